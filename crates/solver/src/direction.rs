@@ -1,0 +1,139 @@
+//! Where a channel points, and how far two channels point apart.
+//!
+//! Directions are apparent directions seen by the user through the viewer from the eye side:
+//! +x right, +y up, small angles in arcminutes, origin at the station's boresight. A direction is
+//! not a misalignment: the types keep them apart.
+
+use core::ops::{Add, Mul, Sub};
+
+/// Directions farther than this from boresight are refused: beyond it the small-angle model is
+/// worse than the readings (tan θ − θ is 0.25 ‰ of θ at 50°/60 = 3000′… 0.25 %).
+pub const FIELD_LIMIT_ARCMIN: f64 = 3000.0;
+
+/// A direction from boresight, arcminutes; equally the deviation of a channel that points there.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Direction {
+    /// To the right, as the user sees it.
+    pub x_arcmin: f64,
+    /// Up, as the user sees it.
+    pub y_arcmin: f64,
+}
+
+impl Direction {
+    /// The boresight itself.
+    pub const BORESIGHT: Self = Self { x_arcmin: 0.0, y_arcmin: 0.0 };
+
+    /// A direction from its two parts, arcminutes.
+    #[must_use]
+    pub const fn new(x_arcmin: f64, y_arcmin: f64) -> Self {
+        Self { x_arcmin, y_arcmin }
+    }
+
+    /// `length_arcmin` away from boresight at `angle_rad`, counter-clockwise from +x.
+    #[must_use]
+    pub fn polar(length_arcmin: f64, angle_rad: f64) -> Self {
+        let (sin, cos) = angle_rad.sin_cos();
+        Self::new(length_arcmin * cos, length_arcmin * sin)
+    }
+
+    /// Distance from boresight, arcminutes, ≥ 0.
+    #[must_use]
+    pub fn boresight_arcmin(self) -> f64 {
+        self.x_arcmin.hypot(self.y_arcmin)
+    }
+
+    /// Distance from another direction, arcminutes, ≥ 0.
+    #[must_use]
+    pub fn distance_arcmin(self, other: Self) -> f64 {
+        (self - other).boresight_arcmin()
+    }
+
+    /// The direction's angle, radians in (−π, π], counter-clockwise from +x; 0 at boresight.
+    #[must_use]
+    pub fn angle_rad(self) -> f64 {
+        self.y_arcmin.atan2(self.x_arcmin)
+    }
+
+    /// Turned counter-clockwise about boresight.
+    #[must_use]
+    pub fn rotated(self, angle_rad: f64) -> Self {
+        let (sin, cos) = angle_rad.sin_cos();
+        Self::new(
+            cos * self.x_arcmin - sin * self.y_arcmin,
+            sin * self.x_arcmin + cos * self.y_arcmin,
+        )
+    }
+
+    /// Half way to another direction.
+    #[must_use]
+    pub fn midpoint(self, other: Self) -> Self {
+        Self::new(
+            self.x_arcmin.midpoint(other.x_arcmin),
+            self.y_arcmin.midpoint(other.y_arcmin),
+        )
+    }
+
+    /// Scalar product, square arcminutes.
+    #[must_use]
+    pub fn dot(self, other: Self) -> f64 {
+        self.x_arcmin * other.x_arcmin + self.y_arcmin * other.y_arcmin
+    }
+
+    /// Whether both parts are finite.
+    #[must_use]
+    pub const fn is_finite(self) -> bool {
+        self.x_arcmin.is_finite() && self.y_arcmin.is_finite()
+    }
+}
+
+impl Add for Direction {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self::new(self.x_arcmin + other.x_arcmin, self.y_arcmin + other.y_arcmin)
+    }
+}
+
+impl Sub for Direction {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self::new(self.x_arcmin - other.x_arcmin, self.y_arcmin - other.y_arcmin)
+    }
+}
+
+impl Mul<f64> for Direction {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self::new(self.x_arcmin * factor, self.y_arcmin * factor)
+    }
+}
+
+/// Misalignment m = p_R − p_L, arcminutes.
+///
+/// m_x > 0: the eyes must diverge; m_x < 0: they must converge; m_y > 0: right image high.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Misalignment {
+    /// Side to side; positive is divergence.
+    pub x_arcmin: f64,
+    /// Up and down (dipvergence); positive is right image high.
+    pub y_arcmin: f64,
+}
+
+impl Misalignment {
+    /// A misalignment from its two parts, arcminutes.
+    #[must_use]
+    pub const fn new(x_arcmin: f64, y_arcmin: f64) -> Self {
+        Self { x_arcmin, y_arcmin }
+    }
+
+    /// p_R − p_L.
+    #[must_use]
+    pub fn between(left: Direction, right: Direction) -> Self {
+        Self::new(right.x_arcmin - left.x_arcmin, right.y_arcmin - left.y_arcmin)
+    }
+
+    /// Its length, arcminutes, ≥ 0.
+    #[must_use]
+    pub fn length_arcmin(self) -> f64 {
+        self.x_arcmin.hypot(self.y_arcmin)
+    }
+}

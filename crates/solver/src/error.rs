@@ -1,0 +1,135 @@
+//! Everything the solver can refuse, in the user's words, with the evidence inside.
+
+use crate::channel::Channel;
+
+/// Why there is no answer, and what would give one.
+///
+/// `index` counts a channel's readings from 0; the text counts from 1.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A reading holds NaN or an infinity.
+    #[error("{channel} reading {}: the {field} is not a number; type it again", index + 1)]
+    ReadingNotFinite {
+        /// Whose reading.
+        channel: Channel,
+        /// Which of that channel's readings.
+        index: usize,
+        /// `ring angle`, `x` or `y`.
+        field: &'static str,
+    },
+    /// A reading lies outside the field the small-angle model covers.
+    #[error(
+        "{channel} reading {}: {value_arcmin:.0}′ is farther than {limit_arcmin:.0}′ from boresight; \
+         check the number and the station's map",
+        index + 1
+    )]
+    BeyondField {
+        /// Whose reading.
+        channel: Channel,
+        /// Which of that channel's readings.
+        index: usize,
+        /// The offending part.
+        value_arcmin: f64,
+        /// [`crate::direction::FIELD_LIMIT_ARCMIN`].
+        limit_arcmin: f64,
+    },
+    /// Fewer than two ring angles and fewer than three points.
+    #[error("{channel} channel: {}", too_few(*readings, *distinct_angles, *distinct_points))]
+    TooFewReadings {
+        /// Which channel.
+        channel: Channel,
+        /// How many readings there are.
+        readings: usize,
+        /// Distinct ring angles among them, modulo 360°.
+        distinct_angles: usize,
+        /// Distinct directions among them.
+        distinct_points: usize,
+    },
+    /// Three or more points without enough ring angles, all on one line.
+    #[error(
+        "{channel} channel: the readings lie on a straight line, so no circle can be told from them; \
+         read farther round the ring, or log ring angles"
+    )]
+    OnALine {
+        /// Which channel.
+        channel: Channel,
+    },
+    /// Enough readings by count, but they leave the circle free to move.
+    #[error(
+        "{channel} channel: these readings do not settle the circle; log one more ring angle well \
+         away from the others"
+    )]
+    Undetermined {
+        /// Which channel.
+        channel: Channel,
+    },
+    /// The crosshair does not move although the ring does.
+    #[error(
+        "{channel} channel: the crosshair stays in one place while the ring turns; check that the \
+         eyepiece is seated and that its ring was turned"
+    )]
+    NoOffset {
+        /// Which channel.
+        channel: Channel,
+    },
+    /// The stated reading uncertainty is not a positive number.
+    #[error("the uncertainty of a reading must be more than 0′, not {value_arcmin}′")]
+    SigmaNotPositive {
+        /// What was stated.
+        value_arcmin: f64,
+    },
+    /// The stated ring uncertainty is negative or no number.
+    #[error("the uncertainty of a ring angle must be 0° or more, not {value_deg}°")]
+    RingSigmaNegative {
+        /// What was stated.
+        value_deg: f64,
+    },
+    /// A ring uncertainty without a reading uncertainty: the two have no ratio.
+    #[error(
+        "an uncertainty of ring angles needs an uncertainty of readings beside it; state both, or \
+         leave the ring's out"
+    )]
+    RingSigmaWithoutSigma,
+    /// A window limit is not a positive number.
+    #[error("the {limit} limit of the tolerance window must be more than 0′, not {value_arcmin}′")]
+    WindowLimit {
+        /// `convergence`, `divergence`, `dipvergence` or `boresight`.
+        limit: &'static str,
+        /// What was stated.
+        value_arcmin: f64,
+    },
+    /// A circle handed in has parts that are not finite, or a negative radius.
+    #[error("{channel} circle: centre and radius must be finite numbers, the radius 0′ or more")]
+    CircleNotFinite {
+        /// Which channel.
+        channel: Channel,
+    },
+    /// The relative tolerance of touching is not a number in [0, 1).
+    #[error("the tolerance for touching circles must be from 0 to less than 1, not {value}")]
+    RelationTolerance {
+        /// What was stated.
+        value: f64,
+    },
+}
+
+/// What is missing, in words.
+fn too_few(readings: usize, distinct_angles: usize, distinct_points: usize) -> String {
+    match (readings, distinct_angles, distinct_points) {
+        (0, _, _) => "no readings yet; log it at two ring angles or more".into(),
+        (1, 1, _) => "one reading; log at least one more ring angle".into(),
+        (_, 1, _) => format!(
+            "{readings} readings but only one ring angle; log at least one more ring angle"
+        ),
+        (_, _, points) => format!(
+            "{} without ring angles at {}; without ring angles a circle needs three places, with them \
+             two ring angles",
+            counted(readings, "reading"),
+            counted(points, "place"),
+        ),
+    }
+}
+
+fn counted(count: usize, noun: &str) -> String {
+    if count == 1 { format!("one {noun}") } else { format!("{count} {noun}s") }
+}

@@ -1,0 +1,46 @@
+//! What goes into a fit: readings, their uncertainty, and the sense of the ring.
+
+use crate::circle::Sense;
+use crate::direction::Direction;
+
+/// One channel's crosshair read once.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    /// Where the crosshair was.
+    pub direction: Direction,
+    /// The ring angle, degrees, any turn; `None` when the ring could not be read.
+    pub ring_deg: Option<f64>,
+}
+
+impl Reading {
+    /// A reading with its ring angle.
+    #[must_use]
+    pub const fn at_ring(ring_deg: f64, direction: Direction) -> Self {
+        Self { direction, ring_deg: Some(ring_deg) }
+    }
+
+    /// A reading without ring angle.
+    #[must_use]
+    pub const fn without_ring(direction: Direction) -> Self {
+        Self { direction, ring_deg: None }
+    }
+}
+
+/// The standard uncertainty of a reading and of a ring angle.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Spread {
+    /// σ, each axis, arcminutes, > 0; `None`: estimated from the residuals.
+    pub sigma_arcmin: Option<f64>,
+    /// σθ, degrees, ≥ 0; more than 0 needs `sigma_arcmin`.
+    pub ring_sigma_deg: f64,
+}
+
+/// Which way round a channel's crosshair runs: told, or found from the readings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum SenseChoice {
+    /// Found where the readings can tell, else *with* is assumed and said to be.
+    #[default]
+    Auto,
+    /// Told.
+    Given(Sense),
+}

@@ -1,0 +1,34 @@
+//! samepoint's numbers: readings in, offset circles, crossing points and settings out.
+//!
+//! Pure: no files, no clock, no screen, no threads, no randomness of its own. No function panics
+//! or hangs on any input, finite or not: what cannot be answered is an [`Error`] in the user's
+//! words or a `None`. Directions are arcminutes from boresight as the user sees them (+x right,
+//! +y up); ring angles are degrees, clockwise positive looking into the eyepiece.
+//!
+//! The way through the house, from readings to rings:
+//!
+//! - [`solve`]: [`Problem`] → [`Solution`], the one entry that every other part calls;
+//! - [`angle`]: units and their conversions;
+//! - [`channel`]: left and right; [`direction`]: directions and misalignments;
+//! - [`circle`]: the offset circle; [`fit`]: from readings to a circle with its covariance;
+//! - [`meet`]: where two circles cross; [`tolerance`]: the window and how much of it is used;
+//! - [`error`]: all that can be refused.
+
+pub mod angle;
+pub mod channel;
+pub mod circle;
+pub mod direction;
+pub mod error;
+pub mod fit;
+pub mod meet;
+pub mod solve;
+pub mod tolerance;
+
+pub use channel::{Channel, PerChannel};
+pub use circle::{OffsetCircle, Phase, Sense};
+pub use direction::{Direction, Misalignment};
+pub use error::Error;
+pub use fit::{CircleFit, Reading, SenseChoice, Spread};
+pub use meet::{CrossingPoint, Meeting, Relation};
+pub use solve::{NoSetting, Problem, Setting, SettingKind, Solution, solve};
+pub use tolerance::{Window, WindowUse};

@@ -1,0 +1,184 @@
+//! The one way from readings to an answer: [`Problem`] → [`Solution`].
+
+use crate::channel::{Channel, PerChannel};
+use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
+use crate::error::Error;
+use crate::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
+use crate::meet::{Meeting, RELATION_TOLERANCE, meet};
+use crate::tolerance::{Window, WindowUse};
+
+/// One round's readings of a unit and what is known about them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// Each channel's readings, in the order logged.
+    pub readings: PerChannel<Vec<Reading>>,
+    /// Stated uncertainty.
+    pub spread: Spread,
+    /// Which way round each crosshair runs.
+    pub sense: PerChannel<SenseChoice>,
+    /// The tolerance window, if one is chosen.
+    pub window: Option<Window>,
+    /// When two circles count as touching, as a share of the larger radius.
+    pub relation_tolerance: f64,
+}
+
+impl Default for Problem {
+    fn default() -> Self {
+        Self {
+            readings: PerChannel::default(),
+            spread: Spread::default(),
+            sense: PerChannel::default(),
+            window: None,
+            relation_tolerance: RELATION_TOLERANCE,
+        }
+    }
+}
+
+/// What the readings say so far. A channel that cannot be fitted yet carries what it lacks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solution {
+    /// Each channel's circle, or what is missing.
+    pub fits: PerChannel<Result<CircleFit, Error>>,
+    /// How the circles meet; `None` until both are known.
+    pub meeting: Option<Meeting>,
+    /// The recommended setting, or why there is none.
+    pub setting: Result<Setting, NoSetting>,
+}
+
+impl Solution {
+    /// Both fits, when both are known.
+    #[must_use]
+    pub fn both_fits(&self) -> Option<PerChannel<&CircleFit>> {
+        match (&self.fits.left, &self.fits.right) {
+            (Ok(left), Ok(right)) => Some(PerChannel { left, right }),
+            _ => None,
+        }
+    }
+
+    /// Whether the two crosshairs run opposite ways round: one flip or one ring is wrong.
+    #[must_use]
+    pub fn senses_differ(&self) -> bool {
+        self.both_fits().is_some_and(|fits| {
+            match (fits.left.circle.phase, fits.right.circle.phase) {
+                (Some(left), Some(right)) => left.sense != right.sense,
+                _ => false,
+            }
+        })
+    }
+}
+
+/// A pair of ring angles and what they give, at the position in which the readings were taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Setting {
+    /// Where it comes from.
+    pub kind: SettingKind,
+    /// Ring angles, degrees in [0, 360); `None` where the ring's numbering is not known.
+    pub ring_deg: PerChannel<Option<f64>>,
+    /// Where each channel will point.
+    pub points: PerChannel<Direction>,
+    /// p_R − p_L.
+    pub misalignment: Misalignment,
+    /// Distance of (p_L + p_R)/2 from boresight, arcminutes.
+    pub boresight_arcmin: f64,
+    /// Window use, when there is a window.
+    pub window_use: Option<WindowUse>,
+}
+
+/// Where a setting comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SettingKind {
+    /// A point where the circles meet.
+    Crossing,
+}
+
+impl SettingKind {
+    /// `"crossing"`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Crossing => "crossing",
+        }
+    }
+}
+
+/// Why no setting is recommended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoSetting {
+    /// At least one circle is not known yet.
+    CircleMissing,
+    /// The circles do not meet.
+    NoCrossing,
+    /// A channel's readings cover too short an arc to trust its circle.
+    ArcTooShort(Channel),
+}
+
+/// Fits both circles, finds where they meet and recommends a setting.
+///
+/// # Errors
+/// Only what concerns the problem as a whole: uncertainties or tolerances that make no sense.
+/// What a channel lacks is in [`Solution::fits`].
+pub fn solve(problem: &Problem) -> Result<Solution, Error> {
+    problem.spread.check()?;
+    let fits = PerChannel::from_fn(|channel| {
+        let readings = &problem.readings[channel];
+        check_readings(channel, readings)?;
+        fit_circle(channel, readings, problem.spread, problem.sense[channel])
+    });
+    let mut meeting = None;
+    let mut setting = Err(NoSetting::CircleMissing);
+    if let (Ok(left), Ok(right)) = (&fits.left, &fits.right) {
+        let met = meet(&left.circle, &right.circle, problem.relation_tolerance)?;
+        setting = if left.arc_too_short() {
+            Err(NoSetting::ArcTooShort(Channel::Left))
+        } else if right.arc_too_short() {
+            Err(NoSetting::ArcTooShort(Channel::Right))
+        } else {
+            met.nearest().map_or(Err(NoSetting::NoCrossing), |crossing| {
+                let points = PerChannel { left: crossing.point, right: crossing.point };
+                Ok(setting_at(SettingKind::Crossing, points, crossing.ring_deg, problem.window))
+            })
+        };
+        meeting = Some(met);
+    }
+    Ok(Solution { fits, meeting, setting })
+}
+
+fn setting_at(
+    kind: SettingKind,
+    points: PerChannel<Direction>,
+    ring_deg: PerChannel<Option<f64>>,
+    window: Option<Window>,
+) -> Setting {
+    Setting {
+        kind,
+        ring_deg,
+        points,
+        misalignment: Misalignment::between(points.left, points.right),
+        boresight_arcmin: points.left.midpoint(points.right).boresight_arcmin(),
+        window_use: window.map(|window| window.used_by(points.left, points.right)),
+    }
+}
+
+fn check_readings(channel: Channel, readings: &[Reading]) -> Result<(), Error> {
+    for (index, reading) in readings.iter().enumerate() {
+        let Direction { x_arcmin, y_arcmin } = reading.direction;
+        for (field, value) in
+            [("ring angle", reading.ring_deg.unwrap_or(0.0)), ("x", x_arcmin), ("y", y_arcmin)]
+        {
+            if !value.is_finite() {
+                return Err(Error::ReadingNotFinite { channel, index, field });
+            }
+        }
+        for value_arcmin in [x_arcmin, y_arcmin] {
+            if value_arcmin.abs() > FIELD_LIMIT_ARCMIN {
+                return Err(Error::BeyondField {
+                    channel,
+                    index,
+                    value_arcmin,
+                    limit_arcmin: FIELD_LIMIT_ARCMIN,
+                });
+            }
+        }
+    }
+    Ok(())
+}
