@@ -86,7 +86,6 @@ impl OffsetCircle {
     /// The point of the circle nearest to a direction; from the centre, the one along +x.
     #[must_use]
     pub fn nearest_to(&self, direction: Direction) -> Direction {
-        self.centre
-            + Direction::polar(self.radius_arcmin, (direction - self.centre).angle_rad())
+        self.centre + Direction::polar(self.radius_arcmin, (direction - self.centre).angle_rad())
     }
 }

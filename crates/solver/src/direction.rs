@@ -67,10 +67,7 @@ impl Direction {
     /// Half way to another direction.
     #[must_use]
     pub fn midpoint(self, other: Self) -> Self {
-        Self::new(
-            self.x_arcmin.midpoint(other.x_arcmin),
-            self.y_arcmin.midpoint(other.y_arcmin),
-        )
+        Self::new(self.x_arcmin.midpoint(other.x_arcmin), self.y_arcmin.midpoint(other.y_arcmin))
     }
 
     /// Scalar product, square arcminutes.

@@ -118,9 +118,9 @@ fn too_few(readings: usize, distinct_angles: usize, distinct_points: usize) -> S
     match (readings, distinct_angles, distinct_points) {
         (0, _, _) => "no readings yet; log it at two ring angles or more".into(),
         (1, 1, _) => "one reading; log at least one more ring angle".into(),
-        (_, 1, _) => format!(
-            "{readings} readings but only one ring angle; log at least one more ring angle"
-        ),
+        (_, 1, _) => {
+            format!("{readings} readings but only one ring angle; log at least one more ring angle")
+        }
         (_, _, points) => format!(
             "{} without ring angles at {}; without ring angles a circle needs three places, with them \
              two ring angles",

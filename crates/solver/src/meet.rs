@@ -4,6 +4,7 @@ use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
 use crate::error::Error;
+use crate::fit::CircleFit;
 
 /// The usual tolerance for touching: a share of the larger radius.
 pub const RELATION_TOLERANCE: f64 = 1e-9;
@@ -49,6 +50,9 @@ pub struct CrossingPoint {
     pub boresight_arcmin: f64,
     /// The ring angles that bring each crosshair there, degrees in [0, 360); `None` without phase.
     pub ring_deg: PerChannel<Option<f64>>,
+    /// Covariance of x and y from both fits, square arcminutes; `None` from bare circles, where
+    /// the fits have none, or where the circles only touch.
+    pub covariance_arcmin2: Option<[[f64; 2]; 2]>,
 }
 
 /// How two circles meet.
@@ -72,5 +76,181 @@ impl Meeting {
     pub const fn nearest(&self) -> Option<&CrossingPoint> {
         self.points[0].as_ref()
     }
+
+    /// The same with each crossing point's covariance, by the implicit function: on both circles
+    /// |P − c| = r, so with unit vectors n_L, n_R from the centres to P the rows n_L, n_R take dP
+    /// to (n·dc + dr) of each channel, whose variances the fits give.
+    ///
+    /// Linear: it fails where the circles meet at a grazing angle.
+    ///
+    /// # Source
+    /// JCGM 102:2011, 6.3 (implicit multivariate models).
+    #[must_use]
+    pub fn with_covariance(mut self, fits: PerChannel<&CircleFit>) -> Self {
+        if self.relation == Relation::Crossing {
+            for crossing in self.points.iter_mut().flatten() {
+                crossing.covariance_arcmin2 = covariance_at(crossing.point, fits);
+            }
+        }
+        self
+    }
 }
 
+fn covariance_at(point: Direction, fits: PerChannel<&CircleFit>) -> Option<[[f64; 2]; 2]> {
+    let edge = |fit: &CircleFit| {
+        let outward = point - fit.circle.centre;
+        let normal = outward * (1.0 / outward.boresight_arcmin());
+        let variance = fit.covariance?.edge_variance_arcmin2(normal.x_arcmin, normal.y_arcmin);
+        Some((normal, variance))
+    };
+    let ((a, var_a), (b, var_b)) = (edge(fits.left)?, edge(fits.right)?);
+    let determinant = a.x_arcmin * b.y_arcmin - a.y_arcmin * b.x_arcmin;
+    // Columns of the inverse of [n_L; n_R]: what a unit step of either edge does to P.
+    let from_a = Direction::new(b.y_arcmin, -b.x_arcmin) * (1.0 / determinant);
+    let from_b = Direction::new(-a.y_arcmin, a.x_arcmin) * (1.0 / determinant);
+    let product = |i: f64, j: f64, k: f64, l: f64| var_a * i * j + var_b * k * l;
+    let xy = product(from_a.x_arcmin, from_a.y_arcmin, from_b.x_arcmin, from_b.y_arcmin);
+    let covariance = [
+        [product(from_a.x_arcmin, from_a.x_arcmin, from_b.x_arcmin, from_b.x_arcmin), xy],
+        [xy, product(from_a.y_arcmin, from_a.y_arcmin, from_b.y_arcmin, from_b.y_arcmin)],
+    ];
+    covariance.iter().flatten().all(|entry| entry.is_finite()).then_some(covariance)
+}
+
+/// Finds where two circles meet.
+///
+/// `tolerance` is the share of the larger radius within which circles count as touching, sharing
+/// a centre, or being the same ([`RELATION_TOLERANCE`] is usual).
+///
+/// # Errors
+/// [`Error::CircleNotFinite`], [`Error::RelationTolerance`].
+///
+/// # Degenerate input
+/// A circle of radius zero is a point: it is tangent where it lies on the other. Coincident
+/// circles give the one of their points nearest boresight; when they go round boresight itself,
+/// the one straight up.
+///
+/// # Accuracy
+/// Crossing points lie on both circles to 1e-12 of the larger radius (plus the rounding of the
+/// coordinates themselves), whatever the angle at which the circles meet; how well the place is
+/// known near grazing is the covariance's to say. A tangent's point is half way across the gap or
+/// overlap that the tolerance forgave.
+///
+/// # Source
+/// Half chord from the triangle of the centres and a crossing, its area by W. Kahan, *Miscalculating
+/// Area and Angles of a Needle-like Triangle* (2014), section 2.
+///
+/// ```
+/// use solver::meet::{meet, RELATION_TOLERANCE};
+/// use solver::{Direction, OffsetCircle, Relation};
+/// let a = OffsetCircle::unphased(Direction::new(0.0, 0.0), 5.0);
+/// let b = OffsetCircle::unphased(Direction::new(5.0, 5.0), 5.0);
+/// let met = meet(&a, &b, RELATION_TOLERANCE)?;
+/// assert_eq!(met.relation, Relation::Crossing);
+/// assert_eq!(met.crossings().count(), 2);
+/// # Ok::<(), solver::Error>(())
+/// ```
+pub fn meet(left: &OffsetCircle, right: &OffsetCircle, tolerance: f64) -> Result<Meeting, Error> {
+    if !(0.0..1.0).contains(&tolerance) {
+        return Err(Error::RelationTolerance { value: tolerance });
+    }
+    for (channel, circle) in [(Channel::Left, left), (Channel::Right, right)] {
+        let usable = circle.centre.is_finite()
+            && circle.radius_arcmin.is_finite()
+            && circle.radius_arcmin >= 0.0;
+        if !usable {
+            return Err(Error::CircleNotFinite { channel });
+        }
+    }
+    // Seen from the smaller circle, a rounding error moves a point least off the larger one.
+    let (small, large) =
+        if left.radius_arcmin <= right.radius_arcmin { (left, right) } else { (right, left) };
+    let (r, big_r) = (small.radius_arcmin, large.radius_arcmin);
+    let between = large.centre - small.centre;
+    let d = between.boresight_arcmin();
+    if !d.is_finite() || !(d + r + big_r).is_finite() {
+        return Err(Error::CircleNotFinite { channel: Channel::Right });
+    }
+    let forgiven = tolerance * big_r;
+    let (outer_gap, inner_gap) = (d - (r + big_r), (big_r - r) - d);
+
+    let mut points = [None, None];
+    let mut gap_arcmin = 0.0;
+    let relation = if d <= forgiven && big_r - r <= forgiven {
+        points[0] = Some(small.centre + nearest_offset_to_boresight(small, forgiven));
+        Relation::Coincident
+    } else if d <= forgiven {
+        gap_arcmin = big_r - r;
+        Relation::Concentric
+    } else if outer_gap > forgiven {
+        gap_arcmin = outer_gap;
+        Relation::Separate
+    } else if inner_gap > forgiven {
+        gap_arcmin = inner_gap;
+        Relation::Contained
+    } else if outer_gap.abs() <= forgiven {
+        points[0] = Some(small.centre + between * ((r + outer_gap / 2.0) / d));
+        Relation::Tangent
+    } else if inner_gap.abs() <= forgiven {
+        points[0] = Some(small.centre + between * (-(r + inner_gap / 2.0) / d));
+        Relation::Tangent
+    } else {
+        let along = ((r - big_r) * ((r + big_r) / d) + d) / 2.0;
+        let half_chord = 2.0 * triangle_area(big_r, r, d) / d;
+        let length = along.hypot(half_chord);
+        let forward = between * (1.0 / d);
+        let sideways = Direction::new(-forward.y_arcmin, forward.x_arcmin);
+        for (slot, side) in points.iter_mut().zip([1.0, -1.0]) {
+            let offset = forward * (along / length) + sideways * (side * half_chord / length);
+            *slot = Some(small.centre + offset * r);
+        }
+        Relation::Crossing
+    };
+    let mut points = points.map(|point| {
+        point.filter(|point| point.is_finite()).map(|point| CrossingPoint {
+            point,
+            boresight_arcmin: point.boresight_arcmin(),
+            ring_deg: PerChannel { left: left.ring_for(point), right: right.ring_for(point) },
+            covariance_arcmin2: None,
+        })
+    });
+    if let [Some(first), Some(second)] = &points
+        && comes_before(second, first, tolerance.max(f64::EPSILON) * big_r)
+    {
+        points.swap(0, 1);
+    }
+    Ok(Meeting { relation, gap_arcmin, points })
+}
+
+/// The recommended order: nearer boresight; equally near, the higher; equally high, the righter.
+fn comes_before(a: &CrossingPoint, b: &CrossingPoint, same_arcmin: f64) -> bool {
+    for (a, b) in [
+        (-a.boresight_arcmin, -b.boresight_arcmin),
+        (a.point.y_arcmin, b.point.y_arcmin),
+        (a.point.x_arcmin, b.point.x_arcmin),
+    ] {
+        if (a - b).abs() > same_arcmin {
+            return a > b;
+        }
+    }
+    false
+}
+
+/// From a circle's centre to its point nearest boresight.
+fn nearest_offset_to_boresight(circle: &OffsetCircle, forgiven: f64) -> Direction {
+    let away = circle.centre.boresight_arcmin();
+    if away <= forgiven {
+        Direction::new(0.0, circle.radius_arcmin)
+    } else {
+        circle.centre * (-circle.radius_arcmin / away)
+    }
+}
+
+/// Area of a triangle from its sides, exact to rounding however thin it is (Kahan).
+fn triangle_area(a: f64, b: f64, c: f64) -> f64 {
+    let mut sides = [a, b, c];
+    sides.sort_by(|p, q| q.total_cmp(p));
+    let [a, b, c] = sides;
+    let product = (a + (b + c)) * (c - (a - b)) * (c + (a - b)) * (a + (b - c));
+    product.max(0.0).sqrt() / 4.0
+}

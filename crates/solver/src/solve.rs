@@ -127,7 +127,8 @@ pub fn solve(problem: &Problem) -> Result<Solution, Error> {
     let mut meeting = None;
     let mut setting = Err(NoSetting::CircleMissing);
     if let (Ok(left), Ok(right)) = (&fits.left, &fits.right) {
-        let met = meet(&left.circle, &right.circle, problem.relation_tolerance)?;
+        let met = meet(&left.circle, &right.circle, problem.relation_tolerance)?
+            .with_covariance(PerChannel { left, right });
         setting = if left.arc_too_short() {
             Err(NoSetting::ArcTooShort(Channel::Left))
         } else if right.arc_too_short() {

@@ -2,6 +2,7 @@
 
 use crate::circle::Sense;
 use crate::direction::Direction;
+use crate::error::Error;
 
 /// One channel's crosshair read once.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,4 +44,25 @@ pub enum SenseChoice {
     Auto,
     /// Told.
     Given(Sense),
+}
+
+impl Spread {
+    /// # Errors
+    /// σ must be a finite number above 0, σθ one of 0 or more, and σθ > 0 needs σ: without it the
+    /// two have no ratio.
+    pub fn check(&self) -> Result<(), Error> {
+        if let Some(value_arcmin) = self.sigma_arcmin
+            && !(value_arcmin > 0.0 && value_arcmin.is_finite())
+        {
+            return Err(Error::SigmaNotPositive { value_arcmin });
+        }
+        let value_deg = self.ring_sigma_deg;
+        if !(value_deg >= 0.0 && value_deg.is_finite()) {
+            return Err(Error::RingSigmaNegative { value_deg });
+        }
+        if value_deg > 0.0 && self.sigma_arcmin.is_none() {
+            return Err(Error::RingSigmaWithoutSigma);
+        }
+        Ok(())
+    }
 }

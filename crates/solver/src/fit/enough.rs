@@ -1,0 +1,108 @@
+//! Whether readings can settle a circle at all: distinct ring angles, distinct places, a line.
+
+use crate::angle::turn_deg;
+use crate::channel::Channel;
+use crate::direction::Direction;
+use crate::error::Error;
+use crate::fit::frame::Frame;
+use crate::fit::reading::Reading;
+
+/// Ring angles closer than this are one angle: typed angles differ by more, rounding by less.
+const SAME_ANGLE_DEG: f64 = 1e-9;
+
+/// Points within this share of their reach from one line are on that line: readings come in
+/// tenths of an arcminute over a reach of minutes or more, rounding is 1e-13.
+const ON_A_LINE: f64 = 1e-9;
+
+/// What the readings have to offer.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Evidence {
+    /// The working frame.
+    pub(super) frame: Frame,
+    /// Distinct ring angles modulo 360°, counted up to three.
+    pub(super) distinct_angles: usize,
+    /// Readings that have a ring angle.
+    pub(super) with_ring: usize,
+    /// Whether at least three places do not lie on one line.
+    pub(super) spans_a_plane: bool,
+}
+
+/// Counts what there is, or says what is missing.
+pub(super) fn weigh(channel: Channel, readings: &[Reading]) -> Result<Evidence, Error> {
+    if let Some(error) = not_finite(channel, readings) {
+        return Err(error);
+    }
+    let distinct_angles =
+        distinct(readings.iter().filter_map(|reading| reading.ring_deg), |a, b| {
+            turn_deg(*a, *b).abs() < SAME_ANGLE_DEG
+        });
+    let distinct_points = distinct(readings.iter().map(|reading| reading.direction), |a, b| a == b);
+    let too_few = Error::TooFewReadings {
+        channel,
+        readings: readings.len(),
+        distinct_angles,
+        distinct_points,
+    };
+    let Some(frame) = Frame::around(readings) else {
+        // Empty, or numbers so large that their squares overflow.
+        return Err(if readings.is_empty() { too_few } else { Error::Undetermined { channel } });
+    };
+    if distinct_angles < 2 && distinct_points < 3 {
+        return Err(too_few);
+    }
+    if distinct_points < 2 {
+        return Err(Error::NoOffset { channel });
+    }
+    let spans_a_plane = distinct_points >= 3 && spans_a_plane(readings, &frame);
+    if distinct_angles < 2 && !spans_a_plane {
+        return Err(Error::OnALine { channel });
+    }
+    Ok(Evidence {
+        frame,
+        distinct_angles,
+        with_ring: readings.iter().filter(|reading| reading.ring_deg.is_some()).count(),
+        spans_a_plane,
+    })
+}
+
+fn not_finite(channel: Channel, readings: &[Reading]) -> Option<Error> {
+    readings.iter().enumerate().find_map(|(index, reading)| {
+        let Direction { x_arcmin, y_arcmin } = reading.direction;
+        let field = if !reading.ring_deg.is_none_or(f64::is_finite) {
+            "ring angle"
+        } else if !x_arcmin.is_finite() {
+            "x"
+        } else if !y_arcmin.is_finite() {
+            "y"
+        } else {
+            return None;
+        };
+        Some(Error::ReadingNotFinite { channel, index, field })
+    })
+}
+
+/// How many different values there are, counted up to three, in one pass.
+fn distinct<T>(values: impl Iterator<Item = T>, same: impl Fn(&T, &T) -> bool) -> usize {
+    let mut seen: [Option<T>; 3] = [None, None, None];
+    let mut count = 0;
+    for value in values {
+        if seen.iter().flatten().any(|known| same(known, &value)) {
+            continue;
+        }
+        let Some(free) = seen.get_mut(count) else { break };
+        *free = Some(value);
+        count += 1;
+    }
+    count
+}
+
+/// Whether some reading lies off the line through the mean along the longest reach.
+fn spans_a_plane(readings: &[Reading], frame: &Frame) -> bool {
+    let framed = || readings.iter().map(|reading| frame.framed(reading.direction));
+    let far = framed()
+        .max_by(|a, b| a.boresight_arcmin().total_cmp(&b.boresight_arcmin()))
+        .unwrap_or_default();
+    framed().any(|point| {
+        (far.x_arcmin * point.y_arcmin - far.y_arcmin * point.x_arcmin).abs() > ON_A_LINE
+    })
+}
