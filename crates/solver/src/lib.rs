@@ -12,6 +12,7 @@
 //! - [`channel`]: left and right; [`direction`]: directions and misalignments;
 //! - [`circle`]: the offset circle; [`fit`]: from readings to a circle with its covariance;
 //! - [`meet`]: where two circles cross; [`tolerance`]: the window and how much of it is used;
+//! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`error`]: all that can be refused.
 
 pub mod angle;
@@ -23,6 +24,7 @@ pub mod fit;
 pub mod meet;
 pub mod solve;
 pub mod tolerance;
+pub mod turn;
 
 pub use channel::{Channel, PerChannel};
 pub use circle::{OffsetCircle, Phase, Sense};
@@ -32,3 +34,4 @@ pub use fit::{CircleFit, Reading, SenseChoice, Spread};
 pub use meet::{CrossingPoint, Meeting, Relation};
 pub use solve::{NoSetting, Problem, Setting, SettingKind, Solution, solve};
 pub use tolerance::{Window, WindowUse};
+pub use turn::Turn;

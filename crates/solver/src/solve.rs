@@ -1,6 +1,8 @@
 //! The one way from readings to an answer: [`Problem`] → [`Solution`].
 
+use crate::angle::rounded_deg;
 use crate::channel::{Channel, PerChannel};
+use crate::circle::OffsetCircle;
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
 use crate::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
@@ -82,6 +84,27 @@ pub struct Setting {
     pub boresight_arcmin: f64,
     /// Window use, when there is a window.
     pub window_use: Option<WindowUse>,
+}
+
+impl Setting {
+    /// The same setting with ring targets that a hand can set: rounded to the ring's step first,
+    /// then everything computed from the rounded angles. Unchanged where a ring's numbering is
+    /// not known.
+    #[must_use]
+    pub fn rounded_to(
+        &self,
+        circles: PerChannel<&OffsetCircle>,
+        step_deg: f64,
+        window: Option<Window>,
+    ) -> Self {
+        let ring_deg = self.ring_deg.map(|ring| ring.map(|deg| rounded_deg(deg, step_deg)));
+        let points = PerChannel::from_fn(|channel| {
+            ring_deg[channel]
+                .and_then(|deg| circles[channel].at_ring(deg))
+                .unwrap_or(self.points[channel])
+        });
+        setting_at(self.kind, points, ring_deg, window)
+    }
 }
 
 /// Where a setting comes from.
