@@ -1,1 +1,2 @@
 //! Stub.
+pub mod import_csv;

@@ -1,0 +1,277 @@
+//! Readings from a CSV file, for the command line and for import into a round.
+//!
+//! The header is `channel,ring_deg,x_arcmin,y_arcmin`, one reading a row:
+//!
+//! - `channel` is `L` or `R`, in either case;
+//! - `ring_deg` is the ring angle in degrees, empty where the ring could not be read;
+//! - `x_arcmin`, `y_arcmin` are where the crosshair was, arcminutes from boresight, at most
+//!   [`FIELD_LIMIT_ARCMIN`] each way;
+//! - a line that begins with `#` is a comment, a blank line is nothing;
+//! - spaces and tabs round a field, CRLF, a UTF-8 byte-order mark and U+2212 for minus are read;
+//! - where the header is written with `;`, so are the rows, and their decimal mark is the comma.
+//!
+//! Everything else is refused, by line and column. Quotes are refused too: no field needs them.
+
+mod error;
+mod number;
+
+use std::fs::File;
+use std::io::Read as _;
+use std::path::Path;
+
+use solver::direction::FIELD_LIMIT_ARCMIN;
+use solver::{Channel, Direction, PerChannel, Reading};
+
+pub use error::{Column, Error, Shown};
+pub use number::{DecimalMark, NumberError, number};
+
+/// Larger files are refused unread: a hundred times the longest bench day fits.
+pub const FILE_LIMIT_BYTES: usize = 4 * 1024 * 1024;
+
+/// A field longer than this holds no reading.
+pub const FIELD_LIMIT_CHARS: usize = 64;
+
+/// One row: a reading, whose it is, and where in the file it stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Row {
+    /// Line of the file, from 1.
+    pub line: u64,
+    /// Which channel was read.
+    pub channel: Channel,
+    /// The reading.
+    pub reading: Reading,
+}
+
+/// The readings in a file, in its order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Readings {
+    rows: Vec<Row>,
+}
+
+impl Readings {
+    /// Every row, in the file's order.
+    #[must_use]
+    pub fn rows(&self) -> &[Row] {
+        &self.rows
+    }
+
+    /// Each channel's readings, in the file's order.
+    #[must_use]
+    pub fn per_channel(&self) -> PerChannel<Vec<Reading>> {
+        PerChannel::from_fn(|channel| {
+            self.rows.iter().filter(|row| row.channel == channel).map(|row| row.reading).collect()
+        })
+    }
+}
+
+/// Reads a file of readings; never takes in more than [`FILE_LIMIT_BYTES`].
+///
+/// # Errors
+/// [`Error::Unreadable`] when the file cannot be opened or read, [`Error::TooLarge`] past the
+/// limit, and whatever [`parse`] refuses.
+pub fn read(path: &Path) -> Result<Readings, Error> {
+    let mut bytes = Vec::new();
+    let limit = FILE_LIMIT_BYTES as u64;
+    File::open(path)
+        .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
+        .map_err(|source| Error::Unreadable { source })?;
+    parse(&bytes)
+}
+
+/// Parses the bytes of a file of readings.
+///
+/// # Errors
+/// The first thing in the file that is not as described [above](self), with its line and column.
+///
+/// ```
+/// use record::import_csv::parse;
+/// let readings = parse(b"channel,ring_deg,x_arcmin,y_arcmin\nL,0,38.1,14.4\nr,,-25.8,13.9\n")?;
+/// assert_eq!(readings.rows().len(), 2);
+/// assert_eq!(readings.per_channel().right[0].ring_deg, None);
+/// # Ok::<(), record::import_csv::Error>(())
+/// ```
+pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
+    let text = checked_text(bytes)?;
+    let (header_line, layout) = Layout::of(text)?;
+    let mut rows = Vec::new();
+    let mut lines = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .quoting(false)
+        .delimiter(layout.delimiter)
+        // Carriage returns are taken off below, so that every line feed counts as one line.
+        .terminator(csv::Terminator::Any(b'\n'))
+        .from_reader(text.as_bytes());
+    let mut record = csv::StringRecord::new();
+    while lines.read_record(&mut record).map_err(|source| Error::Csv { source })? {
+        let line = line_just_read(text, lines.position());
+        if line > header_line && !is_skipped(record.get(0).unwrap_or_default(), record.len()) {
+            rows.push(row(line, &record, layout)?);
+        }
+    }
+    if rows.is_empty() {
+        return Err(Error::NoReadings { header_line });
+    }
+    Ok(Readings { rows })
+}
+
+/// The line of the row that ended where the reader now stands. The row's own position will not do:
+/// it is taken before the blank lines in front of it are passed over.
+fn line_just_read(text: &str, now: &csv::Position) -> u64 {
+    let read = usize::try_from(now.byte()).ok().and_then(|byte| text.as_bytes().get(..byte));
+    let ended_by_line_feed = read.is_some_and(|read| read.ends_with(b"\n"));
+    now.line() - u64::from(ended_by_line_feed)
+}
+
+/// The text without its byte-order mark, free of what no text file holds.
+fn checked_text(bytes: &[u8]) -> Result<&str, Error> {
+    if bytes.len() > FILE_LIMIT_BYTES {
+        return Err(Error::TooLarge { limit_bytes: FILE_LIMIT_BYTES });
+    }
+    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+        return Err(Error::Utf16);
+    }
+    let text = match str::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(wrong) => {
+            let (line, byte) = place(bytes, wrong.valid_up_to());
+            return Err(Error::NotUtf8 { line, byte });
+        }
+    };
+    if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
+        let (line, byte) = place(bytes, at);
+        return Err(Error::NulByte { line, byte });
+    }
+    Ok(text.strip_prefix('\u{FEFF}').unwrap_or(text))
+}
+
+/// Line and byte within the line, both from 1, of an offset into the file.
+fn place(bytes: &[u8], offset: usize) -> (u64, u64) {
+    let before = bytes.get(..offset).unwrap_or(bytes);
+    let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+    let byte = before.iter().rev().take_while(|byte| **byte != b'\n').count() + 1;
+    (line as u64, byte as u64)
+}
+
+/// How the rows are written, which the header tells.
+#[derive(Clone, Copy)]
+struct Layout {
+    delimiter: u8,
+    decimal: DecimalMark,
+}
+
+impl Layout {
+    /// Finds and checks the header: the first line that is neither blank nor a comment.
+    fn of(text: &str) -> Result<(u64, Self), Error> {
+        let found = (1u64..)
+            .zip(text.split('\n'))
+            .map(|(line, written)| (line, written.strip_suffix('\r').unwrap_or(written)))
+            .find(|(_, written)| !is_skipped(written, 1));
+        let Some((line, header)) = found else { return Err(Error::Empty) };
+        let semicolons = header.contains(';') && !header.contains(',');
+        let (delimiter, layout) = if semicolons {
+            (';', Self { delimiter: b';', decimal: DecimalMark::Comma })
+        } else {
+            (',', Self { delimiter: b',', decimal: DecimalMark::Point })
+        };
+        // One more than there should be is enough to refuse a header with millions.
+        let names: Vec<&str> =
+            header.split(delimiter).map(trimmed).take(Column::ALL.len() + 1).collect();
+        check_header(line, &names)?;
+        Ok((line, layout))
+    }
+}
+
+fn check_header(line: u64, names: &[&str]) -> Result<(), Error> {
+    for (index, name) in names.iter().enumerate() {
+        let column = index as u64 + 1;
+        if names.iter().take(index).any(|earlier| earlier == name) && !name.is_empty() {
+            return Err(Error::DuplicateHeader { line, column, name: Shown::new(name) });
+        }
+        match Column::ALL.get(index) {
+            Some(expected) if expected.name() == *name => {}
+            Some(expected) => {
+                let (found, expected) = (Shown::new(name), *expected);
+                return Err(Error::Header { line, column, found, expected });
+            }
+            None => return Err(Error::ExtraHeader { line, column, name: Shown::new(name) }),
+        }
+    }
+    match Column::ALL.get(names.len()) {
+        Some(missing) => Err(Error::MissingHeader { line, missing: *missing }),
+        None => Ok(()),
+    }
+}
+
+/// Blank lines and comments.
+fn is_skipped(first_field: &str, fields: usize) -> bool {
+    let first = trimmed(first_field.strip_suffix('\r').unwrap_or(first_field));
+    first.starts_with('#') || (first.is_empty() && fields <= 1)
+}
+
+fn trimmed(field: &str) -> &str {
+    field.trim_matches([' ', '\t'])
+}
+
+fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Error> {
+    let expected = Column::ALL.len();
+    if record.len() != expected {
+        let decimal_comma = layout.decimal == DecimalMark::Point && record.len() > expected;
+        return Err(Error::ColumnCount { line, found: record.len(), decimal_comma });
+    }
+    let last = record.len() - 1;
+    let field = |column: Column| {
+        let index = column.index();
+        let raw = record.get(index).unwrap_or_default();
+        let raw = if index == last { raw.strip_suffix('\r').unwrap_or(raw) } else { raw };
+        checked_field(line, column, trimmed(raw))
+    };
+    let channel = match field(Column::Channel)? {
+        "L" | "l" => Channel::Left,
+        "R" | "r" => Channel::Right,
+        other => return Err(Error::Channel { line, value: Shown::new(other) }),
+    };
+    let parsed = |column: Column, text: &str| {
+        number(text, layout.decimal).map_err(|why| Error::Number {
+            line,
+            column,
+            value: Shown::new(text),
+            why,
+        })
+    };
+    let ring_deg = match field(Column::Ring)? {
+        "" => None,
+        text => Some(parsed(Column::Ring, text)?),
+    };
+    let part = |column: Column| {
+        let text = field(column)?;
+        if text.is_empty() {
+            return Err(Error::EmptyField { line, column });
+        }
+        let value = parsed(column, text)?;
+        if value.abs() > FIELD_LIMIT_ARCMIN {
+            return Err(Error::BeyondField { line, column, value: Shown::new(text) });
+        }
+        Ok(value)
+    };
+    let direction = Direction::new(part(Column::X)?, part(Column::Y)?);
+    Ok(Row { line, channel, reading: Reading { direction, ring_deg } })
+}
+
+/// A field short and plain enough to be read at all.
+fn checked_field(line: u64, column: Column, text: &str) -> Result<&str, Error> {
+    let chars = text.chars().count();
+    if chars > FIELD_LIMIT_CHARS {
+        return Err(Error::FieldTooLong { line, column, chars });
+    }
+    if text.contains(['"', '\'']) {
+        return Err(Error::Quote { line, column, value: Shown::new(text) });
+    }
+    if text.chars().any(char::is_control) {
+        return Err(Error::ControlCharacter { line, column, value: Shown::new(text) });
+    }
+    Ok(text)
+}
+
+#[cfg(test)]
+mod tests;
