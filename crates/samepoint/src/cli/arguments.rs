@@ -1,0 +1,145 @@
+//! What can be typed on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use record::import_csv::{DecimalMark, number};
+use solver::{Sense, SenseChoice, Window};
+
+/// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
+/// turn the rings there.
+///
+/// Without a command the bench opens: on PATH, or on the session that was open last.
+#[derive(Debug, Parser)]
+#[command(
+    name = "samepoint",
+    version,
+    args_conflicts_with_subcommands = true,
+    after_help = "The bench needs a display. `samepoint solve` needs none."
+)]
+pub(super) struct Arguments {
+    /// A session (.samepoint) or a shop folder to open on the bench
+    pub(super) path: Option<PathBuf>,
+
+    #[command(subcommand)]
+    pub(super) command: Option<Command>,
+}
+
+/// The commands that need no display.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    Solve(Solve),
+}
+
+/// From a file of readings: both offset circles, where they meet, where to turn each ring
+///
+/// Fits the offset circle of each channel, finds where the two meet, and says where to turn each
+/// eyepiece ring so that both channels point alike, nearest boresight. It predicts, it does not
+/// measure: set the rings, tighten the locks, and read both channels again.
+#[derive(Debug, Args)]
+#[command(after_help = SOLVE_NOTES)]
+pub(super) struct Solve {
+    /// The readings, a CSV file in UTF-8
+    #[arg(value_name = "READINGS.csv")]
+    pub(super) readings: PathBuf,
+
+    /// Tolerance window in arcminutes: how far the eyes may have to converge, to diverge, the
+    /// images to differ in height (dipvergence), and, if limited, both to point from boresight
+    #[arg(long, value_name = "CONV,DIV,DIP[,BORE]", value_parser = window, allow_hyphen_values = true)]
+    pub(super) window: Option<Window>,
+
+    /// Standard uncertainty of one reading, each axis, arcminutes [default: estimated from how
+    /// far the readings lie off their circles]
+    #[arg(long, value_name = "ARCMIN", value_parser = sigma, allow_hyphen_values = true)]
+    pub(super) sigma: Option<f64>,
+
+    /// Standard uncertainty of a ring angle, degrees; needs --sigma [default: 0]
+    #[arg(long, value_name = "DEG", value_parser = ring_sigma, allow_hyphen_values = true)]
+    pub(super) ring_sigma: Option<f64>,
+
+    /// Which way round the crosshairs run as the rings turn clockwise
+    #[arg(long, value_enum, default_value_t = SenseWord::Auto)]
+    pub(super) sense: SenseWord,
+
+    /// Print the answer as JSON, every number at full precision
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+const SOLVE_NOTES: &str = "\
+The file has the header
+  channel,ring_deg,x_arcmin,y_arcmin
+and one reading a line: L or R; the ring angle in degrees, clockwise as you look
+into the eyepiece, or nothing where the ring cannot be read; where the crosshair
+was, arcminutes right of and above boresight as seen from the eye side. Lines
+that begin with # are comments. A file whose header is written with ; between
+the names has decimal commas.
+
+Exit code
+  0  the setting is inside the window; without a window, there is a setting
+  1  the setting is outside, or there is none
+  2  the file or the arguments cannot be used; one message on standard error
+     says why, with file, line and column
+
+Example
+  samepoint solve demo-data/readings/good.csv --window 45,20,15,40 --sigma 0.2";
+
+/// `--sense`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SenseWord {
+    /// Found from the readings; where they cannot tell, with the ring
+    Auto,
+    /// With the ring, as the optics give it
+    With,
+    /// Against the ring: a flipped station map, or a ring numbered backwards
+    Against,
+}
+
+impl SenseWord {
+    pub(super) const fn choice(self) -> SenseChoice {
+        match self {
+            Self::Auto => SenseChoice::Auto,
+            Self::With => SenseChoice::Given(Sense::With),
+            Self::Against => SenseChoice::Given(Sense::Against),
+        }
+    }
+}
+
+fn window(text: &str) -> Result<Window, String> {
+    let mut limits = Vec::new();
+    for (place, field) in text.split(',').enumerate() {
+        let limit = number(field.trim(), DecimalMark::Point)
+            .map_err(|why| format!("number {}, “{}”, {why}", place + 1, field.trim()))?;
+        limits.push(limit);
+    }
+    let (sides, boresight) = match limits.as_slice() {
+        [convergence, divergence, dipvergence] => ([*convergence, *divergence, *dipvergence], None),
+        [convergence, divergence, dipvergence, boresight] => {
+            ([*convergence, *divergence, *dipvergence], Some(*boresight))
+        }
+        other => {
+            return Err(format!(
+                "three numbers or four are needed, convergence,divergence,dipvergence[,boresight], \
+                 not {}",
+                other.len()
+            ));
+        }
+    };
+    let [convergence, divergence, dipvergence] = sides;
+    Window::new(convergence, divergence, dipvergence, boresight).map_err(|error| error.to_string())
+}
+
+fn sigma(text: &str) -> Result<f64, String> {
+    let value_arcmin = number(text, DecimalMark::Point).map_err(|why| format!("it {why}"))?;
+    let spread = solver::Spread { sigma_arcmin: Some(value_arcmin), ring_sigma_deg: 0.0 };
+    spread.check().map_err(|error| error.to_string())?;
+    Ok(value_arcmin)
+}
+
+fn ring_sigma(text: &str) -> Result<f64, String> {
+    let value_deg = number(text, DecimalMark::Point).map_err(|why| format!("it {why}"))?;
+    // Any σ will do here: whether one was stated is seen when all arguments are there.
+    let spread = solver::Spread { sigma_arcmin: Some(1.0), ring_sigma_deg: value_deg };
+    spread.check().map_err(|error| error.to_string())?;
+    Ok(value_deg)
+}

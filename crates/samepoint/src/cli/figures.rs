@@ -1,0 +1,70 @@
+//! How numbers and names are written in text: a true minus sign, one decimal for arcminutes, whole
+//! degrees for rings, no minus zero.
+
+use std::path::Path;
+
+use solver::Direction;
+
+/// `−14.3′`
+pub(super) fn arcmin(value_arcmin: f64) -> String {
+    format!("{}′", signed(value_arcmin, 1))
+}
+
+/// `236°`
+pub(super) fn ring(value_deg: f64) -> String {
+    format!("{}°", signed(value_deg, 0))
+}
+
+/// `65 %`
+pub(super) fn percent(share: f64) -> String {
+    format!("{} %", signed(share * 100.0, 0))
+}
+
+/// The two parts of a direction, each right-aligned in its column.
+pub(super) fn direction(direction: Direction) -> String {
+    format!("{:>8} {:>8}", arcmin(direction.x_arcmin), arcmin(direction.y_arcmin))
+}
+
+/// `1 reading`, `5 readings`
+pub(super) fn counted(count: usize, noun: &str) -> String {
+    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
+}
+
+/// A path on one line, whatever characters it holds.
+pub(super) fn path(path: &Path) -> String {
+    let mut shown = String::new();
+    for character in path.display().to_string().chars() {
+        if character.is_control() {
+            shown.extend(character.escape_default());
+        } else {
+            shown.push(character);
+        }
+    }
+    shown
+}
+
+fn signed(value: f64, decimals: usize) -> String {
+    let digits = format!("{:.decimals$}", value.abs());
+    let is_zero = digits.chars().all(|digit| matches!(digit, '0' | '.'));
+    if value < 0.0 && !is_zero { format!("\u{2212}{digits}") } else { digits }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn writes_a_true_minus_sign_and_no_minus_zero() {
+        assert_eq!(arcmin(-14.26), "−14.3′");
+        assert_eq!(arcmin(-0.04), "0.0′");
+        assert_eq!(arcmin(0.06), "0.1′");
+        assert_eq!(ring(235.6), "236°");
+        assert_eq!(percent(0.648), "65 %");
+        assert_eq!(direction(Direction::new(-1.0, 22.5)), "   −1.0′    22.5′");
+    }
+
+    #[test]
+    fn shows_a_path_on_one_line() {
+        assert_eq!(path(Path::new("a\nb\u{1b}.csv")), "a\\nb\\u{1b}.csv");
+    }
+}

@@ -1,0 +1,110 @@
+//! The answer for a program: keys are only ever added to, numbers are at full precision.
+
+use serde::Serialize;
+use solver::{CircleFit, CrossingPoint, Direction, Setting};
+
+use super::solve::Answer;
+
+/// Raised only when a key changes its meaning, which none should.
+const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+struct Document {
+    format: u32,
+    left: Circle,
+    right: Circle,
+    relation: &'static str,
+    crossings: Vec<Crossing>,
+    setting: Option<SettingKeys>,
+    verdict: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Circle {
+    centre_arcmin: [f64; 2],
+    radius_arcmin: f64,
+    phase_deg: Option<f64>,
+    sense: Option<&'static str>,
+    readings: usize,
+    rms_arcmin: f64,
+    covariance: Option<Vec<Vec<f64>>>,
+}
+
+#[derive(Serialize)]
+struct Crossing {
+    point_arcmin: [f64; 2],
+    boresight_arcmin: f64,
+    left_ring_deg: Option<f64>,
+    right_ring_deg: Option<f64>,
+    covariance_arcmin2: Option<[[f64; 2]; 2]>,
+}
+
+#[derive(Serialize)]
+struct SettingKeys {
+    kind: &'static str,
+    left_ring_deg: Option<f64>,
+    right_ring_deg: Option<f64>,
+    misalignment_arcmin: [f64; 2],
+    boresight_arcmin: f64,
+    window_use: Option<f64>,
+}
+
+/// The document, with a line feed at its end.
+pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
+    let document = Document {
+        format: FORMAT,
+        left: circle(answer.fits.left),
+        right: circle(answer.fits.right),
+        relation: answer.meeting.relation.word(),
+        crossings: answer.meeting.crossings().map(crossing).collect(),
+        setting: answer.solution.setting.as_ref().ok().map(setting),
+        verdict: answer.verdict().map(super::solve::Verdict::word),
+    };
+    let mut text = serde_json::to_string_pretty(&document)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn circle(fit: &CircleFit) -> Circle {
+    let covariance = fit.covariance.map(|covariance| {
+        let places = 0..covariance.size();
+        places
+            .clone()
+            .map(|row| places.clone().map(|column| covariance.get(row, column)).collect())
+            .collect()
+    });
+    Circle {
+        centre_arcmin: pair(fit.circle.centre),
+        radius_arcmin: fit.circle.radius_arcmin,
+        phase_deg: fit.circle.phase.map(|phase| phase.zero_deg),
+        sense: fit.circle.phase.map(|phase| phase.sense.word()),
+        readings: fit.readings,
+        rms_arcmin: fit.rms_arcmin,
+        covariance,
+    }
+}
+
+fn crossing(crossing: &CrossingPoint) -> Crossing {
+    Crossing {
+        point_arcmin: pair(crossing.point),
+        boresight_arcmin: crossing.boresight_arcmin,
+        left_ring_deg: crossing.ring_deg.left,
+        right_ring_deg: crossing.ring_deg.right,
+        covariance_arcmin2: crossing.covariance_arcmin2,
+    }
+}
+
+fn setting(setting: &Setting) -> SettingKeys {
+    SettingKeys {
+        kind: setting.kind.word(),
+        left_ring_deg: setting.ring_deg.left,
+        right_ring_deg: setting.ring_deg.right,
+        misalignment_arcmin: [setting.misalignment.x_arcmin, setting.misalignment.y_arcmin],
+        boresight_arcmin: setting.boresight_arcmin,
+        window_use: setting.window_use.map(|used| used.worst()),
+    }
+}
+
+const fn pair(direction: Direction) -> [f64; 2] {
+    [direction.x_arcmin, direction.y_arcmin]
+}

@@ -1,0 +1,113 @@
+//! The command line: what needs no display, and whether the bench is to be opened.
+//!
+//! - `arguments`: what can be typed;
+//! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
+//! - `plain`, `json`: that answer for a person and for a program;
+//! - `figures`: how numbers are written in text.
+
+mod arguments;
+mod figures;
+mod json;
+mod plain;
+mod solve;
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Parser as _;
+use clap::error::ErrorKind;
+
+use arguments::{Arguments, Command};
+
+/// What the arguments come to.
+#[derive(Debug)]
+pub enum Invocation {
+    /// Open the bench: on this session or shop, or on what it had open last.
+    Bench {
+        /// A session file or a shop folder; it exists.
+        path: Option<PathBuf>,
+    },
+    /// All is done and said.
+    Done(ExitCode),
+}
+
+/// Runs the command the arguments name (the first of them is the program's own name), or hands
+/// back that the bench is to be opened.
+///
+/// Results go to `out`; a refusal is one message on `err` and leaves `out` untouched. Nobody
+/// reading `out` any more is no error.
+pub fn run(
+    arguments: impl IntoIterator<Item = OsString>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Invocation {
+    let outcome = match Arguments::try_parse_from(arguments) {
+        Ok(Arguments { command: Some(Command::Solve(solve)), .. }) => solve::run(&solve),
+        Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
+            Outcome::refused(format!(
+                "{}: there is no such file or folder; `samepoint --help` lists the commands",
+                figures::path(&path)
+            ))
+        }
+        Ok(Arguments { command: None, path }) => return Invocation::Bench { path },
+        Err(error) => from_clap(&error),
+    };
+    Invocation::Done(ExitCode::from(outcome.told(out, err)))
+}
+
+/// What a command has to say and with which exit code: 0 yes, 1 no, 2 unusable.
+#[derive(Debug, PartialEq, Eq)]
+enum Outcome {
+    /// An answer for standard output.
+    Answered { text: String, code: u8 },
+    /// One message for standard error; exit code 2.
+    Refused { message: String },
+}
+
+impl Outcome {
+    const UNUSABLE: u8 = 2;
+
+    const fn refused(message: String) -> Self {
+        Self::Refused { message }
+    }
+
+    /// Says it and gives the exit code.
+    fn told(&self, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+        match self {
+            Self::Answered { text, code } => {
+                match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+                    Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+                        // Standard error is the last resort: when it fails too, the code remains.
+                        let _ =
+                            writeln!(err, "samepoint: the answer could not be written: {error}");
+                        Self::UNUSABLE
+                    }
+                    _ => *code,
+                }
+            }
+            Self::Refused { message } => {
+                let _ = writeln!(err, "samepoint: {message}");
+                Self::UNUSABLE
+            }
+        }
+    }
+}
+
+/// Help and version are answers; anything else clap has to say is cut down to its one sentence.
+fn from_clap(error: &clap::Error) -> Outcome {
+    let text = error.render().to_string();
+    if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) {
+        return Outcome::Answered { text, code: 0 };
+    }
+    let first = text.split("\n\n").next().unwrap_or_default();
+    let sentence = first.split_whitespace().collect::<Vec<_>>().join(" ");
+    let sentence = sentence.strip_prefix("error: ").unwrap_or(&sentence);
+    Outcome::refused(format!(
+        "{sentence}; `samepoint --help` and `samepoint solve --help` say more"
+    ))
+}
+
+#[cfg(test)]
+mod tests;

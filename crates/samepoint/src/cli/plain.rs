@@ -1,0 +1,330 @@
+//! The answer for a person at the bench: sentences and aligned figures, what to turn where.
+
+use std::fmt::{self, Write as _};
+
+use solver::fit::{SenseBasis, SigmaBasis};
+use solver::{
+    Channel, CircleFit, CrossingPoint, Misalignment, NoSetting, Relation, Sense, Setting, Turn,
+    Window, turn,
+};
+
+use super::figures::{arcmin, counted, direction, percent, ring};
+use super::solve::{Answer, Verdict};
+
+/// The step a ring is read to.
+const RING_STEP_DEG: f64 = 1.0;
+
+/// The whole answer.
+pub(super) fn text(answer: &Answer<'_>) -> String {
+    let mut page = String::new();
+    // Writing into a string cannot fail.
+    let _ = write_page(&mut page, answer);
+    page
+}
+
+fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+    let counts = answer.fits.map(|fit| fit.readings);
+    writeln!(
+        page,
+        "{}: {} of the left channel, {} of the right\n",
+        answer.file,
+        counted(counts.left, "reading"),
+        counts.right
+    )?;
+    circles(page, answer)?;
+    meeting(page, answer)?;
+    match &answer.solution.setting {
+        Ok(setting) => set_here(page, answer, setting)?,
+        Err(why) => nothing_recommended(page, answer, *why)?,
+    }
+    writeln!(
+        page,
+        "\nA solve predicts, it does not measure. Set the rings, tighten the locks, then\n\
+         read both channels again."
+    )
+}
+
+fn circles(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+    writeln!(
+        page,
+        "{:<18}{:>8} {:>8} {:>9} {:>11} {:>9}   runs",
+        "Offset circles", "centre x", "y", "radius", "uncertainty", "rms off"
+    )?;
+    for (channel, fit) in answer.fits.iter() {
+        let uncertainty = fit.radius_u_arcmin().map_or_else(|| "unknown".to_owned(), arcmin);
+        writeln!(
+            page,
+            "  {:<16}{} {:>9} {:>11} {:>9}   {}",
+            channel.word(),
+            direction(fit.circle.centre),
+            arcmin(fit.circle.radius_arcmin),
+            uncertainty,
+            arcmin(fit.rms_arcmin),
+            sense_in_short(fit)
+        )?;
+    }
+    writeln!(page, "  {}", basis(answer))?;
+    for (channel, fit) in answer.fits.iter() {
+        remarks(page, channel, fit)?;
+    }
+    if answer.solution.senses_differ() {
+        writeln!(
+            page,
+            "! The two crosshairs run opposite ways round, which the optics cannot do: a flip\n  \
+             in the station's map is wrong, or one ring is numbered backwards."
+        )?;
+    }
+    writeln!(page)
+}
+
+fn sense_in_short(fit: &CircleFit) -> String {
+    match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
+        (None, _) => "no ring angles".to_owned(),
+        (Some(sense), Some(SenseBasis::Assumed)) => format!("{}, assumed", turn::runs(sense)),
+        (Some(sense), Some(SenseBasis::Given)) => format!("{}, as told", turn::runs(sense)),
+        (Some(sense), _) => turn::runs(sense).to_owned(),
+    }
+}
+
+/// What the uncertainties rest on.
+fn basis(answer: &Answer<'_>) -> String {
+    let spread = answer.problem.spread;
+    match spread.sigma_arcmin {
+        Some(sigma) => {
+            let rings = if spread.ring_sigma_deg > 0.0 {
+                format!("{}° for a ring angle", spread.ring_sigma_deg)
+            } else {
+                "ring angles taken as exact".to_owned()
+            };
+            format!(
+                "Standard uncertainties, from the stated {sigma}′ for a reading, each axis;\n  {rings}."
+            )
+        }
+        None => "Standard uncertainties, from how far the readings lie off their circles; ring\n  \
+                 angles taken as exact."
+            .to_owned(),
+    }
+}
+
+fn remarks(page: &mut String, channel: Channel, fit: &CircleFit) -> fmt::Result {
+    if fit.sigma_basis == SigmaBasis::Unknown {
+        writeln!(
+            page,
+            "  {channel}: no reading to spare, so its uncertainty is unknown; log more, or give\n  \
+             --sigma."
+        )?;
+    }
+    if fit.arc_too_short() {
+        writeln!(
+            page,
+            "! {channel}: arc too short. The radius is less than twice its uncertainty; read\n  \
+             farther round the ring."
+        )?;
+    }
+    match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
+        (Some(_), Some(SenseBasis::Assumed)) => writeln!(
+            page,
+            "  {channel}: these readings cannot tell which way round the crosshair runs; with the\n  \
+             ring is what the optics give. A third ring angle, well away, would tell."
+        ),
+        (Some(Sense::Against), _) => writeln!(
+            page,
+            "! {channel}: by the optics the crosshair runs with the ring. Here it runs against it:\n  \
+             a flip in the station's map is wrong, or the ring is numbered backwards. Find\n  \
+             out which before anything is shimmed."
+        ),
+        _ => Ok(()),
+    }
+}
+
+fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+    let gap = arcmin(answer.meeting.gap_arcmin);
+    let sentence = match answer.meeting.relation {
+        Relation::Crossing => "The circles cross at two points.".to_owned(),
+        Relation::Tangent => "The circles touch at one point.".to_owned(),
+        Relation::Separate => {
+            format!("The circles do not meet: each lies outside the other, {gap} apart.")
+        }
+        Relation::Contained => {
+            format!(
+                "The circles do not meet: one lies inside the other, {gap} apart at the nearest."
+            )
+        }
+        Relation::Concentric => {
+            format!("The circles do not meet: they share a centre, {gap} apart all round.")
+        }
+        Relation::Coincident => {
+            "The circles are the same circle: every point of it would do.".to_owned()
+        }
+    };
+    writeln!(page, "{sentence}")?;
+    if answer.short_arc().is_some() {
+        writeln!(page, "  With an arc too short that may change altogether.")?;
+    }
+    if answer.meeting.nearest().is_some() {
+        writeln!(
+            page,
+            "{:<18}{:>8} {:>8} {:>9} {:>17}",
+            "  crossing point", "x", "y", "boresight", "uncertainty x, y"
+        )?;
+    }
+    let recommends = answer.short_arc().is_none();
+    for (place, crossing) in answer.meeting.crossings().enumerate() {
+        let name = match place {
+            0 if recommends => "meet here",
+            0 => "nearest",
+            _ => "the other",
+        };
+        writeln!(
+            page,
+            "  {name:<16}{} {:>9} {:>17}",
+            direction(crossing.point),
+            arcmin(crossing.boresight_arcmin),
+            place_uncertainty(crossing)
+        )?;
+    }
+    if answer.meeting.relation == Relation::Crossing && recommends {
+        writeln!(
+            page,
+            "  The nearest to boresight is kept: as the pods swing to fit the user's eyes,\n  \
+             a crossing point comes apart, the more the farther out it lies."
+        )?;
+    }
+    Ok(())
+}
+
+fn place_uncertainty(crossing: &CrossingPoint) -> String {
+    crossing.covariance_arcmin2.map_or_else(
+        || "unknown".to_owned(),
+        |[[xx, _], [_, yy]]| format!("{} {:>6}", arcmin(xx.sqrt()), arcmin(yy.sqrt())),
+    )
+}
+
+fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::Result {
+    let window = answer.problem.window;
+    let circles = answer.fits.map(|fit| &fit.circle);
+    let set = setting.rounded_to(circles, RING_STEP_DEG, window);
+    writeln!(
+        page,
+        "\n{:<18}{:>8}   {:<33}{:>8} {:>8}",
+        "Set the rings", "to", "turn", "reads x", "y"
+    )?;
+    for channel in Channel::BOTH {
+        let to = set.ring_deg[channel].map_or_else(|| "until".to_owned(), ring);
+        writeln!(
+            page,
+            "  {:<16}{to:>8}   {:<33}{}",
+            format!("{channel} ring"),
+            turning(answer, channel, &set),
+            direction(set.points[channel])
+        )?;
+    }
+    writeln!(
+        page,
+        "  Clockwise is as you look into the eyepiece. Rings have backlash: end each turn\n  \
+         the way you turned while logging."
+    )?;
+    if Channel::BOTH.iter().any(|&channel| set.ring_deg[channel].is_none()) {
+        writeln!(
+            page,
+            "  Without ring angles turn until the crosshair reads what is given; it runs round\n  \
+             its circle as said."
+        )?;
+    }
+    writeln!(
+        page,
+        "\nSet so, {}.\nBoth channels then point {} from boresight.\n",
+        eyes(set.misalignment),
+        arcmin(set.boresight_arcmin)
+    )?;
+    match (window, answer.verdict()) {
+        (Some(window), Some(verdict)) => window_use(page, window, &set, verdict),
+        _ => writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits."),
+    }
+}
+
+/// The turn from where the ring was last read, in words.
+fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
+    let circle = &answer.fits[channel].circle;
+    let Some(now) = answer.last_reading(channel) else { return String::new() };
+    let (target, target_deg) = (set.points[channel], set.ring_deg[channel]);
+    let Some(turn) = Turn::between(circle, now.direction, now.ring_deg, target, target_deg) else {
+        return String::new();
+    };
+    let amount = ring(turn.clockwise_deg.abs());
+    let way = if amount == ring(0.0) {
+        "stay".to_owned()
+    } else if turn.clockwise_deg > 0.0 {
+        format!("{amount} clockwise")
+    } else {
+        format!("{amount} counter-clockwise")
+    };
+    match now.ring_deg {
+        Some(now_deg) if turn.of_ring => format!("{way} from {}", ring(now_deg)),
+        _ => format!("crosshair {way}"),
+    }
+}
+
+/// What a misalignment asks of the eyes.
+fn eyes(misalignment: Misalignment) -> String {
+    let nil = arcmin(0.0);
+    let side = match arcmin(misalignment.x_arcmin.abs()) {
+        amount if amount == nil => "the eyes neither converge nor diverge".to_owned(),
+        amount if misalignment.x_arcmin > 0.0 => format!("the eyes must diverge {amount}"),
+        amount => format!("the eyes must converge {amount}"),
+    };
+    let height = match arcmin(misalignment.y_arcmin.abs()) {
+        amount if amount == nil => "the images are level".to_owned(),
+        amount if misalignment.y_arcmin > 0.0 => format!("the right image is {amount} high"),
+        amount => format!("the right image is {amount} low"),
+    };
+    format!("{side} and {height}")
+}
+
+fn window_use(page: &mut String, window: Window, set: &Setting, verdict: Verdict) -> fmt::Result {
+    let Some(used) = set.window_use else { return Ok(()) };
+    writeln!(page, "{:<18}{:>8} {:>8}", "Window use", "limit", "use")?;
+    let side_limit = if set.misalignment.x_arcmin > 0.0 {
+        window.divergence_arcmin()
+    } else {
+        window.convergence_arcmin()
+    };
+    let parts = [
+        ("side to side", Some(side_limit), Some(used.side_to_side)),
+        ("up and down", Some(window.dipvergence_arcmin()), Some(used.up_and_down)),
+        ("from boresight", window.boresight_arcmin(), used.from_boresight),
+    ];
+    for (name, limit, share) in parts {
+        if let (Some(limit), Some(share)) = (limit, share) {
+            writeln!(page, "  {name:<16}{:>8} {:>8}", arcmin(limit), percent(share))?;
+        }
+    }
+    writeln!(page, "Verdict: {}", verdict.word())?;
+    if verdict == Verdict::Inside && !used.is_inside() {
+        writeln!(
+            page,
+            "! On whole degrees it would be outside: set the rings finer than a degree."
+        )?;
+    }
+    Ok(())
+}
+
+fn nothing_recommended(page: &mut String, answer: &Answer<'_>, why: NoSetting) -> fmt::Result {
+    let sentence = match why {
+        NoSetting::ArcTooShort(channel) => format!(
+            "No setting is recommended: the {channel} channel's readings cover too short an arc."
+        ),
+        NoSetting::NoCrossing => {
+            "No setting makes both channels point alike, and this version offers no best\n\
+             compromise. Read again, or swap eyepieces or tubes and start a new round."
+                .to_owned()
+        }
+        NoSetting::CircleMissing => "No setting is recommended: a circle is missing.".to_owned(),
+    };
+    writeln!(page, "\n{sentence}")?;
+    if answer.problem.window.is_some() {
+        writeln!(page, "Nothing is held against the window.")
+    } else {
+        Ok(())
+    }
+}

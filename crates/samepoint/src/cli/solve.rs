@@ -1,0 +1,129 @@
+//! `samepoint solve`: from a file of readings to an answer.
+
+use record::import_csv;
+use solver::{Channel, NoSetting, PerChannel, Problem, Reading, Solution, Spread, Window};
+
+use super::arguments::Solve;
+use super::{Outcome, figures, json, plain};
+
+/// What both forms of the answer are made from.
+pub(super) struct Answer<'a> {
+    /// The file, as shown.
+    pub(super) file: String,
+    /// What was asked.
+    pub(super) problem: &'a Problem,
+    /// What came of it; both circles are known.
+    pub(super) solution: &'a Solution,
+    /// Both circles.
+    pub(super) fits: PerChannel<&'a solver::CircleFit>,
+    /// How they meet.
+    pub(super) meeting: &'a solver::Meeting,
+}
+
+/// What is said of the setting: never more than a prediction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Verdict {
+    Inside,
+    Outside,
+    NoWindow,
+}
+
+impl Verdict {
+    /// `None` where there is a window and nothing recommended to hold against it.
+    pub(super) fn of(solution: &Solution, window: Option<Window>) -> Option<Self> {
+        if window.is_none() {
+            return Some(Self::NoWindow);
+        }
+        let used = solution.setting.as_ref().ok()?.window_use?;
+        Some(if used.is_inside() { Self::Inside } else { Self::Outside })
+    }
+
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Self::Inside => "inside",
+            Self::Outside => "outside",
+            Self::NoWindow => "no window",
+        }
+    }
+}
+
+/// Reads, solves, and words the answer.
+pub(super) fn run(asked: &Solve) -> Outcome {
+    let file = figures::path(&asked.readings);
+    let problem = match problem(asked) {
+        Ok(problem) => problem,
+        Err(why) => return Outcome::refused(why),
+    };
+    let solution = match solver::solve(&problem) {
+        Ok(solution) => solution,
+        Err(error) => return Outcome::refused(error.to_string()),
+    };
+    let (Some(fits), Some(meeting)) = (solution.both_fits(), &solution.meeting) else {
+        return Outcome::refused(format!("{file}: {}", missing(&solution)));
+    };
+    let answer = Answer { file, problem: &problem, solution: &solution, fits, meeting };
+    let text = if asked.json { json::text(&answer) } else { Ok(plain::text(&answer)) };
+    match text {
+        Ok(text) => Outcome::Answered { text, code: exit_code(&solution, problem.window) },
+        Err(error) => Outcome::refused(format!("the answer cannot be written as JSON: {error}")),
+    }
+}
+
+fn problem(asked: &Solve) -> Result<Problem, String> {
+    let spread =
+        Spread { sigma_arcmin: asked.sigma, ring_sigma_deg: asked.ring_sigma.unwrap_or_default() };
+    spread.check().map_err(|error| format!("--ring-sigma without --sigma: {error}"))?;
+    let readings = import_csv::read(&asked.readings).map_err(|error| {
+        let file = figures::path(&asked.readings);
+        match error.line() {
+            Some(_) => format!("{file}, {error}"),
+            None => format!("{file}: {error}"),
+        }
+    })?;
+    let choice = asked.sense.choice();
+    Ok(Problem {
+        readings: readings.per_channel(),
+        spread,
+        sense: PerChannel { left: choice, right: choice },
+        window: asked.window,
+        ..Problem::default()
+    })
+}
+
+/// What either channel lacks, in one line.
+fn missing(solution: &Solution) -> String {
+    let lacks: Vec<String> = solution
+        .fits
+        .iter()
+        .filter_map(|(_, fit)| fit.as_ref().err())
+        .map(ToString::to_string)
+        .collect();
+    lacks.join("; ")
+}
+
+/// 0 where the recommended setting is inside or, without a window, there is one; else 1.
+fn exit_code(solution: &Solution, window: Option<Window>) -> u8 {
+    let good = solution.setting.is_ok()
+        && matches!(Verdict::of(solution, window), Some(Verdict::Inside | Verdict::NoWindow));
+    u8::from(!good)
+}
+
+impl Answer<'_> {
+    /// The verdict, where there is something to judge.
+    pub(super) fn verdict(&self) -> Option<Verdict> {
+        Verdict::of(self.solution, self.problem.window)
+    }
+
+    /// The last reading of a channel: where its ring is now.
+    pub(super) fn last_reading(&self, channel: Channel) -> Option<&Reading> {
+        self.problem.readings[channel].last()
+    }
+
+    /// Whose readings cover too short an arc, if that is why nothing is recommended.
+    pub(super) fn short_arc(&self) -> Option<Channel> {
+        match self.solution.setting {
+            Err(NoSetting::ArcTooShort(channel)) => Some(channel),
+            _ => None,
+        }
+    }
+}
