@@ -12,6 +12,7 @@
 //! - [`channel`]: left and right; [`direction`]: directions and misalignments;
 //! - [`circle`]: the offset circle; [`fit`]: from readings to a circle with its covariance;
 //! - [`meet`]: where two circles cross; [`tolerance`]: the window and how much of it is used;
+//! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`error`]: all that can be refused.
 
@@ -22,6 +23,7 @@ pub mod direction;
 pub mod error;
 pub mod fit;
 pub mod meet;
+pub mod setting;
 pub mod solve;
 pub mod tolerance;
 pub mod turn;
