@@ -1,2 +1,53 @@
-//! Stub.
+//! samepoint's record: what was seen and done on the bench, kept so that nothing is lost and
+//! everything can be worked out again.
+//!
+//! A hand or a file makes a *fact*; facts are appended to a session, never changed; their *fold*
+//! is all that a session means; the solver takes it from there. No window, no fonts, no clock of
+//! its own: callers say what time it is.
+//!
+//! The way through the house:
+//!
+//! - [`fact`]: all that can be said; [`number`]: numbers as typed; [`stamp`]: when;
+//! - [`station`], [`window`], [`housing`], [`unit`]: what a shop keeps and a session copies in;
+//!   [`check`]: what their values must be;
+//! - [`fold`](mod@fold): from facts to the session they make;
+//! - [`file`]: the append-only file, its chain, its writer, its lock;
+//! - [`shop`]: the folder that holds it all;
+//! - [`import_csv`]: readings from a table;
+//! - [`error`]: all that can be refused or go wrong.
+
+pub mod check;
+pub mod error;
+pub mod fact;
+pub mod file;
+pub mod fold;
+pub mod housing;
 pub mod import_csv;
+pub mod number;
+pub mod shop;
+pub mod stamp;
+pub mod station;
+pub mod unit;
+pub mod window;
+
+pub use check::Checked;
+pub use error::Error;
+pub use fact::*;
+pub use file::{
+    Access, Copied, Damage, DamageKind, Disk, Event, FileOptions, Holder, Notice, Opener,
+    ReadOnlyReason, RealDisk, SaveState, SessionFile, Wake, new_session_name,
+};
+pub use fold::{
+    Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Place, Remark, Round, Said,
+    Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
+};
+pub use housing::{Adjustment, Hinge, Housing, Seat, ShimEnds, TubeKind};
+pub use number::{Typed, parse_number};
+pub use shop::{Kept, SessionListing, Shop};
+pub use stamp::Stamp;
+pub use station::{
+    Calibration, DailyCheck, Graticule, ReadingUnit, ReferenceUncertainty, Shows, Station,
+    StationMap,
+};
+pub use unit::{Eyepiece, RingNumbering, Shim, Tube, Unit};
+pub use window::{Rule, Window};

@@ -1,0 +1,282 @@
+//! Everything the record can refuse or run into, in the user's words, with the evidence inside.
+
+use std::io;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use crate::fact::Seq;
+use crate::file::Damage;
+
+/// What is wrong, where, and what to do.
+#[derive(Clone, Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// An empty cell where a number belongs.
+    #[error("a number is missing; type one")]
+    NumberMissing,
+    /// A text that is not one finite number.
+    #[error("“{text}” is not a number; type digits with one decimal point or comma")]
+    NotANumber {
+        /// As typed.
+        text: String,
+    },
+    /// A text that is not a time with offset.
+    #[error("“{text}” is not a time; write it like 2026-11-25T14:03:22.080+01:00")]
+    NotATime {
+        /// As found.
+        text: String,
+    },
+    /// A text that is not a calendar day.
+    #[error("“{text}” is not a day; write it like 2026-11-25")]
+    NotADate {
+        /// As found.
+        text: String,
+    },
+    /// A field that must say something is empty.
+    #[error("{field} is empty; fill it in")]
+    FieldEmpty {
+        /// Which.
+        field: String,
+    },
+    /// A field holds a number it cannot hold.
+    #[error("{field} must be {must_be}, not {value}")]
+    FieldValue {
+        /// Which.
+        field: String,
+        /// What it holds.
+        value: f64,
+        /// What it may hold.
+        must_be: &'static str,
+    },
+    /// The solver refuses a value.
+    #[error(transparent)]
+    Solver(#[from] solver::Error),
+
+    /// A reading points farther than the model covers.
+    #[error(
+        "this reads {value_arcmin:.0}′ from boresight, farther than {limit_arcmin:.0}′; check the number, \
+         its unit and the station's map"
+    )]
+    BeyondField {
+        /// The larger part of the direction.
+        value_arcmin: f64,
+        /// [`solver::direction::FIELD_LIMIT_ARCMIN`].
+        limit_arcmin: f64,
+    },
+    /// Divisions were typed but no station says what they mean.
+    #[error("divisions mean nothing without a station; choose the station first")]
+    NoStation,
+    /// A reading before any round.
+    #[error("no round is open; open a round before reading")]
+    NoRound,
+    /// A reading that names a round other than the one that is open.
+    #[error("round {named} is not the open one ({open}); read again in the open round")]
+    NotTheOpenRound {
+        /// The round named.
+        named: Seq,
+        /// The round that is open.
+        open: Seq,
+    },
+    /// A log reading of a unit that was taken off in between.
+    #[error("reseating the unit ends the round; open a round, then read")]
+    ReseatedInRound,
+    /// A fact names a round that was never opened.
+    #[error("there is no round {round}; open it first")]
+    NoSuchRound {
+        /// What was named.
+        round: Seq,
+    },
+    /// Undo must name the latest live fact that can be undone.
+    #[error("fact {named} cannot be undone now; {}", next_in_line(*latest, "undone"))]
+    UndoOutOfTurn {
+        /// What was named.
+        named: Seq,
+        /// What can be.
+        latest: Option<Seq>,
+    },
+    /// Redo must name the fact undone last, with nothing said since.
+    #[error("fact {named} cannot be redone now; {}", next_in_line(*latest, "redone"))]
+    RedoOutOfTurn {
+        /// What was named.
+        named: Seq,
+        /// What can be.
+        latest: Option<Seq>,
+    },
+    /// A fact names a reading that is not there to be named.
+    #[error("fact {seq} is not a reading in use; choose one from the log")]
+    NotAReadingInUse {
+        /// What was named.
+        seq: Seq,
+    },
+    /// Countersigned or returned, but nothing was signed.
+    #[error("fact {seq} is not the signature in force; sign first, or look at the session again")]
+    NotTheSignature {
+        /// What was named.
+        seq: Seq,
+    },
+    /// The signature no longer speaks for the session as it stands.
+    #[error(
+        "facts were added since the signature; it must be signed again before it can be countersigned"
+    )]
+    SignatureOutdated,
+    /// Facts before the header, or a second header.
+    #[error("a session begins once, with its header as fact 1")]
+    HeaderOutOfPlace,
+    /// A fact too long for one line.
+    #[error("this is {bytes} bytes long and a line of a session holds {limit}; shorten the text")]
+    FactTooLong {
+        /// Its length as a line.
+        bytes: usize,
+        /// [`crate::file::LONGEST_LINE`].
+        limit: usize,
+    },
+    /// A fact that cannot be written down.
+    #[error("this cannot be written down: {what}")]
+    FactNotWritable {
+        /// Why.
+        what: String,
+    },
+
+    /// The system refuses something.
+    #[error("cannot {doing} {}: {why}", path.display())]
+    Io {
+        /// In words: `open`, `append to`.
+        doing: &'static str,
+        /// Which file.
+        path: PathBuf,
+        /// What the system says.
+        why: Arc<io::Error>,
+    },
+    /// A new file would replace one that is there.
+    #[error("{} is there already and is left alone; choose another name", path.display())]
+    AlreadyThere {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// Not a session file.
+    #[error("{} is not a samepoint session: {what}", path.display())]
+    NotASession {
+        /// Which file.
+        path: PathBuf,
+        /// What is missing.
+        what: String,
+    },
+    /// Written by a later program.
+    #[error(
+        "{} is written in format {format}; this program reads formats up to {known}: use a newer samepoint",
+        path.display()
+    )]
+    NewerFormat {
+        /// Which file.
+        path: PathBuf,
+        /// Its format.
+        format: u32,
+        /// The latest known here.
+        known: u32,
+    },
+    /// The file's chain breaks.
+    #[error(
+        "{}: {damage}; the facts before it are intact: continue in a new file, and keep this one",
+        path.display()
+    )]
+    Damaged {
+        /// Which file.
+        path: PathBuf,
+        /// Where and how.
+        damage: Damage,
+    },
+    /// The file can only be read here.
+    #[error("{} is open for reading only: {why}", path.display())]
+    ReadOnly {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: String,
+    },
+    /// The file under our name is another one now.
+    #[error(
+        "{} was replaced by another file while it was open; what is not saved is kept here: \
+         continue in a new file",
+        path.display()
+    )]
+    FileReplaced {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// The file under our name is gone.
+    #[error(
+        "{} was deleted or moved while it was open; the session is kept here: continue in a new \
+         file, or put the file back and try again",
+        path.display()
+    )]
+    FileGone {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// Somebody else wrote to the file, or cut it.
+    #[error(
+        "{} was {found} bytes long, not {ours} as this program left it: something else writes to it; \
+         what is not saved is kept here: continue in a new file",
+        path.display()
+    )]
+    LengthChanged {
+        /// Which file.
+        path: PathBuf,
+        /// As we left it.
+        ours: u64,
+        /// As it is.
+        found: u64,
+    },
+    /// The file or its folder cannot keep what was written safe.
+    #[error(
+        "{} lies where files cannot be {missing}; agree to write all the same, or keep the session \
+         on another disk",
+        path.display()
+    )]
+    Unsupported {
+        /// Which file.
+        path: PathBuf,
+        /// `locked` or `synced to disk`.
+        missing: &'static str,
+    },
+    /// The writer thread is not there any more.
+    #[error("the writer of {} has stopped; continue in a new file", path.display())]
+    WriterGone {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// A file of the shop that cannot be used.
+    #[error("{}, line {line}, column {column}: {what}", path.display())]
+    ShopFile {
+        /// Which file.
+        path: PathBuf,
+        /// From 1.
+        line: usize,
+        /// From 1.
+        column: usize,
+        /// What is wrong.
+        what: String,
+    },
+    /// A value in a file of the shop that cannot be.
+    #[error("{}: {what}", path.display())]
+    ShopValue {
+        /// Which file.
+        path: PathBuf,
+        /// What is wrong, with the field.
+        what: String,
+    },
+}
+
+impl Error {
+    /// Wraps what the system says.
+    pub(crate) fn io(doing: &'static str, path: &std::path::Path, why: io::Error) -> Self {
+        Self::Io { doing, path: path.to_owned(), why: Arc::new(why) }
+    }
+}
+
+fn next_in_line(latest: Option<Seq>, done: &str) -> String {
+    latest.map_or_else(
+        || format!("nothing can be {done}"),
+        |seq| format!("fact {seq} is the one that can be {done}"),
+    )
+}

@@ -1,0 +1,152 @@
+//! Facts: all that can be said in a session, in format 1.
+//!
+//! A session is a list of facts, never changed, only added to; what the screen shows is their
+//! [`fold`](crate::fold::fold). These types are the program's; the words written to a file are in
+//! [`file::v1`](crate::file).
+//!
+//! - [`reading`]: what was seen; [`work`]: what was set up, done and chosen;
+//! - [`sign`]: who answers for it.
+
+pub mod reading;
+pub mod sign;
+pub mod work;
+
+pub use reading::{
+    Approach, BoxReading, DirectionReading, Lock, Purpose, Reading, RelativeReading, Seen,
+    SwingStop,
+};
+pub use sign::{Countersigned, Number, Returned, Signed, Verdict};
+pub use work::{
+    Continued, Exercise, Header, LookingResult, LookingTest, Note, Picture, Precondition,
+    PreconditionItem, PredictedCircle, Prediction, PredictionBasis, Remedy, RemedyTaken,
+    RoundOpened, RoundReason, SessionKind, SettingChosen, SettingSource, Setup, ShimUnder,
+    TurnedPart, Withdrawn,
+};
+
+use crate::housing::Housing;
+use crate::stamp::Stamp;
+use crate::station::Station;
+use crate::unit::Unit;
+use crate::window::Window;
+
+/// A fact's place in its session, counted from 1: also the number of its line in the file, and
+/// the lasting name of a reading or round.
+pub type Seq = u64;
+
+/// One thing said once, when, and by whom.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fact {
+    /// Its place in the session.
+    pub seq: Seq,
+    /// When.
+    pub time: Stamp,
+    /// Whose hand.
+    pub hand: String,
+    /// What.
+    pub body: Body,
+}
+
+/// What a fact says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Body {
+    /// The session begins; always and only fact 1.
+    Header(Header),
+    /// The job and how the unit stands on the bench.
+    Setup(Setup),
+    /// One thing to be seen to before reading.
+    Precondition(Precondition),
+    /// The station, copied in; readings after it go through its map.
+    Station(Station),
+    /// The tolerance window, copied in.
+    Window(Window),
+    /// The housing type, copied in.
+    Housing(Housing),
+    /// The unit as it is built now, copied in.
+    Unit(Unit),
+    /// A round begins.
+    RoundOpened(RoundOpened),
+    /// Something was read.
+    Reading(Reading),
+    /// A reading that was real is left out, with the reason.
+    Withdrawn(Withdrawn),
+    /// The latest live undoable fact is taken back.
+    Undo(Seq),
+    /// An undone fact is put back.
+    Redo(Seq),
+    /// The hand chose where to set the rings.
+    SettingChosen(SettingChosen),
+    /// A remedy was carried out, with what was predicted of it.
+    RemedyTaken(RemedyTaken),
+    /// Someone looked through at a far point.
+    LookingTest(LookingTest),
+    /// A remark.
+    Note(Note),
+    /// A picture kept in the shop.
+    Picture(Picture),
+    /// The technician answers for a verdict.
+    Signed(Signed),
+    /// The supervisor agrees.
+    Countersigned(Countersigned),
+    /// The supervisor sends it back.
+    Returned(Returned),
+}
+
+impl Body {
+    /// The kind of fact in a few words, for a timeline.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Header(_) => "session begun",
+            Self::Setup(_) => "set-up",
+            Self::Precondition(_) => "precondition",
+            Self::Station(_) => "station",
+            Self::Window(_) => "tolerance window",
+            Self::Housing(_) => "housing",
+            Self::Unit(_) => "unit",
+            Self::RoundOpened(_) => "round opened",
+            Self::Reading(_) => "reading",
+            Self::Withdrawn(_) => "reading withdrawn",
+            Self::Undo(_) => "undo",
+            Self::Redo(_) => "redo",
+            Self::SettingChosen(_) => "setting chosen",
+            Self::RemedyTaken(_) => "remedy taken",
+            Self::LookingTest(_) => "looking test",
+            Self::Note(_) => "note",
+            Self::Picture(_) => "picture",
+            Self::Signed(_) => "signed",
+            Self::Countersigned(_) => "countersigned",
+            Self::Returned(_) => "returned",
+        }
+    }
+
+    /// Whether undo may name such a fact at all. The session's beginning, undo and redo
+    /// themselves and everything signed stay.
+    #[must_use]
+    pub const fn is_undoable(&self) -> bool {
+        !matches!(
+            self,
+            Self::Header(_)
+                | Self::Undo(_)
+                | Self::Redo(_)
+                | Self::Signed(_)
+                | Self::Countersigned(_)
+                | Self::Returned(_)
+        )
+    }
+
+    /// Whether a signature before such a fact, while it is live, no longer speaks for the session
+    /// as it stands.
+    #[must_use]
+    pub const fn outdates_signature(&self) -> bool {
+        !matches!(
+            self,
+            Self::Note(_)
+                | Self::Picture(_)
+                | Self::Undo(_)
+                | Self::Redo(_)
+                | Self::Signed(_)
+                | Self::Countersigned(_)
+                | Self::Returned(_)
+        )
+    }
+}

@@ -1,0 +1,412 @@
+//! Beginning, opening, continuing and copying session files.
+
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::error::Error;
+use crate::fact::{Body, Continued, Fact, Header};
+use crate::file::chain::ChainHash;
+use crate::file::disk::{Disk, DiskFile};
+use crate::file::lock::{self, Lock};
+use crate::file::scan::{End, Scan, scan};
+use crate::file::session_file::{
+    Access, FileOptions, Notice, ReadOnlyReason, SessionFile, line_of,
+};
+use crate::file::writer::{Desk, Writer};
+use crate::stamp::Stamp;
+
+/// A copy that was kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Copied {
+    /// Its bytes.
+    pub bytes: u64,
+    /// Facts that were in memory only and so are not in it.
+    pub left_out: usize,
+}
+
+/// A fresh name for a session: 32 hex digits from the system's random source.
+///
+/// # Errors
+/// [`Error::Io`] when the system gives no random bytes.
+pub fn new_session_name() -> Result<String, Error> {
+    let mut bytes = [0; 16];
+    getrandom::fill(&mut bytes).map_err(|why| {
+        Error::io("draw a name for", Path::new("the session"), io::Error::other(why))
+    })?;
+    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+}
+
+impl SessionFile {
+    /// Begins a session in a new file, synced before this returns.
+    ///
+    /// # Errors
+    /// [`Error::AlreadyThere`], or [`Error::Io`] when the file cannot be made; nothing is left behind
+    /// then.
+    pub fn create(
+        path: &Path,
+        header: Header,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
+        let first = Fact {
+            seq: 1,
+            time: options.opener.now,
+            hand: hand.to_owned(),
+            body: Body::Header(header),
+        };
+        Self::begin(path, vec![first], options)
+    }
+
+    /// Goes on with this session in a new file: a new header that names this one, then every fact
+    /// after the old header word for word, saved or not. This file is left as it is.
+    ///
+    /// # Errors
+    /// As [`create`](Self::create).
+    pub fn continue_in(
+        &self,
+        path: &Path,
+        program: &str,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
+        let Some((Body::Header(old), rest)) =
+            self.facts.split_first().map(|(first, rest)| (&first.body, rest))
+        else {
+            return Err(Error::HeaderOutOfPlace);
+        };
+        let header = Header {
+            program: program.to_owned(),
+            session: new_session_name()?,
+            kind: old.kind.clone(),
+            continues: Some(Continued {
+                file: self.path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
+                session: old.session.clone(),
+                facts: self.facts.len() as u64,
+                last_hash: self.last_hash.to_string(),
+            }),
+        };
+        let time = options.opener.now;
+        let mut facts =
+            vec![Fact { seq: 1, time, hand: hand.to_owned(), body: Body::Header(header) }];
+        facts.extend_from_slice(rest);
+        Self::begin(path, facts, options)
+    }
+
+    fn begin(path: &Path, facts: Vec<Fact>, options: FileOptions) -> Result<Self, Error> {
+        let mut bytes = Vec::new();
+        let mut hash = ChainHash::START;
+        for fact in &facts {
+            let (line, next) = line_of(&hash, fact)?;
+            bytes.extend_from_slice(&line);
+            hash = next;
+        }
+        let disk = &*options.disk;
+        let (lock, lock_missing) = match lock::take(disk, path, &options.opener) {
+            Lock::Held(lock) => (Some(lock), false),
+            Lock::Taken(holder) => {
+                let why = ReadOnlyReason::InUse(holder).to_string();
+                return Err(Error::ReadOnly { path: path.to_owned(), why });
+            }
+            Lock::Unsupported => (None, true),
+            Lock::Refused(why) => return Err(Error::io("make a file in the folder of", path, why)),
+        };
+        let mut file = disk.create_new(path).map_err(|why| refused_new(path, why))?;
+        let sync_missing = match write_new(disk, path, &mut *file, &bytes) {
+            Ok(()) => false,
+            Err(why) if why.kind() == io::ErrorKind::Unsupported => true,
+            Err(why) => {
+                let _ = disk.remove(path);
+                return Err(Error::io("write", path, why));
+            }
+        };
+        let scan = Scan {
+            facts,
+            last_hash: hash,
+            good_length: bytes.len() as u64,
+            lacks_line_end: false,
+            end: End::Clean,
+        };
+        let missing = missing(lock_missing, sync_missing);
+        Self::for_writing(path, scan, file, lock, missing, options, Vec::new())
+    }
+
+    /// Opens a session to add to it, where that can be; else for reading, and
+    /// [`access`](Self::access) says why.
+    ///
+    /// An unfinished last line is first copied to `NAME.torn-<time>` and synced, then cut off.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when it cannot even be read, [`Error::NotASession`], [`Error::NewerFormat`], and
+    /// [`Error::Damaged`] when the very first line is.
+    pub fn open(path: &Path, options: FileOptions) -> Result<Self, Error> {
+        let disk = Arc::clone(&options.disk);
+        // Before a lock file is made beside it, there must be something to lock.
+        disk.state(path).map_err(|why| Error::io("open", path, why))?;
+        let (lock, lock_missing) = match lock::take(&*disk, path, &options.opener) {
+            Lock::Held(lock) => (Some(lock), false),
+            Lock::Unsupported => (None, true),
+            Lock::Taken(holder) => {
+                return Self::for_reading(path, ReadOnlyReason::InUse(holder), options);
+            }
+            Lock::Refused(why) => {
+                let why = Error::io("make a lock file beside", path, why);
+                return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);
+            }
+        };
+        let mut file = match disk.open_append(path) {
+            Ok(file) => file,
+            Err(why) => {
+                let why = Error::io("write to", path, why);
+                return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);
+            }
+        };
+        let scanned = scan(path, &mut *file)?;
+        let mut notices = Vec::new();
+        match scanned.end.clone() {
+            End::Clean => {}
+            End::Damaged(damage) => {
+                let reason = ReadOnlyReason::Damaged(damage);
+                return Ok(Self::read_only(path, scanned, reason, options, notices));
+            }
+            End::Torn { line, bytes } => {
+                let now = options.opener.now;
+                match set_torn_tail_aside(&*disk, path, &mut *file, scanned.good_length, now) {
+                    Ok(kept_in) => {
+                        let kept_in = Some(kept_in);
+                        notices.push(Notice::TornTail { line, bytes, kept_in });
+                    }
+                    Err(why) => {
+                        notices.push(Notice::TornTail { line, bytes, kept_in: None });
+                        let reason = ReadOnlyReason::NotPermitted(why);
+                        return Ok(Self::read_only(path, scanned, reason, options, notices));
+                    }
+                }
+            }
+        }
+        let missing = missing(lock_missing, false);
+        Self::for_writing(path, scanned, file, lock, missing, options, notices)
+    }
+
+    /// Opens a session to look at it, touching nothing: no lock, no lock file.
+    ///
+    /// # Errors
+    /// As [`open`](Self::open).
+    pub fn open_read_only(path: &Path, options: FileOptions) -> Result<Self, Error> {
+        Self::for_reading(path, ReadOnlyReason::Asked, options)
+    }
+
+    fn for_reading(
+        path: &Path,
+        reason: ReadOnlyReason,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
+        let bytes = options.disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
+        let scanned = scan(path, bytes)?;
+        let mut notices = Vec::new();
+        let reason = match &scanned.end {
+            End::Damaged(damage) => ReadOnlyReason::Damaged(damage.clone()),
+            End::Torn { line, bytes } => {
+                notices.push(Notice::TornTail { line: *line, bytes: *bytes, kept_in: None });
+                reason
+            }
+            End::Clean => reason,
+        };
+        Ok(Self::read_only(path, scanned, reason, options, notices))
+    }
+
+    fn read_only(
+        path: &Path,
+        scanned: Scan,
+        reason: ReadOnlyReason,
+        options: FileOptions,
+        notices: Vec<Notice>,
+    ) -> Self {
+        Self::assemble(path, scanned, Access::ReadOnly(reason), options, notices)
+    }
+
+    fn for_writing(
+        path: &Path,
+        scanned: Scan,
+        file: Box<dyn DiskFile>,
+        lock: Option<Box<dyn Send>>,
+        missing: Option<&'static str>,
+        options: FileOptions,
+        notices: Vec<Notice>,
+    ) -> Result<Self, Error> {
+        let desk = Desk {
+            disk: Arc::clone(&options.disk),
+            path: path.to_owned(),
+            file,
+            acknowledged: scanned.good_length,
+            torn: false,
+            without_sync: false,
+            wake: Arc::clone(&options.wake),
+        };
+        let mut session = Self::assemble(path, scanned, Access::Writing, options, notices);
+        session.lock = lock;
+        if let Some(missing) = missing {
+            session.access = Access::AskFirst { missing };
+            session.waiting_desk = Some(desk);
+        } else {
+            session.writer = Some(Writer::start(desk)?);
+        }
+        Ok(session)
+    }
+
+    fn assemble(
+        path: &Path,
+        scanned: Scan,
+        access: Access,
+        options: FileOptions,
+        notices: Vec<Notice>,
+    ) -> Self {
+        Self {
+            path: path.to_owned(),
+            disk: options.disk,
+            facts: scanned.facts,
+            access,
+            notices,
+            lock: None,
+            writer: None,
+            waiting_desk: None,
+            last_hash: scanned.last_hash,
+            saved_hash: scanned.last_hash,
+            saved_length: scanned.good_length,
+            lacks_line_end: scanned.lacks_line_end,
+            waiting: std::collections::VecDeque::new(),
+            stopped: None,
+            written_only: false,
+        }
+    }
+
+    /// Copies the session's bytes, as far as they are on disk, to a new file, and goes on with
+    /// this one. A damaged file is copied whole, damage and all.
+    ///
+    /// # Errors
+    /// [`Error::AlreadyThere`], or [`Error::Io`]; nothing is left behind then.
+    pub fn keep_copy(&self, to: &Path) -> Result<Copied, Error> {
+        let from =
+            self.disk.open_read(&self.path).map_err(|why| Error::io("read", &self.path, why))?;
+        let length = match self.access {
+            Access::ReadOnly(_) => u64::MAX,
+            Access::Writing | Access::AskFirst { .. } => self.saved_length,
+        };
+        let mut copy = self.disk.create_new(to).map_err(|why| refused_new(to, why))?;
+        let copied = copy_bytes(from.take(length), &mut *copy).and_then(|bytes| {
+            accept_unsupported(copy.sync())?;
+            accept_unsupported(self.disk.sync_folder(folder_of(to)))?;
+            Ok(bytes)
+        });
+        match copied {
+            Ok(bytes) => Ok(Copied { bytes, left_out: self.waiting.len() }),
+            Err(why) => {
+                let _ = self.disk.remove(to);
+                Err(Error::io("copy the session to", to, why))
+            }
+        }
+    }
+}
+
+const fn missing(lock: bool, sync: bool) -> Option<&'static str> {
+    match (lock, sync) {
+        (_, true) => Some("synced to disk"),
+        (true, false) => Some("locked"),
+        (false, false) => None,
+    }
+}
+
+fn refused_new(path: &Path, why: io::Error) -> Error {
+    if why.kind() == io::ErrorKind::AlreadyExists {
+        Error::AlreadyThere { path: path.to_owned() }
+    } else {
+        Error::io("make", path, why)
+    }
+}
+
+fn write_new(
+    disk: &dyn Disk,
+    path: &Path,
+    file: &mut dyn DiskFile,
+    bytes: &[u8],
+) -> io::Result<()> {
+    file.append(bytes)?;
+    file.sync()?;
+    disk.sync_folder(folder_of(path))
+}
+
+fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
+    match result {
+        Err(why) if why.kind() == io::ErrorKind::Unsupported => Ok(()),
+        other => other,
+    }
+}
+
+/// The folder a file lies in; `.` for a bare name.
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+fn copy_bytes(mut from: impl Read, to: &mut dyn DiskFile) -> io::Result<u64> {
+    let mut chunk = vec![0; 1 << 16];
+    let mut total = 0;
+    loop {
+        let got = match from.read(&mut chunk) {
+            Ok(0) => return Ok(total),
+            Ok(got) => got,
+            Err(why) if why.kind() == io::ErrorKind::Interrupted => continue,
+            Err(why) => return Err(why),
+        };
+        to.append(chunk.get(..got).unwrap_or_default())?;
+        total += got as u64;
+    }
+}
+
+/// Copies what lies behind the last good line to `NAME.torn-<time>`, syncs it, then cuts it off.
+fn set_torn_tail_aside(
+    disk: &dyn Disk,
+    path: &Path,
+    file: &mut dyn DiskFile,
+    good_length: u64,
+    now: Stamp,
+) -> Result<PathBuf, Error> {
+    let reading = |why| Error::io("read the unfinished end of", path, why);
+    let mut whole = disk.open_read(path).map_err(reading)?;
+    io::copy(&mut (&mut whole).take(good_length), &mut io::sink()).map_err(reading)?;
+    let (kept_in, mut aside) = new_torn_file(disk, path, now)?;
+    let keeping = |why| Error::io("keep the unfinished end of the session in", &kept_in, why);
+    let kept = copy_bytes(whole, &mut *aside)
+        .and_then(|_| accept_unsupported(aside.sync()))
+        .and_then(|()| accept_unsupported(disk.sync_folder(folder_of(&kept_in))));
+    if let Err(why) = kept {
+        let _ = disk.remove(&kept_in);
+        return Err(keeping(why));
+    }
+    let cutting = |why| Error::io("cut the unfinished end off", path, why);
+    file.truncate(good_length).map_err(cutting)?;
+    accept_unsupported(file.sync()).map_err(cutting)?;
+    Ok(kept_in)
+}
+
+fn new_torn_file(
+    disk: &dyn Disk,
+    path: &Path,
+    now: Stamp,
+) -> Result<(PathBuf, Box<dyn DiskFile>), Error> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let mut number = 1;
+    loop {
+        let suffix = if number == 1 { String::new() } else { format!("-{number}") };
+        let kept_in = path.with_file_name(format!("{name}.torn-{}{suffix}", now.for_file_name()));
+        match disk.create_new(&kept_in) {
+            Ok(file) => return Ok((kept_in, file)),
+            Err(why) if why.kind() == io::ErrorKind::AlreadyExists && number < 1000 => number += 1,
+            Err(why) => {
+                return Err(Error::io("keep the unfinished end of the session in", &kept_in, why));
+            }
+        }
+    }
+}

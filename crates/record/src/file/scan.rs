@@ -1,0 +1,283 @@
+//! Reading a session from its bytes: line by line, nothing trusted, memory bounded by the facts.
+
+use std::io::{self, BufRead, BufReader, Read};
+use std::path::Path;
+
+use serde::Deserialize;
+
+use crate::error::Error;
+use crate::fact::{Fact, Seq};
+use crate::file::chain::{self, Break, ChainHash, LONGEST_LINE};
+use crate::file::damage::{Damage, DamageKind};
+use crate::file::v1;
+
+/// What a file holds.
+#[derive(Clone, Debug)]
+pub struct Scan {
+    /// The facts, in order, up to the first damage.
+    pub facts: Vec<Fact>,
+    /// The hash of the last of their lines.
+    pub last_hash: ChainHash,
+    /// The bytes those lines take.
+    pub good_length: u64,
+    /// Whether the last of them lacks its LF, which the next must bring.
+    pub lacks_line_end: bool,
+    /// What follows them.
+    pub end: End,
+}
+
+/// What follows the last good line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Nothing: the file is whole.
+    Clean,
+    /// A line that was never finished, and so never acknowledged.
+    Torn {
+        /// Its number.
+        line: Seq,
+        /// Its bytes.
+        bytes: u64,
+    },
+    /// Damage; what lies behind is not read.
+    Damaged(Damage),
+}
+
+/// Reads all facts of a session.
+///
+/// # Errors
+/// [`Error::Io`] when the bytes cannot be read, [`Error::NotASession`] when there is no header to
+/// begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in [`Scan::end`].
+pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
+    let mut lines = Lines::new(BufReader::with_capacity(1 << 16, bytes));
+    let mut scan = Scan {
+        facts: Vec::new(),
+        last_hash: ChainHash::START,
+        good_length: 0,
+        lacks_line_end: false,
+        end: End::Clean,
+    };
+    let mut rewritten = None;
+    loop {
+        let line = lines.next().map_err(|why| Error::io("read", path, why))?;
+        let number = scan.facts.len() as Seq + 1;
+        let Some(line) = line else { break };
+        let damage = |kind| Damage { line: number, offset: line.offset, kind };
+        let content = match take_line(&scan.last_hash, line) {
+            Ok(content) => content,
+            Err(Rejected::Torn) => {
+                scan.end = End::Torn { line: number, bytes: line.bytes.len() as u64 };
+                break;
+            }
+            Err(Rejected::Damaged(kind)) => {
+                scan.end = End::Damaged(damage(kind));
+                break;
+            }
+        };
+        match fact_of(path, number, content.body) {
+            Ok(fact) => scan.facts.push(fact),
+            Err(Unread::Refused(error)) => return Err(*error),
+            Err(Unread::Damaged(kind)) => {
+                scan.end = End::Damaged(damage(kind));
+                break;
+            }
+        }
+        scan.last_hash = content.hash;
+        scan.good_length += content.length;
+        scan.lacks_line_end = content.lacks_line_end;
+        if content.carriage_return && rewritten.is_none() {
+            rewritten = Some(damage(DamageKind::LineEndsRewritten));
+        }
+        if content.padding > 0 {
+            scan.end = End::Torn { line: number + 1, bytes: content.padding };
+            break;
+        }
+    }
+    if let Some(damage) = rewritten {
+        scan.end = End::Damaged(damage);
+    }
+    if scan.facts.is_empty() {
+        return Err(not_a_session(path, &scan.end, lines.first_looked_like_a_line));
+    }
+    Ok(scan)
+}
+
+fn not_a_session(path: &Path, end: &End, looked_like_a_line: bool) -> Error {
+    let what = match end {
+        End::Damaged(damage) if looked_like_a_line => {
+            return Error::Damaged { path: path.to_owned(), damage: damage.clone() };
+        }
+        End::Damaged(_) => "it does not begin with a session's header; choose another file",
+        End::Torn { .. } if looked_like_a_line => {
+            "its first line was never finished, so nothing in it was ever saved; begin a new session"
+        }
+        End::Torn { .. } => "it does not begin with a session's header; choose another file",
+        End::Clean => "it is empty; begin a new session",
+    };
+    Error::NotASession { path: path.to_owned(), what: what.to_owned() }
+}
+
+/// Lines as they stand in the file, each at most a little longer than allowed.
+struct Lines<R> {
+    bytes: R,
+    line: Vec<u8>,
+    /// Where the next line begins.
+    offset: u64,
+    first_looked_like_a_line: bool,
+}
+
+#[derive(Clone, Copy)]
+struct Line<'a> {
+    /// With its LF, if it has one.
+    bytes: &'a [u8],
+    /// Where it begins, bytes from the start of the file.
+    offset: u64,
+    /// Whether nothing follows it.
+    last: bool,
+}
+
+impl<R: BufRead> Lines<R> {
+    fn new(bytes: R) -> Self {
+        let line = Vec::with_capacity(1 << 10);
+        Self { bytes, line, offset: 0, first_looked_like_a_line: false }
+    }
+
+    fn next(&mut self) -> io::Result<Option<Line<'_>>> {
+        self.line.clear();
+        // One byte more than a whole line tells a line that is too long from one that is not.
+        let most = LONGEST_LINE as u64 + 2;
+        (&mut self.bytes).take(most).read_until(b'\n', &mut self.line)?;
+        if self.line.is_empty() {
+            return Ok(None);
+        }
+        let offset = self.offset;
+        self.offset += self.line.len() as u64;
+        if offset == 0 {
+            // Either end of the prefix survives any one damaged byte.
+            let head = self.line.get(..self.line.len().min(256)).unwrap_or_default();
+            self.first_looked_like_a_line = head.starts_with(b"(\"") || contains(head, b"(format:");
+        }
+        let last = self.bytes.fill_buf()?.is_empty();
+        Ok(Some(Line { bytes: &self.line, offset, last }))
+    }
+}
+
+fn contains(haystack: &[u8], needle: &[u8]) -> bool {
+    haystack.windows(needle.len()).any(|window| window == needle)
+}
+
+/// A line that continues the chain.
+struct Content<'a> {
+    body: &'a [u8],
+    hash: ChainHash,
+    /// Bytes of the line that count as good.
+    length: u64,
+    lacks_line_end: bool,
+    /// NUL bytes behind a whole last line: space the disk had set aside for what never came.
+    padding: u64,
+    carriage_return: bool,
+}
+
+enum Rejected {
+    Torn,
+    Damaged(DamageKind),
+}
+
+fn take_line<'a>(previous: &ChainHash, line: Line<'a>) -> Result<Content<'a>, Rejected> {
+    let (content, has_line_end) =
+        line.bytes.strip_suffix(b"\n").map_or((line.bytes, false), |content| (content, true));
+    if content.len() > LONGEST_LINE {
+        return Err(Rejected::Damaged(DamageKind::TooLong));
+    }
+    let whole = |body, hash| Content {
+        body,
+        hash,
+        length: line.bytes.len() as u64,
+        lacks_line_end: !has_line_end,
+        padding: 0,
+        carriage_return: false,
+    };
+    let broken = match chain::follow(previous, content) {
+        Ok((body, hash)) => return Ok(whole(body, hash)),
+        Err(broken) => broken,
+    };
+    if let Some(shorter) = content.strip_suffix(b"\r")
+        && let Ok((body, hash)) = chain::follow(previous, shorter)
+    {
+        return Ok(Content { carriage_return: true, ..whole(body, hash) });
+    }
+    if let Some(end) = content.iter().position(|&byte| byte == b'\r')
+        && content.get(..end).is_some_and(|first| chain::follow(previous, first).is_ok())
+    {
+        return Err(Rejected::Damaged(DamageKind::LineEndsRewritten));
+    }
+    if line.last && !has_line_end {
+        let unpadded = without_trailing_nul(content);
+        if let Ok((body, hash)) = chain::follow(previous, unpadded) {
+            let (length, padding) = (unpadded.len(), content.len() - unpadded.len());
+            return Ok(Content {
+                length: length as u64,
+                padding: padding as u64,
+                ..whole(body, hash)
+            });
+        }
+        let shorter = content.split_last().map_or(content, |(_, rest)| rest);
+        return Err(if chain::follow(previous, shorter).is_ok() {
+            Rejected::Damaged(DamageKind::LineEnd)
+        } else {
+            Rejected::Torn
+        });
+    }
+    // A crash can leave a hole before bytes that did reach the disk: a run of NULs, which no
+    // whole line holds and no single damaged bit makes.
+    if line.last && (content.first() == Some(&0) || contains(content, &[0, 0])) {
+        return Err(Rejected::Torn);
+    }
+    Err(Rejected::Damaged(match broken {
+        Break::NotALine => DamageKind::NotALine,
+        Break::HashDiffers => DamageKind::HashDiffers,
+    }))
+}
+
+fn without_trailing_nul(content: &[u8]) -> &[u8] {
+    let kept = content.iter().rposition(|&byte| byte != 0).map_or(0, |last| last + 1);
+    content.get(..kept).unwrap_or_default()
+}
+
+/// What every format's header line says first.
+#[derive(Deserialize)]
+struct FormatOnly {
+    format: u32,
+}
+
+enum Unread {
+    Refused(Box<Error>),
+    Damaged(DamageKind),
+}
+
+fn fact_of(path: &Path, number: Seq, body: &[u8]) -> Result<Fact, Unread> {
+    let not_a_fact = |what: String| Unread::Damaged(DamageKind::NotAFact { what });
+    let body = core::str::from_utf8(body).map_err(|why| not_a_fact(why.to_string()))?;
+    let read = if number == 1 {
+        let FormatOnly { format } =
+            ron::from_str(body).map_err(|why| not_a_fact(why.to_string()))?;
+        if format > v1::FORMAT {
+            return Err(Unread::Refused(Box::new(Error::NewerFormat {
+                path: path.to_owned(),
+                format,
+                known: v1::FORMAT,
+            })));
+        }
+        if format < 1 {
+            return Err(not_a_fact(format!("format: there is no format {format}")));
+        }
+        v1::read_header(body)
+    } else {
+        v1::read(body)
+    };
+    let fact = read.map_err(|bad| not_a_fact(bad.to_string()))?;
+    if fact.seq == number {
+        Ok(fact)
+    } else {
+        Err(Unread::Damaged(DamageKind::OutOfSequence { found: fact.seq }))
+    }
+}

@@ -1,0 +1,386 @@
+//! An open session: its facts in memory, their lines on the way to disk.
+
+use core::fmt;
+use std::collections::VecDeque;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::error::Error;
+use crate::fact::{Body, Fact, Seq};
+use crate::file::chain::{self, ChainHash, LONGEST_LINE};
+use crate::file::damage::Damage;
+use crate::file::disk::{Disk, RealDisk};
+use crate::file::lock::{Holder, Opener};
+use crate::file::v1;
+use crate::file::writer::{Command, Desk, Event, Wake, Writer};
+use crate::stamp::Stamp;
+
+/// How a session is opened.
+#[derive(Clone)]
+pub struct FileOptions {
+    /// The disk it lies on.
+    pub disk: Arc<dyn Disk>,
+    /// Who opens it.
+    pub opener: Opener,
+    /// Called from the writer thread whenever [`SessionFile::poll`] has something to give.
+    pub wake: Wake,
+}
+
+impl FileOptions {
+    /// The machine's disk, and nobody to wake.
+    #[must_use]
+    pub fn real(opener: Opener) -> Self {
+        Self { disk: Arc::new(RealDisk), opener, wake: Arc::new(|| ()) }
+    }
+}
+
+/// A session that is open. Dropping it writes what is waiting, as far as it can be written.
+pub struct SessionFile {
+    pub(super) path: PathBuf,
+    pub(super) disk: Arc<dyn Disk>,
+    pub(super) facts: Vec<Fact>,
+    pub(super) access: Access,
+    pub(super) notices: Vec<Notice>,
+    /// The lock, for as long as the session is open for writing.
+    pub(super) lock: Option<Box<dyn Send>>,
+    pub(super) writer: Option<Writer>,
+    /// What is needed to start writing once the user agrees.
+    pub(super) waiting_desk: Option<Desk>,
+    /// Hash of the last line, written or not.
+    pub(super) last_hash: ChainHash,
+    /// Hash of the last line on disk.
+    pub(super) saved_hash: ChainHash,
+    pub(super) saved_length: u64,
+    pub(super) lacks_line_end: bool,
+    pub(super) waiting: VecDeque<Waiting>,
+    pub(super) stopped: Option<Error>,
+    pub(super) written_only: bool,
+}
+
+/// A line that is not acknowledged yet.
+pub(super) struct Waiting {
+    seq: Seq,
+    line: Vec<u8>,
+    hash: ChainHash,
+}
+
+/// Whether facts can be added.
+#[derive(Clone, Debug)]
+pub enum Access {
+    /// Yes.
+    Writing,
+    /// Once the user agrees to write where files cannot be locked or synced.
+    AskFirst {
+        /// `locked` or `synced to disk`.
+        missing: &'static str,
+    },
+    /// No.
+    ReadOnly(ReadOnlyReason),
+}
+
+/// Why a session is open for reading only.
+#[derive(Clone, Debug)]
+pub enum ReadOnlyReason {
+    /// It was opened that way.
+    Asked,
+    /// Somebody has it open for writing.
+    InUse(Holder),
+    /// It is damaged; the facts before the damage are there.
+    Damaged(Damage),
+    /// The system does not let us write there.
+    NotPermitted(Error),
+}
+
+impl fmt::Display for Access {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Writing => f.write_str("open for writing"),
+            Self::AskFirst { missing } => write!(
+                f,
+                "files cannot be {missing} in this place; agree to write all the same, or keep the \
+                 session on another disk"
+            ),
+            Self::ReadOnly(reason) => write!(f, "for reading only: {reason}"),
+        }
+    }
+}
+
+impl fmt::Display for ReadOnlyReason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Asked => f.write_str("it was opened that way"),
+            Self::InUse(holder) => {
+                write!(f, "{holder} has it open; close it there, or look on here")
+            }
+            Self::Damaged(damage) => write!(
+                f,
+                "{damage}; the facts before are intact: continue in a new file, and keep this one"
+            ),
+            Self::NotPermitted(why) => {
+                write!(f, "{why}; continue in a new file in a folder you may write to")
+            }
+        }
+    }
+}
+
+/// Something to tell about a file that is no error.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Notice {
+    /// A line that was never finished, and so never acknowledged, was found behind the facts.
+    TornTail {
+        /// Its number.
+        line: Seq,
+        /// Its bytes.
+        bytes: u64,
+        /// Where they were kept before they were cut off; `None` when they were left in place.
+        kept_in: Option<PathBuf>,
+    },
+}
+
+impl fmt::Display for Notice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TornTail { line, bytes, kept_in: Some(kept_in) } => write!(
+                f,
+                "line {line} was never finished ({bytes} bytes, as after a power cut); nothing saved \
+                 is missing; the unfinished bytes are kept in {}",
+                kept_in.display()
+            ),
+            Self::TornTail { line, bytes, kept_in: None } => write!(
+                f,
+                "line {line} is not finished ({bytes} bytes): it is being written just now, or was \
+                 cut off; nothing saved is missing"
+            ),
+        }
+    }
+}
+
+/// How far what was appended has come.
+#[derive(Clone, Debug)]
+pub enum SaveState {
+    /// All of it is on disk.
+    Saved,
+    /// All of it is written, but this disk does not sync: a power cut may lose the last of it.
+    Written,
+    /// The writer is at it.
+    Saving {
+        /// Facts on the way.
+        waiting: usize,
+    },
+    /// It cannot be written; it waits in memory.
+    Stopped {
+        /// Why, and what to do.
+        why: Error,
+        /// Facts in memory only.
+        waiting: usize,
+    },
+    /// Nothing can be added.
+    ReadOnly,
+}
+
+impl SessionFile {
+    /// Adds a fact and returns its number at once; saving is told by [`poll`](Self::poll).
+    ///
+    /// While writing is stopped facts are still taken, and wait in memory.
+    ///
+    /// # Errors
+    /// [`Error::ReadOnly`] or [`Error::Unsupported`] while nothing may be written;
+    /// [`Error::FactTooLong`]; [`Error::HeaderOutOfPlace`]. Whether the fact makes sense is asked of
+    /// [`Session::admits`](crate::fold::Session::admits) first.
+    pub fn append(&mut self, body: Body, time: Stamp, hand: &str) -> Result<Seq, Error> {
+        match &self.access {
+            Access::Writing => {}
+            Access::AskFirst { missing } => {
+                return Err(Error::Unsupported { path: self.path.clone(), missing });
+            }
+            Access::ReadOnly(reason) => {
+                return Err(Error::ReadOnly { path: self.path.clone(), why: reason.to_string() });
+            }
+        }
+        if matches!(body, Body::Header(_)) {
+            return Err(Error::HeaderOutOfPlace);
+        }
+        let seq = self.facts.len() as Seq + 1;
+        let fact = Fact { seq, time, hand: hand.to_owned(), body };
+        let (mut line, hash) = line_of(&self.last_hash, &fact)?;
+        if self.lacks_line_end {
+            line.insert(0, b'\n');
+            self.lacks_line_end = false;
+        }
+        self.facts.push(fact);
+        self.last_hash = hash;
+        if self.stopped.is_none() {
+            self.hand_to_writer(seq, line.clone());
+        }
+        self.waiting.push_back(Waiting { seq, line, hash });
+        Ok(seq)
+    }
+
+    fn hand_to_writer(&mut self, seq: Seq, line: Vec<u8>) {
+        let sent = self.writer.as_ref().is_some_and(|w| w.send(Command::Append { seq, line }));
+        if !sent {
+            self.stopped = Some(Error::WriterGone { path: self.path.clone() });
+        }
+    }
+
+    /// What has become of appended facts since the last call, in order.
+    pub fn poll(&mut self) -> Vec<Event> {
+        let mut events = Vec::new();
+        while let Some(event) = self.writer.as_ref().and_then(Writer::event) {
+            match &event {
+                Event::Saved { seq } => self.acknowledge(*seq),
+                Event::Written { seq } => {
+                    self.written_only = true;
+                    self.acknowledge(*seq);
+                }
+                Event::Stopped { why, .. } => self.stopped = Some(why.clone()),
+            }
+            events.push(event);
+        }
+        events
+    }
+
+    fn acknowledge(&mut self, seq: Seq) {
+        while self.waiting.front().is_some_and(|waiting| waiting.seq <= seq) {
+            if let Some(done) = self.waiting.pop_front() {
+                self.saved_length += done.line.len() as u64;
+                self.saved_hash = done.hash;
+            }
+        }
+    }
+
+    /// Tries the waiting facts again after a stop, when its cause is gone.
+    pub fn try_again(&mut self) {
+        self.poll();
+        let Some(writer) = &self.writer else { return };
+        if self.stopped.is_none() {
+            return;
+        }
+        let lines = self.waiting.iter();
+        let sent = writer.send(Command::TryAgain)
+            && lines.fold(true, |sent, waiting| {
+                let (seq, line) = (waiting.seq, waiting.line.clone());
+                sent && writer.send(Command::Append { seq, line })
+            });
+        self.stopped = (!sent).then(|| Error::WriterGone { path: self.path.clone() });
+    }
+
+    /// Agrees to write where files cannot be locked or synced: after [`Access::AskFirst`], or when
+    /// writing stopped with [`Error::Unsupported`].
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the writer cannot be started.
+    pub fn agree(&mut self) -> Result<(), Error> {
+        self.poll();
+        if let (Access::AskFirst { .. }, Some(desk)) = (&self.access, self.waiting_desk.take()) {
+            self.writer = Some(Writer::start(Desk { without_sync: true, ..desk })?);
+            self.access = Access::Writing;
+        } else if let (Some(Error::Unsupported { .. }), Some(writer)) =
+            (&self.stopped, &self.writer)
+        {
+            writer.send(Command::GoWithoutSync);
+            self.try_again();
+        }
+        Ok(())
+    }
+
+    /// How far what was appended has come. Call [`poll`](Self::poll) before.
+    #[must_use]
+    pub fn save_state(&self) -> SaveState {
+        let waiting = self.waiting.len();
+        match (&self.access, &self.stopped) {
+            (Access::ReadOnly(_) | Access::AskFirst { .. }, _) => SaveState::ReadOnly,
+            (Access::Writing, Some(why)) => SaveState::Stopped { why: why.clone(), waiting },
+            (Access::Writing, None) if waiting > 0 => SaveState::Saving { waiting },
+            (Access::Writing, None) if self.written_only => SaveState::Written,
+            (Access::Writing, None) => SaveState::Saved,
+        }
+    }
+
+    /// Waits until all is written, or cannot be. The session stays readable.
+    ///
+    /// # Errors
+    /// Why the facts still in memory could not be written.
+    pub fn finish(&mut self) -> Result<(), Error> {
+        if let Some(writer) = &mut self.writer {
+            writer.finish();
+        }
+        self.poll();
+        self.writer = None;
+        self.lock = None;
+        if self.waiting.is_empty() {
+            return Ok(());
+        }
+        let gone = || Error::WriterGone { path: self.path.clone() };
+        Err(self.stopped.clone().unwrap_or_else(gone))
+    }
+
+    /// All facts, saved or not, in order.
+    #[must_use]
+    pub fn facts(&self) -> &[Fact] {
+        &self.facts
+    }
+
+    /// The facts that are not on disk yet.
+    #[must_use]
+    pub fn unsaved(&self) -> &[Fact] {
+        let saved = self.facts.len() - self.waiting.len();
+        self.facts.get(saved..).unwrap_or_default()
+    }
+
+    /// Whether facts can be added.
+    #[must_use]
+    pub const fn access(&self) -> &Access {
+        &self.access
+    }
+
+    /// What there is to tell about the file.
+    #[must_use]
+    pub fn notices(&self) -> &[Notice] {
+        &self.notices
+    }
+
+    /// The file.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The 64 hex digits of the last line on disk.
+    #[must_use]
+    pub fn last_hash(&self) -> String {
+        self.saved_hash.to_string()
+    }
+}
+
+impl fmt::Debug for SessionFile {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("SessionFile")
+            .field("path", &self.path)
+            .field("facts", &self.facts.len())
+            .field("access", &self.access)
+            .field("waiting", &self.waiting.len())
+            .field("stopped", &self.stopped)
+            .finish_non_exhaustive()
+    }
+}
+
+/// A fact's line after another.
+pub(super) fn line_of(previous: &ChainHash, fact: &Fact) -> Result<(Vec<u8>, ChainHash), Error> {
+    let body = v1::write(fact).map_err(|bad| Error::FactNotWritable { what: bad.to_string() })?;
+    // What cannot be read back the same must not get into a file that promises it.
+    let read_back = if fact.seq == 1 { v1::read_header(&body) } else { v1::read(&body) };
+    match read_back {
+        Ok(read) if read == *fact => {}
+        Ok(_) => {
+            let what = "it would not read back the same".to_owned();
+            return Err(Error::FactNotWritable { what });
+        }
+        Err(bad) => return Err(Error::FactNotWritable { what: bad.to_string() }),
+    }
+    let (line, hash) = chain::line(previous, &body);
+    if line.len() > LONGEST_LINE + 1 {
+        return Err(Error::FactTooLong { bytes: line.len() - 1, limit: LONGEST_LINE });
+    }
+    Ok((line, hash))
+}

@@ -1,0 +1,218 @@
+//! How a type of the program and its words on a line become each other.
+//!
+//! Each wire type is written out beside the type it stands for, so that a change in the program
+//! that would change the format does not compile. Every number passes [`Wire::read`] for `f64`,
+//! the one place that refuses what is not finite (RON itself accepts `NaN` and `inf`).
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use solver::{Channel, PerChannel};
+
+use crate::number::Typed;
+use crate::stamp::Stamp;
+
+/// The words on a line for a `T`.
+pub(crate) trait Wire<T>: Sized {
+    /// To words.
+    fn write(from: &T) -> Self;
+    /// From words.
+    fn read(self) -> Result<T, Bad>;
+}
+
+/// A value that format 1 does not allow, and where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Bad {
+    field: String,
+    what: String,
+}
+
+impl Bad {
+    pub(crate) fn new(what: impl ToString) -> Self {
+        Self { field: String::new(), what: what.to_string() }
+    }
+
+    pub(crate) fn within(mut self, field: &str) -> Self {
+        self.field =
+            if self.field.is_empty() { field.into() } else { format!("{field}.{}", self.field) };
+        self
+    }
+}
+
+impl core::fmt::Display for Bad {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        if self.field.is_empty() {
+            f.write_str(&self.what)
+        } else {
+            write!(f, "{}: {}", self.field, self.what)
+        }
+    }
+}
+
+macro_rules! as_it_is {
+    ($($kind:ty),*) => {$(
+        impl Wire<$kind> for $kind {
+            fn write(from: &$kind) -> Self {
+                from.clone()
+            }
+            fn read(self) -> Result<$kind, Bad> {
+                Ok(self)
+            }
+        }
+    )*};
+}
+as_it_is!(String, bool, u64);
+
+impl Wire<f64> for f64 {
+    fn write(from: &f64) -> Self {
+        *from
+    }
+    fn read(self) -> Result<f64, Bad> {
+        if self.is_finite() { Ok(self) } else { Err(Bad::new(format!("{self} is not a number"))) }
+    }
+}
+
+impl Wire<[f64; 2]> for [f64; 2] {
+    fn write(from: &[f64; 2]) -> Self {
+        *from
+    }
+    fn read(self) -> Result<[f64; 2], Bad> {
+        let [first, second] = self;
+        Ok([Wire::<f64>::read(first)?, Wire::<f64>::read(second)?])
+    }
+}
+
+/// Types whose words are one text.
+macro_rules! as_text {
+    ($kind:ty, $text:expr, $parse:expr) => {
+        impl Wire<$kind> for String {
+            fn write(from: &$kind) -> Self {
+                let text: fn(&$kind) -> String = $text;
+                text(from)
+            }
+            fn read(self) -> Result<$kind, Bad> {
+                let parse: fn(&str) -> Result<$kind, crate::error::Error> = $parse;
+                parse(&self).map_err(Bad::new)
+            }
+        }
+    };
+}
+as_text!(Typed, |typed| typed.text().to_owned(), Typed::parse);
+as_text!(Stamp, ToString::to_string, str::parse);
+as_text!(Date, ToString::to_string, |text| text
+    .parse()
+    .map_err(|_| crate::error::Error::NotADate { text: text.chars().take(60).collect() }));
+
+impl<T, W: Wire<T>> Wire<Option<T>> for Option<W> {
+    fn write(from: &Option<T>) -> Self {
+        from.as_ref().map(W::write)
+    }
+    fn read(self) -> Result<Option<T>, Bad> {
+        self.map(W::read).transpose()
+    }
+}
+
+impl<T, W: Wire<T>> Wire<Vec<T>> for Vec<W> {
+    fn write(from: &Vec<T>) -> Self {
+        from.iter().map(W::write).collect()
+    }
+    fn read(self) -> Result<Vec<T>, Bad> {
+        self.into_iter().map(W::read).collect()
+    }
+}
+
+/// One of each for the two channels.
+#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Pair<W> {
+    left: W,
+    right: W,
+}
+
+impl<T, W: Wire<T>> Wire<PerChannel<T>> for Pair<W> {
+    fn write(from: &PerChannel<T>) -> Self {
+        Self { left: W::write(&from.left), right: W::write(&from.right) }
+    }
+    fn read(self) -> Result<PerChannel<T>, Bad> {
+        Ok(PerChannel {
+            left: self.left.read().map_err(|bad| bad.within("left"))?,
+            right: self.right.read().map_err(|bad| bad.within("right"))?,
+        })
+    }
+}
+
+/// A channel as one letter.
+#[derive(Clone, Copy, Debug, Deserialize, Serialize)]
+pub(crate) enum Side {
+    L,
+    R,
+}
+
+impl Wire<Channel> for Side {
+    fn write(from: &Channel) -> Self {
+        match from {
+            Channel::Left => Self::L,
+            Channel::Right => Self::R,
+        }
+    }
+    fn read(self) -> Result<Channel, Bad> {
+        Ok(match self {
+            Self::L => Channel::Left,
+            Self::R => Channel::Right,
+        })
+    }
+}
+
+/// A struct of words for a struct of the program, field by field.
+macro_rules! wire_struct {
+    ($name:ident for $of:path { $($(#[$attribute:meta])* $field:ident: $wire:ty),* $(,)? }) => {
+        #[derive(Clone, Debug, serde::Deserialize, serde::Serialize)]
+        #[serde(deny_unknown_fields)]
+        pub(crate) struct $name { $($(#[$attribute])* $field: $wire),* }
+
+        impl $crate::file::v1::wire::Wire<$of> for $name {
+            fn write(from: &$of) -> Self {
+                Self { $($field: <$wire as $crate::file::v1::wire::Wire<_>>::write(&from.$field)),* }
+            }
+            fn read(self) -> Result<$of, $crate::file::v1::wire::Bad> {
+                use $of as Of;
+                Ok(Of { $(
+                    $field: <$wire as $crate::file::v1::wire::Wire<_>>::read(self.$field)
+                        .map_err(|bad| bad.within(stringify!($field)))?
+                ),* })
+            }
+        }
+    };
+}
+
+/// An enum of words for an enum of the program, variant by variant.
+macro_rules! wire_enum {
+    ($name:ident for $of:path { $($bare:ident),* $(,)? $(; $($full:ident($wire:ty)),* $(,)?)? }) => {
+        #[derive(Clone, Debug, serde::Deserialize, serde::Serialize)]
+        #[serde(rename_all = "camelCase", deny_unknown_fields)]
+        pub(crate) enum $name { $($bare,)* $($($full($wire)),*)? }
+
+        impl $crate::file::v1::wire::Wire<$of> for $name {
+            fn write(from: &$of) -> Self {
+                use $of as Of;
+                match from {
+                    $(Of::$bare => Self::$bare,)*
+                    $($(Of::$full(held) => {
+                        Self::$full(<$wire as $crate::file::v1::wire::Wire<_>>::write(held))
+                    })*)?
+                }
+            }
+            fn read(self) -> Result<$of, $crate::file::v1::wire::Bad> {
+                use $of as Of;
+                Ok(match self {
+                    $(Self::$bare => Of::$bare,)*
+                    $($(Self::$full(held) => Of::$full(
+                        <$wire as $crate::file::v1::wire::Wire<_>>::read(held)
+                            .map_err(|bad| bad.within(stringify!($full)))?
+                    )),*)?
+                })
+            }
+        }
+    };
+}
+
+pub(crate) use {wire_enum, wire_struct};

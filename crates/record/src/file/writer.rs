@@ -1,0 +1,202 @@
+//! The writer thread: the only owner of an open session file.
+//!
+//! It appends one line at a time and syncs it before the next. Before each append it looks
+//! whether the file under the name is still ours and as long as we left it. Whatever fails, it
+//! cuts the file back to the last acknowledged byte and stops; the lines wait with the caller.
+
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread::JoinHandle;
+
+use crate::error::Error;
+use crate::fact::Seq;
+use crate::file::disk::{Disk, DiskFile, FileState};
+
+/// Called from the writer thread whenever there is an event to poll.
+pub type Wake = Arc<dyn Fn() + Send + Sync>;
+
+/// What became of an appended fact.
+#[derive(Clone, Debug)]
+pub enum Event {
+    /// It and all before it are on disk.
+    Saved {
+        /// The fact.
+        seq: Seq,
+    },
+    /// It and all before it are written, but this disk does not sync: a power cut may lose it.
+    Written {
+        /// The fact.
+        seq: Seq,
+    },
+    /// It could not be written; it and all after it wait in memory.
+    Stopped {
+        /// The fact.
+        seq: Seq,
+        /// Why, and what to do.
+        why: Error,
+    },
+}
+
+pub(crate) enum Command {
+    Append { seq: Seq, line: Vec<u8> },
+    TryAgain,
+    GoWithoutSync,
+}
+
+/// The caller's end.
+pub(crate) struct Writer {
+    commands: Option<Sender<Command>>,
+    events: Receiver<Event>,
+    thread: Option<JoinHandle<()>>,
+}
+
+/// What a writer thread begins with.
+pub(crate) struct Desk {
+    pub(crate) disk: Arc<dyn Disk>,
+    pub(crate) path: PathBuf,
+    pub(crate) file: Box<dyn DiskFile>,
+    pub(crate) acknowledged: u64,
+    /// Whether bytes past `acknowledged` could not be cut off yet.
+    pub(crate) torn: bool,
+    /// Whether to go on where syncing is not supported.
+    pub(crate) without_sync: bool,
+    pub(crate) wake: Wake,
+}
+
+impl Writer {
+    pub(crate) fn start(desk: Desk) -> Result<Self, Error> {
+        let (commands, orders) = channel();
+        let (reports, events) = channel();
+        let path = desk.path.clone();
+        let thread = std::thread::Builder::new()
+            .name("session writer".to_owned())
+            .spawn(move || serve(desk, &orders, &reports))
+            .map_err(|why| Error::io("start the writer of", &path, why))?;
+        Ok(Self { commands: Some(commands), events, thread: Some(thread) })
+    }
+
+    /// `false` when the thread is gone.
+    pub(crate) fn send(&self, command: Command) -> bool {
+        self.commands.as_ref().is_some_and(|commands| commands.send(command).is_ok())
+    }
+
+    pub(crate) fn event(&self) -> Option<Event> {
+        self.events.try_recv().ok()
+    }
+
+    /// Lets the thread finish what it was given, and waits for it. Events stay to be read.
+    pub(crate) fn finish(&mut self) {
+        self.commands = None;
+        if let Some(thread) = self.thread.take() {
+            // A writer that panicked leaves its lines unacknowledged, which is what counts.
+            let _ = thread.join();
+        }
+    }
+}
+
+impl Drop for Writer {
+    fn drop(&mut self) {
+        self.finish();
+    }
+}
+
+fn serve(mut desk: Desk, orders: &Receiver<Command>, reports: &Sender<Event>) {
+    let mut stopped = false;
+    while let Ok(command) = orders.recv() {
+        match command {
+            Command::TryAgain => stopped = false,
+            Command::GoWithoutSync => desk.without_sync = true,
+            Command::Append { .. } if stopped => {}
+            Command::Append { seq, line } => {
+                let event = match desk.append(&line) {
+                    Ok(Lasting::Synced) => Event::Saved { seq },
+                    Ok(Lasting::WrittenOnly) => Event::Written { seq },
+                    Err(why) => {
+                        stopped = true;
+                        Event::Stopped { seq, why }
+                    }
+                };
+                if reports.send(event).is_err() {
+                    return;
+                }
+                (desk.wake)();
+            }
+        }
+    }
+}
+
+enum Lasting {
+    Synced,
+    WrittenOnly,
+}
+
+impl Desk {
+    fn append(&mut self, line: &[u8]) -> Result<Lasting, Error> {
+        if self.torn {
+            self.file
+                .truncate(self.acknowledged)
+                .map_err(|why| Error::io("cut the unfinished line off", &self.path, why))?;
+            self.torn = false;
+        }
+        self.still_ours()?;
+        if let Err(why) = self.file.append(line) {
+            self.cut_back();
+            return Err(Error::io("append to", &self.path, why));
+        }
+        let lasting = match self.file.sync() {
+            Ok(()) => Lasting::Synced,
+            Err(why) if why.kind() == io::ErrorKind::Unsupported => {
+                if !self.without_sync {
+                    self.cut_back();
+                    return Err(Error::Unsupported {
+                        path: self.path.clone(),
+                        missing: "synced to disk",
+                    });
+                }
+                Lasting::WrittenOnly
+            }
+            Err(why) => {
+                self.cut_back();
+                return Err(Error::io("sync", &self.path, why));
+            }
+        };
+        self.acknowledged += line.len() as u64;
+        Ok(lasting)
+    }
+
+    /// Compares what lies under the name with the file we hold.
+    fn still_ours(&mut self) -> Result<(), Error> {
+        let ours = self.file.state().map_err(|why| Error::io("look at", &self.path, why))?;
+        let there = under_name(&*self.disk, &self.path)?;
+        if there.identity != ours.identity {
+            return Err(Error::FileReplaced { path: self.path.clone() });
+        }
+        if there.length != self.acknowledged {
+            return Err(Error::LengthChanged {
+                path: self.path.clone(),
+                ours: self.acknowledged,
+                found: there.length,
+            });
+        }
+        Ok(())
+    }
+
+    /// Takes unacknowledged bytes off the end again. Should that fail too, the next try or the
+    /// next opening does it.
+    fn cut_back(&mut self) {
+        self.torn = self.file.truncate(self.acknowledged).is_err();
+        let _ = self.file.sync();
+    }
+}
+
+fn under_name(disk: &dyn Disk, path: &Path) -> Result<FileState, Error> {
+    disk.state(path).map_err(|why| {
+        if why.kind() == io::ErrorKind::NotFound {
+            Error::FileGone { path: path.to_owned() }
+        } else {
+            Error::io("look at", path, why)
+        }
+    })
+}

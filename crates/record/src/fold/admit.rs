@@ -1,0 +1,77 @@
+//! Whether a fact makes sense now, asked before it becomes one.
+
+use crate::check::{Checked, named};
+use crate::error::Error;
+use crate::fact::{Body, Purpose, Reading, Seq};
+use crate::fold::round::value_of;
+use crate::fold::session::Session;
+
+impl Session {
+    /// Whether a fact may be added now.
+    ///
+    /// # Errors
+    /// Why not, and what to do, in the user's words. A reading is refused when its numbers point
+    /// outside the field ([`Error::BeyondField`]), name a station that is not there, or belong to a
+    /// round that is not open.
+    pub fn admits(&self, body: &Body) -> Result<(), Error> {
+        match body {
+            Body::Header(_) => Err(Error::HeaderOutOfPlace),
+            Body::Undo(seq) if self.undo() != Some(*seq) => {
+                Err(Error::UndoOutOfTurn { named: *seq, latest: self.undo() })
+            }
+            Body::Redo(seq) if self.redo() != Some(*seq) => {
+                Err(Error::RedoOutOfTurn { named: *seq, latest: self.redo() })
+            }
+            Body::Station(station) => station.check(),
+            Body::Window(window) => window.check(),
+            Body::Housing(housing) => housing.check(),
+            Body::Unit(unit) => unit.check(),
+            Body::Reading(reading) => self.admits_reading(reading),
+            Body::Withdrawn(withdrawn) => {
+                let seq = withdrawn.reading;
+                let in_use = self.entry(seq).is_some_and(super::round::Entry::in_use);
+                if !in_use {
+                    return Err(Error::NotAReadingInUse { seq });
+                }
+                named("the reason", &withdrawn.reason)
+            }
+            Body::SettingChosen(chosen) => self.has_round(chosen.round),
+            Body::RemedyTaken(taken) => self.has_round(taken.round),
+            Body::Note(note) => named("the note", &note.text),
+            Body::Signed(signed) => self.has_round(signed.round),
+            Body::Countersigned(answer) => self.answers_signature(answer.signature, true),
+            Body::Returned(answer) => {
+                self.answers_signature(answer.signature, false)?;
+                named("the comment", &answer.comment)
+            }
+            Body::Setup(_)
+            | Body::Precondition(_)
+            | Body::RoundOpened(_)
+            | Body::LookingTest(_)
+            | Body::Picture(_)
+            | Body::Undo(_)
+            | Body::Redo(_) => Ok(()),
+        }
+    }
+
+    fn admits_reading(&self, reading: &Reading) -> Result<(), Error> {
+        let open = self.round().ok_or(Error::NoRound)?.id;
+        if reading.round != open {
+            return Err(Error::NotTheOpenRound { named: reading.round, open });
+        }
+        if reading.reseated && reading.purpose == Purpose::Log {
+            return Err(Error::ReseatedInRound);
+        }
+        value_of(reading, self.station()).map(|_| ())
+    }
+
+    fn has_round(&self, round: Seq) -> Result<(), Error> {
+        self.round_of(round).map(|_| ()).ok_or(Error::NoSuchRound { round })
+    }
+
+    fn answers_signature(&self, seq: Seq, must_hold: bool) -> Result<(), Error> {
+        let last = self.signatures.last().filter(|signature| signature.seq == seq);
+        let signature = last.ok_or(Error::NotTheSignature { seq })?;
+        if must_hold && signature.outdated { Err(Error::SignatureOutdated) } else { Ok(()) }
+    }
+}

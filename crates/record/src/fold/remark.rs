@@ -1,0 +1,84 @@
+//! What the fold noticed: nothing that stops the work, all of it worth saying.
+
+use core::fmt;
+
+use solver::Channel;
+
+use crate::fact::Seq;
+
+/// Something worth saying about a session's facts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Remark {
+    /// A fact that could not be taken at its word.
+    Ignored {
+        /// The fact.
+        seq: Seq,
+        /// Why, and what to do.
+        why: String,
+    },
+    /// The clock stepped back before a fact.
+    ClockSteppedBack {
+        /// The fact.
+        seq: Seq,
+        /// By how much, milliseconds.
+        milliseconds: i64,
+    },
+    /// A reading's number cannot be turned into a direction.
+    NotMapped {
+        /// The reading.
+        seq: Seq,
+        /// Why, and what to do.
+        why: String,
+    },
+    /// A round has readings under two stations or two maps.
+    StationChanged {
+        /// The round.
+        round: Seq,
+        /// The first reading under the second.
+        seq: Seq,
+    },
+    /// A round has readings of the unit before and after it was built differently.
+    UnitChanged {
+        /// The round.
+        round: Seq,
+        /// The first reading of the unit as changed.
+        seq: Seq,
+    },
+    /// Some readings of a channel were approached clockwise, some counter-clockwise.
+    MixedApproaches {
+        /// The round.
+        round: Seq,
+        /// Whose.
+        channel: Channel,
+    },
+}
+
+impl fmt::Display for Remark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Ignored { seq, why } => write!(f, "fact {seq} is left aside: {why}"),
+            Self::ClockSteppedBack { seq, milliseconds } => write!(
+                f,
+                "the clock stepped back by {:.1} s before fact {seq}; the order of facts is as they \
+                 were entered, check the computer's clock",
+                *milliseconds as f64 / 1000.0
+            ),
+            Self::NotMapped { seq, why } => write!(f, "reading {seq} is not used: {why}"),
+            Self::StationChanged { seq, .. } => write!(
+                f,
+                "the station changed within the round before reading {seq}; open a new round and read \
+                 again"
+            ),
+            Self::UnitChanged { seq, .. } => write!(
+                f,
+                "the unit was changed within the round before reading {seq}; open a new round and \
+                 read again"
+            ),
+            Self::MixedApproaches { channel, .. } => write!(
+                f,
+                "the {channel} ring was approached from both sides; its backlash is in the readings"
+            ),
+        }
+    }
+}

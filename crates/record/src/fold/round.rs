@@ -1,0 +1,294 @@
+//! A round: readings between which nothing but a ring was touched.
+
+use solver::angle::{reduced_deg, turn_deg};
+use solver::{Channel, Direction, Misalignment, PerChannel};
+
+use crate::error::Error;
+use crate::fact::{
+    Approach, Purpose, Reading, RemedyTaken, RoundReason, Seen, Seq, SettingChosen, SwingStop,
+};
+use crate::stamp::Stamp;
+use crate::station::{ReadingUnit, Station, StationMap};
+
+/// Ring angles closer than this are the same angle, degrees: far below what any ring shows, far
+/// above rounding.
+const SAME_ANGLE_DEG: f64 = 1e-9;
+
+/// A round and what was read, chosen and done in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Round {
+    /// The `seq` of its `RoundOpened`.
+    pub id: Seq,
+    /// 1, 2, … as people count.
+    pub number: usize,
+    /// When it was opened.
+    pub time: Stamp,
+    /// What ended the round before.
+    pub why: RoundReason,
+    /// In the hand's words.
+    pub note: String,
+    /// Its readings in the order logged, withdrawn ones too, undone ones not.
+    pub readings: Vec<Entry>,
+    /// Settings chosen from it.
+    pub settings: Vec<(Seq, SettingChosen)>,
+    /// Remedies taken upon it.
+    pub remedies: Vec<(Seq, RemedyTaken)>,
+    /// The station in force in it: the `seq` of its fact.
+    pub station: Option<Seq>,
+    /// The unit as built in it: the `seq` of its fact.
+    pub unit: Option<Seq>,
+}
+
+/// A reading in its round.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// Its identity.
+    pub seq: Seq,
+    /// When.
+    pub time: Stamp,
+    /// Whose hand.
+    pub hand: String,
+    /// As typed.
+    pub reading: Reading,
+    /// The station whose map it went through: the `seq` of its fact.
+    pub station: Option<Seq>,
+    /// What it means, through the map in force when it was logged; `None` when it cannot be told.
+    pub value: Option<Value>,
+    /// Set when it was withdrawn.
+    pub withdrawn: Option<Withdrawal>,
+}
+
+/// Why a reading is left out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Withdrawal {
+    /// The fact that withdrew it.
+    pub by: Seq,
+    /// The reason given.
+    pub reason: String,
+}
+
+/// What a reading means: degrees in [0, 360) and arcminutes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Value {
+    /// One channel's direction.
+    Direction {
+        /// Whose.
+        channel: Channel,
+        /// The ring angle.
+        ring_deg: Option<f64>,
+        /// Where it points.
+        direction: Direction,
+    },
+    /// The difference of the channels.
+    Relative {
+        /// The ring angles.
+        ring_deg: PerChannel<Option<f64>>,
+        /// p_R − p_L.
+        misalignment: Misalignment,
+    },
+    /// In the box or not.
+    Box {
+        /// The ring angles.
+        ring_deg: PerChannel<Option<f64>>,
+        /// Whether inside.
+        inside: bool,
+    },
+}
+
+/// Where a ring is, by the last reading in use.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Place {
+    /// That reading.
+    pub seq: Seq,
+    /// The ring angle, degrees in [0, 360), when it was read.
+    pub ring_deg: Option<f64>,
+    /// Where the crosshair was, when it was read.
+    pub direction: Option<Direction>,
+    /// The way it was approached.
+    pub approach: Approach,
+}
+
+/// The ways a ring was approached when logging.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ApproachUsed {
+    /// Never noted.
+    NotNoted,
+    /// Clockwise, wherever it was noted.
+    Clockwise,
+    /// Counter-clockwise, wherever it was noted.
+    Counter,
+    /// Both.
+    Mixed,
+}
+
+/// A round closed by reading its first position again.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Closure {
+    /// The first reading.
+    pub first: Seq,
+    /// The reading at the same ring angle that closes the round.
+    pub last: Seq,
+    /// The closure error: last less first.
+    pub difference: Direction,
+}
+
+impl Entry {
+    /// Whether it counts.
+    #[must_use]
+    pub const fn in_use(&self) -> bool {
+        self.withdrawn.is_none()
+    }
+
+    /// The channel's direction, where this is a reading of that channel that could be mapped.
+    #[must_use]
+    pub fn direction(&self, of: Channel) -> Option<(Option<f64>, Direction)> {
+        match self.value {
+            Some(Value::Direction { channel, ring_deg, direction }) if channel == of => {
+                Some((ring_deg, direction))
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether it was taken where the unit stood when it was set up.
+    #[must_use]
+    pub const fn at_set_up_position(&self) -> bool {
+        matches!(self.reading.swing_stop, None | Some(SwingStop::Working))
+            && self.reading.ipd_mm.is_none()
+    }
+}
+
+impl Round {
+    /// The readings that count.
+    pub fn in_use(&self) -> impl DoubleEndedIterator<Item = &Entry> {
+        self.readings.iter().filter(|entry| entry.in_use())
+    }
+
+    /// The readings of one channel's crosshair that count, of one purpose.
+    pub fn of(
+        &self,
+        channel: Channel,
+        purpose: Purpose,
+    ) -> impl DoubleEndedIterator<Item = &Entry> {
+        self.in_use().filter(move |entry| {
+            entry.reading.purpose == purpose && entry.reading.channel() == Some(channel)
+        })
+    }
+
+    /// The readings of one channel that its circle is fitted to: its log readings, taken where
+    /// the unit was set up. As-found readings are not: locks and dioptre are touched after them.
+    pub fn fitted(&self, channel: Channel) -> impl DoubleEndedIterator<Item = &Entry> {
+        self.of(channel, Purpose::Log)
+            .filter(move |entry| entry.at_set_up_position() && entry.direction(channel).is_some())
+    }
+
+    /// Where a ring is: by the last reading of this round that counts. `None`: nobody knows.
+    #[must_use]
+    pub fn place(&self, channel: Channel) -> Option<Place> {
+        self.in_use().rev().find_map(|entry| {
+            let seq = entry.seq;
+            let (ring_deg, direction, approach) = match (&entry.reading.seen, entry.value?) {
+                (Seen::Direction(read), Value::Direction { channel: of, ring_deg, direction })
+                    if of == channel =>
+                {
+                    (ring_deg, Some(direction), read.approach)
+                }
+                (Seen::Relative(read), Value::Relative { ring_deg, .. }) => {
+                    (ring_deg[channel], None, read.approach[channel])
+                }
+                (Seen::Box(read), Value::Box { ring_deg, .. }) => {
+                    (ring_deg[channel], None, read.approach[channel])
+                }
+                _ => return None,
+            };
+            Some(Place { seq, ring_deg, direction, approach })
+        })
+    }
+
+    /// The way a ring was approached when logging.
+    #[must_use]
+    pub fn approach(&self, channel: Channel) -> ApproachUsed {
+        let mut used = ApproachUsed::NotNoted;
+        for entry in self.in_use().filter(|entry| entry.reading.purpose == Purpose::Log) {
+            let approach = match &entry.reading.seen {
+                Seen::Direction(read) if read.channel == channel => read.approach,
+                Seen::Direction(_) => continue,
+                Seen::Relative(read) => read.approach[channel],
+                Seen::Box(read) => read.approach[channel],
+            };
+            let noted = match approach {
+                Approach::NotNoted => continue,
+                Approach::Clockwise => ApproachUsed::Clockwise,
+                Approach::Counter => ApproachUsed::Counter,
+            };
+            used = match used {
+                ApproachUsed::NotNoted => noted,
+                same if same == noted => same,
+                _ => ApproachUsed::Mixed,
+            };
+        }
+        used
+    }
+
+    /// The closure error of a channel: its last log reading at the ring angle of its first, with
+    /// other angles read in between.
+    #[must_use]
+    pub fn closure(&self, channel: Channel) -> Option<Closure> {
+        let mut logged = self.fitted(channel).filter_map(|entry| {
+            let (ring_deg, direction) = entry.direction(channel)?;
+            Some((entry.seq, ring_deg?, direction))
+        });
+        let (first, first_deg, from) = logged.next()?;
+        let mut elsewhere = false;
+        let mut closure = None;
+        for (seq, ring_deg, direction) in logged {
+            if turn_deg(first_deg, ring_deg).abs() > SAME_ANGLE_DEG {
+                elsewhere = true;
+            } else if elsewhere {
+                closure = Some(Closure { first, last: seq, difference: direction - from });
+            }
+        }
+        closure
+    }
+}
+
+/// What a typed reading means through a station's map.
+pub(super) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<Value, Error> {
+    let map_of = |channel: Channel, unit: ReadingUnit| match (station, unit) {
+        (Some(station), _) => Ok(station.map[channel]),
+        (None, ReadingUnit::Divisions) => Err(Error::NoStation),
+        (None, _) => Ok(StationMap::PLAIN),
+    };
+    let rings = |ring_deg: &PerChannel<Option<crate::number::Typed>>| {
+        ring_deg.as_ref().map(|ring| ring.as_ref().map(|typed| reduced_deg(typed.value())))
+    };
+    Ok(match &reading.seen {
+        Seen::Direction(read) => {
+            let map = map_of(read.channel, read.unit)?;
+            let direction = map.direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
+            within_field(direction)?;
+            let ring_deg = read.ring_deg.as_ref().map(|typed| reduced_deg(typed.value()));
+            Value::Direction { channel: read.channel, ring_deg, direction }
+        }
+        Seen::Relative(read) => {
+            let map = map_of(Channel::Right, read.unit)?;
+            let centred = StationMap { boresight_divisions: [0.0; 2], ..map };
+            let step = centred.direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
+            within_field(step)?;
+            let misalignment = Misalignment::new(step.x_arcmin, step.y_arcmin);
+            Value::Relative { ring_deg: rings(&read.ring_deg), misalignment }
+        }
+        Seen::Box(read) => Value::Box { ring_deg: rings(&read.ring_deg), inside: read.inside },
+    })
+}
+
+fn within_field(direction: Direction) -> Result<(), Error> {
+    let limit_arcmin = solver::direction::FIELD_LIMIT_ARCMIN;
+    let value_arcmin = direction.x_arcmin.abs().max(direction.y_arcmin.abs());
+    // Written so that NaN, which a huge scale can make, is refused too.
+    if value_arcmin <= limit_arcmin && direction.is_finite() {
+        Ok(())
+    } else {
+        Err(Error::BeyondField { value_arcmin, limit_arcmin })
+    }
+}

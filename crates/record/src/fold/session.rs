@@ -1,0 +1,182 @@
+//! A session as its facts make it.
+
+use solver::{Channel, PerChannel, Problem, SenseChoice};
+
+use crate::fact::{Header, LookingTest, Note, Picture, PreconditionItem, Seq, Setup};
+use crate::fold::live::FactState;
+use crate::fold::remark::Remark;
+use crate::fold::round::{Entry, Round};
+use crate::fold::signature::{Signature, SignatureState};
+use crate::housing::Housing;
+use crate::stamp::Stamp;
+use crate::station::Station;
+use crate::unit::Unit;
+use crate::window::Window;
+
+/// What the facts so far come to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Session {
+    /// How it began; `None` only without any fact.
+    pub header: Option<Header>,
+    /// The job, as last said.
+    pub setup: Option<Said<Setup>>,
+    /// What was seen to, as last said, in the order first said.
+    pub preconditions: Vec<Seen>,
+    /// Every station so far; the last is in force.
+    pub stations: Vec<Said<Station>>,
+    /// Every window so far; the last is in force.
+    pub windows: Vec<Said<Window>>,
+    /// Every housing so far; the last is in force.
+    pub housings: Vec<Said<Housing>>,
+    /// The unit as it was built, each time it changed; the last is in force.
+    pub units: Vec<Said<Unit>>,
+    /// The rounds; the last is open.
+    pub rounds: Vec<Round>,
+    /// Looking tests.
+    pub looking_tests: Vec<Said<LookingTest>>,
+    /// Notes.
+    pub notes: Vec<Said<Note>>,
+    /// Pictures.
+    pub pictures: Vec<Said<Picture>>,
+    /// Signatures, in order; only the last counts.
+    pub signatures: Vec<Signature>,
+    /// The state of every fact, undone ones too: fact `seq` is at index `seq − 1`.
+    pub timeline: Vec<FactState>,
+    /// What is worth saying.
+    pub remarks: Vec<Remark>,
+    pub(super) next_undo: Option<Seq>,
+    pub(super) next_redo: Option<Seq>,
+}
+
+/// A value and the fact that said it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Said<T> {
+    /// The `seq` of the fact.
+    pub seq: Seq,
+    /// When.
+    pub time: Stamp,
+    /// Whose hand.
+    pub hand: String,
+    /// The value.
+    pub value: T,
+}
+
+/// A precondition as last said.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seen {
+    /// Which.
+    pub item: PreconditionItem,
+    /// Whether it was seen to.
+    pub done: bool,
+    /// What was found.
+    pub note: String,
+    /// The `seq` of the fact.
+    pub seq: Seq,
+}
+
+impl Session {
+    /// The station in force.
+    #[must_use]
+    pub fn station(&self) -> Option<&Station> {
+        self.stations.last().map(|said| &said.value)
+    }
+
+    /// The tolerance window in force.
+    #[must_use]
+    pub fn window(&self) -> Option<&Window> {
+        self.windows.last().map(|said| &said.value)
+    }
+
+    /// The housing in force.
+    #[must_use]
+    pub fn housing(&self) -> Option<&Housing> {
+        self.housings.last().map(|said| &said.value)
+    }
+
+    /// The unit as it is built now.
+    #[must_use]
+    pub fn unit(&self) -> Option<&Unit> {
+        self.units.last().map(|said| &said.value)
+    }
+
+    /// The open round.
+    #[must_use]
+    pub fn round(&self) -> Option<&Round> {
+        self.rounds.last()
+    }
+
+    /// A round by its id.
+    #[must_use]
+    pub fn round_of(&self, id: Seq) -> Option<&Round> {
+        self.rounds.iter().find(|round| round.id == id)
+    }
+
+    /// A reading by its identity, withdrawn or not.
+    #[must_use]
+    pub fn entry(&self, seq: Seq) -> Option<&Entry> {
+        self.rounds.iter().flat_map(|round| &round.readings).find(|entry| entry.seq == seq)
+    }
+
+    /// What [`Body::Undo`](crate::fact::Body::Undo) may name now.
+    #[must_use]
+    pub const fn undo(&self) -> Option<Seq> {
+        self.next_undo
+    }
+
+    /// What [`Body::Redo`](crate::fact::Body::Redo) may name now.
+    #[must_use]
+    pub const fn redo(&self) -> Option<Seq> {
+        self.next_redo
+    }
+
+    /// How the session stands.
+    #[must_use]
+    pub fn signature(&self) -> SignatureState<'_> {
+        self.signatures.last().map_or(SignatureState::Unsigned, SignatureState::Signed)
+    }
+
+    /// How many readings count, in all rounds.
+    #[must_use]
+    pub fn readings_in_use(&self) -> usize {
+        self.rounds.iter().map(|round| round.in_use().count()).sum()
+    }
+
+    /// What to solve for a round: its fitted readings through their station's map, that
+    /// station's spread, the window in force, and the sense that the eyepieces are known to have.
+    /// `None` without such a round.
+    #[must_use]
+    pub fn problem(&self, round: Seq) -> Option<Problem> {
+        let round = self.round_of(round)?;
+        let readings = PerChannel::from_fn(|channel| {
+            let fitted = round.fitted(channel).filter_map(|entry| entry.direction(channel));
+            fitted.map(|(ring_deg, direction)| solver::Reading { direction, ring_deg }).collect()
+        });
+        let station = said_by(&self.stations, round.station);
+        let unit = said_by(&self.units, round.unit);
+        Some(Problem {
+            readings,
+            spread: station.map(|station| station.spread).unwrap_or_default(),
+            sense: PerChannel::from_fn(|channel| {
+                unit.map_or(SenseChoice::Auto, |unit| unit.eyepieces[channel].ring.sense())
+            }),
+            window: self.window().map(|window| window.limits),
+            ..Problem::default()
+        })
+    }
+
+    /// Which readings a round's problem holds, index by index.
+    #[must_use]
+    pub fn problem_entries(&self, round: Seq) -> PerChannel<Vec<Seq>> {
+        let round = self.round_of(round);
+        PerChannel::from_fn(|channel: Channel| {
+            round.map_or_else(Vec::new, |round| {
+                round.fitted(channel).map(|entry| entry.seq).collect()
+            })
+        })
+    }
+}
+
+pub(super) fn said_by<T>(all: &[Said<T>], seq: Option<Seq>) -> Option<&T> {
+    let seq = seq?;
+    all.iter().rev().find(|said| said.seq == seq).map(|said| &said.value)
+}

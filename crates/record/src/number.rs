@@ -1,0 +1,123 @@
+//! Numbers as a hand typed them: the text is what is kept, its value is worked out from it.
+
+use crate::error::Error;
+
+/// Longest text taken for a number; a cell never needs more.
+const LONGEST: usize = 40;
+
+/// A number as typed. Made only by [`Typed::parse`], so its value is always a finite number.
+///
+/// ```
+/// use record::Typed;
+/// let typed = Typed::parse(" −12,5 ")?;
+/// assert_eq!(typed.text(), "−12,5");
+/// assert_eq!(typed.value(), -12.5);
+/// # Ok::<(), record::Error>(())
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct Typed {
+    text: String,
+    value: f64,
+}
+
+impl Typed {
+    /// Keeps the text (without the spaces round it) and its value.
+    ///
+    /// # Errors
+    /// As [`parse_number`].
+    pub fn parse(text: &str) -> Result<Self, Error> {
+        let value = parse_number(text)?;
+        Ok(Self { text: text.trim().to_owned(), value })
+    }
+
+    /// The text, as typed.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Its value, finite.
+    #[must_use]
+    pub const fn value(&self) -> f64 {
+        self.value
+    }
+}
+
+/// Reads a typed number: spaces round it are dropped, U+2212 is a minus sign, and a single comma
+/// is a decimal comma.
+///
+/// # Errors
+/// [`Error::NumberMissing`] for an empty cell, [`Error::NotANumber`] for anything that is not one
+/// finite number, so `nan`, `inf` and `1e999` too.
+///
+/// ```
+/// use record::parse_number;
+/// assert_eq!(parse_number("7,5")?, 7.5);
+/// assert!(parse_number("1,234.5").is_err());
+/// assert!(parse_number("nan").is_err());
+/// # Ok::<(), record::Error>(())
+/// ```
+pub fn parse_number(text: &str) -> Result<f64, Error> {
+    let trimmed = text.trim();
+    if trimmed.is_empty() {
+        return Err(Error::NumberMissing);
+    }
+    let refused = || Error::NotANumber { text: trimmed.chars().take(LONGEST).collect() };
+    if trimmed.chars().count() > LONGEST {
+        return Err(refused());
+    }
+    let plain = trimmed.replace('\u{2212}', "-");
+    let separators = plain.matches([',', '.']).count();
+    let only_number_characters =
+        plain.chars().all(|c| c.is_ascii_digit() || matches!(c, '+' | '-' | ',' | '.' | 'e' | 'E'));
+    if separators > 1 || !only_number_characters {
+        return Err(refused());
+    }
+    let value: f64 = plain.replace(',', ".").parse().map_err(|_| refused())?;
+    if value.is_finite() { Ok(value) } else { Err(refused()) }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+    use super::*;
+
+    #[test]
+    fn numbers_as_hands_type_them() {
+        for (text, value) in [
+            ("12", 12.0),
+            (" -3.5\t", -3.5),
+            ("\u{2212}3,5", -3.5),
+            ("+0.25", 0.25),
+            (".5", 0.5),
+            ("5.", 5.0),
+            ("1e2", 100.0),
+            ("-0", 0.0),
+        ] {
+            assert_eq!(parse_number(text).unwrap(), value, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_refused() {
+        for text in [
+            "NaN",
+            "inf",
+            "-infinity",
+            "1e999",
+            "1.2.3",
+            "1,234.5",
+            "12′",
+            "0x10",
+            "--1",
+            "1 2",
+            "e",
+            "１２",
+            "1_000",
+            &"1".repeat(41),
+        ] {
+            assert!(matches!(parse_number(text), Err(Error::NotANumber { .. })), "{text:?}");
+        }
+        assert!(matches!(parse_number("  "), Err(Error::NumberMissing)));
+    }
+}

@@ -1,0 +1,97 @@
+//! One file of the shop: RON for hands to read and write, `(format: 1, station: (…))`.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+
+use ron::extensions::Extensions;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::{Kept, free_name};
+use crate::check::Checked;
+use crate::error::Error;
+use crate::file::v1;
+use crate::file::v1::wire::Wire;
+use crate::housing::Housing;
+use crate::station::Station;
+use crate::unit::Unit;
+use crate::window::Window;
+
+/// A file of the shop is small; one larger than this is something else.
+const LARGEST_FILE: u64 = 1 << 20;
+
+/// Something a shop keeps in a file of its own.
+pub(crate) trait Item: Checked + Sized {
+    /// Its words.
+    type Words: Wire<Self> + Serialize + DeserializeOwned;
+    /// The format its words say they are in.
+    fn format(words: &Self::Words) -> u32;
+    /// What its file is named after.
+    fn name(&self) -> &str;
+}
+
+macro_rules! item {
+    ($($kind:ident),*) => {$(
+        impl Item for $kind {
+            type Words = v1::$kind;
+            fn format(words: &v1::$kind) -> u32 {
+                words.format
+            }
+            fn name(&self) -> &str {
+                &self.name
+            }
+        }
+    )*};
+}
+item!(Station, Window, Housing, Unit);
+
+/// `Some(…)` need not be written by hand.
+fn options() -> ron::Options {
+    ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
+}
+
+/// Reads one file.
+pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
+    let reading = |why| Error::io("read", path, why);
+    let length = fs::metadata(path).map_err(reading)?.len();
+    let value_error = |what: String| Error::ShopValue { path: path.to_owned(), what };
+    if length > LARGEST_FILE {
+        return Err(value_error(format!("{length} bytes are too many for a file of the shop")));
+    }
+    let text = fs::read_to_string(path).map_err(reading)?;
+    let words: T::Words = options().from_str(&text).map_err(|why| Error::ShopFile {
+        path: path.to_owned(),
+        line: why.span.start.line,
+        column: why.span.start.col,
+        what: why.code.to_string(),
+    })?;
+    let format = T::format(&words);
+    if format != v1::FORMAT {
+        let known = v1::FORMAT;
+        return Err(if format > known {
+            Error::NewerFormat { path: path.to_owned(), format, known }
+        } else {
+            value_error(format!("format: there is no format {format}"))
+        });
+    }
+    words.read().map_err(|bad| value_error(bad.to_string()))
+}
+
+/// Writes a new file, whole or not at all, and never over another.
+pub(crate) fn keep<T: Item>(folder: &Path, value: T) -> Result<Kept<T>, Error> {
+    value.check()?;
+    fs::create_dir_all(folder).map_err(|why| Error::io("make the folder", folder, why))?;
+    let pretty = ron::ser::PrettyConfig::default();
+    let mut text = options()
+        .to_string_pretty(&T::Words::write(&value), pretty)
+        .map_err(|why| Error::FactNotWritable { what: why.to_string() })?;
+    text.push('\n');
+    let path = free_name(folder, value.name(), "ron");
+    let writing = |why| Error::io("write", &path, why);
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(writing)?;
+    file.write_all(text.as_bytes()).map_err(writing)?;
+    file.as_file().sync_all().map_err(writing)?;
+    file.persist_noclobber(&path).map_err(|why| writing(why.error))?;
+    Ok(Kept { path, value })
+}

@@ -1,0 +1,275 @@
+//! A shop: a folder that holds stations, windows, housings, units and sessions, and may lie on a
+//! shared drive.
+//!
+//! One broken file never keeps the rest from working: it is skipped and reported.
+//!
+//! - [`item`]: reading and writing one file; [`unpack`]: the demo shop.
+
+mod item;
+mod unpack;
+
+use std::ffi::OsStr;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+use jiff::civil::Date;
+
+use crate::error::Error;
+use crate::housing::Housing;
+use crate::station::Station;
+use crate::unit::Unit;
+use crate::window::Window;
+
+/// The extension of a session's file.
+pub const SESSION_EXTENSION: &str = "samepoint";
+
+/// The folders of a shop.
+pub const FOLDERS: [&str; 9] = [
+    "stations", "windows", "housings", "units", "checks", "studies", "sessions", "practice",
+    "pictures",
+];
+
+/// A shop as it was when it was loaded.
+#[derive(Clone, Debug)]
+pub struct Shop {
+    /// Its folder.
+    pub folder: PathBuf,
+    /// Stations, by file name.
+    pub stations: Vec<Kept<Station>>,
+    /// Tolerance windows, by file name.
+    pub windows: Vec<Kept<Window>>,
+    /// Housing types, by file name.
+    pub housings: Vec<Kept<Housing>>,
+    /// Units, by file name.
+    pub units: Vec<Kept<Unit>>,
+    /// Files that could not be used, each with what is wrong and where.
+    pub skipped: Vec<Error>,
+}
+
+/// A value and the file it is kept in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept<T> {
+    /// The file.
+    pub path: PathBuf,
+    /// The value.
+    pub value: T,
+}
+
+/// A session of the shop, not opened.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SessionListing {
+    /// Its file.
+    pub path: PathBuf,
+    /// When it was last written, as the file system says.
+    pub modified: Option<SystemTime>,
+}
+
+impl Shop {
+    /// Loads a shop. Folders that are not there count as empty.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the shop's own folder cannot be read. Broken files are in
+    /// [`Shop::skipped`].
+    pub fn load(folder: &Path) -> Result<Self, Error> {
+        fs::read_dir(folder).map_err(|why| Error::io("open the shop", folder, why))?;
+        let mut skipped = Vec::new();
+        Ok(Self {
+            folder: folder.to_owned(),
+            stations: load_all(&folder.join("stations"), &mut skipped),
+            windows: load_all(&folder.join("windows"), &mut skipped),
+            housings: load_all(&folder.join("housings"), &mut skipped),
+            units: load_all(&folder.join("units"), &mut skipped),
+            skipped,
+        })
+    }
+
+    /// The sessions in `sessions/`, the last written first.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the folder is there but cannot be read.
+    pub fn sessions(&self) -> Result<Vec<SessionListing>, Error> {
+        list_sessions(&self.folder.join("sessions"))
+    }
+
+    /// The sessions in `practice/`, the last written first.
+    ///
+    /// # Errors
+    /// As [`sessions`](Self::sessions).
+    pub fn practice_sessions(&self) -> Result<Vec<SessionListing>, Error> {
+        list_sessions(&self.folder.join("practice"))
+    }
+
+    /// A free name in `sessions/` for a unit on a day, such as `2026-11-25 0147.samepoint`, then
+    /// `2026-11-25 0147 (2).samepoint`. The folder is made if it is not there.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the folder cannot be made.
+    pub fn new_session_path(&self, day: Date, unit: &str) -> Result<PathBuf, Error> {
+        let folder = self.folder.join("sessions");
+        fs::create_dir_all(&folder).map_err(|why| Error::io("make the folder", &folder, why))?;
+        Ok(free_name(&folder, &format!("{day} {unit}"), SESSION_EXTENSION))
+    }
+
+    /// Keeps a new station in `stations/` and says in which file. One that is there is never
+    /// replaced.
+    ///
+    /// # Errors
+    /// The value's own [`check`](crate::check::Checked), or [`Error::Io`].
+    pub fn keep_station(&mut self, station: Station) -> Result<PathBuf, Error> {
+        let kept = item::keep(&self.folder.join("stations"), station)?;
+        let path = kept.path.clone();
+        self.stations.push(kept);
+        Ok(path)
+    }
+
+    /// Keeps a new tolerance window in `windows/`.
+    ///
+    /// # Errors
+    /// As [`keep_station`](Self::keep_station).
+    pub fn keep_window(&mut self, window: Window) -> Result<PathBuf, Error> {
+        let kept = item::keep(&self.folder.join("windows"), window)?;
+        let path = kept.path.clone();
+        self.windows.push(kept);
+        Ok(path)
+    }
+
+    /// Keeps a new housing type in `housings/`.
+    ///
+    /// # Errors
+    /// As [`keep_station`](Self::keep_station).
+    pub fn keep_housing(&mut self, housing: Housing) -> Result<PathBuf, Error> {
+        let kept = item::keep(&self.folder.join("housings"), housing)?;
+        let path = kept.path.clone();
+        self.housings.push(kept);
+        Ok(path)
+    }
+
+    /// Keeps a new unit in `units/`.
+    ///
+    /// # Errors
+    /// As [`keep_station`](Self::keep_station).
+    pub fn keep_unit(&mut self, unit: Unit) -> Result<PathBuf, Error> {
+        let kept = item::keep(&self.folder.join("units"), unit)?;
+        let path = kept.path.clone();
+        self.units.push(kept);
+        Ok(path)
+    }
+
+    /// Lays out an empty shop, or adds the folders that are missing.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when a folder cannot be made.
+    pub fn lay_out(folder: &Path) -> Result<(), Error> {
+        for name in FOLDERS {
+            let made = folder.join(name);
+            fs::create_dir_all(&made).map_err(|why| Error::io("make the folder", &made, why))?;
+        }
+        Ok(())
+    }
+
+    /// Unpacks an embedded shop, given as relative paths and bytes. What is there already is
+    /// left as it is.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when something cannot be written; what was written before stays.
+    pub fn unpack<'a>(
+        folder: &Path,
+        files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
+    ) -> Result<Vec<PathBuf>, Error> {
+        Self::lay_out(folder)?;
+        unpack::unpack(folder, files)
+    }
+
+    /// Reads one housing file, wherever it lies.
+    ///
+    /// # Errors
+    /// [`Error::Io`], [`Error::ShopFile`] or [`Error::ShopValue`].
+    pub fn read_housing(path: &Path) -> Result<Housing, Error> {
+        item::read(path)
+    }
+
+    /// Reads one window file, wherever it lies.
+    ///
+    /// # Errors
+    /// As [`read_housing`](Self::read_housing).
+    pub fn read_window(path: &Path) -> Result<Window, Error> {
+        item::read(path)
+    }
+}
+
+fn load_all<T: item::Item>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<T>> {
+    let paths = match files_in(folder, "ron") {
+        Ok(paths) => paths,
+        Err(error) => {
+            skipped.push(error);
+            return Vec::new();
+        }
+    };
+    let mut loaded = Vec::new();
+    for path in paths {
+        match item::read(&path) {
+            Ok(value) => loaded.push(Kept { path, value }),
+            Err(error) => skipped.push(error),
+        }
+    }
+    loaded
+}
+
+/// The files of one extension in a folder, by name; none where there is no folder. Names that
+/// begin with a dot are passed over.
+fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
+    let reading = |why| Error::io("read the folder", folder, why);
+    let entries = match fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(why) => return Err(reading(why)),
+    };
+    let mut paths = Vec::new();
+    for entry in entries {
+        let path = entry.map_err(reading)?.path();
+        let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
+        if path.extension() == Some(OsStr::new(extension)) && !hidden && path.is_file() {
+            paths.push(path);
+        }
+    }
+    paths.sort();
+    Ok(paths)
+}
+
+fn list_sessions(folder: &Path) -> Result<Vec<SessionListing>, Error> {
+    let mut sessions: Vec<SessionListing> = files_in(folder, SESSION_EXTENSION)?
+        .into_iter()
+        .map(|path| {
+            let modified = fs::metadata(&path).and_then(|metadata| metadata.modified()).ok();
+            SessionListing { path, modified }
+        })
+        .collect();
+    sessions.sort_by(|a, b| b.modified.cmp(&a.modified).then_with(|| b.path.cmp(&a.path)));
+    Ok(sessions)
+}
+
+/// A name in a folder that no file has yet.
+fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
+    let stem = safe_file_stem(stem);
+    let mut path = folder.join(format!("{stem}.{extension}"));
+    let mut number = 2_u64;
+    while path.exists() {
+        path = folder.join(format!("{stem} ({number}).{extension}"));
+        number += 1;
+    }
+    path
+}
+
+/// A text as a file name that every system takes: no separators, no control characters, not
+/// hidden, not endless.
+fn safe_file_stem(text: &str) -> String {
+    let kept: String = text
+        .chars()
+        .map(|c| if c.is_control() || r#"/\:*?"<>|"#.contains(c) { '-' } else { c })
+        .take(80)
+        .collect();
+    let trimmed = kept.trim().trim_matches('.').trim();
+    if trimmed.is_empty() { "unnamed".to_owned() } else { trimmed.to_owned() }
+}

@@ -1,0 +1,53 @@
+//! A tolerance window as a shop keeps it: limits, the rule that decides, and where they come from.
+
+use crate::check::{self, Checked, named};
+use crate::error::Error;
+
+/// A named tolerance window.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Window {
+    /// What the shop calls it.
+    pub name: String,
+    /// Where its numbers come from.
+    pub source: String,
+    /// Its limits.
+    pub limits: solver::Window,
+    /// The rule that decides.
+    pub rule: Rule,
+    /// The looking test: the share of the convergence limit that parallax may take, in (0, 1].
+    pub far_point_share: Option<f64>,
+    /// Anything else worth knowing.
+    pub note: String,
+}
+
+/// How readings become a verdict.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Rule {
+    /// The mean inside is a pass, else a fail.
+    Simple,
+    /// A pass needs 95 % of the likely values inside (JCGM 106).
+    #[default]
+    Guarded,
+}
+
+impl Rule {
+    /// `"simple"` or `"guarded"`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Simple => "simple",
+            Self::Guarded => "guarded",
+        }
+    }
+}
+
+impl Checked for Window {
+    fn check(&self) -> Result<(), Error> {
+        named("name", &self.name)?;
+        named("source", &self.source)?;
+        if let Some(share) = self.far_point_share {
+            check::share("far_point_share", share)?;
+        }
+        Ok(())
+    }
+}
