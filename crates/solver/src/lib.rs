@@ -13,6 +13,7 @@
 //! - [`circle`]: the offset circle; [`fit`]: from readings to a circle with its covariance;
 //! - [`meet`]: where two circles cross; [`tolerance`]: the window and how much of it is used;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
+//! - [`optics`]: from millimetres to arcminutes and back;
 //! - [`error`]: all that can be refused.
 
 pub mod angle;
@@ -22,6 +23,7 @@ pub mod direction;
 pub mod error;
 pub mod fit;
 pub mod meet;
+pub mod optics;
 pub mod solve;
 pub mod tolerance;
 pub mod turn;
