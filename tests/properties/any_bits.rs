@@ -102,6 +102,7 @@ fn solve_answers_everything() {
                     if let Some(covariance) = fit.covariance {
                         for i in 0..covariance.size() {
                             prop_assert!(covariance.get(i, i) >= 0.0);
+                            prop_assert!(covariance.get(i, i).is_finite());
                         }
                     }
                 }
@@ -147,6 +148,11 @@ fn windows_answer_everything() {
             let _ = (used.worst(), used.is_inside());
             let all_numbers = left.is_finite() && right.is_finite();
             prop_assert!(!all_numbers || used.worst() >= 0.0);
+        }
+        // What is no number must never read as inside.
+        if let Ok(window) = Window::new(45.0, 20.0, 15.0, Some(40.0)) {
+            let known = left.is_finite() && right.is_finite();
+            prop_assert!(known || !window.used_by(left, right).is_inside());
         }
         Ok(())
     });

@@ -180,7 +180,7 @@ proptest! {
         errors in errors(0.5),
         left_out in 1..5_usize,
         sigma_arcmin in 0.1..1.0,
-        ring_sigma_deg in 0.1..0.3,
+        ring_sigma_deg in 0.1..3.0,
     ) {
         let phase = given.phase.unwrap();
         let sign = phase.sense.sign();
