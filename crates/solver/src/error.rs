@@ -111,6 +111,50 @@ pub enum Error {
         /// What was stated.
         value: f64,
     },
+    /// A number outside what makes sense, NaN and infinities included.
+    #[error("{what} must be {must}, not {value}")]
+    OutOfRange {
+        /// What the number is.
+        what: &'static str,
+        /// What was given.
+        value: f64,
+        /// What would do.
+        must: &'static str,
+    },
+    /// Not enough of something to go on.
+    #[error("{found} {what}; at least {needed} are needed")]
+    TooFew {
+        /// What there is too little of.
+        what: &'static str,
+        /// How many there are.
+        found: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// A matrix that cannot be a covariance.
+    #[error("{what} is no covariance: variances must be 0 or more, and correlations from −1 to 1")]
+    NotACovariance {
+        /// Which.
+        what: &'static str,
+    },
+    /// The optical model covers tubes that invert their image, and no others.
+    #[error(
+        "a straight-through tube is not covered by the optical model; only shim effects measured on \
+         this housing can be used"
+    )]
+    StraightThroughTube,
+}
+
+impl Error {
+    /// [`Error::OutOfRange`] unless `holds`.
+    pub(crate) const fn check(
+        holds: bool,
+        what: &'static str,
+        value: f64,
+        must: &'static str,
+    ) -> Result<(), Self> {
+        if holds { Ok(()) } else { Err(Self::OutOfRange { what, value, must }) }
+    }
 }
 
 /// What is missing, in words.

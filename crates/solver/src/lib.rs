@@ -14,6 +14,7 @@
 //! - [`meet`]: where two circles cross; [`tolerance`]: the window and how much of it is used;
 //! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
+//! - [`optics`]: from millimetres to arcminutes and back;
 //! - [`error`]: all that can be refused.
 
 pub mod angle;
@@ -23,6 +24,7 @@ pub mod direction;
 pub mod error;
 pub mod fit;
 pub mod meet;
+pub mod optics;
 pub mod setting;
 pub mod solve;
 pub mod tolerance;
@@ -32,7 +34,7 @@ pub use channel::{Channel, PerChannel};
 pub use circle::{OffsetCircle, Phase, Sense};
 pub use direction::{Direction, Misalignment};
 pub use error::Error;
-pub use fit::{CircleFit, Reading, SenseChoice, Spread};
+pub use fit::{CircleFit, Reading, Residual, SenseBasis, SenseChoice, Spread};
 pub use meet::{CrossingPoint, Meeting, Relation};
 pub use solve::{NoSetting, Problem, Setting, SettingKind, Solution, solve};
 pub use tolerance::{Window, WindowUse};

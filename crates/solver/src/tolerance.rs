@@ -117,7 +117,10 @@ impl WindowUse {
     /// u, the largest of the shares.
     #[must_use]
     pub fn worst(&self) -> f64 {
-        self.side_to_side.max(self.up_and_down).max(self.from_boresight.unwrap_or(0.0))
+        [self.side_to_side, self.up_and_down, self.from_boresight.unwrap_or(0.0)]
+            .into_iter()
+            // Not f64::max, which would pass over a share that is no number.
+            .fold(0.0, |worst, share| if share <= worst { worst } else { share })
     }
 
     /// Whether u ≤ 1.

@@ -1,7 +1,7 @@
 //! What goes into a fit: readings, their uncertainty, and the sense of the ring.
 
 use crate::circle::Sense;
-use crate::direction::Direction;
+use crate::direction::{Direction, FIELD_LIMIT_ARCMIN};
 use crate::error::Error;
 
 /// One channel's crosshair read once.
@@ -48,11 +48,12 @@ pub enum SenseChoice {
 
 impl Spread {
     /// # Errors
-    /// σ must be a finite number above 0, σθ one of 0 or more, and σθ > 0 needs σ: without it the
+    /// σ must be a number above 0 and no larger than the field, σθ one of 0 or more, and σθ > 0
+    /// needs σ: without it the
     /// two have no ratio.
     pub fn check(&self) -> Result<(), Error> {
         if let Some(value_arcmin) = self.sigma_arcmin
-            && !(value_arcmin > 0.0 && value_arcmin.is_finite())
+            && !(value_arcmin > 0.0 && value_arcmin <= FIELD_LIMIT_ARCMIN)
         {
             return Err(Error::SigmaNotPositive { value_arcmin });
         }

@@ -225,6 +225,10 @@ impl Model<'_> {
                 last_small_step = size;
             } else {
                 at = next;
+                if size <= f64::EPSILON {
+                    // Damped to a standstill: the slope is rounding in a direction that hardly bends.
+                    return Some(at);
+                }
             }
         }
         None

@@ -1,0 +1,227 @@
+//! No input, finite or not, makes a public function panic, hang, or answer with NaN.
+
+use crate::given::{any_circle, any_direction, any_float, any_readings};
+use core::time::Duration;
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
+use solver::meet::meet;
+use solver::optics::{Lateral, Optics, Placement, ShimEnds, TubeImage};
+use solver::{
+    Channel, Direction, Misalignment, PerChannel, Phase, Problem, Sense, Turn, Window, angle, solve,
+};
+use std::sync::mpsc;
+
+const CASES: u32 = 1_000;
+/// Far more than the cases need; a hang must fail, not wait.
+const PATIENCE: Duration = Duration::from_secs(9);
+
+/// Tries a property on a thread of its own; fails when it does, or when it does not come back.
+fn try_all<S>(given: S, property: impl Fn(S::Value) -> Result<(), TestCaseError> + Send + 'static)
+where
+    S: Strategy + Send + 'static,
+{
+    let (done, wait) = mpsc::channel();
+    std::thread::spawn(move || {
+        let config =
+            ProptestConfig { cases: CASES, failure_persistence: None, ..ProptestConfig::default() };
+        let outcome = TestRunner::new(config).run(&given, property).map_err(|e| e.to_string());
+        done.send(outcome)
+    });
+    match wait.recv_timeout(PATIENCE) {
+        Ok(Ok(())) => {}
+        Ok(Err(failure)) => panic!("{failure}"),
+        Err(_) => panic!("no answer within {PATIENCE:?}"),
+    }
+}
+
+fn any_sense() -> impl Strategy<Value = SenseChoice> {
+    prop::sample::select(vec![
+        SenseChoice::Auto,
+        SenseChoice::Given(Sense::With),
+        SenseChoice::Given(Sense::Against),
+    ])
+}
+
+fn any_spread() -> impl Strategy<Value = Spread> {
+    prop_oneof![
+        Just(Spread::default()),
+        (0.01..2.0, 0.0..3.0).prop_map(|(sigma, ring_sigma_deg)| Spread {
+            sigma_arcmin: Some(sigma),
+            ring_sigma_deg
+        }),
+        (prop::option::of(any_float()), any_float())
+            .prop_map(|(sigma_arcmin, ring_sigma_deg)| Spread { sigma_arcmin, ring_sigma_deg }),
+    ]
+}
+
+/// An answer holds numbers.
+fn is_sound(fit: &CircleFit) -> bool {
+    fit.circle.centre.is_finite()
+        && fit.circle.radius_arcmin.is_finite()
+        && fit.circle.radius_arcmin >= 0.0
+        && fit.circle.phase.is_none_or(|phase| (0.0..360.0).contains(&phase.zero_deg))
+        && fit.rms_arcmin.is_finite()
+}
+
+#[test]
+fn fit_circle_answers_everything() {
+    try_all((any_readings(), any_spread(), any_sense()), |(readings, spread, sense)| {
+        if let Ok(fit) = fit_circle(Channel::Left, &readings, spread, sense) {
+            // Squares of numbers beyond 1e150 may overflow; solve() refuses those beforehand.
+            let modest = readings.iter().all(|r| r.direction.boresight_arcmin() < 1e150);
+            prop_assert!(!modest || is_sound(&fit), "{fit:?}");
+            for reading in &readings {
+                let _ = fit.residual(reading);
+            }
+            let _ = (fit.radius_u_arcmin(), fit.arc_too_short());
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn solve_answers_everything() {
+    let given = (any_readings(), any_readings(), any_spread(), any_sense(), any_float());
+    try_all(given, |(left, right, spread, sense, relation_tolerance)| {
+        let solution = solve(&Problem {
+            readings: PerChannel { left, right },
+            spread,
+            sense: PerChannel { left: sense, right: sense },
+            window: Window::new(45.0, 20.0, 15.0, None).ok(),
+            relation_tolerance: if relation_tolerance.abs() > 4.0 {
+                1e-9
+            } else {
+                relation_tolerance
+            },
+        });
+        if let Ok(solution) = solution {
+            for (_, fit) in solution.fits.iter() {
+                if let Ok(fit) = fit {
+                    prop_assert!(is_sound(fit), "{fit:?}");
+                    if let Some(covariance) = fit.covariance {
+                        for i in 0..covariance.size() {
+                            prop_assert!(covariance.get(i, i) >= 0.0);
+                            prop_assert!(covariance.get(i, i).is_finite());
+                        }
+                    }
+                }
+            }
+            if let Ok(setting) = solution.setting {
+                prop_assert!(setting.points.left.is_finite() && setting.points.right.is_finite());
+                prop_assert!(setting.window_use.unwrap().worst().is_finite());
+            }
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn meet_answers_everything() {
+    try_all((any_circle(), any_circle(), any_float()), |(left, right, tolerance)| {
+        for tolerance in [tolerance, tolerance.abs().fract(), 0.0, 1e-9] {
+            if let Ok(met) = meet(&left, &right, tolerance) {
+                prop_assert!(met.gap_arcmin.is_finite() && met.gap_arcmin >= 0.0);
+                prop_assert!(met.crossings().all(|crossing| crossing.point.is_finite()));
+            }
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn taubins_fit_answers_everything() {
+    try_all(prop::collection::vec(any_direction(), 0..8), |points| {
+        if let Some(circle) = solver::fit::algebraic::taubin(&points) {
+            prop_assert!(!circle.radius_arcmin.is_nan() && circle.radius_arcmin >= 0.0);
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn windows_answer_everything() {
+    let limits = (any_float(), any_float(), any_float(), prop::option::of(any_float()));
+    try_all((limits, any_direction(), any_direction()), |((c, d, v, b), left, right)| {
+        if let Ok(window) = Window::new(c, d, v, b) {
+            let used = window.used_by(left, right);
+            let _ = (used.worst(), used.is_inside());
+            let all_numbers = left.is_finite() && right.is_finite();
+            prop_assert!(!all_numbers || used.worst() >= 0.0);
+        }
+        // What is no number must never read as inside.
+        if let Ok(window) = Window::new(45.0, 20.0, 15.0, Some(40.0)) {
+            let known = left.is_finite() && right.is_finite();
+            prop_assert!(known || !window.used_by(left, right).is_inside());
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn circles_angles_and_turns_answer_everything() {
+    try_all((any_circle(), any_direction(), any_float(), any_float()), |(circle, p, a, b)| {
+        let _ = (
+            circle.at_ring(a),
+            circle.ring_for(p),
+            circle.off_circle_arcmin(p),
+            circle.nearest_to(p),
+        );
+        let _ = (p.rotated(a), p.midpoint(Direction::new(a, b)), p.angle_rad(), p.dot(p));
+        let _ = Misalignment::between(p, Direction::new(a, b)).length_arcmin();
+        let _ = (angle::rounded_deg(a, b), angle::arcmin_from_prism_dioptre(a));
+        let _ = angle::prism_dioptre_from_arcmin(a);
+        let reduced = angle::reduced_deg(a);
+        prop_assert!(!a.is_finite() || (0.0..360.0).contains(&reduced));
+        let turn = angle::turn_deg(a, b);
+        prop_assert!(turn.is_nan() || (turn > -180.0 && turn <= 180.0));
+        if let Some(phase) = circle.phase {
+            let Phase { sense, .. } = phase;
+            let _ = sense.word();
+        }
+        if let Some(turn) = Turn::between(&circle, p, Some(a), Direction::new(a, b), Some(b)) {
+            for step_rad in [a, b, 0.01] {
+                prop_assert!(turn.path(&circle, step_rad).len() < 10_000);
+            }
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn optics_answer_everything() {
+    let lateral = || (any_float(), any_float()).prop_map(|(x, y)| Lateral::new(x, y));
+    let placed = (lateral(), lateral(), lateral(), lateral(), lateral()).prop_map(
+        |(objective, tube_in, tube_out, tube_image, eyepiece)| Placement {
+            objective,
+            tube_in,
+            tube_out,
+            tube_image,
+            eyepiece,
+        },
+    );
+    try_all(
+        (any_float(), any_float(), placed, any_circle(), any_direction()),
+        |(fo, fe, placed, circle, p)| {
+            if let Ok(optics) = Optics::new(fo, fe, TubeImage::Inverted) {
+                let _ = (
+                    optics.deviation(&placed, p),
+                    optics.eyepiece_circle(&placed, placed.eyepiece),
+                );
+                for ends in [ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both] {
+                    let _ = (optics.shim_shift(ends, fo, p.x_arcmin), optics.shim_for(ends, p));
+                }
+                let _ = optics.decentre_from_circle(&circle);
+            }
+            Ok(())
+        },
+    );
+}
+
+#[test]
+fn a_reading_without_numbers_is_named() {
+    let readings = [Reading::without_ring(Direction::new(f64::NAN, 0.0))];
+    let refused = fit_circle(Channel::Right, &readings, Spread::default(), SenseChoice::Auto);
+    let text = refused.unwrap_err().to_string();
+    assert!(text.starts_with("right reading 1: the x"), "{text}");
+}

@@ -1,0 +1,94 @@
+//! Crossing points lie on both circles, from grazing to concentric.
+
+use proptest::prelude::*;
+use solver::meet::{RELATION_TOLERANCE, meet};
+use solver::{Direction, OffsetCircle, Relation};
+
+/// How deep two circles reach into each other: 0 just touching from outside, 1 from inside; dense
+/// at both ends.
+fn depth() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        0.0..1.0,
+        (-16.0..-1.0).prop_map(|decade: f64| 10f64.powf(decade)),
+        (-16.0..-1.0).prop_map(|decade: f64| 1.0 - 10f64.powf(decade)),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2_000))]
+
+    #[test]
+    fn they_lie_on_both_circles(
+        x in -500.0..500.0,
+        y in -500.0..500.0,
+        radius in 0.01..200.0,
+        share in prop_oneof![1e-6..1.0, Just(1.0)],
+        depth in depth(),
+        bearing_rad in 0.0..core::f64::consts::TAU,
+    ) {
+        let (large, small): (f64, f64) = (radius, radius * share);
+        // From the outer touch, large + small apart, to the inner one, large − small apart.
+        let apart = (large + small) - 2.0 * small * depth;
+        let centre = Direction::new(x, y);
+        let left = OffsetCircle::unphased(centre, large);
+        let right =
+            OffsetCircle::unphased(centre + Direction::polar(apart, bearing_rad), small);
+        let met = meet(&left, &right, RELATION_TOLERANCE).unwrap();
+        if met.relation == Relation::Crossing {
+            prop_assert_eq!(met.crossings().count(), 2);
+            // 1e-12 of the larger radius, and the rounding of coordinates up to 700′.
+            let allowed = 1e-12 * large + 4.0 * f64::EPSILON * 700.0;
+            for crossing in met.crossings() {
+                for circle in [&left, &right] {
+                    let off = circle.off_circle_arcmin(crossing.point).abs();
+                    prop_assert!(off <= allowed, "{off:e} off, {allowed:e} allowed");
+                }
+            }
+        } else if let Some(touch) = met.nearest() {
+            // Touching within the tolerance, which is then what the point may be off by.
+            for circle in [&left, &right] {
+                let off = circle.off_circle_arcmin(touch.point).abs();
+                prop_assert!(off <= 1.01 * RELATION_TOLERANCE * large + 1e-12);
+            }
+        }
+    }
+
+    /// The ring angles a crossing carries bring the crosshairs there.
+    #[test]
+    fn their_ring_angles_lead_to_them(
+        left in crate::given::circle(),
+        right in crate::given::circle(),
+    ) {
+        let met = meet(&left, &right, RELATION_TOLERANCE).unwrap();
+        for crossing in met.crossings() {
+            for (channel, circle) in [(solver::Channel::Left, &left), (solver::Channel::Right, &right)] {
+                let ring_deg = crossing.ring_deg[channel].unwrap();
+                prop_assert!((0.0..360.0).contains(&ring_deg));
+                let there = circle.at_ring(ring_deg).unwrap();
+                // Degrees to radians and back lose a few units in the last place of 360°.
+                let allowed = 1e-14 * 360.0 * circle.radius_arcmin + 2e-7;
+                let allowed = if met.relation == Relation::Crossing { 1e-10 } else { allowed };
+                prop_assert!(there.distance_arcmin(crossing.point) <= allowed);
+            }
+        }
+    }
+
+    /// Apart or nested, the gap is the plain difference of distance and radii.
+    #[test]
+    fn where_they_do_not_meet_the_gap_is_plain_arithmetic(
+        left in crate::given::circle(),
+        right in crate::given::circle(),
+    ) {
+        let met = meet(&left, &right, RELATION_TOLERANCE).unwrap();
+        let apart = left.centre.distance_arcmin(right.centre);
+        let outside = apart - left.radius_arcmin - right.radius_arcmin;
+        let inside = (left.radius_arcmin - right.radius_arcmin).abs() - apart;
+        match met.relation {
+            Relation::Separate => prop_assert!((met.gap_arcmin - outside).abs() < 1e-12),
+            Relation::Contained | Relation::Concentric => {
+                prop_assert!((met.gap_arcmin - inside.max(0.0)).abs() < 1e-7);
+            }
+            _ => prop_assert!(outside < 1e-6 && inside < 1e-6 && met.gap_arcmin == 0.0),
+        }
+    }
+}

@@ -1,0 +1,20 @@
+//! What must hold for every input, tried on many.
+//!
+//! [`carry_through`]: rotation, translation, mirroring and swap of channels; [`exact`]: exact data
+//! give exact circles, with and without ring angles; [`crossings`]: crossing points lie on both
+//! circles; [`estimator`]: the fit equals independent oracles; [`any_bits`]: nothing panics,
+//! hangs or answers with a number that is none.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod any_bits;
+mod carry_through;
+mod crossings;
+mod estimator;
+mod exact;
+mod given;

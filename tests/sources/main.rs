@@ -1,0 +1,54 @@
+//! The solver against figures published outside this project, one file per source.
+//!
+//! Each check names its source; its tolerance is half a unit of the last printed digit, unless a
+//! line says where another comes from. "Recomputed" means the source gives the data but fewer
+//! digits than are checked: the digits come from a general-purpose library named there.
+//!
+//! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
+//! Crossings: [`circle_intersections`], [`common_practice`].
+//! Units and optics: [`units`], [`prentice`], [`ray_trace`].
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod chernov_near_line;
+mod circle_intersections;
+mod common_practice;
+mod coope;
+mod gander_golub_strebel;
+mod pratt;
+mod prentice;
+mod ray_trace;
+mod units;
+
+use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
+use solver::{Channel, Direction};
+
+/// Fails unless `actual` is within `tolerance` of `expected`.
+#[track_caller]
+fn close(what: &str, actual: f64, expected: f64, tolerance: f64) {
+    let off = (actual - expected).abs();
+    assert!(off <= tolerance, "{what}: {actual} is {off:e} from {expected}, allowed {tolerance:e}");
+}
+
+/// Fails unless `actual` agrees with a figure printed to `decimals` places after the point.
+#[track_caller]
+fn printed(what: &str, actual: f64, expected: f64, decimals: i32) {
+    // A whisker more than half a unit: the printed figure itself is not a binary number.
+    close(what, actual, expected, 0.500_001 * 10f64.powi(-decimals));
+}
+
+fn directions(points: &[(f64, f64)]) -> Vec<Direction> {
+    points.iter().map(|&(x, y)| Direction::new(x, y)).collect()
+}
+
+/// The fit of points without ring angles, spread taken from the residuals.
+fn fit_points(points: &[(f64, f64)]) -> Result<CircleFit, solver::Error> {
+    let readings: Vec<Reading> =
+        directions(points).into_iter().map(Reading::without_ring).collect();
+    fit_circle(Channel::Left, &readings, Spread::default(), SenseChoice::Auto)
+}
