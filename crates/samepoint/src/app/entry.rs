@@ -1,0 +1,142 @@
+//! What is being typed: the entry row's own state, before it becomes a fact.
+
+use paper::words;
+use record::ReadingUnit;
+use record::fact::{Approach, Purpose};
+use solver::angle::reduced_deg;
+use solver::{Channel, PerChannel};
+
+/// A field of the entry row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Field {
+    /// Ring angle.
+    Ring,
+    /// Graticule x.
+    X,
+    /// Graticule y.
+    Y,
+}
+
+impl Field {
+    /// The field's lasting id.
+    #[must_use]
+    pub fn id(self) -> egui::Id {
+        egui::Id::unique(("entry row", self))
+    }
+
+    /// Its name in a sentence.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Ring => "ring angle",
+            Self::X => "x",
+            Self::Y => "y",
+        }
+    }
+}
+
+/// The entry row.
+#[derive(Clone, Debug)]
+pub struct Entry {
+    /// Whose crosshair is read.
+    pub channel: Channel,
+    /// Ring angle as typed, each channel its own.
+    pub ring: PerChannel<String>,
+    /// Graticule x as typed.
+    pub x: String,
+    /// Graticule y as typed.
+    pub y: String,
+    /// Unit of x and y.
+    pub unit: ReadingUnit,
+    /// What the reading is for.
+    pub purpose: Purpose,
+    /// The way the ring was turned.
+    pub approach: Approach,
+    /// How far the ring steps on after a reading, degrees; 0 leaves it.
+    pub step_deg: f64,
+    /// What was refused, and why.
+    pub refused: Option<(Field, String)>,
+    /// The field that should have the keyboard in the next frame.
+    pub focus: Option<Field>,
+}
+
+impl Entry {
+    /// An empty row, ready for the first as-found reading.
+    #[must_use]
+    pub fn new(step_deg: f64) -> Self {
+        Self {
+            channel: Channel::Left,
+            ring: PerChannel::default(),
+            x: String::new(),
+            y: String::new(),
+            unit: ReadingUnit::Arcmin,
+            purpose: Purpose::AsFound,
+            approach: Approach::NotNoted,
+            step_deg,
+            refused: None,
+            focus: Some(Field::X),
+        }
+    }
+
+    /// Forgets what is typed and waits at x.
+    pub fn clear(&mut self) {
+        self.x.clear();
+        self.y.clear();
+        self.refused = None;
+        self.focus = Some(Field::X);
+    }
+
+    /// Turns to a channel and waits at x.
+    pub fn turn_to(&mut self, channel: Channel) {
+        self.channel = channel;
+        self.refused = None;
+        self.focus = Some(Field::X);
+    }
+
+    /// Turns to a purpose; logging starts at ring 0° unless an angle was typed.
+    pub fn turn_to_purpose(&mut self, purpose: Purpose) {
+        if purpose == Purpose::Log && self.purpose == Purpose::AsFound {
+            for channel in Channel::BOTH {
+                if self.ring[channel].is_empty() {
+                    self.ring[channel] = "0".to_owned();
+                }
+            }
+        }
+        self.purpose = purpose;
+    }
+
+    /// After a reading at a ring angle: steps on.
+    pub fn step_on_from(&mut self, ring_deg: Option<f64>) {
+        self.ring[self.channel] = ring_deg.map_or_else(String::new, |deg| {
+            let next = reduced_deg(deg + self.step_deg);
+            words::number(next, words::step_decimals(next).min(words::step_decimals(self.step_deg)))
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ring_steps_on_and_comes_round() {
+        let mut entry = Entry::new(60.0);
+        entry.step_on_from(Some(300.0));
+        assert_eq!(entry.ring[Channel::Left], "0");
+        entry.step_on_from(None);
+        assert_eq!(entry.ring[Channel::Left], "");
+        entry.step_deg = 22.5;
+        entry.step_on_from(Some(0.0));
+        assert_eq!(entry.ring[Channel::Left], "22.5");
+        entry.step_on_from(Some(22.5));
+        assert_eq!(entry.ring[Channel::Left], "45");
+    }
+
+    #[test]
+    fn logging_starts_at_ring_zero() {
+        let mut entry = Entry::new(60.0);
+        entry.ring[Channel::Right] = "15".to_owned();
+        entry.turn_to_purpose(Purpose::Log);
+        assert_eq!((entry.ring.left.as_str(), entry.ring.right.as_str()), ("0", "15"));
+    }
+}

@@ -1,0 +1,55 @@
+//! What came in since the last frame: facts that reached the disk, answers of file dialogs, keys.
+
+use std::sync::mpsc::TryRecvError;
+
+use super::App;
+use super::front::Front;
+use crate::services::Answer;
+
+impl App {
+    /// Hears everything that arrived.
+    pub(super) fn hear(&mut self, ctx: &egui::Context) {
+        let now = self.services.clock.now();
+        if let Some(session) = &mut self.session {
+            for said in session.hear(now) {
+                self.warnings.push(said);
+            }
+        }
+        self.hear_dialog();
+        let scale = ctx.zoom_factor();
+        if (scale - self.preferences.scale).abs() > 1e-3 {
+            self.preferences.scale = scale;
+            self.save_preferences();
+        }
+    }
+
+    fn hear_dialog(&mut self) {
+        let Some(receiver) = &self.asking else { return };
+        let answer = match receiver.try_recv() {
+            Ok(answer) => answer,
+            Err(TryRecvError::Empty) => return,
+            Err(TryRecvError::Disconnected) => Answer::NoService,
+        };
+        self.asking = None;
+        let (Front::Open(sheet) | Front::KeepCopy(sheet)) = &mut self.front else { return };
+        sheet.asking = false;
+        match answer {
+            Answer::Chosen(path) => {
+                sheet.path = path.display().to_string();
+                sheet.refused = None;
+            }
+            Answer::Cancelled => {}
+            Answer::NoService => {
+                sheet.refused = Some(
+                    "No file dialog answers on this desktop. Type the path instead.".to_owned(),
+                );
+            }
+        }
+    }
+
+    /// Leaves: what is typed but not logged is the only thing that is not on disk.
+    pub(super) fn leave(&mut self) {
+        self.save_preferences();
+        self.close_session();
+    }
+}

@@ -1,0 +1,186 @@
+//! The window's own state, and how a frame goes: hear what came in, show, do what was asked.
+//!
+//! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
+//! - [`commands`]: the one place that changes anything;
+//! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
+//! - [`entry`]: what is being typed; [`front`]: sheets; [`picture`]: fold → what panels show.
+
+pub mod commands;
+pub mod entry;
+pub mod front;
+pub mod logic;
+pub mod opening;
+pub mod picture;
+pub mod session;
+pub mod ui;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::mpsc::Receiver;
+
+use record::fact::Seq;
+
+use crate::plot::FieldView;
+use crate::preferences::Preferences;
+use crate::services::{Answer, Services, Wake};
+use crate::ui_command::UiCommand;
+
+use entry::Entry;
+use front::Front;
+use opening::OpenShop;
+use session::OpenSession;
+
+/// Something a hand asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// A command without arguments.
+    Do(UiCommand),
+    /// Select a reading, or none.
+    Select(Option<Seq>),
+    /// Turn to as-found readings.
+    AsFound,
+    /// Turn to logging.
+    Logging,
+    /// Put the setting before the eyes: closes sheets and fits the picture.
+    Meet,
+    /// Start the session on the sheet.
+    Start,
+    /// Open a session or shop.
+    OpenPath(PathBuf),
+    /// Copy the open session.
+    KeepCopyTo(PathBuf),
+    /// Ask for the sheet's path with a file dialog.
+    AskPath,
+    /// Withdraw the reading on the sheet.
+    WithdrawNow,
+    /// Open the round on the sheet.
+    OpenRound,
+    /// Go on in a new file: the open one is damaged.
+    Continue,
+    /// Put the warnings away.
+    Understood,
+    /// Write although files cannot be locked or synced here.
+    Agree,
+    /// Try again to write what waits.
+    Retry,
+}
+
+/// The window.
+pub struct App {
+    services: Services,
+    preferences: Preferences,
+    /// What the preferences were when last written.
+    written_preferences: Preferences,
+    shop: OpenShop,
+    session: Option<OpenSession>,
+    entry: Entry,
+    front: Front,
+    view: FieldView,
+    selected: Option<Seq>,
+    notice: Option<String>,
+    /// Sentences that stay until something is done about them.
+    warnings: Vec<String>,
+    asking: Option<Receiver<Answer>>,
+    wake: Wake,
+}
+
+impl App {
+    /// Opens the bench on a session, a shop, or what was open last; else on the demo shop.
+    #[must_use]
+    pub fn new(ctx: &egui::Context, services: Services, path: Option<PathBuf>) -> Self {
+        crate::theme::install(ctx);
+        let (preferences, trouble) = Preferences::load(&services.folders.config);
+        ctx.set_zoom_factor(preferences.scale);
+        let wake: Wake = {
+            let ctx = ctx.clone();
+            Arc::new(move || ctx.request_repaint())
+        };
+        let mut warnings: Vec<String> = trouble.into_iter().collect();
+        if let Some(page) = crate::crash::unseen_page(&services.folders.state) {
+            warnings.push(format!(
+                "The program stopped unexpectedly last time. What it was doing is in {}. \
+                 Every reading shown as saved is in its session.",
+                page.display()
+            ));
+        }
+        let mut app = Self {
+            entry: Entry::new(preferences.step_deg),
+            written_preferences: preferences.clone(),
+            preferences,
+            shop: OpenShop::none(),
+            session: None,
+            front: Front::Clear,
+            view: FieldView::default(),
+            selected: None,
+            notice: None,
+            warnings,
+            asking: None,
+            wake,
+            services,
+        };
+        app.open_at_start(path);
+        app
+    }
+
+    /// The open session.
+    #[must_use]
+    pub const fn session(&self) -> Option<&OpenSession> {
+        self.session.as_ref()
+    }
+
+    /// What is being typed.
+    #[must_use]
+    pub const fn entry(&self) -> &Entry {
+        &self.entry
+    }
+
+    /// The sheet in front.
+    #[must_use]
+    pub const fn front(&self) -> &Front {
+        &self.front
+    }
+
+    /// The last notice.
+    #[must_use]
+    pub fn notice(&self) -> Option<&str> {
+        self.notice.as_deref()
+    }
+
+    /// Sentences that stay until something is done about them.
+    #[must_use]
+    pub fn warnings(&self) -> &[String] {
+        &self.warnings
+    }
+
+    /// Where things were drawn in the last frame.
+    #[must_use]
+    pub const fn view(&self) -> &FieldView {
+        &self.view
+    }
+
+    /// The reading selected in the log.
+    #[must_use]
+    pub const fn selected(&self) -> Option<Seq> {
+        self.selected
+    }
+
+    fn say(&mut self, notice: impl Into<String>) {
+        let notice = notice.into();
+        log::info!("{notice}");
+        self.notice = Some(notice);
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.hear(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.leave();
+    }
+}

@@ -1,0 +1,332 @@
+//! Shops and sessions: which is opened at the start, and opening another.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use include_dir::{Dir, include_dir};
+use record::fact::{Body, Header, RoundOpened, RoundReason, SessionKind};
+use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Station, Unit};
+
+use super::App;
+use super::entry::{Entry, Field};
+use super::front::{Front, NewSheet, PathSheet};
+use super::session::OpenSession;
+use crate::panels::front::Offers;
+
+/// The demo shop, inside the program.
+static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
+
+/// The shop that is open, with what its sheets offer.
+pub struct OpenShop {
+    shop: Option<Shop>,
+    folder: PathBuf,
+    offers: Offers,
+}
+
+impl OpenShop {
+    /// None yet.
+    #[must_use]
+    pub fn none() -> Self {
+        Self { shop: None, folder: PathBuf::new(), offers: Offers::default() }
+    }
+
+    /// What sheets offer.
+    #[must_use]
+    pub const fn offers(&self) -> &Offers {
+        &self.offers
+    }
+
+    fn refresh_sessions(&mut self) {
+        let Some(shop) = &self.shop else { return };
+        match shop.sessions() {
+            Ok(sessions) => {
+                self.offers.sessions = sessions
+                    .into_iter()
+                    .map(|listed| (listed.path.clone(), words_of(&listed.path)))
+                    .collect();
+            }
+            Err(error) => log::warn!("{error}"),
+        }
+    }
+}
+
+/// A session's file name as words.
+#[must_use]
+pub fn words_of(path: &Path) -> String {
+    path.file_stem()
+        .map_or_else(|| path.display().to_string(), |stem| stem.to_string_lossy().into_owned())
+}
+
+/// A name for a program version in headers.
+#[must_use]
+pub fn program() -> String {
+    format!("samepoint {}", env!("CARGO_PKG_VERSION"))
+}
+
+impl App {
+    /// The path asked for, else the last session, else the newest of the last shop, else the demo.
+    pub(super) fn open_at_start(&mut self, path: Option<PathBuf>) {
+        if let Some(path) = path {
+            if let Err(why) = self.open_path(&path) {
+                self.warnings.push(why);
+                self.open_demo_shop();
+            }
+            return;
+        }
+        let last = self.preferences.recent.first().cloned().filter(|path| path.is_file());
+        let shop = self.preferences.shop.clone().filter(|folder| folder.is_dir());
+        match shop {
+            Some(folder) if self.open_shop(&folder).is_ok() => {}
+            _ => self.open_demo_shop(),
+        }
+        if let Some(last) = last
+            && let Err(why) = self.open_session(&last)
+        {
+            self.warnings.push(why);
+        }
+        if self.session.is_none() {
+            self.open_newest();
+        }
+    }
+
+    fn open_demo_shop(&mut self) {
+        let folder = self.services.folders.data.join("demo-shop");
+        let mut files = Vec::new();
+        collect(&DEMO, &mut files);
+        if let Err(why) = Shop::unpack(&folder, files) {
+            self.warnings.push(format!("The demo shop could not be unpacked: {why}"));
+        }
+        if let Err(why) = self.open_shop(&folder) {
+            self.warnings.push(why);
+        }
+    }
+
+    fn open_newest(&mut self) {
+        let newest = self.shop.offers.sessions.first().map(|(path, _)| path.clone());
+        match newest.map(|path| self.open_session(&path)) {
+            Some(Err(why)) => self.warnings.push(why),
+            Some(Ok(())) => {}
+            None => self.show_new_sheet(),
+        }
+    }
+
+    /// Opens a session file or a shop folder.
+    pub(super) fn open_path(&mut self, path: &Path) -> Result<(), String> {
+        if path.is_dir() {
+            self.open_shop(path)?;
+            self.close_session();
+            self.open_newest();
+            return Ok(());
+        }
+        if let Some(folder) = shop_of(path)
+            && folder != self.shop.folder
+            && let Err(why) = self.open_shop(&folder)
+        {
+            log::warn!("{why}");
+        }
+        if self.shop.shop.is_none() {
+            self.open_demo_shop();
+        }
+        self.open_session(path)
+    }
+
+    fn open_shop(&mut self, folder: &Path) -> Result<(), String> {
+        let shop = Shop::load(folder).map_err(|error| error.to_string())?;
+        for skipped in &shop.skipped {
+            self.warnings.push(format!("Skipped in this shop: {skipped}"));
+        }
+        let name = folder.file_name().map_or_else(
+            || folder.display().to_string(),
+            |name| name.to_string_lossy().replace('-', " "),
+        );
+        self.shop.offers = Offers {
+            stations: shop.stations.iter().map(|kept| kept.value.name.clone()).collect(),
+            housings: shop.housings.iter().map(|kept| kept.value.name.clone()).collect(),
+            windows: shop
+                .windows
+                .iter()
+                .map(|kept| (kept.value.name.clone(), kept.value.source.clone()))
+                .collect(),
+            sessions: Vec::new(),
+            shop: name,
+        };
+        self.shop.shop = Some(shop);
+        self.shop.folder = folder.to_owned();
+        self.shop.refresh_sessions();
+        self.preferences.shop = Some(folder.to_owned());
+        Ok(())
+    }
+
+    pub(super) fn file_options(&self) -> FileOptions {
+        let hand = &self.preferences.hand;
+        FileOptions {
+            disk: Arc::new(RealDisk),
+            opener: Opener::here(if hand.is_empty() { "somebody" } else { hand }),
+            wake: self.wake.clone(),
+        }
+    }
+
+    /// Opens a session, for writing where that is possible.
+    pub(super) fn open_session(&mut self, path: &Path) -> Result<(), String> {
+        let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
+        if here {
+            self.front = Front::Clear;
+            return Ok(());
+        }
+        let file =
+            SessionFile::open(path, self.file_options()).map_err(|error| error.to_string())?;
+        self.take_up(file);
+        Ok(())
+    }
+
+    /// Makes a file the open session.
+    pub(super) fn take_up(&mut self, file: SessionFile) {
+        self.close_session();
+        let notices: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
+        let path = file.path().to_owned();
+        self.entry = Entry::new(self.preferences.step_deg);
+        let session = OpenSession::new(file, self.entry.unit);
+        if let Some(station) = session.state().station() {
+            self.entry.unit = station.usual_unit;
+        }
+        if !session.as_found_possible() || session.as_found_done() {
+            self.entry.turn_to_purpose(record::fact::Purpose::Log);
+        }
+        if session.state().rounds.len() > 1 || !session.as_found_possible() {
+            for channel in solver::Channel::BOTH {
+                if let Some(deg) = session.last_ring_deg(channel) {
+                    let held = self.entry.channel;
+                    self.entry.channel = channel;
+                    self.entry.step_on_from(Some(deg));
+                    self.entry.channel = held;
+                }
+            }
+        }
+        self.session = Some(session);
+        self.redraw();
+        self.view = crate::plot::FieldView::default();
+        self.front = Front::Clear;
+        self.notice = None;
+        for notice in notices {
+            self.warnings.push(notice);
+        }
+        self.preferences.remember(&path);
+        self.save_preferences();
+        crate::crash::remember_session(Some(&path));
+        log::info!("opened {}", path.display());
+    }
+
+    /// Lets go of the open session; everything acknowledged is on disk already.
+    pub(super) fn close_session(&mut self) {
+        if let Some(mut session) = self.session.take()
+            && let Err(error) = session.file_mut().finish()
+        {
+            self.warnings.push(error.to_string());
+        }
+        self.selected = None;
+        crate::crash::remember_session(None);
+    }
+
+    pub(super) fn show_new_sheet(&mut self) {
+        self.front = Front::New(NewSheet {
+            hand: self.preferences.hand.clone(),
+            housing: (!self.shop.offers.housings.is_empty()).then_some(0),
+            window: (!self.shop.offers.windows.is_empty()).then_some(0),
+            ..NewSheet::default()
+        });
+    }
+
+    pub(super) fn show_open_sheet(&mut self) {
+        self.shop.refresh_sessions();
+        self.front = Front::Open(PathSheet::default());
+    }
+
+    /// Starts the session described on a sheet: its file is there before its first reading.
+    pub(super) fn start(&mut self, sheet: &NewSheet) -> Result<(), String> {
+        let unit = sheet.unit.trim();
+        let hand = sheet.hand.trim();
+        if unit.is_empty() {
+            return Err("Name the unit: what is written on it.".to_owned());
+        }
+        if hand.is_empty() {
+            return Err("Give your initials: every reading names its hand.".to_owned());
+        }
+        let now = self.services.clock.now();
+        let Some(shop) = &self.shop.shop else {
+            return Err("No shop is open: open a shop folder first.".to_owned());
+        };
+        let path = shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())?;
+        let mut bodies = Vec::new();
+        let station = shop
+            .stations
+            .get(sheet.station)
+            .map_or_else(|| Station::plain("arcminutes from boresight"), |kept| kept.value.clone());
+        bodies.push(Body::Station(station));
+        if let Some(kept) = sheet.window.and_then(|k| shop.windows.get(k)) {
+            bodies.push(Body::Window(kept.value.clone()));
+        }
+        let housing =
+            sheet.housing.and_then(|k| shop.housings.get(k)).map(|kept| kept.value.clone());
+        let housing_name = housing.as_ref().map(|housing| housing.name.clone()).unwrap_or_default();
+        bodies.extend(housing.map(Body::Housing));
+        bodies.push(Body::Unit(Unit {
+            name: unit.to_owned(),
+            housing: housing_name,
+            ..Unit::default()
+        }));
+        bodies
+            .push(Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }));
+        let header = Header {
+            program: program(),
+            session: record::new_session_name().map_err(|error| error.to_string())?,
+            kind: SessionKind::Real,
+            continues: None,
+        };
+        hand.clone_into(&mut self.preferences.hand);
+        let mut file = SessionFile::create(&path, header, hand, self.file_options())
+            .map_err(|error| error.to_string())?;
+        for body in bodies {
+            file.append(body, now, hand).map_err(|error| error.to_string())?;
+        }
+        self.take_up(file);
+        self.shop.refresh_sessions();
+        self.say(format!("Started {}", path.display()));
+        self.entry.focus = Some(Field::X);
+        Ok(())
+    }
+
+    pub(super) fn save_preferences(&mut self) {
+        self.preferences.step_deg = self.entry.step_deg;
+        if self.preferences == self.written_preferences {
+            return;
+        }
+        match self.preferences.save(&self.services.folders.config) {
+            Ok(()) => self.written_preferences = self.preferences.clone(),
+            Err(error) => {
+                self.say(format!(
+                    "Preferences not saved: {error}. Folder: {}",
+                    self.services.folders.config.display()
+                ));
+                // Said once, not once a frame.
+                self.written_preferences = self.preferences.clone();
+            }
+        }
+    }
+}
+
+/// The shop a session lies in, if it lies in one.
+fn shop_of(session: &Path) -> Option<PathBuf> {
+    let sessions = session.parent()?;
+    (sessions.file_name()? == "sessions").then(|| sessions.parent().map(Path::to_owned))?
+}
+
+fn collect<'a>(dir: &'a Dir<'a>, files: &mut Vec<(&'a str, &'a [u8])>) {
+    for file in dir.files() {
+        if let Some(path) = file.path().to_str() {
+            files.push((path, file.contents()));
+        }
+    }
+    for inner in dir.dirs() {
+        collect(inner, files);
+    }
+}

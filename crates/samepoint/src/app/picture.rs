@@ -1,0 +1,456 @@
+//! The open session made ready to look at: fold → solve → scene and sentences, once per change
+//! of the facts, never per frame.
+
+use paper::{Field, Mark, Scene, field_scene, words};
+use record::fact::{Approach, Purpose, Seq};
+use record::{ReadingUnit, Station};
+use solver::{
+    Channel, Direction, NoSetting, PerChannel, Problem, Relation, Residual, Sense, SenseBasis,
+    Setting, Solution, Turn,
+};
+
+use crate::widgets::Tone;
+
+/// A reading as the log shows it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// The reading's identity.
+    pub seq: Seq,
+    /// Its place among this channel's readings of the round, from 1.
+    pub number: usize,
+    /// Ring angle as typed.
+    pub ring: Option<String>,
+    /// x as typed.
+    pub x: String,
+    /// y as typed.
+    pub y: String,
+    /// Unit as typed.
+    pub unit: ReadingUnit,
+    /// What it is for.
+    pub purpose: Purpose,
+    /// Where it points and at what ring angle.
+    pub reading: solver::Reading,
+    /// The way the ring was turned.
+    pub approach: Approach,
+    /// What it leaves over, once its circle is known.
+    pub residual: Option<Residual>,
+}
+
+/// Where to turn one ring.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RingGuidance {
+    /// What to aim for.
+    pub target: Target,
+    /// Which way and how far, in words; `None` where the ring's place is not known.
+    pub turn_words: Option<String>,
+    /// What the graticule will show there, in words.
+    pub will_read: Option<String>,
+}
+
+/// What one ring aims for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Target {
+    /// A ring angle, in words.
+    Ring(String),
+    /// A graticule reading: ring angles are not known.
+    Reads(String),
+    /// Nothing yet; what is missing.
+    Missing(String),
+}
+
+/// A sentence with its tone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remark {
+    /// How it is meant.
+    pub tone: Tone,
+    /// The sentence.
+    pub text: String,
+}
+
+impl Remark {
+    fn look(text: impl Into<String>) -> Self {
+        Self { tone: Tone::Look, text: text.into() }
+    }
+
+    fn plain(text: impl Into<String>) -> Self {
+        Self { tone: Tone::Plain, text: text.into() }
+    }
+}
+
+/// Everything the panels show of a session.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// The round's readings.
+    pub rows: PerChannel<Vec<Row>>,
+    /// What they say; `None` when the problem as a whole makes no sense.
+    pub solution: Option<Solution>,
+    /// The setting as a hand can set it.
+    pub setting: Option<Setting>,
+    /// Where to turn each ring.
+    pub rings: PerChannel<RingGuidance>,
+    /// The answer in one sentence.
+    pub verdict: Remark,
+    /// Where the circles meet, in words.
+    pub meeting_words: Vec<String>,
+    /// What else must be known.
+    pub remarks: Vec<Remark>,
+    /// The field plot.
+    pub scene: Scene,
+    /// The field plot in words.
+    pub telling: String,
+}
+
+/// What a picture is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Source<'a> {
+    /// The round's readings, without residuals.
+    pub rows: &'a PerChannel<Vec<Row>>,
+    /// The round as a problem.
+    pub problem: &'a Problem,
+    /// Where each ring and crosshair is now: the last reading in use.
+    pub place: PerChannel<Option<solver::Reading>>,
+    /// The station in force.
+    pub station: Option<&'a Station>,
+    /// The smallest step a ring can be set to, degrees.
+    pub ring_step_deg: f64,
+    /// The unit being read.
+    pub unit: ReadingUnit,
+    /// The reading selected in the log.
+    pub selected: Option<Seq>,
+}
+
+impl Picture {
+    /// Solves and draws.
+    #[must_use]
+    pub fn new(source: Source<'_>) -> Self {
+        let (solution, refused) = match solver::solve(source.problem) {
+            Ok(solution) => (Some(solution), None),
+            Err(error) => (None, Some(error.to_string())),
+        };
+        let mut rows = source.rows.clone();
+        if let Some(solution) = &solution {
+            for channel in Channel::BOTH {
+                if let Ok(fit) = &solution.fits[channel] {
+                    for row in rows[channel].iter_mut().filter(|row| row.purpose == Purpose::Log) {
+                        row.residual = Some(fit.residual(&row.reading));
+                    }
+                }
+            }
+        }
+        let setting = solution.as_ref().and_then(|solution| rounded_setting(solution, &source));
+        let now = source.place;
+        let turns = PerChannel::from_fn(|channel| {
+            turn(channel, solution.as_ref(), setting.as_ref(), now[channel])
+        });
+        let rings = PerChannel::from_fn(|channel| {
+            ring_guidance(
+                channel,
+                solution.as_ref(),
+                setting.as_ref(),
+                turns[channel],
+                &rows,
+                &source,
+            )
+        });
+        let marks: Vec<Mark> = rows
+            .iter()
+            .flat_map(|(channel, rows)| {
+                rows.iter().map(move |row| Mark {
+                    key: row.seq,
+                    channel,
+                    reading: row.reading,
+                    as_found: row.purpose == Purpose::AsFound,
+                    selected: source.selected == Some(row.seq),
+                })
+            })
+            .collect();
+        let scene = field_scene(&Field {
+            solution: solution.as_ref(),
+            marks: &marks,
+            window: source.problem.window,
+            setting: setting.as_ref(),
+            now: now.map(|reading| reading.map(|reading| reading.direction)),
+            turns,
+        });
+        let verdict = verdict(solution.as_ref(), setting.as_ref(), refused);
+        let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
+        let remarks = remarks(solution.as_ref(), &rows, &source);
+        let telling = telling(solution.as_ref(), &rows, &verdict, &meeting_words);
+        Self { rows, solution, setting, rings, verdict, meeting_words, remarks, scene, telling }
+    }
+}
+
+fn rounded_setting(solution: &Solution, source: &Source<'_>) -> Option<Setting> {
+    let fits = solution.both_fits()?;
+    let setting = solution.setting.as_ref().ok()?;
+    let circles = fits.map(|fit| &fit.circle);
+    Some(setting.rounded_to(circles, source.ring_step_deg, source.problem.window))
+}
+
+fn turn(
+    channel: Channel,
+    solution: Option<&Solution>,
+    setting: Option<&Setting>,
+    now: Option<solver::Reading>,
+) -> Option<Turn> {
+    let fit = solution?.fits[channel].as_ref().ok()?;
+    let (setting, now) = (setting?, now?);
+    Turn::between(
+        &fit.circle,
+        now.direction,
+        now.ring_deg,
+        setting.points[channel],
+        setting.ring_deg[channel],
+    )
+}
+
+fn ring_guidance(
+    channel: Channel,
+    solution: Option<&Solution>,
+    setting: Option<&Setting>,
+    turn: Option<Turn>,
+    rows: &PerChannel<Vec<Row>>,
+    source: &Source<'_>,
+) -> RingGuidance {
+    let Some(setting) = setting else {
+        return RingGuidance {
+            target: Target::Missing(missing(channel, solution)),
+            turn_words: None,
+            will_read: None,
+        };
+    };
+    let reads = reading_words(channel, setting.points[channel], source);
+    let target = match setting.ring_deg[channel] {
+        Some(deg) => Target::Ring(words::degrees(deg, source.ring_step_deg)),
+        None => Target::Reads(reads.clone()),
+    };
+    let turn_words = turn.map(|turn| turn_words(turn, source.ring_step_deg)).map(|words| {
+        match approach_used(&rows[channel]) {
+            Some(approach) if turn.is_some_and(|turn| turn.of_ring) => {
+                format!("{words}, coming to it {}", approach.word())
+            }
+            _ => words,
+        }
+    });
+    RingGuidance { target, turn_words, will_read: Some(reads) }
+}
+
+fn missing(channel: Channel, solution: Option<&Solution>) -> String {
+    match solution {
+        None => "the readings cannot be used as they stand".to_owned(),
+        Some(solution) => match (&solution.fits[channel], solution.setting) {
+            (Err(error), _) => sentence_after_channel(&error.to_string()),
+            (Ok(_), Err(NoSetting::CircleMissing)) => {
+                format!("waiting for the {} channel", channel.other())
+            }
+            (Ok(_), Err(NoSetting::NoCrossing)) => "the circles do not meet".to_owned(),
+            (Ok(_), Err(NoSetting::ArcTooShort(short))) => {
+                format!("the {short} channel was read over too short an arc")
+            }
+            (Ok(_), Ok(_)) => "no setting".to_owned(),
+        },
+    }
+}
+
+/// An error's text without the channel it begins with: the panel already names it.
+fn sentence_after_channel(text: &str) -> String {
+    text.split_once(": ").map_or(text, |(_, rest)| rest).to_owned()
+}
+
+fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) -> String {
+    let typed = source.station.map_or([direction.x_arcmin, direction.y_arcmin], |station| {
+        station.map[channel].typed_from_direction(source.unit, direction)
+    });
+    let unit = if source.station.is_some() { source.unit } else { ReadingUnit::Arcmin };
+    match unit {
+        ReadingUnit::Arcmin => typed.map(words::arcmin).join(", "),
+        other => {
+            format!("{} {}", typed.map(|value| words::number(value, 1)).join(", "), other.sign())
+        }
+    }
+}
+
+fn turn_words(turn: Turn, step_deg: f64) -> String {
+    let decimals = words::step_decimals(step_deg);
+    let amount = words::number(turn.clockwise_deg.abs(), if turn.of_ring { decimals } else { 0 });
+    if amount.chars().all(|c| matches!(c, '0' | '.')) {
+        return "it is there".to_owned();
+    }
+    let way = if turn.clockwise_deg > 0.0 { "↻" } else { "↺" };
+    let word = if turn.clockwise_deg > 0.0 { "clockwise" } else { "counter-clockwise" };
+    if turn.of_ring {
+        format!("{way} {amount}° {word}")
+    } else {
+        format!("{way} crosshair {amount}° {word} round its circle")
+    }
+}
+
+/// The one approach that all readings with a noted approach share.
+fn approach_used(rows: &[Row]) -> Option<Approach> {
+    let mut noted = rows.iter().map(|row| row.approach).filter(|a| *a != Approach::NotNoted);
+    let first = noted.next()?;
+    noted.all(|approach| approach == first).then_some(first)
+}
+
+fn verdict(
+    solution: Option<&Solution>,
+    setting: Option<&Setting>,
+    refused: Option<String>,
+) -> Remark {
+    if let Some(refused) = refused {
+        return Remark::look(refused);
+    }
+    let no_setting = match solution.map(|solution| &solution.setting) {
+        Some(Err(NoSetting::NoCrossing)) => Some(Remark::look(
+            "The circles do not meet: no setting brings both crosshairs together. \
+             No compromise is offered by this version.",
+        )),
+        Some(Err(NoSetting::ArcTooShort(channel))) => Some(Remark::look(format!(
+            "The {channel} readings cover too short an arc to recommend a crossing. \
+             Read farther round that ring."
+        ))),
+        _ => None,
+    };
+    if let Some(remark) = no_setting {
+        return remark;
+    }
+    match setting {
+        None => Remark::plain("Not known yet: log both channels."),
+        Some(setting) => match setting.window_use {
+            None => Remark::plain("No window: nothing is judged."),
+            Some(used) if used.is_inside() => {
+                Remark { tone: Tone::Good, text: "Inside if set here.".to_owned() }
+            }
+            Some(used) => Remark::look(format!(
+                "Outside if set here: {} of the window used.",
+                words::percent(used.worst())
+            )),
+        },
+    }
+}
+
+fn meeting_words(solution: &Solution) -> Vec<String> {
+    let Some(meeting) = solution.meeting else { return Vec::new() };
+    let gap = words::arcmin(meeting.gap_arcmin);
+    let mut places = meeting.crossings();
+    match (meeting.relation, places.next(), places.next()) {
+        (Relation::Crossing, Some(near), Some(far)) => vec![
+            format!("Meet {} from boresight", words::arcmin(near.boresight_arcmin)),
+            format!(
+                "the nearer of two crossings; the other is at {}",
+                words::arcmin(far.boresight_arcmin)
+            ),
+        ],
+        (Relation::Tangent, Some(only), _) => vec![
+            format!("Meet {} from boresight", words::arcmin(only.boresight_arcmin)),
+            "the circles only touch".to_owned(),
+        ],
+        (Relation::Coincident, Some(only), _) => vec![
+            format!("Meet {} from boresight", words::arcmin(only.boresight_arcmin)),
+            "the circles are one: they meet everywhere, nearest boresight here".to_owned(),
+        ],
+        (Relation::Separate, ..) => {
+            vec!["No crossing".to_owned(), format!("the circles lie {gap} apart")]
+        }
+        (Relation::Contained, ..) => {
+            vec!["No crossing".to_owned(), format!("one circle lies inside the other, {gap} clear")]
+        }
+        (Relation::Concentric, ..) => vec![
+            "No crossing".to_owned(),
+            format!("the circles share a centre and lie {gap} apart"),
+        ],
+        _ => vec![meeting.relation.word().to_owned()],
+    }
+}
+
+fn remarks(
+    solution: Option<&Solution>,
+    rows: &PerChannel<Vec<Row>>,
+    source: &Source<'_>,
+) -> Vec<Remark> {
+    let mut remarks = Vec::new();
+    let Some(solution) = solution else { return remarks };
+    if solution.senses_differ() {
+        remarks.push(Remark::look(
+            "The two crosshairs run opposite ways round. One station flip is wrong, or one ring \
+             is numbered backwards.",
+        ));
+    }
+    for channel in Channel::BOTH {
+        let Ok(fit) = &solution.fits[channel] else { continue };
+        let against = fit.circle.phase.is_some_and(|phase| phase.sense == Sense::Against);
+        match fit.sense_basis {
+            Some(SenseBasis::Found { .. }) if against && !solution.senses_differ() => {
+                remarks.push(Remark::look(format!(
+                    "The {channel} crosshair runs against its ring: a flip in the station map is \
+                     wrong, or the ring is numbered backwards.",
+                )));
+            }
+            Some(SenseBasis::Assumed) => remarks.push(Remark::plain(format!(
+                "{} ring: the readings cannot tell which way the crosshair runs; with the ring is \
+                 assumed. A third ring angle tells.",
+                capital(channel.word())
+            ))),
+            _ => {}
+        }
+        if fit.arc_too_short() {
+            remarks.push(Remark::look(format!(
+                "{} circle: radius {} ± {} (standard); too short an arc to trust.",
+                capital(channel.word()),
+                words::arcmin(fit.circle.radius_arcmin),
+                words::arcmin(fit.radius_u_arcmin().unwrap_or(0.0)),
+            )));
+        }
+        let mut approaches = rows[channel].iter().map(|row| row.approach);
+        if approaches.clone().any(|a| a == Approach::Clockwise)
+            && approaches.any(|a| a == Approach::Counter)
+        {
+            remarks.push(Remark::look(format!(
+                "{} ring was approached from both sides; backlash may show as off angle.",
+                capital(channel.word())
+            )));
+        }
+    }
+    if solution.meeting.is_some() && source.problem.window.is_none() {
+        remarks.push(Remark::plain("No tolerance window is chosen for this session."));
+    }
+    remarks
+}
+
+fn telling(
+    solution: Option<&Solution>,
+    rows: &PerChannel<Vec<Row>>,
+    verdict: &Remark,
+    meeting: &[String],
+) -> String {
+    let mut telling = String::from("Field plot. ");
+    for channel in Channel::BOTH {
+        let name = capital(channel.word());
+        let count = rows[channel].len();
+        let readings =
+            if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
+        telling.push_str(
+            &match solution.and_then(|solution| solution.fits[channel].as_ref().ok()) {
+                Some(fit) => format!(
+                    "{name} circle: centre {}, radius {}, {readings}. ",
+                    words::direction(fit.circle.centre),
+                    words::arcmin(fit.circle.radius_arcmin)
+                ),
+                None => format!("{name}: {readings}, no circle yet. "),
+            },
+        );
+    }
+    for sentence in meeting {
+        telling.push_str(sentence);
+        telling.push_str(". ");
+    }
+    telling.push_str(&verdict.text);
+    telling
+}
+
+/// With a capital letter.
+#[must_use]
+pub fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

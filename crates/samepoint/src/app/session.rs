@@ -1,0 +1,249 @@
+//! The open session: its file, the fold of its facts, and the picture of its open round.
+
+use paper::words;
+use record::fact::{Body, Purpose, Seq};
+use record::{
+    Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, Stamp, Value,
+};
+use solver::{Channel, PerChannel, Problem, Reading};
+
+use super::picture::{Picture, Row, Source};
+use crate::panels::top_bar::Saved;
+
+/// An open session.
+pub struct OpenSession {
+    file: SessionFile,
+    state: Session,
+    picture: Picture,
+    /// When the last fact was seen to be on disk.
+    saved_at: Option<Stamp>,
+}
+
+impl OpenSession {
+    /// Folds and draws what a file holds.
+    #[must_use]
+    pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
+        let state = record::fold(file.facts());
+        let picture = picture(&state, unit, None);
+        Self { file, state, picture, saved_at: None }
+    }
+
+    /// The fold of all facts.
+    #[must_use]
+    pub const fn state(&self) -> &Session {
+        &self.state
+    }
+
+    /// The picture of the open round.
+    #[must_use]
+    pub const fn picture(&self) -> &Picture {
+        &self.picture
+    }
+
+    /// The file.
+    #[must_use]
+    pub const fn file(&self) -> &SessionFile {
+        &self.file
+    }
+
+    /// The file, to agree, copy or close.
+    pub const fn file_mut(&mut self) -> &mut SessionFile {
+        &mut self.file
+    }
+
+    /// Whether facts may be added.
+    #[must_use]
+    pub fn is_writable(&self) -> bool {
+        matches!(self.file.access(), Access::Writing)
+    }
+
+    /// Adds a fact: folded and drawn at once, on its way to disk.
+    ///
+    /// # Errors
+    /// Why the fact cannot be added; nothing has changed then.
+    pub fn append(
+        &mut self,
+        body: Body,
+        now: Stamp,
+        hand: &str,
+        unit: ReadingUnit,
+    ) -> Result<Seq, Error> {
+        self.state.admits(&body)?;
+        let seq = self.file.append(body, now, hand)?;
+        self.state = record::fold(self.file.facts());
+        self.redraw(unit, None);
+        Ok(seq)
+    }
+
+    /// Draws again: the unit or the selection changed.
+    pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
+        self.picture = picture(&self.state, unit, selected);
+    }
+
+    /// Hears what became of facts on their way to disk; returns what must be said.
+    pub fn hear(&mut self, now: Stamp) -> Vec<String> {
+        let mut said = Vec::new();
+        for event in self.file.poll() {
+            match event {
+                Event::Saved { .. } | Event::Written { .. } => self.saved_at = Some(now),
+                Event::Stopped { why, .. } => said.push(why.to_string()),
+            }
+        }
+        said
+    }
+
+    /// Whether facts are safe, in words.
+    #[must_use]
+    pub fn saved(&self) -> Saved {
+        let count = self.file.facts().len();
+        let facts = if count == 1 { "1 fact".to_owned() } else { format!("{count} facts") };
+        let at = self.saved_at.map_or_else(String::new, |at| format!(" {}", at.time_of_day()));
+        match self.file.save_state() {
+            SaveState::Saved => Saved::Yes(format!("saved{at} · {facts}")),
+            SaveState::Written => Saved::No(format!("written, not synced{at} · {facts}")),
+            SaveState::Saving { waiting } => Saved::Waiting(format!("saving… · {waiting} waiting")),
+            SaveState::Stopped { waiting, .. } => {
+                Saved::No(format!("NOT SAVED · {waiting} waiting"))
+            }
+            SaveState::ReadOnly => Saved::No(format!("read only · {facts}")),
+        }
+    }
+
+    /// Whether a reading can still be *as found*: nothing was logged yet.
+    #[must_use]
+    pub fn as_found_possible(&self) -> bool {
+        self.state.rounds.len() <= 1
+            && self.state.rounds.iter().all(|round| {
+                Channel::BOTH
+                    .iter()
+                    .all(|&channel| round.of(channel, Purpose::Log).next().is_none())
+            })
+    }
+
+    /// Whether both channels were read as found.
+    #[must_use]
+    pub fn as_found_done(&self) -> bool {
+        self.state.rounds.first().is_some_and(|round| {
+            Channel::BOTH
+                .iter()
+                .all(|&channel| round.of(channel, Purpose::AsFound).next().is_some())
+        })
+    }
+
+    /// The ring angle of a channel's last logged reading in the open round.
+    #[must_use]
+    pub fn last_ring_deg(&self, channel: Channel) -> Option<f64> {
+        let round = self.state.round()?;
+        round.of(channel, Purpose::Log).next_back().and_then(|entry| match entry.value {
+            Some(Value::Direction { ring_deg, .. }) => ring_deg,
+            _ => None,
+        })
+    }
+
+    /// The unit's name.
+    #[must_use]
+    pub fn title(&self) -> String {
+        self.state.unit().map_or_else(|| "Unnamed unit".to_owned(), |unit| unit.name.clone())
+    }
+
+    /// Housing and round, in words.
+    #[must_use]
+    pub fn under_title(&self) -> String {
+        let housing = self.state.housing().map(|housing| housing.name.clone());
+        let round = self.state.round().map(|round| format!("round {}", round.number));
+        [housing, round].into_iter().flatten().collect::<Vec<_>>().join(" · ")
+    }
+
+    /// The station and its state in words, and whether that needs a look.
+    #[must_use]
+    pub fn station_words(&self, now: Stamp) -> (String, bool) {
+        let Some(station) = self.state.station() else {
+            return ("no station: arcminutes from boresight".to_owned(), true);
+        };
+        let (calibration, overdue) =
+            match (&station.calibration, station.in_calibration(now.date())) {
+                (Some(calibration), Some(true)) => {
+                    (format!("calibrated to {}", calibration.due), false)
+                }
+                (Some(calibration), _) => {
+                    (format!("calibration ran out on {}", calibration.due), true)
+                }
+                (None, _) => ("not calibrated".to_owned(), true),
+            };
+        let checked = station.checked_on(now.date());
+        let check = match (&station.checked, checked) {
+            (Some(check), true) => format!("checked {} today", check.time.time_of_day()),
+            _ => "not checked today".to_owned(),
+        };
+        (format!("{} · {calibration} · {check}", station.name), overdue || !checked)
+    }
+}
+
+fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture {
+    let round = state.round();
+    let rows = round.map(rows).unwrap_or_default();
+    let problem = round.and_then(|round| state.problem(round.id)).unwrap_or_else(|| Problem {
+        window: state.window().map(|window| window.limits),
+        ..Problem::default()
+    });
+    Picture::new(Source {
+        rows: &rows,
+        problem: &problem,
+        place: PerChannel::from_fn(|channel| {
+            let place = round?.place(channel)?;
+            Some(Reading { direction: place.direction?, ring_deg: place.ring_deg })
+        }),
+        station: state.station(),
+        ring_step_deg: state.housing().map_or(1.0, |housing| housing.ring_step_deg),
+        unit,
+        selected,
+    })
+}
+
+fn rows(round: &Round) -> PerChannel<Vec<Row>> {
+    let mut rows: PerChannel<Vec<Row>> = PerChannel::default();
+    for entry in round.in_use() {
+        let (
+            Some(Value::Direction { channel, ring_deg, direction }),
+            record::fact::Seen::Direction(typed),
+        ) = (&entry.value, &entry.reading.seen)
+        else {
+            continue;
+        };
+        let list = &mut rows[*channel];
+        let number = 1 + list.iter().filter(|row| row.purpose == entry.reading.purpose).count();
+        list.push(Row {
+            seq: entry.seq,
+            number,
+            ring: typed.ring_deg.as_ref().map(|ring| ring.text().to_owned()),
+            x: typed.x.text().to_owned(),
+            y: typed.y.text().to_owned(),
+            unit: typed.unit,
+            purpose: entry.reading.purpose,
+            reading: Reading { direction: *direction, ring_deg: *ring_deg },
+            approach: typed.approach,
+            residual: None,
+        });
+    }
+    rows
+}
+
+/// A reading in a few words, for a sheet.
+#[must_use]
+pub fn row_words(channel: Channel, row: &Row) -> String {
+    let ring = row
+        .ring
+        .as_deref()
+        .map_or_else(|| "no ring angle".to_owned(), |deg| format!("ring {deg}°"));
+    let off = row.residual.map_or_else(String::new, |left| {
+        format!(", {} off circle", words::arcmin(left.off_circle_arcmin))
+    });
+    format!(
+        "{} reading {}: {ring}, x {}, y {} {}{off}",
+        super::picture::capital(channel.word()),
+        row.number,
+        row.x,
+        row.y,
+        row.unit.word()
+    )
+}

@@ -1,0 +1,58 @@
+//! Opening the window, or saying in one line why it cannot be opened.
+
+use std::path::PathBuf;
+
+use crate::app::App;
+use crate::services::Services;
+
+/// What a desktop calls this program; also names its desktop file.
+pub const APP_ID: &str = "samepoint";
+
+/// Commands that need no display, for the message where there is none.
+const WITHOUT_DISPLAY: &str = "`samepoint solve READINGS.csv` needs no display";
+
+/// Opens the bench and stays until it is closed.
+///
+/// # Errors
+/// One line for standard error: there is no display, or what the display lacks.
+pub fn open(path: Option<PathBuf>) -> Result<(), String> {
+    if !has_display() {
+        return Err(format!("no display to open the bench on; {WITHOUT_DISPLAY}"));
+    }
+    let services = Services::of_user();
+    crate::crash::install(&services.folders.state);
+    let viewport = egui::ViewportBuilder::default()
+        .with_app_id(APP_ID)
+        .with_title("samepoint")
+        .with_inner_size([1280.0, 800.0])
+        .with_min_inner_size([640.0, 480.0]);
+    let viewport =
+        match eframe::icon_data::from_png_bytes(include_bytes!("../../../assets/icon.png")) {
+            Ok(icon) => viewport.with_icon(icon),
+            Err(_) => viewport,
+        };
+    let options = eframe::NativeOptions {
+        viewport,
+        renderer: eframe::Renderer::Glow,
+        system_font_fallback: false,
+        ..eframe::NativeOptions::default()
+    };
+    eframe::run_native(
+        APP_ID,
+        options,
+        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, services, path)))),
+    )
+    .map_err(|error| {
+        let error = error.to_string();
+        let first = error.lines().next().unwrap_or_default();
+        format!("the bench cannot be opened on this display: {first}; {WITHOUT_DISPLAY}")
+    })
+}
+
+/// Whether a display is named; elsewhere than on Linux there always is one to try.
+fn has_display() -> bool {
+    !cfg!(target_os = "linux")
+        || ["WAYLAND_DISPLAY", "WAYLAND_SOCKET", "DISPLAY"]
+            .iter()
+            .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()))
+}

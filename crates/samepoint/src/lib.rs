@@ -1,0 +1,22 @@
+//! samepoint: the bench application, window and command line.
+//!
+//! - [`cli`]: what needs no display;
+//! - [`app`]: the window's state, its commands, its frame; [`panels`]: one screen area per file;
+//! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
+//! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
+//! - [`services`]: clock, folders, dialogs; [`jobs`]: worker threads; [`preferences`];
+//! - [`crash`]: what is kept for the day something goes wrong; [`bench`]: opening the window.
+
+pub mod app;
+pub mod bench;
+pub mod cautions;
+pub mod cli;
+pub mod crash;
+pub mod jobs;
+pub mod panels;
+pub mod plot;
+pub mod preferences;
+pub mod services;
+pub mod theme;
+pub mod ui_command;
+pub mod widgets;

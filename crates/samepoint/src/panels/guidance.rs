@@ -1,0 +1,91 @@
+//! Where to turn each ring, how far out the crosshairs meet, how much of the window that uses.
+
+use egui::{Label, RichText, ScrollArea, Ui};
+use solver::Channel;
+
+use crate::app::picture::{Picture, RingGuidance, Target};
+use crate::theme::{self, Palette};
+use crate::widgets::{channel_label, message_ui, use_bar_ui};
+
+/// Shows the guidance.
+pub fn guidance_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name: Option<&str>) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        for channel in Channel::BOTH {
+            ring_ui(ui, palette, channel, &picture.rings[channel]);
+            ui.separator();
+        }
+        message_ui(ui, palette, picture.verdict.tone, &picture.verdict.text, true);
+        ui.add_space(4.0);
+        let mut sentences = picture.meeting_words.iter();
+        if let Some(first) = sentences.next() {
+            ui.label(RichText::new(first).font(theme::bold(16.0)));
+        }
+        for sentence in sentences {
+            ui.label(RichText::new(sentence).color(palette.quiet));
+        }
+        if let Some(setting) = &picture.setting {
+            let eyes = paper::words::misalignment(setting.misalignment);
+            ui.label(RichText::new(format!("Set to whole steps, {eyes}.")).color(palette.quiet));
+            ui.add_space(6.0);
+            window_use_ui(ui, palette, picture, window_name);
+        }
+        for remark in &picture.remarks {
+            ui.add_space(2.0);
+            message_ui(ui, palette, remark.tone, &remark.text, false);
+        }
+    });
+}
+
+fn window_use_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name: Option<&str>) {
+    let Some(used) = picture.setting.and_then(|setting| setting.window_use) else { return };
+    ui.label(RichText::new("Window use if set here").font(theme::bold(14.5)));
+    if let Some(name) = window_name {
+        ui.label(RichText::new(name).small().color(palette.quiet));
+    }
+    use_bar_ui(ui, palette, "side to side", Some(used.side_to_side));
+    use_bar_ui(ui, palette, "up and down", Some(used.up_and_down));
+    use_bar_ui(ui, palette, "from boresight", used.from_boresight);
+}
+
+/// Legible from two metres: the target is the largest thing on the screen.
+fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
+    channel_label(ui, palette, channel, "ring");
+    // The block keeps its height whatever it says, so that nothing below jumps.
+    let height = 92.0;
+    ui.allocate_ui(egui::vec2(ui.available_width(), height), |ui| {
+        ui.set_min_height(height);
+        match &ring.target {
+            Target::Ring(target) => {
+                ui.horizontal(|ui| {
+                    ui.label(RichText::new(target).font(theme::bold(58.0)).color(palette.here));
+                    ui.vertical(|ui| {
+                        ui.add_space(8.0);
+                        side_ui(ui, palette, ring);
+                    });
+                });
+            }
+            Target::Reads(reads) => {
+                ui.label(RichText::new("turn until it reads").color(palette.quiet));
+                ui.label(RichText::new(reads).font(theme::bold(27.0)).color(palette.here));
+                if let Some(turn) = &ring.turn_words {
+                    ui.label(RichText::new(turn).color(palette.text));
+                }
+            }
+            Target::Missing(why) => {
+                ui.label(RichText::new("–").font(theme::bold(30.0)).color(palette.quiet));
+                ui.add(Label::new(RichText::new(why).color(palette.quiet)).wrap());
+            }
+        }
+    });
+}
+
+fn side_ui(ui: &mut Ui, palette: &Palette, ring: &RingGuidance) {
+    match &ring.turn_words {
+        Some(turn) => ui.add(Label::new(RichText::new(turn).font(theme::bold(15.0))).wrap()),
+        None => ui.label(RichText::new("where the ring is now is not known").color(palette.quiet)),
+    };
+    if let Some(reads) = &ring.will_read {
+        let text = format!("will read {reads}");
+        ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
+    }
+}

@@ -1,0 +1,160 @@
+//! The round's readings, each channel its own table, with what each leaves over.
+
+use egui::{
+    Align2, FontId, Key, RichText, ScrollArea, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2,
+};
+use paper::words;
+use record::ReadingUnit;
+use record::fact::{Purpose, Seq};
+use solver::{Channel, PerChannel};
+
+use crate::app::Action;
+use crate::app::picture::Row;
+use crate::theme::{self, Palette};
+use crate::widgets::channel_label;
+
+const ROW_HEIGHT: f32 = 26.0;
+/// Right edges of the columns, as shares of the width: number, ring, x, y, off circle, off angle.
+const EDGES: [f32; 6] = [0.085, 0.25, 0.435, 0.62, 0.82, 1.0];
+
+/// Shows both tables.
+pub fn log_table_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    rows: &PerChannel<Vec<Row>>,
+    selected: Option<Seq>,
+    actions: &mut Vec<Action>,
+) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        for channel in Channel::BOTH {
+            table_ui(ui, palette, channel, &rows[channel], selected, actions);
+            ui.add_space(10.0);
+        }
+    });
+}
+
+fn table_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    channel: Channel,
+    rows: &[Row],
+    selected: Option<Seq>,
+    actions: &mut Vec<Action>,
+) {
+    channel_label(ui, palette, channel, "");
+    let (head, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
+    let sign = rows.last().map_or("′", |row| row.unit.sign());
+    let names = ["", "ring °", &format!("x {sign}"), &format!("y {sign}"), "circle ′", "angle °"];
+    for (name, edge) in names.into_iter().zip(EDGES) {
+        let at = pos2(head.left() + head.width() * edge - 2.0, head.center().y);
+        let font = FontId::proportional(11.5);
+        ui.painter().text(at, Align2::RIGHT_CENTER, name, font, palette.quiet);
+    }
+    ui.painter().hline(head.x_range(), head.bottom(), egui::Stroke::new(1.0, palette.line));
+    if rows.is_empty() {
+        ui.label(RichText::new("no readings in this round").color(palette.quiet));
+    }
+    for row in rows {
+        row_ui(ui, palette, channel, row, selected == Some(row.seq), actions);
+    }
+}
+
+fn row_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    channel: Channel,
+    row: &Row,
+    selected: bool,
+    actions: &mut Vec<Action>,
+) {
+    let size = vec2(ui.available_width(), ROW_HEIGHT);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let telling = telling(channel, row);
+    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, selected, &telling));
+    if selected || response.hovered() || response.has_focus() {
+        let fill = if selected { palette.line } else { palette.raised };
+        ui.painter().rect_filled(rect, 3.0, fill);
+    }
+    if response.has_focus() {
+        let edge = egui::Stroke::new(1.0, palette.here);
+        ui.painter().rect_stroke(rect, 3.0, edge, egui::StrokeKind::Inside);
+    }
+    let cells = cells(row);
+    for (k, (text, edge)) in cells.iter().zip(EDGES).enumerate() {
+        let colour = match k {
+            0 | 4 | 5 => palette.quiet,
+            _ => palette.text,
+        };
+        let font = if k == 0 { FontId::proportional(11.5) } else { theme::mono(13.5) };
+        let at = pos2(rect.left() + rect.width() * edge - 2.0, rect.center().y);
+        ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
+    }
+    let hint = format!("{telling}\nF8 withdraws it with a reason.");
+    if response.on_hover_text(hint).clicked() {
+        actions.push(Action::Select(if selected { None } else { Some(row.seq) }));
+    }
+}
+
+fn cells(row: &Row) -> [String; 6] {
+    let number = match row.purpose {
+        Purpose::AsFound => "found".to_owned(),
+        _ => row.number.to_string(),
+    };
+    let minus = |text: &str| text.replace('-', "−");
+    [
+        number,
+        row.ring.as_deref().map_or_else(|| "·".to_owned(), minus),
+        minus(&row.x),
+        minus(&row.y),
+        row.residual.map_or_else(String::new, |left| words::number(left.off_circle_arcmin, 1)),
+        row.residual
+            .and_then(|left| left.off_angle_deg)
+            .map_or_else(String::new, |deg| words::number(deg, 1)),
+    ]
+}
+
+/// A row as a sentence.
+fn telling(channel: Channel, row: &Row) -> String {
+    let unit = match row.unit {
+        ReadingUnit::Arcmin => "arcminutes",
+        other => other.word(),
+    };
+    let ring = row
+        .ring
+        .as_deref()
+        .map_or_else(|| "no ring angle".to_owned(), |deg| format!("ring {deg}°"));
+    let found = if row.purpose == Purpose::AsFound { ", as found" } else { "" };
+    let left_over = row.residual.map_or_else(String::new, |left| {
+        let angle = left
+            .off_angle_deg
+            .map_or_else(String::new, |deg| format!(", off angle {}°", words::number(deg, 1)));
+        format!(", off circle {}{angle}", words::arcmin(left.off_circle_arcmin))
+    });
+    format!(
+        "{channel} reading {}{found}: {ring}, x {}, y {} {unit}{left_over}",
+        row.number, row.x, row.y
+    )
+}
+
+/// Up and down in the entry row walk through the readings.
+pub fn walk(ui: &Ui, rows: &PerChannel<Vec<Row>>, selected: Option<Seq>) -> Option<Option<Seq>> {
+    let all: Vec<Seq> =
+        Channel::BOTH.iter().flat_map(|&c| rows[c].iter().map(|row| row.seq)).collect();
+    let (up, down) = ui.input_mut(|input| {
+        (
+            input.consume_key(egui::Modifiers::NONE, Key::ArrowUp),
+            input.consume_key(egui::Modifiers::NONE, Key::ArrowDown),
+        )
+    });
+    if up == down || all.is_empty() {
+        return None;
+    }
+    let place = selected.and_then(|seq| all.iter().position(|other| *other == seq));
+    let next = match place {
+        None if up => all.len().checked_sub(1),
+        None => Some(0),
+        Some(place) if up => place.checked_sub(1),
+        Some(place) => (place + 1 < all.len()).then_some(place + 1),
+    };
+    Some(next.and_then(|place| all.get(place).copied()))
+}

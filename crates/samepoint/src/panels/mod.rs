@@ -1,0 +1,10 @@
+//! One screen area per file. Panels read the picture and push actions; none changes anything
+//! but its own text fields.
+
+pub mod bottom_bar;
+pub mod central;
+pub mod entry_row;
+pub mod front;
+pub mod guidance;
+pub mod log_table;
+pub mod top_bar;

@@ -1,0 +1,196 @@
+//! A display list → shapes on screen, through the plot's transform.
+
+use egui::epaint::PathStroke;
+use egui::{Align2, Color32, FontId, Pos2, Shape, Stroke, Ui, Vec2, pos2, vec2};
+use egui_plot::{PlotPoint, PlotTransform};
+use paper::scene::{Anchor, Item, Scene};
+use paper::style::{Marker, Style, style};
+use paper::{Role, Shape as SceneShape};
+use solver::Direction;
+
+use crate::theme::{self, Palette};
+
+/// Points on a dashed circle: under half a degree each.
+const CIRCLE_POINTS: u16 = 720;
+
+/// Draws every item of a scene.
+pub(super) fn paint(
+    scene: &Scene,
+    palette: &Palette,
+    ui: &Ui,
+    transform: &PlotTransform,
+    shapes: &mut Vec<Shape>,
+) {
+    for item in &scene.items {
+        let brush = Brush { palette, ui, transform, style: style(item.role) };
+        brush.item(item, shapes);
+    }
+}
+
+/// Where a direction is on screen; `None` for what has no place there.
+pub(super) fn place(transform: &PlotTransform, direction: Direction) -> Option<Pos2> {
+    // egui's own arithmetic panics on numbers that are not finite: none get past here.
+    if !direction.is_finite() {
+        return None;
+    }
+    let at = transform.position_from_point(&PlotPoint::new(direction.x_arcmin, direction.y_arcmin));
+    (at.x.is_finite() && at.y.is_finite()).then_some(at)
+}
+
+struct Brush<'a> {
+    palette: &'a Palette,
+    ui: &'a Ui,
+    transform: &'a PlotTransform,
+    style: Style,
+}
+
+impl Brush<'_> {
+    fn place(&self, direction: Direction) -> Option<Pos2> {
+        place(self.transform, direction)
+    }
+
+    fn item(&self, item: &Item, shapes: &mut Vec<Shape>) {
+        let colour = self.palette.role(item.role);
+        let stroke = Stroke::new(self.style.width_pt, colour);
+        match &item.shape {
+            SceneShape::Circle { centre, radius_arcmin } => {
+                let points: Vec<Pos2> = (0..=CIRCLE_POINTS)
+                    .filter_map(|k| {
+                        let angle =
+                            f64::from(k) * core::f64::consts::TAU / f64::from(CIRCLE_POINTS);
+                        self.place(*centre + Direction::polar(*radius_arcmin, angle))
+                    })
+                    .collect();
+                self.line(points, false, stroke, shapes);
+            }
+            SceneShape::Line { points, closed } => {
+                let points: Vec<Pos2> =
+                    points.iter().filter_map(|&point| self.place(point)).collect();
+                self.line(points, *closed, stroke, shapes);
+            }
+            SceneShape::Marker { at } => {
+                if let Some(at) = self.place(*at) {
+                    self.marker(at, colour, shapes);
+                }
+            }
+            SceneShape::Head { tip, heading_rad } => {
+                if let Some(tip) = self.place(*tip) {
+                    // Screen y runs down.
+                    let along = Vec2::angled(-*heading_rad as f32);
+                    let (back, side) =
+                        (along * -self.style.size_pt, along.rot90() * 0.6 * self.style.size_pt);
+                    let points = vec![
+                        tip + along * self.style.size_pt * 0.6,
+                        tip + back + side,
+                        tip + back - side,
+                    ];
+                    shapes.push(Shape::convex_polygon(points, colour, Stroke::NONE));
+                }
+            }
+            SceneShape::Text { at, text, anchor } => {
+                if let Some(at) = self.place(*at) {
+                    self.text(at, text, *anchor, item.role, colour, shapes);
+                }
+            }
+        }
+    }
+
+    fn line(&self, mut points: Vec<Pos2>, closed: bool, stroke: Stroke, shapes: &mut Vec<Shape>) {
+        if closed && let Some(&first) = points.first() {
+            points.push(first);
+        }
+        if points.len() < 2 {
+            return;
+        }
+        match self.style.dash_pt {
+            Some([dash, gap]) => {
+                // Dashes off the screen are many and seen by nobody.
+                let near = self.transform.frame().expand(64.0);
+                if points.iter().all(|point| near.contains(*point)) {
+                    shapes.extend(Shape::dashed_line(&points, stroke, dash, gap));
+                } else {
+                    for pair in points.windows(2) {
+                        if let [from, to] = *pair
+                            && near.intersects(egui::Rect::from_two_pos(from, to))
+                            && from.distance(to) < 4.0 * near.width()
+                        {
+                            shapes.extend(Shape::dashed_line(&[from, to], stroke, dash, gap));
+                        }
+                    }
+                }
+            }
+            None => shapes.push(Shape::line(points, PathStroke::from(stroke))),
+        }
+    }
+
+    fn marker(&self, at: Pos2, colour: Color32, shapes: &mut Vec<Shape>) {
+        let half = self.style.size_pt;
+        let corners: &[Vec2] = match self.style.marker {
+            Marker::Square => &[vec2(-0.9, -0.9), vec2(0.9, -0.9), vec2(0.9, 0.9), vec2(-0.9, 0.9)],
+            Marker::Triangle => &[vec2(0.0, -1.15), vec2(1.05, 0.85), vec2(-1.05, 0.85)],
+            Marker::Diamond => &[vec2(0.0, -1.0), vec2(1.0, 0.0), vec2(0.0, 1.0), vec2(-1.0, 0.0)],
+            Marker::Dot => {
+                shapes.push(Shape::circle_filled(at, half, colour));
+                return;
+            }
+            Marker::Cross => {
+                let stroke = Stroke::new(self.style.width_pt, colour);
+                for arm in [vec2(half, 0.0), vec2(0.0, half)] {
+                    shapes.push(Shape::line_segment([at - arm, at + arm], stroke));
+                }
+                return;
+            }
+        };
+        let points: Vec<Pos2> = corners.iter().map(|&corner| at + corner * half).collect();
+        let (fill, edge) = if self.style.filled {
+            // A dark rim keeps a filled marker apart from the lines it stands on.
+            (colour, Stroke::new(1.5, self.palette.field))
+        } else {
+            (self.palette.field, Stroke::new(self.style.width_pt, colour))
+        };
+        shapes.push(Shape::convex_polygon(points, fill, edge));
+    }
+
+    fn text(
+        &self,
+        at: Pos2,
+        text: &str,
+        anchor: Anchor,
+        role: Role,
+        colour: Color32,
+        shapes: &mut Vec<Shape>,
+    ) {
+        let font = match role {
+            Role::Here => theme::bold(14.5),
+            _ => FontId::proportional(12.5),
+        };
+        let (align, offset) = match anchor {
+            Anchor::Above => (Align2::CENTER_BOTTOM, vec2(0.0, -12.0)),
+            Anchor::Below => (Align2::CENTER_TOP, vec2(0.0, 12.0)),
+            Anchor::Right => (Align2::LEFT_BOTTOM, vec2(6.0, 0.0)),
+        };
+        let galley =
+            self.ui.ctx().fonts_mut(|fonts| fonts.layout_no_wrap(text.to_owned(), font, colour));
+        let mut rect = align.anchor_size(at + offset, galley.size());
+        // Words never leave the field: they slide along its edge instead.
+        let frame = self.transform.frame().shrink(4.0);
+        if frame.contains(at) {
+            let slide = |low: f32, high: f32, from: f32, to: f32| {
+                if from < low {
+                    low - from
+                } else if to > high {
+                    high - to
+                } else {
+                    0.0
+                }
+            };
+            rect = rect.translate(vec2(
+                slide(frame.left(), frame.right(), rect.left(), rect.right()),
+                slide(frame.top(), frame.bottom(), rect.top(), rect.bottom()),
+            ));
+        }
+        let ground = self.palette.field.gamma_multiply(0.8);
+        shapes.push(Shape::rect_filled(rect.expand2(vec2(4.0, 1.0)), 3.0, ground));
+        shapes.push(Shape::galley(pos2(rect.left(), rect.top()), galley, colour));
+    }
+}

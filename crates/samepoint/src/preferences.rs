@@ -1,0 +1,158 @@
+//! What the program remembers about its user: a small RON file, never part of a record.
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use crate::services::time_stamp;
+
+/// Sessions kept in *recent*.
+const RECENT: usize = 8;
+const NAME: &str = "preferences.ron";
+
+/// What is remembered. Unknown fields are refused, so that a typing slip is seen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Preferences {
+    /// Whose hand logs: initials.
+    pub hand: String,
+    /// The shop last worked in.
+    pub shop: Option<PathBuf>,
+    /// Sessions last open, newest first.
+    pub recent: Vec<PathBuf>,
+    /// How far the ring angle steps on after a reading, degrees.
+    pub step_deg: f64,
+    /// Text and everything else drawn this much larger.
+    pub scale: f32,
+    /// Whether the cautions were read once.
+    pub cautions_read: bool,
+}
+
+impl Default for Preferences {
+    fn default() -> Self {
+        Self {
+            hand: String::new(),
+            shop: None,
+            recent: Vec::new(),
+            step_deg: 60.0,
+            scale: 1.0,
+            cautions_read: false,
+        }
+    }
+}
+
+impl Preferences {
+    /// Reads them. A file that cannot be understood is set aside, never overwritten; the second
+    /// value then says so.
+    #[must_use]
+    pub fn load(folder: &Path) -> (Self, Option<String>) {
+        let path = folder.join(NAME);
+        let text = match fs::read_to_string(&path) {
+            Ok(text) => text,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                return (Self::default(), None);
+            }
+            Err(error) => {
+                let notice = format!("Preferences not read: {error}. File: {}", path.display());
+                return (Self::default(), Some(notice));
+            }
+        };
+        match ron::from_str::<Self>(&text) {
+            Ok(preferences) => (preferences.mended(), None),
+            Err(error) => {
+                let aside = folder.join(format!("{NAME}.broken-{}", time_stamp().replace(':', "")));
+                let kept = match fs::rename(&path, &aside) {
+                    Ok(()) => format!("set aside as {}", aside.display()),
+                    Err(error) => format!("could not be set aside: {error}"),
+                };
+                let notice = format!(
+                    "Preferences not understood (line {}, column {}: {}); the file is {kept}. \
+                     The usual ones are in use.",
+                    error.span.start.line, error.span.start.col, error.code
+                );
+                (Self::default(), Some(notice))
+            }
+        }
+    }
+
+    /// Numbers that would leave the window unusable go back to the usual ones.
+    fn mended(mut self) -> Self {
+        let usual = Self::default();
+        if !(self.step_deg.is_finite() && (0.0..360.0).contains(&self.step_deg)) {
+            self.step_deg = usual.step_deg;
+        }
+        if !(0.5..=3.0).contains(&self.scale) {
+            self.scale = usual.scale;
+        }
+        self.recent.truncate(RECENT);
+        self
+    }
+
+    /// Writes them: a new file beside, synced, then put in place of the old one.
+    ///
+    /// # Errors
+    /// Whatever the disk says.
+    pub fn save(&self, folder: &Path) -> std::io::Result<()> {
+        fs::create_dir_all(folder)?;
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
+            .map_err(std::io::Error::other)?;
+        let mut file = tempfile::NamedTempFile::new_in(folder)?;
+        file.write_all(text.as_bytes())?;
+        file.as_file().sync_all()?;
+        file.persist(folder.join(NAME)).map_err(|error| error.error)?;
+        Ok(())
+    }
+
+    /// Puts a session at the head of *recent*.
+    pub fn remember(&mut self, session: &Path) {
+        self.recent.retain(|path| path != session);
+        self.recent.insert(0, session.to_owned());
+        self.recent.truncate(RECENT);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_saved_comes_back() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let mut preferences = Preferences { hand: "KT".to_owned(), ..Preferences::default() };
+        for k in 0..12 {
+            preferences.remember(Path::new(&format!("/shop/{k}.samepoint")));
+        }
+        preferences.remember(Path::new("/shop/7.samepoint"));
+        preferences.save(folder.path())?;
+        let (back, notice) = Preferences::load(folder.path());
+        assert_eq!((back, notice), (preferences.clone(), None));
+        assert_eq!(preferences.recent.len(), RECENT);
+        assert_eq!(preferences.recent[0], Path::new("/shop/7.samepoint"));
+        Ok(())
+    }
+
+    /// A broken file is kept under another name, and the user is told where and why.
+    #[test]
+    fn a_broken_file_is_set_aside() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        fs::write(folder.path().join(NAME), "(hand: \"KT\", colour: 3)")?;
+        let (preferences, notice) = Preferences::load(folder.path());
+        assert_eq!(preferences, Preferences::default());
+        assert!(notice.is_some_and(|text| text.contains("set aside")));
+        let kept: Vec<_> = fs::read_dir(folder.path())?.flatten().collect();
+        assert_eq!(kept.len(), 1);
+        assert!(kept[0].file_name().to_string_lossy().contains("broken"));
+        Ok(())
+    }
+
+    #[test]
+    fn useless_numbers_are_mended() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        fs::write(folder.path().join(NAME), "(step_deg: inf, scale: 0.0)")?;
+        let (preferences, _) = Preferences::load(folder.path());
+        assert_eq!(preferences, Preferences::default());
+        Ok(())
+    }
+}

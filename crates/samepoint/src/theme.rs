@@ -1,0 +1,275 @@
+//! The look of the program: the only place that names a screen colour.
+//!
+//! One accent per channel, white for *here*, green only for inside, clay for *look at this*,
+//! greys for the rest. Every text colour keeps at least 4.5:1 on every ground it stands on
+//! (WCAG 2.2, 1.4.3 level AA); a test below holds it to that.
+
+use egui::epaint::text::{FontData, FontDefinitions, FontFamily};
+use egui::{Color32, CornerRadius, FontId, Margin, Stroke, Style, TextStyle, Theme, Visuals};
+use paper::Role;
+use solver::Channel;
+
+/// Colours by what they mean.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Palette {
+    /// Behind the field plot.
+    pub field: Color32,
+    /// Behind panels.
+    pub ground: Color32,
+    /// Cards and fields raised from the ground.
+    pub raised: Color32,
+    /// Where text is typed.
+    pub well: Color32,
+    /// Lines between things.
+    pub line: Color32,
+    /// Lines round what can be operated (3:1 on the ground; WCAG 2.2, 1.4.11).
+    pub edge: Color32,
+    /// Text.
+    pub text: Color32,
+    /// Text that serves other text.
+    pub quiet: Color32,
+    /// The left channel.
+    pub left: Color32,
+    /// The right channel.
+    pub right: Color32,
+    /// Here.
+    pub here: Color32,
+    /// Inside the window; saved.
+    pub inside: Color32,
+    /// Look at this.
+    pub look: Color32,
+}
+
+/// The dark theme: for a dim room.
+pub const DARK: Palette = Palette {
+    field: Color32::from_rgb(0x0d, 0x10, 0x12),
+    ground: Color32::from_rgb(0x16, 0x19, 0x1d),
+    raised: Color32::from_rgb(0x1e, 0x23, 0x28),
+    well: Color32::from_rgb(0x0b, 0x0d, 0x0f),
+    line: Color32::from_rgb(0x2c, 0x33, 0x3a),
+    edge: Color32::from_rgb(0x6f, 0x7a, 0x85),
+    text: Color32::from_rgb(0xe8, 0xea, 0xec),
+    quiet: Color32::from_rgb(0x9d, 0xa6, 0xae),
+    left: Color32::from_rgb(0xf3, 0xb5, 0x4a),
+    right: Color32::from_rgb(0x62, 0xc6, 0xdd),
+    here: Color32::WHITE,
+    inside: Color32::from_rgb(0x97, 0xd6, 0xa0),
+    look: Color32::from_rgb(0xf0, 0x9c, 0x80),
+};
+
+impl Palette {
+    /// A channel's accent.
+    #[must_use]
+    pub const fn channel(&self, channel: Channel) -> Color32 {
+        match channel {
+            Channel::Left => self.left,
+            Channel::Right => self.right,
+        }
+    }
+
+    /// The colour of a picture's role.
+    #[must_use]
+    pub fn role(&self, role: Role) -> Color32 {
+        match role {
+            Role::Circle(channel)
+            | Role::Centre(channel)
+            | Role::Reading(channel)
+            | Role::Now(channel)
+            | Role::DoubtfulCircle(channel) => self.channel(channel),
+            Role::AsFound(channel) | Role::Residual(channel) => {
+                blend(self.channel(channel), self.field, 0.25)
+            }
+            Role::Path(channel) => blend(self.channel(channel), self.field, 0.45),
+            Role::Selected(_) | Role::Here | Role::Window => self.here,
+            Role::Elsewhere => self.quiet,
+            Role::Limit => blend(self.quiet, self.field, 0.35),
+            Role::Boresight => blend(self.quiet, self.field, 0.15),
+        }
+    }
+
+    /// A quiet ground for a message of a colour.
+    #[must_use]
+    pub fn wash(&self, colour: Color32) -> Color32 {
+        blend(colour, self.ground, 0.86)
+    }
+
+    /// A quiet line round such a message.
+    #[must_use]
+    pub fn wash_edge(&self, colour: Color32) -> Color32 {
+        blend(colour, self.ground, 0.55)
+    }
+}
+
+/// `share` of the second colour in the first, in sRGB.
+fn blend(a: Color32, b: Color32, share: f32) -> Color32 {
+    let mix = |a: u8, b: u8| (f32::from(a) + (f32::from(b) - f32::from(a)) * share).round() as u8;
+    Color32::from_rgb(mix(a.r(), b.r()), mix(a.g(), b.g()), mix(a.b(), b.b()))
+}
+
+/// The bold family's name.
+pub const BOLD: &str = "bold";
+
+/// A bold face of a size.
+#[must_use]
+pub fn bold(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name(BOLD.into()))
+}
+
+/// A face whose digits are all one width.
+#[must_use]
+pub fn mono(size: f32) -> FontId {
+    FontId::monospace(size)
+}
+
+fn fonts() -> FontDefinitions {
+    let mut fonts = FontDefinitions::empty();
+    for (name, bytes) in [
+        ("sans", include_bytes!("../../../assets/fonts/DejaVuSans.ttf").as_slice()),
+        (BOLD, include_bytes!("../../../assets/fonts/DejaVuSans-Bold.ttf").as_slice()),
+        ("mono", include_bytes!("../../../assets/fonts/DejaVuSansMono.ttf").as_slice()),
+    ] {
+        fonts.font_data.insert(name.to_owned(), FontData::from_static(bytes).into());
+    }
+    for (family, order) in [
+        (FontFamily::Proportional, ["sans", "mono"]),
+        (FontFamily::Monospace, ["mono", "sans"]),
+        (FontFamily::Name(BOLD.into()), [BOLD, "sans"]),
+    ] {
+        fonts.families.insert(family, order.map(str::to_owned).to_vec());
+    }
+    fonts
+}
+
+/// Height of anything that can be pressed, points: a gloved finger's.
+pub const TARGET: f32 = 32.0;
+
+/// Puts fonts, colours and sizes in force. Call once before the first frame.
+pub fn install(ctx: &egui::Context) {
+    ctx.set_fonts(fonts());
+    ctx.set_theme(Theme::Dark);
+    ctx.set_style_of(Theme::Dark, style(&DARK));
+    ctx.options_mut(|options| options.zoom_with_keyboard = true);
+}
+
+fn style(palette: &Palette) -> Style {
+    let mut style = Style { visuals: visuals(palette), ..Style::default() };
+    style.text_styles = [
+        (TextStyle::Small, FontId::proportional(12.5)),
+        (TextStyle::Body, FontId::proportional(14.5)),
+        (TextStyle::Button, FontId::proportional(14.5)),
+        (TextStyle::Heading, bold(17.0)),
+        (TextStyle::Monospace, mono(14.0)),
+    ]
+    .into();
+    style.spacing.item_spacing = egui::vec2(8.0, 6.0);
+    style.spacing.button_padding = egui::vec2(10.0, 4.0);
+    style.spacing.interact_size = egui::vec2(44.0, TARGET);
+    style.spacing.menu_margin = Margin::same(8);
+    style.spacing.scroll = egui::style::ScrollStyle::thin();
+    style.interaction.selectable_labels = false;
+    style.animation_time = 0.0;
+    style
+}
+
+fn visuals(palette: &Palette) -> Visuals {
+    let mut visuals = Visuals::dark();
+    visuals.override_text_color = None;
+    visuals.weak_text_color = Some(palette.quiet);
+    visuals.panel_fill = palette.ground;
+    visuals.window_fill = palette.raised;
+    visuals.window_stroke = Stroke::new(1.0, palette.edge);
+    visuals.extreme_bg_color = palette.well;
+    visuals.text_edit_bg_color = Some(palette.well);
+    visuals.faint_bg_color = palette.raised;
+    visuals.code_bg_color = palette.well;
+    visuals.hyperlink_color = palette.right;
+    visuals.warn_fg_color = palette.look;
+    visuals.error_fg_color = palette.look;
+    visuals.selection.bg_fill = blend(palette.here, palette.ground, 0.72);
+    visuals.selection.stroke = Stroke::new(1.0, palette.here);
+    // A blinking caret repaints for ever; a steady one costs nothing.
+    visuals.text_cursor.blink = false;
+    visuals.text_cursor.stroke = Stroke::new(2.0, palette.here);
+    let corner = CornerRadius::same(5);
+    let widgets = &mut visuals.widgets;
+    for (state, fill, edge, text) in [
+        (&mut widgets.noninteractive, palette.ground, palette.line, palette.text),
+        (&mut widgets.inactive, palette.raised, palette.edge, palette.text),
+        (&mut widgets.hovered, palette.line, palette.text, palette.here),
+        (&mut widgets.active, palette.line, palette.here, palette.here),
+        (&mut widgets.open, palette.raised, palette.text, palette.here),
+    ] {
+        state.bg_fill = fill;
+        state.weak_bg_fill = fill;
+        state.bg_stroke = Stroke::new(1.0, edge);
+        state.fg_stroke = Stroke::new(1.0, text);
+        state.corner_radius = corner;
+        state.expansion = 0.0;
+    }
+    visuals
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance, WCAG 2.2 glossary.
+    fn luminance(colour: Color32) -> f64 {
+        let part = |value: u8| {
+            let value = f64::from(value) / 255.0;
+            if value <= 0.04045 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * part(colour.r()) + 0.7152 * part(colour.g()) + 0.0722 * part(colour.b())
+    }
+
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// The measure itself: black on white is 21:1, #767676 on white just passes (WCAG 2.2, G18).
+    #[test]
+    fn contrast_is_measured_as_the_guideline_does() {
+        assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 1e-9);
+        let grey = contrast(Color32::from_rgb(0x76, 0x76, 0x76), Color32::WHITE);
+        assert!((4.5..4.6).contains(&grey), "{grey}");
+    }
+
+    #[test]
+    fn text_keeps_its_contrast_on_every_ground() {
+        let p = DARK;
+        for ground in [p.field, p.ground, p.raised, p.well] {
+            for text in [p.text, p.quiet, p.left, p.right, p.here, p.inside, p.look] {
+                let ratio = contrast(text, ground);
+                assert!(ratio >= 4.5, "{text:?} on {ground:?}: {ratio:.2}");
+            }
+            assert!(contrast(p.edge, ground) >= 3.0, "edge on {ground:?}");
+        }
+        for colour in [p.look, p.inside] {
+            assert!(contrast(colour, p.wash(colour)) >= 4.5, "{colour:?} on its wash");
+            assert!(contrast(p.text, p.wash(colour)) >= 4.5, "text on the wash of {colour:?}");
+        }
+    }
+
+    /// What the plot draws must be seen on its ground (WCAG 2.2, 1.4.11: 3:1).
+    #[test]
+    fn roles_keep_their_contrast_on_the_field() {
+        for channel in Channel::BOTH {
+            for role in [
+                Role::Circle(channel),
+                Role::Reading(channel),
+                Role::AsFound(channel),
+                Role::Residual(channel),
+                Role::Path(channel),
+                Role::Here,
+                Role::Elsewhere,
+                Role::Window,
+                Role::Limit,
+                Role::Boresight,
+            ] {
+                let ratio = contrast(DARK.role(role), DARK.field);
+                assert!(ratio >= 3.0, "{role:?}: {ratio:.2}");
+            }
+        }
+    }
+}

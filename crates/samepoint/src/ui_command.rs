@@ -1,0 +1,175 @@
+//! Every command a hand can give: one list that menus, keys, help and tests share.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+/// A command without arguments.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum UiCommand {
+    /// Start a session.
+    New,
+    /// Open one.
+    Open,
+    /// Copy this one elsewhere.
+    KeepCopy,
+    /// Log what is typed.
+    Log,
+    /// Take back the last fact.
+    Undo,
+    /// Bring it back.
+    Redo,
+    /// Withdraw the selected reading, or the last.
+    Withdraw,
+    /// Type for the left channel.
+    Left,
+    /// Type for the right channel.
+    Right,
+    /// As found, or log.
+    Purpose,
+    /// Divisions, or arcminutes.
+    Unit,
+    /// Open a new round.
+    NewRound,
+    /// Show the whole picture.
+    Fit,
+    /// Closer.
+    Closer,
+    /// Farther.
+    Farther,
+    /// Keys.
+    Keys,
+    /// Cautions.
+    Cautions,
+    /// Leave whatever is open in front.
+    Back,
+}
+
+impl UiCommand {
+    /// All of them, in the order the key list shows.
+    pub const ALL: [Self; 18] = [
+        Self::Log,
+        Self::Left,
+        Self::Right,
+        Self::Purpose,
+        Self::Unit,
+        Self::Withdraw,
+        Self::NewRound,
+        Self::Undo,
+        Self::Redo,
+        Self::Fit,
+        Self::Closer,
+        Self::Farther,
+        Self::New,
+        Self::Open,
+        Self::KeepCopy,
+        Self::Cautions,
+        Self::Keys,
+        Self::Back,
+    ];
+
+    /// What a button or list calls it.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::New => "New session…",
+            Self::Open => "Open…",
+            Self::KeepCopy => "Keep a copy…",
+            Self::Log => "Log reading",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::Withdraw => "Withdraw…",
+            Self::Left => "Left channel",
+            Self::Right => "Right channel",
+            Self::Purpose => "As found or log",
+            Self::Unit => "Arcminutes or divisions",
+            Self::NewRound => "New round…",
+            Self::Fit => "Fit the picture",
+            Self::Closer => "Closer",
+            Self::Farther => "Farther",
+            Self::Keys => "Keys",
+            Self::Cautions => "Cautions",
+            Self::Back => "Back to the log",
+        }
+    }
+
+    /// What it does, in one sentence.
+    #[must_use]
+    pub const fn tip(self) -> &'static str {
+        match self {
+            Self::New => "Start a session for a unit; it is on disk before its first reading.",
+            Self::Open => "Open a session by its path or from this shop.",
+            Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
+            Self::Log => "Log what is typed and step the ring angle on.",
+            Self::Undo => "Take back the last entry; it stays in the file.",
+            Self::Redo => "Bring back what was taken back.",
+            Self::Withdraw => "Withdraw a reading that was real but is not to count; say why.",
+            Self::Left => "Type for the left channel (L in a number field does it too).",
+            Self::Right => "Type for the right channel (R in a number field does it too).",
+            Self::Purpose => "As found: before a ring, lock or dioptre is touched. Log: after.",
+            Self::Unit => "Read in arcminutes, or in divisions of the station's graticule.",
+            Self::NewRound => "Anything but a ring was touched: earlier readings are set apart.",
+            Self::Fit => "Show both circles and all readings.",
+            Self::Closer => "Bring the picture closer.",
+            Self::Farther => "Take the picture farther away.",
+            Self::Keys => "Show every key.",
+            Self::Cautions => "Show the cautions for this work.",
+            Self::Back => "Close what is open in front and go on logging.",
+        }
+    }
+
+    /// Its key.
+    #[must_use]
+    pub const fn shortcut(self) -> KeyboardShortcut {
+        const SHIFT_COMMAND: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        let (modifiers, key) = match self {
+            Self::New => (Modifiers::COMMAND, Key::N),
+            Self::Open => (Modifiers::COMMAND, Key::O),
+            Self::KeepCopy => (SHIFT_COMMAND, Key::S),
+            Self::Log => (Modifiers::NONE, Key::Enter),
+            Self::Undo => (Modifiers::COMMAND, Key::Z),
+            Self::Redo => (SHIFT_COMMAND, Key::Z),
+            Self::Withdraw => (Modifiers::NONE, Key::F8),
+            Self::Left => (Modifiers::NONE, Key::F2),
+            Self::Right => (Modifiers::NONE, Key::F3),
+            Self::Purpose => (Modifiers::NONE, Key::F4),
+            Self::Unit => (Modifiers::NONE, Key::F6),
+            Self::NewRound => (Modifiers::NONE, Key::F9),
+            Self::Fit => (Modifiers::NONE, Key::F7),
+            Self::Closer => (Modifiers::NONE, Key::PageUp),
+            Self::Farther => (Modifiers::NONE, Key::PageDown),
+            Self::Keys => (Modifiers::NONE, Key::F1),
+            Self::Cautions => (SHIFT_COMMAND, Key::F1),
+            Self::Back => (Modifiers::NONE, Key::Escape),
+        };
+        KeyboardShortcut::new(modifiers, key)
+    }
+
+    /// Takes the commands whose keys were pressed. *Log* is the entry row's own: Enter in another
+    /// field means that field.
+    pub fn pressed(input: &mut egui::InputState) -> Vec<Self> {
+        // Longer shortcuts first, so that Ctrl+Shift+Z is not taken for Ctrl+Z.
+        let mut commands: Vec<Self> = Self::ALL.into_iter().filter(|c| *c != Self::Log).collect();
+        commands.sort_by_key(|command| !command.shortcut().modifiers.shift);
+        commands.retain(|command| input.consume_shortcut(&command.shortcut()));
+        if input.consume_key(Modifiers::COMMAND, Key::Y) {
+            commands.push(Self::Redo);
+        }
+        commands
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No two commands share a key, and each has words.
+    #[test]
+    fn every_command_has_its_own_key_and_words() {
+        for (k, command) in UiCommand::ALL.iter().enumerate() {
+            assert!(!command.text().is_empty() && command.tip().ends_with('.'));
+            for other in &UiCommand::ALL[k + 1..] {
+                assert_ne!(command.shortcut(), other.shortcut(), "{command:?} {other:?}");
+                assert_ne!(command.text(), other.text());
+            }
+        }
+    }
+}

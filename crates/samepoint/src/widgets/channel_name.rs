@@ -1,0 +1,31 @@
+//! A channel's name with its marker and accent: never by colour alone.
+
+use egui::{Response, RichText, Ui};
+use solver::Channel;
+
+use crate::theme::{self, Palette};
+
+/// `■ Left` or `▲ Right`.
+#[must_use]
+pub(super) const fn marked(channel: Channel) -> &'static str {
+    match channel {
+        Channel::Left => "■ Left",
+        Channel::Right => "▲ Right",
+    }
+}
+
+/// The marked name in the channel's accent, with words after it.
+#[must_use]
+pub fn channel_colour_text(palette: &Palette, channel: Channel, after: &str) -> RichText {
+    let text = if after.is_empty() {
+        marked(channel).to_owned()
+    } else {
+        format!("{} {after}", marked(channel))
+    };
+    RichText::new(text).font(theme::bold(14.5)).color(palette.channel(channel))
+}
+
+/// Shows it.
+pub fn channel_label(ui: &mut Ui, palette: &Palette, channel: Channel, after: &str) -> Response {
+    ui.label(channel_colour_text(palette, channel, after))
+}

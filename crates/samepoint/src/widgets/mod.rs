@@ -1,0 +1,11 @@
+//! Small things that several panels draw.
+
+mod channel_name;
+mod message;
+mod number_field;
+mod use_bar;
+
+pub use channel_name::{channel_colour_text, channel_label};
+pub use message::{Tone, message_ui};
+pub use number_field::{NumberField, number_field_ui};
+pub use use_bar::use_bar_ui;

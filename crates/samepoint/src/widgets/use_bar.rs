@@ -1,0 +1,40 @@
+//! One share of the tolerance window as a bar with its number.
+
+use egui::{
+    Align2, CornerRadius, FontId, Rect, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2,
+};
+use paper::words;
+
+use crate::theme::{self, Palette};
+
+/// Shows a share: green inside the limit, clay beyond it. The bar ends at the limit; beyond it
+/// the whole bar is clay and the number tells.
+pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
+    let number = share.map_or_else(|| "no limit".to_owned(), words::percent);
+    let telling = format!("{name} {number}");
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
+    let painter = ui.painter();
+    painter.text(
+        rect.left_center(),
+        Align2::LEFT_CENTER,
+        name,
+        FontId::proportional(13.5),
+        palette.quiet,
+    );
+    let outside = share.is_some_and(|share| share > 1.0);
+    let colour = if outside { palette.look } else { palette.text };
+    painter.text(rect.right_center(), Align2::RIGHT_CENTER, &number, theme::mono(13.5), colour);
+    let Some(share) = share else { return };
+    let (left, right) = (rect.left() + 118.0, rect.right() - 64.0);
+    if right - left < 24.0 {
+        return;
+    }
+    let middle = rect.center().y;
+    let track = Rect::from_min_max(pos2(left, middle - 4.0), pos2(right, middle + 4.0));
+    painter.rect_filled(track, CornerRadius::same(2), palette.well);
+    let filled = track.width() * share.clamp(0.0, 1.0) as f32;
+    let bar = Rect::from_min_size(track.min, vec2(filled.max(2.0), track.height()));
+    let fill = if outside { palette.look } else { palette.inside };
+    painter.rect_filled(bar, CornerRadius::same(2), fill);
+}
