@@ -44,6 +44,7 @@ pub use fold::{
 pub use housing::{Adjustment, Hinge, Housing, Seat, ShimEnds, TubeKind};
 pub use number::{Typed, parse_number};
 pub use shop::{Kept, SessionListing, Shop};
+pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;
 pub use station::{
     Calibration, DailyCheck, Graticule, ReadingUnit, ReferenceUncertainty, Shows, Station,

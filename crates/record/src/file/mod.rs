@@ -24,5 +24,7 @@ pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
 pub use scan::{End, Scan, scan};
-pub use session_file::{Access, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile};
+pub use session_file::{
+    Access, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
+};
 pub use writer::{Event, Wake};

@@ -365,6 +365,21 @@ impl fmt::Debug for SessionFile {
     }
 }
 
+/// Writes facts as a whole file would hold them, header first, without being one: for fixtures,
+/// copies and tests.
+///
+/// # Errors
+/// As [`SessionFile::append`], and [`Error::Io`].
+pub fn write_all_lines(facts: &[Fact], mut to: impl std::io::Write) -> Result<(), Error> {
+    let mut hash = ChainHash::START;
+    for fact in facts {
+        let (line, next) = line_of(&hash, fact)?;
+        to.write_all(&line).map_err(|why| Error::io("write", Path::new("the facts"), why))?;
+        hash = next;
+    }
+    Ok(())
+}
+
 /// A fact's line after another.
 pub(super) fn line_of(previous: &ChainHash, fact: &Fact) -> Result<(Vec<u8>, ChainHash), Error> {
     let body = v1::write(fact).map_err(|bad| Error::FactNotWritable { what: bad.to_string() })?;

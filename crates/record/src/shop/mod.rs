@@ -6,6 +6,8 @@
 //! - [`item`]: reading and writing one file; [`unpack`]: the demo shop.
 
 mod item;
+#[cfg(test)]
+mod tests;
 mod unpack;
 
 use std::ffi::OsStr;

@@ -1,0 +1,17 @@
+//! The record under every fault we could think of, and what it must be without any.
+//!
+//! - `support`: an invented session; `fold`: what facts mean;
+//! - `flips`: any bit;
+//! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod flips;
+mod fold;
+mod formats;
+mod support;

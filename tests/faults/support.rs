@@ -1,0 +1,190 @@
+//! Facts to test with: an invented session, built fact by fact.
+
+use record::{
+    Adjustment, Approach, Body, Calibration, Channel, DailyCheck, DirectionReading, Eyepiece, Fact,
+    FileOptions, Graticule, Header, Hinge, Housing, Opener, PerChannel, Purpose, Reading,
+    ReadingUnit, RoundOpened, RoundReason, Rule, Seat, Seq, SessionKind, Setup, ShimEnds, Stamp,
+    Station, StationMap, Tube, TubeKind, Typed, Unit, Window, Withdrawn,
+};
+
+pub(crate) const HAND: &str = "R. Voss";
+
+/// `seconds` after a fixed moment.
+pub(crate) fn stamp(seconds: i64) -> Stamp {
+    let start: Stamp = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
+    Stamp::from_unix_milliseconds(start.unix_milliseconds() + 1000 * seconds).unwrap()
+}
+
+pub(crate) fn opener() -> Opener {
+    Opener { who: HAND.to_owned(), place: "bench-2".to_owned(), now: stamp(0) }
+}
+
+pub(crate) fn real() -> FileOptions {
+    FileOptions::real(opener())
+}
+
+pub(crate) fn typed(text: &str) -> Typed {
+    Typed::parse(text).unwrap()
+}
+
+pub(crate) fn header() -> Header {
+    Header {
+        program: "samepoint 0.1.0".to_owned(),
+        session: "00112233445566778899aabbccddeeff".to_owned(),
+        kind: SessionKind::Real,
+        continues: None,
+    }
+}
+
+/// Numbers a run of bodies, one second apart.
+pub(crate) fn facts_of(bodies: &[Body]) -> Vec<Fact> {
+    let number = |(index, body): (usize, &Body)| Fact {
+        seq: index as Seq + 1,
+        time: stamp(index as i64),
+        hand: HAND.to_owned(),
+        body: body.clone(),
+    };
+    bodies.iter().enumerate().map(number).collect()
+}
+
+/// A station whose two channels are mapped differently.
+pub(crate) fn station() -> Station {
+    let mut station = Station::plain("Bench 2");
+    station.usual_unit = ReadingUnit::Divisions;
+    station.map = PerChannel {
+        left: StationMap { arcmin_per_division: [2.0, 2.0], ..StationMap::PLAIN },
+        right: StationMap {
+            flip_x: true,
+            boresight_divisions: [1.0, -1.0],
+            arcmin_per_division: [2.0, 2.5],
+            ..StationMap::PLAIN
+        },
+    };
+    station.spread.sigma_arcmin = Some(0.25);
+    station.graticule = Some(Graticule {
+        x_divisions: [-60.0, 60.0],
+        y_divisions: [-60.0, 60.0],
+        read_to_divisions: Some(0.1),
+    });
+    station.calibration = Some(Calibration {
+        certificate: "C-118".to_owned(),
+        done: Some("2026-03-04".parse().unwrap()),
+        due: "2027-03-04".parse().unwrap(),
+    });
+    station.checked =
+        Some(DailyCheck { time: stamp(-3600), passed: true, note: "within 0.2′".to_owned() });
+    station
+}
+
+pub(crate) fn window() -> Window {
+    Window {
+        name: "Shop window".to_owned(),
+        source: "invented for tests".to_owned(),
+        limits: solver::Window::new(45.0, 20.0, 15.0, Some(40.0)).unwrap(),
+        rule: Rule::Simple,
+        far_point_share: Some(0.1),
+        note: String::new(),
+    }
+}
+
+pub(crate) fn housing() -> Housing {
+    Housing {
+        objective_focal_mm: Some(27.0),
+        eyepiece_focal_mm: Some(27.0),
+        tube: TubeKind::Inverting,
+        seat: Some(Seat {
+            clock_deg: vec![10.0, 130.0, 250.0],
+            ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
+            leaves_mm: vec![0.05, 0.1],
+            largest_stack_mm: 0.3,
+        }),
+        adjustment: Adjustment::Hinge(Hinge { spread_mm: 24.0, arm_mm: 21.0, pods_above: true }),
+        ipd_range_mm: Some([54.0, 72.0]),
+        ..Housing::named("Heron B")
+    }
+}
+
+pub(crate) fn unit() -> Unit {
+    Unit {
+        name: "0147".to_owned(),
+        housing: "Heron B".to_owned(),
+        tubes: PerChannel {
+            left: Tube { serial: "T-31".to_owned(), turned_deg: 0.0 },
+            right: Tube { serial: "T-44".to_owned(), turned_deg: 180.0 },
+        },
+        eyepieces: PerChannel {
+            left: Eyepiece { serial: "E-7".to_owned(), ..Eyepiece::default() },
+            right: Eyepiece::default(),
+        },
+        ..Unit::default()
+    }
+}
+
+/// How a session begins: header, set-up, station, window, housing, unit, first round.
+pub(crate) fn beginning() -> Vec<Body> {
+    let setup = Setup { job: "J-12".to_owned(), ipd_mm: Some(typed("64")), ..Setup::default() };
+    vec![
+        Body::Header(header()),
+        Body::Setup(setup),
+        Body::Station(station()),
+        Body::Window(window()),
+        Body::Housing(housing()),
+        Body::Unit(unit()),
+        Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
+    ]
+}
+
+/// The `seq` of the first round of [`beginning`].
+pub(crate) const ROUND: Seq = 7;
+
+pub(crate) fn direction(
+    channel: Channel,
+    ring: Option<&str>,
+    x: &str,
+    y: &str,
+    unit: ReadingUnit,
+) -> DirectionReading {
+    DirectionReading {
+        channel,
+        ring_deg: ring.map(typed),
+        x: typed(x),
+        y: typed(y),
+        unit,
+        approach: Approach::Clockwise,
+    }
+}
+
+/// A log reading in arcminutes.
+pub(crate) fn log(channel: Channel, ring: &str, x: &str, y: &str) -> Body {
+    reading(Purpose::Log, direction(channel, Some(ring), x, y, ReadingUnit::Arcmin))
+}
+
+pub(crate) fn reading(purpose: Purpose, direction: DirectionReading) -> Body {
+    Body::Reading(Reading::direction(ROUND, purpose, direction))
+}
+
+pub(crate) fn withdraw(reading: Seq) -> Body {
+    Body::Withdrawn(Withdrawn { reading, reason: "misread".to_owned() })
+}
+
+/// Six readings a channel, 60° apart, of two circles that cross: left centre (10, 4) radius 30,
+/// right centre (−6, −3) radius 26, rounded to a tenth as a hand types.
+pub(crate) fn logged() -> Vec<Body> {
+    let mut bodies = Vec::new();
+    for (channel, [cx, cy], radius, phase_deg) in
+        [(Channel::Left, [10.0, 4.0], 30.0, 20.0_f64), (Channel::Right, [-6.0, -3.0], 26.0, 140.0)]
+    {
+        for step in 0..6 {
+            let ring = f64::from(60 * step);
+            let angle = (phase_deg - ring).to_radians();
+            let (x, y): (f64, f64) = (cx + radius * angle.cos(), cy + radius * angle.sin());
+            bodies.push(log(channel, &format!("{ring}"), &format!("{x:.1}"), &format!("{y:.1}")));
+        }
+    }
+    bodies
+}
+
+/// A session of exactly `count` facts: the beginning, then log readings round and round.
+pub(crate) fn long_session(count: usize) -> Vec<Body> {
+    beginning().into_iter().chain(logged().into_iter().cycle()).take(count).collect()
+}
