@@ -1,20 +1,23 @@
-//! Makes `demo-data` again, byte for byte: `cargo run -p record --example make_demo_data [FOLDER]`.
+//! Makes `demo-data` and `assets/windows` again, byte for byte:
+//! `cargo run -p record --example make_demo_data [FOLDER]`.
 
 mod bench;
 mod readings;
 mod readme;
+mod sessions;
+mod shop;
 mod workshop;
 
+use std::error::Error;
 use std::path::{Path, PathBuf};
-use std::{env, fs, io};
+use std::{env, fs};
 
-fn main() -> io::Result<()> {
-    let folder = env::args_os().nth(1).map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data"),
-        PathBuf::from,
-    );
-    for (name, bytes) in workshop::files() {
-        let path = folder.join(name);
+fn main() -> Result<(), Box<dyn Error>> {
+    let root = env::args_os()
+        .nth(1)
+        .map_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."), PathBuf::from);
+    for (name, bytes) in workshop::files()? {
+        let path = root.join(name);
         if let Some(parent) = path.parent() {
             fs::create_dir_all(parent)?;
         }

@@ -1,16 +1,69 @@
-//! Every file of the invented workshop, as bytes.
+//! Every file of the invented workshop, and the published tolerance windows, as bytes.
 
 use std::collections::BTreeMap;
+use std::error::Error;
+use std::fs;
+use std::path::Path;
 
-use crate::{readings, readme};
+use record::Shop;
 
-/// Relative path → contents.
-pub(crate) fn files() -> BTreeMap<String, Vec<u8>> {
+use crate::{readings, readme, sessions, shop};
+
+/// Path from the root of the project → contents.
+pub(crate) type Files = BTreeMap<String, Vec<u8>>;
+
+/// Makes them all, in a folder that is gone afterwards.
+pub(crate) fn files() -> Result<Files, Box<dyn Error>> {
     let stories = readings::stories();
-    let mut files = BTreeMap::new();
-    files.insert("README.md".to_owned(), readme::text(&stories).into_bytes());
+    let mut files = Files::new();
+    files.insert("demo-data/README.md".to_owned(), readme::text(&stories)?.into_bytes());
     for story in stories {
-        files.insert(format!("readings/{}", story.file), story.text.into_bytes());
+        files.insert(format!("demo-data/readings/{}", story.file), story.text.into_bytes());
     }
-    files
+    let folder = tempfile::tempdir()?;
+    keep_shop(folder.path())?;
+    sessions::write(&folder.path().join("sessions"))?;
+    gather(folder.path(), "demo-data", &mut files)?;
+
+    let published = tempfile::tempdir()?;
+    let mut assets = Shop::load(published.path())?;
+    for window in shop::published_windows()? {
+        assets.keep_window(window)?;
+    }
+    gather(published.path(), "assets", &mut files)?;
+    Ok(files)
+}
+
+fn keep_shop(folder: &Path) -> Result<(), record::Error> {
+    Shop::lay_out(folder)?;
+    let mut kept = Shop::load(folder)?;
+    for station in [shop::bench_2()?, shop::bench_3()?] {
+        kept.keep_station(station)?;
+    }
+    kept.keep_window(shop::shop_window()?)?;
+    for window in shop::published_windows()? {
+        kept.keep_window(window)?;
+    }
+    for housing in [shop::heron_b(), shop::plover()] {
+        kept.keep_housing(housing)?;
+    }
+    for unit in shop::units() {
+        kept.keep_unit(unit)?;
+    }
+    Ok(())
+}
+
+/// Takes every file under a folder; lock files, which begin with a dot, stay behind.
+fn gather(folder: &Path, under: &str, files: &mut Files) -> Result<(), Box<dyn Error>> {
+    for entry in fs::read_dir(folder)? {
+        let path = entry?.path();
+        let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+        let name = format!("{under}/{name}");
+        if path.is_dir() {
+            gather(&path, &name, files)?;
+        } else if !name.contains("/.") {
+            files.insert(name, fs::read(&path)?);
+        }
+    }
+    Ok(())
 }

@@ -47,14 +47,14 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
 fn circles(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     writeln!(
         page,
-        "{:<18}{:>8} {:>8} {:>9} {:>11} {:>9}   runs",
-        "Offset circles", "centre x", "y", "radius", "uncertainty", "rms off"
+        "Offset circles\n{:<8}{:>8} {:>8} {:>8} {:>11} {:>8}   runs",
+        "", "centre x", "y", "radius", "uncertainty", "rms off"
     )?;
     for (channel, fit) in answer.fits.iter() {
         let uncertainty = fit.radius_u_arcmin().map_or_else(|| "unknown".to_owned(), arcmin);
         writeln!(
             page,
-            "  {:<16}{} {:>9} {:>11} {:>9}   {}",
+            "  {:<6}{} {:>8} {:>11} {:>8}   {}",
             channel.word(),
             direction(fit.circle.centre),
             arcmin(fit.circle.radius_arcmin),
@@ -227,8 +227,8 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
     if Channel::BOTH.iter().any(|&channel| set.ring_deg[channel].is_none()) {
         writeln!(
             page,
-            "  Without ring angles turn until the crosshair reads what is given; it runs round\n  \
-             its circle as said."
+            "  Without ring angles turn until the crosshair reads what is given; it runs\n  \
+             round its circle as said."
         )?;
     }
     writeln!(

@@ -1,0 +1,77 @@
+//! Which crate may use which, and where versions and lints live.
+
+use crate::tree::{CRATES, lines_with, manifest, sources};
+
+/// The three tables in which one crate names another.
+const TABLES: [&str; 3] = ["dependencies", "dev-dependencies", "build-dependencies"];
+
+/// Names in one table of dependencies, with those for particular targets.
+fn dependencies(manifest: &toml::Table, table: &str) -> Vec<(String, toml::Value)> {
+    let listed = |tables: &toml::Table| {
+        let table = tables.get(table).and_then(toml::Value::as_table);
+        table.into_iter().flatten().map(|(name, value)| (name.clone(), value.clone())).collect()
+    };
+    let mut all: Vec<_> = listed(manifest);
+    let targets = manifest.get("target").and_then(toml::Value::as_table);
+    for target in targets.into_iter().flatten().filter_map(|(_, target)| target.as_table()) {
+        all.extend(listed(target));
+    }
+    all
+}
+
+#[test]
+fn each_crate_uses_only_those_before_it() {
+    for (place, name) in CRATES.iter().enumerate() {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        for table in TABLES {
+            for (used, _) in dependencies(&manifest, table) {
+                if let Some(used_place) = CRATES.iter().position(|known| *known == used) {
+                    assert!(used_place < place, "{name} must not use {used} ({table})");
+                }
+            }
+        }
+    }
+}
+
+/// A path dependency or a `#[path]` would slip past the manifests.
+#[test]
+fn no_source_reaches_into_another_crate() {
+    for name in CRATES {
+        let reaching = lines_with(&sources(&format!("crates/{name}/src")), &["#[path"]);
+        assert!(reaching.is_empty(), "{reaching:#?}");
+    }
+}
+
+#[test]
+fn versions_and_lints_live_in_one_place() {
+    for name in CRATES {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        let inherits = |table: &toml::Value| {
+            table.get("workspace").and_then(toml::Value::as_bool) == Some(true)
+        };
+        assert!(manifest.get("lints").is_some_and(inherits), "{name} must inherit the lints");
+        let package = manifest.get("package").and_then(toml::Value::as_table).unwrap();
+        for key in ["version", "edition", "rust-version", "license", "publish"] {
+            assert!(package.get(key).is_some_and(inherits), "{name} must inherit {key}");
+        }
+        for table in TABLES {
+            for (used, how) in dependencies(&manifest, table) {
+                assert!(inherits(&how), "{name} must take {used} from the workspace");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_workspace_is_these_crates() {
+    let manifest = manifest("Cargo.toml");
+    let workspace = manifest.get("workspace").unwrap();
+    let members: Vec<&str> = workspace
+        .get("members")
+        .and_then(toml::Value::as_array)
+        .into_iter()
+        .flatten()
+        .filter_map(toml::Value::as_str)
+        .collect();
+    assert_eq!(members, CRATES.map(|name| format!("crates/{name}")));
+}

@@ -1,0 +1,18 @@
+//! The house rules that a compiler does not check, proved from manifests and sources.
+//!
+//! - `arrows`: solver ← record ← paper ← samepoint and no other way; one place for versions and lints
+//! - `purity`: the solver knows no files, clock, threads or network; record and paper no screen
+//! - `rooms`: one user of the plot library, one place that names screen colours
+//! - `order`: what lies at the top, how long a file may be, nothing left unfinished
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod arrows;
+mod order;
+mod purity;
+mod rooms;
+mod tree;

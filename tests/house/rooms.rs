@@ -1,0 +1,44 @@
+//! Things that may happen in one folder only.
+
+use crate::tree::{Source, lines_with, sources};
+
+fn program_outside(room: &str) -> Vec<Source> {
+    let mut sources = sources("crates/samepoint/src");
+    sources.retain(|source| !source.path.starts_with(&format!("crates/samepoint/src/{room}")));
+    sources
+}
+
+#[test]
+fn only_the_plot_room_uses_the_plot_library() {
+    let found = lines_with(&program_outside("plot"), &["egui_plot"]);
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+/// A colour named anywhere else escapes the themes, and the deep-red one above all.
+#[test]
+fn only_the_theme_names_screen_colours() {
+    let naming = [
+        "Color32::from_",
+        "Color32::WHITE",
+        "Color32::BLACK",
+        "Color32::RED",
+        "Color32::GREEN",
+        "Color32::BLUE",
+        "Color32::YELLOW",
+        "Color32::GRAY",
+        "Color32::DARK_",
+        "Color32::LIGHT_",
+        "Color32::ORANGE",
+        "Color32::GOLD",
+        "Color32::BROWN",
+        "Color32::KHAKI",
+        "Color32::CYAN",
+        "Color32::MAGENTA",
+        "Color32::PURPLE",
+        "Rgba::from_",
+        "Hsva",
+        "hex_color!",
+    ];
+    let found = lines_with(&program_outside("theme"), &naming);
+    assert!(found.is_empty(), "{found:#?}");
+}

@@ -1,0 +1,17 @@
+//! The real program, from its arguments to its exit code.
+//!
+//! - `solve`: every file of readings in `demo-data`, in words and as JSON
+//! - `refusals`: malformed files and arguments: exit code 2, one message, nothing on standard output
+//! - `bench`: what the program says where there is no display
+//! - `run`: runs it
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod bench;
+mod refusals;
+mod run;
+mod solve;

@@ -1,0 +1,252 @@
+use std::collections::BTreeSet;
+use std::fs;
+use std::process::Stdio;
+
+use serde_json::Value;
+
+use crate::run::{command, readings, root, samepoint};
+
+/// What each file comes to: exit code with the window 45,20,15,40, exit code without one, relation.
+/// The circles and their relation follow from the true values in `demo-data/README.md`.
+const FILES: [(&str, i32, i32, &str); 11] = [
+    ("against.csv", 0, 0, "crossing"),
+    ("angle-free.csv", 0, 0, "crossing"),
+    ("by-hand.csv", 0, 0, "crossing"),
+    ("good.csv", 0, 0, "crossing"),
+    ("grazing.csv", 0, 0, "crossing"),
+    ("mixed.csv", 0, 0, "crossing"),
+    ("nested.csv", 1, 1, "contained"),
+    ("not-meeting.csv", 1, 1, "separate"),
+    ("short-arc.csv", 1, 1, "separate"),
+    ("spreadsheet.csv", 0, 0, "crossing"),
+    ("two-angles.csv", 0, 0, "crossing"),
+];
+
+const WINDOW: &str = "--window=45,20,15,40";
+
+fn json(name: &str, code: i32, more: &[&str]) -> Value {
+    let file = readings(name);
+    let arguments = [&["solve", file.as_str(), "--json"], more].concat();
+    let out = samepoint(&arguments).answered(code);
+    serde_json::from_str(&out).unwrap_or_else(|error| panic!("{name}: {error}\n{out}"))
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+fn pair(value: &Value) -> [f64; 2] {
+    [number(&value[0]), number(&value[1])]
+}
+
+#[test]
+fn every_file_in_the_demo_is_listed_here() {
+    let listed: BTreeSet<_> = FILES.iter().map(|(name, ..)| (*name).to_owned()).collect();
+    let there: BTreeSet<_> = fs::read_dir(root().join("demo-data/readings"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(there, listed);
+}
+
+#[test]
+fn solves_every_file_in_words() {
+    for (name, with_window, without, _) in FILES {
+        let file = readings(name);
+        let words = samepoint(&["solve", &file, WINDOW]).answered(with_window);
+        assert!(words.starts_with(&format!("{file}: ")), "{words}");
+        assert!(words.contains("predicts, it does not measure"), "{words}");
+        let verdict = words.lines().find_map(|line| line.strip_prefix("Verdict: "));
+        assert_eq!(verdict, (with_window == 0).then_some("inside"), "{words}");
+        // A terminal is 80 columns wide; only the name of the file may be longer.
+        let widest = words.lines().skip(1).map(|line| line.chars().count()).max();
+        assert!(widest <= Some(80), "{words}");
+        let words = samepoint(&["solve", &file]).answered(without);
+        assert_eq!(words.contains("Verdict: no window"), without == 0, "{words}");
+    }
+}
+
+/// The keys, and how the numbers hang together.
+#[test]
+fn solves_every_file_as_json() {
+    for (name, with_window, without, relation) in FILES {
+        let answer = json(name, with_window, &[WINDOW]);
+        let keys: Vec<&str> = answer.as_object().unwrap().keys().map(String::as_str).collect();
+        let expected = ["crossings", "format", "left", "relation", "right", "setting", "verdict"];
+        assert_eq!(keys, expected, "{name}");
+        assert_eq!(answer["format"], 1);
+        assert_eq!(answer["relation"], relation, "{name}");
+        check_crossings(&answer, name);
+        check_setting(&answer, name);
+        let verdict = &answer["verdict"];
+        assert_eq!(
+            *verdict,
+            if with_window == 0 { "inside".into() } else { Value::Null },
+            "{name}"
+        );
+        let answer = json(name, without, &[]);
+        assert_eq!(answer["verdict"], "no window", "{name}");
+        let used = answer["setting"].get("window_use").unwrap_or(&Value::Null);
+        assert!(used.is_null(), "{name}");
+    }
+}
+
+fn check_crossings(answer: &Value, name: &str) {
+    let crossings = answer["crossings"].as_array().unwrap();
+    assert_eq!(crossings.len(), if answer["relation"] == "crossing" { 2 } else { 0 }, "{name}");
+    let mut nearest = 0.0;
+    for crossing in crossings {
+        let [x, y] = pair(&crossing["point_arcmin"]);
+        let boresight = number(&crossing["boresight_arcmin"]);
+        assert!((boresight - x.hypot(y)).abs() < 1e-12, "{name}");
+        assert!(boresight >= nearest, "{name}: nearest first");
+        nearest = boresight;
+        for side in ["left", "right"] {
+            let circle = &answer[side];
+            let [cx, cy] = pair(&circle["centre_arcmin"]);
+            let radius = number(&circle["radius_arcmin"]);
+            // DESIGN of the solver: on both circles to 1e-12 of the larger radius, here at most 40′.
+            assert!(((x - cx).hypot(y - cy) - radius).abs() < 4e-11, "{name} {side}");
+            let ring = &crossing[format!("{side}_ring_deg")];
+            assert_eq!(ring.is_null(), circle["phase_deg"].is_null(), "{name} {side}");
+            if let Some(ring) = ring.as_f64() {
+                assert!((0.0..360.0).contains(&ring));
+                let sign = if circle["sense"] == "with" { 1.0 } else { -1.0 };
+                let angle = (number(&circle["phase_deg"]) - sign * ring).to_radians();
+                let (px, py) = (cx + radius * angle.cos(), cy + radius * angle.sin());
+                // A few roundings of an angle of some radians on a circle of some 30′.
+                assert!((px - x).hypot(py - y) < 1e-11, "{name} {side}: p(θ) is the crossing");
+            }
+        }
+    }
+}
+
+fn check_setting(answer: &Value, name: &str) {
+    let setting = &answer["setting"];
+    let first = &answer["crossings"][0];
+    if first.is_null() {
+        assert!(setting.is_null(), "{name}");
+        return;
+    }
+    assert_eq!(setting["kind"], "crossing", "{name}");
+    for key in ["left_ring_deg", "right_ring_deg", "boresight_arcmin"] {
+        assert_eq!(setting[key], first[key], "{name} {key}");
+    }
+    assert_eq!(pair(&setting["misalignment_arcmin"]), [0.0, 0.0], "{name}");
+    // Only the boresight limit, 40′, is used at a crossing.
+    let used = number(&setting["window_use"]);
+    assert!((used - number(&first["boresight_arcmin"]) / 40.0).abs() < 1e-14, "{name}");
+}
+
+/// The fits find the true circles of `demo-data/README.md` within four standard uncertainties.
+#[test]
+fn finds_the_true_circles() {
+    for (name, left, right) in [
+        ("good.csv", [10.0, 4.0, 30.0], [-6.0, -3.0, 26.0]),
+        ("mixed.csv", [10.0, 4.0, 30.0], [-6.0, -3.0, 26.0]),
+        ("angle-free.csv", [10.0, 4.0, 30.0], [-6.0, -3.0, 26.0]),
+        ("spreadsheet.csv", [10.0, 4.0, 30.0], [-6.0, -3.0, 26.0]),
+        ("not-meeting.csv", [14.0, 3.0, 9.0], [-13.0, -2.0, 12.0]),
+        ("nested.csv", [2.0, 1.0, 30.0], [4.0, -1.0, 11.0]),
+        ("against.csv", [-10.0, 4.0, 30.0], [-6.0, -3.0, 26.0]),
+    ] {
+        let code = FILES.iter().find(|(file, ..)| *file == name).unwrap().2;
+        let answer = json(name, code, &["--sigma", "0.2"]);
+        for (side, truth) in [("left", left), ("right", right)] {
+            let circle = &answer[side];
+            let [x, y] = pair(&circle["centre_arcmin"]);
+            let found = [x, y, number(&circle["radius_arcmin"])];
+            for (place, (found, truth)) in found.iter().zip(truth).enumerate() {
+                let u = number(&circle["covariance"][place][place]).sqrt();
+                assert!((found - truth).abs() < 4.0 * u, "{name} {side} {place}: {found}, u {u}");
+            }
+        }
+    }
+}
+
+#[test]
+fn covariance_has_the_size_of_what_is_known() {
+    let sizes = |answer: &Value| {
+        ["left", "right"].map(|side| answer[side]["covariance"].as_array().map(Vec::len))
+    };
+    assert_eq!(sizes(&json("good.csv", 0, &[])), [Some(4), Some(4)]);
+    assert_eq!(sizes(&json("angle-free.csv", 0, &[])), [Some(3), Some(3)]);
+    assert_eq!(sizes(&json("two-angles.csv", 0, &[])), [None, None]);
+    assert_eq!(sizes(&json("two-angles.csv", 0, &["--sigma=0.2"])), [Some(4), Some(4)]);
+}
+
+#[test]
+fn a_window_too_small_is_outside() {
+    let file = readings("good.csv");
+    let words = samepoint(&["solve", &file, "--window", "45,20,15,10"]).answered(1);
+    assert!(words.contains("Verdict: outside"), "{words}");
+    let answer = json("good.csv", 1, &["--window", "45,20,15,10"]);
+    assert_eq!(answer["verdict"], "outside");
+}
+
+/// The sense: found against the ring, or as told.
+#[test]
+fn says_which_way_round_the_crosshair_runs() {
+    let answer = json("against.csv", 0, &[]);
+    assert_eq!(
+        (&answer["left"]["sense"], &answer["right"]["sense"]),
+        (&"against".into(), &"with".into())
+    );
+    let words = samepoint(&["solve", &readings("against.csv")]).answered(0);
+    assert!(words.contains("opposite ways round"), "{words}");
+    let words = samepoint(&["solve", &readings("two-angles.csv")]).answered(0);
+    assert!(words.contains("assumed"), "{words}");
+    let answer = json("two-angles.csv", 0, &["--sense", "against"]);
+    assert_eq!(answer["left"]["sense"], "against");
+}
+
+/// What will be read follows from the ring as shown, in whole degrees.
+#[test]
+fn rounds_the_ring_before_saying_what_will_be_read() {
+    let words = samepoint(&["solve", &readings("good.csv")]).answered(0);
+    let answer = json("good.csv", 0, &[]);
+    for side in ["left", "right"] {
+        let line =
+            words.lines().find(|line| line.trim().starts_with(&format!("{side} ring"))).unwrap();
+        let figures: Vec<f64> = line
+            .split_whitespace()
+            .filter_map(|word| {
+                word.replace('\u{2212}', "-").trim_end_matches(['°', '′']).parse().ok()
+            })
+            .collect();
+        let [ring, .., x, y] = figures.as_slice() else { panic!("{line}") };
+        assert!((ring - number(&answer["setting"][format!("{side}_ring_deg")])).abs() <= 0.5);
+        let circle = &answer[side];
+        let [cx, cy] = pair(&circle["centre_arcmin"]);
+        let radius = number(&circle["radius_arcmin"]);
+        let angle = (number(&circle["phase_deg"]) - ring).to_radians();
+        // Shown to a tenth of an arcminute.
+        assert!((cx + radius * angle.cos() - x).abs() <= 0.05 + 1e-9, "{line}");
+        assert!((cy + radius * angle.sin() - y).abs() <= 0.05 + 1e-9, "{line}");
+    }
+}
+
+#[test]
+fn the_answer_reads_as_it_should() {
+    for (snapshot, name) in
+        [("crossing", "mixed.csv"), ("nested", "nested.csv"), ("short_arc", "short-arc.csv")]
+    {
+        let file = readings(name);
+        let run = samepoint(&["solve", &file, WINDOW, "--sigma", "0.2"]);
+        insta::assert_snapshot!(snapshot, run.out);
+    }
+}
+
+/// `samepoint solve … | head -1` is no error.
+#[test]
+fn a_reader_that_leaves_early_is_no_error() {
+    let mut child = command()
+        .args(["solve", &readings("good.csv")])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!((output.status.code(), output.stderr), (Some(0), Vec::new()));
+}
