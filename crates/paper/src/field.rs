@@ -81,7 +81,7 @@ fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
     if let Some(limit) = field.window.and_then(|window| window.boresight_arcmin()) {
         let shape = Shape::Circle { centre: Direction::BORESIGHT, radius_arcmin: limit };
         scene.push(ItemId::BoresightLimit, Role::Limit, shape);
-        let at = Direction::polar(limit, core::f64::consts::FRAC_PI_4);
+        let at = Direction::polar(limit, -core::f64::consts::FRAC_PI_4);
         let text = format!("boresight limit {}", words::arcmin(limit));
         let shape = Shape::Text { at, text, anchor: Anchor::Right };
         scene.push(ItemId::BoresightLimitLabel, Role::Limit, shape);

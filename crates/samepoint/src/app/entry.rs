@@ -86,6 +86,19 @@ impl Entry {
         self.focus = Some(Field::X);
     }
 
+    /// What is wrong with a field, as a sentence.
+    #[must_use]
+    pub fn refusal(&self, field: Field, why: &record::Error) -> String {
+        format!("{}: {why}", super::picture::capital(field.word()))
+    }
+
+    /// Gives the keyboard to the field that should have it, from the next event on.
+    pub fn take_focus(&mut self, ctx: &egui::Context) {
+        if let Some(field) = self.focus.take() {
+            ctx.memory_mut(|memory| memory.request_focus(field.id()));
+        }
+    }
+
     /// Turns to a channel and waits at x.
     pub fn turn_to(&mut self, channel: Channel) {
         self.channel = channel;

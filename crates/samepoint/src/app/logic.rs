@@ -23,6 +23,26 @@ impl App {
         }
     }
 
+    /// Enter and Tab move the keyboard to another field from the next frame on. What was typed
+    /// behind them in the same frame belongs to that field: it waits for it.
+    pub(super) fn hold_back(&mut self, ctx: &egui::Context, input: &mut egui::RawInput) {
+        let mut events = std::mem::take(&mut self.held_events);
+        events.append(&mut input.events);
+        let moves = |event: &egui::Event| {
+            matches!(
+                event,
+                egui::Event::Key { key: egui::Key::Enter | egui::Key::Tab, pressed: true, .. }
+            )
+        };
+        if let Some(place) = events.iter().position(moves) {
+            self.held_events = events.split_off(place + 1);
+        }
+        input.events = events;
+        if !self.held_events.is_empty() {
+            ctx.request_repaint();
+        }
+    }
+
     fn hear_dialog(&mut self) {
         let Some(receiver) = &self.asking else { return };
         let answer = match receiver.try_recv() {

@@ -81,6 +81,8 @@ pub struct App {
     /// Sentences that stay until something is done about them.
     warnings: Vec<String>,
     asking: Option<Receiver<Answer>>,
+    /// Events that came behind a key that moves the keyboard, for the next frame.
+    held_events: Vec<egui::Event>,
     wake: Wake,
 }
 
@@ -115,6 +117,7 @@ impl App {
             notice: None,
             warnings,
             asking: None,
+            held_events: Vec::new(),
             wake,
             services,
         };
@@ -178,6 +181,10 @@ impl eframe::App for App {
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         self.show(ui);
+    }
+
+    fn raw_input_hook(&mut self, ctx: &egui::Context, input: &mut egui::RawInput) {
+        self.hold_back(ctx, input);
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {

@@ -41,10 +41,21 @@ pub struct Row {
 pub struct RingGuidance {
     /// What to aim for.
     pub target: Target,
-    /// Which way and how far, in words; `None` where the ring's place is not known.
-    pub turn_words: Option<String>,
+    /// Which way and how far; `None` where the ring's place is not known.
+    pub turn: Option<TurnWords>,
     /// What the graticule will show there, in words.
     pub will_read: Option<String>,
+}
+
+/// Which way and how far, in words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TurnWords {
+    /// How far, with an arrow: `↻ 122°`, or that it is there.
+    pub amount: String,
+    /// Which way, and what is turned.
+    pub way: String,
+    /// From which side to come to rest: rings have backlash.
+    pub finish: String,
 }
 
 /// What one ring aims for.
@@ -215,7 +226,7 @@ fn ring_guidance(
     let Some(setting) = setting else {
         return RingGuidance {
             target: Target::Missing(missing(channel, solution)),
-            turn_words: None,
+            turn: None,
             will_read: None,
         };
     };
@@ -224,15 +235,14 @@ fn ring_guidance(
         Some(deg) => Target::Ring(words::degrees(deg, source.ring_step_deg)),
         None => Target::Reads(reads.clone()),
     };
-    let turn_words = turn.map(|turn| turn_words(turn, source.ring_step_deg)).map(|words| {
-        match approach_used(&rows[channel]) {
-            Some(approach) if turn.is_some_and(|turn| turn.of_ring) => {
-                format!("{words}, coming to it {}", approach.word())
-            }
-            _ => words,
+    let turn = turn.map(|turn| {
+        let mut words = turn_words(turn, source.ring_step_deg);
+        if let Some(approach) = approach_used(&rows[channel]) {
+            words.finish = format!("finish {}, as logged", approach.word());
         }
+        words
     });
-    RingGuidance { target, turn_words, will_read: Some(reads) }
+    RingGuidance { target, turn, will_read: Some(reads) }
 }
 
 fn missing(channel: Channel, solution: Option<&Solution>) -> String {
@@ -270,19 +280,20 @@ fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) ->
     }
 }
 
-fn turn_words(turn: Turn, step_deg: f64) -> String {
-    let decimals = words::step_decimals(step_deg);
-    let amount = words::number(turn.clockwise_deg.abs(), if turn.of_ring { decimals } else { 0 });
+fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
+    let decimals = if turn.of_ring { words::step_decimals(step_deg) } else { 0 };
+    let amount = words::number(turn.clockwise_deg.abs(), decimals);
     if amount.chars().all(|c| matches!(c, '0' | '.')) {
-        return "it is there".to_owned();
+        return TurnWords { amount: "it is there".to_owned(), ..TurnWords::default() };
     }
-    let way = if turn.clockwise_deg > 0.0 { "↻" } else { "↺" };
-    let word = if turn.clockwise_deg > 0.0 { "clockwise" } else { "counter-clockwise" };
-    if turn.of_ring {
-        format!("{way} {amount}° {word}")
+    let (arrow, way) =
+        if turn.clockwise_deg > 0.0 { ("↻", "clockwise") } else { ("↺", "counter-clockwise") };
+    let way = if turn.of_ring {
+        way.to_owned()
     } else {
-        format!("{way} crosshair {amount}° {word} round its circle")
-    }
+        format!("the crosshair, {way} round its circle")
+    };
+    TurnWords { amount: format!("{arrow} {amount}°"), way, finish: String::new() }
 }
 
 /// The one approach that all readings with a noted approach share.

@@ -172,7 +172,10 @@ impl OpenSession {
             };
         let checked = station.checked_on(now.date());
         let check = match (&station.checked, checked) {
-            (Some(check), true) => format!("checked {} today", check.time.time_of_day()),
+            (Some(check), true) => {
+                let time = check.time.time_of_day();
+                format!("checked {} today", time.get(..5).unwrap_or(&time))
+            }
             _ => "not checked today".to_owned(),
         };
         (format!("{} · {calibration} · {check}", station.name), overdue || !checked)

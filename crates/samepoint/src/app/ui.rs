@@ -64,6 +64,7 @@ impl App {
                 self.redraw();
             }
             self.apply(std::mem::take(&mut actions));
+            self.entry.take_focus(ui.ctx());
             ui.add_space(4.0);
             match &self.session {
                 Some(session) => {
@@ -101,6 +102,7 @@ impl App {
         front_ui(ui, over, palette, &mut self.front, self.shop.offers(), &mut actions);
         if !actions.is_empty() {
             self.apply(actions);
+            self.entry.take_focus(ui.ctx());
             ui.request_repaint();
         }
         self.save_preferences();

@@ -34,7 +34,9 @@ pub fn entry_row_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Log").heading());
+        ui.add_enabled_ui(context.writable, |ui| {
+            purpose_choice(ui, palette, entry, context, actions);
+        });
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             unit_choice(ui, entry, context);
         });
@@ -46,14 +48,14 @@ pub fn entry_row_ui(
         .inner_margin(10)
         .show(ui, |ui| {
             ui.add_enabled_ui(context.writable, |ui| {
-                channel_and_purpose(ui, palette, entry, context, actions);
+                channel_choice(ui, palette, entry, actions);
                 numbers(ui, palette, entry, actions);
                 steps(ui, palette, entry, actions);
             });
         });
     // Room for a refusal is kept free, so that nothing below moves when one comes.
-    ui.allocate_ui(vec2(ui.available_width(), 58.0), |ui| {
-        ui.set_min_height(58.0);
+    ui.allocate_ui(vec2(ui.available_width(), 74.0), |ui| {
+        ui.set_min_height(74.0);
         if let Some((_, why)) = &entry.refused {
             message_ui(ui, palette, Tone::Look, why, false);
         } else if !context.writable {
@@ -93,14 +95,41 @@ fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: EntryContext) {
         .on_hover_text("Unit of x and y");
 }
 
-fn channel_and_purpose(
+/// As found, or log: two halves of one switch.
+fn purpose_choice(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &mut Entry,
+    entry: &Entry,
     context: EntryContext,
     actions: &mut Vec<Action>,
 ) {
+    ui.spacing_mut().item_spacing.x = 2.0;
+    let as_found = entry.purpose == Purpose::AsFound;
+    let choice = |text: &str, chosen: bool| {
+        let colour = if chosen { palette.here } else { palette.quiet };
+        Button::new(RichText::new(text).font(theme::bold(14.5)).color(colour))
+            .selected(chosen)
+            .fill(if chosen { palette.line } else { palette.ground })
+            .min_size(vec2(58.0, TARGET))
+    };
+    let possible = context.as_found_possible || as_found;
+    let found = ui.add_enabled(possible, choice("As found", as_found));
+    if found
+        .on_hover_text(UiCommand::Purpose.tip())
+        .on_disabled_hover_text("A reading was logged, so rings have been turned.")
+        .clicked()
+    {
+        actions.push(Action::AsFound);
+    }
+    let log = ui.add(choice("Log", !as_found));
+    if log.on_hover_text("Readings from which the circles are learned.").clicked() {
+        actions.push(Action::Logging);
+    }
+}
+
+fn channel_choice(ui: &mut Ui, palette: &Palette, entry: &Entry, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
+        let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
         for (channel, command) in
             [(Channel::Left, UiCommand::Left), (Channel::Right, UiCommand::Right)]
         {
@@ -110,24 +139,11 @@ fn channel_and_purpose(
                 .selected(chosen)
                 .fill(if chosen { palette.well } else { palette.raised })
                 .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
-                .min_size(vec2(82.0, TARGET));
+                .min_size(vec2(width, TARGET));
             if ui.add(button).on_hover_text(command.tip()).clicked() {
                 actions.push(Action::Do(command));
             }
         }
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let as_found = entry.purpose == Purpose::AsFound;
-            let text = if as_found { "As found" } else { "Logging" };
-            let enabled = context.as_found_possible || as_found;
-            let button = Button::new(text).min_size(vec2(84.0, TARGET));
-            let response = ui.add_enabled(enabled, button).on_hover_text(UiCommand::Purpose.tip());
-            if response
-                .on_disabled_hover_text("A reading was logged, so rings have been turned.")
-                .clicked()
-            {
-                actions.push(Action::Do(UiCommand::Purpose));
-            }
-        });
     });
 }
 
@@ -171,14 +187,15 @@ fn numbers(ui: &mut Ui, palette: &Palette, entry: &mut Entry, actions: &mut Vec<
     // The Enter that left one field must not be seen by the next.
     if let Some(field) = enter {
         ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-        match field {
-            Field::Ring => entry.focus = Some(Field::X),
-            Field::X if entry.y.trim().is_empty() => entry.focus = Some(Field::Y),
-            Field::X | Field::Y => actions.push(Action::Do(UiCommand::Log)),
+        match (field, trouble(entry, field)) {
+            (_, Some(why)) => {
+                entry.refused = Some((field, why));
+                entry.focus = Some(field);
+            }
+            (Field::Ring, None) => entry.focus = Some(Field::X),
+            (Field::X, None) if entry.y.trim().is_empty() => entry.focus = Some(Field::Y),
+            (Field::X | Field::Y, None) => actions.push(Action::Do(UiCommand::Log)),
         }
-    }
-    if let Some(field) = entry.focus.take() {
-        ui.memory_mut(|memory| memory.request_focus(field.id()));
     }
     for letter in letters {
         match letter {
@@ -187,6 +204,17 @@ fn numbers(ui: &mut Ui, palette: &Palette, entry: &mut Entry, actions: &mut Vec<
             _ => {}
         }
     }
+}
+
+/// What is wrong with a field that Enter leaves, if anything is.
+fn trouble(entry: &Entry, field: Field) -> Option<String> {
+    let text = match field {
+        Field::Ring if entry.ring[entry.channel].trim().is_empty() => return None,
+        Field::Ring => &entry.ring[entry.channel],
+        Field::X => &entry.x,
+        Field::Y => &entry.y,
+    };
+    record::parse_number(text).err().map(|why| entry.refusal(field, &why))
 }
 
 /// A field that is come back to is typed over, not typed into.
@@ -240,7 +268,7 @@ fn steps(ui: &mut Ui, palette: &Palette, entry: &mut Entry, actions: &mut Vec<Ac
             .response
             .on_hover_text("The way the ring was turned to reach its angle; rings have backlash");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let button = Button::new(RichText::new("Log").font(theme::bold(14.5)))
+            let button = Button::new(RichText::new("Enter").font(theme::bold(14.5)))
                 .min_size(vec2(56.0, TARGET));
             if ui.add(button).on_hover_text(UiCommand::Log.tip()).clicked() {
                 actions.push(Action::Do(UiCommand::Log));

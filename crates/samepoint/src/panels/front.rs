@@ -1,6 +1,6 @@
 //! Sheets in front of the plot. None is modal: the entry row stays in reach beside them.
 
-use egui::{Align2, Button, ComboBox, Key, RichText, ScrollArea, TextEdit, Ui, Window, vec2};
+use egui::{Align2, Button, ComboBox, Id, Key, RichText, ScrollArea, TextEdit, Ui, Window, vec2};
 use record::fact::RoundReason;
 
 use crate::app::Action;
@@ -35,7 +35,10 @@ pub fn front_ui(
     actions: &mut Vec<Action>,
 ) {
     let title = match front {
-        Front::Clear => return,
+        Front::Clear => {
+            ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+            return;
+        }
         Front::New(_) => "New session",
         Front::Open(_) => "Open a session",
         Front::KeepCopy(_) => "Keep a copy",
@@ -44,9 +47,10 @@ pub fn front_ui(
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
     };
+    let fresh = is_fresh(ui, title);
     let width = (over.width() - 48.0).clamp(260.0, 520.0);
     Window::new(RichText::new(title).font(theme::bold(16.0)))
-        .id(egui::Id::unique(("sheet", title)))
+        .id(Id::unique(("sheet", title)))
         .collapsible(false)
         .resizable(false)
         .movable(false)
@@ -63,13 +67,46 @@ pub fn front_ui(
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
+    if fresh {
+        ui.memory_mut(|memory| memory.request_focus(first_field()));
+    }
+}
+
+/// Which sheet was in front in the last frames, and for how many.
+type Shown = (&'static str, u8);
+
+/// Whether a sheet has just come to the front. A window is laid out unseen in its first frame and
+/// cannot take the keyboard then, so it stays fresh for a second one.
+fn is_fresh(ui: &Ui, title: &'static str) -> bool {
+    let frames = ui.data_mut(|data| {
+        let shown = data.get_temp_mut_or_default::<Shown>(Id::unique("sheet shown"));
+        let frames = if shown.0 == title { shown.1.saturating_add(1) } else { 1 };
+        *shown = (title, frames);
+        frames
+    });
+    if frames <= 2 {
+        ui.request_repaint();
+    }
+    frames <= 2
+}
+
+/// The field that a fresh sheet's keyboard goes to.
+fn first_field() -> Id {
+    Id::unique("sheet first field")
 }
 
 /// A text field with its name; true when Enter left it.
-fn text_ui(ui: &mut Ui, palette: &Palette, name: &str, text: &mut String, hint: &str) -> bool {
+fn text_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
     let name = ui.label(RichText::new(name).color(palette.quiet));
     let edit = TextEdit::singleline(text)
-        .id(egui::Id::unique(("sheet field", &*name.id.value().to_string())))
+        .id(id)
         .hint_text(hint)
         .min_size(vec2(0.0, TARGET))
         .align(Align2::LEFT_CENTER)
@@ -107,8 +144,10 @@ fn new_ui(
     offers: &Offers,
     actions: &mut Vec<Action>,
 ) {
-    let mut enter = text_ui(ui, palette, "Unit", &mut sheet.unit, "what is written on it");
-    enter |= text_ui(ui, palette, "Hand", &mut sheet.hand, "your initials");
+    let mut enter =
+        text_ui(ui, palette, first_field(), "Unit", &mut sheet.unit, "what is written on it");
+    enter |=
+        text_ui(ui, palette, Id::unique("sheet hand"), "Hand", &mut sheet.hand, "your initials");
     ui.label(RichText::new("Station").color(palette.quiet));
     let chosen = offers.stations.get(sheet.station).map_or("none in this shop", String::as_str);
     ComboBox::from_id_salt("station")
@@ -165,7 +204,14 @@ fn open_ui(
     offers: &Offers,
     actions: &mut Vec<Action>,
 ) {
-    let enter = text_ui(ui, palette, "Path of a session or a shop folder", &mut sheet.path, "");
+    let enter = text_ui(
+        ui,
+        palette,
+        first_field(),
+        "Path of a session or a shop folder",
+        &mut sheet.path,
+        "",
+    );
     refused_ui(ui, palette, sheet.refused.as_ref());
     let open = buttons_ui(ui, "Open", actions);
     if (open || enter)
@@ -201,7 +247,7 @@ fn ask_ui(ui: &mut Ui, palette: &Palette, sheet: &PathSheet, actions: &mut Vec<A
 }
 
 fn copy_ui(ui: &mut Ui, palette: &Palette, sheet: &mut PathSheet, actions: &mut Vec<Action>) {
-    let enter = text_ui(ui, palette, "Path of the copy", &mut sheet.path, "");
+    let enter = text_ui(ui, palette, first_field(), "Path of the copy", &mut sheet.path, "");
     ui.label(RichText::new("Logging goes on in the session's own file.").color(palette.quiet));
     refused_ui(ui, palette, sheet.refused.as_ref());
     let keep = buttons_ui(ui, "Keep", actions);
@@ -231,7 +277,8 @@ fn withdraw_ui(
             }
         }
     });
-    let enter = text_ui(ui, palette, "Reason", &mut sheet.reason, "why it is not to count");
+    let enter =
+        text_ui(ui, palette, first_field(), "Reason", &mut sheet.reason, "why it is not to count");
     refused_ui(ui, palette, sheet.refused.as_ref());
     if buttons_ui(ui, "Withdraw", actions) || enter {
         actions.push(Action::WithdrawNow);
@@ -254,7 +301,7 @@ fn round_ui(ui: &mut Ui, palette: &Palette, sheet: &mut RoundSheet, actions: &mu
             sheet.why = why;
         }
     }
-    let enter = text_ui(ui, palette, "Note", &mut sheet.note, "what was done");
+    let enter = text_ui(ui, palette, first_field(), "Note", &mut sheet.note, "what was done");
     if buttons_ui(ui, "Open round", actions) || enter {
         actions.push(Action::OpenRound);
     }

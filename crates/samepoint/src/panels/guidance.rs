@@ -51,25 +51,26 @@ fn window_use_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name:
 fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
     channel_label(ui, palette, channel, "ring");
     // The block keeps its height whatever it says, so that nothing below jumps.
-    let height = 92.0;
+    let height = 100.0;
     ui.allocate_ui(egui::vec2(ui.available_width(), height), |ui| {
         ui.set_min_height(height);
         match &ring.target {
             Target::Ring(target) => {
                 ui.horizontal(|ui| {
-                    ui.label(RichText::new(target).font(theme::bold(58.0)).color(palette.here));
+                    ui.label(RichText::new(target).font(theme::bold(56.0)).color(palette.here));
                     ui.vertical(|ui| {
-                        ui.add_space(8.0);
-                        side_ui(ui, palette, ring);
+                        ui.add_space(4.0);
+                        turn_ui(ui, palette, ring);
                     });
                 });
+                if let Some(reads) = &ring.will_read {
+                    ui.label(RichText::new(format!("will read {reads}")).color(palette.text));
+                }
             }
             Target::Reads(reads) => {
                 ui.label(RichText::new("turn until it reads").color(palette.quiet));
-                ui.label(RichText::new(reads).font(theme::bold(27.0)).color(palette.here));
-                if let Some(turn) = &ring.turn_words {
-                    ui.label(RichText::new(turn).color(palette.text));
-                }
+                ui.label(RichText::new(reads).font(theme::bold(29.0)).color(palette.here));
+                turn_ui(ui, palette, ring);
             }
             Target::Missing(why) => {
                 ui.label(RichText::new("–").font(theme::bold(30.0)).color(palette.quiet));
@@ -79,13 +80,18 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
     });
 }
 
-fn side_ui(ui: &mut Ui, palette: &Palette, ring: &RingGuidance) {
-    match &ring.turn_words {
-        Some(turn) => ui.add(Label::new(RichText::new(turn).font(theme::bold(15.0))).wrap()),
-        None => ui.label(RichText::new("where the ring is now is not known").color(palette.quiet)),
-    };
-    if let Some(reads) = &ring.will_read {
-        let text = format!("will read {reads}");
+/// How far and which way, and from which side to come to rest.
+fn turn_ui(ui: &mut Ui, palette: &Palette, ring: &RingGuidance) {
+    let Some(turn) = &ring.turn else {
+        let text = "where the ring is now is not known";
         ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
+        return;
+    };
+    ui.spacing_mut().item_spacing.y = 1.0;
+    ui.label(RichText::new(&turn.amount).font(theme::bold(22.0)));
+    for words in [&turn.way, &turn.finish] {
+        if !words.is_empty() {
+            ui.add(Label::new(RichText::new(words).small().color(palette.quiet)).wrap());
+        }
     }
 }

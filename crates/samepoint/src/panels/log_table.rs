@@ -13,9 +13,9 @@ use crate::app::picture::Row;
 use crate::theme::{self, Palette};
 use crate::widgets::channel_label;
 
-const ROW_HEIGHT: f32 = 26.0;
+const ROW_HEIGHT: f32 = 25.0;
 /// Right edges of the columns, as shares of the width: number, ring, x, y, off circle, off angle.
-const EDGES: [f32; 6] = [0.085, 0.25, 0.435, 0.62, 0.82, 1.0];
+const EDGES: [f32; 6] = [0.125, 0.27, 0.45, 0.63, 0.82, 0.985];
 
 /// Shows both tables.
 pub fn log_table_ui(
@@ -27,7 +27,9 @@ pub fn log_table_ui(
 ) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         for channel in Channel::BOTH {
-            table_ui(ui, palette, channel, &rows[channel], selected, actions);
+            ui.scope(|ui| {
+                table_ui(ui, palette, channel, &rows[channel], selected, actions);
+            });
             ui.add_space(10.0);
         }
     });
@@ -54,6 +56,7 @@ fn table_ui(
     if rows.is_empty() {
         ui.label(RichText::new("no readings in this round").color(palette.quiet));
     }
+    ui.spacing_mut().item_spacing.y = 0.0;
     for row in rows {
         row_ui(ui, palette, channel, row, selected == Some(row.seq), actions);
     }

@@ -4,8 +4,8 @@ use std::ops::RangeInclusive;
 
 use egui::{Id, Shape, Ui, Vec2, WidgetInfo, accesskit::Role};
 use egui_plot::{
-    CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds, PlotGeometry, PlotItem, PlotItemBase,
-    PlotTransform,
+    AxisHints, CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds, PlotGeometry, PlotItem,
+    PlotItemBase, PlotTransform,
 };
 use paper::scene::{Extent, ItemId, Scene};
 use paper::words;
@@ -94,13 +94,20 @@ pub fn field_plot_ui(
         .allow_boxed_zoom(false)
         .allow_axis_zoom_drag(false)
         .allow_double_click_reset(false)
-        .grid_color(palette.quiet)
-        .grid_fade(0.8)
-        .grid_spacing(egui::Rangef::new(40.0, 320.0))
+        .grid_color(palette.line)
+        .grid_spacing(egui::Rangef::new(8.0, 60.0))
+        .x_grid_spacer(even_grid)
+        .y_grid_spacer(even_grid)
         .cursor_color(palette.quiet)
-        .x_axis_formatter(arcmin_mark)
-        .y_axis_formatter(arcmin_mark)
-        .y_axis_min_width(44.0)
+        .custom_x_axes(vec![
+            AxisHints::new_x().formatter(arcmin_mark).label_spacing(egui::Rangef::new(34.0, 44.0)),
+        ])
+        .custom_y_axes(vec![
+            AxisHints::new_y()
+                .formatter(arcmin_mark)
+                .label_spacing(egui::Rangef::new(18.0, 26.0))
+                .min_thickness(44.0),
+        ])
         .coordinates_formatter(
             Corner::RightBottom,
             CoordinatesFormatter::new(|point, _| {
@@ -131,6 +138,26 @@ pub fn field_plot_ui(
         .and_then(|at| nearest_reading(scene, &shown.transform, at));
     view.transform = Some(shown.transform);
     pressed
+}
+
+/// One grid of round steps, all lines alike: some ten lines to the field.
+fn even_grid(input: egui_plot::GridInput) -> Vec<GridMark> {
+    let (low, high) = input.bounds;
+    let span = high - low;
+    if !(span.is_finite() && span > 0.0) {
+        return Vec::new();
+    }
+    let rough = span / 14.0;
+    let decade = 10_f64.powf(rough.log10().floor());
+    let step_size = [1.0, 2.0, 5.0]
+        .into_iter()
+        .map(|k| k * decade)
+        .find(|step| *step >= rough)
+        .unwrap_or(10.0 * decade);
+    let (first, last) = ((low / step_size).ceil(), (high / step_size).floor());
+    // At most fifteen lines by the choice of step; the clamp holds whatever the bounds.
+    let count = (last - first).clamp(0.0, 64.0) as u32;
+    (0..=count).map(|k| GridMark { value: (first + f64::from(k)) * step_size, step_size }).collect()
 }
 
 /// Decimals that tell grid lines of a step apart.
