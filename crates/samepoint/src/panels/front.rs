@@ -148,7 +148,7 @@ fn new_ui(
         text_ui(ui, palette, first_field(), "Unit", &mut sheet.unit, "what is written on it");
     enter |=
         text_ui(ui, palette, Id::unique("sheet hand"), "Hand", &mut sheet.hand, "your initials");
-    ui.label(RichText::new("Station").color(palette.quiet));
+    let name = ui.label(RichText::new("Station").color(palette.quiet));
     let chosen = offers.stations.get(sheet.station).map_or("none in this shop", String::as_str);
     ComboBox::from_id_salt("station")
         .width(ui.available_width() - 8.0)
@@ -157,7 +157,9 @@ fn new_ui(
             for (k, name) in offers.stations.iter().enumerate() {
                 ui.selectable_value(&mut sheet.station, k, name);
             }
-        });
+        })
+        .response
+        .labelled_by(name.id);
     choice_ui(ui, palette, "Housing", "not said", &mut sheet.housing, &offers.housings);
     let windows: Vec<String> =
         offers.windows.iter().map(|(name, source)| format!("{name} · {source}")).collect();
@@ -183,7 +185,7 @@ fn choice_ui(
     chosen: &mut Option<usize>,
     names: &[String],
 ) {
-    ui.label(RichText::new(name).color(palette.quiet));
+    let label = ui.label(RichText::new(name).color(palette.quiet));
     let text = chosen.and_then(|k| names.get(k)).map_or(none, String::as_str);
     ComboBox::from_id_salt(name)
         .width(ui.available_width() - 8.0)
@@ -194,7 +196,9 @@ fn choice_ui(
             for (k, name) in names.iter().enumerate() {
                 ui.selectable_value(chosen, Some(k), name);
             }
-        });
+        })
+        .response
+        .labelled_by(label.id);
 }
 
 fn open_ui(

@@ -32,7 +32,7 @@ pub fn number_field_ui(
     let response = ui
         .vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            let name = ui.label(RichText::new(field.name).small().color(palette.quiet));
+            ui.label(RichText::new(field.name).small().color(palette.quiet));
             ui.scope(|ui| {
                 if field.refused {
                     let widgets = &mut ui.visuals_mut().widgets;
@@ -50,9 +50,12 @@ pub fn number_field_ui(
                     .min_size(Vec2::new(field.width, TARGET))
                     .desired_width(field.width - 8.0)
                     .char_limit(24);
-                let response = ui.add(edit).labelled_by(name.id);
+                let response = ui.add(edit);
                 let (full_name, value) = (field.full_name, text.as_str());
-                response.widget_info(|| egui::WidgetInfo::text_edit(true, value, value, full_name));
+                response.widget_info(|| egui::WidgetInfo {
+                    label: Some(full_name.to_owned()),
+                    ..egui::WidgetInfo::text_edit(true, value, value, "")
+                });
                 response
             })
             .inner

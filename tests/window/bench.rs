@@ -1,0 +1,160 @@
+//! The real application under test: a fixed clock, folders below a temporary one, dialogs that a
+//! test answers, and the few gestures every window test makes.
+
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicI64, Ordering};
+use std::sync::mpsc::{Receiver, channel};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+use egui::Key;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use record::Stamp;
+
+use samepoint::app::App;
+use samepoint::panels::top_bar::Saved;
+use samepoint::services::{Answer, Ask, Clock, Dialogs, Folders, Services, Wake};
+
+/// A clock that starts at a fixed morning and goes on one second a look.
+#[derive(Debug)]
+pub(crate) struct TestClock {
+    unix_milliseconds: AtomicI64,
+}
+
+/// 2026-11-25T09:00:00Z: the demo station was checked that morning.
+const MORNING_MS: i64 = 1_795_597_200_000;
+
+impl Default for TestClock {
+    fn default() -> Self {
+        Self { unix_milliseconds: AtomicI64::new(MORNING_MS) }
+    }
+}
+
+impl Clock for TestClock {
+    fn now(&self) -> Stamp {
+        let now = self.unix_milliseconds.fetch_add(1, Ordering::Relaxed);
+        Stamp::from_unix_milliseconds(now).unwrap_or_else(Stamp::now)
+    }
+}
+
+/// Dialogs that answer what the test says, at once.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct TestDialogs {
+    /// The next answer; none is *no service*.
+    pub(crate) next: Arc<Mutex<Option<Answer>>>,
+    /// What was asked.
+    pub(crate) asked: Arc<Mutex<Vec<Ask>>>,
+}
+
+impl Dialogs for TestDialogs {
+    fn ask(&self, ask: Ask, wake: Wake) -> Receiver<Answer> {
+        let (sender, receiver) = channel();
+        self.asked.lock().unwrap_or_else(PoisonError::into_inner).push(ask);
+        let answer = self.next.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if sender.send(answer.unwrap_or(Answer::NoService)).is_ok() {
+            wake();
+        }
+        receiver
+    }
+}
+
+/// The window, its temporary folder and its dialogs.
+pub(crate) struct Bench {
+    /// The window under test.
+    pub(crate) window: Harness<'static, App>,
+    /// What dialogs answer.
+    pub(crate) dialogs: TestDialogs,
+}
+
+impl Bench {
+    /// Opens the bench with the program's folders below `home`, on a path or as it starts.
+    #[must_use]
+    pub(crate) fn open(home: &Path, path: Option<PathBuf>) -> Self {
+        Self::open_sized(home, path, egui::vec2(1280.0, 800.0), 1.0)
+    }
+
+    /// The same at a size in points and a number of pixels a point.
+    #[must_use]
+    pub(crate) fn open_sized(
+        home: &Path,
+        path: Option<PathBuf>,
+        size: egui::Vec2,
+        pixels_per_point: f32,
+    ) -> Self {
+        let dialogs = TestDialogs::default();
+        let services = Services {
+            clock: Box::new(TestClock::default()),
+            dialogs: Box::new(dialogs.clone()),
+            folders: Folders::below(home),
+        };
+        let mut window = Harness::builder()
+            .with_size(size)
+            .with_pixels_per_point(pixels_per_point)
+            .with_max_steps(16)
+            .with_context_setup(samepoint::theme::install)
+            .build_eframe(move |cc| App::new(&cc.egui_ctx, services, path));
+        window.run();
+        Self { window, dialogs }
+    }
+
+    /// The application's state.
+    #[must_use]
+    pub(crate) fn app(&self) -> &App {
+        self.window.state()
+    }
+
+    /// Presses one key and lets the window come to rest.
+    pub(crate) fn key(&mut self, key: Key) {
+        self.window.key_press(key);
+        self.window.run();
+    }
+
+    /// Presses a key with modifiers.
+    pub(crate) fn keys(&mut self, modifiers: egui::Modifiers, key: Key) {
+        self.window.key_press_modifiers(modifiers, key);
+        self.window.run();
+    }
+
+    /// Types text into whatever has the keyboard.
+    pub(crate) fn type_text(&mut self, text: &str) {
+        self.window.event(egui::Event::Text(text.to_owned()));
+        self.window.run();
+    }
+
+    /// Types a number and Enter.
+    pub(crate) fn enter(&mut self, text: &str) {
+        self.type_text(text);
+        self.key(Key::Enter);
+    }
+
+    /// Presses a button by its name.
+    pub(crate) fn press(&mut self, name: &str) {
+        self.window.get_by_label(name).click();
+        self.window.run();
+    }
+
+    /// Whether some words are on screen.
+    #[must_use]
+    pub(crate) fn says(&self, words: &str) -> bool {
+        self.window.query_all_by_label_contains(words).next().is_some()
+    }
+
+    /// Waits until every fact is on disk.
+    ///
+    /// # Errors
+    /// What the window says instead, after ten seconds.
+    pub(crate) fn wait_saved(&mut self) -> Result<(), String> {
+        let begun = Instant::now();
+        loop {
+            self.window.run();
+            match self.app().session().map(samepoint::app::session::OpenSession::saved) {
+                None | Some(Saved::Yes(_)) => return Ok(()),
+                Some(other) if begun.elapsed() > Duration::from_secs(10) => {
+                    return Err(format!("{other:?}"));
+                }
+                Some(_) => std::thread::sleep(Duration::from_millis(2)),
+            }
+        }
+    }
+}

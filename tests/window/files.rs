@@ -1,0 +1,169 @@
+//! Files and shops: what happens beside the readings.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use record::{Access, ReadOnlyReason};
+use samepoint::app::front::Front;
+use samepoint::services::{Answer, Ask};
+
+use crate::bench::Bench;
+use crate::session::{log_eight, start};
+
+fn open_path(bench: &Bench) -> PathBuf {
+    bench.app().session().unwrap().file().path().to_owned()
+}
+
+/// The demo shop opens by itself, with its newest session ready to work in.
+#[test]
+fn the_first_start_opens_the_demo_shop() {
+    let home = tempfile::tempdir().unwrap();
+    let bench = Bench::open(home.path(), None);
+    assert!(open_path(&bench).starts_with(home.path().join("data/demo-shop/sessions")));
+    assert!(bench.app().session().unwrap().picture().setting.is_some());
+    assert!(bench.app().warnings().is_empty(), "{:?}", bench.app().warnings());
+}
+
+/// A second window on the same session looks on: it is told who has it, and cannot log.
+#[test]
+fn a_second_window_is_read_only() {
+    let home = tempfile::tempdir().unwrap();
+    let mut first = start(home.path());
+    log_eight(&mut first);
+    first.wait_saved().unwrap();
+    let path = open_path(&first);
+
+    let other = tempfile::tempdir().unwrap();
+    let mut second = Bench::open(other.path(), Some(path.clone()));
+    let session = second.app().session().unwrap();
+    assert!(matches!(session.file().access(), Access::ReadOnly(ReadOnlyReason::InUse(_))));
+    assert_eq!(session.file().facts(), first.app().session().unwrap().file().facts());
+    assert!(second.says("KT"), "it says who has it open");
+    assert!(second.says("Read only"));
+    let before = fs::read(&path).unwrap();
+    second.keys(Modifiers::COMMAND, Key::Z);
+    second.key(Key::F9);
+    second.press("Open round");
+    assert_eq!(fs::read(&path).unwrap(), before);
+    // The first goes on as before.
+    first.enter("1.0");
+    first.enter("2.0");
+    first.wait_saved().unwrap();
+    assert!(fs::read(&path).unwrap().len() > before.len());
+}
+
+/// A copy is byte for byte the same, and logging goes on in the session's own file.
+#[test]
+fn a_copy_is_kept_beside() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    let copy = home.path().join("copy.samepoint");
+    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter(&copy.display().to_string());
+    assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());
+    let path = open_path(&bench);
+    assert_eq!(fs::read(&copy).unwrap(), fs::read(&path).unwrap());
+    assert_ne!(path, copy);
+}
+
+/// Where no dialog service runs the sheet says so, and the path field still works.
+#[test]
+fn without_a_dialog_service_paths_are_typed() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let path = open_path(&bench);
+    bench.keys(Modifiers::COMMAND, Key::O);
+    bench.press("Choose with a file dialog…");
+    assert!(bench.says("Type the path instead"));
+    assert!(matches!(bench.dialogs.asked.lock().unwrap()[0], Ask::OpenSession { .. }));
+    *bench.dialogs.next.lock().unwrap() =
+        Some(Answer::Chosen(path.with_file_name("none.samepoint")));
+    bench.press("Choose with a file dialog…");
+    bench.press("Open");
+    // The file is not there: it is said on the sheet, and the open session stays.
+    assert!(bench.says("none.samepoint"));
+    assert_eq!(open_path(&bench), path);
+}
+
+/// What is no session is refused with its name and reason; the bench stays usable.
+#[test]
+fn what_is_no_session_is_refused() {
+    let home = tempfile::tempdir().unwrap();
+    for (name, bytes) in [
+        ("empty.samepoint", b"".as_slice()),
+        ("text.samepoint", b"hello\n"),
+        ("binary.samepoint", &[0, 159, 146, 150]),
+    ] {
+        let path = home.path().join(name);
+        fs::write(&path, bytes).unwrap();
+        let bench = Bench::open(home.path(), Some(path.clone()));
+        let told = bench.app().warnings().join("\n")
+            + &bench.app().session().map(|s| s.file().access().to_string()).unwrap_or_default();
+        assert!(!told.is_empty(), "{name}: nothing was said");
+        assert_eq!(fs::read(&path).unwrap(), bytes, "{name} was changed");
+    }
+}
+
+/// A damaged session opens read-only and goes on in a new file; the damaged one stays as it was.
+#[test]
+fn a_damaged_session_goes_on_in_a_new_file() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    bench.wait_saved().unwrap();
+    let path = open_path(&bench);
+    drop(bench);
+    let mut bytes = fs::read(&path).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 1;
+    fs::write(&path, &bytes).unwrap();
+
+    let mut bench = Bench::open(home.path(), Some(path.clone()));
+    assert!(bench.says("read only"));
+    let kept = bench.app().session().unwrap().file().facts().len();
+    bench.press("Continue in a new file");
+    let session = bench.app().session().unwrap();
+    assert!(session.is_writable());
+    assert_eq!(session.file().facts().len(), kept);
+    assert_ne!(session.file().path(), path);
+    assert_eq!(fs::read(&path).unwrap(), bytes);
+}
+
+/// A crash page is shown at the next start, once.
+#[test]
+fn a_crash_is_told_at_the_next_start() {
+    let home = tempfile::tempdir().unwrap();
+    let state = home.path().join("state");
+    fs::create_dir_all(&state).unwrap();
+    fs::write(state.join("crash-2026-11-24T18-02-11.txt"), "what it was doing").unwrap();
+    let bench = Bench::open(home.path(), None);
+    assert!(bench.says("stopped unexpectedly"));
+    drop(bench);
+    let bench = Bench::open(home.path(), None);
+    assert!(!bench.says("stopped unexpectedly"));
+}
+
+/// A folder is a shop: its stations, housings and windows are what a new session offers.
+#[test]
+fn a_folder_opens_as_a_shop() {
+    let home = tempfile::tempdir().unwrap();
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data");
+    let shop = home.path().join("my-shop");
+    for folder in ["stations", "windows", "housings"] {
+        fs::create_dir_all(shop.join(folder)).unwrap();
+        for file in fs::read_dir(demo.join(folder)).unwrap().flatten() {
+            fs::copy(file.path(), shop.join(folder).join(file.file_name())).unwrap();
+        }
+    }
+    fs::write(shop.join("stations/Broken.ron"), "(name: 3)").unwrap();
+    let bench = Bench::open(home.path(), Some(shop));
+    assert!(bench.app().session().is_none());
+    assert!(matches!(bench.app().front(), Front::New(_)), "an empty shop offers a new session");
+    let offered = bench.window.query_all_by_value("Bench 2").next().is_some();
+    assert!(offered, "the first station is offered");
+    assert!(bench.says("Broken.ron"), "a broken file is named, and skipped");
+}

@@ -1,0 +1,119 @@
+//! Nothing clips, nothing moves under the hand, everything has a name and a size for a finger.
+
+use egui::accesskit::Role;
+use egui::vec2;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use solver::{Channel, Direction};
+
+use crate::bench::Bench;
+use crate::session::{log_eight, start};
+
+/// Every control is inside the window and tall enough to be pressed, at every size we promise.
+#[test]
+fn controls_are_inside_and_large_enough() {
+    for (size, pixels_per_point) in
+        [(vec2(1280.0, 800.0), 1.0), (vec2(1920.0, 1080.0), 1.0), (vec2(1280.0, 800.0), 2.0)]
+    {
+        let home = tempfile::tempdir().unwrap();
+        let bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
+        let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size).expand(0.5);
+        let mut seen = 0;
+        for role in [Role::Button, Role::TextInput, Role::ComboBox] {
+            for node in bench.window.query_all_by_role(role) {
+                let rect = node.rect();
+                let name = node.accesskit_node().label().unwrap_or_default();
+                assert!(room.contains_rect(rect), "{name} {rect:?} at {size:?}");
+                assert!(rect.height() >= 31.5, "{name} is {} tall", rect.height());
+                seen += 1;
+            }
+        }
+        assert!(seen > 12, "only {seen} controls seen");
+    }
+}
+
+/// The entry row stays where it is whatever is said below, beside or in front of it.
+#[test]
+fn the_entry_row_never_moves() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let place =
+        |bench: &Bench| bench.window.get_by_role_and_label(Role::TextInput, "left x entry").rect();
+    let first = place(&bench);
+    bench.enter("1.2.3");
+    assert_eq!(place(&bench), first, "a refusal moved it");
+    bench.key(egui::Key::F1);
+    assert_eq!(place(&bench), first, "a sheet moved it");
+    bench.key(egui::Key::Escape);
+    bench.keys(egui::Modifiers::COMMAND, egui::Key::A);
+    log_eight(&mut bench);
+    bench.type_text("l");
+    assert_eq!(place(&bench), first, "readings moved it");
+}
+
+/// The plot has equal scale both ways, and a reading is drawn where its transform says.
+#[test]
+fn the_plot_is_true_to_scale() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    let view = bench.app().view();
+    let place = |x, y| view.place(Direction::new(x, y)).unwrap();
+    let (origin, right, up) = (place(0.0, 0.0), place(10.0, 0.0), place(0.0, 10.0));
+    // Points on screen are single precision: 1e-3 of a point over some tens of points.
+    assert!(((right.x - origin.x) - (origin.y - up.y)).abs() < 1e-2, "{origin} {right} {up}");
+    let row = &bench.app().session().unwrap().picture().rows[Channel::Left][1];
+    let at = view.place(row.reading.direction).unwrap();
+    let drawn = bench.window.output().shapes.iter().any(|clipped| {
+        let bounds = clipped.shape.visual_bounding_rect();
+        bounds.center().distance(at) < 1.5 && bounds.width() < 20.0
+    });
+    assert!(drawn, "nothing is drawn at {at}");
+}
+
+/// Pressing a reading on the plot selects it in the log.
+#[test]
+fn a_reading_is_selected_on_the_plot() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    let row = bench.app().session().unwrap().picture().rows[Channel::Left][2].clone();
+    let at = bench.app().view().place(row.reading.direction).unwrap();
+    bench.window.hover_at(at);
+    bench.window.run();
+    bench.window.drag_at(at);
+    bench.window.run();
+    bench.window.drop_at(at);
+    bench.window.run();
+    assert_eq!(bench.app().selected(), Some(row.seq));
+}
+
+/// What the plot shows also exists as words.
+#[test]
+fn the_plot_is_told_in_words() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    let plot = bench.window.get_by_label_contains("Field plot.");
+    let words = plot.accesskit_node().label().unwrap_or_default();
+    for part in ["Left circle: centre", "Right circle: centre", "radius", "Meet"] {
+        assert!(words.contains(part), "{part} is missing: {words}");
+    }
+}
+
+/// Nothing is drawn again while nothing happens.
+#[test]
+fn an_idle_window_rests() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    bench.window.run();
+    let wait = bench
+        .window
+        .output()
+        .viewport_output
+        .values()
+        .map(|viewport| viewport.repaint_delay)
+        .min()
+        .unwrap();
+    assert!(wait > std::time::Duration::from_secs(3600), "asks to be drawn again in {wait:?}");
+}

@@ -1,0 +1,37 @@
+//! Pictures of the window, compared to the kept ones; few, since facts are asserted elsewhere.
+//! `UPDATE_SNAPSHOTS=1 cargo test -p samepoint --features snapshots --test window` draws them anew.
+
+use egui::vec2;
+use egui_kittest::SnapshotOptions;
+
+use crate::bench::Bench;
+
+fn compare(bench: &mut Bench, name: &str) {
+    // A software renderer is byte-exact with itself; the room is for another version's rounding.
+    let options = SnapshotOptions::new()
+        .threshold(1.0)
+        .failed_pixel_count_threshold(10)
+        .output_path(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/window/snapshots"));
+    bench.window.snapshot_options(name, &options);
+}
+
+#[test]
+fn the_bench_at_every_size() {
+    for (name, size, pixels_per_point) in [
+        ("bench-1280x800", vec2(1280.0, 800.0), 1.0),
+        ("bench-1920x1080", vec2(1920.0, 1080.0), 1.0),
+        ("bench-1280x800-twice", vec2(1280.0, 800.0), 2.0),
+    ] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
+        compare(&mut bench, name);
+    }
+}
+
+#[test]
+fn a_new_session_sheet() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.keys(egui::Modifiers::COMMAND, egui::Key::N);
+    compare(&mut bench, "new-session");
+}
