@@ -3,12 +3,13 @@
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `plain`, `json`: that answer for a person and for a program;
-//! - `figures`: how numbers are written in text.
+//! - `figures`, `sentences`: how numbers are written and lines are broken.
 
 mod arguments;
 mod figures;
 mod json;
 mod plain;
+mod sentences;
 mod solve;
 
 use std::ffi::OsString;

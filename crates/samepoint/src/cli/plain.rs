@@ -9,6 +9,7 @@ use solver::{
 };
 
 use super::figures::{arcmin, counted, direction, percent, ring};
+use super::sentences::broken;
 use super::solve::{Answer, Verdict};
 
 /// The step a ring is read to.
@@ -37,11 +38,9 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
         Ok(setting) => set_here(page, answer, setting)?,
         Err(why) => nothing_recommended(page, answer, *why)?,
     }
-    writeln!(
-        page,
-        "\nA solve predicts, it does not measure. Set the rings, tighten the locks, then\n\
-         read both channels again."
-    )
+    let caution = "A solve predicts, it does not measure. Set the rings, tighten the locks, then \
+                   read both channels again.";
+    write!(page, "\n{}", broken("", caution))
 }
 
 fn circles(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
@@ -63,16 +62,16 @@ fn circles(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
             sense_in_short(fit)
         )?;
     }
-    writeln!(page, "  {}", basis(answer))?;
+    page.push_str(&broken("  ", &basis(answer)));
     for (channel, fit) in answer.fits.iter() {
-        remarks(page, channel, fit)?;
+        remarks(page, channel, fit);
     }
     if answer.solution.senses_differ() {
-        writeln!(
-            page,
-            "! The two crosshairs run opposite ways round, which the optics cannot do: a flip\n  \
-             in the station's map is wrong, or one ring is numbered backwards."
-        )?;
+        page.push_str(&broken(
+            "! ",
+            "The two crosshairs run opposite ways round, which the optics cannot do: a flip in the \
+             station's map is wrong, or one ring is numbered backwards.",
+        ));
     }
     writeln!(page)
 }
@@ -81,7 +80,7 @@ fn sense_in_short(fit: &CircleFit) -> String {
     match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
         (None, _) => "no ring angles".to_owned(),
         (Some(sense), Some(SenseBasis::Assumed)) => format!("{}, assumed", turn::runs(sense)),
-        (Some(sense), Some(SenseBasis::Given)) => format!("{}, as told", turn::runs(sense)),
+        (Some(sense), Some(SenseBasis::Given)) => format!("{}, as told", sense.word()),
         (Some(sense), _) => turn::runs(sense).to_owned(),
     }
 }
@@ -97,43 +96,43 @@ fn basis(answer: &Answer<'_>) -> String {
                 "ring angles taken as exact".to_owned()
             };
             format!(
-                "Standard uncertainties, from the stated {sigma}′ for a reading, each axis;\n  {rings}."
+                "Standard uncertainties, from the stated {sigma}′ for a reading, each axis; {rings}."
             )
         }
-        None => "Standard uncertainties, from how far the readings lie off their circles; ring\n  \
+        None => "Standard uncertainties, from how far the readings lie off their circles; ring \
                  angles taken as exact."
             .to_owned(),
     }
 }
 
-fn remarks(page: &mut String, channel: Channel, fit: &CircleFit) -> fmt::Result {
+fn remarks(page: &mut String, channel: Channel, fit: &CircleFit) {
+    let mut remark = |mark, text: &str| page.push_str(&broken(mark, &format!("{channel}: {text}")));
     if fit.sigma_basis == SigmaBasis::Unknown {
-        writeln!(
-            page,
-            "  {channel}: no reading to spare, so its uncertainty is unknown; log more, or give\n  \
-             --sigma."
-        )?;
+        remark(
+            "  ",
+            "no reading to spare, so its uncertainty is unknown; log more, or give --sigma.",
+        );
     }
     if fit.arc_too_short() {
-        writeln!(
-            page,
-            "! {channel}: arc too short. The radius is less than twice its uncertainty; read\n  \
-             farther round the ring."
-        )?;
+        remark(
+            "! ",
+            "arc too short. The radius is less than twice its uncertainty; read farther round the \
+             ring.",
+        );
     }
     match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
-        (Some(_), Some(SenseBasis::Assumed)) => writeln!(
-            page,
-            "  {channel}: these readings cannot tell which way round the crosshair runs; with the\n  \
-             ring is what the optics give. A third ring angle, well away, would tell."
+        (Some(_), Some(SenseBasis::Assumed)) => remark(
+            "  ",
+            "these readings cannot tell which way round the crosshair runs; with the ring is what \
+             the optics give. A third ring angle, well away, would tell.",
         ),
-        (Some(Sense::Against), _) => writeln!(
-            page,
-            "! {channel}: by the optics the crosshair runs with the ring. Here it runs against it:\n  \
-             a flip in the station's map is wrong, or the ring is numbered backwards. Find\n  \
-             out which before anything is shimmed."
+        (Some(Sense::Against), _) => remark(
+            "! ",
+            "by the optics the crosshair runs with the ring. Here it runs against it: a flip in the \
+             station's map is wrong, or the ring is numbered backwards. Find out which before \
+             anything is shimmed.",
         ),
-        _ => Ok(()),
+        _ => {}
     }
 }
 
@@ -157,7 +156,7 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
             "The circles are the same circle: every point of it would do.".to_owned()
         }
     };
-    writeln!(page, "{sentence}")?;
+    page.push_str(&broken("", &sentence));
     if answer.short_arc().is_some() {
         writeln!(page, "  With an arc too short that may change altogether.")?;
     }
@@ -184,11 +183,11 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
         )?;
     }
     if answer.meeting.relation == Relation::Crossing && recommends {
-        writeln!(
-            page,
-            "  The nearest to boresight is kept: as the pods swing to fit the user's eyes,\n  \
-             a crossing point comes apart, the more the farther out it lies."
-        )?;
+        page.push_str(&broken(
+            "  ",
+            "The nearest to boresight is kept: as the pods swing to fit the user's eyes, a crossing \
+             point comes apart, the more the farther out it lies.",
+        ));
     }
     Ok(())
 }
@@ -219,24 +218,21 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
             direction(set.points[channel])
         )?;
     }
-    writeln!(
-        page,
-        "  Clockwise is as you look into the eyepiece. Rings have backlash: end each turn\n  \
-         the way you turned while logging."
-    )?;
+    page.push_str(&broken(
+        "  ",
+        "Clockwise is as you look into the eyepiece. Rings have backlash: end each turn the way you \
+         turned while logging.",
+    ));
     if Channel::BOTH.iter().any(|&channel| set.ring_deg[channel].is_none()) {
-        writeln!(
-            page,
-            "  Without ring angles turn until the crosshair reads what is given; it runs\n  \
-             round its circle as said."
-        )?;
+        page.push_str(&broken(
+            "  ",
+            "Without ring angles turn until the crosshair reads what is given; it runs round its \
+             circle as said.",
+        ));
     }
-    writeln!(
-        page,
-        "\nSet so, {}.\nBoth channels then point {} from boresight.\n",
-        eyes(set.misalignment),
-        arcmin(set.boresight_arcmin)
-    )?;
+    page.push('\n');
+    page.push_str(&broken("", &format!("Set so, {}.", eyes(set.misalignment))));
+    writeln!(page, "Both channels then point {} from boresight.\n", arcmin(set.boresight_arcmin))?;
     match (window, answer.verdict()) {
         (Some(window), Some(verdict)) => window_use(page, window, &set, verdict),
         _ => writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits."),
@@ -314,17 +310,15 @@ fn nothing_recommended(page: &mut String, answer: &Answer<'_>, why: NoSetting) -
         NoSetting::ArcTooShort(channel) => format!(
             "No setting is recommended: the {channel} channel's readings cover too short an arc."
         ),
-        NoSetting::NoCrossing => {
-            "No setting makes both channels point alike, and this version offers no best\n\
-             compromise. Read again, or swap eyepieces or tubes and start a new round."
-                .to_owned()
-        }
+        NoSetting::NoCrossing => "No setting makes both channels point alike, and this version \
+                                  offers no best compromise. Read again, or swap eyepieces or tubes \
+                                  and start a new round."
+            .to_owned(),
         NoSetting::CircleMissing => "No setting is recommended: a circle is missing.".to_owned(),
     };
-    writeln!(page, "\n{sentence}")?;
+    write!(page, "\n{}", broken("", &sentence))?;
     if answer.problem.window.is_some() {
-        writeln!(page, "Nothing is held against the window.")
-    } else {
-        Ok(())
+        writeln!(page, "Nothing is held against the window.")?;
     }
+    Ok(())
 }

@@ -5,6 +5,10 @@
     reason = "tests fail by panicking"
 )]
 
+use std::fmt::Write as _;
+
+use proptest::prelude::*;
+
 use super::*;
 
 /// Standard output that fails in a given way.
@@ -69,4 +73,61 @@ fn the_bench_opens_without_a_command() {
 fn clap_is_content_with_the_arguments() {
     use clap::CommandFactory as _;
     Arguments::command().debug_assert();
+}
+
+/// Few places and angles, so that lines, repeats, tangents and equal circles all come up.
+fn row() -> impl Strategy<Value = (char, Option<i32>, i32, i32)> {
+    let ring = proptest::option::weighted(0.7, (-2..8_i32).prop_map(|step| step * 90));
+    (prop::sample::select(vec!['L', 'R']), ring, -3..4_i32, -3..4_i32)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    /// Whatever the readings, there is an answer that fits a terminal or a refusal in one line, and
+    /// both forms of the answer say the same with the same exit code.
+    #[test]
+    fn every_file_of_readings_is_answered_or_refused(
+        rows in prop::collection::vec(row(), 0..14),
+        more in prop::sample::subsequence(vec!["--window=4,2,1,3", "--sigma=0.5", "--sense=against"], 0..=3),
+    ) {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("readings.csv");
+        let mut text = String::from("channel,ring_deg,x_arcmin,y_arcmin\n");
+        for (channel, ring, x, y) in rows {
+            let ring = ring.map(|ring| ring.to_string()).unwrap_or_default();
+            writeln!(text, "{channel},{ring},{x},{y}").unwrap();
+        }
+        std::fs::write(&file, text).unwrap();
+        let outcome = |json: &[&str]| {
+            let arguments = ["samepoint", "solve", file.to_str().unwrap()];
+            let arguments = arguments.iter().chain(&more).chain(json);
+            match Arguments::try_parse_from(arguments).unwrap().command {
+                Some(Command::Solve(solve)) => solve::run(&solve),
+                None => panic!("there is a command"),
+            }
+        };
+        match (outcome(&[]), outcome(&["--json"])) {
+            (Outcome::Answered { text, code }, Outcome::Answered { text: json, code: json_code }) => {
+                prop_assert_eq!(code, json_code);
+                for line in text.lines().skip(1) {
+                    prop_assert!(line.chars().count() <= 80, "{}", line);
+                }
+                prop_assert!(!text.contains("NaN") && !text.contains("inf′"), "{}", text);
+                let answer: serde_json::Value = serde_json::from_str(&json).unwrap();
+                let verdict = answer["verdict"].as_str();
+                let good = !answer["setting"].is_null() && verdict != Some("outside");
+                prop_assert_eq!(code == 0, good, "{}", json);
+                let said = text.lines().find_map(|line| line.strip_prefix("Verdict: "));
+                if let (Some(said), Some(verdict)) = (said, verdict) {
+                    prop_assert!(said.starts_with(verdict), "{}", text);
+                }
+            }
+            (Outcome::Refused { message }, Outcome::Refused { message: same }) => {
+                prop_assert_eq!(message.lines().count(), 1);
+                prop_assert_eq!(message, same);
+            }
+            (words, json) => prop_assert!(false, "{:?} but {:?}", words, json),
+        }
+    }
 }
