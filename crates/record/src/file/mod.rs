@@ -23,7 +23,7 @@ pub use damage::{Damage, DamageKind};
 pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
-pub use scan::{End, Scan, scan};
+pub use scan::{End, Scan, check_chain, scan};
 pub use session_file::{
     Access, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
 };

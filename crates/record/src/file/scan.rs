@@ -48,57 +48,94 @@ pub enum End {
 /// [`Error::Io`] when the bytes cannot be read, [`Error::NotASession`] when there is no header to
 /// begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in [`Scan::end`].
 pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
+    let mut facts = Vec::new();
+    let walked = walk(path, bytes, |number, body| {
+        facts.push(fact_of(path, number, body)?);
+        Ok(())
+    })?;
+    Ok(Scan {
+        facts,
+        last_hash: walked.last_hash,
+        good_length: walked.good_length,
+        lacks_line_end: walked.lacks_line_end,
+        end: walked.end,
+    })
+}
+
+/// Follows the chain of a session without reading what its lines say, which is quicker: how many
+/// lines are good, and what follows them.
+///
+/// # Errors
+/// As [`scan`], without [`Error::NewerFormat`].
+pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
+    let walked = walk(path, bytes, |_, _| Ok(()))?;
+    Ok((walked.lines, walked.end))
+}
+
+struct Walked {
+    lines: Seq,
+    last_hash: ChainHash,
+    good_length: u64,
+    lacks_line_end: bool,
+    end: End,
+}
+
+/// Goes from line to line for as long as they hold and `visit` takes what they say.
+fn walk(
+    path: &Path,
+    bytes: impl Read,
+    mut visit: impl FnMut(Seq, &[u8]) -> Result<(), Unread>,
+) -> Result<Walked, Error> {
     let mut lines = Lines::new(BufReader::with_capacity(1 << 16, bytes));
-    let mut scan = Scan {
-        facts: Vec::new(),
+    let mut walked = Walked {
+        lines: 0,
         last_hash: ChainHash::START,
         good_length: 0,
         lacks_line_end: false,
         end: End::Clean,
     };
     let mut rewritten = None;
-    loop {
-        let line = lines.next().map_err(|why| Error::io("read", path, why))?;
-        let number = scan.facts.len() as Seq + 1;
-        let Some(line) = line else { break };
+    while let Some(line) = lines.next().map_err(|why| Error::io("read", path, why))? {
+        let number = walked.lines + 1;
         let damage = |kind| Damage { line: number, offset: line.offset, kind };
-        let content = match take_line(&scan.last_hash, line) {
+        let content = match take_line(&walked.last_hash, line) {
             Ok(content) => content,
             Err(Rejected::Torn) => {
-                scan.end = End::Torn { line: number, bytes: line.bytes.len() as u64 };
+                walked.end = End::Torn { line: number, bytes: line.bytes.len() as u64 };
                 break;
             }
             Err(Rejected::Damaged(kind)) => {
-                scan.end = End::Damaged(damage(kind));
+                walked.end = End::Damaged(damage(kind));
                 break;
             }
         };
-        match fact_of(path, number, content.body) {
-            Ok(fact) => scan.facts.push(fact),
+        match visit(number, content.body) {
+            Ok(()) => {}
             Err(Unread::Refused(error)) => return Err(*error),
             Err(Unread::Damaged(kind)) => {
-                scan.end = End::Damaged(damage(kind));
+                walked.end = End::Damaged(damage(kind));
                 break;
             }
         }
-        scan.last_hash = content.hash;
-        scan.good_length += content.length;
-        scan.lacks_line_end = content.lacks_line_end;
+        walked.lines = number;
+        walked.last_hash = content.hash;
+        walked.good_length += content.length;
+        walked.lacks_line_end = content.lacks_line_end;
         if content.carriage_return && rewritten.is_none() {
             rewritten = Some(damage(DamageKind::LineEndsRewritten));
         }
         if content.padding > 0 {
-            scan.end = End::Torn { line: number + 1, bytes: content.padding };
+            walked.end = End::Torn { line: number + 1, bytes: content.padding };
             break;
         }
     }
     if let Some(damage) = rewritten {
-        scan.end = End::Damaged(damage);
+        walked.end = End::Damaged(damage);
     }
-    if scan.facts.is_empty() {
-        return Err(not_a_session(path, &scan.end, lines.first_looked_like_a_line));
+    if walked.lines == 0 {
+        return Err(not_a_session(path, &walked.end, lines.first_looked_like_a_line));
     }
-    Ok(scan)
+    Ok(walked)
 }
 
 fn not_a_session(path: &Path, end: &End, looked_like_a_line: bool) -> Error {
