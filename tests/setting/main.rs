@@ -1,7 +1,11 @@
-//! The best compromise against a plain search, ring by ring, on a grid looked at ever more
-//! closely: an oracle that shares no code and no idea with the branch and bound.
+//! Settings against plain searches that share no code and no idea with the solver.
+//!
+//! - here: the best compromise against a search, ring by ring, on a grid looked at ever more closely;
+//! - `slips`: slack and ring map against walking the rings in small steps.
 
-#![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
+
+mod slips;
 
 use core::f64::consts::TAU;
 

@@ -8,6 +8,10 @@
 //! from +x: rings come back in at the end, if their numbering is known.
 
 pub mod compromise;
+pub mod ring_map;
 mod shares;
+pub mod slack;
 
 pub use compromise::{Compromise, best_compromise};
+pub use ring_map::RingMap;
+pub use slack::{RingSlack, Slack, slack};
