@@ -22,6 +22,8 @@ pub(crate) fn start(home: &std::path::Path) -> Bench {
     bench.key(Key::Tab);
     bench.enter("KT");
     assert_eq!(bench.app().entry().purpose, Purpose::AsFound);
+    // The cautions are shown once, and stand in nobody's way.
+    assert!(bench.says("Bright light damages a powered tube"));
     for (x, y) in [("12.1", "-3.4"), ("4.0", "7.2")] {
         bench.enter(x);
         bench.enter(y);

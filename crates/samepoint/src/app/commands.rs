@@ -183,6 +183,9 @@ impl App {
             Err(why) => self.entry.refused = Some((Field::X, why)),
             Ok(_) => {
                 self.entry.clear();
+                if self.front == Front::Cautions {
+                    self.front = Front::Clear;
+                }
                 self.after_logging(channel, purpose, ring_deg);
             }
         }

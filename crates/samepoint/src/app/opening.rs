@@ -291,6 +291,11 @@ impl App {
         self.take_up(file);
         self.shop.refresh_sessions();
         self.say(format!("Started {}", path.display()));
+        if !self.preferences.cautions_read {
+            // Once, beside the entry row and never before it: the first reading puts them away.
+            self.preferences.cautions_read = true;
+            self.front = Front::Cautions;
+        }
         self.entry.focus = Some(Field::X);
         Ok(())
     }

@@ -11,13 +11,14 @@ use crate::panels::bottom_bar::{Step, bottom_bar_ui};
 use crate::panels::central::central_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_ui};
 use crate::panels::front::front_ui;
-use crate::panels::guidance::guidance_ui;
+use crate::panels::guidance::{WIDTH, guidance_ui};
 use crate::panels::log_table::{log_table_ui, walk};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{DARK, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 
+/// Width of the log, points.
 const SIDE: f32 = 334.0;
 
 impl App {

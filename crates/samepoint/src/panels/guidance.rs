@@ -47,17 +47,28 @@ fn window_use_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name:
     use_bar_ui(ui, palette, "from boresight", used.from_boresight);
 }
 
+/// The width at which everything is drawn at its own size, points.
+pub const WIDTH: f32 = 334.0;
+
+/// How much larger than its own size a wide panel draws its targets.
+fn enlargement(ui: &Ui) -> f32 {
+    (ui.available_width() / (WIDTH - 28.0)).clamp(1.0, 1.6)
+}
+
 /// Legible from two metres: the target is the largest thing on the screen.
 fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
     channel_label(ui, palette, channel, "ring");
     // The block keeps its height whatever it says, so that nothing below jumps.
-    let height = 100.0;
+    let larger = enlargement(ui);
+    let height = 100.0 * larger;
     ui.allocate_ui(egui::vec2(ui.available_width(), height), |ui| {
         ui.set_min_height(height);
         match &ring.target {
             Target::Ring(target) => {
                 ui.horizontal(|ui| {
-                    ui.label(RichText::new(target).font(theme::bold(56.0)).color(palette.here));
+                    ui.label(
+                        RichText::new(target).font(theme::bold(56.0 * larger)).color(palette.here),
+                    );
                     ui.vertical(|ui| {
                         ui.add_space(4.0);
                         turn_ui(ui, palette, ring);
@@ -69,7 +80,7 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
             }
             Target::Reads(reads) => {
                 ui.label(RichText::new("turn until it reads").color(palette.quiet));
-                ui.label(RichText::new(reads).font(theme::bold(29.0)).color(palette.here));
+                ui.label(RichText::new(reads).font(theme::bold(29.0 * larger)).color(palette.here));
                 turn_ui(ui, palette, ring);
             }
             Target::Missing(why) => {

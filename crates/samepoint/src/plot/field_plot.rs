@@ -83,6 +83,12 @@ pub fn field_plot_ui(
     let room = ui.available_size();
     let wanted = (!view.by_hand).then(|| bounds(view.follow(scene.extent), room));
     let zoom = view.zoom.take();
+    let pt_per_arcmin = match (&wanted, &view.transform) {
+        (Some(bounds), _) => f64::from(room.x) / bounds.width(),
+        (None, Some(transform)) => transform.dpos_dvalue_x(),
+        (None, None) => 1.0,
+    };
+    let step = grid_step_arcmin(pt_per_arcmin);
     let arcmin_mark = |mark: GridMark, _: &RangeInclusive<f64>| {
         format!("{}′", words::number(mark.value, decimals(mark.step_size)))
     };
@@ -96,8 +102,8 @@ pub fn field_plot_ui(
         .allow_double_click_reset(false)
         .grid_color(palette.line)
         .grid_spacing(egui::Rangef::new(8.0, 60.0))
-        .x_grid_spacer(even_grid)
-        .y_grid_spacer(even_grid)
+        .x_grid_spacer(even_grid(step))
+        .y_grid_spacer(even_grid(step))
         .cursor_color(palette.quiet)
         .custom_x_axes(vec![
             AxisHints::new_x().formatter(arcmin_mark).label_spacing(egui::Rangef::new(34.0, 44.0)),
@@ -140,24 +146,37 @@ pub fn field_plot_ui(
     pressed
 }
 
-/// One grid of round steps, all lines alike: some ten lines to the field.
-fn even_grid(input: egui_plot::GridInput) -> Vec<GridMark> {
-    let (low, high) = input.bounds;
-    let span = high - low;
-    if !(span.is_finite() && span > 0.0) {
-        return Vec::new();
+/// Lines of the grid are at least this far apart, points.
+const GRID_PT: f64 = 44.0;
+
+/// The grid's step: 1, 2 or 5 times a power of ten, the same both ways.
+fn grid_step_arcmin(pt_per_arcmin: f64) -> f64 {
+    let least = GRID_PT / pt_per_arcmin;
+    if !(least.is_finite() && least > 0.0) {
+        return 10.0;
     }
-    let rough = span / 14.0;
-    let decade = 10_f64.powf(rough.log10().floor());
-    let step_size = [1.0, 2.0, 5.0]
+    let decade = 10_f64.powf(least.log10().floor());
+    [1.0, 2.0, 5.0]
         .into_iter()
         .map(|k| k * decade)
-        .find(|step| *step >= rough)
-        .unwrap_or(10.0 * decade);
-    let (first, last) = ((low / step_size).ceil(), (high / step_size).floor());
-    // At most fifteen lines by the choice of step; the clamp holds whatever the bounds.
-    let count = (last - first).clamp(0.0, 64.0) as u32;
-    (0..=count).map(|k| GridMark { value: (first + f64::from(k)) * step_size, step_size }).collect()
+        .find(|step| *step >= least)
+        .unwrap_or(10.0 * decade)
+}
+
+/// The marks of a grid, all alike.
+fn even_grid(step_size: f64) -> impl Fn(egui_plot::GridInput) -> Vec<GridMark> {
+    move |input| {
+        let (low, high) = input.bounds;
+        let (first, last) = ((low / step_size).ceil(), (high / step_size).floor());
+        if !(first.is_finite() && last.is_finite()) {
+            return Vec::new();
+        }
+        // A field is some thousand points wide at most; the clamp holds whatever the bounds.
+        let count = (last - first).clamp(0.0, 256.0) as u32;
+        (0..=count)
+            .map(|k| GridMark { value: (first + f64::from(k)) * step_size, step_size })
+            .collect()
+    }
 }
 
 /// Decimals that tell grid lines of a step apart.
@@ -254,6 +273,15 @@ mod tests {
         assert_eq!(view.follow(small), grown);
         view.fit();
         assert_eq!(view.follow(small), small);
+    }
+
+    /// Lines keep their distance at every scale, and do not thin out more than fivefold.
+    #[test]
+    fn grid_steps_are_round_and_roomy() {
+        for (scale, step) in [(4.4, 10.0), (8.0, 10.0), (9.0, 5.0), (44.0, 1.0), (0.1, 500.0)] {
+            assert_eq!(grid_step_arcmin(scale), step, "{scale}");
+        }
+        assert_eq!(grid_step_arcmin(f64::NAN), 10.0);
     }
 
     #[test]

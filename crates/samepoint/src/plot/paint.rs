@@ -160,9 +160,11 @@ impl Brush<'_> {
         colour: Color32,
         shapes: &mut Vec<Shape>,
     ) {
-        let font = match role {
-            Role::Here => theme::bold(14.5),
-            _ => FontId::proportional(12.5),
+        let (font, colour) = match role {
+            Role::Here => (theme::bold(14.5), colour),
+            // A faint line may carry words, but words are never faint.
+            Role::Limit => (FontId::proportional(12.5), self.palette.quiet),
+            _ => (FontId::proportional(12.5), colour),
         };
         let (align, offset) = match anchor {
             Anchor::Above => (Align2::CENTER_BOTTOM, vec2(0.0, -12.0)),
