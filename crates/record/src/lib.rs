@@ -8,10 +8,10 @@
 //! The way through the house:
 //!
 //! - [`fact`]: all that can be said; [`number`]: numbers as typed; [`stamp`]: when;
-//! - [`station`], [`window`], [`housing`], [`unit`]: what a shop keeps and a session copies in;
+//! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
-//! - [`file`]: the append-only file, its chain, its writer, its lock;
+//! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
 //! - [`import_csv`]: readings from a table;
 //! - [`error`]: all that can be refused or go wrong.

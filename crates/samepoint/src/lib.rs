@@ -5,7 +5,7 @@
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: clock, folders, dialogs; [`jobs`]: worker threads; [`preferences`];
-//! - [`crash`]: what is kept for the day something goes wrong; [`bench`]: opening the window.
+//! - [`crash`]: what is kept for the day something goes wrong; [`mod@bench`]: opening the window.
 
 pub mod app;
 pub mod bench;

@@ -7,7 +7,7 @@
 //!
 //! The way through the house, from readings to rings:
 //!
-//! - [`solve`]: [`Problem`] → [`Solution`], the one entry that every other part calls;
+//! - [`mod@solve`]: [`Problem`] → [`Solution`], the one entry that every other part calls;
 //! - [`angle`]: units and their conversions;
 //! - [`channel`]: left and right; [`direction`]: directions and misalignments;
 //! - [`circle`]: the offset circle; [`fit`]: from readings to a circle with its covariance;

@@ -5,7 +5,7 @@
 //!
 //! - [`session_file`]: an open session; [`open`]: beginning, opening, continuing, copying;
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
-//! - [`chain`]: the line and its hash; [`scan`]: reading them back; [`damage`]: where they break;
+//! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
 //! - `v1`: the words of format 1; [`disk`]: the little that is asked of a disk.
 
 pub mod chain;

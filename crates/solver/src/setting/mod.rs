@@ -1,8 +1,7 @@
-//! Pairs of ring angles and what they give: the best compromise, the map of all pairs, the slack.
+//! Pairs of ring angles and what they give: the best compromise.
 //!
 //! - [`compromise`]: the smallest window use over both rings, with the proof that it is the smallest;
-//! - [`ring_map`]: window use over both rings, and the outline of what passes;
-//! - [`slack`]: how far the rings may slip before the window is left.
+//! - [`shares`]: the parts of window use as both rings turn.
 //!
 //! Inside this room a place on a circle is its angle from the centre, radians counter-clockwise
 //! from +x: rings come back in at the end, if their numbering is known.
