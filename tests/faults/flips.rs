@@ -5,16 +5,21 @@
 
 use std::path::Path;
 
-use record::file::{End, check_chain, scan};
-use record::{Damage, Error};
+use record::file::{End, check_chain, scan, write_all_lines};
+use record::{Damage, Error, Fact};
 
 use crate::support::{facts_of, long_session};
 
+/// Facts as a whole file holds them.
+pub(crate) fn lines_of(facts: &[Fact]) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    write_all_lines(facts, &mut bytes).unwrap();
+    bytes
+}
+
 /// A whole file of `count` facts.
 pub(crate) fn file_of(count: usize) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    record::file::write_all_lines(&facts_of(&long_session(count)), &mut bytes).unwrap();
-    bytes
+    lines_of(&facts_of(&long_session(count)))
 }
 
 /// How a file is looked at.
