@@ -2,6 +2,8 @@
 //!
 //! - `support`: an invented session; `fold`: what facts mean;
 //! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn tails;
+//! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
+//! - `kill`: killed at random moments, and two programs at once;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
 #![allow(
@@ -12,8 +14,12 @@
 )]
 
 mod disk;
+mod endings;
 mod flips;
 mod fold;
 mod formats;
+mod kill;
+mod mounts;
 mod power;
+mod sharing;
 mod support;
