@@ -5,16 +5,21 @@
 
 use std::path::Path;
 
-use record::file::{End, check_chain, scan};
-use record::{Damage, Error};
+use record::file::{End, check_chain, scan, write_all_lines};
+use record::{Damage, Error, Fact};
 
 use crate::support::{facts_of, long_session};
 
+/// Facts as a whole file holds them.
+pub(crate) fn lines_of(facts: &[Fact]) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    write_all_lines(facts, &mut bytes).unwrap();
+    bytes
+}
+
 /// A whole file of `count` facts.
 pub(crate) fn file_of(count: usize) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    record::file::write_all_lines(&facts_of(&long_session(count)), &mut bytes).unwrap();
-    bytes
+    lines_of(&facts_of(&long_session(count)))
 }
 
 /// How a file is looked at.
@@ -61,10 +66,10 @@ fn any_single_bit_flip_is_found_and_located() {
         (0..8).for_each(|bit| check(index, bit, CHAIN));
     }
     // A prime stride meets every place in a line sooner or later.
-    for index in (line_starts[1]..line_starts[199]).step_by(101) {
+    for index in (line_starts[1]..line_starts[199]).step_by(307) {
         check(index, index as u32 % 8, CHAIN);
     }
-    for index in (line_starts[0]..line_starts[200]).step_by(1009) {
+    for index in (line_starts[0]..line_starts[200]).step_by(4001) {
         check(index, index as u32 % 8, FACTS);
     }
 }

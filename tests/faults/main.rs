@@ -1,7 +1,9 @@
 //! The record under every fault we could think of, and what it must be without any.
 //!
 //! - `support`: an invented session; `fold`: what facts mean;
-//! - `flips`: any bit;
+//! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn tails;
+//! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
+//! - `kill`: killed at random moments, and two programs at once;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
 #![allow(
@@ -11,7 +13,13 @@
     reason = "tests fail by panicking"
 )]
 
+mod disk;
+mod endings;
 mod flips;
 mod fold;
 mod formats;
+mod kill;
+mod mounts;
+mod power;
+mod sharing;
 mod support;

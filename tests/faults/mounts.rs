@@ -1,0 +1,106 @@
+//! A disk that is really full, and a folder that is really read-only: on a small tmpfs of our
+//! own, which takes root to mount. Without it these two say that they were skipped; the same
+//! faults are made on the disk double in any case.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::Path;
+use std::process::Command;
+
+use record::{Access, Body, Error, Note, ReadOnlyReason, SaveState, SessionFile};
+
+use crate::power::settle;
+use crate::support::*;
+
+/// A mounted tmpfs, unmounted when dropped.
+struct Mounted(tempfile::TempDir);
+
+impl Mounted {
+    fn new(size: &str) -> Option<Self> {
+        let folder = tempfile::tempdir().unwrap();
+        let mounted = run("mount", &["-t", "tmpfs", "-o", size, "samepoint-test"], folder.path());
+        if !mounted {
+            eprintln!("skipped: mounting a tmpfs takes root and the right to mount");
+        }
+        mounted.then(|| Self(folder))
+    }
+
+    fn path(&self) -> &Path {
+        self.0.path()
+    }
+}
+
+impl Drop for Mounted {
+    fn drop(&mut self) {
+        run("umount", &["--lazy"], self.path());
+    }
+}
+
+fn run(program: &str, arguments: &[&str], folder: &Path) -> bool {
+    let mut command = Command::new(program);
+    command.args(arguments).arg(folder).stderr(std::process::Stdio::null());
+    command.status().is_ok_and(|status| status.success())
+}
+
+fn note() -> Body {
+    Body::Note(Note { text: "a remark of some length ".repeat(10), about: None })
+}
+
+#[test]
+fn a_full_disk_keeps_every_fact_and_goes_on_once_there_is_room() {
+    let Some(disk) = Mounted::new("size=64k") else { return };
+    let ballast = disk.path().join("ballast");
+    fs::write(&ballast, [0; 16 * 1024]).unwrap();
+    let path = disk.path().join("a.samepoint");
+    let mut file = SessionFile::create(&path, header(), HAND, real()).unwrap();
+    let mut second = 0;
+    let why = loop {
+        second += 1;
+        assert!(second < 1000, "the disk never fills");
+        file.append(note(), stamp(second), HAND).unwrap();
+        settle(&mut file);
+        if let SaveState::Stopped { why, .. } = file.save_state() {
+            break why;
+        }
+    };
+    let Error::Io { why: system, .. } = &why else { panic!("{why}") };
+    assert_eq!(system.kind(), ErrorKind::StorageFull, "{why}");
+    // More facts wait in memory, and what was acknowledged is in the file and nothing else.
+    for _ in 0..5 {
+        second += 1;
+        file.append(note(), stamp(second), HAND).unwrap();
+    }
+    let waiting = file.unsaved().len();
+    assert_eq!(waiting, 6);
+    let seen = SessionFile::open_read_only(&path, real()).unwrap();
+    assert_eq!(seen.facts(), &file.facts()[..file.facts().len() - waiting]);
+    assert!(seen.notices().is_empty(), "cut back to the last acknowledged byte");
+    fs::remove_file(&ballast).unwrap();
+    file.try_again();
+    file.finish().unwrap();
+    let facts = file.facts().to_vec();
+    drop(file);
+    assert_eq!(SessionFile::open(&path, real()).unwrap().facts(), facts);
+}
+
+#[test]
+fn a_read_only_folder_is_read_and_the_session_goes_on_elsewhere() {
+    let Some(disk) = Mounted::new("size=256k") else { return };
+    let path = disk.path().join("a.samepoint");
+    let mut file = SessionFile::create(&path, header(), HAND, real()).unwrap();
+    file.append(note(), stamp(1), HAND).unwrap();
+    file.finish().unwrap();
+    let facts = file.facts().to_vec();
+    drop(file);
+    assert!(run("mount", &["-o", "remount,ro"], disk.path()));
+    let file = SessionFile::open(&path, real()).unwrap();
+    let words = file.access().to_string();
+    assert!(matches!(file.access(), Access::ReadOnly(ReadOnlyReason::NotPermitted(_))), "{words}");
+    assert!(words.contains("continue in a new file"), "{words}");
+    assert_eq!(file.facts(), facts);
+    let refused = SessionFile::create(&disk.path().join("b.samepoint"), header(), HAND, real());
+    assert!(matches!(refused, Err(Error::Io { .. })), "{refused:?}");
+    let elsewhere = tempfile::tempdir().unwrap();
+    let next = elsewhere.path().join("b.samepoint");
+    assert!(file.continue_in(&next, "samepoint 0.1.0", HAND, real()).is_ok());
+}
