@@ -7,6 +7,7 @@
 //! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
+//! Statistics: [`distributions`], [`binormal`], [`gum`], [`nist_norris`].
 
 #![allow(
     clippy::unwrap_used,
@@ -15,11 +16,15 @@
     reason = "tests fail by panicking"
 )]
 
+mod binormal;
 mod chernov_near_line;
 mod circle_intersections;
 mod common_practice;
 mod coope;
+mod distributions;
 mod gander_golub_strebel;
+mod gum;
+mod nist_norris;
 mod pratt;
 mod prentice;
 mod ray_trace;

@@ -15,6 +15,7 @@
 //! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`optics`]: from millimetres to arcminutes and back;
+//! - [`stats`]: the statistics the rest needs, with every input checked;
 //! - [`error`]: all that can be refused.
 
 pub mod angle;
@@ -27,6 +28,7 @@ pub mod meet;
 pub mod optics;
 pub mod setting;
 pub mod solve;
+pub mod stats;
 pub mod tolerance;
 pub mod turn;
 

@@ -1,0 +1,20 @@
+//! What statrs lacks or does badly, exact and checked against published digits.
+//!
+//! - [`quantile`]: normal, Student's t, χ² and F, with every input checked;
+//! - [`binormal`]: mass of a bivariate normal in a box and in a disc;
+//! - [`sample`]: mean, variance, covariance, effective degrees of freedom;
+//! - [`correlated`]: means of quantities read together, and what is worked out from them;
+//! - [`line`]: a straight line with covariance and band;
+//! - [`anova`]: groups compared, one way and two ways crossed;
+//! - [`compare`]: two results or groups compared, and many comparisons corrected;
+//! - [`quadrature`]: integrals to a stated accuracy with bounded work.
+
+pub mod anova;
+pub mod binormal;
+pub mod compare;
+pub mod correlated;
+pub mod line;
+pub mod quadrature;
+pub mod quantile;
+pub mod sample;
+mod special;
