@@ -57,6 +57,7 @@ impl App {
             Action::AskPath => self.ask_path(),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round(),
+            Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {

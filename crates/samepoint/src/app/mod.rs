@@ -55,6 +55,8 @@ pub enum Action {
     WithdrawNow,
     /// Open the round on the sheet.
     OpenRound,
+    /// These initials log from now on.
+    Hand(String),
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.

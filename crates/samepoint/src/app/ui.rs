@@ -89,8 +89,10 @@ impl App {
             .as_ref()
             .and_then(|session| session.state().window())
             .map(|window| format!("{} · {}", window.name, window.source));
+        // On a wide screen the targets grow with their panel, to be read from farther away.
+        let guidance_width = (ui.ctx().content_rect().width() * 0.25).clamp(WIDTH, 1.4 * WIDTH);
         Panel::right("guidance")
-            .exact_size(SIDE)
+            .exact_size(guidance_width)
             .resizable(false)
             .frame(frame(14, 8))
             .show(ui, |ui| guidance_ui(ui, palette, picture, window_name.as_deref()));
@@ -133,6 +135,7 @@ impl App {
                 title: "No session".to_owned(),
                 under: self.shop.offers().shop.clone(),
                 recent,
+                hand: self.preferences.hand.clone(),
                 ..TopBar::default()
             };
         };
@@ -147,6 +150,7 @@ impl App {
             can: [session.state().undo().is_some(), session.state().redo().is_some()]
                 .map(|can| can && session.is_writable()),
             open: true,
+            hand: self.preferences.hand.clone(),
         }
     }
 

@@ -25,6 +25,8 @@ pub struct TopBar {
     pub can: [bool; 2],
     /// Whether a session is open.
     pub open: bool,
+    /// Whose hand logs: initials.
+    pub hand: String,
 }
 
 /// Whether facts are safe, in words.
@@ -57,6 +59,15 @@ pub fn top_bar_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, actions: &mut Ve
         ui.add_space(10.0);
         ui.label(RichText::new(&bar.title).font(theme::bold(17.0)));
         ui.label(RichText::new(&bar.under).color(palette.quiet));
+        if bar.open {
+            let (text, colour) = if bar.hand.is_empty() {
+                ("no hand named".to_owned(), palette.look)
+            } else {
+                (format!("hand {}", bar.hand), palette.quiet)
+            };
+            let tip = "Whose initials stand beside each reading; change it in the Session menu.";
+            ui.label(RichText::new(text).color(colour)).on_hover_text(tip);
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let (text, colour) = match &bar.saved {
                 Saved::Nothing => ("", palette.quiet),
@@ -97,6 +108,19 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
                 actions.push(Action::Do(command));
                 ui.close();
             }
+        }
+        ui.separator();
+        let name =
+            ui.label(RichText::new("Hand: whose initials stand beside each reading").small());
+        let mut hand = bar.hand.clone();
+        let edit = egui::TextEdit::singleline(&mut hand)
+            .id(egui::Id::unique("session menu hand"))
+            .char_limit(24)
+            .desired_width(200.0)
+            .min_size(vec2(0.0, TARGET))
+            .align(egui::Align2::LEFT_CENTER);
+        if ui.add(edit).labelled_by(name.id).changed() {
+            actions.push(Action::Hand(hand));
         }
         ui.separator();
         ui.label(RichText::new("Recent").small());
