@@ -67,7 +67,8 @@ pub fn front_ui(
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
-    if fresh {
+    // Sheets that are only read leave the keyboard where it is: on the entry row.
+    if fresh && !matches!(front, Front::Keys | Front::Cautions) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
     }
 }
@@ -313,29 +314,35 @@ fn round_ui(ui: &mut Ui, palette: &Palette, sheet: &mut RoundSheet, actions: &mu
 
 fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
     ScrollArea::vertical().max_height(ui.available_height() - 60.0).show(ui, |ui| {
-        egui::Grid::new("keys").num_columns(2).spacing(vec2(16.0, 4.0)).show(ui, |ui| {
-            for command in UiCommand::ALL {
-                let key = ui.ctx().format_shortcut(&command.shortcut());
-                ui.label(RichText::new(key).font(theme::mono(13.5)).color(palette.here));
-                ui.vertical(|ui| {
-                    ui.label(command.text());
-                    ui.label(RichText::new(command.tip()).small().color(palette.quiet));
-                });
-                ui.end_row();
-            }
-            for (key, text) in [
-                ("↑ ↓", "Walk through the readings"),
-                ("L  R", "In a number field: change channel"),
-                ("Tab", "On to the next control"),
-                ("Ctrl +  −", "Everything larger, smaller"),
-            ] {
-                ui.label(RichText::new(key).font(theme::mono(13.5)).color(palette.here));
-                ui.label(text);
-                ui.end_row();
-            }
-        });
+        for command in UiCommand::ALL {
+            let key = ui.ctx().format_shortcut(&command.shortcut());
+            key_ui(ui, palette, &key, command.text(), command.tip());
+        }
+        for (key, text, tip) in [
+            ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
+            ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
+            ("Tab", "On to the next control", "Shift with it goes back."),
+            ("Ctrl +  −", "Everything larger, smaller", "Ctrl 0 is the usual size."),
+        ] {
+            key_ui(ui, palette, key, text, tip);
+        }
     });
     back_ui(ui, actions);
+}
+
+fn key_ui(ui: &mut Ui, palette: &Palette, key: &str, text: &str, tip: &str) {
+    ui.horizontal_top(|ui| {
+        let key = RichText::new(key).font(theme::mono(13.5)).color(palette.here);
+        ui.allocate_ui(vec2(126.0, 34.0), |ui| {
+            ui.set_min_width(126.0);
+            ui.label(key);
+        });
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            ui.label(text);
+            ui.add(egui::Label::new(RichText::new(tip).small().color(palette.quiet)).wrap());
+        });
+    });
 }
 
 fn cautions_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
