@@ -53,7 +53,7 @@ fn lone_carriage_returns_are_named_too() {
     let text = String::from_utf8(lines_of(&script())).unwrap().replace('\n', "\r");
     match scan(Path::new("a"), text.as_bytes()) {
         Err(Error::Damaged { damage, .. }) => {
-            assert_eq!(damage.kind, DamageKind::LineEndsRewritten)
+            assert_eq!(damage.kind, DamageKind::LineEndsRewritten);
         }
         other => panic!("{other:?}"),
     }

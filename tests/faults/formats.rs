@@ -188,3 +188,34 @@ fn numbers_that_are_none_never_reach_the_file() {
     file.append(number(1.0), stamp(1), HAND).unwrap();
     file.finish().unwrap();
 }
+
+/// The sessions of format 1 that are kept for ever, as they were first written.
+pub(crate) fn fixtures() -> Vec<(&'static str, Vec<Fact>)> {
+    vec![
+        ("every-fact.samepoint", facts_of(&one_of_each())),
+        ("whole-job.samepoint", facts_of(&whole_job())),
+    ]
+}
+
+pub(crate) fn fixture_folder() -> std::path::PathBuf {
+    std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/format1")
+}
+
+#[test]
+fn files_of_format_1_read_for_ever_and_would_be_written_the_same() {
+    for (name, facts) in fixtures() {
+        let path = fixture_folder().join(name);
+        let kept = std::fs::read(&path).unwrap();
+        let scan = file::scan(&path, &kept[..]).unwrap();
+        assert_eq!(scan.end, file::End::Clean, "{name}");
+        assert_eq!(scan.facts.len(), facts.len(), "{name}");
+        // Settings and verdicts are the solver's of that day; `review` compares those.
+        let solved = |body: &Body| matches!(body, Body::SettingChosen(_) | Body::Signed(_));
+        for (read, made) in scan.facts.iter().zip(&facts) {
+            assert!(read == made || solved(&read.body), "{name}: {read:?}");
+        }
+        assert!(crate::flips::lines_of(&scan.facts) == kept, "{name} would be written differently");
+    }
+    let account = review(&fixture_folder().join("whole-job.samepoint"), &RealDisk).unwrap();
+    assert_eq!((account.exit_code(), account.verdict()), (0, Some(Verdict::Pass)));
+}

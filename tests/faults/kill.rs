@@ -43,7 +43,7 @@ pub(crate) fn child(path: &Path) {
     while began.elapsed() < Duration::from_secs(20) {
         let fact = scripted(file.facts().len() as u64 + 1);
         file.append(fact.body, fact.time, HAND).unwrap();
-        for event in crate::power::settle(&mut file) {
+        for event in settle(&mut file) {
             let record::Event::Saved { seq } = event else { panic!("{event:?}") };
             writeln!(out, "saved {seq}").unwrap();
             out.flush().unwrap();
@@ -118,6 +118,7 @@ fn child_role() {
     }
 }
 
+#[cfg(test)]
 fn this_program() -> Command {
     let mut command = Command::new(std::env::current_exe().unwrap());
     command.args(["--exact", "kill::child_role", "--nocapture", "--test-threads=1"]);

@@ -3,6 +3,8 @@
 //! - `support`: an invented session; `fold`: what facts mean;
 //! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn tails;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
+//! - `review`: does what was signed follow?
+//! - `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
@@ -13,6 +15,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod corpus;
 mod disk;
 mod endings;
 mod flips;
@@ -21,5 +24,6 @@ mod formats;
 mod kill;
 mod mounts;
 mod power;
+mod review;
 mod sharing;
 mod support;

@@ -9,7 +9,6 @@ use std::process::Command;
 
 use record::{Access, Body, Error, Note, ReadOnlyReason, SaveState, SessionFile};
 
-use crate::power::settle;
 use crate::support::*;
 
 /// A mounted tmpfs, unmounted when dropped.
@@ -20,7 +19,10 @@ impl Mounted {
         let folder = tempfile::tempdir().unwrap();
         let mounted = run("mount", &["-t", "tmpfs", "-o", size, "samepoint-test"], folder.path());
         if !mounted {
-            eprintln!("skipped: mounting a tmpfs takes root and the right to mount");
+            #[expect(clippy::print_stderr, reason = "a skipped test says so")]
+            {
+                eprintln!("skipped: mounting a tmpfs takes root and the right to mount");
+            }
         }
         mounted.then(|| Self(folder))
     }

@@ -5,10 +5,9 @@
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::{Duration, Instant};
 
 use record::file::scan;
-use record::{Access, Body, Error, Event, Fact, FileOptions, Note, Notice, SaveState, SessionFile};
+use record::{Access, Body, Error, Fact, FileOptions, Note, Notice, SaveState, SessionFile};
 
 use crate::disk::{FaultyDisk, Plan, Tear};
 use crate::support::*;
@@ -19,18 +18,6 @@ pub(crate) fn path() -> PathBuf {
 
 pub(crate) fn on(disk: &FaultyDisk) -> FileOptions {
     FileOptions { disk: Arc::new(disk.clone()), opener: opener(), wake: Arc::new(|| ()) }
-}
-
-/// Waits until the writer is done with what it was given.
-pub(crate) fn settle(file: &mut SessionFile) -> Vec<Event> {
-    let began = Instant::now();
-    let mut events = file.poll();
-    while matches!(file.save_state(), SaveState::Saving { .. }) {
-        assert!(began.elapsed() < Duration::from_secs(5), "the writer hangs: {file:?}");
-        std::thread::yield_now();
-        events.append(&mut file.poll());
-    }
-    events
 }
 
 /// Ten facts whose lines are quick to read, for they are read many thousand times.

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use record::{Access, Body, Error, Event, Fact, ReadOnlyReason, SaveState, SessionFile};
 
 use crate::disk::{FaultyDisk, Plan};
-use crate::power::{on, path, script, settle};
+use crate::power::{on, path, script};
 use crate::support::*;
 
 /// A session of the script's facts on the real disk, open for writing.

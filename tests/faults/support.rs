@@ -1,9 +1,12 @@
 //! Facts to test with: an invented session, built fact by fact.
 
+use std::time::{Duration, Instant};
+
 use record::{
-    Adjustment, Approach, Body, Calibration, Channel, DailyCheck, DirectionReading, Eyepiece, Fact,
-    FileOptions, Graticule, Header, Hinge, Housing, Opener, PerChannel, Purpose, Reading,
-    ReadingUnit, RoundOpened, RoundReason, Rule, Seat, Seq, SessionKind, Setup, ShimEnds, Stamp,
+    Adjustment, Approach, Body, Calibration, Channel, Countersigned, DailyCheck, DirectionReading,
+    Event, Eyepiece, Fact, FileOptions, Graticule, Header, Hinge, Housing, Lock, Opener,
+    PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Rule, SaveState, Seat,
+    Seq, SessionFile, SessionKind, SettingChosen, SettingSource, Setup, ShimEnds, Signed, Stamp,
     Station, StationMap, Tube, TubeKind, Typed, Unit, Window, Withdrawn,
 };
 
@@ -187,4 +190,91 @@ pub(crate) fn logged() -> Vec<Body> {
 /// A session of exactly `count` facts: the beginning, then log readings round and round.
 pub(crate) fn long_session(count: usize) -> Vec<Body> {
     beginning().into_iter().chain(logged().into_iter().cycle()).take(count).collect()
+}
+
+/// Waits until the writer is done with what it was given.
+pub(crate) fn settle(file: &mut SessionFile) -> Vec<Event> {
+    let began = Instant::now();
+    let mut events = file.poll();
+    while matches!(file.save_state(), SaveState::Saving { .. }) {
+        assert!(began.elapsed() < Duration::from_secs(5), "the writer hangs: {file:?}");
+        std::thread::yield_now();
+        events.append(&mut file.poll());
+    }
+    events
+}
+
+/// A whole job: as found, logged and closed, a setting chosen, confirmed, signed, countersigned.
+pub(crate) fn whole_job() -> Vec<Body> {
+    let mut bodies = beginning();
+    for channel in Channel::BOTH {
+        let read = direction(channel, Some("200"), "3", "-4", ReadingUnit::Divisions);
+        bodies.push(reading(Purpose::AsFound, read));
+    }
+    bodies.extend(logged());
+    bodies.push(log(Channel::Left, "0", "38.1", "14.4"));
+    bodies.push(chosen(&bodies));
+    let confirmed = [
+        (Channel::Left, "-14.2", "21.5", false),
+        (Channel::Right, "-13.9", "21.9", false),
+        (Channel::Left, "-14.5", "21.3", false),
+        (Channel::Right, "-14.1", "21.6", true),
+        (Channel::Left, "-14.3", "21.6", true),
+    ];
+    for (channel, x, y, reseated) in confirmed {
+        bodies.push(Body::Reading(Reading {
+            lock: Some(Lock::After),
+            reseated,
+            ..Reading::direction(
+                ROUND,
+                Purpose::Confirm,
+                direction(channel, None, x, y, ReadingUnit::Arcmin),
+            )
+        }));
+    }
+    let conclusion = record::conclude(&record::fold(&facts_of(&bodies))).unwrap();
+    let signature = bodies.len() as Seq + 1;
+    bodies.push(Body::Signed(Signed {
+        round: ROUND,
+        verdict: conclusion.verdict,
+        rule: conclusion.rule,
+        program: "samepoint 0.1.0".to_owned(),
+        window: Some(4),
+        station: Some(3),
+        rests_on: conclusion.rests_on.clone(),
+        numbers: conclusion.numbers(),
+        statement: "set and locked as shown".to_owned(),
+    }));
+    bodies.push(Body::Countersigned(Countersigned {
+        signature,
+        last_hash: String::new(),
+        comment: "agreed".to_owned(),
+    }));
+    bodies
+}
+
+/// The recommended setting of the facts so far, rings rounded to a degree, as a screen shows it.
+fn chosen(bodies: &[Body]) -> Body {
+    let session = record::fold(&facts_of(bodies));
+    let problem = session.problem(ROUND).unwrap();
+    let solution = solver::solve(&problem).unwrap();
+    let setting = solution.setting.as_ref().unwrap();
+    let ring_deg = setting.ring_deg.map(|ring| ring.map(f64::round));
+    let point = |channel| {
+        let circle = solution.fits[channel].as_ref().unwrap().circle;
+        circle.at_ring(ring_deg[channel].unwrap()).unwrap()
+    };
+    let points = PerChannel::from_fn(point);
+    let misalignment = solver::Misalignment::between(points.left, points.right);
+    Body::SettingChosen(SettingChosen {
+        round: ROUND,
+        source: SettingSource::NearestCrossing,
+        ring_deg,
+        points_arcmin: points.map(|point| [point.x_arcmin, point.y_arcmin]),
+        misalignment_arcmin: [misalignment.x_arcmin, misalignment.y_arcmin],
+        boresight_arcmin: points.left.midpoint(points.right).boresight_arcmin(),
+        window_use: Some(window().limits.used_by(points.left, points.right).worst()),
+        worst_window_use: None,
+        reason: String::new(),
+    })
 }

@@ -11,6 +11,7 @@
 )]
 
 #[path = "../../../tests/faults/flips.rs"]
+#[expect(dead_code, reason = "shared with the tests, which use all of it")]
 mod flips;
 #[path = "../../../tests/faults/support.rs"]
 #[expect(dead_code, reason = "shared with the tests, which use all of it")]

@@ -9,17 +9,8 @@
     reason = "a check that fails by panicking and reports on the terminal"
 )]
 
-#[path = "../../../tests/faults/disk.rs"]
-#[expect(dead_code, reason = "shared with the tests, which use all of it")]
-mod disk;
-#[path = "../../../tests/faults/flips.rs"]
-#[expect(dead_code, reason = "shared with the tests, which use all of it")]
-mod flips;
 #[path = "../../../tests/faults/kill.rs"]
 mod kill;
-#[path = "../../../tests/faults/power.rs"]
-#[expect(dead_code, reason = "shared with the tests, which use all of it")]
-mod power;
 #[path = "../../../tests/faults/support.rs"]
 #[expect(dead_code, reason = "shared with the tests, which use all of it")]
 mod support;

@@ -11,12 +11,14 @@
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
+//! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
 //! - [`import_csv`]: readings from a table;
 //! - [`error`]: all that can be refused or go wrong.
 
 pub mod check;
+pub mod conclusion;
 pub mod error;
 pub mod fact;
 pub mod file;
@@ -24,6 +26,7 @@ pub mod fold;
 pub mod housing;
 pub mod import_csv;
 pub mod number;
+pub mod review;
 pub mod shop;
 pub mod stamp;
 pub mod station;
@@ -31,6 +34,7 @@ pub mod unit;
 pub mod window;
 
 pub use check::Checked;
+pub use conclusion::{Conclusion, Measured, NoConclusion, conclude};
 pub use error::Error;
 pub use fact::*;
 pub use file::{
@@ -43,6 +47,7 @@ pub use fold::{
 };
 pub use housing::{Adjustment, Hinge, Housing, Seat, ShimEnds, TubeKind};
 pub use number::{Typed, parse_number};
+pub use review::{Account, Chain, Difference, Follows, RoundAccount, review};
 pub use shop::{Kept, SessionListing, Shop};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

@@ -1,0 +1,165 @@
+//! Review: opens a session, checks its chain, works everything out again, and says whether what
+//! was signed follows from what was read.
+//!
+//! - [`compare`]: stored against worked out; [`words`]: the account in plain words.
+
+mod compare;
+mod words;
+
+use std::path::{Path, PathBuf};
+
+use solver::{PerChannel, Problem, Solution};
+
+use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::error::Error;
+use crate::fact::{Header, Purpose, RoundReason, Seq, Verdict};
+use crate::file::{Damage, Disk, End, scan};
+use crate::fold::{Closure, Remark, Session, Signature, SignatureState, fold};
+
+pub use compare::{Difference, Follows, RELATIVE_TOLERANCE};
+
+/// What a review found.
+#[derive(Clone, Debug)]
+pub struct Account {
+    /// The file.
+    pub path: PathBuf,
+    /// How many facts it holds.
+    pub facts: usize,
+    /// The 64 hex digits of its last good line.
+    pub last_hash: String,
+    /// Whether its chain holds.
+    pub chain: Chain,
+    /// The session as its facts make it; what was said, by whom, is all in it.
+    pub session: Session,
+    /// What each round comes to.
+    pub rounds: Vec<RoundAccount>,
+    /// The verdict as the facts give it now.
+    pub conclusion: Result<Conclusion, NoConclusion>,
+    /// Whether what was stored follows from what was read.
+    pub follows: Follows,
+}
+
+/// Whether a file's chain holds.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Chain {
+    /// To the last byte.
+    Intact,
+    /// To an unfinished last line, which was never acknowledged: a notice, not damage.
+    Torn {
+        /// Its number.
+        line: Seq,
+        /// Its bytes.
+        bytes: u64,
+    },
+    /// To here.
+    Damaged(Damage),
+}
+
+/// What a round comes to.
+#[derive(Clone, Debug)]
+pub struct RoundAccount {
+    /// Its id.
+    pub id: Seq,
+    /// 1, 2, … as people count.
+    pub number: usize,
+    /// What ended the round before.
+    pub why: RoundReason,
+    /// As-found, log and confirm readings in use.
+    pub readings: [usize; 3],
+    /// Readings withdrawn.
+    pub withdrawn: usize,
+    /// The closure error of each channel.
+    pub closure: PerChannel<Option<Closure>>,
+    /// What was solved; `None` without log readings.
+    pub problem: Option<Problem>,
+    /// Both circles, where they meet, and the setting; `None` without log readings.
+    pub solution: Option<Result<Solution, solver::Error>>,
+}
+
+/// Reviews a session without touching it.
+///
+/// # Errors
+/// [`Error::Io`], [`Error::NotASession`], [`Error::NewerFormat`], and [`Error::Damaged`] when the very
+/// first line is: then there is nothing to review. Later damage is in [`Account::chain`].
+pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
+    let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
+    let scanned = scan(path, bytes)?;
+    let session = fold(&scanned.facts);
+    let rounds = session.rounds.iter().map(|round| round_account(&session, round)).collect();
+    Ok(Account {
+        path: path.to_owned(),
+        facts: scanned.facts.len(),
+        last_hash: scanned.last_hash.to_string(),
+        chain: match scanned.end {
+            End::Clean => Chain::Intact,
+            End::Torn { line, bytes } => Chain::Torn { line, bytes },
+            End::Damaged(damage) => Chain::Damaged(damage),
+        },
+        conclusion: conclude(&session),
+        follows: compare::follows(&scanned.facts, &session),
+        session,
+        rounds,
+    })
+}
+
+fn round_account(session: &Session, round: &crate::fold::Round) -> RoundAccount {
+    let count = |purpose| round.in_use().filter(|entry| entry.reading.purpose == purpose).count();
+    let problem = session
+        .problem(round.id)
+        .filter(|problem| problem.readings.iter().any(|(_, readings)| !readings.is_empty()));
+    RoundAccount {
+        id: round.id,
+        number: round.number,
+        why: round.why,
+        readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
+        withdrawn: round.readings.len() - round.in_use().count(),
+        closure: PerChannel::from_fn(|channel| round.closure(channel)),
+        solution: problem.as_ref().map(solver::solve),
+        problem,
+    }
+}
+
+impl Account {
+    /// How the session began.
+    #[must_use]
+    pub const fn header(&self) -> Option<&Header> {
+        self.session.header.as_ref()
+    }
+
+    /// The signature in force, if any.
+    #[must_use]
+    pub fn signature(&self) -> Option<&Signature> {
+        match self.session.signature() {
+            SignatureState::Signed(signature) => Some(signature),
+            SignatureState::Unsigned => None,
+        }
+    }
+
+    /// The verdict as the facts give it now, when they give one.
+    #[must_use]
+    pub fn verdict(&self) -> Option<Verdict> {
+        self.conclusion.as_ref().ok().map(|conclusion| conclusion.verdict)
+    }
+
+    /// What the fold noticed.
+    #[must_use]
+    pub fn remarks(&self) -> &[Remark] {
+        &self.session.remarks
+    }
+
+    /// 0 intact and a pass, 1 intact but not a pass, 3 damaged or what was stored does not follow.
+    #[must_use]
+    pub fn exit_code(&self) -> u8 {
+        match (&self.chain, &self.follows) {
+            (Chain::Damaged(_), _) | (_, Follows::No(_)) => 3,
+            _ if self.verdict() == Some(Verdict::Pass) => 0,
+            _ => 1,
+        }
+    }
+
+    /// A plain account: what was found, measured, decided, by whom, and whether it follows.
+    #[must_use]
+    pub fn words(&self) -> String {
+        words::words(self)
+    }
+}

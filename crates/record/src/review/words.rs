@@ -1,0 +1,253 @@
+//! The account in plain words.
+
+use core::fmt::Write;
+
+use solver::{Channel, NoSetting, Solution};
+
+use super::{Account, Chain, Follows, RoundAccount};
+use crate::conclusion::Measured;
+use crate::fold::AnswerKind;
+
+/// Writing to a `String` cannot fail.
+macro_rules! line {
+    ($out:expr) => { $out.push('\n') };
+    ($out:expr, $($words:tt)*) => {{ let _ = writeln!($out, $($words)*); }};
+}
+
+pub(super) fn words(account: &Account) -> String {
+    let mut out = String::new();
+    let facts = account.facts;
+    line!(out, "{}", account.path.display());
+    found(account, &mut out);
+    match &account.chain {
+        Chain::Intact => line!(out, "The chain of {facts} facts is intact to the last byte."),
+        Chain::Torn { line, bytes } => line!(
+            out,
+            "The chain of {facts} facts is intact. Line {line} was never finished ({bytes} bytes, as \
+             after a power cut); nothing saved is missing."
+        ),
+        Chain::Damaged(damage) => line!(
+            out,
+            "DAMAGED: {damage}. Only the {facts} facts before it are accounted for here."
+        ),
+    }
+    line!(out, "Last line {}", account.last_hash);
+    for round in &account.rounds {
+        line!(out);
+        round_words(round, &mut out);
+    }
+    line!(out);
+    decided(account, &mut out);
+    signed(account, &mut out);
+    for remark in account.remarks() {
+        line!(out, "Remark: {remark}.");
+    }
+    line!(out);
+    line!(out, "{}", follows(&account.follows));
+    out
+}
+
+fn found(account: &Account, out: &mut String) {
+    let session = &account.session;
+    if let Some(header) = account.header() {
+        let kind = match &header.kind {
+            crate::fact::SessionKind::Real => "Session".to_owned(),
+            crate::fact::SessionKind::Practice(exercise) => {
+                format!("Practice session “{}”", exercise.name)
+            }
+        };
+        line!(out, "{kind} {}, begun with {}", header.session, header.program);
+        if let Some(from) = &header.continues {
+            line!(out, "It continues {} after its fact {}", from.file, from.facts);
+        }
+    }
+    if let Some(unit) = session.unit() {
+        line!(out, "Unit {}, housing {}", unit.name, unit.housing);
+    }
+    if let (Some(station), Some(said)) = (session.station(), session.stations.last()) {
+        let day = said.time.date();
+        let calibration = match station.in_calibration(day) {
+            Some(true) => "in calibration",
+            Some(false) => "OUT OF CALIBRATION",
+            None => "calibration not stated",
+        };
+        let checked = if station.checked_on(day) { "checked" } else { "not checked" };
+        line!(out, "Station {}, {calibration} and {checked} on {day}", station.name);
+    }
+    match session.window() {
+        Some(window) => {
+            line!(
+                out,
+                "Window {}, {} rule, from {}",
+                window.name,
+                window.rule.word(),
+                window.source
+            );
+        }
+        None => line!(out, "No tolerance window"),
+    }
+}
+
+fn round_words(round: &RoundAccount, out: &mut String) {
+    let [as_found, log, confirm] = round.readings;
+    line!(
+        out,
+        "Round {} ({}): {as_found} as-found, {log} log, {confirm} confirm readings; {} withdrawn",
+        round.number,
+        round.why.word(),
+        round.withdrawn
+    );
+    for (channel, closure) in round.closure.iter() {
+        if let Some(closure) = closure {
+            let error = closure.difference;
+            line!(
+                out,
+                "  {channel} closes with an error of {}, {}",
+                arcmin(error.x_arcmin),
+                arcmin(error.y_arcmin)
+            );
+        }
+    }
+    match &round.solution {
+        None => {}
+        Some(Err(why)) => line!(out, "  cannot be solved: {why}"),
+        Some(Ok(solution)) => solution_words(solution, out),
+    }
+}
+
+fn solution_words(solution: &Solution, out: &mut String) {
+    for channel in Channel::BOTH {
+        match &solution.fits[channel] {
+            Ok(fit) => line!(
+                out,
+                "  {channel} circle: centre {}, {}, radius {}, {} readings, rms {}",
+                arcmin(fit.circle.centre.x_arcmin),
+                arcmin(fit.circle.centre.y_arcmin),
+                arcmin(fit.circle.radius_arcmin),
+                fit.readings,
+                arcmin(fit.rms_arcmin)
+            ),
+            Err(why) => line!(out, "  {why}"),
+        }
+    }
+    if let Some(meeting) = &solution.meeting {
+        let crossings: Vec<String> = meeting
+            .crossings()
+            .map(|crossing| {
+                format!(
+                    "{}, {} ({} from boresight)",
+                    arcmin(crossing.point.x_arcmin),
+                    arcmin(crossing.point.y_arcmin),
+                    arcmin(crossing.boresight_arcmin)
+                )
+            })
+            .collect();
+        match crossings.is_empty() {
+            true => line!(out, "  the circles are {}", meeting.relation.word()),
+            false => line!(
+                out,
+                "  the circles are {}: {}",
+                meeting.relation.word(),
+                crossings.join("; ")
+            ),
+        }
+    }
+    if let Err(NoSetting::ArcTooShort(channel)) = solution.setting {
+        line!(out, "  the {channel} readings cover too short an arc to trust their circle");
+    }
+}
+
+fn decided(account: &Account, out: &mut String) {
+    match &account.conclusion {
+        Ok(conclusion) => {
+            line!(
+                out,
+                "The readings give: {} (as measured, {} rule)",
+                conclusion.verdict.word(),
+                conclusion.rule.word()
+            );
+            if let Some(measured) = &conclusion.measured {
+                measured_words(measured, out);
+            }
+            for caveat in &conclusion.caveats {
+                line!(out, "  {caveat}");
+            }
+        }
+        Err(why) => line!(out, "No verdict: {why}."),
+    }
+}
+
+fn measured_words(measured: &Measured, out: &mut String) {
+    let m = measured.misalignment;
+    let demand = if m.x_arcmin > 0.0 { "diverge" } else { "converge" };
+    let high = if m.y_arcmin > 0.0 { "right image high" } else { "left image high" };
+    line!(
+        out,
+        "  the eyes must {demand} by {}; {high} by {}; {} from boresight; window use {:.0} %",
+        arcmin(m.x_arcmin.abs()),
+        arcmin(m.y_arcmin.abs()),
+        arcmin(measured.boresight_arcmin),
+        100.0 * measured.window_use.worst()
+    );
+    let counted = measured.readings;
+    line!(out, "  from {} left and {} right confirm readings", counted.left, counted.right);
+}
+
+fn signed(account: &Account, out: &mut String) {
+    let Some(signature) = account.signature() else {
+        line!(out, "Nobody signed.");
+        return;
+    };
+    let signed = &signature.signed;
+    line!(
+        out,
+        "Signed “{}” by {} on {}, {} rule, {}",
+        signed.verdict.word(),
+        signature.hand,
+        signature.time,
+        signed.rule.word(),
+        signed.program
+    );
+    if signature.outdated {
+        line!(out, "Facts were added since: the signature does not speak for them.");
+    }
+    if let Some(answer) = &signature.answer {
+        let (word, comment) = match &answer.kind {
+            AnswerKind::Countersigned(answer) => ("Countersigned", &answer.comment),
+            AnswerKind::Returned(answer) => ("Returned", &answer.comment),
+        };
+        let said = if comment.is_empty() { String::new() } else { format!(": {comment}") };
+        line!(out, "{word} by {} on {}{said}", answer.hand, answer.time);
+    }
+}
+
+fn follows(follows: &Follows) -> String {
+    match follows {
+        Follows::Yes { unknown } if unknown.is_empty() => {
+            "What was stored follows from the readings.".to_owned()
+        }
+        Follows::Yes { unknown } => format!(
+            "What was stored follows from the readings, as far as this version can tell: it does not \
+             work out {}.",
+            unknown.join(", ")
+        ),
+        Follows::No(differences) => {
+            let mut words = "DOES NOT FOLLOW from the readings:".to_owned();
+            for difference in differences {
+                let _ = write!(words, "\n  {difference}");
+            }
+            words
+        }
+        Follows::CannotTell(why) => format!("Whether the verdict follows cannot be told: {why}."),
+        Follows::NothingStored => {
+            "Nothing was signed or chosen that could follow or not.".to_owned()
+        }
+    }
+}
+
+/// One decimal, a true minus sign, no −0.0.
+fn arcmin(value: f64) -> String {
+    let rounded = format!("{:.1}", value.abs());
+    let sign = if value < 0.0 && rounded != "0.0" { "\u{2212}" } else { "" };
+    format!("{sign}{rounded}′")
+}
