@@ -2,6 +2,7 @@
 //!
 //! - `solve`: every file of readings in `demo-data`, in words and as JSON
 //! - `refusals`: malformed files and arguments: exit code 2, one message, nothing on standard output
+//! - `review`: every exit code of `samepoint review`
 //! - `bench`: what the program says where there is no display
 //! - `run`: runs it
 #![allow(
@@ -13,5 +14,6 @@
 
 mod bench;
 mod refusals;
+mod review;
 mod run;
 mod solve;

@@ -9,7 +9,8 @@ use crate::services::Services;
 pub const APP_ID: &str = "samepoint";
 
 /// Commands that need no display, for the message where there is none.
-const WITHOUT_DISPLAY: &str = "`samepoint solve READINGS.csv` needs no display";
+const WITHOUT_DISPLAY: &str =
+    "`samepoint solve READINGS.csv` and `samepoint review SESSION` need none";
 
 /// Opens the bench and stays until it is closed.
 ///

@@ -205,7 +205,7 @@ impl App {
                 self.say(format!("{} read as found.", super::picture::capital(channel.word())));
             }
         } else {
-            self.entry.step_on_from(ring_deg);
+            self.entry.step_on_from(channel, ring_deg);
             let at = ring_deg.map_or_else(
                 || "without ring angle".to_owned(),
                 |deg| format!("at ring {}", words::degrees(deg, deg)),

@@ -118,9 +118,9 @@ impl Entry {
         self.purpose = purpose;
     }
 
-    /// After a reading at a ring angle: steps on.
-    pub fn step_on_from(&mut self, ring_deg: Option<f64>) {
-        self.ring[self.channel] = ring_deg.map_or_else(String::new, |deg| {
+    /// After a channel's reading at a ring angle: steps on.
+    pub fn step_on_from(&mut self, channel: Channel, ring_deg: Option<f64>) {
+        self.ring[channel] = ring_deg.map_or_else(String::new, |deg| {
             let next = reduced_deg(deg + self.step_deg);
             words::number(next, words::step_decimals(next).min(words::step_decimals(self.step_deg)))
         });
@@ -134,14 +134,14 @@ mod tests {
     #[test]
     fn the_ring_steps_on_and_comes_round() {
         let mut entry = Entry::new(60.0);
-        entry.step_on_from(Some(300.0));
+        entry.step_on_from(Channel::Left, Some(300.0));
         assert_eq!(entry.ring[Channel::Left], "0");
-        entry.step_on_from(None);
+        entry.step_on_from(Channel::Left, None);
         assert_eq!(entry.ring[Channel::Left], "");
         entry.step_deg = 22.5;
-        entry.step_on_from(Some(0.0));
+        entry.step_on_from(Channel::Left, Some(0.0));
         assert_eq!(entry.ring[Channel::Left], "22.5");
-        entry.step_on_from(Some(22.5));
+        entry.step_on_from(Channel::Left, Some(22.5));
         assert_eq!(entry.ring[Channel::Left], "45");
     }
 

@@ -192,14 +192,9 @@ impl App {
         if !session.as_found_possible() || session.as_found_done() {
             self.entry.turn_to_purpose(record::fact::Purpose::Log);
         }
-        if session.state().rounds.len() > 1 || !session.as_found_possible() {
-            for channel in solver::Channel::BOTH {
-                if let Some(deg) = session.last_ring_deg(channel) {
-                    let held = self.entry.channel;
-                    self.entry.channel = channel;
-                    self.entry.step_on_from(Some(deg));
-                    self.entry.channel = held;
-                }
+        for channel in solver::Channel::BOTH {
+            if let Some(ring_deg) = session.last_logged_ring_deg(channel) {
+                self.entry.step_on_from(channel, ring_deg);
             }
         }
         self.session = Some(session);

@@ -237,7 +237,7 @@ fn ring_guidance(
     };
     let turn = turn.map(|turn| {
         let mut words = turn_words(turn, source.ring_step_deg);
-        if let Some(approach) = approach_used(&rows[channel]) {
+        if let (false, Some(approach)) = (words.way.is_empty(), approach_used(&rows[channel])) {
             words.finish = format!("finish {}, as logged", approach.word());
         }
         words

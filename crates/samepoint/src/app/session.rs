@@ -130,12 +130,13 @@ impl OpenSession {
         })
     }
 
-    /// The ring angle of a channel's last logged reading in the open round.
+    /// The ring angle of a channel's last logged reading in the open round: the outer `None` is
+    /// no reading, the inner one a reading without ring angle.
     #[must_use]
-    pub fn last_ring_deg(&self, channel: Channel) -> Option<f64> {
+    pub fn last_logged_ring_deg(&self, channel: Channel) -> Option<Option<f64>> {
         let round = self.state.round()?;
         round.of(channel, Purpose::Log).next_back().and_then(|entry| match entry.value {
-            Some(Value::Direction { ring_deg, .. }) => ring_deg,
+            Some(Value::Direction { ring_deg, .. }) => Some(ring_deg),
             _ => None,
         })
     }

@@ -15,7 +15,7 @@ use solver::{Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve` needs none."
+    after_help = "The bench needs a display. `samepoint solve` and `samepoint review` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -29,7 +29,35 @@ pub(super) struct Arguments {
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     Solve(Solve),
+    Review(Review),
 }
+
+/// Work a session out again: its chain, its rounds, and whether what was signed follows
+///
+/// Reads the session without touching it, checks every line of its chain, works everything out
+/// again from the readings as they were typed, and compares the result with what was signed.
+#[derive(Debug, Args)]
+#[command(after_help = REVIEW_NOTES)]
+pub(super) struct Review {
+    /// The session, a .samepoint file
+    #[arg(value_name = "SESSION")]
+    pub(super) session: PathBuf,
+
+    /// Print the account as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+const REVIEW_NOTES: &str = "\
+Exit code
+  0  intact, and the verdict worked out is a pass
+  1  intact, but not a pass
+  2  the file cannot be used; one message on standard error says why
+  3  damaged, or what is stored does not follow from the readings
+
+The chain shows damage and casual edits. It is no proof against somebody who
+rewrites the whole file, and whole lines cut off the end cannot be seen by it:
+compare the last hash with the one on the report or the countersignature.";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

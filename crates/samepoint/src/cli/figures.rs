@@ -1,23 +1,14 @@
-//! How numbers and names are written in text: a true minus sign, one decimal for arcminutes, whole
-//! degrees for rings, no minus zero.
+//! How numbers and names are written in text: as on screen and on paper, in columns.
 
 use std::path::Path;
 
 use solver::Direction;
 
-/// `−14.3′`
-pub(super) fn arcmin(value_arcmin: f64) -> String {
-    format!("{}′", signed(value_arcmin, 1))
-}
+pub(super) use paper::words::{arcmin, percent};
 
 /// `236°`
 pub(super) fn ring(value_deg: f64) -> String {
-    format!("{}°", signed(value_deg, 0))
-}
-
-/// `65 %`
-pub(super) fn percent(share: f64) -> String {
-    format!("{} %", signed(share * 100.0, 0))
+    paper::words::degrees(value_deg, 1.0)
 }
 
 /// The two parts of a direction, each right-aligned in its column.
@@ -41,12 +32,6 @@ pub(super) fn path(path: &Path) -> String {
         }
     }
     shown
-}
-
-fn signed(value: f64, decimals: usize) -> String {
-    let digits = format!("{:.decimals$}", value.abs());
-    let is_zero = digits.chars().all(|digit| matches!(digit, '0' | '.'));
-    if value < 0.0 && !is_zero { format!("\u{2212}{digits}") } else { digits }
 }
 
 #[cfg(test)]

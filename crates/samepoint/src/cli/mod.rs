@@ -2,6 +2,7 @@
 //!
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
+//! - `review`: `samepoint review`, from a session to an account of it;
 //! - `plain`, `json`: that answer for a person and for a program;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
@@ -9,6 +10,7 @@ mod arguments;
 mod figures;
 mod json;
 mod plain;
+mod review;
 mod sentences;
 mod solve;
 
@@ -46,6 +48,7 @@ pub fn run(
 ) -> Invocation {
     let outcome = match Arguments::try_parse_from(arguments) {
         Ok(Arguments { command: Some(Command::Solve(solve)), .. }) => solve::run(&solve),
+        Ok(Arguments { command: Some(Command::Review(asked)), .. }) => review::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
                 "{}: there is no such file or folder; `samepoint --help` lists the commands",

@@ -104,7 +104,7 @@ proptest! {
             let arguments = arguments.iter().chain(&more).chain(json);
             match Arguments::try_parse_from(arguments).unwrap().command {
                 Some(Command::Solve(solve)) => solve::run(&solve),
-                None => panic!("there is a command"),
+                other => panic!("not solve but {other:?}"),
             }
         };
         match (outcome(&[]), outcome(&["--json"])) {

@@ -25,7 +25,9 @@ pub fn guidance_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_nam
         }
         if let Some(setting) = &picture.setting {
             let eyes = paper::words::misalignment(setting.misalignment);
-            ui.label(RichText::new(format!("Set to whole steps, {eyes}.")).color(palette.quiet));
+            let known = Channel::BOTH.iter().all(|&channel| setting.ring_deg[channel].is_some());
+            let how = if known { "Set to whole steps" } else { "Set there" };
+            ui.label(RichText::new(format!("{how}, {eyes}.")).color(palette.quiet));
             ui.add_space(6.0);
             window_use_ui(ui, palette, picture, window_name);
         }

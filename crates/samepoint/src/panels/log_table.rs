@@ -101,7 +101,8 @@ fn row_ui(
 fn cells(row: &Row) -> [String; 6] {
     let number = match row.purpose {
         Purpose::AsFound => "found".to_owned(),
-        _ => row.number.to_string(),
+        Purpose::Confirm => "conf".to_owned(),
+        Purpose::Log => row.number.to_string(),
     };
     let minus = |text: &str| text.replace('-', "−");
     [
@@ -126,7 +127,11 @@ fn telling(channel: Channel, row: &Row) -> String {
         .ring
         .as_deref()
         .map_or_else(|| "no ring angle".to_owned(), |deg| format!("ring {deg}°"));
-    let found = if row.purpose == Purpose::AsFound { ", as found" } else { "" };
+    let found = match row.purpose {
+        Purpose::AsFound => ", as found",
+        Purpose::Confirm => ", to confirm",
+        Purpose::Log => "",
+    };
     let left_over = row.residual.map_or_else(String::new, |left| {
         let angle = left
             .off_angle_deg

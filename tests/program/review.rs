@@ -1,0 +1,102 @@
+//! `samepoint review`: every exit code, on real files.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::run::{root, samepoint};
+
+const WHOLE: &str = "tests/data/format1/whole-job.samepoint";
+
+/// A copy of a file with its bytes changed by a rule, in a folder of its own.
+fn changed(name: &str, change: impl FnOnce(&mut Vec<u8>)) -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bytes = fs::read(root().join(name)).unwrap();
+    change(&mut bytes);
+    let path = folder.path().join("changed.samepoint");
+    fs::write(&path, bytes).unwrap();
+    let path = path.to_str().unwrap().to_owned();
+    (folder, path)
+}
+
+fn json(arguments: &[&str], code: i32) -> Value {
+    let mut all = vec!["review", "--json"];
+    all.extend(arguments);
+    serde_json::from_str(&samepoint(&all).answered(code)).unwrap()
+}
+
+/// A whole job, signed as a pass: intact, follows, exit 0; in words and as JSON alike.
+#[test]
+fn a_whole_job_follows() {
+    let account = json(&[WHOLE], 0);
+    assert_eq!(account["chain"], "intact");
+    assert_eq!(account["verdict"], "pass");
+    assert_eq!(account["follows"], true);
+    assert_eq!(account["signed"]["verdict"], "pass");
+    assert_eq!(account["differences"], Value::Array(Vec::new()));
+    let words = samepoint(&["review", WHOLE]).answered(0);
+    for part in ["intact", "pass", account["last_hash"].as_str().unwrap()] {
+        assert!(words.contains(part), "{part} is missing:\n{words}");
+    }
+}
+
+/// Every session of the invented shop: intact, not signed, so not a pass that follows from nothing.
+#[test]
+fn the_invented_sessions_are_intact() {
+    let mut seen = 0;
+    for entry in fs::read_dir(root().join("demo-data/sessions")).unwrap().flatten() {
+        let path = entry.path();
+        if path.extension().is_some_and(|extension| extension == "samepoint") {
+            let run = samepoint(&["review", "--json", path.to_str().unwrap()]);
+            assert!(matches!(run.code, 0 | 1), "{}: {}", path.display(), run.err);
+            let account: Value = serde_json::from_str(&run.out).unwrap();
+            assert_eq!(account["chain"], "intact", "{}", path.display());
+            seen += 1;
+        }
+    }
+    assert!(seen >= 4, "only {seen} sessions seen");
+}
+
+/// One flipped bit in the middle: damage, located by line, exit 3.
+#[test]
+fn a_flipped_bit_is_damage() {
+    let (_folder, path) = changed(WHOLE, |bytes| {
+        let middle = bytes.len() / 2;
+        bytes[middle] ^= 4;
+    });
+    let account = json(&[&path], 3);
+    assert_eq!(account["chain"], "damaged");
+    assert!(account["damage"].as_str().unwrap().contains("line"), "{account}");
+}
+
+/// A last line cut short is a notice, not damage.
+#[test]
+fn a_torn_tail_is_no_damage() {
+    let (_folder, path) = changed(WHOLE, |bytes| {
+        let first_line = bytes.iter().position(|byte| *byte == b'\n').unwrap();
+        let second = bytes[first_line + 1..].iter().position(|byte| *byte == b'\n').unwrap();
+        bytes.truncate(first_line + 1 + second / 2);
+    });
+    let account = json(&[&path], 1);
+    assert_eq!(account["chain"], "torn tail");
+    assert_eq!(account["facts"], 1);
+}
+
+/// What is no session is refused with exit 2 and one line that names the file.
+#[test]
+fn what_is_no_session_is_refused() {
+    for name in ["demo-data/readings/good.csv", "no-such.samepoint", "demo-data"] {
+        let message = samepoint(&["review", name]).refused();
+        assert!(message.contains(name), "{message}");
+    }
+}
+
+/// A review changes nothing.
+#[test]
+fn a_review_changes_nothing() {
+    let (folder, path) = changed(WHOLE, |_| {});
+    let before = fs::read(&path).unwrap();
+    samepoint(&["review", &path]).answered(0);
+    assert_eq!(fs::read(&path).unwrap(), before);
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing appears beside it");
+}
