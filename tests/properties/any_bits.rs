@@ -225,3 +225,101 @@ fn a_reading_without_numbers_is_named() {
     let text = refused.unwrap_err().to_string();
     assert!(text.starts_with("right reading 1: the x"), "{text}");
 }
+
+#[test]
+fn statistics_answer_everything() {
+    use solver::stats::{anova, binormal::Binormal, compare, line::Line, quantile, sample};
+    let list = || prop::collection::vec(any_float(), 0..9);
+    try_all((list(), list(), any_float(), any_float(), any_float()), |(xs, ys, a, b, c)| {
+        for answer in [
+            quantile::normal(a),
+            quantile::student(a, b),
+            quantile::student_above(a, b),
+            quantile::chi_squared(a, b),
+            quantile::chi_squared_above(a, b),
+            quantile::f(a, b, c),
+            quantile::f_above(a, b, c),
+            quantile::student(0.975, b),
+            quantile::chi_squared(0.95, b),
+            quantile::f(0.95, b, c),
+        ] {
+            prop_assert!(!answer.is_ok_and(f64::is_nan), "{a} {b} {c}");
+        }
+        if let Ok(normal) = Binormal::new([a, b], [[c.abs(), 0.3 * c], [0.3 * c, c.abs()]]) {
+            let mass = normal.mass_in_box([b, a], [c, c]);
+            prop_assert!((0.0..=1.0).contains(&mass));
+            prop_assert!((0.0..=1.0).contains(&normal.mass_in_disc(a.abs())) || a.is_nan());
+        }
+        let _ = (compare::en_score(a, b, c, a), compare::welch(&xs, &ys), compare::holm(&xs));
+        let _ = (sample::welch_satterthwaite(&[(a, b), (c, a)]), sample::covariance(&xs, &ys));
+        let _ = anova::one_way(&[&xs, &ys]);
+        let _ = anova::Crossed::new(2, 2, 2, &xs).map(|table| table.analysed());
+        if let Ok(line) = Line::through(&xs, &ys) {
+            let _ = (line.at(a), line.half_width_at(a, b), line.band_half_width_at(a, 0.95));
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn decisions_answer_everything() {
+    use solver::decision::{Confirmation, ReadingSpread, Reference, Rule, judge};
+    let list = || prop::collection::vec(any_direction(), 0..6);
+    try_all(
+        (list(), list(), any_float(), any_float(), any::<bool>()),
+        |(left, right, a, b, seen)| {
+            let window = Window::new(45.0, 20.0, 15.0, Some(40.0)).unwrap();
+            let spread = if seen {
+                ReadingSpread::Observed
+            } else {
+                ReadingSpread::Stated([[a, 0.0], [0.0, b]])
+            };
+            let reference =
+                Reference { common: [[b.abs(), 0.0], [0.0, b.abs()]], ..Reference::default() };
+            let confirmation =
+                Confirmation { readings: PerChannel { left, right }, spread, reference };
+            for rule in [Rule::Simple, Rule::Guarded] {
+                if let Ok(Some(judged)) = judge(&confirmation, &window, rule) {
+                    prop_assert!((0.0..=1.0).contains(&judged.in_box));
+                    prop_assert!((0.0..=1.0).contains(&judged.inside_at_least()));
+                }
+            }
+            Ok(())
+        },
+    );
+}
+
+#[test]
+fn upkeep_swing_and_trials_answer_everything() {
+    use solver::far_point;
+    use solver::monte_carlo::{self, Interval};
+    use solver::swing::{Bridge, SwingRange, safe_radius_arcmin, worst_over};
+    use solver::upkeep::{calibration::Calibration, check_standard};
+    let list = || prop::collection::vec(any_float(), 0..9);
+    let days = (any::<i64>(), any::<i64>(), any::<i64>(), any::<i64>());
+    let given =
+        (list(), any_float(), any_float(), any_float(), any_direction(), any_readings(), days);
+    try_all(given, |(xs, a, b, c, p, readings, (today, last, interval, warning))| {
+        let window = Window::new(45.0, 20.0, 15.0, Some(40.0)).unwrap();
+        if let Ok(range) = SwingRange::new(a, b) {
+            let _ = worst_over(PerChannel { left: p, right: Direction::new(a, c) }, &window, range);
+            let _ = safe_radius_arcmin(&window, range);
+        }
+        let _ = Bridge::Hinge { spread_mm: a, arm_mm: b }.swing_deg(c, a);
+        let _ = Bridge::Hinge { spread_mm: a, arm_mm: b }.ipd_mm(c, a);
+        let _ = (far_point::parallax_arcmin(a, b), far_point::least_distance_m(a, &window, b));
+        let _ = Calibration::on(today, last, interval, warning);
+        let _ = check_standard::ewma(&xs, a, b, c, 3.0);
+        let _ = check_standard::precision(&xs, 5, a);
+        let _ = check_standard::Chart::from_baseline(&xs).map(|chart| chart.moving_ranges(c));
+        let _ = monte_carlo::coverage(&xs, a, Interval::Shortest);
+        let fit = fit_circle(Channel::Left, &readings, Spread::default(), SenseChoice::Auto);
+        if let Ok(fit) = &fit {
+            let fits = PerChannel { left: fit, right: fit };
+            let _ = monte_carlo::crossing(fits, p, 20, 1);
+            let rings = PerChannel { left: a, right: b };
+            let _ = monte_carlo::setting(fits, rings, c, Some(window), 20, 1);
+        }
+        Ok(())
+    });
+}

@@ -7,7 +7,8 @@
 //! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
-//! Statistics: [`distributions`], [`binormal`], [`gum`], [`nist_norris`].
+//! Statistics: [`distributions`], [`binormal`], [`gum`], [`nist_norris`],
+//! [`jcgm101`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
 
 #![allow(
     clippy::unwrap_used,
@@ -16,6 +17,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod aiag;
 mod binormal;
 mod chernov_near_line;
 mod circle_intersections;
@@ -24,6 +26,9 @@ mod coope;
 mod distributions;
 mod gander_golub_strebel;
 mod gum;
+mod jcgm101;
+mod jcgm106;
+mod nist_check_standard;
 mod nist_norris;
 mod pratt;
 mod prentice;

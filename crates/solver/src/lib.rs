@@ -15,22 +15,31 @@
 //! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`optics`]: from millimetres to arcminutes and back;
+//! - [`swing`]: pods that swing to the user's eyes; [`far_point`]: how far is far;
+//! - [`decision`]: pass, fail or undecided, with uncertainty;
+//! - [`monte_carlo`]: uncertainty by seeded trials where linear covariance fails;
+//! - [`upkeep`]: the bench's own check standard, gauge study and calibration state;
 //! - [`stats`]: the statistics the rest needs, with every input checked;
 //! - [`error`]: all that can be refused.
 
 pub mod angle;
 pub mod channel;
 pub mod circle;
+pub mod decision;
 pub mod direction;
 pub mod error;
+pub mod far_point;
 pub mod fit;
 pub mod meet;
+pub mod monte_carlo;
 pub mod optics;
 pub mod setting;
 pub mod solve;
 pub mod stats;
+pub mod swing;
 pub mod tolerance;
 pub mod turn;
+pub mod upkeep;
 
 pub use channel::{Channel, PerChannel};
 pub use circle::{OffsetCircle, Phase, Sense};

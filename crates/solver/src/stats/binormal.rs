@@ -75,7 +75,12 @@ impl Binormal {
             return if inside { mass_between(self.mean[0], sx, low[0], high[0]) } else { 0.0 };
         }
         let rho = (xy / (sx * sy)).clamp(-1.0, 1.0);
-        let standard = |value: f64, axis: usize, s: f64| (value - self.mean[axis]) / s;
+        // Beyond 40 standard deviations lies less than any double: as good as infinitely far.
+        let standard = |value: f64, axis: usize, s: f64| match (value - self.mean[axis]) / s {
+            z if z > 40.0 => f64::INFINITY,
+            z if z < -40.0 => f64::NEG_INFINITY,
+            z => z,
+        };
         let (a0, a1) = (standard(low[0], 0, sx), standard(high[0], 0, sx));
         let (b0, b1) = (standard(low[1], 1, sy), standard(high[1], 1, sy));
         let mass =

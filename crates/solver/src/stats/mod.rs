@@ -18,3 +18,9 @@ pub mod quadrature;
 pub mod quantile;
 pub mod sample;
 mod special;
+
+/// Density of ln χ² at a value of χ², for integrals over it.
+pub(crate) fn scaled_chi_density(value: f64, freedom: f64) -> f64 {
+    let shape = 0.5 * freedom;
+    shape * special::poisson(shape, 0.5 * value)
+}

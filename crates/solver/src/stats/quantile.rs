@@ -5,13 +5,13 @@
 //! and may be infinite where a limit exists.
 //!
 //! # Errors
-//! [`Error::OutOfRange`] for a probability not inside (0, 1), degrees of freedom not above 0, or an
+//! [`Error::OutOfRange`] for a probability not inside (0, 1), degrees of freedom below 0.1, or an
 //! argument that is no number. Nothing panics.
 //!
 //! # Accuracy
 //! A relative 1e-12 of the smaller tail for degrees of freedom from 0.1 to 10⁴ and tails above
 //! 10⁻³⁰⁰; beyond, t and F lose digits in proportion: 1e-10 at 10⁶. Degrees of freedom beyond 10⁹
-//! count as 10⁹ (t: as infinite), which is 10⁻⁹ away.
+//! count as 10⁹ (t: as infinite), which is 10⁻⁹ away. A quantile beyond 10³⁰⁴ comes back as that.
 
 use crate::error::Error;
 use crate::stats::special::{
@@ -25,7 +25,7 @@ fn check_probability(p: f64) -> Result<(), Error> {
 }
 
 fn check_freedom(value: f64) -> Result<f64, Error> {
-    Error::check(value > 0.0, "degrees of freedom", value, "more than 0")?;
+    Error::check(value >= 0.1, "degrees of freedom", value, "0.1 or more")?;
     Ok(value.min(MOST_FREEDOM))
 }
 

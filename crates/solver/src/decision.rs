@@ -1,0 +1,472 @@
+//! Deciding with uncertainty: what confirm readings at locked rings are worth against a window.
+//!
+//! Each channel is read several times. The misalignment m and the shared direction b = (p_L + p_R)/2
+//! are normally distributed about the means with
+//!
+//! - U_m = Σ_L/n_L + Σ_R/n_R + R_L + R_R,
+//! - U_b = (Σ_L/n_L + Σ_R/n_R + R_L + R_R)/4 + R_common, and Cov(m, b) = (U_R − U_L)/2,
+//!
+//! Σ the covariance of a single reading, stated, or seen in the readings (then the part from the readings is
+//! Student's t), never both; R the station's reference, which does not fall with n: what both
+//! channels share cancels in m and stays in b. P_m is the mass of m in the box, P_b that of b in the
+//! boresight disc, and the chance that both are inside is at least P = P_m + P_b − 1.
+//!
+//! # Source
+//! JCGM 106:2012, 7 and 8 (conformance probability, acceptance with a guard). Mass of a mean with
+//! its own scatter: JCGM 102:2011, 5.3.2 (multivariate t, n less the dimension degrees of freedom).
+
+use crate::channel::{Channel, PerChannel};
+use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
+use crate::error::Error;
+use crate::stats::binormal::Binormal;
+use crate::stats::quadrature::integrate;
+use crate::stats::quantile::chi_squared;
+use crate::stats::sample::{mean_of, welch_satterthwaite};
+use crate::stats::scaled_chi_density;
+use crate::tolerance::{Window, WindowUse};
+
+/// A covariance of x and y, square arcminutes.
+pub type Covariance = [[f64; 2]; 2];
+
+const NONE: Covariance = [[0.0; 2]; 2];
+
+/// Probability that must be reached to pass, and what is left of it to fail.
+pub const ENOUGH: f64 = 0.95;
+
+/// Standard uncertainties between a limit and the guard band drawn inside it: one-sided 95 %.
+pub const GUARD_FACTOR: f64 = 1.644_853_626_951_472_7;
+
+/// No more readings than this per channel are ever suggested.
+const MOST_READINGS: usize = 1_000;
+
+/// How a single reading's spread is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ReadingSpread {
+    /// Stated, the same for every reading.
+    Stated(Covariance),
+    /// Seen in these readings; at least three of each channel.
+    Observed,
+}
+
+/// The station's reference: what does not fall with more readings.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Reference {
+    /// Each channel's own part.
+    pub own: PerChannel<Covariance>,
+    /// The part both channels share.
+    pub common: Covariance,
+}
+
+/// Confirm readings and what is known about them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Confirmation {
+    /// Each channel's readings at locked rings.
+    pub readings: PerChannel<Vec<Direction>>,
+    /// Spread of a single reading.
+    pub spread: ReadingSpread,
+    /// The station's reference.
+    pub reference: Reference,
+}
+
+/// How to decide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rule {
+    /// Means inside pass, else fail: uncertainty is not looked at.
+    Simple,
+    /// P ≥ 0.95 passes; P_m or P_b ≤ 0.05 fails; else undecided.
+    Guarded,
+}
+
+impl Rule {
+    /// `"simple"` or `"guarded"`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Simple => "simple",
+            Self::Guarded => "guarded",
+        }
+    }
+}
+
+/// What was decided.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Inside, as sure as the rule asks.
+    Pass,
+    /// Outside, as sure as the rule asks.
+    Fail,
+    /// Neither.
+    Undecided,
+    /// A channel has no confirm readings.
+    NotMeasured,
+}
+
+impl Verdict {
+    /// The word used on screen and paper.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Pass => "pass",
+            Self::Fail => "fail",
+            Self::Undecided => "undecided",
+            Self::NotMeasured => "not measured",
+        }
+    }
+}
+
+/// What would settle an undecided verdict.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Prospect {
+    /// So many more readings of each channel, if their means stay.
+    MoreReadings(usize),
+    /// Not even a perfect unit could be shown to pass: this bench cannot decide this window.
+    BenchCannotDecide,
+    /// The reference alone keeps this unit undecided: more readings will not help.
+    MoreReadingsWillNotHelp,
+}
+
+impl Prospect {
+    /// A sentence for the screen and the report.
+    #[must_use]
+    pub fn sentence(self) -> String {
+        match self {
+            Self::MoreReadings(1) => "one more reading of each channel would settle it".into(),
+            Self::MoreReadings(count) => {
+                format!("{count} more readings of each channel would settle it")
+            }
+            Self::BenchCannotDecide => "this bench cannot decide this window".into(),
+            Self::MoreReadingsWillNotHelp => "more readings will not help".into(),
+        }
+    }
+}
+
+/// A verdict with all it rests on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Judgement {
+    /// Under which rule.
+    pub rule: Rule,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Mean misalignment.
+    pub misalignment: Misalignment,
+    /// Mean shared direction.
+    pub shared: Direction,
+    /// Standard covariance of the misalignment, square arcminutes.
+    pub misalignment_covariance: Covariance,
+    /// Standard covariance of the shared direction.
+    pub shared_covariance: Covariance,
+    /// Covariance of misalignment (rows) and shared direction.
+    pub cross_covariance: Covariance,
+    /// Degrees of freedom of the readings' own part; infinite when the spread is stated.
+    pub freedom: f64,
+    /// P_m.
+    pub in_box: f64,
+    /// P_b; 1 without a boresight limit.
+    pub in_boresight: f64,
+    /// Window use of the means.
+    pub window_use: WindowUse,
+    /// Guard band along x and y, arcminutes, for drawing only.
+    pub guard_arcmin: [f64; 2],
+    /// What would settle it, when undecided.
+    pub prospect: Option<Prospect>,
+}
+
+impl Judgement {
+    /// P = P_m + P_b − 1, at least 0: a lower bound of the chance that all is inside.
+    #[must_use]
+    pub fn inside_at_least(&self) -> f64 {
+        (self.in_box + self.in_boresight - 1.0).max(0.0)
+    }
+}
+
+/// Decides; `None` when a channel has no confirm readings, which is *not measured*.
+///
+/// # Errors
+/// [`Error::BeyondField`] for a reading that is no number or out of the field; [`Error::NotACovariance`] for a stated
+/// covariance that is none; [`Error::TooFew`] when the spread is to be seen in fewer than three
+/// readings of a channel (under the guarded rule).
+pub fn judge(
+    confirmation: &Confirmation,
+    window: &Window,
+    rule: Rule,
+) -> Result<Option<Judgement>, Error> {
+    let readings = &confirmation.readings;
+    if readings.left.is_empty() || readings.right.is_empty() {
+        return Ok(None);
+    }
+    let state = State::of(confirmation, rule)?;
+    let (m, b) = (state.misalignment(), state.shared());
+    let used = window.use_of(m, b);
+    let counts = readings.as_ref().map(Vec::len);
+    let chances = state.chances(window, m, b, counts)?;
+    let (misalignment_covariance, shared_covariance) = state.covariances(counts);
+    let verdict = match rule {
+        Rule::Simple if used.is_inside() => Verdict::Pass,
+        Rule::Simple => Verdict::Fail,
+        Rule::Guarded => chances.verdict(),
+    };
+    let prospect = if verdict == Verdict::Undecided {
+        Some(state.prospect(window, m, b, counts)?)
+    } else {
+        None
+    };
+    let u = |k: usize| misalignment_covariance[k][k].max(0.0).sqrt();
+    let [left, right] = Channel::BOTH.map(|channel| state.of_mean(channel, counts[channel], 1.0));
+    Ok(Some(Judgement {
+        rule,
+        verdict,
+        misalignment: m,
+        shared: b,
+        misalignment_covariance,
+        shared_covariance,
+        cross_covariance: combined(right, 0.5, left, -0.5),
+        freedom: state.freedom(counts)?,
+        in_box: chances.in_box,
+        in_boresight: chances.in_boresight,
+        window_use: used,
+        guard_arcmin: [GUARD_FACTOR * u(0), GUARD_FACTOR * u(1)],
+        prospect,
+    }))
+}
+
+/// Chances of both parts.
+#[derive(Clone, Copy)]
+struct Chances {
+    in_box: f64,
+    in_boresight: f64,
+}
+
+impl Chances {
+    fn verdict(self) -> Verdict {
+        if self.in_box + self.in_boresight - 1.0 >= ENOUGH {
+            Verdict::Pass
+        } else if self.in_box.min(self.in_boresight) <= 1.0 - ENOUGH {
+            Verdict::Fail
+        } else {
+            Verdict::Undecided
+        }
+    }
+}
+
+/// Means, single-reading covariances, and whether those were seen or stated.
+struct State {
+    mean: PerChannel<Direction>,
+    single: PerChannel<Covariance>,
+    observed: bool,
+    reference: Reference,
+}
+
+impl State {
+    fn of(confirmation: &Confirmation, rule: Rule) -> Result<Self, Error> {
+        let Confirmation { readings, spread, reference } = confirmation;
+        for covariance in [reference.own.left, reference.own.right, reference.common] {
+            check_covariance("the reference's", covariance)?;
+        }
+        let mut mean = PerChannel::<Direction>::default();
+        let mut single = PerChannel::<Covariance>::default();
+        for channel in Channel::BOTH {
+            let list = &readings[channel];
+            let x: Vec<f64> = list.iter().map(|reading| reading.x_arcmin).collect();
+            let y: Vec<f64> = list.iter().map(|reading| reading.y_arcmin).collect();
+            for values in [&x, &y] {
+                check_in_field(channel, values)?;
+            }
+            mean[channel] = Direction::new(mean_of(&x), mean_of(&y));
+            single[channel] = match *spread {
+                ReadingSpread::Stated(covariance) => {
+                    check_covariance("the stated one", covariance)?;
+                    covariance
+                }
+                ReadingSpread::Observed if list.len() < 3 => {
+                    if rule == Rule::Guarded {
+                        let what = "confirm readings of a channel without a stated uncertainty";
+                        return Err(Error::TooFew { what, found: list.len(), needed: 3 });
+                    }
+                    NONE
+                }
+                ReadingSpread::Observed => scatter(list, mean[channel]),
+            };
+        }
+        let observed = *spread == ReadingSpread::Observed;
+        Ok(Self { mean, single, observed, reference: *reference })
+    }
+
+    fn misalignment(&self) -> Misalignment {
+        Misalignment::between(self.mean.left, self.mean.right)
+    }
+
+    fn shared(&self) -> Direction {
+        self.mean.left.midpoint(self.mean.right)
+    }
+
+    /// Covariance of one channel's mean, own reference included; `scale` widens the readings' part.
+    fn of_mean(&self, channel: Channel, count: usize, scale: f64) -> Covariance {
+        let share = scale / count.max(1) as f64;
+        combined(self.single[channel], share, self.reference.own[channel], 1.0)
+    }
+
+    /// U_m and U_b.
+    fn covariances(&self, counts: PerChannel<usize>) -> (Covariance, Covariance) {
+        self.covariances_scaled(counts, 1.0)
+    }
+
+    fn covariances_scaled(
+        &self,
+        counts: PerChannel<usize>,
+        scale: f64,
+    ) -> (Covariance, Covariance) {
+        let [left, right] =
+            Channel::BOTH.map(|channel| self.of_mean(channel, counts[channel], scale));
+        let both = combined(left, 1.0, right, 1.0);
+        (both, combined(both, 0.25, self.reference.common, 1.0))
+    }
+
+    /// Degrees of freedom of the readings' part: n − 2 of each channel, combined.
+    fn freedom(&self, counts: PerChannel<usize>) -> Result<f64, Error> {
+        if !self.observed {
+            return Ok(f64::INFINITY);
+        }
+        let parts = Channel::BOTH.map(|channel| {
+            let count = counts[channel];
+            let [[xx, _], [_, yy]] = self.single[channel];
+            (((xx + yy) / count.max(1) as f64).sqrt(), count.saturating_sub(2).max(1) as f64)
+        });
+        welch_satterthwaite(&parts)
+    }
+
+    /// P_m and P_b about given means.
+    fn chances(
+        &self,
+        window: &Window,
+        m: Misalignment,
+        b: Direction,
+        counts: PerChannel<usize>,
+    ) -> Result<Chances, Error> {
+        let at_scale = |scale: f64| {
+            let (u_m, u_b) = self.covariances_scaled(counts, scale);
+            masses(window, m, b, u_m, u_b)
+        };
+        let freedom = self.freedom(counts)?;
+        if freedom.is_infinite() {
+            return at_scale(1.0);
+        }
+        // Student's t is a normal whose variance is scaled by ν/χ²: the mean over χ².
+        let (low, high) = (chi_squared(1e-12, freedom)?, chi_squared(1.0 - 1e-12, freedom)?);
+        let over = |pick: fn(Chances) -> f64| {
+            let weighted = |log_value: f64| {
+                let value = log_value.exp();
+                let mass = at_scale(freedom / value).map_or(f64::NAN, pick);
+                mass * scaled_chi_density(value, freedom)
+            };
+            integrate(weighted, low.ln(), high.ln(), 8, 1e-9).value.clamp(0.0, 1.0)
+        };
+        let in_box = over(|chances| chances.in_box);
+        let in_boresight = match window.boresight_arcmin() {
+            Some(_) => over(|chances| chances.in_boresight),
+            None => 1.0,
+        };
+        if in_box.is_nan() || in_boresight.is_nan() {
+            let what = "scatter and reference together, at the size given,";
+            return Err(Error::NotACovariance { what });
+        }
+        Ok(Chances { in_box, in_boresight })
+    }
+
+    /// What would settle it.
+    fn prospect(
+        &self,
+        window: &Window,
+        m: Misalignment,
+        b: Direction,
+        counts: PerChannel<usize>,
+    ) -> Result<Prospect, Error> {
+        let [left, right] = [self.reference.own.left, self.reference.own.right];
+        let own = combined(left, 1.0, right, 1.0);
+        let shared = combined(own, 0.25, self.reference.common, 1.0);
+        let middle_arcmin = 0.5 * (window.divergence_arcmin() - window.convergence_arcmin());
+        let best = Misalignment::new(middle_arcmin, 0.0);
+        if masses(window, best, Direction::BORESIGHT, own, shared)?.verdict() != Verdict::Pass {
+            return Ok(Prospect::BenchCannotDecide);
+        }
+        if masses(window, m, b, own, shared)?.verdict() == Verdict::Undecided {
+            return Ok(Prospect::MoreReadingsWillNotHelp);
+        }
+        let settled = |more: usize| -> Result<bool, Error> {
+            let counts = counts.map(|count| count + more);
+            Ok(self.chances(window, m, b, counts)?.verdict() != Verdict::Undecided)
+        };
+        let (mut not_yet, mut more) = (0, 1);
+        while !settled(more)? {
+            if more >= MOST_READINGS {
+                return Ok(Prospect::MoreReadingsWillNotHelp);
+            }
+            (not_yet, more) = (more, (2 * more).min(MOST_READINGS));
+        }
+        while more - not_yet > 1 {
+            let middle = not_yet.midpoint(more);
+            if settled(middle)? {
+                more = middle;
+            } else {
+                not_yet = middle;
+            }
+        }
+        Ok(Prospect::MoreReadings(more))
+    }
+}
+
+fn masses(
+    window: &Window,
+    m: Misalignment,
+    b: Direction,
+    u_m: Covariance,
+    u_b: Covariance,
+) -> Result<Chances, Error> {
+    let in_box = Binormal::new([m.x_arcmin, m.y_arcmin], u_m)?.mass_in_box(
+        [-window.convergence_arcmin(), -window.dipvergence_arcmin()],
+        [window.divergence_arcmin(), window.dipvergence_arcmin()],
+    );
+    let in_boresight = match window.boresight_arcmin() {
+        Some(limit) => Binormal::new([b.x_arcmin, b.y_arcmin], u_b)?.mass_in_disc(limit),
+        None => 1.0,
+    };
+    Ok(Chances { in_box, in_boresight })
+}
+
+/// Scatter of single readings about their mean, with n − 2 (JCGM 102:2011, 5.3.2).
+fn scatter(list: &[Direction], mean: Direction) -> Covariance {
+    let mut sum = NONE;
+    for reading in list {
+        let off = *reading - mean;
+        sum[0][0] += off.x_arcmin * off.x_arcmin;
+        sum[0][1] += off.x_arcmin * off.y_arcmin;
+        sum[1][1] += off.y_arcmin * off.y_arcmin;
+    }
+    sum[1][0] = sum[0][1];
+    combined(sum, 1.0 / (list.len().saturating_sub(2).max(1)) as f64, NONE, 0.0)
+}
+
+fn check_in_field(channel: Channel, values: &[f64]) -> Result<(), Error> {
+    let limit_arcmin = FIELD_LIMIT_ARCMIN;
+    values.iter().enumerate().try_for_each(|(index, &value_arcmin)| {
+        if value_arcmin.abs() <= limit_arcmin {
+            Ok(())
+        } else {
+            Err(Error::BeyondField { channel, index, value_arcmin, limit_arcmin })
+        }
+    })
+}
+
+fn check_covariance(what: &'static str, covariance: Covariance) -> Result<(), Error> {
+    Binormal::new([0.0, 0.0], covariance).map(|_| ()).map_err(|_| Error::NotACovariance { what })
+}
+
+/// a·A + b·B.
+fn combined(first: Covariance, a: f64, second: Covariance, b: f64) -> Covariance {
+    let mut sum = NONE;
+    for (i, row) in sum.iter_mut().enumerate() {
+        for (j, entry) in row.iter_mut().enumerate() {
+            *entry = a * first[i][j] + b * second[i][j];
+        }
+    }
+    sum
+}

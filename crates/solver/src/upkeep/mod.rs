@@ -1,0 +1,9 @@
+//! Keeping the bench honest.
+//!
+//! - [`check_standard`]: the check standard's chart, individuals and moving range, and EWMA;
+//! - [`gauge_study`]: repeatability and reproducibility, by ANOVA and by average-and-range;
+//! - [`calibration`]: whether a station is in calibration, from dates handed in as day numbers.
+
+pub mod calibration;
+pub mod check_standard;
+pub mod gauge_study;
