@@ -27,7 +27,7 @@ fn invent(rng: &mut ChaCha8Rng) -> (OffsetCircle, OffsetCircle, Window) {
     (left, right, Window::new(convergence, divergence, dipvergence, boresight).unwrap())
 }
 
-/// The lowest value of a function of an angle: a grid of `n`, then a search by thirds about each
+/// The lowest value of a function of an angle: a grid of `n`, then golden sections about each
 /// local minimum of the grid.
 fn lowest_over_turn(n: usize, value: impl Fn(f64) -> f64) -> f64 {
     let step = TAU / n as f64;
@@ -37,14 +37,28 @@ fn lowest_over_turn(n: usize, value: impl Fn(f64) -> f64) -> f64 {
         if grid[k] > grid[(k + n - 1) % n] || grid[k] > grid[(k + 1) % n] {
             continue;
         }
-        let (mut from, mut to) = ((k as f64 - 1.0) * step, (k as f64 + 1.0) * step);
-        while to - from > 1e-9 {
-            let third = (to - from) / 3.0;
-            if value(from + third) < value(to - third) { to -= third } else { from += third }
-        }
-        lowest = lowest.min(value(from.midpoint(to)));
+        lowest = lowest.min(golden((k as f64 - 1.0) * step, (k as f64 + 1.0) * step, &value));
     }
     lowest
+}
+
+/// The lowest value between two angles, by golden sections down to 1e-9 rad.
+fn golden(mut from: f64, mut to: f64, value: impl Fn(f64) -> f64) -> f64 {
+    const SHARE: f64 = 0.618_033_988_749_894_8;
+    let (mut a, mut b) = (to - SHARE * (to - from), from + SHARE * (to - from));
+    let (mut at_a, mut at_b) = (value(a), value(b));
+    while to - from > 1e-9 {
+        if at_a < at_b {
+            (to, b, at_b) = (b, a, at_a);
+            a = to - SHARE * (to - from);
+            at_a = value(a);
+        } else {
+            (from, a, at_a) = (a, b, at_b);
+            b = from + SHARE * (to - from);
+            at_b = value(b);
+        }
+    }
+    at_a.min(at_b)
 }
 
 /// The lowest window use: for each left place the lowest over the right ones.
