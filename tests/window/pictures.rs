@@ -15,17 +15,25 @@ fn compare(bench: &mut Bench, name: &str) {
     bench.window.snapshot_options(name, &options);
 }
 
+fn bench(name: &str, size: egui::Vec2, pixels_per_point: f32) {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
+    compare(&mut bench, name);
+}
+
 #[test]
-fn the_bench_at_every_size() {
-    for (name, size, pixels_per_point) in [
-        ("bench-1280x800", vec2(1280.0, 800.0), 1.0),
-        ("bench-1920x1080", vec2(1920.0, 1080.0), 1.0),
-        ("bench-1280x800-twice", vec2(1280.0, 800.0), 2.0),
-    ] {
-        let home = tempfile::tempdir().unwrap();
-        let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
-        compare(&mut bench, name);
-    }
+fn the_bench_on_a_small_screen() {
+    bench("bench-1280x800", vec2(1280.0, 800.0), 1.0);
+}
+
+#[test]
+fn the_bench_on_a_wide_screen() {
+    bench("bench-1920x1080", vec2(1920.0, 1080.0), 1.0);
+}
+
+#[test]
+fn the_bench_at_two_pixels_a_point() {
+    bench("bench-1280x800-twice", vec2(1280.0, 800.0), 2.0);
 }
 
 #[test]

@@ -210,3 +210,29 @@ fn without_ring_angles_the_target_is_a_reading() {
     assert!(bench.says("turn until it reads"));
     assert!(bench.says("round its circle"));
 }
+
+/// Circles that do not meet: the best compromise is offered, named as such, with both targets.
+#[test]
+fn circles_that_do_not_meet_get_the_best_compromise() {
+    let home = tempfile::tempdir().unwrap();
+    let bench = Bench::open(home.path(), None);
+    let sessions = home.path().join("data/demo-shop/sessions");
+    drop(bench);
+    let apart = std::fs::read_dir(sessions)
+        .unwrap()
+        .flatten()
+        .map(|entry| entry.path())
+        .find(|path| path.to_string_lossy().ends_with("0163.samepoint"))
+        .unwrap();
+    let bench = Bench::open(home.path(), Some(apart));
+    assert!(bench.says("Best compromise"));
+    assert!(bench.says("No crossing"));
+    for channel in Channel::BOTH {
+        assert!(matches!(target(&bench, channel), Target::Ring(_)), "{channel}");
+    }
+    let setting = bench.app().session().unwrap().picture().setting.unwrap();
+    // True circles of that unit (demo-data/README.md) lie 6.5′ apart; readings scatter by 0.2′, and
+    // whole degrees on circles of 9′ and 12′ are 0.2′.
+    let apart_arcmin = setting.misalignment.length_arcmin();
+    assert!((6.0..20.0).contains(&apart_arcmin), "{apart_arcmin}");
+}

@@ -1,7 +1,10 @@
 //! What is known of a unit → the field plot: both offset circles, readings and what they leave
 //! over, crossing points, window, and the way each crosshair should go.
 
-use solver::{Channel, CircleFit, Direction, PerChannel, Reading, Setting, Solution, Turn, Window};
+use solver::{
+    Channel, CircleFit, Direction, PerChannel, Reading, Setting, SettingKind, Solution, Turn,
+    Window,
+};
 
 use crate::scene::{Anchor, Extent, ItemId, Role, Scene, Shape};
 use crate::words;
@@ -73,6 +76,7 @@ pub fn field_scene(field: &Field<'_>) -> Scene {
         way(&mut scene, channel, field, fits[channel]);
     }
     crossings(&mut scene, field);
+    compromise(&mut scene, field);
     scene.extent = extent(field, fits);
     scene
 }
@@ -179,7 +183,8 @@ fn way(scene: &mut Scene, channel: Channel, field: &Field<'_>, fit: Option<&Circ
 fn crossings(scene: &mut Scene, field: &Field<'_>) {
     let Some(solution) = field.solution else { return };
     let Some(meeting) = solution.meeting else { return };
-    let recommended = solution.setting.is_ok();
+    let kind = solution.setting.as_ref().ok().map(|setting| setting.kind);
+    let recommended = kind == Some(SettingKind::Crossing);
     let places: Vec<_> = meeting.crossings().collect();
     // Farther first, so that *here* is drawn on top.
     for (rank, crossing) in places.iter().enumerate().rev() {
@@ -198,6 +203,24 @@ fn crossings(scene: &mut Scene, field: &Field<'_>) {
             .all(|(other, place)| other == rank || place.point.y_arcmin <= at.y_arcmin);
         let anchor = if higher { Anchor::Above } else { Anchor::Below };
         scene.push(ItemId::CrossingLabel(rank_id), role, Shape::Text { at, text, anchor });
+    }
+}
+
+/// Where each crosshair goes when they cannot meet.
+fn compromise(scene: &mut Scene, field: &Field<'_>) {
+    let Some(setting) = field.setting.filter(|setting| setting.kind == SettingKind::Compromise)
+    else {
+        return;
+    };
+    for channel in Channel::BOTH {
+        let at = setting.points[channel];
+        scene.push(ItemId::Setting(channel), Role::Here, Shape::Marker { at });
+        let text = format!("{channel} here");
+        // Words stand away from the other crosshair.
+        let other = setting.points[channel.other()];
+        let anchor = if at.y_arcmin >= other.y_arcmin { Anchor::Above } else { Anchor::Below };
+        let shape = Shape::Text { at, text, anchor };
+        scene.push(ItemId::SettingLabel(channel), Role::Here, shape);
     }
 }
 
@@ -273,6 +296,29 @@ mod tests {
         }
         let here = scene.find(ItemId::Crossing(0));
         assert!(here.is_some_and(|item| item.role == Role::Here));
+        Ok(())
+    }
+
+    /// Circles apart: each crosshair has its own *here*, and no crossing is drawn.
+    #[test]
+    fn a_compromise_has_a_here_for_each_channel() -> Result<(), solver::Error> {
+        let mut problem = unit();
+        for reading in &mut problem.readings.right {
+            reading.direction = reading.direction + Direction::new(-80.0, 0.0);
+        }
+        let solution = solve(&problem)?;
+        let setting = solution.setting.ok();
+        let scene = field_scene(&Field {
+            solution: Some(&solution),
+            window: problem.window,
+            setting: setting.as_ref(),
+            ..Field::default()
+        });
+        for channel in Channel::BOTH {
+            let item = scene.find(ItemId::Setting(channel));
+            assert!(item.is_some_and(|item| item.role == Role::Here), "{channel}");
+        }
+        assert!(scene.find(ItemId::Crossing(0)).is_none());
         Ok(())
     }
 

@@ -46,6 +46,10 @@ pub enum ItemId {
     Crossing(u8),
     /// Words beside it.
     CrossingLabel(u8),
+    /// Where a channel's crosshair goes at a compromise.
+    Setting(Channel),
+    /// Words beside it.
+    SettingLabel(Channel),
     /// The tolerance window round the left crosshair at the setting.
     Window,
     /// Where a channel's crosshair is now.

@@ -7,6 +7,7 @@ use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
 use crate::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use crate::meet::{Meeting, RELATION_TOLERANCE, meet};
+use crate::setting::best_compromise;
 use crate::tolerance::{Window, WindowUse};
 
 /// One round's readings of a unit and what is known about them.
@@ -112,14 +113,17 @@ impl Setting {
 pub enum SettingKind {
     /// A point where the circles meet.
     Crossing,
+    /// The best that can be done where no crossing point is inside the window.
+    Compromise,
 }
 
 impl SettingKind {
-    /// `"crossing"`.
+    /// `"crossing"` or `"compromise"`.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
             Self::Crossing => "crossing",
+            Self::Compromise => "compromise",
         }
     }
 }
@@ -129,8 +133,6 @@ impl SettingKind {
 pub enum NoSetting {
     /// At least one circle is not known yet.
     CircleMissing,
-    /// The circles do not meet.
-    NoCrossing,
     /// A channel's readings cover too short an arc to trust its circle.
     ArcTooShort(Channel),
 }
@@ -157,14 +159,45 @@ pub fn solve(problem: &Problem) -> Result<Solution, Error> {
         } else if right.arc_too_short() {
             Err(NoSetting::ArcTooShort(Channel::Right))
         } else {
-            met.nearest().map_or(Err(NoSetting::NoCrossing), |crossing| {
-                let points = PerChannel { left: crossing.point, right: crossing.point };
-                Ok(setting_at(SettingKind::Crossing, points, crossing.ring_deg, problem.window))
-            })
+            Ok(recommended(problem.window, PerChannel { left, right }, &met)?)
         };
         meeting = Some(met);
     }
     Ok(Solution { fits, meeting, setting })
+}
+
+/// The nearest crossing where it is inside the window, or where there is no window; else the best
+/// compromise.
+fn recommended(
+    window: Option<Window>,
+    fits: PerChannel<&CircleFit>,
+    met: &Meeting,
+) -> Result<Setting, Error> {
+    let crossing = met.nearest().map(|crossing| {
+        let points = PerChannel { left: crossing.point, right: crossing.point };
+        setting_at(SettingKind::Crossing, points, crossing.ring_deg, window)
+    });
+    let worst = |setting: &Setting| setting.window_use.map_or(0.0, |used| used.worst());
+    if let Some(crossing) = crossing
+        && worst(&crossing) <= 1.0
+    {
+        return Ok(crossing);
+    }
+    let best = compromise(window, fits)?;
+    // Where nothing beats the crossing, the crossing it is.
+    Ok(crossing.filter(|crossing| worst(crossing) <= worst(&best)).unwrap_or(best))
+}
+
+/// The best compromise of two fitted circles as a setting: the smallest window use over both
+/// rings, or without a window the smallest |m|.
+///
+/// # Errors
+/// As [`best_compromise`]: circles whose numbers are not finite.
+pub fn compromise(window: Option<Window>, fits: PerChannel<&CircleFit>) -> Result<Setting, Error> {
+    let circles = fits.map(|fit| fit.circle);
+    let best = best_compromise(&circles.left, &circles.right, window.as_ref())?;
+    let ring_deg = PerChannel::from_fn(|channel| circles[channel].ring_for(best.points[channel]));
+    Ok(setting_at(SettingKind::Compromise, best.points, ring_deg, window))
 }
 
 fn setting_at(

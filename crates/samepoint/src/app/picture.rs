@@ -6,7 +6,7 @@ use record::fact::{Approach, Purpose, Seq};
 use record::{ReadingUnit, Station};
 use solver::{
     Channel, Direction, NoSetting, PerChannel, Problem, Relation, Residual, Sense, SenseBasis,
-    Setting, Solution, Turn,
+    Setting, SettingKind, Solution, Turn,
 };
 
 use crate::widgets::Tone;
@@ -253,7 +253,6 @@ fn missing(channel: Channel, solution: Option<&Solution>) -> String {
             (Ok(_), Err(NoSetting::CircleMissing)) => {
                 format!("waiting for the {} channel", channel.other())
             }
-            (Ok(_), Err(NoSetting::NoCrossing)) => "the circles do not meet".to_owned(),
             (Ok(_), Err(NoSetting::ArcTooShort(short))) => {
                 format!("the {short} channel was read over too short an arc")
             }
@@ -312,10 +311,6 @@ fn verdict(
         return Remark::look(refused);
     }
     let no_setting = match solution.map(|solution| &solution.setting) {
-        Some(Err(NoSetting::NoCrossing)) => Some(Remark::look(
-            "The circles do not meet: no setting brings both crosshairs together. \
-             No compromise is offered by this version.",
-        )),
         Some(Err(NoSetting::ArcTooShort(channel))) => Some(Remark::look(format!(
             "The {channel} readings cover too short an arc to recommend a crossing. \
              Read farther round that ring."
@@ -325,24 +320,47 @@ fn verdict(
     if let Some(remark) = no_setting {
         return remark;
     }
-    match setting {
-        None => Remark::plain("Not known yet: log both channels."),
-        Some(setting) => match setting.window_use {
-            None => Remark::plain("No window: nothing is judged."),
-            Some(used) if used.is_inside() => {
-                Remark { tone: Tone::Good, text: "Inside if set here.".to_owned() }
-            }
-            Some(used) => Remark::look(format!(
-                "Outside if set here: {} of the window used.",
-                words::percent(used.worst())
-            )),
+    let Some(setting) = setting else {
+        return Remark::plain("Not known yet: log both channels.");
+    };
+    let apart = words::arcmin(setting.misalignment.length_arcmin());
+    match (setting.kind, setting.window_use) {
+        (SettingKind::Crossing, None) => Remark::plain("No window: nothing is judged."),
+        (SettingKind::Compromise, None) => Remark::look(format!(
+            "Best compromise: the crosshairs stay {apart} apart. No window: nothing is judged."
+        )),
+        (SettingKind::Crossing, Some(used)) if used.is_inside() => {
+            Remark { tone: Tone::Good, text: "Inside if set here.".to_owned() }
+        }
+        (SettingKind::Compromise, Some(used)) if used.is_inside() => Remark {
+            tone: Tone::Good,
+            text: format!("Best compromise: inside if set here, {apart} apart."),
         },
+        (SettingKind::Crossing, Some(used)) => Remark::look(format!(
+            "Outside if set here: {} of the window used.",
+            words::percent(used.worst())
+        )),
+        (SettingKind::Compromise, Some(used)) => Remark::look(format!(
+            "Outside: even the best compromise uses {} of the window. The unit needs a remedy.",
+            words::percent(used.worst())
+        )),
     }
 }
 
 fn meeting_words(solution: &Solution) -> Vec<String> {
     let Some(meeting) = solution.meeting else { return Vec::new() };
     let gap = words::arcmin(meeting.gap_arcmin);
+    if let (Ok(setting), Some(near)) = (&solution.setting, meeting.nearest())
+        && setting.kind == SettingKind::Compromise
+    {
+        return vec![
+            format!("Best compromise, {} from boresight", words::arcmin(setting.boresight_arcmin)),
+            format!(
+                "the nearer crossing, {} out, is not inside the window",
+                words::arcmin(near.boresight_arcmin)
+            ),
+        ];
+    }
     let mut places = meeting.crossings();
     match (meeting.relation, places.next(), places.next()) {
         (Relation::Crossing, Some(near), Some(far)) => vec![

@@ -104,8 +104,9 @@ that begin with # are comments. A file whose header is written with ; between
 the names has decimal commas.
 
 Exit code
-  0  the setting is inside the window; without a window, there is a setting
-  1  the setting is outside, or there is none
+  0  the setting is inside the window; without a window, the circles meet
+  1  the setting is outside, there is none, or without a window the circles do
+     not meet
   2  the file or the arguments cannot be used; one message on standard error
      says why, with file, line and column
 

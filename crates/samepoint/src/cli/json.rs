@@ -16,6 +16,7 @@ struct Document {
     relation: &'static str,
     crossings: Vec<Crossing>,
     setting: Option<SettingKeys>,
+    compromise: Option<SettingKeys>,
     verdict: Option<&'static str>,
 }
 
@@ -58,6 +59,12 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
         relation: answer.meeting.relation.word(),
         crossings: answer.meeting.crossings().map(crossing).collect(),
         setting: answer.solution.setting.as_ref().ok().map(setting),
+        // Worked out for its own sake even where a crossing is recommended; two fitted circles
+        // always have one.
+        compromise: solver::solve::compromise(answer.problem.window, answer.fits)
+            .ok()
+            .as_ref()
+            .map(setting),
         verdict: answer.verdict().map(super::solve::Verdict::word),
     };
     let mut text = serde_json::to_string_pretty(&document)?;

@@ -4,8 +4,8 @@ use std::fmt::{self, Write as _};
 
 use solver::fit::{SenseBasis, SigmaBasis};
 use solver::{
-    Channel, CircleFit, CrossingPoint, Misalignment, NoSetting, Relation, Sense, Setting, Turn,
-    Window, turn,
+    Channel, CircleFit, CrossingPoint, Misalignment, NoSetting, Relation, Sense, Setting,
+    SettingKind, Turn, Window, turn,
 };
 
 use super::figures::{arcmin, counted, direction, percent, ring};
@@ -167,7 +167,7 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
             "  crossing point", "x", "y", "boresight", "uncertainty x, y"
         )?;
     }
-    let recommends = answer.short_arc().is_none();
+    let recommends = answer.recommends_a_crossing();
     for (place, crossing) in answer.meeting.crossings().enumerate() {
         let name = match place {
             0 if recommends => "meet here",
@@ -203,6 +203,23 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
     let window = answer.problem.window;
     let circles = answer.fits.map(|fit| &fit.circle);
     let set = setting.rounded_to(circles, RING_STEP_DEG, window);
+    if setting.kind == SettingKind::Compromise {
+        let why = match (answer.meeting.nearest(), window) {
+            (Some(_), _) => {
+                "No crossing point is inside the window. The best compromise is the \
+                             setting that uses least of it, over all settings of both rings."
+            }
+            (None, Some(_)) => {
+                "The best compromise is the setting that uses least of the window, \
+                                over all settings of both rings."
+            }
+            (None, None) => {
+                "The best compromise is the setting that leaves the crosshairs least \
+                             apart, over all settings of both rings."
+            }
+        };
+        write!(page, "\n{}", broken("", why))?;
+    }
     writeln!(
         page,
         "\n{:<18}{:>8}   {:<33}{:>8} {:>8}",
@@ -310,10 +327,6 @@ fn nothing_recommended(page: &mut String, answer: &Answer<'_>, why: NoSetting) -
         NoSetting::ArcTooShort(channel) => format!(
             "No setting is recommended: the {channel} channel's readings cover too short an arc."
         ),
-        NoSetting::NoCrossing => "No setting makes both channels point alike, and this version \
-                                  offers no best compromise. Read again, or swap eyepieces or tubes \
-                                  and start a new round."
-            .to_owned(),
         NoSetting::CircleMissing => "No setting is recommended: a circle is missing.".to_owned(),
     };
     write!(page, "\n{}", broken("", &sentence))?;

@@ -1,7 +1,9 @@
 //! `samepoint solve`: from a file of readings to an answer.
 
 use record::import_csv;
-use solver::{Channel, NoSetting, PerChannel, Problem, Reading, Solution, Spread, Window};
+use solver::{
+    Channel, NoSetting, PerChannel, Problem, Reading, SettingKind, Solution, Spread, Window,
+};
 
 use super::arguments::Solve;
 use super::{Outcome, figures, json, plain};
@@ -64,7 +66,7 @@ pub(super) fn run(asked: &Solve) -> Outcome {
     let answer = Answer { file, problem: &problem, solution: &solution, fits, meeting };
     let text = if asked.json { json::text(&answer) } else { Ok(plain::text(&answer)) };
     match text {
-        Ok(text) => Outcome::Answered { text, code: exit_code(&solution, problem.window) },
+        Ok(text) => Outcome::Answered { text, code: exit_code(&answer) },
         Err(error) => Outcome::refused(format!("the answer cannot be written as JSON: {error}")),
     }
 }
@@ -101,10 +103,13 @@ fn missing(solution: &Solution) -> String {
     lacks.join("; ")
 }
 
-/// 0 where the recommended setting is inside or, without a window, there is one; else 1.
-fn exit_code(solution: &Solution, window: Option<Window>) -> u8 {
-    let good = solution.setting.is_ok()
-        && matches!(Verdict::of(solution, window), Some(Verdict::Inside | Verdict::NoWindow));
+/// 0 where the recommended setting is inside or, without a window, a crossing is recommended; else 1.
+fn exit_code(answer: &Answer<'_>) -> u8 {
+    let good = match answer.verdict() {
+        Some(Verdict::Inside) => true,
+        Some(Verdict::NoWindow) => answer.recommends_a_crossing(),
+        Some(Verdict::Outside) | None => false,
+    };
     u8::from(!good)
 }
 
@@ -117,6 +122,11 @@ impl Answer<'_> {
     /// The last reading of a channel: where its ring is now.
     pub(super) fn last_reading(&self, channel: Channel) -> Option<&Reading> {
         self.problem.readings[channel].last()
+    }
+
+    /// Whether the recommended setting is a crossing point.
+    pub(super) fn recommends_a_crossing(&self) -> bool {
+        self.solution.setting.as_ref().is_ok_and(|setting| setting.kind == SettingKind::Crossing)
     }
 
     /// Whose readings cover too short an arc, if that is why nothing is recommended.
