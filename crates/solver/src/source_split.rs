@@ -27,7 +27,7 @@ pub struct Observation {
     pub turned_deg: f64,
     /// The circle's centre.
     pub centre: Direction,
-    /// Its standard uncertainty, each axis, arcminutes, above 0.
+    /// Its standard uncertainty, each axis, arcminutes, from 0.001 to 1000.
     pub u_arcmin: f64,
 }
 
@@ -77,7 +77,7 @@ impl Split {
     ///
     /// # Errors
     /// [`Error::TooFew`] without observations; [`Error::OutOfRange`] for what is no number, an
-    /// uncertainty not above 0, or a tube number beyond 63.
+    /// uncertainty out of range, or a tube number beyond 63.
     pub fn of(observations: &[Observation]) -> Result<Self, Error> {
         check_count("centres measured", observations.len(), 1)?;
         for observation in observations {
@@ -85,8 +85,8 @@ impl Split {
             Error::check(tube < MOST_TUBES, "a tube's number", tube as f64, "from 0 to 63")?;
             check_values("a turn of a tube", &[turned_deg])?;
             check_values("a centre", &[centre.x_arcmin, centre.y_arcmin])?;
-            let holds = (1e-9..=1e9).contains(&u_arcmin);
-            Error::check(holds, "a standard uncertainty", u_arcmin, "from 1e-9′ to 1e9′")?;
+            let holds = (1e-3..=1e3).contains(&u_arcmin);
+            Error::check(holds, "a standard uncertainty", u_arcmin, "from 0.001′ to 1000′")?;
         }
         let tubes = observations.iter().map(|o| o.tube + 1).max().unwrap_or(0);
         let (rows, unknowns) = (2 * observations.len(), 4 + 2 * tubes);
@@ -107,7 +107,7 @@ impl Split {
             seen[2 * k] = weight * observation.centre.x_arcmin;
             seen[2 * k + 1] = weight * observation.centre.y_arcmin;
         }
-        // The symmetric normal matrix has the same null space; finite input, capped iterations.
+        // All entries are finite and iterations are capped: the decomposition cannot hang.
         let undetermined = Error::TooFew { what: "independent centres", found: 0, needed: 1 };
         let svd =
             design.clone().try_svd(true, true, f64::EPSILON, 10_000).ok_or(undetermined.clone())?;
