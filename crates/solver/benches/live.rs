@@ -103,8 +103,8 @@ fn by_general_crate(problem: &Problem) -> f64 {
 }
 
 /// The least of several times, which other work on the machine can only lengthen.
-fn least(mut job: impl FnMut()) -> Duration {
-    (0..2_000)
+fn least(times: usize, mut job: impl FnMut()) -> Duration {
+    (0..times)
         .map(|_| {
             let started = Instant::now();
             job();
@@ -117,10 +117,10 @@ fn least(mut job: impl FnMut()) -> Duration {
 fn ratios() {
     for (name, free) in [("with ring angles", false), ("without ring angles", true)] {
         let problem = problem(24, free);
-        let ours = least(|| {
+        let ours = least(2_000, || {
             black_box(solve(black_box(&problem)).unwrap());
         });
-        let general = least(|| {
+        let general = least(2_000, || {
             black_box(by_general_crate(black_box(&problem)));
         });
         let ratio = general.as_secs_f64() / ours.as_secs_f64();
@@ -128,7 +128,7 @@ fn ratios() {
     }
     let per_reading = |count: usize| {
         let problem = problem(count, false);
-        let took = least(|| {
+        let took = least(200_000 / count, || {
             black_box(solve(black_box(&problem)).unwrap());
         });
         took.as_secs_f64() * 1e9 / (2 * count) as f64
