@@ -12,7 +12,7 @@ use solver::{
 };
 use std::sync::mpsc;
 
-const CASES: u32 = 1_000;
+const CASES: u32 = 400;
 /// Far more than the cases need; a hang must fail, not wait.
 const PATIENCE: Duration = Duration::from_secs(9);
 
@@ -319,6 +319,56 @@ fn upkeep_swing_and_trials_answer_everything() {
             let _ = monte_carlo::crossing(fits, p, 20, 1);
             let rings = PerChannel { left: a, right: b };
             let _ = monte_carlo::setting(fits, rings, c, Some(window), 20, 1);
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn remedies_answer_everything() {
+    use solver::monte_carlo::Source;
+    use solver::remedy::{shim, swap};
+    use solver::simulate::{Hand, Making, invent, read};
+    use solver::source_split::{Observation, Part, Split};
+    let list = || prop::collection::vec(any_float(), 0..4);
+    let tubes = prop::collection::vec((any::<bool>(), 0..70_usize), 0..5);
+    let given = (list(), list(), any_float(), any_circle(), any_circle(), any_direction(), tubes);
+    try_all(given, |(clocks_deg, leaves_mm, a, left, right, p, tubes)| {
+        let circles = PerChannel { left, right };
+        let _ = swap::tube_turned(swap::eyepieces_swapped(circles).left, p);
+        let optics = Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap();
+        let tried =
+            [shim::TriedShim { ends: ShimEnds::Both, thickness_mm: a, clock_deg: a, shift: p }; 3];
+        let effect = shim::ShimEffect::measured(&tried).unwrap_or(shim::ShimEffect::Model(optics));
+        let ends = vec![ShimEnds::Both];
+        let seat = shim::Seat { clocks_deg, ends, leaves_mm, largest_mm: 0.1 };
+        let window = Window::new(45.0, 20.0, 15.0, Some(40.0)).unwrap();
+        if let Ok(shims) = shim::shims_of(&seat, &effect) {
+            let some = &shims[..shims.len().min(20)];
+            let candidates = PerChannel { left: some, right: some };
+            let _ = shim::best_plans(circles, candidates, &window, None, 3);
+            let _ = some.first().map(|first| shim::sentence(Channel::Left, first));
+        }
+        let observations: Vec<Observation> = tubes
+            .iter()
+            .map(|&(is_left, tube)| Observation {
+                pod: if is_left { Channel::Left } else { Channel::Right },
+                tube,
+                turned_deg: p.x_arcmin,
+                centre: Direction::new(a, p.y_arcmin),
+                u_arcmin: 0.5,
+            })
+            .collect();
+        if let Ok(split) = Split::of(&observations) {
+            let _ = split.determined(&[(Part::Pod(Channel::Left), a), (Part::Tube(3), 1.0)]);
+        }
+        let making =
+            Making { bore_mm: a, tube_mm: 0.1, least_decentre_mm: 0.1, most_decentre_mm: a };
+        let hand =
+            Hand { noise_arcmin: a, ring_play_deg: 0.1, lock_shift_arcmin: a, rounding_arcmin: a };
+        let mut source = Source::seeded(1);
+        if let Ok(unit) = invent(&optics, &making, &mut source) {
+            let _ = read(&optics, &unit.left, p.x_arcmin, true, &hand, &mut source);
         }
         Ok(())
     });

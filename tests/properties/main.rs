@@ -3,7 +3,8 @@
 //! [`carry_through`]: rotation, translation, mirroring and swap of channels; [`exact`]: exact data
 //! give exact circles, with and without ring angles; [`crossings`]: crossing points lie on both
 //! circles; [`estimator`]: the fit equals independent oracles; [`any_bits`]: nothing panics,
-//! hangs or answers with a number that is none; [`swing`]: the worst over a swing is the worst.
+//! hangs or answers with a number that is none; [`swing`]: the worst over a swing is the
+//! worst; [`remedies`]: no shim plan is lost, a source split knows what it knows.
 
 #![allow(
     clippy::unwrap_used,
@@ -18,4 +19,5 @@ mod crossings;
 mod estimator;
 mod exact;
 mod given;
+mod remedies;
 mod swing;

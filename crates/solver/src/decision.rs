@@ -13,7 +13,8 @@
 //!
 //! # Source
 //! JCGM 106:2012, 7 and 8 (conformance probability, acceptance with a guard). Mass of a mean with
-//! its own scatter: JCGM 102:2011, 5.3.2 (multivariate t, n less the dimension degrees of freedom).
+//! its own scatter: JCGM 102:2011, 5.3.2 (multivariate t, n less the dimension degrees of freedom; from
+//! memory).
 
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};

@@ -19,6 +19,9 @@
 //! - [`decision`]: pass, fail or undecided, with uncertainty;
 //! - [`monte_carlo`]: uncertainty by seeded trials where linear covariance fails;
 //! - [`upkeep`]: the bench's own check standard, gauge study and calibration state;
+//! - [`remedy`]: shims and swaps when the rings alone do not get there;
+//! - [`source_split`]: housing error apart from tube offset;
+//! - [`simulate`]: invented units, and readings of them as a hand would log them;
 //! - [`stats`]: the statistics the rest needs, with every input checked;
 //! - [`error`]: all that can be refused.
 
@@ -33,8 +36,11 @@ pub mod fit;
 pub mod meet;
 pub mod monte_carlo;
 pub mod optics;
+pub mod remedy;
 pub mod setting;
+pub mod simulate;
 pub mod solve;
+pub mod source_split;
 pub mod stats;
 pub mod swing;
 pub mod tolerance;

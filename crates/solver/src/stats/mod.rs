@@ -4,7 +4,7 @@
 //! - [`binormal`]: mass of a bivariate normal in a box and in a disc;
 //! - [`sample`]: mean, variance, covariance, effective degrees of freedom;
 //! - [`correlated`]: means of quantities read together, and what is worked out from them;
-//! - [`line`]: a straight line with covariance and band;
+//! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
 //! - [`compare`]: two results or groups compared, and many comparisons corrected;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
