@@ -93,6 +93,8 @@ impl App {
         let folder = self.services.folders.data.join("demo-shop");
         let mut files = Vec::new();
         collect(&DEMO, &mut files);
+        // Written in order of their dates, so that the newest session is the newest file.
+        files.sort_unstable();
         if let Err(why) = Shop::unpack(&folder, files) {
             self.warnings.push(format!("The demo shop could not be unpacked: {why}"));
         }

@@ -19,7 +19,8 @@ impl RowQr {
     /// Rotates one row in.
     pub(super) fn add_row(&mut self, mut row: [f64; 4]) {
         for (pivot, held) in self.r.iter_mut().enumerate().take(self.columns) {
-            let length = held[pivot].hypot(row[pivot]);
+            // Entries are of order one in the working frame: no square overflows.
+            let length = (held[pivot] * held[pivot] + row[pivot] * row[pivot]).sqrt();
             if length == 0.0 {
                 continue;
             }

@@ -92,7 +92,8 @@ fn fit_with_sense(
             .map(|(_, settled)| settled)
     };
     let Some(at) = found else {
-        return Err(if evidence.distinct_angles < 2 {
+        // Without ring angles a circle that runs away runs away to a straight line.
+        return Err(if evidence.with_ring == 0 {
             Error::OnALine { channel }
         } else {
             Error::Undetermined { channel }
