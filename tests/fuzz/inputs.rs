@@ -59,7 +59,7 @@ pub(crate) fn csv(bytes: &[u8]) {
 
 /// The fold: each byte or two choose a fact.
 pub(crate) fn fold_facts(bytes: &[u8]) {
-    let mut bytes = bytes.iter().copied().take(400);
+    let mut bytes = bytes.iter().copied().take(100);
     let mut facts: Vec<Fact> = Vec::new();
     while let Some(kind) = bytes.next() {
         let pick = u64::from(bytes.next().unwrap_or(0));
