@@ -68,7 +68,10 @@ fn a_second_opener_looks_on_and_is_told_who_writes() {
     assert_eq!((holder.who.as_str(), holder.place.as_str()), (HAND, "bench-2"));
     assert_eq!(second.facts(), script);
     let words = second.append(note("no"), stamp(1), HAND).unwrap_err().to_string();
-    assert!(words.contains("R. Voss at bench-2 since 2026-11-25"), "{words}");
+    assert!(
+        words.contains("R. Voss at bench-2 since ") && words.contains(" on 2026-11-25"),
+        "{words}"
+    );
     assert!(matches!(second.save_state(), SaveState::ReadOnly));
     // The first goes on undisturbed, and once it is closed the second can write.
     file.append(note("yes"), stamp(2), HAND).unwrap();

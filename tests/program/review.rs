@@ -69,6 +69,15 @@ fn a_flipped_bit_is_damage() {
     assert!(account["damage"].as_str().unwrap().contains("line"), "{account}");
 }
 
+/// Damage in the very first line leaves nothing to account for, and is still damage.
+#[test]
+fn a_damaged_first_line_is_damage() {
+    let (_folder, path) = changed(WHOLE, |bytes| bytes[80] ^= 1);
+    let account = json(&[&path], 3);
+    assert_eq!(account["chain"], "damaged");
+    assert!(samepoint(&["review", &path]).answered(3).contains("line 1"));
+}
+
 /// A last line cut short is a notice, not damage.
 #[test]
 fn a_torn_tail_is_no_damage() {

@@ -57,8 +57,11 @@ impl fmt::Display for Holder {
         if !self.place.is_empty() {
             write!(f, " at {}", self.place)?;
         }
-        if !self.since.is_empty() {
-            write!(f, " since {}", self.since)?;
+        // The lock's note is anybody's text: a time is shown as one, the rest as it stands.
+        match self.since.parse::<Stamp>() {
+            Ok(since) => write!(f, " since {} on {}", since.time_of_day(), since.date())?,
+            Err(_) if self.since.is_empty() => {}
+            Err(_) => write!(f, " since {}", self.since)?,
         }
         Ok(())
     }
@@ -112,9 +115,8 @@ mod tests {
 
     #[test]
     fn a_holder_is_said_as_far_as_known() {
-        let holder =
-            Holder { who: "R. Voss".into(), place: "bench-2".into(), since: String::new() };
-        assert_eq!(holder.to_string(), "R. Voss at bench-2");
+        let holder = Holder { who: "RV".into(), place: "bench-2".into(), since: String::new() };
+        assert_eq!(holder.to_string(), "RV at bench-2");
         assert_eq!(Holder::default().to_string(), "somebody");
     }
 }

@@ -11,6 +11,8 @@ use super::{Outcome, figures};
 
 /// Raised only when a key changes its meaning, which none should.
 const FORMAT: u32 = 1;
+/// The exit code of a damaged session.
+const DAMAGED: u8 = 3;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -61,6 +63,16 @@ struct Signature<'a> {
 pub(super) fn run(asked: &Review) -> Outcome {
     let account = match review(&asked.session, &RealDisk) {
         Ok(account) => account,
+        // The very first line is damaged: nothing to account for, but damage all the same.
+        Err(error @ record::Error::Damaged { .. }) => {
+            let text = if asked.json {
+                let damage = serde_json::Value::from(error.to_string());
+                format!("{{\"format\": {FORMAT}, \"chain\": \"damaged\", \"damage\": {damage}}}\n")
+            } else {
+                format!("{error}\n")
+            };
+            return Outcome::Answered { text, code: DAMAGED };
+        }
         Err(error) => {
             let file = figures::path(&asked.session);
             let text = error.to_string();

@@ -106,17 +106,28 @@ impl Brush<'_> {
             Some([dash, gap]) => {
                 // Dashes off the screen are many and seen by nobody.
                 let near = self.transform.frame().expand(64.0);
-                if points.iter().all(|point| near.contains(*point)) {
-                    shapes.extend(Shape::dashed_line(&points, stroke, dash, gap));
-                } else {
-                    for pair in points.windows(2) {
-                        if let [from, to] = *pair
-                            && near.intersects(egui::Rect::from_two_pos(from, to))
+                let seen = |pair: &[Pos2]| match *pair {
+                    [from, to] => {
+                        near.intersects(egui::Rect::from_two_pos(from, to))
                             && from.distance(to) < 4.0 * near.width()
-                        {
-                            shapes.extend(Shape::dashed_line(&[from, to], stroke, dash, gap));
-                        }
                     }
+                    _ => false,
+                };
+                // Runs of pieces that are near the screen, each dashed from its own beginning.
+                let mut run: Vec<Pos2> = Vec::new();
+                for pair in points.windows(2) {
+                    if seen(pair) {
+                        if run.is_empty() {
+                            run.extend(pair.first());
+                        }
+                        run.extend(pair.get(1));
+                    } else if !run.is_empty() {
+                        shapes.extend(Shape::dashed_line(&run, stroke, dash, gap));
+                        run.clear();
+                    }
+                }
+                if !run.is_empty() {
+                    shapes.extend(Shape::dashed_line(&run, stroke, dash, gap));
                 }
             }
             None => shapes.push(Shape::line(points, PathStroke::from(stroke))),
