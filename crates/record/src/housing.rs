@@ -1,6 +1,7 @@
 //! A housing type: its optics, its seats for shims, how its pods move, how fine its rings are.
 
 use solver::angle::deg_from_rad;
+pub use solver::optics::ShimEnds;
 
 use crate::check::{Checked, finite, named, positive};
 use crate::error::Error;
@@ -49,17 +50,6 @@ pub struct Seat {
     pub leaves_mm: Vec<f64>,
     /// The thickest stack that fits, mm.
     pub largest_stack_mm: f64,
-}
-
-/// Where along the tube a shim lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum ShimEnds {
-    /// At the objective end.
-    Front,
-    /// At the eyepiece end.
-    Rear,
-    /// One stack at each end: full length.
-    Both,
 }
 
 /// How the pods move to fit the user's eyes.

@@ -1,5 +1,7 @@
 //! A tolerance window as a shop keeps it: limits, the rule that decides, and where they come from.
 
+pub use solver::decision::Rule;
+
 use crate::check::{self, Checked, named};
 use crate::error::Error;
 
@@ -18,27 +20,6 @@ pub struct Window {
     pub far_point_share: Option<f64>,
     /// Anything else worth knowing.
     pub note: String,
-}
-
-/// How readings become a verdict.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Rule {
-    /// The mean inside is a pass, else a fail.
-    Simple,
-    /// A pass needs 95 % of the likely values inside (JCGM 106).
-    #[default]
-    Guarded,
-}
-
-impl Rule {
-    /// `"simple"` or `"guarded"`.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Simple => "simple",
-            Self::Guarded => "guarded",
-        }
-    }
 }
 
 impl Checked for Window {

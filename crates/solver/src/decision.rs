@@ -70,11 +70,12 @@ pub struct Confirmation {
 }
 
 /// How to decide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Rule {
     /// Means inside pass, else fail: uncertainty is not looked at.
     Simple,
     /// P ≥ 0.95 passes; P_m or P_b ≤ 0.05 fails; else undecided.
+    #[default]
     Guarded,
 }
 
@@ -90,7 +91,7 @@ impl Rule {
 }
 
 /// What was decided.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Verdict {
     /// Inside, as sure as the rule asks.
     Pass,

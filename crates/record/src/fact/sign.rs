@@ -1,5 +1,7 @@
 //! Who answers for the session.
 
+pub use solver::decision::Verdict;
+
 use crate::fact::Seq;
 use crate::window::Rule;
 
@@ -33,32 +35,6 @@ pub struct Number {
     pub name: String,
     /// Its value, finite.
     pub value: f64,
-}
-
-/// The verdict words.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Verdict {
-    /// Inside the window.
-    Pass,
-    /// Outside the window.
-    Fail,
-    /// The readings cannot tell.
-    Undecided,
-    /// Nothing was confirmed.
-    NotMeasured,
-}
-
-impl Verdict {
-    /// The word used on screen, paper and in JSON.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Pass => "pass",
-            Self::Fail => "fail",
-            Self::Undecided => "undecided",
-            Self::NotMeasured => "not measured",
-        }
-    }
 }
 
 /// The supervisor agrees with a signature.

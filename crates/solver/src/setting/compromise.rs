@@ -307,11 +307,16 @@ fn smallest_misalignment(
     let d = between.boresight_arcmin();
     // From the left centre towards the right one; concentric circles may choose, and choose the
     // way that comes nearest to boresight.
-    let along = if d > 0.0 {
+    // Centres a subnormal apart have no direction that can be divided out: they share a place.
+    let along = if (1.0 / d).is_finite() {
         between * (1.0 / d)
     } else {
         let away = left.centre.boresight_arcmin();
-        if away > 0.0 { left.centre * (-1.0 / away) } else { Direction::new(0.0, 1.0) }
+        if (1.0 / away).is_finite() {
+            left.centre * (-1.0 / away)
+        } else {
+            Direction::new(0.0, 1.0)
+        }
     };
     let (r, s) = (left.radius_arcmin, right.radius_arcmin);
     // Separate: both face each other. One inside the other: both on the side where the inner
