@@ -3,7 +3,7 @@
 
 use paper::{Field, Mark, Scene, field_scene, words};
 use record::fact::{Approach, Purpose, Seq};
-use record::{ReadingUnit, Station};
+use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{
     Channel, Direction, NoSetting, PerChannel, Problem, Relation, Residual, Sense, SenseBasis,
     Setting, SettingKind, Solution, Turn,
@@ -120,6 +120,8 @@ pub struct Source<'a> {
     pub problem: &'a Problem,
     /// Where each ring and crosshair is now: the last reading in use.
     pub place: PerChannel<Option<solver::Reading>>,
+    /// The way each ring was approached when logging.
+    pub approach: PerChannel<ApproachUsed>,
     /// The station in force.
     pub station: Option<&'a Station>,
     /// The smallest step a ring can be set to, degrees.
@@ -154,14 +156,7 @@ impl Picture {
             turn(channel, solution.as_ref(), setting.as_ref(), now[channel])
         });
         let rings = PerChannel::from_fn(|channel| {
-            ring_guidance(
-                channel,
-                solution.as_ref(),
-                setting.as_ref(),
-                turns[channel],
-                &rows,
-                &source,
-            )
+            ring_guidance(channel, solution.as_ref(), setting.as_ref(), turns[channel], &source)
         });
         let marks: Vec<Mark> = rows
             .iter()
@@ -185,7 +180,7 @@ impl Picture {
         });
         let verdict = verdict(solution.as_ref(), setting.as_ref(), refused);
         let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
-        let remarks = remarks(solution.as_ref(), &rows, &source);
+        let remarks = remarks(solution.as_ref(), &source);
         let telling = telling(solution.as_ref(), &rows, &verdict, &meeting_words);
         Self { rows, solution, setting, rings, verdict, meeting_words, remarks, scene, telling }
     }
@@ -220,7 +215,6 @@ fn ring_guidance(
     solution: Option<&Solution>,
     setting: Option<&Setting>,
     turn: Option<Turn>,
-    rows: &PerChannel<Vec<Row>>,
     source: &Source<'_>,
 ) -> RingGuidance {
     let Some(setting) = setting else {
@@ -237,8 +231,8 @@ fn ring_guidance(
     };
     let turn = turn.map(|turn| {
         let mut words = turn_words(turn, source.ring_step_deg);
-        if let (false, Some(approach)) = (words.way.is_empty(), approach_used(&rows[channel])) {
-            words.finish = format!("finish {}, as logged", approach.word());
+        if let (false, Some(side)) = (words.way.is_empty(), side(source.approach[channel])) {
+            words.finish = format!("finish {side}, as logged");
         }
         words
     });
@@ -295,11 +289,13 @@ fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
     TurnWords { amount: format!("{arrow} {amount}°"), way, finish: String::new() }
 }
 
-/// The one approach that all readings with a noted approach share.
-fn approach_used(rows: &[Row]) -> Option<Approach> {
-    let mut noted = rows.iter().map(|row| row.approach).filter(|a| *a != Approach::NotNoted);
-    let first = noted.next()?;
-    noted.all(|approach| approach == first).then_some(first)
+/// From which side to come to rest, when the readings say.
+const fn side(approach: ApproachUsed) -> Option<&'static str> {
+    match approach {
+        ApproachUsed::Clockwise => Some(Approach::Clockwise.word()),
+        ApproachUsed::Counter => Some(Approach::Counter.word()),
+        ApproachUsed::NotNoted | ApproachUsed::Mixed => None,
+    }
 }
 
 fn verdict(
@@ -392,11 +388,7 @@ fn meeting_words(solution: &Solution) -> Vec<String> {
     }
 }
 
-fn remarks(
-    solution: Option<&Solution>,
-    rows: &PerChannel<Vec<Row>>,
-    source: &Source<'_>,
-) -> Vec<Remark> {
+fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
     let mut remarks = Vec::new();
     let Some(solution) = solution else { return remarks };
     if solution.senses_differ() {
@@ -430,10 +422,7 @@ fn remarks(
                 words::arcmin(fit.radius_u_arcmin().unwrap_or(0.0)),
             )));
         }
-        let mut approaches = rows[channel].iter().map(|row| row.approach);
-        if approaches.clone().any(|a| a == Approach::Clockwise)
-            && approaches.any(|a| a == Approach::Counter)
-        {
+        if source.approach[channel] == ApproachUsed::Mixed {
             remarks.push(Remark::look(format!(
                 "{} ring was approached from both sides; backlash may show as off angle.",
                 capital(channel.word())

@@ -197,6 +197,9 @@ fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture
             let place = round?.place(channel)?;
             Some(Reading { direction: place.direction?, ring_deg: place.ring_deg })
         }),
+        approach: PerChannel::from_fn(|channel| {
+            round.map_or(record::ApproachUsed::NotNoted, |round| round.approach(channel))
+        }),
         station: state.station(),
         ring_step_deg: state.housing().map_or(1.0, |housing| housing.ring_step_deg),
         unit,

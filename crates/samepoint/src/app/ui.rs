@@ -4,6 +4,8 @@ use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Ui, vec2};
 use record::fact::Purpose;
 use record::{Access, ReadOnlyReason, SaveState};
 
+use solver::PerChannel;
+
 use super::front::Front;
 use super::picture::{Picture, Source};
 use super::{Action, App};
@@ -229,9 +231,13 @@ impl App {
 fn empty_picture() -> Picture {
     let problem = solver::Problem::default();
     Picture::new(Source {
-        rows: &solver::PerChannel::default(),
+        rows: &PerChannel::default(),
         problem: &problem,
-        place: solver::PerChannel::default(),
+        place: PerChannel::default(),
+        approach: PerChannel {
+            left: record::ApproachUsed::NotNoted,
+            right: record::ApproachUsed::NotNoted,
+        },
         station: None,
         ring_step_deg: 1.0,
         unit: record::ReadingUnit::Arcmin,
