@@ -271,18 +271,21 @@ mod tests {
         problem
     }
 
-    /// A unit that meets shows both circles, both crossings, the window and *here* on both circles.
-    #[test]
-    fn a_unit_that_meets_is_all_there() -> Result<(), solver::Error> {
-        let problem = unit();
-        let solution = solve(&problem)?;
+    fn solved_scene(problem: &Problem) -> Result<Scene, solver::Error> {
+        let solution = solve(problem)?;
         let setting = solution.setting.ok();
-        let scene = field_scene(&Field {
+        Ok(field_scene(&Field {
             solution: Some(&solution),
             window: problem.window,
             setting: setting.as_ref(),
             ..Field::default()
-        });
+        }))
+    }
+
+    /// A unit that meets shows both circles, both crossings, the window and *here* on both circles.
+    #[test]
+    fn a_unit_that_meets_is_all_there() -> Result<(), solver::Error> {
+        let scene = solved_scene(&unit())?;
         for id in [
             ItemId::Circle(Channel::Left),
             ItemId::Circle(Channel::Right),
@@ -306,14 +309,7 @@ mod tests {
         for reading in &mut problem.readings.right {
             reading.direction = reading.direction + Direction::new(-80.0, 0.0);
         }
-        let solution = solve(&problem)?;
-        let setting = solution.setting.ok();
-        let scene = field_scene(&Field {
-            solution: Some(&solution),
-            window: problem.window,
-            setting: setting.as_ref(),
-            ..Field::default()
-        });
+        let scene = solved_scene(&problem)?;
         for channel in Channel::BOTH {
             let item = scene.find(ItemId::Setting(channel));
             assert!(item.is_some_and(|item| item.role == Role::Here), "{channel}");
