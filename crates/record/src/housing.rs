@@ -1,7 +1,12 @@
 //! A housing type: its optics, its seats for shims, how its pods move, how fine its rings are.
 
+use core::fmt;
+
 use solver::angle::deg_from_rad;
 pub use solver::optics::ShimEnds;
+use solver::optics::{Optics, TubeImage};
+use solver::remedy::shim;
+use solver::swing::{Bridge, SwingRange};
 
 use crate::check::{Checked, finite, named, positive};
 use crate::error::Error;
@@ -114,6 +119,89 @@ impl Housing {
     }
 }
 
+/// Why the optical model gives no shim plans for a housing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoShimModel {
+    /// Nothing is said of where shims can go.
+    NoSeat,
+    /// The eyepiece's focal length is not known.
+    NoFocalLength,
+    /// A straight-through tube is not covered by the model.
+    StraightThrough,
+}
+
+impl fmt::Display for NoShimModel {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::NoSeat => "the housing does not say where shims can go",
+            Self::NoFocalLength => {
+                "the housing does not say the eyepiece's focal length, so what a shim does cannot be \
+                 told"
+            }
+            Self::StraightThrough => {
+                "its tubes do not turn the image over, which the optical model does not cover: only \
+                 shim effects measured on this housing can be used"
+            }
+        })
+    }
+}
+
+impl Housing {
+    /// Where shims can go, as the solver takes it.
+    #[must_use]
+    pub fn shim_seat(&self) -> Option<shim::Seat> {
+        self.seat.as_ref().map(|seat| shim::Seat {
+            clocks_deg: seat.clock_deg.clone(),
+            ends: seat.ends.clone(),
+            leaves_mm: seat.leaves_mm.clone(),
+            largest_mm: seat.largest_stack_mm,
+        })
+    }
+
+    /// The optical model of one channel. Where the objective's focal length is not known it is taken
+    /// as the eyepiece's, which unit magnification makes it; shims do not depend on it.
+    ///
+    /// # Errors
+    /// [`NoShimModel`] says what is missing.
+    pub fn optics(&self) -> Result<Optics, NoShimModel> {
+        if self.tube == TubeKind::StraightThrough {
+            return Err(NoShimModel::StraightThrough);
+        }
+        let eyepiece_mm = self.eyepiece_focal_mm.ok_or(NoShimModel::NoFocalLength)?;
+        let objective_mm = self.objective_focal_mm.unwrap_or(eyepiece_mm);
+        Optics::new(objective_mm, eyepiece_mm, TubeImage::Inverted)
+            .map_err(|_| NoShimModel::NoFocalLength)
+    }
+
+    /// How the pods move, as the solver takes it; `None` where it is not said.
+    #[must_use]
+    pub const fn bridge(&self) -> Option<Bridge> {
+        match self.adjustment {
+            Adjustment::Unknown => None,
+            Adjustment::Hinge(hinge) => {
+                Some(Bridge::Hinge { spread_mm: hinge.spread_mm, arm_mm: hinge.arm_mm })
+            }
+            Adjustment::Slide => Some(Bridge::Slide),
+        }
+    }
+
+    /// How far the pods swing from one stop to the other, ψ = 0 at the interpupillary distance at
+    /// which the readings were taken; `None` where the housing does not say enough, or cannot be
+    /// set to those distances. Pods that slide do not swing.
+    #[must_use]
+    pub fn swing(&self, read_at_ipd_mm: f64) -> Option<SwingRange> {
+        let hinge = match self.adjustment {
+            Adjustment::Unknown => return None,
+            Adjustment::Slide => return SwingRange::new(0.0, 0.0).ok(),
+            Adjustment::Hinge(hinge) => hinge,
+        };
+        let start_deg = hinge.beta_deg(read_at_ipd_mm)?;
+        let [narrow, wide] = self.ipd_range_mm?;
+        let ends = [hinge.beta_deg(narrow)?, hinge.beta_deg(wide)?].map(|beta| start_deg - beta);
+        SwingRange::new(ends[0].min(ends[1]), ends[0].max(ends[1])).ok()
+    }
+}
+
 impl Checked for Housing {
     fn check(&self) -> Result<(), Error> {
         named("name", &self.name)?;
@@ -153,6 +241,37 @@ mod tests {
         let below = Hinge { pods_above: false, ..hinge };
         assert!((below.beta_deg(45.0).unwrap() + 60.0).abs() < 1e-13);
         assert_eq!(hinge.beta_deg(f64::NAN), None);
+    }
+
+    /// ψ = β₀ − β: at 45 mm β₀ is 60°, at 66 mm 0° and at 24 mm 90°, so ψ runs from −30° to 60°.
+    #[test]
+    fn a_hinged_housing_swings_between_its_stops() {
+        let mut housing = Housing::named("Heron B");
+        let hinge = Hinge { spread_mm: 24.0, arm_mm: 21.0, pods_above: true };
+        housing.adjustment = Adjustment::Hinge(hinge);
+        assert_eq!(housing.swing(45.0), None);
+        housing.ipd_range_mm = Some([24.0, 66.0]);
+        let range = housing.swing(45.0).unwrap();
+        assert!((range.low_deg() + 30.0).abs() < 1e-12 && (range.high_deg() - 60.0).abs() < 1e-12);
+        housing.adjustment = Adjustment::Hinge(Hinge { pods_above: false, ..hinge });
+        let range = housing.swing(45.0).unwrap();
+        assert!((range.low_deg() + 60.0).abs() < 1e-12 && (range.high_deg() - 30.0).abs() < 1e-12);
+        assert_eq!(housing.swing(80.0), None);
+        housing.adjustment = Adjustment::Slide;
+        assert_eq!(housing.swing(45.0).map(|range| range.high_deg()), Some(0.0));
+    }
+
+    #[test]
+    fn the_model_says_what_it_lacks() {
+        let mut housing = Housing::named("Heron B");
+        assert_eq!(housing.optics(), Err(NoShimModel::NoFocalLength));
+        housing.eyepiece_focal_mm = Some(27.0);
+        // Prentice: 0.05 mm at both ends moves the line of sight by 2·0.05/27 rad = 12.7′.
+        let shift = housing.optics().unwrap().shim_shift(ShimEnds::Both, 0.05, 0.0);
+        assert!((shift.y_arcmin + 2.0 * 0.05 / 27.0 * 3437.746_770_784_939).abs() < 1e-9);
+        housing.tube = TubeKind::StraightThrough;
+        assert_eq!(housing.optics(), Err(NoShimModel::StraightThrough));
+        assert_eq!(housing.shim_seat(), None);
     }
 
     #[test]

@@ -45,7 +45,7 @@ pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Place, Remark, Round, Said,
     Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
 };
-pub use housing::{Adjustment, Hinge, Housing, Seat, ShimEnds, TubeKind};
+pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
 pub use number::{Typed, parse_number};
 pub use review::{Account, Chain, Difference, Follows, RoundAccount, review};
 pub use shop::{Kept, SessionListing, Shop};

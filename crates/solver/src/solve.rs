@@ -8,6 +8,7 @@ use crate::error::Error;
 use crate::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use crate::meet::{Meeting, RELATION_TOLERANCE, meet};
 use crate::setting::best_compromise;
+use crate::swing::{SwingRange, WorstSwing, worst_over};
 use crate::tolerance::{Window, WindowUse};
 
 /// One round's readings of a unit and what is known about them.
@@ -21,6 +22,8 @@ pub struct Problem {
     pub sense: PerChannel<SenseChoice>,
     /// The tolerance window, if one is chosen.
     pub window: Option<Window>,
+    /// How far the pods swing from where the readings were taken, if that is known.
+    pub swing: Option<SwingRange>,
     /// When two circles count as touching, as a share of the larger radius.
     pub relation_tolerance: f64,
 }
@@ -32,6 +35,7 @@ impl Default for Problem {
             spread: Spread::default(),
             sense: PerChannel::default(),
             window: None,
+            swing: None,
             relation_tolerance: RELATION_TOLERANCE,
         }
     }
@@ -46,6 +50,9 @@ pub struct Solution {
     pub meeting: Option<Meeting>,
     /// The recommended setting, or why there is none.
     pub setting: Result<Setting, NoSetting>,
+    /// The worst of that setting over the swing; `None` without a setting, a window or a swing.
+    /// It warns and never changes what is recommended.
+    pub over_swing: Option<WorstSwing>,
 }
 
 impl Solution {
@@ -163,7 +170,13 @@ pub fn solve(problem: &Problem) -> Result<Solution, Error> {
         };
         meeting = Some(met);
     }
-    Ok(Solution { fits, meeting, setting })
+    let over_swing = match (&setting, problem.window, problem.swing) {
+        (Ok(setting), Some(window), Some(range)) => {
+            Some(worst_over(setting.points, &window, range))
+        }
+        _ => None,
+    };
+    Ok(Solution { fits, meeting, setting, over_swing })
 }
 
 /// The nearest crossing where it is inside the window, or where there is no window; else the best

@@ -1,5 +1,6 @@
 //! A session as its facts make it.
 
+use solver::swing::SwingRange;
 use solver::{Channel, PerChannel, Problem, SenseChoice};
 
 use crate::fact::{Header, LookingTest, Note, Picture, PreconditionItem, Seq, Setup};
@@ -160,8 +161,17 @@ impl Session {
                 unit.map_or(SenseChoice::Auto, |unit| unit.eyepieces[channel].ring.sense())
             }),
             window: self.window().map(|window| window.limits),
+            swing: self.swing(),
             ..Problem::default()
         })
+    }
+
+    /// How far the pods swing from where they were set up; `None` where housing or set-up do not
+    /// say enough.
+    #[must_use]
+    pub fn swing(&self) -> Option<SwingRange> {
+        let ipd_mm = self.setup.as_ref()?.value.ipd_mm.as_ref()?.value();
+        self.housing()?.swing(ipd_mm)
     }
 
     /// Which readings a round's problem holds, index by index.
