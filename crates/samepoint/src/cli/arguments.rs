@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use record::import_csv::{DecimalMark, number};
+use solver::swing::SwingRange;
 use solver::{Sense, SenseChoice, Window};
 
 /// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
@@ -89,6 +90,15 @@ pub(super) struct Solve {
     #[arg(long, value_enum, default_value_t = SenseWord::Auto)]
     pub(super) sense: SenseWord,
 
+    /// How far the pods swing from where the readings were taken, degrees; needs --window
+    #[arg(long, value_name = "LO,HI", value_parser = swing, allow_hyphen_values = true)]
+    pub(super) swing: Option<SwingRange>,
+
+    /// A housing file of a shop: its shim seats and optics give shim plans (with --window), its
+    /// ring step the targets
+    #[arg(long, value_name = "FILE")]
+    pub(super) housing: Option<PathBuf>,
+
     /// Print the answer as JSON, every number at full precision
     #[arg(long)]
     pub(super) json: bool,
@@ -156,6 +166,17 @@ fn window(text: &str) -> Result<Window, String> {
     };
     let [convergence, divergence, dipvergence] = sides;
     Window::new(convergence, divergence, dipvergence, boresight).map_err(|error| error.to_string())
+}
+
+fn swing(text: &str) -> Result<SwingRange, String> {
+    let ends: Vec<&str> = text.split(',').collect();
+    let [low, high] = ends.as_slice() else {
+        return Err(format!("two numbers are needed, LO,HI, not {}", ends.len()));
+    };
+    let end = |field: &str| {
+        number(field.trim(), DecimalMark::Point).map_err(|why| format!("“{}” {why}", field.trim()))
+    };
+    SwingRange::new(end(low)?, end(high)?).map_err(|error| error.to_string())
 }
 
 fn sigma(text: &str) -> Result<f64, String> {

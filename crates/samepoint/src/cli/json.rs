@@ -1,6 +1,8 @@
 //! The answer for a program: keys are only ever added to, numbers are at full precision.
 
 use serde::Serialize;
+use solver::angle::reduced_deg;
+use solver::remedy::shim::ShimPlan;
 use solver::{CircleFit, CrossingPoint, Direction, Setting};
 
 use super::solve::Answer;
@@ -17,6 +19,8 @@ struct Document {
     crossings: Vec<Crossing>,
     setting: Option<SettingKeys>,
     compromise: Option<SettingKeys>,
+    swing: Option<SwingKeys>,
+    shims: Option<Vec<Plan>>,
     verdict: Option<&'static str>,
 }
 
@@ -50,6 +54,27 @@ struct SettingKeys {
     window_use: Option<f64>,
 }
 
+#[derive(Serialize)]
+struct SwingKeys {
+    worst_window_use: f64,
+    at_deg: f64,
+}
+
+#[derive(Serialize)]
+struct Plan {
+    plan: Vec<ShimKeys>,
+    window_use: Option<f64>,
+    crossing_arcmin: Option<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct ShimKeys {
+    channel: &'static str,
+    clock_deg: f64,
+    leaves_mm: Vec<f64>,
+    ends: &'static str,
+}
+
 /// The document, with a line feed at its end.
 pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
     let document = Document {
@@ -65,11 +90,37 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
             .ok()
             .as_ref()
             .map(setting),
+        swing: answer
+            .solution
+            .over_swing
+            .map(|worst| SwingKeys { worst_window_use: worst.used.worst(), at_deg: worst.at_deg }),
+        shims: answer
+            .shims
+            .as_ref()
+            .and_then(|shims| shims.plans())
+            .map(|plans| plans.iter().map(plan).collect()),
         verdict: answer.verdict().map(super::solve::Verdict::word),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');
     Ok(text)
+}
+
+fn plan(plan: &ShimPlan) -> Plan {
+    let shims = plan.shims.iter().filter_map(|(channel, shim)| {
+        shim.as_ref().map(|shim| ShimKeys {
+            channel: channel.word(),
+            clock_deg: reduced_deg(shim.clock_deg),
+            leaves_mm: shim.leaves_mm.clone(),
+            ends: shim.ends.word(),
+        })
+    });
+    Plan {
+        plan: shims.collect(),
+        // No number stands for circles that still do not meet.
+        window_use: plan.score.is_finite().then_some(plan.score),
+        crossing_arcmin: plan.crossing.map(pair),
+    }
 }
 
 fn circle(fit: &CircleFit) -> Circle {

@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Write as _};
 
+use paper::words::number;
 use solver::fit::{SenseBasis, SigmaBasis};
 use solver::{
     Channel, CircleFit, CrossingPoint, Misalignment, NoSetting, Relation, Sense, Setting,
@@ -12,7 +13,7 @@ use super::figures::{arcmin, counted, direction, percent, ring};
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
 
-/// The step a ring is read to.
+/// The step a ring is read to where no housing says.
 const RING_STEP_DEG: f64 = 1.0;
 
 /// The whole answer.
@@ -37,6 +38,9 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     match &answer.solution.setting {
         Ok(setting) => set_here(page, answer, setting)?,
         Err(why) => nothing_recommended(page, answer, *why)?,
+    }
+    if let (Some(shims), Some(housing)) = (&answer.shims, answer.housing) {
+        shims.write(page, housing, answer.problem.swing.is_some())?;
     }
     let caution = "A solve predicts, it does not measure. Set the rings, tighten the locks, then \
                    read both channels again.";
@@ -202,7 +206,7 @@ fn place_uncertainty(crossing: &CrossingPoint) -> String {
 fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::Result {
     let window = answer.problem.window;
     let circles = answer.fits.map(|fit| &fit.circle);
-    let set = setting.rounded_to(circles, RING_STEP_DEG, window);
+    let set = setting.rounded_to(circles, ring_step_deg(answer), window);
     if setting.kind == SettingKind::Compromise {
         let why = match (answer.meeting.nearest(), window) {
             (Some(_), _) => {
@@ -251,7 +255,10 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
     page.push_str(&broken("", &format!("Set so, {}.", eyes(set.misalignment))));
     writeln!(page, "Both channels then point {} from boresight.\n", arcmin(set.boresight_arcmin))?;
     match (window, answer.verdict()) {
-        (Some(window), Some(verdict)) => window_use(page, window, &set, verdict),
+        (Some(window), Some(verdict)) => {
+            window_use(page, window, &set, verdict)?;
+            over_swing(page, answer)
+        }
         _ => writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits."),
     }
 }
@@ -318,6 +325,34 @@ fn window_use(page: &mut String, window: Window, set: &Setting, verdict: Verdict
             page,
             "! On whole degrees it would be outside: set the rings finer than a degree."
         )?;
+    }
+    Ok(())
+}
+
+fn ring_step_deg(answer: &Answer<'_>) -> f64 {
+    answer.housing.map_or(RING_STEP_DEG, |housing| housing.ring_step_deg)
+}
+
+/// What becomes of the setting as the pods swing.
+fn over_swing(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+    let (Some(worst), Some(range)) = (answer.solution.over_swing, answer.problem.swing) else {
+        return Ok(());
+    };
+    let used = worst.used;
+    let at = number(worst.at_deg, 1);
+    writeln!(
+        page,
+        "Over the swing from {}° to {}° it uses at most {} of the window, at {at}°.",
+        number(range.low_deg(), 1),
+        number(range.high_deg(), 1),
+        percent(used.worst())
+    )?;
+    if !used.is_inside() {
+        page.push_str(&broken(
+            "! ",
+            "Set so, it is outside for part of the swing: right at one interpupillary distance, \
+             wrong at another.",
+        ));
     }
     Ok(())
 }

@@ -1,11 +1,12 @@
 //! `samepoint solve`: from a file of readings to an answer.
 
-use record::import_csv;
+use record::{Housing, Shop, import_csv};
 use solver::{
     Channel, NoSetting, PerChannel, Problem, Reading, SettingKind, Solution, Spread, Window,
 };
 
 use super::arguments::Solve;
+use super::shims::Shims;
 use super::{Outcome, figures, json, plain};
 
 /// What both forms of the answer are made from.
@@ -20,6 +21,10 @@ pub(super) struct Answer<'a> {
     pub(super) fits: PerChannel<&'a solver::CircleFit>,
     /// How they meet.
     pub(super) meeting: &'a solver::Meeting,
+    /// The housing, when one is given.
+    pub(super) housing: Option<&'a Housing>,
+    /// The shim plans for it; `None` where none were asked for.
+    pub(super) shims: Option<Shims>,
 }
 
 /// What is said of the setting: never more than a prediction.
@@ -56,6 +61,10 @@ pub(super) fn run(asked: &Solve) -> Outcome {
         Ok(problem) => problem,
         Err(why) => return Outcome::refused(why),
     };
+    let housing = match asked.housing.as_deref().map(Shop::read_housing).transpose() {
+        Ok(housing) => housing,
+        Err(error) => return Outcome::refused(error.to_string()),
+    };
     let solution = match solver::solve(&problem) {
         Ok(solution) => solution,
         Err(error) => return Outcome::refused(error.to_string()),
@@ -63,7 +72,10 @@ pub(super) fn run(asked: &Solve) -> Outcome {
     let (Some(fits), Some(meeting)) = (solution.both_fits(), &solution.meeting) else {
         return Outcome::refused(format!("{file}: {}", missing(&solution)));
     };
-    let answer = Answer { file, problem: &problem, solution: &solution, fits, meeting };
+    let shims = housing.as_ref().map(|housing| Shims::for_housing(housing, &problem, fits));
+    let housing = housing.as_ref();
+    let answer =
+        Answer { file, problem: &problem, solution: &solution, fits, meeting, housing, shims };
     let text = if asked.json { json::text(&answer) } else { Ok(plain::text(&answer)) };
     match text {
         Ok(text) => Outcome::Answered { text, code: exit_code(&answer) },
@@ -75,6 +87,9 @@ fn problem(asked: &Solve) -> Result<Problem, String> {
     let spread =
         Spread { sigma_arcmin: asked.sigma, ring_sigma_deg: asked.ring_sigma.unwrap_or_default() };
     spread.check().map_err(|error| format!("--ring-sigma without --sigma: {error}"))?;
+    if asked.swing.is_some() && asked.window.is_none() {
+        return Err("--swing without --window: the swing is held against a tolerance window".into());
+    }
     let readings = import_csv::read(&asked.readings).map_err(|error| {
         let file = figures::path(&asked.readings);
         match error.line() {
@@ -88,6 +103,7 @@ fn problem(asked: &Solve) -> Result<Problem, String> {
         spread,
         sense: PerChannel { left: choice, right: choice },
         window: asked.window,
+        swing: asked.swing,
         ..Problem::default()
     })
 }
