@@ -1,0 +1,180 @@
+//! The faces that go on paper, how wide words are in them, and which characters they lack.
+
+use std::ops::Range;
+
+use rustybuzz::ttf_parser::Tag;
+use rustybuzz::{Feature, UnicodeBuffer};
+
+/// DejaVu Sans.
+pub(crate) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans.ttf");
+/// DejaVu Sans Bold.
+pub(crate) const BOLD: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans-Bold.ttf");
+/// DejaVu Sans Mono.
+pub(crate) const MONO: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSansMono.ttf");
+
+/// Width of a letter where a face cannot be read, in ems: a middling letter's.
+const MIDDLING_EM: f64 = 0.6;
+
+/// A face.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Face {
+    /// Running words.
+    #[default]
+    Plain,
+    /// Words that stand out.
+    Bold,
+    /// Digits all of one width.
+    Mono,
+}
+
+impl Face {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Plain, Self::Bold, Self::Mono];
+
+    /// The face's file.
+    #[must_use]
+    pub const fn bytes(self) -> &'static [u8] {
+        match self {
+            Self::Plain => PLAIN,
+            Self::Bold => BOLD,
+            Self::Mono => MONO,
+        }
+    }
+}
+
+/// A letter as it is drawn; lengths in ems.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Glyph {
+    /// Its number in the face.
+    pub(crate) id: u32,
+    /// How far the next one stands.
+    pub(crate) advance_em: f64,
+    /// How far it is moved from its place: right, up.
+    pub(crate) offset_em: [f64; 2],
+    /// The bytes of the text it stands for.
+    pub(crate) of: Range<usize>,
+}
+
+/// The faces, read once.
+pub struct Letters {
+    faces: [Option<rustybuzz::Face<'static>>; 3],
+}
+
+impl Letters {
+    /// Reads the faces that come with the program.
+    #[must_use]
+    pub fn load() -> Self {
+        Self { faces: Face::ALL.map(|face| rustybuzz::Face::from_slice(face.bytes(), 0)) }
+    }
+
+    fn face(&self, face: Face) -> Option<&rustybuzz::Face<'static>> {
+        match (face, &self.faces) {
+            (Face::Plain, [plain, _, _]) => plain.as_ref(),
+            (Face::Bold, [_, bold, _]) => bold.as_ref(),
+            (Face::Mono, [_, _, mono]) => mono.as_ref(),
+        }
+    }
+
+    /// How wide one line of words is, points.
+    #[must_use]
+    pub fn width_pt(&self, text: &str, face: Face, size_pt: f64) -> f64 {
+        let (_, glyphs) = self.set(text, face);
+        glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt
+    }
+
+    /// The first character that no face has.
+    #[must_use]
+    pub fn missing(&self, text: &str, face: Face) -> Option<char> {
+        let (_, glyphs) = self.set(text, face);
+        let lacking = glyphs.into_iter().find(|glyph| glyph.id == 0)?;
+        text.get(lacking.of)?.chars().next()
+    }
+
+    /// The letters of one line, and the face that has them all: the one asked for, or the plain
+    /// one, which has most.
+    pub(crate) fn set(&self, text: &str, face: Face) -> (Face, Vec<Glyph>) {
+        let asked = self.set_in(text, face);
+        if face != Face::Plain && asked.iter().any(|glyph| glyph.id == 0) {
+            return (Face::Plain, self.set_in(text, Face::Plain));
+        }
+        (face, asked)
+    }
+
+    fn set_in(&self, text: &str, face: Face) -> Vec<Glyph> {
+        let Some(face) = self.face(face) else {
+            let middling = |(start, c): (usize, char)| Glyph {
+                id: 0,
+                advance_em: MIDDLING_EM,
+                offset_em: [0.0; 2],
+                of: start..start + c.len_utf8(),
+            };
+            return text.char_indices().map(middling).collect();
+        };
+        let mut buffer = UnicodeBuffer::new();
+        buffer.push_str(text);
+        buffer.guess_segment_properties();
+        // One letter for one character, so that a search finds what was typed.
+        let apart = Feature::new(Tag::from_bytes(b"liga"), 0, ..);
+        let set = rustybuzz::shape(face, &[apart], buffer);
+        let mut starts: Vec<usize> =
+            set.glyph_infos().iter().map(|info| info.cluster as usize).collect();
+        starts.sort_unstable();
+        let em = f64::from(face.units_per_em());
+        let glyphs = set.glyph_infos().iter().zip(set.glyph_positions());
+        glyphs
+            .map(|(info, position)| {
+                let start = info.cluster as usize;
+                let end = starts.iter().copied().find(|&next| next > start);
+                Glyph {
+                    id: info.glyph_id,
+                    advance_em: f64::from(position.x_advance) / em,
+                    offset_em: [
+                        f64::from(position.x_offset) / em,
+                        f64::from(position.y_offset) / em,
+                    ],
+                    of: start..end.unwrap_or(text.len()),
+                }
+            })
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every face is read, and knows the signs that figures are written with.
+    #[test]
+    fn faces_have_the_signs_in_use() {
+        let letters = Letters::load();
+        for face in Face::ALL {
+            assert!(letters.face(face).is_some(), "{face:?}");
+            assert_eq!(letters.missing("0123456789 −±×°′.,:()·–…≤≥σχ²Δθφ", face), None, "{face:?}");
+        }
+    }
+
+    /// DejaVu Sans has 2048 units an em, and its zero is 1303 of them wide (its `hmtx` table).
+    #[test]
+    fn widths_are_the_faces_own() {
+        let letters = Letters::load();
+        let width = letters.width_pt("0000", Face::Plain, 10.0);
+        let expected = 4.0 * 13_030.0 / 2048.0;
+        assert!((width - expected).abs() < 1e-9, "{width}");
+        let mono = letters.width_pt("1−7′", Face::Mono, 10.0);
+        assert!((mono - 4.0 * 12_330.0 / 2048.0).abs() < 1e-9, "{mono}");
+    }
+
+    /// A character that no face has is named; one that only the plain face has is set in it.
+    #[test]
+    fn a_missing_character_is_named() {
+        let letters = Letters::load();
+        assert_eq!(letters.missing("unit 日本", Face::Bold), Some('日'));
+        assert_eq!(letters.set("⟲", Face::Mono).0, Face::Plain);
+    }
+
+    /// No ligatures: each letter stands for itself.
+    #[test]
+    fn letters_stand_apart() {
+        assert_eq!(Letters::load().set("offices", Face::Plain).1.len(), 7);
+    }
+}

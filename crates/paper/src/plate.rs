@@ -1,0 +1,362 @@
+//! A scene → ink: places in arcminutes become points on paper, roles become pens.
+
+use solver::{Channel, Direction};
+
+use crate::ink::{Align, Ink, Line, Pen, Place, rectangle};
+use crate::letters::{Face, Letters};
+use crate::palette::{self, Colour};
+use crate::scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
+use crate::style::{Marker, Style, marker, style};
+use crate::words;
+
+/// Words in a picture, points.
+const WORDS_PT: f64 = 8.5;
+/// Figures along its edges.
+const TICK_PT: f64 = 7.0;
+/// Words keep this far from the frame and from their place.
+const CLEAR_PT: f64 = 4.0;
+/// Paper is looked at from nearer than a screen: lines and markers are this much finer.
+const FINER: f64 = 0.7;
+
+/// Where a scene lies on paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plate {
+    /// Upper left corner.
+    pub corner: Place,
+    /// Width and height.
+    pub size_pt: [f64; 2],
+    /// What is shown, all of it.
+    pub extent: Extent,
+}
+
+impl Plate {
+    /// Points an arcminute: the same across and up, so circles stay circles.
+    #[must_use]
+    pub fn points_per_arcmin(&self) -> f64 {
+        let [width, height] = self.size_pt;
+        width.min(height) / (2.0 * self.extent.half_arcmin)
+    }
+
+    /// Where a direction lies; `None` for what has no place on paper.
+    #[must_use]
+    pub fn place(&self, at: Direction) -> Option<Place> {
+        let off = (at - self.extent.centre) * self.points_per_arcmin();
+        let [left, top] = self.corner;
+        let [width, height] = self.size_pt;
+        let place = [left + width / 2.0 + off.x_arcmin, top + height / 2.0 - off.y_arcmin];
+        // Far outside is nowhere: an exporter's numbers have to stay in its format's range.
+        place.iter().all(|value| value.abs() < 1e6).then_some(place)
+    }
+
+    const fn end(&self) -> Place {
+        let ([left, top], [width, height]) = (self.corner, self.size_pt);
+        [left + width, top + height]
+    }
+}
+
+/// Draws a scene with its frame, grid and key.
+#[must_use]
+pub fn plate(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
+    let plate = Plate { corner, size_pt, extent: scene.extent };
+    let frame = rectangle(corner, plate.end());
+    let mut ink = vec![
+        Ink::Name("field".to_owned()),
+        Ink::Path { points: frame.clone(), closed: true, pen: Pen::fill(Colour::WHITE) },
+        Ink::Clip { from: corner, to: plate.end() },
+    ];
+    let mut brush = Brush { plate, letters, ink: &mut ink };
+    brush.grid();
+    for item in &scene.items {
+        brush.item(item);
+    }
+    brush.key(scene);
+    ink.push(Ink::ClipEnd);
+    ink.push(Ink::Name("frame".to_owned()));
+    ink.push(Ink::Path { points: frame, closed: true, pen: Pen::line(Colour::LINE, 0.8) });
+    ink
+}
+
+/// An item's name: lasting, and fit for an XML id.
+#[must_use]
+pub fn item_name(id: ItemId) -> String {
+    let mut name = String::new();
+    for c in format!("{id:?}").chars() {
+        if c.is_ascii_alphanumeric() {
+            name.push(c.to_ascii_lowercase());
+        } else if !name.ends_with('-') {
+            name.push('-');
+        }
+    }
+    name.trim_end_matches('-').to_owned()
+}
+
+struct Brush<'a> {
+    plate: Plate,
+    letters: &'a Letters,
+    ink: &'a mut Vec<Ink>,
+}
+
+impl Brush<'_> {
+    fn item(&mut self, item: &Item) {
+        let style = style(item.role);
+        let colour = palette::role(item.role);
+        let line = Line {
+            colour,
+            width_pt: f64::from(style.width_pt) * FINER,
+            dash_pt: style.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
+        };
+        self.ink.push(Ink::Name(item_name(item.id)));
+        match &item.shape {
+            Shape::Circle { centre, radius_arcmin } => {
+                let radius_pt = radius_arcmin * self.plate.points_per_arcmin();
+                if let Some(centre) = self.plate.place(*centre).filter(|_| radius_pt < 1e6) {
+                    let pen = Pen { line: Some(line), fill: None };
+                    self.ink.push(Ink::Circle { centre, radius_pt, pen });
+                }
+            }
+            Shape::Line { points, closed } => {
+                let points: Vec<Place> =
+                    points.iter().filter_map(|&point| self.plate.place(point)).collect();
+                if points.len() > 1 {
+                    let pen = Pen { line: Some(line), fill: None };
+                    self.ink.push(Ink::Path { points, closed: *closed, pen });
+                }
+            }
+            Shape::Marker { at } => {
+                if let Some(at) = self.plate.place(*at) {
+                    self.marker(at, &style, colour);
+                }
+            }
+            Shape::Head { tip, heading_rad } => {
+                if let Some(tip) = self.plate.place(*tip) {
+                    self.head(tip, *heading_rad, f64::from(style.size_pt) * FINER, colour);
+                }
+            }
+            Shape::Text { at, text, anchor } => {
+                if let Some(at) = self.plate.place(*at) {
+                    self.words(at, text, *anchor, item.role);
+                }
+            }
+        }
+    }
+
+    fn marker(&mut self, [x, y]: Place, style: &Style, colour: Colour) {
+        let half = f64::from(style.size_pt) * FINER;
+        let width_pt = f64::from(style.width_pt) * FINER;
+        let corners: &[Place] = match style.marker {
+            Marker::Square => &[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]],
+            Marker::Triangle => &[[0.0, -1.15], [1.05, 0.85], [-1.05, 0.85]],
+            Marker::Diamond => &[[0.0, -1.0], [1.0, 0.0], [0.0, 1.0], [-1.0, 0.0]],
+            Marker::Dot => {
+                let pen = Pen::fill(colour);
+                self.ink.push(Ink::Circle { centre: [x, y], radius_pt: half, pen });
+                return;
+            }
+            Marker::Cross => {
+                for [dx, dy] in [[half, 0.0], [0.0, half]] {
+                    let points = vec![[x - dx, y - dy], [x + dx, y + dy]];
+                    let pen = Pen::line(colour, width_pt);
+                    self.ink.push(Ink::Path { points, closed: false, pen });
+                }
+                return;
+            }
+        };
+        let points = corners.iter().map(|[dx, dy]| [x + dx * half, y + dy * half]).collect();
+        let pen = if style.filled {
+            // A white rim keeps a filled marker apart from the lines it stands on.
+            Pen { fill: Some(colour), ..Pen::line(Colour::WHITE, 0.8) }
+        } else {
+            Pen { fill: Some(Colour::WHITE), ..Pen::line(colour, width_pt) }
+        };
+        self.ink.push(Ink::Path { points, closed: true, pen });
+    }
+
+    fn head(&mut self, [x, y]: Place, heading_rad: f64, size_pt: f64, colour: Colour) {
+        // Paper's y runs down.
+        let (along_x, along_y) = (heading_rad.cos() * size_pt, -heading_rad.sin() * size_pt);
+        let point = |along: f64, side: f64| {
+            [x + along * along_x - side * along_y, y + along * along_y + side * along_x]
+        };
+        let points = vec![point(0.6, 0.0), point(-1.0, 0.6), point(-1.0, -0.6)];
+        self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(colour) });
+    }
+
+    fn words(&mut self, [x, y]: Place, text: &str, anchor: Anchor, role: Role) {
+        let face = if role == Role::Here { Face::Bold } else { Face::Plain };
+        let width = self.letters.width_pt(text, face, WORDS_PT);
+        let (left, base) = match anchor {
+            Anchor::Above => (x - width / 2.0, y - 2.0 * CLEAR_PT),
+            Anchor::Below => (x - width / 2.0, y + 2.0 * CLEAR_PT + WORDS_PT),
+            Anchor::Right => (x + CLEAR_PT, y - 1.0),
+        };
+        let (mut left, mut base) = (left, base);
+        let (corner, end) = (self.plate.corner, self.plate.end());
+        let inside = x >= corner[0] && x <= end[0] && y >= corner[1] && y <= end[1];
+        if inside {
+            // Words never leave the field: they slide along its edge instead.
+            left = left.min(end[0] - CLEAR_PT - width).max(corner[0] + CLEAR_PT);
+            base = base.min(end[1] - CLEAR_PT - TICK_PT).max(corner[1] + CLEAR_PT + WORDS_PT);
+        }
+        self.ground(left, base, width, WORDS_PT);
+        self.text([left, base], text, face, WORDS_PT, palette::words(role), Align::Left);
+    }
+
+    /// White behind words, so that no line runs through them.
+    fn ground(&mut self, left: f64, base: f64, width_pt: f64, size_pt: f64) {
+        let from = [left - 1.5, base - size_pt * 0.85];
+        let to = [left + width_pt + 1.5, base + size_pt * 0.3];
+        let points = rectangle(from, to);
+        self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(Colour::WHITE) });
+    }
+
+    fn text(
+        &mut self,
+        at: Place,
+        text: &str,
+        face: Face,
+        size_pt: f64,
+        colour: Colour,
+        align: Align,
+    ) {
+        self.ink.push(Ink::Words { at, text: text.to_owned(), face, size_pt, colour, align });
+    }
+
+    fn grid(&mut self) {
+        let step = grid_step(self.plate.extent.half_arcmin);
+        let Extent { centre, .. } = self.plate.extent;
+        let [width, height] = self.plate.size_pt;
+        let scale = self.plate.points_per_arcmin();
+        let (corner, end) = (self.plate.corner, self.plate.end());
+        self.ink.push(Ink::Name("grid".to_owned()));
+        let mut labels = Vec::new();
+        for tick in ticks(centre.x_arcmin, width / 2.0 / scale, step) {
+            let Some([x, _]) = self.plate.place(Direction::new(tick, centre.y_arcmin)) else {
+                continue;
+            };
+            self.grid_line([x, corner[1]], [x, end[1]], tick == 0.0);
+            if x > corner[0] + 24.0 && x < end[0] - 14.0 {
+                labels.push(([x, end[1] - 3.0], tick, Align::Middle));
+            }
+        }
+        for tick in ticks(centre.y_arcmin, height / 2.0 / scale, step) {
+            let Some([_, y]) = self.plate.place(Direction::new(centre.x_arcmin, tick)) else {
+                continue;
+            };
+            self.grid_line([corner[0], y], [end[0], y], tick == 0.0);
+            if y > corner[1] + 10.0 && y < end[1] - 14.0 {
+                labels.push(([corner[0] + 3.0, y + TICK_PT * 0.36], tick, Align::Left));
+            }
+        }
+        for (at, tick, align) in labels {
+            let text = format!("{}′", words::number(tick, usize::from(step < 1.0)));
+            self.text(at, &text, Face::Plain, TICK_PT, Colour::QUIET, align);
+        }
+    }
+
+    fn grid_line(&mut self, from: Place, to: Place, through_boresight: bool) {
+        let pen = Pen::line(Colour::GRID, if through_boresight { 1.2 } else { 0.5 });
+        self.ink.push(Ink::Path { points: vec![from, to], closed: false, pen });
+    }
+
+    /// Which line is whose, in the upper left corner, and how much larger residuals are drawn.
+    fn key(&mut self, scene: &Scene) {
+        let mut rows: Vec<(String, Option<Channel>)> = Channel::BOTH
+            .into_iter()
+            .filter(|&channel| scene.items.iter().any(|item| item.role == Role::Circle(channel)))
+            .map(|channel| (format!("{} {channel}", eye(channel)), Some(channel)))
+            .collect();
+        if let Some(times) = scene.residuals_times {
+            rows.push((format!("residuals ×{}", words::number(times, 0)), None));
+        }
+        if rows.is_empty() {
+            return;
+        }
+        self.ink.push(Ink::Name("key".to_owned()));
+        let [left, top] = self.plate.corner;
+        let sample_pt = 26.0;
+        let widest = rows
+            .iter()
+            .map(|(text, _)| self.letters.width_pt(text, Face::Plain, TICK_PT + 0.5))
+            .fold(0.0, f64::max);
+        let row_pt = 11.0;
+        let to = [left + 14.0 + sample_pt + widest, top + 7.0 + row_pt * rows.len() as f64];
+        let points = rectangle([left, top], to);
+        self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(Colour::WHITE) });
+        for (row, (text, channel)) in rows.iter().enumerate() {
+            let y = top + 9.0 + row_pt * row as f64;
+            if let Some(channel) = *channel {
+                let (line, mark) = (style(Role::Circle(channel)), style(Role::Reading(channel)));
+                let pen = Pen {
+                    line: Some(Line {
+                        colour: palette::channel(channel),
+                        width_pt: f64::from(line.width_pt) * FINER,
+                        dash_pt: line.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
+                    }),
+                    fill: None,
+                };
+                let points = vec![[left + 6.0, y], [left + 6.0 + sample_pt, y]];
+                self.ink.push(Ink::Path { points, closed: false, pen });
+                let mark = Style { marker: marker(channel), ..mark };
+                self.marker([left + 6.0 + sample_pt / 2.0, y], &mark, palette::channel(channel));
+            }
+            let at = [left + 10.0 + sample_pt, y + TICK_PT * 0.36];
+            self.text(at, text, Face::Plain, TICK_PT + 0.5, Colour::QUIET, Align::Left);
+        }
+    }
+}
+
+const fn eye(channel: Channel) -> &'static str {
+    match channel {
+        Channel::Left => "left eye",
+        Channel::Right => "right eye",
+    }
+}
+
+/// 1, 2 or 5 times a power of ten, so that about eight lines cross the field.
+fn grid_step(half_arcmin: f64) -> f64 {
+    let wanted = (half_arcmin / 4.0).clamp(1e-3, 1e6);
+    let decade = 10_f64.powf(wanted.log10().floor());
+    let factors = [1.0, 2.0, 5.0, 10.0];
+    decade * factors.into_iter().find(|factor| factor * decade >= wanted).unwrap_or(10.0)
+}
+
+/// Multiples of `step` within `half` of `centre`; few, since a step is a share of the field.
+fn ticks(centre: f64, half: f64, step: f64) -> impl Iterator<Item = f64> {
+    let (first, last) = (((centre - half) / step).ceil(), ((centre + half) / step).floor());
+    let count = (last - first).clamp(-1.0, 400.0);
+    (0..)
+        .map(move |k: u32| f64::from(k))
+        .take_while(move |k| *k <= count)
+        .map(move |k| (first + k) * step)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_fit_for_xml() {
+        assert_eq!(item_name(ItemId::Reading(Channel::Left, 12)), "reading-left-12");
+        assert_eq!(item_name(ItemId::Boresight), "boresight");
+    }
+
+    #[test]
+    fn grids_have_round_steps() {
+        for (half, step) in [(40.0, 10.0), (44.8, 20.0), (9.0, 5.0), (5.0, 2.0), (200.0, 50.0)] {
+            assert_eq!(grid_step(half), step, "{half}");
+        }
+        let all: Vec<f64> = ticks(3.0, 40.0, 20.0).collect();
+        assert_eq!(all, [-20.0, 0.0, 20.0, 40.0]);
+    }
+
+    /// Up is up, right is right, and an arcminute is as long across as up.
+    #[test]
+    fn places_keep_shape() {
+        let extent = Extent { centre: Direction::new(5.0, -3.0), half_arcmin: 50.0 };
+        let plate = Plate { corner: [10.0, 20.0], size_pt: [300.0, 200.0], extent };
+        assert_eq!(plate.points_per_arcmin(), 2.0);
+        assert_eq!(plate.place(Direction::new(5.0, -3.0)), Some([160.0, 120.0]));
+        assert_eq!(plate.place(Direction::new(15.0, 7.0)), Some([180.0, 100.0]));
+        assert_eq!(plate.place(Direction::new(f64::NAN, 7.0)), None);
+    }
+}
