@@ -3,7 +3,8 @@
 //! - `support`: an invented session; `fold`: what facts mean;
 //! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn tails;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
-//! - `review`: does what was signed follow?
+//! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
+//!   `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
@@ -15,6 +16,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod caveats;
 mod corpus;
 mod disk;
 mod endings;
@@ -22,8 +24,10 @@ mod flips;
 mod fold;
 mod formats;
 mod kill;
+mod locks;
 mod mounts;
 mod power;
 mod review;
 mod sharing;
 mod support;
+mod verdicts;

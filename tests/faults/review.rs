@@ -168,13 +168,30 @@ fn double_vision_turns_a_pass_into_undecided_and_fused_turns_nothing() {
     }
 }
 
+/// Every number of a guarded signature is worked out again, the probabilities and covariances too.
 #[test]
-fn a_rule_that_is_not_built_gives_no_verdict_and_says_so() {
-    let mut bodies = whole_job();
-    let Body::Window(window) = &mut bodies[3] else { panic!("a window") };
-    window.rule = Rule::Guarded;
-    let account = reviewed(&bodies, |_| ());
-    assert_eq!(account.conclusion, Err(NoConclusion::RuleNotBuilt(Rule::Guarded)));
-    assert!(matches!(account.follows, Follows::CannotTell(_)));
-    assert_eq!(account.exit_code(), 1);
+fn a_guarded_signature_follows_number_by_number() {
+    let guarded = |change: &dyn Fn(&mut record::Signed)| {
+        let mut bodies = whole_job();
+        let Body::Window(window) = &mut bodies[3] else { panic!("a window") };
+        window.rule = Rule::Guarded;
+        let before = bodies.iter().position(|body| matches!(body, Body::Signed(_))).unwrap();
+        let conclusion = record::conclude(&record::fold(&facts_of(&bodies[..before]))).unwrap();
+        let signed = signed(&mut bodies);
+        signed.rule = Rule::Guarded;
+        signed.verdict = conclusion.verdict;
+        signed.numbers = conclusion.numbers();
+        change(signed);
+        reviewed(&bodies, |_| ())
+    };
+    let account = guarded(&|_| ());
+    assert_eq!(account.follows, Follows::Yes { unknown: vec![] });
+    assert_eq!((account.verdict(), account.exit_code()), (Some(Verdict::Pass), 0));
+    assert!(account.words().contains("probability over 99.9 %"), "{}", account.words());
+    let count = account.conclusion.unwrap().numbers().len();
+    assert_eq!(count, 21, "8 means, 3 probabilities, 10 covariances; no degrees of freedom");
+    for index in 0..count {
+        let account = guarded(&|signed| signed.numbers[index].value += 1e-3);
+        assert!(matches!(account.follows, Follows::No(_)), "number {index}: {:?}", account.follows);
+    }
 }

@@ -3,11 +3,11 @@
 use std::time::{Duration, Instant};
 
 use record::{
-    Adjustment, Approach, Body, Calibration, Channel, Countersigned, DailyCheck, DirectionReading,
-    Event, Eyepiece, Fact, FileOptions, Graticule, Header, Hinge, Housing, Lock, Opener,
-    PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Rule, SaveState, Seat,
-    Seq, SessionFile, SessionKind, SettingChosen, SettingSource, Setup, ShimEnds, Signed, Stamp,
-    Station, StationMap, Tube, TubeKind, Typed, Unit, Window, Withdrawn,
+    Adjustment, Approach, Body, Calibration, Channel, Conclusion, Countersigned, DailyCheck,
+    DirectionReading, Event, Eyepiece, Fact, FileOptions, Graticule, Header, Hinge, Housing, Lock,
+    Opener, PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Rule, SaveState,
+    Seat, Seq, SessionFile, SessionKind, SettingChosen, SettingSource, Setup, ShimEnds, Signed,
+    Stamp, Station, StationMap, Tube, TubeKind, Typed, Unit, Window, Withdrawn,
 };
 
 pub(crate) const HAND: &str = "R. Voss";
@@ -168,6 +168,24 @@ pub(crate) fn reading(purpose: Purpose, direction: DirectionReading) -> Body {
 
 pub(crate) fn withdraw(reading: Seq) -> Body {
     Body::Withdrawn(Withdrawn { reading, reason: "misread".to_owned() })
+}
+
+/// A confirm reading in arcminutes with everything noted: lock tight, dioptre at zero.
+pub(crate) fn confirm(channel: Channel, x: &str, y: &str) -> Reading {
+    Reading {
+        lock: Some(Lock::After),
+        dioptre: Some(typed("0")),
+        ..Reading::direction(
+            ROUND,
+            Purpose::Confirm,
+            direction(channel, None, x, y, ReadingUnit::Arcmin),
+        )
+    }
+}
+
+/// What the facts come to.
+pub(crate) fn concluded(bodies: &[Body]) -> Conclusion {
+    record::conclude(&record::fold(&facts_of(bodies))).unwrap()
 }
 
 /// Six readings a channel, 60° apart, of two circles that cross: left centre (10, 4) radius 30,

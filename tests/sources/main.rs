@@ -8,7 +8,7 @@
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
 //! Statistics: [`distributions`], [`binormal`], [`gum`], [`nist_norris`],
-//! [`jcgm101`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
+//! [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
 
 #![allow(
     clippy::unwrap_used,
@@ -28,6 +28,7 @@ mod gander_golub_strebel;
 mod gum;
 mod jcgm101;
 mod jcgm106;
+mod leys_mad;
 mod nist_check_standard;
 mod nist_norris;
 mod pratt;

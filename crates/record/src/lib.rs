@@ -12,6 +12,7 @@
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
+//! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
 //! - [`import_csv`]: readings from a table;
@@ -25,6 +26,7 @@ pub mod file;
 pub mod fold;
 pub mod housing;
 pub mod import_csv;
+pub mod lock_shift;
 pub mod number;
 pub mod review;
 pub mod shop;
@@ -34,7 +36,10 @@ pub mod unit;
 pub mod window;
 
 pub use check::Checked;
-pub use conclusion::{Conclusion, Measured, NoConclusion, conclude};
+pub use conclusion::{
+    Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
+    counted, far_point,
+};
 pub use error::Error;
 pub use fact::*;
 pub use file::{
@@ -46,6 +51,7 @@ pub use fold::{
     Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
 };
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
+pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
 pub use review::{Account, Chain, Difference, Follows, RoundAccount, review};
 pub use shop::{Kept, SessionListing, Shop};

@@ -163,10 +163,10 @@ fn decided(account: &Account, out: &mut String) {
             line!(
                 out,
                 "The readings give: {} (as measured, {} rule)",
-                conclusion.verdict.word(),
+                conclusion.verdict_words(),
                 conclusion.rule.word()
             );
-            if let Some(measured) = &conclusion.measured {
+            for measured in conclusion.positions() {
                 measured_words(measured, out);
             }
             for caveat in &conclusion.caveats {
@@ -190,7 +190,29 @@ fn measured_words(measured: &Measured, out: &mut String) {
         100.0 * measured.window_use.worst()
     );
     let counted = measured.readings;
-    line!(out, "  from {} left and {} right confirm readings", counted.left, counted.right);
+    line!(
+        out,
+        "  from {} left and {} right confirm readings {}",
+        counted.left,
+        counted.right,
+        measured.position
+    );
+    if let Some(judged) = &measured.judgement {
+        line!(
+            out,
+            "  probability {} for the misalignment, {} for boresight, at least {} for both; {}",
+            probability(judged.in_box),
+            probability(judged.in_boresight),
+            probability(judged.inside_at_least()),
+            match measured.stated_sigma_arcmin {
+                Some(sigma_arcmin) => format!("readings stated to {sigma_arcmin:.2}′"),
+                None => "scatter as seen in these readings".to_owned(),
+            }
+        );
+    }
+    if let Some(outlook) = measured.outlook {
+        line!(out, "  undecided {}: {}", measured.position, outlook.sentence());
+    }
 }
 
 fn signed(account: &Account, out: &mut String) {
@@ -242,6 +264,15 @@ fn follows(follows: &Follows) -> String {
         Follows::NothingStored => {
             "Nothing was signed or chosen that could follow or not.".to_owned()
         }
+    }
+}
+
+/// Percent with a decimal, never rounded up to certainty.
+fn probability(share: f64) -> String {
+    match 100.0 * share {
+        percent if percent > 99.9 => "over 99.9 %".to_owned(),
+        percent if percent < 0.1 => "under 0.1 %".to_owned(),
+        percent => format!("{percent:.1} %"),
     }
 }
 

@@ -3,9 +3,11 @@
 //!
 //! One broken file never keeps the rest from working: it is skipped and reported.
 //!
-//! - [`item`]: reading and writing one file; [`unpack`]: the demo shop.
+//! - [`item`]: reading and writing one file; [`unpack`]: the demo shop;
+//! - [`locks`]: what tightening the locks did in its sessions.
 
 mod item;
+mod locks;
 #[cfg(test)]
 mod tests;
 mod unpack;

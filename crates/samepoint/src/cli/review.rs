@@ -27,7 +27,7 @@ struct Document<'a> {
     verdict: Option<&'static str>,
     no_verdict_because: Option<String>,
     rests_on: &'a [u64],
-    caveats: &'a [String],
+    caveats: Vec<String>,
     signed: Option<Signature<'a>>,
     follows: Option<bool>,
     differences: Vec<String>,
@@ -121,7 +121,10 @@ fn document(account: &Account) -> Document<'_> {
         verdict: account.verdict().map(Verdict::word),
         no_verdict_because: conclusion.err().map(ToString::to_string),
         rests_on: conclusion.map_or(&[], |conclusion| conclusion.rests_on.as_slice()),
-        caveats: conclusion.map_or(&[], |conclusion| conclusion.caveats.as_slice()),
+        caveats: conclusion.map_or_else(
+            |_| Vec::new(),
+            |conclusion| conclusion.caveats.iter().map(ToString::to_string).collect(),
+        ),
         signed: account.signature().map(|signature| Signature {
             seq: signature.seq,
             hand: &signature.hand,

@@ -3,6 +3,7 @@
 //! - [`quantile`]: normal, Student's t, χ² and F, with every input checked;
 //! - [`binormal`]: mass of a bivariate normal in a box and in a disc;
 //! - [`sample`]: mean, variance, covariance, effective degrees of freedom;
+//! - [`robust`]: median and median absolute deviation;
 //! - [`correlated`]: means of quantities read together, and what is worked out from them;
 //! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
@@ -16,6 +17,7 @@ pub mod correlated;
 pub mod line;
 pub mod quadrature;
 pub mod quantile;
+pub mod robust;
 pub mod sample;
 mod special;
 

@@ -1,0 +1,337 @@
+//! What limits a verdict, in words.
+
+use core::fmt;
+
+use jiff::civil::Date;
+use solver::Channel;
+use solver::stats::quantile::chi_squared_above;
+
+use super::counted::Counted;
+use super::looking::{far_point, tests};
+use super::measured::mean;
+use super::{Conclusion, Position};
+use crate::fact::{LookingResult, LookingTest};
+use crate::fold::{Entry, Round, Session, Value};
+use crate::housing::Adjustment;
+use crate::number::Typed;
+use crate::station::Station;
+
+/// Stated and seen scatter disagree below this probability (DESIGN 3).
+const DISAGREE: f64 = 0.01;
+
+/// Something that limits a verdict.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Caveat {
+    /// No station was chosen.
+    NoStation,
+    /// The station's calibration had run out when it was read.
+    OutOfCalibration {
+        /// Its last day.
+        due: Date,
+    },
+    /// The station has no calibration to show.
+    CalibrationNotStated,
+    /// The station failed its daily check.
+    CheckFailed {
+        /// When it was checked.
+        day: Date,
+    },
+    /// The station was not checked on a day it was read.
+    NotChecked {
+        /// That day.
+        day: Date,
+    },
+    /// The unit was not reseated between readings.
+    SeatingNotIncluded,
+    /// Readings without a word about the lock.
+    LockNotNoted {
+        /// How many.
+        count: usize,
+    },
+    /// Readings without a word about the dioptre.
+    DioptreNotNoted {
+        /// Whose.
+        channel: Channel,
+    },
+    /// A dioptre that did not stand at zero.
+    DioptreNotZero {
+        /// Whose.
+        channel: Channel,
+        /// What it stood at, as typed.
+        stood_at: String,
+    },
+    /// The ring angles noted with the confirm readings differ: the ring was not locked.
+    RingMoved {
+        /// Whose.
+        channel: Channel,
+        /// By how much, degrees.
+        by_deg: f64,
+    },
+    /// The pods swing, and a stop was not read.
+    StopNotRead(Position),
+    /// A position read through one channel only.
+    HalfRead {
+        /// Which.
+        position: Position,
+        /// The channel that was not read there.
+        missing: Channel,
+    },
+    /// Readings scatter more than the station states (χ², p < 0.01).
+    ScatterDisagrees {
+        /// Seen, each axis, arcminutes.
+        seen_arcmin: f64,
+        /// Stated, arcminutes.
+        stated_arcmin: f64,
+    },
+    /// Nobody looked through.
+    NotLookedThrough,
+    /// The point looked at was too near, or nobody said how far it was.
+    LookedTooNear {
+        /// How far it was, metres, when noted.
+        distance_m: Option<f64>,
+        /// How far it had to be, metres.
+        least_m: f64,
+    },
+    /// Two images were seen.
+    LookedDouble,
+    /// The looking test was broken off.
+    LookingStopped,
+}
+
+impl Caveat {
+    /// Whether it marks the verdict until it is resolved: the station cannot be shown to read
+    /// right.
+    #[must_use]
+    pub const fn marks(&self) -> bool {
+        matches!(
+            self,
+            Self::NoStation
+                | Self::OutOfCalibration { .. }
+                | Self::CalibrationNotStated
+                | Self::CheckFailed { .. }
+                | Self::NotChecked { .. }
+        )
+    }
+
+    /// Whether a pass cannot stand beside it.
+    #[must_use]
+    pub const fn forbids_pass(&self) -> bool {
+        matches!(self, Self::LookedDouble | Self::LookingStopped)
+    }
+}
+
+impl fmt::Display for Caveat {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoStation => f.write_str("no station was chosen"),
+            Self::OutOfCalibration { due } => {
+                write!(f, "the station's calibration ran out on {due}")
+            }
+            Self::CalibrationNotStated => f.write_str("the station states no calibration"),
+            Self::CheckFailed { day } => write!(f, "the station failed its check on {day}"),
+            Self::NotChecked { day } => write!(f, "the station was not checked on {day}"),
+            Self::SeatingNotIncluded => f.write_str("seating repeatability not included"),
+            Self::LockNotNoted { count: 1 } => {
+                f.write_str("nobody noted whether the lock was tightened for 1 reading")
+            }
+            Self::LockNotNoted { count } => {
+                write!(f, "nobody noted whether the locks were tightened for {count} readings")
+            }
+            Self::DioptreNotNoted { channel } => {
+                write!(f, "nobody noted that the {channel} dioptre was re-zeroed")
+            }
+            Self::DioptreNotZero { channel, stood_at } => {
+                write!(f, "the {channel} dioptre stood at {stood_at}, not at zero")
+            }
+            Self::RingMoved { channel, by_deg } => {
+                write!(f, "the ring angles noted for the {channel} channel differ by {by_deg:.1}°")
+            }
+            Self::StopNotRead(position) => write!(f, "not read {position}"),
+            Self::HalfRead { position, missing } => {
+                write!(f, "not judged {position}: the {missing} channel was not read there")
+            }
+            Self::ScatterDisagrees { seen_arcmin, stated_arcmin } => write!(
+                f,
+                "the readings scatter by {seen_arcmin:.2}′, the station states {stated_arcmin:.2}′"
+            ),
+            Self::NotLookedThrough => f.write_str("nobody looked through it at a far point"),
+            Self::LookedTooNear { distance_m: Some(distance_m), least_m } => write!(
+                f,
+                "the looking test was at {distance_m:.0} m, nearer than the {least_m:.0} m needed"
+            ),
+            Self::LookedTooNear { distance_m: None, least_m } => write!(
+                f,
+                "nobody noted how far the point of the looking test was; {least_m:.0} m are needed"
+            ),
+            Self::LookedDouble => f.write_str("the looking test showed double"),
+            Self::LookingStopped => f.write_str("the looking test was broken off"),
+        }
+    }
+}
+
+/// Everything that limits a conclusion, what weighs most first.
+pub(super) fn caveats(
+    session: &Session,
+    round: &Round,
+    read: &[Counted<'_>],
+    conclusion: &Conclusion,
+) -> Vec<Caveat> {
+    let mut found = Vec::new();
+    looked(session, round, &mut found);
+    let entries: Vec<&Entry> = read.iter().flat_map(Counted::entries).collect();
+    of_station(session.station(), &entries, &mut found);
+    if !entries.iter().any(|entry| entry.reading.reseated) {
+        found.push(Caveat::SeatingNotIncluded);
+    }
+    let unnoted = entries.iter().filter(|entry| entry.reading.lock.is_none()).count();
+    if unnoted > 0 {
+        found.push(Caveat::LockNotNoted { count: unnoted });
+    }
+    let step_deg = session.housing().map_or(1.0, |housing| housing.ring_step_deg);
+    for channel in Channel::BOTH {
+        let of_channel =
+            || entries.iter().copied().filter(|e| e.reading.channel() == Some(channel));
+        dioptre(channel, of_channel(), &mut found);
+        ring(channel, of_channel(), step_deg, &mut found);
+    }
+    for at in read.iter().filter(|at| !at.is_whole()) {
+        let missing = if at.readings.left.is_empty() { Channel::Left } else { Channel::Right };
+        found.push(Caveat::HalfRead { position: at.position, missing });
+    }
+    if session.housing().is_some_and(|housing| matches!(housing.adjustment, Adjustment::Hinge(_))) {
+        for stop in [Position::Narrow, Position::Wide] {
+            if !read.iter().any(|at| at.position == stop) {
+                found.push(Caveat::StopNotRead(stop));
+            }
+        }
+    }
+    if let Some(sigma_arcmin) =
+        conclusion.measured.and_then(|measured| measured.stated_sigma_arcmin)
+    {
+        found.extend(scatter(read, sigma_arcmin));
+    }
+    found
+}
+
+fn of_station(station: Option<&Station>, entries: &[&Entry], found: &mut Vec<Caveat>) {
+    let Some(station) = station else {
+        found.push(Caveat::NoStation);
+        return;
+    };
+    let mut days: Vec<Date> = entries.iter().map(|entry| entry.time.date()).collect();
+    days.sort_unstable();
+    days.dedup();
+    match &station.calibration {
+        None => found.push(Caveat::CalibrationNotStated),
+        Some(calibration) => {
+            if days.iter().any(|day| station.in_calibration(*day) == Some(false)) {
+                found.push(Caveat::OutOfCalibration { due: calibration.due });
+            }
+        }
+    }
+    match &station.checked {
+        Some(check) if !check.passed => {
+            found.push(Caveat::CheckFailed { day: check.time.date() });
+        }
+        _ => found.extend(
+            days.into_iter()
+                .find(|day| !station.checked_on(*day))
+                .map(|day| Caveat::NotChecked { day }),
+        ),
+    }
+}
+
+fn dioptre<'a>(
+    channel: Channel,
+    entries: impl Iterator<Item = &'a Entry>,
+    found: &mut Vec<Caveat>,
+) {
+    let (mut unnoted, mut off) = (false, None);
+    for entry in entries {
+        match &entry.reading.dioptre {
+            None => unnoted = true,
+            Some(dioptre) if dioptre.value() != 0.0 => off = Some(dioptre),
+            Some(_) => {}
+        }
+    }
+    if let Some(dioptre) = off {
+        let stood_at = dioptre.text().to_owned();
+        found.push(Caveat::DioptreNotZero { channel, stood_at });
+    } else if unnoted {
+        found.push(Caveat::DioptreNotNoted { channel });
+    }
+}
+
+/// Ring angles noted at a locked ring are one angle, to the ring's own step.
+fn ring<'a>(
+    channel: Channel,
+    entries: impl Iterator<Item = &'a Entry>,
+    step_deg: f64,
+    found: &mut Vec<Caveat>,
+) {
+    let mut angles = entries.filter_map(|entry| match entry.value {
+        Some(Value::Direction { ring_deg, .. }) => ring_deg,
+        _ => None,
+    });
+    let Some(first_deg) = angles.next() else { return };
+    let (mut low_deg, mut high_deg) = (0.0_f64, 0.0_f64);
+    for angle_deg in angles {
+        let off_deg = solver::angle::turn_deg(first_deg, angle_deg);
+        low_deg = low_deg.min(off_deg);
+        high_deg = high_deg.max(off_deg);
+    }
+    let by_deg = high_deg - low_deg;
+    if by_deg > step_deg {
+        found.push(Caveat::RingMoved { channel, by_deg });
+    }
+}
+
+/// χ² of the readings about their means against what the station states: reseating and hands may
+/// add to it.
+fn scatter(read: &[Counted<'_>], sigma_arcmin: f64) -> Option<Caveat> {
+    let (mut squares, mut freedom) = (0.0, 0_usize);
+    for at in read {
+        for channel in Channel::BOTH {
+            let points: Vec<_> = at.readings[channel].iter().map(|(_, point)| *point).collect();
+            let centre = mean(&points);
+            squares += points.iter().map(|p| (*p - centre).dot(*p - centre)).sum::<f64>();
+            freedom += 2 * points.len().saturating_sub(1);
+        }
+    }
+    if freedom == 0 {
+        return None;
+    }
+    let chi_squared = squares / (sigma_arcmin * sigma_arcmin);
+    let above = chi_squared_above(chi_squared, freedom as f64).ok()?;
+    (above < DISAGREE).then(|| Caveat::ScatterDisagrees {
+        seen_arcmin: (squares / freedom as f64).sqrt(),
+        stated_arcmin: sigma_arcmin,
+    })
+}
+
+fn looked(session: &Session, round: &Round, found: &mut Vec<Caveat>) {
+    let mut last: Option<&LookingTest> = None;
+    let (mut double, mut stopped) = (false, false);
+    for test in tests(session, round) {
+        double |= test.value.result == LookingResult::Double;
+        stopped |= test.value.result == LookingResult::Stopped;
+        last = Some(&test.value);
+    }
+    if double {
+        found.push(Caveat::LookedDouble);
+    }
+    if stopped {
+        found.push(Caveat::LookingStopped);
+    }
+    let Some(last) = last else {
+        found.push(Caveat::NotLookedThrough);
+        return;
+    };
+    let distance_m = last.distance_m.as_ref().map(Typed::value);
+    if let Some(needed) = far_point(session)
+        && distance_m.is_none_or(|distance_m| distance_m < needed.distance_m)
+    {
+        found.push(Caveat::LookedTooNear { distance_m, least_m: needed.distance_m });
+    }
+}

@@ -1,0 +1,55 @@
+//! The numbers a signature stores, under lasting names.
+
+use super::Conclusion;
+use super::measured::Measured;
+use crate::fact::Number;
+
+impl Conclusion {
+    /// The numbers a signature stores, under lasting names: those of the set-up position bare,
+    /// those of the others with the position before them, `narrow_stop.window_use`.
+    #[must_use]
+    pub fn numbers(&self) -> Vec<Number> {
+        self.positions().flat_map(numbers).collect()
+    }
+}
+
+fn numbers(measured: &Measured) -> Vec<Number> {
+    let prefix = measured.position.prefix();
+    let points = &measured.points;
+    let mut named = vec![
+        ("left_x_arcmin", points.left.x_arcmin),
+        ("left_y_arcmin", points.left.y_arcmin),
+        ("right_x_arcmin", points.right.x_arcmin),
+        ("right_y_arcmin", points.right.y_arcmin),
+        ("misalignment_x_arcmin", measured.misalignment.x_arcmin),
+        ("misalignment_y_arcmin", measured.misalignment.y_arcmin),
+        ("boresight_arcmin", measured.boresight_arcmin),
+        ("window_use", measured.window_use.worst()),
+    ];
+    if let Some(judged) = &measured.judgement {
+        let [[m_xx, m_xy], [_, m_yy]] = judged.misalignment_covariance;
+        let [[b_xx, b_xy], [_, b_yy]] = judged.shared_covariance;
+        let [[c_xx, c_xy], [c_yx, c_yy]] = judged.cross_covariance;
+        named.extend([
+            ("probability_misalignment", judged.in_box),
+            ("probability_boresight", judged.in_boresight),
+            ("probability_at_least", judged.inside_at_least()),
+            ("misalignment_covariance_xx_arcmin2", m_xx),
+            ("misalignment_covariance_xy_arcmin2", m_xy),
+            ("misalignment_covariance_yy_arcmin2", m_yy),
+            ("shared_covariance_xx_arcmin2", b_xx),
+            ("shared_covariance_xy_arcmin2", b_xy),
+            ("shared_covariance_yy_arcmin2", b_yy),
+            ("cross_covariance_xx_arcmin2", c_xx),
+            ("cross_covariance_xy_arcmin2", c_xy),
+            ("cross_covariance_yx_arcmin2", c_yx),
+            ("cross_covariance_yy_arcmin2", c_yy),
+        ]);
+        // Endless when the spread is stated, and no number then.
+        if judged.freedom.is_finite() {
+            named.push(("degrees_of_freedom", judged.freedom));
+        }
+    }
+    let number = |(name, value): (&str, f64)| Number { name: format!("{prefix}{name}"), value };
+    named.into_iter().map(number).collect()
+}
