@@ -116,9 +116,9 @@ impl UiCommand {
         }
     }
 
-    /// Its key.
+    /// Its key; `None` for what is found in the list of commands only.
     #[must_use]
-    pub const fn shortcut(self) -> KeyboardShortcut {
+    pub const fn shortcut(self) -> Option<KeyboardShortcut> {
         const SHIFT_COMMAND: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
         let (modifiers, key) = match self {
             Self::New => (Modifiers::COMMAND, Key::N),
@@ -140,16 +140,27 @@ impl UiCommand {
             Self::Cautions => (SHIFT_COMMAND, Key::F1),
             Self::Back => (Modifiers::NONE, Key::Escape),
         };
-        KeyboardShortcut::new(modifiers, key)
+        Some(KeyboardShortcut::new(modifiers, key))
+    }
+
+    /// Its key as this platform writes keys; nothing where it has none.
+    #[must_use]
+    pub fn key_words(self, ctx: &egui::Context) -> String {
+        self.shortcut().map_or_else(String::new, |shortcut| ctx.format_shortcut(&shortcut))
     }
 
     /// Takes the commands whose keys were pressed. *Log* is the entry row's own: Enter in another
     /// field means that field.
     pub fn pressed(input: &mut egui::InputState) -> Vec<Self> {
         // Longer shortcuts first, so that Ctrl+Shift+Z is not taken for Ctrl+Z.
-        let mut commands: Vec<Self> = Self::ALL.into_iter().filter(|c| *c != Self::Log).collect();
-        commands.sort_by_key(|command| !command.shortcut().modifiers.shift);
-        commands.retain(|command| input.consume_shortcut(&command.shortcut()));
+        let mut keys: Vec<(Self, KeyboardShortcut)> = Self::ALL
+            .into_iter()
+            .filter(|command| *command != Self::Log)
+            .filter_map(|command| Some((command, command.shortcut()?)))
+            .collect();
+        keys.sort_by_key(|(_, shortcut)| !shortcut.modifiers.shift);
+        keys.retain(|(_, shortcut)| input.consume_shortcut(shortcut));
+        let mut commands: Vec<Self> = keys.into_iter().map(|(command, _)| command).collect();
         if input.consume_key(Modifiers::COMMAND, Key::Y) {
             commands.push(Self::Redo);
         }
@@ -167,7 +178,8 @@ mod tests {
         for (k, command) in UiCommand::ALL.iter().enumerate() {
             assert!(!command.text().is_empty() && command.tip().ends_with('.'));
             for other in &UiCommand::ALL[k + 1..] {
-                assert_ne!(command.shortcut(), other.shortcut(), "{command:?} {other:?}");
+                let (key, other_key) = (command.shortcut(), other.shortcut());
+                assert!(key.is_none() || key != other_key, "{command:?} {other:?}");
                 assert_ne!(command.text(), other.text());
             }
         }

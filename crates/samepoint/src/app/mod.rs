@@ -3,7 +3,8 @@
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
 //! - [`commands`]: the one place that changes anything;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
-//! - [`entry`]: what is being typed; [`front`]: sheets; [`picture`]: fold → what panels show.
+//! - [`entry`]: what is being typed; [`front`]: sheets; [`steps`]: where the job stands;
+//! - [`picture`]: fold → what panels show.
 
 pub mod commands;
 pub mod entry;
@@ -12,6 +13,7 @@ pub mod logic;
 pub mod opening;
 pub mod picture;
 pub mod session;
+pub mod steps;
 pub mod ui;
 
 use std::path::PathBuf;

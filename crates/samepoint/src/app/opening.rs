@@ -11,7 +11,7 @@ use super::App;
 use super::entry::{Entry, Field};
 use super::front::{Front, NewSheet, PathSheet};
 use super::session::OpenSession;
-use crate::panels::front::Offers;
+use crate::panels::sheets::Offers;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");

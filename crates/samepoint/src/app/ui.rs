@@ -1,7 +1,6 @@
 //! The frame: top bar, log, field plot, guidance, bottom bar, and the sheet in front.
 
 use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Ui, vec2};
-use record::fact::Purpose;
 use record::{Access, ReadOnlyReason, SaveState};
 
 use solver::PerChannel;
@@ -9,12 +8,12 @@ use solver::PerChannel;
 use super::front::Front;
 use super::picture::{Picture, Source};
 use super::{Action, App};
-use crate::panels::bottom_bar::{Step, bottom_bar_ui};
+use crate::panels::bottom_bar::bottom_bar_ui;
 use crate::panels::central::central_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_ui};
-use crate::panels::front::front_ui;
 use crate::panels::guidance::{WIDTH, guidance_ui};
 use crate::panels::log_table::{log_table_ui, walk};
+use crate::panels::sheets::front_ui;
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{DARK, TARGET};
 use crate::ui_command::UiCommand;
@@ -154,35 +153,6 @@ impl App {
             open: true,
             hand: self.preferences.hand.clone(),
         }
-    }
-
-    fn steps(&self) -> [Step; 3] {
-        let session = self.session.as_ref();
-        let as_found = self.entry.purpose == Purpose::AsFound;
-        let met = session.is_some_and(|session| session.picture().setting.is_some());
-        [
-            Step {
-                name: "As found",
-                tip: "Read both channels before anything is touched.",
-                done: session.is_some_and(super::session::OpenSession::as_found_done),
-                here: session.is_some() && as_found,
-                action: Action::AsFound,
-            },
-            Step {
-                name: "Log",
-                tip: "Turn each ring and read where its crosshair lands.",
-                done: met,
-                here: session.is_some() && !as_found && !met,
-                action: Action::Logging,
-            },
-            Step {
-                name: "Meet",
-                tip: "Turn each ring to its target.",
-                done: false,
-                here: session.is_some() && !as_found && met,
-                action: Action::Meet,
-            },
-        ]
     }
 
     /// Why facts cannot be added to the open session, if they cannot.

@@ -63,7 +63,7 @@ pub fn bottom_bar_ui(
         ui.add_space(12.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             for command in [UiCommand::Keys, UiCommand::Cautions] {
-                let key = ui.ctx().format_shortcut(&command.shortcut());
+                let key = command.key_words(ui.ctx());
                 let text = RichText::new(format!("{} {key}", command.text())).color(palette.quiet);
                 let button = Button::new(text)
                     .fill(palette.ground)

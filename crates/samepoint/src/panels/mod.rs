@@ -4,7 +4,7 @@
 pub mod bottom_bar;
 pub mod central;
 pub mod entry_row;
-pub mod front;
 pub mod guidance;
 pub mod log_table;
+pub mod sheets;
 pub mod top_bar;

@@ -87,13 +87,10 @@ pub fn top_bar_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, actions: &mut Ve
 /// A command's tip with its key, as this platform writes keys.
 #[must_use]
 pub fn tip(ui: &Ui, command: UiCommand) -> String {
-    format!("{} {}", command.tip(), key_words(ui, command))
-}
-
-/// A command's key, as this platform writes it, in brackets.
-#[must_use]
-pub fn key_words(ui: &Ui, command: UiCommand) -> String {
-    format!("({})", ui.ctx().format_shortcut(&command.shortcut()))
+    match command.key_words(ui.ctx()).as_str() {
+        "" => command.tip().to_owned(),
+        key => format!("{} ({key})", command.tip()),
+    }
 }
 
 fn session_menu(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
@@ -101,7 +98,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
         for command in [UiCommand::New, UiCommand::Open, UiCommand::KeepCopy, UiCommand::NewRound] {
             let needs_session = matches!(command, UiCommand::KeepCopy | UiCommand::NewRound);
             let button = Button::new(command.text())
-                .shortcut_text(ui.ctx().format_shortcut(&command.shortcut()))
+                .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));
             let shown = ui.add_enabled(bar.open || !needs_session, button);
             if shown.on_hover_text(command.tip()).clicked() {

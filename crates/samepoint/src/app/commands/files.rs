@@ -1,0 +1,80 @@
+//! Files: copies, dialogs, going on in a new file.
+
+use crate::app::App;
+use crate::app::entry::Field;
+use crate::app::front::{Front, PathSheet};
+use crate::app::opening::{program, words_of};
+use crate::services::Ask;
+
+impl App {
+    pub(super) fn show_copy_sheet(&mut self) {
+        let Some(session) = &self.session else { return };
+        let path = session.file().path();
+        let name = format!("{} copy.samepoint", words_of(path));
+        self.front = Front::KeepCopy(PathSheet::at(&path.with_file_name(name)));
+    }
+
+    pub(super) fn keep_copy(&mut self, path: &std::path::Path) {
+        let Some(session) = &mut self.session else { return };
+        match session.file_mut().keep_copy(path) {
+            Ok(copied) => {
+                self.front = Front::Clear;
+                self.entry.focus = Some(Field::X);
+                let left_out = match copied.left_out {
+                    0 => String::new(),
+                    1 => "; 1 fact is not on disk yet and not in it".to_owned(),
+                    n => format!("; {n} facts are not on disk yet and not in it"),
+                };
+                self.say(format!("Copied to {}{left_out}", path.display()));
+            }
+            Err(why) => {
+                if let Front::KeepCopy(sheet) = &mut self.front {
+                    sheet.refused = Some(why.to_string());
+                }
+            }
+        }
+    }
+
+    pub(super) fn ask_path(&mut self) {
+        let folder = |path: &std::path::Path| {
+            path.parent().map(std::path::Path::to_owned).unwrap_or_default()
+        };
+        let ask = match (&mut self.front, &self.session) {
+            (Front::Open(sheet), session) => {
+                sheet.asking = true;
+                let start = session.as_ref().map(|session| folder(session.file().path()));
+                Ask::OpenSession { start: start.unwrap_or_default() }
+            }
+            (Front::KeepCopy(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::KeepCopy {
+                    start: folder(path),
+                    name: format!("{} copy.samepoint", words_of(path)),
+                }
+            }
+            _ => return,
+        };
+        self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));
+    }
+
+    pub(super) fn continue_in_new_file(&mut self) {
+        let hand = self.hand();
+        let options = self.file_options();
+        let Some(session) = &self.session else { return };
+        let old = session.file().path().to_owned();
+        let name = format!("{} continued.samepoint", words_of(&old));
+        let new = old.with_file_name(name);
+        match session.file().continue_in(&new, &program(), &hand, options) {
+            Ok(file) => {
+                self.warnings.clear();
+                self.take_up(file);
+                self.say(format!(
+                    "Goes on in {}; the damaged file is left as it is.",
+                    new.display()
+                ));
+            }
+            Err(why) => self.warnings.push(why.to_string()),
+        }
+    }
+}

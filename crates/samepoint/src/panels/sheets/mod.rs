@@ -1,0 +1,148 @@
+//! Sheets in front of the plot. None is modal: the entry row stays in reach beside them.
+
+mod paths;
+mod reading;
+mod round;
+mod set_up;
+mod withdraw;
+
+use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, Window, vec2};
+
+use crate::app::Action;
+use crate::app::front::Front;
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui};
+use paths::{copy_ui, open_ui};
+use reading::{cautions_ui, keys_ui};
+use round::round_ui;
+use set_up::new_ui;
+use withdraw::withdraw_ui;
+
+/// What sheets offer to choose from.
+#[derive(Clone, Debug, Default)]
+pub struct Offers {
+    /// Names of the shop's stations.
+    pub stations: Vec<String>,
+    /// Names of its housings.
+    pub housings: Vec<String>,
+    /// Names of its windows, with their sources.
+    pub windows: Vec<(String, String)>,
+    /// Its sessions, newest first: path and words.
+    pub sessions: Vec<(std::path::PathBuf, String)>,
+    /// The shop's own name.
+    pub shop: String,
+}
+
+/// Shows the sheet in front, if there is one, over the middle of `over`.
+pub fn front_ui(
+    ui: &Ui,
+    over: egui::Rect,
+    palette: &Palette,
+    front: &mut Front,
+    offers: &Offers,
+    actions: &mut Vec<Action>,
+) {
+    let title = match front {
+        Front::Clear => {
+            ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+            return;
+        }
+        Front::New(_) => "New session",
+        Front::Open(_) => "Open a session",
+        Front::KeepCopy(_) => "Keep a copy",
+        Front::Withdraw(_) => "Withdraw a reading",
+        Front::Round(_) => "New round",
+        Front::Keys => "Keys",
+        Front::Cautions => "Cautions",
+    };
+    let fresh = is_fresh(ui, title);
+    let width = (over.width() - 48.0).clamp(260.0, 520.0);
+    Window::new(RichText::new(title).font(theme::bold(16.0)))
+        .id(Id::unique(("sheet", title)))
+        .collapsible(false)
+        .resizable(false)
+        .movable(false)
+        .pivot(Align2::CENTER_TOP)
+        .fixed_pos(over.center_top() + vec2(0.0, 16.0))
+        .fixed_size(vec2(width, (over.height() - 80.0).max(160.0)))
+        .show(ui.ctx(), |ui| match front {
+            Front::Clear => {}
+            Front::New(sheet) => new_ui(ui, palette, sheet, offers, actions),
+            Front::Open(sheet) => open_ui(ui, palette, sheet, offers, actions),
+            Front::KeepCopy(sheet) => copy_ui(ui, palette, sheet, actions),
+            Front::Withdraw(sheet) => withdraw_ui(ui, palette, sheet, actions),
+            Front::Round(sheet) => round_ui(ui, palette, sheet, actions),
+            Front::Keys => keys_ui(ui, palette, actions),
+            Front::Cautions => cautions_ui(ui, actions),
+        });
+    // Sheets that are only read leave the keyboard where it is: on the entry row.
+    if fresh && !matches!(front, Front::Keys | Front::Cautions) {
+        ui.memory_mut(|memory| memory.request_focus(first_field()));
+    }
+}
+
+/// Which sheet was in front in the last frames, and for how many.
+type Shown = (&'static str, u8);
+
+/// Whether a sheet has just come to the front. A window is laid out unseen in its first frame and
+/// cannot take the keyboard then, so it stays fresh for a second one.
+fn is_fresh(ui: &Ui, title: &'static str) -> bool {
+    let frames = ui.data_mut(|data| {
+        let shown = data.get_temp_mut_or_default::<Shown>(Id::unique("sheet shown"));
+        let frames = if shown.0 == title { shown.1.saturating_add(1) } else { 1 };
+        *shown = (title, frames);
+        frames
+    });
+    if frames <= 2 {
+        ui.request_repaint();
+    }
+    frames <= 2
+}
+
+/// The field that a fresh sheet's keyboard goes to.
+fn first_field() -> Id {
+    Id::unique("sheet first field")
+}
+
+/// A text field with its name; true when Enter left it.
+fn text_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    let name = ui.label(RichText::new(name).color(palette.quiet));
+    let edit = TextEdit::singleline(text)
+        .id(id)
+        .hint_text(hint)
+        .min_size(vec2(0.0, TARGET))
+        .align(Align2::LEFT_CENTER)
+        .desired_width(f32::INFINITY);
+    let response = ui.add(edit).labelled_by(name.id);
+    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+}
+
+fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
+    if let Some(refused) = refused {
+        message_ui(ui, palette, Tone::Look, refused, false);
+    }
+}
+
+/// The way on and the way back.
+fn buttons_ui(ui: &mut Ui, on: &str, actions: &mut Vec<Action>) -> bool {
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        let on =
+            Button::new(RichText::new(on).font(theme::bold(14.5))).min_size(vec2(110.0, TARGET));
+        let pressed = ui.add(on).clicked();
+        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
+        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Back));
+        }
+        pressed
+    })
+    .inner
+}

@@ -1,0 +1,75 @@
+//! Open a session; keep a copy.
+
+use egui::{Button, RichText, ScrollArea, Ui, vec2};
+
+use super::{Offers, buttons_ui, first_field, refused_ui, text_ui};
+use crate::app::Action;
+use crate::app::front::PathSheet;
+use crate::theme::{self, Palette, TARGET};
+
+pub(super) fn open_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    offers: &Offers,
+    actions: &mut Vec<Action>,
+) {
+    let enter = text_ui(
+        ui,
+        palette,
+        first_field(),
+        "Path of a session or a shop folder",
+        &mut sheet.path,
+        "",
+    );
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    let open = buttons_ui(ui, "Open", actions);
+    if (open || enter)
+        && let Some(path) = sheet.chosen()
+    {
+        actions.push(Action::OpenPath(path));
+    }
+    ask_ui(ui, palette, sheet, actions);
+    ui.separator();
+    ui.label(RichText::new(format!("Sessions of {}", offers.shop)).font(theme::bold(14.5)));
+    if offers.sessions.is_empty() {
+        ui.label(RichText::new("none yet").color(palette.quiet));
+    }
+    ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
+        for (path, words) in &offers.sessions {
+            let button = Button::new(words).min_size(vec2(ui.available_width() - 12.0, TARGET));
+            if ui.add(button).on_hover_text(path.display().to_string()).clicked() {
+                actions.push(Action::OpenPath(path.clone()));
+            }
+        }
+    });
+}
+
+pub(super) fn copy_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let enter = text_ui(ui, palette, first_field(), "Path of the copy", &mut sheet.path, "");
+    ui.label(RichText::new("Logging goes on in the session's own file.").color(palette.quiet));
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    let keep = buttons_ui(ui, "Keep", actions);
+    if (keep || enter)
+        && let Some(path) = sheet.chosen()
+    {
+        actions.push(Action::KeepCopyTo(path));
+    }
+    ask_ui(ui, palette, sheet, actions);
+}
+
+fn ask_ui(ui: &mut Ui, palette: &Palette, sheet: &PathSheet, actions: &mut Vec<Action>) {
+    if sheet.asking {
+        ui.label(RichText::new("The file dialog is open…").color(palette.quiet));
+    } else if ui
+        .add(Button::new("Choose with a file dialog…").min_size(vec2(0.0, TARGET)))
+        .clicked()
+    {
+        actions.push(Action::AskPath);
+    }
+}

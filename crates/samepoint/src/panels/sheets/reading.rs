@@ -1,0 +1,59 @@
+//! Sheets that are only read: keys and cautions.
+
+use egui::{Button, RichText, ScrollArea, Ui, vec2};
+
+use crate::app::Action;
+use crate::cautions::CAUTIONS;
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+
+pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().max_height(ui.available_height() - 60.0).show(ui, |ui| {
+        for command in UiCommand::ALL {
+            let key = command.key_words(ui.ctx());
+            key_ui(ui, palette, &key, command.text(), command.tip());
+        }
+        for (key, text, tip) in [
+            ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
+            ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
+            ("Tab", "On to the next control", "Shift with it goes back."),
+            ("Ctrl +  −", "Everything larger, smaller", "Ctrl 0 is the usual size."),
+        ] {
+            key_ui(ui, palette, key, text, tip);
+        }
+    });
+    back_ui(ui, actions);
+}
+
+fn key_ui(ui: &mut Ui, palette: &Palette, key: &str, text: &str, tip: &str) {
+    ui.horizontal_top(|ui| {
+        let key = RichText::new(key).font(theme::mono(13.5)).color(palette.here);
+        ui.allocate_ui(vec2(126.0, 34.0), |ui| {
+            ui.set_min_width(126.0);
+            ui.label(key);
+        });
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            ui.label(text);
+            ui.add(egui::Label::new(RichText::new(tip).small().color(palette.quiet)).wrap());
+        });
+    });
+}
+
+pub(super) fn cautions_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().max_height(ui.available_height() - 60.0).show(ui, |ui| {
+        for caution in CAUTIONS {
+            ui.horizontal_top(|ui| {
+                ui.label("•");
+                ui.add(egui::Label::new(caution).wrap());
+            });
+        }
+    });
+    back_ui(ui, actions);
+}
+
+fn back_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
+    if ui.add(Button::new("Back to the log").min_size(vec2(120.0, TARGET))).clicked() {
+        actions.push(Action::Do(UiCommand::Back));
+    }
+}
