@@ -89,6 +89,7 @@ fn solve_answers_everything() {
             spread,
             sense: PerChannel { left: sense, right: sense },
             window: Window::new(45.0, 20.0, 15.0, None).ok(),
+            swing: solver::swing::SwingRange::new(-15.0, 20.0).ok(),
             relation_tolerance: if relation_tolerance.abs() > 4.0 {
                 1e-9
             } else {

@@ -268,7 +268,7 @@ mod tests {
         housing.eyepiece_focal_mm = Some(27.0);
         // Prentice: 0.05 mm at both ends moves the line of sight by 2·0.05/27 rad = 12.7′.
         let shift = housing.optics().unwrap().shim_shift(ShimEnds::Both, 0.05, 0.0);
-        assert!((shift.y_arcmin + 2.0 * 0.05 / 27.0 * 3437.746_770_784_939).abs() < 1e-9);
+        assert!((shift.y_arcmin + 2.0 * 0.05 / 27.0 * 3_437.746_770_784_939).abs() < 1e-9);
         housing.tube = TubeKind::StraightThrough;
         assert_eq!(housing.optics(), Err(NoShimModel::StraightThrough));
         assert_eq!(housing.shim_seat(), None);
