@@ -7,6 +7,7 @@ use proptest::test_runner::TestRunner;
 use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use solver::meet::meet;
 use solver::optics::{Lateral, Optics, Placement, ShimEnds, TubeImage};
+use solver::swing::SwingRange;
 use solver::{
     Channel, Direction, Misalignment, PerChannel, Phase, Problem, Sense, Turn, Window, angle, solve,
 };
@@ -89,7 +90,7 @@ fn solve_answers_everything() {
             spread,
             sense: PerChannel { left: sense, right: sense },
             window: Window::new(45.0, 20.0, 15.0, None).ok(),
-            swing: solver::swing::SwingRange::new(-15.0, 20.0).ok(),
+            swing: SwingRange::new(-15.0, 15.0).ok(),
             relation_tolerance: if relation_tolerance.abs() > 4.0 {
                 1e-9
             } else {
@@ -294,7 +295,7 @@ fn decisions_answer_everything() {
 fn upkeep_swing_and_trials_answer_everything() {
     use solver::far_point;
     use solver::monte_carlo::{self, Interval};
-    use solver::swing::{Bridge, SwingRange, safe_radius_arcmin, worst_over};
+    use solver::swing::{Bridge, safe_radius_arcmin, worst_over};
     use solver::upkeep::{calibration::Calibration, check_standard};
     let list = || prop::collection::vec(any_float(), 0..9);
     let days = (any::<i64>(), any::<i64>(), any::<i64>(), any::<i64>());

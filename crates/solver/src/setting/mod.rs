@@ -1,12 +1,21 @@
-//! Pairs of ring angles and what they give: the best compromise.
+//! Pairs of ring angles and what they give: the best compromise, its map and slack.
 //!
 //! - [`compromise`]: the smallest window use over both rings, with the proof that it is the smallest;
-//! - [`shares`]: the parts of window use as both rings turn.
+//! - [`ring_map`]: window use over both rings, and the outline of what passes;
+//! - [`slack`]: how far rings may slip;
+//! - inside: [`shares`], the parts of window use and linear functions below them; [`annulus`], the least
+//!   use of the box in closed form; [`cells`], branch and bound; [`descent`], local search;
+//!   [`best`], ties; [`arms`], places on circles.
 //!
-//! Inside this room a place on a circle is its angle from the centre, radians counter-clockwise
-//! from +x: rings come back in at the end, if their numbering is known.
+//! Inside this room a place on a circle is a unit vector from its centre: rings come back in at
+//! the end, if their numbering is known.
 
+mod annulus;
+mod arms;
+mod best;
+mod cells;
 pub mod compromise;
+mod descent;
 pub mod ring_map;
 mod shares;
 pub mod slack;

@@ -1,122 +1,282 @@
-//! The shares of the window as functions of the two places, with exact bounds over arcs.
+//! The shares of the window as functions of the two directions, at rest or over a swing, and the
+//! linear functions that touch them from below.
 //!
-//! Window use is the largest of up to five shares. Four are linear in (p_L, p_R): m_x/divergence,
-//! −m_x/convergence, ±m_y/dipvergence. The fifth, |b|/boresight with b = (p_L + p_R)/2, is the
-//! largest of n·b/boresight over all unit n, so one n gives a linear lower bound. A linear
-//! function of a point on an arc is a cosine, whose least value on an interval is known exactly.
+//! At a swing ψ the shares are m_x/divergence, −m_x/convergence, ±m_y/dipvergence, linear in
+//! (p_L, p_R) with weights that ψ turns, and |b|/boresight, the largest over all unit n of n·b/boresight.
+//! Window use, and the worst of it over a range of swing, is therefore the largest of a family of
+//! linear functions; whichever of them is taken, it is nowhere above the worst share. Those taken
+//! here touch the worst share of each kind: at the ends of the range and at stationary swings.
 
-use core::f64::consts::PI;
-
-use crate::channel::PerChannel;
+use crate::angle::rad_from_deg;
+use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
+use crate::setting::arms::Arms;
+use crate::swing::{SwingRange, worst_over};
 use crate::tolerance::Window;
 
 /// A linear function of both directions: left·p_L + right·p_R.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Linear {
-    pub(super) left: Direction,
-    pub(super) right: Direction,
+pub(super) type Linear = PerChannel<Direction>;
+
+fn scaled(linear: Linear, factor: f64) -> Linear {
+    linear.map(|weights| weights * factor)
 }
 
-/// Both circles and the window, ready to be asked.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Shares {
-    pub(super) circles: PerChannel<OffsetCircle>,
-    linear: [Linear; 4],
-    /// 1/(2·boresight limit), or 0 without one.
-    half_per_boresight: f64,
+fn sum(a: Linear, b: Linear) -> Linear {
+    PerChannel { left: a.left + b.left, right: a.right + b.right }
 }
 
-/// How many shares there are; the last is the boresight's.
-pub(super) const COUNT: usize = 5;
-/// The boresight's share.
-pub(super) const BORESIGHT: usize = 4;
+/// A function of the family at the place where it touches.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Touch {
+    /// Its value there, arcminutes of the tightest limit.
+    pub(super) value: f64,
+    /// The function.
+    pub(super) linear: Linear,
+    /// The share itself is curved: a step (dp_L, dp_R) adds half the square of this function of it.
+    pub(super) bend: Linear,
+}
 
-impl Shares {
-    pub(super) fn new(circles: PerChannel<OffsetCircle>, window: &Window) -> Self {
-        let of_m = |direction: Direction| Linear { left: direction * -1.0, right: direction };
+/// A swing as its sine and cosine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Swing {
+    sin: f64,
+    cos: f64,
+}
+
+impl Swing {
+    fn of_rad(rad: f64) -> Self {
+        let (sin, cos) = rad.sin_cos();
+        Self { sin, cos }
+    }
+}
+
+/// One part of m, as (cos ψ) a·p + (sin ψ) b·p, and what a unit of it weighs either way.
+struct Side {
+    with_cos: Linear,
+    with_sin: Linear,
+    positive: f64,
+    negative: f64,
+}
+
+/// What a window makes of two directions, at rest or over a swing.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shares<'a> {
+    window: &'a Window,
+    range: Option<SwingRange>,
+    /// The tightest limit: values inside the search are in arcminutes of it, so that no limit,
+    /// however small, makes them overflow.
+    pub(super) unit_arcmin: f64,
+    ends: [Swing; 2],
+    middle: Swing,
+    cos_half_width: f64,
+}
+
+const fn per_channel(left: Direction, right: Direction) -> Linear {
+    PerChannel { left, right }
+}
+
+const X: Direction = Direction::new(1.0, 0.0);
+const Y: Direction = Direction::new(0.0, 1.0);
+const MINUS_X: Direction = Direction::new(-1.0, 0.0);
+const MINUS_Y: Direction = Direction::new(0.0, -1.0);
+
+impl<'a> Shares<'a> {
+    pub(super) fn new(window: &'a Window, range: Option<SwingRange>) -> Self {
+        let unit_arcmin = window
+            .convergence_arcmin()
+            .min(window.divergence_arcmin())
+            .min(window.dipvergence_arcmin())
+            .min(window.boresight_arcmin().unwrap_or(f64::INFINITY));
+        let ends = range.map_or([0.0, 0.0], |range| {
+            [rad_from_deg(range.low_deg()), rad_from_deg(range.high_deg())]
+        });
         Self {
-            circles,
-            linear: [
-                of_m(Direction::new(1.0 / window.divergence_arcmin(), 0.0)),
-                of_m(Direction::new(-1.0 / window.convergence_arcmin(), 0.0)),
-                of_m(Direction::new(0.0, 1.0 / window.dipvergence_arcmin())),
-                of_m(Direction::new(0.0, -1.0 / window.dipvergence_arcmin())),
-            ],
-            half_per_boresight: window.boresight_arcmin().map_or(0.0, |limit| 0.5 / limit),
+            window,
+            range,
+            unit_arcmin,
+            ends: ends.map(Swing::of_rad),
+            middle: Swing::of_rad(ends[0].midpoint(ends[1])),
+            cos_half_width: (0.5 * (ends[1] - ends[0])).cos(),
         }
     }
 
-    /// The two places' directions.
-    pub(super) fn points(&self, at: [f64; 2]) -> PerChannel<Direction> {
-        let place = |circle: &OffsetCircle, angle| {
-            circle.centre + Direction::polar(circle.radius_arcmin, angle)
-        };
-        PerChannel {
-            left: place(&self.circles.left, at[0]),
-            right: place(&self.circles.right, at[1]),
+    /// Window use, or the worst of it over the swing.
+    pub(super) fn used(&self, points: PerChannel<Direction>) -> f64 {
+        match self.range {
+            None => self.window.used_by(points.left, points.right).worst(),
+            Some(range) => worst_over(points, self.window, range).used.worst(),
         }
     }
 
-    /// Every share at two places.
-    pub(super) fn at(&self, at: [f64; 2]) -> [f64; COUNT] {
-        let PerChannel { left, right } = self.points(at);
-        let mut shares = [0.0; COUNT];
-        for (share, linear) in shares.iter_mut().zip(&self.linear) {
-            *share = linear.left.dot(left) + linear.right.dot(right);
+    /// Whether there is any swing between the ends.
+    fn swings(&self) -> bool {
+        self.cos_half_width < 1.0
+    }
+
+    fn ends(&self) -> &[Swing] {
+        if self.swings() { &self.ends } else { &self.ends[..1] }
+    }
+
+    fn is_within(&self, swing: Swing) -> bool {
+        self.swings()
+            && swing.cos * self.middle.cos + swing.sin * self.middle.sin >= self.cos_half_width
+    }
+
+    /// The parts of m: m_x = d_x cos ψ + s_y sin ψ, m_y = d_y cos ψ − s_x sin ψ, d the difference and
+    /// s the sum of the directions.
+    fn sides(&self) -> [Side; 2] {
+        let unit = self.unit_arcmin;
+        let up = unit / self.window.dipvergence_arcmin();
+        [
+            Side {
+                with_cos: per_channel(MINUS_X, X),
+                with_sin: per_channel(Y, Y),
+                positive: unit / self.window.divergence_arcmin(),
+                negative: unit / self.window.convergence_arcmin(),
+            },
+            Side {
+                with_cos: per_channel(MINUS_Y, Y),
+                with_sin: per_channel(MINUS_X, MINUS_X),
+                positive: up,
+                negative: up,
+            },
+        ]
+    }
+
+    /// Finds the functions that touch at two directions, and the largest of their values, which is the
+    /// worst share in arcminutes of the tightest limit.
+    pub(super) fn touching(&self, points: PerChannel<Direction>, found: &mut Vec<Touch>) -> f64 {
+        found.clear();
+        for side in self.sides() {
+            let (a, b) = (at(side.with_cos, points), at(side.with_sin, points));
+            let mut touch = |swing: Swing, stationary: bool| {
+                let value = a * swing.cos + b * swing.sin;
+                let weight = if value >= 0.0 { side.positive } else { -side.negative };
+                let linear =
+                    sum(scaled(side.with_cos, swing.cos), scaled(side.with_sin, swing.sin));
+                let bend = if stationary && value != 0.0 {
+                    let across =
+                        sum(scaled(side.with_cos, -swing.sin), scaled(side.with_sin, swing.cos));
+                    scaled(across, (weight / value).sqrt())
+                } else {
+                    PerChannel::default()
+                };
+                found.push(Touch { value: value * weight, linear: scaled(linear, weight), bend });
+            };
+            for &swing in self.ends() {
+                touch(swing, false);
+            }
+            // Stationary at the angle of (a, b), and half a turn from there.
+            let length = a.hypot(b);
+            if length > 0.0 {
+                for size in [length, -length] {
+                    let swing = Swing { sin: b / size, cos: a / size };
+                    if self.is_within(swing) {
+                        touch(swing, true);
+                    }
+                }
+            }
         }
-        shares[BORESIGHT] = (left + right).boresight_arcmin() * self.half_per_boresight;
-        shares
-    }
-
-    /// Window use at two places.
-    pub(super) fn worst(&self, at: [f64; 2]) -> f64 {
-        self.at(at).into_iter().fold(0.0, f64::max)
-    }
-
-    /// The linear function that touches a share at two places: the share itself, or for the
-    /// boresight's the one along the present b.
-    pub(super) fn tangent(&self, share: usize, at: [f64; 2]) -> Linear {
-        if let Some(linear) = self.linear.get(share) {
-            return *linear;
+        if let Some(limit) = self.window.boresight_arcmin() {
+            self.touching_boresight(points, 0.5 * self.unit_arcmin / limit, found);
         }
-        let PerChannel { left, right } = self.points(at);
-        let sum = left + right;
-        let length = sum.boresight_arcmin();
-        let along = if length > 0.0 { sum * (self.half_per_boresight / length) } else { sum * 0.0 };
-        Linear { left: along, right: along }
+        found
+            .iter()
+            .fold(0.0, |worst, touch| if touch.value <= worst { worst } else { touch.value })
     }
 
-    /// A lower bound of window use for places within `half` (radians) of `at`, exact for each
-    /// share by itself.
-    pub(super) fn bound(&self, at: [f64; 2], half: f64) -> f64 {
-        let mut bound = 0.0_f64;
-        for share in 0..COUNT {
-            let linear = self.tangent(share, at);
-            let least = self.least_on_arc(&self.circles.left, linear.left, at[0], half)
-                + self.least_on_arc(&self.circles.right, linear.right, at[1], half);
-            bound = bound.max(least);
-        }
-        bound
-    }
-
-    /// The least value of `weights`·p on an arc.
-    fn least_on_arc(
+    /// |p_L + p_R| times `weight`, at the ends and where it is largest: the swung sum is
+    /// (s_x cos ψ + d_y sin ψ, s_y cos ψ − d_x sin ψ), its square A + B cos 2ψ + C sin 2ψ.
+    fn touching_boresight(
         &self,
-        circle: &OffsetCircle,
-        weights: Direction,
-        middle: f64,
-        half: f64,
-    ) -> f64 {
-        let base = weights.dot(circle.centre);
-        let size = weights.boresight_arcmin() * circle.radius_arcmin;
-        if size == 0.0 {
-            return base;
+        points: PerChannel<Direction>,
+        weight: f64,
+        found: &mut Vec<Touch>,
+    ) {
+        let (s, d) = (points.right + points.left, points.right - points.left);
+        let mut touch = |Swing { sin, cos }: Swing| {
+            let swung = Direction::new(
+                s.x_arcmin * cos + d.y_arcmin * sin,
+                s.y_arcmin * cos - d.x_arcmin * sin,
+            );
+            let length = swung.boresight_arcmin();
+            if length > 0.0 {
+                let n = swung * (1.0 / length);
+                let across = Direction::new(-n.y_arcmin, n.x_arcmin);
+                // n·R(ψ)p = R(−ψ)n·p: the weights turn back by what the pods swing.
+                let turned = |n: Direction, by: f64| PerChannel {
+                    left: rotated(n, -sin, cos) * by,
+                    right: rotated(n, sin, cos) * by,
+                };
+                found.push(Touch {
+                    value: weight * length,
+                    linear: turned(n, weight),
+                    bend: turned(across, (weight / length).sqrt()),
+                });
+            }
+        };
+        for &swing in self.ends() {
+            touch(swing);
         }
-        // The cosine is least as near as the arc comes to the side opposite the weights.
-        let off = (middle - weights.angle_rad() - PI).sin_cos();
-        let away = off.0.atan2(off.1).abs() - half;
-        base - size * away.max(0.0).cos()
+        if self.swings() {
+            let cos2 = s.dot(s) - d.dot(d);
+            let sin2 = 2.0 * (s.x_arcmin * d.y_arcmin - s.y_arcmin * d.x_arcmin);
+            let peak = Swing::of_rad(0.5 * sin2.atan2(cos2));
+            let opposite = Swing { sin: -peak.sin, cos: -peak.cos };
+            // Half a turn on, the length is the same and so is the function.
+            if self.is_within(peak) || self.is_within(opposite) {
+                touch(peak);
+            }
+        }
+    }
+}
+
+fn at(linear: Linear, points: PerChannel<Direction>) -> f64 {
+    linear.left.dot(points.left) + linear.right.dot(points.right)
+}
+
+fn rotated(direction: Direction, sin: f64, cos: f64) -> Direction {
+    Direction::new(
+        cos * direction.x_arcmin - sin * direction.y_arcmin,
+        sin * direction.x_arcmin + cos * direction.y_arcmin,
+    )
+}
+
+/// A linear function seen from a pair of places on the circles: base + Σ (along cos δ + across sin δ)
+/// for steps δ from there along each circle.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Wave {
+    pub(super) base: f64,
+    pub(super) along: [f64; 2],
+    pub(super) across: [f64; 2],
+}
+
+impl Wave {
+    pub(super) fn of(linear: &Linear, circles: &PerChannel<OffsetCircle>, arms: &Arms) -> Self {
+        let on = |channel: Channel| {
+            let (weights, circle) = (linear[channel], &circles[channel]);
+            let arm = arms[channel];
+            let r = circle.radius_arcmin;
+            let along = r * weights.dot(arm);
+            let across = r * (weights.y_arcmin * arm.x_arcmin - weights.x_arcmin * arm.y_arcmin);
+            (weights.dot(circle.centre), along, across)
+        };
+        let (left, right) = (on(Channel::Left), on(Channel::Right));
+        Self { base: left.0 + right.0, along: [left.1, right.1], across: [left.2, right.2] }
+    }
+
+    pub(super) fn value(&self) -> f64 {
+        self.base + self.along[0] + self.along[1]
+    }
+
+    /// Adds a share of another.
+    pub(super) fn plus(self, other: &Self, factor: f64) -> Self {
+        let add = |a: [f64; 2], b: [f64; 2]| [a[0] + factor * b[0], a[1] + factor * b[1]];
+        Self {
+            base: self.base + factor * other.base,
+            along: add(self.along, other.along),
+            across: add(self.across, other.across),
+        }
     }
 }
