@@ -230,6 +230,16 @@ fn setting_at(
 }
 
 fn check_readings(channel: Channel, readings: &[Reading]) -> Result<(), Error> {
+    // NaN compares as beyond the field.
+    let within = |arcmin: f64| arcmin.abs() <= FIELD_LIMIT_ARCMIN;
+    let fine = |reading: &Reading| {
+        within(reading.direction.x_arcmin)
+            && within(reading.direction.y_arcmin)
+            && reading.ring_deg.is_none_or(f64::is_finite)
+    };
+    if readings.iter().all(fine) {
+        return Ok(());
+    }
     for (index, reading) in readings.iter().enumerate() {
         let Direction { x_arcmin, y_arcmin } = reading.direction;
         for (field, value) in

@@ -3,7 +3,6 @@
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
 use crate::fit::frame::Frame;
-use crate::fit::reading::Reading;
 
 /// Taubin's fit to points: the smallest Σ (|p − c|² − r²)² / Σ |p − c|².
 ///
@@ -16,23 +15,25 @@ use crate::fit::reading::Reading;
 /// Linear Regression*, CRC (2010), section 5.
 #[must_use]
 pub fn taubin(points: &[Direction]) -> Option<OffsetCircle> {
-    let readings: Vec<Reading> = points.iter().map(|&p| Reading::without_ring(p)).collect();
-    let frame = Frame::around(&readings)?;
-    let framed = taubin_framed(&readings, &frame)?;
+    let frame = Frame::around(points.len(), points.iter().copied())?;
+    let framed = points.iter().map(|&point| frame.framed(point));
+    let circle = taubin_framed(points.len(), framed).filter(|_| frame.unit_arcmin > 0.0)?;
     Some(OffsetCircle::unphased(
-        frame.unframed(framed.centre),
-        framed.radius_arcmin * frame.unit_arcmin,
+        frame.unframed(circle.centre),
+        circle.radius_arcmin * frame.unit_arcmin,
     ))
 }
 
-/// The same in the working frame, where the mean of the points is the origin.
-pub(super) fn taubin_framed(readings: &[Reading], frame: &Frame) -> Option<OffsetCircle> {
-    if readings.len() < 3 || frame.unit_arcmin <= 0.0 {
+/// The same of points in the working frame, where their mean is the origin.
+pub(super) fn taubin_framed(
+    count: usize,
+    points: impl Iterator<Item = Direction>,
+) -> Option<OffsetCircle> {
+    if count < 3 {
         return None;
     }
     let [mut xx, mut yy, mut xy, mut xz, mut yz, mut zz] = [0.0_f64; 6];
-    for reading in readings {
-        let Direction { x_arcmin: x, y_arcmin: y } = frame.framed(reading.direction);
+    points.for_each(|Direction { x_arcmin: x, y_arcmin: y }| {
         let z = x * x + y * y;
         xx += x * x;
         yy += y * y;
@@ -40,8 +41,8 @@ pub(super) fn taubin_framed(readings: &[Reading], frame: &Frame) -> Option<Offse
         xz += x * z;
         yz += y * z;
         zz += z * z;
-    }
-    let share = 1.0 / readings.len() as f64;
+    });
+    let share = 1.0 / count as f64;
     let [xx, yy, xy, xz, yz, zz] = [xx, yy, xy, xz, yz, zz].map(|sum| sum * share);
     let z = xx + yy;
     let determinant = xx * yy - xy * xy;

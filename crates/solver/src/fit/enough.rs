@@ -43,7 +43,8 @@ pub(super) fn weigh(channel: Channel, readings: &[Reading]) -> Result<Evidence, 
         distinct_angles,
         distinct_points,
     };
-    let Some(frame) = Frame::around(readings) else {
+    let directions = readings.iter().map(|reading| reading.direction);
+    let Some(frame) = Frame::around(readings.len(), directions) else {
         // Empty, or numbers so large that their squares overflow.
         return Err(if readings.is_empty() { too_few } else { Error::Undetermined { channel } });
     };
@@ -53,32 +54,28 @@ pub(super) fn weigh(channel: Channel, readings: &[Reading]) -> Result<Evidence, 
     if distinct_points < 2 {
         return Err(Error::NoOffset { channel });
     }
+    let with_ring = readings.iter().filter(|reading| reading.ring_deg.is_some()).count();
     let spans_a_plane = distinct_points >= 3 && spans_a_plane(readings, &frame);
     if distinct_angles < 2 && !spans_a_plane {
         return Err(Error::OnALine { channel });
     }
-    Ok(Evidence {
-        frame,
-        distinct_angles,
-        with_ring: readings.iter().filter(|reading| reading.ring_deg.is_some()).count(),
-        spans_a_plane,
-    })
+    Ok(Evidence { frame, distinct_angles, with_ring, spans_a_plane })
 }
 
 fn not_finite(channel: Channel, readings: &[Reading]) -> Option<Error> {
-    readings.iter().enumerate().find_map(|(index, reading)| {
-        let Direction { x_arcmin, y_arcmin } = reading.direction;
-        let field = if !reading.ring_deg.is_none_or(f64::is_finite) {
-            "ring angle"
-        } else if !x_arcmin.is_finite() {
-            "x"
-        } else if !y_arcmin.is_finite() {
-            "y"
-        } else {
-            return None;
-        };
-        Some(Error::ReadingNotFinite { channel, index, field })
-    })
+    let finite = |reading: &Reading| {
+        reading.direction.is_finite() && reading.ring_deg.is_none_or(f64::is_finite)
+    };
+    let index = readings.iter().position(|reading| !finite(reading))?;
+    let Reading { direction, ring_deg } = readings.get(index)?;
+    let field = if !ring_deg.is_none_or(f64::is_finite) {
+        "ring angle"
+    } else if !direction.x_arcmin.is_finite() {
+        "x"
+    } else {
+        "y"
+    };
+    Some(Error::ReadingNotFinite { channel, index, field })
 }
 
 /// How many different values there are, counted up to three, in one pass.
@@ -99,10 +96,11 @@ fn distinct<T>(values: impl Iterator<Item = T>, same: impl Fn(&T, &T) -> bool) -
 /// Whether some reading lies off the line through the mean along the longest reach.
 fn spans_a_plane(readings: &[Reading], frame: &Frame) -> bool {
     let framed = || readings.iter().map(|reading| frame.framed(reading.direction));
-    let far = framed()
-        .max_by(|a, b| a.boresight_arcmin().total_cmp(&b.boresight_arcmin()))
-        .unwrap_or_default();
-    framed().any(|point| {
-        (far.x_arcmin * point.y_arcmin - far.y_arcmin * point.x_arcmin).abs() > ON_A_LINE
-    })
+    let far = framed().fold(
+        Direction::BORESIGHT,
+        |far, at| {
+            if at.dot(at) > far.dot(far) { at } else { far }
+        },
+    );
+    framed().any(|at| (far.x_arcmin * at.y_arcmin - far.y_arcmin * at.x_arcmin).abs() > ON_A_LINE)
 }

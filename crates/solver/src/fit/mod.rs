@@ -13,9 +13,13 @@
 //! distance) circle fit.
 //!
 //! - [`reading`]: what goes in; [`result`]: what comes out;
+//! - [`frame`]: the frame the numbers are worked in; [`settled`]: a circle in it;
 //! - [`enough`]: whether the readings can settle a circle at all;
-//! - [`algebraic`] and [`linear`]: where the search starts (or, for [`linear`], ends);
-//! - [`refine`]: the search; [`row_qr`]: the factor that gives the covariance.
+//! - [`linear`]: the answer where every ring angle is known; [`geometric`]: the short way to it
+//!   where none is; [`algebraic`]: where the search starts;
+//! - [`refine`]: the careful search for everything else; [`row_qr`]: the factor that gives its
+//!   covariance;
+//! - [`sense`]: which way round, and the whole put together.
 //!
 //! # Source
 //! Geometric fit: W. Gander, G. H. Golub, R. Strebel, BIT 34 (1994) 558. Start: G. Taubin, IEEE
@@ -25,18 +29,21 @@
 pub mod algebraic;
 mod enough;
 mod frame;
+mod geometric;
 mod linear;
 pub mod reading;
 mod refine;
 pub mod result;
 mod row_qr;
 mod sense;
+mod settled;
 
 pub use reading::{Reading, SenseChoice, Spread};
 pub use result::{CircleCovariance, CircleFit, Residual, SenseBasis, SigmaBasis};
 
 use crate::channel::Channel;
 use crate::error::Error;
+use crate::fit::frame::FramedReadings;
 
 /// Fits one channel's offset circle.
 ///
@@ -75,5 +82,6 @@ pub fn fit_circle(
 ) -> Result<CircleFit, Error> {
     spread.check()?;
     let evidence = enough::weigh(channel, readings)?;
-    sense::fit_with_choice(channel, readings, spread, sense, &evidence)
+    let framed = FramedReadings::new(readings, evidence.frame);
+    sense::fit_with_choice(channel, spread, sense, &evidence, &framed)
 }

@@ -2,20 +2,12 @@
 
 use nalgebra::{Matrix4, Vector4};
 
-use crate::angle::rad_from_deg;
-use crate::circle::{OffsetCircle, Phase, Sense};
+use crate::circle::Sense;
 use crate::direction::Direction;
-use crate::fit::frame::Frame;
-use crate::fit::reading::Reading;
+use crate::fit::frame::FramedReadings;
+use crate::fit::linear::{sensed, times};
 use crate::fit::row_qr::RowQr;
-
-/// A circle in the working frame: unit of length the frame's, φ in radians.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Parameters {
-    pub(super) centre: Direction,
-    pub(super) radius: f64,
-    pub(super) phase_rad: f64,
-}
+use crate::fit::settled::{CONDITION_LIMIT, Parameters, Settled, finite};
 
 /// A centre or radius this many times the reach of the readings is a straight line.
 const STRAIGHT: f64 = 1e6;
@@ -23,14 +15,11 @@ const STRAIGHT: f64 = 1e6;
 const NEARLY_THERE: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
 const MOST_WEIGHTINGS: usize = 100;
-/// Beyond this condition number the readings leave the circle free to move.
-const CONDITION_LIMIT: f64 = 1e10;
 
 /// What is fitted: readings in their frame, the sense, and how uncertain a ring angle is.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Model<'a> {
-    pub(super) readings: &'a [Reading],
-    pub(super) frame: Frame,
+    pub(super) readings: &'a FramedReadings<'a>,
     pub(super) sense: Sense,
     /// σθ in radians over σ in frame units: (σθ r/σ)² is the tangential excess variance.
     pub(super) ring_ratio: f64,
@@ -69,11 +58,12 @@ impl Model<'_> {
     ) {
         let tangential_weight = self.tangential_weight(weight_radius);
         let r = at.radius;
-        for reading in self.readings {
-            let from_centre = self.frame.framed(reading.direction) - at.centre;
+        let zero = Direction::polar(1.0, at.phase_rad);
+        for reading in self.readings.iter() {
+            let from_centre = reading.at - at.centre;
             let mut bend = [[0.0; 4]; 4];
-            let Some(ring_deg) = reading.ring_deg else {
-                let distance = from_centre.boresight_arcmin();
+            let Some(turn) = reading.turn else {
+                let distance = from_centre.dot(from_centre).sqrt();
                 let value = distance - r;
                 let mut row = [0.0, 0.0, -1.0, 0.0];
                 if distance > 0.0 {
@@ -88,8 +78,7 @@ impl Model<'_> {
                 visit(&Component { value, row, weight: 1.0, bend });
                 continue;
             };
-            let u =
-                Direction::polar(1.0, at.phase_rad - self.sense.sign() * rad_from_deg(ring_deg));
+            let u = times(zero, sensed(turn, self.sense));
             let t = Direction::new(-u.y_arcmin, u.x_arcmin);
             let (radial, tangential) = (from_centre.dot(u) - r, from_centre.dot(t));
             let mut radial_row = [-u.x_arcmin, -u.y_arcmin, -1.0, 0.0];
@@ -199,7 +188,7 @@ impl Model<'_> {
                     damping = (damping * 10.0).max(1e-3);
                     continue;
                 };
-                let next = at.moved(&step);
+                let next = at.moved(step.into());
                 let size = step.norm() / (1.0 + at.centre.boresight_arcmin() + at.radius);
                 let free = damping == 0.0 && size < NEARLY_THERE;
                 if free || self.cost(&next, weight_radius) <= slope.cost {
@@ -235,7 +224,7 @@ impl Model<'_> {
     }
 
     /// (JᵀWJ)⁻¹ in frame units, φ in radians, order c_x, c_y, r, φ; `None` when undetermined.
-    pub(super) fn inverse_information(&self, at: &Parameters) -> Option<[[f64; 4]; 4]> {
+    fn inverse_information(&self, at: &Parameters) -> Option<[[f64; 4]; 4]> {
         let columns = if self.phased { 4 } else { 3 };
         // φ's column is measured along the circle, so that all columns have one size.
         let along = at.radius;
@@ -254,7 +243,18 @@ impl Model<'_> {
             inverse[3][k] /= along;
             inverse[k][3] /= along;
         }
-        Some(inverse)
+        finite(inverse)
+    }
+
+    /// The whole answer at a place where the search came to rest.
+    pub(super) fn settled(&self, at: Parameters) -> Settled {
+        let (mut cost, mut squares) = (0.0, 0.0);
+        self.each_component(&at, at.radius, |component| {
+            let square = component.value * component.value;
+            cost += component.weight * square;
+            squares += square;
+        });
+        Settled { at, cost, squares, inverse: self.inverse_information(&at) }
     }
 }
 
@@ -272,30 +272,5 @@ impl Slope {
     /// Whether the gradient is at rounding level.
     fn is_flat(&self) -> bool {
         self.gradient.norm() <= 1e-13 * (1.0 + self.cost)
-    }
-}
-
-impl Parameters {
-    fn moved(&self, step: &Vector4<f64>) -> Self {
-        let mut next = Self {
-            centre: self.centre + Direction::new(step[0], step[1]),
-            radius: self.radius + step[2],
-            phase_rad: self.phase_rad + step[3],
-        };
-        if next.radius < 0.0 {
-            // The same circle, its phase half a turn on.
-            next.radius = -next.radius;
-            next.phase_rad += core::f64::consts::PI;
-        }
-        next
-    }
-
-    /// Back to arcminutes and degrees.
-    pub(super) fn to_circle(self, frame: &Frame, phase: Option<Phase>) -> OffsetCircle {
-        OffsetCircle {
-            centre: frame.unframed(self.centre),
-            radius_arcmin: self.radius * frame.unit_arcmin,
-            phase,
-        }
     }
 }

@@ -7,10 +7,13 @@ use crate::direction::Direction;
 use crate::error::Error;
 use crate::fit::algebraic::taubin_framed;
 use crate::fit::enough::Evidence;
-use crate::fit::linear;
-use crate::fit::reading::{Reading, SenseChoice, Spread};
-use crate::fit::refine::{Model, Parameters};
+use crate::fit::frame::FramedReadings;
+use crate::fit::geometric;
+use crate::fit::linear::{Moments, sensed, times};
+use crate::fit::reading::{SenseChoice, Spread};
+use crate::fit::refine::Model;
 use crate::fit::result::{CircleCovariance, CircleFit, SenseBasis, SigmaBasis};
+use crate::fit::settled::{Parameters, Settled};
 
 /// The two senses must differ by this much (Δχ²) before the readings are said to tell.
 const TELLING: f64 = 9.0;
@@ -22,12 +25,14 @@ const SHALLOW: f64 = 1.5;
 /// Fits under the sense that was chosen, or under the better of the two.
 pub(super) fn fit_with_choice(
     channel: Channel,
-    readings: &[Reading],
     spread: Spread,
     choice: SenseChoice,
     evidence: &Evidence,
+    readings: &FramedReadings<'_>,
 ) -> Result<CircleFit, Error> {
-    let fit = |sense, basis| fit_with_sense(channel, readings, spread, evidence, sense, basis);
+    let moments = (evidence.with_ring > 0).then(|| Moments::of(readings)).flatten();
+    let given = Given { evidence, readings, moments };
+    let fit = |sense, basis| fit_with_sense(channel, spread, &given, sense, basis);
     match choice {
         _ if evidence.with_ring == 0 => fit(Sense::With, None),
         SenseChoice::Given(sense) => fit(sense, Some(SenseBasis::Given)),
@@ -62,36 +67,26 @@ pub(super) fn fit_with_choice(
     }
 }
 
+/// What a fit under either sense starts from.
+struct Given<'a> {
+    evidence: &'a Evidence,
+    readings: &'a FramedReadings<'a>,
+    /// Of the readings that have a ring angle.
+    moments: Option<Moments>,
+}
+
 fn fit_with_sense(
     channel: Channel,
-    readings: &[Reading],
     spread: Spread,
-    evidence: &Evidence,
+    given: &Given<'_>,
     sense: Sense,
     sense_basis: Option<SenseBasis>,
 ) -> Result<CircleFit, Error> {
-    let frame = evidence.frame;
+    let Given { evidence, readings, .. } = given;
+    let frame = readings.frame;
     let sigma_framed = spread.sigma_arcmin.map(|sigma| sigma / frame.unit_arcmin);
-    let model = Model {
-        readings,
-        frame,
-        sense,
-        ring_ratio: sigma_framed.map_or(0.0, |sigma| rad_from_deg(spread.ring_sigma_deg) / sigma),
-        phased: evidence.with_ring > 0,
-    };
-    let found = if evidence.with_ring == readings.len() && model.ring_ratio <= 0.0 {
-        // Linear: the start is the answer.
-        linear::from_angles(readings, &frame, sense)
-    } else {
-        starts(&model, evidence)
-            .into_iter()
-            .flatten()
-            .filter_map(|start| model.settle(start))
-            .map(|settled| (model.cost(&settled, settled.radius), settled))
-            .min_by(|a, b| a.0.total_cmp(&b.0))
-            .map(|(_, settled)| settled)
-    };
-    let Some(at) = found else {
+    let ring_ratio = sigma_framed.map_or(0.0, |sigma| rad_from_deg(spread.ring_sigma_deg) / sigma);
+    let Some(Settled { at, cost, squares, inverse }) = settle(given, sense, ring_ratio) else {
         // Without ring angles a circle that runs away runs away to a straight line.
         return Err(if evidence.with_ring == 0 {
             Error::OnALine { channel }
@@ -99,7 +94,7 @@ fn fit_with_sense(
             Error::Undetermined { channel }
         });
     };
-    let Some(inverse) = model.inverse_information(&at) else {
+    let Some(inverse) = inverse else {
         return Err(if at.radius <= f64::EPSILON {
             Error::NoOffset { channel }
         } else {
@@ -107,10 +102,9 @@ fn fit_with_sense(
         });
     };
 
-    let parameters = if model.phased { 4 } else { 3 };
-    let components = readings.len() + evidence.with_ring;
-    let degrees_of_freedom = components.saturating_sub(parameters);
-    let cost = model.cost(&at, at.radius);
+    let readings = readings.len();
+    let parameters = if evidence.with_ring > 0 { 4 } else { 3 };
+    let degrees_of_freedom = (readings + evidence.with_ring).saturating_sub(parameters);
     let (variance, sigma_basis) = match sigma_framed {
         Some(sigma) => (Some(sigma * sigma), SigmaBasis::Stated),
         None if degrees_of_freedom > 0 => {
@@ -123,55 +117,87 @@ fn fit_with_sense(
         let sizes = [unit, unit, unit, deg_from_rad(1.0)];
         CircleCovariance::from_fn(parameters, |i, j| variance * sizes[i] * sizes[j] * inverse[i][j])
     });
-    let phase =
-        model.phased.then(|| Phase { zero_deg: reduced_deg(deg_from_rad(at.phase_rad)), sense });
-    let mut fit = CircleFit {
+    let phase = (evidence.with_ring > 0)
+        .then(|| Phase { zero_deg: reduced_deg(deg_from_rad(at.phase_rad)), sense });
+    Ok(CircleFit {
         circle: at.to_circle(&frame, phase),
         covariance,
-        rms_arcmin: 0.0,
+        rms_arcmin: (squares / readings as f64).sqrt() * frame.unit_arcmin,
         weighted_squares_arcmin2: cost * frame.unit_arcmin * frame.unit_arcmin,
         degrees_of_freedom,
-        readings: readings.len(),
+        readings,
         with_ring: evidence.with_ring,
         sense_basis,
         sigma_basis,
         sigma_arcmin: spread.sigma_arcmin,
-    };
-    let squares: f64 =
-        readings.iter().map(|reading| fit.residual(reading).length_arcmin.powi(2)).sum();
-    fit.rms_arcmin = (squares / readings.len() as f64).sqrt();
-    Ok(fit)
+    })
+}
+
+/// The circle with the smallest sum of squares under one sense, by the shortest way that leads to
+/// it; `None` when the search runs away.
+fn settle(given: &Given<'_>, sense: Sense, ring_ratio: f64) -> Option<Settled> {
+    let Given { evidence, readings, moments } = given;
+    if evidence.with_ring == readings.len() && ring_ratio <= 0.0 {
+        // Linear: the start is the answer.
+        return Some(moments.as_ref()?.fit(sense)?.settled(readings));
+    }
+    let starts = starts(given, sense);
+    if evidence.with_ring == 0
+        && let [None, Some(start), None] = starts
+        && let Some(settled) = geometric::settled(readings, start)
+    {
+        return Some(settled);
+    }
+    let model = Model { readings, sense, ring_ratio, phased: evidence.with_ring > 0 };
+    starts
+        .into_iter()
+        .flatten()
+        .filter_map(|start| model.settle(start))
+        .map(|at| (model.cost(&at, at.radius), at))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, at)| model.settled(at))
 }
 
 /// Where the search may start: the linear fit of the readings with angles, Taubin's fit of all
 /// points, and, for a shallow arc, its mirror image.
-fn starts(model: &Model<'_>, evidence: &Evidence) -> [Option<Parameters>; 3] {
-    let linear = linear::from_angles(model.readings, &evidence.frame, model.sense)
-        .filter(|_| evidence.distinct_angles >= 2);
-    if evidence.with_ring == model.readings.len() || !evidence.spans_a_plane {
+fn starts(given: &Given<'_>, sense: Sense) -> [Option<Parameters>; 3] {
+    let Given { evidence, readings, moments } = given;
+    let linear = moments
+        .as_ref()
+        .filter(|_| evidence.distinct_angles >= 2)
+        .and_then(|moments| moments.fit(sense))
+        .map(|linear| linear.at);
+    if evidence.with_ring == readings.len() || !evidence.spans_a_plane {
         return [linear, None, None];
     }
-    let Some(circle) = taubin_framed(model.readings, &evidence.frame) else {
+    let points = readings.iter().map(|reading| reading.at);
+    let Some(circle) = taubin_framed(readings.len(), points) else {
         return [linear, None, None];
     };
     let start = |centre: Direction| Parameters {
         centre,
         radius: circle.radius_arcmin,
-        phase_rad: mean_phase_rad(model, centre),
+        phase_rad: if evidence.with_ring == 0 {
+            0.0
+        } else {
+            mean_phase_rad(readings, sense, centre)
+        },
     };
     let mirrored = (circle.radius_arcmin > SHALLOW).then(|| start(circle.centre * -1.0));
     [linear, Some(start(circle.centre)), mirrored]
 }
 
 /// The mean, round the circle, of what each ring angle says φ is.
-fn mean_phase_rad(model: &Model<'_>, centre: Direction) -> f64 {
-    model
-        .readings
+fn mean_phase_rad(readings: &FramedReadings<'_>, sense: Sense, centre: Direction) -> f64 {
+    readings
         .iter()
         .filter_map(|reading| {
-            let from_centre = model.frame.framed(reading.direction) - centre;
-            let turned_rad = model.sense.sign() * rad_from_deg(reading.ring_deg?);
-            Some(Direction::polar(1.0, from_centre.angle_rad() + turned_rad))
+            let turn = sensed(reading.turn?, sense);
+            let from_centre = reading.at - centre;
+            let outward = from_centre * (1.0 / from_centre.boresight_arcmin());
+            // Turned back to ring zero; a reading at the very centre says nothing.
+            let zero = times(outward, Direction::new(turn.x_arcmin, -turn.y_arcmin));
+            zero.is_finite().then_some(zero)
         })
         .fold(Direction::BORESIGHT, |sum, each| sum + each)
         .angle_rad()

@@ -4,19 +4,21 @@
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a bench prints and may fail")]
 
+mod general;
+
 use core::hint::black_box;
 use std::time::{Duration, Instant};
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra034::{Dyn, Matrix, OMatrix, OVector, Owned, U3, Vector3};
+use general::Start;
 use solver::fit::Reading;
 use solver::monte_carlo::Source;
 use solver::optics::{Optics, ShimEnds, TubeImage};
 use solver::remedy::shim::{Seat, ShimEffect, best_plans, shims_of};
 use solver::swing::SwingRange;
 use solver::{
-    Channel, Direction, OffsetCircle, PerChannel, Phase, Problem, Sense, Spread, Window, solve,
+    Channel, Direction, OffsetCircle, PerChannel, Phase, Problem, Sense, Setting, Solution, Spread,
+    Window, solve,
 };
 
 /// Both channels read at `count` ring angles; without their angles where `free`.
@@ -44,64 +46,6 @@ fn problem(count: usize, free: bool) -> Problem {
     }
 }
 
-struct Geometric<'a> {
-    readings: &'a [Reading],
-    at: Vector3<f64>,
-}
-
-impl LeastSquaresProblem<f64, Dyn, U3> for Geometric<'_> {
-    type ResidualStorage = Owned<f64, Dyn>;
-    type JacobianStorage = Owned<f64, Dyn, U3>;
-    type ParameterStorage = Owned<f64, U3>;
-
-    fn set_params(&mut self, at: &Vector3<f64>) {
-        self.at = *at;
-    }
-
-    fn params(&self) -> Vector3<f64> {
-        self.at
-    }
-
-    fn residuals(&self) -> Option<OVector<f64, Dyn>> {
-        let centre = Direction::new(self.at[0], self.at[1]);
-        Some(OVector::<f64, Dyn>::from_iterator(
-            self.readings.len(),
-            self.readings.iter().map(|r| r.direction.distance_arcmin(centre) - self.at[2]),
-        ))
-    }
-
-    fn jacobian(&self) -> Option<Matrix<f64, Dyn, U3, Self::JacobianStorage>> {
-        let centre = Direction::new(self.at[0], self.at[1]);
-        let mut jacobian = OMatrix::<f64, Dyn, U3>::zeros(self.readings.len());
-        for (row, reading) in self.readings.iter().enumerate() {
-            let off = reading.direction - centre;
-            let distance = off.boresight_arcmin();
-            jacobian[(row, 0)] = -off.x_arcmin / distance;
-            jacobian[(row, 1)] = -off.y_arcmin / distance;
-            jacobian[(row, 2)] = -1.0;
-        }
-        Some(jacobian)
-    }
-}
-
-/// Both circles by the general crate, covariance included.
-fn by_general_crate(problem: &Problem) -> f64 {
-    Channel::BOTH
-        .map(|channel| {
-            let readings = &problem.readings[channel];
-            let points: Vec<Direction> = readings.iter().map(|r| r.direction).collect();
-            let start = solver::fit::algebraic::taubin(&points).unwrap();
-            let at =
-                Vector3::new(start.centre.x_arcmin, start.centre.y_arcmin, start.radius_arcmin);
-            let (solved, _) = LevenbergMarquardt::new().minimize(Geometric { readings, at });
-            let jacobian = solved.jacobian().unwrap();
-            let covariance = (jacobian.transpose() * jacobian).try_inverse().unwrap();
-            solved.at[2] + covariance[(0, 0)]
-        })
-        .iter()
-        .sum()
-}
-
 /// The least of several times, which other work on the machine can only lengthen.
 fn least(times: usize, mut job: impl FnMut()) -> Duration {
     (0..times)
@@ -114,28 +58,60 @@ fn least(times: usize, mut job: impl FnMut()) -> Duration {
         .unwrap()
 }
 
+/// The general crate must have found what we found, or the comparison is of nothing. It stops
+/// where its sum of squares stands still, which leaves parameters open to the root of rounding.
+fn same_answer(ours: &Solution, general: &(PerChannel<OffsetCircle>, Setting, f64)) {
+    for channel in Channel::BOTH {
+        let (ours, theirs) = (ours.fits[channel].as_ref().unwrap().circle, general.0[channel]);
+        assert!(ours.centre.distance_arcmin(theirs.centre) < 1e-5, "{ours:?} {theirs:?}");
+        assert!((ours.radius_arcmin - theirs.radius_arcmin).abs() < 1e-5);
+        assert_eq!(ours.phase.map(|phase| phase.sense), theirs.phase.map(|phase| phase.sense));
+    }
+    let ours = ours.setting.as_ref().unwrap();
+    assert_eq!(ours.kind, general.1.kind);
+    assert!((ours.boresight_arcmin - general.1.boresight_arcmin).abs() < 1e-4);
+}
+
 fn ratios() {
-    for (name, free) in [("with ring angles", false), ("without ring angles", true)] {
+    println!("live solve of 2×24 readings beside the same job by a general crate, one run:");
+    for (name, free) in
+        [("with ring angles, both senses tried", false), ("without ring angles", true)]
+    {
         let problem = problem(24, free);
-        let ours = least(2_000, || {
+        let solution = solve(&problem).unwrap();
+        let fits = solution.both_fits().unwrap();
+        let ours = least(5_000, || {
             black_box(solve(black_box(&problem)).unwrap());
         });
-        let general = least(2_000, || {
-            black_box(by_general_crate(black_box(&problem)));
-        });
-        let ratio = general.as_secs_f64() / ours.as_secs_f64();
-        println!("live solve of 2×24 {name}: {ours:?}; general crate {general:?}; {ratio:.1}×");
+        for start in [Start::Mean, Start::Taubin] {
+            same_answer(&solution, &general::solve(&problem, fits, start));
+            let general = least(2_000, || {
+                black_box(general::solve(black_box(&problem), fits, start));
+            });
+            let ratio = general.as_secs_f64() / ours.as_secs_f64();
+            println!("  {ratio:.1}× {name}: {ours:?}; general crate from {start:?} {general:?}");
+        }
     }
-    let per_reading = |count: usize| {
-        let problem = problem(count, false);
-        let took = least(200_000 / count, || {
-            black_box(solve(black_box(&problem)).unwrap());
+    println!("cost per reading, which must not grow with their number:");
+    for (name, free) in [("with ring angles", false), ("without", true)] {
+        let per_reading = [100, 1_000, 10_000].map(|count| {
+            let problem = problem(count, free);
+            let took = least(400_000 / count, || {
+                black_box(solve(black_box(&problem)).unwrap());
+            });
+            took.as_secs_f64() * 1e9 / (2 * count) as f64
         });
-        took.as_secs_f64() * 1e9 / (2 * count) as f64
-    };
-    for count in [100, 1_000, 10_000] {
-        println!("{count} readings a channel: {:.1} ns each", per_reading(count));
+        let [hundred, thousand, ten_thousand] = per_reading;
+        println!(
+            "  {name}: {hundred:.1} ns of 10², {thousand:.1} ns of 10³, {ten_thousand:.1} ns of 10⁴"
+        );
     }
+    let mut rough = problem(24, false);
+    rough.spread.ring_sigma_deg = 0.5;
+    let ours = least(2_000, || {
+        black_box(solve(black_box(&rough)).unwrap());
+    });
+    println!("live solve with uncertain ring angles, both senses tried: {ours:?}");
 }
 
 fn benches(criterion: &mut Criterion) {
