@@ -2,21 +2,27 @@
 //!
 //! - [`scene`]: the field plot as items with roles, arcminutes and points, never colours;
 //! - [`field`]: what is known of a unit → its scene;
+//! - [`telling`]: a scene in words; [`measure`]: from one item to another;
 //! - [`style`]: line, dash and marker of each role, so that left and right differ without colour;
 //! - [`palette`], [`letters`]: the colours and faces of paper;
 //! - [`ink`]: what goes on paper, in points; [`plate`]: a scene → ink; [`mod@svg`]: ink → SVG;
+//!   [`mod@png`]: ink → pixels;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
 
 pub mod field;
 pub mod ink;
 pub mod letters;
+pub mod measure;
 pub mod palette;
 pub mod plate;
+pub mod png;
 pub mod scene;
 pub mod style;
 pub mod svg;
+pub mod telling;
 pub mod words;
 
-pub use field::{Field, Mark, field_scene};
+pub use field::{Field, Ghost, Mark, MarkKind, field_scene};
+pub use png::{Pixels, pixels, png};
 pub use scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
 pub use svg::svg;

@@ -65,12 +65,20 @@ pub fn role(role: Role) -> Colour {
         | Role::DoubtfulCircle(of)
         | Role::Centre(of)
         | Role::Reading(of)
+        | Role::Confirm(of)
         | Role::Residual(of)
         | Role::Now(of) => channel(of),
         Role::AsFound(of) => channel(of).paled(0.2),
         Role::Path(of) => channel(of).paled(0.45),
-        Role::Selected(_) | Role::Here | Role::Window => Colour::INK,
-        Role::Elsewhere => Colour::QUIET,
+        Role::Swing(of) => channel(of).paled(0.3),
+        Role::Ghost(of) => channel(of).paled(0.55),
+        Role::Band(of) => channel(of).paled(0.75),
+        Role::Selected(_) | Role::Trial(_) | Role::Here | Role::Window | Role::Measure => {
+            Colour::INK
+        }
+        Role::Elsewhere | Role::Ellipse | Role::Guard | Role::SwingShared | Role::GhostCrossing => {
+            Colour::QUIET
+        }
         Role::Limit | Role::Boresight => Colour::LINE,
     }
 }

@@ -122,6 +122,7 @@ impl Brush<'_> {
                     self.ink.push(Ink::Path { points, closed: *closed, pen });
                 }
             }
+            Shape::Band { outer, inner } => self.band(outer, inner, colour),
             Shape::Marker { at } => {
                 if let Some(at) = self.plate.place(*at) {
                     self.marker(at, &style, colour);
@@ -144,8 +145,12 @@ impl Brush<'_> {
         let half = f64::from(style.size_pt) * FINER;
         let width_pt = f64::from(style.width_pt) * FINER;
         let corners: &[Place] = match style.marker {
-            Marker::Square => &[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]],
-            Marker::Triangle => &[[0.0, -1.15], [1.05, 0.85], [-1.05, 0.85]],
+            Marker::Square | Marker::SquareCrossed => {
+                &[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]]
+            }
+            Marker::Triangle | Marker::TriangleCrossed => {
+                &[[0.0, -1.15], [1.05, 0.85], [-1.05, 0.85]]
+            }
             Marker::Diamond => &[[0.0, -1.0], [1.0, 0.0], [0.0, 1.0], [-1.0, 0.0]],
             Marker::Dot => {
                 let pen = Pen::fill(colour);
@@ -169,6 +174,31 @@ impl Brush<'_> {
             Pen { fill: Some(Colour::WHITE), ..Pen::line(colour, width_pt) }
         };
         self.ink.push(Ink::Path { points, closed: true, pen });
+        if matches!(style.marker, Marker::SquareCrossed | Marker::TriangleCrossed) {
+            let (arm, y) = (0.45 * half, y + 0.2 * half);
+            for [dx, dy] in [[arm, 0.0], [0.0, arm]] {
+                let points = vec![[x - dx, y - dy], [x + dx, y + dy]];
+                self.ink.push(Ink::Path {
+                    points,
+                    closed: false,
+                    pen: Pen::line(colour, width_pt),
+                });
+            }
+        }
+    }
+
+    /// Out along the outer edge, back along the inner one, joined at one place: an area with a hole
+    /// that every exporter fills alike.
+    fn band(&mut self, outer: &[Direction], inner: &[Direction], colour: Colour) {
+        let edge = |points: &[Direction]| -> Option<Vec<Place>> {
+            let mut places: Vec<Place> =
+                points.iter().map(|&point| self.plate.place(point)).collect::<Option<_>>()?;
+            places.extend(places.first().copied());
+            Some(places)
+        };
+        let (Some(mut points), Some(back)) = (edge(outer), edge(inner)) else { return };
+        points.extend(back.into_iter().rev());
+        self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(colour) });
     }
 
     fn head(&mut self, [x, y]: Place, heading_rad: f64, size_pt: f64, colour: Colour) {
@@ -182,7 +212,8 @@ impl Brush<'_> {
     }
 
     fn words(&mut self, [x, y]: Place, text: &str, anchor: Anchor, role: Role) {
-        let face = if role == Role::Here { Face::Bold } else { Face::Plain };
+        let bold = matches!(role, Role::Here | Role::Trial(_) | Role::Measure);
+        let face = if bold { Face::Bold } else { Face::Plain };
         let width = self.letters.width_pt(text, face, WORDS_PT);
         let (left, base) = match anchor {
             Anchor::Above => (x - width / 2.0, y - 2.0 * CLEAR_PT),

@@ -196,12 +196,12 @@ fn described(scene: &Scene) -> String {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
     use roxmltree::{Document, Node};
-    use solver::{Direction, PerChannel, Problem, Reading, Window, solve};
+    use solver::{Direction, Problem, Reading, Window, solve};
 
     use super::*;
     use crate::plate::Plate;
     use crate::scene::{Anchor, ItemId};
-    use crate::{Field, Mark, field_scene};
+    use crate::{Field, Mark, MarkKind, field_scene};
 
     fn scene() -> Scene {
         let mut problem = Problem {
@@ -218,8 +218,9 @@ mod tests {
                 let at = Direction::new(x, y) + Direction::polar(r, -ring.to_radians());
                 let reading = Reading::at_ring(ring, at);
                 problem.readings[channel].push(reading);
-                let key = key as u64;
-                marks.push(Mark { key, channel, reading, as_found: false, selected: false });
+                let kind = MarkKind::Log;
+                let (number, key) = (key + 1, key as u64);
+                marks.push(Mark { key, number, channel, reading, kind, selected: false });
             }
         }
         let solution = solve(&problem).unwrap();
@@ -228,8 +229,7 @@ mod tests {
             marks: &marks,
             window: problem.window,
             setting: solution.setting.as_ref().ok(),
-            now: PerChannel::default(),
-            turns: PerChannel::default(),
+            ..Field::default()
         })
     }
 
@@ -290,7 +290,7 @@ mod tests {
         let text = "a < b & \"c\" \u{1} ′".to_owned();
         let at = Direction::new(1.0, 2.0);
         let shape = Shape::Text { at, text, anchor: Anchor::Above };
-        scene.push(ItemId::SettingLabel(Channel::Left), Role::Here, shape);
+        scene.push(ItemId::SettingLabel(Channel::Left), Role::Here, shape, String::new());
         let written = svg(&scene, [400.0, 400.0]);
         let document = Document::parse(&written).unwrap();
         let label = group(&document, "settinglabel-left");
@@ -315,9 +315,11 @@ mod tests {
         let mut scene = scene();
         for value in [f64::NAN, f64::INFINITY, 1e300] {
             let at = Direction::new(value, -value);
-            scene.push(ItemId::Now(Channel::Left), Role::Now(Channel::Left), Shape::Marker { at });
+            let marker = Shape::Marker { at };
+            let words = String::new();
+            scene.push(ItemId::Now(Channel::Left), Role::Now(Channel::Left), marker, words);
             let shape = Shape::Circle { centre: at, radius_arcmin: value };
-            scene.push(ItemId::BoresightLimit, Role::Limit, shape);
+            scene.push(ItemId::BoresightLimit, Role::Limit, shape, String::new());
         }
         for size in [[0.0, f64::NAN], [-5.0, 1e300], [300.0, 300.0]] {
             Document::parse(&svg(&scene, size)).unwrap();

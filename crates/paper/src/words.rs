@@ -28,6 +28,24 @@ pub fn arcmin(value: f64) -> String {
     format!("{}′", number(value, 1))
 }
 
+/// Arcminutes with two decimals below one, where one decimal would hide an uncertainty: `0.08′`.
+#[must_use]
+pub fn arcmin_fine(value: f64) -> String {
+    format!("{}′", number(value, if value.abs() < 0.995 { 2 } else { 1 }))
+}
+
+/// Degrees as short as they can be told: whole ones without a decimal, others with one.
+///
+/// ```
+/// assert_eq!(paper::words::degrees_short(31.0), "31°");
+/// assert_eq!(paper::words::degrees_short(31.26), "31.3°");
+/// ```
+#[must_use]
+pub fn degrees_short(value: f64) -> String {
+    let whole = (value - value.round()).abs() < 1e-9;
+    format!("{}°", number(value, usize::from(!whole)))
+}
+
 /// Whole degrees, or as many decimals as the step needs: `236°`.
 #[must_use]
 pub fn degrees(value: f64, step_deg: f64) -> String {

@@ -74,14 +74,21 @@ impl Palette {
             Role::Circle(channel)
             | Role::Centre(channel)
             | Role::Reading(channel)
+            | Role::Confirm(channel)
             | Role::Now(channel)
             | Role::DoubtfulCircle(channel) => self.channel(channel),
             Role::AsFound(channel) | Role::Residual(channel) => {
                 blend(self.channel(channel), self.field, 0.25)
             }
             Role::Path(channel) => blend(self.channel(channel), self.field, 0.45),
-            Role::Selected(_) | Role::Here | Role::Window => self.here,
-            Role::Elsewhere => self.quiet,
+            Role::Swing(channel) => blend(self.channel(channel), self.field, 0.35),
+            Role::Ghost(channel) => blend(self.channel(channel), self.field, 0.5),
+            Role::Band(channel) => self.channel(channel).gamma_multiply(0.22),
+            Role::Selected(_) | Role::Trial(_) | Role::Here | Role::Window | Role::Measure => {
+                self.here
+            }
+            Role::Ellipse | Role::Guard => blend(self.here, self.field, 0.25),
+            Role::Elsewhere | Role::SwingShared | Role::GhostCrossing => self.quiet,
             Role::Limit => blend(self.quiet, self.field, 0.35),
             Role::Boresight => blend(self.quiet, self.field, 0.15),
         }
@@ -261,6 +268,15 @@ mod tests {
                 Role::AsFound(channel),
                 Role::Residual(channel),
                 Role::Path(channel),
+                Role::Confirm(channel),
+                Role::Swing(channel),
+                Role::Ghost(channel),
+                Role::Trial(channel),
+                Role::SwingShared,
+                Role::GhostCrossing,
+                Role::Ellipse,
+                Role::Guard,
+                Role::Measure,
                 Role::Here,
                 Role::Elsewhere,
                 Role::Window,

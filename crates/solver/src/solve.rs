@@ -122,15 +122,18 @@ pub enum SettingKind {
     Crossing,
     /// The best that can be done where no crossing point is inside the window.
     Compromise,
+    /// A hand's own choice.
+    ByHand,
 }
 
 impl SettingKind {
-    /// `"crossing"` or `"compromise"`.
+    /// `"crossing"`, `"compromise"` or `"by hand"`.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
             Self::Crossing => "crossing",
             Self::Compromise => "compromise",
+            Self::ByHand => "by hand",
         }
     }
 }
@@ -213,7 +216,7 @@ pub fn compromise(window: Option<Window>, fits: PerChannel<&CircleFit>) -> Resul
     Ok(setting_at(SettingKind::Compromise, best.points, ring_deg, window))
 }
 
-fn setting_at(
+pub(crate) fn setting_at(
     kind: SettingKind,
     points: PerChannel<Direction>,
     ring_deg: PerChannel<Option<f64>>,

@@ -1,7 +1,7 @@
 //! The open session made ready to look at: fold → solve → scene and sentences, once per change
 //! of the facts, never per frame.
 
-use paper::{Field, Mark, Scene, field_scene, words};
+use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
 use record::fact::{Approach, Purpose, Seq};
 use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{
@@ -163,9 +163,10 @@ impl Picture {
             .flat_map(|(channel, rows)| {
                 rows.iter().map(move |row| Mark {
                     key: row.seq,
+                    number: row.number,
                     channel,
                     reading: row.reading,
-                    as_found: row.purpose == Purpose::AsFound,
+                    kind: mark_kind(row.purpose),
                     selected: source.selected == Some(row.seq),
                 })
             })
@@ -177,11 +178,12 @@ impl Picture {
             setting: setting.as_ref(),
             now: now.map(|reading| reading.map(|reading| reading.direction)),
             turns,
+            ..Field::default()
         });
         let verdict = verdict(solution.as_ref(), setting.as_ref(), refused);
         let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
         let remarks = remarks(solution.as_ref(), &source);
-        let telling = telling(solution.as_ref(), &rows, &verdict, &meeting_words);
+        let telling = telling(&scene, &verdict, &meeting_words);
         Self { rows, solution, setting, rings, verdict, meeting_words, remarks, scene, telling }
     }
 }
@@ -325,6 +327,17 @@ fn verdict(
         (SettingKind::Compromise, None) => Remark::look(format!(
             "Best compromise: the crosshairs stay {apart} apart. No window: nothing is judged."
         )),
+        (SettingKind::ByHand, None) => {
+            Remark::plain(format!("By hand: {apart} apart. No window: nothing is judged."))
+        }
+        (SettingKind::ByHand, Some(used)) if used.is_inside() => Remark {
+            tone: Tone::Good,
+            text: format!("By hand: inside if set here, {apart} apart."),
+        },
+        (SettingKind::ByHand, Some(used)) => Remark::look(format!(
+            "By hand: outside if set here, {} of the window used.",
+            words::percent(used.worst())
+        )),
         (SettingKind::Crossing, Some(used)) if used.is_inside() => {
             Remark { tone: Tone::Good, text: "Inside if set here.".to_owned() }
         }
@@ -435,35 +448,23 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
     remarks
 }
 
-fn telling(
-    solution: Option<&Solution>,
-    rows: &PerChannel<Vec<Row>>,
-    verdict: &Remark,
-    meeting: &[String],
-) -> String {
-    let mut telling = String::from("Field plot. ");
-    for channel in Channel::BOTH {
-        let name = capital(channel.word());
-        let count = rows[channel].len();
-        let readings =
-            if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
-        telling.push_str(
-            &match solution.and_then(|solution| solution.fits[channel].as_ref().ok()) {
-                Some(fit) => format!(
-                    "{name} circle: centre {}, radius {}, {readings}. ",
-                    words::direction(fit.circle.centre),
-                    words::arcmin(fit.circle.radius_arcmin)
-                ),
-                None => format!("{name}: {readings}, no circle yet. "),
-            },
-        );
-    }
+/// The plot in words: what it shows, then what that means.
+fn telling(scene: &Scene, verdict: &Remark, meeting: &[String]) -> String {
+    let mut telling = format!("Field plot. {} ", paper::telling::telling(scene));
     for sentence in meeting {
         telling.push_str(sentence);
         telling.push_str(". ");
     }
     telling.push_str(&verdict.text);
     telling
+}
+
+const fn mark_kind(purpose: Purpose) -> MarkKind {
+    match purpose {
+        Purpose::AsFound => MarkKind::AsFound,
+        Purpose::Log => MarkKind::Log,
+        Purpose::Confirm => MarkKind::Confirm,
+    }
 }
 
 /// With a capital letter.

@@ -68,6 +68,7 @@ impl Brush<'_> {
                     points.iter().filter_map(|&point| self.place(point)).collect();
                 self.line(points, *closed, stroke, shapes);
             }
+            SceneShape::Band { outer, inner } => self.band(outer, inner, colour, shapes),
             SceneShape::Marker { at } => {
                 if let Some(at) = self.place(*at) {
                     self.marker(at, colour, shapes);
@@ -134,11 +135,39 @@ impl Brush<'_> {
         }
     }
 
+    /// A band as a strip of triangles: faint inside, so that what lies beneath is seen.
+    fn band(
+        &self,
+        outer: &[Direction],
+        inner: &[Direction],
+        colour: Color32,
+        shapes: &mut Vec<Shape>,
+    ) {
+        let mut mesh = egui::Mesh::default();
+        let mut edges = 0_u32;
+        for (&out, &inn) in outer.iter().zip(inner) {
+            let (Some(out), Some(inn)) = (self.place(out), self.place(inn)) else { return };
+            mesh.colored_vertex(out, colour);
+            mesh.colored_vertex(inn, colour);
+            edges += 1;
+        }
+        for k in 0..edges {
+            let (this, next) = (2 * k, 2 * ((k + 1) % edges));
+            mesh.add_triangle(this, this + 1, next);
+            mesh.add_triangle(next, this + 1, next + 1);
+        }
+        shapes.push(Shape::mesh(mesh));
+    }
+
     fn marker(&self, at: Pos2, colour: Color32, shapes: &mut Vec<Shape>) {
         let half = self.style.size_pt;
         let corners: &[Vec2] = match self.style.marker {
-            Marker::Square => &[vec2(-0.9, -0.9), vec2(0.9, -0.9), vec2(0.9, 0.9), vec2(-0.9, 0.9)],
-            Marker::Triangle => &[vec2(0.0, -1.15), vec2(1.05, 0.85), vec2(-1.05, 0.85)],
+            Marker::Square | Marker::SquareCrossed => {
+                &[vec2(-0.9, -0.9), vec2(0.9, -0.9), vec2(0.9, 0.9), vec2(-0.9, 0.9)]
+            }
+            Marker::Triangle | Marker::TriangleCrossed => {
+                &[vec2(0.0, -1.15), vec2(1.05, 0.85), vec2(-1.05, 0.85)]
+            }
             Marker::Diamond => &[vec2(0.0, -1.0), vec2(1.0, 0.0), vec2(0.0, 1.0), vec2(-1.0, 0.0)],
             Marker::Dot => {
                 shapes.push(Shape::circle_filled(at, half, colour));
@@ -160,6 +189,12 @@ impl Brush<'_> {
             (self.palette.field, Stroke::new(self.style.width_pt, colour))
         };
         shapes.push(Shape::convex_polygon(points, fill, edge));
+        if matches!(self.style.marker, Marker::SquareCrossed | Marker::TriangleCrossed) {
+            let (arm, down) = (0.45 * half, vec2(0.0, 0.2 * half));
+            for arm in [vec2(arm, 0.0), vec2(0.0, arm)] {
+                shapes.push(Shape::line_segment([at + down - arm, at + down + arm], edge));
+            }
+        }
     }
 
     fn text(
@@ -172,7 +207,7 @@ impl Brush<'_> {
         shapes: &mut Vec<Shape>,
     ) {
         let (font, colour) = match role {
-            Role::Here => (theme::bold(14.5), colour),
+            Role::Here | Role::Trial(_) | Role::Measure => (theme::bold(14.5), colour),
             // A faint line may carry words, but words are never faint.
             Role::Limit => (FontId::proportional(12.5), self.palette.quiet),
             _ => (FontId::proportional(12.5), colour),

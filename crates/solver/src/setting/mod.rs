@@ -1,6 +1,7 @@
 //! Pairs of ring angles and what they give: the best compromise, its map and slack.
 //!
 //! - [`compromise`]: the smallest window use over both rings, with the proof that it is the smallest;
+//! - [`mod@by_hand`]: any two places on the circles, as a hand picks them;
 //! - [`ring_map`]: window use over both rings, and the outline of what passes;
 //! - [`slack`]: how far rings may slip;
 //! - inside: [`shares`], the parts of window use and linear functions below them; [`annulus`], the least
@@ -13,6 +14,7 @@
 mod annulus;
 mod arms;
 mod best;
+pub mod by_hand;
 mod cells;
 pub mod compromise;
 mod descent;
@@ -20,6 +22,7 @@ pub mod ring_map;
 mod shares;
 pub mod slack;
 
+pub use by_hand::{RingPlace, by_hand};
 pub use compromise::{Compromise, best_compromise};
 pub use ring_map::RingMap;
 pub use slack::{RingSlack, Slack, slack};

@@ -1,0 +1,33 @@
+//! How much of the field a picture takes.
+
+use solver::{Channel, Direction};
+
+use super::ways::PATH_OUTSIDE;
+use super::{Field, window};
+use crate::scene::Extent;
+
+/// Readings, circles, ghosts' crossings and the window at the setting. While a setting is only being
+/// tried its window is left out: the field must not move under the hand that drags.
+pub(super) fn extent(field: &Field<'_>) -> Extent {
+    let mut boxes: Vec<(Direction, Direction)> = Vec::new();
+    for mark in field.marks {
+        boxes.push((mark.reading.direction, mark.reading.direction));
+    }
+    for channel in Channel::BOTH {
+        if let Some(fit) = field.fit(channel).filter(|fit| !fit.arc_too_short()) {
+            let radius = fit.circle.radius_arcmin;
+            let reach = Direction::new(radius, radius) * PATH_OUTSIDE;
+            boxes.push((fit.circle.centre - reach, fit.circle.centre + reach));
+        }
+    }
+    boxes.extend(field.ghosts.iter().filter_map(|ghost| ghost.crossing).map(|at| (at, at)));
+    if !field.trying {
+        boxes.extend(window::corners(field));
+    }
+    if boxes.is_empty() {
+        return Extent::default();
+    }
+    let least = Direction::new(10.0, 10.0);
+    boxes.push((least * -1.0, least));
+    Extent::around(boxes)
+}

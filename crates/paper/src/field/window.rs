@@ -1,0 +1,87 @@
+//! Boresight and its limit, the tolerance window and its guard band.
+
+use solver::{Direction, Window};
+
+use super::Field;
+use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
+use crate::words;
+
+/// The guard band is this many standard uncertainties wide: one-sided 95 % (JCGM 106:2012, 8.3.2).
+const GUARD_FACTOR: f64 = 1.645;
+
+pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
+    if let Some(limit) = field.window.and_then(|window| window.boresight_arcmin()) {
+        let text = format!("boresight limit {}", words::arcmin(limit));
+        let shape = Shape::Circle { centre: Direction::BORESIGHT, radius_arcmin: limit };
+        scene.push(ItemId::BoresightLimit, Role::Limit, shape, text.clone());
+        let at = Direction::polar(limit, -core::f64::consts::FRAC_PI_4);
+        scene.label(ItemId::BoresightLimitLabel, Role::Limit, at, text, Anchor::Right);
+    }
+    let shape = Shape::Marker { at: Direction::BORESIGHT };
+    scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());
+}
+
+/// The window round the left crosshair at the setting: the right one may lie inside it.
+pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
+    let Some((low, high)) = corners(field) else { return };
+    let Some(window) = field.window else { return };
+    let words = format!(
+        "tolerance window round the left crosshair: the right one may lie {} to its left \
+         (convergence), {} to its right (divergence), {} above or below",
+        words::arcmin(window.convergence_arcmin()),
+        words::arcmin(window.divergence_arcmin()),
+        words::arcmin(window.dipvergence_arcmin()),
+    );
+    scene.push(ItemId::Window, Role::Window, rectangle(low, high), words);
+    let Some([u_x, u_y]) = field.guard_u_arcmin else { return };
+    let guard = Direction::new(GUARD_FACTOR * u_x, GUARD_FACTOR * u_y);
+    let (low, high) = (low + guard, high - guard);
+    // Written so that what is not finite is not drawn; no room at all is told in words elsewhere.
+    if low.x_arcmin < high.x_arcmin && low.y_arcmin < high.y_arcmin {
+        let words = format!(
+            "guard band: {} at either side and {} above and below, 1.645 standard uncertainties; \
+             for the eye only",
+            words::arcmin_fine(guard.x_arcmin),
+            words::arcmin_fine(guard.y_arcmin)
+        );
+        scene.push(ItemId::Guard, Role::Guard, rectangle(low, high), words);
+    }
+}
+
+fn rectangle(low: Direction, high: Direction) -> Shape {
+    let points = vec![
+        low,
+        Direction::new(high.x_arcmin, low.y_arcmin),
+        high,
+        Direction::new(low.x_arcmin, high.y_arcmin),
+    ];
+    Shape::Line { points, closed: true }
+}
+
+/// The lower left and upper right of the window as drawn.
+pub(super) fn corners(field: &Field<'_>) -> Option<(Direction, Direction)> {
+    Some(corners_round(field.window?, field.setting?.points.left))
+}
+
+fn corners_round(window: Window, left: Direction) -> (Direction, Direction) {
+    (
+        left - Direction::new(window.convergence_arcmin(), window.dipvergence_arcmin()),
+        left + Direction::new(window.divergence_arcmin(), window.dipvergence_arcmin()),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The window box reaches farther to the side where the eyes would have to converge when that
+    /// limit is the looser: the right crosshair may lie left of the left one by 45′.
+    #[test]
+    fn window_box_is_drawn_round_the_left_crosshair() -> Result<(), solver::Error> {
+        let window = Window::new(45.0, 20.0, 15.0, None)?;
+        let (low, high) = corners_round(window, Direction::new(1.0, 2.0));
+        assert_eq!((low.x_arcmin, low.y_arcmin), (-44.0, -13.0));
+        assert_eq!((high.x_arcmin, high.y_arcmin), (21.0, 17.0));
+        Ok(())
+    }
+}

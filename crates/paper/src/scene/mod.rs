@@ -1,0 +1,136 @@
+//! A picture as a display list: items with stable ids, roles instead of colours, places in
+//! arcminutes, sizes in points. The screen, SVG and PDF all draw this.
+//!
+//! - [`ids`]: what an item is and what it stands for; [`extent`]: what a picture should show.
+
+pub mod extent;
+pub mod ids;
+
+use solver::Direction;
+
+pub use extent::Extent;
+pub use ids::{ItemId, MeasureEnd, Role, SwingEnd};
+
+/// A picture, in drawing order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scene {
+    /// First drawn first.
+    pub items: Vec<Item>,
+    /// What the picture should show.
+    pub extent: Extent,
+    /// How many times residuals are drawn larger than they are, when any are drawn.
+    pub residuals_times: Option<f64>,
+}
+
+/// One thing in a picture.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The same thing keeps its id from one picture to the next.
+    pub id: ItemId,
+    /// What it stands for; decides colour, line and marker.
+    pub role: Role,
+    /// Where it is.
+    pub shape: Shape,
+    /// What it is, with its numbers and their units; empty for words that stand beside an item.
+    pub words: String,
+}
+
+/// The geometry of an item; places in arcminutes from boresight.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// A circle.
+    Circle {
+        /// Its centre.
+        centre: Direction,
+        /// Its radius, arcminutes.
+        radius_arcmin: f64,
+    },
+    /// A line through points.
+    Line {
+        /// In order.
+        points: Vec<Direction>,
+        /// Whether the last joins the first.
+        closed: bool,
+    },
+    /// What lies between two closed lines of as many points, each joined to its counterpart.
+    Band {
+        /// The outer edge, in order.
+        outer: Vec<Direction>,
+        /// The inner edge, in the same order.
+        inner: Vec<Direction>,
+    },
+    /// The role's marker at a place.
+    Marker {
+        /// Where.
+        at: Direction,
+    },
+    /// An arrow head, pointing along a direction of travel.
+    Head {
+        /// Its tip.
+        tip: Direction,
+        /// Direction of travel, radians counter-clockwise from +x.
+        heading_rad: f64,
+    },
+    /// Words.
+    Text {
+        /// The place they belong to.
+        at: Direction,
+        /// The words.
+        text: String,
+        /// Which side of the place they stand on.
+        anchor: Anchor,
+    },
+}
+
+/// Which side of its place a text stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// Above, centred.
+    Above,
+    /// Below, centred.
+    Below,
+    /// To the right, upper edge of the text level with the place.
+    Right,
+}
+
+impl Item {
+    /// Where the item is, when it is at one place: a marker's.
+    #[must_use]
+    pub const fn place(&self) -> Option<Direction> {
+        match self.shape {
+            Shape::Marker { at } => Some(at),
+            _ => None,
+        }
+    }
+
+    /// What it is, without its numbers.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        self.words.split(':').next().unwrap_or_default()
+    }
+}
+
+impl Scene {
+    /// The item with an id.
+    #[must_use]
+    pub fn find(&self, id: ItemId) -> Option<&Item> {
+        self.items.iter().find(|item| item.id == id)
+    }
+
+    /// Adds an item on top of the others.
+    pub(crate) fn push(&mut self, id: ItemId, role: Role, shape: Shape, words: String) {
+        self.items.push(Item { id, role, shape, words });
+    }
+
+    /// Adds words that stand beside an item.
+    pub(crate) fn label(
+        &mut self,
+        id: ItemId,
+        role: Role,
+        at: Direction,
+        text: String,
+        anchor: Anchor,
+    ) {
+        self.push(id, role, Shape::Text { at, text, anchor }, String::new());
+    }
+}

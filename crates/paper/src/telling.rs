@@ -1,0 +1,55 @@
+//! A scene in words: what the picture shows, for whoever does not see it.
+
+use solver::Channel;
+
+use crate::scene::{ItemId, Scene};
+
+/// What the scene shows, one sentence an item; readings are counted, since the log holds each.
+#[must_use]
+pub fn telling(scene: &Scene) -> String {
+    let mut sentences = Vec::new();
+    for channel in Channel::BOTH {
+        let circle = scene.find(ItemId::Circle(channel)).map(|item| item.words.as_str());
+        let name = channel.word();
+        let circle = circle.map_or_else(|| format!("{name}: no circle yet"), str::to_owned);
+        let mine = |id: ItemId| matches!(id, ItemId::Reading(whose, _) if whose == channel);
+        let readings = match scene.items.iter().filter(|item| mine(item.id)).count() {
+            1 => "1 reading".to_owned(),
+            count => format!("{count} readings"),
+        };
+        sentences.push(format!("{circle}, {readings}"));
+    }
+    for item in scene.items.iter().filter(|item| told_alone(item.id)) {
+        sentences.push(item.words.clone());
+    }
+    let mut telling = String::new();
+    for sentence in sentences {
+        let mut letters = sentence.chars();
+        telling.extend(letters.next().into_iter().flat_map(char::to_uppercase));
+        telling.push_str(letters.as_str());
+        telling.push_str(". ");
+    }
+    telling.truncate(telling.trim_end().len());
+    telling
+}
+
+/// Whether an item has a sentence of its own in the telling.
+const fn told_alone(id: ItemId) -> bool {
+    matches!(
+        id,
+        ItemId::Crossing(_)
+            | ItemId::Ellipse(_)
+            | ItemId::Band(_)
+            | ItemId::Setting(_)
+            | ItemId::Window
+            | ItemId::Guard
+            | ItemId::BoresightLimit
+            | ItemId::Now(_)
+            | ItemId::Path(_)
+            | ItemId::SwingShared
+            | ItemId::SwingEnd(..)
+            | ItemId::GhostCircle(..)
+            | ItemId::GhostCrossing(_)
+            | ItemId::MeasureLabel
+    )
+}
