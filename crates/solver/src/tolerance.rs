@@ -120,7 +120,10 @@ impl WindowUse {
         [self.side_to_side, self.up_and_down, self.from_boresight.unwrap_or(0.0)]
             .into_iter()
             // Not f64::max, which would pass over a share that is no number.
-            .fold(0.0, |worst, share| if share <= worst { worst } else { share })
+            .fold(
+                0.0,
+                |worst: f64, share| if share <= worst || worst.is_nan() { worst } else { share },
+            )
     }
 
     /// Whether u ≤ 1.
