@@ -1,11 +1,13 @@
 //! Settings against plain searches that share no code and no idea with the solver.
 //!
 //! - here: the best compromise against a search, ring by ring, on a grid looked at ever more closely;
+//! - `over_swing`: the setting for a range of swing against such a search and against trying;
 //! - `slips`: slack and ring map against walking the rings in small steps.
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
 #![allow(clippy::print_stdout, reason = "the long comparison says how close it came")]
 
+mod over_swing;
 mod slips;
 
 use core::f64::consts::TAU;

@@ -31,7 +31,7 @@ pub(super) fn least_box_use(
     if separate {
         let (least, m) = from_outside(between, r + s, window);
         // p_R − p_L = between + s e_R − r e_L with e_R = −e_L along m − between.
-        let e = unit(m - between);
+        let e = unit_or_up(m - between);
         let points =
             PerChannel { left: circles.left.centre - e * r, right: circles.right.centre + e * s };
         Touching { least, points: [points; 4] }
@@ -40,7 +40,7 @@ pub(super) fn least_box_use(
         let least = corners.iter().map(|corner| corner.0).fold(f64::INFINITY, f64::min);
         let points = corners.map(|(_, m)| {
             // m − between = (s − r) e with both arms along e.
-            let e = unit((m - between) * if s >= r { 1.0 } else { -1.0 });
+            let e = unit_or_up((m - between) * if s >= r { 1.0 } else { -1.0 });
             PerChannel { left: circles.left.centre + e * r, right: circles.right.centre + e * s }
         });
         Touching { least, points }
@@ -76,6 +76,11 @@ pub(super) fn least_boresight_use(
         .unwrap_or(Direction::new(0.0, 1.0));
     // Where the sum of centres is no line, either way along the difference may be the better.
     (least, [toward(e), toward(e * -1.0)])
+}
+
+/// Along a direction; up where it has no length, as between circles of radius zero.
+fn unit_or_up(direction: Direction) -> Direction {
+    Some(unit(direction)).filter(|e| e.is_finite()).unwrap_or(Direction::new(0.0, 1.0))
 }
 
 fn unit(direction: Direction) -> Direction {

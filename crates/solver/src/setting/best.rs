@@ -36,7 +36,8 @@ impl<'a> Best<'a> {
         } else {
             value < self.value
         };
-        if better && value.is_finite() {
+        let numbers = points.left.is_finite() && points.right.is_finite() && value.is_finite();
+        if better && numbers {
             (self.points, self.value) = (points, value);
             self.value_arcmin = value * self.shares.unit_arcmin;
         }

@@ -81,7 +81,7 @@ pub fn best_compromise(
     let floor = if floor.is_finite() { floor * (1.0 - 1e-14) } else { 0.0 };
     let gap = if window.boresight_arcmin().is_none() && best.value.is_finite() {
         // Both shares are zero at a crossing, and none is ever less.
-        best.value - floor
+        (best.value - floor).max(0.0)
     } else {
         search(&shares, circles, &mut best, Proof { gap: GAP, relative: RELATIVE_GAP, floor })
     };
