@@ -1,33 +1,11 @@
-//! Shim plans: which seat, where, how thick, and what it will do, by looking at every pair.
-//!
-//! A plan shims one channel or both, one stack position each. Its score is the worst window use over
-//! the swing if one is given, else at its nearest crossing; infinite where the circles do not meet.
-//! Plans inside the window come first, by channels shimmed, leaves, score and distance from
-//! boresight; after them the others, by score.
-//!
-//! # Why the pruning cannot lose a plan
-//! A plan's key is compared with the worst key kept. Channels and leaves are known before the circles
-//! are met; score and distance are bounded from below: a crossing lies on both shifted circles, so
-//! |X| ≥ ρ = max over channels of ||c| − r|. All shares at a shared direction are proportional to
-//! |X|: over the swing the middle uses |X| cos ψ/boresight, and the split 2|X| sin ψ stands square to X,
-//! so its larger share is at least 2|X| |sin ψ|/√(A² + B²), A the larger side limit and B the
-//! dipvergence limit, reached where both shares are equal. So score ≥ ρ·max(cos/boresight,
-//! 2 sin/√(A² + B²)); and it is infinite where the circles plainly miss each other. The key grows with score and distance and only grows when score > 1 moves a
-//! plan to the second class, so a key made of lower bounds is a lower bound of the key. A plan is passed over
-//! only when that bound is no better than the worst plan kept of a full list: it could not have
-//! entered.
+//! Shims: what a seat takes, what a shim does, and every shim a seat can be given.
 
-use core::cmp::Ordering;
-
-use crate::angle::rad_from_deg;
-use crate::channel::{Channel, PerChannel};
-use crate::circle::OffsetCircle;
 use crate::direction::Direction;
 use crate::error::Error;
-use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::optics::{Lateral, Optics, ShimEnds};
-use crate::swing::{SwingRange, worst_over};
-use crate::tolerance::Window;
+
+pub use crate::remedy::plans::{ShimPlan, best_plans};
+pub use crate::remedy::words::sentence;
 
 /// What a housing's tube seats take.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,6 +75,18 @@ impl ShimEffect {
             .then_some(Self::Measured { arcmin_per_mm, u_arcmin_per_mm })
     }
 
+    /// Its standard uncertainty as a share of itself; the model states none.
+    #[must_use]
+    pub fn relative_u(&self) -> f64 {
+        match *self {
+            Self::Model(_) => 0.0,
+            Self::Measured { arcmin_per_mm, u_arcmin_per_mm } => {
+                let relative = u_arcmin_per_mm / arcmin_per_mm.abs();
+                if relative.is_finite() { relative } else { 0.0 }
+            }
+        }
+    }
+
     /// The shift of the line of sight by a shim.
     #[must_use]
     pub fn shift(&self, ends: ShimEnds, thickness_mm: f64, clock_deg: f64) -> Direction {
@@ -137,24 +127,14 @@ impl Shim {
     }
 }
 
-/// A plan and what it is predicted to give.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ShimPlan {
-    /// The shims; at least one.
-    pub shims: PerChannel<Option<Shim>>,
-    /// The circles after it.
-    pub circles: PerChannel<OffsetCircle>,
-    /// The crossing that would be set; `None` where the circles still do not meet.
-    pub crossing: Option<Direction>,
-    /// Worst window use; infinite without a crossing.
-    pub score: f64,
-}
+/// Most shims one seat may take: every pair is looked at, and 5,000 a channel are 25 million pairs.
+pub const MOST_SHIMS: usize = 5_000;
 
 /// Every shim a seat takes, fewest leaves first.
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a leaf or stack that is not above 0 and at most 10 mm, or a clock position that
-/// is no number. Heights are worked in whole micrometres.
+/// [`Error::OutOfRange`] for a leaf or stack that is not above 0 and at most 10 mm, a clock position that
+/// is no number, or a seat that takes more than [`MOST_SHIMS`]. Heights are worked in whole micrometres.
 pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
     for &clock in &seat.clocks_deg {
         Error::check(clock.is_finite(), "a clock position in degrees", clock, "a number")?;
@@ -182,7 +162,11 @@ pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
             }
         }
     }
-    let mut shims = Vec::new();
+    let heights = fewest.iter().flatten().count();
+    let count = heights.saturating_mul(seat.ends.len()).saturating_mul(seat.clocks_deg.len());
+    let must = "5,000 at most; allow fewer clock positions, leaves or ends";
+    Error::check(count <= MOST_SHIMS, "the number of shims a seat takes", count as f64, must)?;
+    let mut shims = Vec::with_capacity(count);
     for height in 1..=largest {
         let mut leaves_mm = Vec::new();
         let mut left = height;
@@ -202,202 +186,4 @@ pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
     }
     shims.sort_by_key(Shim::leaves);
     Ok(shims)
-}
-
-/// What plans are ranked by.
-#[derive(Clone, Copy, Debug)]
-struct Key {
-    outside: bool,
-    channels: usize,
-    leaves: usize,
-    score: f64,
-    away: f64,
-}
-
-impl Key {
-    fn compare(&self, other: &Self) -> Ordering {
-        let effort = (self.channels, self.leaves).cmp(&(other.channels, other.leaves));
-        let score = self.score.total_cmp(&other.score);
-        self.outside
-            .cmp(&other.outside)
-            .then(if self.outside { score.then(effort) } else { effort.then(score) })
-            .then(self.away.total_cmp(&other.away))
-    }
-}
-
-/// The best plans, best first, at most `most`.
-///
-/// `candidates` are each channel's shims, from [`shims_of`]; leaving a channel as it is always counts
-/// among them, leaving both does not. Offer no plan while a crosshair runs against its ring: a wrong
-/// flip in the station's map sends a shim the wrong way.
-///
-/// # Errors
-/// [`Error::CircleNotFinite`].
-pub fn best_plans(
-    circles: PerChannel<OffsetCircle>,
-    candidates: PerChannel<&[Shim]>,
-    window: &Window,
-    range: Option<SwingRange>,
-    most: usize,
-) -> Result<Vec<ShimPlan>, Error> {
-    // Refuses what is not finite before the search, which then cannot fail.
-    meet(&circles.left, &circles.right, RELATION_TOLERANCE)?;
-    let least_share = least_share_per_arcmin(window, range);
-    let options = PerChannel::from_fn(|channel| options(&circles[channel], candidates[channel]));
-    let mut kept: Vec<(Key, usize, usize)> = Vec::new();
-    for (i, left) in options.left.iter().enumerate() {
-        for (j, right) in options.right.iter().enumerate() {
-            let channels = usize::from(i > 0) + usize::from(j > 0);
-            if channels == 0 {
-                continue;
-            }
-            let leaves = left.leaves + right.leaves;
-            let away = left.least_away.max(right.least_away);
-            let score = away * least_share;
-            // A whisker inside, so that rounding of the bound passes nothing over.
-            let (away, score) = if cannot_meet(&left.circle, &right.circle) {
-                (f64::INFINITY, f64::INFINITY)
-            } else {
-                (away * (1.0 - 1e-9), score * (1.0 - 1e-9))
-            };
-            let bound = Key { outside: score > 1.0, channels, leaves, score, away };
-            if cannot_enter(&kept, most, &bound) {
-                continue;
-            }
-            let (score, crossing) = scored(&left.circle, &right.circle, window, range);
-            let away = crossing.map_or(f64::INFINITY, Direction::boresight_arcmin);
-            let inside = score <= 1.0;
-            let key = Key { outside: !inside, channels, leaves, score, away };
-            if !cannot_enter(&kept, most, &key) {
-                let place = kept.partition_point(|held| held.0.compare(&key) != Ordering::Greater);
-                kept.insert(place, (key, i, j));
-                kept.truncate(most);
-            }
-        }
-    }
-    Ok(kept
-        .into_iter()
-        .filter_map(|(key, i, j)| {
-            let (left, right) = (options.left.get(i)?, options.right.get(j)?);
-            let (_, crossing) = scored(&left.circle, &right.circle, window, range);
-            Some(ShimPlan {
-                shims: PerChannel { left: left.shim.cloned(), right: right.shim.cloned() },
-                circles: PerChannel { left: left.circle, right: right.circle },
-                crossing,
-                score: key.score,
-            })
-        })
-        .collect())
-}
-
-/// Whether two circles plainly miss each other, well beyond the tolerance of touching.
-fn cannot_meet(a: &OffsetCircle, b: &OffsetCircle) -> bool {
-    const SLACK: f64 = 1e-7;
-    let between = b.centre - a.centre;
-    let apart2 = between.dot(between);
-    let sum = (a.radius_arcmin + b.radius_arcmin) * (1.0 + SLACK);
-    let difference =
-        (a.radius_arcmin - b.radius_arcmin).abs() - SLACK * a.radius_arcmin.max(b.radius_arcmin);
-    apart2 > sum * sum || (difference > 0.0 && apart2 < difference * difference)
-}
-
-fn cannot_enter(kept: &[(Key, usize, usize)], most: usize, key: &Key) -> bool {
-    kept.len() >= most && kept.last().is_none_or(|worst| key.compare(&worst.0) != Ordering::Less)
-}
-
-struct ChannelOption<'a> {
-    shim: Option<&'a Shim>,
-    circle: OffsetCircle,
-    leaves: usize,
-    least_away: f64,
-}
-
-/// A channel as it is, and under each shim.
-fn options<'a>(circle: &OffsetCircle, shims: &'a [Shim]) -> Vec<ChannelOption<'a>> {
-    let mut options = Vec::with_capacity(shims.len() + 1);
-    for shim in core::iter::once(None).chain(shims.iter().map(Some)) {
-        let shift = shim.map_or(Direction::BORESIGHT, |shim| shim.shift);
-        let moved = OffsetCircle { centre: circle.centre + shift, ..*circle };
-        options.push(ChannelOption {
-            shim,
-            circle: moved,
-            leaves: shim.map_or(0, Shim::leaves),
-            least_away: moved.off_circle_arcmin(Direction::BORESIGHT).abs(),
-        });
-    }
-    options
-}
-
-/// Score and crossing of a pair.
-fn scored(
-    left: &OffsetCircle,
-    right: &OffsetCircle,
-    window: &Window,
-    range: Option<SwingRange>,
-) -> (f64, Option<Direction>) {
-    let bare = |circle: &OffsetCircle| OffsetCircle { phase: None, ..*circle };
-    let met = meet(&bare(left), &bare(right), RELATION_TOLERANCE);
-    let Some(point) = met.ok().and_then(|met| met.nearest().map(|crossing| crossing.point)) else {
-        return (f64::INFINITY, None);
-    };
-    let used = match range {
-        Some(range) => worst_over(PerChannel { left: point, right: point }, window, range).used,
-        None => window.used_by(point, point),
-    };
-    (used.worst(), Some(point))
-}
-
-/// A lower bound of window use per arcminute of a shared direction (see the module).
-fn least_share_per_arcmin(window: &Window, range: Option<SwingRange>) -> f64 {
-    let ends = range.map_or([0.0, 0.0], |range| [range.low_deg(), range.high_deg()]);
-    let [low, high] = ends.map(rad_from_deg);
-    // The ends alone: fewer swings looked at can only lower the bound.
-    let sin = low.sin().abs().max(high.sin().abs());
-    let cos = low.cos().abs().max(high.cos().abs());
-    let side = window.convergence_arcmin().max(window.divergence_arcmin());
-    let by_split = 2.0 * sin / side.hypot(window.dipvergence_arcmin());
-    let by_boresight = window.boresight_arcmin().map_or(0.0, |limit| cos / limit);
-    by_split.max(by_boresight)
-}
-
-/// The sentence for hands: "Right tube, full length, 0.10 mm at clock 130°, seen from the eye side:
-/// toward the nose, low."
-#[must_use]
-pub fn sentence(channel: Channel, shim: &Shim) -> String {
-    let name = match channel {
-        Channel::Left => "Left",
-        Channel::Right => "Right",
-    };
-    let ends = match shim.ends {
-        ShimEnds::Both => "full length",
-        ShimEnds::Front => "front end only",
-        ShimEnds::Rear => "rear end only",
-    };
-    let at = Lateral::toward_clock(1.0, shim.clock_deg);
-    // From the eye side the nose is to the right of the left tube.
-    let nose = match channel {
-        Channel::Left => at.x_mm,
-        Channel::Right => -at.x_mm,
-    };
-    // Parts under a tenth (6°) are not worth a word.
-    let side = if nose > 0.1 {
-        "toward the nose"
-    } else if nose < -0.1 {
-        "away from the nose"
-    } else {
-        ""
-    };
-    let height = if at.y_mm > 0.1 {
-        "high"
-    } else if at.y_mm < -0.1 {
-        "low"
-    } else {
-        ""
-    };
-    let comma = if side.is_empty() || height.is_empty() { "" } else { ", " };
-    format!(
-        "{name} tube, {ends}, {:.2} mm at clock {:.0}°, seen from the eye side: {side}{comma}{height}.",
-        shim.thickness_mm(),
-        shim.clock_deg,
-    )
 }

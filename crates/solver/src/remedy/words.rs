@@ -1,0 +1,113 @@
+//! Remedies in words for hands.
+
+use crate::channel::Channel;
+use crate::optics::{Lateral, ShimEnds};
+use crate::remedy::shim::Shim;
+
+/// What to put where, and which way it pushes the tube.
+///
+/// ```
+/// use solver::optics::ShimEnds;
+/// use solver::remedy::shim::{Shim, sentence};
+/// use solver::{Channel, Direction};
+/// let shim = Shim {
+///     clock_deg: 130.0,
+///     ends: ShimEnds::Both,
+///     leaves_mm: vec![0.10],
+///     shift: Direction::new(-19.5, 16.4),
+/// };
+/// // Clock 130° is right and low; a shim there pushes the tube left and up, and for the right tube
+/// // the nose is on the left.
+/// assert_eq!(
+///     sentence(Channel::Right, &shim),
+///     "Right tube, full length, 0.10 mm at clock 130°, seen from the eye side: one leaf of 0.10 mm at \
+///      each end pushes the tube toward the nose, high."
+/// );
+/// ```
+#[must_use]
+pub fn sentence(channel: Channel, shim: &Shim) -> String {
+    let name = match channel {
+        Channel::Left => "Left",
+        Channel::Right => "Right",
+    };
+    let (ends, each) = match shim.ends {
+        ShimEnds::Both => ("full length", " at each end"),
+        ShimEnds::Front => ("front end only", ""),
+        ShimEnds::Rear => ("rear end only", ""),
+    };
+    let pushes = if shim.leaves_mm.len() == 1 { "pushes" } else { "push" };
+    format!(
+        "{name} tube, {ends}, {} mm at clock {}°, seen from the eye side: {}{each} {pushes} the tube {}.",
+        millimetres(shim.thickness_mm()),
+        degrees(shim.clock_deg),
+        leaves(&shim.leaves_mm),
+        way(channel, -Lateral::toward_clock(1.0, shim.clock_deg)),
+    )
+}
+
+/// Which way a push goes: "toward the nose, high".
+fn way(channel: Channel, push: Lateral) -> String {
+    // From the eye side the nose is to the right of the left tube.
+    let nose = match channel {
+        Channel::Left => push.x_mm,
+        Channel::Right => -push.x_mm,
+    };
+    // Parts under a tenth (6°) are not worth a word.
+    let word = |part: f64, positive, negative| {
+        if part > 0.1 {
+            Some(positive)
+        } else if part < -0.1 {
+            Some(negative)
+        } else {
+            None
+        }
+    };
+    let side = word(nose, "toward the nose", "toward the temple");
+    let height = word(push.y_mm, "high", "low");
+    let words: Vec<&str> = side.into_iter().chain(height).collect();
+    words.join(", ")
+}
+
+/// A stack in words, thickest first: "two leaves of 0.20 mm and one of 0.05 mm".
+fn leaves(stack_mm: &[f64]) -> String {
+    let mut kinds: Vec<(f64, usize)> = Vec::new();
+    for &leaf in stack_mm {
+        match kinds.last_mut() {
+            Some((known, count)) if *known == leaf => *count += 1,
+            _ => kinds.push((leaf, 1)),
+        }
+    }
+    let parts: Vec<String> = kinds
+        .iter()
+        .enumerate()
+        .map(|(place, &(leaf, count))| {
+            let noun = match (place, count) {
+                (0, 1) => " leaf",
+                (0, _) => " leaves",
+                _ => "",
+            };
+            format!("{}{noun} of {} mm", counted(count), millimetres(leaf))
+        })
+        .collect();
+    match parts.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => parts.concat(),
+    }
+}
+
+fn counted(count: usize) -> String {
+    const WORDS: [&str; 10] =
+        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
+    WORDS.get(count).map_or_else(|| count.to_string(), |&word| word.to_owned())
+}
+
+/// Hundredths, thousandths where there are any.
+fn millimetres(mm: f64) -> String {
+    let whole_hundredths = ((mm * 1000.0).round() / 10.0).fract() == 0.0;
+    if whole_hundredths { format!("{mm:.2}") } else { format!("{mm:.3}") }
+}
+
+/// Whole degrees, tenths where there are any.
+fn degrees(deg: f64) -> String {
+    if (deg - deg.round()).abs() < 0.05 { format!("{deg:.0}") } else { format!("{deg:.1}") }
+}
