@@ -152,7 +152,8 @@ fn windows_answer_everything() {
             prop_assert!(!all_numbers || used.worst() >= 0.0);
         }
         // What is no number must never read as inside.
-        if let Ok(window) = Window::new(45.0, 20.0, 15.0, Some(40.0)) {
+        for boresight in [None, Some(40.0)] {
+            let window = Window::new(45.0, 20.0, 15.0, boresight).unwrap();
             let known = left.is_finite() && right.is_finite();
             prop_assert!(known || !window.used_by(left, right).is_inside());
         }
@@ -218,6 +219,31 @@ fn optics_answer_everything() {
             Ok(())
         },
     );
+}
+
+#[test]
+fn settings_answer_everything() {
+    use solver::setting::{best_compromise, best_over_swing, slack};
+    let limits = (any_float(), any_float(), any_float(), prop::option::of(any_float()));
+    let given = (any_circle(), any_circle(), limits, any_float(), any_float());
+    try_all(given, |(left, right, (c, d, v, b), low, high)| {
+        let Ok(window) = Window::new(c, d, v, b).or(Window::new(45.0, 20.0, 15.0, b)) else {
+            return Ok(());
+        };
+        let finite =
+            |points: PerChannel<Direction>| points.left.is_finite() && points.right.is_finite();
+        if let Ok(found) = best_compromise(&left, &right, Some(&window)) {
+            prop_assert!(finite(found.points) && !found.value.is_nan(), "{found:?}");
+            prop_assert!(found.gap >= 0.0);
+            let _ = slack(PerChannel { left: &left, right: &right }, found.points, &window);
+        }
+        if let Ok(range) = SwingRange::new(low, high).or(SwingRange::new(-9.0, 30.0))
+            && let Ok(found) = best_over_swing(&left, &right, &window, range)
+        {
+            prop_assert!(finite(found.points) && found.gap >= 0.0, "{found:?}");
+        }
+        Ok(())
+    });
 }
 
 #[test]
@@ -329,13 +355,15 @@ fn upkeep_swing_and_trials_answer_everything() {
 #[test]
 fn remedies_answer_everything() {
     use solver::monte_carlo::Source;
-    use solver::remedy::{shim, swap};
+    use solver::remedy::spread::use_after;
+    use solver::remedy::{rank, shim, swap};
     use solver::simulate::{Hand, Making, invent, read};
-    use solver::source_split::{Observation, Part, Split};
+    use solver::source_split::{Determined, Observation, Part, Split};
     let list = || prop::collection::vec(any_float(), 0..4);
     let tubes = prop::collection::vec((any::<bool>(), 0..70_usize), 0..5);
-    let given = (list(), list(), any_float(), any_circle(), any_circle(), any_direction(), tubes);
-    try_all(given, |(clocks_deg, leaves_mm, a, left, right, p, tubes)| {
+    let circles = (any_circle(), any_circle());
+    let given = (list(), list(), any_float(), circles, any_direction(), tubes, any_readings());
+    try_all(given, |(clocks_deg, leaves_mm, a, (left, right), p, tubes, readings)| {
         let circles = PerChannel { left, right };
         let _ = swap::tube_turned(swap::eyepieces_swapped(circles).left, p);
         let optics = Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap();
@@ -350,6 +378,30 @@ fn remedies_answer_everything() {
             let candidates = PerChannel { left: some, right: some };
             let _ = shim::best_plans(circles, candidates, &window, None, 3);
             let _ = some.first().map(|first| shim::sentence(Channel::Left, first));
+        }
+        if let (Ok(range), Ok(fit)) = (
+            SwingRange::new(-15.0, 15.0),
+            fit_circle(Channel::Left, &readings, Spread::default(), SenseChoice::Auto),
+        ) {
+            let known = Determined { value: p, u_arcmin: [a, a] };
+            let situation = rank::Situation {
+                fits: PerChannel { left: &fit, right: &fit },
+                window: &window,
+                swing: Some(range),
+                seats: PerChannel { left: Some(&seat), right: None },
+                effect: Some(effect),
+                image: TubeImage::Inverted,
+                tubes: swap::TubeFacts {
+                    right_less_left: Some(known),
+                    offsets: PerChannel { left: Some(known), right: None },
+                },
+            };
+            if let Ok(ranking) = rank(&situation) {
+                for remedy in ranking.remedies.iter().take(2) {
+                    let _ = remedy.action.sentences();
+                    let _ = use_after(&remedy.predicted, &window, Some(range), 20, 1);
+                }
+            }
         }
         let observations: Vec<Observation> = tubes
             .iter()

@@ -4,7 +4,8 @@
 //! give exact circles, with and without ring angles; [`crossings`]: crossing points lie on both
 //! circles; [`estimator`]: the fit equals independent oracles; [`any_bits`]: nothing panics,
 //! hangs or answers with a number that is none; [`swing`]: the worst over a swing is the
-//! worst; [`remedies`]: no shim plan is lost, a source split knows what it knows.
+//! worst; [`remedies`]: no shim plan is lost, a source split knows what it knows; [`ranking`]: the list of
+//! remedies, its order, predictions and refusals.
 
 #![allow(
     clippy::unwrap_used,
@@ -19,5 +20,6 @@ mod crossings;
 mod estimator;
 mod exact;
 mod given;
+mod ranking;
 mod remedies;
 mod swing;

@@ -101,7 +101,7 @@ proptest! {
 }
 
 proptest! {
-    /// Round 1 with tube A left, round 2 traded: the differences of DESIGN's formulas, nothing else;
+    /// Round 1 with tube A left, round 2 traded: the differences of the module's formulas, nothing else;
     /// with a tube turned besides, every part.
     #[test]
     fn a_source_split_knows_what_it_knows(

@@ -141,7 +141,7 @@ pub fn quantile(sorted: &[f64], probability: f64) -> Option<f64> {
 }
 
 /// A fit with the factor of its covariance, ready to be drawn from.
-struct Drawn {
+pub(crate) struct Drawn {
     circle: OffsetCircle,
     factor: [[f64; 4]; 4],
     freedom: Option<usize>,
@@ -158,10 +158,19 @@ impl Drawn {
             needed: 1,
         })?;
         let freedom = (fit.sigma_basis == SigmaBasis::Residuals).then_some(fit.degrees_of_freedom);
-        Ok(Self { circle: fit.circle, factor: cholesky(&covariance), freedom })
+        Ok(Self::new(fit.circle, &covariance, freedom))
     }
 
-    fn draw(&self, source: &mut Source) -> OffsetCircle {
+    /// A circle with its covariance; `freedom` where that rests on the readings' own scatter.
+    pub(crate) fn new(
+        circle: OffsetCircle,
+        covariance: &CircleCovariance,
+        freedom: Option<usize>,
+    ) -> Self {
+        Self { circle, factor: cholesky(covariance), freedom }
+    }
+
+    pub(crate) fn draw(&self, source: &mut Source) -> OffsetCircle {
         let normals = [(); 4].map(|()| source.normal());
         let scale = self.freedom.map_or(1.0, |freedom| source.student_scale(freedom));
         let mut off = [0.0; 4];
@@ -355,7 +364,7 @@ pub fn setting(
     })
 }
 
-const fn check_trials(trials: usize) -> Result<usize, Error> {
+pub(crate) const fn check_trials(trials: usize) -> Result<usize, Error> {
     if trials < 2 {
         return Err(Error::TooFew { what: "trials", found: trials, needed: 2 });
     }

@@ -146,23 +146,38 @@ impl Split {
     /// Σ weight × part, if the rounds determine it; `None` if they do not, or know no such tube.
     #[must_use]
     pub fn determined(&self, combination: &[(Part, f64)]) -> Option<Determined> {
+        let turned: Vec<_> =
+            combination.iter().map(|&(part, weight)| (part, weight, 0.0)).collect();
+        self.determined_turned(&turned)
+    }
+
+    /// Σ weight × R(−τ) part, τ in degrees clockwise: parts as they sit. `None` if the rounds do not
+    /// determine it, or know no such tube.
+    #[must_use]
+    pub fn determined_turned(&self, combination: &[(Part, f64, f64)]) -> Option<Determined> {
+        let mut weights = [DVector::zeros(self.unknowns), DVector::zeros(self.unknowns)];
+        for &(part, weight, turned_deg) in combination {
+            let known = !matches!(part, Part::Tube(tube) if tube >= self.tubes);
+            if !known || !weight.is_finite() || !turned_deg.is_finite() {
+                return None;
+            }
+            let (sin, cos) = rad_from_deg(-turned_deg).sin_cos();
+            let column = column_of(part);
+            weights[0][column] += weight * cos;
+            weights[0][column + 1] -= weight * sin;
+            weights[1][column] += weight * sin;
+            weights[1][column + 1] += weight * cos;
+        }
         let mut parts = [0.0; 2];
         let mut u_arcmin = [0.0; 2];
-        for axis in 0..2 {
-            let mut weights = DVector::zeros(self.unknowns);
-            for &(part, weight) in combination {
-                if matches!(part, Part::Tube(tube) if tube >= self.tubes) || !weight.is_finite() {
-                    return None;
-                }
-                weights[column_of(part) + axis] += weight;
-            }
-            let missing = &weights - &self.row_space * &weights;
+        for (axis, weights) in weights.iter().enumerate() {
+            let missing = weights - &self.row_space * weights;
             if missing.norm() > 1e-6 * weights.norm() {
                 return None;
             }
             parts[axis] = weights.dot(&self.solution);
             u_arcmin[axis] =
-                (weights.transpose() * &self.covariance * &weights)[(0, 0)].max(0.0).sqrt();
+                (weights.transpose() * &self.covariance * weights)[(0, 0)].max(0.0).sqrt();
         }
         Some(Determined { value: Direction::new(parts[0], parts[1]), u_arcmin })
     }

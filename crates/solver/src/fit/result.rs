@@ -124,7 +124,7 @@ pub struct CircleCovariance {
 
 impl CircleCovariance {
     /// From a rule, for 3 or 4 parameters.
-    pub(super) fn from_fn(size: usize, mut entry: impl FnMut(usize, usize) -> f64) -> Self {
+    pub(crate) fn from_fn(size: usize, mut entry: impl FnMut(usize, usize) -> f64) -> Self {
         let mut entries = [[0.0; 4]; 4];
         for (i, row) in entries.iter_mut().enumerate().take(size) {
             for (j, held) in row.iter_mut().enumerate().take(size) {

@@ -5,6 +5,39 @@
 use crate::channel::PerChannel;
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
+use crate::source_split::{Determined, Part, Split};
+
+/// Which tube sits in a pod, and how far it is turned in its seat.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeatedTube {
+    /// Its number in the source split.
+    pub tube: usize,
+    /// Degrees clockwise, seen from the eye side.
+    pub turned_deg: f64,
+}
+
+/// What is known of the offsets of the tubes as they sit.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct TubeFacts {
+    /// The right tube's offset less the left tube's: enough to trade them.
+    pub right_less_left: Option<Determined>,
+    /// Each tube's own: needed to turn it.
+    pub offsets: PerChannel<Option<Determined>>,
+}
+
+impl TubeFacts {
+    /// What a source split determines of the tubes that now sit in the pods: nothing more.
+    #[must_use]
+    pub fn from_split(split: &Split, seated: PerChannel<SeatedTube>) -> Self {
+        let term =
+            |seated: SeatedTube, weight: f64| (Part::Tube(seated.tube), weight, seated.turned_deg);
+        Self {
+            right_less_left: split
+                .determined_turned(&[term(seated.right, 1.0), term(seated.left, -1.0)]),
+            offsets: seated.map(|seated| split.determined_turned(&[term(seated, 1.0)])),
+        }
+    }
+}
 
 /// Eyepieces traded: each takes its radius along; the centres stay.
 #[must_use]

@@ -1,0 +1,365 @@
+//! One ranked list of every remedy, cheapest first, each with what it is predicted to give.
+//!
+//! Remedies that get inside the window come first, by channels touched, parts handled (leaves of
+//! shims, eyepieces, tubes), score and distance of the crossing from boresight; where none does, by
+//! score. The score is the worst window use over the swing if one is given, else the use at the nearest
+//! crossing; infinite without one. One remedy at a time: a swap and shims together are a second
+//! round's matter, once the first has been measured.
+//!
+//! A caution belongs beside every list: open a unit only as its maintenance manual directs.
+
+use core::fmt;
+
+use crate::channel::{Channel, PerChannel};
+use crate::circle::{OffsetCircle, Sense};
+use crate::direction::Direction;
+use crate::error::Error;
+use crate::fit::CircleFit;
+use crate::meet::{RELATION_TOLERANCE, meet};
+use crate::optics::TubeImage;
+use crate::remedy::key::Key;
+use crate::remedy::plans::best_plans;
+use crate::remedy::predicted::{Judge, PredictedCircle, Prediction};
+use crate::remedy::shim::{Seat, Shim, ShimEffect, shims_of};
+use crate::remedy::swap::{self, TubeFacts};
+use crate::remedy::words;
+use crate::swing::SwingRange;
+use crate::tolerance::Window;
+
+/// Shim plans kept for the list, and remedies for which a compromise is worked out.
+pub const MOST_PLANS: usize = 10;
+
+/// What is known when remedies are looked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Situation<'a> {
+    /// Both fitted circles.
+    pub fits: PerChannel<&'a CircleFit>,
+    /// The tolerance window.
+    pub window: &'a Window,
+    /// How far the pods swing from where the readings were taken, if known.
+    pub swing: Option<SwingRange>,
+    /// Where each tube can be shimmed; `None`: not known, or not at all.
+    pub seats: PerChannel<Option<&'a Seat>>,
+    /// What a shim does, if known.
+    pub effect: Option<ShimEffect>,
+    /// What the tubes do to the image: the model holds only where they invert it.
+    pub image: TubeImage,
+    /// What is known of the tubes' own offsets.
+    pub tubes: TubeFacts,
+}
+
+/// A kind of remedy.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Shims in one seat or both.
+    Shims,
+    /// Shims in this channel's seat.
+    ShimsIn(Channel),
+    /// Eyepieces traded between pods.
+    EyepieceSwap,
+    /// Tubes traded between pods.
+    TubeSwap,
+    /// A tube turned half way round in its seat.
+    TubeTurn(Channel),
+}
+
+/// Why a kind of remedy is not offered.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Why {
+    /// The crosshair runs against its ring.
+    AgainstRing(Channel),
+    /// The readings cover too short an arc.
+    ArcTooShort(Channel),
+    /// Nothing is said of where shims can go.
+    NoSeat,
+    /// What a shim does is not known.
+    NoShimEffect,
+    /// The model does not hold, and no effect was measured.
+    StraightThrough,
+    /// The seat makes no sense.
+    Seat(Error),
+    /// The tubes' own offsets are not known.
+    OffsetsUnknown,
+}
+
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::AgainstRing(channel) => write!(
+                f,
+                "the {channel} crosshair runs against its ring, so a flip in the station's map or the \
+                 ring's numbering is wrong, and a wrong flip sends a remedy the wrong way; find out \
+                 which first"
+            ),
+            Self::ArcTooShort(channel) => {
+                write!(f, "the {channel} readings cover too short an arc to trust the circle")
+            }
+            Self::NoSeat => f.write_str("the housing does not say where shims can go"),
+            Self::NoShimEffect => {
+                f.write_str("what a shim does in this housing is neither modelled nor measured")
+            }
+            Self::StraightThrough => Error::StraightThroughTube.fmt(f),
+            Self::Seat(error) => error.fmt(f),
+            Self::OffsetsUnknown => f.write_str(
+                "the tubes' own offsets are not known; a round with tubes traded or turned tells them",
+            ),
+        }
+    }
+}
+
+/// A kind of remedy that is not offered, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refusal {
+    /// What.
+    pub kind: Kind,
+    /// Why not.
+    pub why: Why,
+}
+
+/// What to do.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Shim one tube or both.
+    Shims(PerChannel<Option<Shim>>),
+    /// Trade the eyepieces.
+    EyepieceSwap,
+    /// Trade the tubes.
+    TubeSwap,
+    /// Turn a tube half way round.
+    TubeTurn(Channel),
+}
+
+impl Action {
+    /// Channels touched.
+    #[must_use]
+    pub fn channels(&self) -> usize {
+        match self {
+            Self::Shims(shims) => shims.iter().filter(|(_, shim)| shim.is_some()).count(),
+            Self::EyepieceSwap | Self::TubeSwap => 2,
+            Self::TubeTurn(_) => 1,
+        }
+    }
+
+    /// Leaves, eyepieces or tubes handled.
+    #[must_use]
+    pub fn parts(&self) -> usize {
+        match self {
+            Self::Shims(shims) => {
+                shims.iter().filter_map(|(_, s)| s.as_ref().map(Shim::leaves)).sum()
+            }
+            Self::EyepieceSwap | Self::TubeSwap => 2,
+            Self::TubeTurn(_) => 1,
+        }
+    }
+
+    /// The sentence for hands, one for each tube touched.
+    #[must_use]
+    pub fn sentences(&self) -> Vec<String> {
+        match self {
+            Self::Shims(shims) => shims
+                .iter()
+                .filter_map(|(channel, s)| s.as_ref().map(|shim| words::sentence(channel, shim)))
+                .collect(),
+            Self::EyepieceSwap => vec![
+                "Trade the eyepieces between the pods. Where their rings then stand is not known until \
+                 read."
+                    .to_owned(),
+            ],
+            Self::TubeSwap => {
+                vec!["Trade the tubes between the pods, each the same way up as it sits now.".to_owned()]
+            }
+            Self::TubeTurn(channel) => {
+                vec![format!("Turn the {channel} tube half way round (180°) in its seat.")]
+            }
+        }
+    }
+}
+
+/// A remedy and what it is predicted to give.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remedy {
+    /// What to do.
+    pub action: Action,
+    /// What that will give.
+    pub predicted: Prediction,
+}
+
+impl Remedy {
+    fn key(&self) -> Key {
+        let Self { action, predicted } = self;
+        Key::new(action.channels(), action.parts(), predicted.score, predicted.away_arcmin())
+    }
+}
+
+/// Every remedy, ranked, beside doing nothing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ranking {
+    /// What the unit gives as it is: not a remedy.
+    pub baseline: Prediction,
+    /// Kinds that are not offered.
+    pub refused: Vec<Refusal>,
+    /// Best first.
+    pub remedies: Vec<Remedy>,
+}
+
+/// Ranks every remedy that what is known allows.
+///
+/// Up to [`MOST_PLANS`] shim plans are listed, and where no remedy gets inside, the compromise is worked
+/// out for as many remedies as that.
+///
+/// # Errors
+/// [`Error::CircleNotFinite`]. What rules out one kind of remedy is in [`Ranking::refused`].
+///
+/// # Accuracy
+/// Predictions are small-angle. Covariances add the measured shim effect's uncertainty, or that of the
+/// tubes' offsets, taken as independent of the fits; the optical model has no uncertainty of its own.
+pub fn rank(situation: &Situation<'_>) -> Result<Ranking, Error> {
+    let fits = situation.fits;
+    let judge = Judge { window: situation.window, swing: situation.swing };
+    meet(&fits.left.circle, &fits.right.circle, RELATION_TOLERANCE)?;
+    let known = fits.map(PredictedCircle::of_fit);
+    let mut baseline = Prediction::new(known, Vec::new(), judge);
+    if baseline.score > 1.0 {
+        baseline.compromise(judge)?;
+    }
+    let mut ranking = Ranking { baseline, refused: Vec::new(), remedies: Vec::new() };
+    if let Some(channel) = Channel::BOTH.into_iter().find(|&ch| fits[ch].arc_too_short()) {
+        for kind in [Kind::Shims, Kind::EyepieceSwap, Kind::TubeSwap]
+            .into_iter()
+            .chain(Channel::BOTH.map(Kind::TubeTurn))
+        {
+            ranking.refused.push(Refusal { kind, why: Why::ArcTooShort(channel) });
+        }
+        return Ok(ranking);
+    }
+    let traded = swap::eyepieces_swapped(bare(known));
+    let swapped = PerChannel::from_fn(|channel| {
+        known[channel].with_eyepiece_of(&known[channel.other()], traded[channel])
+    });
+    let predicted = Prediction::new(swapped, Vec::new(), judge);
+    ranking.remedies.push(Remedy { action: Action::EyepieceSwap, predicted });
+    // What moves a centre the way the optics say goes astray under a wrong flip.
+    let against = Channel::BOTH.into_iter().find(|&channel| {
+        fits[channel].circle.phase.is_some_and(|phase| phase.sense == Sense::Against)
+    });
+    if let Some(channel) = against {
+        for kind in
+            [Kind::Shims, Kind::TubeSwap].into_iter().chain(Channel::BOTH.map(Kind::TubeTurn))
+        {
+            ranking.refused.push(Refusal { kind, why: Why::AgainstRing(channel) });
+        }
+    } else {
+        add_tubes(situation, known, judge, &mut ranking);
+        add_shims(situation, known, judge, &mut ranking)?;
+    }
+    // Stable: what ties stays in the order above.
+    ranking.remedies.sort_by(|a, b| a.key().compare(&b.key()));
+    if ranking.remedies.first().is_none_or(|first| first.key().outside) {
+        for remedy in ranking.remedies.iter_mut().take(MOST_PLANS) {
+            remedy.predicted.compromise(judge)?;
+        }
+    }
+    Ok(ranking)
+}
+
+fn bare(known: PerChannel<PredictedCircle>) -> PerChannel<OffsetCircle> {
+    known.map(|predicted| predicted.circle)
+}
+
+fn add_tubes(
+    situation: &Situation<'_>,
+    known: PerChannel<PredictedCircle>,
+    judge: Judge<'_>,
+    ranking: &mut Ranking,
+) {
+    // Two independent errors, one for each axis.
+    let axes =
+        |u_arcmin: [f64; 2]| [Direction::new(u_arcmin[0], 0.0), Direction::new(0.0, u_arcmin[1])];
+    match situation.tubes.right_less_left {
+        Some(difference) => {
+            let offsets = PerChannel { left: Direction::BORESIGHT, right: difference.value };
+            let traded = swap::tubes_swapped(bare(known), offsets);
+            let circles = PerChannel::from_fn(|channel| known[channel].moved_to(traded[channel]));
+            let together = axes(difference.u_arcmin)
+                .map(|step| PerChannel { left: step, right: step * -1.0 })
+                .to_vec();
+            let predicted = Prediction::new(circles, together, judge);
+            ranking.remedies.push(Remedy { action: Action::TubeSwap, predicted });
+        }
+        None => {
+            ranking.refused.push(Refusal { kind: Kind::TubeSwap, why: Why::OffsetsUnknown });
+        }
+    }
+    for channel in Channel::BOTH {
+        let Some(offset) = situation.tubes.offsets[channel] else {
+            let kind = Kind::TubeTurn(channel);
+            ranking.refused.push(Refusal { kind, why: Why::OffsetsUnknown });
+            continue;
+        };
+        let mut circles = known;
+        let turned = swap::tube_turned(known[channel].circle, offset.value);
+        circles[channel] = known[channel].moved_to(turned);
+        let together = axes(offset.u_arcmin)
+            .map(|step| {
+                let mut both = PerChannel::<Direction>::default();
+                both[channel] = step * -2.0;
+                both
+            })
+            .to_vec();
+        let predicted = Prediction::new(circles, together, judge);
+        ranking.remedies.push(Remedy { action: Action::TubeTurn(channel), predicted });
+    }
+}
+
+fn add_shims(
+    situation: &Situation<'_>,
+    known: PerChannel<PredictedCircle>,
+    judge: Judge<'_>,
+    ranking: &mut Ranking,
+) -> Result<(), Error> {
+    let mut refuse = |kind, why| ranking.refused.push(Refusal { kind, why });
+    if situation.seats.iter().all(|(_, seat)| seat.is_none()) {
+        refuse(Kind::Shims, Why::NoSeat);
+        return Ok(());
+    }
+    let straight = situation.image == TubeImage::StraightThrough;
+    let effect = match situation.effect {
+        Some(ShimEffect::Model(_)) | None if straight => {
+            refuse(Kind::Shims, Why::StraightThrough);
+            return Ok(());
+        }
+        None => {
+            refuse(Kind::Shims, Why::NoShimEffect);
+            return Ok(());
+        }
+        Some(effect) => effect,
+    };
+    let candidates = PerChannel::from_fn(|channel| match situation.seats[channel] {
+        None => {
+            refuse(Kind::ShimsIn(channel), Why::NoSeat);
+            Vec::new()
+        }
+        Some(seat) => shims_of(seat, &effect).unwrap_or_else(|error| {
+            refuse(Kind::ShimsIn(channel), Why::Seat(error));
+            Vec::new()
+        }),
+    });
+    let slices = PerChannel { left: &candidates.left[..], right: &candidates.right[..] };
+    let plans = best_plans(bare(known), slices, judge.window, judge.swing, MOST_PLANS)?;
+    for plan in plans {
+        let shift = |channel: Channel| {
+            plan.shims[channel].as_ref().map_or(Direction::BORESIGHT, |shim| shim.shift)
+        };
+        let moved = PerChannel::from_fn(|channel| known[channel].moved_to(plan.circles[channel]));
+        // One effect for both channels: an error of it moves both centres, each along its shift.
+        let relative = effect.relative_u();
+        let together = if relative > 0.0 {
+            vec![PerChannel::from_fn(|channel| shift(channel) * relative)]
+        } else {
+            Vec::new()
+        };
+        let predicted = Prediction::new(moved, together, judge);
+        ranking.remedies.push(Remedy { action: Action::Shims(plan.shims), predicted });
+    }
+    Ok(())
+}
