@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use record::{
     Approach, ApproachUsed, Body, Channel, Countersigned, Error, FactState, Purpose, ReadingUnit,
-    Remark, Returned, RoundOpened, RoundReason, Rule, Seq, Session, SignatureState, Signed, Value,
-    Verdict, fold, fold_to,
+    Remark, Returned, RingNumbering, RoundOpened, RoundReason, Rule, Seq, Session, SignatureState,
+    Signed, Value, Verdict, fold, fold_to,
 };
 
 use crate::support::*;
@@ -97,6 +97,12 @@ fn a_round_closes_on_its_first_position() {
     assert_eq!((closure.first, closure.last), (8, 11));
     // 1.4 − 1.0, one rounding each.
     assert!((closure.difference.x_arcmin - 0.4).abs() < 1e-15);
+    // χ² of two degrees of freedom exceeds 5.991 in 5 % of cases (NIST/SEMATECH e-Handbook of
+    // Statistical Methods, table 1.3.6.7.4): d²/(2σ²) = 5.991. Three digits are printed.
+    let d_arcmin = closure.difference.boresight_arcmin();
+    let sigma_arcmin = d_arcmin / (2.0_f64 * 5.991).sqrt();
+    assert!((closure.chance(sigma_arcmin).unwrap() - 0.05).abs() < 5e-5);
+    assert_eq!(closure.chance(0.0), None);
 }
 
 #[test]
@@ -250,8 +256,19 @@ fn a_clock_that_steps_back_is_remarked_and_changes_nothing() {
 fn a_station_or_unit_changed_within_a_round_is_remarked() {
     let mut bodies = beginning();
     bodies.push(log(Channel::Left, "0", "1", "1"));
-    bodies.push(Body::Station(station()));
-    bodies.push(Body::Unit(unit()));
+    // Checked again, or said in more words, nothing has changed.
+    let (mut same_station, mut same_unit) = (station(), unit());
+    same_station.note = "checked again".to_owned();
+    same_unit.eyepieces.left.ring = RingNumbering::Counter;
+    let mut said_again = bodies.clone();
+    said_again.extend([Body::Station(same_station), Body::Unit(same_unit)]);
+    said_again.push(log(Channel::Left, "60", "1", "1"));
+    assert!(folded(&said_again).remarks.is_empty(), "{:?}", folded(&said_again).remarks);
+
+    let (mut other_station, mut other_unit) = (station(), unit());
+    other_station.map.left.flip_x = !other_station.map.left.flip_x;
+    other_unit.tubes.left.serial = "another".to_owned();
+    bodies.extend([Body::Station(other_station), Body::Unit(other_unit)]);
     bodies.push(log(Channel::Left, "60", "1", "1"));
     let remarks = folded(&bodies).remarks;
     assert!(remarks.contains(&Remark::StationChanged { round: ROUND, seq: 11 }));

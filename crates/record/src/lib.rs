@@ -15,7 +15,7 @@
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
-//! - [`import_csv`]: readings from a table;
+//! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
 pub mod check;
@@ -28,6 +28,7 @@ pub mod housing;
 pub mod import_csv;
 pub mod lock_shift;
 pub mod number;
+pub mod paste;
 pub mod review;
 pub mod shop;
 pub mod stamp;

@@ -246,6 +246,16 @@ impl Station {
         }
     }
 
+    /// Whether it reads as another one does: the same map, spread and reference. A new check, a
+    /// new certificate or a note changes no reading.
+    #[must_use]
+    pub fn reads_as(&self, other: &Self) -> bool {
+        self.shows == other.shows
+            && self.map == other.map
+            && self.spread == other.spread
+            && self.reference == other.reference
+    }
+
     /// Whether the calibration still holds on a day; `None` without a calibration.
     #[must_use]
     pub fn in_calibration(&self, day: Date) -> Option<bool> {

@@ -23,6 +23,25 @@ pub struct Unit {
     pub note: String,
 }
 
+impl Unit {
+    /// Whether this is another build than before: other parts, or the same ones turned or shimmed
+    /// otherwise. To name a part, a ring's numbering or the housing for the first time builds
+    /// nothing.
+    #[must_use]
+    pub fn is_rebuilt_from(&self, before: &Self) -> bool {
+        let other = |now: &str, then: &str| !now.is_empty() && !then.is_empty() && now != then;
+        other(&self.housing, &before.housing)
+            || self.shims != before.shims
+            || self.tubes.iter().any(|(channel, tube)| {
+                let then = &before.tubes[channel];
+                other(&tube.serial, &then.serial) || tube.turned_deg != then.turned_deg
+            })
+            || self.eyepieces.iter().any(|(channel, eyepiece)| {
+                other(&eyepiece.serial, &before.eyepieces[channel].serial)
+            })
+    }
+}
+
 /// An image-intensifier tube where it sits.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tube {
@@ -91,5 +110,26 @@ impl Checked for Unit {
             self.shims[channel].iter().try_for_each(Checked::check)?;
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn to_say_more_about_a_unit_does_not_rebuild_it() {
+        let bare = Unit { name: "0147".into(), ..Unit::default() };
+        let mut said = bare.clone();
+        said.housing = "Heron B".into();
+        said.eyepieces.left = Eyepiece { serial: "E-1".into(), ring: RingNumbering::Counter };
+        said.note = "loan pool".into();
+        assert!(!said.is_rebuilt_from(&bare));
+        let mut swapped = said.clone();
+        swapped.eyepieces.left.serial = "E-2".into();
+        assert!(swapped.is_rebuilt_from(&said));
+        let mut turned = said.clone();
+        turned.tubes.right.turned_deg = 180.0;
+        assert!(turned.is_rebuilt_from(&said));
     }
 }

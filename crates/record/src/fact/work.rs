@@ -102,6 +102,24 @@ pub enum PreconditionItem {
     Other(String),
 }
 
+impl PreconditionItem {
+    /// The words for it on screen.
+    #[must_use]
+    pub fn word(&self) -> &str {
+        match self {
+            Self::StationChecked => "station in calibration and checked today",
+            Self::UnitIdentified => "unit, tubes and eyepieces are the ones named",
+            Self::DioptresAtZero => "both dioptres at zero",
+            Self::ObjectivesAtInfinity => "both objectives at infinity",
+            Self::IpdSet => "interpupillary distance set",
+            Self::UnitSeated => "unit seated",
+            Self::LampLow => "lamp low",
+            Self::CautionsRead => "cautions read",
+            Self::Other(text) => text,
+        }
+    }
+}
+
 /// A round begins: from here on nothing but a ring is touched.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RoundOpened {

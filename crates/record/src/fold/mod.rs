@@ -22,7 +22,7 @@ use crate::error::Error;
 use crate::fact::{Body, Fact, Precondition, Reading, Seq};
 use live::Live;
 use round::value_of;
-use session::Seen;
+use session::{Seen, said_by};
 
 /// What the facts come to.
 ///
@@ -195,16 +195,30 @@ impl Session {
         }
     }
 
+    /// Whether two stations in force read the same graticule otherwise.
+    fn read_otherwise(&self, before: Option<Seq>, after: Option<Seq>) -> bool {
+        before != after
+            && match (said_by(&self.stations, before), said_by(&self.stations, after)) {
+                (Some(before), Some(after)) => !after.reads_as(before),
+                (before, after) => before.is_some() != after.is_some(),
+            }
+    }
+
     fn remark_on_rounds(&mut self) {
         let mut remarks = Vec::new();
         for round in &self.rounds {
             let in_use: Vec<&Entry> = round.in_use().collect();
-            let station_changed =
-                in_use.windows(2).find(|pair| matches!(pair, [a, b] if a.station != b.station));
+            let station_changed = in_use
+                .windows(2)
+                .find(|pair| matches!(pair, [a, b] if self.read_otherwise(a.station, b.station)));
             if let Some([_, after]) = station_changed {
                 remarks.push(Remark::StationChanged { round: round.id, seq: after.seq });
             }
-            let changed = self.units.iter().map(|said| said.seq).find_map(|unit| {
+            let rebuilt = self.units.windows(2).filter_map(|pair| match pair {
+                [before, after] if after.value.is_rebuilt_from(&before.value) => Some(after.seq),
+                _ => None,
+            });
+            let changed = rebuilt.into_iter().find_map(|unit| {
                 let split = in_use.iter().position(|entry| entry.seq > unit)?;
                 (split > 0).then(|| in_use.get(split)).flatten()
             });

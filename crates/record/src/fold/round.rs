@@ -132,6 +132,20 @@ pub struct Closure {
     pub difference: Direction,
 }
 
+impl Closure {
+    /// The chance that scatter alone makes a closure error this large or larger: each axis of the
+    /// difference of two readings has variance 2σ², so |difference|²/(2σ²) is χ² with two degrees
+    /// of freedom, whose upper tail is exp(−χ²/2).
+    ///
+    /// `sigma_arcmin` is the standard uncertainty of a reading, each axis, arcminutes. `None`
+    /// unless it is above 0.
+    #[must_use]
+    pub fn chance(&self, sigma_arcmin: f64) -> Option<f64> {
+        let share = self.difference.boresight_arcmin() / (2.0 * sigma_arcmin);
+        (sigma_arcmin > 0.0 && share.is_finite()).then(|| (-share * share).exp())
+    }
+}
+
 impl Entry {
     /// Whether it counts.
     #[must_use]
