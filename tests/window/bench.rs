@@ -134,6 +134,12 @@ impl Bench {
         self.window.run();
     }
 
+    /// Presses a button by its name, even where it is scrolled out of sight.
+    pub(crate) fn press_anywhere(&mut self, name: &str) {
+        self.window.get_by_label(name).click_accesskit();
+        self.window.run();
+    }
+
     /// Whether some words are on screen.
     #[must_use]
     pub(crate) fn says(&self, words: &str) -> bool {

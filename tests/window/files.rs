@@ -45,7 +45,7 @@ fn a_second_window_is_read_only() {
     let before = fs::read(&path).unwrap();
     second.keys(Modifiers::COMMAND, Key::Z);
     second.key(Key::F9);
-    second.press("Open round");
+    assert!(second.says("This session is read only here"), "{:?}", second.app().notice());
     assert_eq!(fs::read(&path).unwrap(), before);
     // The first goes on as before.
     first.enter("1.0");
@@ -188,7 +188,7 @@ fn a_folder_opens_as_a_shop() {
     fs::write(shop.join("stations/Broken.ron"), "(name: 3)").unwrap();
     let bench = Bench::open(home.path(), Some(shop));
     assert!(bench.app().session().is_none());
-    assert!(matches!(bench.app().front(), Front::New(_)), "an empty shop offers a new session");
+    assert!(matches!(bench.app().front(), Front::SetUp(_)), "an empty shop offers a new session");
     let offered = bench.window.query_all_by_value("Bench 2").next().is_some();
     assert!(offered, "the first station is offered");
     assert!(bench.says("Broken.ron"), "a broken file is named, and skipped");

@@ -117,3 +117,88 @@ fn an_idle_window_rests() {
         .unwrap();
     assert!(wait > std::time::Duration::from_secs(3600), "asks to be drawn again in {wait:?}");
 }
+
+/// Text that is cut short or reaches out of what it is drawn in. The plot clips at its edges by
+/// design; its frame is passed over.
+fn cut_short(bench: &Bench) -> Vec<String> {
+    let plot = bench.window.query_by_label_contains("Field plot.").map(|plot| plot.rect());
+    let mut found = Vec::new();
+    for clipped in &bench.window.output().shapes {
+        let clip = clipped.clip_rect;
+        if plot.is_some_and(|plot| plot.expand(2.0).contains_rect(clip)) {
+            continue;
+        }
+        let mut shapes = vec![&clipped.shape];
+        while let Some(shape) = shapes.pop() {
+            match shape {
+                egui::Shape::Vec(inner) => shapes.extend(inner),
+                egui::Shape::Text(text) => {
+                    let rect = shape.visual_bounding_rect();
+                    // What is scrolled out of sight is not drawn at all.
+                    let in_sight = rect.is_positive()
+                        && clip.y_range().intersection(rect.y_range()).span() > 1.0;
+                    let across =
+                        rect.left() >= clip.left() - 1.0 && rect.right() <= clip.right() + 1.0;
+                    if in_sight && (text.galley.elided || !across) {
+                        found.push(format!("{:?} {rect:?} in {clip:?}", text.galley.text()));
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+    found
+}
+
+/// No text is cut short at any size we promise, with any sheet in front. Twice the text on a
+/// screen is a quarter of the points: 640 × 400 is 1280 × 800 at 200 %.
+#[test]
+fn no_text_is_cut_short() {
+    use egui::{Key, Modifiers};
+    for (size, pixels_per_point) in [
+        (vec2(1280.0, 800.0), 1.0),
+        (vec2(1920.0, 1080.0), 1.0),
+        (vec2(1280.0, 800.0), 2.0),
+        (vec2(960.0, 600.0), 1.0),
+        (vec2(960.0, 540.0), 2.0),
+        (vec2(640.0, 480.0), 1.0),
+        (vec2(640.0, 400.0), 2.0),
+    ] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
+        let check = |bench: &Bench, what: &str| {
+            let cut = cut_short(bench);
+            assert!(cut.is_empty(), "{what} at {size:?}: {cut:#?}");
+        };
+        check(&bench, "the bench");
+        for _ in 0..2 {
+            bench.key(Key::F10);
+            check(&bench, "another tab");
+        }
+        for (modifiers, key, what) in [
+            (Modifiers::COMMAND, Key::Num1, "set up"),
+            (Modifiers::COMMAND, Key::K, "commands"),
+            (Modifiers::COMMAND | Modifiers::SHIFT, Key::V, "paste"),
+            (Modifiers::NONE, Key::F1, "keys"),
+            (Modifiers::NONE, Key::F8, "withdraw"),
+            (Modifiers::NONE, Key::F9, "round"),
+        ] {
+            bench.keys(modifiers, key);
+            check(&bench, what);
+            controls_inside(&bench, size, what);
+        }
+    }
+}
+
+/// Buttons, fields and choices in sight are inside the window.
+fn controls_inside(bench: &Bench, size: egui::Vec2, what: &str) {
+    let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size).expand(0.5);
+    for role in [Role::Button, Role::TextInput, Role::ComboBox, Role::Tab] {
+        for node in bench.window.query_all_by_role(role) {
+            let rect = node.rect();
+            let name = node.accesskit_node().label().unwrap_or_default();
+            let across = rect.left() >= room.left() && rect.right() <= room.right();
+            assert!(across, "{name} {rect:?} with {what} at {size:?}");
+        }
+    }
+}

@@ -5,6 +5,9 @@
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
+//! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
+//! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
+//! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
@@ -19,6 +22,9 @@ mod bench;
 mod entry;
 mod files;
 mod layout;
+mod logging;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod session;
+mod set_up;
+mod ways;

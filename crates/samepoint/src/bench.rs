@@ -22,6 +22,21 @@ pub fn open(path: Option<PathBuf>) -> Result<(), String> {
     }
     let services = Services::of_user();
     crate::crash::install(&services.folders.state);
+    eframe::run_native(
+        APP_ID,
+        native_options(),
+        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, services, path)))),
+    )
+    .map_err(|error| {
+        let error = error.to_string();
+        let first = error.lines().next().unwrap_or_default();
+        format!("the bench cannot be opened on this display: {first}; {WITHOUT_DISPLAY}")
+    })
+}
+
+/// How the window is opened.
+#[must_use]
+pub fn native_options() -> eframe::NativeOptions {
     let viewport = egui::ViewportBuilder::default()
         .with_app_id(APP_ID)
         .with_title("samepoint")
@@ -32,22 +47,12 @@ pub fn open(path: Option<PathBuf>) -> Result<(), String> {
             Ok(icon) => viewport.with_icon(icon),
             Err(_) => viewport,
         };
-    let options = eframe::NativeOptions {
+    eframe::NativeOptions {
         viewport,
         renderer: eframe::Renderer::Glow,
         system_font_fallback: false,
         ..eframe::NativeOptions::default()
-    };
-    eframe::run_native(
-        APP_ID,
-        options,
-        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, services, path)))),
-    )
-    .map_err(|error| {
-        let error = error.to_string();
-        let first = error.lines().next().unwrap_or_default();
-        format!("the bench cannot be opened on this display: {first}; {WITHOUT_DISPLAY}")
-    })
+    }
 }
 
 /// Whether a display is named; elsewhere than on Linux there always is one to try.

@@ -40,12 +40,17 @@ impl Dialogs for DesktopDialogs {
 }
 
 fn show(ask: Ask) -> Option<std::path::PathBuf> {
-    let dialog = rfd::FileDialog::new().add_filter("samepoint session", &["samepoint"]);
+    let sessions = || rfd::FileDialog::new().add_filter("samepoint session", &["samepoint"]);
     match ask {
         Ask::OpenSession { start } => {
-            dialog.set_title("Open a session").set_directory(start).pick_file()
+            sessions().set_title("Open a session").set_directory(start).pick_file()
         }
-        Ask::KeepCopy { start, name } => dialog
+        Ask::OpenReadings { start } => rfd::FileDialog::new()
+            .add_filter("readings", &["csv", "txt"])
+            .set_title("Import readings")
+            .set_directory(start)
+            .pick_file(),
+        Ask::KeepCopy { start, name } => sessions()
             .set_title("Keep a copy of this session")
             .set_directory(start)
             .set_file_name(name)

@@ -12,6 +12,9 @@ use crate::services::time_stamp;
 const RECENT: usize = 8;
 const NAME: &str = "preferences.ron";
 
+/// How much larger than usual everything may be drawn.
+pub const SCALES: std::ops::RangeInclusive<f32> = 1.0..=2.0;
+
 /// What is remembered. Unknown fields are refused, so that a typing slip is seen.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -83,7 +86,7 @@ impl Preferences {
         if !(self.step_deg.is_finite() && (0.0..360.0).contains(&self.step_deg)) {
             self.step_deg = usual.step_deg;
         }
-        if !(0.5..=3.0).contains(&self.scale) {
+        if !SCALES.contains(&self.scale) {
             self.scale = usual.scale;
         }
         self.recent.truncate(RECENT);

@@ -74,6 +74,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// A CSV file of readings.
+    OpenReadings {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// Where to put a copy.
     KeepCopy {
         /// Folder to start in.

@@ -155,7 +155,7 @@ pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
     ctx.set_theme(Theme::Dark);
     ctx.set_style_of(Theme::Dark, style(&DARK));
-    ctx.options_mut(|options| options.zoom_with_keyboard = true);
+    ctx.options_mut(|options| options.zoom_with_keyboard = false);
 }
 
 fn style(palette: &Palette) -> Style {
@@ -175,6 +175,7 @@ fn style(palette: &Palette) -> Style {
     style.spacing.scroll = egui::style::ScrollStyle::thin();
     style.interaction.selectable_labels = false;
     style.animation_time = 0.0;
+    style.scroll_animation = egui::style::ScrollAnimation::none();
     style
 }
 

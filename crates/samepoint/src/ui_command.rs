@@ -5,20 +5,8 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 /// A command without arguments.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum UiCommand {
-    /// Start a session.
-    New,
-    /// Open one.
-    Open,
-    /// Copy this one elsewhere.
-    KeepCopy,
     /// Log what is typed.
     Log,
-    /// Take back the last fact.
-    Undo,
-    /// Bring it back.
-    Redo,
-    /// Withdraw the selected reading, or the last.
-    Withdraw,
     /// Type for the left channel.
     Left,
     /// Type for the right channel.
@@ -27,42 +15,108 @@ pub enum UiCommand {
     Purpose,
     /// Divisions, or arcminutes.
     Unit,
+    /// The other way of approaching the ring angle.
+    Approach,
+    /// The next ring step of the usual ones.
+    RingStep,
+    /// Withdraw the selected reading, or the last.
+    Withdraw,
+    /// Turn to the selected reading's channel and ring angle.
+    ReadAgain,
+    /// Log rows from a spreadsheet.
+    Paste,
+    /// Log the readings of a CSV file.
+    Import,
     /// Open a new round.
     NewRound,
+    /// A new round: reseated.
+    Reseated,
+    /// A new round: dioptre.
+    DioptreMoved,
+    /// A new round: eyepiece.
+    EyepieceOut,
+    /// A new round: station.
+    StationZeroed,
+    /// Take back the last fact.
+    Undo,
+    /// Bring it back.
+    Redo,
+    /// Say how the job is set up.
+    SetUp,
+    /// Turn to as-found readings.
+    AsFound,
+    /// Turn to logging.
+    Logging,
+    /// Put the setting before the eyes.
+    Meet,
     /// Show the whole picture.
     Fit,
     /// Closer.
     Closer,
     /// Farther.
     Farther,
-    /// Keys.
-    Keys,
+    /// The next of log, plot and rings on a small screen.
+    NextTab,
+    /// Everything larger.
+    Larger,
+    /// Everything smaller.
+    Smaller,
+    /// Everything at its usual size.
+    UsualSize,
+    /// Start a session.
+    New,
+    /// Open one.
+    Open,
+    /// Copy this one elsewhere.
+    KeepCopy,
     /// Cautions.
     Cautions,
+    /// Keys.
+    Keys,
+    /// The list of all commands.
+    Commands,
     /// Leave whatever is open in front.
     Back,
 }
 
 impl UiCommand {
-    /// All of them, in the order the key list shows.
-    pub const ALL: [Self; 18] = [
+    /// All of them, in the order the list of commands shows.
+    pub const ALL: [Self; 36] = [
         Self::Log,
         Self::Left,
         Self::Right,
         Self::Purpose,
         Self::Unit,
+        Self::Approach,
+        Self::RingStep,
         Self::Withdraw,
+        Self::ReadAgain,
+        Self::Paste,
+        Self::Import,
         Self::NewRound,
+        Self::Reseated,
+        Self::DioptreMoved,
+        Self::EyepieceOut,
+        Self::StationZeroed,
         Self::Undo,
         Self::Redo,
+        Self::SetUp,
+        Self::AsFound,
+        Self::Logging,
+        Self::Meet,
         Self::Fit,
         Self::Closer,
         Self::Farther,
+        Self::NextTab,
+        Self::Larger,
+        Self::Smaller,
+        Self::UsualSize,
         Self::New,
         Self::Open,
         Self::KeepCopy,
         Self::Cautions,
         Self::Keys,
+        Self::Commands,
         Self::Back,
     ];
 
@@ -70,23 +124,41 @@ impl UiCommand {
     #[must_use]
     pub const fn text(self) -> &'static str {
         match self {
-            Self::New => "New session…",
-            Self::Open => "Open…",
-            Self::KeepCopy => "Keep a copy…",
             Self::Log => "Log reading",
-            Self::Undo => "Undo",
-            Self::Redo => "Redo",
-            Self::Withdraw => "Withdraw…",
             Self::Left => "Left channel",
             Self::Right => "Right channel",
             Self::Purpose => "As found or log",
             Self::Unit => "Arcminutes or divisions",
+            Self::Approach => "Way of approach",
+            Self::RingStep => "Ring step",
+            Self::Withdraw => "Withdraw…",
+            Self::ReadAgain => "Read again",
+            Self::Paste => "Paste readings…",
+            Self::Import => "Import CSV…",
             Self::NewRound => "New round…",
+            Self::Reseated => "New round: unit reseated",
+            Self::DioptreMoved => "New round: dioptre moved",
+            Self::EyepieceOut => "New round: eyepiece taken out",
+            Self::StationZeroed => "New round: station zeroed",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::SetUp => "Set up…",
+            Self::AsFound => "Step: as found",
+            Self::Logging => "Step: log",
+            Self::Meet => "Step: meet",
             Self::Fit => "Fit the picture",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
-            Self::Keys => "Keys",
+            Self::NextTab => "Log, plot or rings",
+            Self::Larger => "Larger text",
+            Self::Smaller => "Smaller text",
+            Self::UsualSize => "Usual size",
+            Self::New => "New session…",
+            Self::Open => "Open…",
+            Self::KeepCopy => "Keep a copy…",
             Self::Cautions => "Cautions",
+            Self::Keys => "Keys",
+            Self::Commands => "Commands…",
             Self::Back => "Back to the log",
         }
     }
@@ -95,23 +167,49 @@ impl UiCommand {
     #[must_use]
     pub const fn tip(self) -> &'static str {
         match self {
-            Self::New => "Start a session for a unit; it is on disk before its first reading.",
-            Self::Open => "Open a session by its path or from this shop.",
-            Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
             Self::Log => "Log what is typed and step the ring angle on.",
-            Self::Undo => "Take back the last entry; it stays in the file.",
-            Self::Redo => "Bring back what was taken back.",
-            Self::Withdraw => "Withdraw a reading that was real but is not to count; say why.",
             Self::Left => "Type for the left channel (L in a number field does it too).",
             Self::Right => "Type for the right channel (R in a number field does it too).",
             Self::Purpose => "As found: before a ring, lock or dioptre is touched. Log: after.",
             Self::Unit => "Read in arcminutes, or in divisions of the station's graticule.",
+            Self::Approach => {
+                "Note which way the ring was turned: clockwise, counter-clockwise, not noted."
+            }
+            Self::RingStep => {
+                "How far the ring steps on after a reading: none, 30°, 45°, 60°, 90°, 120°."
+            }
+            Self::Withdraw => "Withdraw a reading that was real but is not to count; say why.",
+            Self::ReadAgain => {
+                "Turn to the place of the selected reading, or of the one that stands out, and read it again."
+            }
+            Self::Paste => "Log rows copied from a spreadsheet: channel, ring angle, x, y.",
+            Self::Import => "Log the readings of a CSV file into this round.",
             Self::NewRound => "Anything but a ring was touched: earlier readings are set apart.",
+            Self::Reseated => {
+                "The unit was taken off and seated again: the next round opens at once."
+            }
+            Self::DioptreMoved => "A dioptre was moved: the next round opens at once.",
+            Self::EyepieceOut => "An eyepiece was taken out: the next round opens at once.",
+            Self::StationZeroed => "The station was zeroed anew: the next round opens at once.",
+            Self::Undo => "Take back the last entry; it stays in the file.",
+            Self::Redo => "Bring back what was taken back.",
+            Self::SetUp => "Station, unit, parts, window, job and what is seen to before reading.",
+            Self::AsFound => "Read both channels before anything is touched.",
+            Self::Logging => "Turn each ring and read where its crosshair lands.",
+            Self::Meet => "Turn each ring to its target.",
             Self::Fit => "Show both circles and all readings.",
             Self::Closer => "Bring the picture closer.",
             Self::Farther => "Take the picture farther away.",
-            Self::Keys => "Show every key.",
+            Self::NextTab => "On a small screen: show the log, the plot or the rings.",
+            Self::Larger => "Everything larger, up to twice its usual size.",
+            Self::Smaller => "Everything smaller, down to its usual size.",
+            Self::UsualSize => "Everything at its usual size.",
+            Self::New => "Start a session for a unit; it is on disk before its first reading.",
+            Self::Open => "Open a session by its path or from this shop.",
+            Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
             Self::Cautions => "Show the cautions for this work.",
+            Self::Keys => "Show every key.",
+            Self::Commands => "Every command by name: type a part of it, Enter runs it.",
             Self::Back => "Close what is open in front and go on logging.",
         }
     }
@@ -121,27 +219,50 @@ impl UiCommand {
     pub const fn shortcut(self) -> Option<KeyboardShortcut> {
         const SHIFT_COMMAND: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
         let (modifiers, key) = match self {
-            Self::New => (Modifiers::COMMAND, Key::N),
-            Self::Open => (Modifiers::COMMAND, Key::O),
-            Self::KeepCopy => (SHIFT_COMMAND, Key::S),
             Self::Log => (Modifiers::NONE, Key::Enter),
-            Self::Undo => (Modifiers::COMMAND, Key::Z),
-            Self::Redo => (SHIFT_COMMAND, Key::Z),
-            Self::Withdraw => (Modifiers::NONE, Key::F8),
             Self::Left => (Modifiers::NONE, Key::F2),
             Self::Right => (Modifiers::NONE, Key::F3),
             Self::Purpose => (Modifiers::NONE, Key::F4),
             Self::Unit => (Modifiers::NONE, Key::F6),
+            Self::Approach => (Modifiers::COMMAND, Key::D),
+            Self::RingStep => (Modifiers::COMMAND, Key::J),
+            Self::Withdraw => (Modifiers::NONE, Key::F8),
+            Self::ReadAgain => (Modifiers::COMMAND, Key::R),
+            Self::Paste => (SHIFT_COMMAND, Key::V),
+            Self::Import => (Modifiers::COMMAND, Key::I),
             Self::NewRound => (Modifiers::NONE, Key::F9),
+            Self::Undo => (Modifiers::COMMAND, Key::Z),
+            Self::Redo => (SHIFT_COMMAND, Key::Z),
+            Self::SetUp => (Modifiers::COMMAND, Key::Num1),
+            Self::AsFound => (Modifiers::COMMAND, Key::Num2),
+            Self::Logging => (Modifiers::COMMAND, Key::Num3),
+            Self::Meet => (Modifiers::COMMAND, Key::Num4),
             Self::Fit => (Modifiers::NONE, Key::F7),
             Self::Closer => (Modifiers::NONE, Key::PageUp),
             Self::Farther => (Modifiers::NONE, Key::PageDown),
-            Self::Keys => (Modifiers::NONE, Key::F1),
+            Self::NextTab => (Modifiers::NONE, Key::F10),
+            Self::Larger => (Modifiers::COMMAND, Key::Plus),
+            Self::Smaller => (Modifiers::COMMAND, Key::Minus),
+            Self::UsualSize => (Modifiers::COMMAND, Key::Num0),
+            Self::New => (Modifiers::COMMAND, Key::N),
+            Self::Open => (Modifiers::COMMAND, Key::O),
+            Self::KeepCopy => (SHIFT_COMMAND, Key::S),
             Self::Cautions => (SHIFT_COMMAND, Key::F1),
+            Self::Keys => (Modifiers::NONE, Key::F1),
+            Self::Commands => (Modifiers::COMMAND, Key::K),
             Self::Back => (Modifiers::NONE, Key::Escape),
+            Self::Reseated | Self::DioptreMoved | Self::EyepieceOut | Self::StationZeroed => {
+                return None;
+            }
         };
         Some(KeyboardShortcut::new(modifiers, key))
     }
+
+    /// Other keys for the same: what some keyboards and hands expect.
+    const ALSO: [(Self, KeyboardShortcut); 2] = [
+        (Self::Redo, KeyboardShortcut::new(Modifiers::COMMAND, Key::Y)),
+        (Self::Larger, KeyboardShortcut::new(Modifiers::COMMAND, Key::Equals)),
+    ];
 
     /// Its key as this platform writes keys; nothing where it has none.
     #[must_use]
@@ -157,14 +278,18 @@ impl UiCommand {
             .into_iter()
             .filter(|command| *command != Self::Log)
             .filter_map(|command| Some((command, command.shortcut()?)))
+            .chain(Self::ALSO)
             .collect();
         keys.sort_by_key(|(_, shortcut)| !shortcut.modifiers.shift);
         keys.retain(|(_, shortcut)| input.consume_shortcut(shortcut));
-        let mut commands: Vec<Self> = keys.into_iter().map(|(command, _)| command).collect();
-        if input.consume_key(Modifiers::COMMAND, Key::Y) {
-            commands.push(Self::Redo);
-        }
-        commands
+        keys.into_iter().map(|(command, _)| command).collect()
+    }
+
+    /// Whether every word of a filter is in what it is called or does.
+    #[must_use]
+    pub fn matches(self, filter: &str) -> bool {
+        let said = format!("{} {}", self.text(), self.tip()).to_lowercase();
+        filter.to_lowercase().split_whitespace().all(|word| said.contains(word))
     }
 }
 
@@ -183,5 +308,16 @@ mod tests {
                 assert_ne!(command.text(), other.text());
             }
         }
+    }
+
+    #[test]
+    fn a_filter_finds_by_parts_of_words() {
+        let found = |filter: &str| {
+            UiCommand::ALL.into_iter().filter(|command| command.matches(filter)).count()
+        };
+        assert_eq!(found(""), UiCommand::ALL.len());
+        assert!(UiCommand::DioptreMoved.matches("round diop"));
+        assert_eq!(found("zeroed anew"), 1);
+        assert_eq!(found("no such thing"), 0);
     }
 }

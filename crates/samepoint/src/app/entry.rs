@@ -15,7 +15,12 @@ pub enum Field {
     X,
     /// Graticule y.
     Y,
+    /// How far the ring steps on.
+    Step,
 }
+
+/// Ring steps that are often used, degrees; 0 leaves the ring field as it is.
+pub const RING_STEPS_DEG: [f64; 6] = [0.0, 30.0, 45.0, 60.0, 90.0, 120.0];
 
 impl Field {
     /// The field's lasting id.
@@ -31,6 +36,7 @@ impl Field {
             Self::Ring => "ring angle",
             Self::X => "x",
             Self::Y => "y",
+            Self::Step => "ring step",
         }
     }
 }
@@ -54,6 +60,8 @@ pub struct Entry {
     pub approach: Approach,
     /// How far the ring steps on after a reading, degrees; 0 leaves it.
     pub step_deg: f64,
+    /// The same as typed.
+    pub step: String,
     /// What was refused, and why.
     pub refused: Option<(Field, String)>,
     /// The field that should have the keyboard in the next frame.
@@ -73,6 +81,7 @@ impl Entry {
             purpose: Purpose::AsFound,
             approach: Approach::NotNoted,
             step_deg,
+            step: step_words(step_deg),
             refused: None,
             focus: Some(Field::X),
         }
@@ -118,6 +127,46 @@ impl Entry {
         self.purpose = purpose;
     }
 
+    /// Takes another step.
+    pub fn set_step(&mut self, step_deg: f64) {
+        self.step_deg = step_deg;
+        self.step = step_words(step_deg);
+        if self.refused.as_ref().is_some_and(|(field, _)| *field == Field::Step) {
+            self.refused = None;
+        }
+    }
+
+    /// The next of the usual steps.
+    pub fn next_step(&mut self) {
+        let next = RING_STEPS_DEG.into_iter().find(|step_deg| *step_deg > self.step_deg);
+        self.set_step(next.unwrap_or(0.0));
+    }
+
+    /// Takes the step that was typed, or refuses it; empty is none.
+    pub fn take_step(&mut self) {
+        let typed = match self.step.trim() {
+            "" => Ok(0.0),
+            text => record::parse_number(text),
+        };
+        match typed {
+            Ok(step_deg) if (0.0..360.0).contains(&step_deg) => self.set_step(step_deg),
+            Ok(_) => {
+                let why = "Ring step: from 0° to less than a whole turn.".to_owned();
+                self.refused = Some((Field::Step, why));
+            }
+            Err(why) => self.refused = Some((Field::Step, self.refusal(Field::Step, &why))),
+        }
+    }
+
+    /// The other way of approach.
+    pub fn next_approach(&mut self) {
+        self.approach = match self.approach {
+            Approach::NotNoted => Approach::Clockwise,
+            Approach::Clockwise => Approach::Counter,
+            Approach::Counter => Approach::NotNoted,
+        };
+    }
+
     /// After a channel's reading at a ring angle: steps on.
     pub fn step_on_from(&mut self, channel: Channel, ring_deg: Option<f64>) {
         self.ring[channel] = ring_deg.map_or_else(String::new, |deg| {
@@ -125,6 +174,11 @@ impl Entry {
             words::number(next, words::step_decimals(next).min(words::step_decimals(self.step_deg)))
         });
     }
+}
+
+/// A step as a hand would type it.
+fn step_words(step_deg: f64) -> String {
+    words::number(step_deg, words::step_decimals(step_deg))
 }
 
 #[cfg(test)]
@@ -138,11 +192,25 @@ mod tests {
         assert_eq!(entry.ring[Channel::Left], "0");
         entry.step_on_from(Channel::Left, None);
         assert_eq!(entry.ring[Channel::Left], "");
-        entry.step_deg = 22.5;
+        entry.step = "22.5".to_owned();
+        entry.take_step();
         entry.step_on_from(Channel::Left, Some(0.0));
         assert_eq!(entry.ring[Channel::Left], "22.5");
         entry.step_on_from(Channel::Left, Some(22.5));
         assert_eq!(entry.ring[Channel::Left], "45");
+    }
+
+    #[test]
+    fn a_step_is_less_than_a_turn() {
+        let mut entry = Entry::new(60.0);
+        for text in ["360", "-5", "x"] {
+            entry.step = text.to_owned();
+            entry.take_step();
+            assert!(matches!(entry.refused, Some((Field::Step, _))), "{text}");
+            assert_eq!(entry.step_deg, 60.0);
+        }
+        entry.next_step();
+        assert_eq!((entry.step.as_str(), entry.refused), ("90", None));
     }
 
     #[test]

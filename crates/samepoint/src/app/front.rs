@@ -1,8 +1,11 @@
-//! What can stand in front of the plot: small sheets that never block the entry row.
+//! What can stand in front of the plot: sheets that never block the entry row.
 
 use std::path::PathBuf;
 
 use record::fact::{RoundReason, Seq};
+
+use super::block::Block;
+use super::set_up::SetUpSheet;
 
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -10,8 +13,8 @@ pub enum Front {
     /// None: the plot is in sight.
     #[default]
     Clear,
-    /// Start a session.
-    New(NewSheet),
+    /// Start a session, or say anew how the open one is set up.
+    SetUp(Box<SetUpSheet>),
     /// Open one.
     Open(PathSheet),
     /// Copy the open one.
@@ -20,27 +23,62 @@ pub enum Front {
     Withdraw(WithdrawSheet),
     /// Open a round.
     Round(RoundSheet),
+    /// Rows from a spreadsheet.
+    Paste(PasteSheet),
+    /// A CSV file.
+    Import(ImportSheet),
+    /// All commands by name.
+    Commands(CommandSheet),
     /// The keys.
     Keys,
     /// The cautions.
     Cautions,
 }
 
-/// What a new session starts with.
+impl Front {
+    /// Whether something typed would be lost with the sheet.
+    #[must_use]
+    pub const fn holds_work(&self) -> bool {
+        matches!(self, Self::SetUp(_) | Self::Paste(_) | Self::Import(_))
+    }
+
+    /// Whether another is the same sheet, whatever is typed in it.
+    #[must_use]
+    pub fn is_same_sheet(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::SetUp(a), Self::SetUp(b)) => a.begins == b.begins,
+            _ => std::mem::discriminant(self) == std::mem::discriminant(other),
+        }
+    }
+}
+
+/// Rows from a spreadsheet.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct NewSheet {
-    /// The unit's name.
-    pub unit: String,
-    /// Whose hand logs: initials.
-    pub hand: String,
-    /// Which of the shop's stations.
-    pub station: usize,
-    /// Which of the shop's housings; `None`: not said.
-    pub housing: Option<usize>,
-    /// Which of the shop's windows; `None`: nothing is judged.
-    pub window: Option<usize>,
+pub struct PasteSheet {
+    /// As pasted.
+    pub text: String,
+    /// What each row will be.
+    pub block: Block,
     /// What was refused.
     pub refused: Option<String>,
+}
+
+/// A CSV file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ImportSheet {
+    /// Which.
+    pub path: PathSheet,
+    /// Its readings, once read.
+    pub block: Block,
+}
+
+/// The list of commands.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CommandSheet {
+    /// A part of a command's name.
+    pub filter: String,
+    /// Which of those found.
+    pub chosen: usize,
 }
 
 /// A path, typed or chosen.

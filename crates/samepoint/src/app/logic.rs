@@ -2,8 +2,8 @@
 
 use std::sync::mpsc::TryRecvError;
 
-use super::App;
-use super::front::Front;
+use super::front::{Front, ImportSheet};
+use super::{Action, App};
 use crate::services::Answer;
 
 impl App {
@@ -16,10 +16,8 @@ impl App {
             }
         }
         self.hear_dialog();
-        let scale = ctx.zoom_factor();
-        if (scale - self.preferences.scale).abs() > 1e-3 {
-            self.preferences.scale = scale;
-            self.save_preferences();
+        if ctx.zoom_factor() != self.preferences.scale {
+            ctx.set_zoom_factor(self.preferences.scale);
         }
     }
 
@@ -51,12 +49,20 @@ impl App {
             Err(TryRecvError::Disconnected) => Answer::NoService,
         };
         self.asking = None;
-        let (Front::Open(sheet) | Front::KeepCopy(sheet)) = &mut self.front else { return };
+        let (Front::Open(sheet)
+        | Front::KeepCopy(sheet)
+        | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
+        else {
+            return;
+        };
         sheet.asking = false;
         match answer {
             Answer::Chosen(path) => {
                 sheet.path = path.display().to_string();
                 sheet.refused = None;
+                if matches!(self.front, Front::Import(_)) {
+                    self.apply(vec![Action::ReadCsv]);
+                }
             }
             Answer::Cancelled => {}
             Answer::NoService => {

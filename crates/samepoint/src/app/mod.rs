@@ -1,18 +1,27 @@
 //! The window's own state, and how a frame goes: hear what came in, show, do what was asked.
 //!
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
-//! - [`commands`]: the one place that changes anything;
+//! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
-//! - [`entry`]: what is being typed; [`front`]: sheets; [`steps`]: where the job stands;
+//! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
+//!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
+//! - [`callout`], [`station_words`]: what the log points at;
 //! - [`picture`]: fold → what panels show.
 
+pub mod available;
+pub mod block;
+pub mod callout;
 pub mod commands;
 pub mod entry;
 pub mod front;
 pub mod logic;
+pub mod offers;
 pub mod opening;
 pub mod picture;
+pub mod room;
 pub mod session;
+pub mod set_up;
+pub mod station_words;
 pub mod steps;
 pub mod ui;
 
@@ -30,6 +39,7 @@ use crate::ui_command::UiCommand;
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
+use room::Tab;
 use session::OpenSession;
 
 /// Something a hand asked for.
@@ -39,14 +49,22 @@ pub enum Action {
     Do(UiCommand),
     /// Select a reading, or none.
     Select(Option<Seq>),
-    /// Turn to as-found readings.
-    AsFound,
-    /// Turn to logging.
-    Logging,
-    /// Put the setting before the eyes: closes sheets and fits the picture.
-    Meet,
-    /// Start the session on the sheet.
-    Start,
+    /// A command chosen from the list of commands.
+    Run(UiCommand),
+    /// Show the log, the plot or the rings in a small window.
+    Show(Tab),
+    /// Take what the set-up sheet says.
+    TakeSetUp,
+    /// Keep the window on the set-up sheet in the shop.
+    KeepWindow,
+    /// Do without it.
+    DropWindow,
+    /// Look at the pasted rows.
+    PreviewPaste,
+    /// Read the CSV file on the sheet.
+    ReadCsv,
+    /// Log the rows on the sheet.
+    LogBlock,
     /// Open a session or shop.
     OpenPath(PathBuf),
     /// Copy the open session.
@@ -79,6 +97,10 @@ pub struct App {
     session: Option<OpenSession>,
     entry: Entry,
     front: Front,
+    /// Sheets with something typed in them that wait behind the one in front.
+    behind: Vec<Front>,
+    /// What is in sight in a small window.
+    tab: Tab,
     view: FieldView,
     selected: Option<Seq>,
     notice: Option<String>,
@@ -116,6 +138,8 @@ impl App {
             shop: OpenShop::none(),
             session: None,
             front: Front::Clear,
+            behind: Vec::new(),
+            tab: Tab::default(),
             view: FieldView::default(),
             selected: None,
             notice: None,
@@ -145,6 +169,18 @@ impl App {
     #[must_use]
     pub const fn front(&self) -> &Front {
         &self.front
+    }
+
+    /// What is in sight in a small window.
+    #[must_use]
+    pub const fn tab(&self) -> Tab {
+        self.tab
+    }
+
+    /// What is remembered about the user.
+    #[must_use]
+    pub const fn preferences(&self) -> &Preferences {
+        &self.preferences
     }
 
     /// The last notice.

@@ -4,14 +4,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
-use record::fact::{Body, Header, RoundOpened, RoundReason, SessionKind};
-use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Station, Unit};
+use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Stamp, Window};
 
 use super::App;
-use super::entry::{Entry, Field};
-use super::front::{Front, NewSheet, PathSheet};
+use super::entry::Entry;
+use super::offers::Offers;
 use super::session::OpenSession;
-use crate::panels::sheets::Offers;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
@@ -19,7 +17,6 @@ static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
 /// The shop that is open, with what its sheets offer.
 pub struct OpenShop {
     shop: Option<Shop>,
-    folder: PathBuf,
     offers: Offers,
 }
 
@@ -27,7 +24,7 @@ impl OpenShop {
     /// None yet.
     #[must_use]
     pub fn none() -> Self {
-        Self { shop: None, folder: PathBuf::new(), offers: Offers::default() }
+        Self { shop: None, offers: Offers::default() }
     }
 
     /// What sheets offer.
@@ -36,7 +33,25 @@ impl OpenShop {
         &self.offers
     }
 
-    fn refresh_sessions(&mut self) {
+    /// A file for a new session of a unit; it is not there yet.
+    pub(super) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, String> {
+        let Some(shop) = &self.shop else {
+            return Err("No shop is open: open a shop folder first.".to_owned());
+        };
+        shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())
+    }
+
+    /// Keeps a window in the shop and says which of its windows that is.
+    pub(super) fn keep_window(&mut self, window: Window) -> Result<usize, String> {
+        let Some(shop) = &mut self.shop else {
+            return Err("No shop is open: open a shop folder first.".to_owned());
+        };
+        shop.keep_window(window.clone()).map_err(|error| error.to_string())?;
+        self.offers.windows.push(window);
+        Ok(self.offers.windows.len() - 1)
+    }
+
+    pub(super) fn refresh_sessions(&mut self) {
         let Some(shop) = &self.shop else { return };
         match shop.sessions() {
             Ok(sessions) => {
@@ -121,7 +136,7 @@ impl App {
             return Ok(());
         }
         if let Some(folder) = shop_of(path)
-            && folder != self.shop.folder
+            && folder != self.shop.offers.folder
             && let Err(why) = self.open_shop(&folder)
         {
             log::warn!("{why}");
@@ -137,23 +152,8 @@ impl App {
         for skipped in &shop.skipped {
             self.warnings.push(format!("Skipped in this shop: {skipped}"));
         }
-        let name = folder.file_name().map_or_else(
-            || folder.display().to_string(),
-            |name| name.to_string_lossy().replace('-', " "),
-        );
-        self.shop.offers = Offers {
-            stations: shop.stations.iter().map(|kept| kept.value.name.clone()).collect(),
-            housings: shop.housings.iter().map(|kept| kept.value.name.clone()).collect(),
-            windows: shop
-                .windows
-                .iter()
-                .map(|kept| (kept.value.name.clone(), kept.value.source.clone()))
-                .collect(),
-            sessions: Vec::new(),
-            shop: name,
-        };
+        self.shop.offers = Offers::of(&shop);
         self.shop.shop = Some(shop);
-        self.shop.folder = folder.to_owned();
         self.shop.refresh_sessions();
         self.preferences.shop = Some(folder.to_owned());
         Ok(())
@@ -163,7 +163,10 @@ impl App {
         let hand = &self.preferences.hand;
         FileOptions {
             disk: Arc::new(RealDisk),
-            opener: Opener::here(if hand.is_empty() { "somebody" } else { hand }),
+            opener: Opener {
+                now: self.services.clock.now(),
+                ..Opener::here(if hand.is_empty() { "somebody" } else { hand })
+            },
             wake: self.wake.clone(),
         }
     }
@@ -172,7 +175,7 @@ impl App {
     pub(super) fn open_session(&mut self, path: &Path) -> Result<(), String> {
         let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
         if here {
-            self.front = Front::Clear;
+            self.clear_front();
             return Ok(());
         }
         let file =
@@ -202,7 +205,7 @@ impl App {
         self.session = Some(session);
         self.redraw();
         self.view = crate::plot::FieldView::default();
-        self.front = Front::Clear;
+        self.clear_front();
         self.notice = None;
         for notice in notices {
             self.warnings.push(notice);
@@ -222,79 +225,6 @@ impl App {
         }
         self.selected = None;
         crate::crash::remember_session(None);
-    }
-
-    pub(super) fn show_new_sheet(&mut self) {
-        self.front = Front::New(NewSheet {
-            hand: self.preferences.hand.clone(),
-            housing: (!self.shop.offers.housings.is_empty()).then_some(0),
-            window: (!self.shop.offers.windows.is_empty()).then_some(0),
-            ..NewSheet::default()
-        });
-    }
-
-    pub(super) fn show_open_sheet(&mut self) {
-        self.shop.refresh_sessions();
-        self.front = Front::Open(PathSheet::default());
-    }
-
-    /// Starts the session described on a sheet: its file is there before its first reading.
-    pub(super) fn start(&mut self, sheet: &NewSheet) -> Result<(), String> {
-        let unit = sheet.unit.trim();
-        let hand = sheet.hand.trim();
-        if unit.is_empty() {
-            return Err("Name the unit: what is written on it.".to_owned());
-        }
-        if hand.is_empty() {
-            return Err("Give your initials: every reading names its hand.".to_owned());
-        }
-        let now = self.services.clock.now();
-        let Some(shop) = &self.shop.shop else {
-            return Err("No shop is open: open a shop folder first.".to_owned());
-        };
-        let path = shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())?;
-        let mut bodies = Vec::new();
-        let station = shop
-            .stations
-            .get(sheet.station)
-            .map_or_else(|| Station::plain("arcminutes from boresight"), |kept| kept.value.clone());
-        bodies.push(Body::Station(station));
-        if let Some(kept) = sheet.window.and_then(|k| shop.windows.get(k)) {
-            bodies.push(Body::Window(kept.value.clone()));
-        }
-        let housing =
-            sheet.housing.and_then(|k| shop.housings.get(k)).map(|kept| kept.value.clone());
-        let housing_name = housing.as_ref().map(|housing| housing.name.clone()).unwrap_or_default();
-        bodies.extend(housing.map(Body::Housing));
-        bodies.push(Body::Unit(Unit {
-            name: unit.to_owned(),
-            housing: housing_name,
-            ..Unit::default()
-        }));
-        bodies
-            .push(Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }));
-        let header = Header {
-            program: program(),
-            session: record::new_session_name().map_err(|error| error.to_string())?,
-            kind: SessionKind::Real,
-            continues: None,
-        };
-        hand.clone_into(&mut self.preferences.hand);
-        let mut file = SessionFile::create(&path, header, hand, self.file_options())
-            .map_err(|error| error.to_string())?;
-        for body in bodies {
-            file.append(body, now, hand).map_err(|error| error.to_string())?;
-        }
-        self.take_up(file);
-        self.shop.refresh_sessions();
-        self.say(format!("Started {}", path.display()));
-        if !self.preferences.cautions_read {
-            // Once, beside the entry row and never before it: the first reading puts them away.
-            self.preferences.cautions_read = true;
-            self.front = Front::Cautions;
-        }
-        self.entry.focus = Some(Field::X);
-        Ok(())
     }
 
     pub(super) fn save_preferences(&mut self) {

@@ -7,7 +7,9 @@ use record::{
 };
 use solver::{Channel, PerChannel, Problem, Reading};
 
-use super::picture::{Picture, Row, Source};
+use super::callout;
+use super::picture::{Picture, Remark, Row, Source};
+use super::station_words;
 use crate::panels::top_bar::Saved;
 
 /// An open session.
@@ -15,6 +17,7 @@ pub struct OpenSession {
     file: SessionFile,
     state: Session,
     picture: Picture,
+    closing: PerChannel<Option<Remark>>,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
 }
@@ -25,7 +28,8 @@ impl OpenSession {
     pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
         let state = record::fold(file.facts());
         let picture = picture(&state, unit, None);
-        Self { file, state, picture, saved_at: None }
+        let closing = closing(&state);
+        Self { file, state, picture, closing, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -75,9 +79,50 @@ impl OpenSession {
         Ok(seq)
     }
 
+    /// Adds many facts, folded and drawn once at the end; says how many.
+    ///
+    /// # Errors
+    /// Why one of them cannot be added. Those before it were; they are folded and drawn.
+    pub fn append_all(
+        &mut self,
+        bodies: Vec<Body>,
+        now: Stamp,
+        hand: &str,
+        unit: ReadingUnit,
+    ) -> Result<usize, Error> {
+        let count = bodies.len();
+        let mut refused = None;
+        for body in bodies {
+            let added = self.state.admits(&body).and_then(|()| self.file.append(body, now, hand));
+            if let Err(why) = added {
+                refused = Some(why);
+                break;
+            }
+        }
+        self.state = record::fold(self.file.facts());
+        self.redraw(unit, None);
+        refused.map_or(Ok(count), Err)
+    }
+
+    /// How each channel's round closes.
+    #[must_use]
+    pub const fn closing(&self) -> &PerChannel<Option<Remark>> {
+        &self.closing
+    }
+
+    /// Whether the last reading of a channel is the one that closes its round.
+    #[must_use]
+    pub fn closed_by_last(&self, channel: Channel) -> bool {
+        self.state.round().is_some_and(|round| {
+            let last = round.fitted(channel).next_back().map(|entry| entry.seq);
+            round.closure(channel).is_some_and(|closure| Some(closure.last) == last)
+        })
+    }
+
     /// Draws again: the unit or the selection changed.
     pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
         self.picture = picture(&self.state, unit, selected);
+        self.closing = closing(&self.state);
     }
 
     /// Hears what became of facts on their way to disk; returns what must be said.
@@ -161,25 +206,7 @@ impl OpenSession {
         let Some(station) = self.state.station() else {
             return ("no station: arcminutes from boresight".to_owned(), true);
         };
-        let (calibration, overdue) =
-            match (&station.calibration, station.in_calibration(now.date())) {
-                (Some(calibration), Some(true)) => {
-                    (format!("calibrated to {}", calibration.due), false)
-                }
-                (Some(calibration), _) => {
-                    (format!("calibration ran out on {}", calibration.due), true)
-                }
-                (None, _) => ("not calibrated".to_owned(), true),
-            };
-        let checked = station.checked_on(now.date());
-        let check = match (&station.checked, checked) {
-            (Some(check), true) => {
-                let time = check.time.time_of_day();
-                format!("checked {} today", time.get(..5).unwrap_or(&time))
-            }
-            _ => "not checked today".to_owned(),
-        };
-        (format!("{} · {calibration} · {check}", station.name), overdue || !checked)
+        station_words::in_one_line(station, now)
     }
 }
 
@@ -205,6 +232,11 @@ fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture
         unit,
         selected,
     })
+}
+
+fn closing(state: &Session) -> PerChannel<Option<Remark>> {
+    let sigma_arcmin = state.station().and_then(|station| station.spread.sigma_arcmin);
+    state.round().map(|round| callout::closing(round, sigma_arcmin)).unwrap_or_default()
 }
 
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {

@@ -2,37 +2,44 @@
 
 use record::fact::Purpose;
 
+use super::App;
+use super::front::Front;
 use super::session::OpenSession;
-use super::{Action, App};
 use crate::panels::bottom_bar::Step;
+use crate::ui_command::UiCommand;
 
 impl App {
     /// The steps in the order in which a job usually goes.
     pub(super) fn steps(&self) -> Vec<Step> {
         let session = self.session.as_ref();
+        let setting_up = matches!(self.front, Front::SetUp(_));
+        let at_work = session.is_some() && !setting_up;
         let as_found = self.entry.purpose == Purpose::AsFound;
         let met = session.is_some_and(|session| session.picture().setting.is_some());
         vec![
             Step {
+                name: "Set up",
+                done: session.is_some_and(|session| session.state().round().is_some()),
+                here: setting_up,
+                command: UiCommand::SetUp,
+            },
+            Step {
                 name: "As found",
-                tip: "Read both channels before anything is touched.",
                 done: session.is_some_and(OpenSession::as_found_done),
-                here: session.is_some() && as_found,
-                action: Action::AsFound,
+                here: at_work && as_found,
+                command: UiCommand::AsFound,
             },
             Step {
                 name: "Log",
-                tip: "Turn each ring and read where its crosshair lands.",
                 done: met,
-                here: session.is_some() && !as_found && !met,
-                action: Action::Logging,
+                here: at_work && !as_found && !met,
+                command: UiCommand::Logging,
             },
             Step {
                 name: "Meet",
-                tip: "Turn each ring to its target.",
                 done: false,
-                here: session.is_some() && !as_found && met,
-                action: Action::Meet,
+                here: at_work && !as_found && met,
+                command: UiCommand::Meet,
             },
         ]
     }

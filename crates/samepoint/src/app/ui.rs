@@ -1,21 +1,26 @@
-//! The frame: top bar, log, field plot, guidance, bottom bar, and the sheet in front.
+//! The frame: top bar, log, field plot, guidance, bottom bar, and the sheet in front; side by side
+//! where there is room, else one at a time below the entry row.
 
-use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Ui, vec2};
-use record::{Access, ReadOnlyReason, SaveState};
+use egui::{Button, CentralPanel, Event, Frame, Margin, Panel, Rect, RichText, Ui, vec2};
+use record::{Access, ReadOnlyReason, SaveState, paste};
 
 use solver::PerChannel;
 
+use super::callout::callouts;
 use super::front::Front;
 use super::picture::{Picture, Source};
+use super::room::{Room, Tab};
+use super::session::OpenSession;
 use super::{Action, App};
 use crate::panels::bottom_bar::bottom_bar_ui;
+use crate::panels::callouts::callouts_ui;
 use crate::panels::central::central_ui;
-use crate::panels::entry_row::{EntryContext, entry_row_ui};
+use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
 use crate::panels::guidance::{WIDTH, guidance_ui};
-use crate::panels::log_table::{log_table_ui, walk};
-use crate::panels::sheets::front_ui;
+use crate::panels::log_table::{LogTable, log_table_ui, walk};
+use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
-use crate::theme::{DARK, TARGET};
+use crate::theme::{DARK, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 
@@ -27,83 +32,21 @@ impl App {
     /// it means appear together.
     pub(super) fn show(&mut self, ui: &mut Ui) {
         let palette = &DARK;
-        let mut actions: Vec<Action> =
-            ui.input_mut(UiCommand::pressed).into_iter().map(Action::Do).collect();
-        if self.front == Front::Clear
-            && let Some(session) = &self.session
-            && let Some(selected) = walk(ui, &session.picture().rows, self.selected)
-        {
-            actions.push(Action::Select(selected));
-        }
-        self.apply(std::mem::take(&mut actions));
-
-        let bar = self.top_bar();
-        let frame = |x, y| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
-        Panel::top("top bar").exact_size(46.0).resizable(false).frame(frame(14, 4)).show(
-            ui,
-            |ui| {
-                top_bar_ui(ui, palette, &bar, &mut actions);
-            },
-        );
-        let steps = self.steps();
-        Panel::bottom("bottom bar").exact_size(46.0).resizable(false).frame(frame(14, 4)).show(
-            ui,
-            |ui| {
-                bottom_bar_ui(ui, palette, &steps, self.notice.as_deref(), &mut actions);
-            },
-        );
-        let access = self.access_words();
-        if !self.warnings.is_empty() || access.is_some() {
-            Panel::top("warnings").resizable(false).frame(frame(14, 6)).show(ui, |ui| {
-                self.warnings_ui(ui, access.as_deref(), &mut actions);
-            });
-        }
-        Panel::left("log").exact_size(SIDE).resizable(false).frame(frame(12, 8)).show(ui, |ui| {
-            let context = self.entry_context();
-            let unit = self.entry.unit;
-            entry_row_ui(ui, palette, &mut self.entry, context, &mut actions);
-            if unit != self.entry.unit {
-                self.redraw();
-            }
-            self.apply(std::mem::take(&mut actions));
-            self.entry.take_focus(ui.ctx());
-            ui.add_space(4.0);
-            match &self.session {
-                Some(session) => {
-                    log_table_ui(ui, palette, &session.picture().rows, self.selected, &mut actions);
-                }
-                None => {
-                    ui.label(RichText::new("No session is open.").color(palette.quiet));
-                }
-            }
-        });
-        let empty;
-        let picture = match &self.session {
-            Some(session) => session.picture(),
-            None => {
-                empty = empty_picture();
-                &empty
-            }
+        let room = Room::of(ui.ctx().content_rect().size());
+        self.keys(ui);
+        let mut actions: Vec<Action> = Vec::new();
+        self.bars_ui(ui, palette, room, &mut actions);
+        let over = match room {
+            Room::Wide => self.wide_ui(ui, palette, &mut actions),
+            Room::Small => self.small_ui(ui, palette, &mut actions),
         };
-        let window_name = self
-            .session
-            .as_ref()
-            .and_then(|session| session.state().window())
-            .map(|window| format!("{} · {}", window.name, window.source));
-        // On a wide screen the targets grow with their panel, to be read from farther away.
-        let guidance_width = (ui.ctx().content_rect().width() * 0.25).clamp(WIDTH, 1.4 * WIDTH);
-        Panel::right("guidance")
-            .exact_size(guidance_width)
-            .resizable(false)
-            .frame(frame(14, 8))
-            .show(ui, |ui| guidance_ui(ui, palette, picture, window_name.as_deref()));
-        let field = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
-        let over = CentralPanel::default()
-            .frame(field)
-            .show(ui, |ui| central_ui(ui, palette, &mut self.view, picture, &mut actions))
-            .response
-            .rect;
-        front_ui(ui, over, palette, &mut self.front, self.shop.offers(), &mut actions);
+        let context = SheetContext {
+            offers: self.shop.offers(),
+            session: self.session.as_ref(),
+            now: self.services.clock.now(),
+            unit: self.entry.unit,
+        };
+        front_ui(ui, over, palette, &mut self.front, &context, &mut actions);
         if !actions.is_empty() {
             self.apply(actions);
             self.entry.take_focus(ui.ctx());
@@ -112,14 +55,195 @@ impl App {
         self.save_preferences();
     }
 
+    /// Commands by key, walking through the readings, and a block pasted into one field.
+    fn keys(&mut self, ui: &Ui) {
+        let mut actions: Vec<Action> =
+            ui.input_mut(UiCommand::pressed).into_iter().map(Action::Do).collect();
+        let reading_only = matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
+        if reading_only
+            && let Some(session) = &self.session
+            && let Some(selected) = walk(ui, &session.picture().rows, self.selected)
+        {
+            actions.push(Action::Select(selected));
+        }
+        self.apply(actions);
+        if reading_only
+            && self.session.as_ref().is_some_and(OpenSession::is_writable)
+            && let Some(text) = pasted_block(ui)
+        {
+            self.show_paste_sheet(text);
+        }
+    }
+
+    fn bars_ui(&self, ui: &mut Ui, palette: &Palette, room: Room, actions: &mut Vec<Action>) {
+        let height = if room == Room::Small { 38.0 } else { 46.0 };
+        let frame = framed(palette, if room == Room::Small { 8 } else { 14 }, 2);
+        let bar = self.top_bar();
+        Panel::top("top bar").exact_size(height).resizable(false).frame(frame).show(ui, |ui| {
+            top_bar_ui(ui, palette, &bar, room, actions);
+        });
+        let steps = self.steps();
+        Panel::bottom("bottom bar").exact_size(height).resizable(false).frame(frame).show(
+            ui,
+            |ui| {
+                bottom_bar_ui(ui, palette, &steps, room, actions);
+            },
+        );
+        let access = self.access_words();
+        if !self.warnings.is_empty() || access.is_some() {
+            let frame = framed(palette, 14, 6);
+            Panel::top("warnings").resizable(false).frame(frame).show(ui, |ui| {
+                self.warnings_ui(ui, access.as_deref(), actions);
+            });
+        }
+    }
+
+    /// Log, plot and guidance side by side; returns where sheets go.
+    fn wide_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
+        let frame = framed(palette, 12, 8);
+        Panel::left("log").exact_size(SIDE).resizable(false).frame(frame).show(ui, |ui| {
+            let context = self.entry_context();
+            let unit = self.entry.unit;
+            entry_row_ui(ui, palette, &mut self.entry, &context, actions);
+            self.after_entry(ui, unit, actions);
+            self.log_ui(ui, palette, actions);
+        });
+        // On a wide screen the targets grow with their panel, to be read from farther away.
+        let width = (ui.ctx().content_rect().width() * 0.25).clamp(WIDTH, 1.4 * WIDTH);
+        let frame = framed(palette, 14, 8);
+        Panel::right("guidance")
+            .exact_size(width)
+            .resizable(false)
+            .frame(frame)
+            .show(ui, |ui| self.guidance_ui(ui, palette));
+        self.field_ui(ui, palette, actions)
+    }
+
+    /// The entry row across the window, and one of log, plot and guidance below it.
+    fn small_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
+        let frame = framed(palette, 8, 4);
+        Panel::top("entry").resizable(false).frame(frame).show(ui, |ui| {
+            let context = self.entry_context();
+            let unit = self.entry.unit;
+            entry_row_across_ui(ui, palette, &mut self.entry, &context, actions);
+            ui.horizontal(|ui| {
+                ui.spacing_mut().item_spacing.x = 2.0;
+                for tab in Tab::ALL {
+                    let button = Button::selectable(self.tab == tab, tab.text())
+                        .min_size(vec2(52.0, TARGET));
+                    let shown = ui.add(button);
+                    let (chosen, telling) = (self.tab == tab, format!("Show {}", tab.text()));
+                    shown.widget_info(|| {
+                        let role = egui::accesskit::Role::Tab;
+                        egui::WidgetInfo::selected(role, true, chosen, &telling)
+                    });
+                    if shown.clicked() {
+                        actions.push(Action::Show(tab));
+                    }
+                }
+                let room = vec2(ui.available_width(), 36.0);
+                ui.allocate_ui(room, |ui| {
+                    ui.set_min_size(room);
+                    hint_ui(ui, palette, &self.entry, &context);
+                });
+            });
+            self.after_entry(ui, unit, actions);
+        });
+        match self.tab {
+            Tab::Plot => self.field_ui(ui, palette, actions),
+            Tab::Log => {
+                let shown = CentralPanel::default().frame(framed(palette, 12, 6));
+                shown.show(ui, |ui| self.log_ui(ui, palette, actions)).response.rect
+            }
+            Tab::Rings => {
+                let shown = CentralPanel::default().frame(framed(palette, 12, 6));
+                shown.show(ui, |ui| self.guidance_ui(ui, palette)).response.rect
+            }
+        }
+    }
+
+    /// Does what the entry row asked before anything else is drawn.
+    fn after_entry(&mut self, ui: &Ui, unit: record::ReadingUnit, actions: &mut Vec<Action>) {
+        if unit != self.entry.unit {
+            self.redraw();
+        }
+        self.apply(std::mem::take(actions));
+        self.entry.take_focus(ui.ctx());
+    }
+
+    /// The readings, and below them what the log points at.
+    fn log_ui(&self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+        let Some(session) = &self.session else {
+            ui.label(RichText::new("No session is open.").color(palette.quiet));
+            return;
+        };
+        let callouts = callouts(session, self.services.clock.now());
+        if !callouts.is_empty() {
+            let height = ui.available_height() * 0.45;
+            Panel::bottom("callouts")
+                .resizable(false)
+                .show_separator_line(false)
+                .frame(Frame::new().inner_margin(Margin { top: 4, ..Margin::ZERO }))
+                .show(ui, |ui| callouts_ui(ui, palette, &callouts, height, actions));
+        }
+        let table = LogTable {
+            rows: &session.picture().rows,
+            closing: session.closing(),
+            standing_out: &[],
+            selected: self.selected,
+        };
+        log_table_ui(ui, palette, table, actions);
+    }
+
+    fn guidance_ui(&self, ui: &mut Ui, palette: &Palette) {
+        let window_name = self
+            .session
+            .as_ref()
+            .and_then(|session| session.state().window())
+            .map(|window| format!("{} · {}", window.name, window.source));
+        let empty;
+        let picture = match &self.session {
+            Some(session) => session.picture(),
+            None => {
+                empty = empty_picture();
+                &empty
+            }
+        };
+        guidance_ui(ui, palette, picture, window_name.as_deref());
+    }
+
+    fn field_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
+        let empty;
+        let picture = match &self.session {
+            Some(session) => session.picture(),
+            None => {
+                empty = empty_picture();
+                &empty
+            }
+        };
+        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
+        let shown = CentralPanel::default().frame(frame);
+        let view = &mut self.view;
+        shown.show(ui, |ui| central_ui(ui, palette, view, picture, actions)).response.rect
+    }
+
     fn entry_context(&self) -> EntryContext {
+        let session = self.session.as_ref();
+        let closed = match session {
+            None => {
+                Some("No session is open: start one in the Session menu, or open one.".to_owned())
+            }
+            Some(session) if !session.is_writable() => {
+                Some("Read only: nothing can be logged here.".to_owned())
+            }
+            Some(_) => None,
+        };
         EntryContext {
-            writable: self.session.as_ref().is_some_and(super::session::OpenSession::is_writable),
-            as_found_possible: self
-                .session
-                .as_ref()
-                .is_some_and(super::session::OpenSession::as_found_possible),
-            has_divisions: self.session.as_ref().is_some_and(|s| s.state().station().is_some()),
+            closed,
+            as_found_possible: session.is_some_and(OpenSession::as_found_possible),
+            has_divisions: session.is_some_and(|session| session.state().station().is_some()),
+            notice: self.notice.clone(),
+            suggestion: None,
         }
     }
 
@@ -196,6 +320,24 @@ impl App {
             }
         });
     }
+}
+
+fn framed(palette: &Palette, x: i8, y: i8) -> Frame {
+    Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y))
+}
+
+/// Takes a block of rows that was pasted where one number belongs.
+fn pasted_block(ui: &Ui) -> Option<String> {
+    ui.input_mut(|input| {
+        let place = input
+            .events
+            .iter()
+            .position(|event| matches!(event, Event::Paste(text) if paste::is_block(text)))?;
+        match input.events.remove(place) {
+            Event::Paste(text) => Some(text),
+            _ => None,
+        }
+    })
 }
 
 fn empty_picture() -> Picture {

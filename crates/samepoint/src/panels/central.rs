@@ -19,7 +19,10 @@ pub fn central_ui(
 ) {
     ui.horizontal(|ui| {
         ui.label(RichText::new("Field").font(theme::bold(15.0)));
-        ui.label(RichText::new("as the user sees it, from the eye side").color(palette.quiet));
+        // In a narrow field the picture speaks for itself.
+        if ui.available_width() > 480.0 {
+            ui.label(RichText::new("as the user sees it, from the eye side").color(palette.quiet));
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let button = Button::new("Fit").min_size(vec2(48.0, TARGET));
             let tip = super::top_bar::tip(ui, UiCommand::Fit);

@@ -1,43 +1,50 @@
 //! The entry row: channel, ring angle, x and y. It never moves, and Enter logs.
 
-use egui::{Button, Key, Modifiers, RichText, Stroke, Ui, vec2};
+use egui::{
+    Align, Button, ComboBox, Key, Layout, Modifiers, RichText, ScrollArea, Stroke, Ui, WidgetInfo,
+    accesskit::Role, vec2,
+};
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose};
 use solver::Channel;
 
+use super::top_bar::tip;
 use crate::app::Action;
-use crate::app::entry::{Entry, Field};
+use crate::app::entry::{Entry, Field, RING_STEPS_DEG};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{NumberField, Tone, channel_colour_text, message_ui, number_field_ui};
 
-/// Ring steps offered, degrees.
-const STEPS_DEG: [f64; 6] = [0.0, 30.0, 45.0, 60.0, 90.0, 120.0];
-
 /// What the row needs to know beside its own text.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct EntryContext {
-    /// Whether facts may be added.
-    pub writable: bool,
+    /// Why nothing can be logged, if nothing can.
+    pub closed: Option<String>,
     /// Whether a reading can still be *as found*: no ring was touched yet.
     pub as_found_possible: bool,
     /// Whether the station has a map from divisions.
     pub has_divisions: bool,
+    /// What was done last.
+    pub notice: Option<String>,
+    /// Where a reading would tell most.
+    pub suggestion: Option<String>,
 }
 
-/// Shows the row.
+/// Room for a refusal is kept free, so that nothing below moves when one comes.
+const HINT_HEIGHT: f32 = 60.0;
+
+/// Shows the row at the head of the log, where there is room for it.
 pub fn entry_row_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &mut Entry,
-    context: EntryContext,
+    context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
+    let open = context.closed.is_none();
     ui.horizontal(|ui| {
-        ui.add_enabled_ui(context.writable, |ui| {
-            purpose_choice(ui, palette, entry, context, actions);
-        });
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        ui.add_enabled_ui(open, |ui| purpose_choice(ui, palette, entry, context, actions));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             unit_choice(ui, entry, context);
         });
     });
@@ -47,52 +54,123 @@ pub fn entry_row_ui(
         .corner_radius(6)
         .inner_margin(10)
         .show(ui, |ui| {
-            ui.add_enabled_ui(context.writable, |ui| {
-                channel_choice(ui, palette, entry, actions);
-                numbers(ui, palette, entry, actions);
-                steps(ui, palette, entry, actions);
+            ui.add_enabled_ui(open, |ui| {
+                ui.horizontal(|ui| {
+                    let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
+                    channel_choice(ui, palette, entry, width, actions);
+                });
+                ui.horizontal(|ui| {
+                    let width = ((ui.available_width() - 16.0) / 3.0).floor().clamp(64.0, 120.0);
+                    numbers(ui, palette, entry, width, actions);
+                });
+                ui.horizontal(|ui| {
+                    ui.spacing_mut().item_spacing.x = 5.0;
+                    step_choice(ui, palette, entry);
+                    approach_choice(ui, palette, entry, actions);
+                    enter_button(ui, ui.available_width(), actions);
+                });
             });
         });
-    // Room for a refusal is kept free, so that nothing below moves when one comes.
-    ui.allocate_ui(vec2(ui.available_width(), 74.0), |ui| {
-        ui.set_min_height(74.0);
-        if let Some((_, why)) = &entry.refused {
-            message_ui(ui, palette, Tone::Look, why, false);
-        } else if !context.writable {
-            ui.label(RichText::new("Read only: nothing can be logged here.").color(palette.quiet));
-        } else {
-            let hint = match entry.purpose {
-                Purpose::AsFound => {
-                    "As found: read both channels before a ring, lock or dioptre is touched."
-                }
-                Purpose::Log | Purpose::Confirm => {
-                    "Turn the ring, read the crosshair, Enter. L or R changes channel. \
-                     Leave the ring empty if it cannot be read."
-                }
-            };
-            ui.label(RichText::new(hint).small().color(palette.quiet));
-        }
+    let room = vec2(ui.available_width(), HINT_HEIGHT);
+    ui.allocate_ui(room, |ui| {
+        ui.set_min_size(room);
+        hint_ui(ui, palette, entry, context);
     });
 }
 
-fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: EntryContext) {
-    egui::ComboBox::from_id_salt("unit")
-        .selected_text(entry.unit.word())
-        .show_ui(ui, |ui| {
-            for unit in [
-                ReadingUnit::Arcmin,
-                ReadingUnit::Divisions,
-                ReadingUnit::Mrad,
-                ReadingUnit::Mil,
-                ReadingUnit::PrismDioptre,
-            ] {
-                if unit != ReadingUnit::Divisions || context.has_divisions {
-                    ui.selectable_value(&mut entry.unit, unit, unit.word());
-                }
+/// Shows the row across a small window, in two lines.
+pub fn entry_row_across_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &mut Entry,
+    context: &EntryContext,
+    actions: &mut Vec<Action>,
+) {
+    let open = context.closed.is_none();
+    ui.add_enabled_ui(open, |ui| {
+        // A row of its own height: a layout by itself would take all there is.
+        let row = vec2(ui.available_width(), 52.0);
+        ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Max), |ui| {
+            channel_choice(ui, palette, entry, 86.0, actions);
+            let width = ((ui.available_width() - 96.0) / 3.0).floor().clamp(64.0, 140.0);
+            numbers(ui, palette, entry, width, actions);
+            enter_button(ui, ui.available_width(), actions);
+        });
+    });
+    ui.horizontal(|ui| {
+        ui.add_enabled_ui(open, |ui| {
+            purpose_choice(ui, palette, entry, context, actions);
+            ui.spacing_mut().item_spacing.x = 8.0;
+        });
+        unit_choice(ui, entry, context);
+        ui.add_enabled_ui(open, |ui| {
+            step_choice(ui, palette, entry);
+            approach_choice(ui, palette, entry, actions);
+        });
+    });
+}
+
+/// What is refused, else what was done last, else what to do now.
+pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryContext) {
+    // Long words scroll rather than move what is below.
+    ScrollArea::vertical().id_salt("hint").auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        if let Some((_, why)) = &entry.refused {
+            message_ui(ui, palette, Tone::Look, why, false);
+            return;
+        }
+        if let Some(closed) = &context.closed {
+            quiet(ui, palette, closed);
+        }
+        if let Some(notice) = &context.notice {
+            ui.add(egui::Label::new(RichText::new(notice).small().color(palette.text)).wrap());
+        }
+        if context.closed.is_some() {
+            return;
+        }
+        let hint = match (entry.purpose, &context.suggestion) {
+            (Purpose::AsFound, _) => {
+                "As found: read both channels before a ring, lock or dioptre is touched."
             }
-        })
-        .response
-        .on_hover_text("Unit of x and y");
+            (_, Some(suggestion)) => suggestion.as_str(),
+            (Purpose::Log | Purpose::Confirm, None) => {
+                "Turn the ring, read the crosshair, Enter. L or R changes channel; an empty ring \
+                 field is a ring that cannot be read."
+            }
+        };
+        quiet(ui, palette, hint);
+    });
+}
+
+fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
+    ui.add(egui::Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
+}
+
+fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: &EntryContext) {
+    let shown = ComboBox::from_id_salt("unit").selected_text(entry.unit.word()).show_ui(ui, |ui| {
+        for unit in [
+            ReadingUnit::Arcmin,
+            ReadingUnit::Divisions,
+            ReadingUnit::Mrad,
+            ReadingUnit::Mil,
+            ReadingUnit::PrismDioptre,
+        ] {
+            if unit != ReadingUnit::Divisions || context.has_divisions {
+                ui.selectable_value(&mut entry.unit, unit, unit.word());
+            }
+        }
+    });
+    name_combo(&shown.response, "Unit of x and y", entry.unit.word());
+    shown.response.on_hover_text(tip(ui, UiCommand::Unit));
+}
+
+/// Gives a combo box a name beside its value.
+fn name_combo(response: &egui::Response, name: &str, value: &str) {
+    response.widget_info(|| WidgetInfo {
+        label: Some(name.to_owned()),
+        current_text_value: Some(value.to_owned()),
+        ..WidgetInfo::new(Role::ComboBox)
+    });
 }
 
 /// As found, or log: two halves of one switch.
@@ -100,7 +178,7 @@ fn purpose_choice(
     ui: &mut Ui,
     palette: &Palette,
     entry: &Entry,
-    context: EntryContext,
+    context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
     ui.spacing_mut().item_spacing.x = 2.0;
@@ -115,75 +193,80 @@ fn purpose_choice(
     let possible = context.as_found_possible || as_found;
     let found = ui.add_enabled(possible, choice("As found", as_found));
     if found
-        .on_hover_text(UiCommand::Purpose.tip())
+        .on_hover_text(tip(ui, UiCommand::AsFound))
         .on_disabled_hover_text("A reading was logged, so rings have been turned.")
         .clicked()
     {
-        actions.push(Action::AsFound);
+        actions.push(Action::Do(UiCommand::AsFound));
     }
     let log = ui.add(choice("Log", !as_found));
-    if log.on_hover_text("Readings from which the circles are learned.").clicked() {
-        actions.push(Action::Logging);
+    if log.on_hover_text(tip(ui, UiCommand::Logging)).clicked() {
+        actions.push(Action::Do(UiCommand::Logging));
     }
 }
 
-fn channel_choice(ui: &mut Ui, palette: &Palette, entry: &Entry, actions: &mut Vec<Action>) {
-    ui.horizontal(|ui| {
-        let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
-        for (channel, command) in
-            [(Channel::Left, UiCommand::Left), (Channel::Right, UiCommand::Right)]
-        {
-            let chosen = entry.channel == channel;
-            let edge = if chosen { palette.channel(channel) } else { palette.edge };
-            let button = Button::new(channel_colour_text(palette, channel, ""))
-                .selected(chosen)
-                .fill(if chosen { palette.well } else { palette.raised })
-                .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
-                .min_size(vec2(width, TARGET));
-            if ui.add(button).on_hover_text(command.tip()).clicked() {
-                actions.push(Action::Do(command));
-            }
+fn channel_choice(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &Entry,
+    width: f32,
+    actions: &mut Vec<Action>,
+) {
+    for (channel, command) in [(Channel::Left, UiCommand::Left), (Channel::Right, UiCommand::Right)]
+    {
+        let chosen = entry.channel == channel;
+        let edge = if chosen { palette.channel(channel) } else { palette.edge };
+        let button = Button::new(channel_colour_text(palette, channel, ""))
+            .selected(chosen)
+            .fill(if chosen { palette.well } else { palette.raised })
+            .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
+            .min_size(vec2(width, TARGET));
+        if ui.add(button).on_hover_text(tip(ui, command)).clicked() {
+            actions.push(Action::Do(command));
         }
-    });
+    }
 }
 
-fn numbers(ui: &mut Ui, palette: &Palette, entry: &mut Entry, actions: &mut Vec<Action>) {
+fn numbers(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &mut Entry,
+    width: f32,
+    actions: &mut Vec<Action>,
+) {
     let sign = entry.unit.sign();
     let channel = entry.channel;
     let mut enter = None;
     let mut letters = Vec::new();
-    ui.horizontal(|ui| {
-        let width = ((ui.available_width() - 16.0) / 3.0).floor().clamp(64.0, 120.0);
-        let refused = entry.refused.as_ref().map(|(field, _)| *field);
-        let names = ["ring °".to_owned(), format!("x {sign}"), format!("y {sign}")];
-        for (field, name) in [Field::Ring, Field::X, Field::Y].into_iter().zip(&names) {
-            let text = match field {
-                Field::Ring => &mut entry.ring[channel],
-                Field::X => &mut entry.x,
-                Field::Y => &mut entry.y,
-            };
-            let full_name = format!("{channel} {} entry", field.word());
-            let shown = NumberField {
-                id: field.id(),
-                name,
-                full_name: &full_name,
-                width,
-                hint: if field == Field::Ring { "none" } else { "" },
-                refused: refused == Some(field),
-            };
-            let (response, typed) = number_field_ui(ui, palette, &shown, text);
-            letters.extend(typed);
-            if response.changed() && refused == Some(field) {
-                entry.refused = None;
-            }
-            if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-                enter = Some(field);
-            }
-            if response.gained_focus() {
-                select_all(ui, field, text);
-            }
+    let refused = entry.refused.as_ref().map(|(field, _)| *field);
+    let names = ["ring °".to_owned(), format!("x {sign}"), format!("y {sign}")];
+    for (field, name) in [Field::Ring, Field::X, Field::Y].into_iter().zip(&names) {
+        let text = match field {
+            Field::Ring => &mut entry.ring[channel],
+            Field::X => &mut entry.x,
+            Field::Y | Field::Step => &mut entry.y,
+        };
+        let full_name = format!("{channel} {} entry", field.word());
+        let shown = NumberField {
+            id: field.id(),
+            name,
+            full_name: &full_name,
+            width,
+            hint: if field == Field::Ring { "none" } else { "" },
+            refused: refused == Some(field),
+        };
+        let (response, typed) = number_field_ui(ui, palette, &shown, text);
+        letters.extend(typed);
+        if response.changed() && refused == Some(field) {
+            entry.refused = None;
         }
-    });
+        if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+            enter = Some(field);
+        }
+        if response.gained_focus() {
+            select_all(ui, field, text);
+        }
+    }
     // The Enter that left one field must not be seen by the next.
     if let Some(field) = enter {
         ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
@@ -192,7 +275,7 @@ fn numbers(ui: &mut Ui, palette: &Palette, entry: &mut Entry, actions: &mut Vec<
                 entry.refused = Some((field, why));
                 entry.focus = Some(field);
             }
-            (Field::Ring, None) => entry.focus = Some(Field::X),
+            (Field::Ring | Field::Step, None) => entry.focus = Some(Field::X),
             (Field::X, None) if entry.y.trim().is_empty() => entry.focus = Some(Field::Y),
             (Field::X | Field::Y, None) => actions.push(Action::Do(UiCommand::Log)),
         }
@@ -213,6 +296,7 @@ fn trouble(entry: &Entry, field: Field) -> Option<String> {
         Field::Ring => &entry.ring[entry.channel],
         Field::X => &entry.x,
         Field::Y => &entry.y,
+        Field::Step => return None,
     };
     record::parse_number(text).err().map(|why| entry.refusal(field, &why))
 }
@@ -229,50 +313,75 @@ fn select_all(ui: &Ui, field: Field, text: &str) {
     }
 }
 
-fn steps(ui: &mut Ui, palette: &Palette, entry: &mut Entry, actions: &mut Vec<Action>) {
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("step").small().color(palette.quiet));
-        let text = if entry.step_deg == 0.0 {
-            "none".to_owned()
-        } else {
-            paper::words::degrees(entry.step_deg, entry.step_deg)
-        };
-        egui::ComboBox::from_id_salt("step")
-            .width(58.0)
-            .selected_text(text)
-            .show_ui(ui, |ui| {
-                for step_deg in STEPS_DEG {
-                    let text = if step_deg == 0.0 {
-                        "none".to_owned()
-                    } else {
-                        paper::words::degrees(step_deg, step_deg)
-                    };
-                    ui.selectable_value(&mut entry.step_deg, step_deg, text);
-                }
-            })
-            .response
-            .on_hover_text("How far the ring angle steps on after each reading");
-        let text = match entry.approach {
-            Approach::NotNoted => "approach ·",
-            Approach::Clockwise => "approach ↻",
-            Approach::Counter => "approach ↺",
-        };
-        egui::ComboBox::from_id_salt("approach")
-            .width(96.0)
-            .selected_text(text)
-            .show_ui(ui, |ui| {
-                for approach in [Approach::NotNoted, Approach::Clockwise, Approach::Counter] {
-                    ui.selectable_value(&mut entry.approach, approach, approach.word());
-                }
-            })
-            .response
-            .on_hover_text("The way the ring was turned to reach its angle; rings have backlash");
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let button = Button::new(RichText::new("Enter").font(theme::bold(14.5)))
-                .min_size(vec2(56.0, TARGET));
-            if ui.add(button).on_hover_text(UiCommand::Log.tip()).clicked() {
-                actions.push(Action::Do(UiCommand::Log));
-            }
-        });
+/// How far the ring steps on: typed, or one of the usual steps.
+fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
+    ui.label(RichText::new("step °").small().color(palette.quiet));
+    let field = Field::Step;
+    let edit = egui::TextEdit::singleline(&mut entry.step)
+        .id(field.id())
+        .font(theme::mono(14.0))
+        .align(egui::Align2::RIGHT_CENTER)
+        .min_size(vec2(50.0, TARGET))
+        .desired_width(42.0)
+        .char_limit(8);
+    let response = ui.add(edit);
+    let value = entry.step.as_str();
+    response.widget_info(|| WidgetInfo {
+        label: Some("Ring step, degrees".to_owned()),
+        ..WidgetInfo::text_edit(true, value, value, "")
     });
+    if response.gained_focus() {
+        select_all(ui, field, &entry.step);
+    }
+    if response.changed() && entry.refused.as_ref().is_some_and(|(refused, _)| *refused == field) {
+        entry.refused = None;
+    }
+    if response.lost_focus() {
+        entry.take_step();
+        let refused = entry.refused.as_ref().is_some_and(|(refused, _)| *refused == field);
+        if ui.input(|input| input.key_pressed(Key::Enter)) {
+            entry.focus = Some(if refused { field } else { Field::X });
+        }
+    }
+    response.on_hover_text(tip(ui, UiCommand::RingStep));
+    let steps = ui.menu_button("▾", |ui| {
+        for step_deg in RING_STEPS_DEG {
+            let text = if step_deg == 0.0 {
+                "none".to_owned()
+            } else {
+                paper::words::degrees(step_deg, step_deg)
+            };
+            if ui.add(Button::new(text).min_size(vec2(72.0, TARGET))).clicked() {
+                entry.set_step(step_deg);
+                ui.close();
+            }
+        }
+    });
+    steps.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Usual ring steps"));
+}
+
+/// The way the ring was turned: one button that goes round.
+fn approach_choice(ui: &mut Ui, palette: &Palette, entry: &Entry, actions: &mut Vec<Action>) {
+    let (text, colour) = match entry.approach {
+        Approach::NotNoted => ("turned ·", palette.quiet),
+        Approach::Clockwise => ("turned ↻", palette.text),
+        Approach::Counter => ("turned ↺", palette.text),
+    };
+    let button =
+        Button::new(RichText::new(text).small().color(colour)).min_size(vec2(72.0, TARGET));
+    let shown = ui.add(button);
+    let telling = format!("Approach {}", entry.approach.word());
+    shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+    let about = format!("{telling}. {}", tip(ui, UiCommand::Approach));
+    if shown.on_hover_text(about).clicked() {
+        actions.push(Action::Do(UiCommand::Approach));
+    }
+}
+
+fn enter_button(ui: &mut Ui, width: f32, actions: &mut Vec<Action>) {
+    let text = RichText::new("Enter").font(theme::bold(14.5));
+    let button = Button::new(text).min_size(vec2(width.clamp(52.0, 140.0), TARGET));
+    if ui.add(button).on_hover_text(UiCommand::Log.tip()).clicked() {
+        actions.push(Action::Do(UiCommand::Log));
+    }
 }

@@ -1,7 +1,8 @@
 //! The round's readings, each channel its own table, with what each leaves over.
 
 use egui::{
-    Align2, FontId, Key, RichText, ScrollArea, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2,
+    Align, Align2, FontId, Id, Key, Layout, Rect, RichText, ScrollArea, Sense, Stroke, StrokeKind,
+    Ui, WidgetInfo, accesskit::Role, pos2, vec2,
 };
 use paper::words;
 use record::ReadingUnit;
@@ -9,41 +10,74 @@ use record::fact::{Purpose, Seq};
 use solver::{Channel, PerChannel};
 
 use crate::app::Action;
-use crate::app::picture::Row;
-use crate::theme::{self, Palette};
-use crate::widgets::channel_label;
+use crate::app::picture::{Remark, Row};
+use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Tone, channel_label};
 
-const ROW_HEIGHT: f32 = 25.0;
+/// Height of a row: a gloved finger's, the two of a pair sharing no edge.
+const ROW_HEIGHT: f32 = TARGET;
 /// Right edges of the columns, as shares of the width: number, ring, x, y, off circle, off angle.
 const EDGES: [f32; 6] = [0.125, 0.27, 0.45, 0.63, 0.82, 0.985];
 
-/// Shows both tables.
+/// What the tables show.
+#[derive(Clone, Copy)]
+pub struct LogTable<'a> {
+    /// The round's readings.
+    pub rows: &'a PerChannel<Vec<Row>>,
+    /// How each channel's round closes, once its first position was read again.
+    pub closing: &'a PerChannel<Option<Remark>>,
+    /// The readings that stand out.
+    pub standing_out: &'a [Seq],
+    /// The reading selected.
+    pub selected: Option<Seq>,
+}
+
+/// Shows both tables; what was logged or selected last is scrolled to.
 pub fn log_table_ui(
     ui: &mut Ui,
     palette: &Palette,
-    rows: &PerChannel<Vec<Row>>,
-    selected: Option<Seq>,
+    table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
-    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+    let newest = table.rows.iter().flat_map(|(_, rows)| rows.iter().map(|row| row.seq)).max();
+    let follow = followed(ui, table.selected.or(newest));
+    ScrollArea::vertical().id_salt("log table").auto_shrink(false).show(ui, |ui| {
         for channel in Channel::BOTH {
-            ui.scope(|ui| {
-                table_ui(ui, palette, channel, &rows[channel], selected, actions);
-            });
-            ui.add_space(10.0);
+            ui.scope(|ui| table_ui(ui, palette, channel, table, follow, actions));
+            ui.add_space(8.0);
         }
     });
+}
+
+/// The reading to scroll to, when it is another one than in the last frame.
+fn followed(ui: &Ui, wanted: Option<Seq>) -> Option<Seq> {
+    let id = Id::unique("log table follows");
+    let before = ui.data_mut(|data| data.get_temp::<Option<Seq>>(id).flatten());
+    if before == wanted {
+        return None;
+    }
+    ui.data_mut(|data| data.insert_temp(id, wanted));
+    wanted
 }
 
 fn table_ui(
     ui: &mut Ui,
     palette: &Palette,
     channel: Channel,
-    rows: &[Row],
-    selected: Option<Seq>,
+    table: LogTable<'_>,
+    follow: Option<Seq>,
     actions: &mut Vec<Action>,
 ) {
-    channel_label(ui, palette, channel, "");
+    let rows = &table.rows[channel];
+    ui.horizontal(|ui| {
+        channel_label(ui, palette, channel, "");
+        if let Some(closing) = &table.closing[channel] {
+            let colour = if closing.tone == Tone::Look { palette.look } else { palette.quiet };
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.add(egui::Label::new(RichText::new(&closing.text).small().color(colour)).wrap());
+            });
+        }
+    });
     let (head, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
     let sign = rows.last().map_or("′", |row| row.unit.sign());
     let names = ["", "ring °", &format!("x {sign}"), &format!("y {sign}"), "circle ′", "angle °"];
@@ -52,13 +86,25 @@ fn table_ui(
         let font = FontId::proportional(11.5);
         ui.painter().text(at, Align2::RIGHT_CENTER, name, font, palette.quiet);
     }
-    ui.painter().hline(head.x_range(), head.bottom(), egui::Stroke::new(1.0, palette.line));
+    ui.painter().hline(head.x_range(), head.bottom(), Stroke::new(1.0, palette.line));
     if rows.is_empty() {
         ui.label(RichText::new("no readings in this round").color(palette.quiet));
     }
     ui.spacing_mut().item_spacing.y = 0.0;
     for row in rows {
-        row_ui(ui, palette, channel, row, selected == Some(row.seq), actions);
+        let size = vec2(ui.available_width(), ROW_HEIGHT);
+        let place = Rect::from_min_size(ui.cursor().min, size);
+        if follow == Some(row.seq) && !ui.clip_rect().contains_rect(place) {
+            ui.scroll_to_rect(place, None);
+            // A reading shows in the frame that logged it: that frame is laid out once more.
+            ui.ctx().request_discard("the newest reading was out of sight");
+        }
+        // A thousand readings cost no more than those in sight; arrow keys bring the others there.
+        if ui.is_rect_visible(place) {
+            row_ui(ui, palette, channel, row, table, actions);
+        } else {
+            ui.allocate_space(size);
+        }
     }
 }
 
@@ -67,24 +113,32 @@ fn row_ui(
     palette: &Palette,
     channel: Channel,
     row: &Row,
-    selected: bool,
+    table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
+    let selected = table.selected == Some(row.seq);
+    let stands_out = table.standing_out.contains(&row.seq);
     let size = vec2(ui.available_width(), ROW_HEIGHT);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let telling = telling(channel, row);
+    let out = if stands_out { ", stands out" } else { "" };
+    let telling = format!("{}{out}", telling(channel, row));
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, selected, &telling));
     if selected || response.hovered() || response.has_focus() {
         let fill = if selected { palette.line } else { palette.raised };
         ui.painter().rect_filled(rect, 3.0, fill);
     }
     if response.has_focus() {
-        let edge = egui::Stroke::new(1.0, palette.here);
-        ui.painter().rect_stroke(rect, 3.0, edge, egui::StrokeKind::Inside);
+        let edge = Stroke::new(1.0, palette.here);
+        ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
+    }
+    if stands_out {
+        let edge = Stroke::new(1.0, palette.look);
+        ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
     }
     let cells = cells(row);
     for (k, (text, edge)) in cells.iter().zip(EDGES).enumerate() {
         let colour = match k {
+            4 | 5 if stands_out => palette.look,
             0 | 4 | 5 => palette.quiet,
             _ => palette.text,
         };
@@ -92,7 +146,7 @@ fn row_ui(
         let at = pos2(rect.left() + rect.width() * edge - 2.0, rect.center().y);
         ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
     }
-    let hint = format!("{telling}\nF8 withdraws it with a reason.");
+    let hint = format!("{telling}\nF8 withdraws it with a reason, Ctrl+R reads it again.");
     if response.on_hover_text(hint).clicked() {
         actions.push(Action::Select(if selected { None } else { Some(row.seq) }));
     }

@@ -2,6 +2,7 @@
 //! but its own text fields.
 
 pub mod bottom_bar;
+pub mod callouts;
 pub mod central;
 pub mod entry_row;
 pub mod guidance;

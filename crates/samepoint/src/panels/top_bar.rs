@@ -1,8 +1,9 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
-use egui::{Align, Button, Layout, RichText, Ui, vec2};
+use egui::{Align, Button, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 
 use crate::app::Action;
+use crate::app::room::Room;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 
@@ -43,31 +44,30 @@ pub enum Saved {
     No(String),
 }
 
-/// Shows the bar.
-pub fn top_bar_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, actions: &mut Vec<Action>) {
+/// Shows the bar. Whether everything is saved is always said; what else is said gives way to it.
+pub fn top_bar_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    bar: &TopBar,
+    room: Room,
+    actions: &mut Vec<Action>,
+) {
     ui.horizontal_centered(|ui| {
-        session_menu(ui, bar, actions);
+        session_menu(ui, bar, room, actions);
         for (command, can, text) in
             [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
         {
-            let button = Button::new(text).min_size(vec2(0.0, TARGET));
+            // In a small window the sign is enough; its name is told all the same.
+            let shown = if room == Room::Small { text.get(..3).unwrap_or(text) } else { text };
+            let button = Button::new(shown).min_size(vec2(TARGET, TARGET));
             let tip = tip(ui, command);
-            if ui.add_enabled(can, button).on_hover_text(tip).clicked() {
+            let response = ui.add_enabled(can, button);
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, can, text));
+            if response.on_hover_text(tip).clicked() {
                 actions.push(Action::Do(command));
             }
         }
-        ui.add_space(10.0);
-        ui.label(RichText::new(&bar.title).font(theme::bold(17.0)));
-        ui.label(RichText::new(&bar.under).color(palette.quiet));
-        if bar.open {
-            let (text, colour) = if bar.hand.is_empty() {
-                ("no hand named".to_owned(), palette.look)
-            } else {
-                (format!("hand {}", bar.hand), palette.quiet)
-            };
-            let tip = "Whose initials stand beside each reading; change it in the Session menu.";
-            ui.label(RichText::new(text).color(colour)).on_hover_text(tip);
-        }
+        ui.add_space(6.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let (text, colour) = match &bar.saved {
                 Saved::Nothing => ("", palette.quiet),
@@ -76,12 +76,41 @@ pub fn top_bar_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, actions: &mut Ve
                 Saved::No(text) => (text.as_str(), palette.look),
             };
             ui.label(RichText::new(text).color(colour));
-            ui.add_space(8.0);
-            let colour = if bar.station_look { palette.look } else { palette.quiet };
-            let station = RichText::new(&bar.station).color(colour);
-            ui.add(egui::Label::new(station).truncate());
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.label(RichText::new(&bar.title).font(theme::bold(17.0)));
+                asides_ui(ui, palette, bar);
+            });
         });
     });
+}
+
+/// Station, housing and round, hand: as many of them as there is room for, whole.
+fn asides_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
+    let hand = match (bar.open, bar.hand.as_str()) {
+        (false, _) => (String::new(), palette.quiet),
+        (true, "") => ("no hand named".to_owned(), palette.look),
+        (true, hand) => (format!("hand {hand}"), palette.quiet),
+    };
+    let station_colour = if bar.station_look { palette.look } else { palette.quiet };
+    let asides = [
+        (bar.under.clone(), palette.quiet, ""),
+        (bar.station.clone(), station_colour, "The station in force and its state."),
+        (
+            hand.0,
+            hand.1,
+            "Whose initials stand beside each reading; change it in the Session menu.",
+        ),
+    ];
+    for (text, colour, about) in asides {
+        let font = egui::TextStyle::Body.resolve(ui.style());
+        let width = ui.painter().layout_no_wrap(text.clone(), font, colour).size().x;
+        if !text.is_empty() && width + ui.spacing().item_spacing.x <= ui.available_width() {
+            let shown = ui.label(RichText::new(text).color(colour));
+            if !about.is_empty() {
+                shown.on_hover_text(about);
+            }
+        }
+    }
 }
 
 /// A command's tip with its key, as this platform writes keys.
@@ -93,10 +122,31 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
     }
 }
 
-fn session_menu(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
-    ui.menu_button("Session", |ui| {
-        for command in [UiCommand::New, UiCommand::Open, UiCommand::KeepCopy, UiCommand::NewRound] {
-            let needs_session = matches!(command, UiCommand::KeepCopy | UiCommand::NewRound);
+/// What the menu offers; the last two stand in the bottom bar where there is room.
+const MENU: [UiCommand; 9] = [
+    UiCommand::New,
+    UiCommand::Open,
+    UiCommand::KeepCopy,
+    UiCommand::NewRound,
+    UiCommand::Paste,
+    UiCommand::Import,
+    UiCommand::Commands,
+    UiCommand::Keys,
+    UiCommand::Cautions,
+];
+
+fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+    let name = if room == Room::Small { "☰" } else { "Session" };
+    let menu = ui.menu_button(name, |ui| {
+        for command in MENU {
+            let needs_session = !matches!(
+                command,
+                UiCommand::New
+                    | UiCommand::Open
+                    | UiCommand::Commands
+                    | UiCommand::Keys
+                    | UiCommand::Cautions
+            );
             let button = Button::new(command.text())
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));
@@ -132,4 +182,5 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
             }
         }
     });
+    menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Session"));
 }

@@ -1,7 +1,6 @@
 //! Files: copies, dialogs, going on in a new file.
 
 use crate::app::App;
-use crate::app::entry::Field;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::{program, words_of};
 use crate::services::Ask;
@@ -11,15 +10,15 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{} copy.samepoint", words_of(path));
-        self.front = Front::KeepCopy(PathSheet::at(&path.with_file_name(name)));
+        let sheet = PathSheet::at(&path.with_file_name(name));
+        self.bring(Front::KeepCopy(sheet));
     }
 
     pub(super) fn keep_copy(&mut self, path: &std::path::Path) {
         let Some(session) = &mut self.session else { return };
         match session.file_mut().keep_copy(path) {
             Ok(copied) => {
-                self.front = Front::Clear;
-                self.entry.focus = Some(Field::X);
+                self.clear_front();
                 let left_out = match copied.left_out {
                     0 => String::new(),
                     1 => "; 1 fact is not on disk yet and not in it".to_owned(),
@@ -52,6 +51,11 @@ impl App {
                     start: folder(path),
                     name: format!("{} copy.samepoint", words_of(path)),
                 }
+            }
+            (Front::Import(sheet), _) => {
+                sheet.path.asking = true;
+                let start = self.shop.offers().folder.join("readings");
+                Ask::OpenReadings { start }
             }
             _ => return,
         };

@@ -1,10 +1,12 @@
 //! Taking back: undo, redo, and leaving a reading out with a reason.
 
-use record::fact::{Body, Seq, Withdrawn};
+use record::fact::{Body, Purpose, Seq, Withdrawn};
+use solver::Channel;
 
 use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, WithdrawSheet};
+use crate::app::picture::Row;
 use crate::app::session::row_words;
 
 impl App {
@@ -39,26 +41,43 @@ impl App {
             .map_or("fact", |fact| fact.body.word())
     }
 
+    /// The reading that withdrawing and reading again are about: the selected one, else the last.
+    fn pointed_at(&self) -> Option<(Channel, &Row)> {
+        let picture = self.session.as_ref()?.picture();
+        let all = || {
+            let rows = picture.rows.iter();
+            rows.flat_map(|(channel, rows)| rows.iter().map(move |row| (channel, row)))
+        };
+        let of = |seq: Seq| all().find(|(_, row)| row.seq == seq);
+        self.selected.and_then(of).or_else(|| all().max_by_key(|(_, row)| row.seq))
+    }
+
+    /// Turns the entry row to the place of the reading pointed at.
+    pub(super) fn read_again(&mut self) {
+        let Some((channel, row)) = self.pointed_at() else { return };
+        let (ring, purpose) = (row.ring.clone().unwrap_or_default(), row.purpose);
+        let words = row_words(channel, row);
+        self.clear_front();
+        self.entry.turn_to(channel);
+        if purpose == Purpose::Log {
+            self.entry.turn_to_purpose(Purpose::Log);
+            self.entry.ring[channel] = ring;
+        }
+        self.say(format!("Read again: {words}. Both count until one is withdrawn."));
+    }
+
     pub(super) fn show_withdraw_sheet(&mut self) {
-        let Some(session) = &self.session else { return };
-        let rows = &session.picture().rows;
-        let all =
-            || rows.iter().flat_map(|(channel, rows)| rows.iter().map(move |row| (channel, row)));
-        let chosen = self
-            .selected
-            .and_then(|seq| all().find(|(_, row)| row.seq == seq))
-            .or_else(|| all().max_by_key(|(_, row)| row.seq));
+        let chosen = self.pointed_at().map(|(channel, row)| WithdrawSheet {
+            seq: row.seq,
+            words: row_words(channel, row),
+            reason: String::new(),
+            refused: None,
+        });
         match chosen {
             None => self.say("There is no reading to withdraw in this round."),
-            Some((channel, row)) => {
-                let sheet = WithdrawSheet {
-                    seq: row.seq,
-                    words: row_words(channel, row),
-                    reason: String::new(),
-                    refused: None,
-                };
+            Some(sheet) => {
                 self.selected = Some(sheet.seq);
-                self.front = Front::Withdraw(sheet);
+                self.bring(Front::Withdraw(sheet));
                 self.redraw();
             }
         }
@@ -74,8 +93,7 @@ impl App {
         let (reading, words) = (sheet.seq, sheet.words.clone());
         match self.append(Body::Withdrawn(Withdrawn { reading, reason })) {
             Ok(_) => {
-                self.front = Front::Clear;
-                self.entry.focus = Some(Field::X);
+                self.clear_front();
                 self.say(format!("Withdrawn: {words}."));
             }
             Err(why) => {

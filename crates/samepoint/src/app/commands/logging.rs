@@ -18,8 +18,8 @@ impl App {
             self.say("A reading was logged, so rings have been turned: as found is over.");
             return;
         }
+        self.clear_front();
         self.entry.turn_to_purpose(purpose);
-        self.entry.focus = Some(Field::X);
     }
 
     pub(super) fn log_reading(&mut self) {
@@ -38,7 +38,7 @@ impl App {
             Err(why) => self.entry.refused = Some((Field::X, why)),
             Ok(_) => {
                 self.entry.clear();
-                if self.front == Front::Cautions {
+                if self.front == Front::Cautions && self.behind.is_empty() {
                     self.front = Front::Clear;
                 }
                 self.after_logging(channel, purpose, ring_deg);
@@ -68,7 +68,13 @@ impl App {
                 || "without ring angle".to_owned(),
                 |deg| format!("at ring {}", words::degrees(deg, deg)),
             );
-            self.say(format!("{} logged {at}.", capital(channel.word())));
+            let closing = self.session.as_ref().and_then(|session| {
+                let closed = session.closing()[channel].as_ref()?;
+                // Only when this very reading closed the round.
+                session.closed_by_last(channel).then(|| format!(" The round {}.", closed.text))
+            });
+            let closing = closing.unwrap_or_default();
+            self.say(format!("{} logged {at}.{closing}", capital(channel.word())));
         }
     }
 

@@ -1,19 +1,23 @@
 //! The one place that changes anything: what each action and command does.
 //!
-//! - [`logging`]: what is typed becomes a reading; [`rounds`]: anything but a ring was touched;
-//! - [`history`]: undo, redo, withdraw; [`files`]: copies, dialogs.
+//! - [`logging`]: what is typed becomes a reading; [`blocks`]: many at once;
+//! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
+//! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs.
 
+mod blocks;
 mod files;
 mod history;
 mod logging;
 mod rounds;
+mod sheets;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
 use solver::Channel;
 
+use super::available::unavailable;
 use super::entry::Field;
-use super::front::{Front, RoundSheet};
+use super::front::{CommandSheet, Front};
 use super::{Action, App};
 use crate::ui_command::UiCommand;
 
@@ -28,24 +32,32 @@ impl App {
     fn apply_one(&mut self, action: Action) {
         match action {
             Action::Do(command) => self.command(command),
+            Action::Run(command) => {
+                // The list has done its work; what it stood before comes back.
+                self.uncover();
+                if self.front == Front::Clear {
+                    self.entry.focus = Some(Field::X);
+                }
+                self.command(command);
+            }
             Action::Select(selected) => {
                 self.selected = selected;
                 self.redraw();
             }
-            Action::AsFound => self.turn_to(Purpose::AsFound),
-            Action::Logging => self.turn_to(Purpose::Log),
-            Action::Meet => {
-                self.front = Front::Clear;
-                self.view.fit();
+            Action::Show(tab) => {
+                self.tab = tab;
+                self.entry.focus = Some(Field::X);
             }
-            Action::Start => {
-                let Front::New(sheet) = self.front.clone() else { return };
-                if let Err(why) = self.start(&sheet)
-                    && let Front::New(sheet) = &mut self.front
-                {
-                    sheet.refused = Some(why);
+            Action::TakeSetUp => self.take_set_up(),
+            Action::KeepWindow => self.keep_window(),
+            Action::DropWindow => {
+                if let Front::SetUp(sheet) = &mut self.front {
+                    sheet.new_window = None;
                 }
             }
+            Action::PreviewPaste => self.preview_paste(),
+            Action::ReadCsv => self.read_csv(),
+            Action::LogBlock => self.log_block(),
             Action::OpenPath(path) => {
                 if let Err(why) = self.open_path(&path) {
                     match &mut self.front {
@@ -57,7 +69,7 @@ impl App {
             Action::KeepCopyTo(path) => self.keep_copy(&path),
             Action::AskPath => self.ask_path(),
             Action::WithdrawNow => self.withdraw_now(),
-            Action::OpenRound => self.open_round(),
+            Action::OpenRound => self.open_round_on_sheet(),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
@@ -78,20 +90,42 @@ impl App {
     }
 
     fn command(&mut self, command: UiCommand) {
+        if let Some(why) = unavailable(command, self.session.as_ref()) {
+            self.say(why);
+            return;
+        }
         match command {
             UiCommand::New => self.show_new_sheet(),
             UiCommand::Open => self.show_open_sheet(),
+            UiCommand::SetUp => self.show_set_up_sheet(),
             UiCommand::KeepCopy => self.show_copy_sheet(),
+            UiCommand::Paste => self.show_paste_sheet(String::new()),
+            UiCommand::Import => self.show_import_sheet(),
+            UiCommand::Withdraw => self.show_withdraw_sheet(),
+            UiCommand::NewRound => self.show_round_sheet(),
+            UiCommand::Keys => self.bring(Front::Keys),
+            UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
+            UiCommand::Cautions => {
+                self.bring(Front::Cautions);
+                self.preferences.cautions_read = true;
+                self.save_preferences();
+            }
+            UiCommand::Back => self.back(),
             UiCommand::Log => self.log_reading(),
+            UiCommand::ReadAgain => self.read_again(),
             UiCommand::Undo => self.undo(),
             UiCommand::Redo => self.redo(),
-            UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {
                 Purpose::AsFound => Purpose::Log,
                 Purpose::Log | Purpose::Confirm => Purpose::AsFound,
             }),
+            UiCommand::AsFound => self.turn_to(Purpose::AsFound),
+            UiCommand::Logging => self.turn_to(Purpose::Log),
+            UiCommand::Meet => self.meet(),
+            UiCommand::Approach => self.entry.next_approach(),
+            UiCommand::RingStep => self.entry.next_step(),
             UiCommand::Unit => {
                 self.entry.unit = match self.entry.unit {
                     ReadingUnit::Divisions => ReadingUnit::Arcmin,
@@ -99,39 +133,34 @@ impl App {
                 };
                 self.redraw();
             }
-            UiCommand::NewRound => {
-                if self.session.is_some() {
-                    let sheet = RoundSheet { why: RoundReason::Reseated, note: String::new() };
-                    self.front = Front::Round(sheet);
-                }
-            }
+            UiCommand::Reseated => self.open_round(RoundReason::Reseated, String::new()),
+            UiCommand::DioptreMoved => self.open_round(RoundReason::Dioptre, String::new()),
+            UiCommand::EyepieceOut => self.open_round(RoundReason::EyepieceOut, String::new()),
+            UiCommand::StationZeroed => self.open_round(RoundReason::StationZeroed, String::new()),
             UiCommand::Fit => self.view.fit(),
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),
-            UiCommand::Keys => self.front = Front::Keys,
-            UiCommand::Cautions => {
-                self.front = Front::Cautions;
-                self.preferences.cautions_read = true;
-                self.save_preferences();
-            }
-            UiCommand::Back => self.back(),
+            UiCommand::NextTab => self.tab = self.tab.next(),
+            UiCommand::Larger => self.scale_to(self.preferences.scale + SCALE_STEP),
+            UiCommand::Smaller => self.scale_to(self.preferences.scale - SCALE_STEP),
+            UiCommand::UsualSize => self.scale_to(1.0),
         }
-    }
-
-    fn back(&mut self) {
-        if self.front == Front::Clear {
-            self.selected = None;
-            self.notice = None;
-            self.redraw();
-        }
-        self.front = Front::Clear;
-        self.entry.focus = Some(Field::X);
     }
 
     pub(super) fn redraw(&mut self) {
         if let Some(session) = &mut self.session {
             session.redraw(self.entry.unit, self.selected);
         }
+    }
+
+    /// Draws everything this much larger from the next frame on.
+    fn scale_to(&mut self, scale: f32) {
+        // Steps of a tenth add up to whole tenths again.
+        let scale = (scale * 10.0).round() / 10.0;
+        self.preferences.scale =
+            scale.clamp(*crate::preferences::SCALES.start(), *crate::preferences::SCALES.end());
+        let percent = paper::words::percent(f64::from(self.preferences.scale));
+        self.say(format!("Everything at {percent} of its usual size."));
     }
 
     /// Adds a fact; what refuses it is said.
@@ -158,3 +187,6 @@ impl App {
         }
     }
 }
+
+/// One step of text size.
+const SCALE_STEP: f32 = 0.1;

@@ -1,25 +1,38 @@
 //! Rounds: anything but a ring was touched.
 
-use record::fact::{Body, Purpose, RoundOpened};
+use record::fact::{Body, Purpose, RoundOpened, RoundReason};
 use solver::Channel;
 
 use crate::app::App;
-use crate::app::entry::Field;
-use crate::app::front::Front;
+use crate::app::front::{Front, RoundSheet};
 
 impl App {
-    pub(super) fn open_round(&mut self) {
+    pub(super) fn show_round_sheet(&mut self) {
+        let sheet = RoundSheet { why: RoundReason::Reseated, note: String::new() };
+        self.bring(Front::Round(sheet));
+    }
+
+    pub(super) fn open_round_on_sheet(&mut self) {
         let Front::Round(sheet) = self.front.clone() else { return };
-        let opened = RoundOpened { why: sheet.why, note: sheet.note.trim().to_owned() };
+        self.open_round(sheet.why, sheet.note);
+    }
+
+    /// Opens the next round: earlier readings are kept apart from here on.
+    pub(super) fn open_round(&mut self, why: RoundReason, note: String) {
+        let opened = RoundOpened { why, note: note.trim().to_owned() };
         if self.append(Body::RoundOpened(opened)).is_ok() {
-            self.front = Front::Clear;
-            self.view.fit();
-            self.entry.turn_to_purpose(Purpose::Log);
-            for channel in Channel::BOTH {
-                "0".clone_into(&mut self.entry.ring[channel]);
-            }
-            self.entry.focus = Some(Field::X);
-            self.say("A new round is open: earlier readings are kept apart.");
+            self.clear_front();
+            self.begin_round();
+            self.say(format!("Next round, {}: earlier readings are kept apart.", why.word()));
+        }
+    }
+
+    /// Makes the entry row ready for a round's first reading.
+    pub(super) fn begin_round(&mut self) {
+        self.view.fit();
+        self.entry.turn_to_purpose(Purpose::Log);
+        for channel in Channel::BOTH {
+            "0".clone_into(&mut self.entry.ring[channel]);
         }
     }
 }

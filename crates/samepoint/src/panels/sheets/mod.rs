@@ -1,37 +1,57 @@
-//! Sheets in front of the plot. None is modal: the entry row stays in reach beside them.
+//! Sheets in front of the plot, one file each. None is modal: the entry row stays in reach.
 
+mod block;
+mod commands;
 mod paths;
+mod pick_or_type;
 mod reading;
 mod round;
 mod set_up;
 mod withdraw;
 
-use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, Window, vec2};
+use egui::{Align2, Button, Id, Key, RichText, ScrollArea, TextEdit, Ui, Window, vec2};
+use record::{ReadingUnit, Session, Stamp};
 
 use crate::app::Action;
+use crate::app::available::unavailable;
 use crate::app::front::Front;
+use crate::app::offers::Offers;
+use crate::app::session::OpenSession;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
+use block::{import_ui, paste_ui};
+use commands::commands_ui;
 use paths::{copy_ui, open_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
-use set_up::new_ui;
+use set_up::set_up_ui;
 use withdraw::withdraw_ui;
 
-/// What sheets offer to choose from.
-#[derive(Clone, Debug, Default)]
-pub struct Offers {
-    /// Names of the shop's stations.
-    pub stations: Vec<String>,
-    /// Names of its housings.
-    pub housings: Vec<String>,
-    /// Names of its windows, with their sources.
-    pub windows: Vec<(String, String)>,
-    /// Its sessions, newest first: path and words.
-    pub sessions: Vec<(std::path::PathBuf, String)>,
-    /// The shop's own name.
-    pub shop: String,
+/// What sheets look at and never change.
+pub struct SheetContext<'a> {
+    /// What the shop offers.
+    pub offers: &'a Offers,
+    /// The open session.
+    pub session: Option<&'a OpenSession>,
+    /// What the clock says.
+    pub now: Stamp,
+    /// The unit x and y are read in.
+    pub unit: ReadingUnit,
+}
+
+impl SheetContext<'_> {
+    /// What the open session's facts come to.
+    #[must_use]
+    pub fn state(&self) -> Option<&Session> {
+        self.session.map(OpenSession::state)
+    }
+
+    /// Why a command can do nothing now, if so.
+    #[must_use]
+    pub fn unavailable(&self, command: UiCommand) -> Option<&'static str> {
+        unavailable(command, self.session)
+    }
 }
 
 /// Shows the sheet in front, if there is one, over the middle of `over`.
@@ -40,7 +60,7 @@ pub fn front_ui(
     over: egui::Rect,
     palette: &Palette,
     front: &mut Front,
-    offers: &Offers,
+    context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
     let title = match front {
@@ -48,31 +68,43 @@ pub fn front_ui(
             ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
             return;
         }
-        Front::New(_) => "New session",
+        Front::SetUp(sheet) if sheet.begins => "New session",
+        Front::SetUp(_) => "Set up",
         Front::Open(_) => "Open a session",
         Front::KeepCopy(_) => "Keep a copy",
         Front::Withdraw(_) => "Withdraw a reading",
         Front::Round(_) => "New round",
+        Front::Paste(_) => "Paste readings",
+        Front::Import(_) => "Import CSV",
+        Front::Commands(_) => "Commands",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
     };
     let fresh = is_fresh(ui, title);
-    let width = (over.width() - 48.0).clamp(260.0, 520.0);
+    // Where there is little room a sheet takes all of it.
+    let small = over.height() < 420.0;
+    let (aside, below, top) = if small { (28.0, 56.0, 2.0) } else { (48.0, 80.0, 16.0) };
+    let width = (over.width() - aside).clamp(220.0, 540.0);
     Window::new(RichText::new(title).font(theme::bold(16.0)))
         .id(Id::unique(("sheet", title)))
         .collapsible(false)
         .resizable(false)
         .movable(false)
         .pivot(Align2::CENTER_TOP)
-        .fixed_pos(over.center_top() + vec2(0.0, 16.0))
-        .fixed_size(vec2(width, (over.height() - 80.0).max(160.0)))
+        .fixed_pos(over.center_top() + vec2(0.0, top))
+        .fixed_size(vec2(width, (over.height() - below).max(100.0)))
         .show(ui.ctx(), |ui| match front {
             Front::Clear => {}
-            Front::New(sheet) => new_ui(ui, palette, sheet, offers, actions),
-            Front::Open(sheet) => open_ui(ui, palette, sheet, offers, actions),
-            Front::KeepCopy(sheet) => copy_ui(ui, palette, sheet, actions),
-            Front::Withdraw(sheet) => withdraw_ui(ui, palette, sheet, actions),
-            Front::Round(sheet) => round_ui(ui, palette, sheet, actions),
+            Front::SetUp(sheet) => set_up_ui(ui, palette, sheet, context, actions),
+            Front::Open(sheet) => {
+                scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
+            }
+            Front::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
+            Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
+            Front::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
+            Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
+            Front::Import(sheet) => import_ui(ui, palette, sheet, actions),
+            Front::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
@@ -80,6 +112,11 @@ pub fn front_ui(
     if fresh && !matches!(front, Front::Keys | Front::Cautions) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
     }
+}
+
+/// A short sheet, that scrolls where there is not even room for it.
+fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().max_height(ui.available_height()).show(ui, add);
 }
 
 /// Which sheet was in front in the last frames, and for how many.

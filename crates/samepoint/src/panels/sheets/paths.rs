@@ -2,9 +2,10 @@
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
-use super::{Offers, buttons_ui, first_field, refused_ui, text_ui};
+use super::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::PathSheet;
+use crate::app::offers::Offers;
 use crate::theme::{self, Palette, TARGET};
 
 pub(super) fn open_ui(
@@ -33,7 +34,8 @@ pub(super) fn open_ui(
     ui.separator();
     ui.label(RichText::new(format!("Sessions of {}", offers.shop)).font(theme::bold(14.5)));
     if offers.sessions.is_empty() {
-        ui.label(RichText::new("none yet").color(palette.quiet));
+        let text = "none yet: “New session…” starts one for the unit on the bench";
+        ui.label(RichText::new(text).color(palette.quiet));
     }
     ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
         for (path, words) in &offers.sessions {
@@ -63,7 +65,7 @@ pub(super) fn copy_ui(
     ask_ui(ui, palette, sheet, actions);
 }
 
-fn ask_ui(ui: &mut Ui, palette: &Palette, sheet: &PathSheet, actions: &mut Vec<Action>) {
+pub(super) fn ask_ui(ui: &mut Ui, palette: &Palette, sheet: &PathSheet, actions: &mut Vec<Action>) {
     if sheet.asking {
         ui.label(RichText::new("The file dialog is open…").color(palette.quiet));
     } else if ui

@@ -8,7 +8,7 @@ use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 
 pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().max_height(ui.available_height() - 60.0).show(ui, |ui| {
+    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
         for command in UiCommand::ALL {
             let key = command.key_words(ui.ctx());
             key_ui(ui, palette, &key, command.text(), command.tip());
@@ -17,7 +17,6 @@ pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>)
             ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
             ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
             ("Tab", "On to the next control", "Shift with it goes back."),
-            ("Ctrl +  −", "Everything larger, smaller", "Ctrl 0 is the usual size."),
         ] {
             key_ui(ui, palette, key, text, tip);
         }
@@ -41,7 +40,7 @@ fn key_ui(ui: &mut Ui, palette: &Palette, key: &str, text: &str, tip: &str) {
 }
 
 pub(super) fn cautions_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().max_height(ui.available_height() - 60.0).show(ui, |ui| {
+    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
         for caution in CAUTIONS {
             ui.horizontal_top(|ui| {
                 ui.label("•");

@@ -1,0 +1,284 @@
+//! What the window costs, beside an empty one in the same run: time of a frame at 24 and at 1,000
+//! readings (processor side, no display needed), and under a display start to first frame, memory
+//! and what an idle window does.
+//!
+//! ```console
+//! xvfb-run -a cargo run --release -p samepoint --example window_cost
+//! ```
+//!
+//! Only the ratios are claims: other work on the machine moves all times together. Memory and
+//! processor time are read from `/proc`, so only where there is one.
+
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a program that prints what it measured and may fail loudly"
+)]
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::time::{Duration, Instant};
+
+use egui_kittest::Harness;
+use record::fact::{
+    Approach, Body, DirectionReading, Header, Purpose, Reading, RoundOpened, RoundReason,
+    SessionKind,
+};
+use record::{Channel, FileOptions, Opener, ReadingUnit, SessionFile, Stamp, Station, Typed};
+use samepoint::app::App;
+use samepoint::services::{Folders, Services};
+use solver::Direction;
+
+/// Frames timed in a row; the median is taken.
+const FRAMES: usize = 200;
+/// How long a window is left alone before it is looked at, and then looked at.
+const SETTLE: Duration = Duration::from_secs(3);
+const IDLE: Duration = Duration::from_secs(10);
+
+fn main() {
+    let home = tempfile::tempdir().unwrap();
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match arguments.first().map(String::as_str) {
+        Some("window") => open_window(arguments.get(1).map(PathBuf::from)),
+        _ => {
+            frames(home.path());
+            windows(home.path());
+        }
+    }
+}
+
+/// A session of a round with so many readings, half of them each channel's.
+fn session(folder: &Path, readings: usize) -> PathBuf {
+    let path = folder.join(format!("{readings} readings.samepoint"));
+    let header = Header {
+        program: "window_cost".to_owned(),
+        session: record::new_session_name().unwrap(),
+        kind: SessionKind::Real,
+        continues: None,
+    };
+    let options = FileOptions::real(Opener::here("KT"));
+    let mut file = SessionFile::create(&path, header, "KT", options).unwrap();
+    let now = Stamp::now();
+    file.append(Body::Station(Station::plain("Bench 2")), now, "KT").unwrap();
+    let round = RoundOpened { why: RoundReason::First, note: String::new() };
+    let round = file.append(Body::RoundOpened(round), now, "KT").unwrap();
+    for k in 0..readings {
+        let channel = if k % 2 == 0 { Channel::Left } else { Channel::Right };
+        let ring_deg = (k / 2 * 37 % 360) as f64;
+        let (centre, radius, phase) = match channel {
+            Channel::Left => (Direction::new(10.0, 4.0), 30.0, 20.0_f64),
+            Channel::Right => (Direction::new(-6.0, -3.0), 26.0, 140.0_f64),
+        };
+        let at = centre + Direction::polar(radius, (phase - ring_deg).to_radians());
+        let typed = |value: f64| Typed::parse(&format!("{value:.1}")).unwrap();
+        let read = DirectionReading {
+            channel,
+            ring_deg: Some(typed(ring_deg)),
+            x: typed(at.x_arcmin),
+            y: typed(at.y_arcmin),
+            unit: ReadingUnit::Arcmin,
+            approach: Approach::NotNoted,
+        };
+        file.append(Body::Reading(Reading::direction(round, Purpose::Log, read)), now, "KT")
+            .unwrap();
+    }
+    file.finish().unwrap();
+    path
+}
+
+fn services(home: &Path) -> Services {
+    Services { folders: Folders::below(home), ..Services::of_user() }
+}
+
+/// The median time of a frame, layout and tessellation, and of one that logs a reading.
+fn frames(home: &Path) {
+    let empty = frame_time(&mut harness(|_| Empty));
+    println!("frame, processor side, {FRAMES} frames each");
+    println!("  empty window                      1");
+    let mut first = None;
+    for readings in [24, 1_000] {
+        let path = session(home, readings);
+        let services = services(home);
+        let mut window = harness(move |cc| App::new(&cc.egui_ctx, services, Some(path)));
+        let time = frame_time(&mut window);
+        println!(
+            "  {readings:5} readings                  {:5.1}   ({:.2} ms here)",
+            time.as_secs_f64() / empty.as_secs_f64(),
+            1e3 * time.as_secs_f64()
+        );
+        let first = *first.get_or_insert(time);
+        if readings > 24 {
+            let ratio = time.as_secs_f64() / first.as_secs_f64();
+            println!("  {readings} readings : 24 readings   {ratio:5.2}");
+        }
+        let logged = log_time(&mut window);
+        println!(
+            "  {readings:5} readings, one more logged {:5.1}",
+            logged.as_secs_f64() / empty.as_secs_f64()
+        );
+    }
+}
+
+fn harness<A: eframe::App + 'static>(
+    make: impl FnOnce(&mut eframe::CreationContext<'_>) -> A,
+) -> Harness<'static, A> {
+    let mut window = Harness::builder()
+        .with_size(egui::vec2(1280.0, 800.0))
+        .with_max_steps(32)
+        .with_context_setup(samepoint::theme::install)
+        .build_eframe(make);
+    window.run();
+    window
+}
+
+fn frame_time<A>(window: &mut Harness<'static, A>) -> Duration {
+    median((0..FRAMES).map(|_| one_frame(window)))
+}
+
+fn one_frame<A>(window: &mut Harness<'static, A>) -> Duration {
+    let begun = Instant::now();
+    window.step();
+    let shapes = window.output().shapes.clone();
+    std::hint::black_box(window.ctx.tessellate(shapes, 1.0));
+    begun.elapsed()
+}
+
+/// The time of the frame in which a reading is logged: fold, solve, picture and all.
+fn log_time(window: &mut Harness<'static, App>) -> Duration {
+    median((0..20).map(|_| {
+        for text in ["1.0", "2.0"] {
+            window.event(egui::Event::Text(text.to_owned()));
+            window.run();
+            if text == "1.0" {
+                window.key_press(egui::Key::Enter);
+                window.run();
+            }
+        }
+        window.key_press(egui::Key::Enter);
+        let time = one_frame(window);
+        window.run();
+        time
+    }))
+}
+
+fn median(times: impl Iterator<Item = Duration>) -> Duration {
+    let mut times: Vec<Duration> = times.collect();
+    times.sort_unstable();
+    times.get(times.len() / 2).copied().unwrap_or_default()
+}
+
+/// Opens both windows one after the other, each in a process of its own.
+fn windows(home: &Path) {
+    let path = session(home, 25);
+    let program = std::env::current_exe().unwrap();
+    let measure = |path: Option<&Path>| {
+        let mut child = Command::new(&program);
+        child.arg("window").args(path).env("XDG_DATA_HOME", home.join("data"));
+        child.env("XDG_CONFIG_HOME", home.join("config")).env("XDG_STATE_HOME", home.join("state"));
+        let output = child.output().unwrap();
+        let text = String::from_utf8_lossy(&output.stdout).into_owned();
+        let numbers: Vec<f64> = text.split_whitespace().filter_map(|n| n.parse().ok()).collect();
+        <[f64; 4]>::try_from(numbers).ok()
+    };
+    let (Some(empty), Some(bench)) = (measure(None), measure(Some(&path))) else {
+        println!("no window could be opened: run under a display, such as xvfb-run");
+        return;
+    };
+    println!("window of 24 readings : empty window");
+    println!("  start to first frame  {:5.2}   ({:.0} ms here)", bench[0] / empty[0], bench[0]);
+    println!("  resident memory       {:5.2}   ({:.0} MB here)", bench[1] / empty[1], bench[1]);
+    println!("  idle for {} s: clock ticks {} : {}", IDLE.as_secs(), bench[2], empty[2]);
+    println!("  idle for {} s: repaints    {} : {}", IDLE.as_secs(), bench[3], empty[3]);
+}
+
+/// An empty window.
+struct Empty;
+
+impl eframe::App for Empty {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        egui::CentralPanel::default().show(ui, |_| {});
+    }
+}
+
+/// A window whose frames are counted.
+struct Counted<A> {
+    inner: A,
+    frames: Arc<AtomicU64>,
+    begun: Instant,
+    first_ms: Arc<AtomicU64>,
+}
+
+impl<A: eframe::App> eframe::App for Counted<A> {
+    fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
+        self.inner.logic(ctx, frame);
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, frame: &mut eframe::Frame) {
+        self.inner.ui(ui, frame);
+        if self.frames.fetch_add(1, Ordering::Relaxed) == 0 {
+            let ms = u64::try_from(self.begun.elapsed().as_millis()).unwrap_or(u64::MAX);
+            self.first_ms.store(ms, Ordering::Relaxed);
+        }
+    }
+
+    fn raw_input_hook(&mut self, ctx: &egui::Context, input: &mut egui::RawInput) {
+        self.inner.raw_input_hook(ctx, input);
+    }
+}
+
+/// Opens one window, leaves it alone, and prints: ms to the first frame, MB resident, clock ticks
+/// and repaints while idle.
+fn open_window(path: Option<PathBuf>) {
+    let begun = Instant::now();
+    let frames = Arc::new(AtomicU64::new(0));
+    let first_ms = Arc::new(AtomicU64::new(0));
+    let (seen, first) = (frames.clone(), first_ms.clone());
+    std::thread::spawn(move || {
+        std::thread::sleep(SETTLE);
+        let (ticks, drawn) = (clock_ticks(), seen.load(Ordering::Relaxed));
+        std::thread::sleep(IDLE);
+        let idle_ticks = clock_ticks() - ticks;
+        let repaints = seen.load(Ordering::Relaxed) - drawn;
+        println!(
+            "{} {:.1} {idle_ticks} {repaints}",
+            first.load(Ordering::Relaxed),
+            resident_megabytes()
+        );
+        std::process::exit(0);
+    });
+    let options = samepoint::bench::native_options();
+    let opened = match path {
+        None => eframe::run_native(
+            "empty",
+            options,
+            Box::new(|_| Ok(Box::new(Counted { inner: Empty, frames, begun, first_ms }))),
+        ),
+        Some(path) => eframe::run_native(
+            "samepoint",
+            options,
+            Box::new(|cc| {
+                let inner = App::new(&cc.egui_ctx, Services::of_user(), Some(path));
+                Ok(Box::new(Counted { inner, frames, begun, first_ms }))
+            }),
+        ),
+    };
+    opened.unwrap();
+}
+
+/// Processor time of this process so far, user and system (proc(5), stat fields 14 and 15).
+fn clock_ticks() -> u64 {
+    let stat = std::fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    let after_name = stat.rsplit(')').next().unwrap_or_default();
+    let fields = after_name.split_whitespace().skip(11).take(2);
+    fields.filter_map(|field| field.parse::<u64>().ok()).sum()
+}
+
+/// Resident memory now (proc(5), status, VmRSS in kB).
+fn resident_megabytes() -> f64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:")).unwrap_or_default();
+    line.split_whitespace().next().and_then(|kb| kb.parse::<f64>().ok()).unwrap_or(0.0) / 1024.0
+}

@@ -1,0 +1,40 @@
+//! Whether a command can do anything now, and why not: for the list of commands and for buttons.
+
+use super::session::OpenSession;
+use crate::ui_command::UiCommand;
+
+/// Why a command can do nothing now; `None`: it can.
+#[must_use]
+pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<&'static str> {
+    use UiCommand as C;
+    let adds_facts = matches!(
+        command,
+        C::Log
+            | C::Withdraw
+            | C::Paste
+            | C::Import
+            | C::NewRound
+            | C::Reseated
+            | C::DioptreMoved
+            | C::EyepieceOut
+            | C::StationZeroed
+            | C::Undo
+            | C::Redo
+    );
+    let needs_session = adds_facts || matches!(command, C::KeepCopy | C::ReadAgain | C::AsFound);
+    let Some(session) = session else {
+        return needs_session.then_some("No session is open.");
+    };
+    match command {
+        _ if adds_facts && !session.is_writable() => Some("This session is read only here."),
+        C::Undo if session.state().undo().is_none() => Some("There is nothing to undo."),
+        C::Redo if session.state().redo().is_none() => Some("There is nothing to redo."),
+        C::AsFound if !session.as_found_possible() => {
+            Some("A reading was logged, so rings have been turned: as found is over.")
+        }
+        C::Withdraw | C::ReadAgain if session.picture().rows.iter().all(|(_, r)| r.is_empty()) => {
+            Some("There is no reading in this round.")
+        }
+        _ => None,
+    }
+}

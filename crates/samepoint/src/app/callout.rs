@@ -1,0 +1,81 @@
+//! What the log points at: each with what it means and what can be done about it.
+
+use record::{Round, Stamp};
+use solver::{Channel, PerChannel, Sense, SenseBasis};
+
+use super::picture::{Picture, Remark};
+use super::session::OpenSession;
+use super::station_words;
+use crate::ui_command::UiCommand;
+use crate::widgets::Tone;
+
+/// One of them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Callout {
+    /// How it is meant.
+    pub tone: Tone,
+    /// The sentences.
+    pub text: String,
+    /// What can be done.
+    pub commands: Vec<UiCommand>,
+}
+
+/// A closure error that scatter alone makes less often than this is looked at.
+const UNLIKELY: f64 = 0.01;
+
+/// Everything the log points at now.
+#[must_use]
+pub fn callouts(session: &OpenSession, now: Stamp) -> Vec<Callout> {
+    let mut callouts = Vec::new();
+    callouts
+        .extend(Channel::BOTH.iter().filter_map(|&channel| against(session.picture(), channel)));
+    callouts.extend(station(session, now));
+    callouts
+}
+
+/// By the optics a crosshair runs with its ring. Against it, one of two things is wrong, and a
+/// wrong flip would send a shim the wrong way.
+fn against(picture: &Picture, channel: Channel) -> Option<Callout> {
+    let fit = picture.solution.as_ref()?.fits[channel].as_ref().ok()?;
+    let found = matches!(fit.sense_basis, Some(SenseBasis::Found { .. }));
+    let against = fit.circle.phase.is_some_and(|phase| phase.sense == Sense::Against);
+    (found && against).then(|| Callout {
+        tone: Tone::Look,
+        text: format!(
+            "The {channel} crosshair runs against its ring. Look into that eyepiece: if the \
+             numbers grow counter-clockwise, say so under Parts. If not, a flip in the {channel} \
+             station map is wrong: choose a station that has it right and read the round again. \
+             Until one of them is said, no shim is worked out."
+        ),
+        commands: vec![UiCommand::SetUp],
+    })
+}
+
+/// The station's state marks every verdict until it is resolved; it keeps nobody from logging.
+fn station(session: &OpenSession, now: Stamp) -> Option<Callout> {
+    let station = session.state().station()?;
+    let troubles = station_words::troubles(station, now);
+    (!troubles.is_empty()).then(|| Callout {
+        tone: Tone::Look,
+        text: format!("{} Every verdict will say so until it is resolved.", troubles.join(" ")),
+        commands: vec![UiCommand::SetUp],
+    })
+}
+
+/// How each channel's round closes: its first position read again, last less first.
+#[must_use]
+pub fn closing(round: &Round, sigma_arcmin: Option<f64>) -> PerChannel<Option<Remark>> {
+    PerChannel::from_fn(|channel| {
+        let closure = round.closure(channel)?;
+        let off = paper::words::arcmin(closure.difference.boresight_arcmin());
+        let unlikely = sigma_arcmin
+            .and_then(|sigma| closure.chance(sigma))
+            .is_some_and(|chance| chance < UNLIKELY);
+        Some(if unlikely {
+            let text = format!("closes {off} off: more than scatter, did something move?");
+            Remark { tone: Tone::Look, text }
+        } else {
+            Remark { tone: Tone::Plain, text: format!("closes {off} off") }
+        })
+    })
+}

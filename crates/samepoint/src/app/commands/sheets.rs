@@ -1,0 +1,157 @@
+//! Sheets: what comes to the front, what goes back, and taking the set-up.
+
+use record::SessionFile;
+use record::fact::{Body, Header, RoundOpened, RoundReason, SessionKind};
+
+use crate::app::App;
+use crate::app::entry::Field;
+use crate::app::front::{Front, PathSheet};
+use crate::app::opening::program;
+use crate::app::room::Tab;
+use crate::app::session::OpenSession;
+use crate::app::set_up::{Choice, SetUpSheet};
+
+impl App {
+    /// Brings a sheet to the front. One with something typed in it waits behind it.
+    pub(super) fn bring(&mut self, front: Front) {
+        if front.holds_work() && front.is_same_sheet(&self.front) {
+            return;
+        }
+        self.behind.retain(|held| !held.is_same_sheet(&front));
+        let before = std::mem::replace(&mut self.front, front);
+        if before.holds_work() {
+            self.behind.push(before);
+        }
+    }
+
+    /// Puts the sheet in front away; what waits behind it comes back.
+    pub(super) fn uncover(&mut self) {
+        self.front = self.behind.pop().unwrap_or_default();
+    }
+
+    pub(super) fn back(&mut self) {
+        if self.front == Front::Clear {
+            self.selected = None;
+            self.notice = None;
+            self.redraw();
+        }
+        self.uncover();
+        if self.front == Front::Clear {
+            self.entry.focus = Some(Field::X);
+        }
+    }
+
+    /// Puts every sheet away.
+    pub(in crate::app) fn clear_front(&mut self) {
+        self.front = Front::Clear;
+        self.behind.clear();
+        self.entry.focus = Some(Field::X);
+    }
+
+    pub(super) fn meet(&mut self) {
+        self.clear_front();
+        self.tab = Tab::Rings;
+        self.view.fit();
+    }
+
+    pub(in crate::app) fn show_new_sheet(&mut self) {
+        let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand);
+        self.bring(Front::SetUp(Box::new(sheet)));
+    }
+
+    pub(super) fn show_set_up_sheet(&mut self) {
+        match &self.session {
+            None => self.show_new_sheet(),
+            Some(session) => {
+                let sheet = SetUpSheet::of_session(session.state(), &self.preferences.hand);
+                self.bring(Front::SetUp(Box::new(sheet)));
+            }
+        }
+    }
+
+    pub(super) fn show_open_sheet(&mut self) {
+        self.shop.refresh_sessions();
+        self.bring(Front::Open(PathSheet::default()));
+    }
+
+    /// Takes what the set-up sheet says: begins a session, or says it anew in the open one.
+    pub(super) fn take_set_up(&mut self) {
+        let Front::SetUp(sheet) = self.front.clone() else { return };
+        let done = if sheet.begins { self.start(&sheet) } else { self.say_anew(&sheet) };
+        if let Err(why) = done
+            && let Front::SetUp(sheet) = &mut self.front
+        {
+            sheet.refused = Some(why);
+        }
+    }
+
+    /// Starts the session described on a sheet: its file is there before its first reading.
+    fn start(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
+        let now = self.services.clock.now();
+        let mut bodies = sheet.facts(self.shop.offers(), None, now)?;
+        bodies
+            .push(Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }));
+        let hand = sheet.hand.trim();
+        let path = self.shop.new_session_path(now, sheet.unit.trim())?;
+        let header = Header {
+            program: program(),
+            session: record::new_session_name().map_err(|error| error.to_string())?,
+            kind: SessionKind::Real,
+            continues: None,
+        };
+        hand.clone_into(&mut self.preferences.hand);
+        let mut file = SessionFile::create(&path, header, hand, self.file_options())
+            .map_err(|error| error.to_string())?;
+        // Not the time before: the file's first line has its own by now.
+        let now = self.services.clock.now();
+        for body in bodies {
+            file.append(body, now, hand).map_err(|error| error.to_string())?;
+        }
+        self.take_up(file);
+        self.shop.refresh_sessions();
+        self.say(format!("Started {}.", crate::app::opening::words_of(&path)));
+        if !self.preferences.cautions_read {
+            // Once, beside the entry row and never before it: the first reading puts them away.
+            self.preferences.cautions_read = true;
+            self.front = Front::Cautions;
+        }
+        self.entry.focus = Some(Field::X);
+        Ok(())
+    }
+
+    /// Adds what the open session does not say yet.
+    fn say_anew(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
+        let now = self.services.clock.now();
+        let state = self.session.as_ref().map(OpenSession::state);
+        let bodies = sheet.facts(self.shop.offers(), state, now)?;
+        sheet.hand.trim().clone_into(&mut self.preferences.hand);
+        let (count, next_round) =
+            (bodies.len(), bodies.iter().any(|body| matches!(body, Body::RoundOpened(_))));
+        for body in bodies {
+            self.append(body)?;
+        }
+        self.clear_front();
+        if next_round {
+            self.begin_round();
+        }
+        self.say(match count {
+            0 => "Nothing was said anew.".to_owned(),
+            1 => "Set up anew: 1 fact.".to_owned(),
+            n => format!("Set up anew: {n} facts."),
+        });
+        Ok(())
+    }
+
+    /// Keeps the window typed on the sheet in the shop and chooses it.
+    pub(super) fn keep_window(&mut self) {
+        let Front::SetUp(sheet) = &mut self.front else { return };
+        let Some(form) = &mut sheet.new_window else { return };
+        match form.window().and_then(|window| self.shop.keep_window(window)) {
+            Ok(place) => {
+                sheet.new_window = None;
+                sheet.window = Choice::OfShop(place);
+            }
+            Err(why) => form.refused = Some(why),
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! What a shop offers to choose from: the values its sheets show.
+
+use std::path::PathBuf;
+
+use record::{Housing, Shop, Station, Unit, Window};
+
+/// The shop as sheets see it.
+#[derive(Clone, Debug, Default)]
+pub struct Offers {
+    /// The shop's own name.
+    pub shop: String,
+    /// Its folder.
+    pub folder: PathBuf,
+    /// Its stations.
+    pub stations: Vec<Station>,
+    /// Its housing types.
+    pub housings: Vec<Housing>,
+    /// Its tolerance windows.
+    pub windows: Vec<Window>,
+    /// Its units.
+    pub units: Vec<Unit>,
+    /// Its sessions, newest first: path and words.
+    pub sessions: Vec<(PathBuf, String)>,
+}
+
+impl Offers {
+    /// What a loaded shop offers; its sessions are listed when they are asked for.
+    #[must_use]
+    pub fn of(shop: &Shop) -> Self {
+        let name = shop.folder.file_name().map_or_else(
+            || shop.folder.display().to_string(),
+            |name| name.to_string_lossy().replace('-', " "),
+        );
+        Self {
+            shop: name,
+            folder: shop.folder.clone(),
+            stations: shop.stations.iter().map(|kept| kept.value.clone()).collect(),
+            housings: shop.housings.iter().map(|kept| kept.value.clone()).collect(),
+            windows: shop.windows.iter().map(|kept| kept.value.clone()).collect(),
+            units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
+            sessions: Vec::new(),
+        }
+    }
+
+    /// The unit of a name, as a hand may write it.
+    #[must_use]
+    pub fn unit(&self, name: &str) -> Option<&Unit> {
+        self.units.iter().find(|unit| same_name(&unit.name, name))
+    }
+
+    /// The housing type of a name, as a hand may write it.
+    #[must_use]
+    pub fn housing(&self, name: &str) -> Option<&Housing> {
+        self.housings.iter().find(|housing| same_name(&housing.name, name))
+    }
+
+    /// Serial numbers of all tubes in the shop's units, each once.
+    #[must_use]
+    pub fn tubes(&self) -> Vec<&str> {
+        each_once(self.units.iter().flat_map(|unit| {
+            [&unit.tubes.left.serial, &unit.tubes.right.serial].map(String::as_str)
+        }))
+    }
+
+    /// Serial numbers of all eyepieces in the shop's units, each once.
+    #[must_use]
+    pub fn eyepieces(&self) -> Vec<&str> {
+        each_once(self.units.iter().flat_map(|unit| {
+            [&unit.eyepieces.left.serial, &unit.eyepieces.right.serial].map(String::as_str)
+        }))
+    }
+}
+
+/// Whether two names are one to a hand: case and the spaces round them do not count.
+fn same_name(kept: &str, typed: &str) -> bool {
+    !typed.trim().is_empty() && kept.trim().to_lowercase() == typed.trim().to_lowercase()
+}
+
+fn each_once<'a>(serials: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let mut serials: Vec<&str> = serials.filter(|serial| !serial.is_empty()).collect();
+    serials.sort_unstable();
+    serials.dedup();
+    serials
+}

@@ -1,0 +1,146 @@
+//! A station in words: how it reads, and what is the matter with it.
+
+use paper::words::{arcmin, number, step_decimals};
+use record::{ReadingUnit, Stamp, Station, StationMap};
+use solver::Channel;
+
+use super::picture::capital;
+
+/// What a session without a station of the shop reads with.
+pub const NO_STATION: &str = "arcminutes from boresight";
+
+/// The station and its state in one line, and whether that needs a look.
+#[must_use]
+pub fn in_one_line(station: &Station, now: Stamp) -> (String, bool) {
+    let look = !troubles(station, now).is_empty();
+    (format!("{} · {} · {}", station.name, calibration(station, now), check(station, now)), look)
+}
+
+fn calibration(station: &Station, now: Stamp) -> String {
+    match (&station.calibration, station.in_calibration(now.date())) {
+        (Some(calibration), Some(true)) => format!("calibrated to {}", calibration.due),
+        (Some(calibration), _) => format!("calibration ran out on {}", calibration.due),
+        (None, _) => "not calibrated".to_owned(),
+    }
+}
+
+fn check(station: &Station, now: Stamp) -> String {
+    match &station.checked {
+        Some(check) if check.time.date() == now.date() => {
+            let time = check.time.time_of_day();
+            let time = time.get(..5).unwrap_or(&time);
+            if check.passed {
+                format!("checked {time} today")
+            } else {
+                format!("read the check standard wrong at {time} today")
+            }
+        }
+        _ => "not checked today".to_owned(),
+    }
+}
+
+/// What is the matter with a station, each as a sentence. None of it keeps anybody from logging.
+#[must_use]
+pub fn troubles(station: &Station, now: Stamp) -> Vec<String> {
+    if station.name == NO_STATION {
+        return vec!["No station is named: nothing is known of its calibration.".to_owned()];
+    }
+    let mut troubles = Vec::new();
+    let calibrated = match (&station.calibration, station.in_calibration(now.date())) {
+        (_, Some(true)) => None,
+        (Some(calibration), _) => {
+            Some(format!("The calibration of {} ran out on {}.", station.name, calibration.due))
+        }
+        (None, _) => Some(format!("No calibration of {} is on record.", station.name)),
+    };
+    troubles.extend(calibrated);
+    if !station.checked_on(now.date()) {
+        let failed = station
+            .checked
+            .as_ref()
+            .is_some_and(|check| !check.passed && check.time.date() == now.date());
+        troubles.push(if failed {
+            format!("{} read its check standard wrong today.", station.name)
+        } else {
+            format!("{} was not checked against its standard today.", station.name)
+        });
+    }
+    troubles
+}
+
+/// How it reads: map, spread, graticule, calibration, check, one sentence each.
+#[must_use]
+pub fn told(station: &Station, now: Stamp) -> Vec<String> {
+    let mut told: Vec<String> = Channel::BOTH
+        .iter()
+        .filter(|&&channel| channel == Channel::Left || station.map.left != station.map.right)
+        .map(|&channel| {
+            let whose = if station.map.left == station.map.right {
+                "Both graticules".to_owned()
+            } else {
+                format!("{} graticule", capital(channel.word()))
+            };
+            format!("{whose}: {}.", map(&station.map[channel]))
+        })
+        .collect();
+    told.push(match station.spread.sigma_arcmin {
+        Some(sigma) => format!(
+            "Standard uncertainty: {} a reading, {}° a ring angle.",
+            arcmin(sigma),
+            number(station.spread.ring_sigma_deg, 1)
+        ),
+        None => "No uncertainty is stated: it is estimated from the readings.".to_owned(),
+    });
+    if let Some(graticule) = &station.graticule {
+        let [[x0, x1], [y0, y1]] = [graticule.x_divisions, graticule.y_divisions];
+        let step = graticule.read_to_divisions.map_or_else(String::new, |step| {
+            format!(", read to {}", number(step, step_decimals(step)))
+        });
+        told.push(format!(
+            "Range: {} to {} across, {} to {} up, in divisions{step}.",
+            number(x0, 0),
+            number(x1, 0),
+            number(y0, 0),
+            number(y1, 0)
+        ));
+    }
+    let certificate = station
+        .calibration
+        .as_ref()
+        .filter(|calibration| !calibration.certificate.is_empty())
+        .map_or_else(String::new, |calibration| format!(" ({})", calibration.certificate));
+    told.push(format!(
+        "{}{certificate}; {}.",
+        capital(&calibration(station, now)),
+        check(station, now)
+    ));
+    if station.usual_unit != ReadingUnit::Arcmin {
+        told.push(format!("Usually read in {}.", station.usual_unit.word()));
+    }
+    if !station.note.is_empty() {
+        told.push(station.note.clone());
+    }
+    told
+}
+
+fn map(map: &StationMap) -> String {
+    let [x, y] = map.arcmin_per_division;
+    let scale = if x == y {
+        format!("one division is {}", arcmin(x))
+    } else {
+        format!("one division is {} across, {} up", arcmin(x), arcmin(y))
+    };
+    let [x0, y0] = map.boresight_divisions;
+    let flips = match (map.flip_x, map.flip_y) {
+        (false, false) => "",
+        (true, false) => ", x runs to the left",
+        (false, true) => ", y runs down",
+        (true, true) => ", x runs to the left and y down",
+    };
+    let turned = if map.rotation_deg == 0.0 {
+        String::new()
+    } else {
+        format!(", turned {}° counter-clockwise", number(map.rotation_deg, 1))
+    };
+    format!("{scale}{flips}{turned}, boresight reads {}, {}", number(x0, 1), number(y0, 1))
+}

@@ -1,0 +1,127 @@
+//! Ways of working: the list of commands, text size, tabs of a small window, steps.
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, vec2};
+use egui_kittest::kittest::Queryable as _;
+use samepoint::app::front::Front;
+use samepoint::app::room::Tab;
+use samepoint::ui_command::UiCommand;
+
+use crate::bench::Bench;
+use crate::session::{log_eight, start};
+
+/// A part of a name, arrows, Enter; what cannot be done now says why.
+#[test]
+fn the_list_of_commands_runs_them() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.keys(Modifiers::COMMAND, Key::K);
+    for command in [UiCommand::Log, UiCommand::Left] {
+        assert!(bench.says(command.text()), "{command:?}");
+    }
+    bench.type_text("larger");
+    bench.key(Key::Enter);
+    assert_eq!(bench.app().preferences().scale, 1.1);
+    assert_eq!(*bench.app().front(), Front::Clear);
+
+    bench.keys(Modifiers::COMMAND, Key::K);
+    bench.type_text("channel");
+    bench.key(Key::ArrowDown);
+    bench.key(Key::Enter);
+    assert_eq!(bench.app().entry().channel, solver::Channel::Right);
+
+    bench.keys(Modifiers::COMMAND, Key::K);
+    bench.enter("bring back");
+    assert!(bench.says("There is nothing to redo"));
+    // The row has the keyboard again.
+    bench.enter("7");
+    assert_eq!(bench.app().entry().x, "7");
+}
+
+/// Text from its usual size to twice that, kept for the next start.
+#[test]
+fn text_grows_to_twice_its_size() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    for _ in 0..12 {
+        bench.keys(Modifiers::COMMAND, Key::Plus);
+    }
+    assert_eq!(bench.app().preferences().scale, 2.0);
+    assert_eq!(bench.window.ctx.zoom_factor(), 2.0);
+    drop(bench);
+    let mut bench = Bench::open(home.path(), None);
+    assert_eq!(bench.window.ctx.zoom_factor(), 2.0);
+    bench.keys(Modifiers::COMMAND, Key::Minus);
+    assert_eq!(bench.app().preferences().scale, 1.9);
+    bench.keys(Modifiers::COMMAND, Key::Num0);
+    assert_eq!(bench.window.ctx.zoom_factor(), 1.0);
+}
+
+/// In a small window log, plot and rings take turns; the entry row and whether all is saved stay.
+#[test]
+fn a_small_window_has_tabs_and_keeps_the_row() {
+    let home = tempfile::tempdir().unwrap();
+    let mut first = start(home.path());
+    log_eight(&mut first);
+    first.wait_saved().unwrap();
+    drop(first);
+    let mut bench = Bench::open_sized(home.path(), None, vec2(640.0, 480.0), 1.0);
+    let row =
+        |bench: &Bench| bench.window.get_by_role_and_label(Role::TextInput, "left x entry").rect();
+    let place = row(&bench);
+    assert_eq!(bench.app().tab(), Tab::Plot);
+    let plot = bench.window.get_by_label_contains("Field plot.").rect();
+    assert!(plot.height() > 150.0, "the plot has {plot:?}");
+    assert!(!bench.says("right reading 4"));
+    bench.key(Key::F10);
+    assert!(bench.says("will read"), "where to turn each ring");
+    bench.key(Key::F10);
+    assert!(bench.says("right reading 4"), "the readings");
+    assert_eq!(row(&bench), place);
+    bench.press("Show Plot");
+    assert_eq!(bench.app().tab(), Tab::Plot);
+    assert!(bench.says("read only") || bench.says("facts"), "saved or not is always said");
+    // A reading is logged as in any other window.
+    let before = bench.app().session().unwrap().file().facts().len();
+    bench.enter("1.0");
+    bench.enter("2.0");
+    assert_eq!(bench.app().session().unwrap().file().facts().len(), before + 1);
+}
+
+/// The steps say where the job stands and are walked in any order, by hand or by key.
+#[test]
+fn the_steps_are_walked_in_any_order() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    assert!(bench.says("Step As found: done"));
+    assert!(bench.says("Step Log: here now"));
+    bench.keys(Modifiers::COMMAND, Key::Num1);
+    assert!(bench.says("Step Set up: done, here now"));
+    bench.keys(Modifiers::COMMAND, Key::Num3);
+    assert_eq!(*bench.app().front(), Front::Clear);
+    log_eight(&mut bench);
+    assert!(bench.says("Step Log: done"));
+    assert!(bench.says("Step Meet: here now"));
+    bench.press("Step Set up: done");
+    assert!(matches!(bench.app().front(), Front::SetUp(_)));
+    bench.press("Step Meet: open");
+    assert_eq!(*bench.app().front(), Front::Clear);
+}
+
+/// Nothing in front keeps a reading from being logged.
+#[test]
+fn no_sheet_blocks_a_reading() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let facts = |bench: &Bench| bench.app().session().unwrap().file().facts().len();
+    for command in [UiCommand::SetUp, UiCommand::Paste, UiCommand::NewRound, UiCommand::Keys] {
+        bench.keys(Modifiers::COMMAND, Key::K);
+        bench.enter(command.text());
+        let before = facts(&bench);
+        bench.window.get_by_role_and_label(Role::TextInput, "left x entry").focus();
+        bench.window.run();
+        bench.enter("1.0");
+        bench.enter("2.0");
+        assert_eq!(facts(&bench), before + 1, "{command:?}");
+    }
+}
