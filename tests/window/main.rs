@@ -3,6 +3,7 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `confirm`: the checklist, the looking test, the signature;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -16,6 +17,7 @@
 )]
 
 mod bench;
+mod confirm;
 mod entry;
 mod files;
 mod layout;

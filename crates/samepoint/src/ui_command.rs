@@ -29,6 +29,22 @@ pub enum UiCommand {
     Unit,
     /// Open a new round.
     NewRound,
+    /// Turn to confirm readings.
+    Confirm,
+    /// The next line of the checklist.
+    NextCheck,
+    /// Locks tight, or open.
+    ConfirmLock,
+    /// The unit was reseated.
+    Reseated,
+    /// Where the pods stand.
+    SwingStop,
+    /// Both dioptres at zero.
+    DioptresZero,
+    /// The looking test.
+    Look,
+    /// Sign.
+    Sign,
     /// Show the whole picture.
     Fit,
     /// Closer.
@@ -45,7 +61,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the key list shows.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 26] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -55,6 +71,14 @@ impl UiCommand {
         Self::NewRound,
         Self::Undo,
         Self::Redo,
+        Self::Confirm,
+        Self::NextCheck,
+        Self::ConfirmLock,
+        Self::Reseated,
+        Self::SwingStop,
+        Self::DioptresZero,
+        Self::Look,
+        Self::Sign,
         Self::Fit,
         Self::Closer,
         Self::Farther,
@@ -82,6 +106,14 @@ impl UiCommand {
             Self::Purpose => "As found or log",
             Self::Unit => "Arcminutes or divisions",
             Self::NewRound => "New round…",
+            Self::Confirm => "Confirm",
+            Self::NextCheck => "Next check",
+            Self::ConfirmLock => "Lock tight or open",
+            Self::Reseated => "Reseated",
+            Self::SwingStop => "Narrow, wide or as set up",
+            Self::DioptresZero => "Dioptres back at zero",
+            Self::Look => "Looking test…",
+            Self::Sign => "Sign…",
             Self::Fit => "Fit the picture",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
@@ -107,6 +139,16 @@ impl UiCommand {
             Self::Purpose => "As found: before a ring, lock or dioptre is touched. Log: after.",
             Self::Unit => "Read in arcminutes, or in divisions of the station's graticule.",
             Self::NewRound => "Anything but a ring was touched: earlier readings are set apart.",
+            Self::Confirm => {
+                "Read the unit as it is left: with locks open, then tight, reseated, at the stops."
+            }
+            Self::NextCheck => "Ask for the next line of the checklist, seen to or not.",
+            Self::ConfirmLock => "Whether the lock is tightened for the readings that follow.",
+            Self::Reseated => "The unit was taken off and seated again since the last reading.",
+            Self::SwingStop => "Where the pods stand in their swing for the readings that follow.",
+            Self::DioptresZero => "Both dioptres were turned back to zero.",
+            Self::Look => "Note what was seen at a far point, as a user would look.",
+            Self::Sign => "Sign the verdict: the record closes.",
             Self::Fit => "Show both circles and all readings.",
             Self::Closer => "Bring the picture closer.",
             Self::Farther => "Take the picture farther away.",
@@ -133,6 +175,14 @@ impl UiCommand {
             Self::Purpose => (Modifiers::NONE, Key::F4),
             Self::Unit => (Modifiers::NONE, Key::F6),
             Self::NewRound => (Modifiers::NONE, Key::F9),
+            Self::Confirm => (Modifiers::NONE, Key::F5),
+            Self::NextCheck => (Modifiers::SHIFT, Key::F5),
+            Self::ConfirmLock => (Modifiers::COMMAND, Key::T),
+            Self::Reseated => (Modifiers::COMMAND, Key::E),
+            Self::SwingStop => (Modifiers::COMMAND, Key::P),
+            Self::DioptresZero => (Modifiers::COMMAND, Key::B),
+            Self::Look => (Modifiers::NONE, Key::F11),
+            Self::Sign => (Modifiers::NONE, Key::F12),
             Self::Fit => (Modifiers::NONE, Key::F7),
             Self::Closer => (Modifiers::NONE, Key::PageUp),
             Self::Farther => (Modifiers::NONE, Key::PageDown),

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use record::fact::{RoundReason, Seq};
 
+use super::signing::{LookingSheet, SignSheet};
+
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Front {
@@ -20,10 +22,22 @@ pub enum Front {
     Withdraw(WithdrawSheet),
     /// Open a round.
     Round(RoundSheet),
+    /// What was seen at a far point.
+    Looking(LookingSheet),
+    /// Sign the verdict.
+    Sign(SignSheet),
     /// The keys.
     Keys,
     /// The cautions.
     Cautions,
+}
+
+impl Front {
+    /// Whether the sheet tells the verdict or what it rests on.
+    #[must_use]
+    pub const fn tells_verdict(&self) -> bool {
+        matches!(self, Self::Looking(_) | Self::Sign(_))
+    }
 }
 
 /// What a new session starts with.

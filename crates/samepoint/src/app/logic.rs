@@ -16,6 +16,7 @@ impl App {
             }
         }
         self.hear_dialog();
+        self.hear_aim_off();
         let scale = ctx.zoom_factor();
         if (scale - self.preferences.scale).abs() > 1e-3 {
             self.preferences.scale = scale;

@@ -3,16 +3,21 @@
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
 //! - [`commands`]: the one place that changes anything;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
+//! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`steps`]: where the job stands;
 //! - [`picture`]: fold → what panels show.
 
+pub mod aim_off;
 pub mod commands;
+pub mod confirm_picture;
+pub mod confirming;
 pub mod entry;
 pub mod front;
 pub mod logic;
 pub mod opening;
 pub mod picture;
 pub mod session;
+pub mod signing;
 pub mod steps;
 pub mod ui;
 
@@ -27,6 +32,8 @@ use crate::preferences::Preferences;
 use crate::services::{Answer, Services, Wake};
 use crate::ui_command::UiCommand;
 
+use aim_off::AimOff;
+use confirming::{Check, Confirming};
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
@@ -59,6 +66,14 @@ pub enum Action {
     OpenRound,
     /// These initials log from now on.
     Hand(String),
+    /// Ask for one thing of the checklist.
+    Ask(Check),
+    /// The checklist may stand otherwise.
+    RefreshChecklist,
+    /// Note the looking test on the sheet.
+    LookedNow,
+    /// Sign what is on the sheet.
+    SignNow,
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.
@@ -78,6 +93,8 @@ pub struct App {
     shop: OpenShop,
     session: Option<OpenSession>,
     entry: Entry,
+    confirming: Confirming,
+    aim_off: AimOff,
     front: Front,
     view: FieldView,
     selected: Option<Seq>,
@@ -115,6 +132,8 @@ impl App {
             preferences,
             shop: OpenShop::none(),
             session: None,
+            confirming: Confirming::default(),
+            aim_off: AimOff::default(),
             front: Front::Clear,
             view: FieldView::default(),
             selected: None,
@@ -139,6 +158,12 @@ impl App {
     #[must_use]
     pub const fn entry(&self) -> &Entry {
         &self.entry
+    }
+
+    /// What a confirm reading is taken under, and what is still to be seen to.
+    #[must_use]
+    pub const fn confirming(&self) -> &Confirming {
+        &self.confirming
     }
 
     /// The sheet in front.

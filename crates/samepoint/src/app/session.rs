@@ -7,6 +7,7 @@ use record::{
 };
 use solver::{Channel, PerChannel, Problem, Reading};
 
+use super::confirm_picture::ConfirmPicture;
 use super::picture::{Picture, Row, Source};
 use crate::panels::top_bar::Saved;
 
@@ -15,6 +16,7 @@ pub struct OpenSession {
     file: SessionFile,
     state: Session,
     picture: Picture,
+    confirm: ConfirmPicture,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
 }
@@ -25,7 +27,8 @@ impl OpenSession {
     pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
         let state = record::fold(file.facts());
         let picture = picture(&state, unit, None);
-        Self { file, state, picture, saved_at: None }
+        let confirm = ConfirmPicture::new(&state, picture.solution.as_ref());
+        Self { file, state, picture, confirm, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -38,6 +41,18 @@ impl OpenSession {
     #[must_use]
     pub const fn picture(&self) -> &Picture {
         &self.picture
+    }
+
+    /// What confirming comes to.
+    #[must_use]
+    pub const fn confirm(&self) -> &ConfirmPicture {
+        &self.confirm
+    }
+
+    /// The hash of the file's last line, once everything is on disk.
+    #[must_use]
+    pub fn last_hash(&self) -> Option<String> {
+        matches!(self.file.save_state(), SaveState::Saved).then(|| self.file.last_hash())
     }
 
     /// The file.
@@ -72,6 +87,7 @@ impl OpenSession {
         let seq = self.file.append(body, now, hand)?;
         self.state = record::fold(self.file.facts());
         self.redraw(unit, None);
+        self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref());
         Ok(seq)
     }
 
@@ -128,6 +144,12 @@ impl OpenSession {
                 .iter()
                 .all(|&channel| round.of(channel, Purpose::AsFound).next().is_some())
         })
+    }
+
+    /// Whether both channels were read as they were left.
+    #[must_use]
+    pub fn confirmed(&self) -> bool {
+        self.confirm.can_be_signed && !self.confirm.rests_on.is_empty()
     }
 
     /// The ring angle of a channel's last logged reading in the open round: the outer `None` is

@@ -2,15 +2,19 @@
 
 use record::fact::Purpose;
 
+use super::front::Front;
 use super::session::OpenSession;
 use super::{Action, App};
 use crate::panels::bottom_bar::Step;
+use crate::ui_command::UiCommand;
 
 impl App {
     /// The steps in the order in which a job usually goes.
     pub(super) fn steps(&self) -> Vec<Step> {
         let session = self.session.as_ref();
         let as_found = self.entry.purpose == Purpose::AsFound;
+        let confirming = self.entry.purpose == Purpose::Confirm;
+        let logging = session.is_some() && self.entry.purpose == Purpose::Log;
         let met = session.is_some_and(|session| session.picture().setting.is_some());
         vec![
             Step {
@@ -24,15 +28,29 @@ impl App {
                 name: "Log",
                 tip: "Turn each ring and read where its crosshair lands.",
                 done: met,
-                here: session.is_some() && !as_found && !met,
+                here: logging && !met,
                 action: Action::Logging,
             },
             Step {
                 name: "Meet",
                 tip: "Turn each ring to its target.",
-                done: false,
-                here: session.is_some() && !as_found && met,
+                done: session.is_some_and(OpenSession::confirmed),
+                here: logging && met,
                 action: Action::Meet,
+            },
+            Step {
+                name: "Confirm",
+                tip: UiCommand::Confirm.tip(),
+                done: session.is_some_and(OpenSession::confirmed),
+                here: session.is_some() && confirming && !self.front.tells_verdict(),
+                action: Action::Do(UiCommand::Confirm),
+            },
+            Step {
+                name: "Sign",
+                tip: UiCommand::Sign.tip(),
+                done: self.closed().is_some(),
+                here: matches!(self.front, Front::Sign(_)),
+                action: Action::Do(UiCommand::Sign),
             },
         ]
     }

@@ -10,10 +10,12 @@ use super::picture::{Picture, Source};
 use super::{Action, App};
 use crate::panels::bottom_bar::bottom_bar_ui;
 use crate::panels::central::central_ui;
+use crate::panels::checklist::checklist_ui;
+use crate::panels::confirm::confirm_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_ui};
 use crate::panels::guidance::{WIDTH, guidance_ui};
 use crate::panels::log_table::{log_table_ui, walk};
-use crate::panels::sheets::front_ui;
+use crate::panels::sheets::{SignContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{DARK, TARGET};
 use crate::ui_command::UiCommand;
@@ -59,7 +61,8 @@ impl App {
             });
         }
         Panel::left("log").exact_size(SIDE).resizable(false).frame(frame(12, 8)).show(ui, |ui| {
-            let context = self.entry_context();
+            let closed = self.closed();
+            let context = self.entry_context(closed.as_deref());
             let unit = self.entry.unit;
             entry_row_ui(ui, palette, &mut self.entry, context, &mut actions);
             if unit != self.entry.unit {
@@ -68,6 +71,11 @@ impl App {
             self.apply(std::mem::take(&mut actions));
             self.entry.take_focus(ui.ctx());
             ui.add_space(4.0);
+            if self.entry.purpose == record::fact::Purpose::Confirm && closed.is_none() {
+                let channel = self.entry.channel;
+                checklist_ui(ui, palette, &mut self.confirming, channel, &mut actions);
+                ui.add_space(8.0);
+            }
             match &self.session {
                 Some(session) => {
                     log_table_ui(ui, palette, &session.picture().rows, self.selected, &mut actions);
@@ -96,14 +104,30 @@ impl App {
             .exact_size(guidance_width)
             .resizable(false)
             .frame(frame(14, 8))
-            .show(ui, |ui| guidance_ui(ui, palette, picture, window_name.as_deref()));
+            .show(ui, |ui| match &self.session {
+                Some(session) if self.entry.purpose == record::fact::Purpose::Confirm => {
+                    let closed = self.closed();
+                    let advice = self.advice();
+                    let confirm = session.confirm();
+                    confirm_ui(ui, palette, confirm, &advice, closed.as_deref(), &mut actions);
+                }
+                _ => guidance_ui(ui, palette, picture, window_name.as_deref()),
+            });
         let field = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
         let over = CentralPanel::default()
             .frame(field)
             .show(ui, |ui| central_ui(ui, palette, &mut self.view, picture, &mut actions))
             .response
             .rect;
-        front_ui(ui, over, palette, &mut self.front, self.shop.offers(), &mut actions);
+        let now = self.services.clock.now();
+        let told = self.session.as_ref().filter(|_| self.front.tells_verdict());
+        let told = told.map(|session| (session, session.station_words(now).0, session.last_hash()));
+        let sign = told.as_ref().map(|(session, station, last_hash)| SignContext {
+            confirm: session.confirm(),
+            station,
+            last_hash: last_hash.as_deref(),
+        });
+        front_ui(ui, over, palette, &mut self.front, self.shop.offers(), sign, &mut actions);
         if !actions.is_empty() {
             self.apply(actions);
             self.entry.take_focus(ui.ctx());
@@ -112,8 +136,10 @@ impl App {
         self.save_preferences();
     }
 
-    fn entry_context(&self) -> EntryContext {
+    fn entry_context<'a>(&self, closed: Option<&'a str>) -> EntryContext<'a> {
         EntryContext {
+            closed,
+            asks: self.confirming.check.asks(),
             writable: self.session.as_ref().is_some_and(super::session::OpenSession::is_writable),
             as_found_possible: self
                 .session

@@ -16,7 +16,11 @@ const STEPS_DEG: [f64; 6] = [0.0, 30.0, 45.0, 60.0, 90.0, 120.0];
 
 /// What the row needs to know beside its own text.
 #[derive(Clone, Copy, Debug)]
-pub struct EntryContext {
+pub struct EntryContext<'a> {
+    /// Why nothing is logged any more, when the record is signed.
+    pub closed: Option<&'a str>,
+    /// What is asked for while confirming.
+    pub asks: &'a str,
     /// Whether facts may be added.
     pub writable: bool,
     /// Whether a reading can still be *as found*: no ring was touched yet.
@@ -30,9 +34,10 @@ pub fn entry_row_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &mut Entry,
-    context: EntryContext,
+    context: EntryContext<'_>,
     actions: &mut Vec<Action>,
 ) {
+    let open = context.writable && context.closed.is_none();
     ui.horizontal(|ui| {
         ui.add_enabled_ui(context.writable, |ui| {
             purpose_choice(ui, palette, entry, context, actions);
@@ -47,7 +52,7 @@ pub fn entry_row_ui(
         .corner_radius(6)
         .inner_margin(10)
         .show(ui, |ui| {
-            ui.add_enabled_ui(context.writable, |ui| {
+            ui.add_enabled_ui(open, |ui| {
                 channel_choice(ui, palette, entry, actions);
                 numbers(ui, palette, entry, actions);
                 steps(ui, palette, entry, actions);
@@ -56,7 +61,9 @@ pub fn entry_row_ui(
     // Room for a refusal is kept free, so that nothing below moves when one comes.
     ui.allocate_ui(vec2(ui.available_width(), 74.0), |ui| {
         ui.set_min_height(74.0);
-        if let Some((_, why)) = &entry.refused {
+        if let Some(closed) = context.closed {
+            message_ui(ui, palette, Tone::Good, closed, false);
+        } else if let Some((_, why)) = &entry.refused {
             message_ui(ui, palette, Tone::Look, why, false);
         } else if !context.writable {
             ui.label(RichText::new("Read only: nothing can be logged here.").color(palette.quiet));
@@ -65,7 +72,8 @@ pub fn entry_row_ui(
                 Purpose::AsFound => {
                     "As found: read both channels before a ring, lock or dioptre is touched."
                 }
-                Purpose::Log | Purpose::Confirm => {
+                Purpose::Confirm => context.asks,
+                Purpose::Log => {
                     "Turn the ring, read the crosshair, Enter. L or R changes channel. \
                      Leave the ring empty if it cannot be read."
                 }
@@ -75,7 +83,7 @@ pub fn entry_row_ui(
     });
 }
 
-fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: EntryContext) {
+fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: EntryContext<'_>) {
     egui::ComboBox::from_id_salt("unit")
         .selected_text(entry.unit.word())
         .show_ui(ui, |ui| {
@@ -95,12 +103,12 @@ fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: EntryContext) {
         .on_hover_text("Unit of x and y");
 }
 
-/// As found, or log: two halves of one switch.
+/// As found, or log; once rings have been turned, log or confirm.
 fn purpose_choice(
     ui: &mut Ui,
     palette: &Palette,
     entry: &Entry,
-    context: EntryContext,
+    context: EntryContext<'_>,
     actions: &mut Vec<Action>,
 ) {
     ui.spacing_mut().item_spacing.x = 2.0;
@@ -112,18 +120,21 @@ fn purpose_choice(
             .fill(if chosen { palette.line } else { palette.ground })
             .min_size(vec2(58.0, TARGET))
     };
-    let possible = context.as_found_possible || as_found;
-    let found = ui.add_enabled(possible, choice("As found", as_found));
-    if found
-        .on_hover_text(UiCommand::Purpose.tip())
-        .on_disabled_hover_text("A reading was logged, so rings have been turned.")
-        .clicked()
-    {
-        actions.push(Action::AsFound);
+    if context.as_found_possible || as_found {
+        let found = ui.add(choice("As found", as_found));
+        if found.on_hover_text(UiCommand::Purpose.tip()).clicked() {
+            actions.push(Action::AsFound);
+        }
     }
-    let log = ui.add(choice("Log", !as_found));
+    let log = ui.add(choice("Log", entry.purpose == Purpose::Log));
     if log.on_hover_text("Readings from which the circles are learned.").clicked() {
         actions.push(Action::Logging);
+    }
+    if !context.as_found_possible && !as_found {
+        let confirm = ui.add(choice("Confirm", entry.purpose == Purpose::Confirm));
+        if confirm.on_hover_text(UiCommand::Confirm.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Confirm));
+        }
     }
 }
 

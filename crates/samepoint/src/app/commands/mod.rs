@@ -20,8 +20,12 @@ use crate::ui_command::UiCommand;
 impl App {
     /// Does what was asked, in order.
     pub(super) fn apply(&mut self, actions: Vec<Action>) {
+        let any = !actions.is_empty();
         for action in actions {
             self.apply_one(action);
+        }
+        if any {
+            self.refresh_checklist();
         }
     }
 
@@ -59,6 +63,11 @@ impl App {
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round(),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
+            Action::Ask(check) => self.ask_for(check),
+            // Every action refreshes it.
+            Action::RefreshChecklist => {}
+            Action::LookedNow => self.looked_now(),
+            Action::SignNow => self.sign_now(),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {
@@ -105,6 +114,14 @@ impl App {
                     self.front = Front::Round(sheet);
                 }
             }
+            UiCommand::Confirm => self.turn_to_confirm(),
+            UiCommand::NextCheck => self.next_check(),
+            UiCommand::ConfirmLock
+            | UiCommand::Reseated
+            | UiCommand::SwingStop
+            | UiCommand::DioptresZero => self.confirm_condition(command),
+            UiCommand::Look => self.show_looking_sheet(),
+            UiCommand::Sign => self.show_sign_sheet(),
             UiCommand::Fit => self.view.fit(),
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),
@@ -136,6 +153,14 @@ impl App {
 
     /// Adds a fact; what refuses it is said.
     pub(super) fn append(&mut self, body: Body) -> Result<Seq, String> {
+        let touches_record = matches!(
+            body,
+            Body::Reading(_) | Body::Withdrawn(_) | Body::LookingTest(_) | Body::SettingChosen(_)
+        );
+        if let Some(why) = self.closed().filter(|_| touches_record) {
+            self.say(why.clone());
+            return Err(why);
+        }
         let now = self.services.clock.now();
         let hand = self.hand();
         let unit = self.entry.unit;

@@ -1,22 +1,29 @@
 //! Sheets in front of the plot. None is modal: the entry row stays in reach beside them.
 
+mod looking;
 mod paths;
 mod reading;
 mod round;
 mod set_up;
+mod sign;
 mod withdraw;
 
 use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, Window, vec2};
 
 use crate::app::Action;
+use crate::app::confirm_picture::ConfirmPicture;
 use crate::app::front::Front;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
+use looking::looking_ui;
 use paths::{copy_ui, open_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::new_ui;
+pub use sign::SignContext;
+pub(super) use sign::beside_ui;
+use sign::sign_ui;
 use withdraw::withdraw_ui;
 
 /// What sheets offer to choose from.
@@ -41,6 +48,7 @@ pub fn front_ui(
     palette: &Palette,
     front: &mut Front,
     offers: &Offers,
+    sign: Option<SignContext<'_>>,
     actions: &mut Vec<Action>,
 ) {
     let title = match front {
@@ -53,6 +61,8 @@ pub fn front_ui(
         Front::KeepCopy(_) => "Keep a copy",
         Front::Withdraw(_) => "Withdraw a reading",
         Front::Round(_) => "New round",
+        Front::Looking(_) => "Looking test",
+        Front::Sign(_) => "Sign",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
     };
@@ -73,6 +83,11 @@ pub fn front_ui(
             Front::KeepCopy(sheet) => copy_ui(ui, palette, sheet, actions),
             Front::Withdraw(sheet) => withdraw_ui(ui, palette, sheet, actions),
             Front::Round(sheet) => round_ui(ui, palette, sheet, actions),
+            Front::Looking(sheet) => {
+                let confirm: Option<&ConfirmPicture> = sign.map(|sign| sign.confirm);
+                looking_ui(ui, palette, sheet, confirm, actions);
+            }
+            Front::Sign(sheet) => sign_ui(ui, palette, sheet, sign, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
