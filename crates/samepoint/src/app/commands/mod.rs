@@ -98,8 +98,8 @@ impl App {
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {
-                Purpose::AsFound => Purpose::Log,
-                Purpose::Log | Purpose::Confirm => Purpose::AsFound,
+                Purpose::AsFound | Purpose::Confirm => Purpose::Log,
+                Purpose::Log => Purpose::AsFound,
             }),
             UiCommand::Unit => {
                 self.entry.unit = match self.entry.unit {
