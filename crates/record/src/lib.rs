@@ -11,6 +11,7 @@
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
+//! - [`mod@as_found`]: how the unit came;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
@@ -18,6 +19,7 @@
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
+pub mod as_found;
 pub mod check;
 pub mod conclusion;
 pub mod error;
@@ -36,10 +38,11 @@ pub mod station;
 pub mod unit;
 pub mod window;
 
+pub use as_found::{AsFound, Together, as_found};
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
-    counted, far_point,
+    counted, far_point, looking_tests,
 };
 pub use error::Error;
 pub use fact::*;

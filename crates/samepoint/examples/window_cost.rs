@@ -18,8 +18,8 @@
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, OnceLock};
 use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
@@ -236,6 +236,8 @@ fn open_window(path: Option<PathBuf>) {
     let frames = Arc::new(AtomicU64::new(0));
     let first_ms = Arc::new(AtomicU64::new(0));
     let (seen, first) = (frames.clone(), first_ms.clone());
+    let shown: Arc<OnceLock<egui::Context>> = Arc::default();
+    let window = shown.clone();
     std::thread::spawn(move || {
         std::thread::sleep(SETTLE);
         let (ticks, drawn) = (clock_ticks(), seen.load(Ordering::Relaxed));
@@ -247,19 +249,25 @@ fn open_window(path: Option<PathBuf>) {
             first.load(Ordering::Relaxed),
             resident_megabytes()
         );
-        std::process::exit(0);
+        if let Some(window) = window.get() {
+            window.send_viewport_cmd(egui::ViewportCommand::Close);
+        }
     });
     let options = samepoint::bench::native_options();
     let opened = match path {
         None => eframe::run_native(
             "empty",
             options,
-            Box::new(|_| Ok(Box::new(Counted { inner: Empty, frames, begun, first_ms }))),
+            Box::new(move |cc| {
+                shown.get_or_init(|| cc.egui_ctx.clone());
+                Ok(Box::new(Counted { inner: Empty, frames, begun, first_ms }))
+            }),
         ),
         Some(path) => eframe::run_native(
             "samepoint",
             options,
-            Box::new(|cc| {
+            Box::new(move |cc| {
+                shown.get_or_init(|| cc.egui_ctx.clone());
                 let inner = App::new(&cc.egui_ctx, Services::of_user(), Some(path));
                 Ok(Box::new(Counted { inner, frames, begun, first_ms }))
             }),

@@ -49,6 +49,22 @@ pub enum UiCommand {
     Logging,
     /// Put the setting before the eyes.
     Meet,
+    /// Turn to confirm readings.
+    Confirm,
+    /// The next line of the checklist.
+    NextCheck,
+    /// Locks tight, or open.
+    ConfirmLock,
+    /// The unit was reseated.
+    ConfirmReseated,
+    /// Where the pods stand.
+    SwingStop,
+    /// Both dioptres at zero.
+    DioptresZero,
+    /// The looking test.
+    Look,
+    /// Sign.
+    Sign,
     /// Show the whole picture.
     Fit,
     /// Closer.
@@ -81,7 +97,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 36] = [
+    pub const ALL: [Self; 44] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -104,6 +120,14 @@ impl UiCommand {
         Self::AsFound,
         Self::Logging,
         Self::Meet,
+        Self::Confirm,
+        Self::NextCheck,
+        Self::ConfirmLock,
+        Self::ConfirmReseated,
+        Self::SwingStop,
+        Self::DioptresZero,
+        Self::Look,
+        Self::Sign,
         Self::Fit,
         Self::Closer,
         Self::Farther,
@@ -146,6 +170,14 @@ impl UiCommand {
             Self::AsFound => "Step: as found",
             Self::Logging => "Step: log",
             Self::Meet => "Step: meet",
+            Self::Confirm => "Confirm",
+            Self::NextCheck => "Next check",
+            Self::ConfirmLock => "Lock tight or open",
+            Self::ConfirmReseated => "Confirm: reseated since",
+            Self::SwingStop => "Narrow, wide or as set up",
+            Self::DioptresZero => "Dioptres back at zero",
+            Self::Look => "Looking test…",
+            Self::Sign => "Sign…",
             Self::Fit => "Fit the picture",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
@@ -197,6 +229,18 @@ impl UiCommand {
             Self::AsFound => "Read both channels before anything is touched.",
             Self::Logging => "Turn each ring and read where its crosshair lands.",
             Self::Meet => "Turn each ring to its target.",
+            Self::Confirm => {
+                "Read the unit as it is left: with locks open, then tight, reseated, at the stops."
+            }
+            Self::NextCheck => "Ask for the next line of the checklist, seen to or not.",
+            Self::ConfirmLock => "Whether the lock is tightened for the readings that follow.",
+            Self::ConfirmReseated => {
+                "The unit was taken off and seated again since the last reading."
+            }
+            Self::SwingStop => "Where the pods stand in their swing for the readings that follow.",
+            Self::DioptresZero => "Both dioptres were turned back to zero.",
+            Self::Look => "Note what was seen at a far point, as a user would look.",
+            Self::Sign => "Sign the verdict: the record closes.",
             Self::Fit => "Show both circles and all readings.",
             Self::Closer => "Bring the picture closer.",
             Self::Farther => "Take the picture farther away.",
@@ -237,6 +281,14 @@ impl UiCommand {
             Self::AsFound => (Modifiers::COMMAND, Key::Num2),
             Self::Logging => (Modifiers::COMMAND, Key::Num3),
             Self::Meet => (Modifiers::COMMAND, Key::Num4),
+            Self::Confirm => (Modifiers::COMMAND, Key::Num5),
+            Self::NextCheck => (Modifiers::SHIFT, Key::F6),
+            Self::ConfirmLock => (Modifiers::COMMAND, Key::T),
+            Self::ConfirmReseated => (Modifiers::ALT, Key::R),
+            Self::SwingStop => (Modifiers::ALT, Key::S),
+            Self::DioptresZero => (Modifiers::COMMAND, Key::B),
+            Self::Look => (Modifiers::NONE, Key::F11),
+            Self::Sign => (Modifiers::NONE, Key::F12),
             Self::Fit => (Modifiers::NONE, Key::F7),
             Self::Closer => (Modifiers::NONE, Key::PageUp),
             Self::Farther => (Modifiers::NONE, Key::PageDown),
@@ -282,6 +334,10 @@ impl UiCommand {
             .collect();
         keys.sort_by_key(|(_, shortcut)| !shortcut.modifiers.shift);
         keys.retain(|(_, shortcut)| input.consume_shortcut(shortcut));
+        // Some desktops send the letter of Alt+letter as text too; it is not meant for a field.
+        if keys.iter().any(|(_, shortcut)| shortcut.modifiers.alt) {
+            input.events.retain(|event| !matches!(event, egui::Event::Text(_)));
+        }
         keys.into_iter().map(|(command, _)| command).collect()
     }
 

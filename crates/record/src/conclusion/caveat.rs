@@ -7,7 +7,7 @@ use solver::Channel;
 use solver::stats::quantile::chi_squared_above;
 
 use super::counted::Counted;
-use super::looking::{far_point, tests};
+use super::looking::{far_point, looking_tests};
 use super::measured::mean;
 use super::{Conclusion, Position};
 use crate::fact::{LookingResult, LookingTest};
@@ -313,7 +313,7 @@ fn scatter(read: &[Counted<'_>], sigma_arcmin: f64) -> Option<Caveat> {
 fn looked(session: &Session, round: &Round, found: &mut Vec<Caveat>) {
     let mut last: Option<&LookingTest> = None;
     let (mut double, mut stopped) = (false, false);
-    for test in tests(session, round) {
+    for test in looking_tests(session, round) {
         double |= test.value.result == LookingResult::Double;
         stopped |= test.value.result == LookingResult::Stopped;
         last = Some(&test.value);

@@ -37,7 +37,7 @@ pub fn far_point(session: &Session) -> Option<FarPoint> {
 
 /// The looking tests of a round's settings as they were left: those since either ring was last
 /// free to turn.
-pub(super) fn tests<'a>(
+pub fn looking_tests<'a>(
     session: &'a Session,
     round: &Round,
 ) -> impl Iterator<Item = &'a Said<LookingTest>> {

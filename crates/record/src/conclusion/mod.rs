@@ -22,7 +22,7 @@ use crate::window::Rule;
 
 pub use caveat::Caveat;
 pub use counted::{Counted, counted};
-pub use looking::{FarPoint, far_point};
+pub use looking::{FarPoint, far_point, looking_tests};
 pub use measured::{Measured, Outlook};
 pub use position::Position;
 

@@ -18,10 +18,22 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
             | C::DioptreMoved
             | C::EyepieceOut
             | C::StationZeroed
+            | C::Look
             | C::Undo
             | C::Redo
     );
-    let needs_session = adds_facts || matches!(command, C::KeepCopy | C::ReadAgain | C::AsFound);
+    let confirms = matches!(
+        command,
+        C::Confirm
+            | C::NextCheck
+            | C::ConfirmLock
+            | C::ConfirmReseated
+            | C::SwingStop
+            | C::DioptresZero
+            | C::Sign
+    );
+    let needs_session =
+        adds_facts || confirms || matches!(command, C::KeepCopy | C::ReadAgain | C::AsFound);
     let Some(session) = session else {
         return needs_session.then_some("No session is open.");
     };

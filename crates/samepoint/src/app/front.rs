@@ -6,6 +6,7 @@ use record::fact::{RoundReason, Seq};
 
 use super::block::Block;
 use super::set_up::SetUpSheet;
+use super::signing::{LookingSheet, SignSheet};
 
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -29,6 +30,10 @@ pub enum Front {
     Import(ImportSheet),
     /// All commands by name.
     Commands(CommandSheet),
+    /// What was seen at a far point.
+    Looking(LookingSheet),
+    /// Sign the verdict.
+    Sign(SignSheet),
     /// The keys.
     Keys,
     /// The cautions.
@@ -39,7 +44,18 @@ impl Front {
     /// Whether something typed would be lost with the sheet.
     #[must_use]
     pub const fn holds_work(&self) -> bool {
-        matches!(self, Self::SetUp(_) | Self::Paste(_) | Self::Import(_))
+        match self {
+            Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
+            // Once signed it only shows what to keep.
+            Self::Sign(sheet) => !sheet.signed,
+            _ => false,
+        }
+    }
+
+    /// Whether the sheet tells the verdict or what it rests on.
+    #[must_use]
+    pub const fn tells_verdict(&self) -> bool {
+        matches!(self, Self::Looking(_) | Self::Sign(_))
     }
 
     /// Whether another is the same sheet, whatever is typed in it.

@@ -16,6 +16,7 @@ impl App {
             }
         }
         self.hear_dialog();
+        self.hear_aim_off();
         if ctx.zoom_factor() != self.preferences.scale {
             ctx.set_zoom_factor(self.preferences.scale);
         }

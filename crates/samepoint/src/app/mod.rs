@@ -3,15 +3,19 @@
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
+//! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`station_words`]: what the log points at;
 //! - [`picture`]: fold → what panels show.
 
+pub mod aim_off;
 pub mod available;
 pub mod block;
 pub mod callout;
 pub mod commands;
+pub mod confirm_picture;
+pub mod confirming;
 pub mod entry;
 pub mod front;
 pub mod logic;
@@ -21,6 +25,7 @@ pub mod picture;
 pub mod room;
 pub mod session;
 pub mod set_up;
+pub mod signing;
 pub mod station_words;
 pub mod steps;
 pub mod ui;
@@ -36,6 +41,8 @@ use crate::preferences::Preferences;
 use crate::services::{Answer, Services, Wake};
 use crate::ui_command::UiCommand;
 
+use aim_off::AimOff;
+use confirming::{Check, Confirming};
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
@@ -77,6 +84,14 @@ pub enum Action {
     OpenRound,
     /// These initials log from now on.
     Hand(String),
+    /// Ask for one thing of the checklist.
+    Ask(Check),
+    /// The checklist may stand otherwise.
+    RefreshChecklist,
+    /// Note the looking test on the sheet.
+    LookedNow,
+    /// Sign what is on the sheet.
+    SignNow,
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.
@@ -96,6 +111,8 @@ pub struct App {
     shop: OpenShop,
     session: Option<OpenSession>,
     entry: Entry,
+    confirming: Confirming,
+    aim_off: AimOff,
     front: Front,
     /// Sheets with something typed in them that wait behind the one in front.
     behind: Vec<Front>,
@@ -137,6 +154,8 @@ impl App {
             preferences,
             shop: OpenShop::none(),
             session: None,
+            confirming: Confirming::default(),
+            aim_off: AimOff::default(),
             front: Front::Clear,
             behind: Vec::new(),
             tab: Tab::default(),
@@ -163,6 +182,12 @@ impl App {
     #[must_use]
     pub const fn entry(&self) -> &Entry {
         &self.entry
+    }
+
+    /// What a confirm reading is taken under, and what is still to be seen to.
+    #[must_use]
+    pub const fn confirming(&self) -> &Confirming {
+        &self.confirming
     }
 
     /// The sheet in front.

@@ -27,6 +27,12 @@ impl OpenShop {
         Self { shop: None, offers: Offers::default() }
     }
 
+    /// The shop itself, once one is open.
+    #[must_use]
+    pub const fn shop(&self) -> Option<&Shop> {
+        self.shop.as_ref()
+    }
+
     /// What sheets offer.
     #[must_use]
     pub const fn offers(&self) -> &Offers {
@@ -190,6 +196,7 @@ impl App {
         let notices: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
         let path = file.path().to_owned();
         self.entry = Entry::new(self.preferences.step_deg);
+        self.confirming = super::confirming::Confirming::default();
         let session = OpenSession::new(file, self.entry.unit);
         if let Some(station) = session.state().station() {
             self.entry.unit = station.usual_unit;

@@ -8,6 +8,7 @@ use record::{
 use solver::{Channel, PerChannel, Problem, Reading};
 
 use super::callout;
+use super::confirm_picture::ConfirmPicture;
 use super::picture::{Picture, Remark, Row, Source};
 use super::station_words;
 use crate::panels::top_bar::Saved;
@@ -18,6 +19,7 @@ pub struct OpenSession {
     state: Session,
     picture: Picture,
     closing: PerChannel<Option<Remark>>,
+    confirm: ConfirmPicture,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
 }
@@ -29,7 +31,8 @@ impl OpenSession {
         let state = record::fold(file.facts());
         let picture = picture(&state, unit, None);
         let closing = closing(&state);
-        Self { file, state, picture, closing, saved_at: None }
+        let confirm = ConfirmPicture::new(&state, picture.solution.as_ref());
+        Self { file, state, picture, closing, confirm, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -42,6 +45,18 @@ impl OpenSession {
     #[must_use]
     pub const fn picture(&self) -> &Picture {
         &self.picture
+    }
+
+    /// What confirming comes to.
+    #[must_use]
+    pub const fn confirm(&self) -> &ConfirmPicture {
+        &self.confirm
+    }
+
+    /// The hash of the file's last line, once everything is on disk.
+    #[must_use]
+    pub fn last_hash(&self) -> Option<String> {
+        matches!(self.file.save_state(), SaveState::Saved).then(|| self.file.last_hash())
     }
 
     /// The file.
@@ -74,8 +89,7 @@ impl OpenSession {
     ) -> Result<Seq, Error> {
         self.state.admits(&body)?;
         let seq = self.file.append(body, now, hand)?;
-        self.state = record::fold(self.file.facts());
-        self.redraw(unit, None);
+        self.fold(unit);
         Ok(seq)
     }
 
@@ -99,9 +113,15 @@ impl OpenSession {
                 break;
             }
         }
+        self.fold(unit);
+        refused.map_or(Ok(count), Err)
+    }
+
+    /// Folds and draws all that the file holds by now.
+    fn fold(&mut self, unit: ReadingUnit) {
         self.state = record::fold(self.file.facts());
         self.redraw(unit, None);
-        refused.map_or(Ok(count), Err)
+        self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref());
     }
 
     /// How each channel's round closes.
@@ -173,6 +193,12 @@ impl OpenSession {
                 .iter()
                 .all(|&channel| round.of(channel, Purpose::AsFound).next().is_some())
         })
+    }
+
+    /// Whether both channels were read as they were left.
+    #[must_use]
+    pub fn confirmed(&self) -> bool {
+        self.confirm.can_be_signed && !self.confirm.rests_on.is_empty()
     }
 
     /// The ring angle of a channel's last logged reading in the open round: the outer `None` is

@@ -15,6 +15,8 @@ impl App {
         let setting_up = matches!(self.front, Front::SetUp(_));
         let at_work = session.is_some() && !setting_up;
         let as_found = self.entry.purpose == Purpose::AsFound;
+        let confirming = self.entry.purpose == Purpose::Confirm;
+        let logging = self.entry.purpose == Purpose::Log;
         let met = session.is_some_and(|session| session.picture().setting.is_some());
         vec![
             Step {
@@ -32,14 +34,26 @@ impl App {
             Step {
                 name: "Log",
                 done: met,
-                here: at_work && !as_found && !met,
+                here: at_work && logging && !met,
                 command: UiCommand::Logging,
             },
             Step {
                 name: "Meet",
-                done: false,
-                here: at_work && !as_found && met,
+                done: session.is_some_and(OpenSession::confirmed),
+                here: at_work && logging && met,
                 command: UiCommand::Meet,
+            },
+            Step {
+                name: "Confirm",
+                done: session.is_some_and(OpenSession::confirmed),
+                here: at_work && confirming && !self.front.tells_verdict(),
+                command: UiCommand::Confirm,
+            },
+            Step {
+                name: "Sign",
+                done: self.closed().is_some(),
+                here: matches!(self.front, Front::Sign(_)),
+                command: UiCommand::Sign,
             },
         ]
     }

@@ -1,7 +1,10 @@
 //! The frame: top bar, log, field plot, guidance, bottom bar, and the sheet in front; side by side
 //! where there is room, else one at a time below the entry row.
 
-use egui::{Button, CentralPanel, Event, Frame, Margin, Panel, Rect, RichText, Ui, vec2};
+use egui::{
+    Button, CentralPanel, Event, Frame, Margin, Panel, Rect, RichText, ScrollArea, Ui, vec2,
+};
+use record::fact::Purpose;
 use record::{Access, ReadOnlyReason, SaveState, paste};
 
 use solver::PerChannel;
@@ -15,6 +18,8 @@ use super::{Action, App};
 use crate::panels::bottom_bar::bottom_bar_ui;
 use crate::panels::callouts::callouts_ui;
 use crate::panels::central::central_ui;
+use crate::panels::checklist::checklist_ui;
+use crate::panels::confirm::confirm_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
 use crate::panels::guidance::{WIDTH, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
@@ -115,7 +120,7 @@ impl App {
             .exact_size(width)
             .resizable(false)
             .frame(frame)
-            .show(ui, |ui| self.guidance_ui(ui, palette));
+            .show(ui, |ui| self.guidance_ui(ui, palette, actions));
         self.field_ui(ui, palette, actions)
     }
 
@@ -157,7 +162,7 @@ impl App {
             }
             Tab::Rings => {
                 let shown = CentralPanel::default().frame(framed(palette, 12, 6));
-                shown.show(ui, |ui| self.guidance_ui(ui, palette)).response.rect
+                shown.show(ui, |ui| self.guidance_ui(ui, palette, actions)).response.rect
             }
         }
     }
@@ -171,20 +176,32 @@ impl App {
         self.entry.take_focus(ui.ctx());
     }
 
-    /// The readings, and below them what the log points at.
-    fn log_ui(&self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+    /// What is still to be seen to while confirming, the readings, and below them what the log
+    /// points at.
+    fn log_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+        let confirming = self.entry.purpose == Purpose::Confirm && self.closed().is_none();
         let Some(session) = &self.session else {
             ui.label(RichText::new("No session is open.").color(palette.quiet));
             return;
         };
         let callouts = callouts(session, self.services.clock.now());
         if !callouts.is_empty() {
-            let height = ui.available_height() * 0.45;
+            let height = ui.available_height() * if confirming { 0.25 } else { 0.45 };
             Panel::bottom("callouts")
                 .resizable(false)
                 .show_separator_line(false)
                 .frame(Frame::new().inner_margin(Margin { top: 4, ..Margin::ZERO }))
                 .show(ui, |ui| callouts_ui(ui, palette, &callouts, height, actions));
+        }
+        if confirming {
+            let channel = self.entry.channel;
+            // The last readings stay in sight below it.
+            let height = (ui.available_height() - 120.0).max(120.0);
+            let list = ScrollArea::vertical().id_salt("checklist").max_height(height);
+            list.auto_shrink([false, true]).show(ui, |ui| {
+                checklist_ui(ui, palette, &mut self.confirming, channel, actions);
+            });
+            ui.add_space(8.0);
         }
         let table = LogTable {
             rows: &session.picture().rows,
@@ -195,7 +212,15 @@ impl App {
         log_table_ui(ui, palette, table, actions);
     }
 
-    fn guidance_ui(&self, ui: &mut Ui, palette: &Palette) {
+    /// Where to turn each ring; while confirming, what the readings come to.
+    fn guidance_ui(&self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+        if let Some(session) = &self.session
+            && self.entry.purpose == Purpose::Confirm
+        {
+            let (closed, advice) = (self.closed(), self.advice());
+            confirm_ui(ui, palette, session.confirm(), &advice, closed.as_deref(), actions);
+            return;
+        }
         let window_name = self
             .session
             .as_ref()
@@ -229,6 +254,7 @@ impl App {
 
     fn entry_context(&self) -> EntryContext {
         let session = self.session.as_ref();
+        let signed = self.closed();
         let closed = match session {
             None => {
                 Some("No session is open: start one in the Session menu, or open one.".to_owned())
@@ -240,6 +266,8 @@ impl App {
         };
         EntryContext {
             closed,
+            signed,
+            asks: self.confirming.check.asks(),
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),
             notice: self.notice.clone(),

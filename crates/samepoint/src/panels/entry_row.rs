@@ -20,6 +20,10 @@ use crate::widgets::{NumberField, Tone, channel_colour_text, message_ui, number_
 pub struct EntryContext {
     /// Why nothing can be logged, if nothing can.
     pub closed: Option<String>,
+    /// Why nothing is logged any more, when the record is signed.
+    pub signed: Option<String>,
+    /// What is asked for while confirming.
+    pub asks: &'static str,
     /// Whether a reading can still be *as found*: no ring was touched yet.
     pub as_found_possible: bool,
     /// Whether the station has a map from divisions.
@@ -28,6 +32,13 @@ pub struct EntryContext {
     pub notice: Option<String>,
     /// Where a reading would tell most.
     pub suggestion: Option<String>,
+}
+
+impl EntryContext {
+    /// Whether a reading can be logged.
+    fn is_open(&self) -> bool {
+        self.closed.is_none() && self.signed.is_none()
+    }
 }
 
 /// Room for a refusal is kept free, so that nothing below moves when one comes.
@@ -41,9 +52,10 @@ pub fn entry_row_ui(
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
-    let open = context.closed.is_none();
+    let open = context.is_open();
     ui.horizontal(|ui| {
-        ui.add_enabled_ui(open, |ui| purpose_choice(ui, palette, entry, context, actions));
+        let writable = context.closed.is_none();
+        ui.add_enabled_ui(writable, |ui| purpose_choice(ui, palette, entry, context, actions));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             unit_choice(ui, entry, context);
         });
@@ -86,7 +98,7 @@ pub fn entry_row_across_ui(
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
-    let open = context.closed.is_none();
+    let open = context.is_open();
     ui.add_enabled_ui(open, |ui| {
         // A row of its own height: a layout by itself would take all there is.
         let row = vec2(ui.available_width(), 52.0);
@@ -115,6 +127,10 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
     // Long words scroll rather than move what is below.
     ScrollArea::vertical().id_salt("hint").auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
+        if let Some(signed) = &context.signed {
+            message_ui(ui, palette, Tone::Good, signed, false);
+            return;
+        }
         if let Some((_, why)) = &entry.refused {
             message_ui(ui, palette, Tone::Look, why, false);
             return;
@@ -132,13 +148,17 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
             (Purpose::AsFound, _) => {
                 "As found: read both channels before a ring, lock or dioptre is touched."
             }
-            (_, Some(suggestion)) => suggestion.as_str(),
-            (Purpose::Log | Purpose::Confirm, None) => {
+            (Purpose::Confirm, _) => context.asks,
+            (Purpose::Log, Some(suggestion)) => suggestion.as_str(),
+            (Purpose::Log, None) => {
                 "Turn the ring, read the crosshair, Enter. L or R changes channel; an empty ring \
                  field is a ring that cannot be read."
             }
         };
-        quiet(ui, palette, hint);
+        // What is asked for may just have been said.
+        if context.notice.as_deref() != Some(hint) {
+            quiet(ui, palette, hint);
+        }
     });
 }
 
@@ -173,7 +193,7 @@ fn name_combo(response: &egui::Response, name: &str, value: &str) {
     });
 }
 
-/// As found, or log: two halves of one switch.
+/// As found, or log; once rings have been turned, log or confirm.
 fn purpose_choice(
     ui: &mut Ui,
     palette: &Palette,
@@ -190,18 +210,21 @@ fn purpose_choice(
             .fill(if chosen { palette.line } else { palette.ground })
             .min_size(vec2(58.0, TARGET))
     };
-    let possible = context.as_found_possible || as_found;
-    let found = ui.add_enabled(possible, choice("As found", as_found));
-    if found
-        .on_hover_text(tip(ui, UiCommand::AsFound))
-        .on_disabled_hover_text("A reading was logged, so rings have been turned.")
-        .clicked()
-    {
-        actions.push(Action::Do(UiCommand::AsFound));
+    if context.as_found_possible || as_found {
+        let found = ui.add(choice("As found", as_found));
+        if found.on_hover_text(tip(ui, UiCommand::AsFound)).clicked() {
+            actions.push(Action::Do(UiCommand::AsFound));
+        }
     }
-    let log = ui.add(choice("Log", !as_found));
+    let log = ui.add(choice("Log", entry.purpose == Purpose::Log));
     if log.on_hover_text(tip(ui, UiCommand::Logging)).clicked() {
         actions.push(Action::Do(UiCommand::Logging));
+    }
+    if !context.as_found_possible && !as_found {
+        let confirm = ui.add(choice("Confirm", entry.purpose == Purpose::Confirm));
+        if confirm.on_hover_text(tip(ui, UiCommand::Confirm)).clicked() {
+            actions.push(Action::Do(UiCommand::Confirm));
+        }
     }
 }
 

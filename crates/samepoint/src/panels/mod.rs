@@ -4,6 +4,9 @@
 pub mod bottom_bar;
 pub mod callouts;
 pub mod central;
+pub mod checklist;
+pub mod confirm;
+mod confirm_chart;
 pub mod entry_row;
 pub mod guidance;
 pub mod log_table;

@@ -56,23 +56,32 @@ impl App {
         else {
             return;
         };
+        let closed = self.closed();
         let now = self.services.clock.now();
         let (hand, unit) = (self.hand(), self.entry.unit);
         let Some(session) = &mut self.session else { return };
         let Some(round) = session.state().round().map(|round| round.id) else { return };
-        let logged = session.append_all(block.facts(round), now, &hand, unit);
+        let logged = match closed {
+            Some(why) => Err(why),
+            None => session
+                .append_all(block.facts(round), now, &hand, unit)
+                .map_err(|why| why.to_string()),
+        };
         self.selected = None;
         let (count, refused) = match logged {
             Ok(count) => (count, block.refused()),
             Err(why) => {
                 match &mut self.front {
-                    Front::Paste(sheet) => sheet.refused = Some(why.to_string()),
-                    Front::Import(sheet) => sheet.path.refused = Some(why.to_string()),
+                    Front::Paste(sheet) => sheet.refused = Some(why),
+                    Front::Import(sheet) => sheet.path.refused = Some(why),
                     _ => {}
                 }
                 return;
             }
         };
+        if self.entry.purpose == record::fact::Purpose::Confirm {
+            self.ring_as_last_logged();
+        }
         self.entry.turn_to_purpose(record::fact::Purpose::Log);
         match &mut self.front {
             Front::Paste(sheet) if refused > 0 => {

@@ -19,11 +19,18 @@ impl App {
             return;
         }
         self.clear_front();
+        if self.entry.purpose == Purpose::Confirm {
+            self.ring_as_last_logged();
+        }
         self.entry.turn_to_purpose(purpose);
     }
 
     pub(super) fn log_reading(&mut self) {
         let channel = self.entry.channel;
+        if let Some(why) = self.closed() {
+            self.entry.refused = Some((Field::X, why));
+            return;
+        }
         let reading = match self.typed_reading() {
             Ok(reading) => reading,
             Err((field, why)) => {
@@ -62,6 +69,8 @@ impl App {
                 self.entry.turn_to(channel.other());
                 self.say(format!("{} read as found.", capital(channel.word())));
             }
+        } else if purpose == Purpose::Confirm {
+            self.after_confirming(channel);
         } else {
             self.entry.step_on_from(channel, ring_deg);
             let at = ring_deg.map_or_else(
@@ -98,6 +107,22 @@ impl App {
             unit: entry.unit,
             approach: entry.approach,
         };
-        Ok(Reading::direction(round.id, entry.purpose, direction))
+        let reading = Reading::direction(round.id, entry.purpose, direction);
+        match entry.purpose {
+            Purpose::Confirm => {
+                self.confirming.note_in(reading, entry.channel).map_err(|why| (Field::X, why))
+            }
+            Purpose::AsFound | Purpose::Log => Ok(reading),
+        }
+    }
+
+    /// Ring angles go on where logging left off.
+    pub(super) fn ring_as_last_logged(&mut self) {
+        let Some(session) = &self.session else { return };
+        for channel in Channel::BOTH {
+            if let Some(ring_deg) = session.last_logged_ring_deg(channel) {
+                self.entry.step_on_from(channel, ring_deg);
+            }
+        }
     }
 }

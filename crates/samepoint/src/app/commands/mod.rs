@@ -24,8 +24,12 @@ use crate::ui_command::UiCommand;
 impl App {
     /// Does what was asked, in order.
     pub(super) fn apply(&mut self, actions: Vec<Action>) {
+        let any = !actions.is_empty();
         for action in actions {
             self.apply_one(action);
+        }
+        if any {
+            self.refresh_checklist();
         }
     }
 
@@ -71,6 +75,11 @@ impl App {
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round_on_sheet(),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
+            Action::Ask(check) => self.ask_for(check),
+            // Every action refreshes it.
+            Action::RefreshChecklist => {}
+            Action::LookedNow => self.looked_now(),
+            Action::SignNow => self.sign_now(),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {
@@ -118,8 +127,8 @@ impl App {
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {
-                Purpose::AsFound => Purpose::Log,
-                Purpose::Log | Purpose::Confirm => Purpose::AsFound,
+                Purpose::AsFound | Purpose::Confirm => Purpose::Log,
+                Purpose::Log => Purpose::AsFound,
             }),
             UiCommand::AsFound => self.turn_to(Purpose::AsFound),
             UiCommand::Logging => self.turn_to(Purpose::Log),
@@ -137,6 +146,14 @@ impl App {
             UiCommand::DioptreMoved => self.open_round(RoundReason::Dioptre, String::new()),
             UiCommand::EyepieceOut => self.open_round(RoundReason::EyepieceOut, String::new()),
             UiCommand::StationZeroed => self.open_round(RoundReason::StationZeroed, String::new()),
+            UiCommand::Confirm => self.turn_to_confirm(),
+            UiCommand::NextCheck => self.next_check(),
+            UiCommand::ConfirmLock
+            | UiCommand::ConfirmReseated
+            | UiCommand::SwingStop
+            | UiCommand::DioptresZero => self.confirm_condition(command),
+            UiCommand::Look => self.show_looking_sheet(),
+            UiCommand::Sign => self.show_sign_sheet(),
             UiCommand::Fit => self.view.fit(),
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),
@@ -165,6 +182,14 @@ impl App {
 
     /// Adds a fact; what refuses it is said.
     pub(super) fn append(&mut self, body: Body) -> Result<Seq, String> {
+        let touches_record = matches!(
+            body,
+            Body::Reading(_) | Body::Withdrawn(_) | Body::LookingTest(_) | Body::SettingChosen(_)
+        );
+        if let Some(why) = self.closed().filter(|_| touches_record) {
+            self.say(why.clone());
+            return Err(why);
+        }
         let now = self.services.clock.now();
         let hand = self.hand();
         let unit = self.entry.unit;

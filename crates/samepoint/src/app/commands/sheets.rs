@@ -1,7 +1,7 @@
 //! Sheets: what comes to the front, what goes back, and taking the set-up.
 
 use record::SessionFile;
-use record::fact::{Body, Header, RoundOpened, RoundReason, SessionKind};
+use record::fact::{Body, Header, Purpose, RoundOpened, RoundReason, SessionKind};
 
 use crate::app::App;
 use crate::app::entry::Field;
@@ -13,7 +13,7 @@ use crate::app::set_up::{Choice, SetUpSheet};
 
 impl App {
     /// Brings a sheet to the front. One with something typed in it waits behind it.
-    pub(super) fn bring(&mut self, front: Front) {
+    pub(in crate::app) fn bring(&mut self, front: Front) {
         if front.holds_work() && front.is_same_sheet(&self.front) {
             return;
         }
@@ -25,7 +25,7 @@ impl App {
     }
 
     /// Puts the sheet in front away; what waits behind it comes back.
-    pub(super) fn uncover(&mut self) {
+    pub(in crate::app) fn uncover(&mut self) {
         self.front = self.behind.pop().unwrap_or_default();
     }
 
@@ -49,6 +49,9 @@ impl App {
     }
 
     pub(super) fn meet(&mut self) {
+        if self.entry.purpose == Purpose::Confirm {
+            self.turn_to(Purpose::Log);
+        }
         self.clear_front();
         self.tab = Tab::Rings;
         self.view.fit();

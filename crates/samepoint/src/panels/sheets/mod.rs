@@ -2,11 +2,13 @@
 
 mod block;
 mod commands;
+mod looking;
 mod paths;
 mod pick_or_type;
 mod reading;
 mod round;
 mod set_up;
+mod sign;
 mod withdraw;
 
 use egui::{Align2, Button, Id, Key, RichText, ScrollArea, TextEdit, Ui, Window, vec2};
@@ -22,10 +24,13 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 use block::{import_ui, paste_ui};
 use commands::commands_ui;
+use looking::looking_ui;
 use paths::{copy_ui, open_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::set_up_ui;
+pub(super) use sign::beside_ui;
+use sign::{SignContext, sign_ui};
 use withdraw::withdraw_ui;
 
 /// What sheets look at and never change.
@@ -77,6 +82,8 @@ pub fn front_ui(
         Front::Paste(_) => "Paste readings",
         Front::Import(_) => "Import CSV",
         Front::Commands(_) => "Commands",
+        Front::Looking(_) => "Looking test",
+        Front::Sign(_) => "Sign",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
     };
@@ -105,6 +112,21 @@ pub fn front_ui(
             Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
             Front::Import(sheet) => import_ui(ui, palette, sheet, actions),
             Front::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
+            Front::Looking(sheet) => {
+                let confirm = context.session.map(OpenSession::confirm);
+                scrolled(ui, |ui| looking_ui(ui, palette, sheet, confirm, actions));
+            }
+            Front::Sign(sheet) => {
+                let Some(session) = context.session else { return };
+                let (station, _) = session.station_words(context.now);
+                let last_hash = session.last_hash();
+                let told = SignContext {
+                    confirm: session.confirm(),
+                    station: &station,
+                    last_hash: last_hash.as_deref(),
+                };
+                sign_ui(ui, palette, sheet, told, actions);
+            }
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });

@@ -1,0 +1,348 @@
+//! What confirming comes to, made ready to look at: once per change of the facts.
+
+use paper::words;
+use record::fact::Verdict;
+use record::{
+    Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, Together, as_found,
+    conclude, far_point, lock_shifts,
+};
+use solver::decision::Judgement;
+use solver::{Channel, Direction, PerChannel, Solution, Window};
+
+use super::picture::capital;
+use crate::widgets::Tone;
+
+/// Everything the confirm panel and the signing sheet show of a session.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ConfirmPicture {
+    /// The verdict in large words.
+    pub verdict: &'static str,
+    /// How it is meant.
+    pub tone: Tone,
+    /// Why there is none, or what marks it.
+    pub marks: Vec<String>,
+    /// What else limits it.
+    pub caveats: Vec<String>,
+    /// What was measured where the unit was set up.
+    pub measured: Vec<String>,
+    /// What would settle it.
+    pub outlook: Option<String>,
+    /// Probabilities, when they are known.
+    pub chances: Vec<(&'static str, Option<f64>)>,
+    /// What was measured at other positions.
+    pub elsewhere: Vec<(Tone, String)>,
+    /// The misalignment against the window.
+    pub chart: Option<Chart>,
+    /// What tightening did.
+    pub shifts: Vec<String>,
+    /// As found beside as left.
+    pub beside: Vec<Beside>,
+    /// How far the point of a looking test must be.
+    pub far_point: String,
+    /// The rule, in a sentence.
+    pub rule: String,
+    /// The window and where it is from.
+    pub window: String,
+    /// How many readings it rests on.
+    pub rests_on: String,
+    /// Whether there is a verdict to sign.
+    pub can_be_signed: bool,
+}
+
+/// A line of *as found* beside *as left*.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Beside {
+    /// What.
+    pub name: &'static str,
+    /// As found.
+    pub found: String,
+    /// As left.
+    pub left: String,
+}
+
+/// The misalignment against the window.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chart {
+    /// The limits.
+    pub window: Window,
+    /// How far inside them the guard band lies, x and y, arcminutes.
+    pub guard_arcmin: Option<[f64; 2]>,
+    /// Mean misalignments: the set-up position's first, x and y, arcminutes.
+    pub points: Vec<[f64; 2]>,
+    /// The same in words.
+    pub telling: String,
+}
+
+impl ConfirmPicture {
+    /// Works it out.
+    #[must_use]
+    pub fn new(session: &Session, solution: Option<&Solution>) -> Self {
+        let conclusion = conclude(session);
+        let window = session.window();
+        let mut picture = Self {
+            verdict: "no verdict",
+            tone: Tone::Look,
+            marks: Vec::new(),
+            caveats: Vec::new(),
+            measured: Vec::new(),
+            outlook: None,
+            chances: Vec::new(),
+            elsewhere: Vec::new(),
+            chart: None,
+            shifts: shifts(session, solution),
+            beside: beside(session, conclusion.as_ref().ok()),
+            far_point: far_point_words(session),
+            rule: window.map_or_else(String::new, |window| rule_words(window.rule).to_owned()),
+            window: window.map_or_else(
+                || "no tolerance window".to_owned(),
+                |window| format!("{} · {}", window.name, window.source),
+            ),
+            rests_on: String::new(),
+            can_be_signed: conclusion.is_ok(),
+        };
+        match conclusion {
+            Ok(conclusion) => picture.tell(&conclusion, session),
+            Err(why) => picture.marks.push(no_verdict(&why)),
+        }
+        picture
+    }
+
+    fn tell(&mut self, conclusion: &Conclusion, session: &Session) {
+        self.verdict = conclusion.verdict.word();
+        self.tone = match conclusion.verdict {
+            Verdict::Pass => Tone::Good,
+            Verdict::Fail | Verdict::Undecided => Tone::Look,
+            Verdict::NotMeasured => Tone::Plain,
+        };
+        let (marks, caveats): (Vec<&Caveat>, Vec<&Caveat>) =
+            conclusion.caveats.iter().partition(|caveat| caveat.marks());
+        let sentence = |caveat: &Caveat| format!("{}.", capital(&caveat.to_string()));
+        self.marks = marks.into_iter().map(sentence).collect();
+        self.caveats = caveats.into_iter().map(sentence).collect();
+        let Some(measured) = &conclusion.measured else {
+            self.measured = vec![
+                "Read both channels with the locks tight: nothing is judged before.".to_owned(),
+            ];
+            return;
+        };
+        self.rests_on = match conclusion.rests_on.len() {
+            1 => "1 reading".to_owned(),
+            count => format!("{count} readings"),
+        };
+        self.measured = measured_words(measured);
+        self.chances = chances(measured.judgement.as_ref());
+        let undecided = conclusion.positions().find_map(|at| Some((at.position, at.outlook?)));
+        self.outlook = undecided
+            .map(|(position, outlook)| capital(&format!("{position}: {}.", outlook.sentence())));
+        self.elsewhere = conclusion.elsewhere.iter().map(elsewhere_words).collect();
+        self.chart = session.window().map(|window| chart(conclusion, measured, window.limits));
+    }
+
+    /// The picture in one sentence, for assistive technology.
+    #[must_use]
+    pub fn telling(&self) -> String {
+        let mut words = vec![format!("Verdict {}.", self.verdict)];
+        words.extend(self.marks.iter().cloned());
+        words.extend(self.measured.iter().cloned());
+        words.extend(self.outlook.iter().cloned());
+        words.join(" ")
+    }
+}
+
+fn no_verdict(why: &NoConclusion) -> String {
+    format!("{}.", capital(&why.to_string()))
+}
+
+const fn rule_words(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Simple => "simple: the means inside the window pass",
+        Rule::Guarded => "guarded: inside with 95 % probability passes, with 5 % or less fails",
+    }
+}
+
+fn measured_words(measured: &Measured) -> Vec<String> {
+    let counts = measured.readings;
+    vec![
+        format!("{}.", capital(&words::misalignment(measured.misalignment))),
+        format!(
+            "{} from boresight; {} of the window used.",
+            words::arcmin(measured.boresight_arcmin),
+            words::percent(measured.window_use.worst())
+        ),
+        format!("Means of {} left and {} right readings.", counts.left, counts.right),
+    ]
+}
+
+fn elsewhere_words(measured: &Measured) -> (Tone, String) {
+    let tone = if measured.verdict == Verdict::Pass { Tone::Good } else { Tone::Look };
+    let chance = measured.judgement.map_or_else(String::new, |judged| {
+        format!(", inside with {}", probability(judged.inside_at_least()))
+    });
+    let at = capital(&measured.position.to_string());
+    let eyes = words::misalignment(measured.misalignment);
+    (tone, format!("{at}: {}{chance}; {eyes}.", measured.verdict.word()))
+}
+
+/// Percent as one reads a probability: never rounded up to certainty.
+#[must_use]
+pub fn probability(share: f64) -> String {
+    match 100.0 * share {
+        percent if percent > 99.9 => "over 99.9 %".to_owned(),
+        percent if percent < 0.1 => "under 0.1 %".to_owned(),
+        percent => format!("{} %", words::number(percent, 1)),
+    }
+}
+
+fn chances(judged: Option<&Judgement>) -> Vec<(&'static str, Option<f64>)> {
+    judged.map_or_else(Vec::new, |judged| {
+        vec![
+            ("misalignment inside", Some(judged.in_box)),
+            ("boresight inside", Some(judged.in_boresight)),
+            ("both, at least", Some(judged.inside_at_least())),
+        ]
+    })
+}
+
+fn chart(conclusion: &Conclusion, measured: &Measured, window: Window) -> Chart {
+    let points: Vec<[f64; 2]> = conclusion
+        .positions()
+        .map(|at| [at.misalignment.x_arcmin, at.misalignment.y_arcmin])
+        .collect();
+    let guard_arcmin = measured
+        .judgement
+        .filter(|judged| judged.rule == Rule::Guarded)
+        .map(|judged| judged.guard_arcmin);
+    let guard = guard_arcmin.map_or_else(String::new, |[x, y]| {
+        format!(" The guard band is {} and {} wide.", words::arcmin(x), words::arcmin(y))
+    });
+    let telling = format!(
+        "Misalignment against the window: {}. Limits: convergence {}, divergence {}, dipvergence {}.{guard}",
+        words::misalignment(measured.misalignment),
+        words::arcmin(window.convergence_arcmin()),
+        words::arcmin(window.divergence_arcmin()),
+        words::arcmin(window.dipvergence_arcmin()),
+    );
+    Chart { window, guard_arcmin, points, telling }
+}
+
+fn shifts(session: &Session, solution: Option<&Solution>) -> Vec<String> {
+    let Some(round) = session.round() else { return Vec::new() };
+    let shifts = lock_shifts(session, round);
+    Channel::BOTH
+        .into_iter()
+        .filter_map(|channel| {
+            let shift = shifts[channel]?;
+            Some(shift_words(channel, &shift, solution))
+        })
+        .collect()
+}
+
+fn shift_words(channel: Channel, shift: &LockShift, solution: Option<&Solution>) -> String {
+    let moved = shift.shift();
+    let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
+    let turned = fit
+        .and_then(|fit| shift.turned_deg(&fit.circle))
+        .map_or_else(String::new, |deg| format!(", as if the ring had turned {}", turn_words(deg)));
+    format!(
+        "Tightening moved the {channel} crosshair by {}{turned}.",
+        words::direction(Direction::new(moved.x_arcmin, moved.y_arcmin))
+    )
+}
+
+/// A small turn of a ring: `0.8° clockwise`.
+#[must_use]
+pub fn turn_words(deg: f64) -> String {
+    let amount = words::number(deg.abs(), 1);
+    if amount == "0.0" {
+        "0.0°".to_owned()
+    } else if deg > 0.0 {
+        format!("{amount}° clockwise")
+    } else {
+        format!("{amount}° counter-clockwise")
+    }
+}
+
+fn beside(session: &Session, conclusion: Option<&Conclusion>) -> Vec<Beside> {
+    let found = as_found(session);
+    let left = conclusion.and_then(|conclusion| conclusion.measured);
+    if found.is_none() && left.is_none() {
+        return Vec::new();
+    }
+    let none = || "–".to_owned();
+    let points = |channel: Channel| {
+        let found = found.and_then(|found| found.points[channel]);
+        [found, left.map(|left| left.points[channel])]
+            .map(|point| point.map_or_else(none, words::direction))
+    };
+    let together = found.and_then(|found| found.together);
+    let pair = |of_found: fn(Together) -> String, of_left: fn(Measured) -> String| {
+        [together.map_or_else(none, of_found), left.map_or_else(none, of_left)]
+    };
+    let rows: [(&'static str, [String; 2]); 5] = [
+        ("left", points(Channel::Left)),
+        ("right", points(Channel::Right)),
+        ("apart", pair(|found| apart(found.misalignment), |left| apart(left.misalignment))),
+        (
+            "boresight",
+            pair(
+                |found| words::arcmin(found.boresight_arcmin),
+                |left| words::arcmin(left.boresight_arcmin),
+            ),
+        ),
+        (
+            "window use",
+            pair(
+                |found| {
+                    found
+                        .window_use
+                        .map_or_else(|| "–".to_owned(), |used| words::percent(used.worst()))
+                },
+                |left| words::percent(left.window_use.worst()),
+            ),
+        ),
+    ];
+    rows.into_iter().map(|(name, [found, left])| Beside { name, found, left }).collect()
+}
+
+fn apart(misalignment: solver::Misalignment) -> String {
+    words::direction(Direction::new(misalignment.x_arcmin, misalignment.y_arcmin))
+}
+
+fn far_point_words(session: &Session) -> String {
+    match far_point(session) {
+        Some(needed) => format!(
+            "The point must be at least {} m away: nearer, parallax at {} mm takes more than {} of \
+             the convergence limit.",
+            words::number(needed.distance_m.ceil(), 0),
+            words::number(needed.ipd_mm, 0),
+            words::percent(needed.share),
+        ),
+        None => "How far the point must be is not known: it takes a tolerance window and an \
+                 interpupillary distance."
+            .to_owned(),
+    }
+}
+
+/// What the locks of this housing did in other sessions, as advice before tightening.
+#[must_use]
+pub fn aim_off_words(
+    found: &PerChannel<Option<solver::stats::robust::Middle>>,
+    targets_deg: PerChannel<Option<f64>>,
+) -> Vec<String> {
+    Channel::BOTH
+        .into_iter()
+        .filter_map(|channel| {
+            let middle = found[channel]?;
+            let to = targets_deg[channel].map_or_else(String::new, |target_deg| {
+                let aim_deg = solver::angle::reduced_deg(target_deg - middle.median);
+                format!(" To end at {}, set it to {}.", words::degrees(target_deg, 1.0), words::degrees(aim_deg, 0.5))
+            });
+            Some(format!(
+                "In {} sessions of this housing, tightening turned the {channel} ring {} ± {}° (spread).{to}",
+                middle.count,
+                turn_words(middle.median),
+                words::number(middle.spread, 1),
+            ))
+        })
+        .collect()
+}

@@ -1,0 +1,405 @@
+//! Confirming: what a reading is taken under, and the checklist that fills as readings come. It
+//! asks, in the order of the work, and never blocks.
+
+use record::fact::{Lock, Purpose, Reading, SwingStop};
+use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted};
+use solver::{Channel, PerChannel};
+
+use super::App;
+use super::confirm_picture::aim_off_words;
+use super::entry::Field;
+use super::picture::capital;
+use crate::ui_command::UiCommand;
+
+/// One thing to be seen to before signing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Check {
+    /// Both dioptres back at zero.
+    Dioptres,
+    /// Read with the locks open.
+    Open,
+    /// Read with the locks tight.
+    Tight,
+    /// Read after the unit was taken off and seated again.
+    Reseated,
+    /// Read at the narrow stop.
+    Narrow,
+    /// Read at the wide stop.
+    Wide,
+    /// Look through at a far point.
+    Looked,
+}
+
+impl Check {
+    const ALL: [Self; 7] = [
+        Self::Dioptres,
+        Self::Open,
+        Self::Tight,
+        Self::Reseated,
+        Self::Narrow,
+        Self::Wide,
+        Self::Looked,
+    ];
+
+    /// Its name in the list.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Dioptres => "Dioptres back at zero",
+            Self::Open => "Locks open",
+            Self::Tight => "Locks tight",
+            Self::Reseated => "Reseated",
+            Self::Narrow => "Narrow stop",
+            Self::Wide => "Wide stop",
+            Self::Looked => "Looked through",
+        }
+    }
+
+    /// What to do, in one sentence.
+    #[must_use]
+    pub const fn asks(self) -> &'static str {
+        match self {
+            Self::Dioptres => {
+                "Set the rings and turn both dioptres back to zero; press “both back at zero”, or go on."
+            }
+            Self::Open => "Locks still open: read both channels.",
+            Self::Tight => "Tighten both locks and read both channels, more than once.",
+            Self::Reseated => "Take the unit off, seat it again and read both channels.",
+            Self::Narrow => "Swing the pods to their narrow stop and read both channels.",
+            Self::Wide => "Swing the pods to their wide stop and read both channels.",
+            Self::Looked => "Look through it at a far point as a user would (F11).",
+        }
+    }
+
+    /// Whether it is seen to by readings.
+    const fn is_read(self) -> bool {
+        !matches!(self, Self::Dioptres | Self::Looked)
+    }
+}
+
+/// What a confirm reading is taken under, and what is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Confirming {
+    /// What is asked for now.
+    pub check: Check,
+    /// Whether the locks are tight.
+    pub lock: Lock,
+    /// Whether the unit was reseated since the reading before.
+    pub reseated: bool,
+    /// Where the pods stand.
+    pub stop: SwingStop,
+    /// What each dioptre stands at, as typed; empty: not noted.
+    pub dioptre: PerChannel<String>,
+    /// The list as it stands.
+    pub lines: Vec<CheckLine>,
+}
+
+/// A line of the checklist.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CheckLine {
+    /// Which.
+    pub check: Check,
+    /// Readings so far.
+    pub read: PerChannel<usize>,
+    /// Readings asked for, each channel.
+    pub asked: usize,
+    /// Whether it is seen to.
+    pub done: bool,
+}
+
+impl CheckLine {
+    /// How far it has come: `1 + 0 of 2`.
+    #[must_use]
+    pub fn progress(&self) -> String {
+        if self.check.is_read() {
+            format!("L {} · R {} of {}", self.read.left, self.read.right, self.asked)
+        } else {
+            String::new()
+        }
+    }
+}
+
+impl Default for Confirming {
+    fn default() -> Self {
+        Self {
+            check: Check::Dioptres,
+            lock: Lock::Before,
+            reseated: false,
+            stop: SwingStop::Working,
+            dioptre: PerChannel::default(),
+            lines: Vec::new(),
+        }
+    }
+}
+
+impl Confirming {
+    /// Asks for one thing: what a reading is taken under follows.
+    pub fn ask(&mut self, check: Check) {
+        self.check = check;
+        self.reseated = check == Check::Reseated;
+        self.stop = match check {
+            Check::Narrow => SwingStop::Narrow,
+            Check::Wide => SwingStop::Wide,
+            _ => SwingStop::Working,
+        };
+        match check {
+            Check::Open => self.lock = Lock::Before,
+            Check::Dioptres | Check::Looked => {}
+            Check::Tight | Check::Reseated | Check::Narrow | Check::Wide => {
+                self.lock = Lock::After;
+            }
+        }
+    }
+
+    /// Whether both dioptres are noted at zero.
+    #[must_use]
+    pub fn at_zero(&self) -> bool {
+        let zero = |text: &String| Typed::parse(text).is_ok_and(|typed| typed.value() == 0.0);
+        zero(&self.dioptre.left) && zero(&self.dioptre.right)
+    }
+
+    /// Works the list out again.
+    pub fn refresh(&mut self, session: &Session) {
+        self.lines = checklist(session, self);
+    }
+
+    fn line(&self, check: Check) -> Option<&CheckLine> {
+        self.lines.iter().find(|line| line.check == check)
+    }
+
+    /// The next thing not seen to, after what is asked for now; the first of all behind the last.
+    fn next_open(&self) -> Option<Check> {
+        let here = self.lines.iter().position(|line| line.check == self.check).unwrap_or(0);
+        let (before, after) = self.lines.split_at_checked(here).unwrap_or((&[], &self.lines));
+        after.iter().chain(before).find(|line| !line.done).map(|line| line.check)
+    }
+
+    /// A reading with all that it is taken under.
+    ///
+    /// # Errors
+    /// What is wrong with the dioptre as typed.
+    pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, String> {
+        let dioptre = &self.dioptre[channel];
+        if !dioptre.trim().is_empty() {
+            let typed = Typed::parse(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
+            reading.dioptre = Some(typed);
+        }
+        reading.lock = Some(self.lock);
+        reading.reseated = self.reseated;
+        reading.swing_stop = (self.stop != SwingStop::Working).then_some(self.stop);
+        Ok(reading)
+    }
+}
+
+/// What is to be seen to, and how far it has come.
+fn checklist(session: &Session, confirming: &Confirming) -> Vec<CheckLine> {
+    let Some(round) = session.round() else { return Vec::new() };
+    let read = counted(session, round);
+    let swings =
+        session.housing().is_some_and(|held| matches!(held.adjustment, Adjustment::Hinge(_)));
+    let stated = session.station().is_some_and(|station| station.spread.sigma_arcmin.is_some());
+    // Without a stated uncertainty their scatter has to be seen, in three or more.
+    let (usual, tight) = if stated { (1, 2) } else { (3, 3) };
+    let line = |check: Check| {
+        let asked = match check {
+            Check::Tight => tight,
+            Check::Narrow | Check::Wide => usual,
+            _ => 1,
+        };
+        let read = match check {
+            Check::Dioptres | Check::Looked => PerChannel::default(),
+            Check::Open => with_locks_open(session, round),
+            Check::Tight => count(at(&read, Position::SetUp)),
+            Check::Reseated => since_reseated(at(&read, Position::SetUp)),
+            Check::Narrow => count(at(&read, Position::Narrow)),
+            Check::Wide => count(at(&read, Position::Wide)),
+        };
+        let done = match check {
+            Check::Dioptres => confirming.at_zero(),
+            Check::Looked => record::looking_tests(session, round).next().is_some(),
+            _ => read.iter().all(|(_, count)| *count >= asked),
+        };
+        CheckLine { check, read, asked, done }
+    };
+    let asked = |check: &Check| swings || !matches!(check, Check::Narrow | Check::Wide);
+    Check::ALL.into_iter().filter(asked).map(line).collect()
+}
+
+fn at<'a, 'b>(read: &'b [Counted<'a>], position: Position) -> Option<&'b Counted<'a>> {
+    read.iter().find(|at| at.position == position)
+}
+
+fn count(at: Option<&Counted<'_>>) -> PerChannel<usize> {
+    PerChannel::from_fn(|channel| at.map_or(0, |at| at.readings[channel].len()))
+}
+
+fn since_reseated(at: Option<&Counted<'_>>) -> PerChannel<usize> {
+    let Some(at) = at else { return PerChannel::default() };
+    let reseated = |entry: &&Entry| entry.reading.reseated;
+    let Some(since) = at.entries().filter(reseated).map(|entry| entry.seq).min() else {
+        return PerChannel::default();
+    };
+    PerChannel::from_fn(|of| at.readings[of].iter().filter(|(e, _)| e.seq >= since).count())
+}
+
+fn with_locks_open(session: &Session, round: &Round) -> PerChannel<usize> {
+    PerChannel::from_fn(|channel| {
+        let logged = round.of(channel, Purpose::Log).next_back().map_or(0, |entry| entry.seq);
+        let open = |entry: &&Entry| {
+            entry.seq > logged
+                && entry.reading.lock == Some(Lock::Before)
+                && Position::of(entry, session) == Position::SetUp
+        };
+        round.of(channel, Purpose::Confirm).filter(open).count()
+    })
+}
+
+impl App {
+    /// Turns the entry row to confirm readings, at the first thing not seen to.
+    pub(super) fn turn_to_confirm(&mut self) {
+        if self.session.is_none() {
+            return;
+        }
+        if self.entry.purpose != Purpose::Confirm {
+            self.entry.purpose = Purpose::Confirm;
+            // Rings are set and stay: an angle is typed where it can be read.
+            self.entry.ring = PerChannel::default();
+            self.confirming.lock = self.lock_as_read();
+        }
+        self.clear_front();
+        self.tab = super::room::Tab::Log;
+        self.refresh_checklist();
+        let first = self.confirming.lines.iter().find(|line| !line.done).map(|line| line.check);
+        self.ask_for(first.unwrap_or(Check::Tight));
+        self.find_aim_off();
+    }
+
+    /// Whether the locks are tight, by the last confirm reading of the round.
+    fn lock_as_read(&self) -> Lock {
+        let round = self.session.as_ref().and_then(|session| session.state().round());
+        let last = round.and_then(|round| {
+            round.in_use().rev().find(|entry| entry.reading.purpose == Purpose::Confirm)
+        });
+        last.and_then(|entry| entry.reading.lock).unwrap_or(Lock::Before)
+    }
+
+    /// Asks for one thing of the list.
+    pub(super) fn ask_for(&mut self, check: Check) {
+        self.confirming.ask(check);
+        let channel = self.channel_to_read(Channel::Left);
+        self.entry.turn_to(channel);
+        self.say(check.asks());
+    }
+
+    /// The next line of the list, seen to or not.
+    pub(super) fn next_check(&mut self) {
+        if self.entry.purpose != Purpose::Confirm {
+            self.turn_to_confirm();
+            return;
+        }
+        let lines = &self.confirming.lines;
+        let here = lines.iter().position(|line| line.check == self.confirming.check);
+        let next = here.map_or(0, |here| (here + 1) % lines.len().max(1));
+        if let Some(check) = lines.get(next).map(|line| line.check) {
+            self.ask_for(check);
+        }
+    }
+
+    /// Changes one thing that confirm readings are taken under.
+    pub(super) fn confirm_condition(&mut self, command: UiCommand) {
+        if self.entry.purpose != Purpose::Confirm {
+            self.turn_to_confirm();
+            return;
+        }
+        let confirming = &mut self.confirming;
+        match command {
+            UiCommand::ConfirmLock => {
+                confirming.lock = match confirming.lock {
+                    Lock::Before => Lock::After,
+                    Lock::After => Lock::Before,
+                };
+            }
+            UiCommand::ConfirmReseated => confirming.reseated = !confirming.reseated,
+            UiCommand::SwingStop => {
+                confirming.stop = match confirming.stop {
+                    SwingStop::Working => SwingStop::Narrow,
+                    SwingStop::Narrow => SwingStop::Wide,
+                    SwingStop::Wide => SwingStop::Working,
+                };
+            }
+            UiCommand::DioptresZero => self.toggle_dioptres(),
+            _ => {}
+        }
+        self.entry.focus = Some(Field::X);
+    }
+
+    /// Notes both dioptres at zero, or not noted.
+    pub(super) fn toggle_dioptres(&mut self) {
+        let text = if self.confirming.at_zero() { "" } else { "0" };
+        self.confirming.dioptre = PerChannel { left: text.to_owned(), right: text.to_owned() };
+        self.refresh_checklist();
+        self.entry.focus = Some(Field::X);
+        if text.is_empty() {
+            self.say("The dioptres are not noted.");
+        } else if self.confirming.check == Check::Dioptres {
+            self.go_on();
+        } else {
+            self.say("Both dioptres noted at zero.");
+        }
+    }
+
+    /// What to aim off for, while the locks are open.
+    pub(super) fn advice(&self) -> Vec<String> {
+        if self.confirming.lock != Lock::Before || self.closed().is_some() {
+            return Vec::new();
+        }
+        let setting = self.session.as_ref().and_then(|session| session.picture().setting);
+        let targets_deg = setting.map_or_else(PerChannel::default, |setting| setting.ring_deg);
+        aim_off_words(self.aim_off.found(), targets_deg)
+    }
+
+    pub(super) fn refresh_checklist(&mut self) {
+        if let Some(session) = &self.session {
+            self.confirming.refresh(session.state());
+        }
+    }
+
+    /// The channel with fewer readings of what is asked for, else this one.
+    fn channel_to_read(&self, when_even: Channel) -> Channel {
+        match self.confirming.line(self.confirming.check) {
+            Some(line) if line.read.left > line.read.right => Channel::Right,
+            Some(line) if line.read.left < line.read.right => Channel::Left,
+            _ => when_even,
+        }
+    }
+
+    /// After a confirm reading: the other channel, then what comes next.
+    pub(super) fn after_confirming(&mut self, channel: Channel) {
+        // Seated again once: the next reading is of the same seating.
+        self.confirming.reseated = false;
+        if self.confirming.check == Check::Dioptres {
+            self.confirming.check = Check::Open;
+        }
+        self.refresh_checklist();
+        let done = self.confirming.line(self.confirming.check).is_some_and(|line| line.done);
+        if done {
+            self.go_on();
+        } else {
+            let next = self.channel_to_read(channel.other());
+            self.entry.turn_to(next);
+            let name = self.confirming.check.name().to_lowercase();
+            let read = capital(channel.word());
+            self.say(format!("{read} read, {name}. Now the {next} channel."));
+        }
+    }
+
+    fn go_on(&mut self) {
+        match self.confirming.next_open() {
+            Some(next) => self.ask_for(next),
+            None => {
+                self.entry.turn_to(Channel::Left);
+                self.say("All is seen to. Sign (F12), or read on.");
+            }
+        }
+    }
+}

@@ -1,0 +1,177 @@
+//! The looking test and the signature: what their sheets hold and what becomes of it.
+
+use record::fact::{Body, LookingResult, LookingTest, Signed};
+use record::{Session, SignatureState, Typed, conclude};
+
+use super::App;
+use super::entry::Field;
+use super::front::Front;
+use super::opening::program;
+
+/// What was seen at a far point.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LookingSheet {
+    /// How far the point was, metres, as typed.
+    pub distance: String,
+    /// What was seen; `None` until it is said.
+    pub result: Option<LookingResult>,
+    /// Who looked, when it was not the hand.
+    pub observer: String,
+    /// In the observer's words.
+    pub note: String,
+    /// What was refused.
+    pub refused: Option<String>,
+    /// Whether the keyboard goes back to what was refused.
+    pub come_back: bool,
+}
+
+/// A verdict about to be signed, or just signed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SignSheet {
+    /// What the hand declares.
+    pub statement: String,
+    /// Whose hand.
+    pub hand: String,
+    /// What was refused.
+    pub refused: Option<String>,
+    /// Whether the keyboard goes back to what was refused.
+    pub come_back: bool,
+    /// Whether it is signed: then the sheet shows what to keep.
+    pub signed: bool,
+}
+
+/// What is usually declared; any other words can be typed over it.
+pub const USUAL_STATEMENT: &str = "Set, locked and read as recorded here.";
+
+/// Why nothing is logged to a session that is signed, in a sentence; `None` while it is open. What
+/// a supervisor returned is open again.
+#[must_use]
+pub fn why_closed(session: &Session) -> Option<String> {
+    let SignatureState::Signed(signature) = session.signature() else { return None };
+    let returned = signature
+        .answer
+        .as_ref()
+        .is_some_and(|answer| matches!(answer.kind, record::AnswerKind::Returned(_)));
+    if signature.outdated || returned {
+        return None;
+    }
+    Some(format!(
+        "Signed “{}” by {}: the record is closed. A new round (F9) opens it again and needs a new \
+         signature.",
+        signature.signed.verdict.word(),
+        signature.hand
+    ))
+}
+
+impl App {
+    /// Why nothing can be logged to the open session, if that is because it is signed.
+    pub(super) fn closed(&self) -> Option<String> {
+        why_closed(self.session.as_ref()?.state())
+    }
+
+    pub(super) fn show_looking_sheet(&mut self) {
+        if self.session.is_none() {
+            return;
+        }
+        if let Some(why) = self.closed() {
+            self.say(why);
+            return;
+        }
+        self.bring(Front::Looking(LookingSheet::default()));
+    }
+
+    pub(super) fn looked_now(&mut self) {
+        let Front::Looking(sheet) = self.front.clone() else { return };
+        match looking_test(&sheet).and_then(|test| self.append(Body::LookingTest(test))) {
+            Ok(_) => {
+                self.uncover();
+                self.entry.focus = Some(Field::X);
+                self.refresh_checklist();
+                self.say(match sheet.result {
+                    Some(LookingResult::Fused) => {
+                        "Noted: fused. Eyes fuse far more than is comfortable: it passes nothing."
+                    }
+                    Some(LookingResult::Double) => "Noted: double. A pass becomes undecided.",
+                    _ => "Noted: broken off. A pass becomes undecided.",
+                });
+            }
+            Err(why) => self.refuse(why),
+        }
+    }
+
+    pub(super) fn show_sign_sheet(&mut self) {
+        let Some(session) = &self.session else { return };
+        let signed = why_closed(session.state()).is_some();
+        self.bring(Front::Sign(SignSheet {
+            statement: USUAL_STATEMENT.to_owned(),
+            hand: self.preferences.hand.clone(),
+            refused: None,
+            come_back: false,
+            signed,
+        }));
+    }
+
+    pub(super) fn sign_now(&mut self) {
+        let Front::Sign(sheet) = self.front.clone() else { return };
+        let signed = self.signed_fact(&sheet);
+        match signed.and_then(|signed| {
+            sheet.hand.trim().clone_into(&mut self.preferences.hand);
+            self.append(Body::Signed(signed))
+        }) {
+            Ok(_) => {
+                if let Front::Sign(sheet) = &mut self.front {
+                    sheet.signed = true;
+                    sheet.refused = None;
+                }
+                self.say("Signed: the record is closed.");
+            }
+            Err(why) => self.refuse(why),
+        }
+    }
+
+    fn refuse(&mut self, why: String) {
+        if let Front::Looking(LookingSheet { refused, come_back, .. })
+        | Front::Sign(SignSheet { refused, come_back, .. }) = &mut self.front
+        {
+            *refused = Some(why);
+            *come_back = true;
+        }
+    }
+
+    /// The verdict as the facts give it at this moment, ready to be signed.
+    fn signed_fact(&self, sheet: &SignSheet) -> Result<Signed, String> {
+        if sheet.hand.trim().is_empty() {
+            return Err("Give your initials: a signature names its hand.".to_owned());
+        }
+        if sheet.statement.trim().is_empty() {
+            return Err("Say what you declare.".to_owned());
+        }
+        let session = self.session.as_ref().ok_or("No session is open.")?.state();
+        let conclusion = conclude(session)
+            .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
+        Ok(Signed {
+            round: conclusion.round,
+            verdict: conclusion.verdict,
+            rule: conclusion.rule,
+            program: program(),
+            window: session.windows.last().map(|said| said.seq),
+            station: session.stations.last().map(|said| said.seq),
+            rests_on: conclusion.rests_on.clone(),
+            numbers: conclusion.numbers(),
+            statement: sheet.statement.trim().to_owned(),
+        })
+    }
+}
+
+fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, String> {
+    let result = sheet.result.ok_or("Say what was seen: fused, double, or broken off.")?;
+    let distance_m = match sheet.distance.trim() {
+        "" => None,
+        text => Some(Typed::parse(text).map_err(|why| format!("Distance: {why}"))?),
+    };
+    if distance_m.as_ref().is_some_and(|distance| distance.value() <= 0.0) {
+        return Err("Distance: it must be more than 0 m.".to_owned());
+    }
+    let [observer, note] = [&sheet.observer, &sheet.note].map(|text| text.trim().to_owned());
+    Ok(LookingTest { distance_m, result, observer, note })
+}

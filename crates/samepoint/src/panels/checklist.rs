@@ -1,0 +1,142 @@
+//! What a confirm reading is taken under, and what is still to be seen to.
+
+use egui::{Button, Color32, Frame, Id, RichText, Stroke, Ui, WidgetInfo, accesskit::Role, vec2};
+use record::fact::{Lock, SwingStop};
+use solver::Channel;
+
+use crate::app::Action;
+use crate::app::confirming::{CheckLine, Confirming};
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{NumberField, number_field_ui};
+
+/// Shows both, below the entry row.
+pub fn checklist_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    confirming: &mut Confirming,
+    channel: Channel,
+    actions: &mut Vec<Action>,
+) {
+    conditions_ui(ui, palette, confirming, channel, actions);
+    ui.add_space(2.0);
+    ui.spacing_mut().item_spacing.y = 2.0;
+    for line in &confirming.lines {
+        line_ui(ui, palette, line, line.check == confirming.check, actions);
+    }
+}
+
+/// Lock, seating, place and dioptre of the next reading.
+fn conditions_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    confirming: &mut Confirming,
+    channel: Channel,
+    actions: &mut Vec<Action>,
+) {
+    Frame::new()
+        .fill(palette.raised)
+        .stroke(Stroke::new(1.0, palette.line))
+        .corner_radius(6)
+        .inner_margin(8)
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.horizontal(|ui| {
+                ui.spacing_mut().item_spacing.x = 4.0;
+                let tight = confirming.lock == Lock::After;
+                let lock = if tight { "lock tight" } else { "lock open" };
+                switch_ui(ui, palette, lock, tight, UiCommand::ConfirmLock, actions);
+                let seat = "reseated";
+                switch_ui(
+                    ui,
+                    palette,
+                    seat,
+                    confirming.reseated,
+                    UiCommand::ConfirmReseated,
+                    actions,
+                );
+                let (stop, away) = match confirming.stop {
+                    SwingStop::Narrow => ("narrow stop", true),
+                    SwingStop::Working => ("as set up", false),
+                    SwingStop::Wide => ("wide stop", true),
+                };
+                switch_ui(ui, palette, stop, away, UiCommand::SwingStop, actions);
+            });
+            ui.horizontal(|ui| {
+                let name = format!("{channel} dioptre");
+                let field = NumberField {
+                    id: Id::unique(("dioptre", channel)),
+                    name: &name,
+                    full_name: &format!("{channel} dioptre entry"),
+                    width: 92.0,
+                    hint: "not noted",
+                    refused: false,
+                };
+                let text = &mut confirming.dioptre[channel];
+                if number_field_ui(ui, palette, &field, text).0.changed() {
+                    actions.push(Action::RefreshChecklist);
+                }
+                ui.vertical(|ui| {
+                    ui.add_space(18.0);
+                    let zero = confirming.at_zero();
+                    let text = if zero { "both at zero" } else { "both back at zero" };
+                    switch_ui(ui, palette, text, zero, UiCommand::DioptresZero, actions);
+                });
+            });
+        });
+}
+
+fn switch_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    text: &str,
+    on: bool,
+    command: UiCommand,
+    actions: &mut Vec<Action>,
+) {
+    let edge = if on { palette.here } else { palette.edge };
+    let button = Button::new(text)
+        .selected(on)
+        .fill(if on { palette.well } else { palette.raised })
+        .stroke(Stroke::new(if on { 2.0 } else { 1.0 }, edge))
+        .min_size(vec2(0.0, TARGET));
+    let tip = format!("{} {}", command.tip(), command.key_words(ui.ctx()));
+    if ui.add(button).on_hover_text(tip).clicked() {
+        actions.push(Action::Do(command));
+    }
+}
+
+fn line_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    line: &CheckLine,
+    here: bool,
+    actions: &mut Vec<Action>,
+) {
+    let colour = if here {
+        palette.here
+    } else if line.done {
+        palette.inside
+    } else {
+        palette.quiet
+    };
+    let mark = if line.done { "●" } else { "○" };
+    let progress = line.progress();
+    let button = Button::new(RichText::new(format!("{mark} {}", line.check.name())).color(colour))
+        .right_text(RichText::new(&progress).font(theme::mono(12.5)).color(palette.quiet))
+        .fill(if here { palette.raised } else { palette.ground })
+        .stroke(Stroke::new(1.0, if here { palette.edge } else { Color32::TRANSPARENT }))
+        .min_size(vec2(ui.available_width(), TARGET));
+    let shown = ui.add(button).on_hover_text(line.check.asks());
+    let state = match (line.done, here) {
+        (true, true) => "seen to, asked for now",
+        (true, false) => "seen to",
+        (false, true) => "asked for now",
+        (false, false) => "open",
+    };
+    let telling = format!("Check {}: {state} {progress}", line.check.name());
+    shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, telling.trim()));
+    if shown.clicked() {
+        actions.push(Action::Ask(line.check));
+    }
+}

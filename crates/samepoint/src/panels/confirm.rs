@@ -1,0 +1,90 @@
+//! What confirming comes to as readings come: the verdict in large words, means, probabilities
+//! against the window, what would settle it, what tightening did, as found beside as left.
+
+use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+
+use super::confirm_chart::chart_ui;
+use super::sheets::beside_ui;
+use crate::app::Action;
+use crate::app::confirm_picture::{ConfirmPicture, probability};
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui, verdict_ui};
+
+/// Shows it. `advice`: what to aim off for, while the locks are open; `closed`: why nothing more is
+/// logged.
+pub fn confirm_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    picture: &ConfirmPicture,
+    advice: &[String],
+    closed: Option<&str>,
+    actions: &mut Vec<Action>,
+) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        if let Some(closed) = closed {
+            message_ui(ui, palette, Tone::Good, closed, false);
+        }
+        verdict_ui(ui, palette, picture.tone, picture.verdict);
+        for mark in &picture.marks {
+            message_ui(ui, palette, Tone::Look, mark, false);
+        }
+        if let Some(outlook) = &picture.outlook {
+            ui.add(Label::new(RichText::new(outlook).font(theme::bold(15.0))).wrap());
+        }
+        for sentence in advice {
+            message_ui(ui, palette, Tone::Plain, sentence, false);
+        }
+        for sentence in &picture.measured {
+            ui.add(Label::new(sentence).wrap());
+        }
+        if let Some(chart) = &picture.chart {
+            ui.add_space(4.0);
+            chart_ui(ui, palette, chart);
+        }
+        if !picture.chances.is_empty() {
+            ui.add_space(4.0);
+            ui.label(RichText::new("Probability").font(theme::bold(14.5)));
+            for (name, share) in &picture.chances {
+                chance_ui(ui, palette, name, *share);
+            }
+            ui.add(Label::new(RichText::new(&picture.rule).small().color(palette.quiet)).wrap());
+        }
+        for (tone, sentence) in &picture.elsewhere {
+            message_ui(ui, palette, *tone, sentence, false);
+        }
+        for sentence in &picture.shifts {
+            ui.add(Label::new(RichText::new(sentence).color(palette.text)).wrap());
+        }
+        beside_ui(ui, palette, &picture.beside);
+        if !picture.caveats.is_empty() {
+            ui.add_space(6.0);
+            ui.label(RichText::new("What limits it").font(theme::bold(14.5)));
+            for caveat in &picture.caveats {
+                ui.add(Label::new(RichText::new(caveat).color(palette.quiet)).wrap());
+            }
+        }
+        ui.add_space(6.0);
+        ui.horizontal_wrapped(|ui| {
+            for command in [UiCommand::Look, UiCommand::Sign] {
+                let key = command.key_words(ui.ctx());
+                let text = RichText::new(format!("{} {key}", command.text()));
+                let button = Button::new(text).min_size(vec2(0.0, TARGET));
+                if ui.add(button).on_hover_text(command.tip()).clicked() {
+                    actions.push(Action::Do(command));
+                }
+            }
+        });
+        ui.add(Label::new(RichText::new(&picture.window).small().color(palette.quiet)).wrap());
+    });
+}
+
+fn chance_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>) {
+    let number = share.map_or_else(|| "not known".to_owned(), probability);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(name).color(palette.quiet));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.label(RichText::new(number).font(theme::mono(14.5)).color(palette.text));
+        });
+    });
+}

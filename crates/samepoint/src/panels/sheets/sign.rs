@@ -1,0 +1,162 @@
+//! The signature: the verdict in words with all it rests on, what the hand declares, and afterwards
+//! what to keep.
+
+use egui::{Button, Grid, Id, Label, RichText, ScrollArea, Ui, vec2};
+
+use super::{buttons_ui, first_field, refused_ui, text_ui};
+use crate::app::Action;
+use crate::app::confirm_picture::{Beside, ConfirmPicture};
+use crate::app::signing::SignSheet;
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui, verdict_ui};
+
+/// What the sheet shows beside its own fields.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct SignContext<'a> {
+    /// What confirming came to.
+    pub confirm: &'a ConfirmPicture,
+    /// The station and its state, in words.
+    pub station: &'a str,
+    /// The hash of the file's last line, once everything is on disk.
+    pub last_hash: Option<&'a str>,
+}
+
+pub(super) fn sign_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SignSheet,
+    context: SignContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    if sheet.signed {
+        signed_ui(ui, palette, context, actions);
+        return;
+    }
+    // The fields and buttons keep their place below; what they are about scrolls above.
+    let room = (ui.available_height() - 232.0).max(120.0);
+    ScrollArea::vertical().max_height(room).auto_shrink([false, true]).show(ui, |ui| {
+        what_is_signed_ui(ui, palette, context);
+    });
+    ui.separator();
+    let hand = Id::unique(("sign", "hand"));
+    let mut enter =
+        text_ui(ui, palette, first_field(), "You declare", &mut sheet.statement, "in your words");
+    enter |= text_ui(ui, palette, hand, "Your initials", &mut sheet.hand, "who answers for it");
+    if std::mem::take(&mut sheet.come_back) {
+        let empty = if sheet.hand.trim().is_empty() { hand } else { first_field() };
+        ui.memory_mut(|memory| memory.request_focus(empty));
+    }
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    let text = format!("Sign “{}”", context.confirm.verdict);
+    if buttons_ui(ui, &text, actions) || enter {
+        actions.push(Action::SignNow);
+    }
+}
+
+fn what_is_signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>) {
+    let confirm = context.confirm;
+    verdict_ui(ui, palette, confirm.tone, confirm.verdict);
+    for mark in &confirm.marks {
+        message_ui(ui, palette, Tone::Look, mark, false);
+    }
+    let quiet = |ui: &mut Ui, text: &str| {
+        ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
+    };
+    for sentence in &confirm.measured {
+        ui.add(Label::new(sentence).wrap());
+    }
+    for (name, share) in &confirm.chances {
+        if let Some(share) = share {
+            quiet(ui, &format!("{name}: {}", crate::app::confirm_picture::probability(*share)));
+        }
+    }
+    for (_, sentence) in &confirm.elsewhere {
+        ui.add(Label::new(sentence).wrap());
+    }
+    if let Some(outlook) = &confirm.outlook {
+        quiet(ui, outlook);
+    }
+    ui.add_space(4.0);
+    for (name, words) in
+        [("Rule", &*confirm.rule), ("Window", &confirm.window), ("Station", context.station)]
+    {
+        quiet(ui, &format!("{name}: {words}"));
+    }
+    if !confirm.rests_on.is_empty() {
+        quiet(ui, &format!("Rests on {}.", confirm.rests_on));
+    }
+    if !confirm.caveats.is_empty() {
+        ui.add_space(4.0);
+        ui.label(RichText::new("What limits it").font(theme::bold(14.5)));
+        for caveat in &confirm.caveats {
+            quiet(ui, caveat);
+        }
+    }
+    beside_ui(ui, palette, &confirm.beside);
+    quiet(
+        ui,
+        "A pass here is not release for flight, driving or duty; a local code, a maintenance manual \
+         or licensed practice governs wherever it says otherwise.",
+    );
+}
+
+/// As found beside as left.
+pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
+    if beside.is_empty() {
+        return;
+    }
+    ui.add_space(6.0);
+    let head = |text: &str| RichText::new(text).small().color(palette.quiet);
+    Grid::new("as found beside as left").num_columns(3).spacing([10.0, 2.0]).show(ui, |ui| {
+        ui.label(head(""));
+        ui.label(head("as found"));
+        ui.label(head("as left"));
+        ui.end_row();
+        for row in beside {
+            ui.label(RichText::new(row.name).small().color(palette.quiet));
+            ui.label(RichText::new(&row.found).font(theme::mono(12.0)));
+            ui.label(RichText::new(&row.left).font(theme::mono(12.0)));
+            ui.end_row();
+        }
+    });
+}
+
+/// After the signature: the last hash, and a copy to keep.
+fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: &mut Vec<Action>) {
+    verdict_ui(ui, palette, context.confirm.tone, context.confirm.verdict);
+    message_ui(ui, palette, Tone::Good, "Signed: the record is closed.", true);
+    ui.add_space(4.0);
+    match context.last_hash {
+        Some(hash) => {
+            ui.label(RichText::new("The file's last line").color(palette.quiet));
+            for half in [hash.get(..32), hash.get(32..)].into_iter().flatten() {
+                ui.label(RichText::new(half).font(theme::mono(14.0)).color(palette.here));
+            }
+            ui.add(
+                Label::new(
+                    RichText::new(
+                        "Whoever holds these 64 digits can tell whether lines were cut off the end \
+                         or changed. Note them with the unit's papers, and keep a copy elsewhere.",
+                    )
+                    .color(palette.quiet),
+                )
+                .wrap(),
+            );
+        }
+        None => {
+            ui.label(RichText::new("saving…").color(palette.quiet));
+        }
+    }
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        let copy = Button::new(UiCommand::KeepCopy.text()).min_size(vec2(130.0, TARGET));
+        if ui.add(copy).on_hover_text(UiCommand::KeepCopy.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::KeepCopy));
+        }
+        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
+        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Back));
+        }
+    });
+}

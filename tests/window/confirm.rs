@@ -1,0 +1,270 @@
+//! Confirm and sign, by keyboard only.
+
+use egui::{Key, Modifiers};
+use record::fact::{Body, Lock, Purpose, Signed, SwingStop, Verdict};
+use record::{SignatureState, review};
+use samepoint::app::confirming::Check;
+use samepoint::app::front::Front;
+use solver::Channel;
+
+use crate::bench::Bench;
+use crate::session::{log_eight, start};
+
+/// As found and logged, and the row turned to confirm.
+fn confirming(home: &std::path::Path) -> Bench {
+    let mut bench = start(home);
+    log_eight(&mut bench);
+    bench.keys(Modifiers::COMMAND, Key::Num5);
+    assert_eq!(bench.app().entry().purpose, Purpose::Confirm);
+    bench
+}
+
+/// One reading of each channel, x y as left, a tenth of an arcminute off on the right.
+fn both(bench: &mut Bench, x: &str, right_x: &str) {
+    for x in [x, right_x] {
+        bench.enter(x);
+        bench.enter("21.6");
+    }
+}
+
+fn check(bench: &Bench) -> Check {
+    bench.app().confirming().check
+}
+
+fn verdict(bench: &Bench) -> &'static str {
+    bench.app().session().unwrap().confirm().verdict
+}
+
+/// The whole list, asked for in turn, to a looking test: dioptres, locks open, tight, reseated,
+/// both stops of the swing.
+fn confirm_all(bench: &mut Bench) {
+    assert_eq!(check(bench), Check::Dioptres);
+    bench.keys(Modifiers::COMMAND, Key::B);
+    assert_eq!(check(bench), Check::Open);
+    both(bench, "-14.6", "-14.4");
+    assert_eq!(check(bench), Check::Tight, "the locks are asked to be tightened by itself");
+    assert_eq!(verdict(bench), "not measured", "nothing is judged with open locks");
+    both(bench, "-14.3", "-14.2");
+    assert_eq!(check(bench), Check::Tight, "more than once");
+    assert_eq!(verdict(bench), "pass");
+    both(bench, "-14.2", "-14.1");
+    assert_eq!(check(bench), Check::Reseated);
+    both(bench, "-14.4", "-14.1");
+    assert_eq!(check(bench), Check::Narrow);
+    both(bench, "-14.4", "-10.1");
+    assert_eq!(check(bench), Check::Wide);
+    both(bench, "-14.4", "-16.1");
+    assert_eq!(check(bench), Check::Looked);
+    bench.key(Key::F11);
+    bench.type_text("200");
+    bench.press("Fused");
+    bench.press("Note it");
+}
+
+#[test]
+fn the_checklist_fills_and_asks_by_itself() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    confirm_all(&mut bench);
+    assert!(bench.app().confirming().lines.iter().all(|line| line.done));
+    let session = bench.app().session().unwrap();
+    let round = session.state().round().unwrap();
+    let noted: Vec<_> = round
+        .of(Channel::Right, Purpose::Confirm)
+        .map(|entry| {
+            let reading = &entry.reading;
+            let dioptre = reading.dioptre.as_ref().map(record::Typed::text);
+            (reading.lock, reading.reseated, reading.swing_stop, dioptre)
+        })
+        .collect();
+    let (open, tight) = (Some(Lock::Before), Some(Lock::After));
+    // The right channel is read second, in the same seating: the left one carries the reseating.
+    assert_eq!(
+        noted,
+        [
+            (open, false, None, Some("0")),
+            (tight, false, None, Some("0")),
+            (tight, false, None, Some("0")),
+            (tight, false, None, Some("0")),
+            (tight, false, Some(SwingStop::Narrow), Some("0")),
+            (tight, false, Some(SwingStop::Wide), Some("0")),
+        ]
+    );
+    let reseated = round.of(Channel::Left, Purpose::Confirm).filter(|e| e.reading.reseated);
+    assert_eq!(reseated.count(), 1);
+    // Nothing is left to say of careful work; the station was checked that morning.
+    let confirm = session.confirm();
+    assert_eq!((confirm.verdict, &confirm.marks, &confirm.caveats), ("pass", &vec![], &vec![]));
+    // Left 0.3′ by tightening: −14.6 before, (−14.3 − 14.2)/2 = −14.25 after, before the reseating.
+    assert!(confirm.shifts[0].contains("0.3′") || confirm.shifts[0].contains("0.4′"));
+    for words in ["Verdict: pass", "both, at least", "over 99.9 %", "as found", "as left"] {
+        assert!(bench.says(words), "{words}");
+    }
+    assert!(bench.says("Misalignment against the window"));
+}
+
+/// Nothing blocks: the list is walked past, readings go in under what the hand says.
+#[test]
+fn the_checklist_never_blocks() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    for expected in [Check::Open, Check::Tight, Check::Reseated, Check::Narrow] {
+        bench.keys(Modifiers::SHIFT, Key::F6);
+        assert_eq!(check(&bench), expected);
+    }
+    assert_eq!(bench.app().confirming().stop, SwingStop::Narrow);
+    bench.keys(Modifiers::ALT, Key::S);
+    bench.keys(Modifiers::ALT, Key::S);
+    assert_eq!(bench.app().confirming().stop, SwingStop::Working);
+    bench.keys(Modifiers::COMMAND, Key::T);
+    assert_eq!(bench.app().confirming().lock, Lock::Before);
+    bench.keys(Modifiers::COMMAND, Key::T);
+    bench.keys(Modifiers::ALT, Key::R);
+    both(&mut bench, "-14.3", "5.8");
+    // 20.1′ of divergence, 20′ allowed: one reading of each cannot tell.
+    assert_eq!(verdict(&bench), "undecided");
+    assert!(bench.says("would settle it"));
+    let session = bench.app().session().unwrap();
+    let sentences = session.confirm().caveats.join(" ");
+    for limit in ["left dioptre was re-zeroed", "narrow stop", "wide stop", "looked through"] {
+        assert!(sentences.contains(limit), "{limit}: {sentences}");
+    }
+    // Back to logging, the ring goes on where it left off.
+    bench.key(Key::F4);
+    bench.keys(Modifiers::COMMAND, Key::Num5);
+    assert_eq!(bench.app().entry().ring.left, "");
+}
+
+/// The looking test: double turns the pass into undecided, and says so.
+#[test]
+fn double_makes_a_pass_undecided() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    confirm_all(&mut bench);
+    assert_eq!(verdict(&bench), "pass");
+    bench.key(Key::F11);
+    bench.press("Note it");
+    assert!(bench.says("Say what was seen"));
+    assert!(bench.says("do not walk or drive") || bench.says("Do not walk or drive"));
+    bench.press("Double");
+    bench.press("Note it");
+    assert_eq!(verdict(&bench), "undecided");
+    assert!(bench.says("The looking test showed double"));
+}
+
+/// Signing appends what was shown; the record closes; a new round opens it again.
+#[test]
+fn a_signature_closes_the_record() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    confirm_all(&mut bench);
+    let numbers = record::conclude(bench.app().session().unwrap().state()).unwrap().numbers();
+    bench.key(Key::F12);
+    assert!(
+        bench.says("Rule: guarded")
+            && bench.says("Binoculars, apparent field")
+            && bench.says("Bench 2")
+    );
+    // The statement stands there already; Enter signs.
+    bench.key(Key::Enter);
+    let session = bench.app().session().unwrap();
+    let SignatureState::Signed(signature) = session.state().signature() else { panic!() };
+    let Signed { verdict, numbers: stored, statement, .. } = &signature.signed;
+    assert_eq!((*verdict, stored, signature.hand.as_str()), (Verdict::Pass, &numbers, "KT"));
+    assert!(!statement.is_empty() && !signature.outdated);
+    bench.wait_saved().unwrap();
+    let session = bench.app().session().unwrap();
+    let hash = session.file().last_hash();
+    assert!(bench.says(&hash[..32]) && bench.says(&hash[32..]));
+    assert!(bench.says("Keep a copy…"));
+    // A review works it out again and agrees.
+    let account = review(session.file().path(), &record::RealDisk).unwrap();
+    assert_eq!((account.exit_code(), account.last_hash), (0, hash));
+
+    // Closed: nothing is logged, withdrawn or undone.
+    bench.key(Key::Escape);
+    let facts = |bench: &Bench| bench.app().session().unwrap().file().facts().len();
+    let before = facts(&bench);
+    assert!(bench.says("the record is closed"));
+    bench.enter("1");
+    bench.enter("2");
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    bench.key(Key::F11);
+    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(facts(&bench), before);
+    // A new round opens it, and what follows needs a new signature.
+    bench.key(Key::F9);
+    bench.press("Open round");
+    bench.enter("1");
+    bench.enter("2");
+    assert_eq!(facts(&bench), before + 2);
+    let session = bench.app().session().unwrap();
+    let SignatureState::Signed(signature) = session.state().signature() else { panic!() };
+    assert!(signature.outdated);
+}
+
+/// Without initials nobody signs.
+#[test]
+fn a_signature_names_its_hand() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    bench.key(Key::F12);
+    bench.key(Key::Tab);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.key(Key::Backspace);
+    bench.key(Key::Enter);
+    assert!(bench.says("Give your initials"));
+    // Not measured can be signed too: it is what there is to say.
+    bench.enter("RB");
+    let session = bench.app().session().unwrap();
+    let last = &session.file().facts().last().unwrap();
+    assert!(matches!(&last.body, Body::Signed(signed) if signed.verdict == Verdict::NotMeasured));
+    assert_eq!(last.hand, "RB");
+}
+
+/// After any run of commands the screen shows what the facts come to.
+#[test]
+fn the_fold_equals_the_screen() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    let commands: [(Modifiers, Key); 14] = [
+        (Modifiers::COMMAND, Key::Num5),
+        (Modifiers::SHIFT, Key::F6),
+        (Modifiers::COMMAND, Key::T),
+        (Modifiers::ALT, Key::R),
+        (Modifiers::ALT, Key::S),
+        (Modifiers::COMMAND, Key::B),
+        (Modifiers::COMMAND, Key::Z),
+        (Modifiers::COMMAND, Key::Y),
+        (Modifiers::NONE, Key::F4),
+        (Modifiers::NONE, Key::F11),
+        (Modifiers::NONE, Key::F12),
+        (Modifiers::NONE, Key::Escape),
+        (Modifiers::NONE, Key::F2),
+        (Modifiers::NONE, Key::F3),
+    ];
+    // A linear congruence: the same run every time (Knuth, MMIX constants).
+    let mut seed = 20_261_125_u64;
+    for _ in 0..120 {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        let draw = (seed >> 33) as usize;
+        if draw.is_multiple_of(2) && *bench.app().front() == Front::Clear {
+            bench.enter(&format!("-{}.{}", 13 + draw / 2 % 3, draw / 6 % 10));
+            bench.enter("21.5");
+        } else {
+            let (modifiers, key) = commands[draw / 2 % commands.len()];
+            bench.keys(modifiers, key);
+        }
+    }
+    let session = bench.app().session().unwrap();
+    let folded = record::fold(session.file().facts());
+    assert_eq!(session.state(), &folded);
+    let shown = samepoint::app::confirm_picture::ConfirmPicture::new(
+        &folded,
+        session.picture().solution.as_ref(),
+    );
+    assert_eq!(session.confirm(), &shown);
+    let confirm = folded.round().unwrap().in_use();
+    assert!(confirm.filter(|e| e.reading.purpose == Purpose::Confirm).count() > 5);
+}
