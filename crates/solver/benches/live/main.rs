@@ -120,6 +120,10 @@ fn benches(criterion: &mut Criterion) {
     criterion.bench_function("live solve, 2×24 with ring angles", |bencher| {
         bencher.iter(|| solve(black_box(&with_rings)).unwrap());
     });
+    let without_rings = problem(24, true);
+    criterion.bench_function("live solve, 2×24 without ring angles", |bencher| {
+        bencher.iter(|| solve(black_box(&without_rings)).unwrap());
+    });
     let seat = Seat {
         clocks_deg: (0..16).map(|k| 22.5 * f64::from(k)).collect(),
         ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
