@@ -7,7 +7,7 @@
 //! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
-//! Statistics: [`distributions`], [`binormal`], [`gum`], [`nist_norris`],
+//! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`nist_norris`],
 //! [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
 
 #![allow(
@@ -24,6 +24,7 @@ mod circle_intersections;
 mod common_practice;
 mod coope;
 mod distributions;
+mod ellipse;
 mod gander_golub_strebel;
 mod gum;
 mod jcgm101;
