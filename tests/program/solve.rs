@@ -79,9 +79,13 @@ fn solves_every_file_as_json() {
             "crossings",
             "format",
             "left",
+            "next_reading",
             "relation",
+            "remedies",
             "right",
             "setting",
+            "setting_over_swing",
+            "setting_uncertainty",
             "shims",
             "swing",
             "verdict",
@@ -170,13 +174,14 @@ fn plans_shims_for_a_housing() {
     ] {
         let file = readings(name);
         let arguments = [vec!["solve", &file, &housing], more].concat();
-        let words = samepoint(&arguments).out;
-        assert!(words.contains("No plan") && words.contains(why), "{name}: {words}");
+        let words = samepoint(&arguments).out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(why), "{name}: {words}");
     }
     let plover = root().join("demo-data/housings/Plover.ron");
     let plover = format!("--housing={}", plover.display());
     let words = samepoint(&["solve", &file, "--window=20,10,8,40", &plover]).answered(0);
-    assert!(words.contains("do not turn the image over"), "{words}");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("straight-through"), "{words}");
 }
 
 fn check_crossings(answer: &Value, name: &str) {

@@ -13,6 +13,7 @@
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
+//! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
 //! - [`import_csv`]: readings from a table;
@@ -28,6 +29,7 @@ pub mod housing;
 pub mod import_csv;
 pub mod lock_shift;
 pub mod number;
+pub mod remedies;
 pub mod review;
 pub mod shop;
 pub mod stamp;

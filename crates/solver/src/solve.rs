@@ -9,7 +9,7 @@ use crate::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use crate::meet::{Meeting, RELATION_TOLERANCE, Relation, meet};
 use crate::next_reading::{NextReading, next_reading};
 use crate::pointing::{SettingUncertainty, setting_uncertainty};
-use crate::setting::best_compromise;
+use crate::setting::{best_compromise, best_over_swing};
 use crate::swing::{SwingRange, WorstSwing, worst_over};
 use crate::tolerance::{Window, WindowUse};
 use crate::uncertainty::Uncertainty;
@@ -103,7 +103,7 @@ impl Solution {
         };
         let crossing = match setting.kind {
             SettingKind::Crossing => self.meeting.as_ref().and_then(Meeting::nearest),
-            SettingKind::Compromise => None,
+            SettingKind::Compromise | SettingKind::ByHand => None,
         };
         crossing.and_then(|crossing| crossing.uncertainty).map_or_else(
             || PerChannel::from_fn(|channel| fits[channel].ring_u_deg(setting.points[channel])),
@@ -260,6 +260,28 @@ pub fn compromise(window: Option<Window>, fits: PerChannel<&CircleFit>) -> Resul
     let best = best_compromise(&circles.left, &circles.right, window.as_ref())?;
     let ring_deg = PerChannel::from_fn(|channel| circles[channel].ring_for(best.points[channel]));
     Ok(setting_at(SettingKind::Compromise, best.points, ring_deg, window))
+}
+
+/// The setting for a whole swing: the one whose worst window use over it is smallest. Its own window
+/// use is where the readings were taken.
+///
+/// # Errors
+/// As [`best_over_swing`].
+pub fn over_swing(
+    window: &Window,
+    range: SwingRange,
+    fits: PerChannel<&CircleFit>,
+) -> Result<Setting, Error> {
+    let circles = fits.map(|fit| fit.circle);
+    let best = best_over_swing(&circles.left, &circles.right, window, range)?;
+    let ring_deg = PerChannel::from_fn(|channel| circles[channel].ring_for(best.points[channel]));
+    // A crossing is offered to the search as one point, and is the best as that or not at all.
+    let kind = if best.points.left == best.points.right {
+        SettingKind::Crossing
+    } else {
+        SettingKind::Compromise
+    };
+    Ok(setting_at(kind, best.points, ring_deg, Some(*window)))
 }
 
 pub(crate) fn setting_at(

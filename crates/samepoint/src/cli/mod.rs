@@ -3,16 +3,18 @@
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `review`: `samepoint review`, from a session to an account of it;
-//! - `plain`, `json`: that answer for a person and for a program; `shims`: what would mend it;
+//! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
+//!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
 mod arguments;
+mod certainty;
 mod figures;
 mod json;
 mod plain;
+mod remedies;
 mod review;
 mod sentences;
-mod shims;
 mod solve;
 
 use std::ffi::OsString;

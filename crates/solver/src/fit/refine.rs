@@ -181,10 +181,10 @@ impl Model<'_> {
     /// to where Newton's method is in quadratic reach, for the next weighting takes over there.
     fn minimise(&self, start: Parameters, weight_radius: f64) -> Option<Parameters> {
         let mut at = start;
-        let mut slope = self.slope(&at, weight_radius);
         let mut damping = 0.0_f64;
         let mut last_small_step = f64::INFINITY;
         for _ in 0..MOST_STEPS {
+            let slope = self.slope(&at, weight_radius);
             if !slope.cost.is_finite() {
                 return None;
             }
@@ -200,22 +200,22 @@ impl Model<'_> {
                 if free && self.ring_ratio > 0.0 {
                     return Some(next);
                 }
-                let there = self.slope(&next, weight_radius);
-                if free || there.cost <= slope.cost {
-                    moved = Some((next, there, size, free));
+                // A step in the wrong sense is often refused: its cost alone is cheap to see.
+                if free || self.cost(&next, weight_radius) <= slope.cost {
+                    moved = Some((next, size, free));
                     damping = if damping < 1e-6 { 0.0 } else { damping * 0.1 };
                     break;
                 }
                 damping = (damping * 10.0).max(1e-6);
             }
-            let Some((next, there, size, free)) = moved else {
+            let Some((next, size, free)) = moved else {
                 // No step goes down: at rounding, if the last step was small; else nowhere.
                 return (last_small_step < NEARLY_THERE || slope.is_flat()).then_some(at);
             };
             if next.centre.boresight_arcmin().max(next.radius) > STRAIGHT {
                 return None;
             }
-            (at, slope) = (next, there);
+            at = next;
             if free {
                 if size <= f64::EPSILON || size >= 0.5 * last_small_step {
                     return Some(at);
