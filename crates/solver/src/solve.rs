@@ -103,7 +103,7 @@ impl Solution {
         };
         let crossing = match setting.kind {
             SettingKind::Crossing => self.meeting.as_ref().and_then(Meeting::nearest),
-            SettingKind::Compromise => None,
+            SettingKind::Compromise | SettingKind::ByHand => None,
         };
         crossing.and_then(|crossing| crossing.uncertainty).map_or_else(
             || PerChannel::from_fn(|channel| fits[channel].ring_u_deg(setting.points[channel])),
