@@ -5,7 +5,7 @@
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
 //! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
 //!   `caveats`: what limits a verdict; `locks`: what tightening does;
-//! - `corpus`: what fuzzing found;
+//! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
@@ -30,4 +30,5 @@ mod power;
 mod review;
 mod sharing;
 mod support;
+mod survey;
 mod verdicts;

@@ -11,6 +11,7 @@
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
+//! - [`mod@as_found`]: how the unit came;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
@@ -19,6 +20,7 @@
 //! - [`import_csv`]: readings from a table;
 //! - [`error`]: all that can be refused or go wrong.
 
+pub mod as_found;
 pub mod check;
 pub mod conclusion;
 pub mod error;
@@ -37,6 +39,7 @@ pub mod station;
 pub mod unit;
 pub mod window;
 
+pub use as_found::{AsFound, Together, as_found};
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
@@ -56,6 +59,7 @@ pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeK
 pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
 pub use review::{Account, Chain, Difference, Follows, RoundAccount, review};
+pub use shop::survey::{By, Group, SessionSummary, ShimMiss, Survey, survey};
 pub use shop::{Kept, SessionListing, Shop};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

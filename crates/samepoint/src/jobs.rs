@@ -40,13 +40,21 @@ impl Dialogs for DesktopDialogs {
 }
 
 fn show(ask: Ask) -> Option<std::path::PathBuf> {
-    let dialog = rfd::FileDialog::new().add_filter("samepoint session", &["samepoint"]);
+    let dialog = rfd::FileDialog::new();
+    let of_sessions =
+        |dialog: rfd::FileDialog| dialog.add_filter("samepoint session", &["samepoint"]);
     match ask {
         Ask::OpenSession { start } => {
-            dialog.set_title("Open a session").set_directory(start).pick_file()
+            of_sessions(dialog).set_title("Open a session").set_directory(start).pick_file()
         }
-        Ask::KeepCopy { start, name } => dialog
+        Ask::KeepCopy { start, name } => of_sessions(dialog)
             .set_title("Keep a copy of this session")
+            .set_directory(start)
+            .set_file_name(name)
+            .save_file(),
+        Ask::Report { start, name } => dialog
+            .add_filter("report", &["pdf", "svg"])
+            .set_title("Put the report in a file")
             .set_directory(start)
             .set_file_name(name)
             .save_file(),

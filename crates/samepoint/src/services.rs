@@ -81,6 +81,13 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a report.
+    Report {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
 }
 
 /// What came of it.

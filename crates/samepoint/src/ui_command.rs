@@ -11,6 +11,8 @@ pub enum UiCommand {
     Open,
     /// Copy this one elsewhere.
     KeepCopy,
+    /// Put its report on paper.
+    Report,
     /// Log what is typed.
     Log,
     /// Take back the last fact.
@@ -45,7 +47,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the key list shows.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -61,6 +63,7 @@ impl UiCommand {
         Self::New,
         Self::Open,
         Self::KeepCopy,
+        Self::Report,
         Self::Cautions,
         Self::Keys,
         Self::Back,
@@ -73,6 +76,7 @@ impl UiCommand {
             Self::New => "New session…",
             Self::Open => "Open…",
             Self::KeepCopy => "Keep a copy…",
+            Self::Report => "Report…",
             Self::Log => "Log reading",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
@@ -97,6 +101,7 @@ impl UiCommand {
         match self {
             Self::New => "Start a session for a unit; it is on disk before its first reading.",
             Self::Open => "Open a session by its path or from this shop.",
+            Self::Report => "Put this session on paper: a PDF for the customer and the specialist.",
             Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
             Self::Log => "Log what is typed and step the ring angle on.",
             Self::Undo => "Take back the last entry; it stays in the file.",
@@ -124,6 +129,7 @@ impl UiCommand {
             Self::New => (Modifiers::COMMAND, Key::N),
             Self::Open => (Modifiers::COMMAND, Key::O),
             Self::KeepCopy => (SHIFT_COMMAND, Key::S),
+            Self::Report => (Modifiers::COMMAND, Key::P),
             Self::Log => (Modifiers::NONE, Key::Enter),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),

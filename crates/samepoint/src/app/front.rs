@@ -16,6 +16,8 @@ pub enum Front {
     Open(PathSheet),
     /// Copy the open one.
     KeepCopy(PathSheet),
+    /// Put its report on paper.
+    Report(PathSheet),
     /// Withdraw a reading.
     Withdraw(WithdrawSheet),
     /// Open a round.

@@ -51,6 +51,8 @@ pub enum Action {
     OpenPath(PathBuf),
     /// Copy the open session.
     KeepCopyTo(PathBuf),
+    /// Write the report of the open session.
+    ReportTo(PathBuf),
     /// Ask for the sheet's path with a file dialog.
     AskPath,
     /// Withdraw the reading on the sheet.

@@ -95,8 +95,15 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
 
 fn session_menu(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
     ui.menu_button("Session", |ui| {
-        for command in [UiCommand::New, UiCommand::Open, UiCommand::KeepCopy, UiCommand::NewRound] {
-            let needs_session = matches!(command, UiCommand::KeepCopy | UiCommand::NewRound);
+        for command in [
+            UiCommand::New,
+            UiCommand::Open,
+            UiCommand::KeepCopy,
+            UiCommand::Report,
+            UiCommand::NewRound,
+        ] {
+            let needs_session =
+                matches!(command, UiCommand::KeepCopy | UiCommand::Report | UiCommand::NewRound);
             let button = Button::new(command.text())
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));

@@ -55,6 +55,7 @@ impl App {
                 }
             }
             Action::KeepCopyTo(path) => self.keep_copy(&path),
+            Action::ReportTo(path) => self.write_report(&path),
             Action::AskPath => self.ask_path(),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round(),
@@ -82,6 +83,7 @@ impl App {
             UiCommand::New => self.show_new_sheet(),
             UiCommand::Open => self.show_open_sheet(),
             UiCommand::KeepCopy => self.show_copy_sheet(),
+            UiCommand::Report => self.show_report_sheet(),
             UiCommand::Log => self.log_reading(),
             UiCommand::Undo => self.undo(),
             UiCommand::Redo => self.redo(),

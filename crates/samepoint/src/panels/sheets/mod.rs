@@ -13,7 +13,7 @@ use crate::app::front::Front;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
-use paths::{copy_ui, open_ui};
+use paths::{copy_ui, open_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::new_ui;
@@ -51,6 +51,7 @@ pub fn front_ui(
         Front::New(_) => "New session",
         Front::Open(_) => "Open a session",
         Front::KeepCopy(_) => "Keep a copy",
+        Front::Report(_) => "Report",
         Front::Withdraw(_) => "Withdraw a reading",
         Front::Round(_) => "New round",
         Front::Keys => "Keys",
@@ -71,6 +72,7 @@ pub fn front_ui(
             Front::New(sheet) => new_ui(ui, palette, sheet, offers, actions),
             Front::Open(sheet) => open_ui(ui, palette, sheet, offers, actions),
             Front::KeepCopy(sheet) => copy_ui(ui, palette, sheet, actions),
+            Front::Report(sheet) => report_ui(ui, palette, sheet, actions),
             Front::Withdraw(sheet) => withdraw_ui(ui, palette, sheet, actions),
             Front::Round(sheet) => round_ui(ui, palette, sheet, actions),
             Front::Keys => keys_ui(ui, palette, actions),

@@ -1,4 +1,4 @@
-//! Open a session; keep a copy.
+//! Open a session; keep a copy; put its report in a file.
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
@@ -59,6 +59,25 @@ pub(super) fn copy_ui(
         && let Some(path) = sheet.chosen()
     {
         actions.push(Action::KeepCopyTo(path));
+    }
+    ask_ui(ui, palette, sheet, actions);
+}
+
+pub(super) fn report_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let enter = text_ui(ui, palette, first_field(), "Path of the report", &mut sheet.path, "");
+    let what = ".pdf: the report on A4. .svg: the field plot alone.";
+    ui.label(RichText::new(what).color(palette.quiet));
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    let write = buttons_ui(ui, "Write", actions);
+    if (write || enter)
+        && let Some(path) = sheet.chosen()
+    {
+        actions.push(Action::ReportTo(path));
     }
     ask_ui(ui, palette, sheet, actions);
 }
