@@ -51,7 +51,11 @@ impl App {
             Err(TryRecvError::Disconnected) => Answer::NoService,
         };
         self.asking = None;
-        let (Front::Open(sheet) | Front::KeepCopy(sheet)) = &mut self.front else { return };
+        let (Front::Open(sheet) | Front::KeepCopy(sheet) | Front::SavePicture(sheet)) =
+            &mut self.front
+        else {
+            return;
+        };
         sheet.asking = false;
         match answer {
             Answer::Chosen(path) => {

@@ -53,6 +53,14 @@ impl App {
                     name: format!("{} copy.samepoint", words_of(path)),
                 }
             }
+            (Front::SavePicture(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::SavePicture {
+                    start: folder(path),
+                    name: format!("{} field.svg", words_of(path)),
+                }
+            }
             _ => return,
         };
         self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));

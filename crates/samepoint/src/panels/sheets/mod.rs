@@ -1,5 +1,6 @@
 //! Sheets in front of the plot. None is modal: the entry row stays in reach beside them.
 
+mod choose;
 mod paths;
 mod reading;
 mod round;
@@ -13,7 +14,8 @@ use crate::app::front::Front;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
-use paths::{copy_ui, open_ui};
+use choose::choose_ui;
+use paths::{copy_ui, open_ui, picture_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::new_ui;
@@ -52,6 +54,8 @@ pub fn front_ui(
         Front::Open(_) => "Open a session",
         Front::KeepCopy(_) => "Keep a copy",
         Front::Withdraw(_) => "Withdraw a reading",
+        Front::Choose(_) => "Choose this setting",
+        Front::SavePicture(_) => "Save a picture of the plot",
         Front::Round(_) => "New round",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
@@ -72,6 +76,8 @@ pub fn front_ui(
             Front::Open(sheet) => open_ui(ui, palette, sheet, offers, actions),
             Front::KeepCopy(sheet) => copy_ui(ui, palette, sheet, actions),
             Front::Withdraw(sheet) => withdraw_ui(ui, palette, sheet, actions),
+            Front::Choose(sheet) => choose_ui(ui, palette, sheet, actions),
+            Front::SavePicture(sheet) => picture_ui(ui, palette, sheet, actions),
             Front::Round(sheet) => round_ui(ui, palette, sheet, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
