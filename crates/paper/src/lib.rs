@@ -22,7 +22,7 @@ pub mod svg;
 pub mod telling;
 pub mod words;
 
-pub use field::{Field, Ghost, Mark, MarkKind, field_scene};
+pub use field::{Confirmed, Field, Ghost, Mark, MarkKind, field_scene};
 pub use png::{Pixels, pixels, png};
 pub use scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
 pub use svg::svg;

@@ -1,7 +1,7 @@
 //! What is laid beside a round's readings: a setting that is tried or was chosen by hand, and
 //! circles that are not this round's. Only what was chosen is on record.
 
-use paper::Ghost;
+use paper::{Confirmed, Ghost};
 use record::Session;
 use record::fact::{SettingChosen, SettingSource};
 use solver::setting::{RingPlace, by_hand};
@@ -21,6 +21,8 @@ pub struct Aside {
     pub last_round: Option<Ghost>,
     /// What a remedy being considered would make of the circles.
     pub considered: Option<Ghost>,
+    /// What confirm readings came to.
+    pub confirmed: Option<Confirmed>,
 }
 
 impl Aside {
@@ -32,7 +34,8 @@ impl Aside {
             .and_then(|round| round.settings.last())
             .map(|(_, chosen)| chosen.clone())
             .filter(|chosen| chosen.source == SettingSource::ByHand);
-        Self { chosen, last_round: last_round(state), ..Self::default() }
+        let (last_round, confirmed) = (last_round(state), confirmed(state));
+        Self { chosen, last_round, confirmed, ..Self::default() }
     }
 
     /// The setting that is tried, else the one that was chosen.
@@ -77,6 +80,13 @@ fn places(chosen: &SettingChosen, circles: PerChannel<&OffsetCircle>) -> PerChan
             RingPlace::nearest(circles[channel], Direction::new(x, y), 0.0)
         }
     })
+}
+
+/// Where confirm readings found the left crosshair, and the guard band they leave.
+fn confirmed(state: &Session) -> Option<Confirmed> {
+    let measured = record::conclude(state).ok()?.measured?;
+    let guard_arcmin = measured.judgement.map_or([0.0; 2], |judged| judged.guard_arcmin);
+    Some(Confirmed { left: measured.points.left, guard_arcmin })
 }
 
 /// The circles of the round before the open one.

@@ -179,7 +179,7 @@ impl Picture {
             trying,
             swing: source.problem.swing,
             ghosts: &ghosts,
-            ..Field::default()
+            confirmed: source.aside.confirmed,
         });
         let verdict = verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying);
         let slack = slack_words(solution.as_ref(), setting.as_ref(), source.problem);

@@ -212,6 +212,10 @@ fn keyboard(ui: &Ui, palette: &Palette, view: &mut FieldView, response: &Respons
         response.request_focus();
         ui.request_repaint();
     }
+    if response.gained_focus() {
+        // The arrow keys can be kept only from the frame after this one.
+        ui.request_repaint();
+    }
     if response.has_focus() {
         let arrows = EventFilter {
             horizontal_arrows: true,
@@ -244,6 +248,7 @@ fn drag(ui: &Ui, view: &mut FieldView, handles: &[Handle], response: &Response) 
         ui.input(|input| (input.pointer.press_origin(), input.pointer.latest_pos()));
     if response.drag_started() {
         view.grab = taken(handles, transform, origin?);
+        view.dragged_to = None;
     }
     let grab = view.grab?;
     if response.drag_stopped() || !response.dragged() {
@@ -253,6 +258,10 @@ fn drag(ui: &Ui, view: &mut FieldView, handles: &[Handle], response: &Response) 
     let channel = grab.decided(handles, now - origin.unwrap_or(now))?;
     if view.grab.is_some() {
         view.grab = Some(super::grab::Grab::Of(channel));
+    }
+    // A hand that holds still asks for nothing new.
+    if view.dragged_to.replace(now) == Some(now) {
+        return None;
     }
     Some(PlotAct::Tried(channel, direction_at(transform, now)?))
 }

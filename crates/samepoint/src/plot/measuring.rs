@@ -132,7 +132,7 @@ mod tests {
     #[test]
     fn a_measurement_can_be_walked() {
         let (from, to) = (end(1.0), end(4.0));
-        let scene = paper::measure::measure_scene(&from, Some(&to));
+        let scene = measure_scene(&from, Some(&to));
         let mut measuring = Measuring::default();
         measuring.walk(&scene, true);
         assert!(measuring.words().ends_with("Enter sets it"), "{}", measuring.words());

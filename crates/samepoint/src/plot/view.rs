@@ -26,6 +26,8 @@ pub struct FieldView {
     pub(super) transform: Option<PlotTransform>,
     /// The handle that is dragged.
     pub(super) grab: Option<Grab>,
+    /// Where it was dragged to last.
+    pub(super) dragged_to: Option<egui::Pos2>,
     /// The measurement being made.
     pub(super) measuring: Option<Measuring>,
     /// The plot's place in the order of the keyboard.

@@ -23,5 +23,9 @@ pub(super) fn choose_ui(
     refused_ui(ui, palette, sheet.refused.as_ref());
     if buttons_ui(ui, "Choose", actions) || enter {
         actions.push(Action::ChooseNow);
+        if sheet.reason.trim().is_empty() {
+            // It will be refused: the field waits for the reason.
+            ui.memory_mut(|memory| memory.request_focus(first_field()));
+        }
     }
 }
