@@ -3,6 +3,7 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -17,6 +18,7 @@
 
 mod bench;
 mod entry;
+mod field;
 mod files;
 mod layout;
 #[cfg(feature = "snapshots")]

@@ -28,7 +28,7 @@ pub mod telling;
 pub mod words;
 
 pub use error::Error;
-pub use field::{Field, Ghost, Mark, MarkKind, field_scene};
+pub use field::{Confirmed, Field, Ghost, Mark, MarkKind, field_scene};
 pub use png::{Pixels, pixels, png};
 pub use report::{PaperSize, report, session_scene};
 pub use scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};

@@ -58,5 +58,11 @@ fn show(ask: Ask) -> Option<std::path::PathBuf> {
             .set_directory(start)
             .set_file_name(name)
             .save_file(),
+        Ask::SavePicture { start, name } => dialog
+            .add_filter("picture", &["svg", "png"])
+            .set_title("Save a picture of the plot")
+            .set_directory(start)
+            .set_file_name(name)
+            .save_file(),
     }
 }

@@ -88,6 +88,13 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a picture of the plot.
+    SavePicture {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
 }
 
 /// What came of it.

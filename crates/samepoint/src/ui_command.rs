@@ -37,6 +37,28 @@ pub enum UiCommand {
     Closer,
     /// Farther.
     Farther,
+    /// Try the ring one step clockwise.
+    TryOn,
+    /// Try it one step counter-clockwise.
+    TryBack,
+    /// Try it ten steps clockwise.
+    TryOnTen,
+    /// Try it ten steps counter-clockwise.
+    TryBackTen,
+    /// Show the recommended setting again.
+    EndTrial,
+    /// Put the setting on screen on record.
+    Choose,
+    /// Measure on the plot, or end it.
+    Measure,
+    /// Give the plot the keyboard.
+    ToPlot,
+    /// Copy the plot as SVG.
+    CopySvg,
+    /// Copy the plot as a picture.
+    CopyPng,
+    /// Write the plot to a file.
+    SavePicture,
     /// Keys.
     Keys,
     /// Cautions.
@@ -47,7 +69,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the key list shows.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 30] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -60,6 +82,17 @@ impl UiCommand {
         Self::Fit,
         Self::Closer,
         Self::Farther,
+        Self::TryOn,
+        Self::TryBack,
+        Self::TryOnTen,
+        Self::TryBackTen,
+        Self::EndTrial,
+        Self::Choose,
+        Self::Measure,
+        Self::ToPlot,
+        Self::CopySvg,
+        Self::CopyPng,
+        Self::SavePicture,
         Self::New,
         Self::Open,
         Self::KeepCopy,
@@ -89,6 +122,17 @@ impl UiCommand {
             Self::Fit => "Fit the picture",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
+            Self::TryOn => "Try a step clockwise",
+            Self::TryBack => "Try a step counter-clockwise",
+            Self::TryOnTen => "Try ten steps clockwise",
+            Self::TryBackTen => "Try ten steps counter-clockwise",
+            Self::EndTrial => "End the trial",
+            Self::Choose => "Choose this setting",
+            Self::Measure => "Measure",
+            Self::ToPlot => "Keys to the plot",
+            Self::CopySvg => "Copy plot as SVG",
+            Self::CopyPng => "Copy plot as PNG",
+            Self::SavePicture => "Save picture of plot…",
             Self::Keys => "Keys",
             Self::Cautions => "Cautions",
             Self::Back => "Back to the log",
@@ -115,6 +159,17 @@ impl UiCommand {
             Self::Fit => "Show both circles and all readings.",
             Self::Closer => "Bring the picture closer.",
             Self::Farther => "Take the picture farther away.",
+            Self::TryOn => "Try the ring of the channel in the entry row one step clockwise.",
+            Self::TryBack => "Try that ring one step counter-clockwise.",
+            Self::TryOnTen => "Try that ring ten steps clockwise.",
+            Self::TryBackTen => "Try that ring ten steps counter-clockwise.",
+            Self::EndTrial => "Show the setting again that was there before the trial.",
+            Self::Choose => "Put the setting on screen on record; the targets follow it.",
+            Self::Measure => "Measure between two places on the plot; again ends it.",
+            Self::ToPlot => "Arrows pan the plot, + and − zoom, 0 fits; Esc goes back.",
+            Self::CopySvg => "Copy what is in view to the clipboard, drawn in lines.",
+            Self::CopyPng => "Copy what is in view to the clipboard, as a picture.",
+            Self::SavePicture => "Write what is in view to an SVG or PNG file.",
             Self::Keys => "Show every key.",
             Self::Cautions => "Show the cautions for this work.",
             Self::Back => "Close what is open in front and go on logging.",
@@ -125,6 +180,7 @@ impl UiCommand {
     #[must_use]
     pub const fn shortcut(self) -> Option<KeyboardShortcut> {
         const SHIFT_COMMAND: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        const SHIFT_ALT: Modifiers = Modifiers::ALT.plus(Modifiers::SHIFT);
         let (modifiers, key) = match self {
             Self::New => (Modifiers::COMMAND, Key::N),
             Self::Open => (Modifiers::COMMAND, Key::O),
@@ -142,6 +198,17 @@ impl UiCommand {
             Self::Fit => (Modifiers::NONE, Key::F7),
             Self::Closer => (Modifiers::NONE, Key::PageUp),
             Self::Farther => (Modifiers::NONE, Key::PageDown),
+            Self::TryOn => (Modifiers::ALT, Key::ArrowRight),
+            Self::TryBack => (Modifiers::ALT, Key::ArrowLeft),
+            Self::TryOnTen => (SHIFT_ALT, Key::ArrowRight),
+            Self::TryBackTen => (SHIFT_ALT, Key::ArrowLeft),
+            Self::EndTrial => return None,
+            Self::Choose => (Modifiers::COMMAND, Key::Enter),
+            Self::Measure => (Modifiers::COMMAND, Key::M),
+            Self::ToPlot => (Modifiers::NONE, Key::F5),
+            Self::CopySvg => (SHIFT_COMMAND, Key::E),
+            Self::CopyPng => (SHIFT_COMMAND, Key::P),
+            Self::SavePicture => (Modifiers::COMMAND, Key::E),
             Self::Keys => (Modifiers::NONE, Key::F1),
             Self::Cautions => (SHIFT_COMMAND, Key::F1),
             Self::Back => (Modifiers::NONE, Key::Escape),

@@ -42,6 +42,10 @@ fn crossings(scene: &mut Scene, field: &Field<'_>) {
         ellipse(scene, field, rank, crossing);
         let shape = Shape::Marker { at };
         scene.push(ItemId::Crossing(rank), role, shape, told(rank, here, crossing));
+        if field.trying {
+            // Words of the trial stand here; what the point is can be had by pointing at it.
+            continue;
+        }
         let distance = words::arcmin(crossing.boresight_arcmin);
         let text =
             if here { format!("meet here, {distance} out") } else { format!("{distance} out") };

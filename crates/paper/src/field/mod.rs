@@ -69,6 +69,15 @@ pub struct Ghost {
     pub crossing: Option<Direction>,
 }
 
+/// What confirm readings came to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Confirmed {
+    /// Their mean, left channel: the window is drawn round it.
+    pub left: Direction,
+    /// How far inside the window its guard band lies, x and y, arcminutes; 0 draws none.
+    pub guard_arcmin: [f64; 2],
+}
+
 /// Everything the field plot shows.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Field<'a> {
@@ -88,9 +97,8 @@ pub struct Field<'a> {
     pub turns: PerChannel<Option<Turn>>,
     /// How far the pods swing from where the readings were taken.
     pub swing: Option<SwingRange>,
-    /// Standard uncertainty of the misalignment, side to side and up and down, arcminutes: what
-    /// the guard band is drawn from.
-    pub guard_u_arcmin: Option<[f64; 2]>,
+    /// What confirm readings came to, once there are any.
+    pub confirmed: Option<Confirmed>,
     /// Circles that are not this round's.
     pub ghosts: &'a [Ghost],
 }

@@ -6,9 +6,6 @@ use super::Field;
 use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
 use crate::words;
 
-/// The guard band is this many standard uncertainties wide: one-sided 95 % (JCGM 106:2012, 8.3.2).
-const GUARD_FACTOR: f64 = 1.645;
-
 pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
     if let Some(limit) = field.window.and_then(|window| window.boresight_arcmin()) {
         let text = format!("boresight limit {}", words::arcmin(limit));
@@ -21,7 +18,8 @@ pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
     scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());
 }
 
-/// The window round the left crosshair at the setting: the right one may lie inside it.
+/// The window round the left crosshair at the setting, or where confirm readings found it: the right
+/// one may lie inside it.
 pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
     let Some((low, high)) = corners(field) else { return };
     let Some(window) = field.window else { return };
@@ -33,14 +31,16 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
         words::arcmin(window.dipvergence_arcmin()),
     );
     scene.push(ItemId::Window, Role::Window, rectangle(low, high), words);
-    let Some([u_x, u_y]) = field.guard_u_arcmin else { return };
-    let guard = Direction::new(GUARD_FACTOR * u_x, GUARD_FACTOR * u_y);
+    let Some([x, y]) = field.confirmed.map(|confirmed| confirmed.guard_arcmin) else { return };
+    let guard = Direction::new(x, y);
+    if x == 0.0 && y == 0.0 {
+        return;
+    }
     let (low, high) = (low + guard, high - guard);
     // Written so that what is not finite is not drawn; no room at all is told in words elsewhere.
     if low.x_arcmin < high.x_arcmin && low.y_arcmin < high.y_arcmin {
         let words = format!(
-            "guard band: {} at either side and {} above and below, 1.645 standard uncertainties; \
-             for the eye only",
+            "guard band: {} at either side and {} above and below; for the eye only",
             words::arcmin_fine(guard.x_arcmin),
             words::arcmin_fine(guard.y_arcmin)
         );
@@ -60,7 +60,11 @@ fn rectangle(low: Direction, high: Direction) -> Shape {
 
 /// The lower left and upper right of the window as drawn.
 pub(super) fn corners(field: &Field<'_>) -> Option<(Direction, Direction)> {
-    Some(corners_round(field.window?, field.setting?.points.left))
+    let left = match field.confirmed {
+        Some(confirmed) if !field.trying => confirmed.left,
+        _ => field.setting?.points.left,
+    };
+    Some(corners_round(field.window?, left))
 }
 
 fn corners_round(window: Window, left: Direction) -> (Direction, Direction) {

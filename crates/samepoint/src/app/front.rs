@@ -20,6 +20,10 @@ pub enum Front {
     Report(PathSheet),
     /// Withdraw a reading.
     Withdraw(WithdrawSheet),
+    /// Choose a setting by hand.
+    Choose(ChooseSheet),
+    /// Write the plot to a file.
+    SavePicture(PathSheet),
     /// Open a round.
     Round(RoundSheet),
     /// The keys.
@@ -85,6 +89,17 @@ pub struct WithdrawSheet {
     /// Which, in words.
     pub words: String,
     /// Why.
+    pub reason: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// A setting by hand to put on record, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChooseSheet {
+    /// Which, in words.
+    pub words: String,
+    /// Why not the recommended one.
     pub reason: String,
     /// What was refused.
     pub refused: Option<String>,

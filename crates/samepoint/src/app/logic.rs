@@ -51,7 +51,10 @@ impl App {
             Err(TryRecvError::Disconnected) => Answer::NoService,
         };
         self.asking = None;
-        let (Front::Open(sheet) | Front::KeepCopy(sheet) | Front::Report(sheet)) = &mut self.front
+        let (Front::Open(sheet)
+        | Front::KeepCopy(sheet)
+        | Front::Report(sheet)
+        | Front::SavePicture(sheet)) = &mut self.front
         else {
             return;
         };

@@ -4,8 +4,10 @@
 //! - [`commands`]: the one place that changes anything;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`steps`]: where the job stands;
-//! - [`picture`]: fold → what panels show.
+//! - [`picture`]: fold → what panels show; [`targets`]: where to turn each
+//!   ring; [`use_words`]: slack and swing; [`aside`]: what is laid beside the readings.
 
+pub mod aside;
 pub mod commands;
 pub mod entry;
 pub mod front;
@@ -14,26 +16,30 @@ pub mod opening;
 pub mod picture;
 pub mod session;
 pub mod steps;
+pub mod targets;
 pub mod ui;
+mod use_words;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::Receiver;
 
 use record::fact::Seq;
+use solver::{Channel, Direction};
 
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
 use crate::services::{Answer, Services, Wake};
 use crate::ui_command::UiCommand;
 
+use commands::Clip;
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
 use session::OpenSession;
 
 /// Something a hand asked for.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Action {
     /// A command without arguments.
     Do(UiCommand),
@@ -61,6 +67,12 @@ pub enum Action {
     OpenRound,
     /// These initials log from now on.
     Hand(String),
+    /// Try a channel's ring where its crosshair comes nearest to a direction.
+    Try(Channel, Direction),
+    /// Choose the setting on the sheet.
+    ChooseNow,
+    /// Write the plot to a file.
+    SavePictureTo(PathBuf),
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.
@@ -87,6 +99,8 @@ pub struct App {
     /// Sentences that stay until something is done about them.
     warnings: Vec<String>,
     asking: Option<Receiver<Answer>>,
+    /// What goes on the clipboard at the end of the frame.
+    clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     held_events: Vec<egui::Event>,
     wake: Wake,
@@ -123,6 +137,7 @@ impl App {
             notice: None,
             warnings,
             asking: None,
+            clip: None,
             held_events: Vec::new(),
             wake,
             services,

@@ -1,12 +1,14 @@
 //! The open session: its file, the fold of its facts, and the picture of its open round.
 
-use paper::words;
+use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seq};
 use record::{
     Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, Stamp, Value,
 };
+use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
 
+use super::aside::Aside;
 use super::picture::{Picture, Row, Source};
 use crate::panels::top_bar::Saved;
 
@@ -15,6 +17,7 @@ pub struct OpenSession {
     file: SessionFile,
     state: Session,
     picture: Picture,
+    aside: Aside,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
 }
@@ -24,8 +27,9 @@ impl OpenSession {
     #[must_use]
     pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
         let state = record::fold(file.facts());
-        let picture = picture(&state, unit, None);
-        Self { file, state, picture, saved_at: None }
+        let aside = Aside::of(&state);
+        let picture = picture(&state, unit, None, &aside, None);
+        Self { file, state, picture, aside, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -71,13 +75,48 @@ impl OpenSession {
         self.state.admits(&body)?;
         let seq = self.file.append(body, now, hand)?;
         self.state = record::fold(self.file.facts());
-        self.redraw(unit, None);
+        self.draw_anew(unit, None);
         Ok(seq)
+    }
+
+    /// Solves and draws: the facts changed, so what was being tried is over.
+    fn draw_anew(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
+        self.aside = Aside::of(&self.state);
+        self.picture = picture(&self.state, unit, selected, &self.aside, None);
     }
 
     /// Draws again: the unit or the selection changed.
     pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
-        self.picture = picture(&self.state, unit, selected);
+        self.picture = picture(&self.state, unit, selected, &self.aside, Some(&self.picture));
+    }
+
+    /// Tries a setting, or ends the trial.
+    pub fn try_out(
+        &mut self,
+        trial: Option<PerChannel<RingPlace>>,
+        unit: ReadingUnit,
+        selected: Option<Seq>,
+    ) {
+        self.aside.trial = trial;
+        self.redraw(unit, selected);
+    }
+
+    /// What is laid beside the readings.
+    #[must_use]
+    pub const fn aside(&self) -> &Aside {
+        &self.aside
+    }
+
+    /// Shows what a remedy would make of the circles, or no longer.
+    pub fn consider(&mut self, remedy: Option<Ghost>, unit: ReadingUnit, selected: Option<Seq>) {
+        self.aside.considered = remedy;
+        self.redraw(unit, selected);
+    }
+
+    /// To what a ring can be set, degrees.
+    #[must_use]
+    pub fn ring_step_deg(&self) -> f64 {
+        self.state.housing().map_or(1.0, |housing| housing.ring_step_deg)
     }
 
     /// Hears what became of facts on their way to disk; returns what must be said.
@@ -183,14 +222,20 @@ impl OpenSession {
     }
 }
 
-fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture {
+fn picture(
+    state: &Session,
+    unit: ReadingUnit,
+    selected: Option<Seq>,
+    aside: &Aside,
+    before: Option<&Picture>,
+) -> Picture {
     let round = state.round();
     let rows = round.map(rows).unwrap_or_default();
     let problem = round.and_then(|round| state.problem(round.id)).unwrap_or_else(|| Problem {
         window: state.window().map(|window| window.limits),
         ..Problem::default()
     });
-    Picture::new(Source {
+    let source = Source {
         rows: &rows,
         problem: &problem,
         place: PerChannel::from_fn(|channel| {
@@ -204,7 +249,9 @@ fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture
         ring_step_deg: state.housing().map_or(1.0, |housing| housing.ring_step_deg),
         unit,
         selected,
-    })
+        aside,
+    };
+    before.map_or_else(|| Picture::new(source), |before| before.again(source))
 }
 
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {

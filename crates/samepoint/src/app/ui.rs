@@ -5,6 +5,7 @@ use record::{Access, ReadOnlyReason, SaveState};
 
 use solver::PerChannel;
 
+use super::aside::Aside;
 use super::front::Front;
 use super::picture::{Picture, Source};
 use super::{Action, App};
@@ -30,12 +31,14 @@ impl App {
         let mut actions: Vec<Action> =
             ui.input_mut(UiCommand::pressed).into_iter().map(Action::Do).collect();
         if self.front == Front::Clear
+            && !self.view.has_keyboard(ui.ctx())
             && let Some(session) = &self.session
             && let Some(selected) = walk(ui, &session.picture().rows, self.selected)
         {
             actions.push(Action::Select(selected));
         }
         self.apply(std::mem::take(&mut actions));
+        self.put_on_clipboard(ui.ctx());
 
         let bar = self.top_bar();
         let frame = |x, y| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
@@ -96,7 +99,7 @@ impl App {
             .exact_size(guidance_width)
             .resizable(false)
             .frame(frame(14, 8))
-            .show(ui, |ui| guidance_ui(ui, palette, picture, window_name.as_deref()));
+            .show(ui, |ui| guidance_ui(ui, palette, picture, window_name.as_deref(), &mut actions));
         let field = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
         let over = CentralPanel::default()
             .frame(field)
@@ -106,6 +109,7 @@ impl App {
         front_ui(ui, over, palette, &mut self.front, self.shop.offers(), &mut actions);
         if !actions.is_empty() {
             self.apply(actions);
+            self.put_on_clipboard(ui.ctx());
             self.entry.take_focus(ui.ctx());
             ui.request_repaint();
         }
@@ -212,5 +216,6 @@ fn empty_picture() -> Picture {
         ring_step_deg: 1.0,
         unit: record::ReadingUnit::Arcmin,
         selected: None,
+        aside: &Aside::default(),
     })
 }

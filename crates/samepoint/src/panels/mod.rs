@@ -6,5 +6,6 @@ pub mod central;
 pub mod entry_row;
 pub mod guidance;
 pub mod log_table;
+pub mod plot_tools;
 pub mod sheets;
 pub mod top_bar;

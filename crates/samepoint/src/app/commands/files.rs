@@ -87,6 +87,14 @@ impl App {
                 let path = session.file().path();
                 Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
             }
+            (Front::SavePicture(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::SavePicture {
+                    start: folder(path),
+                    name: format!("{} field.svg", words_of(path)),
+                }
+            }
             _ => return,
         };
         self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));

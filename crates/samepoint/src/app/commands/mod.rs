@@ -1,16 +1,19 @@
 //! The one place that changes anything: what each action and command does.
 //!
 //! - [`logging`]: what is typed becomes a reading; [`rounds`]: anything but a ring was touched;
-//! - [`history`]: undo, redo, withdraw; [`files`]: copies, dialogs.
+//! - [`history`]: undo, redo, withdraw; [`files`]: copies, dialogs; [`plotting`]: on the plot.
 
 mod files;
 mod history;
 mod logging;
+mod plotting;
 mod rounds;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
 use solver::Channel;
+
+pub use plotting::Clip;
 
 use super::entry::Field;
 use super::front::{Front, RoundSheet};
@@ -59,6 +62,9 @@ impl App {
             Action::AskPath => self.ask_path(),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round(),
+            Action::Try(channel, towards) => self.try_at(channel, towards),
+            Action::ChooseNow => self.choose_now(),
+            Action::SavePictureTo(path) => self.save_picture(&path),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
@@ -110,6 +116,19 @@ impl App {
             UiCommand::Fit => self.view.fit(),
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),
+            UiCommand::TryOn => self.try_step(1.0),
+            UiCommand::TryBack => self.try_step(-1.0),
+            UiCommand::TryOnTen => self.try_step(10.0),
+            UiCommand::TryBackTen => self.try_step(-10.0),
+            UiCommand::EndTrial => {
+                self.end_trial();
+            }
+            UiCommand::Choose => self.choose_setting(),
+            UiCommand::Measure => self.view.turn_measuring(),
+            UiCommand::ToPlot => self.view.take_keyboard(),
+            UiCommand::CopySvg => self.copy_svg(),
+            UiCommand::CopyPng => self.copy_png(),
+            UiCommand::SavePicture => self.show_picture_sheet(),
             UiCommand::Keys => self.front = Front::Keys,
             UiCommand::Cautions => {
                 self.front = Front::Cautions;
@@ -122,6 +141,11 @@ impl App {
 
     fn back(&mut self) {
         if self.front == Front::Clear {
+            // One thing at a time: what was begun last ends first.
+            if self.view.end_measuring() || self.end_trial() {
+                self.entry.focus = Some(Field::X);
+                return;
+            }
             self.selected = None;
             self.notice = None;
             self.redraw();

@@ -1,5 +1,6 @@
 //! Sheets in front of the plot. None is modal: the entry row stays in reach beside them.
 
+mod choose;
 mod paths;
 mod reading;
 mod round;
@@ -13,7 +14,8 @@ use crate::app::front::Front;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
-use paths::{copy_ui, open_ui, report_ui};
+use choose::choose_ui;
+use paths::{copy_ui, open_ui, picture_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::new_ui;
@@ -53,6 +55,8 @@ pub fn front_ui(
         Front::KeepCopy(_) => "Keep a copy",
         Front::Report(_) => "Report",
         Front::Withdraw(_) => "Withdraw a reading",
+        Front::Choose(_) => "Choose this setting",
+        Front::SavePicture(_) => "Save a picture of the plot",
         Front::Round(_) => "New round",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
@@ -74,6 +78,8 @@ pub fn front_ui(
             Front::KeepCopy(sheet) => copy_ui(ui, palette, sheet, actions),
             Front::Report(sheet) => report_ui(ui, palette, sheet, actions),
             Front::Withdraw(sheet) => withdraw_ui(ui, palette, sheet, actions),
+            Front::Choose(sheet) => choose_ui(ui, palette, sheet, actions),
+            Front::SavePicture(sheet) => picture_ui(ui, palette, sheet, actions),
             Front::Round(sheet) => round_ui(ui, palette, sheet, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),

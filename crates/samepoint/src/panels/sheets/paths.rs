@@ -1,4 +1,4 @@
-//! Open a session; keep a copy; put its report in a file.
+//! Open a session; keep a copy; put its report in a file; save a picture.
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
@@ -78,6 +78,26 @@ pub(super) fn report_ui(
         && let Some(path) = sheet.chosen()
     {
         actions.push(Action::ReportTo(path));
+    }
+    ask_ui(ui, palette, sheet, actions);
+}
+
+pub(super) fn picture_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let enter = text_ui(ui, palette, first_field(), "Path of the picture", &mut sheet.path, "");
+    let kinds =
+        "A name in .svg is drawn in lines, one in .png in pixels; what is in view is saved.";
+    ui.label(RichText::new(kinds).color(palette.quiet));
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    let save = buttons_ui(ui, "Save", actions);
+    if (save || enter)
+        && let Some(path) = sheet.chosen()
+    {
+        actions.push(Action::SavePictureTo(path));
     }
     ask_ui(ui, palette, sheet, actions);
 }
