@@ -7,6 +7,7 @@
 //!   `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
+//! - `known`: shims that were tried and tubes told apart;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
 #![allow(
@@ -24,6 +25,7 @@ mod flips;
 mod fold;
 mod formats;
 mod kill;
+mod known;
 mod locks;
 mod mounts;
 mod power;
