@@ -78,15 +78,14 @@ fn a_report_is_written() {
     bench.wait_saved().unwrap();
     let letter = home.path().join("letter.pdf");
     fs::write(&letter, "dear customer").unwrap();
+    // What the sheet offers is selected: typing takes its place.
     bench.keys(Modifiers::COMMAND, Key::P);
-    bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&letter.display().to_string());
     let Front::Report(sheet) = bench.app().front() else { panic!("the sheet is gone") };
     assert!(sheet.refused.as_ref().unwrap().contains("no report"), "{:?}", sheet.refused);
     assert_eq!(fs::read_to_string(&letter).unwrap(), "dear customer");
     let report = home.path().join("report.pdf");
-    bench.key(Key::Escape);
-    bench.keys(Modifiers::COMMAND, Key::P);
+    // After a refusal the keyboard is still in the field.
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&report.display().to_string());
     assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());

@@ -19,7 +19,7 @@ enum Kind {
 }
 
 /// The field plot alone is this wide and high, points: a column of a page.
-const PLOT_PT: f64 = 480.0;
+pub const PLOT_PT: f64 = 480.0;
 
 impl Kind {
     fn of(path: &Path) -> Result<Self, String> {
@@ -80,6 +80,17 @@ pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
     put(to, bytes).map_err(|why| format!("{name}: cannot be written: {why}"))
 }
 
+/// Writes a picture, never over another file: a picture is not worth what may be lost.
+///
+/// # Errors
+/// One message that names the file.
+pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
+    let named = |why: io::Error| format!("{}: cannot be written: {why}", to.display());
+    let file = filled(to, bytes).map_err(named)?;
+    file.persist_noclobber(to).map_err(|why| named(why.error))?;
+    Ok(())
+}
+
 /// A table of a shop begins with its first columns.
 const TABLE_BEGINS: &[u8] = b"file,practice,day,";
 
@@ -115,13 +126,18 @@ fn may_replace(
 
 /// A new file under the name once all of it is on disk.
 fn put(to: &Path, bytes: &[u8]) -> io::Result<()> {
+    filled(to, bytes)?.persist(to).map_err(|why| why.error)?;
+    Ok(())
+}
+
+/// A temporary file beside where it is to be, all of it on disk.
+fn filled(to: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     let folder = to.parent().filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or_else(|| Path::new("."));
     let mut file = temporary().tempfile_in(folder)?;
     file.write_all(bytes)?;
     file.as_file().sync_all()?;
-    file.persist(to).map_err(|why| why.error)?;
-    Ok(())
+    Ok(file)
 }
 
 /// A temporary file that, renamed, is as readable as any other file of this user.

@@ -11,6 +11,7 @@ use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{ChooseSheet, Front, PathSheet};
 use crate::app::opening::words_of;
+use crate::report_file::{PLOT_PT, write_picture};
 
 /// What goes on the clipboard.
 pub enum Clip {
@@ -20,8 +21,6 @@ pub enum Clip {
     Picture(paper::Pixels),
 }
 
-/// Side of the plot on paper, points.
-const SIDE_PT: f64 = 480.0;
 /// Pixels a point in a PNG: sharp in print at half its size.
 const PIXELS_PER_PT: f64 = 3.0;
 
@@ -169,13 +168,13 @@ impl App {
 
     pub(super) fn copy_svg(&mut self) {
         let Some(scene) = self.picture_scene() else { return };
-        self.clip = Some(Clip::Text(paper::svg(&scene, [SIDE_PT; 2])));
+        self.clip = Some(Clip::Text(paper::svg(&scene, [PLOT_PT; 2])));
         self.say("The plot is on the clipboard as SVG.");
     }
 
     pub(super) fn copy_png(&mut self) {
         let Some(scene) = self.picture_scene() else { return };
-        let pixels = paper::pixels(&scene, [SIDE_PT; 2], PIXELS_PER_PT);
+        let pixels = paper::pixels(&scene, [PLOT_PT; 2], PIXELS_PER_PT);
         self.clip = Some(Clip::Picture(pixels));
         self.say("The plot is on the clipboard as a picture.");
     }
@@ -200,7 +199,7 @@ impl App {
     }
 
     pub(super) fn save_picture(&mut self, path: &Path) {
-        match self.write_picture(path) {
+        match self.picture_to(path) {
             Ok(()) => {
                 self.front = Front::Clear;
                 self.entry.focus = Some(Field::X);
@@ -214,18 +213,14 @@ impl App {
         }
     }
 
-    fn write_picture(&self, path: &Path) -> Result<(), String> {
+    fn picture_to(&self, path: &Path) -> Result<(), String> {
         let scene = self.picture_scene().ok_or("No session is open.")?;
         let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
         let bytes = match ending.to_ascii_lowercase().as_str() {
-            "svg" => paper::svg(&scene, [SIDE_PT; 2]).into_bytes(),
-            "png" => paper::png(&scene, [SIDE_PT; 2], PIXELS_PER_PT).map_err(|e| e.to_string())?,
+            "svg" => paper::svg(&scene, [PLOT_PT; 2]).into_bytes(),
+            "png" => paper::png(&scene, [PLOT_PT; 2], PIXELS_PER_PT).map_err(|e| e.to_string())?,
             _ => return Err("End the name in .svg or .png, so that its kind is known.".to_owned()),
         };
-        // Never over another file: a picture is not worth what may be lost.
-        let mut file =
-            std::fs::File::create_new(path).map_err(|why| format!("{why}: {}", path.display()))?;
-        std::io::Write::write_all(&mut file, &bytes)
-            .map_err(|why| format!("{why}: {}", path.display()))
+        write_picture(path, &bytes)
     }
 }

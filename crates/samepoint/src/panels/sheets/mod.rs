@@ -7,6 +7,8 @@ mod round;
 mod set_up;
 mod withdraw;
 
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
 use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, Window, vec2};
 
 use crate::app::Action;
@@ -87,7 +89,16 @@ pub fn front_ui(
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     if fresh && !matches!(front, Front::Keys | Front::Cautions) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
+        select_all(ui, first_field());
     }
+}
+
+/// Selects what a field offers, so that typing takes its place.
+fn select_all(ui: &Ui, field: Id) {
+    let mut state = TextEditState::load(ui.ctx(), field).unwrap_or_default();
+    let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
+    state.cursor.set_char_range(Some(all));
+    state.store(ui.ctx(), field);
 }
 
 /// Which sheet was in front in the last frames, and for how many.
@@ -130,7 +141,12 @@ fn text_ui(
         .align(Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
     let response = ui.add(edit).labelled_by(name.id);
-    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if entered {
+        // What was typed may be refused: the keyboard stays until the sheet goes.
+        response.request_focus();
+    }
+    entered
 }
 
 fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
