@@ -40,6 +40,15 @@ pub struct NextReading {
     pub determinant_ratio: f64,
 }
 
+impl NextReading {
+    /// By which share of itself the area of the crossing's ellipse shrinks, in [0, 1): an area goes as
+    /// the root of the determinant.
+    #[must_use]
+    pub fn ellipse_shrinks_by(&self) -> f64 {
+        1.0 - self.determinant_ratio.max(0.0).sqrt()
+    }
+}
+
 /// The ring angle and channel whose reading lowers the determinant of a crossing's covariance most;
 /// `None` where no reading would.
 #[must_use]

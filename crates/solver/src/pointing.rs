@@ -83,6 +83,16 @@ impl CircleFit {
     }
 }
 
+/// Standard uncertainty of a ring set to whole steps, degrees: it may stand evenly anywhere within
+/// one step, so step/√12.
+///
+/// # Source
+/// JCGM 100:2008, 4.3.7.
+#[must_use]
+pub fn step_u_deg(step_deg: f64) -> f64 {
+    step_deg / 12.0_f64.sqrt()
+}
+
 /// What a pair of ring angles (degrees) gives and how well that is known, with rings set to a
 /// standard uncertainty (degrees); `None` without covariances or phases.
 ///

@@ -9,11 +9,9 @@
 //! - [`window`]: boresight and its limit, the tolerance window and its guard band;
 //! - [`ways`]: where each crosshair is, how it gets to the setting, what a swing does to it;
 //! - [`meeting`]: crossing points, the ellipses they lie in, and the setting;
-//! - [`coverage`]: factors from standard uncertainty to 95 %;
 //! - [`extent`]: how much of the field all that takes.
 
 mod circles;
-pub mod coverage;
 mod extent;
 mod ghosts;
 mod meeting;

@@ -1,5 +1,7 @@
 //! Boresight and its limit, the tolerance window and its guard band.
 
+use core::f64::consts::FRAC_PI_4;
+
 use solver::{Direction, Window};
 
 use super::Field;
@@ -11,11 +13,32 @@ pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
         let text = format!("boresight limit {}", words::arcmin(limit));
         let shape = Shape::Circle { centre: Direction::BORESIGHT, radius_arcmin: limit };
         scene.push(ItemId::BoresightLimit, Role::Limit, shape, text.clone());
-        let at = Direction::polar(limit, -core::f64::consts::FRAC_PI_4);
-        scene.label(ItemId::BoresightLimitLabel, Role::Limit, at, text, Anchor::Right);
+        scene.label(
+            ItemId::BoresightLimitLabel,
+            Role::Limit,
+            quiet_place(limit, field),
+            text,
+            Anchor::Right,
+        );
     }
     let shape = Shape::Marker { at: Direction::BORESIGHT };
     scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());
+}
+
+/// The diagonal place on the limit that is farthest from what else has words: crossings and the
+/// setting. Right of it the words run outwards, so lower right goes first among equals.
+fn quiet_place(limit_arcmin: f64, field: &Field<'_>) -> Direction {
+    let meeting = field.solution.and_then(|solution| solution.meeting);
+    let crossings = meeting.iter().flat_map(|met| met.crossings().map(|crossing| crossing.point));
+    let setting =
+        field.setting.iter().flat_map(|setting| [setting.points.left, setting.points.right]);
+    let busy: Vec<Direction> = crossings.chain(setting).collect();
+    let room = |at: &Direction| {
+        busy.iter().map(|place| place.distance_arcmin(*at)).fold(f64::INFINITY, f64::min)
+    };
+    let places = [-1.0, 1.0].map(|side| Direction::polar(limit_arcmin, side * FRAC_PI_4));
+    let [low, high] = places;
+    if room(&high) > room(&low) { high } else { low }
 }
 
 /// The window round the left crosshair at the setting, or where confirm readings found it: the right

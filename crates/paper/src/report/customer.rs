@@ -10,7 +10,6 @@ use super::plot::{plotted, session_scene, setting, solution};
 use super::standing::{loud, sentences};
 use super::table::{Table, words};
 use crate::cautions::CAUTIONS;
-use crate::field::coverage::factor;
 use crate::letters::Letters;
 use crate::palette::Colour;
 use crate::plate::plate;
@@ -307,11 +306,10 @@ fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
         let solution = solution(round);
         let circles = Channel::BOTH.map(|channel| match solution.map(|s| &s.fits[channel]) {
             Some(Ok(fit)) => {
-                let u = factor(fit).zip(fit.radius_u_arcmin()).map(|(k, u)| k * u);
                 format!(
                     "{channel}: centre {}; radius {}",
                     direction(fit.circle.centre),
-                    with_95(fit.circle.radius_arcmin, u, "′")
+                    with_95(fit.circle.radius_arcmin, fit.half_width_95(2), "′")
                 )
             }
             Some(Err(why)) => sentence(&why.to_string()),

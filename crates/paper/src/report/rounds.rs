@@ -13,7 +13,6 @@ use super::figures::{moment, shim, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
-use crate::field::coverage::factor;
 use crate::words::{arcmin, degrees, number, percent};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
@@ -72,9 +71,9 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
                     .map_or_else(|| "–".to_owned(), |closed| direction_figures(closed.difference));
                 table.row([
                     channel.to_string(),
-                    with_95(fit.circle.centre.x_arcmin, half(fit, 0), ""),
-                    with_95(fit.circle.centre.y_arcmin, half(fit, 1), ""),
-                    with_95(fit.circle.radius_arcmin, half(fit, 2), ""),
+                    with_95(fit.circle.centre.x_arcmin, fit.half_width_95(0), ""),
+                    with_95(fit.circle.centre.y_arcmin, fit.half_width_95(1), ""),
+                    with_95(fit.circle.radius_arcmin, fit.half_width_95(2), ""),
                     phase(fit),
                     sense(fit),
                     format!("{} ({})", fit.readings, fit.with_ring),
@@ -92,16 +91,10 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
     }
 }
 
-/// Half of a parameter's 95 % interval.
-fn half(fit: &CircleFit, parameter: usize) -> Option<f64> {
-    let variance = fit.covariance?.get(parameter, parameter);
-    Some(factor(fit)? * variance.max(0.0).sqrt())
-}
-
 fn phase(fit: &CircleFit) -> String {
     match &fit.circle.phase {
         None => "not read".to_owned(),
-        Some(phase) => with_95(phase.zero_deg, half(fit, 3), ""),
+        Some(phase) => with_95(phase.zero_deg, fit.half_width_95(3), ""),
     }
 }
 

@@ -190,6 +190,9 @@ was, arcminutes right of and above boresight as seen from the eye side. Lines
 that begin with # are comments. A file whose header is written with ; between
 the names has decimal commas.
 
+What is said to hold at 95 % counts the readings' uncertainty and rings that are set
+to whole steps (1°, or the housing's): each may stand anywhere within its step.
+
 Exit code
   0  the setting is inside the window; without a window, the circles meet
   1  the setting is outside, there is none, or without a window the circles do

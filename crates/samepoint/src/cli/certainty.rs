@@ -4,7 +4,7 @@
 use solver::diagnostic::{Cause, Diagnosis, diagnose};
 use solver::monte_carlo::{self, CrossingSpread, SettingSpread};
 use solver::next_reading::NextReading;
-use solver::pointing::SettingUncertainty;
+use solver::pointing::{SettingUncertainty, step_u_deg};
 use solver::uncertainty::Uncertainty;
 use solver::{Channel, CircleFit, PerChannel, Problem, Solution};
 
@@ -35,15 +35,14 @@ pub(super) struct Certainty {
 }
 
 impl Certainty {
-    /// Of a solved problem whose rings can be set to a step, degrees: evenly anywhere within it, so
-    /// with a standard uncertainty of step/√12 (JCGM 100:2008, 4.3.7).
+    /// Of a solved problem whose rings can be set to a step, degrees.
     pub(super) fn of(
         problem: &Problem,
         solution: &Solution,
         fits: PerChannel<&CircleFit>,
         step_deg: f64,
     ) -> Self {
-        let setting_u_deg = step_deg / 12.0_f64.sqrt();
+        let setting_u_deg = step_u_deg(step_deg);
         let nearest = solution.meeting.as_ref().and_then(|met| met.nearest());
         let grazing = nearest
             .filter(|crossing| crossing.grazing)
@@ -126,12 +125,11 @@ impl Certainty {
                 arcmin(next.place.y_arcmin)
             ),
         };
-        let area = 1.0 - next.determinant_ratio.max(0.0).sqrt();
         Some(format!(
             "One more reading helps most on the {} channel {at}: it makes the crossing's ellipse {} \
              smaller.",
             next.channel,
-            percent(area)
+            percent(next.ellipse_shrinks_by())
         ))
     }
 }

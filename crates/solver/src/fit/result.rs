@@ -5,7 +5,7 @@ use crate::circle::OffsetCircle;
 use crate::ellipse::Ellipse;
 use crate::fit::reading::Reading;
 use crate::stats::quantile::chi_squared_above;
-use crate::uncertainty::COVERAGE;
+use crate::uncertainty::{COVERAGE, Uncertainty};
 
 /// A fitted offset circle with its health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -160,6 +160,24 @@ impl CircleFit {
             let along = self.circle.radius_arcmin * rad_from_deg(self.ring_sigma_deg);
             1.0 / (1.0 + (along / sigma).powi(2))
         })
+    }
+
+    /// How many standard uncertainties reach 95 % for one number of this fit: the normal 1.96 where
+    /// σ is stated, Student's t where it was estimated from the residuals; `None` where neither is
+    /// known.
+    ///
+    /// # Source
+    /// JCGM 100:2008, G.3.
+    #[must_use]
+    pub fn coverage_factor(&self) -> Option<f64> {
+        Uncertainty { standard: 1.0, freedom: self.freedom()? }.half_width_95()
+    }
+
+    /// Half the 95 % interval of a parameter, in the order and units of the covariance.
+    #[must_use]
+    pub fn half_width_95(&self, parameter: usize) -> Option<f64> {
+        let variance = self.covariance?.get(parameter, parameter);
+        Some(self.coverage_factor()? * variance.max(0.0).sqrt())
     }
 
     /// u(r), the standard uncertainty of the radius, arcminutes.
