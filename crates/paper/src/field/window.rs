@@ -2,7 +2,7 @@
 
 use core::f64::consts::FRAC_PI_4;
 
-use solver::{Direction, Window};
+use solver::{Channel, Direction, Window};
 
 use super::Field;
 use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
@@ -25,20 +25,26 @@ pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
     scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());
 }
 
-/// The diagonal place on the limit that is farthest from what else has words: crossings and the
-/// setting. Right of it the words run outwards, so lower right goes first among equals.
+/// The diagonal place on the limit whose words, which run to the right, come least near to circles,
+/// crossings and the setting; lower right among equals.
 fn quiet_place(limit_arcmin: f64, field: &Field<'_>) -> Direction {
     let meeting = field.solution.and_then(|solution| solution.meeting);
     let crossings = meeting.iter().flat_map(|met| met.crossings().map(|crossing| crossing.point));
-    let setting =
-        field.setting.iter().flat_map(|setting| [setting.points.left, setting.points.right]);
+    let setting = field.setting.iter().flat_map(|at| [at.points.left, at.points.right]);
     let busy: Vec<Direction> = crossings.chain(setting).collect();
-    let room = |at: &Direction| {
-        busy.iter().map(|place| place.distance_arcmin(*at)).fold(f64::INFINITY, f64::min)
+    let circles: Vec<_> = Channel::BOTH.into_iter().filter_map(|of| field.fit(of)).collect();
+    // The words reach about half the limit's radius to the right.
+    let room = |at: Direction| {
+        let along = [0.0, 0.25, 0.5].map(|part| at + Direction::new(part * limit_arcmin, 0.0));
+        let near = |place: Direction| {
+            let to_points = busy.iter().map(|other| other.distance_arcmin(place));
+            let to_circles = circles.iter().map(|fit| fit.circle.off_circle_arcmin(place).abs());
+            to_points.chain(to_circles).fold(f64::INFINITY, f64::min)
+        };
+        along.into_iter().map(near).fold(f64::INFINITY, f64::min)
     };
-    let places = [-1.0, 1.0].map(|side| Direction::polar(limit_arcmin, side * FRAC_PI_4));
-    let [low, high] = places;
-    if room(&high) > room(&low) { high } else { low }
+    let [low, high] = [-1.0, 1.0].map(|side| Direction::polar(limit_arcmin, side * FRAC_PI_4));
+    if room(high) > room(low) { high } else { low }
 }
 
 /// The window round the left crosshair at the setting, or where confirm readings found it: the right

@@ -19,13 +19,17 @@ pub fn central_ui(
 ) {
     ui.horizontal(|ui| {
         ui.label(RichText::new("Field").font(theme::bold(15.0)));
-        let (text, colour) = match view.measured() {
+        let measured = view.measured();
+        // What was measured is long: it has the line to itself.
+        let times =
+            picture.scene.residuals_times.filter(|times| *times > 1.0 && measured.is_none());
+        let (text, colour) = match measured {
             Some(measured) => (measured, palette.here),
-            None => ("as the user sees it, from the eye side".to_owned(), palette.quiet),
+            None => ("from the eye side".to_owned(), palette.quiet),
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             plot_tools_ui(ui, palette, view, actions);
-            if let Some(times) = picture.scene.residuals_times.filter(|times| *times > 1.0) {
+            if let Some(times) = times {
                 let text = format!("residuals drawn × {}", words::number(times, 0));
                 ui.label(RichText::new(text).color(palette.quiet));
             }
