@@ -5,8 +5,9 @@
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
 //! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
 //!   `caveats`: what limits a verdict; `locks`: what tightening does;
-//! - `corpus`: what fuzzing found;
+//! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
+//! - `known`: shims that were tried and tubes told apart;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
 #![allow(
@@ -24,10 +25,12 @@ mod flips;
 mod fold;
 mod formats;
 mod kill;
+mod known;
 mod locks;
 mod mounts;
 mod power;
 mod review;
 mod sharing;
 mod support;
+mod survey;
 mod verdicts;

@@ -3,6 +3,8 @@
 //! - `solve`: every file of readings in `demo-data`, in words and as JSON
 //! - `refusals`: malformed files and arguments: exit code 2, one message, nothing on standard output
 //! - `review`: every exit code of `samepoint review`
+//! - `report`: what is written, what is refused, what is never overwritten
+//! - `shop`: every exit code of `samepoint shop`, and its table
 //! - `bench`: what the program says where there is no display
 //! - `run`: runs it
 #![allow(
@@ -14,6 +16,8 @@
 
 mod bench;
 mod refusals;
+mod report;
 mod review;
 mod run;
+mod shop;
 mod solve;

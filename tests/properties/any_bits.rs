@@ -76,6 +76,11 @@ fn fit_circle_answers_everything() {
                 let _ = fit.residual(reading);
             }
             let _ = (fit.radius_u_arcmin(), fit.arc_too_short());
+            let _ = (fit.consistency(), fit.centre_ellipse());
+            for found in solver::diagnostic::diagnose(&fit, &readings) {
+                prop_assert!(found.p_value.is_none_or(|p| (0.0..=1.0).contains(&p)), "{found:?}");
+                let _ = fit.ring_u_deg(Direction::new(found.residual.off_circle_arcmin, 1.0));
+            }
         }
         Ok(())
     });
@@ -108,6 +113,11 @@ fn solve_answers_everything() {
                         }
                     }
                 }
+            }
+            let _ = (solution.next_reading(), solution.ring_u_deg());
+            let _ = solution.setting_uncertainty(relation_tolerance);
+            for crossing in solution.meeting.iter().flat_map(solver::Meeting::crossings) {
+                let _ = (crossing.ellipse(), crossing.boresight_u());
             }
             if let Ok(setting) = solution.setting {
                 prop_assert!(setting.points.left.is_finite() && setting.points.right.is_finite());

@@ -4,8 +4,10 @@
 //! give exact circles, with and without ring angles; [`crossings`]: crossing points lie on both
 //! circles; [`estimator`]: the fit equals independent oracles; [`any_bits`]: nothing panics,
 //! hangs or answers with a number that is none; [`swing`]: the worst over a swing is the
-//! worst; [`remedies`]: no shim plan is lost, a source split knows what it knows; [`ranking`]: the list of
-//! remedies, its order, predictions and refusals.
+//! worst; [`uncertain`]: ellipses, intervals and tests hold what they promise; [`standing_out`]:
+//! leaving a reading out equals a refit, and what was misread is named; [`next_reading`]: no other
+//! reading improves a crossing more; [`remedies`]: no shim plan is lost, a source split knows what
+//! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals.
 
 #![allow(
     clippy::unwrap_used,
@@ -20,6 +22,9 @@ mod crossings;
 mod estimator;
 mod exact;
 mod given;
+mod next_reading;
 mod ranking;
 mod remedies;
+mod standing_out;
 mod swing;
+mod uncertain;

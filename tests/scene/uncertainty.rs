@@ -1,6 +1,6 @@
 //! Widths of bands, axes of ellipses, and the guard band.
 
-use paper::{Field, ItemId, Shape};
+use paper::{Confirmed, Field, ItemId, Shape};
 use solver::{Channel, Direction, Spread};
 
 use crate::units::{crossing, drawn, line, square};
@@ -81,17 +81,24 @@ fn the_ellipse_of_a_square_crossing() {
     assert!((y - factor * 0.0625_f64.sqrt()).abs() < 1e-9, "{y}");
 }
 
-/// 1.645 standard uncertainties inside the window on every side; nothing where none is left.
+/// The window goes round the left crosshair as confirmed, the guard band inside it by its width on
+/// every side; nothing where no window is left.
 #[test]
 fn the_guard_band_lies_inside_the_window() {
-    let guarded = |u| drawn(&crossing(), |field, _| Field { guard_u_arcmin: Some(u), ..field });
-    let scene = guarded([2.0, 1.0]);
+    let left = Direction::new(-14.0, 22.0);
+    let guarded = |guard_arcmin| {
+        let confirmed = Some(Confirmed { left, guard_arcmin });
+        drawn(&crossing(), |field, _| Field { confirmed, ..field })
+    };
+    let scene = guarded([3.29, 1.645]);
     let (window, guard) = (line(&scene, ItemId::Window), line(&scene, ItemId::Guard));
-    let (low, high) = (guard[0] - window[0], window[2] - guard[2]);
-    for inset in [low, high] {
+    // Convergence 45′, dipvergence 15′.
+    assert_eq!(window[0], Direction::new(-59.0, 7.0));
+    for inset in [guard[0] - window[0], window[2] - guard[2]] {
         assert!((inset.x_arcmin - 3.29).abs() < 1e-12, "{inset:?}");
         assert!((inset.y_arcmin - 1.645).abs() < 1e-12, "{inset:?}");
     }
-    assert!(guarded([2.0, 10.0]).find(ItemId::Guard).is_none());
+    assert!(guarded([3.0, 15.1]).find(ItemId::Guard).is_none());
     assert!(guarded([f64::NAN, 1.0]).find(ItemId::Guard).is_none());
+    assert!(guarded([0.0; 2]).find(ItemId::Guard).is_none());
 }

@@ -5,7 +5,7 @@
 use crate::{close, directions, fit_points, printed};
 use solver::fit::algebraic::taubin;
 
-const POINTS: [(f64, f64); 6] =
+pub(crate) const POINTS: [(f64, f64); 6] =
     [(1.0, 7.0), (2.0, 6.0), (5.0, 8.0), (7.0, 7.0), (9.0, 5.0), (3.0, 7.0)];
 
 #[test]

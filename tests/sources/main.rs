@@ -7,7 +7,7 @@
 //! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
-//! Statistics: [`distributions`], [`binormal`], [`gum`], [`nist_norris`],
+//! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_norris`],
 //! [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
 
 #![allow(
@@ -24,11 +24,13 @@ mod circle_intersections;
 mod common_practice;
 mod coope;
 mod distributions;
+mod ellipse;
 mod gander_golub_strebel;
 mod gum;
 mod jcgm101;
 mod jcgm106;
 mod leys_mad;
+mod newcombe;
 mod nist_check_standard;
 mod nist_norris;
 mod pratt;

@@ -70,6 +70,28 @@ fn a_copy_is_kept_beside() {
     assert_ne!(path, copy);
 }
 
+/// A report is written beside the session by keyboard; what is no report is not overwritten.
+#[test]
+fn a_report_is_written() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    let letter = home.path().join("letter.pdf");
+    fs::write(&letter, "dear customer").unwrap();
+    // What the sheet offers is selected: typing takes its place.
+    bench.keys(Modifiers::COMMAND, Key::P);
+    bench.enter(&letter.display().to_string());
+    let Front::Report(sheet) = bench.app().front() else { panic!("the sheet is gone") };
+    assert!(sheet.refused.as_ref().unwrap().contains("no report"), "{:?}", sheet.refused);
+    assert_eq!(fs::read_to_string(&letter).unwrap(), "dear customer");
+    let report = home.path().join("report.pdf");
+    // After a refusal the keyboard is still in the field.
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter(&report.display().to_string());
+    assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());
+    assert!(fs::read(&report).unwrap().starts_with(b"%PDF-"));
+}
+
 /// Where no dialog service runs the sheet says so, and the path field still works.
 #[test]
 fn without_a_dialog_service_paths_are_typed() {

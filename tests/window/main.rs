@@ -4,6 +4,7 @@
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `confirm`: the checklist, the looking test, the signature;
+//! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -22,6 +23,7 @@
 mod bench;
 mod confirm;
 mod entry;
+mod field;
 mod files;
 mod layout;
 mod logging;

@@ -7,8 +7,12 @@
 //! - [`palette`], [`letters`]: the colours and faces of paper;
 //! - [`ink`]: what goes on paper, in points; [`plate`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
+//! - [`mod@report`]: a session → PDF; [`cautions`]: what every screen and report warns of;
+//! - [`error`]: what can keep a report from being made;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
 
+pub mod cautions;
+pub mod error;
 pub mod field;
 pub mod ink;
 pub mod letters;
@@ -16,13 +20,16 @@ pub mod measure;
 pub mod palette;
 pub mod plate;
 pub mod png;
+pub mod report;
 pub mod scene;
 pub mod style;
 pub mod svg;
 pub mod telling;
 pub mod words;
 
-pub use field::{Field, Ghost, Mark, MarkKind, field_scene};
+pub use error::Error;
+pub use field::{Confirmed, Field, Ghost, Mark, MarkKind, field_scene};
 pub use png::{Pixels, pixels, png};
+pub use report::{PaperSize, report, session_scene};
 pub use scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
 pub use svg::svg;

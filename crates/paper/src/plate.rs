@@ -294,7 +294,7 @@ impl Brush<'_> {
         let mut rows: Vec<(String, Option<Channel>)> = Channel::BOTH
             .into_iter()
             .filter(|&channel| scene.items.iter().any(|item| item.role == Role::Circle(channel)))
-            .map(|channel| (format!("{} {channel}", eye(channel)), Some(channel)))
+            .map(|channel| (eye(channel).to_owned(), Some(channel)))
             .collect();
         if let Some(times) = scene.residuals_times {
             rows.push((format!("residuals ×{}", words::number(times, 0)), None));

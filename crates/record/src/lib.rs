@@ -14,6 +14,7 @@
 //! - [`mod@as_found`]: how the unit came;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
+//! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
@@ -31,6 +32,7 @@ pub mod import_csv;
 pub mod lock_shift;
 pub mod number;
 pub mod paste;
+pub mod remedies;
 pub mod review;
 pub mod shop;
 pub mod stamp;
@@ -58,6 +60,7 @@ pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeK
 pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
 pub use review::{Account, Chain, Difference, Follows, RoundAccount, review};
+pub use shop::survey::{By, Group, SessionSummary, ShimMiss, Survey, survey};
 pub use shop::{Kept, SessionListing, Shop};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

@@ -40,20 +40,25 @@ impl Dialogs for DesktopDialogs {
 }
 
 fn show(ask: Ask) -> Option<std::path::PathBuf> {
-    let sessions = || rfd::FileDialog::new().add_filter("samepoint session", &["samepoint"]);
-    match ask {
-        Ask::OpenSession { start } => {
-            sessions().set_title("Open a session").set_directory(start).pick_file()
+    let session = ("samepoint session", &["samepoint"][..]);
+    let dialog = |(name, endings): (&str, &[&str]), title: &str, start| {
+        rfd::FileDialog::new().add_filter(name, endings).set_title(title).set_directory(start)
+    };
+    let (dialog, name) = match ask {
+        Ask::OpenSession { start } => return dialog(session, "Open a session", start).pick_file(),
+        Ask::OpenReadings { start } => {
+            let readings = ("readings", &["csv", "txt"][..]);
+            return dialog(readings, "Import readings", start).pick_file();
         }
-        Ask::OpenReadings { start } => rfd::FileDialog::new()
-            .add_filter("readings", &["csv", "txt"])
-            .set_title("Import readings")
-            .set_directory(start)
-            .pick_file(),
-        Ask::KeepCopy { start, name } => sessions()
-            .set_title("Keep a copy of this session")
-            .set_directory(start)
-            .set_file_name(name)
-            .save_file(),
-    }
+        Ask::KeepCopy { start, name } => {
+            (dialog(session, "Keep a copy of this session", start), name)
+        }
+        Ask::Report { start, name } => {
+            (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
+        }
+        Ask::SavePicture { start, name } => {
+            (dialog(("picture", &["svg", "png"]), "Save a picture of the plot", start), name)
+        }
+    };
+    dialog.set_file_name(name).save_file()
 }

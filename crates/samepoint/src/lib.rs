@@ -5,6 +5,7 @@
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: clock, folders, dialogs; [`jobs`]: worker threads; [`preferences`];
+//! - [`report_file`]: a report put in its place;
 //! - [`crash`]: what is kept for the day something goes wrong; [`mod@bench`]: opening the window.
 
 pub mod app;
@@ -16,6 +17,7 @@ pub mod jobs;
 pub mod panels;
 pub mod plot;
 pub mod preferences;
+pub mod report_file;
 pub mod services;
 pub mod theme;
 pub mod ui_command;

@@ -86,6 +86,20 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a report.
+    Report {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to put a picture of the plot.
+    SavePicture {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
 }
 
 /// What came of it.

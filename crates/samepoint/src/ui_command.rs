@@ -71,6 +71,28 @@ pub enum UiCommand {
     Closer,
     /// Farther.
     Farther,
+    /// Try the ring one step clockwise.
+    TryOn,
+    /// Try it one step counter-clockwise.
+    TryBack,
+    /// Try it ten steps clockwise.
+    TryOnTen,
+    /// Try it ten steps counter-clockwise.
+    TryBackTen,
+    /// Show the recommended setting again.
+    EndTrial,
+    /// Put the setting on screen on record.
+    Choose,
+    /// Measure on the plot, or end it.
+    Measure,
+    /// Give the plot the keyboard.
+    ToPlot,
+    /// Copy the plot as SVG.
+    CopySvg,
+    /// Copy the plot as a picture.
+    CopyPng,
+    /// Write the plot to a file.
+    SavePicture,
     /// The next of log, plot and rings on a small screen.
     NextTab,
     /// Everything larger.
@@ -85,6 +107,8 @@ pub enum UiCommand {
     Open,
     /// Copy this one elsewhere.
     KeepCopy,
+    /// Put its report on paper.
+    Report,
     /// Cautions.
     Cautions,
     /// Keys.
@@ -97,7 +121,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 44] = [
+    pub const ALL: [Self; 56] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -131,6 +155,17 @@ impl UiCommand {
         Self::Fit,
         Self::Closer,
         Self::Farther,
+        Self::TryOn,
+        Self::TryBack,
+        Self::TryOnTen,
+        Self::TryBackTen,
+        Self::EndTrial,
+        Self::Choose,
+        Self::Measure,
+        Self::ToPlot,
+        Self::CopySvg,
+        Self::CopyPng,
+        Self::SavePicture,
         Self::NextTab,
         Self::Larger,
         Self::Smaller,
@@ -138,6 +173,7 @@ impl UiCommand {
         Self::New,
         Self::Open,
         Self::KeepCopy,
+        Self::Report,
         Self::Cautions,
         Self::Keys,
         Self::Commands,
@@ -181,6 +217,17 @@ impl UiCommand {
             Self::Fit => "Fit the picture",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
+            Self::TryOn => "Try a step clockwise",
+            Self::TryBack => "Try a step counter-clockwise",
+            Self::TryOnTen => "Try ten steps clockwise",
+            Self::TryBackTen => "Try ten steps counter-clockwise",
+            Self::EndTrial => "End the trial",
+            Self::Choose => "Choose this setting",
+            Self::Measure => "Measure",
+            Self::ToPlot => "Keys to the plot",
+            Self::CopySvg => "Copy plot as SVG",
+            Self::CopyPng => "Copy plot as PNG",
+            Self::SavePicture => "Save picture of plot…",
             Self::NextTab => "Log, plot or rings",
             Self::Larger => "Larger text",
             Self::Smaller => "Smaller text",
@@ -188,6 +235,7 @@ impl UiCommand {
             Self::New => "New session…",
             Self::Open => "Open…",
             Self::KeepCopy => "Keep a copy…",
+            Self::Report => "Report…",
             Self::Cautions => "Cautions",
             Self::Keys => "Keys",
             Self::Commands => "Commands…",
@@ -244,6 +292,17 @@ impl UiCommand {
             Self::Fit => "Show both circles and all readings.",
             Self::Closer => "Bring the picture closer.",
             Self::Farther => "Take the picture farther away.",
+            Self::TryOn => "Try the ring of the channel in the entry row one step clockwise.",
+            Self::TryBack => "Try that ring one step counter-clockwise.",
+            Self::TryOnTen => "Try that ring ten steps clockwise.",
+            Self::TryBackTen => "Try that ring ten steps counter-clockwise.",
+            Self::EndTrial => "Show the setting again that was there before the trial.",
+            Self::Choose => "Put the setting on screen on record; the targets follow it.",
+            Self::Measure => "Measure between two places on the plot; again ends it.",
+            Self::ToPlot => "Arrows pan the plot, + and − zoom, 0 fits; Esc goes back.",
+            Self::CopySvg => "Copy what is in view to the clipboard, drawn in lines.",
+            Self::CopyPng => "Copy what is in view to the clipboard, as a picture.",
+            Self::SavePicture => "Write what is in view to an SVG or PNG file.",
             Self::NextTab => "On a small screen: show the log, the plot or the rings.",
             Self::Larger => "Everything larger, up to twice its usual size.",
             Self::Smaller => "Everything smaller, down to its usual size.",
@@ -251,6 +310,7 @@ impl UiCommand {
             Self::New => "Start a session for a unit; it is on disk before its first reading.",
             Self::Open => "Open a session by its path or from this shop.",
             Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
+            Self::Report => "Put this session on paper: a PDF for the customer and the specialist.",
             Self::Cautions => "Show the cautions for this work.",
             Self::Keys => "Show every key.",
             Self::Commands => "Every command by name: type a part of it, Enter runs it.",
@@ -262,6 +322,7 @@ impl UiCommand {
     #[must_use]
     pub const fn shortcut(self) -> Option<KeyboardShortcut> {
         const SHIFT_COMMAND: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        const SHIFT_ALT: Modifiers = Modifiers::ALT.plus(Modifiers::SHIFT);
         let (modifiers, key) = match self {
             Self::Log => (Modifiers::NONE, Key::Enter),
             Self::Left => (Modifiers::NONE, Key::F2),
@@ -292,6 +353,16 @@ impl UiCommand {
             Self::Fit => (Modifiers::NONE, Key::F7),
             Self::Closer => (Modifiers::NONE, Key::PageUp),
             Self::Farther => (Modifiers::NONE, Key::PageDown),
+            Self::TryOn => (Modifiers::ALT, Key::ArrowRight),
+            Self::TryBack => (Modifiers::ALT, Key::ArrowLeft),
+            Self::TryOnTen => (SHIFT_ALT, Key::ArrowRight),
+            Self::TryBackTen => (SHIFT_ALT, Key::ArrowLeft),
+            Self::Choose => (Modifiers::COMMAND, Key::Enter),
+            Self::Measure => (Modifiers::COMMAND, Key::M),
+            Self::ToPlot => (Modifiers::NONE, Key::F5),
+            Self::CopySvg => (SHIFT_COMMAND, Key::E),
+            Self::CopyPng => (SHIFT_COMMAND, Key::P),
+            Self::SavePicture => (Modifiers::COMMAND, Key::E),
             Self::NextTab => (Modifiers::NONE, Key::F10),
             Self::Larger => (Modifiers::COMMAND, Key::Plus),
             Self::Smaller => (Modifiers::COMMAND, Key::Minus),
@@ -299,11 +370,16 @@ impl UiCommand {
             Self::New => (Modifiers::COMMAND, Key::N),
             Self::Open => (Modifiers::COMMAND, Key::O),
             Self::KeepCopy => (SHIFT_COMMAND, Key::S),
+            Self::Report => (Modifiers::COMMAND, Key::P),
             Self::Cautions => (SHIFT_COMMAND, Key::F1),
             Self::Keys => (Modifiers::NONE, Key::F1),
             Self::Commands => (Modifiers::COMMAND, Key::K),
             Self::Back => (Modifiers::NONE, Key::Escape),
-            Self::Reseated | Self::DioptreMoved | Self::EyepieceOut | Self::StationZeroed => {
+            Self::Reseated
+            | Self::DioptreMoved
+            | Self::EyepieceOut
+            | Self::StationZeroed
+            | Self::EndTrial => {
                 return None;
             }
         };

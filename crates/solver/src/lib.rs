@@ -12,6 +12,10 @@
 //! - [`channel`]: left and right; [`direction`]: directions and misalignments;
 //! - [`circle`]: the offset circle; [`fit`]: from readings to a circle with its covariance;
 //! - [`meet`]: where two circles cross; [`tolerance`]: the window and how much of it is used;
+//! - [`uncertainty`]: standard uncertainties and their degrees of freedom; [`ellipse`]: where a
+//!   direction lies with 95 %; [`crossing_uncertainty`], [`pointing`]: how well a crossing point and
+//!   a setting are known;
+//! - [`diagnostic`]: readings that stand out, and why; [`next_reading`]: the one most worth taking;
 //! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`optics`]: from millimetres to arcminutes and back;
@@ -28,14 +32,19 @@
 pub mod angle;
 pub mod channel;
 pub mod circle;
+pub mod crossing_uncertainty;
 pub mod decision;
+pub mod diagnostic;
 pub mod direction;
+pub mod ellipse;
 pub mod error;
 pub mod far_point;
 pub mod fit;
 pub mod meet;
 pub mod monte_carlo;
+pub mod next_reading;
 pub mod optics;
+pub mod pointing;
 pub mod remedy;
 pub mod setting;
 pub mod simulate;
@@ -45,14 +54,17 @@ pub mod stats;
 pub mod swing;
 pub mod tolerance;
 pub mod turn;
+pub mod uncertainty;
 pub mod upkeep;
 
 pub use channel::{Channel, PerChannel};
 pub use circle::{OffsetCircle, Phase, Sense};
 pub use direction::{Direction, Misalignment};
+pub use ellipse::Ellipse;
 pub use error::Error;
 pub use fit::{CircleFit, Reading, Residual, SenseBasis, SenseChoice, Spread};
 pub use meet::{CrossingPoint, Meeting, Relation};
 pub use solve::{NoSetting, Problem, Setting, SettingKind, Solution, solve};
 pub use tolerance::{Window, WindowUse};
 pub use turn::Turn;
+pub use uncertainty::Uncertainty;

@@ -2,9 +2,12 @@
 
 use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
+use crate::crossing_uncertainty::{CrossingUncertainty, is_grazing, uncertainty_at};
 use crate::direction::Direction;
+use crate::ellipse::Ellipse;
 use crate::error::Error;
 use crate::fit::CircleFit;
+use crate::uncertainty::Uncertainty;
 
 /// The usual tolerance for touching: a share of the larger radius.
 pub const RELATION_TOLERANCE: f64 = 1e-9;
@@ -53,6 +56,27 @@ pub struct CrossingPoint {
     /// Covariance of x and y from both fits, square arcminutes; `None` from bare circles, where
     /// the fits have none, or where the circles only touch.
     pub covariance_arcmin2: Option<[[f64; 2]; 2]>,
+    /// The same with its degrees of freedom, ellipse and the ring targets' uncertainty.
+    pub uncertainty: Option<CrossingUncertainty>,
+    /// Whether the circles meet at so grazing an angle, for how well they are known, that the
+    /// linear covariance fails ([`is_grazing`] says when and why). Where they only touch or
+    /// coincide it always does.
+    pub grazing: bool,
+}
+
+impl CrossingPoint {
+    /// The 95 % ellipse of the point; `None` without covariance.
+    #[must_use]
+    pub fn ellipse(&self) -> Option<Ellipse> {
+        self.uncertainty.and_then(|uncertainty| uncertainty.ellipse(self.point))
+    }
+
+    /// Uncertainty of the distance from boresight, arcminutes; `None` without covariance and
+    /// where the distance is less than three of it ([`CrossingUncertainty::boresight`]).
+    #[must_use]
+    pub fn boresight_u(&self) -> Option<Uncertainty> {
+        self.uncertainty.and_then(|uncertainty| uncertainty.boresight(self.point))
+    }
 }
 
 /// How two circles meet.
@@ -77,44 +101,25 @@ impl Meeting {
         self.points[0].as_ref()
     }
 
-    /// The same with each crossing point's covariance, by the implicit function: on both circles
-    /// |P − c| = r, so with unit vectors n_L, n_R from the centres to P the rows n_L, n_R take dP
-    /// to (n·dc + dr) of each channel, whose variances the fits give.
-    ///
-    /// Linear: it fails where the circles meet at a grazing angle.
-    ///
-    /// # Source
-    /// JCGM 102:2011, 6.3 (implicit multivariate models).
+    /// The same with each crossing point's uncertainty from both fits
+    /// ([`crate::crossing_uncertainty`]).
     #[must_use]
     pub fn with_covariance(mut self, fits: PerChannel<&CircleFit>) -> Self {
-        if self.relation == Relation::Crossing {
-            for crossing in self.points.iter_mut().flatten() {
-                crossing.covariance_arcmin2 = covariance_at(crossing.point, fits);
+        let crosses = self.relation == Relation::Crossing;
+        // Both points lie at the same half chord from the line of centres.
+        let grazing = !crosses || self.points[0].is_some_and(|first| is_grazing(first.point, fits));
+        for crossing in self.points.iter_mut().flatten() {
+            crossing.grazing = grazing;
+            if crosses {
+                crossing.uncertainty = uncertainty_at(crossing.point, fits);
+                crossing.covariance_arcmin2 = crossing
+                    .uncertainty
+                    .map(|uncertainty| uncertainty.covariance_arcmin2())
+                    .filter(|covariance| covariance.iter().flatten().all(|e| e.is_finite()));
             }
         }
         self
     }
-}
-
-fn covariance_at(point: Direction, fits: PerChannel<&CircleFit>) -> Option<[[f64; 2]; 2]> {
-    let edge = |fit: &CircleFit| {
-        let outward = point - fit.circle.centre;
-        let normal = outward * (1.0 / outward.boresight_arcmin());
-        let variance = fit.covariance?.edge_variance_arcmin2(normal.x_arcmin, normal.y_arcmin);
-        Some((normal, variance))
-    };
-    let ((a, var_a), (b, var_b)) = (edge(fits.left)?, edge(fits.right)?);
-    let determinant = a.x_arcmin * b.y_arcmin - a.y_arcmin * b.x_arcmin;
-    // Columns of the inverse of [n_L; n_R]: what a unit step of either edge does to P.
-    let from_a = Direction::new(b.y_arcmin, -b.x_arcmin) * (1.0 / determinant);
-    let from_b = Direction::new(-a.y_arcmin, a.x_arcmin) * (1.0 / determinant);
-    let product = |i: f64, j: f64, k: f64, l: f64| var_a * i * j + var_b * k * l;
-    let xy = product(from_a.x_arcmin, from_a.y_arcmin, from_b.x_arcmin, from_b.y_arcmin);
-    let covariance = [
-        [product(from_a.x_arcmin, from_a.x_arcmin, from_b.x_arcmin, from_b.x_arcmin), xy],
-        [xy, product(from_a.y_arcmin, from_a.y_arcmin, from_b.y_arcmin, from_b.y_arcmin)],
-    ];
-    covariance.iter().flatten().all(|entry| entry.is_finite()).then_some(covariance)
 }
 
 /// Finds where two circles meet.
@@ -212,6 +217,8 @@ pub fn meet(left: &OffsetCircle, right: &OffsetCircle, tolerance: f64) -> Result
             boresight_arcmin: point.boresight_arcmin(),
             ring_deg: PerChannel { left: left.ring_for(point), right: right.ring_for(point) },
             covariance_arcmin2: None,
+            uncertainty: None,
+            grazing: false,
         })
     });
     if let [Some(first), Some(second)] = &points

@@ -149,7 +149,22 @@ pub(crate) struct Drawn {
 
 impl Drawn {
     fn from_fit(channel: Channel, fit: &CircleFit) -> Result<Self, Error> {
-        let covariance = fit.covariance.ok_or(Error::TooFew {
+        let freedom = (fit.sigma_basis == SigmaBasis::Residuals).then_some(fit.degrees_of_freedom);
+        Self::new(channel, fit.circle, fit.covariance.as_ref(), freedom)
+    }
+
+    /// A channel's circle with its covariance; `freedom` where that rests on the readings' own
+    /// scatter.
+    ///
+    /// # Errors
+    /// [`Error::TooFew`] without covariance.
+    pub(crate) fn new(
+        channel: Channel,
+        circle: OffsetCircle,
+        covariance: Option<&CircleCovariance>,
+        freedom: Option<usize>,
+    ) -> Result<Self, Error> {
+        let covariance = covariance.ok_or(Error::TooFew {
             what: match channel {
                 Channel::Left => "left readings to spare for an uncertainty",
                 Channel::Right => "right readings to spare for an uncertainty",
@@ -157,17 +172,7 @@ impl Drawn {
             found: 0,
             needed: 1,
         })?;
-        let freedom = (fit.sigma_basis == SigmaBasis::Residuals).then_some(fit.degrees_of_freedom);
-        Ok(Self::new(fit.circle, &covariance, freedom))
-    }
-
-    /// A circle with its covariance; `freedom` where that rests on the readings' own scatter.
-    pub(crate) fn new(
-        circle: OffsetCircle,
-        covariance: &CircleCovariance,
-        freedom: Option<usize>,
-    ) -> Self {
-        Self { circle, factor: cholesky(covariance), freedom }
+        Ok(Self { circle, factor: cholesky(covariance), freedom })
     }
 
     pub(crate) fn draw(&self, source: &mut Source) -> OffsetCircle {

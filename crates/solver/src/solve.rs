@@ -6,10 +6,13 @@ use crate::circle::OffsetCircle;
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
 use crate::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
-use crate::meet::{Meeting, RELATION_TOLERANCE, meet};
-use crate::setting::best_compromise;
+use crate::meet::{Meeting, RELATION_TOLERANCE, Relation, meet};
+use crate::next_reading::{NextReading, next_reading};
+use crate::pointing::{SettingUncertainty, setting_uncertainty};
+use crate::setting::{best_compromise, best_over_swing};
 use crate::swing::{SwingRange, WorstSwing, worst_over};
 use crate::tolerance::{Window, WindowUse};
+use crate::uncertainty::Uncertainty;
 
 /// One round's readings of a unit and what is known about them.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,6 +66,49 @@ impl Solution {
             (Ok(left), Ok(right)) => Some(PerChannel { left, right }),
             _ => None,
         }
+    }
+
+    /// The reading that would improve the nearest crossing most ([`mod@crate::next_reading`]); `None`
+    /// where the circles do not cross.
+    #[must_use]
+    pub fn next_reading(&self) -> Option<NextReading> {
+        let meeting = self.meeting.filter(|met| met.relation == Relation::Crossing)?;
+        next_reading(self.both_fits()?, meeting.nearest()?)
+    }
+
+    /// How well the recommended setting is known, with rings set to a standard uncertainty
+    /// (degrees); `None` without a setting, ring angles or covariances.
+    ///
+    /// # Errors
+    /// As [`setting_uncertainty`].
+    pub fn setting_uncertainty(
+        &self,
+        setting_u_deg: f64,
+    ) -> Result<Option<SettingUncertainty>, Error> {
+        let (Some(fits), Ok(setting)) = (self.both_fits(), &self.setting) else {
+            return Ok(None);
+        };
+        let PerChannel { left: Some(left), right: Some(right) } = setting.ring_deg else {
+            return Ok(None);
+        };
+        setting_uncertainty(fits, PerChannel { left, right }, setting_u_deg)
+    }
+
+    /// Uncertainty of each ring target of the recommended setting, degrees: at a crossing from
+    /// both fits, since both move it; at a compromise from the channel's own, its place held.
+    #[must_use]
+    pub fn ring_u_deg(&self) -> PerChannel<Option<Uncertainty>> {
+        let (Some(fits), Ok(setting)) = (self.both_fits(), &self.setting) else {
+            return PerChannel::default();
+        };
+        let crossing = match setting.kind {
+            SettingKind::Crossing => self.meeting.as_ref().and_then(Meeting::nearest),
+            SettingKind::Compromise | SettingKind::ByHand => None,
+        };
+        crossing.and_then(|crossing| crossing.uncertainty).map_or_else(
+            || PerChannel::from_fn(|channel| fits[channel].ring_u_deg(setting.points[channel])),
+            |uncertainty| uncertainty.ring_u_deg,
+        )
     }
 
     /// Whether the two crosshairs run opposite ways round: one flip or one ring is wrong.
@@ -214,6 +260,28 @@ pub fn compromise(window: Option<Window>, fits: PerChannel<&CircleFit>) -> Resul
     let best = best_compromise(&circles.left, &circles.right, window.as_ref())?;
     let ring_deg = PerChannel::from_fn(|channel| circles[channel].ring_for(best.points[channel]));
     Ok(setting_at(SettingKind::Compromise, best.points, ring_deg, window))
+}
+
+/// The setting for a whole swing: the one whose worst window use over it is smallest. Its own window
+/// use is where the readings were taken.
+///
+/// # Errors
+/// As [`best_over_swing`].
+pub fn over_swing(
+    window: &Window,
+    range: SwingRange,
+    fits: PerChannel<&CircleFit>,
+) -> Result<Setting, Error> {
+    let circles = fits.map(|fit| fit.circle);
+    let best = best_over_swing(&circles.left, &circles.right, window, range)?;
+    let ring_deg = PerChannel::from_fn(|channel| circles[channel].ring_for(best.points[channel]));
+    // A crossing is offered to the search as one point, and is the best as that or not at all.
+    let kind = if best.points.left == best.points.right {
+        SettingKind::Crossing
+    } else {
+        SettingKind::Compromise
+    };
+    Ok(setting_at(kind, best.points, ring_deg, Some(*window)))
 }
 
 pub(crate) fn setting_at(

@@ -4,7 +4,7 @@ use core::f64::consts::TAU;
 
 use solver::{Channel, CircleFit, Direction};
 
-use super::{Field, coverage, plus_minus};
+use super::{Field, plus_minus};
 use crate::scene::{ItemId, Role, Scene, Shape};
 use crate::words;
 
@@ -28,7 +28,7 @@ fn circle(scene: &mut Scene, channel: Channel, fit: &CircleFit) {
         "{channel} circle: centre {}, radius {}{}{}",
         words::direction(centre),
         words::arcmin(radius_arcmin),
-        plus_minus(fit.radius_u_arcmin(), coverage::factor(fit)),
+        plus_minus(fit.radius_u_arcmin(), fit.coverage_factor()),
         if doubtful { ", read over too short an arc to trust" } else { "" },
     );
     scene.push(ItemId::Circle(channel), role, Shape::Circle { centre, radius_arcmin }, words);
@@ -40,7 +40,7 @@ fn circle(scene: &mut Scene, channel: Channel, fit: &CircleFit) {
 /// Edge ± factor·u along the normal, all round. The band of a circle from too short an arc would
 /// be as wide as the circle: the doubtful circle says so itself.
 fn band(scene: &mut Scene, channel: Channel, fit: &CircleFit) {
-    let (Some(covariance), Some(factor)) = (fit.covariance, coverage::factor(fit)) else { return };
+    let (Some(covariance), Some(factor)) = (fit.covariance, fit.coverage_factor()) else { return };
     if fit.arc_too_short() {
         return;
     }

@@ -1,13 +1,8 @@
 //! Crossing points, the ellipses they lie in, and the setting.
 
-use core::f64::consts::TAU;
-
-use solver::fit::SigmaBasis;
-use solver::stats::quantile;
 use solver::{Channel, CrossingPoint, Direction, PerChannel, Setting, SettingKind};
 
 use super::Field;
-use super::coverage::COVERAGE;
 use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
 use crate::words;
 
@@ -39,9 +34,13 @@ fn crossings(scene: &mut Scene, field: &Field<'_>) {
         let here = rank == 0 && recommended;
         let role = if here { Role::Here } else { Role::Elsewhere };
         let at = crossing.point;
-        ellipse(scene, field, rank, crossing);
+        ellipse(scene, rank, crossing);
         let shape = Shape::Marker { at };
         scene.push(ItemId::Crossing(rank), role, shape, told(rank, here, crossing));
+        if field.trying {
+            // Words of the trial stand here; what the point is can be had by pointing at it.
+            continue;
+        }
         let distance = words::arcmin(crossing.boresight_arcmin);
         let text =
             if here { format!("meet here, {distance} out") } else { format!("{distance} out") };
@@ -73,57 +72,16 @@ fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> String {
     )
 }
 
-fn ellipse(scene: &mut Scene, field: &Field<'_>, rank: u8, crossing: &CrossingPoint) {
-    let (Some(covariance), Some(factor)) = (crossing.covariance_arcmin2, plane_factor(field))
-    else {
-        return;
-    };
-    let Some((semi_axes, long_rad)) = axes(covariance, factor) else { return };
-    let (long, short) =
-        (Direction::polar(1.0, long_rad), Direction::polar(1.0, long_rad + TAU / 4.0));
-    let points = (0..ELLIPSE_POINTS)
-        .map(|k| {
-            let (sin, cos) = (f64::from(k) * TAU / f64::from(ELLIPSE_POINTS)).sin_cos();
-            crossing.point + long * (semi_axes[0] * cos) + short * (semi_axes[1] * sin)
-        })
-        .collect();
+fn ellipse(scene: &mut Scene, rank: u8, crossing: &CrossingPoint) {
+    let Some(ellipse) = crossing.ellipse() else { return };
     let words = format!(
-        "95 % ellipse of the crossing: ± {} along its length, ± {} across",
-        words::arcmin_fine(semi_axes[0]),
-        words::arcmin_fine(semi_axes[1])
+        "95 % ellipse of the crossing: ± {} along its length, ± {} across{}",
+        words::arcmin_fine(ellipse.semi_major_arcmin),
+        words::arcmin_fine(ellipse.semi_minor_arcmin),
+        if crossing.grazing { "; the circles only graze, so it may lie farther off" } else { "" },
     );
-    scene.push(ItemId::Ellipse(rank), Role::Ellipse, Shape::Line { points, closed: true }, words);
-}
-
-/// The factor by which a one-sigma ellipse of a crossing is drawn larger: χ² of two degrees where σ
-/// is stated, else Hotelling's 2 F with the fewer degrees of freedom of the two fits.
-fn plane_factor(field: &Field<'_>) -> Option<f64> {
-    let mut fewest = None;
-    for channel in Channel::BOTH {
-        let fit = field.fit(channel)?;
-        match fit.sigma_basis {
-            SigmaBasis::Stated => {}
-            SigmaBasis::Residuals => {
-                let freedom = fit.degrees_of_freedom;
-                fewest = Some(fewest.map_or(freedom, |fewest: usize| fewest.min(freedom)));
-            }
-            SigmaBasis::Unknown => return None,
-        }
-    }
-    let squared = match fewest {
-        None => quantile::chi_squared(COVERAGE, 2.0),
-        Some(freedom) => quantile::f(COVERAGE, 2.0, freedom as f64).map(|f| 2.0 * f),
-    };
-    squared.ok().map(f64::sqrt)
-}
-
-/// Semi-axes, the longer first, and the direction of the longer, radians counter-clockwise from
-/// +x: eigenvalues of a symmetric 2×2 matrix. `None` where they are not finite.
-fn axes([[xx, xy], [_, yy]]: [[f64; 2]; 2], factor: f64) -> Option<([f64; 2], f64)> {
-    let (middle, half) = (xx.midpoint(yy), (xx - yy).midpoint(0.0).hypot(xy));
-    let semi = [middle + half, (middle - half).max(0.0)].map(|value| factor * value.sqrt());
-    let long_rad = (2.0 * xy).atan2(xx - yy) / 2.0;
-    (semi.iter().all(|axis| axis.is_finite()) && long_rad.is_finite()).then_some((semi, long_rad))
+    let shape = Shape::Line { points: ellipse.path(ELLIPSE_POINTS), closed: true };
+    scene.push(ItemId::Ellipse(rank), Role::Ellipse, shape, words);
 }
 
 /// Each channel's own *here*, where they do not point alike.
@@ -166,22 +124,4 @@ fn label_side(points: PerChannel<Direction>, channel: Channel) -> Anchor {
     let higher = own.y_arcmin > other.y_arcmin
         || (own.y_arcmin == other.y_arcmin && channel == Channel::Left);
     if higher { Anchor::Above } else { Anchor::Below }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A matrix with eigenvalues 9 and 4, the longer along 30°: xx = 9 cos² + 4 sin² = 7.75,
-    /// yy = 9 sin² + 4 cos² = 5.25, xy = (9 − 4) sin cos = 5·√3/4.
-    #[test]
-    fn axes_are_the_eigenvalues() {
-        let xy = 5.0 * 3.0_f64.sqrt() / 4.0;
-        let found = axes([[7.75, xy], [xy, 5.25]], 2.0);
-        let ([long, short], rad) = found.unwrap_or(([0.0; 2], 0.0));
-        // A dozen roundings of numbers below 10.
-        assert!((long - 6.0).abs() < 1e-13 && (short - 4.0).abs() < 1e-13, "{long} {short}");
-        assert!((rad - core::f64::consts::FRAC_PI_6).abs() < 1e-14, "{rad}");
-        assert_eq!(axes([[f64::NAN, 0.0], [0.0, 1.0]], 1.0), None);
-    }
 }

@@ -9,11 +9,9 @@
 //! - [`window`]: boresight and its limit, the tolerance window and its guard band;
 //! - [`ways`]: where each crosshair is, how it gets to the setting, what a swing does to it;
 //! - [`meeting`]: crossing points, the ellipses they lie in, and the setting;
-//! - [`coverage`]: factors from standard uncertainty to 95 %;
 //! - [`extent`]: how much of the field all that takes.
 
 mod circles;
-pub mod coverage;
 mod extent;
 mod ghosts;
 mod meeting;
@@ -69,6 +67,15 @@ pub struct Ghost {
     pub crossing: Option<Direction>,
 }
 
+/// What confirm readings came to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Confirmed {
+    /// Their mean, left channel: the window is drawn round it.
+    pub left: Direction,
+    /// How far inside the window its guard band lies, x and y, arcminutes; 0 draws none.
+    pub guard_arcmin: [f64; 2],
+}
+
 /// Everything the field plot shows.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Field<'a> {
@@ -88,9 +95,8 @@ pub struct Field<'a> {
     pub turns: PerChannel<Option<Turn>>,
     /// How far the pods swing from where the readings were taken.
     pub swing: Option<SwingRange>,
-    /// Standard uncertainty of the misalignment, side to side and up and down, arcminutes: what
-    /// the guard band is drawn from.
-    pub guard_u_arcmin: Option<[f64; 2]>,
+    /// What confirm readings came to, once there are any.
+    pub confirmed: Option<Confirmed>,
     /// Circles that are not this round's.
     pub ghosts: &'a [Ghost],
 }

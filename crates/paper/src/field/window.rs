@@ -1,27 +1,54 @@
 //! Boresight and its limit, the tolerance window and its guard band.
 
-use solver::{Direction, Window};
+use core::f64::consts::FRAC_PI_4;
+
+use solver::{Channel, Direction, Window};
 
 use super::Field;
 use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
 use crate::words;
-
-/// The guard band is this many standard uncertainties wide: one-sided 95 % (JCGM 106:2012, 8.3.2).
-const GUARD_FACTOR: f64 = 1.645;
 
 pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
     if let Some(limit) = field.window.and_then(|window| window.boresight_arcmin()) {
         let text = format!("boresight limit {}", words::arcmin(limit));
         let shape = Shape::Circle { centre: Direction::BORESIGHT, radius_arcmin: limit };
         scene.push(ItemId::BoresightLimit, Role::Limit, shape, text.clone());
-        let at = Direction::polar(limit, -core::f64::consts::FRAC_PI_4);
-        scene.label(ItemId::BoresightLimitLabel, Role::Limit, at, text, Anchor::Right);
+        scene.label(
+            ItemId::BoresightLimitLabel,
+            Role::Limit,
+            quiet_place(limit, field),
+            text,
+            Anchor::Right,
+        );
     }
     let shape = Shape::Marker { at: Direction::BORESIGHT };
     scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());
 }
 
-/// The window round the left crosshair at the setting: the right one may lie inside it.
+/// The diagonal place on the limit whose words, which run to the right, come least near to circles,
+/// crossings and the setting; lower right among equals.
+fn quiet_place(limit_arcmin: f64, field: &Field<'_>) -> Direction {
+    let meeting = field.solution.and_then(|solution| solution.meeting);
+    let crossings = meeting.iter().flat_map(|met| met.crossings().map(|crossing| crossing.point));
+    let setting = field.setting.iter().flat_map(|at| [at.points.left, at.points.right]);
+    let busy: Vec<Direction> = crossings.chain(setting).collect();
+    let circles: Vec<_> = Channel::BOTH.into_iter().filter_map(|of| field.fit(of)).collect();
+    // The words reach about half the limit's radius to the right.
+    let room = |at: Direction| {
+        let along = [0.0, 0.25, 0.5].map(|part| at + Direction::new(part * limit_arcmin, 0.0));
+        let near = |place: Direction| {
+            let to_points = busy.iter().map(|other| other.distance_arcmin(place));
+            let to_circles = circles.iter().map(|fit| fit.circle.off_circle_arcmin(place).abs());
+            to_points.chain(to_circles).fold(f64::INFINITY, f64::min)
+        };
+        along.into_iter().map(near).fold(f64::INFINITY, f64::min)
+    };
+    let [low, high] = [-1.0, 1.0].map(|side| Direction::polar(limit_arcmin, side * FRAC_PI_4));
+    if room(high) > room(low) { high } else { low }
+}
+
+/// The window round the left crosshair at the setting, or where confirm readings found it: the right
+/// one may lie inside it.
 pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
     let Some((low, high)) = corners(field) else { return };
     let Some(window) = field.window else { return };
@@ -33,14 +60,16 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
         words::arcmin(window.dipvergence_arcmin()),
     );
     scene.push(ItemId::Window, Role::Window, rectangle(low, high), words);
-    let Some([u_x, u_y]) = field.guard_u_arcmin else { return };
-    let guard = Direction::new(GUARD_FACTOR * u_x, GUARD_FACTOR * u_y);
+    let Some([x, y]) = field.confirmed.map(|confirmed| confirmed.guard_arcmin) else { return };
+    let guard = Direction::new(x, y);
+    if x == 0.0 && y == 0.0 {
+        return;
+    }
     let (low, high) = (low + guard, high - guard);
     // Written so that what is not finite is not drawn; no room at all is told in words elsewhere.
     if low.x_arcmin < high.x_arcmin && low.y_arcmin < high.y_arcmin {
         let words = format!(
-            "guard band: {} at either side and {} above and below, 1.645 standard uncertainties; \
-             for the eye only",
+            "guard band: {} at either side and {} above and below; for the eye only",
             words::arcmin_fine(guard.x_arcmin),
             words::arcmin_fine(guard.y_arcmin)
         );
@@ -60,7 +89,11 @@ fn rectangle(low: Direction, high: Direction) -> Shape {
 
 /// The lower left and upper right of the window as drawn.
 pub(super) fn corners(field: &Field<'_>) -> Option<(Direction, Direction)> {
-    Some(corners_round(field.window?, field.setting?.points.left))
+    let left = match field.confirmed {
+        Some(confirmed) if !field.trying => confirmed.left,
+        _ => field.setting?.points.left,
+    };
+    Some(corners_round(field.window?, left))
 }
 
 fn corners_round(window: Window, left: Direction) -> (Direction, Direction) {

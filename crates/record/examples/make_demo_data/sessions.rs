@@ -163,7 +163,12 @@ impl Log {
             kind: SessionKind::Real,
             continues: None,
         };
-        let station = (begin.station)()?;
+        let mut station = (begin.station)()?;
+        if let Some(check) = &mut station.checked {
+            // The shop keeps its latest check; the session copied in that morning's.
+            let time_of_day = check.time.to_string().split_off(begin.day.len());
+            check.time = format!("{}{time_of_day}", begin.day).parse()?;
+        }
         let file = SessionFile::create(path, header, begin.hand, FileOptions::real(opener))?;
         let mut log = Self {
             file,

@@ -2,7 +2,7 @@
 //!
 //! The window, a review and a report all ask here, so that they cannot differ.
 //!
-//! - [`position`]: where the pods stood; [`counted`]: which readings count;
+//! - [`position`]: where the pods stood; [`mod@counted`]: which readings count;
 //! - [`measured`]: means, probabilities and verdict at one position;
 //! - [`caveat`]: what limits the verdict; [`looking`]: the looking test and its distance;
 //! - [`numbers`]: what a signature stores.
@@ -69,7 +69,7 @@ impl fmt::Display for NoConclusion {
 
 /// The verdict on a session's open round.
 ///
-/// It rests on the round's confirm readings of single channels, as [`counted`] says. Fewer than
+/// It rests on the round's confirm readings of single channels, as [`counted()`] says. Fewer than
 /// one of each channel where the unit was set up is [`Verdict::NotMeasured`].
 ///
 /// Each position of the pods has its own means and is judged by itself, by the window's rule. The

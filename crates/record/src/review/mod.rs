@@ -16,6 +16,8 @@ use crate::fact::{Header, Purpose, RoundReason, Seq, Verdict};
 use crate::file::{Damage, Disk, End, scan};
 use crate::fold::{Closure, Remark, Session, Signature, SignatureState, fold};
 
+use crate::stamp::Stamp;
+
 pub use compare::{Difference, Follows, RELATIVE_TOLERANCE};
 
 /// What a review found.
@@ -25,6 +27,8 @@ pub struct Account {
     pub path: PathBuf,
     /// How many facts it holds.
     pub facts: usize,
+    /// When the last of them was said.
+    pub last_time: Option<Stamp>,
     /// The 64 hex digits of its last good line.
     pub last_hash: String,
     /// Whether its chain holds.
@@ -89,6 +93,7 @@ pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
     Ok(Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
+        last_time: scanned.facts.last().map(|fact| fact.time),
         last_hash: scanned.last_hash.to_string(),
         chain: match scanned.end {
             End::Clean => Chain::Intact,

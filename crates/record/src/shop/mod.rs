@@ -3,11 +3,13 @@
 //!
 //! One broken file never keeps the rest from working: it is skipped and reported.
 //!
+//! - [`mod@survey`]: what all its sessions come to;
 //! - [`item`]: reading and writing one file; [`unpack`]: the demo shop;
 //! - [`locks`]: what tightening the locks did in its sessions.
 
 mod item;
 mod locks;
+pub mod survey;
 #[cfg(test)]
 mod tests;
 mod unpack;

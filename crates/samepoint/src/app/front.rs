@@ -20,8 +20,14 @@ pub enum Front {
     Open(PathSheet),
     /// Copy the open one.
     KeepCopy(PathSheet),
+    /// Put its report on paper.
+    Report(PathSheet),
     /// Withdraw a reading.
     Withdraw(WithdrawSheet),
+    /// Choose a setting by hand.
+    Choose(ChooseSheet),
+    /// Write the plot to a file.
+    SavePicture(PathSheet),
     /// Open a round.
     Round(RoundSheet),
     /// Rows from a spreadsheet.
@@ -137,6 +143,17 @@ pub struct WithdrawSheet {
     /// Which, in words.
     pub words: String,
     /// Why.
+    pub reason: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// A setting by hand to put on record, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChooseSheet {
+    /// Which, in words.
+    pub words: String,
+    /// Why not the recommended one.
     pub reason: String,
     /// What was refused.
     pub refused: Option<String>,

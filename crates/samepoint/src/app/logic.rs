@@ -52,6 +52,8 @@ impl App {
         self.asking = None;
         let (Front::Open(sheet)
         | Front::KeepCopy(sheet)
+        | Front::Report(sheet)
+        | Front::SavePicture(sheet)
         | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;

@@ -7,9 +7,11 @@
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`station_words`]: what the log points at;
-//! - [`picture`]: fold → what panels show.
+//! - [`picture`]: fold → what panels show; [`targets`]: where to turn each ring; [`use_words`]:
+//!   slack and swing; [`aside`]: what is laid beside the readings.
 
 pub mod aim_off;
+pub mod aside;
 pub mod available;
 pub mod block;
 pub mod callout;
@@ -28,13 +30,16 @@ pub mod set_up;
 pub mod signing;
 pub mod station_words;
 pub mod steps;
+pub mod targets;
 pub mod ui;
+mod use_words;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::Receiver;
 
 use record::fact::Seq;
+use solver::{Channel, Direction};
 
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
@@ -42,6 +47,7 @@ use crate::services::{Answer, Services, Wake};
 use crate::ui_command::UiCommand;
 
 use aim_off::AimOff;
+use commands::Clip;
 use confirming::{Check, Confirming};
 use entry::Entry;
 use front::Front;
@@ -50,7 +56,7 @@ use room::Tab;
 use session::OpenSession;
 
 /// Something a hand asked for.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Action {
     /// A command without arguments.
     Do(UiCommand),
@@ -76,6 +82,8 @@ pub enum Action {
     OpenPath(PathBuf),
     /// Copy the open session.
     KeepCopyTo(PathBuf),
+    /// Write the report of the open session.
+    ReportTo(PathBuf),
     /// Ask for the sheet's path with a file dialog.
     AskPath,
     /// Withdraw the reading on the sheet.
@@ -92,6 +100,12 @@ pub enum Action {
     LookedNow,
     /// Sign what is on the sheet.
     SignNow,
+    /// Try a channel's ring where its crosshair comes nearest to a direction.
+    Try(Channel, Direction),
+    /// Choose the setting on the sheet.
+    ChooseNow,
+    /// Write the plot to a file.
+    SavePictureTo(PathBuf),
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.
@@ -124,6 +138,8 @@ pub struct App {
     /// Sentences that stay until something is done about them.
     warnings: Vec<String>,
     asking: Option<Receiver<Answer>>,
+    /// What goes on the clipboard at the end of the frame.
+    clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     held_events: Vec<egui::Event>,
     wake: Wake,
@@ -164,6 +180,7 @@ impl App {
             notice: None,
             warnings,
             asking: None,
+            clip: None,
             held_events: Vec::new(),
             wake,
             services,

@@ -5,10 +5,15 @@ use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
 use record::fact::{Approach, Purpose, Seq};
 use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{
-    Channel, Direction, NoSetting, PerChannel, Problem, Relation, Residual, Sense, SenseBasis,
-    Setting, SettingKind, Solution, Turn,
+    Channel, NoSetting, PerChannel, Problem, Relation, Residual, Sense, SenseBasis, Setting,
+    SettingKind, Solution, Turn,
 };
 
+use super::aside::Aside;
+use super::targets::ring_guidance;
+pub use super::targets::{Dial, RingGuidance, Target, TurnWords};
+use super::use_words::{slack_words, swing_words};
+use crate::plot::Handle;
 use crate::widgets::Tone;
 
 /// A reading as the log shows it.
@@ -36,39 +41,6 @@ pub struct Row {
     pub residual: Option<Residual>,
 }
 
-/// Where to turn one ring.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RingGuidance {
-    /// What to aim for.
-    pub target: Target,
-    /// Which way and how far; `None` where the ring's place is not known.
-    pub turn: Option<TurnWords>,
-    /// What the graticule will show there, in words.
-    pub will_read: Option<String>,
-}
-
-/// Which way and how far, in words.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct TurnWords {
-    /// How far, with an arrow: `↻ 122°`, or that it is there.
-    pub amount: String,
-    /// Which way, and what is turned.
-    pub way: String,
-    /// From which side to come to rest: rings have backlash.
-    pub finish: String,
-}
-
-/// What one ring aims for.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Target {
-    /// A ring angle, in words.
-    Ring(String),
-    /// A graticule reading: ring angles are not known.
-    Reads(String),
-    /// Nothing yet; what is missing.
-    Missing(String),
-}
-
 /// A sentence with its tone.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remark {
@@ -79,11 +51,11 @@ pub struct Remark {
 }
 
 impl Remark {
-    fn look(text: impl Into<String>) -> Self {
+    pub(super) fn look(text: impl Into<String>) -> Self {
         Self { tone: Tone::Look, text: text.into() }
     }
 
-    fn plain(text: impl Into<String>) -> Self {
+    pub(super) fn plain(text: impl Into<String>) -> Self {
         Self { tone: Tone::Plain, text: text.into() }
     }
 }
@@ -95,10 +67,21 @@ pub struct Picture {
     pub rows: PerChannel<Vec<Row>>,
     /// What they say; `None` when the problem as a whole makes no sense.
     pub solution: Option<Solution>,
-    /// The setting as a hand can set it.
+    /// Why the problem as a whole makes no sense.
+    pub refused: Option<String>,
+    /// The setting as a hand can set it: the one that is tried, else the one that was chosen, else
+    /// the recommended one.
     pub setting: Option<Setting>,
+    /// Whether that is only being tried.
+    pub trying: bool,
+    /// What can be dragged to try a setting.
+    pub handles: Vec<Handle>,
     /// Where to turn each ring.
     pub rings: PerChannel<RingGuidance>,
+    /// How far the rings may slip from there, in words.
+    pub slack: Option<String>,
+    /// What a swing of the pods does to it, in words.
+    pub swing: Option<Remark>,
     /// The answer in one sentence.
     pub verdict: Remark,
     /// Where the circles meet, in words.
@@ -130,16 +113,27 @@ pub struct Source<'a> {
     pub unit: ReadingUnit,
     /// The reading selected in the log.
     pub selected: Option<Seq>,
+    /// What is laid beside the readings: a setting by hand, circles that are not this round's.
+    pub aside: &'a Aside,
 }
 
 impl Picture {
     /// Solves and draws.
     #[must_use]
     pub fn new(source: Source<'_>) -> Self {
-        let (solution, refused) = match solver::solve(source.problem) {
-            Ok(solution) => (Some(solution), None),
-            Err(error) => (None, Some(error.to_string())),
-        };
+        match solver::solve(source.problem) {
+            Ok(solution) => Self::of(Some(solution), None, source),
+            Err(error) => Self::of(None, Some(error.to_string()), source),
+        }
+    }
+
+    /// Draws again what was solved before: the readings are the same, what is asked of them is not.
+    #[must_use]
+    pub fn again(&self, source: Source<'_>) -> Self {
+        Self::of(self.solution.clone(), self.refused.clone(), source)
+    }
+
+    fn of(solution: Option<Solution>, refused: Option<String>, source: Source<'_>) -> Self {
         let mut rows = source.rows.clone();
         if let Some(solution) = &solution {
             for channel in Channel::BOTH {
@@ -150,7 +144,10 @@ impl Picture {
                 }
             }
         }
-        let setting = solution.as_ref().and_then(|solution| rounded_setting(solution, &source));
+        let by_hand = solution.as_ref().and_then(|solution| setting_by_hand(solution, &source));
+        let trying = by_hand.is_some() && source.aside.trial.is_some();
+        let setting = by_hand
+            .or_else(|| solution.as_ref().and_then(|solution| rounded_setting(solution, &source)));
         let now = source.place;
         let turns = PerChannel::from_fn(|channel| {
             turn(channel, solution.as_ref(), setting.as_ref(), now[channel])
@@ -171,6 +168,7 @@ impl Picture {
                 })
             })
             .collect();
+        let ghosts = source.aside.ghosts();
         let scene = field_scene(&Field {
             solution: solution.as_ref(),
             marks: &marks,
@@ -178,13 +176,34 @@ impl Picture {
             setting: setting.as_ref(),
             now: now.map(|reading| reading.map(|reading| reading.direction)),
             turns,
-            ..Field::default()
+            trying,
+            swing: source.problem.swing,
+            ghosts: &ghosts,
+            confirmed: source.aside.confirmed,
         });
-        let verdict = verdict(solution.as_ref(), setting.as_ref(), refused);
+        let verdict = verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying);
+        let slack = slack_words(solution.as_ref(), setting.as_ref(), source.problem);
+        let swing = setting.as_ref().and_then(|setting| swing_words(setting, source.problem));
+        let handles = handles(solution.as_ref(), setting.as_ref());
         let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
         let remarks = remarks(solution.as_ref(), &source);
         let telling = telling(&scene, &verdict, &meeting_words);
-        Self { rows, solution, setting, rings, verdict, meeting_words, remarks, scene, telling }
+        Self {
+            rows,
+            solution,
+            refused,
+            setting,
+            trying,
+            handles,
+            rings,
+            slack,
+            swing,
+            verdict,
+            meeting_words,
+            remarks,
+            scene,
+            telling,
+        }
     }
 }
 
@@ -193,6 +212,26 @@ fn rounded_setting(solution: &Solution, source: &Source<'_>) -> Option<Setting> 
     let setting = solution.setting.as_ref().ok()?;
     let circles = fits.map(|fit| &fit.circle);
     Some(setting.rounded_to(circles, source.ring_step_deg, source.problem.window))
+}
+
+/// The setting that is tried, else the one that was chosen in this round.
+fn setting_by_hand(solution: &Solution, source: &Source<'_>) -> Option<Setting> {
+    let circles = solution.both_fits()?.map(|fit| &fit.circle);
+    source.aside.by_hand(circles, source.problem.window)
+}
+
+fn handles(solution: Option<&Solution>, setting: Option<&Setting>) -> Vec<Handle> {
+    let Some((fits, setting)) = solution.and_then(Solution::both_fits).zip(setting) else {
+        return Vec::new();
+    };
+    Channel::BOTH
+        .into_iter()
+        .map(|channel| Handle {
+            channel,
+            at: setting.points[channel],
+            centre: fits[channel].circle.centre,
+        })
+        .collect()
 }
 
 fn turn(
@@ -212,98 +251,11 @@ fn turn(
     )
 }
 
-fn ring_guidance(
-    channel: Channel,
-    solution: Option<&Solution>,
-    setting: Option<&Setting>,
-    turn: Option<Turn>,
-    source: &Source<'_>,
-) -> RingGuidance {
-    let Some(setting) = setting else {
-        return RingGuidance {
-            target: Target::Missing(missing(channel, solution)),
-            turn: None,
-            will_read: None,
-        };
-    };
-    let reads = reading_words(channel, setting.points[channel], source);
-    let target = match setting.ring_deg[channel] {
-        Some(deg) => Target::Ring(words::degrees(deg, source.ring_step_deg)),
-        None => Target::Reads(reads.clone()),
-    };
-    let turn = turn.map(|turn| {
-        let mut words = turn_words(turn, source.ring_step_deg);
-        if let (false, Some(side)) = (words.way.is_empty(), side(source.approach[channel])) {
-            words.finish = format!("finish {side}, as logged");
-        }
-        words
-    });
-    RingGuidance { target, turn, will_read: Some(reads) }
-}
-
-fn missing(channel: Channel, solution: Option<&Solution>) -> String {
-    match solution {
-        None => "the readings cannot be used as they stand".to_owned(),
-        Some(solution) => match (&solution.fits[channel], solution.setting) {
-            (Err(error), _) => sentence_after_channel(&error.to_string()),
-            (Ok(_), Err(NoSetting::CircleMissing)) => {
-                format!("waiting for the {} channel", channel.other())
-            }
-            (Ok(_), Err(NoSetting::ArcTooShort(short))) => {
-                format!("the {short} channel was read over too short an arc")
-            }
-            (Ok(_), Ok(_)) => "no setting".to_owned(),
-        },
-    }
-}
-
-/// An error's text without the channel it begins with: the panel already names it.
-fn sentence_after_channel(text: &str) -> String {
-    text.split_once(": ").map_or(text, |(_, rest)| rest).to_owned()
-}
-
-fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) -> String {
-    let typed = source.station.map_or([direction.x_arcmin, direction.y_arcmin], |station| {
-        station.map[channel].typed_from_direction(source.unit, direction)
-    });
-    let unit = if source.station.is_some() { source.unit } else { ReadingUnit::Arcmin };
-    match unit {
-        ReadingUnit::Arcmin => typed.map(words::arcmin).join(", "),
-        other => {
-            format!("{} {}", typed.map(|value| words::number(value, 1)).join(", "), other.sign())
-        }
-    }
-}
-
-fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
-    let decimals = if turn.of_ring { words::step_decimals(step_deg) } else { 0 };
-    let amount = words::number(turn.clockwise_deg.abs(), decimals);
-    if amount.chars().all(|c| matches!(c, '0' | '.')) {
-        return TurnWords { amount: "it is there".to_owned(), ..TurnWords::default() };
-    }
-    let (arrow, way) =
-        if turn.clockwise_deg > 0.0 { ("↻", "clockwise") } else { ("↺", "counter-clockwise") };
-    let way = if turn.of_ring {
-        way.to_owned()
-    } else {
-        format!("the crosshair, {way} round its circle")
-    };
-    TurnWords { amount: format!("{arrow} {amount}°"), way, finish: String::new() }
-}
-
-/// From which side to come to rest, when the readings say.
-const fn side(approach: ApproachUsed) -> Option<&'static str> {
-    match approach {
-        ApproachUsed::Clockwise => Some(Approach::Clockwise.word()),
-        ApproachUsed::Counter => Some(Approach::Counter.word()),
-        ApproachUsed::NotNoted | ApproachUsed::Mixed => None,
-    }
-}
-
 fn verdict(
     solution: Option<&Solution>,
     setting: Option<&Setting>,
     refused: Option<String>,
+    trying: bool,
 ) -> Remark {
     if let Some(refused) = refused {
         return Remark::look(refused);
@@ -322,20 +274,20 @@ fn verdict(
         return Remark::plain("Not known yet: log both channels.");
     };
     let apart = words::arcmin(setting.misalignment.length_arcmin());
+    let how = if trying { "Trying" } else { "As chosen by hand" };
     match (setting.kind, setting.window_use) {
         (SettingKind::Crossing, None) => Remark::plain("No window: nothing is judged."),
         (SettingKind::Compromise, None) => Remark::look(format!(
             "Best compromise: the crosshairs stay {apart} apart. No window: nothing is judged."
         )),
         (SettingKind::ByHand, None) => {
-            Remark::plain(format!("By hand: {apart} apart. No window: nothing is judged."))
+            Remark::plain(format!("{how}: {apart} apart. No window: nothing is judged."))
         }
-        (SettingKind::ByHand, Some(used)) if used.is_inside() => Remark {
-            tone: Tone::Good,
-            text: format!("By hand: inside if set here, {apart} apart."),
-        },
+        (SettingKind::ByHand, Some(used)) if used.is_inside() => {
+            Remark { tone: Tone::Good, text: format!("{how}: inside if set here, {apart} apart.") }
+        }
         (SettingKind::ByHand, Some(used)) => Remark::look(format!(
-            "By hand: outside if set here, {} of the window used.",
+            "{how}: outside if set here, {} of the window used.",
             words::percent(used.worst())
         )),
         (SettingKind::Crossing, Some(used)) if used.is_inside() => {

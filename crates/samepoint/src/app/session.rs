@@ -1,12 +1,14 @@
 //! The open session: its file, the fold of its facts, and the picture of its open round.
 
-use paper::words;
+use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seq};
 use record::{
     Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, Stamp, Value,
 };
+use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
 
+use super::aside::Aside;
 use super::callout;
 use super::confirm_picture::ConfirmPicture;
 use super::picture::{Picture, Remark, Row, Source};
@@ -20,6 +22,7 @@ pub struct OpenSession {
     picture: Picture,
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
+    aside: Aside,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
 }
@@ -29,10 +32,11 @@ impl OpenSession {
     #[must_use]
     pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
         let state = record::fold(file.facts());
-        let picture = picture(&state, unit, None);
+        let aside = Aside::of(&state);
+        let picture = picture(&state, unit, None, &aside, None);
         let closing = closing(&state);
         let confirm = ConfirmPicture::new(&state, picture.solution.as_ref());
-        Self { file, state, picture, closing, confirm, saved_at: None }
+        Self { file, state, picture, closing, confirm, aside, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -120,7 +124,7 @@ impl OpenSession {
     /// Folds and draws all that the file holds by now.
     fn fold(&mut self, unit: ReadingUnit) {
         self.state = record::fold(self.file.facts());
-        self.redraw(unit, None);
+        self.draw_anew(unit, None);
         self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref());
     }
 
@@ -139,10 +143,46 @@ impl OpenSession {
         })
     }
 
+    /// Solves and draws: the facts changed, so what was being tried is over.
+    fn draw_anew(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
+        self.aside = Aside::of(&self.state);
+        self.picture = picture(&self.state, unit, selected, &self.aside, None);
+        self.closing = closing(&self.state);
+    }
+
     /// Draws again: the unit or the selection changed.
     pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
-        self.picture = picture(&self.state, unit, selected);
+        self.picture = picture(&self.state, unit, selected, &self.aside, Some(&self.picture));
         self.closing = closing(&self.state);
+    }
+
+    /// Tries a setting, or ends the trial.
+    pub fn try_out(
+        &mut self,
+        trial: Option<PerChannel<RingPlace>>,
+        unit: ReadingUnit,
+        selected: Option<Seq>,
+    ) {
+        self.aside.trial = trial;
+        self.redraw(unit, selected);
+    }
+
+    /// What is laid beside the readings.
+    #[must_use]
+    pub const fn aside(&self) -> &Aside {
+        &self.aside
+    }
+
+    /// Shows what a remedy would make of the circles, or no longer.
+    pub fn consider(&mut self, remedy: Option<Ghost>, unit: ReadingUnit, selected: Option<Seq>) {
+        self.aside.considered = remedy;
+        self.redraw(unit, selected);
+    }
+
+    /// To what a ring can be set, degrees.
+    #[must_use]
+    pub fn ring_step_deg(&self) -> f64 {
+        self.state.housing().map_or(1.0, |housing| housing.ring_step_deg)
     }
 
     /// Hears what became of facts on their way to disk; returns what must be said.
@@ -236,14 +276,20 @@ impl OpenSession {
     }
 }
 
-fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture {
+fn picture(
+    state: &Session,
+    unit: ReadingUnit,
+    selected: Option<Seq>,
+    aside: &Aside,
+    before: Option<&Picture>,
+) -> Picture {
     let round = state.round();
     let rows = round.map(rows).unwrap_or_default();
     let problem = round.and_then(|round| state.problem(round.id)).unwrap_or_else(|| Problem {
         window: state.window().map(|window| window.limits),
         ..Problem::default()
     });
-    Picture::new(Source {
+    let source = Source {
         rows: &rows,
         problem: &problem,
         place: PerChannel::from_fn(|channel| {
@@ -257,7 +303,9 @@ fn picture(state: &Session, unit: ReadingUnit, selected: Option<Seq>) -> Picture
         ring_step_deg: state.housing().map_or(1.0, |housing| housing.ring_step_deg),
         unit,
         selected,
-    })
+        aside,
+    };
+    before.map_or_else(|| Picture::new(source), |before| before.again(source))
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {

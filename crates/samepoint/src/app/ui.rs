@@ -9,6 +9,7 @@ use record::{Access, ReadOnlyReason, SaveState, paste};
 
 use solver::PerChannel;
 
+use super::aside::Aside;
 use super::callout::callouts;
 use super::front::Front;
 use super::picture::{Picture, Source};
@@ -54,6 +55,7 @@ impl App {
         front_ui(ui, over, palette, &mut self.front, &context, &mut actions);
         if !actions.is_empty() {
             self.apply(actions);
+            self.put_on_clipboard(ui.ctx());
             self.entry.take_focus(ui.ctx());
             ui.request_repaint();
         }
@@ -66,12 +68,14 @@ impl App {
             ui.input_mut(UiCommand::pressed).into_iter().map(Action::Do).collect();
         let reading_only = matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
         if reading_only
+            && !self.view.has_keyboard(ui.ctx())
             && let Some(session) = &self.session
             && let Some(selected) = walk(ui, &session.picture().rows, self.selected)
         {
             actions.push(Action::Select(selected));
         }
         self.apply(actions);
+        self.put_on_clipboard(ui.ctx());
         if reading_only
             && self.session.as_ref().is_some_and(OpenSession::is_writable)
             && let Some(text) = pasted_block(ui)
@@ -234,7 +238,7 @@ impl App {
                 &empty
             }
         };
-        guidance_ui(ui, palette, picture, window_name.as_deref());
+        guidance_ui(ui, palette, picture, window_name.as_deref(), actions);
     }
 
     fn field_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
@@ -382,5 +386,6 @@ fn empty_picture() -> Picture {
         ring_step_deg: 1.0,
         unit: record::ReadingUnit::Arcmin,
         selected: None,
+        aside: &Aside::default(),
     })
 }

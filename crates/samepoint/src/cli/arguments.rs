@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use paper::PaperSize;
 use record::import_csv::{DecimalMark, number};
 use solver::swing::SwingRange;
 use solver::{Sense, SenseChoice, Window};
@@ -16,7 +17,7 @@ use solver::{Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve` and `samepoint review` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `report` and `shop` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -31,7 +32,83 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     Solve(Solve),
     Review(Review),
+    Report(Report),
+    Shop(Shop),
 }
+
+/// Draw the report of a session as PDF, or its field plot as SVG
+///
+/// The first page is for the customer, the rest for the specialist. Everything in it comes from the
+/// session, so the same session gives the same file.
+#[derive(Debug, Args)]
+#[command(after_help = REPORT_NOTES)]
+pub(super) struct Report {
+    /// The session, a .samepoint file
+    #[arg(value_name = "SESSION")]
+    pub(super) session: PathBuf,
+
+    /// Where to put it: a name that ends in .pdf for the report, in .svg for the field plot alone
+    #[arg(long, value_name = "FILE")]
+    pub(super) to: PathBuf,
+
+    /// The paper
+    #[arg(long, value_enum, default_value_t = Paper::A4)]
+    pub(super) paper: Paper,
+}
+
+const REPORT_NOTES: &str = "\
+An unsigned, practice, returned or damaged session is marked so on every page.
+An earlier report is replaced; any other file is left alone.
+
+Exit code
+  0  the report is written
+  2  the session or an argument cannot be used, or the file cannot be written;
+     one message on standard error says why";
+
+/// `--paper`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Paper {
+    /// 210 mm × 297 mm
+    A4,
+    /// 8½ in × 11 in
+    Letter,
+}
+
+impl Paper {
+    pub(super) const fn size(self) -> PaperSize {
+        match self {
+            Self::A4 => PaperSize::A4,
+            Self::Letter => PaperSize::Letter,
+        }
+    }
+}
+
+/// Look at every session of a shop: what passes, by housing, station, hand and window
+///
+/// Sessions that cannot be read are named and passed over; practice is counted apart.
+#[derive(Debug, Args)]
+#[command(after_help = SHOP_NOTES)]
+pub(super) struct Shop {
+    /// The shop's folder
+    #[arg(value_name = "FOLDER")]
+    pub(super) folder: PathBuf,
+
+    /// Write one line a session to this file, which must end in .csv
+    #[arg(long, value_name = "FILE")]
+    pub(super) csv: Option<PathBuf>,
+}
+
+const SHOP_NOTES: &str = "\
+Passed first: of the sessions that came to a verdict, those that passed in their
+first round, with the 95 % interval of Wilson. The other figures are medians:
+distance from boresight as left, distance between the centres of both offset
+circles in the first round, and how far a shim missed where it was predicted to
+bring a centre.
+
+Exit code
+  0  every session was read
+  1  some could not be read; they are named on standard error
+  2  the folder or an argument cannot be used";
 
 /// Work a session out again: its chain, its rounds, and whether what was signed follows
 ///
@@ -112,6 +189,9 @@ into the eyepiece, or nothing where the ring cannot be read; where the crosshair
 was, arcminutes right of and above boresight as seen from the eye side. Lines
 that begin with # are comments. A file whose header is written with ; between
 the names has decimal commas.
+
+What is said to hold at 95 % counts the readings' uncertainty and rings that are set
+to whole steps (1°, or the housing's): each may stand anywhere within its step.
 
 Exit code
   0  the setting is inside the window; without a window, the circles meet

@@ -34,6 +34,12 @@ pub(super) fn path(path: &Path) -> String {
     shown
 }
 
+/// A message that names its file, once: the record's own errors do where it matters.
+pub(super) fn naming(file: &Path, message: &str) -> String {
+    let file = path(file);
+    if message.contains(&file) { message.to_owned() } else { format!("{file}: {message}") }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

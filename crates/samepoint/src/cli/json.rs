@@ -2,9 +2,14 @@
 
 use serde::Serialize;
 use solver::angle::reduced_deg;
-use solver::remedy::shim::ShimPlan;
-use solver::{CircleFit, CrossingPoint, Direction, Setting};
+use solver::diagnostic::{Cause, Diagnosis};
+use solver::remedy::rank::Remedy;
+use solver::remedy::shim::Shim;
+use solver::swing::SwingRange;
+use solver::{CircleFit, CrossingPoint, Direction, PerChannel, Setting, Window};
 
+use super::certainty::Certainty;
+use super::remedies::Remedies;
 use super::solve::Answer;
 
 /// Raised only when a key changes its meaning, which none should.
@@ -19,8 +24,12 @@ struct Document {
     crossings: Vec<Crossing>,
     setting: Option<SettingKeys>,
     compromise: Option<SettingKeys>,
+    setting_over_swing: Option<SettingKeys>,
+    setting_uncertainty: Option<UncertaintyKeys>,
+    next_reading: Option<NextKeys>,
     swing: Option<SwingKeys>,
     shims: Option<Vec<Plan>>,
+    remedies: Option<Vec<RemedyKeys>>,
     verdict: Option<&'static str>,
 }
 
@@ -33,6 +42,26 @@ struct Circle {
     readings: usize,
     rms_arcmin: f64,
     covariance: Option<Vec<Vec<f64>>>,
+    consistency: Option<ConsistencyKeys>,
+    standing_out: Vec<StandingOut>,
+}
+
+/// χ² of the residuals against the stated σ; `p` counts both tails.
+#[derive(Serialize)]
+struct ConsistencyKeys {
+    chi_squared: f64,
+    degrees_of_freedom: usize,
+    p: f64,
+}
+
+/// A reading, counted from 1 within its channel, and what was probably misread.
+#[derive(Serialize)]
+struct StandingOut {
+    reading: usize,
+    p: f64,
+    cause: Option<&'static str>,
+    expected_ring_deg: Option<f64>,
+    expected_arcmin: Option<[f64; 2]>,
 }
 
 #[derive(Serialize)]
@@ -42,6 +71,36 @@ struct Crossing {
     left_ring_deg: Option<f64>,
     right_ring_deg: Option<f64>,
     covariance_arcmin2: Option<[[f64; 2]; 2]>,
+    ellipse_95: Option<EllipseKeys>,
+    grazing: bool,
+}
+
+#[derive(Serialize)]
+struct EllipseKeys {
+    semi_major_arcmin: f64,
+    semi_minor_arcmin: f64,
+    angle_deg: f64,
+}
+
+/// Standard uncertainties and covariance; what ends in `_95` and `inside_probability` is from seeded
+/// trials with ring-setting error.
+#[derive(Serialize)]
+struct UncertaintyKeys {
+    left_ring_u_deg: Option<f64>,
+    right_ring_u_deg: Option<f64>,
+    misalignment_covariance_arcmin2: Option<[[f64; 2]; 2]>,
+    misalignment_95_arcmin: Option<f64>,
+    boresight_95_arcmin: Option<f64>,
+    window_use_95: Option<f64>,
+    inside_probability: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct NextKeys {
+    channel: &'static str,
+    ring_deg: Option<f64>,
+    place_arcmin: [f64; 2],
+    determinant_ratio: f64,
 }
 
 #[derive(Serialize)]
@@ -67,6 +126,16 @@ struct Plan {
     crossing_arcmin: Option<[f64; 2]>,
 }
 
+/// One of the ranked remedies, whatever its kind: what to do and what it is predicted to give.
+#[derive(Serialize)]
+struct RemedyKeys {
+    hands: Vec<String>,
+    kind: Option<&'static str>,
+    window_use: Option<f64>,
+    worst_window_use: Option<f64>,
+    crossing_arcmin: Option<[f64; 2]>,
+}
+
 #[derive(Serialize)]
 struct ShimKeys {
     channel: &'static str,
@@ -79,8 +148,8 @@ struct ShimKeys {
 pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
     let document = Document {
         format: FORMAT,
-        left: circle(answer.fits.left),
-        right: circle(answer.fits.right),
+        left: circle(answer.fits.left, &answer.certainty.diagnoses.left),
+        right: circle(answer.fits.right, &answer.certainty.diagnoses.right),
         relation: answer.meeting.relation.word(),
         crossings: answer.meeting.crossings().map(crossing).collect(),
         setting: answer.solution.setting.as_ref().ok().map(setting),
@@ -90,15 +159,36 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
             .ok()
             .as_ref()
             .map(setting),
+        setting_over_swing: answer
+            .problem
+            .window
+            .zip(answer.problem.swing)
+            .and_then(|(window, range)| over_swing(answer, window, range)),
+        setting_uncertainty: answer
+            .solution
+            .setting
+            .is_ok()
+            .then(|| uncertainty(&answer.certainty)),
+        next_reading: answer.certainty.next.map(|next| NextKeys {
+            channel: next.channel.word(),
+            ring_deg: next.ring_deg,
+            place_arcmin: pair(next.place),
+            determinant_ratio: next.determinant_ratio,
+        }),
         swing: answer
             .solution
             .over_swing
             .map(|worst| SwingKeys { worst_window_use: worst.used.worst(), at_deg: worst.at_deg }),
         shims: answer
-            .shims
+            .remedies
             .as_ref()
-            .and_then(|shims| shims.plans())
-            .map(|plans| plans.iter().map(plan).collect()),
+            .and_then(Remedies::shim_plans)
+            .map(|plans| plans.map(|(shims, remedy)| plan(shims, remedy)).collect()),
+        remedies: answer
+            .remedies
+            .as_ref()
+            .and_then(Remedies::ranking)
+            .map(|ranking| ranking.remedies.iter().map(remedy).collect()),
         verdict: answer.verdict().map(super::solve::Verdict::word),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
@@ -106,8 +196,9 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
     Ok(text)
 }
 
-fn plan(plan: &ShimPlan) -> Plan {
-    let shims = plan.shims.iter().filter_map(|(channel, shim)| {
+fn plan(shims: &PerChannel<Option<Shim>>, remedy: &Remedy) -> Plan {
+    let predicted = &remedy.predicted;
+    let shims = shims.iter().filter_map(|(channel, shim)| {
         shim.as_ref().map(|shim| ShimKeys {
             channel: channel.word(),
             clock_deg: reduced_deg(shim.clock_deg),
@@ -118,12 +209,53 @@ fn plan(plan: &ShimPlan) -> Plan {
     Plan {
         plan: shims.collect(),
         // No number stands for circles that still do not meet.
-        window_use: plan.score.is_finite().then_some(plan.score),
-        crossing_arcmin: plan.crossing.map(pair),
+        window_use: predicted.score.is_finite().then_some(predicted.score),
+        crossing_arcmin: predicted.crossing.map(pair),
     }
 }
 
-fn circle(fit: &CircleFit) -> Circle {
+fn remedy(remedy: &Remedy) -> RemedyKeys {
+    let setting = remedy.predicted.setting.as_ref();
+    RemedyKeys {
+        hands: remedy.action.sentences(),
+        kind: setting.map(|setting| setting.kind.word()),
+        window_use: setting.map(|setting| setting.window_use.worst()),
+        worst_window_use: setting
+            .and_then(|setting| setting.over_swing)
+            .map(|worst| worst.used.worst()),
+        crossing_arcmin: remedy.predicted.crossing.map(pair),
+    }
+}
+
+fn over_swing(answer: &Answer<'_>, window: Window, range: SwingRange) -> Option<SettingKeys> {
+    solver::solve::over_swing(&window, range, answer.fits).ok().as_ref().map(setting)
+}
+
+fn uncertainty(certainty: &Certainty) -> UncertaintyKeys {
+    let spread = certainty.spread.as_ref();
+    let ring = certainty.ring_u_deg.map(|u| u.map(|u| u.standard));
+    UncertaintyKeys {
+        left_ring_u_deg: ring.left,
+        right_ring_u_deg: ring.right,
+        misalignment_covariance_arcmin2: certainty.setting.map(|of| of.misalignment_arcmin2),
+        misalignment_95_arcmin: spread.map(|spread| spread.misalignment_95_arcmin),
+        boresight_95_arcmin: spread.map(|spread| spread.boresight_95_arcmin),
+        window_use_95: spread.and_then(|spread| spread.use_95),
+        inside_probability: spread.and_then(|spread| spread.inside),
+    }
+}
+
+fn standing_out(index: usize, of: &Diagnosis) -> Option<StandingOut> {
+    let p = of.p_value.filter(|_| of.stands_out)?;
+    let (cause, expected_ring_deg, expected_arcmin) = match of.cause {
+        Some(Cause::Ring { expected_deg, .. }) => (Some("ring"), Some(expected_deg), None),
+        Some(Cause::Graticule { expected }) => (Some("graticule"), None, Some(pair(expected))),
+        None => (None, None, None),
+    };
+    Some(StandingOut { reading: index + 1, p, cause, expected_ring_deg, expected_arcmin })
+}
+
+fn circle(fit: &CircleFit, diagnoses: &[Diagnosis]) -> Circle {
     let covariance = fit.covariance.map(|covariance| {
         let places = 0..covariance.size();
         places
@@ -139,6 +271,16 @@ fn circle(fit: &CircleFit) -> Circle {
         readings: fit.readings,
         rms_arcmin: fit.rms_arcmin,
         covariance,
+        consistency: fit.consistency().map(|found| ConsistencyKeys {
+            chi_squared: found.chi_squared,
+            degrees_of_freedom: found.freedom,
+            p: found.p_value,
+        }),
+        standing_out: diagnoses
+            .iter()
+            .enumerate()
+            .filter_map(|(index, of)| standing_out(index, of))
+            .collect(),
     }
 }
 
@@ -149,6 +291,12 @@ fn crossing(crossing: &CrossingPoint) -> Crossing {
         left_ring_deg: crossing.ring_deg.left,
         right_ring_deg: crossing.ring_deg.right,
         covariance_arcmin2: crossing.covariance_arcmin2,
+        ellipse_95: crossing.ellipse().map(|ellipse| EllipseKeys {
+            semi_major_arcmin: ellipse.semi_major_arcmin,
+            semi_minor_arcmin: ellipse.semi_minor_arcmin,
+            angle_deg: ellipse.angle_deg,
+        }),
+        grazing: crossing.grazing,
     }
 }
 

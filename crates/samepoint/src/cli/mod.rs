@@ -3,16 +3,22 @@
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `review`: `samepoint review`, from a session to an account of it;
-//! - `plain`, `json`: that answer for a person and for a program; `shims`: what would mend it;
+//! - `report`: `samepoint report`, from a session to paper;
+//! - `shop`: `samepoint shop`, every session of a shop;
+//! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
+//!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
 mod arguments;
+mod certainty;
 mod figures;
 mod json;
 mod plain;
+mod remedies;
+mod report;
 mod review;
 mod sentences;
-mod shims;
+mod shop;
 mod solve;
 
 use std::ffi::OsString;
@@ -50,6 +56,8 @@ pub fn run(
     let outcome = match Arguments::try_parse_from(arguments) {
         Ok(Arguments { command: Some(Command::Solve(solve)), .. }) => solve::run(&solve),
         Ok(Arguments { command: Some(Command::Review(asked)), .. }) => review::run(&asked),
+        Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
+        Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
                 "{}: there is no such file or folder; `samepoint --help` lists the commands",
@@ -67,6 +75,8 @@ pub fn run(
 enum Outcome {
     /// An answer for standard output.
     Answered { text: String, code: u8 },
+    /// An answer for standard output, and what was passed over for standard error.
+    Partly { text: String, passed_over: Vec<String>, code: u8 },
     /// One message for standard error; exit code 2.
     Refused { message: String },
 }
@@ -81,6 +91,12 @@ impl Outcome {
     /// Says it and gives the exit code.
     fn told(&self, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         match self {
+            Self::Partly { text, passed_over, code } => {
+                for message in passed_over {
+                    let _ = writeln!(err, "samepoint: {message}");
+                }
+                Self::Answered { text: text.clone(), code: *code }.told(out, err)
+            }
             Self::Answered { text, code } => {
                 match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
                     Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {

@@ -13,9 +13,6 @@ use super::figures::{arcmin, counted, direction, percent, ring};
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
 
-/// The step a ring is read to where no housing says.
-const RING_STEP_DEG: f64 = 1.0;
-
 /// The whole answer.
 pub(super) fn text(answer: &Answer<'_>) -> String {
     let mut page = String::new();
@@ -39,8 +36,9 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
         Ok(setting) => set_here(page, answer, setting)?,
         Err(why) => nothing_recommended(page, answer, *why)?,
     }
-    if let (Some(shims), Some(housing)) = (&answer.shims, answer.housing) {
-        shims.write(page, housing, answer.problem.swing.is_some())?;
+    answer.certainty.write(page, answer.fits);
+    if let (Some(remedies), Some(housing)) = (&answer.remedies, answer.housing) {
+        remedies.write(page, housing, answer.problem.swing.is_some())?;
     }
     let caution = "A solve predicts, it does not measure. Set the rings, tighten the locks, then \
                    read both channels again.";
@@ -206,7 +204,7 @@ fn place_uncertainty(crossing: &CrossingPoint) -> String {
 fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::Result {
     let window = answer.problem.window;
     let circles = answer.fits.map(|fit| &fit.circle);
-    let set = setting.rounded_to(circles, ring_step_deg(answer), window);
+    let set = setting.rounded_to(circles, answer.step_deg, window);
     if setting.kind == SettingKind::Compromise {
         let why = match (answer.meeting.nearest(), window) {
             (Some(_), _) => {
@@ -327,10 +325,6 @@ fn window_use(page: &mut String, window: Window, set: &Setting, verdict: Verdict
         )?;
     }
     Ok(())
-}
-
-fn ring_step_deg(answer: &Answer<'_>) -> f64 {
-    answer.housing.map_or(RING_STEP_DEG, |housing| housing.ring_step_deg)
 }
 
 /// What becomes of the setting as the pods swing.

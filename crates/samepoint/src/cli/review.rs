@@ -74,14 +74,7 @@ pub(super) fn run(asked: &Review) -> Outcome {
             return Outcome::Answered { text, code: DAMAGED };
         }
         Err(error) => {
-            let file = figures::path(&asked.session);
-            let text = error.to_string();
-            // The record's own errors name the file where it matters; say it once.
-            return Outcome::refused(if text.contains(&*file) {
-                text
-            } else {
-                format!("{file}: {text}")
-            });
+            return Outcome::refused(figures::naming(&asked.session, &error.to_string()));
         }
     };
     let code = account.exit_code();

@@ -6,8 +6,12 @@ use solver::{
 };
 
 use super::arguments::Solve;
-use super::shims::Shims;
+use super::certainty::Certainty;
+use super::remedies::Remedies;
 use super::{Outcome, figures, json, plain};
+
+/// The step a ring is set to where no housing says.
+const RING_STEP_DEG: f64 = 1.0;
 
 /// What both forms of the answer are made from.
 pub(super) struct Answer<'a> {
@@ -21,10 +25,14 @@ pub(super) struct Answer<'a> {
     pub(super) fits: PerChannel<&'a solver::CircleFit>,
     /// How they meet.
     pub(super) meeting: &'a solver::Meeting,
+    /// The step the rings are set to, degrees.
+    pub(super) step_deg: f64,
+    /// How sure it is.
+    pub(super) certainty: Certainty,
     /// The housing, when one is given.
     pub(super) housing: Option<&'a Housing>,
-    /// The shim plans for it; `None` where none were asked for.
-    pub(super) shims: Option<Shims>,
+    /// The remedies for it; `None` where none were asked for.
+    pub(super) remedies: Option<Remedies>,
 }
 
 /// What is said of the setting: never more than a prediction.
@@ -72,10 +80,13 @@ pub(super) fn run(asked: &Solve) -> Outcome {
     let (Some(fits), Some(meeting)) = (solution.both_fits(), &solution.meeting) else {
         return Outcome::refused(format!("{file}: {}", missing(&solution)));
     };
-    let shims = housing.as_ref().map(|housing| Shims::for_housing(housing, &problem, fits));
+    let remedies = housing.as_ref().map(|housing| Remedies::for_housing(housing, &problem, fits));
     let housing = housing.as_ref();
+    let step_deg = housing.map_or(RING_STEP_DEG, |housing| housing.ring_step_deg);
+    let certainty = Certainty::of(&problem, &solution, fits, step_deg);
+    let (problem, solution) = (&problem, &solution);
     let answer =
-        Answer { file, problem: &problem, solution: &solution, fits, meeting, housing, shims };
+        Answer { file, problem, solution, fits, meeting, step_deg, certainty, housing, remedies };
     let text = if asked.json { json::text(&answer) } else { Ok(plain::text(&answer)) };
     match text {
         Ok(text) => Outcome::Answered { text, code: exit_code(&answer) },

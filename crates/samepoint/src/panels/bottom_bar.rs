@@ -11,7 +11,7 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 
 /// A step of the job.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Step {
     /// Its name.
     pub name: &'static str,

@@ -1,13 +1,13 @@
 //! The room everything else serves: the field plot with its one line of explanation.
 
-use egui::{Align, Button, Layout, RichText, Ui, vec2};
+use egui::{Align, Layout, RichText, Ui};
 use paper::words;
 
 use crate::app::Action;
 use crate::app::picture::Picture;
-use crate::plot::{FieldView, field_plot_ui};
-use crate::theme::{self, Palette, TARGET};
-use crate::ui_command::UiCommand;
+use crate::panels::plot_tools::plot_tools_ui;
+use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
+use crate::theme::{self, Palette};
 
 /// Shows the field plot.
 pub fn central_ui(
@@ -19,23 +19,30 @@ pub fn central_ui(
 ) {
     ui.horizontal(|ui| {
         ui.label(RichText::new("Field").font(theme::bold(15.0)));
-        // In a narrow field the picture speaks for itself.
-        if ui.available_width() > 480.0 {
-            ui.label(RichText::new("as the user sees it, from the eye side").color(palette.quiet));
-        }
+        let measured = view.measured();
+        // What was measured is long: it has the line to itself.
+        let times =
+            picture.scene.residuals_times.filter(|times| *times > 1.0 && measured.is_none());
+        let (text, colour) = match measured {
+            Some(measured) => (measured, palette.here),
+            None => ("from the eye side".to_owned(), palette.quiet),
+        };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let button = Button::new("Fit").min_size(vec2(48.0, TARGET));
-            let tip = super::top_bar::tip(ui, UiCommand::Fit);
-            if ui.add(button).on_hover_text(tip).clicked() {
-                actions.push(Action::Do(UiCommand::Fit));
-            }
-            if let Some(times) = picture.scene.residuals_times.filter(|times| *times > 1.0) {
+            plot_tools_ui(ui, palette, view, actions);
+            if let Some(times) = times {
                 let text = format!("residuals drawn × {}", words::number(times, 0));
                 ui.label(RichText::new(text).color(palette.quiet));
             }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.add(egui::Label::new(RichText::new(&text).color(colour)).truncate())
+                    .on_hover_text(&text);
+            });
         });
     });
-    if let Some((_, seq)) = field_plot_ui(ui, view, &picture.scene, palette, &picture.telling) {
-        actions.push(Action::Select(Some(seq)));
-    }
+    let shown =
+        FieldPlot { scene: &picture.scene, telling: &picture.telling, handles: &picture.handles };
+    actions.extend(field_plot_ui(ui, palette, view, shown).into_iter().map(|act| match act {
+        PlotAct::Pressed(seq) => Action::Select(Some(seq)),
+        PlotAct::Tried(channel, towards) => Action::Try(channel, towards),
+    }));
 }

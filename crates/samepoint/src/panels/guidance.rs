@@ -1,20 +1,29 @@
 //! Where to turn each ring, how far out the crosshairs meet, how much of the window that uses.
 
-use egui::{Label, RichText, ScrollArea, Ui};
+use egui::{Button, Label, RichText, ScrollArea, Ui};
 use solver::Channel;
 
+use crate::app::Action;
 use crate::app::picture::{Picture, RingGuidance, Target};
-use crate::theme::{self, Palette};
-use crate::widgets::{channel_label, message_ui, use_bar_ui};
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{channel_label, message_ui, turn_dial, use_bar_ui};
 
 /// Shows the guidance.
-pub fn guidance_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name: Option<&str>) {
+pub fn guidance_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    picture: &Picture,
+    window_name: Option<&str>,
+    actions: &mut Vec<Action>,
+) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         for channel in Channel::BOTH {
             ring_ui(ui, palette, channel, &picture.rings[channel]);
             ui.separator();
         }
         message_ui(ui, palette, picture.verdict.tone, &picture.verdict.text, true);
+        trial_ui(ui, picture, actions);
         ui.add_space(4.0);
         let mut sentences = picture.meeting_words.iter();
         if let Some(first) = sentences.next() {
@@ -31,9 +40,33 @@ pub fn guidance_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_nam
             ui.add_space(6.0);
             window_use_ui(ui, palette, picture, window_name);
         }
-        for remark in &picture.remarks {
+        if let Some(slack) = &picture.slack {
+            ui.label(RichText::new("Slack").font(theme::bold(14.5)));
+            ui.add(Label::new(RichText::new(slack).color(palette.quiet)).wrap());
+        }
+        for remark in picture.swing.iter().chain(&picture.remarks) {
             ui.add_space(2.0);
             message_ui(ui, palette, remark.tone, &remark.text, false);
+        }
+    });
+}
+
+/// A setting that is tried can be chosen or left; one on screen otherwise can be chosen.
+fn trial_ui(ui: &mut Ui, picture: &Picture, actions: &mut Vec<Action>) {
+    if picture.setting.is_none() {
+        return;
+    }
+    ui.horizontal(|ui| {
+        let mut offer = |text: &str, command: UiCommand| {
+            let button = Button::new(text).min_size(egui::vec2(0.0, TARGET));
+            let tip = super::top_bar::tip(ui, command);
+            if ui.add(button).on_hover_text(tip).clicked() {
+                actions.push(Action::Do(command));
+            }
+        };
+        offer("Choose this setting", UiCommand::Choose);
+        if picture.trying {
+            offer("End the trial", UiCommand::EndTrial);
         }
     });
 }
@@ -59,6 +92,9 @@ fn enlargement(ui: &Ui) -> f32 {
 
 /// Legible from two metres: the target is the largest thing on the screen.
 fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
+    if let Some(dial) = &ring.dial {
+        turn_dial(ui, palette, palette.channel(channel), dial);
+    }
     channel_label(ui, palette, channel, "ring");
     // The block keeps its height whatever it says, so that nothing below jumps.
     let larger = enlargement(ui);

@@ -10,5 +10,6 @@ mod confirm_chart;
 pub mod entry_row;
 pub mod guidance;
 pub mod log_table;
+pub mod plot_tools;
 pub mod sheets;
 pub mod top_bar;

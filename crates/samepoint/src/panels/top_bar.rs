@@ -123,10 +123,11 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
 }
 
 /// What the menu offers; the last two stand in the bottom bar where there is room.
-const MENU: [UiCommand; 9] = [
+const MENU: [UiCommand; 10] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
+    UiCommand::Report,
     UiCommand::NewRound,
     UiCommand::Paste,
     UiCommand::Import,

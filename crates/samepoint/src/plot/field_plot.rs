@@ -1,88 +1,65 @@
-//! The field plot: a scene at equal scale both ways, with panning, zooming and a fit that grows.
+//! The field plot: a scene at equal scale both ways, to be panned, zoomed, measured and tried on.
 
 use std::ops::RangeInclusive;
 
-use egui::{Id, Shape, Ui, Vec2, WidgetInfo, accesskit::Role};
-use egui_plot::{
-    AxisHints, CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds, PlotGeometry, PlotItem,
-    PlotItemBase, PlotTransform,
-};
-use paper::scene::{Extent, ItemId, Scene};
+use egui::{EventFilter, Id, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{accesskit::Role, vec2};
+use egui_plot::{AxisHints, CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds};
+use paper::scene::Scene;
 use paper::words;
 use solver::{Channel, Direction};
 
-use crate::plot::paint::{paint, place};
+use super::grab::{Handle, taken};
+use super::grid::{decimals, even_grid, grid_step_arcmin};
+use super::hit::{item_at, reading_at, snapped};
+use super::off_screen::{arrows, arrows_ui};
+use super::paint::direction_at;
+use super::scene_item::SceneItem;
+use super::view::FieldView;
 use crate::theme::Palette;
 
-/// What the plot remembers between frames.
-#[derive(Clone, Debug, Default)]
-pub struct FieldView {
-    /// What is shown while the view follows the readings; only grows, so that nothing jumps.
-    following: Option<Extent>,
-    /// Panned or zoomed by hand: left alone until *fit*.
-    by_hand: bool,
-    /// A zoom asked for by key: > 1 is closer.
-    zoom: Option<f64>,
-    /// The transform of the last frame, for tests and pointers.
-    transform: Option<PlotTransform>,
+/// What the plot shows.
+#[derive(Clone, Copy, Debug)]
+pub struct FieldPlot<'a> {
+    /// The picture.
+    pub scene: &'a Scene,
+    /// The picture in words.
+    pub telling: &'a str,
+    /// What can be dragged to try a setting.
+    pub handles: &'a [Handle],
 }
 
-impl FieldView {
-    /// Shows everything, as close as it fits.
-    pub fn fit(&mut self) {
-        self.following = None;
-        self.by_hand = false;
-    }
-
-    /// Zooms about the middle; > 1 is closer.
-    pub fn zoom(&mut self, factor: f64) {
-        self.zoom = Some(factor);
-    }
-
-    /// Where a direction was drawn in the last frame, points.
-    #[must_use]
-    pub fn place(&self, direction: Direction) -> Option<egui::Pos2> {
-        place(self.transform.as_ref()?, direction)
-    }
-
-    fn follow(&mut self, extent: Extent) -> Extent {
-        let shown = match self.following {
-            None => extent,
-            Some(shown) if contains(shown, extent) => shown,
-            Some(shown) => {
-                let reach = |extent: Extent| {
-                    let half = Direction::new(extent.half_arcmin, extent.half_arcmin);
-                    (extent.centre - half, extent.centre + half)
-                };
-                let mut joined = Extent::around([reach(shown), reach(extent)]);
-                // `around` adds a margin that both already have.
-                joined.half_arcmin /= 1.12;
-                joined
-            }
-        };
-        self.following = Some(shown);
-        shown
-    }
+/// What a hand did on the plot.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PlotAct {
+    /// Pressed a reading: its number.
+    Pressed(u64),
+    /// Dragged a channel's crosshair towards here.
+    Tried(Channel, Direction),
 }
 
-fn contains(outer: Extent, inner: Extent) -> bool {
-    let apart = inner.centre - outer.centre;
-    let room = outer.half_arcmin - inner.half_arcmin + 1e-9;
-    apart.x_arcmin.abs() <= room && apart.y_arcmin.abs() <= room
-}
+/// How far an arrow key pans, as a share of the view.
+const PAN_SHARE: f32 = 0.1;
+/// How much closer one key brings the picture.
+const KEY_ZOOM: f64 = 1.25;
+/// Wheel points that bring the picture closer by a factor e.
+const WHEEL_PT: f32 = 240.0;
 
-/// Shows a scene in all the room there is; returns the reading that was pressed, if one was.
-/// `telling` is the picture in words.
+/// Shows a scene in all the room there is.
 pub fn field_plot_ui(
     ui: &mut Ui,
-    view: &mut FieldView,
-    scene: &Scene,
     palette: &Palette,
-    telling: &str,
-) -> Option<(Channel, u64)> {
+    view: &mut FieldView,
+    shown: FieldPlot<'_>,
+) -> Vec<PlotAct> {
+    let mut acts = Vec::new();
+    let FieldPlot { scene, telling, handles } = shown;
+    if view.has_keyboard(ui.ctx()) {
+        keys(ui, view, scene);
+    }
     let room = ui.available_size();
-    let wanted = (!view.by_hand).then(|| bounds(view.follow(scene.extent), room));
-    let zoom = view.zoom.take();
+    let wanted = view.wanted(scene.extent, room);
+    let (zoom, pan, go_to) = (view.zoom.take(), std::mem::take(&mut view.pan), view.go_to.take());
     let pt_per_arcmin = match (&wanted, &view.transform) {
         (Some(bounds), _) => f64::from(room.x) / bounds.width(),
         (None, Some(transform)) => transform.dpos_dvalue_x(),
@@ -92,11 +69,22 @@ pub fn field_plot_ui(
     let arcmin_mark = |mark: GridMark, _: &RangeInclusive<f64>| {
         format!("{}′", words::number(mark.value, decimals(mark.step_size)))
     };
-    let shown = Plot::new("field")
+    // A press on a handle drags it; the plot must know before it pans.
+    let over_handle = ui
+        .input(|input| input.pointer.press_origin().or(input.pointer.latest_pos()))
+        .zip(view.transform.as_ref())
+        .is_some_and(|(at, transform)| taken(handles, transform, at).is_some());
+    let holds = view.grab.is_some() || (over_handle && view.measuring.is_none());
+    let measured = view.measured_scene();
+    let scroll = ui.input(|input| input.smooth_scroll_delta().y);
+    let mut moved = zoom.is_some() || pan != Vec2::ZERO || go_to.is_some();
+    let plot = Plot::new("field")
         .id(Id::unique("field plot"))
         .data_aspect(1.0)
         .auto_bounds(false)
         .show_crosshair(false)
+        .allow_drag(!holds)
+        .allow_scroll(false)
         .allow_boxed_zoom(false)
         .allow_axis_zoom_drag(false)
         .allow_double_click_reset(false)
@@ -124,168 +112,175 @@ pub fn field_plot_ui(
             if let Some(bounds) = wanted {
                 plot.set_plot_bounds(bounds);
             }
+            let bounds = plot.plot_bounds();
+            if let Some(middle) = go_to {
+                plot.set_plot_bounds(centred(&bounds, middle));
+            }
+            if pan != Vec2::ZERO {
+                let (width, height) = (bounds.width() as f32, bounds.height() as f32);
+                plot.translate_bounds(vec2(pan.x * width, pan.y * height));
+            }
             if let Some(factor) = zoom {
-                let centre = plot.plot_bounds().center();
-                plot.zoom_bounds(Vec2::splat(factor as f32), centre);
+                let middle = plot.plot_bounds().center();
+                plot.zoom_bounds(Vec2::splat(factor as f32), middle);
             }
-            plot.add(SceneItem { scene, palette, base: PlotItemBase::new("field".to_owned()) });
+            if scroll != 0.0
+                && plot.response().hovered()
+                && let Some(about) = plot.pointer_coordinate()
+            {
+                plot.zoom_bounds(Vec2::splat((scroll / WHEEL_PT).exp()), about);
+                moved = true;
+            }
+            plot.add(SceneItem::new("field", scene, palette));
+            if let Some(measured) = &measured {
+                plot.add(SceneItem::new("measured", measured, palette));
+            }
+            moved
         });
-    let response = shown.response;
+    let (response, transform, mut moved) = (plot.response, plot.transform, plot.inner);
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, telling));
-    let scrolled = response.hovered()
-        && ui.input(|input| input.smooth_scroll_delta() != Vec2::ZERO || input.zoom_delta() != 1.0);
-    if response.dragged() || scrolled || zoom.is_some() {
-        view.by_hand = true;
-    }
-    let pressed = response
-        .clicked()
-        .then(|| response.interact_pointer_pos())
-        .flatten()
-        .and_then(|at| nearest_reading(scene, &shown.transform, at));
-    view.transform = Some(shown.transform);
-    pressed
-}
-
-/// Lines of the grid are at least this far apart, points.
-const GRID_PT: f64 = 44.0;
-
-/// The grid's step: 1, 2 or 5 times a power of ten, the same both ways.
-fn grid_step_arcmin(pt_per_arcmin: f64) -> f64 {
-    let least = GRID_PT / pt_per_arcmin;
-    if !(least.is_finite() && least > 0.0) {
-        return 10.0;
-    }
-    let decade = 10_f64.powf(least.log10().floor());
-    [1.0, 2.0, 5.0]
-        .into_iter()
-        .map(|k| k * decade)
-        .find(|step| *step >= least)
-        .unwrap_or(10.0 * decade)
-}
-
-/// The marks of a grid, all alike.
-fn even_grid(step_size: f64) -> impl Fn(egui_plot::GridInput) -> Vec<GridMark> {
-    move |input| {
-        let (low, high) = input.bounds;
-        let (first, last) = ((low / step_size).ceil(), (high / step_size).floor());
-        if !(first.is_finite() && last.is_finite()) {
-            return Vec::new();
+    moved |= response.hovered() && ui.input(egui::InputState::zoom_delta) != 1.0;
+    moved |= response.dragged() && !holds;
+    view.by_hand |= moved;
+    keyboard(ui, palette, view, &response);
+    view.transform = Some(transform);
+    if view.measuring.is_some() {
+        measure(view, scene, &response);
+    } else {
+        acts.extend(drag(ui, view, handles, &response));
+        if response.clicked()
+            && let Some(at) = response.interact_pointer_pos()
+        {
+            acts.extend(reading_at(scene, &transform, at).map(PlotAct::Pressed));
         }
-        // A field is some thousand points wide at most; the clamp holds whatever the bounds.
-        let count = (last - first).clamp(0.0, 256.0) as u32;
-        (0..=count)
-            .map(|k| GridMark { value: (first + f64::from(k)) * step_size, step_size })
-            .collect()
     }
+    let beyond = arrows(scene, &transform);
+    if let Some(target) = arrows_ui(ui, palette, transform.frame(), &beyond) {
+        view.go_to(target);
+        ui.request_repaint();
+    }
+    hover(view, scene, over_handle, response);
+    acts
 }
 
-/// Decimals that tell grid lines of a step apart.
-fn decimals(step: f64) -> usize {
-    if step >= 1.0 { 0 } else { (-step.log10()).ceil().clamp(0.0, 3.0) as usize }
+/// The same view with another middle.
+fn centred(bounds: &PlotBounds, middle: Direction) -> PlotBounds {
+    let (half_x, half_y) = (bounds.width() / 2.0, bounds.height() / 2.0);
+    PlotBounds::from_min_max(
+        [middle.x_arcmin - half_x, middle.y_arcmin - half_y],
+        [middle.x_arcmin + half_x, middle.y_arcmin + half_y],
+    )
 }
 
-/// The square extent, widened to the room's shape.
-fn bounds(extent: Extent, room: Vec2) -> PlotBounds {
-    let (width, height) = (f64::from(room.x.max(1.0)), f64::from(room.y.max(1.0)));
-    let least = width.min(height);
-    let half =
-        Direction::new(extent.half_arcmin * width / least, extent.half_arcmin * height / least);
-    let (low, high) = (extent.centre - half, extent.centre + half);
-    PlotBounds::from_min_max([low.x_arcmin, low.y_arcmin], [high.x_arcmin, high.y_arcmin])
-}
-
-/// The reading within a fingertip of the pointer.
-fn nearest_reading(
-    scene: &Scene,
-    transform: &PlotTransform,
-    at: egui::Pos2,
-) -> Option<(Channel, u64)> {
-    scene
-        .items
-        .iter()
-        .filter_map(|item| match (item.id, &item.shape) {
-            (ItemId::Reading(channel, key), paper::Shape::Marker { at: direction }) => {
-                Some(((channel, key), place(transform, *direction)?.distance(at)))
+/// Keys while the plot has the keyboard.
+fn keys(ui: &Ui, view: &mut FieldView, scene: &Scene) {
+    let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    for (key, way) in [
+        (Key::ArrowLeft, vec2(-1.0, 0.0)),
+        (Key::ArrowRight, vec2(1.0, 0.0)),
+        (Key::ArrowDown, vec2(0.0, -1.0)),
+        (Key::ArrowUp, vec2(0.0, 1.0)),
+    ] {
+        if pressed(key) {
+            match &mut view.measuring {
+                Some(measuring) => measuring.walk(scene, way.x + way.y > 0.0),
+                None => view.pan += way * PAN_SHARE,
             }
-            _ => None,
-        })
-        .filter(|(_, distance)| *distance <= 14.0)
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(found, _)| found)
-}
-
-/// The whole scene as one plot item, so that nothing is drawn by a rule other than the scene's.
-struct SceneItem<'a> {
-    scene: &'a Scene,
-    palette: &'a Palette,
-    base: PlotItemBase,
-}
-
-impl PlotItem for SceneItem<'_> {
-    fn shapes(&self, ui: &Ui, transform: &PlotTransform, shapes: &mut Vec<Shape>) {
-        paint(self.scene, self.palette, ui, transform, shapes);
-    }
-
-    fn initialize(&mut self, _x_range: RangeInclusive<f64>) {}
-
-    fn color(&self) -> egui::Color32 {
-        self.palette.text
-    }
-
-    fn allow_hover(&self) -> bool {
-        false
-    }
-
-    fn geometry(&self) -> PlotGeometry<'_> {
-        PlotGeometry::None
-    }
-
-    fn bounds(&self) -> PlotBounds {
-        let Extent { centre, half_arcmin } = self.scene.extent;
-        PlotBounds::from_min_max(
-            [centre.x_arcmin - half_arcmin, centre.y_arcmin - half_arcmin],
-            [centre.x_arcmin + half_arcmin, centre.y_arcmin + half_arcmin],
-        )
-    }
-
-    fn base(&self) -> &PlotItemBase {
-        &self.base
-    }
-
-    fn base_mut(&mut self) -> &mut PlotItemBase {
-        &mut self.base
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A view that follows grows to hold what is new and never shrinks under the hand.
-    #[test]
-    fn following_only_grows() {
-        let mut view = FieldView::default();
-        let small = Extent { centre: Direction::BORESIGHT, half_arcmin: 20.0 };
-        let far = Extent { centre: Direction::new(50.0, 0.0), half_arcmin: 10.0 };
-        assert_eq!(view.follow(small), small);
-        let grown = view.follow(far);
-        assert!(contains(grown, small) && contains(grown, far));
-        assert_eq!(view.follow(small), grown);
-        view.fit();
-        assert_eq!(view.follow(small), small);
-    }
-
-    /// Lines keep their distance at every scale, and do not thin out more than fivefold.
-    #[test]
-    fn grid_steps_are_round_and_roomy() {
-        for (scale, step) in [(4.4, 10.0), (8.0, 10.0), (9.0, 5.0), (44.0, 1.0), (0.1, 500.0)] {
-            assert_eq!(grid_step_arcmin(scale), step, "{scale}");
         }
-        assert_eq!(grid_step_arcmin(f64::NAN), 10.0);
     }
+    if let Some(measuring) = &mut view.measuring
+        && pressed(Key::Enter)
+    {
+        measuring.set();
+    }
+    for (key, factor) in
+        [(Key::Plus, KEY_ZOOM), (Key::Equals, KEY_ZOOM), (Key::Minus, 1.0 / KEY_ZOOM)]
+    {
+        if pressed(key) {
+            view.zoom(factor);
+        }
+    }
+    if pressed(Key::Num0) {
+        view.fit();
+    }
+}
 
-    #[test]
-    fn grid_labels_show_their_step() {
-        assert_eq!([10.0, 1.0, 0.5, 0.1, 0.01].map(decimals), [0, 0, 1, 1, 2]);
+/// Takes the keyboard when asked to, keeps the arrow keys while it has it, and shows that.
+fn keyboard(ui: &Ui, palette: &Palette, view: &mut FieldView, response: &Response) {
+    view.keyboard = Some(response.id);
+    if std::mem::take(&mut view.take_keyboard) {
+        response.request_focus();
+        ui.request_repaint();
     }
+    if response.gained_focus() {
+        // The arrow keys can be kept only from the frame after this one.
+        ui.request_repaint();
+    }
+    if response.has_focus() {
+        let arrows = EventFilter {
+            horizontal_arrows: true,
+            vertical_arrows: true,
+            ..EventFilter::default()
+        };
+        ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, arrows));
+        let edge = Stroke::new(1.5, palette.here);
+        ui.painter().rect_stroke(response.rect, 3.0, edge, egui::StrokeKind::Inside);
+    }
+}
+
+/// The pointer sets the ends of a measurement.
+fn measure(view: &mut FieldView, scene: &Scene, response: &Response) {
+    let (Some(transform), Some(measuring)) = (&view.transform, &mut view.measuring) else { return };
+    let snap = |at| snapped(scene, transform, at);
+    if response.clicked()
+        && let Some(end) = response.interact_pointer_pos().and_then(snap)
+    {
+        measuring.press(end);
+    } else if let Some(end) = response.hover_pos().and_then(snap) {
+        measuring.hover(end);
+    }
+}
+
+/// A handle that is dragged tries a setting at every move of the pointer.
+fn drag(ui: &Ui, view: &mut FieldView, handles: &[Handle], response: &Response) -> Option<PlotAct> {
+    let transform = view.transform.as_ref()?;
+    let (origin, now) =
+        ui.input(|input| (input.pointer.press_origin(), input.pointer.latest_pos()));
+    if response.drag_started() {
+        view.grab = taken(handles, transform, origin?);
+        view.dragged_to = None;
+    }
+    let grab = view.grab?;
+    if response.drag_stopped() || !response.dragged() {
+        view.grab = None;
+    }
+    let now = response.interact_pointer_pos().or(now)?;
+    let channel = grab.decided(handles, now - origin.unwrap_or(now))?;
+    if view.grab.is_some() {
+        view.grab = Some(super::grab::Grab::Of(channel));
+    }
+    // A hand that holds still asks for nothing new.
+    if view.dragged_to.replace(now) == Some(now) {
+        return None;
+    }
+    Some(PlotAct::Tried(channel, direction_at(transform, now)?))
+}
+
+/// What lies under the pointer, in words.
+fn hover(view: &FieldView, scene: &Scene, over_handle: bool, response: Response) {
+    let Some(transform) = &view.transform else { return };
+    if view.grab.is_some() || response.dragged() {
+        response.on_hover_cursor(egui::CursorIcon::Grabbing);
+        return;
+    }
+    let found = response.hover_pos().and_then(|at| item_at(scene, transform, at));
+    let Some(item) = found else { return };
+    let handle = over_handle && view.measuring.is_none();
+    let response = if handle { response.on_hover_cursor(egui::CursorIcon::Grab) } else { response };
+    response.on_hover_ui_at_pointer(|ui| {
+        ui.label(&item.words);
+        if handle {
+            ui.label("Drag along a circle to try a setting.");
+        }
+    });
 }

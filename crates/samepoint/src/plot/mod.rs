@@ -1,9 +1,21 @@
 //! The field plot on screen: the only user of `egui_plot`.
 //!
-//! - [`field_plot`]: shows a scene, equal scale both ways, and says what was pressed;
-//! - [`paint`]: a display list → shapes.
+//! - [`field_plot`]: shows a scene, equal scale both ways, and says what a hand did on it;
+//! - [`view`]: what it remembers between frames;
+//! - [`paint`]: a display list → shapes; [`scene_item`]: as the plot library takes it; [`grid`];
+//! - [`hit`]: what lies under the pointer; [`grab`]: handles to try a setting by;
+//! - [`measuring`]: from one item to another; [`off_screen`]: arrows to what is out of view.
 
 mod field_plot;
+mod grab;
+mod grid;
+mod hit;
+mod measuring;
+mod off_screen;
 mod paint;
+mod scene_item;
+mod view;
 
-pub use field_plot::{FieldView, field_plot_ui};
+pub use field_plot::{FieldPlot, PlotAct, field_plot_ui};
+pub use grab::Handle;
+pub use view::FieldView;

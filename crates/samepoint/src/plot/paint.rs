@@ -37,6 +37,13 @@ pub(super) fn place(transform: &PlotTransform, direction: Direction) -> Option<P
     (at.x.is_finite() && at.y.is_finite()).then_some(at)
 }
 
+/// The direction drawn at a place on screen; `None` before there is a view.
+pub(super) fn direction_at(transform: &PlotTransform, at: Pos2) -> Option<Direction> {
+    let point = transform.value_from_position(at);
+    let direction = Direction::new(point.x, point.y);
+    direction.is_finite().then_some(direction)
+}
+
 struct Brush<'a> {
     palette: &'a Palette,
     ui: &'a Ui,

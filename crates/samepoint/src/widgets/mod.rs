@@ -3,11 +3,13 @@
 mod channel_name;
 mod message;
 mod number_field;
+mod turn_dial;
 mod use_bar;
 mod verdict;
 
 pub use channel_name::{channel_colour_text, channel_label};
 pub use message::{Tone, message_ui};
 pub use number_field::{NumberField, number_field_ui};
+pub use turn_dial::turn_dial;
 pub use use_bar::use_bar_ui;
 pub use verdict::verdict_ui;

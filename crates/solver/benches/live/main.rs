@@ -13,9 +13,6 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use general::Start;
 use solver::fit::Reading;
 use solver::monte_carlo::Source;
-use solver::optics::{Optics, ShimEnds, TubeImage};
-use solver::remedy::shim::{Seat, ShimEffect, best_plans, shims_of};
-use solver::swing::SwingRange;
 use solver::{
     Channel, Direction, OffsetCircle, PerChannel, Phase, Problem, Sense, Setting, Solution, Spread,
     Window, solve,
@@ -120,26 +117,10 @@ fn benches(criterion: &mut Criterion) {
     criterion.bench_function("live solve, 2×24 with ring angles", |bencher| {
         bencher.iter(|| solve(black_box(&with_rings)).unwrap());
     });
-    let seat = Seat {
-        clocks_deg: (0..16).map(|k| 22.5 * f64::from(k)).collect(),
-        ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
-        leaves_mm: vec![0.05, 0.10, 0.15, 0.20],
-        largest_mm: 0.50,
-    };
-    let optics = Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap();
-    let shims = shims_of(&seat, &ShimEffect::Model(optics)).unwrap();
-    let range = Some(SwingRange::new(-15.0, 15.0).unwrap());
-    let window = Window::new(45.0, 20.0, 15.0, Some(30.0)).unwrap();
-    for (name, apart) in [("far apart", 120.0), ("meeting, far out", 20.0)] {
-        let circles = PerChannel {
-            left: OffsetCircle::unphased(Direction::new(-apart, 200.0), 50.0),
-            right: OffsetCircle::unphased(Direction::new(apart, 200.0), 50.0),
-        };
-        criterion.bench_function(&format!("231,361 shim pairs, {name}"), |bencher| {
-            let candidates = PerChannel { left: &shims[..], right: &shims[..] };
-            bencher.iter(|| best_plans(circles, candidates, &window, range, 10).unwrap());
-        });
-    }
+    let without_rings = problem(24, true);
+    criterion.bench_function("live solve, 2×24 without ring angles", |bencher| {
+        bencher.iter(|| solve(black_box(&without_rings)).unwrap());
+    });
 }
 
 criterion_group!(all, benches);

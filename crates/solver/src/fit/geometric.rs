@@ -72,9 +72,9 @@ impl Sums {
     fn at(readings: &FramedReadings<'_>, at: &Parameters, guess: Direction) -> Self {
         let mut sums = [0.0; GATHERED];
         readings.each_block(|x, y| {
-            let ((x4, x1), (y4, y1)) = (x.as_chunks::<4>(), y.as_chunks::<4>());
-            gather(x4, y4, at, guess, &mut sums);
-            gather(x1.as_chunks::<1>().0, y1.as_chunks::<1>().0, at, guess, &mut sums);
+            let ((x_pairs, x_last), (y_pairs, y_last)) = (x.as_chunks(), y.as_chunks());
+            gather::<2>(x_pairs, y_pairs, at, guess, &mut sums);
+            gather::<1>(x_last.as_chunks().0, y_last.as_chunks().0, at, guess, &mut sums);
         });
         let [squares, errors, nx, ny, ex, ey, xx, xy, yy, bend_xx, bend_xy, bend_yy] = sums;
         Self {

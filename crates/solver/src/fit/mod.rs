@@ -12,7 +12,7 @@
 //! angle known this is linear least squares, and with no angle the geometric (orthogonal
 //! distance) circle fit.
 //!
-//! - [`reading`]: what goes in; [`result`]: what comes out;
+//! - [`reading`]: what goes in; [`result`]: what comes out; [`design`]: how one hangs on the other;
 //! - [`frame`]: the frame the numbers are worked in; [`settled`]: a circle in it;
 //! - [`enough`]: whether the readings can settle a circle at all;
 //! - [`linear`]: the answer where every ring angle is known; [`geometric`]: the short way to it
@@ -27,6 +27,7 @@
 //! JCGM 102:2011; the residuals, weights and parameters are this project's.
 
 pub mod algebraic;
+pub(crate) mod design;
 mod enough;
 mod frame;
 mod geometric;
@@ -39,7 +40,7 @@ mod sense;
 mod settled;
 
 pub use reading::{Reading, SenseChoice, Spread};
-pub use result::{CircleCovariance, CircleFit, Residual, SenseBasis, SigmaBasis};
+pub use result::{CircleCovariance, CircleFit, Consistency, Residual, SenseBasis, SigmaBasis};
 
 use crate::channel::Channel;
 use crate::error::Error;

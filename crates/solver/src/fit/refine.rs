@@ -27,12 +27,12 @@ pub(super) struct Model<'a> {
     pub(super) phased: bool,
 }
 
-/// Sum of squares, gradient (half), Hessian (half) and its Gauss–Newton part.
+/// Sum of squares, gradient (half), Hessian (half) and the diagonal of its Gauss–Newton part.
 struct Slope {
     cost: f64,
     gradient: Vector4<f64>,
     hessian: Matrix4<f64>,
-    gauss_newton: Matrix4<f64>,
+    gauss_newton: Vector4<f64>,
 }
 
 /// One residual component: its value, first derivatives, and Σ of value × second derivative.
@@ -130,24 +130,29 @@ impl Model<'_> {
             cost: 0.0,
             gradient: Vector4::zeros(),
             hessian: Matrix4::zeros(),
-            gauss_newton: Matrix4::zeros(),
+            gauss_newton: Vector4::zeros(),
         };
         self.each_component(at, weight_radius, |component| {
             let Component { value, row, weight, bend } = component;
             slope.cost += weight * value * value;
             for i in 0..4 {
-                slope.gradient[i] += weight * value * row[i];
-                for j in 0..4 {
-                    let product = weight * row[i] * row[j];
-                    slope.gauss_newton[(i, j)] += product;
-                    slope.hessian[(i, j)] += product + weight * bend[i][j];
+                let pull = weight * row[i];
+                slope.gradient[i] += value * pull;
+                slope.gauss_newton[i] += pull * row[i];
+                for j in i..4 {
+                    slope.hessian[(i, j)] += pull * row[j] + weight * bend[i][j];
                 }
             }
         });
+        for i in 0..4 {
+            for j in 0..i {
+                slope.hessian[(i, j)] = slope.hessian[(j, i)];
+            }
+        }
         if !self.phased {
             // φ is no parameter: hold it with a unit equation of its own.
             slope.hessian[(3, 3)] = 1.0;
-            slope.gauss_newton[(3, 3)] = 1.0;
+            slope.gauss_newton[3] = 1.0;
         }
         slope
     }
@@ -158,12 +163,12 @@ impl Model<'_> {
         let mut at = start;
         let mut last_change = f64::INFINITY;
         for _ in 0..MOST_WEIGHTINGS {
-            let weight_radius = at.radius;
-            at = self.minimise(at, weight_radius)?;
+            let next = self.minimise(at, at.radius)?;
             if self.ring_ratio <= 0.0 {
-                return Some(at);
+                return Some(next);
             }
-            let change = (at.radius - weight_radius).abs() / (1.0 + at.radius);
+            let change = at.distance(&next);
+            at = next;
             if change <= f64::EPSILON || (change < 1e-12 && change >= last_change) {
                 return Some(at);
             }
@@ -172,7 +177,8 @@ impl Model<'_> {
         None
     }
 
-    /// The smallest sum of squares near `start`, weights held.
+    /// The smallest sum of squares near `start`, weights held: to rounding where they stay, else
+    /// to where Newton's method is in quadratic reach, for the next weighting takes over there.
     fn minimise(&self, start: Parameters, weight_radius: f64) -> Option<Parameters> {
         let mut at = start;
         let mut damping = 0.0_f64;
@@ -191,6 +197,10 @@ impl Model<'_> {
                 let next = at.moved(step.into());
                 let size = step.norm() / (1.0 + at.centre.boresight_arcmin() + at.radius);
                 let free = damping == 0.0 && size < NEARLY_THERE;
+                if free && self.ring_ratio > 0.0 {
+                    return Some(next);
+                }
+                // A step in the wrong sense is often refused: its cost alone is cheap to see.
                 if free || self.cost(&next, weight_radius) <= slope.cost {
                     moved = Some((next, size, free));
                     damping = if damping < 1e-6 { 0.0 } else { damping * 0.1 };
@@ -205,19 +215,15 @@ impl Model<'_> {
             if next.centre.boresight_arcmin().max(next.radius) > STRAIGHT {
                 return None;
             }
+            at = next;
             if free {
-                let at_rest = size <= f64::EPSILON || size >= 0.5 * last_small_step;
-                at = next;
-                if at_rest {
+                if size <= f64::EPSILON || size >= 0.5 * last_small_step {
                     return Some(at);
                 }
                 last_small_step = size;
-            } else {
-                at = next;
-                if size <= f64::EPSILON {
-                    // Damped to a standstill: the slope is rounding in a direction that hardly bends.
-                    return Some(at);
-                }
+            } else if size <= f64::EPSILON {
+                // Damped to a standstill: the slope is rounding in a direction that hardly bends.
+                return Some(at);
             }
         }
         None
@@ -263,7 +269,7 @@ impl Slope {
     fn step(&self, damping: f64) -> Option<Vector4<f64>> {
         let mut matrix = self.hessian;
         for k in 0..4 {
-            matrix[(k, k)] += damping * self.gauss_newton[(k, k)].max(1e-12);
+            matrix[(k, k)] += damping * self.gauss_newton[k].max(1e-12);
         }
         let step = -matrix.cholesky()?.solve(&self.gradient);
         step.iter().all(|part| part.is_finite()).then_some(step)

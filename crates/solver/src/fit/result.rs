@@ -1,8 +1,11 @@
 //! What comes out of a fit: the circle, how well it is known, and what each reading leaves.
 
-use crate::angle::turn_deg;
+use crate::angle::{rad_from_deg, turn_deg};
 use crate::circle::OffsetCircle;
+use crate::ellipse::Ellipse;
 use crate::fit::reading::Reading;
+use crate::stats::quantile::chi_squared_above;
+use crate::uncertainty::{COVERAGE, Uncertainty};
 
 /// A fitted offset circle with its health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +30,11 @@ pub struct CircleFit {
     pub sigma_basis: SigmaBasis,
     /// The stated σ, arcminutes.
     pub sigma_arcmin: Option<f64>,
+    /// The stated σθ, degrees.
+    pub ring_sigma_deg: f64,
+    /// What the covariance would be were σ 1′ (σθ in its ratio to σ): known even where neither σ
+    /// nor spare readings are.
+    pub unit_covariance: CircleCovariance,
 }
 
 /// How the sense of the ring is known.
@@ -53,6 +61,27 @@ pub enum SigmaBasis {
     Residuals,
     /// Neither: there is no covariance.
     Unknown,
+}
+
+/// Whether the residuals' scatter is what the stated σ lets expect.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Consistency {
+    /// Weighted sum of squared residuals over σ².
+    pub chi_squared: f64,
+    /// Degrees of freedom.
+    pub freedom: usize,
+    /// How likely a χ² at least as far out, on either side, is by chance.
+    pub p_value: f64,
+    /// Whether the residuals scatter more than stated, rather than less.
+    pub scatters_more: bool,
+}
+
+impl Consistency {
+    /// p < 0.01: the stated σ and the residuals disagree.
+    #[must_use]
+    pub fn disagrees(&self) -> bool {
+        self.p_value < 0.01
+    }
 }
 
 /// What one reading leaves over.
@@ -84,6 +113,71 @@ impl CircleFit {
                 reading.direction.distance_arcmin(expected)
             }),
         }
+    }
+
+    /// Degrees of freedom of the variance behind the covariance: infinite where σ is stated;
+    /// `None` without covariance.
+    #[must_use]
+    pub const fn freedom(&self) -> Option<f64> {
+        match self.sigma_basis {
+            SigmaBasis::Stated => Some(f64::INFINITY),
+            SigmaBasis::Residuals => Some(self.degrees_of_freedom as f64),
+            SigmaBasis::Unknown => None,
+        }
+    }
+
+    /// The χ² test of the stated σ; `None` where none is stated or no reading is to spare.
+    ///
+    /// Both tails count: residuals far smaller than stated are as odd as far larger ones.
+    ///
+    /// # Source
+    /// N. R. Draper, H. Smith, *Applied Regression Analysis*, 3rd ed. (1998), chapter 2 (from
+    /// memory).
+    #[must_use]
+    pub fn consistency(&self) -> Option<Consistency> {
+        let sigma = self.sigma_arcmin?;
+        let chi_squared = self.weighted_squares_arcmin2 / (sigma * sigma);
+        let above = chi_squared_above(chi_squared, self.degrees_of_freedom as f64).ok()?;
+        Some(Consistency {
+            chi_squared,
+            freedom: self.degrees_of_freedom,
+            p_value: (2.0 * above.min(1.0 - above)).min(1.0),
+            scatters_more: above < 0.5,
+        })
+    }
+
+    /// The 95 % ellipse of the centre; `None` without covariance.
+    #[must_use]
+    pub fn centre_ellipse(&self) -> Option<Ellipse> {
+        let covariance = self.covariance?;
+        let [xx, xy, yy] = [(0, 0), (0, 1), (1, 1)].map(|(i, j)| covariance.get(i, j));
+        Ellipse::covering(self.circle.centre, [[xx, xy], [xy, yy]], COVERAGE, self.freedom()?).ok()
+    }
+
+    /// Weight of a reading's tangential part beside its radial one: 1/(1 + (r σθ/σ)²).
+    pub(crate) fn tangential_weight(&self) -> f64 {
+        self.sigma_arcmin.map_or(1.0, |sigma| {
+            let along = self.circle.radius_arcmin * rad_from_deg(self.ring_sigma_deg);
+            1.0 / (1.0 + (along / sigma).powi(2))
+        })
+    }
+
+    /// How many standard uncertainties reach 95 % for one number of this fit: the normal 1.96 where
+    /// σ is stated, Student's t where it was estimated from the residuals; `None` where neither is
+    /// known.
+    ///
+    /// # Source
+    /// JCGM 100:2008, G.3.
+    #[must_use]
+    pub fn coverage_factor(&self) -> Option<f64> {
+        Uncertainty { standard: 1.0, freedom: self.freedom()? }.half_width_95()
+    }
+
+    /// Half the 95 % interval of a parameter, in the order and units of the covariance.
+    #[must_use]
+    pub fn half_width_95(&self, parameter: usize) -> Option<f64> {
+        let variance = self.covariance?.get(parameter, parameter);
+        Some(self.coverage_factor()? * variance.max(0.0).sqrt())
     }
 
     /// u(r), the standard uncertainty of the radius, arcminutes.
@@ -146,17 +240,22 @@ impl CircleCovariance {
         self.entries.get(row).and_then(|entries| entries.get(column)).copied().unwrap_or(0.0)
     }
 
+    /// The covariance times a vector.
+    pub(crate) fn times(&self, vector: [f64; 4]) -> [f64; 4] {
+        self.entries.map(|row| row.iter().zip(&vector).map(|(entry, part)| entry * part).sum())
+    }
+
+    /// Variance of a linear function of (c_x, c_y, r, φ in degrees) with these coefficients.
+    #[must_use]
+    pub fn variance_of(&self, coefficients: [f64; 4]) -> f64 {
+        let product = self.times(coefficients);
+        product.iter().zip(&coefficients).map(|(a, b)| a * b).sum::<f64>().max(0.0)
+    }
+
     /// Variance of the circle's edge seen from its centre along a unit direction: of c·u + r,
     /// square arcminutes.
     #[must_use]
     pub fn edge_variance_arcmin2(&self, unit_x: f64, unit_y: f64) -> f64 {
-        let weights = [unit_x, unit_y, 1.0];
-        let mut variance = 0.0;
-        for (i, wi) in weights.iter().enumerate() {
-            for (j, wj) in weights.iter().enumerate() {
-                variance += wi * wj * self.get(i, j);
-            }
-        }
-        variance.max(0.0)
+        self.variance_of([unit_x, unit_y, 1.0, 0.0])
     }
 }

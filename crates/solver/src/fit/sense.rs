@@ -112,16 +112,16 @@ fn fit_with_sense(
         }
         None => (None, SigmaBasis::Unknown),
     };
-    let covariance = variance.map(|variance| {
-        let unit = frame.unit_arcmin;
+    let unit = frame.unit_arcmin;
+    let scaled = |variance: f64| {
         let sizes = [unit, unit, unit, deg_from_rad(1.0)];
         CircleCovariance::from_fn(parameters, |i, j| variance * sizes[i] * sizes[j] * inverse[i][j])
-    });
+    };
     let phase = (evidence.with_ring > 0)
         .then(|| Phase { zero_deg: reduced_deg(deg_from_rad(at.phase_rad)), sense });
     Ok(CircleFit {
         circle: at.to_circle(&frame, phase),
-        covariance,
+        covariance: variance.map(scaled),
         rms_arcmin: (squares / readings as f64).sqrt() * frame.unit_arcmin,
         weighted_squares_arcmin2: cost * frame.unit_arcmin * frame.unit_arcmin,
         degrees_of_freedom,
@@ -130,6 +130,8 @@ fn fit_with_sense(
         sense_basis,
         sigma_basis,
         sigma_arcmin: spread.sigma_arcmin,
+        ring_sigma_deg: spread.ring_sigma_deg,
+        unit_covariance: scaled(1.0 / (unit * unit)),
     })
 }
 

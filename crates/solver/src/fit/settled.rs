@@ -45,6 +45,18 @@ impl Parameters {
         next
     }
 
+    /// How far apart two circles are, as a share of their size.
+    pub(super) fn distance(&self, other: &Self) -> f64 {
+        let parts = [
+            self.centre.x_arcmin - other.centre.x_arcmin,
+            self.centre.y_arcmin - other.centre.y_arcmin,
+            self.radius - other.radius,
+            self.phase_rad - other.phase_rad,
+        ];
+        let length = parts.iter().map(|part| part * part).sum::<f64>().sqrt();
+        length / (1.0 + self.centre.boresight_arcmin() + self.radius)
+    }
+
     /// Back to arcminutes and degrees.
     pub(super) fn to_circle(self, frame: &Frame, phase: Option<Phase>) -> OffsetCircle {
         OffsetCircle {

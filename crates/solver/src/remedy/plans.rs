@@ -53,7 +53,7 @@ pub struct ShimPlan {
 
 /// The best plans, best first, at most `most`.
 ///
-/// `candidates` are each channel's shims, from [`shims_of`]; leaving a channel as it is always counts
+/// `candidates` are each channel's shims, from [`shims_of`](crate::remedy::shim::shims_of); leaving a channel as it is always counts
 /// among them, leaving both does not. Offer no plan while a crosshair runs against its ring: a wrong
 /// flip in the station's map sends a shim the wrong way.
 ///

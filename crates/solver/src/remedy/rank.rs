@@ -318,10 +318,6 @@ fn add_shims(
     ranking: &mut Ranking,
 ) -> Result<(), Error> {
     let mut refuse = |kind, why| ranking.refused.push(Refusal { kind, why });
-    if situation.seats.iter().all(|(_, seat)| seat.is_none()) {
-        refuse(Kind::Shims, Why::NoSeat);
-        return Ok(());
-    }
     let straight = situation.image == TubeImage::StraightThrough;
     let effect = match situation.effect {
         Some(ShimEffect::Model(_)) | None if straight => {
@@ -334,6 +330,10 @@ fn add_shims(
         }
         Some(effect) => effect,
     };
+    if situation.seats.iter().all(|(_, seat)| seat.is_none()) {
+        refuse(Kind::Shims, Why::NoSeat);
+        return Ok(());
+    }
     let candidates = PerChannel::from_fn(|channel| match situation.seats[channel] {
         None => {
             refuse(Kind::ShimsIn(channel), Why::NoSeat);

@@ -44,15 +44,7 @@ pub fn use_after(
 ) -> Result<RemedySpread, Error> {
     let drawn = |channel: Channel| {
         let predicted = &prediction.circles[channel];
-        let covariance = predicted.of_fit.ok_or(Error::TooFew {
-            what: match channel {
-                Channel::Left => "left readings to spare for an uncertainty",
-                Channel::Right => "right readings to spare for an uncertainty",
-            },
-            found: 0,
-            needed: 1,
-        })?;
-        Ok::<_, Error>(Drawn::new(predicted.circle, &covariance, predicted.freedom))
+        Drawn::new(channel, predicted.circle, predicted.of_fit.as_ref(), predicted.freedom)
     };
     let circles = PerChannel { left: drawn(Channel::Left)?, right: drawn(Channel::Right)? };
     let trials = check_trials(trials)?;

@@ -4,7 +4,7 @@
 //! - [`mod@by_hand`]: any two places on the circles, as a hand picks them;
 //! - [`over_swing`]: the same for a whole range of swing, and the price of any setting;
 //! - [`ring_map`]: window use over both rings, and the outline of what passes;
-//! - [`slack`]: how far rings may slip;
+//! - [`mod@slack`]: how far rings may slip;
 //! - inside: [`shares`], the parts of window use and linear functions below them; [`annulus`], the least
 //!   use of the box in closed form; [`cells`], branch and bound; [`descent`], local search;
 //!   [`best`], ties; [`arms`], places on circles.

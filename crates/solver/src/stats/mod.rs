@@ -8,6 +8,7 @@
 //! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
 //! - [`compare`]: two results or groups compared, and many comparisons corrected;
+//! - [`proportion`]: a share of successes with its interval;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
 
 pub mod anova;
@@ -15,6 +16,7 @@ pub mod binormal;
 pub mod compare;
 pub mod correlated;
 pub mod line;
+pub mod proportion;
 pub mod quadrature;
 pub mod quantile;
 pub mod robust;

@@ -1,8 +1,9 @@
-//! Files: copies, dialogs, going on in a new file.
+//! Files: copies, reports, dialogs, going on in a new file.
 
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::{program, words_of};
+use crate::report_file::write_report;
 use crate::services::Ask;
 
 impl App {
@@ -18,17 +19,44 @@ impl App {
         let Some(session) = &mut self.session else { return };
         match session.file_mut().keep_copy(path) {
             Ok(copied) => {
-                self.clear_front();
-                let left_out = match copied.left_out {
-                    0 => String::new(),
-                    1 => "; 1 fact is not on disk yet and not in it".to_owned(),
-                    n => format!("; {n} facts are not on disk yet and not in it"),
-                };
+                self.put_away();
+                let left_out = still_waiting(copied.left_out);
                 self.say(format!("Copied to {}{left_out}", path.display()));
             }
             Err(why) => {
                 if let Front::KeepCopy(sheet) = &mut self.front {
                     sheet.refused = Some(why.to_string());
+                }
+            }
+        }
+    }
+
+    pub(super) fn show_report_sheet(&mut self) {
+        let Some(session) = &self.session else { return };
+        let path = session.file().path();
+        let name = format!("{}.pdf", words_of(path));
+        self.bring(Front::Report(PathSheet::at(&path.with_file_name(name))));
+    }
+
+    /// Writes the report of what is on disk: its last hash names a line of the file.
+    pub(super) fn write_report(&mut self, to: &std::path::Path) {
+        let Some(session) = &self.session else { return };
+        let known = session.file().facts().len();
+        let written = record::review(session.file().path(), &record::RealDisk)
+            .map_err(|why| why.to_string())
+            .and_then(|account| {
+                write_report(&account, to, paper::PaperSize::A4)?;
+                Ok(known.saturating_sub(account.facts))
+            });
+        match written {
+            Ok(left_out) => {
+                self.put_away();
+                let left_out = still_waiting(left_out);
+                self.say(format!("Report written to {}{left_out}", to.display()));
+            }
+            Err(why) => {
+                if let Front::Report(sheet) = &mut self.front {
+                    sheet.refused = Some(why);
                 }
             }
         }
@@ -57,6 +85,19 @@ impl App {
                 let start = self.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
+            (Front::Report(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
+            }
+            (Front::SavePicture(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::SavePicture {
+                    start: folder(path),
+                    name: format!("{} field.svg", words_of(path)),
+                }
+            }
             _ => return,
         };
         self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));
@@ -80,5 +121,14 @@ impl App {
             }
             Err(why) => self.warnings.push(why.to_string()),
         }
+    }
+}
+
+/// Of facts that wait to be written.
+fn still_waiting(facts: usize) -> String {
+    match facts {
+        0 => String::new(),
+        1 => "; 1 fact is not on disk yet and not in it".to_owned(),
+        n => format!("; {n} facts are not on disk yet and not in it"),
     }
 }

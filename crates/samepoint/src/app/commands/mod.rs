@@ -2,18 +2,22 @@
 //!
 //! - [`logging`]: what is typed becomes a reading; [`blocks`]: many at once;
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
-//! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs.
+//! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
+//! - [`plotting`]: on the plot.
 
 mod blocks;
 mod files;
 mod history;
 mod logging;
+mod plotting;
 mod rounds;
 mod sheets;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
 use solver::Channel;
+
+pub use plotting::Clip;
 
 use super::available::unavailable;
 use super::entry::Field;
@@ -71,9 +75,13 @@ impl App {
                 }
             }
             Action::KeepCopyTo(path) => self.keep_copy(&path),
+            Action::ReportTo(path) => self.write_report(&path),
             Action::AskPath => self.ask_path(),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round_on_sheet(),
+            Action::Try(channel, towards) => self.try_at(channel, towards),
+            Action::ChooseNow => self.choose_now(),
+            Action::SavePictureTo(path) => self.save_picture(&path),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
             Action::Ask(check) => self.ask_for(check),
             // Every action refreshes it.
@@ -120,6 +128,7 @@ impl App {
                 self.save_preferences();
             }
             UiCommand::Back => self.back(),
+            UiCommand::Report => self.show_report_sheet(),
             UiCommand::Log => self.log_reading(),
             UiCommand::ReadAgain => self.read_again(),
             UiCommand::Undo => self.undo(),
@@ -161,6 +170,19 @@ impl App {
             UiCommand::Larger => self.scale_to(self.preferences.scale + SCALE_STEP),
             UiCommand::Smaller => self.scale_to(self.preferences.scale - SCALE_STEP),
             UiCommand::UsualSize => self.scale_to(1.0),
+            UiCommand::TryOn => self.try_step(1.0),
+            UiCommand::TryBack => self.try_step(-1.0),
+            UiCommand::TryOnTen => self.try_step(10.0),
+            UiCommand::TryBackTen => self.try_step(-10.0),
+            UiCommand::EndTrial => {
+                self.end_trial();
+            }
+            UiCommand::Choose => self.choose_setting(),
+            UiCommand::Measure => self.view.turn_measuring(),
+            UiCommand::ToPlot => self.view.take_keyboard(),
+            UiCommand::CopySvg => self.copy_svg(),
+            UiCommand::CopyPng => self.copy_png(),
+            UiCommand::SavePicture => self.show_picture_sheet(),
         }
     }
 

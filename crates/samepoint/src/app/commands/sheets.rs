@@ -31,10 +31,20 @@ impl App {
 
     pub(super) fn back(&mut self) {
         if self.front == Front::Clear {
+            // One thing at a time: what was begun last ends first.
+            if self.view.end_measuring() || self.end_trial() {
+                self.entry.focus = Some(Field::X);
+                return;
+            }
             self.selected = None;
             self.notice = None;
             self.redraw();
         }
+        self.put_away();
+    }
+
+    /// Puts the sheet in front away: it has done its work, or is not wanted.
+    pub(in crate::app) fn put_away(&mut self) {
         self.uncover();
         if self.front == Front::Clear {
             self.entry.focus = Some(Field::X);

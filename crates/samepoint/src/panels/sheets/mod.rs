@@ -1,6 +1,7 @@
 //! Sheets in front of the plot, one file each. None is modal: the entry row stays in reach.
 
 mod block;
+mod choose;
 mod commands;
 mod looking;
 mod paths;
@@ -11,6 +12,8 @@ mod set_up;
 mod sign;
 mod withdraw;
 
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
 use egui::{Align2, Button, Id, Key, RichText, ScrollArea, TextEdit, Ui, Window, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
@@ -23,9 +26,10 @@ use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 use block::{import_ui, paste_ui};
+use choose::choose_ui;
 use commands::commands_ui;
 use looking::looking_ui;
-use paths::{copy_ui, open_ui};
+use paths::{copy_ui, open_ui, picture_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::set_up_ui;
@@ -77,7 +81,10 @@ pub fn front_ui(
         Front::SetUp(_) => "Set up",
         Front::Open(_) => "Open a session",
         Front::KeepCopy(_) => "Keep a copy",
+        Front::Report(_) => "Report",
         Front::Withdraw(_) => "Withdraw a reading",
+        Front::Choose(_) => "Choose this setting",
+        Front::SavePicture(_) => "Save a picture of the plot",
         Front::Round(_) => "New round",
         Front::Paste(_) => "Paste readings",
         Front::Import(_) => "Import CSV",
@@ -107,6 +114,9 @@ pub fn front_ui(
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
             }
             Front::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
+            Front::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
+            Front::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
+            Front::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
             Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
             Front::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
             Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
@@ -133,12 +143,21 @@ pub fn front_ui(
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     if fresh && !matches!(front, Front::Keys | Front::Cautions) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
+        select_all(ui, first_field());
     }
 }
 
 /// A short sheet, that scrolls where there is not even room for it.
 fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     ScrollArea::vertical().max_height(ui.available_height()).show(ui, add);
+}
+
+/// Selects what a field offers, so that typing takes its place.
+fn select_all(ui: &Ui, field: Id) {
+    let mut state = TextEditState::load(ui.ctx(), field).unwrap_or_default();
+    let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
+    state.cursor.set_char_range(Some(all));
+    state.store(ui.ctx(), field);
 }
 
 /// Which sheet was in front in the last frames, and for how many.
@@ -181,7 +200,12 @@ fn text_ui(
         .align(Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
     let response = ui.add(edit).labelled_by(name.id);
-    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if entered {
+        // What was typed may be refused: the keyboard stays until the sheet goes.
+        response.request_focus();
+    }
+    entered
 }
 
 fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {

@@ -1,4 +1,6 @@
-//! Open a session; keep a copy.
+//! Open a session; keep a copy; put its report in a file; save a picture.
+
+use std::path::PathBuf;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
@@ -47,20 +49,78 @@ pub(super) fn open_ui(
     });
 }
 
+/// What a sheet that puts something in a file says, and what it does.
+struct Put {
+    /// The name of its field.
+    field: &'static str,
+    /// What is worth knowing.
+    note: &'static str,
+    /// The word on its button.
+    verb: &'static str,
+    /// What to do with the path.
+    action: fn(PathBuf) -> Action,
+}
+
 pub(super) fn copy_ui(
     ui: &mut Ui,
     palette: &Palette,
     sheet: &mut PathSheet,
     actions: &mut Vec<Action>,
 ) {
-    let enter = text_ui(ui, palette, first_field(), "Path of the copy", &mut sheet.path, "");
-    ui.label(RichText::new("Logging goes on in the session's own file.").color(palette.quiet));
+    let put = Put {
+        field: "Path of the copy",
+        note: "Logging goes on in the session's own file.",
+        verb: "Keep",
+        action: Action::KeepCopyTo,
+    };
+    put_ui(ui, palette, sheet, &put, actions);
+}
+
+pub(super) fn report_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let put = Put {
+        field: "Path of the report",
+        note: ".pdf: the report on A4. .svg: the field plot alone.",
+        verb: "Write",
+        action: Action::ReportTo,
+    };
+    put_ui(ui, palette, sheet, &put, actions);
+}
+
+pub(super) fn picture_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let put = Put {
+        field: "Path of the picture",
+        note: "A name in .svg is drawn in lines, one in .png in pixels; what is in view is saved.",
+        verb: "Save",
+        action: Action::SavePictureTo,
+    };
+    put_ui(ui, palette, sheet, &put, actions);
+}
+
+fn put_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    put: &Put,
+    actions: &mut Vec<Action>,
+) {
+    let enter = text_ui(ui, palette, first_field(), put.field, &mut sheet.path, "");
+    ui.label(RichText::new(put.note).color(palette.quiet));
     refused_ui(ui, palette, sheet.refused.as_ref());
-    let keep = buttons_ui(ui, "Keep", actions);
-    if (keep || enter)
+    let pressed = buttons_ui(ui, put.verb, actions);
+    if (pressed || enter)
         && let Some(path) = sheet.chosen()
     {
-        actions.push(Action::KeepCopyTo(path));
+        actions.push((put.action)(path));
     }
     ask_ui(ui, palette, sheet, actions);
 }

@@ -1,0 +1,174 @@
+//! Pieces of a page before they have a place: bands of ink, one under the other.
+
+use super::wrap::lines;
+use crate::ink::{Align, Ink, Pen};
+use crate::letters::{Face, Letters};
+use crate::palette::Colour;
+
+/// Lines stand this many times their size apart.
+const LEADING: f64 = 1.32;
+/// From a line's upper edge to its baseline, times its size.
+const ASCENT: f64 = 0.98;
+/// Running words, points.
+pub(super) const BODY_PT: f64 = 8.5;
+/// Tables and fine print, points.
+pub(super) const SMALL_PT: f64 = 7.2;
+
+/// A strip that is not divided; its ink is placed from its own upper left corner.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Band {
+    /// Its height.
+    pub(super) height_pt: f64,
+    /// What is drawn in it.
+    pub(super) ink: Vec<Ink>,
+}
+
+/// Bands one under the other; a page may end between any two.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Block(pub(super) Vec<Band>);
+
+/// How words look.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Look {
+    pub(super) face: Face,
+    pub(super) size_pt: f64,
+    pub(super) colour: Colour,
+    pub(super) align: Align,
+}
+
+impl Look {
+    pub(super) const BODY: Self =
+        Self { face: Face::Plain, size_pt: BODY_PT, colour: Colour::INK, align: Align::Left };
+    pub(super) const QUIET: Self = Self { colour: Colour::QUIET, ..Self::BODY };
+    pub(super) const SMALL: Self = Self { size_pt: SMALL_PT, ..Self::BODY };
+    pub(super) const FIGURE: Self =
+        Self { face: Face::Mono, size_pt: SMALL_PT, align: Align::Right, ..Self::BODY };
+    pub(super) const CODE: Self = Self { align: Align::Left, ..Self::FIGURE };
+
+    pub(super) const fn bold(self) -> Self {
+        Self { face: Face::Bold, ..self }
+    }
+
+    pub(super) const fn sized(self, size_pt: f64) -> Self {
+        Self { size_pt, ..self }
+    }
+
+    pub(super) const fn coloured(self, colour: Colour) -> Self {
+        Self { colour, ..self }
+    }
+}
+
+impl Block {
+    pub(super) fn height_pt(&self) -> f64 {
+        self.0.iter().map(|band| band.height_pt).sum()
+    }
+
+    /// An empty strip.
+    pub(super) fn gap(height_pt: f64) -> Self {
+        Self(vec![Band { height_pt, ink: Vec::new() }])
+    }
+
+    /// A thin rule.
+    pub(super) fn rule(width_pt: f64) -> Self {
+        let points = vec![[0.0, 0.0], [width_pt, 0.0]];
+        let ink = Ink::Path { points, closed: false, pen: Pen::line(Colour::LINE, 0.5) };
+        Self(vec![Band { height_pt: 3.0, ink: vec![ink] }])
+    }
+
+    /// Another block below.
+    #[must_use]
+    pub(super) fn then(mut self, below: Self) -> Self {
+        self.0.extend(below.0);
+        self
+    }
+
+    /// Two blocks side by side, as one band.
+    pub(super) fn beside(self, right: Self, right_from_pt: f64) -> Self {
+        let height_pt = self.height_pt().max(right.height_pt());
+        let mut ink = self.into_ink(0.0);
+        ink.extend(right.into_ink(right_from_pt));
+        Self(vec![Band { height_pt, ink }])
+    }
+
+    /// All of it in one band's ink.
+    fn into_ink(self, right_pt: f64) -> Vec<Ink> {
+        let mut down_pt = 0.0;
+        let mut all = Vec::new();
+        for band in self.0 {
+            all.extend(band.ink.into_iter().map(|ink| moved(ink, [right_pt, down_pt])));
+            down_pt += band.height_pt;
+        }
+        all
+    }
+}
+
+/// Words on lines of their own.
+pub(super) fn paragraph(letters: &Letters, text: &str, width_pt: f64, look: Look) -> Block {
+    let bands = lines(letters, text, look.face, look.size_pt, width_pt)
+        .into_iter()
+        .map(|line| Band {
+            height_pt: look.size_pt * LEADING,
+            ink: if line.is_empty() { Vec::new() } else { vec![words(line, width_pt, look)] },
+        })
+        .collect();
+    Block(bands)
+}
+
+fn words(text: String, width_pt: f64, look: Look) -> Ink {
+    let Look { face, size_pt, colour, align } = look;
+    let x = match align {
+        Align::Left => 0.0,
+        Align::Middle => width_pt / 2.0,
+        Align::Right => width_pt,
+    };
+    Ink::Words { at: [x, size_pt * ASCENT], text, face, size_pt, colour, align }
+}
+
+/// A label at the left and what it says beside it, both wrapped.
+pub(super) fn pair(
+    letters: &Letters,
+    label: &str,
+    says: &str,
+    label_pt: f64,
+    width_pt: f64,
+    look: Look,
+) -> Block {
+    let quiet = Look { face: Face::Plain, ..look }.coloured(Colour::QUIET);
+    let label = paragraph(letters, label, label_pt - 6.0, quiet);
+    let says = paragraph(letters, says, width_pt - label_pt, look);
+    zipped(vec![(label, 0.0), (says, label_pt)], 1.5)
+}
+
+/// Blocks side by side whose bands can still be divided, line by line.
+pub(super) fn zipped(columns: Vec<(Block, f64)>, below_pt: f64) -> Block {
+    let rows = columns.iter().map(|(block, _)| block.0.len()).max().unwrap_or(0);
+    let mut bands: Vec<Band> = vec![Band::default(); rows];
+    for (block, right_pt) in columns {
+        for (band, part) in bands.iter_mut().zip(block.0) {
+            band.height_pt = band.height_pt.max(part.height_pt);
+            band.ink.extend(part.ink.into_iter().map(|ink| moved(ink, [right_pt, 0.0])));
+        }
+    }
+    if let Some(last) = bands.last_mut() {
+        last.height_pt += below_pt;
+    }
+    Block(bands)
+}
+
+/// The same ink elsewhere.
+pub(super) fn moved(ink: Ink, [dx, dy]: [f64; 2]) -> Ink {
+    let by = |[x, y]: [f64; 2]| [x + dx, y + dy];
+    match ink {
+        Ink::Circle { centre, radius_pt, pen } => {
+            Ink::Circle { centre: by(centre), radius_pt, pen }
+        }
+        Ink::Path { points, closed, pen } => {
+            Ink::Path { points: points.into_iter().map(by).collect(), closed, pen }
+        }
+        Ink::Words { at, text, face, size_pt, colour, align } => {
+            Ink::Words { at: by(at), text, face, size_pt, colour, align }
+        }
+        Ink::Clip { from, to } => Ink::Clip { from: by(from), to: by(to) },
+        same @ (Ink::ClipEnd | Ink::Name(_)) => same,
+    }
+}

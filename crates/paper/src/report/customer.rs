@@ -1,0 +1,388 @@
+//! The first page, for the customer: what it is, how it came, how it leaves, and what to mind.
+
+use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
+use solver::{Channel, PerChannel, Setting, SettingKind};
+
+use super::block::{Block, Look, pair, paragraph};
+use super::figures::{limits, moment, probability, shim, with_95};
+use super::flow::Flow;
+use super::plot::{plotted, session_scene, setting, solution};
+use super::standing::{loud, sentences};
+use super::table::{Table, words};
+use crate::cautions::CAUTIONS;
+use crate::letters::Letters;
+use crate::palette::Colour;
+use crate::plate::plate;
+use crate::words::{arcmin, degrees, direction, misalignment, percent};
+
+/// Labels of the unit and station columns.
+const LABEL_PT: f64 = 62.0;
+/// Between two columns.
+const BETWEEN_PT: f64 = 16.0;
+/// The field plot's side.
+const PLOT_PT: f64 = 218.0;
+
+pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
+    let session = &account.session;
+    title(session, flow);
+    verdict(account, flow);
+    flow.gap(5.0);
+    who_and_where(session, flow);
+    came_and_leaves(account, flow);
+    flow.gap(3.0);
+    picture(account, flow);
+    flow.gap(6.0);
+    cautions(flow);
+}
+
+fn title(session: &Session, flow: &mut Flow<'_>) {
+    let unit = session.unit().map_or("not named", |unit| unit.name.as_str());
+    let look = Look::BODY.bold().sized(15.0);
+    flow.paragraph(&format!("Collimation report, unit {unit}"), look);
+    flow.gap(3.0);
+}
+
+fn verdict(account: &Account, flow: &mut Flow<'_>) {
+    let verdict = account.verdict();
+    let colour = match verdict {
+        Some(Verdict::Pass) => Colour::INSIDE,
+        Some(Verdict::Fail) => Colour::LOOK,
+        _ => Colour::INK,
+    };
+    flow.paragraph(loud(verdict), Look::BODY.bold().sized(21.0).coloured(colour));
+    if let Ok(conclusion) = &account.conclusion {
+        // A station that cannot be shown to read right marks the verdict itself.
+        for mark in conclusion.marks() {
+            let text = format!("Marked: {mark}.");
+            flow.paragraph(&text, Look::BODY.bold().coloured(Colour::LOOK));
+        }
+    }
+    for sentence in verdict_sentences(account) {
+        flow.paragraph(&sentence, Look::BODY);
+    }
+    for sentence in sentences(account) {
+        flow.paragraph(&sentence, Look::BODY.bold());
+    }
+}
+
+fn verdict_sentences(account: &Account) -> Vec<String> {
+    let conclusion = match &account.conclusion {
+        Ok(conclusion) => conclusion,
+        Err(why) => return vec![sentence(&why.to_string())],
+    };
+    let Some(measured) = &conclusion.measured else {
+        return vec![
+            "Not measured: no confirm readings of both channels with the rings locked. What is said \
+             of a setting below is a prediction."
+                .to_owned(),
+        ];
+    };
+    let mut said: Vec<String> = core::iter::once(measured)
+        .chain(&conclusion.elsewhere)
+        .flat_map(measured_sentences)
+        .collect();
+    said.push(rule_sentence(account, conclusion));
+    let unmarked = conclusion.caveats.iter().filter(|caveat| !caveat.marks());
+    let unmarked: Vec<String> = unmarked.map(|caveat| sentence(&caveat.to_string())).collect();
+    if !unmarked.is_empty() {
+        said.push(unmarked.join(" "));
+    }
+    said
+}
+
+/// What was measured at one position, and how sure that is.
+fn measured_sentences(measured: &Measured) -> Vec<String> {
+    let PerChannel { left, right } = measured.readings;
+    let mut said = vec![format!(
+        "Measured {} by {left} left and {right} right readings: {}; pointing {} from boresight; {} \
+         of the tolerance window used.",
+        measured.position,
+        misalignment(measured.misalignment),
+        arcmin(measured.boresight_arcmin),
+        percent(measured.window_use.worst()),
+    )];
+    if let Some(judged) = &measured.judgement {
+        said.push(format!(
+            "The probability that it is inside is at least {}.",
+            probability(judged.inside_at_least())
+        ));
+    }
+    if let Some(outlook) = measured.outlook {
+        said.push(sentence(&outlook.sentence()));
+    }
+    said
+}
+
+fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
+    let window = account.session.window().map_or("", |window| window.name.as_str());
+    let means = match conclusion.rule {
+        record::Rule::Simple => "means inside pass, and uncertainty is not looked at",
+        record::Rule::Guarded => {
+            "a pass needs a probability of at least 95 % of being inside, a fail one of at most 5 %"
+        }
+    };
+    format!("Judged by the {} rule of the window “{window}”: {means}.", conclusion.rule.word())
+}
+
+/// A text as a sentence: a capital at its head, a full stop at its end.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let head: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let tail = letters.as_str();
+    format!("{head}{tail}{}", if tail.ends_with('.') { "" } else { "." })
+}
+
+fn who_and_where(session: &Session, flow: &mut Flow<'_>) {
+    let letters = flow.letters();
+    let column_pt = (flow.width_pt() - BETWEEN_PT) / 2.0;
+    let left = pairs(letters, column_pt, &unit_pairs(session));
+    let right = pairs(letters, column_pt, &station_pairs(session));
+    let tall = left.height_pt().max(right.height_pt()) > flow.left_pt();
+    if tall {
+        // Too long to stand side by side on this page: one under the other, over as many as it takes.
+        flow.place(left.then(right));
+    } else {
+        flow.place(left.beside(right, column_pt + BETWEEN_PT));
+    }
+    flow.gap(4.0);
+}
+
+fn pairs(letters: &Letters, width_pt: f64, pairs: &[(&str, String)]) -> Block {
+    let said = pairs.iter().filter(|(_, says)| !says.trim().is_empty());
+    said.fold(Block::default(), |block, (label, says)| {
+        block.then(pair(letters, label, says, LABEL_PT, width_pt, Look::BODY))
+    })
+}
+
+fn unit_pairs(session: &Session) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    if let Some(unit) = session.unit() {
+        rows.push(("Unit", unit.name.clone()));
+        rows.push(("Housing", unit.housing.clone()));
+        rows.push(("Tubes", sides(unit, |unit, of| unit.tubes[of].serial.clone())));
+        rows.push(("Eyepieces", sides(unit, |unit, of| unit.eyepieces[of].serial.clone())));
+        rows.push(("Shims", sides(unit, shims)));
+    }
+    if let Some(setup) = session.setup.as_ref().map(|said| &said.value) {
+        rows.push(("Job", setup.job.clone()));
+        rows.push(("Customer", setup.customer.clone()));
+        rows.push(("Complaint", setup.complaint.clone()));
+        let ipd = setup.ipd_mm.as_ref().map(|ipd| format!("set to {} mm", ipd.text()));
+        rows.push(("Eye distance", ipd.unwrap_or_default()));
+    }
+    rows
+}
+
+fn shims(unit: &Unit, of: Channel) -> String {
+    unit.shims[of].iter().map(shim).collect::<Vec<_>>().join("; ")
+}
+
+fn sides(unit: &Unit, part: impl Fn(&Unit, Channel) -> String) -> String {
+    let said = Channel::BOTH.into_iter().filter_map(|channel| {
+        let says = part(unit, channel);
+        (!says.is_empty()).then(|| format!("{} {says}", channel.word()))
+    });
+    said.collect::<Vec<_>>().join(", ")
+}
+
+fn station_pairs(session: &Session) -> Vec<(&'static str, String)> {
+    let Some(station) = session.station() else {
+        return vec![("Station", "none was named: readings were taken as arcminutes".to_owned())];
+    };
+    vec![
+        ("Station", station.name.clone()),
+        ("Calibration", calibration(session, station)),
+        ("Checked", checked(session, station)),
+        ("Reads to", reads_to(station)),
+        ("Note", station.note.clone()),
+    ]
+}
+
+/// The day the work was done: that of the last reading, else of the station.
+fn day(session: &Session) -> Option<record::Stamp> {
+    let last = session.rounds.iter().rev().find_map(|round| round.in_use().next_back());
+    last.map(|entry| entry.time).or_else(|| session.stations.last().map(|said| said.time))
+}
+
+fn calibration(session: &Session, station: &Station) -> String {
+    let Some(calibration) = &station.calibration else { return "not stated".to_owned() };
+    let done = calibration.done.map_or_else(String::new, |done| format!(", done {done}"));
+    let state = day(session).map_or_else(String::new, |at| {
+        let day = at.date();
+        match station.in_calibration(day) {
+            Some(true) => format!("; in calibration on {day}"),
+            _ => format!("; OUT OF CALIBRATION on {day}"),
+        }
+    });
+    format!("certificate {}{done}, due {}{state}", calibration.certificate, calibration.due)
+}
+
+fn checked(session: &Session, station: &Station) -> String {
+    let Some(check) = &station.checked else { return "no check noted".to_owned() };
+    let result = if check.passed { "read right" } else { "DID NOT READ RIGHT" };
+    let when = match day(session) {
+        Some(at) if at.date() != check.time.date() => ", not on the day of this work",
+        _ => "",
+    };
+    let note = if check.note.is_empty() { String::new() } else { format!(": {}", check.note) };
+    format!("{}, {result}{when}{note}", moment(check.time))
+}
+
+fn reads_to(station: &Station) -> String {
+    match station.spread.sigma_arcmin {
+        Some(sigma) => {
+            format!("standard uncertainty of a reading {}", crate::words::number(sigma, 2) + "′")
+        }
+        None => "no uncertainty stated: it is seen in the readings".to_owned(),
+    }
+}
+
+fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
+    let found = record::as_found(&account.session);
+    let left = account.conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured.as_ref());
+    let no = || "not measured".to_owned();
+    let mut table = Table::new(vec![words("", 0.2), words("as found", 0.4), words("as left", 0.4)]);
+    for column in &mut table.columns {
+        column.look = Look::BODY;
+    }
+    for channel in Channel::BOTH {
+        let crosshair = |point, count| match count {
+            1 => format!("{} (1 reading)", direction(point)),
+            _ => format!("{} (mean of {count} readings)", direction(point)),
+        };
+        let found = found
+            .and_then(|found| Some(crosshair(found.points[channel]?, found.readings[channel])));
+        let left = left.map(|left| crosshair(left.points[channel], left.readings[channel]));
+        let name = format!("{} crosshair", channel.word());
+        table.row([name, found.unwrap_or_else(no), left.unwrap_or_else(no)]);
+    }
+    let together = found.and_then(|found| found.together);
+    table.row([
+        "what it asks".to_owned(),
+        together.map_or_else(no, |both| misalignment(both.misalignment)),
+        left.map_or_else(no, |left| misalignment(left.misalignment)),
+    ]);
+    table.row([
+        "from boresight".to_owned(),
+        together.map_or_else(no, |both| arcmin(both.boresight_arcmin)),
+        left.map_or_else(no, |left| arcmin(left.boresight_arcmin)),
+    ]);
+    table.row([
+        "window used".to_owned(),
+        together.and_then(|both| both.window_use).map_or_else(no, |used| percent(used.worst())),
+        left.map_or_else(no, |left| percent(left.window_use.worst())),
+    ]);
+    flow.table(&table);
+}
+
+fn picture(account: &Account, flow: &mut Flow<'_>) {
+    let letters = flow.letters();
+    let scene = session_scene(account);
+    let ink = plate(&scene, [0.0, 0.0], [PLOT_PT, PLOT_PT], letters);
+    let plot = Block(vec![super::block::Band { height_pt: PLOT_PT, ink }]);
+    let side_pt = flow.width_pt() - PLOT_PT - BETWEEN_PT;
+    let mut side = Block::default();
+    for (label, says) in beside_picture(account) {
+        let head = Look::BODY.bold();
+        side = side.then(paragraph(letters, label, side_pt, head));
+        for line in says {
+            side = side.then(paragraph(letters, &line, side_pt, Look::BODY));
+        }
+        side = side.then(Block::gap(3.5));
+    }
+    if side.height_pt() <= PLOT_PT * 1.3 {
+        flow.place_whole(plot.beside(side, PLOT_PT + BETWEEN_PT));
+    } else {
+        flow.place_whole(plot);
+        flow.gap(4.0);
+        flow.place(side);
+    }
+}
+
+fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
+    let session = &account.session;
+    let mut said = Vec::new();
+    if let Some(round) = plotted(account) {
+        let solution = solution(round);
+        let circles = Channel::BOTH.map(|channel| match solution.map(|s| &s.fits[channel]) {
+            Some(Ok(fit)) => {
+                format!(
+                    "{channel}: centre {}; radius {}",
+                    direction(fit.circle.centre),
+                    with_95(fit.circle.radius_arcmin, fit.half_width_95(2), "′")
+                )
+            }
+            Some(Err(why)) => sentence(&why.to_string()),
+            None => format!("{channel}: not known"),
+        });
+        said.push(("Offset circles", circles.to_vec()));
+        if let Some(meeting) = solution.and_then(|solution| solution.meeting.as_ref()) {
+            let mut lines: Vec<String> = meeting
+                .crossings()
+                .map(|place| {
+                    let out = arcmin(place.boresight_arcmin);
+                    format!("{}, {out} from boresight", direction(place.point))
+                })
+                .collect();
+            if lines.is_empty() {
+                let gap = arcmin(meeting.gap_arcmin);
+                let word = meeting.relation.word();
+                lines.push(format!("The circles do not meet ({word}): {gap} lie between them."));
+            }
+            said.push(("Crossing points", lines));
+        }
+        if let Some(setting) = setting(session, round) {
+            said.push(("Setting, as predicted", setting_lines(session, &setting)));
+        }
+    }
+    if let Some(window) = session.window() {
+        let lines = vec![
+            format!("{}: {}.", window.name, limits(window)),
+            format!("Source: {}.", window.source.trim_end_matches('.')),
+        ];
+        said.push(("Tolerance window", lines));
+    }
+    said
+}
+
+fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
+    let step_deg = session.housing().map_or(1.0, |housing| housing.ring_step_deg);
+    let rings: Vec<String> = Channel::BOTH
+        .into_iter()
+        .map(|channel| match setting.ring_deg[channel] {
+            Some(deg) => format!("{} ring at {}", channel.word(), degrees(deg, step_deg)),
+            None => format!(
+                "{} ring where the crosshair is at {}",
+                channel.word(),
+                direction(setting.points[channel])
+            ),
+        })
+        .collect();
+    let kind = match setting.kind {
+        SettingKind::Crossing => "at a crossing point",
+        SettingKind::Compromise => "a compromise away from the crossing points",
+        SettingKind::ByHand => "the hand's own choice",
+    };
+    let used = setting
+        .window_use
+        .map_or_else(String::new, |used| format!("; {} of the window", percent(used.worst())));
+    vec![
+        format!("{}: {kind}.", sentence(&rings.join(", ")).trim_end_matches('.')),
+        format!("{}{used}.", sentence(&misalignment(setting.misalignment)).trim_end_matches('.')),
+    ]
+}
+
+fn cautions(flow: &mut Flow<'_>) {
+    let letters = flow.letters();
+    let column_pt = (flow.width_pt() - BETWEEN_PT) / 2.0;
+    let look = Look::QUIET.sized(6.4);
+    let column = |cautions: &[&str]| {
+        cautions.iter().fold(Block::default(), |block, caution| {
+            block.then(paragraph(letters, caution, column_pt, look)).then(Block::gap(1.5))
+        })
+    };
+    let (left, right) = CAUTIONS.split_at(CAUTIONS.len().div_ceil(2) - 1);
+    let head = paragraph(letters, "Cautions", flow.width_pt(), Look::BODY.bold());
+    let both = column(left).beside(column(right), column_pt + BETWEEN_PT);
+    flow.place_whole(head.then(both));
+}

@@ -1,0 +1,48 @@
+//! Numbers, times and limits as the report says them.
+
+use record::{Shim, ShimEnds, Stamp, Window};
+
+use crate::words::{arcmin, number};
+
+/// Day and time where the clock stood.
+pub(super) fn moment(stamp: Stamp) -> String {
+    format!("{} {}", stamp.date(), stamp.time_of_day())
+}
+
+/// A value with its 95 % interval where that is known: `30.0 ± 0.2′`.
+pub(super) fn with_95(value: f64, u: Option<f64>, unit: &str) -> String {
+    match u {
+        Some(half) => format!("{} ± {}{unit}", number(value, 1), number(half, 2)),
+        None => format!("{}{unit}", number(value, 1)),
+    }
+}
+
+/// A window's limits in a sentence.
+pub(super) fn limits(window: &Window) -> String {
+    let limits = &window.limits;
+    let boresight = limits.boresight_arcmin().map_or_else(String::new, |limit| {
+        format!("; both may point {} from boresight", arcmin(limit))
+    });
+    format!(
+        "the eyes may have to converge {} or diverge {}, the images may differ {} in height{boresight}",
+        arcmin(limits.convergence_arcmin()),
+        arcmin(limits.divergence_arcmin()),
+        arcmin(limits.dipvergence_arcmin()),
+    )
+}
+
+/// A shim: `0.15 mm at clock 120°, full length`.
+pub(super) fn shim(shim: &Shim) -> String {
+    let height: f64 = shim.leaves_mm.iter().sum();
+    let ends = match shim.ends {
+        ShimEnds::Both => "full length",
+        ShimEnds::Front => "front end",
+        ShimEnds::Rear => "rear end",
+    };
+    format!("{} mm at clock {}°, {ends}", number(height, 2), number(shim.clock_deg, 0))
+}
+
+/// A lower bound of a probability, rounded down and never to a certainty: `99.9 %`.
+pub(super) fn probability(share: f64) -> String {
+    format!("{} %", number((share * 1000.0).floor().min(999.0) / 10.0, 1))
+}

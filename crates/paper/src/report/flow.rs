@@ -1,0 +1,212 @@
+//! Blocks → pages: what does not fit goes on overleaf, and every page says what it is.
+
+use super::PaperSize;
+use super::block::{Band, Block, Look, moved, paragraph};
+use super::table::Table;
+use crate::ink::{Align, Ink, Pen, rectangle};
+use crate::letters::{Face, Letters};
+use crate::palette::Colour;
+
+/// Left and right margin.
+const SIDE_PT: f64 = 48.0;
+/// From the upper edge to where pages begin, below their head.
+const TOP_PT: f64 = 46.0;
+/// Kept free at the foot.
+const FOOT_PT: f64 = 44.0;
+
+/// Pages being filled.
+pub(super) struct Flow<'a> {
+    letters: &'a Letters,
+    paper: PaperSize,
+    /// What every page is marked with.
+    marks: Vec<String>,
+    pages: Vec<Vec<Ink>>,
+    down_pt: f64,
+}
+
+/// What every page says of itself.
+pub(super) struct Running {
+    /// What the report is about.
+    pub(super) title: String,
+    /// What it was drawn from.
+    pub(super) foot: String,
+}
+
+impl<'a> Flow<'a> {
+    pub(super) fn new(letters: &'a Letters, paper: PaperSize, marks: Vec<String>) -> Self {
+        let mut flow = Self { letters, paper, marks, pages: Vec::new(), down_pt: 0.0 };
+        flow.new_page();
+        flow
+    }
+
+    pub(super) const fn letters(&self) -> &'a Letters {
+        self.letters
+    }
+
+    pub(super) fn width_pt(&self) -> f64 {
+        self.paper.size_pt()[0] - 2.0 * SIDE_PT
+    }
+
+    fn end_pt(&self) -> f64 {
+        self.paper.size_pt()[1] - FOOT_PT
+    }
+
+    /// Room left on this page.
+    pub(super) fn left_pt(&self) -> f64 {
+        self.end_pt() - self.down_pt
+    }
+
+    pub(super) fn new_page(&mut self) {
+        self.pages.push(Vec::new());
+        self.down_pt = TOP_PT;
+        if !self.marks.is_empty() {
+            let text = self.marks.join(" · ");
+            let look = Look::BODY.bold().sized(9.5).coloured(Colour::WHITE);
+            let look = Look { align: Align::Middle, ..look };
+            let words = paragraph(self.letters, &text, self.width_pt() - 16.0, look);
+            let height_pt = words.height_pt() + 7.0;
+            let frame = rectangle([0.0, 0.0], [self.width_pt(), height_pt]);
+            let ground = Ink::Path { points: frame, closed: true, pen: Pen::fill(Colour::LOOK) };
+            let strip = Block(vec![Band { height_pt: 0.0, ink: vec![ground] }])
+                .then(Block::gap(3.0))
+                .then(Block(words.0).beside_nothing(8.0))
+                .then(Block::gap(12.0));
+            for band in strip.0 {
+                self.put(band);
+            }
+        }
+    }
+
+    fn put(&mut self, band: Band) {
+        let at = [SIDE_PT, self.down_pt];
+        if let Some(page) = self.pages.last_mut() {
+            page.extend(band.ink.into_iter().map(|ink| moved(ink, at)));
+        }
+        self.down_pt += band.height_pt;
+    }
+
+    fn fresh_pt(&self) -> f64 {
+        self.end_pt() - TOP_PT
+    }
+
+    /// Places a block, over several pages if it must.
+    pub(super) fn place(&mut self, block: Block) {
+        for band in block.0 {
+            if band.height_pt > self.left_pt() {
+                self.new_page();
+            }
+            self.put(band);
+        }
+    }
+
+    /// Places a block on one page if one page can hold it.
+    pub(super) fn place_whole(&mut self, block: Block) {
+        let height_pt = block.height_pt();
+        if height_pt > self.left_pt() && height_pt <= self.fresh_pt() - 40.0 {
+            self.new_page();
+        }
+        self.place(block);
+    }
+
+    pub(super) fn gap(&mut self, height_pt: f64) {
+        self.down_pt += height_pt;
+    }
+
+    /// A heading; never the last thing on a page.
+    pub(super) fn heading(&mut self, text: &str) {
+        let look = Look::BODY.bold().sized(11.0);
+        let block = paragraph(self.letters, text, self.width_pt(), look);
+        if block.height_pt() + 60.0 > self.left_pt() {
+            self.new_page();
+        } else {
+            self.gap(7.0);
+        }
+        self.place(block.then(Block::rule(self.width_pt())));
+    }
+
+    pub(super) fn paragraph(&mut self, text: &str, look: Look) {
+        self.place(paragraph(self.letters, text, self.width_pt(), look));
+    }
+
+    /// A table, its head said again on each page.
+    pub(super) fn table(&mut self, table: &Table) {
+        if table.rows.is_empty() {
+            return;
+        }
+        let head = table.head(self.letters, self.width_pt());
+        let lines = table.lines(self.letters, self.width_pt());
+        let first_pt = lines.first().map_or(0.0, Block::height_pt).min(60.0);
+        if head.height_pt() + first_pt > self.left_pt() {
+            self.new_page();
+        }
+        self.place(head.clone());
+        for line in lines {
+            for band in line.0 {
+                if band.height_pt > self.left_pt() {
+                    self.new_page();
+                    self.place(head.clone());
+                }
+                self.put(band);
+            }
+        }
+        self.gap(5.0);
+    }
+
+    /// The pages, each with its head and foot.
+    pub(super) fn finish(self, running: &Running) -> Vec<Vec<Ink>> {
+        let [width_pt, height_pt] = self.paper.size_pt();
+        let count = self.pages.len();
+        let (from, to) = (SIDE_PT, width_pt - SIDE_PT);
+        let title_pt = to - from - 90.0;
+        let title = shortened(self.letters, &running.title, title_pt);
+        let foot = shortened(self.letters, &running.foot, to - from);
+        let words = |at, text: String, face, align| Ink::Words {
+            at,
+            text,
+            face,
+            size_pt: 7.0,
+            colour: Colour::QUIET,
+            align,
+        };
+        let line = |y| Ink::Path {
+            points: vec![[from, y], [to, y]],
+            closed: false,
+            pen: Pen::line(Colour::LINE, 0.5),
+        };
+        let mut pages = self.pages;
+        for (index, page) in pages.iter_mut().enumerate() {
+            let number = format!("page {} of {count}", index + 1);
+            page.push(words([from, 30.0], title.clone(), Face::Plain, Align::Left));
+            page.push(words([to, 30.0], number, Face::Plain, Align::Right));
+            page.push(line(35.0));
+            page.push(line(height_pt - 34.0));
+            page.push(words([from, height_pt - 25.0], foot.clone(), Face::Plain, Align::Left));
+        }
+        pages
+    }
+}
+
+impl Block {
+    /// The same, moved right.
+    fn beside_nothing(self, right_pt: f64) -> Self {
+        super::block::zipped(vec![(self, right_pt)], 0.0)
+    }
+}
+
+/// A head or foot that fits its line; what is left out stands in full on the first page.
+fn shortened(letters: &Letters, text: &str, width_pt: f64) -> String {
+    let plain: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    if letters.width_pt(&plain, Face::Plain, 7.0) <= width_pt {
+        return plain;
+    }
+    let mut kept = String::new();
+    let mut used_pt = letters.width_pt("…", Face::Plain, 7.0);
+    for c in plain.chars() {
+        used_pt += letters.width_pt(c.encode_utf8(&mut [0; 4]), Face::Plain, 7.0);
+        if used_pt > width_pt {
+            break;
+        }
+        kept.push(c);
+    }
+    kept + "…"
+}

@@ -1,0 +1,76 @@
+//! A session's report as PDF: a first page for the customer, the rest for the specialist.
+//!
+//! Everything in it comes from the facts: no clock, no chance, so the same session gives the same
+//! bytes. What is missing, doubtful or damaged is said on every page.
+//!
+//! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
+//! - [`standing`]: what marks every page; [`figures`]: words for numbers and times;
+//! - [`plot`]: the session's field plot, the same scene as on screen;
+//! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
+
+mod block;
+mod customer;
+mod figures;
+mod flow;
+mod pdf;
+mod plot;
+mod rounds;
+mod specialist;
+mod standing;
+mod table;
+mod wrap;
+
+use record::Account;
+
+use crate::error::Error;
+use crate::letters::Letters;
+use flow::{Flow, Running};
+pub use plot::session_scene;
+
+/// A paper size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PaperSize {
+    /// 210 mm × 297 mm (ISO 216).
+    #[default]
+    A4,
+    /// 8½ in × 11 in.
+    Letter,
+}
+
+impl PaperSize {
+    /// Width and height, points of 1/72 inch.
+    #[must_use]
+    pub const fn size_pt(self) -> [f64; 2] {
+        match self {
+            Self::A4 => [210.0 * 72.0 / 25.4, 297.0 * 72.0 / 25.4],
+            Self::Letter => [612.0, 792.0],
+        }
+    }
+}
+
+/// Draws the report of a reviewed session as PDF.
+///
+/// # Errors
+/// [`Error::NoLetter`] for a character that no face of the program has: it would vanish without a
+/// word.
+pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
+    let letters = Letters::load();
+    let marks = standing::marks(account);
+    let mut flow = Flow::new(&letters, paper, marks);
+    customer::page(account, &mut flow);
+    flow.new_page();
+    specialist::pages(account, &mut flow);
+    let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
+    let running = Running {
+        title: format!("Collimation report, unit {unit}"),
+        foot: format!("Last line of the session {}", account.last_hash),
+    };
+    let pages = flow.finish(&running);
+    let about = pdf::About {
+        title: running.title,
+        program: account.header().map_or_else(String::new, |header| header.program.clone()),
+        id: account.last_hash.clone(),
+        time: account.last_time,
+    };
+    pdf::pdf(&pages, paper.size_pt(), &letters, about)
+}

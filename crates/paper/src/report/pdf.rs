@@ -1,0 +1,227 @@
+//! Pages of ink → PDF: vectors and text, faces embedded with the letters in use and no others, the
+//! same bytes for the same pages.
+
+use krilla::Document;
+use krilla::color::rgb;
+use krilla::configure::{Archival, ConfigurationBuilder};
+use krilla::geom::{Path, PathBuilder, Point};
+use krilla::metadata::{DateTime, Metadata};
+use krilla::num::NormalizedF32;
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, FillRule, LineJoin, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, GlyphId, KrillaGlyph};
+use krilla::{Data, SerializeSettings};
+
+use record::Stamp;
+
+use crate::error::Error;
+use crate::ink::{Align, Ink, Pen, Place, rectangle};
+use crate::letters::{Face, Letters};
+use crate::palette::Colour;
+
+/// A quarter circle as a cubic: its handles, for a radius of 1.
+const QUARTER: f64 = 0.552_284_749_830_793_6;
+
+/// What a document says of itself to programs.
+pub(super) struct About {
+    pub(super) title: String,
+    pub(super) program: String,
+    /// Names the session's state: the same for the same facts.
+    pub(super) id: String,
+    /// When the last fact in it was said: a document to be kept has a date, and this one is the
+    /// same each time.
+    pub(super) time: Option<Stamp>,
+}
+
+/// Writes the pages.
+pub(super) fn pdf(
+    pages: &[Vec<Ink>],
+    size_pt: [f64; 2],
+    letters: &Letters,
+    about: About,
+) -> Result<Vec<u8>, Error> {
+    check_letters(pages, letters)?;
+    let not_written = |what: String| Error::NotWritten { what };
+    // PDF/A-2u: made to be kept, and every letter can be read back as text.
+    let configuration = ConfigurationBuilder::new()
+        .with_archival_validator(Archival::A2_U)
+        .finish()
+        .map_err(|why| not_written(format!("{why:?}")))?;
+    let settings = SerializeSettings { configuration, ..SerializeSettings::default() };
+    let mut document = Document::new_with(settings);
+    let fonts = Fonts::load()?;
+    let [width, height] = size_pt.map(|side| side as f32);
+    for page in pages {
+        let settings = PageSettings::from_wh(width, height)
+            .ok_or_else(|| not_written("a page without a size".to_owned()))?;
+        let mut sheet = document.start_page_with(settings);
+        let mut surface = sheet.surface();
+        for ink in page {
+            draw(&mut surface, ink, letters, &fonts);
+        }
+        surface.finish();
+        sheet.finish();
+    }
+    let mut metadata = Metadata::new()
+        .title(about.title)
+        .creator(about.program)
+        .language("en".to_owned())
+        .document_id(about.id);
+    if let Some(time) = about.time {
+        metadata = metadata.creation_date(date_time(time));
+    }
+    document.set_metadata(metadata);
+    document.finish().map_err(|why| not_written(format!("{why:?}")))
+}
+
+/// The day and time where the clock stood, without saying where that was.
+fn date_time(stamp: Stamp) -> DateTime {
+    let (day, time) = (stamp.date(), stamp.time_of_day());
+    let mut parts = time.split(':').map(|part| part.parse().unwrap_or(0));
+    let mut part = || parts.next().unwrap_or(0);
+    DateTime::new(u16::try_from(day.year()).unwrap_or(0))
+        .month(u8::try_from(day.month()).unwrap_or(1))
+        .day(u8::try_from(day.day()).unwrap_or(1))
+        .hour(part())
+        .minute(part())
+        .second(part())
+}
+
+/// Every character must have a letter: one that is missing would vanish without a word.
+fn check_letters(pages: &[Vec<Ink>], letters: &Letters) -> Result<(), Error> {
+    for ink in pages.iter().flatten() {
+        if let Ink::Words { text, face, .. } = ink
+            && let Some(character) = letters.missing(text, *face)
+        {
+            return Err(Error::NoLetter { character, text: text.clone() });
+        }
+    }
+    Ok(())
+}
+
+struct Fonts {
+    plain: Font,
+    bold: Font,
+    mono: Font,
+}
+
+impl Fonts {
+    fn load() -> Result<Self, Error> {
+        let load = |face: Face| {
+            let data = Data::from(face.bytes().to_vec());
+            Font::new(data, 0).ok_or_else(|| Error::NotWritten {
+                what: "a face of the program cannot be read".to_owned(),
+            })
+        };
+        Ok(Self { plain: load(Face::Plain)?, bold: load(Face::Bold)?, mono: load(Face::Mono)? })
+    }
+
+    fn of(&self, face: Face) -> Font {
+        match face {
+            Face::Plain => self.plain.clone(),
+            Face::Bold => self.bold.clone(),
+            Face::Mono => self.mono.clone(),
+        }
+    }
+}
+
+fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) {
+    match ink {
+        Ink::Name(_) => {}
+        Ink::Clip { from, to } => {
+            if let Some(path) = path(&rectangle(*from, *to), true) {
+                surface.push_clip_path(&path, &FillRule::NonZero);
+            }
+        }
+        Ink::ClipEnd => surface.pop(),
+        Ink::Circle { centre, radius_pt, pen } => {
+            take(surface, pen);
+            if let Some(path) = circle(*centre, *radius_pt) {
+                surface.draw_path(&path);
+            }
+        }
+        Ink::Path { points, closed, pen } => {
+            take(surface, pen);
+            if let Some(path) = path(points, *closed) {
+                surface.draw_path(&path);
+            }
+        }
+        Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {
+            let (face, glyphs) = letters.set(text, *face);
+            let width_pt = glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
+            let left = match align {
+                Align::Left => *x,
+                Align::Middle => x - width_pt / 2.0,
+                Align::Right => x - width_pt,
+            };
+            let glyphs: Vec<KrillaGlyph> = glyphs
+                .into_iter()
+                .map(|glyph| {
+                    let [x_offset, y_offset] = glyph.offset_em.map(|part| part as f32);
+                    let id = GlyphId::new(glyph.id);
+                    let advance = glyph.advance_em as f32;
+                    KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of, None)
+                })
+                .collect();
+            take(surface, &Pen::fill(*colour));
+            let start = Point::from_xy(left as f32, *y as f32);
+            surface.draw_glyphs(start, &glyphs, fonts.of(face), text, *size_pt as f32, false);
+        }
+    }
+}
+
+fn take(surface: &mut Surface<'_>, pen: &Pen) {
+    surface.set_fill(pen.fill.map(|colour| Fill {
+        paint: paint(colour).into(),
+        opacity: NormalizedF32::ONE,
+        rule: FillRule::NonZero,
+    }));
+    surface.set_stroke(pen.line.map(|line| Stroke {
+        paint: paint(line.colour).into(),
+        width: line.width_pt as f32,
+        line_join: LineJoin::Round,
+        dash:
+            line.dash_pt.map(|dash| StrokeDash {
+                array: dash.map(|part| part as f32).to_vec(),
+                offset: 0.0,
+            }),
+        ..Stroke::default()
+    }));
+}
+
+fn paint(Colour([r, g, b]): Colour) -> rgb::Color {
+    rgb::Color::new(r, g, b)
+}
+
+fn path(points: &[Place], closed: bool) -> Option<Path> {
+    let mut path = PathBuilder::new();
+    for (index, [x, y]) in points.iter().enumerate() {
+        let (x, y) = (*x as f32, *y as f32);
+        if index == 0 {
+            path.move_to(x, y);
+        } else {
+            path.line_to(x, y);
+        }
+    }
+    if closed {
+        path.close();
+    }
+    path.finish()
+}
+
+/// Four cubics, nowhere more than 2.8e-4 of the radius off.
+fn circle([x, y]: Place, radius: f64) -> Option<Path> {
+    let mut path = PathBuilder::new();
+    let at = |dx: f64, dy: f64| ((x + dx * radius) as f32, (y + dy * radius) as f32);
+    let (start_x, start_y) = at(1.0, 0.0);
+    path.move_to(start_x, start_y);
+    for (dx, dy) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0_f64)] {
+        let (x1, y1) = at(dx - QUARTER * dy, dy + QUARTER * dx);
+        let (x2, y2) = at(-dy + QUARTER * dx, dx + QUARTER * dy);
+        let (x3, y3) = at(-dy, dx);
+        path.cubic_to(x1, y1, x2, y2, x3, y3);
+    }
+    path.close();
+    path.finish()
+}

@@ -1,0 +1,389 @@
+//! A round for the specialist: circles, crossing points, every reading, and what was predicted
+//! beside what was measured.
+
+use record::fact::{
+    Approach, Lock, Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen,
+    SettingSource, SwingStop,
+};
+use record::{Account, Entry, Round, RoundAccount, Value};
+use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
+
+use super::block::Look;
+use super::figures::{moment, shim, with_95};
+use super::flow::Flow;
+use super::plot::solution;
+use super::table::{Table, figures, words};
+use crate::words::{arcmin, degrees, number, percent};
+
+pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
+    for (index, round) in account.rounds.iter().enumerate() {
+        let Some(folded) = account.session.round_of(round.id) else { continue };
+        flow.heading(&format!(
+            "Round {}: {}, opened {}",
+            round.number,
+            round.why.word(),
+            moment(folded.time)
+        ));
+        if !folded.note.is_empty() {
+            flow.paragraph(&folded.note, Look::BODY);
+        }
+        solved(round, flow);
+        for (seq, chosen) in &folded.settings {
+            flow.paragraph(&setting(*seq, chosen), Look::BODY);
+        }
+        flow.gap(3.0);
+        readings(round, folded, flow);
+        for (_, taken) in &folded.remedies {
+            let next = account.rounds.get(index + 1);
+            remedy(taken, next, flow);
+        }
+    }
+}
+
+fn solved(round: &RoundAccount, flow: &mut Flow<'_>) {
+    match &round.solution {
+        None => flow.paragraph("Nothing was logged.", Look::BODY),
+        Some(Err(why)) => flow.paragraph(&format!("It cannot be solved: {why}."), Look::BODY),
+        Some(Ok(found)) => {
+            circles(round, found, flow);
+            crossings(found, flow);
+        }
+    }
+}
+
+fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
+    let mut table = Table::new(vec![
+        words("", 5.0),
+        figures("centre x ′", 10.0),
+        figures("centre y ′", 10.0),
+        figures("radius ′", 10.0),
+        figures("at ring 0 °", 11.0),
+        words("runs", 14.0),
+        figures("readings (ring read)", 10.0),
+        figures("rms ′", 6.0),
+        figures("closure ′", 10.0),
+    ]);
+    for channel in Channel::BOTH {
+        match &found.fits[channel] {
+            Err(why) => flow.paragraph(&format!("{why}."), Look::BODY),
+            Ok(fit) => {
+                let closure = round.closure[channel]
+                    .map_or_else(|| "–".to_owned(), |closed| direction_figures(closed.difference));
+                table.row([
+                    channel.to_string(),
+                    with_95(fit.circle.centre.x_arcmin, fit.half_width_95(0), ""),
+                    with_95(fit.circle.centre.y_arcmin, fit.half_width_95(1), ""),
+                    with_95(fit.circle.radius_arcmin, fit.half_width_95(2), ""),
+                    phase(fit),
+                    sense(fit),
+                    format!("{} ({})", fit.readings, fit.with_ring),
+                    number(fit.rms_arcmin, 2),
+                    closure,
+                ]);
+            }
+        }
+    }
+    flow.table(&table);
+    for channel in Channel::BOTH {
+        if let Ok(fit) = &found.fits[channel] {
+            flow.paragraph(&covariance(channel, fit), Look::SMALL);
+        }
+    }
+}
+
+fn phase(fit: &CircleFit) -> String {
+    match &fit.circle.phase {
+        None => "not read".to_owned(),
+        Some(phase) => with_95(phase.zero_deg, fit.half_width_95(3), ""),
+    }
+}
+
+fn sense(fit: &CircleFit) -> String {
+    let Some(phase) = &fit.circle.phase else { return "–".to_owned() };
+    let basis = match fit.sense_basis {
+        Some(solver::SenseBasis::Assumed) => "assumed",
+        Some(solver::SenseBasis::Given) => "given",
+        Some(solver::SenseBasis::Found { .. }) => "found",
+        None => "",
+    };
+    format!("{} the ring, {basis}", phase.sense.word())
+}
+
+fn covariance(channel: Channel, fit: &CircleFit) -> String {
+    let Some(covariance) = &fit.covariance else {
+        return format!(
+            "{channel}: no covariance, since no uncertainty is stated and no reading is to spare."
+        );
+    };
+    let basis = match fit.sigma_basis {
+        solver::fit::SigmaBasis::Stated => "stated uncertainty".to_owned(),
+        _ => format!("residuals, {} degrees of freedom", fit.degrees_of_freedom),
+    };
+    let names = ["x", "y", "r", "φ"];
+    let entries: Vec<String> = (0..covariance.size())
+        .flat_map(|row| (row..covariance.size()).map(move |column| (row, column)))
+        .filter_map(|(row, column)| {
+            let (a, b) = (names.get(row)?, names.get(column)?);
+            Some(format!("{a}{b} {}", number(covariance.get(row, column), 5)))
+        })
+        .collect();
+    format!("{channel} covariance (′², ′°, °²; from {basis}): {}", entries.join(", "))
+}
+
+fn crossings(found: &Solution, flow: &mut Flow<'_>) {
+    let Some(meeting) = &found.meeting else { return };
+    let mut table = Table::new(vec![
+        words("crossing points", 10.0),
+        figures("x ′", 8.0),
+        figures("y ′", 8.0),
+        figures("from boresight ′", 11.0),
+        figures("L ring °", 8.0),
+        figures("R ring °", 8.0),
+        figures("covariance xx, xy, yy ′²", 24.0),
+    ]);
+    for (index, place) in meeting.crossings().enumerate() {
+        let ring = |channel: Channel| {
+            place.ring_deg[channel].map_or_else(|| "–".to_owned(), |deg| number(deg, 1))
+        };
+        let covariance = place.covariance_arcmin2.map_or_else(
+            || "not known".to_owned(),
+            |[[xx, xy], [_, yy]]| [xx, xy, yy].map(|entry| number(entry, 4)).join(", "),
+        );
+        table.row([
+            if index == 0 { "nearest" } else { "the other" }.to_owned(),
+            number(place.point.x_arcmin, 2),
+            number(place.point.y_arcmin, 2),
+            number(place.boresight_arcmin, 2),
+            ring(Channel::Left),
+            ring(Channel::Right),
+            covariance,
+        ]);
+    }
+    if table.rows.is_empty() {
+        let word = meeting.relation.word();
+        let gap = arcmin(meeting.gap_arcmin);
+        flow.paragraph(
+            &format!("The circles do not meet: {word}, {gap} between them."),
+            Look::BODY,
+        );
+    }
+    flow.table(&table);
+    if let Err(NoSetting::ArcTooShort(channel)) = found.setting {
+        let text = format!("The {channel} readings cover too short an arc to trust their circle.");
+        flow.paragraph(&text, Look::BODY);
+    }
+}
+
+fn setting(seq: u64, chosen: &SettingChosen) -> String {
+    let source = match chosen.source {
+        SettingSource::NearestCrossing => "the crossing point nearest boresight",
+        SettingSource::OtherCrossing => "the other crossing point",
+        SettingSource::Compromise => "the best compromise",
+        SettingSource::ByHand => "the hand's own",
+    };
+    let ring = |channel: Channel| {
+        chosen.ring_deg[channel].map_or_else(
+            || format!("{channel} ring not numbered"),
+            |deg| format!("{channel} ring {}", degrees(deg, 0.1)),
+        )
+    };
+    let used = chosen.window_use.map_or_else(String::new, |used| format!(", {}", percent(used)));
+    let swing = chosen
+        .worst_window_use
+        .map_or_else(String::new, |used| format!(", {} over the swing", percent(used)));
+    let reason =
+        if chosen.reason.is_empty() { String::new() } else { format!(" ({})", chosen.reason) };
+    format!(
+        "Setting chosen (fact {seq}): {source}; {}, {}; {} from boresight{used}{swing}{reason}.",
+        ring(Channel::Left),
+        ring(Channel::Right),
+        arcmin(chosen.boresight_arcmin),
+    )
+}
+
+fn readings(round: &RoundAccount, folded: &Round, flow: &mut Flow<'_>) {
+    let mut table = Table::new(vec![
+        figures("fact", 5.0),
+        words("time", 9.5),
+        words("hand", 6.0),
+        words("reading", 12.0),
+        figures("ring °", 7.0),
+        figures("as typed", 18.0),
+        figures("points to ′", 15.0),
+        figures("off circle ′", 8.0),
+        figures("off angle °", 8.0),
+        words("noted", 17.0),
+    ]);
+    for entry in &folded.readings {
+        table.row(reading(entry, solution(round)));
+    }
+    flow.table(&table);
+}
+
+fn reading(entry: &Entry, solution: Option<&Solution>) -> Vec<String> {
+    let none = || "–".to_owned();
+    let (channel, ring, typed) = match &entry.reading.seen {
+        Seen::Direction(read) => (
+            read.channel.to_string(),
+            read.ring_deg.as_ref().map_or_else(none, |ring| ring.text().to_owned()),
+            format!("{}, {} {}", read.x.text(), read.y.text(), read.unit.sign()),
+        ),
+        Seen::Relative(read) => (
+            "R − L".to_owned(),
+            rings(&read.ring_deg),
+            format!("{}, {} {}", read.x.text(), read.y.text(), read.unit.sign()),
+        ),
+        Seen::Box(read) => (
+            "box".to_owned(),
+            rings(&read.ring_deg),
+            if read.inside { "inside" } else { "outside" }.to_owned(),
+        ),
+    };
+    let (points_to, residual) = match entry.value {
+        Some(Value::Direction { channel, ring_deg, direction }) => {
+            let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
+            let fitted = entry.reading.purpose == Purpose::Log && entry.at_set_up_position();
+            let reading = solver::Reading { direction, ring_deg };
+            let residual = fit.filter(|_| fitted).map(|fit| fit.residual(&reading));
+            (direction_figures(direction), residual)
+        }
+        Some(Value::Relative { misalignment, .. }) => (
+            format!("{}, {}", number(misalignment.x_arcmin, 2), number(misalignment.y_arcmin, 2)),
+            None,
+        ),
+        Some(Value::Box { .. }) | None => (none(), None),
+    };
+    vec![
+        entry.seq.to_string(),
+        entry.time.time_of_day(),
+        entry.hand.clone(),
+        format!("{channel} {}", entry.reading.purpose.word()),
+        ring,
+        typed,
+        points_to,
+        residual.map_or_else(none, |residual| number(residual.off_circle_arcmin, 2)),
+        residual
+            .and_then(|residual| residual.off_angle_deg)
+            .map_or_else(none, |off| number(off, 1)),
+        noted(entry),
+    ]
+}
+
+fn rings(ring_deg: &PerChannel<Option<record::Typed>>) -> String {
+    let said = |channel: Channel| ring_deg[channel].as_ref().map_or("–", record::Typed::text);
+    format!("{}, {}", said(Channel::Left), said(Channel::Right))
+}
+
+fn direction_figures(at: solver::Direction) -> String {
+    format!("{}, {}", number(at.x_arcmin, 2), number(at.y_arcmin, 2))
+}
+
+fn noted(entry: &Entry) -> String {
+    let mut notes = Vec::new();
+    if let Some(withdrawn) = &entry.withdrawn {
+        notes.push(format!("WITHDRAWN (fact {}): {}", withdrawn.by, withdrawn.reason));
+    }
+    if let Seen::Direction(read) = &entry.reading.seen
+        && read.approach != Approach::NotNoted
+    {
+        notes.push(read.approach.word().to_owned());
+    }
+    match entry.reading.lock {
+        Some(Lock::Before) => notes.push("lock open".to_owned()),
+        Some(Lock::After) => notes.push("lock tight".to_owned()),
+        None => {}
+    }
+    if entry.reading.reseated {
+        notes.push("reseated".to_owned());
+    }
+    match entry.reading.swing_stop {
+        Some(SwingStop::Narrow) => notes.push("narrow stop".to_owned()),
+        Some(SwingStop::Wide) => notes.push("wide stop".to_owned()),
+        Some(SwingStop::Working) => notes.push("working position".to_owned()),
+        None => {}
+    }
+    if let Some(ipd) = &entry.reading.ipd_mm {
+        notes.push(format!("at {} mm", ipd.text()));
+    }
+    if let Some(dioptre) = &entry.reading.dioptre {
+        notes.push(format!("dioptre {}", dioptre.text()));
+    }
+    notes.join(", ")
+}
+
+fn remedy(taken: &RemedyTaken, next: Option<&RoundAccount>, flow: &mut Flow<'_>) {
+    let note = if taken.note.is_empty() { String::new() } else { format!(" ({})", taken.note) };
+    flow.paragraph(&format!("Remedy: {}{note}.", remedy_words(&taken.remedy)), Look::BODY.bold());
+    let Some(prediction) = &taken.prediction else {
+        flow.paragraph("Nothing was predicted of it.", Look::BODY);
+        return;
+    };
+    let basis = match prediction.basis {
+        PredictionBasis::Model => "the thin-lens model",
+        PredictionBasis::Measured => "measured shims of this housing",
+        PredictionBasis::Readings => "the readings so far",
+    };
+    if !prediction.words.is_empty() {
+        flow.paragraph(&format!("{} (from {basis})", prediction.words), Look::BODY);
+    }
+    flow.table(&beside(prediction, next.and_then(solution)));
+}
+
+fn remedy_words(remedy: &Remedy) -> String {
+    match remedy {
+        Remedy::Shim(shims) => {
+            let each = shims.iter().map(|under| {
+                format!("{} tube shimmed by {}", under.channel.word(), shim(&under.shim))
+            });
+            each.collect::<Vec<_>>().join("; ")
+        }
+        Remedy::SwapEyepieces => "eyepieces changed sides".to_owned(),
+        Remedy::SwapTubes => "tubes changed sides".to_owned(),
+        Remedy::TurnTube(turned) => {
+            format!("{} tube turned by {}", turned.channel.word(), degrees(turned.by_deg, 0.1))
+        }
+        Remedy::ReplaceTube(channel) => format!("{} tube replaced", channel.word()),
+        Remedy::ReplaceEyepiece(channel) => format!("{} eyepiece replaced", channel.word()),
+        Remedy::Other => "another remedy".to_owned(),
+    }
+}
+
+/// Prediction beside what the next round measured.
+fn beside(prediction: &Prediction, measured: Option<&Solution>) -> Table {
+    let mut table = Table::new(vec![
+        words("prediction beside measurement", 22.0),
+        figures("predicted", 14.0),
+        figures("measured", 14.0),
+        figures("difference", 14.0),
+    ]);
+    let mut row = |name: String, predicted: f64, measured: Option<f64>, decimals: usize| {
+        let show = |value: f64| number(value, decimals);
+        table.row([
+            name,
+            show(predicted),
+            measured.map_or_else(|| "not yet".to_owned(), show),
+            measured.map_or_else(|| "–".to_owned(), |measured| show(measured - predicted)),
+        ]);
+    };
+    for channel in Channel::BOTH {
+        let Some(expected) = &prediction.circles[channel] else { continue };
+        let found = measured.and_then(|found| found.fits[channel].as_ref().ok());
+        let found = found.map(|fit| fit.circle);
+        let [x, y] = expected.centre_arcmin;
+        row(format!("{channel} centre x ′"), x, found.map(|circle| circle.centre.x_arcmin), 2);
+        row(format!("{channel} centre y ′"), y, found.map(|circle| circle.centre.y_arcmin), 2);
+        let radius = expected.radius_arcmin;
+        row(format!("{channel} radius ′"), radius, found.map(|circle| circle.radius_arcmin), 2);
+    }
+    let nearest = measured.and_then(|found| found.meeting.as_ref()).and_then(|met| met.nearest());
+    if let Some([x, y]) = prediction.crossing_arcmin {
+        row("crossing x ′".to_owned(), x, nearest.map(|nearest| nearest.point.x_arcmin), 2);
+        row("crossing y ′".to_owned(), y, nearest.map(|nearest| nearest.point.y_arcmin), 2);
+    }
+    let setting = measured.and_then(|found| found.setting.as_ref().ok());
+    if let Some(used) = prediction.window_use {
+        let found = setting.and_then(|setting| setting.window_use).map(|used| used.worst());
+        row("window use, %".to_owned(), 100.0 * used, found.map(|found| 100.0 * found), 0);
+    }
+    table
+}

@@ -1,0 +1,348 @@
+//! The pages for the specialist: all that the verdict rests on, by whom and when.
+
+use record::fact::{LookingResult, PreconditionItem};
+use record::{Account, AnswerKind, Chain, Conclusion, Follows, Session, Signature, Stamp};
+use solver::decision::Judgement;
+
+use super::block::Look;
+use super::figures::{limits, moment};
+use super::flow::Flow;
+use super::rounds;
+use super::standing::loud;
+use super::table::{Column, Table, figures, words};
+use crate::words::number;
+
+pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
+    let session = &account.session;
+    flow.paragraph("For the specialist", Look::BODY.bold().sized(14.0));
+    origin(account, flow);
+    decision(account, flow);
+    rounds::pages(account, flow);
+    preparation(session, flow);
+    looking(session, flow);
+    notes(session, flow);
+    hands(session, flow);
+    signatures(session, flow);
+    if !account.remarks().is_empty() {
+        flow.heading("Remarks");
+        for remark in account.remarks() {
+            flow.paragraph(&format!("{remark}."), Look::BODY);
+        }
+    }
+}
+
+fn origin(account: &Account, flow: &mut Flow<'_>) {
+    let header = account.header();
+    let session = header.map_or("–", |header| header.session.as_str());
+    let program = header.map_or("–", |header| header.program.as_str());
+    let chain = match &account.chain {
+        Chain::Intact => "intact".to_owned(),
+        Chain::Torn { line, .. } => format!("intact up to the unfinished line {line}"),
+        Chain::Damaged(damage) => format!("DAMAGED: {damage}"),
+    };
+    let text =
+        format!("Session {session}, begun with {program}; {} facts, chain {chain}.", account.facts);
+    flow.paragraph(&text, Look::BODY);
+    if let Some(from) = header.and_then(|header| header.continues.as_ref()) {
+        let text = format!("It continues {} after its fact {}.", from.file, from.facts);
+        flow.paragraph(&text, Look::BODY);
+    }
+    flow.paragraph(&format!("Last line {}", account.last_hash), Look::CODE);
+    let follows = match &account.follows {
+        Follows::Yes { unknown } if unknown.is_empty() => {
+            "What was stored follows from the readings.".to_owned()
+        }
+        Follows::Yes { unknown } => format!(
+            "What was stored follows from the readings, as far as this version can tell: it does \
+             not work out {}.",
+            unknown.join(", ")
+        ),
+        Follows::No(_) => {
+            "What was stored does not follow from the readings: see the first page.".to_owned()
+        }
+        Follows::CannotTell(why) => {
+            format!("Whether the signed verdict follows cannot be told: {why}.")
+        }
+        Follows::NothingStored => {
+            "Nothing was signed or chosen that could follow or not.".to_owned()
+        }
+    };
+    flow.paragraph(&follows, Look::BODY);
+    flow.paragraph(
+        "Worked out from the readings as they were typed; ± is 95 %, covariances are standard. \
+         `samepoint review` works it out again.",
+        Look::QUIET,
+    );
+}
+
+fn decision(account: &Account, flow: &mut Flow<'_>) {
+    flow.heading("Decision");
+    if let Some(window) = account.session.window() {
+        flow.paragraph(&format!("Window {}: {}.", window.name, limits(window)), Look::BODY);
+        flow.paragraph(&format!("Source: {}.", window.source.trim_end_matches('.')), Look::BODY);
+        if !window.note.is_empty() {
+            flow.paragraph(&window.note, Look::BODY);
+        }
+    }
+    let conclusion = match &account.conclusion {
+        Ok(conclusion) => conclusion,
+        Err(why) => {
+            flow.paragraph(&format!("No verdict: {why}."), Look::BODY);
+            return;
+        }
+    };
+    let rests_on: Vec<String> = conclusion.rests_on.iter().map(ToString::to_string).collect();
+    let verdict = loud(Some(conclusion.verdict));
+    let rule = conclusion.rule.word();
+    let on = if rests_on.is_empty() {
+        "no confirm readings".to_owned()
+    } else {
+        format!("the readings that are facts {}", rests_on.join(", "))
+    };
+    flow.paragraph(&format!("{verdict} by the {rule} rule, resting on {on}."), Look::BODY);
+    for caveat in &conclusion.caveats {
+        flow.paragraph(&format!("– {caveat}"), Look::BODY);
+    }
+    probabilities(conclusion, flow);
+    let numbers = conclusion.numbers();
+    if numbers.is_empty() {
+        return;
+    }
+    flow.gap(3.0);
+    let name = Column { look: Look::CODE, ..words("number", 30.0) };
+    let mut table = Table::new(vec![name, figures("value", 16.0), words("", 30.0)]);
+    for worked_out in numbers {
+        table.row([worked_out.name, number(worked_out.value, 6), String::new()]);
+    }
+    flow.table(&table);
+}
+
+/// Each position's misalignment with its chances; the covariances follow as numbers.
+fn probabilities(conclusion: &Conclusion, flow: &mut Flow<'_>) {
+    let mut table = Table::new(vec![
+        words("position", 16.0),
+        figures("readings L, R", 9.0),
+        figures("misalignment ′", 14.0),
+        figures("u ′", 11.0),
+        figures("P in box", 9.0),
+        figures("P boresight", 9.0),
+        figures("P at least", 9.0),
+        figures("freedom", 7.0),
+        words("verdict", 10.0),
+    ]);
+    for measured in conclusion.positions() {
+        let m = measured.misalignment;
+        let judged = measured.judgement.as_ref();
+        let chance = |of: fn(&Judgement) -> f64| {
+            judged.map_or_else(|| "–".to_owned(), |judged| number(of(judged), 4))
+        };
+        let u = judged.map_or_else(
+            || "–".to_owned(),
+            |judged| {
+                let [[xx, _], [_, yy]] = judged.misalignment_covariance;
+                [xx, yy].map(|variance| number(variance.max(0.0).sqrt(), 3)).join(", ")
+            },
+        );
+        let freedom = judged.map(|judged| judged.freedom).filter(|freedom| freedom.is_finite());
+        table.row([
+            measured.position.to_string(),
+            format!("{}, {}", measured.readings.left, measured.readings.right),
+            format!("{}, {}", number(m.x_arcmin, 2), number(m.y_arcmin, 2)),
+            u,
+            chance(|judged| judged.in_box),
+            chance(|judged| judged.in_boresight),
+            chance(Judgement::inside_at_least),
+            freedom.map_or_else(|| "stated".to_owned(), |freedom| number(freedom, 1)),
+            measured.verdict.word().to_owned(),
+        ]);
+    }
+    flow.gap(3.0);
+    flow.table(&table);
+}
+
+fn preparation(session: &Session, flow: &mut Flow<'_>) {
+    if session.preconditions.is_empty() {
+        return;
+    }
+    flow.heading("Before reading");
+    for seen in &session.preconditions {
+        let done = if seen.done { "done" } else { "NOT DONE" };
+        let note = if seen.note.is_empty() { String::new() } else { format!(": {}", seen.note) };
+        let what = precondition(&seen.item);
+        flow.paragraph(&format!("{what}: {done}{note} (fact {})", seen.seq), Look::SMALL);
+    }
+}
+
+fn precondition(item: &PreconditionItem) -> &str {
+    match item {
+        PreconditionItem::StationChecked => "Station in calibration and checked today",
+        PreconditionItem::UnitIdentified => "Unit, tubes and eyepieces identified",
+        PreconditionItem::DioptresAtZero => "Both dioptres at zero",
+        PreconditionItem::ObjectivesAtInfinity => "Both objectives at infinity",
+        PreconditionItem::IpdSet => "Interpupillary distance set",
+        PreconditionItem::UnitSeated => "Unit seated",
+        PreconditionItem::LampLow => "Lamp low",
+        PreconditionItem::CautionsRead => "Cautions read",
+        PreconditionItem::Other(what) => what,
+    }
+}
+
+fn looking(session: &Session, flow: &mut Flow<'_>) {
+    if session.looking_tests.is_empty() {
+        return;
+    }
+    flow.heading("Looking test");
+    flow.paragraph(
+        "Eyes fuse far more than is comfortable: one image passes nothing, two turn a pass to \
+         undecided.",
+        Look::QUIET,
+    );
+    for said in &session.looking_tests {
+        let test = &said.value;
+        let result = match test.result {
+            LookingResult::Fused => "one image",
+            LookingResult::Double => "TWO IMAGES",
+            LookingResult::Stopped => "BROKEN OFF",
+        };
+        let far = test.distance_m.as_ref();
+        let far = far.map_or_else(String::new, |far| format!(" at {} m", far.text()));
+        let who = if test.observer.is_empty() { &said.hand } else { &test.observer };
+        let note = if test.note.is_empty() { String::new() } else { format!(": {}", test.note) };
+        let text = format!("{} {who} saw {result}{far}{note}", moment(said.time));
+        flow.paragraph(&text, Look::BODY);
+    }
+}
+
+fn notes(session: &Session, flow: &mut Flow<'_>) {
+    if session.notes.is_empty() && session.pictures.is_empty() {
+        return;
+    }
+    flow.heading("Notes");
+    for said in &session.notes {
+        let about = said.value.about.map_or_else(String::new, |seq| format!(" (about fact {seq})"));
+        let text = format!("{} {}{about}: {}", moment(said.time), said.hand, said.value.text);
+        flow.paragraph(&text, Look::BODY);
+    }
+    for said in &session.pictures {
+        let picture = &said.value;
+        let text = format!(
+            "{} {}: picture “{}”, {}.{}",
+            moment(said.time),
+            said.hand,
+            picture.caption,
+            picture.hash,
+            picture.extension
+        );
+        flow.paragraph(&text, Look::BODY);
+    }
+}
+
+/// Who had a hand in it, with the first and the last time and how many readings.
+fn hands(session: &Session, flow: &mut Flow<'_>) {
+    let mut hands: Vec<(&str, Stamp, Stamp, usize)> = Vec::new();
+    let mut seen = |hand, time: Stamp, reading: bool| {
+        let readings = usize::from(reading);
+        match hands.iter_mut().find(|(known, ..)| *known == hand) {
+            Some((_, first, last, count)) => {
+                *first = if time.is_before(*first) { time } else { *first };
+                *last = if last.is_before(time) { time } else { *last };
+                *count += readings;
+            }
+            None => hands.push((hand, time, time, readings)),
+        }
+    };
+    if let Some(setup) = &session.setup {
+        seen(&setup.hand, setup.time, false);
+    }
+    for entry in session.rounds.iter().flat_map(|round| &round.readings) {
+        seen(&entry.hand, entry.time, true);
+    }
+    for said in &session.looking_tests {
+        seen(&said.hand, said.time, false);
+    }
+    for said in &session.notes {
+        seen(&said.hand, said.time, false);
+    }
+    for signature in &session.signatures {
+        seen(&signature.hand, signature.time, false);
+        if let Some(answer) = &signature.answer {
+            seen(&answer.hand, answer.time, false);
+        }
+    }
+    if hands.is_empty() {
+        return;
+    }
+    flow.heading("Hands and times");
+    let mut table = Table::new(vec![
+        words("hand", 10.0),
+        words("from", 24.0),
+        words("to", 24.0),
+        figures("readings", 8.0),
+    ]);
+    for (hand, first, last, readings) in hands {
+        let row = [hand.to_owned(), first.to_string(), last.to_string(), readings.to_string()];
+        table.row(row);
+    }
+    flow.table(&table);
+}
+
+fn signatures(session: &Session, flow: &mut Flow<'_>) {
+    if session.signatures.is_empty() {
+        return;
+    }
+    flow.heading("Signatures");
+    for signature in &session.signatures {
+        for (text, look) in signature_lines(signature) {
+            flow.paragraph(&text, look);
+        }
+        flow.gap(3.0);
+    }
+}
+
+fn signature_lines(signature: &Signature) -> Vec<(String, Look)> {
+    let signed = &signature.signed;
+    let rests_on: Vec<String> = signed.rests_on.iter().map(ToString::to_string).collect();
+    let mut lines = vec![(
+        format!(
+            "{} {} signed “{}” (fact {}) by the {} rule, with {}, resting on facts {}.",
+            moment(signature.time),
+            signature.hand,
+            signed.verdict.word(),
+            signature.seq,
+            signed.rule.word(),
+            signed.program,
+            rests_on.join(", ")
+        ),
+        Look::BODY,
+    )];
+    if !signed.statement.is_empty() {
+        lines.push((signed.statement.clone(), Look::BODY));
+    }
+    let numbers: Vec<String> = signed
+        .numbers
+        .iter()
+        .map(|kept| format!("{} {}", kept.name, number(kept.value, 6)))
+        .collect();
+    if !numbers.is_empty() {
+        lines.push((format!("Stored: {}", numbers.join("; ")), Look::SMALL));
+    }
+    if signature.outdated {
+        let text = "Facts were added since: the signature does not speak for them.".to_owned();
+        lines.push((text, Look::BODY.bold()));
+    }
+    if let Some(answer) = &signature.answer {
+        let when = moment(answer.time);
+        let text = match &answer.kind {
+            AnswerKind::Countersigned(agreed) => format!(
+                "{when} {} countersigned (fact {}), having seen the last line {}. {}",
+                answer.hand, answer.seq, agreed.last_hash, agreed.comment
+            ),
+            AnswerKind::Returned(returned) => format!(
+                "{when} {} returned it (fact {}): {}",
+                answer.hand, answer.seq, returned.comment
+            ),
+        };
+        lines.push((text, Look::BODY));
+    }
+    lines
+}

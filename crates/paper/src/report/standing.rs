@@ -1,0 +1,113 @@
+//! How far a session can be relied on: the words that mark every page.
+
+use record::{Account, AnswerKind, Chain, Follows, SessionKind, Signature, Verdict};
+
+use super::figures::moment;
+
+/// What every page is marked with; empty for a signed, intact, real session.
+pub(super) fn marks(account: &Account) -> Vec<String> {
+    let mut marks = Vec::new();
+    if account.header().is_some_and(|header| matches!(header.kind, SessionKind::Practice(_))) {
+        marks.push("PRACTICE ON AN INVENTED UNIT");
+    }
+    if matches!(account.chain, Chain::Damaged(_)) {
+        marks.push("DAMAGED FILE");
+    }
+    if matches!(account.follows, Follows::No(_)) {
+        marks.push("WHAT WAS STORED DOES NOT FOLLOW");
+    }
+    match account.signature() {
+        None => marks.push("NOT SIGNED"),
+        Some(signature) => {
+            if matches!(answer(signature), Some(AnswerKind::Returned(_))) {
+                marks.push("RETURNED");
+            }
+            if signature.outdated {
+                marks.push("FACTS ADDED SINCE SIGNING");
+            }
+        }
+    }
+    marks.into_iter().map(str::to_owned).collect()
+}
+
+fn answer(signature: &Signature) -> Option<&AnswerKind> {
+    signature.answer.as_ref().map(|answer| &answer.kind)
+}
+
+/// The same in sentences.
+pub(super) fn sentences(account: &Account) -> Vec<String> {
+    let mut said = Vec::new();
+    if let Some(header) = account.header()
+        && let SessionKind::Practice(exercise) = &header.kind
+    {
+        said.push(format!(
+            "This is practice on an invented unit (exercise “{}”): it says nothing about a real one.",
+            exercise.name
+        ));
+    }
+    match &account.chain {
+        Chain::Intact => {}
+        Chain::Torn { line, .. } => said.push(format!(
+            "Line {line} of the session was never finished, as after a power cut; nothing saved is \
+             missing."
+        )),
+        Chain::Damaged(damage) => said.push(format!(
+            "The session's file is damaged: {damage}. This report knows only the {} facts before \
+             the damage.",
+            account.facts
+        )),
+    }
+    match &account.follows {
+        Follows::No(differences) => {
+            said.push("What was stored does not follow from the readings:".to_owned());
+            said.extend(differences.iter().map(|difference| format!("– {difference}.")));
+        }
+        Follows::CannotTell(why) => {
+            said.push(format!("Whether the signed verdict follows cannot be told: {why}."));
+        }
+        Follows::Yes { .. } | Follows::NothingStored => {}
+    }
+    said.extend(signing(account));
+    said
+}
+
+fn signing(account: &Account) -> Vec<String> {
+    let Some(signature) = account.signature() else {
+        return vec!["Nobody has signed this session.".to_owned()];
+    };
+    let signed = &signature.signed;
+    let mut said = vec![format!(
+        "Signed “{}” by {} on {}{}",
+        signed.verdict.word(),
+        signature.hand,
+        moment(signature.time),
+        if signed.statement.is_empty() {
+            ".".to_owned()
+        } else {
+            format!(": {}", signed.statement)
+        }
+    )];
+    if signature.outdated {
+        said.push("Facts were added since: the signature does not speak for them.".to_owned());
+    }
+    if let Some(answer) = &signature.answer {
+        let (word, comment) = match &answer.kind {
+            AnswerKind::Countersigned(countersigned) => ("Countersigned", &countersigned.comment),
+            AnswerKind::Returned(returned) => ("Returned", &returned.comment),
+        };
+        let comment = if comment.is_empty() { ".".to_owned() } else { format!(": {comment}") };
+        said.push(format!("{word} by {} on {}{comment}", answer.hand, moment(answer.time)));
+    }
+    said
+}
+
+/// The verdict in capitals, as it is told across a room.
+pub(super) const fn loud(verdict: Option<Verdict>) -> &'static str {
+    match verdict {
+        Some(Verdict::Pass) => "PASS",
+        Some(Verdict::Fail) => "FAIL",
+        Some(Verdict::Undecided) => "UNDECIDED",
+        Some(Verdict::NotMeasured) => "NOT MEASURED",
+        None => "NO VERDICT",
+    }
+}

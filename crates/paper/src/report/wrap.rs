@@ -1,0 +1,103 @@
+//! Words → lines that fit. Nothing is cut off: a word too long for a line goes on in the next.
+
+use crate::letters::{Face, Letters};
+
+/// Widths are sums of single words': shaping across a blank may differ by less than this.
+const SLACK_PT: f64 = 0.01;
+
+/// Breaks a text into lines no wider than `width_pt`, at blanks where it can. Its own line breaks
+/// stay; other control characters become blanks. An empty text is one empty line.
+pub(super) fn lines(
+    letters: &Letters,
+    text: &str,
+    face: Face,
+    size_pt: f64,
+    width_pt: f64,
+) -> Vec<String> {
+    let blank_pt = letters.width_pt(" ", face, size_pt);
+    let mut lines = Vec::new();
+    for paragraph in text.lines() {
+        let plain: String =
+            paragraph.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+        let mut line = String::new();
+        let mut used_pt = 0.0;
+        for word in plain.split(' ').filter(|word| !word.is_empty()) {
+            let word_pt = letters.width_pt(word, face, size_pt);
+            if !line.is_empty() && used_pt + blank_pt + word_pt <= width_pt + SLACK_PT {
+                line.push(' ');
+                line.push_str(word);
+                used_pt += blank_pt + word_pt;
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            if word_pt <= width_pt + SLACK_PT {
+                line.push_str(word);
+                used_pt = word_pt;
+            } else {
+                (line, used_pt) = broken(letters, word, face, size_pt, width_pt, &mut lines);
+            }
+        }
+        lines.push(line);
+    }
+    if lines.is_empty() {
+        lines.push(String::new());
+    }
+    lines
+}
+
+/// A word over several lines; hands back its last piece and how wide that is.
+fn broken(
+    letters: &Letters,
+    word: &str,
+    face: Face,
+    size_pt: f64,
+    width_pt: f64,
+    lines: &mut Vec<String>,
+) -> (String, f64) {
+    let mut piece = String::new();
+    let mut used_pt = 0.0;
+    for c in word.chars() {
+        let c_pt = letters.width_pt(c.encode_utf8(&mut [0; 4]), face, size_pt);
+        if used_pt + c_pt > width_pt && !piece.is_empty() {
+            lines.push(std::mem::take(&mut piece));
+            used_pt = 0.0;
+        }
+        piece.push(c);
+        used_pt += c_pt;
+    }
+    (piece, used_pt)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(text: &str, width_pt: f64) -> Vec<String> {
+        let letters = Letters::load();
+        let lines = lines(&letters, text, Face::Plain, 10.0, width_pt);
+        for line in &lines {
+            let wide = letters.width_pt(line, Face::Plain, 10.0);
+            assert!(wide <= width_pt + 0.5, "{line:?} is {wide} pt wide");
+        }
+        // Nothing is lost.
+        let kept = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+        assert_eq!(kept(&lines.concat()), kept(text));
+        lines
+    }
+
+    #[test]
+    fn words_stay_whole_where_they_fit() {
+        let lines = check("the quick brown fox jumps over the lazy dog", 100.0);
+        assert!(lines.len() > 1 && lines.iter().all(|line| !line.starts_with(' ')), "{lines:?}");
+        assert_eq!(check("one\n\ntwo", 200.0), ["one", "", "two"]);
+        assert_eq!(check("", 200.0), [""]);
+    }
+
+    #[test]
+    fn a_long_word_goes_on_in_the_next_line() {
+        let lines = check(&format!("serial {}", "WXYZ".repeat(40)), 120.0);
+        assert!(lines.len() > 8, "{lines:?}");
+    }
+}

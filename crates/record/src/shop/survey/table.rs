@@ -1,0 +1,75 @@
+//! One line a session, one column a figure: tidy, for other programs.
+
+use solver::Channel;
+
+use super::{SessionSummary, Survey};
+use crate::error::Error;
+
+/// The columns, in order. Only ever added to, at the end.
+pub const COLUMNS: [&str; 17] = [
+    "file",
+    "practice",
+    "day",
+    "unit",
+    "housing",
+    "station",
+    "hand",
+    "window",
+    "rounds",
+    "verdict",
+    "passed_first_round",
+    "signed",
+    "boresight_arcmin",
+    "window_use",
+    "centres_apart_arcmin",
+    "left_shim_miss_arcmin",
+    "right_shim_miss_arcmin",
+];
+
+impl Survey {
+    /// The table as CSV in UTF-8 (RFC 4180), numbers at full precision with a decimal point, empty
+    /// where something is not known. The shim columns hold the last shim of that side.
+    ///
+    /// # Errors
+    /// [`Error::FactNotWritable`] when the table cannot be put together.
+    pub fn csv(&self) -> Result<Vec<u8>, Error> {
+        let failed = |what: String| Error::FactNotWritable { what };
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        writer.write_record(COLUMNS).map_err(|why| failed(why.to_string()))?;
+        for session in &self.sessions {
+            writer.write_record(cells(session)).map_err(|why| failed(why.to_string()))?;
+        }
+        writer.into_inner().map_err(|why| failed(why.to_string()))
+    }
+}
+
+fn cells(session: &SessionSummary) -> [String; 17] {
+    let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
+    let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
+    let miss = |channel: Channel| {
+        let misses = session.shim_misses.iter().rev();
+        let of_channel = misses.filter(|miss| miss.channel == channel);
+        figure(of_channel.map(|miss| miss.miss_arcmin).next())
+    };
+    let passed_first =
+        if session.is_decided() { truth(session.passed_first()) } else { String::new() };
+    [
+        session.file.clone(),
+        truth(session.practice),
+        session.day.map_or_else(String::new, |day| day.to_string()),
+        session.unit.clone(),
+        session.housing.clone(),
+        session.station.clone(),
+        session.hand.clone(),
+        session.window.clone(),
+        session.rounds.to_string(),
+        session.verdict.map_or("", |verdict| verdict.word()).to_owned(),
+        passed_first,
+        truth(session.signed),
+        figure(session.boresight_arcmin),
+        figure(session.window_use),
+        figure(session.centres_apart_arcmin),
+        miss(Channel::Left),
+        miss(Channel::Right),
+    ]
+}

@@ -1,0 +1,105 @@
+//! What is laid beside a round's readings: a setting that is tried or was chosen by hand, and
+//! circles that are not this round's. Only what was chosen is on record.
+
+use paper::{Confirmed, Ghost};
+use record::Session;
+use record::fact::{SettingChosen, SettingSource};
+use solver::setting::{RingPlace, by_hand};
+use solver::{Channel, Direction, OffsetCircle, PerChannel, Setting, Window};
+
+use super::picture::Picture;
+
+/// What is laid beside the readings.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Aside {
+    /// A setting that is only being tried.
+    pub trial: Option<PerChannel<RingPlace>>,
+    /// The setting chosen last in this round, unless it was the recommended one: that follows the
+    /// readings by itself.
+    pub chosen: Option<SettingChosen>,
+    /// Circles of the last round.
+    pub last_round: Option<Ghost>,
+    /// What a remedy being considered would make of the circles.
+    pub considered: Option<Ghost>,
+    /// What confirm readings came to.
+    pub confirmed: Option<Confirmed>,
+}
+
+impl Aside {
+    /// What the facts say of it; nothing is being tried.
+    #[must_use]
+    pub fn of(state: &Session) -> Self {
+        let chosen = state
+            .round()
+            .and_then(|round| round.settings.last())
+            .map(|(_, chosen)| chosen.clone())
+            .filter(|chosen| chosen.source == SettingSource::ByHand);
+        let (last_round, confirmed) = (last_round(state), confirmed(state));
+        Self { chosen, last_round, confirmed, ..Self::default() }
+    }
+
+    /// The setting that is tried, else the one that was chosen.
+    #[must_use]
+    pub fn by_hand(
+        &self,
+        circles: PerChannel<&OffsetCircle>,
+        window: Option<Window>,
+    ) -> Option<Setting> {
+        let places = self.trial.or_else(|| self.chosen.as_ref().map(|it| places(it, circles)))?;
+        Some(by_hand(circles, places, window))
+    }
+
+    /// Circles that are not this round's.
+    #[must_use]
+    pub fn ghosts(&self) -> Vec<Ghost> {
+        self.last_round.iter().chain(&self.considered).cloned().collect()
+    }
+
+    /// The trial, begun at the setting on screen where there is none yet.
+    #[must_use]
+    pub fn begun(&self, picture: &Picture, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
+        if let Some(trial) = self.trial {
+            return Some(trial);
+        }
+        let fits = picture.solution.as_ref()?.both_fits()?;
+        let setting = picture.setting.as_ref()?;
+        Some(PerChannel::from_fn(|channel| {
+            let circle = &fits[channel].circle;
+            RingPlace::nearest(circle, setting.points[channel], ring_step_deg)
+        }))
+    }
+}
+
+/// Where a chosen setting puts the rings: at its ring angles, else where its points were.
+fn places(chosen: &SettingChosen, circles: PerChannel<&OffsetCircle>) -> PerChannel<RingPlace> {
+    PerChannel::from_fn(|channel| match chosen.ring_deg[channel] {
+        Some(ring_deg) => RingPlace::Ring(ring_deg),
+        None => {
+            let [x, y] = chosen.points_arcmin[channel];
+            // Without a ring angle no step rounds.
+            RingPlace::nearest(circles[channel], Direction::new(x, y), 0.0)
+        }
+    })
+}
+
+/// Where confirm readings found the left crosshair, and the guard band they leave.
+fn confirmed(state: &Session) -> Option<Confirmed> {
+    let measured = record::conclude(state).ok()?.measured?;
+    let guard_arcmin = measured.judgement.map_or([0.0; 2], |judged| judged.guard_arcmin);
+    Some(Confirmed { left: measured.points.left, guard_arcmin })
+}
+
+/// The circles of the round before the open one.
+fn last_round(state: &Session) -> Option<Ghost> {
+    let last = state.rounds.iter().rev().nth(1)?;
+    let problem = state.problem(last.id)?;
+    // What the window makes of an earlier round is of no interest: its circles are.
+    let solution = solver::solve(&solver::Problem { window: None, ..problem }).ok()?;
+    let circles =
+        PerChannel::from_fn(|channel| solution.fits[channel].as_ref().ok().map(|fit| fit.circle));
+    Channel::BOTH.iter().any(|&channel| circles[channel].is_some()).then(|| Ghost {
+        label: format!("round {}", last.number),
+        circles,
+        crossing: solution.meeting.and_then(|m| m.nearest().map(|crossing| crossing.point)),
+    })
+}

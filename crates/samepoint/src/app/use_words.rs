@@ -1,0 +1,49 @@
+//! What can happen to a setting, in words: rings that slip, pods that swing.
+
+use paper::words;
+use solver::setting::{Slack, slack};
+use solver::swing::worst_over;
+use solver::{Channel, Problem, Setting, Solution};
+
+use super::picture::Remark;
+
+/// How far the rings may slip before the window is left; `None` where nothing is inside.
+pub(super) fn slack_words(
+    solution: Option<&Solution>,
+    setting: Option<&Setting>,
+    problem: &Problem,
+) -> Option<String> {
+    let circles = solution?.both_fits()?.map(|fit| &fit.circle);
+    let Slack { alone, together_deg } = slack(circles, setting?.points, &problem.window?)?;
+    let way = |deg: Option<f64>, sign: char| {
+        deg.map_or_else(|| format!("{sign}any"), |deg| format!("{sign}{}", whole(deg)))
+    };
+    let rings = Channel::BOTH.map(|channel| {
+        let ring = alone[channel];
+        let back = way(ring.counter_deg, words::MINUS);
+        format!("{channel} {back} {}", way(ring.clockwise_deg, '+'))
+    });
+    Some(format!("{}, together ±{}", rings.join(", "), whole(together_deg)))
+}
+
+/// Slack rounds down: what is promised must hold.
+fn whole(deg: f64) -> String {
+    format!("{}°", words::number(deg.floor(), 0))
+}
+
+/// What a swing of the pods does to the setting.
+pub(super) fn swing_words(setting: &Setting, problem: &Problem) -> Option<Remark> {
+    let (window, range) = (problem.window?, problem.swing?);
+    if range.high_deg() <= range.low_deg() {
+        return None;
+    }
+    let worst = worst_over(setting.points, &window, range);
+    let used = worst.used.worst();
+    let at = words::degrees(worst.at_deg, 1.0);
+    let (low, high) = (words::degrees(range.low_deg(), 1.0), words::degrees(range.high_deg(), 1.0));
+    let text = format!(
+        "Pods swung {low} to {high}: {} of the window at worst, at {at}.",
+        words::percent(used)
+    );
+    Some(if used > 1.0 { Remark::look(text) } else { Remark::plain(text) })
+}

@@ -1,0 +1,198 @@
+//! How sure an answer is: readings that stand out, what a grazing crossing may be, what the setting may
+//! give, and the reading most worth taking next.
+
+use solver::diagnostic::{Cause, Diagnosis, diagnose};
+use solver::monte_carlo::{self, CrossingSpread, SettingSpread};
+use solver::next_reading::NextReading;
+use solver::pointing::{SettingUncertainty, step_u_deg};
+use solver::uncertainty::Uncertainty;
+use solver::{Channel, CircleFit, PerChannel, Problem, Solution};
+
+use paper::words::{degrees, number};
+
+use super::figures::{arcmin, percent, ring};
+use super::sentences::broken;
+
+/// Random trials for what has no linear uncertainty, and where they start: the same file gives the same
+/// answer.
+const TRIALS: usize = 20_000;
+const SEED: u64 = 1;
+
+/// What is known of an answer's uncertainty beside its covariances.
+pub(super) struct Certainty {
+    /// Every reading looked at, in the order of the file.
+    pub(super) diagnoses: PerChannel<Vec<Diagnosis>>,
+    /// Trials of the nearest crossing, where linear covariance fails it.
+    pub(super) grazing: Option<CrossingSpread>,
+    /// Covariance of what the setting gives, ring-setting error included.
+    pub(super) setting: Option<SettingUncertainty>,
+    /// Trials of the same: window use has no linear uncertainty.
+    pub(super) spread: Option<SettingSpread>,
+    /// Uncertainty of the ring targets, degrees.
+    pub(super) ring_u_deg: PerChannel<Option<Uncertainty>>,
+    /// Where one more reading would help most.
+    pub(super) next: Option<NextReading>,
+}
+
+impl Certainty {
+    /// Of a solved problem whose rings can be set to a step, degrees.
+    pub(super) fn of(
+        problem: &Problem,
+        solution: &Solution,
+        fits: PerChannel<&CircleFit>,
+        step_deg: f64,
+    ) -> Self {
+        let setting_u_deg = step_u_deg(step_deg);
+        let nearest = solution.meeting.as_ref().and_then(|met| met.nearest());
+        let grazing = nearest
+            .filter(|crossing| crossing.grazing)
+            .and_then(|crossing| monte_carlo::crossing(fits, crossing.point, TRIALS, SEED).ok());
+        let rings = solution.setting.as_ref().ok().map(|setting| setting.ring_deg);
+        let spread = match rings {
+            Some(PerChannel { left: Some(left), right: Some(right) }) => {
+                let rings = PerChannel { left, right };
+                let window = problem.window;
+                monte_carlo::setting(fits, rings, setting_u_deg, window, TRIALS, SEED).ok()
+            }
+            _ => None,
+        };
+        Self {
+            diagnoses: PerChannel::from_fn(|channel| {
+                diagnose(fits[channel], &problem.readings[channel])
+            }),
+            grazing,
+            setting: solution.setting_uncertainty(setting_u_deg).ok().flatten(),
+            spread,
+            ring_u_deg: solution.ring_u_deg(),
+            next: solution.next_reading(),
+        }
+    }
+
+    /// What of it a person must know, sentence by sentence.
+    pub(super) fn write(&self, page: &mut String, fits: PerChannel<&CircleFit>) {
+        let mut lines = Vec::new();
+        for channel in Channel::BOTH {
+            lines.extend(scatter(channel, fits[channel]));
+            let found = &self.diagnoses[channel];
+            lines.extend(found.iter().enumerate().filter_map(|(k, of)| odd(channel, k, of)));
+        }
+        if let Some(spread) = &self.grazing {
+            lines.push(("! ", grazing(spread)));
+        }
+        lines.extend(self.setting_in_words().map(|words| ("  ", words)));
+        lines.extend(self.next_in_words().map(|words| ("  ", words)));
+        if !lines.is_empty() {
+            page.push_str("\nHow sure, at 95 %\n");
+        }
+        for (mark, words) in lines {
+            page.push_str(&broken(mark, &words));
+        }
+    }
+
+    fn setting_in_words(&self) -> Option<String> {
+        let half = |of: Option<Uncertainty>| of.and_then(|u| u.half_width_95());
+        let (left, right) = (half(self.ring_u_deg.left)?, half(self.ring_u_deg.right)?);
+        let mut words = format!(
+            "Ring targets: left ± {}, right ± {}.",
+            degrees(left, 0.1),
+            degrees(right, 0.1)
+        );
+        if let Some(spread) = &self.spread {
+            let misaligned = arcmin(spread.misalignment_95_arcmin);
+            words.push_str(&match (spread.use_95, spread.inside) {
+                (Some(used), Some(inside)) => format!(
+                    " Set to the ring's step the two channels will be no more than {misaligned} \
+                     apart and use no more than {} of the window; the chance of being inside is {}.",
+                    percent(used),
+                    percent(inside)
+                ),
+                _ => format!(
+                    " Set to the ring's step the two channels will be no more than {misaligned} \
+                     apart."
+                ),
+            });
+        }
+        Some(words)
+    }
+
+    fn next_in_words(&self) -> Option<String> {
+        let next = self.next?;
+        let at = match next.ring_deg {
+            Some(deg) => format!("with its ring at {}", ring(deg)),
+            None => format!(
+                "where it reads {}, {}",
+                arcmin(next.place.x_arcmin),
+                arcmin(next.place.y_arcmin)
+            ),
+        };
+        Some(format!(
+            "One more reading helps most on the {} channel {at}: it makes the crossing's ellipse {} \
+             smaller.",
+            next.channel,
+            percent(next.ellipse_shrinks_by())
+        ))
+    }
+}
+
+/// Whether stated and seen scatter disagree.
+fn scatter(channel: Channel, fit: &CircleFit) -> Option<(&'static str, String)> {
+    let found = fit.consistency().filter(solver::fit::Consistency::disagrees)?;
+    let how = if found.scatters_more { "more" } else { "less" };
+    let words = format!(
+        "{channel}: the readings scatter {how} than the stated σ lets expect (χ² {} with {} degrees of \
+         freedom, p {}).",
+        number(found.chi_squared, 1),
+        found.freedom,
+        small(found.p_value)
+    );
+    Some(("! ", words))
+}
+
+/// A reading that stands out, with what was probably misread. It is pointed at, never dropped.
+fn odd(channel: Channel, index: usize, of: &Diagnosis) -> Option<(&'static str, String)> {
+    let p = of.p_value.filter(|_| of.stands_out)?;
+    let cause = match of.cause {
+        Some(Cause::Ring { expected_deg, off_deg }) => format!(
+            "the ring looks {}° off: the others say {}",
+            number(off_deg.abs(), 0),
+            ring(expected_deg)
+        ),
+        Some(Cause::Graticule { expected }) => format!(
+            "the graticule looks misread: the others say {}, {}",
+            arcmin(expected.x_arcmin),
+            arcmin(expected.y_arcmin)
+        ),
+        None => "read it again".to_owned(),
+    };
+    let words = format!(
+        "{channel}: reading {} stands out (p {}); {cause}. It is used all the same.",
+        index + 1,
+        small(p)
+    );
+    Some(("! ", words))
+}
+
+fn grazing(spread: &CrossingSpread) -> String {
+    let meets = percent(spread.meets);
+    let place = spread.radius_95_arcmin.map_or_else(
+        || "so no region can be given for where".to_owned(),
+        |radius| {
+            format!(
+                "within {} of {}, {}",
+                arcmin(radius),
+                arcmin(spread.mean.x_arcmin),
+                arcmin(spread.mean.y_arcmin)
+            )
+        },
+    );
+    format!(
+        "The circles only graze, so a small error moves the crossing far: in {} random trials they met \
+         in {meets}, {place}.",
+        spread.trials
+    )
+}
+
+/// A probability, with as many digits as it has something to say.
+fn small(p: f64) -> String {
+    if p < 0.0001 { "below 0.0001".to_owned() } else { number(p, 4) }
+}

@@ -1,0 +1,117 @@
+//! What would mend a unit of a housing, or why nothing can be said.
+
+use std::fmt::{self, Write as _};
+
+use record::Housing;
+use record::remedies::Known;
+use solver::remedy::rank::{Action, Kind, Ranking, Refusal, Remedy};
+use solver::remedy::shim::Shim;
+use solver::{CircleFit, PerChannel, Problem};
+
+use super::figures::{arcmin, percent};
+use super::sentences::broken;
+
+/// Remedies listed for a person.
+const MOST_IN_WORDS: usize = 3;
+
+/// What came of looking for remedies.
+pub(super) struct Remedies(Result<Ranking, String>);
+
+impl Remedies {
+    /// Every remedy for a solved problem, ranked.
+    pub(super) fn for_housing(
+        housing: &Housing,
+        problem: &Problem,
+        fits: PerChannel<&CircleFit>,
+    ) -> Self {
+        let Some(window) = &problem.window else {
+            return Self(
+                Err("remedies are ranked by a tolerance window; give --window".to_owned()),
+            );
+        };
+        let ranked = Known::of_housing(housing).ranked(fits, window, problem.swing);
+        Self(ranked.map_err(|error| error.to_string()))
+    }
+
+    /// Best first; `None` where none can be ranked.
+    pub(super) fn ranking(&self) -> Option<&Ranking> {
+        self.0.as_ref().ok()
+    }
+
+    /// Shim plans among them; `None` where there can be none.
+    pub(super) fn shim_plans(
+        &self,
+    ) -> Option<impl Iterator<Item = (&PerChannel<Option<Shim>>, &Remedy)>> {
+        let ranking = self.ranking()?;
+        let refused = ranking.refused.iter().any(|refusal| refusal.kind == Kind::Shims);
+        (!refused).then(|| {
+            ranking.remedies.iter().filter_map(|remedy| match &remedy.action {
+                Action::Shims(shims) => Some((shims, remedy)),
+                _ => None,
+            })
+        })
+    }
+
+    /// The best of them in words.
+    pub(super) fn write(&self, page: &mut String, housing: &Housing, swung: bool) -> fmt::Result {
+        writeln!(page, "\nRemedies for {}", housing.name)?;
+        let ranking = match &self.0 {
+            Ok(ranking) => ranking,
+            Err(why) => {
+                page.push_str(&broken("  ", &format!("None: {why}.")));
+                return Ok(());
+            }
+        };
+        let useful = || ranking.remedies.iter().filter(|remedy| remedy.predicted.setting.is_some());
+        for (place, remedy) in useful().take(MOST_IN_WORDS).enumerate() {
+            let hands = remedy.action.sentences().join(" ");
+            page.push_str(&broken(&format!("{:>3}. ", place + 1), &hands));
+            page.push_str(&broken("     ", &predicted(remedy, swung)));
+        }
+        if useful().next().is_none() && !ranking.remedies.is_empty() {
+            page.push_str(&broken("  ", "None makes the circles meet."));
+        }
+        for refusal in ranking.refused.iter().filter(|refusal| worth_saying(refusal)) {
+            let kind = kind_in_words(refusal.kind);
+            page.push_str(&broken("  ", &format!("No {kind}: {}.", refusal.why)));
+        }
+        let caution = "Predictions. Open a unit only as its maintenance manual directs; after any of \
+                       it, read both channels again.";
+        page.push_str(&broken("  ", caution));
+        Ok(())
+    }
+}
+
+/// A file of readings never tells tubes apart: that need not be said each time.
+fn worth_saying(refusal: &Refusal) -> bool {
+    matches!(refusal.kind, Kind::Shims | Kind::ShimsIn(_) | Kind::EyepieceSwap)
+}
+
+const fn kind_in_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Shims => "shims",
+        Kind::ShimsIn(solver::Channel::Left) => "shims under the left tube",
+        Kind::ShimsIn(solver::Channel::Right) => "shims under the right tube",
+        Kind::EyepieceSwap => "trading of eyepieces",
+        Kind::TubeSwap => "trading of tubes",
+        Kind::TubeTurn(_) => "turning of a tube",
+    }
+}
+
+/// What it will do.
+fn predicted(remedy: &Remedy, swung: bool) -> String {
+    let Some(setting) = &remedy.predicted.setting else { return String::new() };
+    let used = setting.worst();
+    let place = match remedy.predicted.crossing {
+        Some(point) => {
+            format!("The circles then meet {} from boresight", arcmin(point.boresight_arcmin()))
+        }
+        None => "The circles then do not meet; the best compromise is set".to_owned(),
+    };
+    format!(
+        "{place}, using {} of the window{}: {}.",
+        percent(used),
+        if swung { " at worst over the swing" } else { "" },
+        if used <= 1.0 { "inside" } else { "outside" },
+    )
+}

@@ -1,0 +1,120 @@
+//! `samepoint shop`: every session of a shop, in a table.
+
+use std::num::NonZeroUsize;
+use std::path::Path;
+use std::thread;
+
+use record::{By, Group, Survey, survey};
+
+use super::arguments::Shop;
+use super::{Outcome, figures};
+use crate::report_file;
+
+/// Done, with sessions passed over.
+const SKIPPED: u8 = 1;
+
+/// Looks at every session and says what they come to.
+pub(super) fn run(asked: &Shop) -> Outcome {
+    let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+    let survey = match survey(&asked.folder, workers) {
+        Ok(survey) => survey,
+        Err(error) => return Outcome::refused(figures::naming(&asked.folder, &error.to_string())),
+    };
+    if let Some(file) = &asked.csv
+        && let Err(message) = write_csv(&survey, file)
+    {
+        return Outcome::refused(message);
+    }
+    let code = if survey.skipped.is_empty() { 0 } else { SKIPPED };
+    let passed_over = survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
+    Outcome::Partly { text: words(&survey), passed_over, code }
+}
+
+fn write_csv(survey: &Survey, file: &Path) -> Result<(), String> {
+    let name = figures::path(file);
+    let bytes = survey.csv().map_err(|why| format!("{name}: {why}"))?;
+    report_file::write_table(file, &bytes)
+}
+
+fn words(survey: &Survey) -> String {
+    let practice = survey.sessions.iter().filter(|session| session.practice).count();
+    let real = survey.sessions.len() - practice;
+    let mut lines = vec![format!(
+        "{}, {} of practice left out; {} passed over",
+        figures::counted(real, "session"),
+        practice,
+        survey.skipped.len()
+    )];
+    if real > 0 {
+        let mut rows = vec![HEAD.map(str::to_owned)];
+        for by in By::EVERY {
+            rows.extend(survey.by(by).iter().map(row));
+        }
+        lines.push(String::new());
+        lines.extend(aligned(&rows));
+    }
+    lines.join("\n") + "\n"
+}
+
+const HEAD: [&str; 8] = [
+    "by",
+    "name",
+    "sessions",
+    "passed first",
+    "95 % interval",
+    "from boresight",
+    "centres apart",
+    "shims miss by",
+];
+
+fn row(group: &Group) -> [String; 8] {
+    let none = || "–".to_owned();
+    let middle = |middle: Option<solver::stats::robust::Middle>| {
+        middle.map_or_else(none, |middle| figures::arcmin(middle.median))
+    };
+    let name = match (group.by, group.name.as_str()) {
+        (By::All, _) => "sessions",
+        (_, "") => "not named",
+        (_, name) => name,
+    };
+    [
+        group.by.word().to_owned(),
+        one_line(name),
+        group.sessions.to_string(),
+        group.passed_first.map_or_else(none, |passed| {
+            format!(
+                "{} of {}, {}",
+                passed.successes,
+                passed.trials,
+                figures::percent(passed.share())
+            )
+        }),
+        group.passed_first.map_or_else(none, |passed| {
+            format!("{} to {}", figures::percent(passed.low), figures::percent(passed.high))
+        }),
+        middle(group.boresight_arcmin),
+        middle(group.centres_apart_arcmin),
+        middle(group.shim_miss_arcmin),
+    ]
+}
+
+/// A name that cannot break the table.
+fn one_line(name: &str) -> String {
+    name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+/// Names from the left, figures from the right, each column as wide as its widest cell.
+fn aligned(rows: &[[String; 8]]) -> Vec<String> {
+    let widths: [usize; 8] = core::array::from_fn(|column| {
+        let cells = rows.iter().filter_map(|row| row.get(column));
+        cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
+    });
+    rows.iter()
+        .map(|row| {
+            let cells = row.iter().zip(widths).enumerate().map(|(column, (cell, width))| {
+                if column < 2 { format!("{cell:<width$}") } else { format!("{cell:>width$}") }
+            });
+            cells.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+        })
+        .collect()
+}

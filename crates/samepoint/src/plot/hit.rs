@@ -1,0 +1,98 @@
+//! What lies under the pointer.
+
+use egui::Pos2;
+use egui_plot::PlotTransform;
+use paper::measure::End;
+use paper::scene::{Item, ItemId, Scene, Shape};
+use solver::Direction;
+
+use super::paint::{direction_at, place};
+
+/// A marker is meant within this distance, points: a fingertip's.
+pub(super) const FINGER_PT: f32 = 14.0;
+/// A line is meant within this distance, points.
+const LINE_PT: f32 = 7.0;
+
+/// The item that is meant by a place on screen: a marker before a line, the nearer before the
+/// farther, the upper before the lower.
+pub(super) fn item_at<'a>(
+    scene: &'a Scene,
+    transform: &PlotTransform,
+    at: Pos2,
+) -> Option<&'a Item> {
+    let mut best: Option<(bool, f32, &Item)> = None;
+    for item in scene.items.iter().rev().filter(|item| !item.words.is_empty()) {
+        let Some((is_line, apart)) = distance(item, transform, at) else { continue };
+        if apart > if is_line { LINE_PT } else { FINGER_PT } {
+            continue;
+        }
+        let nearer = best.is_none_or(|(line, least, _)| (is_line, apart) < (line, least));
+        if nearer {
+            best = Some((is_line, apart, item));
+        }
+    }
+    best.map(|(_, _, item)| item)
+}
+
+/// Whether it is a line, and how far from it a place is, points.
+fn distance(item: &Item, transform: &PlotTransform, at: Pos2) -> Option<(bool, f32)> {
+    match &item.shape {
+        Shape::Marker { at: marker } => Some((false, place(transform, *marker)?.distance(at))),
+        Shape::Head { tip, .. } => Some((true, place(transform, *tip)?.distance(at))),
+        Shape::Circle { centre, radius_arcmin } => {
+            let radius_pt = (radius_arcmin * transform.dpos_dvalue_x()).abs() as f32;
+            Some((true, (place(transform, *centre)?.distance(at) - radius_pt).abs()))
+        }
+        Shape::Line { points, closed } => {
+            let places: Vec<Pos2> =
+                points.iter().filter_map(|&point| place(transform, point)).collect();
+            let last = places.last().copied().zip(places.first().copied()).filter(|_| *closed);
+            places
+                .windows(2)
+                .filter_map(|pair| Some((*pair.first()?, *pair.get(1)?)))
+                .chain(last)
+                .map(|(from, to)| to_segment(at, from, to))
+                .min_by(f32::total_cmp)
+                .map(|apart| (true, apart))
+        }
+        Shape::Band { .. } | Shape::Text { .. } => None,
+    }
+}
+
+fn to_segment(at: Pos2, from: Pos2, to: Pos2) -> f32 {
+    let along = to - from;
+    let length_sq = along.length_sq();
+    let share =
+        if length_sq > 0.0 { ((at - from).dot(along) / length_sq).clamp(0.0, 1.0) } else { 0.0 };
+    at.distance(from + along * share)
+}
+
+/// The reading that is meant by a place on screen.
+pub(super) fn reading_at(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Option<u64> {
+    scene
+        .items
+        .iter()
+        .filter_map(|item| match item.id {
+            ItemId::Reading(_, key) => Some((key, place(transform, item.place()?)?.distance(at))),
+            _ => None,
+        })
+        .filter(|(_, apart)| *apart <= FINGER_PT)
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(key, _)| key)
+}
+
+/// What a measurement would start or end on here: a marker, the nearest point of a circle, or just
+/// the place.
+pub(super) fn snapped(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Option<End> {
+    let raw = direction_at(transform, at)?;
+    let end = |at: Direction, item: &Item| End { at, on: Some(item.name().to_owned()) };
+    let found = item_at(scene, transform, at).and_then(|item| match item.shape {
+        Shape::Marker { at } => Some(end(at, item)),
+        Shape::Circle { centre, radius_arcmin } => {
+            let circle = solver::OffsetCircle::unphased(centre, radius_arcmin);
+            Some(end(circle.nearest_to(raw), item))
+        }
+        _ => None,
+    });
+    Some(found.unwrap_or(End { at: raw, on: None }))
+}

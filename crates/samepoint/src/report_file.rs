@@ -1,0 +1,153 @@
+//! A report put into a file: never half of one, never over something that is not a report.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::io::{self, Read, Write};
+use std::path::Path;
+
+use paper::PaperSize;
+use record::Account;
+use record::shop::SESSION_EXTENSION;
+
+/// What a report can be written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kind {
+    /// The whole report.
+    Pdf,
+    /// The field plot alone.
+    Svg,
+}
+
+/// The field plot alone is this wide and high, points: a column of a page.
+pub const PLOT_PT: f64 = 480.0;
+
+impl Kind {
+    fn of(path: &Path) -> Result<Self, String> {
+        let extension = path.extension().map(OsStr::to_ascii_lowercase);
+        match extension.as_ref().and_then(|extension| extension.to_str()) {
+            Some("pdf") => Ok(Self::Pdf),
+            Some("svg") => Ok(Self::Svg),
+            Some(SESSION_EXTENSION) => Err(format!(
+                "{}: this would be written over a session; name a file that ends in .pdf or .svg",
+                path.display()
+            )),
+            _ => Err(format!(
+                "{}: the name must end in .pdf (the report) or .svg (the field plot alone)",
+                path.display()
+            )),
+        }
+    }
+
+    /// How such a file begins.
+    const fn begins(self) -> &'static [u8] {
+        match self {
+            Self::Pdf => b"%PDF-",
+            Self::Svg => b"<?xml",
+        }
+    }
+}
+
+/// Writes the report of a session, or its field plot, as the file's name asks.
+///
+/// An earlier report is replaced once the new one is whole on disk. Any other file stays.
+///
+/// # Errors
+/// One message that names the file and says what to do.
+pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), String> {
+    let kind = Kind::of(to)?;
+    may_replace(Some(&account.path), to, kind.begins(), "no report")?;
+    let bytes = match kind {
+        Kind::Pdf => paper::report(account, paper)
+            .map_err(|why| format!("{}: {why}", account.path.display()))?,
+        Kind::Svg => {
+            let scene = paper::session_scene(account);
+            paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
+        }
+    };
+    put(to, &bytes).map_err(|why| format!("{}: cannot be written: {why}", to.display()))
+}
+
+/// Writes a table of a shop under a name that ends in .csv; an earlier table is replaced.
+///
+/// # Errors
+/// One message that names the file and says what to do.
+pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
+    let name = to.display();
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
+        return Err(format!("{name}: the name must end in .csv"));
+    }
+    may_replace(None, to, TABLE_BEGINS, "no table of a shop")?;
+    put(to, bytes).map_err(|why| format!("{name}: cannot be written: {why}"))
+}
+
+/// Writes a picture, never over another file: a picture is not worth what may be lost.
+///
+/// # Errors
+/// One message that names the file.
+pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
+    let named = |why: io::Error| format!("{}: cannot be written: {why}", to.display());
+    let file = filled(to, bytes).map_err(named)?;
+    file.persist_noclobber(to).map_err(|why| named(why.error))?;
+    Ok(())
+}
+
+/// A table of a shop begins with its first columns.
+const TABLE_BEGINS: &[u8] = b"file,practice,day,";
+
+/// Whether what is written may take a file's place: there is none, or it is one of the same kind.
+fn may_replace(
+    session: Option<&Path>,
+    to: &Path,
+    wanted: &[u8],
+    other: &str,
+) -> Result<(), String> {
+    let name = to.display();
+    if to.is_dir() {
+        return Err(format!("{name}: this is a folder; name a file"));
+    }
+    let mut file = match fs::File::open(to) {
+        Ok(file) => file,
+        Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
+        Err(why) => return Err(format!("{name}: what is there cannot be looked at: {why}")),
+    };
+    if let Some(Ok(session)) = session.map(Path::canonicalize)
+        && to.canonicalize().is_ok_and(|there| there == session)
+    {
+        return Err(format!("{name}: this is the session itself; name another file"));
+    }
+    let mut begins = vec![0; wanted.len()];
+    match file.read_exact(&mut begins) {
+        Ok(()) if begins == wanted => Ok(()),
+        _ => Err(format!(
+            "{name}: there is a file that is {other}; name another file or move that one away"
+        )),
+    }
+}
+
+/// A new file under the name once all of it is on disk.
+fn put(to: &Path, bytes: &[u8]) -> io::Result<()> {
+    filled(to, bytes)?.persist(to).map_err(|why| why.error)?;
+    Ok(())
+}
+
+/// A temporary file beside where it is to be, all of it on disk.
+fn filled(to: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
+    let folder = to.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = folder.unwrap_or_else(|| Path::new("."));
+    let mut file = temporary().tempfile_in(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+/// A temporary file that, renamed, is as readable as any other file of this user.
+fn temporary() -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.prefix(".samepoint-report-");
+    builder
+}

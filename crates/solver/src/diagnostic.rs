@@ -1,0 +1,166 @@
+//! Readings that stand out from the others, and what was probably misread.
+//!
+//! Each reading is compared with the circle that the *others* give. With e the reading's weighted
+//! residuals (two with a ring angle) and H its share of the hat matrix, leaving it out lowers the
+//! weighted sum of squares S by Q = eᵀ(I − H)⁻¹e, and moves the parameters by U Jᵀ(I − H)⁻¹e. So
+//! F = (Q/m)/((S − Q)/(ν − m)) follows the F distribution with m and ν − m degrees of freedom when
+//! nothing is wrong: the square of the externally studentised residual, in m dimensions. Exact
+//! where the fit is linear (all angles known, σθ = 0); else to first order.
+//!
+//! A misread ring leaves the crosshair on the circle of the others, at a wrong angle; a misread
+//! graticule takes it off the circle. That is told, never acted on: no reading is dropped.
+//!
+//! # Source
+//! R. D. Cook, S. Weisberg, *Residuals and Influence in Regression* (1982), section 2.2 (from
+//! memory). Many readings are looked at together: Bonferroni, the same section.
+
+use crate::angle::{deg_from_rad, rad_from_deg, reduced_deg, turn_deg};
+use crate::circle::{OffsetCircle, Phase};
+use crate::direction::Direction;
+use crate::fit::design::{Design, inverse};
+use crate::fit::{CircleFit, Reading, Residual};
+use crate::stats::quantile::f_above;
+
+/// A reading stands out below this p, shared out over the readings.
+pub const STANDS_OUT: f64 = 0.05;
+/// Degrees of freedom that must be left without the reading.
+const SPARE: usize = 2;
+/// Off the others' circle by fewer standard uncertainties than this is on it.
+const ON_CIRCLE: f64 = 3.0;
+/// Residuals below this share of the readings' size are rounding.
+const ROUNDING: f64 = 1e-12;
+
+/// What one reading leaves over, and whether that is remarkable.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Diagnosis {
+    /// Against the circle fitted to all readings.
+    pub residual: Residual,
+    /// Against the circle of the others; `None` where the others do not settle one.
+    pub without: Option<Residual>,
+    /// How likely a reading at least as far off is by chance, for this one looked at alone; `None`
+    /// where that cannot be told: the others do not settle the circle, or leave fewer than two
+    /// spare degrees of freedom.
+    pub p_value: Option<f64>,
+    /// p < 0.05/n: pointed at, never dropped.
+    pub stands_out: bool,
+    /// For a reading that stands out, what was probably misread.
+    pub cause: Option<Cause>,
+}
+
+/// What was probably misread.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cause {
+    /// The ring: the crosshair lies on the others' circle.
+    Ring {
+        /// What the ring should have read, degrees in [0, 360).
+        expected_deg: f64,
+        /// As logged less that, degrees in (−180, 180].
+        off_deg: f64,
+    },
+    /// The graticule: the crosshair lies off the others' circle.
+    Graticule {
+        /// Where the others would have it.
+        expected: Direction,
+    },
+}
+
+/// Looks at each reading of a fit. `readings` are the fitted ones, in order.
+///
+/// # Degenerate input
+/// Residuals at rounding level never stand out. Of readings that are not the fitted ones the
+/// answer means nothing, but there is one.
+#[must_use]
+pub fn diagnose(fit: &CircleFit, readings: &[Reading]) -> Vec<Diagnosis> {
+    readings.iter().map(|reading| diagnose_one(fit, reading)).collect()
+}
+
+fn diagnose_one(fit: &CircleFit, reading: &Reading) -> Diagnosis {
+    let plain = Diagnosis {
+        residual: fit.residual(reading),
+        without: None,
+        p_value: None,
+        stands_out: false,
+        cause: None,
+    };
+    let design = design_of(fit, reading);
+    let leverage = design.leverage(fit);
+    let left = [[1.0 - leverage[0][0], -leverage[0][1]], [-leverage[1][0], 1.0 - leverage[1][1]]];
+    let Some(spread) = inverse(left) else { return plain };
+    let pull =
+        [0, 1].map(|i| spread[i][0] * design.residual[0] + spread[i][1] * design.residual[1]);
+    let others = without(fit, &design, pull);
+    let against_others = CircleFit { circle: others, ..*fit }.residual(reading);
+    let diagnosis = Diagnosis { without: Some(against_others), ..plain };
+
+    let spare = fit.degrees_of_freedom.saturating_sub(design.parts);
+    if spare < SPARE {
+        return diagnosis;
+    }
+    let size = fit.circle.radius_arcmin + fit.circle.centre.boresight_arcmin();
+    if fit.rms_arcmin <= ROUNDING * size {
+        return Diagnosis { p_value: Some(1.0), ..diagnosis };
+    }
+    let lowered = pull[0] * design.residual[0] + pull[1] * design.residual[1];
+    let all = fit.weighted_squares_arcmin2;
+    // What rounding leaves of others that fit exactly is nothing.
+    let rest = if all - lowered > ROUNDING * all { all - lowered } else { 0.0 };
+    let variance = rest / spare as f64;
+    let ratio = lowered / design.parts as f64 / variance;
+    let Ok(p_value) = f_above(ratio, design.parts as f64, spare as f64) else { return diagnosis };
+    let stands_out = p_value < STANDS_OUT / fit.readings.max(1) as f64;
+    let off_circle_u = (variance * spread[0][0]).sqrt();
+    let cause = stands_out.then(|| cause_of(reading, &others, &against_others, off_circle_u));
+    Diagnosis { p_value: Some(p_value), stands_out, cause, ..diagnosis }
+}
+
+fn design_of(fit: &CircleFit, reading: &Reading) -> Design {
+    let from_centre = reading.direction - fit.circle.centre;
+    match (reading.ring_deg, fit.circle.phase) {
+        (Some(ring_deg), Some(phase)) => {
+            let psi_deg = phase.zero_deg - phase.sense.sign() * ring_deg;
+            fit.design_with_ring(Direction::polar(1.0, rad_from_deg(psi_deg)), from_centre)
+        }
+        _ => fit.design_without_ring(from_centre),
+    }
+}
+
+/// The circle of the other readings.
+fn without(fit: &CircleFit, design: &Design, pull: [f64; 2]) -> OffsetCircle {
+    let weighted = [0, 1, 2, 3].map(|k| design.rows[0][k] * pull[0] + design.rows[1][k] * pull[1]);
+    let step = fit.unit_covariance.times(weighted);
+    let OffsetCircle { centre, radius_arcmin, phase } = fit.circle;
+    // φ's step is one of a = r(cos φ, sin φ), in which the fit is linear.
+    let along = radius_arcmin + step[2];
+    let across = if phase.is_some() { radius_arcmin * rad_from_deg(step[3]) } else { 0.0 };
+    let arm = Direction::new(along, across);
+    OffsetCircle {
+        centre: centre + Direction::new(step[0], step[1]),
+        radius_arcmin: arm.boresight_arcmin(),
+        phase: phase.map(|phase| {
+            let turned_deg = deg_from_rad(arm.angle_rad());
+            Phase { zero_deg: reduced_deg(phase.zero_deg + turned_deg), ..phase }
+        }),
+    }
+}
+
+fn cause_of(
+    reading: &Reading,
+    others: &OffsetCircle,
+    against: &Residual,
+    off_circle_u: f64,
+) -> Cause {
+    let off_circle = against.off_circle_arcmin.abs();
+    let graticule = |expected: Option<Direction>| Cause::Graticule {
+        expected: expected.unwrap_or_else(|| others.nearest_to(reading.direction)),
+    };
+    let Some(ring_deg) = reading.ring_deg else { return graticule(None) };
+    // Where the others fit all but exactly, off the circle counts beside off along it.
+    let on_circle =
+        off_circle <= ON_CIRCLE * off_circle_u || off_circle <= 0.1 * against.length_arcmin;
+    match others.ring_for(reading.direction) {
+        Some(expected_deg) if on_circle => {
+            Cause::Ring { expected_deg, off_deg: turn_deg(expected_deg, ring_deg) }
+        }
+        _ => graticule(others.at_ring(ring_deg)),
+    }
+}

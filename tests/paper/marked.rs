@@ -1,0 +1,80 @@
+//! What every page warns of.
+
+use std::fs;
+
+use record::fact::{Exercise, Returned};
+use record::{Body, Fact, SessionKind};
+
+use crate::session::{DEMO, WHOLE, account, changed, kept, report, root};
+
+#[track_caller]
+fn on_every_page(account: &record::Account, mark: &str) {
+    let report = report(account);
+    for number in 1..=report.pages() {
+        let page = report.page(number as u32);
+        assert!(page.contains(&crate::reading::squeezed(mark)), "page {number}:\n{page}");
+    }
+}
+
+#[test]
+fn a_signed_session_has_no_mark() {
+    let account = account(WHOLE);
+    let text = report(&account).text();
+    for mark in ["NOTSIGNED", "DAMAGED", "PRACTICE", "RETURNED", "DOESNOTFOLLOW"] {
+        assert!(!text.contains(mark), "{mark}");
+    }
+}
+
+#[test]
+fn an_unsigned_session_is_marked() {
+    on_every_page(&account(DEMO), "NOT SIGNED");
+}
+
+#[test]
+fn practice_is_marked() {
+    let account = changed(DEMO, |facts| {
+        for fact in facts {
+            if let Body::Header(header) = &mut fact.body {
+                let name = "first crossing".to_owned();
+                header.kind = SessionKind::Practice(Exercise { name, seed: 1 });
+            }
+        }
+    });
+    on_every_page(&account, "PRACTICE ON AN INVENTED UNIT");
+}
+
+#[test]
+fn a_returned_session_is_marked() {
+    let account = changed(WHOLE, |facts| {
+        let signed = facts.iter().find(|fact| matches!(fact.body, Body::Signed(_))).unwrap();
+        let returned =
+            Returned { signature: signed.seq, comment: "read the right channel again".into() };
+        let (time, seq) = (signed.time, signed.seq);
+        facts.truncate(seq as usize);
+        facts.push(Fact { seq: seq + 1, time, hand: "RB".into(), body: Body::Returned(returned) });
+    });
+    on_every_page(&account, "RETURNED");
+    report(&account).says("read the right channel again");
+}
+
+/// One bit flipped in the middle of the file.
+#[test]
+fn a_damaged_session_is_marked() {
+    let mut bytes = fs::read(root().join(WHOLE)).unwrap();
+    let middle = bytes.len() * 2 / 3;
+    bytes[middle] ^= 4;
+    on_every_page(&kept(&bytes), "DAMAGED FILE");
+}
+
+/// A signature whose number does not follow from the readings.
+#[test]
+fn what_does_not_follow_is_marked() {
+    let account = changed(WHOLE, |facts| {
+        for fact in facts {
+            if let Body::Signed(signed) = &mut fact.body {
+                signed.numbers[0].value += 1.0;
+            }
+        }
+    });
+    on_every_page(&account, "WHAT WAS STORED DOES NOT FOLLOW");
+}

@@ -1,0 +1,99 @@
+//! Sizes, text, faces, bytes.
+
+use paper::PaperSize;
+
+use crate::reading::Report;
+use crate::session::{DEMO, WHOLE, account, report};
+
+/// ISO 216: A4 is 210 mm × 297 mm; Letter is 8½ in × 11 in (ANSI/ASME Y14.1). A point is 1/72 in;
+/// sizes are stored in single precision, good to 6e-5 pt here.
+#[test]
+fn pages_have_their_size() {
+    let account = account(DEMO);
+    for (paper, width_mm, height_mm) in
+        [(PaperSize::A4, 210.0, 297.0), (PaperSize::Letter, 215.9, 279.4)]
+    {
+        let report = Report::read(&paper::report(&account, paper).unwrap());
+        assert!(report.pages() >= 2);
+        for size_pt in report.sizes_pt() {
+            for (found, mm) in size_pt.into_iter().zip([width_mm, height_mm]) {
+                let expected = mm * 72.0 / 25.4_f32;
+                assert!((found - expected).abs() < 1e-3, "{found} {expected}");
+            }
+        }
+    }
+}
+
+/// The first page tells the customer what the job came to; signs are found as they are written.
+#[test]
+fn the_first_page_is_for_the_customer() {
+    let account = account(DEMO);
+    let report = report(&account);
+    let page = report.page(1);
+    for part in [
+        "Collimation report, unit 0152",
+        "Heron B",
+        "Bench 2",
+        "B2-2026-01",
+        "as found",
+        "as left",
+        "Offset circles",
+        "Crossing points",
+        "ring at 355°",
+        "Tolerance window",
+        "Shop window",
+        "the eyes must",
+        "Cautions",
+        "never sun or laser through a viewer",
+        "a pass here is not release for flight, driving or duty",
+        "page 1 of",
+    ] {
+        let part = crate::reading::squeezed(part);
+        assert!(page.contains(&part), "{part:?} is not on the first page:\n{page}");
+    }
+    // As typed once, with a true minus sign and a prime: a search for it finds it.
+    assert!(page.contains('−') && page.contains('′'), "{page}");
+}
+
+/// The rest is for the specialist: every reading as typed, and the hash that names the state.
+#[test]
+fn the_rest_is_for_the_specialist() {
+    let account = account(DEMO);
+    let report = report(&account);
+    for part in ["covariance", "-20.1, -13.6 ′", "lock tight", "reseated", "Looking test"] {
+        report.says(part);
+    }
+    report.says(&account.last_hash);
+    for number in 1..=report.pages() {
+        let page = report.page(number as u32);
+        assert!(page.contains(&account.last_hash), "page {number}");
+    }
+}
+
+/// Faces are in the file with the letters in use and no others: the largest is 0.75 MB whole.
+#[test]
+fn faces_are_embedded_and_subset() {
+    let report = report(&account(WHOLE));
+    let faces = report.faces();
+    assert_eq!(faces.len(), 3, "{faces:?}");
+    for (name, bytes) in faces {
+        // ISO 32000-1, 9.6.4: a subset's name begins with six capitals and a plus sign.
+        let (tag, rest) = name.split_once('+').expect("a subset's tag");
+        assert!(tag.len() == 6 && tag.bytes().all(|c| c.is_ascii_uppercase()), "{name}");
+        assert!(rest.starts_with("DejaVuSans"), "{name}");
+        assert!(bytes < 60_000, "{name} takes {bytes} bytes");
+    }
+    assert!(!report.has_images());
+}
+
+/// No clock and no chance: the same session gives the same bytes, dated by its last fact.
+#[test]
+fn the_same_session_gives_the_same_bytes() {
+    let account = account(WHOLE);
+    let first = paper::report(&account, PaperSize::Letter).unwrap();
+    assert!(first == paper::report(&account, PaperSize::Letter).unwrap());
+    let day = account.last_time.unwrap().date().to_string().replace('-', "");
+    for made in Report::read(&first).made() {
+        assert!(made.starts_with(&format!("D:{day}")), "{made}");
+    }
+}

@@ -1,0 +1,107 @@
+//! `samepoint report`: what is written, what is refused, and what is never overwritten.
+
+use std::fs;
+use std::path::Path;
+
+use crate::run::{Run, root, samepoint};
+
+const WHOLE: &str = "tests/data/format1/whole-job.samepoint";
+
+fn report(session: &str, to: &Path, more: &[&str]) -> Run {
+    let to = to.to_str().unwrap();
+    let mut arguments = vec!["report", session, "--to", to];
+    arguments.extend(more);
+    samepoint(&arguments)
+}
+
+#[test]
+fn a_report_is_written_and_written_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let to = folder.path().join("job.pdf");
+    let said = report(WHOLE, &to, &[]).answered(0);
+    assert_eq!(said, format!("{}\n", to.display()));
+    let first = fs::read(&to).unwrap();
+    assert!(first.starts_with(b"%PDF-"));
+    // The same session again, over the first: the same bytes, and nothing else left lying there.
+    report(WHOLE, &to, &[]).answered(0);
+    assert!(fs::read(&to).unwrap() == first);
+    report(WHOLE, &to, &["--paper", "letter"]).answered(0);
+    assert!(fs::read(&to).unwrap() != first);
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn svg_is_the_field_plot_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let to = folder.path().join("job.SVG");
+    report(WHOLE, &to, &[]).answered(0);
+    let text = fs::read_to_string(&to).unwrap();
+    for part in ["<svg ", "id=\"circle-left\"", "id=\"circle-right\"", "Field plot"] {
+        assert!(text.contains(part), "{part}");
+    }
+}
+
+/// The report is as readable as any other file made here.
+#[cfg(unix)]
+#[test]
+fn a_report_can_be_read_by_others() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let (to, plain) = (folder.path().join("job.svg"), folder.path().join("plain"));
+    report(WHOLE, &to, &[]).answered(0);
+    fs::write(&plain, "").unwrap();
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode();
+    assert_eq!(mode(&to), mode(&plain));
+}
+
+/// Sessions and files that are no reports stay as they are.
+#[test]
+fn other_files_are_never_overwritten() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    let session = at("job.samepoint");
+    fs::copy(root().join(WHOLE), &session).unwrap();
+    let named = session.to_str().unwrap();
+    let before = fs::read(&session).unwrap();
+    assert!(report(named, &session, &[]).refused().contains("over a session"));
+
+    fs::write(at("letter.pdf"), "dear customer").unwrap();
+    assert!(report(named, &at("letter.pdf"), &[]).refused().contains("no report"));
+    assert_eq!(fs::read_to_string(at("letter.pdf")).unwrap(), "dear customer");
+
+    fs::create_dir(at("folder.pdf")).unwrap();
+    assert!(report(named, &at("folder.pdf"), &[]).refused().contains("folder"));
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink(&session, at("link.pdf")).unwrap();
+        assert!(report(named, &at("link.pdf"), &[]).refused().contains("the session itself"));
+    }
+    assert!(fs::read(&session).unwrap() == before);
+}
+
+#[test]
+fn what_cannot_be_reported_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    let message = report(WHOLE, &at("job.txt"), &[]).refused();
+    assert!(message.contains("job.txt") && message.contains(".pdf"), "{message}");
+    let message = report(WHOLE, &at("nowhere/job.pdf"), &[]).refused();
+    assert!(message.contains("nowhere"), "{message}");
+    report("no such.samepoint", &at("job.pdf"), &[]).refused();
+    report("demo-data/README.md", &at("job.pdf"), &[]).refused();
+    report(WHOLE, &at("job.pdf"), &["--paper", "a3"]).refused();
+    samepoint(&["report", WHOLE]).refused();
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0, "nothing is left behind");
+}
+
+/// Damage after the first line is reported on, and said to be damage; the file is written.
+#[test]
+fn a_damaged_session_still_has_a_report() {
+    let folder = tempfile::tempdir().unwrap();
+    let session = folder.path().join("damaged.samepoint");
+    let mut bytes = fs::read(root().join(WHOLE)).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 4;
+    fs::write(&session, bytes).unwrap();
+    report(session.to_str().unwrap(), &folder.path().join("damaged.pdf"), &[]).answered(0);
+}

@@ -1,0 +1,249 @@
+//! The field plot under the hand: settings tried and chosen, measuring, arrows to what is out of
+//! view, pictures copied and saved.
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2, vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use paper::ItemId;
+use paper::measure::figures;
+use record::fact::{Body, SettingSource};
+use samepoint::app::picture::{Picture, Target};
+use solver::{Channel, Direction, SettingKind};
+
+use crate::bench::Bench;
+use crate::session::{log_eight, start};
+
+fn eight(home: &std::path::Path) -> Bench {
+    let mut bench = start(home);
+    log_eight(&mut bench);
+    bench
+}
+
+fn picture(bench: &Bench) -> &Picture {
+    bench.app().session().unwrap().picture()
+}
+
+fn facts(bench: &Bench) -> usize {
+    bench.app().session().unwrap().file().facts().len()
+}
+
+fn drag(bench: &mut Bench, path: &[Pos2]) {
+    bench.window.hover_at(path[0]);
+    bench.window.run();
+    bench.window.drag_at(path[0]);
+    bench.window.run();
+    for &at in &path[1..] {
+        bench.window.hover_at(at);
+        bench.window.run();
+    }
+    bench.window.drop_at(path[path.len() - 1]);
+    bench.window.run();
+}
+
+/// Points along a channel's circle from where its handle is, on screen.
+fn along(bench: &Bench, channel: Channel, by_deg: f64) -> Vec<Pos2> {
+    let handle = picture(bench).handles.iter().find(|handle| handle.channel == channel).unwrap();
+    let outward = handle.at - handle.centre;
+    (0..=12)
+        .map(|k| {
+            let at = handle.centre + outward.rotated((by_deg * f64::from(k) / 12.0).to_radians());
+            bench.app().view().place(at).unwrap()
+        })
+        .collect()
+}
+
+/// Dragged along the left circle, only the left ring is tried; words and window use follow, nothing
+/// is stored, the picture does not move under the hand, and Esc brings the recommended setting back.
+#[test]
+fn a_setting_is_tried_by_dragging() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let before = picture(&bench).setting.unwrap();
+    let (count, origin) = (facts(&bench), bench.app().view().place(Direction::BORESIGHT));
+    let path = along(&bench, Channel::Left, 40.0);
+    drag(&mut bench, &path);
+    let tried = picture(&bench).setting.unwrap();
+    assert!(picture(&bench).trying);
+    assert_eq!(tried.kind, SettingKind::ByHand);
+    assert_eq!(tried.ring_deg.right, before.ring_deg.right);
+    // 40° counter-clockwise on screen is 40° less on a ring the crosshair runs with; the ring's
+    // step is 1°, and the drag ends within a point of there, a quarter of a degree.
+    let turned =
+        solver::angle::turn_deg(before.ring_deg.left.unwrap(), tried.ring_deg.left.unwrap());
+    assert!((turned + 40.0).abs() <= 1.5, "{turned}");
+    assert!(tried.window_use.unwrap().worst() > before.window_use.unwrap().worst());
+    assert!(bench.says("Trying"));
+    assert_eq!(facts(&bench), count, "nothing is stored");
+    assert_eq!(bench.app().view().place(Direction::BORESIGHT), origin, "the plot moved");
+    bench.key(Key::Escape);
+    assert!(!picture(&bench).trying);
+    assert_eq!(picture(&bench).setting, Some(before));
+}
+
+/// By keyboard: the ring of the channel in the entry row is stepped, then chosen with a reason; the
+/// targets follow what is on record, and undo takes it back.
+#[test]
+fn a_setting_is_tried_and_chosen_by_keyboard() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let before = picture(&bench).setting.unwrap();
+    bench.key(Key::F3);
+    bench.keys(Modifiers::ALT, Key::ArrowRight);
+    bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::ArrowRight);
+    bench.keys(Modifiers::ALT, Key::ArrowLeft);
+    let tried = picture(&bench).setting.unwrap();
+    assert_eq!(tried.ring_deg.left, before.ring_deg.left);
+    let turned =
+        solver::angle::turn_deg(before.ring_deg.right.unwrap(), tried.ring_deg.right.unwrap());
+    assert!((turned - 10.0).abs() < 1e-9, "{turned}");
+    let count = facts(&bench);
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    bench.key(Key::Enter);
+    assert!(bench.says("Say why"), "a reason is asked for");
+    assert_eq!(facts(&bench), count);
+    bench.type_text("leaves room for the lock");
+    bench.key(Key::Enter);
+    assert_eq!(facts(&bench), count + 1);
+    let session = bench.app().session().unwrap();
+    let Body::SettingChosen(chosen) = &session.file().facts().last().unwrap().body else {
+        panic!("no setting was recorded");
+    };
+    assert_eq!((chosen.source, &chosen.ring_deg), (SettingSource::ByHand, &tried.ring_deg));
+    assert!(!picture(&bench).trying);
+    assert_eq!(picture(&bench).setting, Some(tried));
+    let target = format!("{:.0}°", tried.ring_deg.right.unwrap());
+    assert_eq!(picture(&bench).rings.right.target, Target::Ring(target));
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(picture(&bench).setting, Some(before));
+}
+
+/// The recommended setting goes on record at once, and the record follows from the readings.
+#[test]
+fn the_recommended_setting_is_chosen_at_once() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    bench.press("Choose this setting");
+    let session = bench.app().session().unwrap();
+    let Body::SettingChosen(chosen) = &session.file().facts().last().unwrap().body else {
+        panic!("no setting was recorded");
+    };
+    assert_eq!(chosen.source, SettingSource::NearestCrossing);
+    bench.wait_saved().unwrap();
+    let path = bench.app().session().unwrap().file().path().to_owned();
+    drop(bench);
+    let account = record::review(&path, &record::file::RealDisk).unwrap();
+    assert!(!matches!(account.follows, record::Follows::No(_)), "{}", account.words());
+}
+
+/// Between two circles' centres, with the pointer; the same by walking with keys.
+#[test]
+fn distances_are_measured() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let centre = |bench: &Bench, channel| {
+        picture(bench).scene.find(ItemId::Centre(channel)).unwrap().place().unwrap()
+    };
+    let (left, right) = (centre(&bench, Channel::Left), centre(&bench, Channel::Right));
+    bench.keys(Modifiers::COMMAND, Key::M);
+    for at in [left, right] {
+        let at = bench.app().view().place(at).unwrap() + vec2(3.0, -2.0);
+        drag(&mut bench, &[at]);
+    }
+    assert!(bench.says(&figures(left, right)), "{:?}", bench.app().view().measured());
+    assert!(bench.app().selected().is_none(), "measuring selects nothing");
+    bench.key(Key::Escape);
+    assert!(bench.app().view().measured().is_none());
+
+    bench.keys(Modifiers::COMMAND, Key::M);
+    for key in [Key::ArrowRight, Key::Enter, Key::ArrowRight, Key::ArrowRight, Key::Enter] {
+        bench.key(key);
+    }
+    assert!(bench.says("apart"), "{:?}", bench.app().view().measured());
+}
+
+/// What is panned out of sight has an arrow at the edge that names it and leads back.
+#[test]
+fn an_arrow_leads_to_what_is_out_of_view() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let arrows = |bench: &Bench| bench.window.query_all_by_label_contains("Off screen:").count();
+    assert_eq!(arrows(&bench), 0, "everything is in view at first");
+    bench.key(Key::F5);
+    for _ in 0..14 {
+        bench.key(Key::ArrowRight);
+    }
+    let at = picture(&bench).setting.unwrap().points.left;
+    let plot = bench.window.get_by_label_contains("Field plot.").rect();
+    assert!(!plot.contains(bench.app().view().place(at).unwrap()), "it was not panned away");
+    assert!(arrows(&bench) >= 1);
+    let name = {
+        let arrow = bench
+            .window
+            .query_all_by_label_contains("meet here")
+            .find(|node| node.accesskit_node().role() == Role::Button);
+        arrow.unwrap().accesskit_node().label().unwrap()
+    };
+    assert!(name.starts_with("Off screen: meet here") && name.ends_with("Go there."), "{name}");
+    bench.press(&name);
+    let plot = bench.window.get_by_label_contains("Field plot.").rect();
+    let middle = bench.app().view().place(at).unwrap();
+    assert!(plot.center().distance(middle) < 40.0, "{middle} in {plot}");
+    bench.key(Key::F7);
+    assert_eq!(arrows(&bench), 0);
+}
+
+/// What lies under the pointer says what it is, with its numbers.
+#[test]
+fn items_tell_what_they_are() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let row = picture(&bench).rows.left[2].clone();
+    let at = bench.app().view().place(row.reading.direction).unwrap();
+    bench.window.hover_at(at);
+    for _ in 0..6 {
+        bench.window.step();
+    }
+    assert!(bench.says("left reading 2: ring 60°"));
+}
+
+/// SVG and PNG by the name's ending; nothing is ever written over.
+#[test]
+fn the_plot_is_saved_as_a_picture() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let save = |bench: &mut Bench, path: &std::path::Path| {
+        bench.keys(Modifiers::COMMAND, Key::E);
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text(&path.display().to_string());
+        bench.key(Key::Enter);
+    };
+    let (svg, png) = (home.path().join("field.svg"), home.path().join("field.png"));
+    save(&mut bench, &svg);
+    assert!(std::fs::read_to_string(&svg).unwrap().contains("<svg"));
+    save(&mut bench, &png);
+    // The PNG signature (ISO/IEC 15948, 5.2).
+    assert!(std::fs::read(&png).unwrap().starts_with(b"\x89PNG\r\n\x1a\n"));
+    save(&mut bench, &home.path().join("field.bmp"));
+    assert!(bench.says("End the name in .svg or .png"));
+    bench.key(Key::Escape);
+    std::fs::write(&svg, "mine").unwrap();
+    save(&mut bench, &svg);
+    assert_eq!(std::fs::read_to_string(&svg).unwrap(), "mine");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::E);
+    assert!(bench.app().notice().unwrap().contains("clipboard"));
+}
+
+/// The round before is kept in sight, as what it is.
+#[test]
+fn the_last_round_is_a_ghost() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let circle = picture(&bench).solution.as_ref().unwrap().fits.left.as_ref().unwrap().circle;
+    bench.key(Key::F9);
+    bench.press("Open round");
+    let ghost = picture(&bench).scene.find(ItemId::GhostCircle(0, Channel::Left)).unwrap();
+    assert!(ghost.words.starts_with("round 1, left circle"), "{}", ghost.words);
+    let paper::Shape::Circle { centre, radius_arcmin } = ghost.shape else { panic!() };
+    assert_eq!((centre, radius_arcmin), (circle.centre, circle.radius_arcmin));
+}
