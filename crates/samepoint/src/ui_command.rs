@@ -399,12 +399,12 @@ impl UiCommand {
     }
 
     /// Takes the commands whose keys were pressed. *Log* is the entry row's own: Enter in another
-    /// field means that field.
-    pub fn pressed(input: &mut egui::InputState) -> Vec<Self> {
+    /// field means that field. So are those that `kept` keeps for what is in front.
+    pub fn pressed(input: &mut egui::InputState, kept: impl Fn(Self) -> bool) -> Vec<Self> {
         // Longer shortcuts first, so that Ctrl+Shift+Z is not taken for Ctrl+Z.
         let mut keys: Vec<(Self, KeyboardShortcut)> = Self::ALL
             .into_iter()
-            .filter(|command| *command != Self::Log)
+            .filter(|command| *command != Self::Log && !kept(*command))
             .filter_map(|command| Some((command, command.shortcut()?)))
             .chain(Self::ALSO)
             .collect();

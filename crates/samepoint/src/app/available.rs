@@ -32,8 +32,18 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
             | C::DioptresZero
             | C::Sign
     );
-    let needs_session =
-        adds_facts || confirms || matches!(command, C::KeepCopy | C::ReadAgain | C::AsFound);
+    let needs_session = adds_facts
+        || confirms
+        || matches!(
+            command,
+            C::KeepCopy
+                | C::Report
+                | C::ReadAgain
+                | C::AsFound
+                | C::CopySvg
+                | C::CopyPng
+                | C::SavePicture
+        );
     let Some(session) = session else {
         return needs_session.then_some("No session is open.");
     };

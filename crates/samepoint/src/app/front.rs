@@ -7,6 +7,7 @@ use record::fact::{RoundReason, Seq};
 use super::block::Block;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
+use crate::ui_command::UiCommand;
 
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -56,6 +57,13 @@ impl Front {
             Self::Sign(sheet) => !sheet.signed,
             _ => false,
         }
+    }
+
+    /// Whether a command's key means something else while the sheet is in front: Ctrl+Enter logs
+    /// a block.
+    #[must_use]
+    pub const fn keeps_key_of(&self, command: UiCommand) -> bool {
+        matches!(self, Self::Paste(_) | Self::Import(_)) && matches!(command, UiCommand::Choose)
     }
 
     /// Whether the sheet tells the verdict or what it rests on.

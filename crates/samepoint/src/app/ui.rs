@@ -64,8 +64,9 @@ impl App {
 
     /// Commands by key, walking through the readings, and a block pasted into one field.
     fn keys(&mut self, ui: &Ui) {
-        let mut actions: Vec<Action> =
-            ui.input_mut(UiCommand::pressed).into_iter().map(Action::Do).collect();
+        let kept = |command| self.front.keeps_key_of(command);
+        let pressed = ui.input_mut(|input| UiCommand::pressed(input, kept));
+        let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
         let reading_only = matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())

@@ -23,6 +23,7 @@ pub fn central_ui(
         // What was measured is long: it has the line to itself.
         let times =
             picture.scene.residuals_times.filter(|times| *times > 1.0 && measured.is_none());
+        let measured_now = measured.is_some();
         let (text, colour) = match measured {
             Some(measured) => (measured, palette.here),
             None => ("from the eye side".to_owned(), palette.quiet),
@@ -31,11 +32,15 @@ pub fn central_ui(
             plot_tools_ui(ui, palette, view, actions);
             if let Some(times) = times {
                 let text = format!("residuals drawn × {}", words::number(times, 0));
-                ui.label(RichText::new(text).color(palette.quiet));
+                aside_ui(ui, RichText::new(text).color(palette.quiet));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                ui.add(egui::Label::new(RichText::new(&text).color(colour)).truncate())
-                    .on_hover_text(&text);
+                let told = RichText::new(&text).color(colour);
+                if measured_now {
+                    ui.add(egui::Label::new(told).truncate()).on_hover_text(&text);
+                } else {
+                    aside_ui(ui, told);
+                }
             });
         });
     });
@@ -45,4 +50,17 @@ pub fn central_ui(
         PlotAct::Pressed(seq) => Action::Select(Some(seq)),
         PlotAct::Tried(channel, towards) => Action::Try(channel, towards),
     }));
+}
+
+/// Words that are left out where there is no room for all of them.
+fn aside_ui(ui: &mut Ui, text: RichText) {
+    let galley = egui::WidgetText::from(text).into_galley(
+        ui,
+        Some(egui::TextWrapMode::Extend),
+        f32::INFINITY,
+        egui::TextStyle::Body,
+    );
+    if galley.size().x + ui.spacing().item_spacing.x <= ui.available_width() {
+        ui.label(galley);
+    }
 }
