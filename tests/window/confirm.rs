@@ -14,7 +14,7 @@ use crate::session::{log_eight, start};
 fn confirming(home: &std::path::Path) -> Bench {
     let mut bench = start(home);
     log_eight(&mut bench);
-    bench.keys(Modifiers::COMMAND, Key::Num5);
+    bench.keys(Modifiers::COMMAND, Key::Num6);
     assert_eq!(bench.app().entry().purpose, Purpose::Confirm);
     bench
 }
@@ -131,7 +131,7 @@ fn the_checklist_never_blocks() {
     }
     // Back to logging, the ring goes on where it left off.
     bench.key(Key::F4);
-    bench.keys(Modifiers::COMMAND, Key::Num5);
+    bench.keys(Modifiers::COMMAND, Key::Num6);
     assert_eq!(bench.app().entry().ring.left, "");
 }
 
@@ -229,7 +229,7 @@ fn the_fold_equals_the_screen() {
     let mut bench = start(home.path());
     log_eight(&mut bench);
     let commands: [(Modifiers, Key); 14] = [
-        (Modifiers::COMMAND, Key::Num5),
+        (Modifiers::COMMAND, Key::Num6),
         (Modifiers::SHIFT, Key::F6),
         (Modifiers::COMMAND, Key::T),
         (Modifiers::ALT, Key::R),

@@ -177,3 +177,52 @@ fn a_crosshair_against_its_ring_is_explained() {
     assert!(bench.says("The left crosshair runs against its ring. Look into that eyepiece"));
     assert!(!bench.says("The right crosshair runs against its ring. Look"));
 }
+
+/// A misread ring is pointed at with its likely cause; one key withdraws it, undo brings it back.
+#[test]
+fn a_reading_that_stands_out_is_pointed_at() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    // Centre (10, 4), radius 30, φ = 20°, clockwise with the ring: at 30° steps, rounded to a tenth
+    // and off by a few hundredths, as readings are. The one logged at 120° was taken at 130°.
+    let rows: Vec<String> = (0..12)
+        .map(|k| {
+            let ring_deg = 30.0 * f64::from(k);
+            let true_deg = if k == 4 { 130.0 } else { ring_deg };
+            let angle = (20.0 - true_deg).to_radians();
+            let slip = if k % 2 == 0 { 0.04 } else { -0.05 };
+            let (x, y) = (10.0 + 30.0 * angle.cos() + slip, 4.0 + 30.0 * angle.sin() - slip);
+            format!("L\t{ring_deg}\t{x:.1}\t{y:.1}")
+        })
+        .collect();
+    bench.window.event(Event::Paste(rows.join("\n")));
+    bench.window.run();
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    assert!(bench.says("Left reading 5 stands out"));
+    assert!(bench.says("ring looks 10° off, the others say 130°"));
+    bench.keys(Modifiers::SHIFT, Key::F8);
+    assert_eq!(readings(&bench), 11);
+    assert!(!bench.says("stands out (p"));
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(readings(&bench), 12);
+    // F8 alone asks, with the likely cause as the reason.
+    bench.key(Key::F8);
+    let Front::Withdraw(sheet) = bench.app().front() else { panic!("the sheet") };
+    assert!(sheet.reason.starts_with("stands out: ring looks 10° off"), "{}", sheet.reason);
+}
+
+/// The reading most worth taking is offered, and one key turns the row to it.
+#[test]
+fn the_next_best_reading_is_offered() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    assert!(!bench.says("Next best reading:"));
+    log_eight(&mut bench);
+    assert!(bench.says("Next best reading:"));
+    let next = bench.app().session().unwrap().advice().next.unwrap();
+    bench.keys(Modifiers::COMMAND, Key::G);
+    let entry = bench.app().entry();
+    assert_eq!(entry.channel, next.channel);
+    let ring_deg: f64 = entry.ring[next.channel].parse().unwrap();
+    assert_eq!(ring_deg, next.ring_deg.unwrap().round() % 360.0);
+}

@@ -5,6 +5,7 @@
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `confirm`: the checklist, the looking test, the signature;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
+//! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -29,6 +30,7 @@ mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]
 mod pictures;
+mod remedy;
 mod session;
 mod set_up;
 mod ways;

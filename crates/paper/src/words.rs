@@ -1,5 +1,6 @@
 //! Numbers as everyone reads them: true minus signs, units, one decimal for arcminutes.
 
+use solver::diagnostic::Cause;
 use solver::{Direction, Misalignment};
 
 /// The true minus sign, U+2212.
@@ -106,6 +107,25 @@ pub fn misalignment(misalignment: Misalignment) -> String {
         format!("right image low {}", arcmin(-y_arcmin))
     };
     format!("{side}, {height}")
+}
+
+/// What was probably misread in a reading that stands out: `ring looks 8° off, the others say
+/// 122°`. Where nothing can be told, that it lies off the others.
+#[must_use]
+pub fn cause(cause: Option<Cause>) -> String {
+    match cause {
+        Some(Cause::Ring { expected_deg, off_deg }) => format!(
+            "ring looks {}° off, the others say {}",
+            number(off_deg.abs(), 0),
+            degrees(expected_deg, 1.0)
+        ),
+        Some(Cause::Graticule { expected }) => format!(
+            "graticule looks misread, the others say {}, {}",
+            arcmin(expected.x_arcmin),
+            arcmin(expected.y_arcmin)
+        ),
+        None => "it lies off the others".to_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -23,6 +23,10 @@ pub enum UiCommand {
     Withdraw,
     /// Turn to the selected reading's channel and ring angle.
     ReadAgain,
+    /// Withdraw what stands out, with its likely cause.
+    LeaveOut,
+    /// Turn to the reading most worth taking.
+    NextPlace,
     /// Log rows from a spreadsheet.
     Paste,
     /// Log the readings of a CSV file.
@@ -49,6 +53,14 @@ pub enum UiCommand {
     Logging,
     /// Put the setting before the eyes.
     Meet,
+    /// What would help, ranked.
+    Remedies,
+    /// The next of them.
+    NextRemedy,
+    /// The one before.
+    LastRemedy,
+    /// Take the one considered.
+    TakeRemedy,
     /// Turn to confirm readings.
     Confirm,
     /// The next line of the checklist.
@@ -121,7 +133,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 56] = [
+    pub const ALL: [Self; 62] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -131,6 +143,8 @@ impl UiCommand {
         Self::RingStep,
         Self::Withdraw,
         Self::ReadAgain,
+        Self::LeaveOut,
+        Self::NextPlace,
         Self::Paste,
         Self::Import,
         Self::NewRound,
@@ -144,6 +158,10 @@ impl UiCommand {
         Self::AsFound,
         Self::Logging,
         Self::Meet,
+        Self::Remedies,
+        Self::NextRemedy,
+        Self::LastRemedy,
+        Self::TakeRemedy,
         Self::Confirm,
         Self::NextCheck,
         Self::ConfirmLock,
@@ -193,6 +211,8 @@ impl UiCommand {
             Self::RingStep => "Ring step",
             Self::Withdraw => "Withdraw…",
             Self::ReadAgain => "Read again",
+            Self::LeaveOut => "Withdraw what stands out",
+            Self::NextPlace => "Next best reading",
             Self::Paste => "Paste readings…",
             Self::Import => "Import CSV…",
             Self::NewRound => "New round…",
@@ -206,6 +226,10 @@ impl UiCommand {
             Self::AsFound => "Step: as found",
             Self::Logging => "Step: log",
             Self::Meet => "Step: meet",
+            Self::Remedies => "Remedies",
+            Self::NextRemedy => "Next remedy",
+            Self::LastRemedy => "Remedy before",
+            Self::TakeRemedy => "Take this remedy",
             Self::Confirm => "Confirm",
             Self::NextCheck => "Next check",
             Self::ConfirmLock => "Lock tight or open",
@@ -262,6 +286,10 @@ impl UiCommand {
             Self::ReadAgain => {
                 "Turn to the place of the selected reading, or of the one that stands out, and read it again."
             }
+            Self::LeaveOut => {
+                "Withdraw the reading that stands out; its likely cause is the reason."
+            }
+            Self::NextPlace => "Turn the row to the channel and ring angle that would tell most.",
             Self::Paste => "Log rows copied from a spreadsheet: channel, ring angle, x, y.",
             Self::Import => "Log the readings of a CSV file into this round.",
             Self::NewRound => "Anything but a ring was touched: earlier readings are set apart.",
@@ -277,6 +305,10 @@ impl UiCommand {
             Self::AsFound => "Read both channels before anything is touched.",
             Self::Logging => "Turn each ring and read where its crosshair lands.",
             Self::Meet => "Turn each ring to its target.",
+            Self::Remedies => "What would bring the circles together, ranked, cheapest first.",
+            Self::NextRemedy => "Lay the next remedy of the list over the plot.",
+            Self::LastRemedy => "Lay the remedy before over the plot.",
+            Self::TakeRemedy => "Record it with its prediction and open the next round.",
             Self::Confirm => {
                 "Read the unit as it is left: with locks open, then tight, reseated, at the stops."
             }
@@ -333,6 +365,8 @@ impl UiCommand {
             Self::RingStep => (Modifiers::COMMAND, Key::J),
             Self::Withdraw => (Modifiers::NONE, Key::F8),
             Self::ReadAgain => (Modifiers::COMMAND, Key::R),
+            Self::LeaveOut => (Modifiers::SHIFT, Key::F8),
+            Self::NextPlace => (Modifiers::COMMAND, Key::G),
             Self::Paste => (SHIFT_COMMAND, Key::V),
             Self::Import => (Modifiers::COMMAND, Key::I),
             Self::NewRound => (Modifiers::NONE, Key::F9),
@@ -342,7 +376,11 @@ impl UiCommand {
             Self::AsFound => (Modifiers::COMMAND, Key::Num2),
             Self::Logging => (Modifiers::COMMAND, Key::Num3),
             Self::Meet => (Modifiers::COMMAND, Key::Num4),
-            Self::Confirm => (Modifiers::COMMAND, Key::Num5),
+            Self::Remedies => (Modifiers::COMMAND, Key::Num5),
+            Self::NextRemedy => (Modifiers::ALT, Key::ArrowDown),
+            Self::LastRemedy => (Modifiers::ALT, Key::ArrowUp),
+            Self::TakeRemedy => (Modifiers::ALT, Key::Enter),
+            Self::Confirm => (Modifiers::COMMAND, Key::Num6),
             Self::NextCheck => (Modifiers::SHIFT, Key::F6),
             Self::ConfirmLock => (Modifiers::COMMAND, Key::T),
             Self::ConfirmReseated => (Modifiers::ALT, Key::R),
@@ -408,7 +446,10 @@ impl UiCommand {
             .filter_map(|command| Some((command, command.shortcut()?)))
             .chain(Self::ALSO)
             .collect();
-        keys.sort_by_key(|(_, shortcut)| !shortcut.modifiers.shift);
+        keys.sort_by_key(|(_, shortcut)| {
+            let held = shortcut.modifiers;
+            std::cmp::Reverse(u8::from(held.shift) + u8::from(held.alt))
+        });
         keys.retain(|(_, shortcut)| input.consume_shortcut(shortcut));
         // Some desktops send the letter of Alt+letter as text too; it is not meant for a field.
         if keys.iter().any(|(_, shortcut)| shortcut.modifiers.alt) {

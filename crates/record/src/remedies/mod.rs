@@ -1,8 +1,12 @@
 //! What a session knows that remedies are worked out from: seats and optics of its housing, shims that
 //! were tried, tubes that were traded or turned.
 //!
-//! - [`tried`]: shims and what they did; [`tubes`]: what rounds with traded or turned tubes tell.
+//! - [`tried`]: shims and what they did; [`tubes`]: what rounds with traded or turned tubes tell;
+//! - [`mod@taking`]: the facts that taking a remedy makes; [`mod@compared`]: its prediction beside
+//!   what was measured.
 
+pub mod compared;
+pub mod taking;
 pub mod tried;
 pub mod tubes;
 
@@ -16,6 +20,8 @@ use solver::{CircleFit, PerChannel, Window};
 use crate::fold::Session;
 use crate::housing::{Housing, TubeKind};
 
+pub use compared::{Compared, Place, compared, remedy_before};
+pub use taking::taking;
 pub use tried::tried_shims;
 pub use tubes::tube_facts;
 

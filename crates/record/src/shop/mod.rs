@@ -5,10 +5,13 @@
 //!
 //! - [`mod@survey`]: what all its sessions come to;
 //! - [`item`]: reading and writing one file; [`unpack`]: the demo shop;
-//! - [`locks`]: what tightening the locks did in its sessions.
+//! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
+//!   [`shims`]: what shims did in them.
 
 mod item;
 mod locks;
+mod of_housing;
+mod shims;
 pub mod survey;
 #[cfg(test)]
 mod tests;

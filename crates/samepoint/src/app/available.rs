@@ -10,7 +10,10 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
     let adds_facts = matches!(
         command,
         C::Log
+            | C::Choose
+            | C::TakeRemedy
             | C::Withdraw
+            | C::LeaveOut
             | C::Paste
             | C::Import
             | C::NewRound
@@ -39,6 +42,10 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
             C::KeepCopy
                 | C::Report
                 | C::ReadAgain
+                | C::NextPlace
+                | C::Remedies
+                | C::NextRemedy
+                | C::LastRemedy
                 | C::AsFound
                 | C::CopySvg
                 | C::CopyPng
@@ -56,6 +63,10 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
         }
         C::Withdraw | C::ReadAgain if session.picture().rows.iter().all(|(_, r)| r.is_empty()) => {
             Some("There is no reading in this round.")
+        }
+        C::LeaveOut if session.advice().stand_out.is_empty() => Some("No reading stands out."),
+        C::NextPlace if session.advice().next.is_none() => {
+            Some("Not known yet: log both channels.")
         }
         _ => None,
     }

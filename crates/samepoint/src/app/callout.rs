@@ -26,7 +26,13 @@ const UNLIKELY: f64 = 0.01;
 /// Everything the log points at now.
 #[must_use]
 pub fn callouts(session: &OpenSession, now: Stamp) -> Vec<Callout> {
-    let mut callouts = Vec::new();
+    let stand_out = session.advice().stand_out.iter().map(|stands_out| Callout {
+        tone: Tone::Look,
+        text: stands_out.text.clone(),
+        commands: vec![UiCommand::ReadAgain, UiCommand::LeaveOut],
+    });
+    // One after the other: what is read again or withdrawn may well be why another stands out.
+    let mut callouts: Vec<Callout> = stand_out.take(1).collect();
     callouts
         .extend(Channel::BOTH.iter().filter_map(|&channel| against(session.picture(), channel)));
     callouts.extend(station(session, now));

@@ -267,6 +267,7 @@ impl App {
             self.confirming.lock = self.lock_as_read();
         }
         self.clear_front();
+        self.leave_remedies();
         self.tab = super::room::Tab::Log;
         self.refresh_checklist();
         let first = self.confirming.lines.iter().find(|line| !line.done).map(|line| line.check);

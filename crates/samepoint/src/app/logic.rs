@@ -17,6 +17,7 @@ impl App {
         }
         self.hear_dialog();
         self.hear_aim_off();
+        self.hear_remedies();
         if ctx.zoom_factor() != self.preferences.scale {
             ctx.set_zoom_factor(self.preferences.scale);
         }

@@ -6,10 +6,12 @@
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
-//! - [`callout`], [`station_words`]: what the log points at;
+//! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
+//!   help;
 //! - [`picture`]: fold → what panels show; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings.
 
+pub mod advice;
 pub mod aim_off;
 pub mod aside;
 pub mod available;
@@ -24,6 +26,7 @@ pub mod logic;
 pub mod offers;
 pub mod opening;
 pub mod picture;
+pub mod remedying;
 pub mod room;
 pub mod session;
 pub mod set_up;
@@ -52,6 +55,7 @@ use confirming::{Check, Confirming};
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
+use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
 
@@ -94,6 +98,8 @@ pub enum Action {
     Hand(String),
     /// Ask for one thing of the checklist.
     Ask(Check),
+    /// Consider a remedy of the list, or none.
+    Consider(Option<usize>),
     /// The checklist may stand otherwise.
     RefreshChecklist,
     /// Note the looking test on the sheet.
@@ -127,6 +133,7 @@ pub struct App {
     entry: Entry,
     confirming: Confirming,
     aim_off: AimOff,
+    remedying: Remedying,
     front: Front,
     /// Sheets with something typed in them that wait behind the one in front.
     behind: Vec<Front>,
@@ -172,6 +179,7 @@ impl App {
             session: None,
             confirming: Confirming::default(),
             aim_off: AimOff::default(),
+            remedying: Remedying::default(),
             front: Front::Clear,
             behind: Vec::new(),
             tab: Tab::default(),
@@ -187,6 +195,12 @@ impl App {
         };
         app.open_at_start(path);
         app
+    }
+
+    /// The remedies as they stand.
+    #[must_use]
+    pub const fn remedying(&self) -> &Remedying {
+        &self.remedying
     }
 
     /// The open session.

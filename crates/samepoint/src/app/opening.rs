@@ -197,6 +197,7 @@ impl App {
         let path = file.path().to_owned();
         self.entry = Entry::new(self.preferences.step_deg);
         self.confirming = super::confirming::Confirming::default();
+        self.remedying = super::remedying::Remedying::default();
         let session = OpenSession::new(file, self.entry.unit);
         if let Some(station) = session.state().station() {
             self.entry.unit = station.usual_unit;

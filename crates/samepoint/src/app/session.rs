@@ -8,6 +8,7 @@ use record::{
 use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
 
+use super::advice::Advice;
 use super::aside::Aside;
 use super::callout;
 use super::confirm_picture::ConfirmPicture;
@@ -23,6 +24,7 @@ pub struct OpenSession {
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
     aside: Aside,
+    advice: Advice,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
 }
@@ -36,7 +38,8 @@ impl OpenSession {
         let picture = picture(&state, unit, None, &aside, None);
         let closing = closing(&state);
         let confirm = ConfirmPicture::new(&state, picture.solution.as_ref());
-        Self { file, state, picture, closing, confirm, aside, saved_at: None }
+        let advice = Advice::of(&state, picture.solution.as_ref());
+        Self { file, state, picture, closing, confirm, aside, advice, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -121,17 +124,30 @@ impl OpenSession {
         refused.map_or(Ok(count), Err)
     }
 
+    /// What the readings advise.
+    #[must_use]
+    pub const fn advice(&self) -> &Advice {
+        &self.advice
+    }
+
     /// Folds and draws all that the file holds by now.
     fn fold(&mut self, unit: ReadingUnit) {
         self.state = record::fold(self.file.facts());
         self.draw_anew(unit, None);
         self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref());
+        self.advice = Advice::of(&self.state, self.picture.solution.as_ref());
     }
 
     /// How each channel's round closes.
     #[must_use]
     pub const fn closing(&self) -> &PerChannel<Option<Remark>> {
         &self.closing
+    }
+
+    /// Whether a remedy was taken.
+    #[must_use]
+    pub fn remedied(&self) -> bool {
+        self.state.rounds.iter().any(|round| !round.remedies.is_empty())
     }
 
     /// Whether the last reading of a channel is the one that closes its round.

@@ -40,8 +40,14 @@ impl App {
             Step {
                 name: "Meet",
                 done: session.is_some_and(OpenSession::confirmed),
-                here: at_work && logging && met,
+                here: at_work && logging && met && !self.remedying.open,
                 command: UiCommand::Meet,
+            },
+            Step {
+                name: "Remedy",
+                done: session.is_some_and(OpenSession::remedied),
+                here: at_work && self.remedying.open,
+                command: UiCommand::Remedies,
             },
             Step {
                 name: "Confirm",

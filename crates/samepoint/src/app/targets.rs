@@ -3,7 +3,7 @@
 use paper::words;
 use record::fact::Approach;
 use record::{ApproachUsed, ReadingUnit};
-use solver::{Channel, Direction, NoSetting, Setting, Solution, Turn};
+use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
 use super::picture::Source;
 
@@ -16,6 +16,9 @@ pub struct RingGuidance {
     pub dial: Option<Dial>,
     /// Which way and how far; `None` where the ring's place is not known.
     pub turn: Option<TurnWords>,
+    /// Half the width of the 95 % interval of the target, as the readings stand: `±1.6°`; `None`
+    /// where it is not known, and for a setting by hand, which is what it is.
+    pub known_to: Option<String>,
     /// What the graticule will show there, in words.
     pub will_read: Option<String>,
 }
@@ -64,6 +67,7 @@ pub(super) fn ring_guidance(
             target: Target::Missing(missing(channel, solution)),
             dial: None,
             turn: None,
+            known_to: None,
             will_read: None,
         };
     };
@@ -87,7 +91,12 @@ pub(super) fn ring_guidance(
         }
         words
     });
-    RingGuidance { target, dial, turn, will_read: Some(reads) }
+    let known_to = solution
+        .filter(|_| setting.kind != SettingKind::ByHand)
+        .and_then(|solution| solution.ring_u_deg()[channel])
+        .and_then(|uncertainty| uncertainty.half_width_95())
+        .map(|half_deg| format!("±{}°", words::number(half_deg, 1)));
+    RingGuidance { target, dial, turn, known_to, will_read: Some(reads) }
 }
 
 fn missing(channel: Channel, solution: Option<&Solution>) -> String {

@@ -13,6 +13,7 @@ use super::aside::Aside;
 use super::callout::callouts;
 use super::front::Front;
 use super::picture::{Picture, Source};
+use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
 use super::{Action, App};
@@ -24,6 +25,7 @@ use crate::panels::confirm::confirm_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
 use crate::panels::guidance::{WIDTH, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
+use crate::panels::remedy::remedy_ui;
 use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{DARK, Palette, TARGET};
@@ -208,10 +210,12 @@ impl App {
             });
             ui.add_space(8.0);
         }
+        let standing_out: Vec<_> =
+            session.advice().stand_out.iter().map(|stands_out| stands_out.seq).collect();
         let table = LogTable {
             rows: &session.picture().rows,
             closing: session.closing(),
-            standing_out: &[],
+            standing_out: &standing_out,
             selected: self.selected,
         };
         log_table_ui(ui, palette, table, actions);
@@ -224,6 +228,12 @@ impl App {
         {
             let (closed, advice) = (self.closed(), self.advice());
             confirm_ui(ui, palette, session.confirm(), &advice, closed.as_deref(), actions);
+            return;
+        }
+        let compared = self.session.as_ref().map(compared_lines).unwrap_or_default();
+        if self.remedying.open {
+            let considered = self.remedying.considered;
+            remedy_ui(ui, palette, &self.remedy_lines(), &compared, considered, actions);
             return;
         }
         let window_name = self
@@ -239,7 +249,7 @@ impl App {
                 &empty
             }
         };
-        guidance_ui(ui, palette, picture, window_name.as_deref(), actions);
+        guidance_ui(ui, palette, picture, window_name.as_deref(), &compared, actions);
     }
 
     fn field_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
@@ -276,7 +286,7 @@ impl App {
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),
             notice: self.notice.clone(),
-            suggestion: None,
+            suggestion: session.and_then(|session| session.advice().next_words()),
         }
     }
 

@@ -1,14 +1,14 @@
 //! How sure an answer is: readings that stand out, what a grazing crossing may be, what the setting may
 //! give, and the reading most worth taking next.
 
-use solver::diagnostic::{Cause, Diagnosis, diagnose};
+use solver::diagnostic::{Diagnosis, diagnose};
 use solver::monte_carlo::{self, CrossingSpread, SettingSpread};
 use solver::next_reading::NextReading;
 use solver::pointing::{SettingUncertainty, step_u_deg};
 use solver::uncertainty::Uncertainty;
 use solver::{Channel, CircleFit, PerChannel, Problem, Solution};
 
-use paper::words::{degrees, number};
+use paper::words::{cause, degrees, number};
 
 use super::figures::{arcmin, percent, ring};
 use super::sentences::broken;
@@ -151,19 +151,7 @@ fn scatter(channel: Channel, fit: &CircleFit) -> Option<(&'static str, String)> 
 /// A reading that stands out, with what was probably misread. It is pointed at, never dropped.
 fn odd(channel: Channel, index: usize, of: &Diagnosis) -> Option<(&'static str, String)> {
     let p = of.p_value.filter(|_| of.stands_out)?;
-    let cause = match of.cause {
-        Some(Cause::Ring { expected_deg, off_deg }) => format!(
-            "the ring looks {}° off: the others say {}",
-            number(off_deg.abs(), 0),
-            ring(expected_deg)
-        ),
-        Some(Cause::Graticule { expected }) => format!(
-            "the graticule looks misread: the others say {}, {}",
-            arcmin(expected.x_arcmin),
-            arcmin(expected.y_arcmin)
-        ),
-        None => "read it again".to_owned(),
-    };
+    let cause = cause(of.cause);
     let words = format!(
         "{channel}: reading {} stands out (p {}); {cause}. It is used all the same.",
         index + 1,

@@ -3,8 +3,10 @@
 use egui::{Button, Label, RichText, ScrollArea, Ui};
 use solver::Channel;
 
+use super::compared::compared_ui;
 use crate::app::Action;
 use crate::app::picture::{Picture, RingGuidance, Target};
+use crate::app::remedying::lines::ComparedLine;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{channel_label, message_ui, turn_dial, use_bar_ui};
@@ -15,6 +17,7 @@ pub fn guidance_ui(
     palette: &Palette,
     picture: &Picture,
     window_name: Option<&str>,
+    compared: &[ComparedLine],
     actions: &mut Vec<Action>,
 ) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -44,6 +47,7 @@ pub fn guidance_ui(
             ui.label(RichText::new("Slack").font(theme::bold(14.5)));
             ui.add(Label::new(RichText::new(slack).color(palette.quiet)).wrap());
         }
+        compared_ui(ui, palette, compared);
         for remark in picture.swing.iter().chain(&picture.remarks) {
             ui.add_space(2.0);
             message_ui(ui, palette, remark.tone, &remark.text, false);
@@ -113,7 +117,13 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
                     });
                 });
                 if let Some(reads) = &ring.will_read {
-                    ui.label(RichText::new(format!("will read {reads}")).color(palette.text));
+                    let reads = match &ring.known_to {
+                        Some(known_to) => format!("{known_to} · will read {reads}"),
+                        None => format!("will read {reads}"),
+                    };
+                    ui.label(RichText::new(reads).color(palette.text)).on_hover_text(
+                        "Beside the target: how well it is known (95 %) from the readings so far.",
+                    );
                 }
             }
             Target::Reads(reads) => {

@@ -49,7 +49,9 @@ impl App {
             rows.flat_map(|(channel, rows)| rows.iter().map(move |row| (channel, row)))
         };
         let of = |seq: Seq| all().find(|(_, row)| row.seq == seq);
-        self.selected.and_then(of).or_else(|| all().max_by_key(|(_, row)| row.seq))
+        let stands_out =
+            self.session.as_ref()?.advice().stand_out.first().and_then(|first| of(first.seq));
+        self.selected.and_then(of).or(stands_out).or_else(|| all().max_by_key(|(_, row)| row.seq))
     }
 
     /// Turns the entry row to the place of the reading pointed at.
@@ -66,11 +68,43 @@ impl App {
         self.say(format!("Read again: {words}. Both count until one is withdrawn."));
     }
 
+    /// Why a reading stands out, if it does.
+    fn likely_cause(&self, seq: Seq) -> Option<String> {
+        let stand_out = &self.session.as_ref()?.advice().stand_out;
+        let stands_out = stand_out.iter().find(|stands_out| stands_out.seq == seq)?;
+        Some(format!("stands out: {}", stands_out.cause))
+    }
+
+    /// Withdraws the first reading that stands out, its likely cause being the reason.
+    pub(super) fn leave_out(&mut self) {
+        let first = self.session.as_ref().and_then(|session| {
+            let first = session.advice().stand_out.first()?;
+            Some(Withdrawn { reading: first.seq, reason: format!("stands out: {}", first.cause) })
+        });
+        let Some(withdrawn) = first else { return };
+        let reason = withdrawn.reason.clone();
+        if self.append(Body::Withdrawn(withdrawn)).is_ok() {
+            self.say(format!("Withdrawn, {reason}. Undo brings it back."));
+        }
+    }
+
+    /// Turns the entry row to the reading most worth taking.
+    pub(super) fn take_next_place(&mut self) {
+        let next = self.session.as_ref().and_then(|session| session.advice().next);
+        let Some(next) = next else { return };
+        self.clear_front();
+        self.entry.turn_to_purpose(Purpose::Log);
+        self.entry.turn_to(next.channel);
+        self.entry.ring[next.channel] = next
+            .ring_deg
+            .map_or_else(String::new, |deg| paper::words::number(deg.round() % 360.0, 0));
+    }
+
     pub(super) fn show_withdraw_sheet(&mut self) {
         let chosen = self.pointed_at().map(|(channel, row)| WithdrawSheet {
             seq: row.seq,
             words: row_words(channel, row),
-            reason: String::new(),
+            reason: self.likely_cause(row.seq).unwrap_or_default(),
             refused: None,
         });
         match chosen {

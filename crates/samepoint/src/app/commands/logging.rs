@@ -12,13 +12,14 @@ use crate::app::picture::capital;
 use crate::app::session::OpenSession;
 
 impl App {
-    pub(super) fn turn_to(&mut self, purpose: Purpose) {
+    pub(in crate::app) fn turn_to(&mut self, purpose: Purpose) {
         let possible = self.session.as_ref().is_some_and(OpenSession::as_found_possible);
         if purpose == Purpose::AsFound && !possible {
             self.say("A reading was logged, so rings have been turned: as found is over.");
             return;
         }
         self.clear_front();
+        self.leave_remedies();
         if self.entry.purpose == Purpose::Confirm {
             self.ring_as_last_logged();
         }

@@ -34,6 +34,7 @@ impl App {
         }
         if any {
             self.refresh_checklist();
+            self.rank_remedies();
         }
     }
 
@@ -84,6 +85,7 @@ impl App {
             Action::SavePictureTo(path) => self.save_picture(&path),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
             Action::Ask(check) => self.ask_for(check),
+            Action::Consider(index) => self.consider(index),
             // Every action refreshes it.
             Action::RefreshChecklist => {}
             Action::LookedNow => self.looked_now(),
@@ -131,6 +133,8 @@ impl App {
             UiCommand::Report => self.show_report_sheet(),
             UiCommand::Log => self.log_reading(),
             UiCommand::ReadAgain => self.read_again(),
+            UiCommand::LeaveOut => self.leave_out(),
+            UiCommand::NextPlace => self.take_next_place(),
             UiCommand::Undo => self.undo(),
             UiCommand::Redo => self.redo(),
             UiCommand::Left => self.entry.turn_to(Channel::Left),
@@ -155,6 +159,10 @@ impl App {
             UiCommand::DioptreMoved => self.open_round(RoundReason::Dioptre, String::new()),
             UiCommand::EyepieceOut => self.open_round(RoundReason::EyepieceOut, String::new()),
             UiCommand::StationZeroed => self.open_round(RoundReason::StationZeroed, String::new()),
+            UiCommand::Remedies => self.show_remedies(),
+            UiCommand::NextRemedy => self.consider_next(false),
+            UiCommand::LastRemedy => self.consider_next(true),
+            UiCommand::TakeRemedy => self.take_remedy(),
             UiCommand::Confirm => self.turn_to_confirm(),
             UiCommand::NextCheck => self.next_check(),
             UiCommand::ConfirmLock

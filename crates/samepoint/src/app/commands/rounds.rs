@@ -28,7 +28,7 @@ impl App {
     }
 
     /// Makes the entry row ready for a round's first reading.
-    pub(super) fn begin_round(&mut self) {
+    pub(in crate::app) fn begin_round(&mut self) {
         self.view.fit();
         self.entry.turn_to_purpose(Purpose::Log);
         for channel in Channel::BOTH {

@@ -32,7 +32,7 @@ impl App {
     pub(super) fn back(&mut self) {
         if self.front == Front::Clear {
             // One thing at a time: what was begun last ends first.
-            if self.view.end_measuring() || self.end_trial() {
+            if self.view.end_measuring() || self.end_trial() || self.leave_remedies() {
                 self.entry.focus = Some(Field::X);
                 return;
             }
@@ -63,6 +63,7 @@ impl App {
             self.turn_to(Purpose::Log);
         }
         self.clear_front();
+        self.leave_remedies();
         self.tab = Tab::Rings;
         self.view.fit();
     }

@@ -1,0 +1,71 @@
+//! A remedy's prediction beside what the round after it measured.
+
+use solver::{Channel, Direction, Solution};
+
+use crate::fact::{RemedyTaken, RoundReason};
+use crate::fold::Session;
+
+/// A predicted place beside the measured one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Compared {
+    /// What.
+    pub what: Place,
+    /// As predicted.
+    pub predicted: Direction,
+    /// As measured; `None` until it is.
+    pub measured: Option<Direction>,
+}
+
+/// A place that a prediction names.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// A circle's centre.
+    Centre(Channel),
+    /// Where the circles meet nearest boresight.
+    Crossing,
+}
+
+impl Compared {
+    /// Measured less predicted.
+    #[must_use]
+    pub fn difference(&self) -> Option<Direction> {
+        self.measured.map(|measured| measured - self.predicted)
+    }
+}
+
+/// The remedy that opened the round at work, when one did.
+#[must_use]
+pub fn remedy_before(session: &Session) -> Option<&RemedyTaken> {
+    let open = session.round().filter(|round| round.why == RoundReason::Remedy)?;
+    let before = session.rounds.iter().rev().find(|round| round.id < open.id)?;
+    before.remedies.last().map(|(_, taken)| taken)
+}
+
+/// The prediction of the remedy that opened the round at work, beside what the round measures;
+/// empty when no remedy did, or nothing was predicted. `solution` is of that round.
+#[must_use]
+pub fn compared(session: &Session, solution: Option<&Solution>) -> Vec<Compared> {
+    let taken = remedy_before(session);
+    let Some(prediction) = taken.and_then(|taken| taken.prediction.as_ref()) else {
+        return Vec::new();
+    };
+    let direction = |[x, y]: [f64; 2]| Direction::new(x, y);
+    let centres = Channel::BOTH.into_iter().filter_map(|channel| {
+        let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
+        Some(Compared {
+            what: Place::Centre(channel),
+            predicted: direction(prediction.circles[channel]?.centre_arcmin),
+            measured: fit.map(|fit| fit.circle.centre),
+        })
+    });
+    let nearest = solution
+        .and_then(|solution| solution.meeting.as_ref())
+        .and_then(|meeting| meeting.nearest())
+        .map(|nearest| nearest.point);
+    let crossing = prediction.crossing_arcmin.map(|predicted| Compared {
+        what: Place::Crossing,
+        predicted: direction(predicted),
+        measured: nearest,
+    });
+    centres.chain(crossing).collect()
+}

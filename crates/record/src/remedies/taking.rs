@@ -1,0 +1,103 @@
+//! Taking a remedy: the facts that say so, with the prediction as it was shown.
+
+use solver::PerChannel;
+use solver::angle::reduced_deg;
+use solver::remedy::rank::{Action, Remedy as Ranked};
+use solver::remedy::shim::{Shim as Put, ShimEffect};
+
+use super::Known;
+use crate::fact::{
+    Body, PredictedCircle, Prediction, PredictionBasis, Remedy, RemedyTaken, RoundOpened,
+    RoundReason, Seq, ShimUnder, TurnedPart,
+};
+use crate::fold::Session;
+use crate::unit::{Shim, Unit};
+
+/// Half way round: the only turn of a tube that is worked out.
+const HALF_TURN_DEG: f64 = 180.0;
+
+/// The facts that taking a remedy makes, in order: the remedy with its prediction, the next round,
+/// and in it the unit as it is built from then on. `round`: the one it was worked out from;
+/// `effect`: what a shim was taken to do.
+#[must_use]
+pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &Known) -> Vec<Body> {
+    let taken = RemedyTaken {
+        round,
+        remedy: what_was_done(&remedy.action),
+        prediction: Some(prediction(remedy, known)),
+        note: String::new(),
+    };
+    let opened = RoundOpened { why: RoundReason::Remedy, note: String::new() };
+    let mut bodies = vec![Body::RemedyTaken(taken), Body::RoundOpened(opened)];
+    bodies.extend(session.unit().map(|unit| Body::Unit(rebuilt(unit, &remedy.action))));
+    bodies
+}
+
+fn what_was_done(action: &Action) -> Remedy {
+    match action {
+        Action::Shims(shims) => Remedy::Shim(
+            shims
+                .iter()
+                .filter_map(|(channel, shim)| {
+                    Some(ShimUnder { channel, shim: stack(shim.as_ref()?) })
+                })
+                .collect(),
+        ),
+        Action::EyepieceSwap => Remedy::SwapEyepieces,
+        Action::TubeSwap => Remedy::SwapTubes,
+        Action::TubeTurn(channel) => {
+            Remedy::TurnTube(TurnedPart { channel: *channel, by_deg: HALF_TURN_DEG })
+        }
+    }
+}
+
+fn stack(shim: &Put) -> Shim {
+    Shim { clock_deg: shim.clock_deg, leaves_mm: shim.leaves_mm.clone(), ends: shim.ends }
+}
+
+/// The unit as a remedy leaves it built.
+fn rebuilt(unit: &Unit, action: &Action) -> Unit {
+    let mut built = unit.clone();
+    match action {
+        Action::Shims(shims) => {
+            for (channel, shim) in shims.iter() {
+                built.shims[channel].extend(shim.as_ref().map(stack));
+            }
+        }
+        Action::EyepieceSwap => built.eyepieces = built.eyepieces.swapped(),
+        Action::TubeSwap => built.tubes = built.tubes.swapped(),
+        Action::TubeTurn(channel) => {
+            let tube = &mut built.tubes[*channel];
+            tube.turned_deg = reduced_deg(tube.turned_deg + HALF_TURN_DEG);
+        }
+    }
+    built
+}
+
+fn prediction(remedy: &Ranked, known: &Known) -> Prediction {
+    let predicted = &remedy.predicted;
+    let setting = predicted.setting.as_ref();
+    Prediction {
+        circles: PerChannel::from_fn(|channel| {
+            let circle = predicted.circles[channel].circle;
+            Some(PredictedCircle {
+                centre_arcmin: [circle.centre.x_arcmin, circle.centre.y_arcmin],
+                radius_arcmin: circle.radius_arcmin,
+                phase_deg: circle.phase.map(|phase| phase.zero_deg),
+            })
+        }),
+        crossing_arcmin: predicted.crossing.map(|point| [point.x_arcmin, point.y_arcmin]),
+        crossing_u_arcmin: None,
+        ring_deg: setting.map_or_else(PerChannel::default, |setting| setting.ring_deg),
+        window_use: setting.map(|setting| setting.window_use.worst()),
+        worst_window_use: setting
+            .and_then(|setting| setting.over_swing.as_ref())
+            .map(|worst| worst.used.worst()),
+        basis: match (&remedy.action, known.effect) {
+            (Action::Shims(_), Some(ShimEffect::Measured { .. })) => PredictionBasis::Measured,
+            (Action::Shims(_), _) => PredictionBasis::Model,
+            _ => PredictionBasis::Readings,
+        },
+        words: remedy.action.sentences().join(" "),
+    }
+}

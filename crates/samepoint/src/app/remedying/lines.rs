@@ -1,0 +1,188 @@
+//! What the remedy panel shows, as words.
+
+use paper::words;
+use record::remedies::{self, Compared, Place};
+use solver::Channel;
+use solver::remedy::rank::{Kind, Ranking};
+use solver::remedy::shim::ShimEffect;
+use solver::remedy::spread::RemedySpread;
+use solver::remedy::{Action, Prediction};
+
+use crate::app::App;
+use crate::app::picture::capital;
+use crate::app::session::OpenSession;
+
+use super::search::Found;
+
+/// What the panel shows.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RemedyLines {
+    /// What the unit gives as it is.
+    pub baseline: String,
+    /// What shim predictions rest on, where there are any.
+    pub effect: Option<String>,
+    /// Each remedy: what to do and what it will give.
+    pub remedies: Vec<RemedyLine>,
+    /// Kinds that are not offered, with why.
+    pub refused: Vec<String>,
+    /// Why there is no list, or that it is being worked out.
+    pub instead: Option<String>,
+}
+
+/// A remedy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RemedyLine {
+    /// The sentence for hands.
+    pub hands: String,
+    /// What it is predicted to give.
+    pub gives: String,
+    /// Whether that is inside the window.
+    pub inside: bool,
+}
+
+/// A predicted place beside the measured one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ComparedLine {
+    /// What.
+    pub name: &'static str,
+    /// As predicted.
+    pub predicted: String,
+    /// As measured.
+    pub measured: String,
+    /// How far apart they are.
+    pub difference: String,
+}
+
+impl App {
+    /// What the panel shows.
+    #[must_use]
+    pub fn remedy_lines(&self) -> RemedyLines {
+        match &self.remedying.found {
+            None => RemedyLines {
+                instead: Some("Working out what would help…".to_owned()),
+                ..RemedyLines::default()
+            },
+            Some(Err(why)) => RemedyLines { instead: Some(why.clone()), ..RemedyLines::default() },
+            Some(Ok(found)) => lines(found),
+        }
+    }
+}
+
+fn lines(found: &Found) -> RemedyLines {
+    let Found { ranking, known, spreads, .. } = found;
+    let shims = ranking.remedies.iter().any(|remedy| matches!(remedy.action, Action::Shims(_)));
+    RemedyLines {
+        baseline: format!("As it is: {}", gives(&ranking.baseline)),
+        effect: known.effect.filter(|_| shims).map(effect),
+        remedies: ranking
+            .remedies
+            .iter()
+            .zip(spreads)
+            .map(|(remedy, spread)| RemedyLine {
+                hands: remedy.action.sentences().join(" "),
+                gives: format!(
+                    "{}{}",
+                    capital(&gives(&remedy.predicted)),
+                    spread.as_ref().map_or_else(String::new, may_give)
+                ),
+                inside: remedy.predicted.score <= 1.0,
+            })
+            .collect(),
+        refused: refusals(ranking),
+        instead: None,
+    }
+}
+
+/// What a shim is taken to do.
+fn effect(effect: ShimEffect) -> String {
+    match effect {
+        ShimEffect::Model(_) => {
+            "Shims are predicted by the optics of the housing; fewer than three were measured, or \
+             they disagree."
+        }
+        ShimEffect::Measured { .. } => {
+            "Shims are predicted by those of this housing that were measured."
+        }
+    }
+    .to_owned()
+}
+
+/// Kinds that are not offered, those refused for the same reason in one sentence.
+fn refusals(ranking: &Ranking) -> Vec<String> {
+    let mut said: Vec<(Vec<&'static str>, String)> = Vec::new();
+    for refusal in &ranking.refused {
+        let (kind, why) = (kind_words(refusal.kind), refusal.why.to_string());
+        match said.iter_mut().find(|(_, known)| *known == why) {
+            Some((kinds, _)) => kinds.push(kind),
+            None => said.push((vec![kind], why)),
+        }
+    }
+    said.into_iter().map(|(kinds, why)| format!("No {}: {why}.", kinds.join(", no "))).collect()
+}
+
+const fn kind_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Shims => "shims",
+        Kind::ShimsIn(Channel::Left) => "shims under the left tube",
+        Kind::ShimsIn(Channel::Right) => "shims under the right tube",
+        Kind::EyepieceSwap => "trading of eyepieces",
+        Kind::TubeSwap => "trading of tubes",
+        Kind::TubeTurn(Channel::Left) => "turning of the left tube",
+        Kind::TubeTurn(Channel::Right) => "turning of the right tube",
+    }
+}
+
+/// What a prediction gives, in words.
+fn gives(predicted: &Prediction) -> String {
+    let Some(setting) = &predicted.setting else {
+        return "the circles do not meet.".to_owned();
+    };
+    let place = predicted.crossing.map_or_else(
+        || "the circles do not meet; the best compromise uses".to_owned(),
+        |at| format!("they meet {} from boresight, using", words::arcmin(at.boresight_arcmin())),
+    );
+    let at_rest = words::percent(setting.window_use.worst());
+    match &setting.over_swing {
+        Some(worst) => {
+            let worst = words::percent(worst.used.worst());
+            format!("{place} {at_rest} of the window, {worst} at worst over the swing.")
+        }
+        None => format!("{place} {at_rest} of the window."),
+    }
+}
+
+/// How sure that is.
+fn may_give(spread: &RemedySpread) -> String {
+    match spread.use_95 {
+        Some(used) => {
+            format!(" As the readings stand no more than {} with 95 %.", words::percent(used))
+        }
+        None => format!(
+            " As the readings stand the circles meet with a probability of only {}.",
+            words::percent(spread.meets)
+        ),
+    }
+}
+
+/// The last remedy's prediction beside what was measured; empty where there is none.
+#[must_use]
+pub fn compared_lines(session: &OpenSession) -> Vec<ComparedLine> {
+    let solution = session.picture().solution.as_ref();
+    remedies::compared(session.state(), solution).iter().map(compared_line).collect()
+}
+
+fn compared_line(compared: &Compared) -> ComparedLine {
+    let not_yet = || "not yet".to_owned();
+    ComparedLine {
+        name: match compared.what {
+            Place::Centre(Channel::Left) => "left centre",
+            Place::Centre(Channel::Right) => "right centre",
+            Place::Crossing => "meet at",
+        },
+        predicted: words::direction(compared.predicted),
+        measured: compared.measured.map_or_else(not_yet, words::direction),
+        difference: compared
+            .difference()
+            .map_or_else(not_yet, |off| words::arcmin(off.boresight_arcmin())),
+    }
+}

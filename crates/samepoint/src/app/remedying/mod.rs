@@ -1,0 +1,161 @@
+//! Remedies on screen: the ranked list, the one being considered, and taking it.
+//!
+//! - [`search`]: ranking on a thread of its own; [`lines`]: what the panel shows.
+
+pub mod lines;
+mod search;
+
+use std::sync::mpsc::{Receiver, TryRecvError};
+
+use paper::Ghost;
+use record::fact::Purpose;
+use record::remedies;
+use solver::PerChannel;
+use solver::remedy::rank::Remedy;
+
+use super::App;
+use super::room::Tab;
+use search::{Found, Search, Tried};
+
+/// The list as it stands.
+#[derive(Debug, Default)]
+pub struct Remedying {
+    /// Whether the list is in sight.
+    pub open: bool,
+    /// The session's facts for which it was asked.
+    asked: Option<usize>,
+    waiting: Option<Receiver<Result<Found, String>>>,
+    found: Option<Result<Found, String>>,
+    /// The remedy being considered.
+    pub considered: Option<usize>,
+    /// Shims tried in the shop's other sessions of the housing, once they were looked for.
+    tried: Option<Tried>,
+}
+
+impl Remedying {
+    fn remedy(&self, index: usize) -> Option<&Remedy> {
+        self.found.as_ref()?.as_ref().ok()?.ranking.remedies.get(index)
+    }
+
+    /// Whether the search goes on.
+    #[must_use]
+    pub const fn searching(&self) -> bool {
+        self.waiting.is_some()
+    }
+}
+
+impl App {
+    /// Puts the list in sight, ranked for the facts as they stand.
+    pub(super) fn show_remedies(&mut self) {
+        if self.entry.purpose != Purpose::Log {
+            self.turn_to(Purpose::Log);
+        }
+        self.clear_front();
+        self.tab = Tab::Rings;
+        self.remedying.open = true;
+        self.rank_remedies();
+    }
+
+    /// Puts the list away; false when it was not in sight.
+    pub(super) fn leave_remedies(&mut self) -> bool {
+        let open = std::mem::take(&mut self.remedying.open);
+        if open {
+            self.consider(None);
+        }
+        open
+    }
+
+    /// Ranks again when facts were added since.
+    pub(super) fn rank_remedies(&mut self) {
+        let Some(session) = &self.session else { return };
+        let facts = session.file().facts().len();
+        if !self.remedying.open || self.remedying.asked == Some(facts) {
+            return;
+        }
+        let tried = self.remedying.tried.take();
+        let search = Search::of(session, self.shop.shop().cloned(), tried.clone());
+        self.consider(None);
+        self.remedying =
+            Remedying { open: true, asked: Some(facts), tried, ..Remedying::default() };
+        match search.and_then(|search| search.start(self.wake.clone())) {
+            Ok(receiver) => self.remedying.waiting = Some(receiver),
+            Err(why) => self.remedying.found = Some(Err(why)),
+        }
+    }
+
+    /// Hears the ranking.
+    pub(super) fn hear_remedies(&mut self) {
+        let Some(waiting) = &self.remedying.waiting else { return };
+        let found = match waiting.try_recv() {
+            Ok(found) => found,
+            Err(TryRecvError::Empty) => return,
+            Err(TryRecvError::Disconnected) => Err("The search stopped unexpectedly.".to_owned()),
+        };
+        self.remedying.waiting = None;
+        if let Ok(found) = &found {
+            self.remedying.tried.clone_from(&found.tried);
+        }
+        self.remedying.found = Some(found);
+    }
+
+    /// Considers a remedy, or none: its circles are laid over the plot.
+    pub(super) fn consider(&mut self, index: Option<usize>) {
+        let ghost = index.and_then(|index| self.remedying.remedy(index)).map(|remedy| Ghost {
+            label: "predicted".to_owned(),
+            circles: PerChannel::from_fn(|channel| Some(remedy.predicted.circles[channel].circle)),
+            crossing: remedy.predicted.crossing,
+        });
+        let considered = index.filter(|_| ghost.is_some());
+        if considered == self.remedying.considered {
+            return;
+        }
+        self.remedying.considered = considered;
+        let (unit, selected) = (self.entry.unit, self.selected);
+        if let Some(session) = &mut self.session {
+            session.consider(ghost, unit, selected);
+        }
+    }
+
+    /// The next remedy of the list, or the one before.
+    pub(super) fn consider_next(&mut self, back: bool) {
+        if !self.remedying.open {
+            self.show_remedies();
+            return;
+        }
+        let Some(Ok(found)) = &self.remedying.found else { return };
+        let count = found.ranking.remedies.len();
+        let next = match self.remedying.considered {
+            None if back => count.checked_sub(1),
+            None => Some(0).filter(|_| count > 0),
+            Some(at) if back => at.checked_sub(1),
+            Some(at) => Some(at + 1).filter(|next| *next < count),
+        };
+        self.consider(next);
+    }
+
+    /// Takes the remedy being considered: it is recorded with its prediction, and the next round
+    /// opens.
+    pub(super) fn take_remedy(&mut self) {
+        let considered = self.remedying.considered.filter(|_| self.remedying.open);
+        let remedy = considered.and_then(|index| self.remedying.remedy(index));
+        let (Some(remedy), Some(Ok(found)), Some(session)) =
+            (remedy, &self.remedying.found, &self.session)
+        else {
+            self.say("Choose a remedy of the list first.");
+            return;
+        };
+        let bodies = remedies::taking(session.state(), found.round, remedy, &found.known);
+        let said = remedy.action.sentences().join(" ");
+        for body in bodies {
+            if self.append(body).is_err() {
+                return;
+            }
+        }
+        self.leave_remedies();
+        self.remedying.found = None;
+        self.clear_front();
+        self.begin_round();
+        self.entry.turn_to(solver::Channel::Left);
+        self.say(format!("Recorded: {said} A new round is open: read both channels again."));
+    }
+}

@@ -1,0 +1,144 @@
+//! Ranking remedies on a thread of its own: a search may take longer than a frame, and what shims did
+//! in the shop's other sessions has to be read first.
+
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, channel};
+
+use record::fact::Seq;
+use record::remedies::Known;
+use record::{RealDisk, Session, Shop};
+use solver::remedy::rank::Ranking;
+use solver::remedy::shim::TriedShim;
+use solver::remedy::spread::{RemedySpread, use_after};
+use solver::swing::SwingRange;
+use solver::{CircleFit, PerChannel, Window};
+
+use crate::app::session::OpenSession;
+use crate::services::Wake;
+
+/// Random trials for each remedy of the list, and where they start: the same facts give the same
+/// list. A share of 95 % is then known to ±1 % (one standard deviation, √(pq/n)).
+const TRIALS: usize = 500;
+const SEED: u64 = 1;
+
+/// Shims tried in the shop's other sessions of a housing.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Tried {
+    housing: String,
+    except: PathBuf,
+    shims: Vec<TriedShim>,
+}
+
+/// What was found.
+#[derive(Debug)]
+pub(super) struct Found {
+    /// The round it was worked out from.
+    pub(super) round: Seq,
+    /// What was known.
+    pub(super) known: Known,
+    /// Every remedy, ranked.
+    pub(super) ranking: Ranking,
+    /// What each may really give; `None` where a fit has no covariance.
+    pub(super) spreads: Vec<Option<RemedySpread>>,
+    /// What was tried elsewhere, not to be read again.
+    pub(super) tried: Option<Tried>,
+}
+
+/// What is to be ranked.
+pub(super) struct Search {
+    round: Seq,
+    session: Session,
+    path: PathBuf,
+    fits: PerChannel<CircleFit>,
+    window: Window,
+    swing: Option<SwingRange>,
+    shop: Option<Shop>,
+    tried: Option<Tried>,
+}
+
+impl Search {
+    /// For the open round.
+    ///
+    /// # Errors
+    /// What is missing, in a sentence.
+    pub(super) fn of(
+        session: &OpenSession,
+        shop: Option<Shop>,
+        tried: Option<Tried>,
+    ) -> Result<Self, String> {
+        let state = session.state();
+        let round = state.round().ok_or("No round is open.")?.id;
+        let fits = session
+            .picture()
+            .solution
+            .as_ref()
+            .and_then(solver::Solution::both_fits)
+            .ok_or("Both circles have to be known first: log both channels.")?
+            .map(|fit| *fit);
+        let window = state
+            .window()
+            .ok_or("Remedies are ranked by the tolerance window: choose one under Set up.")?
+            .limits;
+        Ok(Self {
+            round,
+            session: state.clone(),
+            path: session.file().path().to_owned(),
+            fits,
+            window,
+            swing: state.swing(),
+            shop,
+            tried,
+        })
+    }
+
+    /// Starts looking; `wake` is called when it is done.
+    ///
+    /// # Errors
+    /// When no thread can be had.
+    pub(super) fn start(self, wake: Wake) -> Result<Receiver<Result<Found, String>>, String> {
+        let (sender, receiver) = channel();
+        let look = move || {
+            // The window may be gone; then nobody waits.
+            if sender.send(self.find()).is_ok() {
+                wake();
+            }
+        };
+        std::thread::Builder::new()
+            .name("remedies".to_owned())
+            .spawn(look)
+            .map(|_| receiver)
+            .map_err(|error| format!("No list: {error}."))
+    }
+
+    fn find(self) -> Result<Found, String> {
+        let tried = self.tried_elsewhere();
+        let elsewhere = tried.as_ref().map(|tried| tried.shims.as_slice()).unwrap_or_default();
+        let known = Known::of_session(&self.session, elsewhere);
+        let ranking = known
+            .ranked(self.fits.as_ref(), &self.window, self.swing)
+            .map_err(|error| error.to_string())?;
+        let spread = |remedy: &solver::remedy::Remedy| {
+            use_after(&remedy.predicted, &self.window, self.swing, TRIALS, SEED).ok()
+        };
+        let spreads = ranking.remedies.iter().map(spread).collect();
+        Ok(Found { round: self.round, known, ranking, spreads, tried })
+    }
+
+    /// What was tried elsewhere, read from the shop unless it was already.
+    fn tried_elsewhere(&self) -> Option<Tried> {
+        let housing = &self.session.housing()?.name;
+        let known = self.tried.as_ref();
+        if let Some(known) = known.filter(|it| it.housing == *housing && it.except == self.path) {
+            return Some(known.clone());
+        }
+        let shims = match self.shop.as_ref()?.tried_shims_of(housing, &self.path, &RealDisk) {
+            Ok(shims) => shims,
+            Err(error) => {
+                // Without them the model does; the list says which.
+                log::warn!("{error}");
+                return None;
+            }
+        };
+        Some(Tried { housing: housing.clone(), except: self.path.clone(), shims })
+    }
+}

@@ -1,0 +1,104 @@
+//! Remedies, ranked: what to do, and what each is predicted to give.
+
+use egui::{Align, Button, Color32, Label, RichText, ScrollArea, Stroke, Ui, vec2};
+
+use super::compared::compared_ui;
+use super::top_bar::tip;
+use crate::app::Action;
+use crate::app::remedying::lines::{ComparedLine, RemedyLine, RemedyLines};
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui};
+
+/// A caution belongs beside every list.
+const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
+                       maintenance manual directs.";
+
+/// Shows them.
+pub fn remedy_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    lines: &RemedyLines,
+    compared: &[ComparedLine],
+    considered: Option<usize>,
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Remedies").font(theme::bold(17.0)));
+        ui.with_layout(egui::Layout::right_to_left(Align::Center), |ui| {
+            let back = Button::new("Back").min_size(vec2(64.0, TARGET));
+            if ui.add(back).on_hover_text("Back to where to turn each ring (Esc).").clicked() {
+                actions.push(Action::Do(UiCommand::Meet));
+            }
+        });
+    });
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        compared_ui(ui, palette, compared);
+        if let Some(instead) = &lines.instead {
+            message_ui(ui, palette, Tone::Plain, instead, false);
+            return;
+        }
+        ui.add(Label::new(RichText::new(&lines.baseline).color(palette.quiet)).wrap());
+        message_ui(ui, palette, Tone::Look, CAUTION, false);
+        for (index, line) in lines.remedies.iter().enumerate() {
+            line_ui(ui, palette, index, line, considered == Some(index), actions);
+        }
+        if lines.remedies.is_empty() {
+            message_ui(ui, palette, Tone::Plain, "No remedy can be worked out.", false);
+        }
+        ui.add_space(6.0);
+        for sentence in lines.effect.iter().chain(&lines.refused) {
+            ui.add(Label::new(RichText::new(sentence).small().color(palette.quiet)).wrap());
+        }
+    });
+}
+
+fn line_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    index: usize,
+    line: &RemedyLine,
+    considered: bool,
+    actions: &mut Vec<Action>,
+) {
+    let gives = if line.inside { palette.inside } else { palette.look };
+    let mut job = egui::text::LayoutJob::default();
+    let mut add = |text: &str, colour: Color32, size: f32| {
+        let font = egui::FontId::proportional(size);
+        job.append(text, 0.0, egui::TextFormat::simple(font, colour));
+    };
+    add(&format!("{}. {}\n", index + 1, line.hands), palette.text, 14.0);
+    let word = if line.inside { "inside" } else { "outside" };
+    add(&format!("{} ({word})", line.gives), gives, 12.5);
+    let edge = if considered { palette.here } else { palette.line };
+    let button = Button::new(job)
+        .wrap()
+        .fill(if considered { palette.raised } else { palette.ground })
+        .stroke(Stroke::new(if considered { 2.0 } else { 1.0 }, edge))
+        .min_size(vec2(ui.available_width(), TARGET));
+    let shown = ui.add(button).on_hover_text("Lay what it would give over the plot.");
+    shown.widget_info(|| {
+        let telling = format!("Remedy {}: {} {} ({word})", index + 1, line.hands, line.gives);
+        egui::WidgetInfo::selected(egui::accesskit::Role::Button, true, considered, telling)
+    });
+    if shown.clicked() {
+        actions.push(Action::Consider(if considered { None } else { Some(index) }));
+    }
+    if considered {
+        let command = UiCommand::TakeRemedy;
+        let text = RichText::new(command.text()).font(theme::bold(14.5));
+        let take = Button::new(text)
+            .shortcut_text(command.key_words(ui.ctx()))
+            .min_size(vec2(140.0, TARGET));
+        let take = ui.add(take).on_hover_text(tip(ui, command));
+        if take.clicked() {
+            actions.push(Action::Do(command));
+        }
+        // Walked to by key, it comes into sight.
+        let id = egui::Id::unique("remedy in sight");
+        if ui.data(|data| data.get_temp::<usize>(id)) != Some(index) {
+            ui.data_mut(|data| data.insert_temp(id, index));
+            shown.union(take).scroll_to_me(None);
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! Remedies by keyboard: the ranked list, taking one, prediction beside measurement.
+
+use std::time::{Duration, Instant};
+
+use egui::{Key, Modifiers};
+use record::fact::{Body, RoundReason};
+use record::{Remedy, RoundOpened};
+
+use crate::bench::Bench;
+
+/// The demo unit whose circles do not meet (demo-data/README.md: 0163, 6.5′ apart).
+fn apart(home: &std::path::Path) -> Bench {
+    drop(Bench::open(home, None));
+    let sessions = home.join("data/demo-shop/sessions");
+    let found = std::fs::read_dir(sessions).unwrap().flatten().map(|entry| entry.path());
+    let path = found.into_iter().find(|path| path.to_string_lossy().ends_with("0163.samepoint"));
+    Bench::open(home, path)
+}
+
+/// Waits for the search, which has a thread of its own.
+fn wait_for_list(bench: &mut Bench) {
+    let begun = Instant::now();
+    while bench.says("Working out what would help") || !bench.says("As it is") {
+        assert!(begun.elapsed() < Duration::from_secs(9), "no list");
+        std::thread::sleep(Duration::from_millis(5));
+        bench.window.run();
+    }
+}
+
+#[test]
+fn a_remedy_is_considered_taken_and_measured() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = apart(home.path());
+    bench.keys(Modifiers::COMMAND, Key::Num5);
+    wait_for_list(&mut bench);
+    assert!(bench.says("open a unit only as its maintenance manual directs"));
+    // Nothing is recorded by looking.
+    let facts = |bench: &Bench| bench.app().session().unwrap().file().facts().len();
+    let before = facts(&bench);
+    bench.keys(Modifiers::ALT, Key::Enter);
+    assert_eq!(facts(&bench), before, "none is chosen yet");
+    bench.keys(Modifiers::ALT, Key::ArrowDown);
+    bench.keys(Modifiers::ALT, Key::ArrowDown);
+    bench.keys(Modifiers::ALT, Key::ArrowUp);
+    assert_eq!(bench.app().remedying().considered, Some(0));
+    assert_eq!(facts(&bench), before);
+    assert!(bench.app().session().unwrap().picture().telling.contains("Predicted"));
+
+    bench.keys(Modifiers::ALT, Key::Enter);
+    let session = bench.app().session().unwrap();
+    let added: Vec<&Body> = session.file().facts()[before..].iter().map(|f| &f.body).collect();
+    let [Body::RemedyTaken(taken), Body::RoundOpened(opened), Body::Unit(unit)] = added[..] else {
+        panic!("{added:?}")
+    };
+    let RoundOpened { why, .. } = opened;
+    assert_eq!(*why, RoundReason::Remedy);
+    let prediction = taken.prediction.as_ref().unwrap();
+    if let Remedy::Shim(shims) = &taken.remedy {
+        let built = shims.iter().all(|under| unit.shims[under.channel].contains(&under.shim));
+        assert!(built, "the unit is built as the remedy leaves it");
+    }
+    // The session folds to what is on screen.
+    assert_eq!(session.state(), &record::fold(session.file().facts()));
+
+    // The next round measures it: here, exactly what was predicted, on circles of three readings.
+    let circles = prediction.circles;
+    for (letter, circle) in [("l", circles.left), ("r", circles.right)] {
+        let circle = circle.unwrap();
+        bench.type_text(letter);
+        for deg in [0.0_f64, -60.0, -120.0, -180.0] {
+            let (sin, cos) = deg.to_radians().sin_cos();
+            let [x, y] = circle.centre_arcmin;
+            bench.enter(&format!("{:.3}", x + circle.radius_arcmin * cos));
+            bench.enter(&format!("{:.3}", y + circle.radius_arcmin * sin));
+        }
+    }
+    bench.keys(Modifiers::COMMAND, Key::Num5);
+    wait_for_list(&mut bench);
+    let state = bench.app().session().unwrap();
+    let compared = record::remedies::compared(state.state(), state.picture().solution.as_ref());
+    assert!(compared.len() >= 2);
+    for row in &compared {
+        // Readings typed to 0.001′.
+        assert!(row.difference().unwrap().boresight_arcmin() < 0.01, "{row:?}");
+    }
+    for words in ["The remedy: predicted, measured", "left centre", "apart"] {
+        assert!(bench.says(words), "{words}");
+    }
+}
