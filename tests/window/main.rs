@@ -10,6 +10,7 @@
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
+//! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
@@ -34,3 +35,4 @@ mod remedy;
 mod session;
 mod set_up;
 mod ways;
+mod whole_unit;

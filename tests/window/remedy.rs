@@ -18,7 +18,7 @@ fn apart(home: &std::path::Path) -> Bench {
 }
 
 /// Waits for the search, which has a thread of its own.
-fn wait_for_list(bench: &mut Bench) {
+pub(crate) fn wait_for_list(bench: &mut Bench) {
     let begun = Instant::now();
     while bench.says("Working out what would help") || !bench.says("As it is") {
         assert!(begun.elapsed() < Duration::from_secs(9), "no list");
