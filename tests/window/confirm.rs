@@ -228,7 +228,7 @@ fn the_fold_equals_the_screen() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     log_eight(&mut bench);
-    let commands: [(Modifiers, Key); 14] = [
+    let commands: [(Modifiers, Key); 18] = [
         (Modifiers::COMMAND, Key::Num6),
         (Modifiers::SHIFT, Key::F6),
         (Modifiers::COMMAND, Key::T),
@@ -243,10 +243,14 @@ fn the_fold_equals_the_screen() {
         (Modifiers::NONE, Key::Escape),
         (Modifiers::NONE, Key::F2),
         (Modifiers::NONE, Key::F3),
+        (Modifiers::COMMAND, Key::Num5),
+        (Modifiers::ALT, Key::ArrowDown),
+        (Modifiers::ALT, Key::Enter),
+        (Modifiers::COMMAND, Key::Enter),
     ];
     // A linear congruence: the same run every time (Knuth, MMIX constants).
     let mut seed = 20_261_125_u64;
-    for _ in 0..120 {
+    for _ in 0..160 {
         seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let draw = (seed >> 33) as usize;
         if draw.is_multiple_of(2) && *bench.app().front() == Front::Clear {
@@ -265,6 +269,9 @@ fn the_fold_equals_the_screen() {
         session.picture().solution.as_ref(),
     );
     assert_eq!(session.confirm(), &shown);
-    let confirm = folded.round().unwrap().in_use();
-    assert!(confirm.filter(|e| e.reading.purpose == Purpose::Confirm).count() > 5);
+    let rows = &session.picture().rows;
+    let shown: usize = rows.iter().map(|(_, rows)| rows.len()).sum();
+    assert_eq!(shown, folded.round().unwrap().in_use().count());
+    let all = folded.rounds.iter().flat_map(record::Round::in_use);
+    assert!(all.filter(|e| e.reading.purpose == Purpose::Confirm).count() > 5);
 }

@@ -13,10 +13,8 @@ use crate::remedy::wait_for_list;
 /// Tab until a control has the keyboard.
 fn tab_to(bench: &mut Bench, name: &str) {
     for _ in 0..80 {
-        let has_keyboard = bench
-            .window
-            .query_all_by_label(name)
-            .any(|node| node.accesskit_node().is_focused());
+        let has_keyboard =
+            bench.window.query_all_by_label(name).any(|node| node.accesskit_node().is_focused());
         if has_keyboard {
             return;
         }

@@ -1,6 +1,6 @@
 //! Circles that are not this round's, beneath everything else.
 
-use solver::{Channel, Direction};
+use solver::{Channel, Direction, Solution};
 
 use super::{Field, Ghost};
 use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
@@ -33,18 +33,23 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
             let id = ItemId::GhostCrossing(index);
             scene.push(id, Role::GhostCrossing, Shape::Marker { at }, words);
         }
-        if let Some((at, anchor)) = label_place(ghost) {
+        if let Some((at, anchor)) = label_place(ghost, field.solution) {
             let id = ItemId::GhostLabel(index);
             scene.label(id, Role::GhostCrossing, at, ghost.label.clone(), anchor);
         }
     }
 }
 
-/// Beside the crossing, else on top of a circle.
-fn label_place(ghost: &Ghost) -> Option<(Direction, Anchor)> {
-    if let Some(at) = ghost.crossing {
-        return Some((at, Anchor::Below));
-    }
-    let circle = ghost.circles.left.or(ghost.circles.right)?;
+/// On top of the circle that is farthest from this round's own: there it is told apart from it.
+fn label_place(ghost: &Ghost, solution: Option<&Solution>) -> Option<(Direction, Anchor)> {
+    let moved = |channel: Channel| {
+        let own = solution?.fits[channel].as_ref().ok()?.circle;
+        Some((ghost.circles[channel]?.centre - own.centre).boresight_arcmin())
+    };
+    let farther = match (moved(Channel::Left), moved(Channel::Right)) {
+        (Some(left), Some(right)) if right > left => Channel::Right,
+        _ => Channel::Left,
+    };
+    let circle = ghost.circles[farther].or(ghost.circles[farther.other()])?;
     Some((circle.centre + Direction::new(0.0, circle.radius_arcmin), Anchor::Above))
 }

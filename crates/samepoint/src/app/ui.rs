@@ -210,6 +210,10 @@ impl App {
             });
             ui.add_space(8.0);
         }
+        // In a small window the list has all the room there is.
+        if ui.available_height() < 3.0 * TARGET {
+            return;
+        }
         let standing_out: Vec<_> =
             session.advice().stand_out.iter().map(|stands_out| stands_out.seq).collect();
         let table = LogTable {
