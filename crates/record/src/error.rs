@@ -120,10 +120,10 @@ pub enum Error {
     )]
     SignatureOutdated,
     /// Facts before the header, or a second header.
-    #[error("a session begins once, with its header as fact 1")]
+    #[error("a file begins once, with its header as fact 1")]
     HeaderOutOfPlace,
     /// A fact too long for one line.
-    #[error("this is {bytes} bytes long and a line of a session holds {limit}; shorten the text")]
+    #[error("this is {bytes} bytes long and a line holds {limit}; shorten the text")]
     FactTooLong {
         /// Its length as a line.
         bytes: usize,
@@ -153,11 +153,13 @@ pub enum Error {
         /// Which file.
         path: PathBuf,
     },
-    /// Not a session file.
-    #[error("{} is not a samepoint session: {what}", path.display())]
-    NotASession {
+    /// Not a file of the kind asked for.
+    #[error("{} is not a samepoint {wanted}: {what}", path.display())]
+    WrongFile {
         /// Which file.
         path: PathBuf,
+        /// What was asked for: `session`.
+        wanted: &'static str,
         /// What is missing.
         what: String,
     },
@@ -205,7 +207,7 @@ pub enum Error {
     },
     /// The file under our name is gone.
     #[error(
-        "{} was deleted or moved while it was open; the session is kept here: continue in a new \
+        "{} was deleted or moved while it was open; all of it is kept here: continue in a new \
          file, or put the file back and try again",
         path.display()
     )]
@@ -229,8 +231,8 @@ pub enum Error {
     },
     /// The file or its folder cannot keep what was written safe.
     #[error(
-        "{} lies where files cannot be {missing}; agree to write all the same, or keep the session \
-         on another disk",
+        "{} lies where files cannot be {missing}; agree to write all the same, or keep it on \
+         another disk",
         path.display()
     )]
     Unsupported {

@@ -49,7 +49,7 @@ pub use conclusion::{
 pub use error::Error;
 pub use fact::*;
 pub use file::{
-    Access, Copied, Damage, DamageKind, Disk, Event, FileOptions, Holder, Notice, Opener,
+    Access, Copied, Damage, DamageKind, Disk, Event, FactFile, FileOptions, Holder, Notice, Opener,
     ReadOnlyReason, RealDisk, SaveState, SessionFile, Wake, new_session_name,
 };
 pub use fold::{
