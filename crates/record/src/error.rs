@@ -108,6 +108,66 @@ pub enum Error {
         /// What was named.
         seq: Seq,
     },
+    /// Limits need more days than there are.
+    #[error(
+        "limits need {needed} days of readings and {} has {days}; read the check standard each day",
+        point.as_deref().unwrap_or("the baseline")
+    )]
+    TooFewCheckDays {
+        /// Which point has too few; `None`: there is none.
+        point: Option<String>,
+        /// Its days.
+        days: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// A reading from before the station was started anew.
+    #[error("reading {seq} is from before the station was started anew; choose later ones")]
+    BeforeStartedAnew {
+        /// Which.
+        seq: Seq,
+    },
+    /// A baseline without any spread.
+    #[error(
+        "the days agree to the last digit in {axis}, so no limits can be drawn; read to a finer part of \
+         a division"
+    )]
+    CheckDaysAllAlike {
+        /// `x` or `y`.
+        axis: &'static str,
+    },
+    /// A name stands in a plan twice.
+    #[error("{field}: “{name}” is named twice; give each its own name")]
+    NamedTwice {
+        /// `parts` or `hands`.
+        field: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// A plan whose order leaves cells out or names them twice.
+    #[error("order must name each of the {cells} cells once, numbered from 0; draw a new plan")]
+    PlanOrder {
+        /// How many cells the plan has.
+        cells: usize,
+    },
+    /// A cell that the plan does not have; counted from 1.
+    #[error("the plan has no unit {part}, hand {hand}, trial {trial}; measure a cell of the plan")]
+    NoSuchCell {
+        /// Which part.
+        part: usize,
+        /// Whose hand.
+        hand: usize,
+        /// Which trial.
+        trial: usize,
+    },
+    /// A cell that has a measurement already.
+    #[error("{cell}, is measured already (fact {seq}); withdraw that first if it was wrong")]
+    CellMeasured {
+        /// In words.
+        cell: String,
+        /// By which fact.
+        seq: Seq,
+    },
     /// Countersigned or returned, but nothing was signed.
     #[error("fact {seq} is not the signature in force; sign first, or look at the session again")]
     NotTheSignature {
