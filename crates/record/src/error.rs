@@ -168,6 +168,12 @@ pub enum Error {
         /// By which fact.
         seq: Seq,
     },
+    /// An exercise that this program does not give.
+    #[error("“{name}” is no exercise of this program; use the program it was begun with")]
+    NotAnExercise {
+        /// What its header says.
+        name: String,
+    },
     /// Countersigned or returned, but nothing was signed.
     #[error("fact {seq} is not the signature in force; sign first, or look at the session again")]
     NotTheSignature {

@@ -19,6 +19,7 @@
 //! - [`shop`]: the folder that holds it all;
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
+//! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
@@ -37,6 +38,7 @@ pub mod import_csv;
 pub mod lock_shift;
 pub mod number;
 pub mod paste;
+pub mod practice;
 pub mod remedies;
 pub mod review;
 pub mod shop;
