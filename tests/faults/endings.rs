@@ -76,7 +76,7 @@ fn what_is_no_session_is_refused_and_left_alone() {
         let path = folder.path().join("a.samepoint");
         fs::write(&path, bytes).unwrap();
         let refused = SessionFile::open(&path, real());
-        let said = matches!(refused, Err(Error::NotASession { .. } | Error::Damaged { .. }));
+        let said = matches!(refused, Err(Error::WrongFile { .. } | Error::Damaged { .. }));
         assert!(said, "{bytes:?}: {refused:?}");
         assert_eq!(fs::read(&path).unwrap(), bytes);
     }

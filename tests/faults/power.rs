@@ -58,7 +58,7 @@ const TEARS: [Tear; 9] = [
 fn recover(disk: &FaultyDisk, script: &[Fact], acknowledged: usize, told: &str) {
     let mut file = match SessionFile::open(&path(), on(disk)) {
         Ok(file) => file,
-        Err(Error::Io { .. } | Error::NotASession { .. }) if acknowledged == 0 => return,
+        Err(Error::Io { .. } | Error::WrongFile { .. }) if acknowledged == 0 => return,
         Err(other) => panic!("{told}: {other}"),
     };
     assert!(matches!(file.access(), Access::Writing), "{told}: {}", file.access());

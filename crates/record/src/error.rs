@@ -108,6 +108,72 @@ pub enum Error {
         /// What was named.
         seq: Seq,
     },
+    /// Limits need more days than there are.
+    #[error(
+        "limits need {needed} days of readings and {} has {days}; read the check standard each day",
+        point.as_deref().unwrap_or("the baseline")
+    )]
+    TooFewCheckDays {
+        /// Which point has too few; `None`: there is none.
+        point: Option<String>,
+        /// Its days.
+        days: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// A reading from before the station was started anew.
+    #[error("reading {seq} is from before the station was started anew; choose later ones")]
+    BeforeStartedAnew {
+        /// Which.
+        seq: Seq,
+    },
+    /// A baseline without any spread.
+    #[error(
+        "the days agree to the last digit in {axis}, so no limits can be drawn; read to a finer part of \
+         a division"
+    )]
+    CheckDaysAllAlike {
+        /// `x` or `y`.
+        axis: &'static str,
+    },
+    /// A name stands in a plan twice.
+    #[error("{field}: “{name}” is named twice; give each its own name")]
+    NamedTwice {
+        /// `parts` or `hands`.
+        field: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// A plan whose order leaves cells out or names them twice.
+    #[error("order must name each of the {cells} cells once, numbered from 0; draw a new plan")]
+    PlanOrder {
+        /// How many cells the plan has.
+        cells: usize,
+    },
+    /// A cell that the plan does not have; counted from 1.
+    #[error("the plan has no unit {part}, hand {hand}, trial {trial}; measure a cell of the plan")]
+    NoSuchCell {
+        /// Which part.
+        part: usize,
+        /// Whose hand.
+        hand: usize,
+        /// Which trial.
+        trial: usize,
+    },
+    /// A cell that has a measurement already.
+    #[error("{cell}, is measured already (fact {seq}); withdraw that first if it was wrong")]
+    CellMeasured {
+        /// In words.
+        cell: String,
+        /// By which fact.
+        seq: Seq,
+    },
+    /// An exercise that this program does not give.
+    #[error("“{name}” is no exercise of this program; use the program it was begun with")]
+    NotAnExercise {
+        /// What its header says.
+        name: String,
+    },
     /// Countersigned or returned, but nothing was signed.
     #[error("fact {seq} is not the signature in force; sign first, or look at the session again")]
     NotTheSignature {
@@ -120,10 +186,10 @@ pub enum Error {
     )]
     SignatureOutdated,
     /// Facts before the header, or a second header.
-    #[error("a session begins once, with its header as fact 1")]
+    #[error("a file begins once, with its header as fact 1")]
     HeaderOutOfPlace,
     /// A fact too long for one line.
-    #[error("this is {bytes} bytes long and a line of a session holds {limit}; shorten the text")]
+    #[error("this is {bytes} bytes long and a line holds {limit}; shorten the text")]
     FactTooLong {
         /// Its length as a line.
         bytes: usize,
@@ -153,11 +219,13 @@ pub enum Error {
         /// Which file.
         path: PathBuf,
     },
-    /// Not a session file.
-    #[error("{} is not a samepoint session: {what}", path.display())]
-    NotASession {
+    /// Not a file of the kind asked for.
+    #[error("{} is not a samepoint {wanted}: {what}", path.display())]
+    WrongFile {
         /// Which file.
         path: PathBuf,
+        /// What was asked for: `session`.
+        wanted: &'static str,
         /// What is missing.
         what: String,
     },
@@ -205,7 +273,7 @@ pub enum Error {
     },
     /// The file under our name is gone.
     #[error(
-        "{} was deleted or moved while it was open; the session is kept here: continue in a new \
+        "{} was deleted or moved while it was open; all of it is kept here: continue in a new \
          file, or put the file back and try again",
         path.display()
     )]
@@ -229,8 +297,8 @@ pub enum Error {
     },
     /// The file or its folder cannot keep what was written safe.
     #[error(
-        "{} lies where files cannot be {missing}; agree to write all the same, or keep the session \
-         on another disk",
+        "{} lies where files cannot be {missing}; agree to write all the same, or keep it on \
+         another disk",
         path.display()
     )]
     Unsupported {

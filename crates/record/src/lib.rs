@@ -17,12 +17,18 @@
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
+//! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
+//!   [`due`]: what is due when; [`axis`]: x and y apart;
+//! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
 pub mod as_found;
+pub mod axis;
 pub mod check;
+pub mod checks;
 pub mod conclusion;
+pub mod due;
 pub mod error;
 pub mod fact;
 pub mod file;
@@ -32,25 +38,29 @@ pub mod import_csv;
 pub mod lock_shift;
 pub mod number;
 pub mod paste;
+pub mod practice;
 pub mod remedies;
 pub mod review;
 pub mod shop;
 pub mod stamp;
 pub mod station;
+pub mod studies;
 pub mod unit;
 pub mod window;
 
 pub use as_found::{AsFound, Together, as_found};
+pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
     counted, far_point, looking_tests,
 };
+pub use due::{CheckFrom, Due, due_list};
 pub use error::Error;
 pub use fact::*;
 pub use file::{
-    Access, Copied, Damage, DamageKind, Disk, Event, FileOptions, Holder, Notice, Opener,
-    ReadOnlyReason, RealDisk, SaveState, SessionFile, Wake, new_session_name,
+    Access, Copied, Damage, DamageKind, Disk, Event, FactFile, FileOptions, Holder, Notice, Opener,
+    ReadOnlyReason, RealDisk, SaveState, SessionFile, Wake, Words, new_session_name,
 };
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Place, Remark, Round, Said,

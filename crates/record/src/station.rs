@@ -118,6 +118,18 @@ impl StationMap {
         boresight_divisions: [0.0; 2],
     };
 
+    /// Says what cannot be a map, by its part of `field`.
+    pub(crate) fn check(&self, field: &str) -> Result<(), Error> {
+        finite(&format!("{field}.rotation_deg"), self.rotation_deg)?;
+        for value in self.arcmin_per_division {
+            positive(&format!("{field}.arcmin_per_division"), value)?;
+        }
+        for value in self.boresight_divisions {
+            finite(&format!("{field}.boresight_divisions"), value)?;
+        }
+        Ok(())
+    }
+
     /// Where a graticule reading points: p = M (g − g₀).
     #[must_use]
     pub fn direction_from_divisions(&self, divisions: [f64; 2]) -> Direction {
@@ -273,14 +285,7 @@ impl Checked for Station {
     fn check(&self) -> Result<(), Error> {
         named("name", &self.name)?;
         for (channel, map) in self.map.iter() {
-            let field = |part: &str| format!("map.{channel}.{part}");
-            finite(&field("rotation_deg"), map.rotation_deg)?;
-            for value in map.arcmin_per_division {
-                positive(&field("arcmin_per_division"), value)?;
-            }
-            for value in map.boresight_divisions {
-                finite(&field("boresight_divisions"), value)?;
-            }
+            map.check(&format!("map.{channel}"))?;
             for value in self.reference.own_u_arcmin[channel] {
                 not_negative(&format!("reference.own_u_arcmin.{channel}"), value)?;
             }

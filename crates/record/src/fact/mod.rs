@@ -35,7 +35,7 @@ pub type Seq = u64;
 
 /// One thing said once, when, and by whom.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fact {
+pub struct Fact<B = Body> {
     /// Its place in the session.
     pub seq: Seq,
     /// When.
@@ -43,7 +43,7 @@ pub struct Fact {
     /// Whose hand.
     pub hand: String,
     /// What.
-    pub body: Body,
+    pub body: B,
 }
 
 /// What a fact says.

@@ -47,7 +47,7 @@ impl fmt::Display for Damage {
         let Self { line, offset, kind } = self;
         match kind {
             DamageKind::NotALine => {
-                write!(f, "line {line} (byte {offset}) is damaged: it is not a line of a session")
+                write!(f, "line {line} (byte {offset}) is damaged: it is not a line of such a file")
             }
             DamageKind::HashDiffers => write!(
                 f,
@@ -68,8 +68,8 @@ impl fmt::Display for Damage {
             ),
             DamageKind::NotAFact { what } => write!(
                 f,
-                "line {line} (byte {offset}) is whole but says something format 1 does not \
-                 know: {what}"
+                "line {line} (byte {offset}) is whole but says something its format does \
+                 not know: {what}"
             ),
             DamageKind::OutOfSequence { found } => write!(
                 f,

@@ -1,30 +1,33 @@
-//! The session file: lines that are only ever added to.
+//! The append-only file of a session, a station's checks or a study: lines that are only ever added to.
 //!
 //! Nothing acknowledged as saved may be lost by a crash, a full disk or a pulled plug, and no
 //! acknowledged byte is ever rewritten.
 //!
-//! - [`session_file`]: an open session; [`open`]: beginning, opening, continuing, copying;
+//! - [`fact_file`]: an open file; [`open`]: beginning, opening, continuing, copying;
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
-//! - `v1`: the words of format 1; [`disk`]: the little that is asked of a disk.
+//! - [`words`]: what the lines of one kind of file say; `v1`: a session's words of format 1;
+//! - [`disk`]: the little that is asked of a disk.
 
 pub mod chain;
 pub mod damage;
 pub mod disk;
+pub mod fact_file;
 pub mod lock;
 pub mod open;
 pub mod scan;
-pub mod session_file;
 pub(crate) mod v1;
+pub mod words;
 pub mod writer;
 
 pub use chain::LONGEST_LINE;
 pub use damage::{Damage, DamageKind};
 pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};
+pub use fact_file::{
+    Access, FactFile, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
+};
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
-pub use scan::{End, Scan, check_chain, scan};
-pub use session_file::{
-    Access, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
-};
+pub use scan::{End, Scan, check_chain, scan, scan_facts};
+pub use words::Words;
 pub use writer::{Event, Wake};

@@ -1,4 +1,4 @@
-//! Beginning, opening, continuing and copying session files.
+//! Beginning, opening, continuing and copying files of facts.
 
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -8,11 +8,12 @@ use crate::error::Error;
 use crate::fact::{Body, Continued, Fact, Header};
 use crate::file::chain::ChainHash;
 use crate::file::disk::{Disk, DiskFile};
-use crate::file::lock::{self, Lock};
-use crate::file::scan::{End, Scan, scan};
-use crate::file::session_file::{
-    Access, FileOptions, Notice, ReadOnlyReason, SessionFile, line_of,
+use crate::file::fact_file::{
+    Access, FactFile, FileOptions, Notice, ReadOnlyReason, SessionFile, line_of,
 };
+use crate::file::lock::{self, Lock};
+use crate::file::scan::{End, Scan, scan_facts};
+use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
 use crate::stamp::Stamp;
 
@@ -49,13 +50,7 @@ impl SessionFile {
         hand: &str,
         options: FileOptions,
     ) -> Result<Self, Error> {
-        let first = Fact {
-            seq: 1,
-            time: options.opener.now,
-            hand: hand.to_owned(),
-            body: Body::Header(header),
-        };
-        Self::begin(path, vec![first], options)
+        Self::create_with(path, Body::Header(header), hand, options)
     }
 
     /// Goes on with this session in a new file: a new header that names this one, then every fact
@@ -70,30 +65,57 @@ impl SessionFile {
         hand: &str,
         options: FileOptions,
     ) -> Result<Self, Error> {
-        let Some((Body::Header(old), rest)) =
-            self.facts.split_first().map(|(first, rest)| (&first.body, rest))
-        else {
+        let Some(Body::Header(old)) = self.facts.first().map(|first| &first.body) else {
             return Err(Error::HeaderOutOfPlace);
         };
         let header = Header {
             program: program.to_owned(),
             session: new_session_name()?,
             kind: old.kind.clone(),
-            continues: Some(Continued {
-                file: self.path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
-                session: old.session.clone(),
-                facts: self.facts.len() as u64,
-                last_hash: self.last_hash.to_string(),
-            }),
+            continues: Some(self.as_continued(&old.session)),
         };
+        self.continue_with(path, Body::Header(header), hand, options)
+    }
+}
+
+impl<B: Words> FactFile<B> {
+    /// Begins a file with its header, synced before this returns.
+    pub(crate) fn create_with(
+        path: &Path,
+        header: B,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
         let time = options.opener.now;
-        let mut facts =
-            vec![Fact { seq: 1, time, hand: hand.to_owned(), body: Body::Header(header) }];
-        facts.extend_from_slice(rest);
+        let first = Fact { seq: 1, time, hand: hand.to_owned(), body: header };
+        Self::begin(path, vec![first], options)
+    }
+
+    /// How another file's header names this one, whose own name among all is `name`.
+    pub(crate) fn as_continued(&self, name: &str) -> Continued {
+        Continued {
+            file: self.path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
+            session: name.to_owned(),
+            facts: self.facts.len() as u64,
+            last_hash: self.last_hash.to_string(),
+        }
+    }
+
+    /// Goes on in a new file: its header, then every fact after this one's header word for word.
+    pub(crate) fn continue_with(
+        &self,
+        path: &Path,
+        header: B,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
+        let time = options.opener.now;
+        let mut facts = vec![Fact { seq: 1, time, hand: hand.to_owned(), body: header }];
+        facts.extend_from_slice(self.facts.get(1..).unwrap_or_default());
         Self::begin(path, facts, options)
     }
 
-    fn begin(path: &Path, facts: Vec<Fact>, options: FileOptions) -> Result<Self, Error> {
+    fn begin(path: &Path, facts: Vec<Fact<B>>, options: FileOptions) -> Result<Self, Error> {
         let mut bytes = Vec::new();
         let mut hash = ChainHash::START;
         for fact in &facts {
@@ -131,13 +153,13 @@ impl SessionFile {
         Self::for_writing(path, scan, file, lock, missing, options, Vec::new())
     }
 
-    /// Opens a session to add to it, where that can be; else for reading, and
+    /// Opens a file to add to it, where that can be; else for reading, and
     /// [`access`](Self::access) says why.
     ///
     /// An unfinished last line is first copied to `NAME.torn-<time>` and synced, then cut off.
     ///
     /// # Errors
-    /// [`Error::Io`] when it cannot even be read, [`Error::NotASession`], [`Error::NewerFormat`], and
+    /// [`Error::Io`] when it cannot even be read, [`Error::WrongFile`], [`Error::NewerFormat`], and
     /// [`Error::Damaged`] when the very first line is.
     pub fn open(path: &Path, options: FileOptions) -> Result<Self, Error> {
         let disk = Arc::clone(&options.disk);
@@ -161,7 +183,7 @@ impl SessionFile {
                 return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);
             }
         };
-        let scanned = scan(path, &mut *file)?;
+        let scanned = scan_facts(path, &mut *file)?;
         let mut notices = Vec::new();
         match scanned.end.clone() {
             End::Clean => {}
@@ -188,7 +210,7 @@ impl SessionFile {
         Self::for_writing(path, scanned, file, lock, missing, options, notices)
     }
 
-    /// Opens a session to look at it, touching nothing: no lock, no lock file.
+    /// Opens a file to look at it, touching nothing: no lock, no lock file.
     ///
     /// # Errors
     /// As [`open`](Self::open).
@@ -202,7 +224,7 @@ impl SessionFile {
         options: FileOptions,
     ) -> Result<Self, Error> {
         let bytes = options.disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
-        let scanned = scan(path, bytes)?;
+        let scanned = scan_facts(path, bytes)?;
         let mut notices = Vec::new();
         let reason = match &scanned.end {
             End::Damaged(damage) => ReadOnlyReason::Damaged(damage.clone()),
@@ -217,7 +239,7 @@ impl SessionFile {
 
     fn read_only(
         path: &Path,
-        scanned: Scan,
+        scanned: Scan<B>,
         reason: ReadOnlyReason,
         options: FileOptions,
         notices: Vec<Notice>,
@@ -227,7 +249,7 @@ impl SessionFile {
 
     fn for_writing(
         path: &Path,
-        scanned: Scan,
+        scanned: Scan<B>,
         file: Box<dyn DiskFile>,
         lock: Option<Box<dyn Send>>,
         missing: Option<&'static str>,
@@ -256,7 +278,7 @@ impl SessionFile {
 
     fn assemble(
         path: &Path,
-        scanned: Scan,
+        scanned: Scan<B>,
         access: Access,
         options: FileOptions,
         notices: Vec<Notice>,
@@ -280,7 +302,7 @@ impl SessionFile {
         }
     }
 
-    /// Copies the session's bytes, as far as they are on disk, to a new file, and goes on with
+    /// Copies the file's bytes, as far as they are on disk, to a new file, and goes on with
     /// this one. A damaged file is copied whole, damage and all.
     ///
     /// # Errors
@@ -302,7 +324,7 @@ impl SessionFile {
             Ok(bytes) => Ok(Copied { bytes, left_out: self.waiting.len() }),
             Err(why) => {
                 let _ = self.disk.remove(to);
-                Err(Error::io("copy the session to", to, why))
+                Err(Error::io("copy it to", to, why))
             }
         }
     }
@@ -377,7 +399,7 @@ fn set_torn_tail_aside(
     let mut whole = disk.open_read(path).map_err(reading)?;
     io::copy(&mut (&mut whole).take(good_length), &mut io::sink()).map_err(reading)?;
     let (kept_in, mut aside) = new_torn_file(disk, path, now)?;
-    let keeping = |why| Error::io("keep the unfinished end of the session in", &kept_in, why);
+    let keeping = |why| Error::io("keep the unfinished end in", &kept_in, why);
     let kept = copy_bytes(whole, &mut *aside)
         .and_then(|_| accept_unsupported(aside.sync()))
         .and_then(|()| accept_unsupported(disk.sync_folder(folder_of(&kept_in))));
@@ -405,7 +427,7 @@ fn new_torn_file(
             Ok(file) => return Ok((kept_in, file)),
             Err(why) if why.kind() == io::ErrorKind::AlreadyExists && number < 1000 => number += 1,
             Err(why) => {
-                return Err(Error::io("keep the unfinished end of the session in", &kept_in, why));
+                return Err(Error::io("keep the unfinished end in", &kept_in, why));
             }
         }
     }

@@ -1,4 +1,4 @@
-//! Reading a session from its bytes: line by line, nothing trusted, memory bounded by the facts.
+//! Reading a file of facts from its bytes: line by line, nothing trusted, memory bounded by the facts.
 
 use std::io::{self, BufRead, BufReader, Read};
 use std::path::Path;
@@ -6,16 +6,16 @@ use std::path::Path;
 use serde::Deserialize;
 
 use crate::error::Error;
-use crate::fact::{Fact, Seq};
+use crate::fact::{Body, Fact, Seq};
 use crate::file::chain::{self, Break, ChainHash, LONGEST_LINE};
 use crate::file::damage::{Damage, DamageKind};
-use crate::file::v1;
+use crate::file::words::Words;
 
 /// What a file holds.
 #[derive(Clone, Debug)]
-pub struct Scan {
+pub struct Scan<B = Body> {
     /// The facts, in order, up to the first damage.
-    pub facts: Vec<Fact>,
+    pub facts: Vec<Fact<B>>,
     /// The hash of the last of their lines.
     pub last_hash: ChainHash,
     /// The bytes those lines take.
@@ -45,11 +45,20 @@ pub enum End {
 /// Reads all facts of a session.
 ///
 /// # Errors
-/// [`Error::Io`] when the bytes cannot be read, [`Error::NotASession`] when there is no header to
-/// begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in [`Scan::end`].
+/// As [`scan_facts`].
 pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
+    scan_facts(path, bytes)
+}
+
+/// Reads all facts of a file of one kind.
+///
+/// # Errors
+/// [`Error::Io`] when the bytes cannot be read, [`Error::WrongFile`] when there is no header of
+/// this kind to begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in
+/// [`Scan::end`].
+pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Error> {
     let mut facts = Vec::new();
-    let walked = walk(path, bytes, |number, body| {
+    let walked = walk(path, B::FILE, bytes, |number, body| {
         facts.push(fact_of(path, number, body)?);
         Ok(())
     })?;
@@ -68,7 +77,7 @@ pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
 /// # Errors
 /// As [`scan`], without [`Error::NewerFormat`].
 pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
-    let walked = walk(path, bytes, |_, _| Ok(()))?;
+    let walked = walk(path, Body::FILE, bytes, |_, _| Ok(()))?;
     Ok((walked.lines, walked.end))
 }
 
@@ -83,6 +92,7 @@ struct Walked {
 /// Goes from line to line for as long as they hold and `visit` takes what they say.
 fn walk(
     path: &Path,
+    wanted: &'static str,
     bytes: impl Read,
     mut visit: impl FnMut(Seq, &[u8]) -> Result<(), Unread>,
 ) -> Result<Walked, Error> {
@@ -133,24 +143,24 @@ fn walk(
         walked.end = End::Damaged(damage);
     }
     if walked.lines == 0 {
-        return Err(not_a_session(path, &walked.end, lines.first_looked_like_a_line));
+        return Err(wrong_file(path, wanted, &walked.end, lines.first_looked_like_a_line));
     }
     Ok(walked)
 }
 
-fn not_a_session(path: &Path, end: &End, looked_like_a_line: bool) -> Error {
+fn wrong_file(path: &Path, wanted: &'static str, end: &End, looked_like_a_line: bool) -> Error {
     let what = match end {
         End::Damaged(damage) if looked_like_a_line => {
             return Error::Damaged { path: path.to_owned(), damage: damage.clone() };
         }
-        End::Damaged(_) => "it does not begin with a session's header; choose another file",
+        End::Damaged(_) => "it does not begin with the header of one; choose another file",
         End::Torn { .. } if looked_like_a_line => {
-            "its first line was never finished, so nothing in it was ever saved; begin a new session"
+            "its first line was never finished, so nothing in it was ever saved; begin a new one"
         }
-        End::Torn { .. } => "it does not begin with a session's header; choose another file",
-        End::Clean => "it is empty; begin a new session",
+        End::Torn { .. } => "it does not begin with the header of one; choose another file",
+        End::Clean => "it is empty; begin a new one",
     };
-    Error::NotASession { path: path.to_owned(), what: what.to_owned() }
+    Error::WrongFile { path: path.to_owned(), wanted, what: what.to_owned() }
 }
 
 /// Lines as they stand in the file, each at most a little longer than allowed.
@@ -284,6 +294,8 @@ fn without_trailing_nul(content: &[u8]) -> &[u8] {
 #[derive(Deserialize)]
 struct FormatOnly {
     format: u32,
+    #[serde(default)]
+    file: String,
 }
 
 enum Unread {
@@ -291,27 +303,35 @@ enum Unread {
     Damaged(DamageKind),
 }
 
-fn fact_of(path: &Path, number: Seq, body: &[u8]) -> Result<Fact, Unread> {
+fn fact_of<B: Words>(path: &Path, number: Seq, body: &[u8]) -> Result<Fact<B>, Unread> {
     let not_a_fact = |what: String| Unread::Damaged(DamageKind::NotAFact { what });
     let body = core::str::from_utf8(body).map_err(|why| not_a_fact(why.to_string()))?;
     let read = if number == 1 {
-        let FormatOnly { format } =
+        let FormatOnly { format, file } =
             ron::from_str(body).map_err(|why| not_a_fact(why.to_string()))?;
-        if format > v1::FORMAT {
+        if file != B::TAG {
+            let of = if file.is_empty() { "a session".to_owned() } else { format!("“{file}”") };
+            return Err(Unread::Refused(Box::new(Error::WrongFile {
+                path: path.to_owned(),
+                wanted: B::FILE,
+                what: format!("its header says it is {of}; choose another file"),
+            })));
+        }
+        if format > B::FORMAT {
             return Err(Unread::Refused(Box::new(Error::NewerFormat {
                 path: path.to_owned(),
                 format,
-                known: v1::FORMAT,
+                known: B::FORMAT,
             })));
         }
         if format < 1 {
             return Err(not_a_fact(format!("format: there is no format {format}")));
         }
-        v1::read_header(body)
+        B::read_header(body)
     } else {
-        v1::read(body)
+        B::read(body)
     };
-    let fact = read.map_err(|bad| not_a_fact(bad.to_string()))?;
+    let fact = read.map_err(not_a_fact)?;
     if fact.seq == number {
         Ok(fact)
     } else {

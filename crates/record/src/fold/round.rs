@@ -296,7 +296,7 @@ pub(super) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<V
     })
 }
 
-fn within_field(direction: Direction) -> Result<(), Error> {
+pub(crate) fn within_field(direction: Direction) -> Result<(), Error> {
     let limit_arcmin = solver::direction::FIELD_LIMIT_ARCMIN;
     let value_arcmin = direction.x_arcmin.abs().max(direction.y_arcmin.abs());
     // Written so that NaN, which a huge scale can make, is refused too.

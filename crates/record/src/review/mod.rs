@@ -83,7 +83,7 @@ pub struct RoundAccount {
 /// Reviews a session without touching it.
 ///
 /// # Errors
-/// [`Error::Io`], [`Error::NotASession`], [`Error::NewerFormat`], and [`Error::Damaged`] when the very
+/// [`Error::Io`], [`Error::WrongFile`], [`Error::NewerFormat`], and [`Error::Damaged`] when the very
 /// first line is: then there is nothing to review. Later damage is in [`Account::chain`].
 pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
     let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;

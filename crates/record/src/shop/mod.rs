@@ -6,9 +6,12 @@
 //! - [`mod@survey`]: what all its sessions come to;
 //! - [`item`]: reading and writing one file; [`unpack`]: the demo shop;
 //! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
-//!   [`shims`]: what shims did in them.
+//!   [`shims`]: what shims did in them;
+//! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies.
 
 mod item;
+mod kept_checks;
+mod kept_studies;
 mod locks;
 mod of_housing;
 mod shims;
@@ -23,6 +26,8 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
+pub use kept_checks::KeptChecks;
+
 use jiff::civil::Date;
 
 use crate::error::Error;
@@ -33,6 +38,12 @@ use crate::window::Window;
 
 /// The extension of a session's file.
 pub const SESSION_EXTENSION: &str = "samepoint";
+
+/// The extension of a station's check file.
+pub const CHECK_EXTENSION: &str = "samepoint-check";
+
+/// The extension of a study's file.
+pub const STUDY_EXTENSION: &str = "samepoint-study";
 
 /// The folders of a shop.
 pub const FOLDERS: [&str; 9] = [

@@ -19,6 +19,8 @@ pub struct Aside {
     pub chosen: Option<SettingChosen>,
     /// Circles of the last round.
     pub last_round: Option<Ghost>,
+    /// What the remedy that opened this round was predicted to make of the circles.
+    pub predicted: Option<Ghost>,
     /// What a remedy being considered would make of the circles.
     pub considered: Option<Ghost>,
     /// What confirm readings came to.
@@ -35,7 +37,7 @@ impl Aside {
             .map(|(_, chosen)| chosen.clone())
             .filter(|chosen| chosen.source == SettingSource::ByHand);
         let (last_round, confirmed) = (last_round(state), confirmed(state));
-        Self { chosen, last_round, confirmed, ..Self::default() }
+        Self { chosen, last_round, predicted: predicted(state), confirmed, ..Self::default() }
     }
 
     /// The setting that is tried, else the one that was chosen.
@@ -52,7 +54,9 @@ impl Aside {
     /// Circles that are not this round's.
     #[must_use]
     pub fn ghosts(&self) -> Vec<Ghost> {
-        self.last_round.iter().chain(&self.considered).cloned().collect()
+        // Once the next remedy is considered, the last one has been measured.
+        let predicted = self.considered.as_ref().or(self.predicted.as_ref());
+        self.last_round.iter().chain(predicted).cloned().collect()
     }
 
     /// The trial, begun at the setting on screen where there is none yet.
@@ -101,5 +105,22 @@ fn last_round(state: &Session) -> Option<Ghost> {
         label: format!("round {}", last.number),
         circles,
         crossing: solution.meeting.and_then(|m| m.nearest().map(|crossing| crossing.point)),
+    })
+}
+
+/// What the remedy that opened the round at work was predicted to make of the circles.
+fn predicted(state: &Session) -> Option<Ghost> {
+    let prediction = record::remedies::remedy_before(state)?.prediction.as_ref()?;
+    let direction = |[x, y]: [f64; 2]| Direction::new(x, y);
+    Some(Ghost {
+        label: "predicted".to_owned(),
+        circles: PerChannel::from_fn(|channel| {
+            prediction.circles[channel].map(|circle| OffsetCircle {
+                centre: direction(circle.centre_arcmin),
+                radius_arcmin: circle.radius_arcmin,
+                phase: None,
+            })
+        }),
+        crossing: prediction.crossing_arcmin.map(direction),
     })
 }

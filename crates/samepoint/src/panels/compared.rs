@@ -12,19 +12,23 @@ pub fn compared_ui(ui: &mut Ui, palette: &Palette, compared: &[ComparedLine]) {
     }
     ui.label(RichText::new("The remedy: predicted, measured").font(theme::bold(14.5)));
     let quiet = |text: &str| RichText::new(text).small().color(palette.quiet);
-    let figure = |text: &str| RichText::new(text).font(theme::mono(12.5));
-    Grid::new("predicted beside measured").num_columns(4).spacing([10.0, 4.0]).show(ui, |ui| {
-        for head in ["", "predicted", "measured", "apart"] {
-            ui.label(quiet(head));
-        }
-        ui.end_row();
-        for line in compared {
-            ui.label(quiet(line.name));
-            ui.label(figure(&line.predicted));
-            ui.label(figure(&line.measured));
-            ui.label(figure(&line.difference));
+    let figure = |text: &str| RichText::new(text).font(theme::mono(12.0));
+    Grid::new("predicted beside measured")
+        .num_columns(4)
+        .spacing([6.0, 2.0])
+        .min_row_height(20.0)
+        .show(ui, |ui| {
+            for head in ["", "predicted", "measured", "apart"] {
+                ui.label(quiet(head));
+            }
             ui.end_row();
-        }
-    });
+            for line in compared {
+                ui.label(quiet(line.name));
+                ui.label(figure(&line.predicted));
+                ui.label(figure(&line.measured));
+                ui.label(figure(&line.difference));
+                ui.end_row();
+            }
+        });
     ui.add_space(6.0);
 }

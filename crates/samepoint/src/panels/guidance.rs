@@ -21,9 +21,18 @@ pub fn guidance_ui(
     actions: &mut Vec<Action>,
 ) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        for channel in Channel::BOTH {
-            ring_ui(ui, palette, channel, &picture.rings[channel]);
+        if ui.available_width() > ABREAST {
+            ui.columns_const(|columns: &mut [Ui; 2]| {
+                for (column, channel) in columns.iter_mut().zip(Channel::BOTH) {
+                    ring_ui(column, palette, channel, &picture.rings[channel]);
+                }
+            });
             ui.separator();
+        } else {
+            for channel in Channel::BOTH {
+                ring_ui(ui, palette, channel, &picture.rings[channel]);
+                ui.separator();
+            }
         }
         message_ui(ui, palette, picture.verdict.tone, &picture.verdict.text, true);
         trial_ui(ui, picture, actions);
@@ -88,6 +97,9 @@ fn window_use_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name:
 
 /// The width at which everything is drawn at its own size, points.
 pub const WIDTH: f32 = 334.0;
+
+/// Where the panel has the whole width of a small window, the rings stand side by side.
+const ABREAST: f32 = 560.0;
 
 /// How much larger than its own size a wide panel draws its targets.
 fn enlargement(ui: &Ui) -> f32 {

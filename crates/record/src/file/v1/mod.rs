@@ -5,20 +5,43 @@
 //!
 //! - [`wire`]: the rules that turn types into words; [`shop_items`] and [`words`]: the words.
 
-mod shop_items;
+pub(crate) mod shop_items;
 pub(crate) mod wire;
-mod words;
+pub(crate) mod words;
 
 use serde::{Deserialize, Serialize};
 
+use self::words::{Continued, SessionKind, What};
 use crate::check::Checked;
 use crate::fact::{self, Body, Fact};
+use crate::file::words::Words;
 use crate::{housing, station, unit, window};
 use wire::{Bad, Wire};
-use words::{Continued, SessionKind, What};
 
 /// Its number.
 pub(crate) const FORMAT: u32 = 1;
+
+impl Words for Body {
+    const FILE: &'static str = "session";
+    const TAG: &'static str = "";
+    const FORMAT: u32 = FORMAT;
+
+    fn is_header(&self) -> bool {
+        matches!(self, Self::Header(_))
+    }
+
+    fn write(fact: &Fact) -> Result<String, String> {
+        write(fact).map_err(|bad| bad.to_string())
+    }
+
+    fn read_header(body: &str) -> Result<Fact, String> {
+        read_header(body).map_err(|bad| bad.to_string())
+    }
+
+    fn read(body: &str) -> Result<Fact, String> {
+        read(body).map_err(|bad| bad.to_string())
+    }
+}
 
 /// The header's line. `format` comes first in every format, so that a newer one can be told.
 #[derive(Debug, Deserialize, Serialize)]
@@ -45,7 +68,7 @@ struct FactLine {
 }
 
 /// A fact in words: the BODY of its line.
-pub(crate) fn write(fact: &Fact) -> Result<String, Bad> {
+fn write(fact: &Fact) -> Result<String, Bad> {
     let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
     let written = match (&fact.body, what(&fact.body)) {
         (Body::Header(header), _) => ron::to_string(&HeaderLine {
@@ -65,7 +88,7 @@ pub(crate) fn write(fact: &Fact) -> Result<String, Bad> {
 }
 
 /// The header from the BODY of the first line.
-pub(crate) fn read_header(body: &str) -> Result<Fact, Bad> {
+fn read_header(body: &str) -> Result<Fact, Bad> {
     let line: HeaderLine = ron::from_str(body).map_err(Bad::new)?;
     Ok(Fact {
         seq: line.seq,
@@ -81,7 +104,7 @@ pub(crate) fn read_header(body: &str) -> Result<Fact, Bad> {
 }
 
 /// A fact from the BODY of any other line.
-pub(crate) fn read(body: &str) -> Result<Fact, Bad> {
+fn read(body: &str) -> Result<Fact, Bad> {
     let line: FactLine = ron::from_str(body).map_err(Bad::new)?;
     Ok(Fact {
         seq: line.seq,

@@ -172,12 +172,12 @@ pub fn compared_lines(session: &OpenSession) -> Vec<ComparedLine> {
 }
 
 fn compared_line(compared: &Compared) -> ComparedLine {
-    let not_yet = || "not yet".to_owned();
+    let not_yet = || "–".to_owned();
     ComparedLine {
         name: match compared.what {
-            Place::Centre(Channel::Left) => "left centre",
-            Place::Centre(Channel::Right) => "right centre",
-            Place::Crossing => "meet at",
+            Place::Centre(Channel::Left) => "left",
+            Place::Centre(Channel::Right) => "right",
+            Place::Crossing => "meet",
         },
         predicted: words::direction(compared.predicted),
         measured: compared.measured.map_or_else(not_yet, words::direction),

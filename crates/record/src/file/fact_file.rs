@@ -1,4 +1,4 @@
-//! An open session: its facts in memory, their lines on the way to disk.
+//! An open file: its facts in memory, their lines on the way to disk.
 
 use core::fmt;
 use std::collections::VecDeque;
@@ -11,18 +11,18 @@ use crate::file::chain::{self, ChainHash, LONGEST_LINE};
 use crate::file::damage::Damage;
 use crate::file::disk::{Disk, RealDisk};
 use crate::file::lock::{Holder, Opener};
-use crate::file::v1;
+use crate::file::words::Words;
 use crate::file::writer::{Command, Desk, Event, Wake, Writer};
 use crate::stamp::Stamp;
 
-/// How a session is opened.
+/// How a file is opened.
 #[derive(Clone)]
 pub struct FileOptions {
     /// The disk it lies on.
     pub disk: Arc<dyn Disk>,
     /// Who opens it.
     pub opener: Opener,
-    /// Called from the writer thread whenever [`SessionFile::poll`] has something to give.
+    /// Called from the writer thread whenever [`FactFile::poll`] has something to give.
     pub wake: Wake,
 }
 
@@ -34,14 +34,17 @@ impl FileOptions {
     }
 }
 
-/// A session that is open. Dropping it writes what is waiting, as far as it can be written.
-pub struct SessionFile {
+/// A session's file.
+pub type SessionFile = FactFile<Body>;
+
+/// A file that is open. Dropping it writes what is waiting, as far as it can be written.
+pub struct FactFile<B> {
     pub(super) path: PathBuf,
     pub(super) disk: Arc<dyn Disk>,
-    pub(super) facts: Vec<Fact>,
+    pub(super) facts: Vec<Fact<B>>,
     pub(super) access: Access,
     pub(super) notices: Vec<Notice>,
-    /// The lock, for as long as the session is open for writing.
+    /// The lock, for as long as the file is open for writing.
     pub(super) lock: Option<Box<dyn Send>>,
     pub(super) writer: Option<Writer>,
     /// What is needed to start writing once the user agrees.
@@ -78,7 +81,7 @@ pub enum Access {
     ReadOnly(ReadOnlyReason),
 }
 
-/// Why a session is open for reading only.
+/// Why a file is open for reading only.
 #[derive(Clone, Debug)]
 pub enum ReadOnlyReason {
     /// It was opened that way.
@@ -98,7 +101,7 @@ impl fmt::Display for Access {
             Self::AskFirst { missing } => write!(
                 f,
                 "files cannot be {missing} in this place; agree to write all the same, or keep the \
-                 session on another disk"
+                 file on another disk"
             ),
             Self::ReadOnly(reason) => write!(f, "for reading only: {reason}"),
         }
@@ -178,7 +181,7 @@ pub enum SaveState {
     ReadOnly,
 }
 
-impl SessionFile {
+impl<B: Words> FactFile<B> {
     /// Adds a fact and returns its number at once; saving is told by [`poll`](Self::poll).
     ///
     /// While writing is stopped facts are still taken, and wait in memory.
@@ -186,8 +189,8 @@ impl SessionFile {
     /// # Errors
     /// [`Error::ReadOnly`] or [`Error::Unsupported`] while nothing may be written;
     /// [`Error::FactTooLong`]; [`Error::HeaderOutOfPlace`]. Whether the fact makes sense is asked of
-    /// [`Session::admits`](crate::fold::Session::admits) first.
-    pub fn append(&mut self, body: Body, time: Stamp, hand: &str) -> Result<Seq, Error> {
+    /// its fold first: [`Session::admits`](crate::fold::Session::admits).
+    pub fn append(&mut self, body: B, time: Stamp, hand: &str) -> Result<Seq, Error> {
         match &self.access {
             Access::Writing => {}
             Access::AskFirst { missing } => {
@@ -197,7 +200,7 @@ impl SessionFile {
                 return Err(Error::ReadOnly { path: self.path.clone(), why: reason.to_string() });
             }
         }
-        if matches!(body, Body::Header(_)) {
+        if body.is_header() {
             return Err(Error::HeaderOutOfPlace);
         }
         let seq = self.facts.len() as Seq + 1;
@@ -297,7 +300,7 @@ impl SessionFile {
         }
     }
 
-    /// Waits until all is written, or cannot be. The session stays readable.
+    /// Waits until all is written, or cannot be. The facts stay readable.
     ///
     /// # Errors
     /// Why the facts still in memory could not be written.
@@ -317,13 +320,13 @@ impl SessionFile {
 
     /// All facts, saved or not, in order.
     #[must_use]
-    pub fn facts(&self) -> &[Fact] {
+    pub fn facts(&self) -> &[Fact<B>] {
         &self.facts
     }
 
     /// The facts that are not on disk yet.
     #[must_use]
-    pub fn unsaved(&self) -> &[Fact] {
+    pub fn unsaved(&self) -> &[Fact<B>] {
         let saved = self.facts.len() - self.waiting.len();
         self.facts.get(saved..).unwrap_or_default()
     }
@@ -353,9 +356,9 @@ impl SessionFile {
     }
 }
 
-impl fmt::Debug for SessionFile {
+impl<B> fmt::Debug for FactFile<B> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("SessionFile")
+        f.debug_struct("FactFile")
             .field("path", &self.path)
             .field("facts", &self.facts.len())
             .field("access", &self.access)
@@ -369,8 +372,11 @@ impl fmt::Debug for SessionFile {
 /// copies and tests.
 ///
 /// # Errors
-/// As [`SessionFile::append`], and [`Error::Io`].
-pub fn write_all_lines(facts: &[Fact], mut to: impl std::io::Write) -> Result<(), Error> {
+/// As [`FactFile::append`], and [`Error::Io`].
+pub fn write_all_lines<B: Words>(
+    facts: &[Fact<B>],
+    mut to: impl std::io::Write,
+) -> Result<(), Error> {
     let mut hash = ChainHash::START;
     for fact in facts {
         let (line, next) = line_of(&hash, fact)?;
@@ -381,17 +387,20 @@ pub fn write_all_lines(facts: &[Fact], mut to: impl std::io::Write) -> Result<()
 }
 
 /// A fact's line after another.
-pub(super) fn line_of(previous: &ChainHash, fact: &Fact) -> Result<(Vec<u8>, ChainHash), Error> {
-    let body = v1::write(fact).map_err(|bad| Error::FactNotWritable { what: bad.to_string() })?;
+pub(super) fn line_of<B: Words>(
+    previous: &ChainHash,
+    fact: &Fact<B>,
+) -> Result<(Vec<u8>, ChainHash), Error> {
+    let body = B::write(fact).map_err(|what| Error::FactNotWritable { what })?;
     // What cannot be read back the same must not get into a file that promises it.
-    let read_back = if fact.seq == 1 { v1::read_header(&body) } else { v1::read(&body) };
+    let read_back = if fact.seq == 1 { B::read_header(&body) } else { B::read(&body) };
     match read_back {
         Ok(read) if read == *fact => {}
         Ok(_) => {
             let what = "it would not read back the same".to_owned();
             return Err(Error::FactNotWritable { what });
         }
-        Err(bad) => return Err(Error::FactNotWritable { what: bad.to_string() }),
+        Err(what) => return Err(Error::FactNotWritable { what }),
     }
     let (line, hash) = chain::line(previous, &body);
     if line.len() > LONGEST_LINE + 1 {

@@ -1,0 +1,252 @@
+//! The days of one point and axis against their limits: individuals and moving range, the
+//! exponentially weighted moving average, the scatter within a day, the accepted value.
+
+use core::fmt;
+
+use jiff::civil::Date;
+use solver::upkeep::check_standard::{Chart, Limits, ewma, precision};
+
+use super::{CheckDay, CheckLimits, CheckPoint, Checks, SpreadFrom};
+use crate::axis::Axis;
+use crate::error::Error;
+use crate::fact::Seq;
+
+/// The limits of one point and axis, arcminutes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PointLimits {
+    /// For a day's value.
+    pub value: Limits,
+    /// For the difference from the day before; the upper edge is what counts.
+    pub step: Limits,
+    /// For the moving average.
+    pub average: Limits,
+    /// For the standard deviation within a day, and how many readings such a day has; `None` where the
+    /// baseline's days were not all read equally often, at least twice.
+    pub scatter: Option<(f64, usize)>,
+    /// For a day's value, round the accepted value, where that is known.
+    pub accepted: Option<Limits>,
+    /// Standard deviation of a day's value.
+    pub sigma: f64,
+}
+
+impl PointLimits {
+    /// Limits from the days of a baseline, and the accepted value with its standard uncertainty.
+    pub(super) fn drawn(
+        limits: &CheckLimits,
+        days: &[CheckDay],
+        axis: Axis,
+        accepted: Option<(f64, f64)>,
+    ) -> Result<Self, Error> {
+        let values: Vec<f64> = days.iter().map(|day| axis.of(day.mean)).collect();
+        let chart = Chart::from_baseline(&values)?;
+        let value = match limits.spread {
+            SpreadFrom::MovingRange => chart.individuals(limits.factor),
+            SpreadFrom::Deviation => chart.individuals_from_deviation(limits.factor),
+        };
+        let sigma = (value.high - value.low) / (2.0 * limits.factor);
+        if sigma <= 0.0 {
+            return Err(Error::CheckDaysAllAlike { axis: axis.word() });
+        }
+        let average = ewma(&[], limits.weight, value.centre, sigma, limits.factor)?.limits;
+        let around = |(centre, u): (f64, f64)| {
+            let reach = limits.factor * sigma.hypot(u);
+            Limits { low: centre - reach, centre, high: centre + reach }
+        };
+        Ok(Self {
+            value,
+            step: chart.moving_ranges(limits.factor),
+            average,
+            scatter: scatter(limits, days, axis)?,
+            accepted: accepted.map(around),
+            sigma,
+        })
+    }
+}
+
+fn scatter(
+    limits: &CheckLimits,
+    days: &[CheckDay],
+    axis: Axis,
+) -> Result<Option<(f64, usize)>, Error> {
+    let Some(each) = days.first().map(|day| day.readings.len()).filter(|each| *each > 1) else {
+        return Ok(None);
+    };
+    let deviations: Vec<f64> = days
+        .iter()
+        .filter(|day| day.readings.len() == each)
+        .filter_map(|day| day.deviation_arcmin.map(|pair| axis.pick(pair)))
+        .collect();
+    if deviations.len() < days.len() {
+        return Ok(None);
+    }
+    let (pooled, limit) = precision(&deviations, each - 1, limits.scatter_share)?;
+    // Repeats that never differ say nothing of scatter.
+    Ok((pooled > 0.0).then_some((limit, each)))
+}
+
+/// A day on the chart of one point and axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChartedDay {
+    /// The day.
+    pub day: Date,
+    /// Its readings, by `seq`.
+    pub readings: Vec<Seq>,
+    /// Their mean, arcminutes.
+    pub value: f64,
+    /// Their standard deviation, arcminutes; `None` of one.
+    pub deviation: Option<f64>,
+    /// The difference from the day before; `None` of the first.
+    pub step: Option<f64>,
+    /// The moving average after this day; `None` before the limits were drawn.
+    pub average: Option<f64>,
+    /// The limits this day is held against; `None` where none were drawn.
+    pub limits: Option<PointLimits>,
+    /// What it breaks.
+    pub findings: Vec<Finding>,
+}
+
+/// A limit that was broken, with the numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Finding {
+    /// Of what.
+    pub point: CheckPoint,
+    /// On which axis.
+    pub axis: Axis,
+    /// Which limit.
+    pub rule: Rule,
+    /// What was found, arcminutes.
+    pub found: f64,
+    /// The limits it should keep.
+    pub limits: Limits,
+}
+
+/// Which limit was broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Rule {
+    /// The day's value.
+    Value,
+    /// The difference from the day before.
+    Step,
+    /// The moving average: a drift.
+    Average,
+    /// The scatter within the day.
+    Scatter,
+    /// The distance from the accepted value.
+    Accepted,
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { point, axis, rule, found, limits } = self;
+        let Limits { low, centre, high } = limits;
+        write!(f, "{point}, {axis}: ")?;
+        let text = match rule {
+            Rule::Value => format!("reads {found:.2}′, outside {low:.2}′ to {high:.2}′"),
+            Rule::Step => format!("moved {found:.2}′ since the day before, more than {high:.2}′"),
+            Rule::Average => {
+                format!(
+                    "drifts: its moving average is {found:.2}′, outside {low:.2}′ to {high:.2}′"
+                )
+            }
+            Rule::Scatter => format!("readings scatter by {found:.2}′, more than {high:.2}′"),
+            Rule::Accepted => format!(
+                "reads {found:.2}′ where the standard's value is {centre:.2}′, outside {low:.2}′ to \
+                 {high:.2}′"
+            ),
+        };
+        // A true minus sign, as everywhere on screen and paper.
+        f.write_str(&text.replace('-', "−"))
+    }
+}
+
+/// Limits as decided once, and the moving average since.
+struct InForce {
+    from: Seq,
+    limits: PointLimits,
+    /// The first day after them.
+    first: usize,
+    averages: Vec<f64>,
+}
+
+impl InForce {
+    fn average(&self, day: usize) -> Option<f64> {
+        // The first average is the centre, before any day.
+        self.averages.get(day.checked_sub(self.first)? + 1).copied()
+    }
+}
+
+impl Checks {
+    /// The chart of a point and axis: every day since the station was last started anew, each against
+    /// the limits in force when it was read. Days before the first limits are held against those. The
+    /// moving average begins at the centre with the first day after its limits were drawn.
+    #[must_use]
+    pub fn chart(&self, point: CheckPoint, axis: Axis) -> Vec<ChartedDay> {
+        let days = self.days(point);
+        let values: Vec<f64> = days.iter().map(|day| axis.of(day.mean)).collect();
+        let began = self.began();
+        let drawn: Vec<InForce> = self
+            .limits
+            .iter()
+            .filter(|limits| limits.seq > began)
+            .filter_map(|decided| {
+                let baseline = self.days_from(point, &decided.body.from);
+                let accepted = self.accepted(point, axis);
+                let limits = PointLimits::drawn(&decided.body, &baseline, axis, accepted).ok()?;
+                let Limits { centre, .. } = limits.value;
+                let (weight, factor) = (decided.body.weight, decided.body.factor);
+                let before = |day: &&CheckDay| day.readings.last() < Some(&decided.seq);
+                let first = days.iter().filter(before).count();
+                let after = values.get(first..).unwrap_or_default();
+                let averages = ewma(after, weight, centre, limits.sigma, factor).ok()?.averages;
+                Some(InForce { from: decided.seq, limits, first, averages })
+            })
+            .collect();
+        let in_force =
+            |seq: Seq| drawn.iter().rev().find(|held| held.from < seq).or_else(|| drawn.first());
+        let mut charted: Vec<ChartedDay> = Vec::with_capacity(days.len());
+        for (index, day) in days.into_iter().enumerate() {
+            let value = axis.of(day.mean);
+            let held = day.readings.last().and_then(|seq| in_force(*seq));
+            let mut one = ChartedDay {
+                day: day.day,
+                value,
+                deviation: day.deviation_arcmin.map(|pair| axis.pick(pair)),
+                step: charted.last().map(|before| value - before.value),
+                average: held.and_then(|held| held.average(index)),
+                limits: held.map(|held| held.limits),
+                readings: day.readings,
+                findings: Vec::new(),
+            };
+            one.findings = findings(point, axis, &one);
+            charted.push(one);
+        }
+        charted
+    }
+
+    /// The accepted value of a point and its standard uncertainty, arcminutes.
+    #[must_use]
+    pub fn accepted(&self, point: CheckPoint, axis: Axis) -> Option<(f64, f64)> {
+        let known = &self.header.as_ref()?.accepted;
+        let accepted = known.iter().find(|accepted| accepted.point == point)?;
+        Some((axis.pick(accepted.direction_arcmin), accepted.u_arcmin))
+    }
+}
+
+fn findings(point: CheckPoint, axis: Axis, day: &ChartedDay) -> Vec<Finding> {
+    let Some(limits) = &day.limits else { return Vec::new() };
+    let up_to = |high: f64| Limits { low: 0.0, centre: 0.0, high };
+    let comparable = limits.scatter.filter(|(_, each)| *each == day.readings.len());
+    [
+        (Rule::Value, Some(day.value), Some(limits.value)),
+        (Rule::Step, day.step.map(f64::abs), Some(up_to(limits.step.high))),
+        (Rule::Average, day.average, Some(limits.average)),
+        (Rule::Scatter, day.deviation, comparable.map(|(limit, _)| up_to(limit))),
+        (Rule::Accepted, Some(day.value), limits.accepted),
+    ]
+    .into_iter()
+    .filter_map(|(rule, found, limits)| {
+        let (found, limits) = (found?, limits?);
+        (!limits.hold(found)).then_some(Finding { point, axis, rule, found, limits })
+    })
+    .collect()
+}

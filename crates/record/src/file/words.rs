@@ -1,0 +1,37 @@
+//! What the lines of one kind of append-only file say.
+//!
+//! A session, a station's checks and a study are kept in the same way and differ only in what
+//! their lines say: that is this trait. Everything else about the file is shared.
+
+use crate::fact::Fact;
+
+/// What a line of one kind of file says; the kind's own body of facts.
+pub trait Words: Clone + PartialEq + Send + 'static {
+    /// What such a file is called in a sentence: `session`.
+    const FILE: &'static str;
+    /// What its header says the file is; empty for a session, the first kind there was.
+    const TAG: &'static str;
+    /// The latest format this program reads and writes.
+    const FORMAT: u32;
+
+    /// Whether it begins a file. A header is always and only fact 1.
+    fn is_header(&self) -> bool;
+
+    /// A fact in words: the BODY of its line.
+    ///
+    /// # Errors
+    /// What cannot be written, with the field.
+    fn write(fact: &Fact<Self>) -> Result<String, String>;
+
+    /// The header from the BODY of the first line.
+    ///
+    /// # Errors
+    /// What the format does not allow, with the field.
+    fn read_header(body: &str) -> Result<Fact<Self>, String>;
+
+    /// A fact from the BODY of any other line.
+    ///
+    /// # Errors
+    /// As [`read_header`](Self::read_header).
+    fn read(body: &str) -> Result<Fact<Self>, String>;
+}

@@ -1,0 +1,157 @@
+//! Scores over time, from the sessions in a shop's `practice/`.
+
+use std::path::PathBuf;
+
+use jiff::civil::Date;
+
+use super::grade::Grade;
+use super::score::{Part, Score, score};
+use super::truth::Truth;
+use crate::error::Error;
+use crate::file::{Disk, scan};
+use crate::fold::{Session, fold};
+use crate::shop::Shop;
+
+/// The columns of the table, in order. Only ever added to, at the end.
+pub const COLUMNS: [&str; 15] = [
+    "file",
+    "day",
+    "hand",
+    "grade",
+    "unit",
+    "total_percent",
+    "window_use_percent",
+    "boresight_percent",
+    "remedy_percent",
+    "thrift_percent",
+    "verdict_percent",
+    "passed_failing",
+    "verdict",
+    "readings",
+    "rounds",
+];
+
+/// One signed practice session.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Attempt {
+    /// The file's name.
+    pub file: String,
+    /// The day it was signed.
+    pub day: Date,
+    /// When, for the order within a day: milliseconds since 1970-01-01T00:00Z.
+    pub signed_at: i64,
+    /// Who signed.
+    pub hand: String,
+    /// The unit's grade.
+    pub grade: Grade,
+    /// The unit's number.
+    pub number: u64,
+    /// What was signed.
+    pub verdict: crate::fact::Verdict,
+    /// How many readings, withdrawn ones too.
+    pub readings: usize,
+    /// How many rounds.
+    pub rounds: usize,
+    /// The score.
+    pub score: Score,
+}
+
+/// The attempts of a shop, the earliest first.
+#[derive(Clone, Debug, Default)]
+pub struct Progress {
+    /// Those that were signed.
+    pub attempts: Vec<Attempt>,
+    /// Sessions begun and not signed.
+    pub unsigned: Vec<PathBuf>,
+    /// Files that could not be read or scored, each with what is wrong.
+    pub skipped: Vec<Error>,
+}
+
+impl Attempt {
+    /// Of a session; `None` until it is signed, or when it is no exercise of this program.
+    #[must_use]
+    pub fn of(file: &str, session: &Session) -> Option<Self> {
+        let signature = session.signatures.first()?;
+        let truth = Truth::of(session).ok()?;
+        Some(Self {
+            file: file.to_owned(),
+            day: signature.time.date(),
+            signed_at: signature.time.unix_milliseconds(),
+            hand: signature.hand.clone(),
+            grade: truth.unit.grade,
+            number: truth.unit.number,
+            verdict: signature.signed.verdict,
+            readings: truth.readings,
+            rounds: truth.rounds,
+            score: score(session).ok()?,
+        })
+    }
+
+    fn cells(&self) -> [String; 15] {
+        let percent = |share: f64| (100.0 * share).to_string();
+        let [used, boresight, remedy, thrift, verdict] =
+            Part::ALL.map(|part| percent(self.score.earned(part)));
+        [
+            self.file.clone(),
+            self.day.to_string(),
+            self.hand.clone(),
+            self.grade.number().to_string(),
+            self.number.to_string(),
+            self.score.total_percent().to_string(),
+            used,
+            boresight,
+            remedy,
+            thrift,
+            verdict,
+            self.score.passed_failing.to_string(),
+            self.verdict.word().to_owned(),
+            self.readings.to_string(),
+            self.rounds.to_string(),
+        ]
+    }
+}
+
+impl Progress {
+    /// Of all sessions in a shop's `practice/`. Reads files: not for the window's thread.
+    ///
+    /// # Errors
+    /// As [`Shop::practice_sessions`].
+    pub fn of_shop(shop: &Shop, disk: &dyn Disk) -> Result<Self, Error> {
+        let mut progress = Self::default();
+        for listed in shop.practice_sessions()? {
+            let bytes =
+                disk.open_read(&listed.path).map_err(|why| Error::io("open", &listed.path, why));
+            let session = match bytes.and_then(|bytes| scan(&listed.path, bytes)) {
+                Ok(scanned) => fold(&scanned.facts),
+                Err(error) => {
+                    progress.skipped.push(error);
+                    continue;
+                }
+            };
+            let file = listed.path.file_name().unwrap_or_default().to_string_lossy();
+            match Truth::of(&session) {
+                Err(super::Hidden::NotSigned) => progress.unsigned.push(listed.path),
+                Err(why) => progress
+                    .skipped
+                    .push(Error::ShopValue { path: listed.path.clone(), what: why.to_string() }),
+                Ok(_) => progress.attempts.extend(Attempt::of(&file, &session)),
+            }
+        }
+        progress.attempts.sort_by(|a, b| (a.signed_at, &a.file).cmp(&(b.signed_at, &b.file)));
+        Ok(progress)
+    }
+
+    /// The attempts as CSV in UTF-8 (RFC 4180), one line each, numbers at full precision.
+    ///
+    /// # Errors
+    /// [`Error::FactNotWritable`] when the table cannot be put together.
+    pub fn csv(&self) -> Result<Vec<u8>, Error> {
+        let failed = |what: String| Error::FactNotWritable { what };
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        writer.write_record(COLUMNS).map_err(|why| failed(why.to_string()))?;
+        for attempt in &self.attempts {
+            writer.write_record(attempt.cells()).map_err(|why| failed(why.to_string()))?;
+        }
+        writer.into_inner().map_err(|why| failed(why.to_string()))
+    }
+}

@@ -1,0 +1,298 @@
+//! The score of a practice session: one formula, from the facts and the truth.
+//!
+//! Each part earns 0 to 1; the total is their sum by weight, in per cent. What is asked is what a
+//! supervisor asks: where was it left, was it the better place, was the remedy right, what did it
+//! take, and is the verdict honest.
+//!
+//! | part | weight | earns |
+//! |---|---|---|
+//! | window use | 30 | 1 up to 0.05 above the least that could be reached; down to 0 at 1 more |
+//! | boresight | 15 | 1 up to 1′ farther than the nearer crossing; down to 0 at half the boresight limit more; 0 where window use earns nothing |
+//! | remedy | 15 | see below |
+//! | thrift | 10 | 1 up to par, down to 0 at twice par; a round beyond par counts as 5 readings; 0 where window use earns nothing |
+//! | verdict | 30 | see below |
+//!
+//! Par is 24 readings: as found, a closed round of five and six confirmed of each channel; 34 and a
+//! second round where a remedy is needed.
+//!
+//! *Remedy.* None needed, none taken: 1; taken all the same: 0.5 if rings can still get inside, else 0. Needed
+//! and taken so that rings get inside: 1; taken and better than before by more than 0.05: 0.3; otherwise 0. Nothing would
+//! have helped: 1 for none or for one that helped all the same, 0.5 for a remedy in vain.
+//!
+//! *Verdict.* As the readings give it and right: 1. An honest *undecided*: 0.8. A *fail* of a unit
+//! that is outside but could have been brought inside: 0.5, for that is giving up. A *fail* of a unit that is
+//! inside: 0.4. *Not measured*: 0.2. A *pass* of a unit that is outside: 0, and half of the total is
+//! lost. Signed otherwise than the readings give: 0.
+
+use core::fmt;
+
+use super::truth::{Hidden, Truth, as_signed};
+use super::unit::limits;
+use crate::conclusion::conclude;
+use crate::fact::Verdict;
+use crate::fold::Session;
+
+/// Readings of a unit that needs no remedy; of one that does.
+const PAR: [usize; 2] = [24, 34];
+/// What a round beyond par counts as, readings.
+const ROUND_COUNTS: usize = 5;
+/// Window use above the least that is forgiven; the least is at whole degrees already.
+const USE_FORGIVEN: f64 = 0.05;
+/// Boresight distance above the nearer crossing's that is forgiven, arcminutes.
+const BORESIGHT_FORGIVEN_ARCMIN: f64 = 1.0;
+
+/// One of the parts of a score.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Part {
+    /// The window use that was truly reached.
+    WindowUse,
+    /// How far from boresight it was left.
+    Boresight,
+    /// Whether the remedy was right.
+    Remedy,
+    /// Readings and rounds spent.
+    Thrift,
+    /// Whether the verdict is honest.
+    Verdict,
+}
+
+impl Part {
+    /// All of them, as they are listed.
+    pub const ALL: [Self; 5] =
+        [Self::WindowUse, Self::Boresight, Self::Remedy, Self::Thrift, Self::Verdict];
+
+    /// Its share of the total, per cent.
+    #[must_use]
+    pub const fn weight(self) -> f64 {
+        match self {
+            Self::WindowUse | Self::Verdict => 30.0,
+            Self::Boresight | Self::Remedy => 15.0,
+            Self::Thrift => 10.0,
+        }
+    }
+
+    /// What it is called.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::WindowUse => "window use",
+            Self::Boresight => "boresight",
+            Self::Remedy => "remedy",
+            Self::Thrift => "thrift",
+            Self::Verdict => "verdict",
+        }
+    }
+
+    /// How it is worked out, in a sentence.
+    #[must_use]
+    pub const fn rule(self) -> &'static str {
+        match self {
+            Self::WindowUse => {
+                "Full up to 0.05 above the least window use that could be reached, nothing at 1.05 above."
+            }
+            Self::Boresight => {
+                "Full up to 1′ farther from boresight than the nearer crossing, nothing at half the \
+                 boresight limit beyond that, nor where window use earns nothing."
+            }
+            Self::Remedy => {
+                "Full for a remedy that was needed and gets the rings inside, or for none where none \
+                 was needed or none would help."
+            }
+            Self::Thrift => {
+                "Full up to 24 readings in one round, 34 in two where a remedy is needed; nothing at twice \
+                 that, nor where window use earns nothing. A round more counts as 5 readings."
+            }
+            Self::Verdict => {
+                "Full for the right verdict, 80 % for undecided, 50 % for failing a unit that could have \
+                 been brought inside, 40 % for failing one that is inside. Passing a failing unit earns \
+                 nothing and halves the total."
+            }
+        }
+    }
+}
+
+/// A part as scored.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScoredPart {
+    /// Which.
+    pub part: Part,
+    /// What it earned, 0 to 1.
+    pub earned: f64,
+    /// Why, with the numbers.
+    pub words: String,
+}
+
+/// A score.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Score {
+    /// The parts, in [`Part::ALL`]'s order.
+    pub parts: [ScoredPart; 5],
+    /// Whether a failing unit was passed, which halves the total.
+    pub passed_failing: bool,
+}
+
+impl Score {
+    /// The total, per cent.
+    #[must_use]
+    pub fn total_percent(&self) -> f64 {
+        let sum: f64 = self.parts.iter().map(|one| one.part.weight() * one.earned).sum();
+        if self.passed_failing { sum / 2.0 } else { sum }
+    }
+
+    /// What a part earned, 0 to 1.
+    #[must_use]
+    pub fn earned(&self, part: Part) -> f64 {
+        self.parts.iter().find(|one| one.part == part).map_or(0.0, |one| one.earned)
+    }
+}
+
+impl fmt::Display for Score {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for one in &self.parts {
+            let weight = one.part.weight();
+            let points = weight * one.earned;
+            writeln!(f, "{}: {points:.0} of {weight:.0}. {}", one.part.word(), one.words)?;
+        }
+        if self.passed_failing {
+            writeln!(f, "A failing unit was passed: the total is halved.")?;
+        }
+        write!(f, "Total: {:.0} %", self.total_percent())
+    }
+}
+
+/// Scores a signed practice session as it was first signed: what follows is done knowing the truth.
+///
+/// # Errors
+/// [`Hidden`]: there is no truth to hold it against, or not yet.
+pub fn score(session: &Session) -> Result<Score, Hidden> {
+    let truth = Truth::of(session)?;
+    let signature = session.signatures.first().ok_or(Hidden::NotSigned)?;
+    let then = as_signed(session, signature.seq);
+    let concluded = conclude(&then).ok().map(|held| held.verdict);
+    Ok(scored(&truth, signature.signed.verdict, concluded))
+}
+
+/// The formula: the truth of the fold, what was signed and what the readings give.
+fn scored(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> Score {
+    let verdict = of_verdict(truth, signed, concluded);
+    let used = of_use(truth);
+    // Where the channels point apart there is no crossing to be near, and nothing was spared.
+    let counts = used.earned > 0.0;
+    let parts = [
+        used,
+        of_boresight(truth, counts),
+        of_remedy(truth),
+        of_thrift(truth, counts),
+        ScoredPart { part: Part::Verdict, earned: verdict.0, words: verdict.1 },
+    ];
+    let passed_failing = signed == Verdict::Pass && !truth.is_inside();
+    Score { parts, passed_failing }
+}
+
+/// 1 up to `free` over, falling to 0 at `free + length`.
+fn falling(over: f64, free: f64, length: f64) -> f64 {
+    let left = 1.0 - (over - free).max(0.0) / length;
+    if left.is_finite() { left.clamp(0.0, 1.0) } else { 0.0 }
+}
+
+fn of_use(truth: &Truth) -> ScoredPart {
+    let least = truth.reach.least_use;
+    let (earned, words) = match truth.used.map(|used| used.worst()) {
+        None => {
+            (0.0, "Where the rings were left cannot be told: no ring angle was noted.".to_owned())
+        }
+        Some(used) => (
+            falling(used - least, USE_FORGIVEN, 1.0),
+            format!("Left at {used:.2} of the window; {least:.2} could be reached."),
+        ),
+    };
+    ScoredPart { part: Part::WindowUse, earned, words }
+}
+
+fn of_boresight(truth: &Truth, counts: bool) -> ScoredPart {
+    let nearer = truth.nearer_arcmin;
+    let limit = limits().ok().and_then(|window| window.boresight_arcmin()).unwrap_or(1.0);
+    let (earned, words) = match truth.boresight_arcmin {
+        None => (0.0, "Where it points cannot be told: no ring angle was noted.".to_owned()),
+        Some(_) if !counts => {
+            (0.0, "It does not count: the channels do not point together.".to_owned())
+        }
+        Some(at) => (
+            falling(at - nearer, BORESIGHT_FORGIVEN_ARCMIN, limit / 2.0),
+            format!("Left {at:.1}′ from boresight; the nearer place lies {nearer:.1}′ from it."),
+        ),
+    };
+    ScoredPart { part: Part::Boresight, earned, words }
+}
+
+fn of_remedy(truth: &Truth) -> ScoredPart {
+    let taken = !truth.remedies.is_empty();
+    let before = truth.reach.alone.used;
+    let window = limits().ok();
+    let after = window.and_then(|window| super::reach::best_alone(&truth.left, &window).ok());
+    let after = after.map_or(f64::INFINITY, |best| best.used);
+    let inside = after <= 1.0;
+    let (earned, why) = if !truth.reach.needs_remedy() {
+        match (taken, inside) {
+            (false, _) => (1.0, "None was needed and none was taken."),
+            (true, true) => (0.5, "None was needed; a unit was opened without need."),
+            (true, false) => (0.0, "None was needed, and what was done took it outside."),
+        }
+    } else if taken && inside {
+        (1.0, "It was needed, and the rings get inside with it.")
+    } else if truth.reach.is_hopeless() {
+        if taken {
+            (0.5, "Nothing on the shelf would have helped; a unit was opened in vain.")
+        } else {
+            (1.0, "Nothing on the shelf would have helped, and nothing was done in vain.")
+        }
+    } else if taken && after < before - USE_FORGIVEN {
+        (0.3, "It was needed and made it better, but the rings do not get inside.")
+    } else if taken {
+        (0.0, "It was needed, but what was done did not help.")
+    } else {
+        (0.0, "It was needed: the rings alone do not get inside.")
+    };
+    let words = if taken {
+        format!("{why} Best use by the rings before {before:.2}, after {after:.2}.")
+    } else {
+        format!("{why} Best use by the rings {before:.2}.")
+    };
+    ScoredPart { part: Part::Remedy, earned, words }
+}
+
+fn of_thrift(truth: &Truth, counts: bool) -> ScoredPart {
+    let (readings, rounds) = (truth.readings, truth.rounds);
+    let needs = truth.reach.needs_remedy();
+    let (par, par_rounds) = (PAR[usize::from(needs)], 1 + usize::from(needs));
+    let spent = readings + ROUND_COUNTS * rounds.saturating_sub(par_rounds);
+    let earned = if counts { falling(spent as f64, par as f64, par as f64) } else { 0.0 };
+    let mut words =
+        format!("{readings} readings in {rounds} rounds; par is {par} in {par_rounds}.");
+    if !counts {
+        words.push_str(" It does not count: what was left is not worth what was spared.");
+    }
+    ScoredPart { part: Part::Thrift, earned, words }
+}
+
+fn of_verdict(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> (f64, String) {
+    let inside = truth.is_inside();
+    let is = if inside { "inside" } else { "outside" };
+    let word = signed.word();
+    let given = concluded.map_or("none", Verdict::word);
+    if signed == Verdict::Pass && !inside {
+        return (0.0, "Passed, but the unit is outside the window.".to_owned());
+    }
+    if concluded != Some(signed) {
+        return (0.0, format!("Signed “{word}”, but the readings give “{given}”."));
+    }
+    let earned = match signed {
+        Verdict::Pass => 1.0,
+        Verdict::Fail if inside => 0.4,
+        Verdict::Fail if truth.reach.is_hopeless() => 1.0,
+        Verdict::Fail => 0.5,
+        Verdict::Undecided => 0.8,
+        Verdict::NotMeasured => 0.2,
+    };
+    (earned, format!("Signed “{word}”, and the unit is {is}."))
+}

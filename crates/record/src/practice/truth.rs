@@ -1,0 +1,150 @@
+//! What was hidden: the unit as it came and as it was left. Told after signing, and never before.
+
+use core::fmt;
+
+use solver::{Channel, PerChannel, WindowUse, meet};
+
+use super::built::{Built, Cell};
+use super::reach::Reach;
+use super::unit::{PracticeUnit, limits};
+use crate::conclusion::counted;
+use crate::error::Error;
+use crate::fact::{Approach, Lock, Reading, Remedy, Seen, Seq, SessionKind};
+use crate::fold::{Round, Session};
+
+/// The truth of a signed practice session.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Truth {
+    /// The unit.
+    pub unit: PracticeUnit,
+    /// The unit as it was left, remedies and all.
+    pub left: Built,
+    /// The remedies taken, in order.
+    pub remedies: Vec<Remedy>,
+    /// What could be reached from how it came.
+    pub reach: Reach,
+    /// How many readings were taken, withdrawn ones too.
+    pub readings: usize,
+    /// In how many rounds.
+    pub rounds: usize,
+    /// How its rings were left; `None` where no ring angle says so.
+    pub rings: Option<PerChannel<Cell>>,
+    /// Window use as left, exactly.
+    pub used: Option<WindowUse>,
+    /// How far both channels point from boresight together as left, arcminutes.
+    pub boresight_arcmin: Option<f64>,
+    /// The same at the nearer crossing, or where nothing crosses at the best setting.
+    pub nearer_arcmin: f64,
+}
+
+/// Why the truth is not told.
+#[derive(Clone, Debug)]
+pub enum Hidden {
+    /// A real unit: nobody knows its truth.
+    Real,
+    /// Not signed yet.
+    NotSigned,
+    /// The exercise is not one of this program's.
+    Unknown(Error),
+}
+
+impl fmt::Display for Hidden {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Real => f.write_str("this is a real unit; only readings tell about it"),
+            Self::NotSigned => f.write_str("the truth is told once the session is signed"),
+            Self::Unknown(why) => why.fmt(f),
+        }
+    }
+}
+
+impl Truth {
+    /// The truth of a session, once it is signed; of the session as it was first signed.
+    ///
+    /// # Errors
+    /// [`Hidden`] says why it is not told.
+    pub fn of(session: &Session) -> Result<Self, Hidden> {
+        let kind = session.header.as_ref().map(|header| &header.kind);
+        let Some(SessionKind::Practice(exercise)) = kind else { return Err(Hidden::Real) };
+        let signature = session.signatures.first().ok_or(Hidden::NotSigned)?;
+        let unit = PracticeUnit::of_exercise(exercise).map_err(Hidden::Unknown)?;
+        let signed = as_signed(session, signature.seq);
+        let round = signed.round_of(signature.signed.round);
+        Self::told(unit, &signed, round).map_err(Hidden::Unknown)
+    }
+
+    fn told(unit: PracticeUnit, session: &Session, round: Option<&Round>) -> Result<Self, Error> {
+        let taken = session.rounds.iter().flat_map(|round| &round.remedies);
+        let remedies: Vec<Remedy> = taken.map(|(_, taken)| taken.remedy.clone()).collect();
+        let left = remedies.iter().fold(unit.as_made.clone(), |built, remedy| built.after(remedy));
+        let window = limits()?;
+        let rings = round.and_then(|round| rings_left(session, round));
+        let points = rings.map(|rings| left.points(rings)).transpose()?;
+        let PerChannel { left: first, right: second } = left.circles();
+        let met = meet::meet(&first, &second, meet::RELATION_TOLERANCE)?;
+        let nearer_arcmin = match met.nearest() {
+            Some(near) => near.boresight_arcmin,
+            None => super::reach::best_alone(&left, &window)?.boresight_arcmin,
+        };
+        Ok(Self {
+            reach: unit.reach.clone(),
+            used: points.map(|points| window.used_by(points.left, points.right)),
+            boresight_arcmin: points.map(|p| p.left.midpoint(p.right).boresight_arcmin()),
+            unit,
+            left,
+            remedies,
+            readings: session.rounds.iter().map(|round| round.readings.len()).sum(),
+            rounds: session.rounds.len(),
+            rings,
+            nearer_arcmin,
+        })
+    }
+
+    /// Whether the unit is inside the window as it was left.
+    #[must_use]
+    pub fn is_inside(&self) -> bool {
+        self.used.is_some_and(|used| used.is_inside())
+    }
+}
+
+/// The session as it was when it was first signed: after that the truth is told, and nothing counts.
+pub(super) fn as_signed(session: &Session, signature: Seq) -> Session {
+    let mut then = session.clone();
+    then.stations.retain(|said| said.seq < signature);
+    then.windows.retain(|said| said.seq < signature);
+    then.looking_tests.retain(|said| said.seq < signature);
+    then.rounds.retain(|round| round.id < signature);
+    for round in &mut then.rounds {
+        round.readings.retain(|entry| entry.seq < signature);
+        round.remedies.retain(|(seq, _)| *seq < signature);
+        for entry in &mut round.readings {
+            entry.withdrawn.take_if(|withdrawn| withdrawn.by > signature);
+        }
+    }
+    then
+}
+
+/// How the rings were left: as the last reading that counts for the verdict says, else the last
+/// reading of all.
+fn rings_left(session: &Session, round: &Round) -> Option<PerChannel<Cell>> {
+    let counting = counted(session, round);
+    let of = |channel: Channel| {
+        let confirmed =
+            counting.iter().flat_map(|at| &at.readings[channel]).map(|(entry, _)| *entry);
+        let last = confirmed.max_by_key(|entry| entry.seq);
+        let any = || round.in_use().rev().find(|entry| entry.reading.channel() == Some(channel));
+        cell_of(&last.or_else(any)?.reading, channel)
+    };
+    Some(PerChannel { left: of(Channel::Left)?, right: of(Channel::Right)? })
+}
+
+fn cell_of(reading: &Reading, channel: Channel) -> Option<Cell> {
+    let ring_deg = reading.ring_deg(channel)?.value();
+    let approach = match &reading.seen {
+        Seen::Direction(read) => read.approach,
+        Seen::Relative(read) => read.approach[channel],
+        Seen::Box(read) => read.approach[channel],
+    };
+    let approach = if approach == Approach::NotNoted { Approach::Clockwise } else { approach };
+    Some(Cell { ring_deg, approach, locked: reading.lock != Some(Lock::Before) })
+}

@@ -1,0 +1,23 @@
+//! Practice: invented units, hidden truth, the score, and scripted hands that show it is fair.
+//!
+//! - `units`: units by number, against the optics and against brute force;
+//! - `noise`: what a look adds, against known bounds;
+//! - `scores`: the formula part by part; `selfcheck`: scripted hands;
+//! - `progress`: scores over time, from a shop's files.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "tests fail by panicking"
+)]
+
+#[path = "../../crates/record/examples/practice_hands/hands.rs"]
+mod hands;
+
+mod noise;
+mod progress;
+mod scores;
+mod selfcheck;
+mod units;

@@ -1,0 +1,56 @@
+//! Scores over time, from a shop's `practice/`.
+
+use std::fs;
+
+use record::file::write_all_lines;
+use record::practice::progress::COLUMNS;
+use record::practice::{Grade, PracticeUnit, Progress};
+use record::{Fact, RealDisk, Shop, Stamp};
+
+use crate::hands::{Hand, play};
+
+/// The same facts some days later.
+fn later(facts: Vec<Fact>, days: i64) -> Vec<Fact> {
+    let moved = |fact: Fact| {
+        let time = fact.time.unix_milliseconds() + days * 86_400_000;
+        Fact { time: Stamp::from_unix_milliseconds(time).unwrap(), ..fact }
+    };
+    facts.into_iter().map(moved).collect()
+}
+
+#[test]
+fn attempts_are_listed_in_order_and_the_rest_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    Shop::lay_out(folder.path()).unwrap();
+    let practice = folder.path().join("practice");
+    let write = |name: &str, facts: &[Fact]| {
+        let mut bytes = Vec::new();
+        write_all_lines(facts, &mut bytes).unwrap();
+        fs::write(practice.join(name), bytes).unwrap();
+    };
+    let unit = PracticeUnit::invented(Grade::Second, 12).unwrap();
+    let good = play(Hand::Knowing, &unit).unwrap();
+    write("b.samepoint", &later(play(Hand::Random, &unit).unwrap(), 0));
+    write("a.samepoint", &later(good.clone(), 3));
+    write("begun.samepoint", &good[..good.len() - 1]);
+    fs::write(practice.join("broken.samepoint"), "not a session").unwrap();
+
+    let shop = Shop::load(folder.path()).unwrap();
+    let progress = Progress::of_shop(&shop, &RealDisk).unwrap();
+    let files: Vec<&str> = progress.attempts.iter().map(|one| one.file.as_str()).collect();
+    assert_eq!(files, ["b.samepoint", "a.samepoint"]);
+    assert_eq!(progress.unsigned, [practice.join("begun.samepoint")]);
+    assert_eq!(progress.skipped.len(), 1);
+    assert!(progress.skipped[0].to_string().contains("broken.samepoint"));
+
+    let csv = progress.csv().unwrap();
+    let mut lines = std::str::from_utf8(&csv).unwrap().lines();
+    assert_eq!(lines.next().unwrap(), COLUMNS.join(","));
+    assert!(lines.next().unwrap().starts_with("b.samepoint,2026-11-25,script,2,12,"));
+    let best: Vec<&str> = lines.next().unwrap().split(',').collect();
+    assert_eq!(best[..5], ["a.samepoint", "2026-11-28", "script", "2", "12"]);
+    let total: f64 = best[5].parse().unwrap();
+    assert!((total - progress.attempts[1].score.total_percent()).abs() < 1e-12);
+    assert_eq!(best[11..], ["false", "pass", "12", "1"]);
+    assert_eq!(lines.next(), None);
+}

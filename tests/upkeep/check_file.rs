@@ -1,0 +1,133 @@
+//! The check file under the faults a session's file is tested for: it is the same file.
+
+use std::fs;
+use std::path::Path;
+
+use record::checks::{CheckBody, CheckFile, fold};
+use record::file::{End, scan, scan_facts, write_all_lines};
+use record::{Access, Error, Notice, ReadOnlyReason, RealDisk, Shop, Withdrawn};
+
+use crate::support::{HAND, Log, begin, header, morning, real, taken};
+
+fn every_fact() -> Log {
+    let mut log = Log::begun(header());
+    for day in 0..10 {
+        let apart = [0.1, -0.1, 0.05][(day % 3) as usize];
+        log.say(day, CheckBody::Taken(taken(1.0 + apart, -2.0 - apart)));
+    }
+    log.draw(10, |_| ());
+    log.say(10, CheckBody::Taken(taken(1.0, -2.0)));
+    log.say(10, CheckBody::Withdrawn(Withdrawn { reading: 13, reason: "lamp off".into() }));
+    log.say(11, CheckBody::StartedAnew("zeroed".into()));
+    log
+}
+
+fn bytes_of(log: &Log) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    write_all_lines(&log.facts, &mut bytes).unwrap();
+    bytes
+}
+
+#[test]
+fn every_fact_reads_back_the_same() {
+    let log = every_fact();
+    let read = scan_facts::<CheckBody>(Path::new("a"), &bytes_of(&log)[..]).unwrap();
+    assert_eq!((read.facts, read.end), (log.facts, End::Clean));
+}
+
+#[test]
+fn any_flipped_bit_is_found_and_no_fact_is_made_up() {
+    let log = every_fact();
+    let whole = bytes_of(&log);
+    for at in (0..whole.len()).step_by(7) {
+        let mut bytes = whole.clone();
+        bytes[at] ^= 1 << (at % 8);
+        match scan_facts::<CheckBody>(Path::new("flipped"), &bytes[..]) {
+            Ok(read) => {
+                assert_ne!(read.end, End::Clean, "byte {at}");
+                assert!(log.facts.starts_with(&read.facts), "byte {at}");
+            }
+            Err(error) => assert!(!error.to_string().is_empty()),
+        }
+    }
+}
+
+#[test]
+fn a_torn_line_is_set_aside_and_the_file_goes_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("Bench 2.samepoint-check");
+    let mut file = begin(&path);
+    file.append(CheckBody::Taken(taken(1.0, 2.0)), morning(0), HAND).unwrap();
+    file.finish().unwrap();
+    let whole = fs::read(&path).unwrap();
+    fs::write(&path, [&whole[..], b"(\"0123"].concat()).unwrap();
+    let mut file = CheckFile::open(&path, real()).unwrap();
+    let [Notice::TornTail { line: 3, bytes: 6, kept_in: Some(kept) }] = file.notices() else {
+        panic!("{:?}", file.notices())
+    };
+    assert_eq!(fs::read(kept).unwrap(), b"(\"0123");
+    file.append(CheckBody::Taken(taken(1.1, 2.1)), morning(1), HAND).unwrap();
+    file.finish().unwrap();
+    assert_eq!(CheckFile::open(&path, real()).unwrap().facts().len(), 3);
+}
+
+#[test]
+fn a_damaged_file_is_read_as_far_as_it_holds_and_continued_in_a_new_one() {
+    let folder = tempfile::tempdir().unwrap();
+    Shop::lay_out(folder.path()).unwrap();
+    let shop = Shop::load(folder.path()).unwrap();
+    let path = shop.new_check_path("Bench 2").unwrap();
+    let mut whole = bytes_of(&every_fact());
+    let at = whole.len() - 40;
+    whole[at] ^= 1;
+    fs::write(&path, whole).unwrap();
+    let file = CheckFile::open(&path, real()).unwrap();
+    assert!(matches!(file.access(), Access::ReadOnly(ReadOnlyReason::Damaged(_))));
+    let held = file.facts().len();
+    let next = shop.new_check_path("Bench 2").unwrap();
+    assert_ne!(next, path);
+    let mut went_on = file.continue_in(&next, "samepoint 0.1.0", HAND, real()).unwrap();
+    went_on.finish().unwrap();
+    assert_eq!(went_on.facts()[1..], file.facts()[1..held]);
+    // The shop shows the one that goes on, and only that.
+    let (kept, skipped) = shop.checks(&RealDisk).unwrap();
+    assert!(skipped.is_empty(), "{skipped:?}");
+    let paths: Vec<_> = kept.iter().map(|one| one.path.clone()).collect();
+    assert_eq!(paths, [next]);
+    assert_eq!(kept[0].checks, fold(went_on.facts()));
+}
+
+#[test]
+fn one_kind_of_file_is_not_taken_for_another() {
+    let check = bytes_of(&every_fact());
+    let refused = scan(Path::new("Bench 2.samepoint-check"), &check[..]).unwrap_err();
+    assert_eq!(
+        refused.to_string(),
+        "Bench 2.samepoint-check is not a samepoint session: its header says it is “checks of a \
+         station”; choose another file"
+    );
+    let session = include_bytes!("../data/format1/whole-job.samepoint");
+    let refused = scan_facts::<CheckBody>(Path::new("a"), &session[..]).unwrap_err();
+    assert!(matches!(refused, Error::WrongFile { wanted: "check file", .. }), "{refused}");
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_its_field() {
+    let mut nameless = header();
+    nameless.station = " ".into();
+    let folder = tempfile::tempdir().unwrap();
+    let refused = CheckFile::create(&folder.path().join("a"), nameless, HAND, real()).unwrap_err();
+    assert_eq!(refused.to_string(), "station is empty; fill it in");
+    let log = every_fact();
+    let far = CheckBody::Taken(taken(3500.0, 0.0));
+    assert!(matches!(log.checks().admits(&far), Err(Error::BeyondField { .. })));
+    let unreasoned = CheckBody::Withdrawn(Withdrawn { reading: 2, reason: String::new() });
+    assert!(log.checks().admits(&unreasoned).unwrap_err().to_string().contains("the reason"));
+    let twice = CheckBody::Withdrawn(Withdrawn { reading: 13, reason: "again".into() });
+    assert!(matches!(log.checks().admits(&twice), Err(Error::NotAReadingInUse { seq: 13 })));
+    // A file that says so all the same is read, and the fact left aside with the reason.
+    let mut storm = every_fact();
+    storm.add(12, far);
+    storm.add(12, twice);
+    assert_eq!(storm.through_a_file().ignored.len(), 2);
+}

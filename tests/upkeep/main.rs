@@ -1,0 +1,20 @@
+//! Keeping the bench honest, through the files that keep it.
+//!
+//! - `support`: facts and files to test with;
+//! - `check_file`: the check file under faults; `check_chart`: its chart against the handbook;
+//! - `check_state`: how a station stands on a day;
+//! - `studies`: repeatability and reproducibility; `due`: the calibration list.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod check_chart;
+mod check_file;
+mod check_state;
+mod due;
+mod studies;
+mod support;
