@@ -176,6 +176,10 @@ fn no_text_is_cut_short() {
             check(&bench, "another tab");
         }
         for (modifiers, key, what) in [
+            (Modifiers::ALT, Key::Num2, "through the glass"),
+            (Modifiers::ALT, Key::Num3, "ring map"),
+            (Modifiers::ALT, Key::Num4, "swing"),
+            (Modifiers::ALT, Key::Num1, "field"),
             (Modifiers::COMMAND, Key::Num1, "set up"),
             (Modifiers::COMMAND, Key::K, "commands"),
             (Modifiers::COMMAND | Modifiers::SHIFT, Key::V, "paste"),

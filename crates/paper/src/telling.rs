@@ -44,6 +44,7 @@ const fn told_alone(id: ItemId) -> bool {
             | ItemId::Window
             | ItemId::Guard
             | ItemId::BoresightLimit
+            | ItemId::SwingSafe
             | ItemId::Now(_)
             | ItemId::Path(_)
             | ItemId::SwingShared

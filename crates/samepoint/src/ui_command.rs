@@ -95,6 +95,14 @@ pub enum UiCommand {
     EndTrial,
     /// Put the setting on screen on record.
     Choose,
+    /// The field plot in the middle.
+    ViewField,
+    /// Through the glass.
+    ViewGlass,
+    /// The ring map.
+    ViewRingMap,
+    /// Use over the swing.
+    ViewSwing,
     /// Measure on the plot, or end it.
     Measure,
     /// Give the plot the keyboard.
@@ -133,7 +141,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 62] = [
+    pub const ALL: [Self; 66] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -179,6 +187,10 @@ impl UiCommand {
         Self::TryBackTen,
         Self::EndTrial,
         Self::Choose,
+        Self::ViewField,
+        Self::ViewGlass,
+        Self::ViewRingMap,
+        Self::ViewSwing,
         Self::Measure,
         Self::ToPlot,
         Self::CopySvg,
@@ -247,6 +259,10 @@ impl UiCommand {
             Self::TryBackTen => "Try ten steps counter-clockwise",
             Self::EndTrial => "End the trial",
             Self::Choose => "Choose this setting",
+            Self::ViewField => "Field plot",
+            Self::ViewGlass => "Through the glass",
+            Self::ViewRingMap => "Ring map",
+            Self::ViewSwing => "Over the swing",
             Self::Measure => "Measure",
             Self::ToPlot => "Keys to the plot",
             Self::CopySvg => "Copy plot as SVG",
@@ -330,6 +346,12 @@ impl UiCommand {
             Self::TryBackTen => "Try that ring ten steps counter-clockwise.",
             Self::EndTrial => "Show the setting again that was there before the trial.",
             Self::Choose => "Put the setting on screen on record; the targets follow it.",
+            Self::ViewField => "Both offset circles, where they cross, the tolerance window.",
+            Self::ViewGlass => "What the station's eyepiece should show, true to scale.",
+            Self::ViewRingMap => "Window use over both rings: what passes, and how much may slip.",
+            Self::ViewSwing => {
+                "Window use over the pods' swing, and why the nearer crossing is kept."
+            }
             Self::Measure => "Measure between two places on the plot; again ends it.",
             Self::ToPlot => "Arrows pan the plot, + and − zoom, 0 fits; Esc goes back.",
             Self::CopySvg => "Copy what is in view to the clipboard, drawn in lines.",
@@ -396,6 +418,10 @@ impl UiCommand {
             Self::TryOnTen => (SHIFT_ALT, Key::ArrowRight),
             Self::TryBackTen => (SHIFT_ALT, Key::ArrowLeft),
             Self::Choose => (Modifiers::COMMAND, Key::Enter),
+            Self::ViewField => (Modifiers::ALT, Key::Num1),
+            Self::ViewGlass => (Modifiers::ALT, Key::Num2),
+            Self::ViewRingMap => (Modifiers::ALT, Key::Num3),
+            Self::ViewSwing => (Modifiers::ALT, Key::Num4),
             Self::Measure => (Modifiers::COMMAND, Key::M),
             Self::ToPlot => (Modifiers::NONE, Key::F5),
             Self::CopySvg => (SHIFT_COMMAND, Key::E),

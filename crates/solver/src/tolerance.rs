@@ -66,6 +66,28 @@ impl Window {
         self.boresight_arcmin
     }
 
+    /// The corners of the box round the left crosshair in which the right one may lie, counter-
+    /// clockwise from the lower left.
+    ///
+    /// ```
+    /// use solver::{Direction, Window};
+    /// let corners = Window::new(45.0, 20.0, 15.0, None)?.corners_round_left(Direction::new(1.0, 2.0));
+    /// assert_eq!(corners[0], Direction::new(-44.0, -13.0));
+    /// assert_eq!(corners[2], Direction::new(21.0, 17.0));
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    #[must_use]
+    pub fn corners_round_left(&self, left: Direction) -> [Direction; 4] {
+        let (convergence, divergence) = (self.convergence_arcmin(), self.divergence_arcmin());
+        let dipvergence = self.dipvergence_arcmin();
+        [
+            left + Direction::new(-convergence, -dipvergence),
+            left + Direction::new(divergence, -dipvergence),
+            left + Direction::new(divergence, dipvergence),
+            left + Direction::new(-convergence, dipvergence),
+        ]
+    }
+
     /// Window use of two directions.
     ///
     /// u = max(m_x > 0 ? m_x/divergence : −m_x/convergence, |m_y|/dipvergence,

@@ -21,6 +21,19 @@ pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
             Anchor::Right,
         );
     }
+    let safe =
+        field.window.zip(field.swing).filter(|(_, swing)| swing.low_deg() < swing.high_deg());
+    if let Some(radius) =
+        safe.and_then(|(window, swing)| solver::swing::safe_radius_arcmin(&window, swing))
+    {
+        let words = format!(
+            "swing-safe circle: what both channels share within {} of boresight stays inside over \
+             the whole swing",
+            words::arcmin(radius)
+        );
+        let shape = Shape::Circle { centre: Direction::BORESIGHT, radius_arcmin: radius };
+        scene.push(ItemId::SwingSafe, Role::SwingShared, shape, words);
+    }
     let shape = Shape::Marker { at: Direction::BORESIGHT };
     scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());
 }

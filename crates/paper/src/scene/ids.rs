@@ -9,6 +9,8 @@ pub enum ItemId {
     Boresight,
     /// The circle a window's boresight limit draws.
     BoresightLimit,
+    /// The circle in which what both channels share stays inside over the swing.
+    SwingSafe,
     /// Words beside the boresight limit.
     BoresightLimitLabel,
     /// The band in which a channel's circle lies with 95 % coverage.

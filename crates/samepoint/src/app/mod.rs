@@ -9,7 +9,8 @@
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help;
 //! - [`picture`]: fold → what panels show; [`targets`]: where to turn each ring; [`use_words`]:
-//!   slack and swing; [`aside`]: what is laid beside the readings.
+//!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
+//!   middle.
 
 pub mod advice;
 pub mod aim_off;
@@ -36,13 +37,14 @@ pub mod steps;
 pub mod targets;
 pub mod ui;
 mod use_words;
+pub mod views;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::Receiver;
 
 use record::fact::Seq;
-use solver::{Channel, Direction};
+use solver::{Channel, Direction, PerChannel};
 
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
@@ -58,6 +60,7 @@ use opening::OpenShop;
 use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
+use views::View;
 
 /// Something a hand asked for.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,6 +111,8 @@ pub enum Action {
     SignNow,
     /// Try a channel's ring where its crosshair comes nearest to a direction.
     Try(Channel, Direction),
+    /// Try a pair of ring angles, degrees.
+    TryRings(PerChannel<f64>),
     /// Choose the setting on the sheet.
     ChooseNow,
     /// Write the plot to a file.
@@ -140,6 +145,8 @@ pub struct App {
     /// What is in sight in a small window.
     tab: Tab,
     view: FieldView,
+    /// What stands in the middle.
+    middle: View,
     selected: Option<Seq>,
     notice: Option<String>,
     /// Sentences that stay until something is done about them.
@@ -184,6 +191,7 @@ impl App {
             behind: Vec::new(),
             tab: Tab::default(),
             view: FieldView::default(),
+            middle: View::default(),
             selected: None,
             notice: None,
             warnings,

@@ -74,6 +74,8 @@ pub struct Picture {
     pub setting: Option<Setting>,
     /// Whether that is only being tried.
     pub trying: bool,
+    /// Where each ring and crosshair was read last in this round.
+    pub place: PerChannel<Option<solver::Reading>>,
     /// What can be dragged to try a setting.
     pub handles: Vec<Handle>,
     /// Where to turn each ring.
@@ -194,6 +196,7 @@ impl Picture {
             refused,
             setting,
             trying,
+            place: source.place,
             handles,
             rings,
             slack,

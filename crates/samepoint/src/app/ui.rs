@@ -16,10 +16,11 @@ use super::picture::{Picture, Source};
 use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
+use super::views::View;
 use super::{Action, App};
 use crate::panels::bottom_bar::bottom_bar_ui;
 use crate::panels::callouts::callouts_ui;
-use crate::panels::central::central_ui;
+use crate::panels::central::{central_ui, view_ui};
 use crate::panels::checklist::checklist_ui;
 use crate::panels::confirm::confirm_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
@@ -267,6 +268,11 @@ impl App {
         };
         let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
         let shown = CentralPanel::default().frame(frame);
+        if self.middle != View::Field {
+            let (middle, session) = (self.middle, self.session.as_ref());
+            let shown = shown.show(ui, |ui| view_ui(ui, palette, middle, session, actions));
+            return shown.response.rect;
+        }
         let view = &mut self.view;
         shown.show(ui, |ui| central_ui(ui, palette, view, picture, actions)).response.rect
     }

@@ -1,13 +1,19 @@
 //! The room everything else serves: the field plot with its one line of explanation.
 
-use egui::{Align, Layout, RichText, Ui};
+use egui::{Align, Button, Layout, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role, vec2};
 use paper::words;
 
 use crate::app::Action;
 use crate::app::picture::Picture;
+use crate::app::session::OpenSession;
+use crate::app::views::View;
+use crate::app::views::glass::GlassPicture;
+use crate::app::views::over_swing::SwingPicture;
+use crate::app::views::ring_map::RingMapPicture;
 use crate::panels::plot_tools::plot_tools_ui;
+use crate::panels::views::{glass_ui, ring_map_ui, swing_ui};
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
-use crate::theme::{self, Palette};
+use crate::theme::{self, Palette, TARGET};
 
 /// Shows the field plot.
 pub fn central_ui(
@@ -18,7 +24,7 @@ pub fn central_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Field").font(theme::bold(15.0)));
+        chooser_ui(ui, View::Field, actions);
         let measured = view.measured();
         // What was measured is long: it has the line to itself.
         let times =
@@ -50,6 +56,49 @@ pub fn central_ui(
         PlotAct::Pressed(seq) => Action::Select(Some(seq)),
         PlotAct::Tried(channel, towards) => Action::Try(channel, towards),
     }));
+}
+
+/// Shows another view in the room of the field plot.
+pub fn view_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    view: View,
+    session: Option<&OpenSession>,
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        chooser_ui(ui, view, actions);
+        aside_ui(ui, RichText::new(view.command().tip()).color(palette.quiet));
+    });
+    let session = session.ok_or_else(|| "No session is open.".to_owned());
+    let height = ui.available_height();
+    ScrollArea::vertical().id_salt(view).auto_shrink(false).show(ui, |ui| match view {
+        View::Field => {}
+        View::Glass => glass_ui(ui, palette, height, &session.and_then(GlassPicture::of)),
+        View::RingMap => {
+            ring_map_ui(ui, palette, height, &session.and_then(RingMapPicture::of), actions);
+        }
+        View::Swing => swing_ui(ui, palette, height, &session.and_then(SwingPicture::of)),
+    });
+}
+
+/// Which view stands in the middle, and the others to choose from.
+fn chooser_ui(ui: &mut Ui, view: View, actions: &mut Vec<Action>) {
+    let name = RichText::new(format!("{} ▾", view.text())).font(theme::bold(15.0));
+    let menu = ui.menu_button(name, |ui| {
+        for other in View::ALL {
+            let command = other.command();
+            let button = Button::selectable(other == view, command.text())
+                .shortcut_text(command.key_words(ui.ctx()))
+                .min_size(vec2(240.0, TARGET));
+            if ui.add(button).on_hover_text(command.tip()).clicked() {
+                actions.push(Action::Do(command));
+                ui.close();
+            }
+        }
+    });
+    let telling = format!("View: {}", view.text());
+    menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
 }
 
 /// Words that are left out where there is no room for all of them.

@@ -15,3 +15,4 @@ pub mod plot_tools;
 pub mod remedy;
 pub mod sheets;
 pub mod top_bar;
+pub mod views;

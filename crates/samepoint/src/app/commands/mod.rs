@@ -22,6 +22,8 @@ pub use plotting::Clip;
 use super::available::unavailable;
 use super::entry::Field;
 use super::front::{CommandSheet, Front};
+use super::room::Tab;
+use super::views::View;
 use super::{Action, App};
 use crate::ui_command::UiCommand;
 
@@ -81,6 +83,7 @@ impl App {
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round_on_sheet(),
             Action::Try(channel, towards) => self.try_at(channel, towards),
+            Action::TryRings(rings) => self.try_rings(rings),
             Action::ChooseNow => self.choose_now(),
             Action::SavePictureTo(path) => self.save_picture(&path),
             Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
@@ -186,12 +189,22 @@ impl App {
                 self.end_trial();
             }
             UiCommand::Choose => self.choose_setting(),
+            UiCommand::ViewField => self.show_view(View::Field),
+            UiCommand::ViewGlass => self.show_view(View::Glass),
+            UiCommand::ViewRingMap => self.show_view(View::RingMap),
+            UiCommand::ViewSwing => self.show_view(View::Swing),
             UiCommand::Measure => self.view.turn_measuring(),
             UiCommand::ToPlot => self.view.take_keyboard(),
             UiCommand::CopySvg => self.copy_svg(),
             UiCommand::CopyPng => self.copy_png(),
             UiCommand::SavePicture => self.show_picture_sheet(),
         }
+    }
+
+    /// Puts a view in the middle; in a small window the middle comes into sight.
+    fn show_view(&mut self, view: View) {
+        self.middle = view;
+        self.tab = Tab::Plot;
     }
 
     pub(super) fn redraw(&mut self) {

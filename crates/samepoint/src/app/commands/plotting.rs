@@ -55,6 +55,18 @@ impl App {
         }
     }
 
+    /// Tries a pair of ring angles, degrees, each to the ring's step.
+    pub(super) fn try_rings(&mut self, rings: PerChannel<f64>) {
+        for channel in Channel::BOTH {
+            self.try_ring(channel, |session, _| {
+                let fits = session.picture().solution.as_ref()?.both_fits()?;
+                let circle = &fits[channel].circle;
+                let towards = circle.at_ring(rings[channel])?;
+                Some(RingPlace::nearest(circle, towards, session.ring_step_deg()))
+            });
+        }
+    }
+
     fn try_ring(
         &mut self,
         channel: Channel,

@@ -1,0 +1,52 @@
+//! What can stand in the middle of the bench beside the field plot, each worked out from the open
+//! round when it is shown.
+//!
+//! - [`glass`]: what the station's eyepiece should show; [`ring_map`]: window use over both rings;
+//! - [`over_swing`]: window use over the pods' swing.
+
+pub mod glass;
+pub mod over_swing;
+pub mod ring_map;
+
+use crate::ui_command::UiCommand;
+
+/// Which of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum View {
+    /// The field plot.
+    #[default]
+    Field,
+    /// Through the glass.
+    Glass,
+    /// The ring map.
+    RingMap,
+    /// Over the swing.
+    Swing,
+}
+
+impl View {
+    /// All of them, in the order of the menu.
+    pub const ALL: [Self; 4] = [Self::Field, Self::Glass, Self::RingMap, Self::Swing];
+
+    /// Its name.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Field => "Field",
+            Self::Glass => "Through the glass",
+            Self::RingMap => "Ring map",
+            Self::Swing => "Swing",
+        }
+    }
+
+    /// The command that shows it.
+    #[must_use]
+    pub const fn command(self) -> UiCommand {
+        match self {
+            Self::Field => UiCommand::ViewField,
+            Self::Glass => UiCommand::ViewGlass,
+            Self::RingMap => UiCommand::ViewRingMap,
+            Self::Swing => UiCommand::ViewSwing,
+        }
+    }
+}
