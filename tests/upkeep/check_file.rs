@@ -3,14 +3,28 @@
 use std::fs;
 use std::path::Path;
 
-use record::checks::{CheckBody, CheckFile, fold};
+use record::checks::{Accepted, CheckBody, CheckFile, CheckHeader, CheckPoint, fold};
 use record::file::{End, scan, scan_facts, write_all_lines};
-use record::{Access, Error, Notice, ReadOnlyReason, RealDisk, Shop, Withdrawn};
+use record::{
+    Access, Channel, Continued, Error, Notice, ReadOnlyReason, RealDisk, Shop, Withdrawn,
+};
 
 use crate::support::{HAND, Log, begin, header, morning, real, taken};
 
 fn every_fact() -> Log {
-    let mut log = Log::begun(header());
+    let accepted = Accepted {
+        point: CheckPoint { channel: Channel::Right, ring_deg: Some(120.0) },
+        direction_arcmin: [0.25, -0.5],
+        u_arcmin: 0.05,
+    };
+    let continues = Continued {
+        file: "Bench 2.samepoint-check".into(),
+        session: "ffeeddccbbaa99887766554433221100".into(),
+        facts: 1,
+        last_hash: "0".repeat(64),
+    };
+    let continues = Some(continues);
+    let mut log = Log::begun(CheckHeader { accepted: vec![accepted], continues, ..header() });
     for day in 0..10 {
         let apart = [0.1, -0.1, 0.05][(day % 3) as usize];
         log.say(day, CheckBody::Taken(taken(1.0 + apart, -2.0 - apart)));
@@ -33,6 +47,16 @@ fn every_fact_reads_back_the_same() {
     let log = every_fact();
     let read = scan_facts::<CheckBody>(Path::new("a"), &bytes_of(&log)[..]).unwrap();
     assert_eq!((read.facts, read.end), (log.facts, End::Clean));
+}
+
+/// Kept for ever, as the program first wrote it.
+#[test]
+fn a_file_of_format_1_reads_for_ever_and_would_be_written_the_same() {
+    let kept = include_bytes!("../data/checks1/every-fact.samepoint-check");
+    let read = scan_facts::<CheckBody>(Path::new("kept"), &kept[..]).unwrap();
+    let made = every_fact();
+    assert_eq!((&read.facts, read.end), (&made.facts, End::Clean));
+    assert!(bytes_of(&Log { facts: read.facts }) == kept, "it would be written differently");
 }
 
 #[test]
