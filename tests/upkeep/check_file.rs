@@ -155,3 +155,38 @@ fn what_cannot_be_is_refused_with_its_field() {
     storm.add(12, twice);
     assert_eq!(storm.through_a_file().ignored.len(), 2);
 }
+
+/// Whole lines with a right hash that say what format 1 does not allow: line and field are named.
+#[test]
+fn a_line_that_says_what_cannot_be_is_damage_at_that_line_and_field() {
+    let log = every_fact();
+    let whole = bytes_of(&log);
+    let last = scan_facts::<CheckBody>(Path::new("a"), &whole[..]).unwrap().last_hash;
+    let fact = |what: &str| {
+        format!(r#"(seq:16,time:"2026-11-12T09:00:00.000+00:00",hand:"",what:{what})"#)
+    };
+    let reading = |x: &str, scale: &str| {
+        fact(&format!(
+            r#"taken((channel:L,ring_deg:None,x:"{x}",y:"1",unit:arcmin,map:(arcmin_per_division:({scale},1.0)),approach:notNoted))"#
+        ))
+    };
+    let taken_as = |body: &str| {
+        let (line, _) = record::file::chain::line(&last, body);
+        let bytes = [&whole[..], &line].concat();
+        scan_facts::<CheckBody>(Path::new("a"), &bytes[..]).unwrap()
+    };
+    assert_eq!(taken_as(&reading("1", "1.0")).facts.len(), 16, "the form of these lines is right");
+    for (body, field) in [
+        (reading("1", "0.0"), "taken.map.arcmin_per_division"),
+        (reading("1", "inf"), "taken.map.arcmin_per_division"),
+        (reading("one", "1.0"), "taken.x"),
+        (fact(r#"withdrawn((reading:2,reason:"",by:3))"#), "by"),
+        (fact("zeroed"), "zeroed"),
+    ] {
+        let read = taken_as(&body);
+        assert_eq!(read.facts.len(), 15);
+        let End::Damaged(damage) = read.end else { panic!("{body} is taken") };
+        let words = damage.to_string();
+        assert!(words.starts_with("line 16 ") && words.contains(field), "{words}");
+    }
+}
