@@ -6,8 +6,10 @@
 
 use std::path::Path;
 
+use record::checks::{self, CheckBody};
 use record::file::chain::{self, ChainHash};
-use record::file::{End, scan, write_all_lines};
+use record::file::{End, Words, scan_facts, write_all_lines};
+use record::studies::{self, StudyBody};
 use record::{
     Approach, Body, Channel, DirectionReading, Fact, Header, LookingResult, LookingTest, Note,
     PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, SessionKind, Stamp,
@@ -15,10 +17,10 @@ use record::{
 };
 use solver::{Direction, Problem, Sense, SenseChoice, Spread};
 
-/// The session reader: the bytes as a file, and, since hashes keep a fuzzer out, the bytes line
+/// The readers of all three kinds of file: the bytes as a file, and, since hashes keep a fuzzer out, the bytes line
 /// by line as what well-hashed lines say.
 pub(crate) fn session(bytes: &[u8]) {
-    read_as_session(bytes);
+    read_as_any(bytes);
     let mut hash = ChainHash::START;
     let mut hashed = Vec::new();
     for body in String::from_utf8_lossy(bytes).lines() {
@@ -26,18 +28,34 @@ pub(crate) fn session(bytes: &[u8]) {
         hashed.extend(line);
         hash = next;
     }
-    read_as_session(&hashed);
+    read_as_any(&hashed);
 }
 
-fn read_as_session(bytes: &[u8]) {
-    let Ok(read) = scan(Path::new("fuzzed"), bytes) else { return };
+fn read_as_any(bytes: &[u8]) {
+    read_as::<Body>(bytes, |facts| {
+        let session = fold(facts);
+        let _ = conclude(&session);
+    });
+    read_as::<CheckBody>(bytes, |facts| {
+        let checks = checks::fold(facts);
+        for fact in facts {
+            let _ = checks.daily_check(fact.time.date());
+        }
+    });
+    read_as::<StudyBody>(bytes, |facts| {
+        let study = studies::fold(facts);
+        let _ = (study.next_words(), study.results());
+    });
+}
+
+fn read_as<B: Words + std::fmt::Debug>(bytes: &[u8], look: impl Fn(&[Fact<B>])) {
+    let Ok(read) = scan_facts::<B>(Path::new("fuzzed"), bytes) else { return };
     assert!(read.good_length <= bytes.len() as u64);
-    let session = fold(&read.facts);
-    let _ = conclude(&session);
+    look(&read.facts);
     // What was read is written the same way again, or differs only in how it was spelled.
     let mut written = Vec::new();
     if write_all_lines(&read.facts, &mut written).is_ok() {
-        let again = scan(Path::new("again"), &written[..]).unwrap();
+        let again = scan_facts::<B>(Path::new("again"), &written[..]).unwrap();
         assert_eq!(again.end, End::Clean);
         assert_eq!(again.facts, read.facts);
     }

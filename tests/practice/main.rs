@@ -3,7 +3,7 @@
 //! - `units`: units by number, against the optics and against brute force;
 //! - `noise`: what a look adds, against known bounds;
 //! - `scores`: the formula part by part; `selfcheck`: scripted hands;
-//! - `progress`: scores over time, from a shop's files.
+//! - `progress`: scores over time, from a shop's files; `explore`: each preset's claim.
 
 #![allow(
     clippy::unwrap_used,
@@ -16,6 +16,7 @@
 #[path = "../../crates/record/examples/practice_hands/hands.rs"]
 mod hands;
 
+mod explore;
 mod noise;
 mod progress;
 mod scores;

@@ -3,14 +3,28 @@
 use std::fs;
 use std::path::Path;
 
-use record::checks::{CheckBody, CheckFile, fold};
+use record::checks::{Accepted, CheckBody, CheckFile, CheckHeader, CheckPoint, fold};
 use record::file::{End, scan, scan_facts, write_all_lines};
-use record::{Access, Error, Notice, ReadOnlyReason, RealDisk, Shop, Withdrawn};
+use record::{
+    Access, Channel, Continued, Error, Notice, ReadOnlyReason, RealDisk, Shop, Withdrawn,
+};
 
 use crate::support::{HAND, Log, begin, header, morning, real, taken};
 
 fn every_fact() -> Log {
-    let mut log = Log::begun(header());
+    let accepted = Accepted {
+        point: CheckPoint { channel: Channel::Right, ring_deg: Some(120.0) },
+        direction_arcmin: [0.25, -0.5],
+        u_arcmin: 0.05,
+    };
+    let continues = Continued {
+        file: "Bench 2.samepoint-check".into(),
+        session: "ffeeddccbbaa99887766554433221100".into(),
+        facts: 1,
+        last_hash: "0".repeat(64),
+    };
+    let continues = Some(continues);
+    let mut log = Log::begun(CheckHeader { accepted: vec![accepted], continues, ..header() });
     for day in 0..10 {
         let apart = [0.1, -0.1, 0.05][(day % 3) as usize];
         log.say(day, CheckBody::Taken(taken(1.0 + apart, -2.0 - apart)));
@@ -33,6 +47,16 @@ fn every_fact_reads_back_the_same() {
     let log = every_fact();
     let read = scan_facts::<CheckBody>(Path::new("a"), &bytes_of(&log)[..]).unwrap();
     assert_eq!((read.facts, read.end), (log.facts, End::Clean));
+}
+
+/// Kept for ever, as the program first wrote it.
+#[test]
+fn a_file_of_format_1_reads_for_ever_and_would_be_written_the_same() {
+    let kept = include_bytes!("../data/checks1/every-fact.samepoint-check");
+    let read = scan_facts::<CheckBody>(Path::new("kept"), &kept[..]).unwrap();
+    let made = every_fact();
+    assert_eq!((&read.facts, read.end), (&made.facts, End::Clean));
+    assert!(bytes_of(&Log { facts: read.facts }) == kept, "it would be written differently");
 }
 
 #[test]
@@ -130,4 +154,39 @@ fn what_cannot_be_is_refused_with_its_field() {
     storm.add(12, far);
     storm.add(12, twice);
     assert_eq!(storm.through_a_file().ignored.len(), 2);
+}
+
+/// Whole lines with a right hash that say what format 1 does not allow: line and field are named.
+#[test]
+fn a_line_that_says_what_cannot_be_is_damage_at_that_line_and_field() {
+    let log = every_fact();
+    let whole = bytes_of(&log);
+    let last = scan_facts::<CheckBody>(Path::new("a"), &whole[..]).unwrap().last_hash;
+    let fact = |what: &str| {
+        format!(r#"(seq:16,time:"2026-11-12T09:00:00.000+00:00",hand:"",what:{what})"#)
+    };
+    let reading = |x: &str, scale: &str| {
+        fact(&format!(
+            r#"taken((channel:L,ring_deg:None,x:"{x}",y:"1",unit:arcmin,map:(arcmin_per_division:({scale},1.0)),approach:notNoted))"#
+        ))
+    };
+    let taken_as = |body: &str| {
+        let (line, _) = record::file::chain::line(&last, body);
+        let bytes = [&whole[..], &line].concat();
+        scan_facts::<CheckBody>(Path::new("a"), &bytes[..]).unwrap()
+    };
+    assert_eq!(taken_as(&reading("1", "1.0")).facts.len(), 16, "the form of these lines is right");
+    for (body, field) in [
+        (reading("1", "0.0"), "taken.map.arcmin_per_division"),
+        (reading("1", "inf"), "taken.map.arcmin_per_division"),
+        (reading("one", "1.0"), "taken.x"),
+        (fact(r#"withdrawn((reading:2,reason:"",by:3))"#), "by"),
+        (fact("zeroed"), "zeroed"),
+    ] {
+        let read = taken_as(&body);
+        assert_eq!(read.facts.len(), 15);
+        let End::Damaged(damage) = read.end else { panic!("{body} is taken") };
+        let words = damage.to_string();
+        assert!(words.starts_with("line 16 ") && words.contains(field), "{words}");
+    }
 }

@@ -3,6 +3,7 @@
 //! - `support`: facts and files to test with;
 //! - `check_file`: the check file under faults; `check_chart`: its chart against the handbook;
 //! - `check_state`: how a station stands on a day;
+//! - `any_facts`: facts in any order;
 //! - `studies`: repeatability and reproducibility; `due`: the calibration list.
 
 #![allow(
@@ -12,6 +13,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod any_facts;
 mod check_chart;
 mod check_file;
 mod check_state;

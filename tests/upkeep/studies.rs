@@ -222,15 +222,35 @@ fn what_the_plan_does_not_have_is_refused() {
     assert!(matches!(twice, Error::PlanOrder { cells: 8 }), "{twice}");
 }
 
-#[test]
-fn any_flipped_bit_is_found() {
+fn every_fact() -> Log {
     let mut log = Log::begun(header(3));
     for _ in 0..4 {
         let cell = fold(&log.0).next().unwrap();
         log.say(measured(cell));
     }
-    let mut whole = Vec::new();
-    write_all_lines(&log.0, &mut whole).unwrap();
+    log.say(StudyBody::Withdrawn(Withdrawn { reading: 3, reason: "bumped".into() }));
+    log
+}
+
+fn bytes_of(facts: &[StudyFact]) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    write_all_lines(facts, &mut bytes).unwrap();
+    bytes
+}
+
+/// Kept for ever, as the program first wrote it.
+#[test]
+fn a_study_of_format_1_reads_for_ever_and_would_be_written_the_same() {
+    let kept = include_bytes!("../data/studies1/every-fact.samepoint-study");
+    let read = scan_facts::<StudyBody>(Path::new("kept"), &kept[..]).unwrap();
+    assert_eq!((&read.facts, read.end), (&every_fact().0, End::Clean));
+    assert!(bytes_of(&read.facts) == kept, "it would be written differently");
+}
+
+#[test]
+fn any_flipped_bit_is_found() {
+    let log = every_fact();
+    let whole = bytes_of(&log.0);
     for at in (0..whole.len()).step_by(5) {
         let mut bytes = whole.clone();
         bytes[at] ^= 1 << (at % 8);

@@ -77,6 +77,17 @@ pub fn parse_number(text: &str) -> Result<f64, Error> {
     if value.is_finite() { Ok(value) } else { Err(refused()) }
 }
 
+/// A sentence with a true minus sign before its numbers; hyphens between words stay.
+pub(crate) fn with_true_minus(text: &str) -> String {
+    let mut signed = String::with_capacity(text.len());
+    let mut characters = text.chars().peekable();
+    while let Some(character) = characters.next() {
+        let before_digit = characters.peek().is_some_and(char::is_ascii_digit);
+        signed.push(if character == '-' && before_digit { '\u{2212}' } else { character });
+    }
+    signed
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]

@@ -10,6 +10,7 @@ use super::{CheckDay, CheckLimits, CheckPoint, Checks, SpreadFrom};
 use crate::axis::Axis;
 use crate::error::Error;
 use crate::fact::Seq;
+use crate::number::with_true_minus;
 
 /// The limits of one point and axis, arcminutes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -154,8 +155,7 @@ impl fmt::Display for Finding {
                  {high:.2}′"
             ),
         };
-        // A true minus sign, as everywhere on screen and paper.
-        f.write_str(&text.replace('-', "−"))
+        f.write_str(&with_true_minus(&text))
     }
 }
 

@@ -164,7 +164,9 @@ impl Checks {
     }
 
     fn in_use(&self, seq: Seq) -> Result<&CheckReading, Error> {
-        let found = self.readings.iter().find(|held| held.seq == seq && held.withdrawn.is_none());
+        // Readings stand in the order of their numbers.
+        let at = self.readings.binary_search_by_key(&seq, |held| held.seq).ok();
+        let found = at.and_then(|at| self.readings.get(at)).filter(|held| held.withdrawn.is_none());
         found.ok_or(Error::NotAReadingInUse { seq })
     }
 
@@ -189,7 +191,16 @@ impl Checks {
 
     /// The points that these readings are of, withdrawn or not.
     pub(super) fn points_of(&self, from: &[Seq]) -> Vec<CheckPoint> {
-        distinct(self.readings.iter().filter(|held| from.contains(&held.seq)))
+        distinct(self.among(from).into_iter())
+    }
+
+    /// The readings of a list, withdrawn or not, in the order taken.
+    fn among(&self, from: &[Seq]) -> Vec<&CheckReading> {
+        let mut wanted = from.to_vec();
+        wanted.sort_unstable();
+        // Years of readings make the list long: looked up, not walked.
+        let is_wanted = |held: &&CheckReading| wanted.binary_search(&held.seq).is_ok();
+        self.readings.iter().filter(is_wanted).collect()
     }
 
     /// The days of a point since the station was last started anew, in the calendar's order.
@@ -200,8 +211,7 @@ impl Checks {
 
     /// The days of a point that these readings make, whatever became of them since.
     pub(super) fn days_from(&self, point: CheckPoint, from: &[Seq]) -> Vec<CheckDay> {
-        let of = |held: &&CheckReading| held.taken.point() == point && from.contains(&held.seq);
-        by_day(self.readings.iter().filter(of))
+        by_day(self.among(from).into_iter().filter(|held| held.taken.point() == point))
     }
 
     /// Readings that the limits in force rest on and that were withdrawn since: the limits stand as

@@ -7,9 +7,11 @@
 //! - [`grade`]: the three grades and what each varies; [`mod@unit`]: a unit, its bench and its papers;
 //! - [`built`]: the unit after remedies, where it points, what a look shows;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
-//! - [`mod@score`]: the formula; [`progress`]: scores over time, as CSV.
+//! - [`mod@score`]: the formula; [`progress`]: scores over time, as CSV;
+//! - [`explore`]: the optics opened up, and presets that each teach one thing.
 
 pub mod built;
+pub mod explore;
 pub mod grade;
 pub mod progress;
 pub mod reach;

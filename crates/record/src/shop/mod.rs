@@ -32,6 +32,7 @@ use jiff::civil::Date;
 
 use crate::error::Error;
 use crate::housing::Housing;
+use crate::practice::PracticeUnit;
 use crate::station::Station;
 use crate::unit::Unit;
 use crate::window::Window;
@@ -119,6 +120,16 @@ impl Shop {
     /// As [`sessions`](Self::sessions).
     pub fn practice_sessions(&self) -> Result<Vec<SessionListing>, Error> {
         list_sessions(&self.folder.join("practice"))
+    }
+
+    /// A free name in `practice/` for an invented unit on a day. The folder is made if it is not there.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the folder cannot be made.
+    pub fn new_practice_path(&self, day: Date, unit: &PracticeUnit) -> Result<PathBuf, Error> {
+        let folder = self.folder.join("practice");
+        fs::create_dir_all(&folder).map_err(|why| Error::io("make the folder", &folder, why))?;
+        Ok(free_name(&folder, &format!("{day} {}", unit.exercise().name), SESSION_EXTENSION))
     }
 
     /// A free name in `sessions/` for a unit on a day, such as `2026-11-25 0147.samepoint`, then
