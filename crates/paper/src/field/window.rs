@@ -26,13 +26,16 @@ pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
     if let Some(radius) =
         safe.and_then(|(window, swing)| solver::swing::safe_radius_arcmin(&window, swing))
     {
-        let words = format!(
+        let told = format!(
             "swing-safe circle: what both channels share within {} of boresight stays inside over \
              the whole swing",
             words::arcmin(radius)
         );
         let shape = Shape::Circle { centre: Direction::BORESIGHT, radius_arcmin: radius };
-        scene.push(ItemId::SwingSafe, Role::SwingShared, shape, words);
+        scene.push(ItemId::SwingSafe, Role::Limit, shape, told);
+        let at = Direction::polar(radius, -3.0 * FRAC_PI_4);
+        let text = format!("swing-safe {}", words::arcmin(radius));
+        scene.label(ItemId::SwingSafeLabel, Role::Limit, at, text, Anchor::Below);
     }
     let shape = Shape::Marker { at: Direction::BORESIGHT };
     scene.push(ItemId::Boresight, Role::Boresight, shape, "boresight".to_owned());

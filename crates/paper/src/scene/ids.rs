@@ -11,6 +11,8 @@ pub enum ItemId {
     BoresightLimit,
     /// The circle in which what both channels share stays inside over the swing.
     SwingSafe,
+    /// Words beside it.
+    SwingSafeLabel,
     /// Words beside the boresight limit.
     BoresightLimitLabel,
     /// The band in which a channel's circle lies with 95 % coverage.
