@@ -20,7 +20,8 @@ pub(crate) fn circle(centre: (f64, f64), radius_arcmin: f64, phase_deg: f64) -> 
 
 /// Turns true circles into readings, the same every time for the same seed.
 pub(crate) struct Bench {
-    circles: PerChannel<OffsetCircle>,
+    /// Changed parts put the circles elsewhere.
+    pub(crate) circles: PerChannel<OffsetCircle>,
     noise: ChaCha8Rng,
 }
 

@@ -43,7 +43,7 @@ is a shop as `samepoint` keeps one, for trying things out and for the tests. All
   and were made for other instruments.
 - `housings/`: Heron B swings about hinges, has inverting tubes and takes shims. Plover slides, has
   straight-through tubes and rings that click every 2°.
-- `units/`: four units, two or three of them in trouble.
+- `units/`: five units, two or three of them in trouble.
 - `sessions/`, `readings/`: below.
 ";
 

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use record::{
     Approach, Body, DirectionReading, Error, FileOptions, Header, Housing, Lock, LookingResult,
-    LookingTest, Note, Opener, Precondition, PreconditionItem, Purpose, Reading, RoundOpened,
-    RoundReason, Session, SessionFile, SessionKind, SettingChosen, SettingSource, Setup, Stamp,
-    Station, Typed, Unit, Withdrawn, fold,
+    LookingTest, Note, Opener, Precondition, PreconditionItem, Purpose, Reading, Remedy,
+    RemedyTaken, RoundOpened, RoundReason, Session, SessionFile, SessionKind, SettingChosen,
+    SettingSource, Setup, Stamp, Station, TurnedPart, Typed, Unit, Withdrawn, fold,
 };
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
@@ -40,6 +40,7 @@ struct Begin {
 }
 
 pub(crate) fn told() -> Vec<Told> {
+    let split_first = split(Tubes::AsBuilt);
     let (near_left, near_right) =
         (circle((6.0, -4.0), 28.0, 200.0), circle((-7.0, 5.0), 24.0, 80.0));
     let (usual_left, usual_right) =
@@ -47,6 +48,27 @@ pub(crate) fn told() -> Vec<Told> {
     let (far_left, far_right) =
         (circle((14.0, 3.0), 9.0, 75.0), circle((-13.0, -2.0), 12.0, 310.0));
     vec![
+        Told {
+            file: "2026-11-22 0155.samepoint",
+            story: "Which part is to blame? The tubes changed sides after the first round, and the one \
+                    then on the left was turned half way round after the second. True: left pod 3′, \
+                    −9′, right pod −4′, 2′; tube T-0155L 5′, 6′, tube T-0155R −2′, −7′. The circles \
+                    given are the first round's.",
+            left: split_first.0,
+            right: split_first.1,
+            begin: Begin {
+                day: "2026-11-22",
+                hand: "RB",
+                session: "0155f2b47d9c4c61ae08f1e2d3c4b5a6",
+                seed: 105,
+                unit: "0155",
+                job: "W-2215",
+                complaint: "right image low since the tubes were renewed",
+                housing: shop::heron_b,
+                station: shop::bench_2,
+            },
+            go: tubes_traded,
+        },
         Told {
             file: "2026-11-23 0152.samepoint",
             story: "All the way: as found, a round, rings set to the nearest crossing, confirmed with \
@@ -324,6 +346,62 @@ impl Log {
             _ => None,
         })
     }
+}
+
+/// How the tubes of 0155 sit.
+enum Tubes {
+    AsBuilt,
+    Traded,
+    TradedAndLeftTurned,
+}
+
+/// The circles of 0155: a centre is its pod's error and its tube's offset together, and half a turn
+/// puts that offset on the other side.
+fn split(tubes: Tubes) -> (OffsetCircle, OffsetCircle) {
+    let (pod_left, pod_right) = (Direction::new(3.0, -9.0), Direction::new(-4.0, 2.0));
+    let (tube_l, tube_r) = (Direction::new(5.0, 6.0), Direction::new(-2.0, -7.0));
+    let (left, right) = match tubes {
+        Tubes::AsBuilt => (pod_left + tube_l, pod_right + tube_r),
+        Tubes::Traded => (pod_left + tube_r, pod_right + tube_l),
+        Tubes::TradedAndLeftTurned => (pod_left - tube_r, pod_right + tube_l),
+    };
+    let round = |centre: Direction, radius_arcmin, phase_deg| {
+        circle((centre.x_arcmin, centre.y_arcmin), radius_arcmin, phase_deg)
+    };
+    (round(left, 24.0, 35.0), round(right, 21.0, 290.0))
+}
+
+fn tubes_traded(log: &mut Log) -> Result<(), Error> {
+    log.as_found(45.0, 210.0)?;
+    log.log_round(Channel::Left, &ROUND)?;
+    log.log_round(Channel::Right, &ROUND)?;
+    let turned = TurnedPart { channel: Channel::Left, by_deg: 180.0 };
+    for (remedy, tubes) in
+        [(Remedy::SwapTubes, Tubes::Traded), (Remedy::TurnTube(turned), Tubes::TradedAndLeftTurned)]
+    {
+        let turn = matches!(remedy, Remedy::TurnTube(_));
+        let taken = RemedyTaken {
+            round: log.round,
+            remedy,
+            prediction: None,
+            note: "to tell housing and tubes apart".into(),
+        };
+        log.add(120, Body::RemedyTaken(taken))?;
+        let opened = RoundOpened { why: RoundReason::Remedy, note: String::new() };
+        log.round = log.add(900, Body::RoundOpened(opened))?;
+        let mut unit = log.session().unit().cloned().unwrap_or_default();
+        if turn {
+            unit.tubes.left.turned_deg = 180.0;
+        } else {
+            unit.tubes = unit.tubes.swapped();
+        }
+        log.add(10, Body::Unit(unit))?;
+        let (left, right) = split(tubes);
+        log.bench.circles = PerChannel { left, right };
+        log.log_round(Channel::Left, &ROUND)?;
+        log.log_round(Channel::Right, &ROUND)?;
+    }
+    Ok(())
 }
 
 fn all_the_way(log: &mut Log) -> Result<(), Error> {

@@ -172,6 +172,7 @@ pub(crate) fn units() -> Vec<Unit> {
     vec![
         unit("0147", "Heron B", RingNumbering::Clockwise, ""),
         unit("0152", "Heron B", RingNumbering::Clockwise, "Loan pool."),
+        unit("0155", "Heron B", RingNumbering::Clockwise, "Tubes from stock."),
         unit("0160", "Plover", RingNumbering::NotSaid, "Ring figures worn off."),
         unit("0163", "Heron B", RingNumbering::Clockwise, "Eyepieces from two makers."),
     ]
