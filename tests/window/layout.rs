@@ -179,6 +179,7 @@ fn no_text_is_cut_short() {
             (Modifiers::ALT, Key::Num2, "through the glass"),
             (Modifiers::ALT, Key::Num3, "ring map"),
             (Modifiers::ALT, Key::Num4, "swing"),
+            (Modifiers::ALT, Key::Num5, "sources"),
             (Modifiers::ALT, Key::Num1, "field"),
             (Modifiers::COMMAND, Key::Num1, "set up"),
             (Modifiers::COMMAND, Key::K, "commands"),

@@ -5,17 +5,17 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use samepoint::app::views::glass::GlassPicture;
 use samepoint::app::views::over_swing::{SwingPicture, Swings};
 use samepoint::app::views::ring_map::RingMapPicture;
+use samepoint::app::views::sources::{Source, SourcesPicture};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
 
-/// The demo's 0147: a housing with hinges, an interpupillary distance, a window with a boresight
-/// limit (demo-data/README.md).
-fn demo(home: &std::path::Path) -> Bench {
+/// A session of the demo shop, by the end of its file's name.
+fn demo(home: &std::path::Path, name: &str) -> Bench {
     drop(Bench::open(home, None));
     let sessions = home.join("data/demo-shop/sessions");
     let found = std::fs::read_dir(sessions).unwrap().flatten().map(|entry| entry.path());
-    let path = found.into_iter().find(|path| path.to_string_lossy().ends_with("0147.samepoint"));
+    let path = found.into_iter().find(|path| path.to_string_lossy().ends_with(name));
     Bench::open(home, path)
 }
 
@@ -113,7 +113,8 @@ fn the_ring_map_is_pressed() {
 #[test]
 fn the_nearer_crossing_swings_better() {
     let home = tempfile::tempdir().unwrap();
-    let mut bench = demo(home.path());
+    // A housing with hinges, an interpupillary distance, a window with a boresight limit.
+    let mut bench = demo(home.path(), "0147.samepoint");
     bench.keys(Modifiers::ALT, Key::Num4);
     let session = bench.app().session().unwrap();
     let swing = SwingPicture::of(session).unwrap();
@@ -134,4 +135,35 @@ fn the_nearer_crossing_swings_better() {
         bench.says("So the nearer crossing is kept, though by this window the farther uses less")
     );
     assert!(bench.says("over the whole swing") || swing.told.len() < 5);
+}
+
+/// The demo's 0155, whose pods and tubes are known (demo-data/README.md): left pod 3′, −9′, right pod
+/// −4′, 2′; tubes 5′, 6′ and −2′, −7′. Read with 0.2′ a reading, six readings a circle: a centre is
+/// known to 0.2·√(2/6) = 0.12′, and no part rests on more than three centres at full weight, so 0.5′ is
+/// more than twice what any may be off.
+#[test]
+fn pods_and_tubes_are_told_apart() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = demo(home.path(), "0155.samepoint");
+    bench.keys(Modifiers::ALT, Key::Num5);
+    let found = SourcesPicture::of(bench.app().session().unwrap()).unwrap();
+    let value = |name: &str| found.arrows.iter().find(|arrow| arrow.name == name).unwrap().value;
+    for (name, x, y) in [
+        ("left pod", 3.0, -9.0),
+        ("right pod", -4.0, 2.0),
+        ("tube T-0155L", 5.0, 6.0),
+        ("tube T-0155R", -2.0, -7.0),
+    ] {
+        let off = value(name) - solver::Direction::new(x, y);
+        assert!(off.boresight_arcmin() < 0.5, "{name}: {:?}", value(name));
+    }
+    assert!(found.arrows.iter().all(|arrow| arrow.of != Source::Difference));
+    assert_eq!(found.next, "Nothing is left to settle.");
+    assert!(bench.says("It rests on rounds 1, 2, 3"));
+
+    // One round tells nothing apart, and says what to do.
+    let mut bench = demo(home.path(), "0163.samepoint");
+    bench.keys(Modifiers::ALT, Key::Num5);
+    assert!(bench.says("Not told apart: left pod, right pod"));
+    assert!(bench.says("Next: trade the tubes between the pods"));
 }

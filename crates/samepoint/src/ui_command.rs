@@ -103,6 +103,8 @@ pub enum UiCommand {
     ViewRingMap,
     /// Use over the swing.
     ViewSwing,
+    /// Where errors come from.
+    ViewSources,
     /// Measure on the plot, or end it.
     Measure,
     /// Give the plot the keyboard.
@@ -141,7 +143,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 66] = [
+    pub const ALL: [Self; 67] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -191,6 +193,7 @@ impl UiCommand {
         Self::ViewGlass,
         Self::ViewRingMap,
         Self::ViewSwing,
+        Self::ViewSources,
         Self::Measure,
         Self::ToPlot,
         Self::CopySvg,
@@ -263,6 +266,7 @@ impl UiCommand {
             Self::ViewGlass => "Through the glass",
             Self::ViewRingMap => "Ring map",
             Self::ViewSwing => "Over the swing",
+            Self::ViewSources => "Where errors come from",
             Self::Measure => "Measure",
             Self::ToPlot => "Keys to the plot",
             Self::CopySvg => "Copy plot as SVG",
@@ -352,6 +356,9 @@ impl UiCommand {
             Self::ViewSwing => {
                 "Window use over the pods' swing, and why the nearer crossing is kept."
             }
+            Self::ViewSources => {
+                "Pods apart from tubes: what rounds with tubes traded or turned can tell."
+            }
             Self::Measure => "Measure between two places on the plot; again ends it.",
             Self::ToPlot => "Arrows pan the plot, + and − zoom, 0 fits; Esc goes back.",
             Self::CopySvg => "Copy what is in view to the clipboard, drawn in lines.",
@@ -422,6 +429,7 @@ impl UiCommand {
             Self::ViewGlass => (Modifiers::ALT, Key::Num2),
             Self::ViewRingMap => (Modifiers::ALT, Key::Num3),
             Self::ViewSwing => (Modifiers::ALT, Key::Num4),
+            Self::ViewSources => (Modifiers::ALT, Key::Num5),
             Self::Measure => (Modifiers::COMMAND, Key::M),
             Self::ToPlot => (Modifiers::NONE, Key::F5),
             Self::CopySvg => (SHIFT_COMMAND, Key::E),

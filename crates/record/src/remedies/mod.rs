@@ -23,7 +23,7 @@ use crate::housing::{Housing, TubeKind};
 pub use compared::{Compared, Place, compared, remedy_before};
 pub use taking::taking;
 pub use tried::tried_shims;
-pub use tubes::tube_facts;
+pub use tubes::{TubeSplit, tube_facts, tube_split};
 
 /// What is known of a unit beside its circles.
 #[derive(Clone, Debug, Default, PartialEq)]

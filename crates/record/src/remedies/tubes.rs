@@ -11,18 +11,34 @@ use crate::unit::Unit;
 /// Uncertainties a split takes, arcminutes.
 const U_RANGE_ARCMIN: [f64; 2] = [1e-3, 1e3];
 
-/// What the rounds of a session tell of the tubes that sit in it now. Only rounds with the eyepieces
-/// and shims that are in it now count: both move a centre too. Tubes are known by serial number.
+/// Housing error apart from tube offset, and what it rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TubeSplit {
+    /// What the rounds determine; tubes are numbered as in `serials`.
+    pub split: Split,
+    /// The tubes' serial numbers.
+    pub serials: Vec<String>,
+    /// The numbers of the rounds it rests on.
+    pub rounds: Vec<usize>,
+    /// How the tubes sit now; `None` where no round that counts saw that tube.
+    pub seated: PerChannel<Option<SeatedTube>>,
+}
+
+/// What the rounds of a session tell of pods and tubes; `None` before any does. Only rounds with the
+/// eyepieces and shims that are in it now count: both move a centre too. Tubes are known by serial
+/// number.
 #[must_use]
-pub fn tube_facts(session: &Session) -> TubeFacts {
-    let Some(now) = session.unit() else { return TubeFacts::default() };
+pub fn tube_split(session: &Session) -> Option<TubeSplit> {
+    let now = session.unit()?;
     let mut serials: Vec<&str> = Vec::new();
     let mut observations = Vec::new();
+    let mut rounds = Vec::new();
     for round in &session.rounds {
         let Some(unit) = unit_of(session, round).filter(|unit| same_but_for_tubes(unit, now))
         else {
             continue;
         };
+        let before = observations.len();
         for pod in Channel::BOTH {
             let tube = &unit.tubes[pod];
             let Some(fit) = fit(session, round.id, pod) else { continue };
@@ -41,15 +57,27 @@ pub fn tube_facts(session: &Session) -> TubeFacts {
                 u_arcmin: variance_arcmin2.sqrt().clamp(least, most),
             });
         }
+        if observations.len() > before {
+            rounds.push(round.number);
+        }
     }
     let seated = now.tubes.as_ref().map(|tube| {
         let tube_number = serials.iter().position(|serial| *serial == tube.serial)?;
         Some(SeatedTube { tube: tube_number, turned_deg: tube.turned_deg })
     });
-    match (seated.left, seated.right, Split::of(&observations)) {
-        (Some(left), Some(right), Ok(split)) => {
-            TubeFacts::from_split(&split, PerChannel { left, right })
-        }
+    let split = Split::of(&observations).ok()?;
+    let serials = serials.into_iter().map(str::to_owned).collect();
+    Some(TubeSplit { split, serials, rounds, seated })
+}
+
+/// What the rounds of a session tell of the tubes that sit in it now.
+#[must_use]
+pub fn tube_facts(session: &Session) -> TubeFacts {
+    let Some(TubeSplit { split, seated, .. }) = tube_split(session) else {
+        return TubeFacts::default();
+    };
+    match (seated.left, seated.right) {
+        (Some(left), Some(right)) => TubeFacts::from_split(&split, PerChannel { left, right }),
         _ => TubeFacts::default(),
     }
 }

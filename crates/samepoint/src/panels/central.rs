@@ -10,8 +10,9 @@ use crate::app::views::View;
 use crate::app::views::glass::GlassPicture;
 use crate::app::views::over_swing::SwingPicture;
 use crate::app::views::ring_map::RingMapPicture;
+use crate::app::views::sources::SourcesPicture;
 use crate::panels::plot_tools::plot_tools_ui;
-use crate::panels::views::{glass_ui, ring_map_ui, swing_ui};
+use crate::panels::views::{glass_ui, ring_map_ui, sources_ui, swing_ui};
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme::{self, Palette, TARGET};
 
@@ -77,6 +78,9 @@ pub fn view_ui(
         View::Glass => glass_ui(ui, palette, height, &session.and_then(GlassPicture::of)),
         View::RingMap => {
             ring_map_ui(ui, palette, height, &session.and_then(RingMapPicture::of), actions);
+        }
+        View::Sources => {
+            sources_ui(ui, palette, height, &session.and_then(SourcesPicture::of));
         }
         View::Swing => swing_ui(ui, palette, height, &session.and_then(SwingPicture::of)),
     });

@@ -192,6 +192,7 @@ impl App {
             UiCommand::ViewField => self.show_view(View::Field),
             UiCommand::ViewGlass => self.show_view(View::Glass),
             UiCommand::ViewRingMap => self.show_view(View::RingMap),
+            UiCommand::ViewSources => self.show_view(View::Sources),
             UiCommand::ViewSwing => self.show_view(View::Swing),
             UiCommand::Measure => self.view.turn_measuring(),
             UiCommand::ToPlot => self.view.take_keyboard(),

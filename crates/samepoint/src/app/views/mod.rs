@@ -2,11 +2,12 @@
 //! round when it is shown.
 //!
 //! - [`glass`]: what the station's eyepiece should show; [`ring_map`]: window use over both rings;
-//! - [`over_swing`]: window use over the pods' swing.
+//! - [`over_swing`]: window use over the pods' swing; [`sources`]: pods apart from tubes.
 
 pub mod glass;
 pub mod over_swing;
 pub mod ring_map;
+pub mod sources;
 
 use crate::ui_command::UiCommand;
 
@@ -22,11 +23,14 @@ pub enum View {
     RingMap,
     /// Over the swing.
     Swing,
+    /// Where errors come from.
+    Sources,
 }
 
 impl View {
     /// All of them, in the order of the menu.
-    pub const ALL: [Self; 4] = [Self::Field, Self::Glass, Self::RingMap, Self::Swing];
+    pub const ALL: [Self; 5] =
+        [Self::Field, Self::Glass, Self::RingMap, Self::Swing, Self::Sources];
 
     /// Its name.
     #[must_use]
@@ -36,6 +40,7 @@ impl View {
             Self::Glass => "Through the glass",
             Self::RingMap => "Ring map",
             Self::Swing => "Swing",
+            Self::Sources => "Sources",
         }
     }
 
@@ -47,6 +52,7 @@ impl View {
             Self::Glass => UiCommand::ViewGlass,
             Self::RingMap => UiCommand::ViewRingMap,
             Self::Swing => UiCommand::ViewSwing,
+            Self::Sources => UiCommand::ViewSources,
         }
     }
 }

@@ -2,12 +2,14 @@
 
 mod glass;
 mod ring_map;
+mod sources;
 mod swing;
 
 use egui::{Label, Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 
 pub use glass::glass_ui;
 pub use ring_map::ring_map_ui;
+pub use sources::sources_ui;
 pub use swing::swing_ui;
 
 use crate::theme::Palette;
