@@ -17,8 +17,8 @@
 //! - [`enough`]: whether the readings can settle a circle at all;
 //! - [`linear`]: the answer where every ring angle is known; [`geometric`]: the short way to it
 //!   where none is; [`algebraic`]: where the search starts;
-//! - [`refine`]: the careful search for everything else; [`row_qr`]: the factor that gives its
-//!   covariance;
+//! - [`refine`]: the careful search for everything else; [`ring_sums`]: its readings with ring
+//!   angles, in sums; [`row_qr`]: the factor that gives its covariance;
 //! - [`sense`]: which way round, and the whole put together.
 //!
 //! # Source
@@ -35,6 +35,7 @@ mod linear;
 pub mod reading;
 mod refine;
 pub mod result;
+mod ring_sums;
 mod row_qr;
 mod sense;
 mod settled;

@@ -6,6 +6,7 @@ use crate::circle::Sense;
 use crate::direction::Direction;
 use crate::fit::frame::FramedReadings;
 use crate::fit::linear::{sensed, times};
+use crate::fit::ring_sums::{RingSlope, RingSums};
 use crate::fit::row_qr::RowQr;
 use crate::fit::settled::{CONDITION_LIMIT, Parameters, Settled, finite};
 
@@ -15,6 +16,7 @@ const STRAIGHT: f64 = 1e6;
 const NEARLY_THERE: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
 const MOST_WEIGHTINGS: usize = 100;
+const MOST_QUICK_STEPS: usize = 12;
 
 /// What is fitted: readings in their frame, the sense, and how uncertain a ring angle is.
 #[derive(Clone, Copy, Debug)]
@@ -24,26 +26,39 @@ pub(super) struct Model<'a> {
     /// σθ in radians over σ in frame units: (σθ r/σ)² is the tangential excess variance.
     pub(super) ring_ratio: f64,
     /// Whether any reading has a ring angle, so that φ is a parameter.
-    pub(super) phased: bool,
+    phased: bool,
+    /// The readings that have a ring angle, summed.
+    ring_sums: RingSums,
 }
 
-/// Sum of squares, gradient (half), Hessian (half) and the diagonal of its Gauss–Newton part.
+/// Sum of squares, gradient (half), Hessian (half), the diagonal of its Gauss–Newton part, and how
+/// the gradient grows with the radius that the weights are taken from.
 struct Slope {
     cost: f64,
     gradient: Vector4<f64>,
     hessian: Matrix4<f64>,
     gauss_newton: Vector4<f64>,
+    by_weight_radius: Vector4<f64>,
 }
 
-/// One residual component: its value, first derivatives, and Σ of value × second derivative.
+/// One residual component: its value, first derivatives and weight.
 struct Component {
     value: f64,
     row: [f64; 4],
     weight: f64,
-    bend: [[f64; 4]; 4],
 }
 
-impl Model<'_> {
+impl<'a> Model<'a> {
+    pub(super) fn new(
+        readings: &'a FramedReadings<'a>,
+        sense: Sense,
+        ring_ratio: f64,
+        phased: bool,
+    ) -> Self {
+        let ring_sums = RingSums::of(readings, sense);
+        Self { readings, sense, ring_ratio, phased, ring_sums }
+    }
+
     /// Weight of the tangential component, relative to 1/σ².
     fn tangential_weight(&self, radius: f64) -> f64 {
         1.0 / (1.0 + (self.ring_ratio * radius).powi(2))
@@ -56,26 +71,20 @@ impl Model<'_> {
         weight_radius: f64,
         mut visit: impl FnMut(&Component),
     ) {
-        let tangential_weight = self.tangential_weight(weight_radius);
+        let weight = self.tangential_weight(weight_radius);
         let r = at.radius;
         let zero = Direction::polar(1.0, at.phase_rad);
         for reading in self.readings.iter() {
             let from_centre = reading.at - at.centre;
-            let mut bend = [[0.0; 4]; 4];
             let Some(turn) = reading.turn else {
                 let distance = from_centre.dot(from_centre).sqrt();
-                let value = distance - r;
-                let mut row = [0.0, 0.0, -1.0, 0.0];
-                if distance > 0.0 {
-                    let n = from_centre * (1.0 / distance);
-                    row = [-n.x_arcmin, -n.y_arcmin, -1.0, 0.0];
-                    let k = value / distance;
-                    bend[0][0] = k * n.y_arcmin * n.y_arcmin;
-                    bend[1][1] = k * n.x_arcmin * n.x_arcmin;
-                    bend[0][1] = -k * n.x_arcmin * n.y_arcmin;
-                    bend[1][0] = bend[0][1];
-                }
-                visit(&Component { value, row, weight: 1.0, bend });
+                let n = if distance > 0.0 {
+                    from_centre * (1.0 / distance)
+                } else {
+                    Direction::BORESIGHT
+                };
+                let row = [-n.x_arcmin, -n.y_arcmin, -1.0, 0.0];
+                visit(&Component { value: distance - r, row, weight: 1.0 });
                 continue;
             };
             let u = times(zero, sensed(turn, self.sense));
@@ -83,96 +92,130 @@ impl Model<'_> {
             let (radial, tangential) = (from_centre.dot(u) - r, from_centre.dot(t));
             let mut radial_row = [-u.x_arcmin, -u.y_arcmin, -1.0, 0.0];
             let mut tangential_row = [-t.x_arcmin, -t.y_arcmin, 0.0, -r];
-            let mut radial_bend = bend;
-            let mut tangential_bend = bend;
             if self.ring_ratio > 0.0 {
-                // The directions of the split turn with φ; so do their derivatives.
+                // The directions of the split turn with φ; so do their derivatives. With equal
+                // weights the split means nothing: the residual is the plain vector p − c − r u.
                 radial_row[3] = tangential;
                 tangential_row[3] = -(radial + r);
-                radial_bend[0][3] = -t.x_arcmin * radial;
-                radial_bend[1][3] = -t.y_arcmin * radial;
-                radial_bend[3][3] = -(radial + r) * radial;
-                tangential_bend[0][3] = u.x_arcmin * tangential;
-                tangential_bend[1][3] = u.y_arcmin * tangential;
-                tangential_bend[3][3] = -tangential * tangential;
-                for k in 0..2 {
-                    radial_bend[3][k] = radial_bend[k][3];
-                    tangential_bend[3][k] = tangential_bend[k][3];
-                }
-            } else {
-                // Equal weights: the plain vector e = p − c − r u, seen along u and t.
-                radial_bend[3][3] = r * radial;
-                tangential_bend[2][3] = -tangential;
-                tangential_bend[3][2] = -tangential;
             }
-            let weight = if self.ring_ratio > 0.0 { tangential_weight } else { 1.0 };
-            visit(&Component { value: radial, row: radial_row, weight: 1.0, bend: radial_bend });
-            visit(&Component {
-                value: tangential,
-                row: tangential_row,
-                weight,
-                bend: tangential_bend,
-            });
+            visit(&Component { value: radial, row: radial_row, weight: 1.0 });
+            visit(&Component { value: tangential, row: tangential_row, weight });
+        }
+    }
+
+    /// Distance from the circle and outward normal of each reading without a ring angle.
+    fn each_free(&self, at: &Parameters, mut visit: impl FnMut(f64, Direction)) {
+        for reading in self.readings.iter().filter(|reading| reading.turn.is_none()) {
+            let from_centre = reading.at - at.centre;
+            let distance = from_centre.dot(from_centre).sqrt();
+            let n =
+                if distance > 0.0 { from_centre * (1.0 / distance) } else { Direction::BORESIGHT };
+            visit(distance, n);
         }
     }
 
     /// The weighted sum of squares in units of σ² (σ in frame units).
     pub(super) fn cost(&self, at: &Parameters, weight_radius: f64) -> f64 {
-        let mut cost = 0.0;
-        self.each_component(at, weight_radius, |component| {
-            cost += component.weight * component.value * component.value;
-        });
+        let mut cost = self.ring_sums.cost(at, self.tangential_weight(weight_radius));
+        self.each_free(at, |distance, _| cost += (distance - at.radius).powi(2));
         cost
     }
 
     fn slope(&self, at: &Parameters, weight_radius: f64) -> Slope {
-        let mut slope = Slope {
-            cost: 0.0,
-            gradient: Vector4::zeros(),
-            hessian: Matrix4::zeros(),
-            gauss_newton: Vector4::zeros(),
-        };
-        self.each_component(at, weight_radius, |component| {
-            let Component { value, row, weight, bend } = component;
-            slope.cost += weight * value * value;
-            for i in 0..4 {
-                let pull = weight * row[i];
-                slope.gradient[i] += value * pull;
-                slope.gauss_newton[i] += pull * row[i];
-                for j in i..4 {
-                    slope.hessian[(i, j)] += pull * row[j] + weight * bend[i][j];
-                }
-            }
+        let weight = self.tangential_weight(weight_radius);
+        let RingSlope { mut cost, mut gradient, mut hessian, mut gauss_newton, by_weight } =
+            self.ring_sums.slope(at, weight);
+        self.each_free(at, |distance, n| {
+            let value = distance - at.radius;
+            let bend = if distance > 0.0 { value / distance } else { 0.0 };
+            let (x, y) = (n.x_arcmin, n.y_arcmin);
+            cost += value * value;
+            gradient -= Vector4::new(x, y, 1.0, 0.0) * value;
+            hessian[(0, 0)] += x * x + bend * y * y;
+            hessian[(1, 1)] += y * y + bend * x * x;
+            hessian[(0, 1)] += (1.0 - bend) * x * y;
+            hessian[(0, 2)] += x;
+            hessian[(1, 2)] += y;
+            hessian[(2, 2)] += 1.0;
+            gauss_newton += Vector4::new(x * x, y * y, 1.0, 0.0);
         });
         for i in 0..4 {
             for j in 0..i {
-                slope.hessian[(i, j)] = slope.hessian[(j, i)];
+                hessian[(i, j)] = hessian[(j, i)];
             }
         }
         if !self.phased {
             // φ is no parameter: hold it with a unit equation of its own.
-            slope.hessian[(3, 3)] = 1.0;
-            slope.gauss_newton[3] = 1.0;
+            hessian[(3, 3)] = 1.0;
+            gauss_newton[3] = 1.0;
         }
-        slope
+        let by_radius = -2.0 * self.ring_ratio.powi(2) * weight_radius * weight * weight;
+        Slope { cost, gradient, hessian, gauss_newton, by_weight_radius: by_weight * by_radius }
     }
 
-    /// From a start to a fixed point of weights and parameters; `None` when the circle runs away
+    /// One more step at a place of rest, its slope taken from the residuals themselves: what the sums
+    /// lost where readings lie close together is found again.
+    fn polished(&self, at: Parameters) -> Parameters {
+        let mut gradient = Vector4::zeros();
+        self.each_component(&at, at.radius, |component| {
+            gradient += Vector4::from(component.row) * (component.weight * component.value);
+        });
+        let hessian = self.slope(&at, at.radius).hessian;
+        let step = hessian.cholesky().map(|hessian| -hessian.solve(&gradient));
+        // Steps here are rounding; where one is not, the matrix is, and the place stays.
+        step.filter(|step| step.norm() < NEARLY_THERE).map_or(at, |step| at.moved(step.into()))
+    }
+
+    /// From a start to a fixed point of weights and parameters, and polished; `None` when the circle runs away
     /// to a straight line or does not come to rest.
     pub(super) fn settle(&self, start: Parameters) -> Option<Parameters> {
         let mut at = start;
         let mut last_change = f64::INFINITY;
         for _ in 0..MOST_WEIGHTINGS {
+            if self.ring_ratio > 0.0
+                && last_change < 1e-3
+                && let Some(found) = self.fixed_point_near(at)
+            {
+                return Some(self.polished(found));
+            }
             let next = self.minimise(at, at.radius)?;
             if self.ring_ratio <= 0.0 {
-                return Some(next);
+                return Some(self.polished(next));
             }
             let change = at.distance(&next);
             at = next;
             if change <= f64::EPSILON || (change < 1e-12 && change >= last_change) {
-                return Some(at);
+                return Some(self.polished(at));
             }
             last_change = change;
+        }
+        None
+    }
+
+    /// The fixed point of weights and parameters by Newton's method on its condition itself, that the
+    /// gradient with weights held at the circle's own radius vanishes; near it only. The weights'
+    /// derivative speeds the way there and has no part in where it ends. `None` unless steps
+    /// shrink, to rounding.
+    fn fixed_point_near(&self, start: Parameters) -> Option<Parameters> {
+        let mut at = start;
+        let mut last_size = 1e-3;
+        for _ in 0..MOST_QUICK_STEPS {
+            let slope = self.slope(&at, at.radius);
+            let hessian = slope.hessian.cholesky()?;
+            // (H + v e_rᵀ) step = −g, v = ∂g/∂(weight radius), by Sherman and Morrison.
+            let [held, turned] =
+                [slope.gradient, slope.by_weight_radius].map(|v| hessian.solve(&v));
+            let step = turned * (held[2] / (1.0 + turned[2])) - held;
+            let next = at.moved(step.into());
+            let size = step.norm() / (1.0 + at.centre.boresight_arcmin() + at.radius);
+            if size <= f64::EPSILON {
+                return Some(next);
+            }
+            if size.is_nan() || size >= 0.5 * last_size {
+                // At rounding steps no longer shrink.
+                return (last_size < 1e-12).then_some(at);
+            }
+            (at, last_size) = (next, size);
         }
         None
     }

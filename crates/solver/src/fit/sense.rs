@@ -150,7 +150,7 @@ fn settle(given: &Given<'_>, sense: Sense, ring_ratio: f64) -> Option<Settled> {
     {
         return Some(settled);
     }
-    let model = Model { readings, sense, ring_ratio, phased: evidence.with_ring > 0 };
+    let model = Model::new(readings, sense, ring_ratio, evidence.with_ring > 0);
     starts
         .into_iter()
         .flatten()
