@@ -7,7 +7,8 @@
 //! worst; [`uncertain`]: ellipses, intervals and tests hold what they promise; [`standing_out`]:
 //! leaving a reading out equals a refit, and what was misread is named; [`next_reading`]: no other
 //! reading improves a crossing more; [`remedies`]: no shim plan is lost, a source split knows what
-//! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals.
+//! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals;
+//! [`relative`]: differences alone give the truth, or say which ring to turn.
 
 #![allow(
     clippy::unwrap_used,
@@ -24,6 +25,7 @@ mod exact;
 mod given;
 mod next_reading;
 mod ranking;
+mod relative;
 mod remedies;
 mod standing_out;
 mod swing;

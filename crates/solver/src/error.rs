@@ -73,6 +73,46 @@ pub enum Error {
         /// Which channel.
         channel: Channel,
     },
+    /// A reading of the difference holds a number that is none, or is beyond the field.
+    #[error("reading {}: the {field} must be {must}, not {value}", index + 1)]
+    RelativeReading {
+        /// Which reading.
+        index: usize,
+        /// `left ring angle`, `right ring angle`, `x` or `y`.
+        field: &'static str,
+        /// What was given.
+        value: f64,
+        /// What would do.
+        must: &'static str,
+    },
+    /// Fewer than three different pairs of ring angles.
+    #[error(
+        "{} of the difference at {}; three different pairs of ring angles are needed, each ring turned \
+         and not both by the same amount",
+        counted(*readings, "reading"),
+        counted(*distinct_pairs, "pair")
+    )]
+    RelativeTooFew {
+        /// How many readings there are.
+        readings: usize,
+        /// Distinct pairs of ring angles among them, modulo 360°.
+        distinct_pairs: usize,
+    },
+    /// One ring was never turned, so its offset cannot be told from the difference of centres.
+    #[error(
+        "the {channel} ring stands at one angle in every reading, so its circle cannot be told from \
+         where the centres lie; turn the {channel} ring and read again"
+    )]
+    RelativeRingStill {
+        /// Which ring.
+        channel: Channel,
+    },
+    /// Both rings were turned by the same amount throughout, so that their offsets turn as one.
+    #[error(
+        "both rings were turned by the same amount throughout, so their two circles cannot be told \
+         apart; turn one ring alone and read again"
+    )]
+    RelativeInStep,
     /// The stated reading uncertainty is not a positive number.
     #[error("the uncertainty of a reading must be more than 0′, not {value_arcmin}′")]
     SigmaNotPositive {

@@ -16,6 +16,7 @@
 //!   direction lies with 95 %; [`crossing_uncertainty`], [`pointing`]: how well a crossing point and
 //!   a setting are known;
 //! - [`diagnostic`]: readings that stand out, and why; [`next_reading`]: the one most worth taking;
+//! - [`relative`]: stations that show only the difference of the channels;
 //! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`optics`]: from millimetres to arcminutes and back;
@@ -45,6 +46,7 @@ pub mod monte_carlo;
 pub mod next_reading;
 pub mod optics;
 pub mod pointing;
+pub mod relative;
 pub mod remedy;
 pub mod setting;
 pub mod simulate;

@@ -1,0 +1,533 @@
+//! The linear least squares of differences, its senses, covariance and residuals.
+
+use nalgebra::Complex;
+
+use crate::angle::{deg_from_rad, rad_from_deg, reduced_deg, turn_deg};
+use crate::channel::{Channel, PerChannel};
+use crate::circle::{OffsetCircle, Phase, Sense};
+use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
+use crate::error::Error;
+use crate::fit::{SenseBasis, SenseChoice, SigmaBasis, Spread};
+use crate::relative::RelativeReading;
+use crate::stats::quantile::f_above;
+use crate::uncertainty::Uncertainty;
+
+/// Ring angles closer than this are one angle, as for a circle.
+const SAME_ANGLE_DEG: f64 = 1e-9;
+/// The two senses must differ by this much (Δχ²), as for a circle.
+const TELLING: f64 = 9.0;
+/// Σ|v'|²/Σ|v|² below this is rings turned in step: the turn between them varied by less than 1e-5 rad,
+/// a thousandth of a degree, far below what a ring can be read to.
+const IN_STEP: f64 = 1e-10;
+/// A reading stands out below this p, shared out over the readings, as for a circle.
+const STANDS_OUT: f64 = 0.05;
+const SPARE: usize = 2;
+/// Residuals below this share of the readings' size are rounding.
+const ROUNDING: f64 = 1e-12;
+
+type C = Complex<f64>;
+
+/// Centre difference and both offsets, with their health.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RelativeFit {
+    /// D = c_R − c_L.
+    pub between: Misalignment,
+    /// Each channel's offset.
+    pub offsets: PerChannel<RelativeOffset>,
+    /// Covariance of D_x, D_y, r_L, φ_L, r_R, φ_R (arcminutes, degrees); `None` when neither σ is
+    /// stated nor readings are to spare.
+    pub covariance: Option<[[f64; 6]; 6]>,
+    /// What it rests on.
+    pub sigma_basis: SigmaBasis,
+    /// σ, stated or from the residuals, arcminutes; `None` when neither is known.
+    pub sigma_arcmin: Option<f64>,
+    /// Root mean square length of the residuals, arcminutes.
+    pub rms_arcmin: f64,
+    /// Twice the readings less six.
+    pub degrees_of_freedom: usize,
+    /// What each reading leaves over, in their order.
+    pub residuals: Vec<RelativeResidual>,
+    linear: Linear,
+}
+
+/// The offset of one channel's eyepiece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RelativeOffset {
+    /// r, arcminutes.
+    pub radius_arcmin: f64,
+    /// u(r); `None` without covariance.
+    pub radius_u_arcmin: Option<f64>,
+    /// φ and s.
+    pub phase: Phase,
+    /// How the sense is known.
+    pub sense_basis: SenseBasis,
+}
+
+impl RelativeOffset {
+    /// r < 2u(r): the readings leave the radius all but open.
+    #[must_use]
+    pub fn is_hardly_known(&self) -> bool {
+        self.radius_u_arcmin.is_some_and(|u| self.radius_arcmin < 2.0 * u)
+    }
+}
+
+/// What one reading leaves over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RelativeResidual {
+    /// As read less as fitted.
+    pub off: Misalignment,
+    /// How likely a reading at least as far from what the others say is by chance, looked at alone;
+    /// `None` where the others leave fewer than two spare degrees of freedom.
+    pub p_value: Option<f64>,
+    /// p < 0.05/n: pointed at, never dropped.
+    pub stands_out: bool,
+}
+
+/// Fits m = D + b exp(−i s_R θ_R) − a exp(−i s_L θ_L).
+///
+/// # Units
+/// Arcminutes and degrees.
+///
+/// # Errors
+/// [`Error::RelativeTooFew`], [`Error::RelativeRingStill`] and [`Error::RelativeInStep`] say which ring
+/// to turn ([the module](crate::relative) proves that nothing else can be missing);
+/// [`Error::NoOffset`] where a radius is zero; [`Error::RelativeReading`] for numbers that are none or lie
+/// beyond the field; [`Error::SigmaNotPositive`].
+///
+/// # Accuracy
+/// To rounding times the conditioning, which the covariance shows.
+///
+/// # Source
+/// Linear least squares and its covariance: JCGM 100:2008, H.3. Readings that stand out: R. D. Cook,
+/// S. Weisberg, *Residuals and Influence in Regression* (1982), section 2.2 (from memory).
+pub fn fit_relative(
+    readings: &[RelativeReading],
+    sigma_arcmin: Option<f64>,
+    sense: PerChannel<SenseChoice>,
+) -> Result<RelativeFit, Error> {
+    Spread { sigma_arcmin, ring_sigma_deg: 0.0 }.check()?;
+    readings.iter().enumerate().try_for_each(|(index, reading)| check(index, reading))?;
+    let angles = PerChannel::from_fn(|channel| {
+        distinct(readings.iter(), |a, b| same_angle(a.ring_deg[channel], b.ring_deg[channel]))
+    });
+    let pairs = distinct(readings.iter(), |a, b| {
+        Channel::BOTH.iter().all(|&c| same_angle(a.ring_deg[c], b.ring_deg[c]))
+    });
+    if pairs < 3 {
+        return Err(Error::RelativeTooFew { readings: readings.len(), distinct_pairs: pairs });
+    }
+    if let Some(channel) = Channel::BOTH.into_iter().find(|&channel| angles[channel] < 2) {
+        return Err(Error::RelativeRingStill { channel });
+    }
+    let senses = found_senses(readings, sigma_arcmin, sense, angles);
+    let linear =
+        Linear::of(readings, senses.map(|(sense, _)| sense)).ok_or(Error::RelativeInStep)?;
+    result(readings, sigma_arcmin, senses.map(|(_, basis)| basis), linear)
+}
+
+fn check(index: usize, reading: &RelativeReading) -> Result<(), Error> {
+    let Misalignment { x_arcmin, y_arcmin } = reading.misalignment;
+    let wrong = |field, value, must| Err(Error::RelativeReading { index, field, value, must });
+    for (field, value) in
+        [("left ring angle", reading.ring_deg.left), ("right ring angle", reading.ring_deg.right)]
+    {
+        if !value.is_finite() {
+            return wrong(field, value, "a number");
+        }
+    }
+    for (field, value) in [("x", x_arcmin), ("y", y_arcmin)] {
+        // NaN compares as beyond the field.
+        if !matches!(value.abs().partial_cmp(&FIELD_LIMIT_ARCMIN), Some(order) if order.is_le()) {
+            return wrong(field, value, "within 3000′");
+        }
+    }
+    Ok(())
+}
+
+fn same_angle(a_deg: f64, b_deg: f64) -> bool {
+    turn_deg(a_deg, b_deg).abs() < SAME_ANGLE_DEG
+}
+
+/// How many are different, counted up to three.
+fn distinct<'a>(
+    readings: impl Iterator<Item = &'a RelativeReading>,
+    same: impl Fn(&RelativeReading, &RelativeReading) -> bool,
+) -> usize {
+    let mut seen: Vec<&RelativeReading> = Vec::with_capacity(3);
+    for reading in readings {
+        if !seen.iter().any(|known| same(known, reading)) {
+            seen.push(reading);
+            if seen.len() == 3 {
+                break;
+            }
+        }
+    }
+    seen.len()
+}
+
+/// Each channel's sense and how it is known.
+fn found_senses(
+    readings: &[RelativeReading],
+    sigma_arcmin: Option<f64>,
+    choice: PerChannel<SenseChoice>,
+    angles: PerChannel<usize>,
+) -> PerChannel<(Sense, SenseBasis)> {
+    const SENSES: [Sense; 2] = [Sense::With, Sense::Against];
+    let open = |channel: Channel| choice[channel] == SenseChoice::Auto && angles[channel] >= 3;
+    let allowed = |channel: Channel, sense: Sense| match choice[channel] {
+        SenseChoice::Given(given) => sense == given,
+        SenseChoice::Auto => sense == Sense::With || open(channel),
+    };
+    let anything_open = Channel::BOTH.into_iter().any(open);
+    // Sums of squares, [left][right].
+    let squares = SENSES.map(|left| {
+        SENSES.map(|right| {
+            let wanted = allowed(Channel::Left, left) && allowed(Channel::Right, right);
+            if wanted && anything_open {
+                squares_under(readings, PerChannel { left, right })
+            } else {
+                f64::INFINITY
+            }
+        })
+    });
+    let size = readings.iter().map(|r| r.misalignment.length_arcmin()).fold(0.0, f64::max);
+    let nothing = readings.len() as f64 * (ROUNDING * size).powi(2);
+    PerChannel::from_fn(|channel| match choice[channel] {
+        SenseChoice::Given(sense) => (sense, SenseBasis::Given),
+        SenseChoice::Auto if !open(channel) => (Sense::With, SenseBasis::Assumed),
+        SenseChoice::Auto => {
+            let [with, against] = match channel {
+                Channel::Left => squares.map(|[a, b]| a.min(b)),
+                Channel::Right => [0, 1].map(|k| squares[0][k].min(squares[1][k])),
+            };
+            let difference = worse_by(against, with, sigma_arcmin, readings.len(), nothing);
+            let found = SenseBasis::Found { difference: difference.abs() };
+            if difference >= TELLING {
+                (Sense::With, found)
+            } else if difference <= -TELLING {
+                (Sense::Against, found)
+            } else {
+                (Sense::With, SenseBasis::Assumed)
+            }
+        }
+    })
+}
+
+/// Δχ² with σ stated, else n ln of the ratio; sums of squares below `nothing` are rounding.
+fn worse_by(one: f64, other: f64, sigma: Option<f64>, readings: usize, nothing: f64) -> f64 {
+    if let Some(sigma) = sigma {
+        return (one - other) / (sigma * sigma);
+    }
+    match (one > nothing, other > nothing) {
+        (true, true) => 2.0 * readings as f64 * (one / other).ln(),
+        (true, false) => f64::INFINITY,
+        (false, true) => f64::NEG_INFINITY,
+        (false, false) => 0.0,
+    }
+}
+
+/// The least sum of squares under two senses, in-step rings included: there b adds nothing.
+fn squares_under(readings: &[RelativeReading], senses: PerChannel<Sense>) -> f64 {
+    let basis = Basis::of(readings, senses);
+    let found = basis.solve(readings);
+    let off = |reading| seen(reading) - basis.at(turned(reading, senses), &found);
+    readings.iter().map(|reading| off(reading).norm_sqr()).sum()
+}
+
+fn seen(reading: &RelativeReading) -> C {
+    C::new(reading.misalignment.x_arcmin, reading.misalignment.y_arcmin)
+}
+
+fn turned(reading: &RelativeReading, senses: PerChannel<Sense>) -> PerChannel<C> {
+    PerChannel::from_fn(|channel| {
+        let angle_rad = -senses[channel].sign() * rad_from_deg(reading.ring_deg[channel]);
+        C::from_polar(1.0, angle_rad)
+    })
+}
+
+/// The columns 1, −w_L and w_R made perpendicular: 1, −u with u = w_L − w̄_L, and v' = w_R − w̄_R − k u.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Basis {
+    senses: PerChannel<Sense>,
+    count: f64,
+    mean: PerChannel<C>,
+    k: C,
+    /// Σ|u|² and Σ|v'|².
+    left_squares: f64,
+    right_squares: f64,
+    in_step: bool,
+}
+
+impl Basis {
+    fn of(readings: &[RelativeReading], senses: PerChannel<Sense>) -> Self {
+        let count = readings.len() as f64;
+        let sum = readings.iter().fold([C::default(); 2], |[left, right], reading| {
+            let w = turned(reading, senses);
+            [left + w.left, right + w.right]
+        });
+        let mean = PerChannel { left: sum[0] / count, right: sum[1] / count };
+        let about = |reading| {
+            let w = turned(reading, senses);
+            (w.left - mean.left, w.right - mean.right)
+        };
+        let (left_squares, all_right, product) = readings.iter().map(about).fold(
+            (0.0, 0.0, C::default()),
+            |(left, right, product), (u, v)| {
+                (left + u.norm_sqr(), right + v.norm_sqr(), product + u.conj() * v)
+            },
+        );
+        let k = product / left_squares;
+        let right_squares: f64 =
+            readings.iter().map(about).map(|(u, v)| (v - k * u).norm_sqr()).sum();
+        let in_step =
+            right_squares.partial_cmp(&(IN_STEP * all_right)) != Some(core::cmp::Ordering::Greater);
+        Self { senses, count, mean, k, left_squares, right_squares, in_step }
+    }
+
+    /// −u and v' of a pair.
+    fn columns(&self, w: PerChannel<C>) -> (C, C) {
+        let u = w.left - self.mean.left;
+        (-u, w.right - self.mean.right - self.k * u)
+    }
+
+    /// Coefficients of 1, −u and v', the last zero where the rings went in step; solved once more for
+    /// what the first time left, which takes rounding out of it.
+    fn solve(&self, readings: &[RelativeReading]) -> [C; 3] {
+        let mut found = [C::default(); 3];
+        for _ in 0..2 {
+            let mut sums = [C::default(); 3];
+            for reading in readings {
+                let (left, right) = self.columns(turned(reading, self.senses));
+                let off = seen(reading) - self.at(turned(reading, self.senses), &found);
+                sums[0] += off;
+                sums[1] += left.conj() * off;
+                sums[2] += right.conj() * off;
+            }
+            found[0] += sums[0] / self.count;
+            found[1] += sums[1] / self.left_squares;
+            if !self.in_step {
+                found[2] += sums[2] / self.right_squares;
+            }
+        }
+        found
+    }
+
+    /// m of a pair.
+    fn at(&self, w: PerChannel<C>, found: &[C; 3]) -> C {
+        let (left, right) = self.columns(w);
+        found[0] + left * found[1] + right * found[2]
+    }
+
+    /// Variance of m at a pair, each axis, over σ².
+    fn variance(&self, w: PerChannel<C>) -> f64 {
+        let (left, right) = self.columns(w);
+        1.0 / self.count
+            + left.norm_sqr() / self.left_squares
+            + right.norm_sqr() / self.right_squares
+    }
+}
+
+/// The solved problem: a basis and its coefficients.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Linear {
+    basis: Basis,
+    found: [C; 3],
+}
+
+impl Linear {
+    /// `None` where the rings were turned in step.
+    fn of(readings: &[RelativeReading], senses: PerChannel<Sense>) -> Option<Self> {
+        let basis = Basis::of(readings, senses);
+        (!basis.in_step).then(|| Self { basis, found: basis.solve(readings) })
+    }
+
+    /// D, a and b: m = f₀ − f₁u + f₂(v − k u), so b = f₂ and a = f₁ + k b.
+    fn parameters(&self) -> [C; 3] {
+        let Basis { mean, k, .. } = self.basis;
+        let [level, left, b] = self.found;
+        let a = left + k * b;
+        [level + a * mean.left - b * mean.right, a, b]
+    }
+
+    /// K of D, a and b: E[δz δz̄'] = 2σ²K. The three of the basis are uncorrelated.
+    fn covariance(&self) -> [[C; 3]; 3] {
+        let Basis { mean, k, count, left_squares, right_squares, .. } = self.basis;
+        // Rows: what D, a and b are of the three.
+        let (p, q) = (mean.left, mean.right);
+        let zero = C::default();
+        let one = C::new(1.0, 0.0);
+        let rows = [[one, p, p * k - q], [zero, one, k], [zero, zero, one]];
+        let variances = [1.0 / count, 1.0 / left_squares, 1.0 / right_squares];
+        rows.map(|row| {
+            rows.map(|other| (0..3).map(|n| row[n] * other[n].conj() * variances[n]).sum())
+        })
+    }
+}
+
+fn result(
+    readings: &[RelativeReading],
+    stated: Option<f64>,
+    sense_basis: PerChannel<SenseBasis>,
+    linear: Linear,
+) -> Result<RelativeFit, Error> {
+    let [d, a, b] = linear.parameters();
+    let arms = PerChannel { left: a, right: b };
+    let size = readings.iter().map(|r| r.misalignment.length_arcmin()).fold(0.0, f64::max);
+    for (channel, arm) in arms.iter() {
+        // The rounding of what was read, and no offset.
+        if arm.norm() <= f64::EPSILON * size {
+            return Err(Error::NoOffset { channel });
+        }
+    }
+    let offs: Vec<C> = readings
+        .iter()
+        .map(|reading| {
+            seen(reading) - linear.basis.at(turned(reading, linear.basis.senses), &linear.found)
+        })
+        .collect();
+    let squares: f64 = offs.iter().map(C::norm_sqr).sum();
+    let degrees_of_freedom = (2 * readings.len()).saturating_sub(6);
+    let (sigma_arcmin, sigma_basis) = match stated {
+        Some(sigma) => (Some(sigma), SigmaBasis::Stated),
+        None if degrees_of_freedom > 0 => {
+            (Some((squares / degrees_of_freedom as f64).sqrt()), SigmaBasis::Residuals)
+        }
+        None => (None, SigmaBasis::Unknown),
+    };
+    let covariance = sigma_arcmin.map(|sigma| real_covariance(&linear, arms, sigma * sigma));
+    let residuals = readings
+        .iter()
+        .zip(&offs)
+        .map(|(reading, off)| {
+            let share = linear.basis.variance(turned(reading, linear.basis.senses));
+            let nothing = squares <= readings.len() as f64 * (ROUNDING * size).powi(2);
+            let p_value =
+                if nothing { Some(1.0) } else { chance(*off, share, squares, degrees_of_freedom) };
+            RelativeResidual {
+                off: Misalignment::new(off.re, off.im),
+                p_value: p_value.filter(|_| degrees_of_freedom >= 2 + SPARE),
+                stands_out: degrees_of_freedom >= 2 + SPARE
+                    && p_value.is_some_and(|p| p < STANDS_OUT / readings.len() as f64),
+            }
+        })
+        .collect();
+    Ok(RelativeFit {
+        between: Misalignment::new(d.re, d.im),
+        offsets: PerChannel::from_fn(|channel| RelativeOffset {
+            radius_arcmin: arms[channel].norm(),
+            radius_u_arcmin: covariance.map(|entries| {
+                let k = if channel == Channel::Left { 2 } else { 4 };
+                entries[k][k].sqrt()
+            }),
+            phase: Phase {
+                zero_deg: reduced_deg(deg_from_rad(arms[channel].arg())),
+                sense: linear.basis.senses[channel],
+            },
+            sense_basis: sense_basis[channel],
+        }),
+        covariance,
+        sigma_basis,
+        sigma_arcmin,
+        rms_arcmin: (squares / readings.len() as f64).sqrt(),
+        degrees_of_freedom,
+        residuals,
+        linear,
+    })
+}
+
+/// How likely a reading at least as far from what the others say is by chance. Leaving it out lowers the
+/// sum of squares S by Q = |e|²/(1 − h), h its share of the hat matrix, the same for both axes.
+fn chance(off: C, share: f64, squares: f64, freedom: usize) -> Option<f64> {
+    let left = 1.0 - share;
+    // The others do not settle it all.
+    if left <= 1e-9 {
+        return None;
+    }
+    let lowered = off.norm_sqr() / left;
+    let spare = freedom.saturating_sub(2) as f64;
+    let rest = if squares - lowered > ROUNDING * squares { squares - lowered } else { 0.0 };
+    f_above(lowered / 2.0 / (rest / spare), 2.0, spare).ok()
+}
+
+/// Of D_x, D_y, r_L, φ_L, r_R, φ_R: along each arm lies its radius, across it r φ.
+fn real_covariance(linear: &Linear, arms: PerChannel<C>, variance: f64) -> [[f64; 6]; 6] {
+    let complex = linear.covariance();
+    let unit = |arm: C| arm / arm.norm();
+    let turns = [C::new(1.0, 0.0), unit(arms.left).conj(), unit(arms.right).conj()];
+    let per_arm =
+        [1.0, deg_from_rad(1.0) / arms.left.norm(), deg_from_rad(1.0) / arms.right.norm()];
+    let mut entries = [[0.0; 6]; 6];
+    for i in 0..3 {
+        for j in 0..3 {
+            let shared = turns[i] * complex[i][j] * turns[j].conj() * variance;
+            let (across_i, across_j) = (per_arm[i], per_arm[j]);
+            entries[2 * i][2 * j] = shared.re;
+            entries[2 * i + 1][2 * j + 1] = shared.re * across_i * across_j;
+            entries[2 * i][2 * j + 1] = -shared.im * across_j;
+            entries[2 * i + 1][2 * j] = shared.im * across_i;
+        }
+    }
+    entries
+}
+
+impl RelativeFit {
+    /// The left circle about 0 and the right one about D: all that is known of where they lie.
+    #[must_use]
+    pub fn circles(&self) -> PerChannel<OffsetCircle> {
+        let centres = PerChannel {
+            left: Direction::BORESIGHT,
+            right: Direction::new(self.between.x_arcmin, self.between.y_arcmin),
+        };
+        PerChannel::from_fn(|channel| OffsetCircle {
+            centre: centres[channel],
+            radius_arcmin: self.offsets[channel].radius_arcmin,
+            phase: Some(self.offsets[channel].phase),
+        })
+    }
+
+    /// p_R − p_L at a pair of ring angles, degrees.
+    #[must_use]
+    pub fn misalignment_at(&self, ring_deg: PerChannel<f64>) -> Misalignment {
+        let Linear { basis, found } = &self.linear;
+        let m = basis.at(self.turned(ring_deg), found);
+        Misalignment::new(m.re, m.im)
+    }
+
+    /// Its uncertainty, each axis (both have the same, uncorrelated), arcminutes.
+    #[must_use]
+    pub fn misalignment_u(&self, ring_deg: PerChannel<f64>) -> Option<Uncertainty> {
+        let share = self.linear.basis.variance(self.turned(ring_deg));
+        let standard = self.sigma_arcmin? * share.sqrt();
+        let freedom = match self.sigma_basis {
+            SigmaBasis::Stated => f64::INFINITY,
+            SigmaBasis::Residuals => self.degrees_of_freedom as f64,
+            SigmaBasis::Unknown => return None,
+        };
+        standard.is_finite().then_some(Uncertainty { standard, freedom })
+    }
+
+    /// Uncertainty of each ring angle of a pair that makes m zero, degrees, to first order: m moves by
+    /// its own uncertainty u, the same every way, and the rings follow so that it stays zero. With e the
+    /// directions in which the crosshairs move, u over r |sin| of the angle between them. `None` without
+    /// covariance, and where they move along one line.
+    #[must_use]
+    pub fn ring_u_deg(&self, ring_deg: PerChannel<f64>) -> PerChannel<Option<Uncertainty>> {
+        let of_m = self.misalignment_u(ring_deg);
+        let w = self.turned(ring_deg);
+        let [_, a, b] = self.linear.parameters();
+        let (p, q) = (a * w.left, b * w.right);
+        let sin = ((p.conj() * q).im / (p.norm() * q.norm())).abs();
+        PerChannel { left: p, right: q }.map(|arm| {
+            let of_m = of_m?;
+            let standard = deg_from_rad(of_m.standard / (arm.norm() * sin));
+            standard.is_finite().then_some(Uncertainty { standard, ..of_m })
+        })
+    }
+
+    fn turned(&self, ring_deg: PerChannel<f64>) -> PerChannel<C> {
+        turned(
+            &RelativeReading { ring_deg, misalignment: Misalignment::default() },
+            self.linear.basis.senses,
+        )
+    }
+}
