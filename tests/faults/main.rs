@@ -7,7 +7,7 @@
 //!   `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
-//! - `known`: shims that were tried and tubes told apart;
+//! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 
 #![allow(
@@ -19,6 +19,7 @@
 
 mod caveats;
 mod corpus;
+mod differences;
 mod disk;
 mod endings;
 mod flips;

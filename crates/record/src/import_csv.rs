@@ -14,6 +14,7 @@
 
 mod error;
 mod number;
+pub mod relative;
 
 use std::fs::File;
 use std::io::Read as _;
@@ -70,12 +71,21 @@ impl Readings {
 /// [`Error::Unreadable`] when the file cannot be opened or read, [`Error::TooLarge`] past the
 /// limit, and whatever [`parse`] refuses.
 pub fn read(path: &Path) -> Result<Readings, Error> {
+    parse(&read_bytes(path)?)
+}
+
+/// The bytes of a file, one more than [`FILE_LIMIT_BYTES`] at most, for [`parse`] or
+/// [`relative::parse`], which refuse more than that.
+///
+/// # Errors
+/// [`Error::Unreadable`] when the file cannot be opened or read.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let mut bytes = Vec::new();
     let limit = FILE_LIMIT_BYTES as u64;
     File::open(path)
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
         .map_err(|source| Error::Unreadable { source })?;
-    parse(&bytes)
+    Ok(bytes)
 }
 
 /// Parses the bytes of a file of readings.

@@ -11,7 +11,7 @@
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
-//! - [`mod@as_found`]: how the unit came;
+//! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
@@ -28,6 +28,7 @@ pub mod axis;
 pub mod check;
 pub mod checks;
 pub mod conclusion;
+pub mod differences;
 pub mod due;
 pub mod error;
 pub mod fact;
@@ -55,6 +56,7 @@ pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
     counted, far_point, looking_tests,
 };
+pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};
 pub use error::Error;
 pub use fact::*;

@@ -1,0 +1,141 @@
+//! What a round says where the station shows only the difference of the channels, or only a box.
+//!
+//! Differences go to [`solver::relative`]; box readings are counted and told, and are never more than
+//! they are: no number can be had from them.
+
+use solver::relative::{RelativeProblem, RelativeReading, RelativeSolution, solve_relative};
+use solver::{PerChannel, SettingKind};
+
+use crate::fact::{Purpose, Seq};
+use crate::fold::{Session, Value};
+
+/// A round's differences and box readings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Differences {
+    /// What is solved: the log readings of the difference that have both ring angles, taken where the
+    /// unit was set up, with the station's σ and the window in force.
+    pub problem: RelativeProblem,
+    /// Readings of the difference left out because a ring angle is missing.
+    pub without_rings: usize,
+    /// Box readings inside.
+    pub inside: usize,
+    /// Box readings outside.
+    pub outside: usize,
+    /// What the differences come to; `None` where there are none.
+    pub answer: Option<Result<RelativeSolution, solver::Error>>,
+    /// A ring uncertainty is stated with the station, and is not counted here.
+    pub ring_sigma_left_out: bool,
+}
+
+/// What a round's differences and box readings come to; `None` without such a round, or where it
+/// has neither.
+#[must_use]
+pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
+    let given = session.problem(round)?;
+    let round = session.rounds.iter().find(|known| known.id == round)?;
+    let (mut readings, mut without_rings, mut inside, mut outside) = (Vec::new(), 0, 0, 0);
+    for entry in round.in_use() {
+        match entry.value {
+            Some(Value::Relative { ring_deg, misalignment })
+                if entry.reading.purpose == Purpose::Log && entry.at_set_up_position() =>
+            {
+                match (ring_deg.left, ring_deg.right) {
+                    (Some(left), Some(right)) => readings.push(RelativeReading {
+                        ring_deg: PerChannel { left, right },
+                        misalignment,
+                    }),
+                    _ => without_rings += 1,
+                }
+            }
+            Some(Value::Box { inside: true, .. }) => inside += 1,
+            Some(Value::Box { inside: false, .. }) => outside += 1,
+            _ => {}
+        }
+    }
+    if readings.is_empty() && without_rings + inside + outside == 0 {
+        return None;
+    }
+    let places = PerChannel::from_fn(|channel| round.place(channel).and_then(|at| at.ring_deg));
+    let problem = RelativeProblem {
+        readings,
+        sigma_arcmin: given.spread.sigma_arcmin,
+        sense: given.sense,
+        window: given.window,
+        rings_now_deg: places
+            .left
+            .zip(places.right)
+            .map(|(left, right)| PerChannel { left, right }),
+    };
+    let answer = (!problem.readings.is_empty()).then(|| solve_relative(&problem));
+    let ring_sigma_left_out = answer.is_some() && given.spread.ring_sigma_deg > 0.0;
+    Some(Differences { problem, without_rings, inside, outside, answer, ring_sigma_left_out })
+}
+
+impl Differences {
+    /// The whole of it in sentences, for screen and paper; ring angles in whole degrees, since the
+    /// answer carries them in full.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let mut said = Vec::new();
+        match &self.answer {
+            Some(Ok(solution)) => {
+                let setting = &solution.setting;
+                let (left, right) = (whole(setting.ring_deg.left), whole(setting.ring_deg.right));
+                said.push(match setting.kind {
+                    SettingKind::Crossing => {
+                        format!("Set the left ring to {left}° and the right to {right}°: both then agree.")
+                    }
+                    _ => format!(
+                        "No setting makes both agree. The best is the left ring at {left}° and the \
+                         right at {right}°, which leaves {:.1}′.",
+                        setting.misalignment.length_arcmin()
+                    ),
+                });
+                if let Some(other) = &solution.other {
+                    said.push(format!(
+                        "They agree at {}° and {}° too, which takes more turning.",
+                        whole(other.ring_deg.left),
+                        whole(other.ring_deg.right)
+                    ));
+                }
+                said.extend(solution.cautions().map(str::to_owned));
+            }
+            Some(Err(error)) => said.push(format!("No setting can be worked out: {error}.")),
+            None => {}
+        }
+        if self.ring_sigma_left_out {
+            said.push(
+                "Ring angles are taken as exact; their stated uncertainty is not counted.".into(),
+            );
+        }
+        if self.without_rings > 0 {
+            said.push(format!(
+                "{} without both ring angles: left out.",
+                counted(
+                    self.without_rings,
+                    "reading of the difference",
+                    "readings of the difference"
+                )
+            ));
+        }
+        for (count, place) in [(self.inside, "in the box"), (self.outside, "outside the box")] {
+            if count > 0 {
+                let (readings, them) =
+                    if count == 1 { ("reading", "it") } else { ("readings", "them") };
+                said.push(format!(
+                    "{count} {readings} {place}, no numbers: nothing can be computed from {them}."
+                ));
+            }
+        }
+        said
+    }
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
+}
+
+/// A ring angle in whole degrees, 0 to 359.
+fn whole(ring_deg: f64) -> f64 {
+    solver::angle::rounded_deg(ring_deg, 1.0)
+}

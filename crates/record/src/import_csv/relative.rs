@@ -1,0 +1,205 @@
+//! Readings of the difference from a CSV file, for stations that show no more.
+//!
+//! The header is `left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin`, one reading a row: both ring
+//! angles, degrees, and p_R − p_L, arcminutes. Everything else is as for [readings](super).
+
+use solver::direction::FIELD_LIMIT_ARCMIN;
+use solver::relative::RelativeReading;
+use solver::{Misalignment, PerChannel};
+
+use super::{
+    DecimalMark, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Layout, NumberError, Shown, checked_text,
+    is_skipped, line_just_read, number, trimmed,
+};
+
+/// The columns, in their order.
+pub const COLUMNS: [&str; 4] = ["left_ring_deg", "right_ring_deg", "dx_arcmin", "dy_arcmin"];
+
+/// Why a file of differences is refused.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum RelativeError {
+    /// As any file of readings.
+    #[error(transparent)]
+    File(#[from] super::Error),
+    /// The header is not the one.
+    #[error("line {line}: the header must be left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin")]
+    Header {
+        /// Line, from 1.
+        line: u64,
+    },
+    /// A row with too few or too many columns.
+    #[error("line {line}: {found} columns where there must be four")]
+    ColumnCount {
+        /// Line, from 1.
+        line: u64,
+        /// How many there are.
+        found: usize,
+    },
+    /// A field that is not a finite number.
+    #[error("line {line}, column {column} ({}): {value} {why}", name(*column))]
+    Number {
+        /// Line, from 1.
+        line: u64,
+        /// Column, from 1.
+        column: usize,
+        /// What stands there.
+        value: Shown,
+        /// What is wrong with it.
+        why: NumberError,
+    },
+    /// A field that is empty or too long to be a number.
+    #[error(
+        "line {line}, column {column} ({}): {chars} characters; a field holds one number, of at most \
+         {FIELD_LIMIT_CHARS}",
+        name(*column)
+    )]
+    FieldLength {
+        /// Line, from 1.
+        line: u64,
+        /// Column, from 1.
+        column: usize,
+        /// How long it is.
+        chars: usize,
+    },
+    /// A difference no two channels in the field can have.
+    #[error(
+        "line {line}, column {column} ({}): {value} is more than {FIELD_LIMIT_ARCMIN}′; check the \
+         number and its unit",
+        name(*column)
+    )]
+    BeyondField {
+        /// Line, from 1.
+        line: u64,
+        /// Column, from 1.
+        column: usize,
+        /// What stands there.
+        value: Shown,
+    },
+}
+
+fn name(column: usize) -> &'static str {
+    COLUMNS.get(column.wrapping_sub(1)).copied().unwrap_or_default()
+}
+
+/// Whether the bytes are meant as differences: their header begins as that header does.
+#[must_use]
+pub fn is_relative(bytes: &[u8]) -> bool {
+    let limit = bytes.len().min(FILE_LIMIT_BYTES);
+    checked_text(bytes.get(..limit).unwrap_or_default()).ok().and_then(header).is_some_and(
+        |(_, line)| line.split([',', ';']).next().is_some_and(|first| trimmed(first) == COLUMNS[0]),
+    )
+}
+
+/// The first line that is neither blank nor a comment.
+fn header(text: &str) -> Option<(u64, &str)> {
+    (1u64..)
+        .zip(text.split('\n'))
+        .map(|(line, written)| (line, written.strip_suffix('\r').unwrap_or(written)))
+        .find(|(_, written)| !is_skipped(written, 1))
+}
+
+/// Parses the bytes of a file of differences.
+///
+/// # Errors
+/// The first thing in the file that is not as described [above](self), with its line and column.
+///
+/// ```
+/// use record::import_csv::relative::parse;
+/// let readings = parse(b"left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin\n0,90,-2.5,10\n")?;
+/// assert_eq!(readings[0].ring_deg.right, 90.0);
+/// assert_eq!(readings[0].misalignment.x_arcmin, -2.5);
+/// # Ok::<(), record::import_csv::relative::RelativeError>(())
+/// ```
+pub fn parse(bytes: &[u8]) -> Result<Vec<RelativeReading>, RelativeError> {
+    let text = checked_text(bytes)?;
+    let (header_line, written) = header(text).ok_or(super::Error::Empty)?;
+    let layout = if written.contains(';') && !written.contains(',') {
+        Layout { delimiter: b';', decimal: DecimalMark::Comma }
+    } else {
+        Layout { delimiter: b',', decimal: DecimalMark::Point }
+    };
+    if !written.split(char::from(layout.delimiter)).map(trimmed).eq(COLUMNS) {
+        return Err(RelativeError::Header { line: header_line });
+    }
+    let mut lines = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .quoting(false)
+        .delimiter(layout.delimiter)
+        .terminator(csv::Terminator::Any(b'\n'))
+        .from_reader(text.as_bytes());
+    let (mut readings, mut record) = (Vec::new(), csv::StringRecord::new());
+    while lines.read_record(&mut record).map_err(|source| super::Error::Csv { source })? {
+        let line = line_just_read(text, lines.position());
+        if line > header_line && !is_skipped(record.get(0).unwrap_or_default(), record.len()) {
+            readings.push(row(line, &record, layout.decimal)?);
+        }
+    }
+    if readings.is_empty() {
+        return Err(super::Error::NoReadings { header_line }.into());
+    }
+    Ok(readings)
+}
+
+fn row(
+    line: u64,
+    record: &csv::StringRecord,
+    decimal: DecimalMark,
+) -> Result<RelativeReading, RelativeError> {
+    if record.len() != COLUMNS.len() {
+        return Err(RelativeError::ColumnCount { line, found: record.len() });
+    }
+    let field = |column: usize| {
+        let raw = record.get(column - 1).unwrap_or_default();
+        let text = trimmed(raw.strip_suffix('\r').unwrap_or(raw));
+        let chars = text.chars().count();
+        if chars == 0 || chars > FIELD_LIMIT_CHARS {
+            return Err(RelativeError::FieldLength { line, column, chars });
+        }
+        let value = Shown::new(text);
+        match number(text, decimal) {
+            Ok(found) if column > 2 && found.abs() > FIELD_LIMIT_ARCMIN => {
+                Err(RelativeError::BeyondField { line, column, value })
+            }
+            Ok(found) => Ok(found),
+            Err(why) => Err(RelativeError::Number { line, column, value, why }),
+        }
+    };
+    Ok(RelativeReading {
+        ring_deg: PerChannel { left: field(1)?, right: field(2)? },
+        misalignment: Misalignment::new(field(3)?, field(4)?),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
+    use super::*;
+
+    const HEADER: &str = "left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin";
+
+    #[test]
+    fn reads_what_spreadsheets_write() {
+        let text = "\u{FEFF}# shop\r\nleft_ring_deg;right_ring_deg;dx_arcmin;dy_arcmin\r\n\
+                    0;90; −2,5 ;10\r\n\r\n# no more\r\n";
+        assert!(is_relative(text.as_bytes()));
+        let found = parse(text.as_bytes()).unwrap();
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].misalignment, Misalignment::new(-2.5, 10.0));
+    }
+
+    #[test]
+    fn refuses_by_line_and_column() {
+        let refused = |rows: &str| parse(format!("{HEADER}\n{rows}").as_bytes()).unwrap_err();
+        assert!(refused("0,90,1\n").to_string().starts_with("line 2: 3 columns"));
+        assert!(refused("0,90,1,2\n0,x,1,2\n").to_string().contains("line 3, column 2 (right_"));
+        assert!(refused("0,90,3001,2\n").to_string().contains("column 3 (dx_arcmin)"));
+        assert!(refused(",90,1,2\n").to_string().contains("column 1 (left_ring_deg)"));
+        assert!(refused("").to_string().contains("no readings"));
+        let wrong = parse(b"left_ring_deg,dx_arcmin\n0,1\n").unwrap_err();
+        assert!(matches!(wrong, RelativeError::Header { line: 1 }));
+        assert!(!is_relative(b"channel,ring_deg,x_arcmin,y_arcmin\n"));
+    }
+}
