@@ -207,3 +207,36 @@ fn controls_inside(bench: &Bench, size: egui::Vec2, what: &str) {
         }
     }
 }
+
+/// The colours of a room change nothing but colours: no text is cut, and what can be operated stays
+/// where it is.
+#[test]
+fn colours_move_nothing() {
+    use egui::{Key, Modifiers};
+    for size in [vec2(1280.0, 800.0), vec2(1920.0, 1080.0), vec2(640.0, 480.0)] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = Bench::open_sized(home.path(), None, size, 1.0);
+        let places = |bench: &Bench| -> Vec<(String, egui::Rect)> {
+            [Role::Button, Role::TextInput, Role::ComboBox]
+                .into_iter()
+                .flat_map(|role| bench.window.query_all_by_role(role))
+                .map(|node| (node.accesskit_node().label().unwrap_or_default(), node.rect()))
+                .collect()
+        };
+        // What the command says stands where the hint was: say it before the first look.
+        for _ in 0..3 {
+            bench.keys(Modifiers::COMMAND, Key::L);
+        }
+        let before = places(&bench);
+        let ground = bench.window.ctx.global_style().visuals.panel_fill;
+        for _ in 0..2 {
+            bench.keys(Modifiers::COMMAND, Key::L);
+            assert_ne!(bench.window.ctx.global_style().visuals.panel_fill, ground);
+            assert_eq!(places(&bench), before);
+            let cut = cut_short(&bench);
+            assert!(cut.is_empty(), "{size:?}: {cut:#?}");
+        }
+        bench.keys(Modifiers::COMMAND, Key::L);
+        assert_eq!(bench.window.ctx.global_style().visuals.panel_fill, ground);
+    }
+}

@@ -43,3 +43,13 @@ fn a_new_session_sheet() {
     bench.keys(egui::Modifiers::COMMAND, egui::Key::N);
     compare(&mut bench, "new-session");
 }
+
+#[test]
+fn the_bench_in_other_rooms() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    for name in ["bench-deep-red", "bench-office"] {
+        bench.keys(egui::Modifiers::COMMAND, egui::Key::L);
+        compare(&mut bench, name);
+    }
+}

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use crate::services::time_stamp;
+use crate::theme::Lighting;
 
 /// Sessions kept in *recent*.
 const RECENT: usize = 8;
@@ -29,6 +30,8 @@ pub struct Preferences {
     pub step_deg: f64,
     /// Text and everything else drawn this much larger.
     pub scale: f32,
+    /// The colours: for which room.
+    pub lighting: Lighting,
     /// Whether the cautions were read once.
     pub cautions_read: bool,
 }
@@ -41,6 +44,7 @@ impl Default for Preferences {
             recent: Vec::new(),
             step_deg: 60.0,
             scale: 1.0,
+            lighting: Lighting::default(),
             cautions_read: false,
         }
     }

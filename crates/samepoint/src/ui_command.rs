@@ -123,6 +123,8 @@ pub enum UiCommand {
     Smaller,
     /// Everything at its usual size.
     UsualSize,
+    /// Colours for another room.
+    RoomLight,
     /// Start a session.
     New,
     /// Open one.
@@ -143,7 +145,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 67] = [
+    pub const ALL: [Self; 68] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -203,6 +205,7 @@ impl UiCommand {
         Self::Larger,
         Self::Smaller,
         Self::UsualSize,
+        Self::RoomLight,
         Self::New,
         Self::Open,
         Self::KeepCopy,
@@ -276,6 +279,7 @@ impl UiCommand {
             Self::Larger => "Larger text",
             Self::Smaller => "Smaller text",
             Self::UsualSize => "Usual size",
+            Self::RoomLight => "Colours for another room",
             Self::New => "New session…",
             Self::Open => "Open…",
             Self::KeepCopy => "Keep a copy…",
@@ -368,6 +372,7 @@ impl UiCommand {
             Self::Larger => "Everything larger, up to twice its usual size.",
             Self::Smaller => "Everything smaller, down to its usual size.",
             Self::UsualSize => "Everything at its usual size.",
+            Self::RoomLight => "Dim, deep red for dark-adapted eyes, or light for the office.",
             Self::New => "Start a session for a unit; it is on disk before its first reading.",
             Self::Open => "Open a session by its path or from this shop.",
             Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
@@ -439,6 +444,7 @@ impl UiCommand {
             Self::Larger => (Modifiers::COMMAND, Key::Plus),
             Self::Smaller => (Modifiers::COMMAND, Key::Minus),
             Self::UsualSize => (Modifiers::COMMAND, Key::Num0),
+            Self::RoomLight => (Modifiers::COMMAND, Key::L),
             Self::New => (Modifiers::COMMAND, Key::N),
             Self::Open => (Modifiers::COMMAND, Key::O),
             Self::KeepCopy => (SHIFT_COMMAND, Key::S),

@@ -49,6 +49,7 @@ use solver::{Channel, Direction, PerChannel};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
 use crate::services::{Answer, Services, Wake};
+use crate::theme::Lighting;
 use crate::ui_command::UiCommand;
 
 use aim_off::AimOff;
@@ -147,6 +148,8 @@ pub struct App {
     view: FieldView,
     /// What stands in the middle.
     middle: View,
+    /// The colours in force.
+    lit: Lighting,
     selected: Option<Seq>,
     notice: Option<String>,
     /// Sentences that stay until something is done about them.
@@ -166,6 +169,7 @@ impl App {
         crate::theme::install(ctx);
         let (preferences, trouble) = Preferences::load(&services.folders.config);
         ctx.set_zoom_factor(preferences.scale);
+        crate::theme::light(ctx, preferences.lighting);
         let wake: Wake = {
             let ctx = ctx.clone();
             Arc::new(move || ctx.request_repaint())
@@ -180,6 +184,7 @@ impl App {
         }
         let mut app = Self {
             entry: Entry::new(preferences.step_deg),
+            lit: preferences.lighting,
             written_preferences: preferences.clone(),
             preferences,
             shop: OpenShop::none(),

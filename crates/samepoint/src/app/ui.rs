@@ -29,7 +29,7 @@ use crate::panels::log_table::{LogTable, log_table_ui, walk};
 use crate::panels::remedy::remedy_ui;
 use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
-use crate::theme::{DARK, Palette, TARGET};
+use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 
@@ -40,7 +40,7 @@ impl App {
     /// One frame. What the entry row asks is done before the plot is drawn, so a reading and what
     /// it means appear together.
     pub(super) fn show(&mut self, ui: &mut Ui) {
-        let palette = &DARK;
+        let palette = self.preferences.lighting.palette();
         let room = Room::of(ui.ctx().content_rect().size());
         self.keys(ui);
         let mut actions: Vec<Action> = Vec::new();
@@ -342,8 +342,9 @@ impl App {
     }
 
     fn warnings_ui(&self, ui: &mut Ui, access: Option<&str>, actions: &mut Vec<Action>) {
+        let palette = self.preferences.lighting.palette();
         for warning in self.warnings.iter().map(String::as_str).chain(access) {
-            message_ui(ui, &DARK, Tone::Look, warning, false);
+            message_ui(ui, palette, Tone::Look, warning, false);
         }
         ui.horizontal(|ui| {
             let mut offer = |text: &str, tip: &str, action: Action| {

@@ -180,6 +180,10 @@ impl App {
             UiCommand::NextTab => self.tab = self.tab.next(),
             UiCommand::Larger => self.scale_to(self.preferences.scale + SCALE_STEP),
             UiCommand::Smaller => self.scale_to(self.preferences.scale - SCALE_STEP),
+            UiCommand::RoomLight => {
+                self.preferences.lighting = self.preferences.lighting.next();
+                self.say(self.preferences.lighting.words());
+            }
             UiCommand::UsualSize => self.scale_to(1.0),
             UiCommand::TryOn => self.try_step(1.0),
             UiCommand::TryBack => self.try_step(-1.0),

@@ -1,61 +1,19 @@
 //! The look of the program: the only place that names a screen colour.
 //!
+//! - [`palettes`]: the colours for a dim room, for dark-adapted eyes, for the office.
+//!
 //! One accent per channel, white for *here*, green only for inside, clay for *look at this*,
 //! greys for the rest. Every text colour keeps at least 4.5:1 on every ground it stands on
 //! (WCAG 2.2, 1.4.3 level AA); a test below holds it to that.
+
+mod palettes;
 
 use egui::epaint::text::{FontData, FontDefinitions, FontFamily};
 use egui::{Color32, CornerRadius, FontId, Margin, Stroke, Style, TextStyle, Theme, Visuals};
 use paper::Role;
 use solver::Channel;
 
-/// Colours by what they mean.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Palette {
-    /// Behind the field plot.
-    pub field: Color32,
-    /// Behind panels.
-    pub ground: Color32,
-    /// Cards and fields raised from the ground.
-    pub raised: Color32,
-    /// Where text is typed.
-    pub well: Color32,
-    /// Lines between things.
-    pub line: Color32,
-    /// Lines round what can be operated (3:1 on the ground; WCAG 2.2, 1.4.11).
-    pub edge: Color32,
-    /// Text.
-    pub text: Color32,
-    /// Text that serves other text.
-    pub quiet: Color32,
-    /// The left channel.
-    pub left: Color32,
-    /// The right channel.
-    pub right: Color32,
-    /// Here.
-    pub here: Color32,
-    /// Inside the window; saved.
-    pub inside: Color32,
-    /// Look at this.
-    pub look: Color32,
-}
-
-/// The dark theme: for a dim room.
-pub const DARK: Palette = Palette {
-    field: Color32::from_rgb(0x0d, 0x10, 0x12),
-    ground: Color32::from_rgb(0x16, 0x19, 0x1d),
-    raised: Color32::from_rgb(0x1e, 0x23, 0x28),
-    well: Color32::from_rgb(0x0b, 0x0d, 0x0f),
-    line: Color32::from_rgb(0x2c, 0x33, 0x3a),
-    edge: Color32::from_rgb(0x6f, 0x7a, 0x85),
-    text: Color32::from_rgb(0xe8, 0xea, 0xec),
-    quiet: Color32::from_rgb(0x9d, 0xa6, 0xae),
-    left: Color32::from_rgb(0xf3, 0xb5, 0x4a),
-    right: Color32::from_rgb(0x62, 0xc6, 0xdd),
-    here: Color32::WHITE,
-    inside: Color32::from_rgb(0x97, 0xd6, 0xa0),
-    look: Color32::from_rgb(0xf0, 0x9c, 0x80),
-};
+pub use palettes::{Lighting, Palette};
 
 impl Palette {
     /// A channel's accent.
@@ -78,20 +36,25 @@ impl Palette {
             | Role::Now(channel)
             | Role::DoubtfulCircle(channel) => self.channel(channel),
             Role::AsFound(channel) | Role::Residual(channel) => {
-                blend(self.channel(channel), self.field, 0.25)
+                self.faded(self.channel(channel), 0.25)
             }
-            Role::Path(channel) => blend(self.channel(channel), self.field, 0.45),
-            Role::Swing(channel) => blend(self.channel(channel), self.field, 0.35),
-            Role::Ghost(channel) => blend(self.channel(channel), self.field, 0.5),
+            Role::Path(channel) => self.faded(self.channel(channel), 0.45),
+            Role::Swing(channel) => self.faded(self.channel(channel), 0.35),
+            Role::Ghost(channel) => self.faded(self.channel(channel), 0.5),
             Role::Band(channel) => self.channel(channel).gamma_multiply(0.22),
             Role::Selected(_) | Role::Trial(_) | Role::Here | Role::Window | Role::Measure => {
                 self.here
             }
-            Role::Ellipse | Role::Guard => blend(self.here, self.field, 0.25),
+            Role::Ellipse | Role::Guard => self.faded(self.here, 0.25),
             Role::Elsewhere | Role::SwingShared | Role::GhostCrossing => self.quiet,
-            Role::Limit => blend(self.quiet, self.field, 0.35),
-            Role::Boresight => blend(self.quiet, self.field, 0.15),
+            Role::Limit => self.faded(self.quiet, 0.35),
+            Role::Boresight => self.faded(self.quiet, 0.15),
         }
+    }
+
+    /// A colour that stands back, as far as this palette's contrast lets it.
+    fn faded(&self, colour: Color32, share: f32) -> Color32 {
+        blend(colour, self.field, share * self.fade)
     }
 
     /// A quiet ground for a message of a colour.
@@ -131,9 +94,9 @@ pub fn mono(size: f32) -> FontId {
 fn fonts() -> FontDefinitions {
     let mut fonts = FontDefinitions::empty();
     for (name, bytes) in [
-        ("sans", include_bytes!("../../../assets/fonts/DejaVuSans.ttf").as_slice()),
-        (BOLD, include_bytes!("../../../assets/fonts/DejaVuSans-Bold.ttf").as_slice()),
-        ("mono", include_bytes!("../../../assets/fonts/DejaVuSansMono.ttf").as_slice()),
+        ("sans", include_bytes!("../../../../assets/fonts/DejaVuSans.ttf").as_slice()),
+        (BOLD, include_bytes!("../../../../assets/fonts/DejaVuSans-Bold.ttf").as_slice()),
+        ("mono", include_bytes!("../../../../assets/fonts/DejaVuSansMono.ttf").as_slice()),
     ] {
         fonts.font_data.insert(name.to_owned(), FontData::from_static(bytes).into());
     }
@@ -154,8 +117,14 @@ pub const TARGET: f32 = 32.0;
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
     ctx.set_theme(Theme::Dark);
-    ctx.set_style_of(Theme::Dark, style(&DARK));
+    light(ctx, Lighting::default());
     ctx.options_mut(|options| options.zoom_with_keyboard = false);
+}
+
+/// Puts the colours for a room in force, from the next frame on.
+pub fn light(ctx: &egui::Context, lighting: Lighting) {
+    // One slot of the toolkit holds whichever is in force: its own idea of light and dark has no part.
+    ctx.set_style_of(Theme::Dark, style(lighting.palette()));
 }
 
 fn style(palette: &Palette) -> Style {
@@ -180,7 +149,7 @@ fn style(palette: &Palette) -> Style {
 }
 
 fn visuals(palette: &Palette) -> Visuals {
-    let mut visuals = Visuals::dark();
+    let mut visuals = if palette.dark { Visuals::dark() } else { Visuals::light() };
     visuals.override_text_color = None;
     visuals.weak_text_color = Some(palette.quiet);
     visuals.panel_fill = palette.ground;
@@ -243,26 +212,38 @@ mod tests {
         assert!((4.5..4.6).contains(&grey), "{grey}");
     }
 
+    /// Text that is read keeps 4.5:1 on every ground (WCAG 2.2, 1.4.3 level AA), edges 3:1 (1.4.11).
     #[test]
     fn text_keeps_its_contrast_on_every_ground() {
-        let p = DARK;
-        for ground in [p.field, p.ground, p.raised, p.well] {
-            for text in [p.text, p.quiet, p.left, p.right, p.here, p.inside, p.look] {
-                let ratio = contrast(text, ground);
-                assert!(ratio >= 4.5, "{text:?} on {ground:?}: {ratio:.2}");
+        for lighting in Lighting::ALL {
+            let p = lighting.palette();
+            for ground in [p.field, p.ground, p.raised, p.well] {
+                for text in [p.text, p.quiet, p.left, p.right, p.here, p.inside, p.look] {
+                    let ratio = contrast(text, ground);
+                    assert!(ratio >= 4.5, "{lighting:?}: {text:?} on {ground:?}: {ratio:.2}");
+                }
+                assert!(contrast(p.edge, ground) >= 3.0, "{lighting:?}: edge on {ground:?}");
             }
-            assert!(contrast(p.edge, ground) >= 3.0, "edge on {ground:?}");
-        }
-        for colour in [p.look, p.inside] {
-            assert!(contrast(colour, p.wash(colour)) >= 4.5, "{colour:?} on its wash");
-            assert!(contrast(p.text, p.wash(colour)) >= 4.5, "text on the wash of {colour:?}");
+            for colour in [p.look, p.inside] {
+                let wash = p.wash(colour);
+                for text in [colour, p.text] {
+                    let ratio = contrast(text, wash);
+                    assert!(
+                        ratio >= 4.5,
+                        "{lighting:?}: {text:?} on the wash {wash:?}: {ratio:.2}"
+                    );
+                }
+            }
         }
     }
 
     /// What the plot draws must be seen on its ground (WCAG 2.2, 1.4.11: 3:1).
     #[test]
     fn roles_keep_their_contrast_on_the_field() {
-        for channel in Channel::BOTH {
+        for (lighting, channel) in
+            Lighting::ALL.into_iter().flat_map(|l| Channel::BOTH.map(|channel| (l, channel)))
+        {
+            let palette = lighting.palette();
             for role in [
                 Role::Circle(channel),
                 Role::Reading(channel),
@@ -284,9 +265,24 @@ mod tests {
                 Role::Limit,
                 Role::Boresight,
             ] {
-                let ratio = contrast(DARK.role(role), DARK.field);
-                assert!(ratio >= 3.0, "{role:?}: {ratio:.2}");
+                let ratio = contrast(palette.role(role), palette.field);
+                assert!(ratio >= 3.0, "{lighting:?} {role:?}: {ratio:.2}");
             }
         }
+    }
+
+    /// In deep red hue says nothing: hardly any light but red, and brightness tells the channels
+    /// apart (line style and marker do so everywhere).
+    #[test]
+    fn deep_red_spares_dark_adapted_eyes() {
+        let p = Lighting::DeepRed.palette();
+        for colour in [
+            p.field, p.ground, p.raised, p.well, p.line, p.edge, p.text, p.quiet, p.left, p.right,
+            p.here, p.inside, p.look,
+        ] {
+            assert!(colour.g() <= (f32::from(colour.r()) * 0.6) as u8 + 1, "{colour:?}");
+            assert!(colour.b() <= colour.r() / 2 + 1, "{colour:?}");
+        }
+        assert!(luminance(p.left) > 1.4 * luminance(p.right));
     }
 }
