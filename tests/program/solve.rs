@@ -448,3 +448,31 @@ fn a_reader_that_leaves_early_is_no_error() {
     let output = child.wait_with_output().unwrap();
     assert_eq!((output.status.code(), output.stderr), (Some(0), Vec::new()));
 }
+
+/// Both offsets 10′ to the right at ring zero, centres 12′ apart: circles that meet at (6, ±8).
+#[test]
+fn solves_differences_without_boresight() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("differences.csv");
+    let rows =
+        "left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin\n0,0,12,0\n90,0,22,10\n0,90,2,-10\n";
+    fs::write(&file, rows).unwrap();
+    let file = file.to_str().unwrap();
+    let words = samepoint(&["solve", file, WINDOW]).answered(0);
+    assert!(words.contains("how far from boresight they meet is not"), "{words}");
+    assert!(words.contains("boresight limit is not judged"), "{words}");
+    let out = samepoint(&["solve", file, "--json", "--sigma", "0.1"]).answered(0);
+    let answer: Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(answer["relation"], "crossing");
+    assert_eq!(answer["verdict"], "no window");
+    let left_deg = number(&answer["setting"]["left_ring_deg"]);
+    assert!((left_deg - (8f64).atan2(6.0).to_degrees()).abs() < 1e-9, "{left_deg}");
+    assert!(answer["relative"]["covariance"].is_array());
+    // A flag that has no meaning here, and a ring that was never turned.
+    let still = rows.replace("90,0,22,10", "0,5,22,10");
+    let refused = samepoint(&["solve", file, "--swing=-1,1", WINDOW]).refused();
+    assert!(refused.contains("--swing with differences"), "{refused}");
+    fs::write(file, still).unwrap();
+    let refused = samepoint(&["solve", file]).refused();
+    assert!(refused.contains("the left ring stands at one angle"), "{refused}");
+}

@@ -190,6 +190,11 @@ was, arcminutes right of and above boresight as seen from the eye side. Lines
 that begin with # are comments. A file whose header is written with ; between
 the names has decimal commas.
 
+A station that shows only the difference: the header
+  left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin
+and both ring angles with right less left, on three pairs or more, each ring turned
+and not both alike. Rings are then set to agree; boresight is not known.
+
 What is said to hold at 95 % counts the readings' uncertainty and rings that are set
 to whole steps (1°, or the housing's): each may stand anywhere within its step.
 

@@ -2,6 +2,7 @@
 //!
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
+//! - `relative`: the same from differences alone;
 //! - `review`: `samepoint review`, from a session to an account of it;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
@@ -14,6 +15,7 @@ mod certainty;
 mod figures;
 mod json;
 mod plain;
+mod relative;
 mod remedies;
 mod report;
 mod review;

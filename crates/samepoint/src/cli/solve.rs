@@ -1,6 +1,7 @@
 //! `samepoint solve`: from a file of readings to an answer.
 
 use record::{Housing, Shop, import_csv};
+use solver::relative::RelativeReading;
 use solver::{
     Channel, NoSetting, PerChannel, Problem, Reading, SettingKind, Solution, Spread, Window,
 };
@@ -8,7 +9,7 @@ use solver::{
 use super::arguments::Solve;
 use super::certainty::Certainty;
 use super::remedies::Remedies;
-use super::{Outcome, figures, json, plain};
+use super::{Outcome, figures, json, plain, relative};
 
 /// The step a ring is set to where no housing says.
 const RING_STEP_DEG: f64 = 1.0;
@@ -65,6 +66,11 @@ impl Verdict {
 /// Reads, solves, and words the answer.
 pub(super) fn run(asked: &Solve) -> Outcome {
     let file = figures::path(&asked.readings);
+    match differences(asked) {
+        Ok(None) => {}
+        Ok(Some(readings)) => return relative::run(asked, readings),
+        Err(why) => return Outcome::refused(why),
+    }
     let problem = match problem(asked) {
         Ok(problem) => problem,
         Err(why) => return Outcome::refused(why),
@@ -92,6 +98,17 @@ pub(super) fn run(asked: &Solve) -> Outcome {
         Ok(text) => Outcome::Answered { text, code: exit_code(&answer) },
         Err(error) => Outcome::refused(format!("the answer cannot be written as JSON: {error}")),
     }
+}
+
+/// The readings of the difference, where the file's header says that it holds these.
+fn differences(asked: &Solve) -> Result<Option<Vec<RelativeReading>>, String> {
+    let file = figures::path(&asked.readings);
+    // What cannot be read at all is told as for any readings.
+    let Ok(bytes) = import_csv::read_bytes(&asked.readings) else { return Ok(None) };
+    if !import_csv::relative::is_relative(&bytes) {
+        return Ok(None);
+    }
+    import_csv::relative::parse(&bytes).map(Some).map_err(|error| format!("{file}, {error}"))
 }
 
 fn problem(asked: &Solve) -> Result<Problem, String> {
