@@ -128,10 +128,10 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
     }
     match setting.window_use {
         Some(used) => {
-            writeln!(page, "Window use {}. Verdict: {}", percent(used.worst()), verdict(solution))?
+            writeln!(page, "Window use {}. Verdict: {}", percent(used.worst()), verdict(solution))?;
         }
         None => {
-            writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits.")?
+            writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits.")?;
         }
     }
     let caution = "A solve predicts, it does not measure. Set the rings, tighten the locks, then \
