@@ -133,6 +133,10 @@ pub enum UiCommand {
     KeepCopy,
     /// Put its report on paper.
     Report,
+    /// Read a station's check standard.
+    CheckStation,
+    /// What is due.
+    Due,
     /// Cautions.
     Cautions,
     /// Keys.
@@ -210,6 +214,8 @@ impl UiCommand {
         Self::Open,
         Self::KeepCopy,
         Self::Report,
+        Self::CheckStation,
+        Self::Due,
         Self::Cautions,
         Self::Keys,
         Self::Commands,
@@ -284,6 +290,8 @@ impl UiCommand {
             Self::Open => "Open…",
             Self::KeepCopy => "Keep a copy…",
             Self::Report => "Report…",
+            Self::CheckStation => "Check the station…",
+            Self::Due => "What is due",
             Self::Cautions => "Cautions",
             Self::Keys => "Keys",
             Self::Commands => "Commands…",
@@ -377,6 +385,8 @@ impl UiCommand {
             Self::Open => "Open a session by its path or from this shop.",
             Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
             Self::Report => "Put this session on paper: a PDF for the customer and the specialist.",
+            Self::CheckStation => "Read the check standard and see how the station stands.",
+            Self::Due => "Calibrations and checks of all stations, the most urgent first.",
             Self::Cautions => "Show the cautions for this work.",
             Self::Keys => "Show every key.",
             Self::Commands => "Every command by name: type a part of it, Enter runs it.",
@@ -449,6 +459,8 @@ impl UiCommand {
             Self::Open => (Modifiers::COMMAND, Key::O),
             Self::KeepCopy => (SHIFT_COMMAND, Key::S),
             Self::Report => (Modifiers::COMMAND, Key::P),
+            Self::CheckStation => (Modifiers::ALT, Key::C),
+            Self::Due => (Modifiers::ALT, Key::D),
             Self::Cautions => (SHIFT_COMMAND, Key::F1),
             Self::Keys => (Modifiers::NONE, Key::F1),
             Self::Commands => (Modifiers::COMMAND, Key::K),
