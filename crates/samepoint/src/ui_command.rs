@@ -149,7 +149,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 68] = [
+    pub const ALL: [Self; 70] = [
         Self::Log,
         Self::Left,
         Self::Right,
