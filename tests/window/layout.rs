@@ -120,7 +120,7 @@ fn an_idle_window_rests() {
 
 /// Text that is cut short or reaches out of what it is drawn in. The plot clips at its edges by
 /// design; its frame is passed over.
-fn cut_short(bench: &Bench) -> Vec<String> {
+pub(crate) fn cut_short(bench: &Bench) -> Vec<String> {
     let plot = bench.window.query_by_label_contains("Field plot.").map(|plot| plot.rect());
     let mut found = Vec::new();
     for clipped in &bench.window.output().shapes {
@@ -196,7 +196,7 @@ fn no_text_is_cut_short() {
 }
 
 /// Buttons, fields and choices in sight are inside the window.
-fn controls_inside(bench: &Bench, size: egui::Vec2, what: &str) {
+pub(crate) fn controls_inside(bench: &Bench, size: egui::Vec2, what: &str) {
     let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size).expand(0.5);
     for role in [Role::Button, Role::TextInput, Role::ComboBox, Role::Tab] {
         for node in bench.window.query_all_by_role(role) {

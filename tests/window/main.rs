@@ -11,6 +11,7 @@
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
+//! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -35,6 +36,7 @@ mod pictures;
 mod remedy;
 mod session;
 mod set_up;
+mod upkeep;
 mod views;
 mod ways;
 mod whole_unit;

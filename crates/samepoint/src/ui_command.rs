@@ -131,6 +131,10 @@ pub enum UiCommand {
     KeepCopy,
     /// Put its report on paper.
     Report,
+    /// Read a station's check standard.
+    CheckStation,
+    /// What is due.
+    Due,
     /// Cautions.
     Cautions,
     /// Keys.
@@ -143,7 +147,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 67] = [
+    pub const ALL: [Self; 69] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -207,6 +211,8 @@ impl UiCommand {
         Self::Open,
         Self::KeepCopy,
         Self::Report,
+        Self::CheckStation,
+        Self::Due,
         Self::Cautions,
         Self::Keys,
         Self::Commands,
@@ -280,6 +286,8 @@ impl UiCommand {
             Self::Open => "Open…",
             Self::KeepCopy => "Keep a copy…",
             Self::Report => "Report…",
+            Self::CheckStation => "Check the station…",
+            Self::Due => "What is due",
             Self::Cautions => "Cautions",
             Self::Keys => "Keys",
             Self::Commands => "Commands…",
@@ -372,6 +380,8 @@ impl UiCommand {
             Self::Open => "Open a session by its path or from this shop.",
             Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
             Self::Report => "Put this session on paper: a PDF for the customer and the specialist.",
+            Self::CheckStation => "Read the check standard and see how the station stands.",
+            Self::Due => "Calibrations and checks of all stations, the most urgent first.",
             Self::Cautions => "Show the cautions for this work.",
             Self::Keys => "Show every key.",
             Self::Commands => "Every command by name: type a part of it, Enter runs it.",
@@ -443,6 +453,8 @@ impl UiCommand {
             Self::Open => (Modifiers::COMMAND, Key::O),
             Self::KeepCopy => (SHIFT_COMMAND, Key::S),
             Self::Report => (Modifiers::COMMAND, Key::P),
+            Self::CheckStation => (Modifiers::ALT, Key::C),
+            Self::Due => (Modifiers::ALT, Key::D),
             Self::Cautions => (SHIFT_COMMAND, Key::F1),
             Self::Keys => (Modifiers::NONE, Key::F1),
             Self::Commands => (Modifiers::COMMAND, Key::K),

@@ -61,10 +61,12 @@ fn against(picture: &Picture, channel: Channel) -> Option<Callout> {
 fn station(session: &OpenSession, now: Stamp) -> Option<Callout> {
     let station = session.state().station()?;
     let troubles = station_words::troubles(station, now);
+    let unchecked = station.name != station_words::NO_STATION && !station.checked_on(now.date());
+    let check = unchecked.then_some(UiCommand::CheckStation);
     (!troubles.is_empty()).then(|| Callout {
         tone: Tone::Look,
         text: format!("{} Every verdict will say so until it is resolved.", troubles.join(" ")),
-        commands: vec![UiCommand::SetUp],
+        commands: check.into_iter().chain([UiCommand::SetUp]).collect(),
     })
 }
 

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use record::fact::{RoundReason, Seq};
 
 use super::block::Block;
+use super::checking::CheckSheet;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
 use crate::ui_command::UiCommand;
@@ -41,6 +42,10 @@ pub enum Front {
     Looking(LookingSheet),
     /// Sign the verdict.
     Sign(SignSheet),
+    /// Read a station's check standard.
+    Check(Box<CheckSheet>),
+    /// What is due.
+    Due,
     /// The keys.
     Keys,
     /// The cautions.
@@ -55,6 +60,7 @@ impl Front {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
             // Once signed it only shows what to keep.
             Self::Sign(sheet) => !sheet.signed,
+            Self::Check(sheet) => sheet.holds_work(),
             _ => false,
         }
     }

@@ -15,6 +15,7 @@ impl App {
                 self.warnings.push(said);
             }
         }
+        self.hear_checks();
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();
@@ -80,6 +81,7 @@ impl App {
     /// Leaves: what is typed but not logged is the only thing that is not on disk.
     pub(super) fn leave(&mut self) {
         self.save_preferences();
+        self.close_checks();
         self.close_session();
     }
 }

@@ -4,6 +4,7 @@
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
+//! - [`checking`], [`check_picture`]: a station's check standard;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
@@ -18,6 +19,8 @@ pub mod aside;
 pub mod available;
 pub mod block;
 pub mod callout;
+pub mod check_picture;
+pub mod checking;
 pub mod commands;
 pub mod confirm_picture;
 pub mod confirming;
@@ -52,6 +55,7 @@ use crate::services::{Answer, Services, Wake};
 use crate::ui_command::UiCommand;
 
 use aim_off::AimOff;
+use checking::{CheckAction, OpenChecks};
 use commands::Clip;
 use confirming::{Check, Confirming};
 use entry::Entry;
@@ -117,6 +121,8 @@ pub enum Action {
     ChooseNow,
     /// Write the plot to a file.
     SavePictureTo(PathBuf),
+    /// Something about a station's check standard.
+    Checks(CheckAction),
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.
@@ -135,6 +141,8 @@ pub struct App {
     written_preferences: Preferences,
     shop: OpenShop,
     session: Option<OpenSession>,
+    /// The check file that a sheet shows.
+    checks: Option<OpenChecks>,
     entry: Entry,
     confirming: Confirming,
     aim_off: AimOff,
@@ -184,6 +192,7 @@ impl App {
             preferences,
             shop: OpenShop::none(),
             session: None,
+            checks: None,
             confirming: Confirming::default(),
             aim_off: AimOff::default(),
             remedying: Remedying::default(),
@@ -215,6 +224,12 @@ impl App {
     #[must_use]
     pub const fn session(&self) -> Option<&OpenSession> {
         self.session.as_ref()
+    }
+
+    /// The check file that a sheet shows.
+    #[must_use]
+    pub const fn checks(&self) -> Option<&OpenChecks> {
+        self.checks.as_ref()
     }
 
     /// What is being typed.

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use record::checks::Checks;
 use record::{Housing, Shop, Station, Unit, Window};
 
 /// The shop as sheets see it.
@@ -11,8 +12,12 @@ pub struct Offers {
     pub shop: String,
     /// Its folder.
     pub folder: PathBuf,
-    /// Its stations.
+    /// Its stations, each as its check standard found it today.
     pub stations: Vec<Station>,
+    /// What the check file of a station comes to, by the station's name.
+    pub checks: Vec<(String, Checks)>,
+    /// Check files that could not be read, and why.
+    pub unread_checks: Vec<String>,
     /// Its housing types.
     pub housings: Vec<Housing>,
     /// Its tolerance windows.
@@ -39,6 +44,8 @@ impl Offers {
             windows: shop.windows.iter().map(|kept| kept.value.clone()).collect(),
             units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
             sessions: Vec::new(),
+            checks: Vec::new(),
+            unread_checks: Vec::new(),
         }
     }
 
@@ -46,6 +53,12 @@ impl Offers {
     #[must_use]
     pub fn unit(&self, name: &str) -> Option<&Unit> {
         self.units.iter().find(|unit| same_name(&unit.name, name))
+    }
+
+    /// What a station's check file comes to.
+    #[must_use]
+    pub fn checks_of(&self, station: &str) -> Option<&Checks> {
+        self.checks.iter().find(|(name, _)| name == station).map(|(_, checks)| checks)
     }
 
     /// The housing type of a name, as a hand may write it.

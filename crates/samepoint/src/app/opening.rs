@@ -4,7 +4,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
-use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Stamp, Window};
+use jiff::civil::Date;
+use record::checks::Checks;
+use record::shop::KeptChecks;
+use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Stamp, Station, Window};
 
 use super::App;
 use super::entry::Entry;
@@ -55,6 +58,70 @@ impl OpenShop {
         shop.keep_window(window.clone()).map_err(|error| error.to_string())?;
         self.offers.windows.push(window);
         Ok(self.offers.windows.len() - 1)
+    }
+
+    /// A station as the shop keeps it.
+    pub(super) fn station(&self, name: &str) -> Option<&Station> {
+        let stations = &self.shop.as_ref()?.stations;
+        stations.iter().map(|kept| &kept.value).find(|station| station.name == name)
+    }
+
+    /// The check file of a station, if it has one: of several, the one written to last.
+    pub(super) fn check_path(&self, station: &str) -> Result<Option<PathBuf>, String> {
+        let Some(shop) = &self.shop else { return Ok(None) };
+        let (kept, _) = shop.checks(&RealDisk).map_err(|error| error.to_string())?;
+        let of_station = |one: &KeptChecks| {
+            one.checks.header.as_ref().is_some_and(|header| header.station == station)
+        };
+        Ok(kept.into_iter().find(of_station).map(|one| one.path))
+    }
+
+    /// A file for a station's checks; it is not there yet.
+    pub(super) fn new_check_path(&self, station: &str) -> Result<PathBuf, String> {
+        let Some(shop) = &self.shop else {
+            return Err("No shop is open: open a shop folder first.".to_owned());
+        };
+        shop.new_check_path(station).map_err(|error| error.to_string())
+    }
+
+    /// Reads all check files anew.
+    pub(super) fn refresh_checks(&mut self, today: Date) {
+        let Some(shop) = &self.shop else { return };
+        let (kept, unread) = match shop.checks(&RealDisk) {
+            Ok(read) => read,
+            Err(error) => (Vec::new(), vec![error]),
+        };
+        self.offers.unread_checks = unread.iter().map(ToString::to_string).collect();
+        self.offers.checks.clear();
+        for one in kept {
+            let Some(header) = &one.checks.header else { continue };
+            // Of two files of one station the first was written to last.
+            if self.offers.checks_of(&header.station).is_none() {
+                self.offers.checks.push((header.station.clone(), one.checks));
+            }
+        }
+        self.offer_stations(today);
+    }
+
+    /// Takes what a station's checks come to now.
+    pub(super) fn know_checks(&mut self, station: &str, checks: &Checks, today: Date) {
+        if checks.header.is_none() {
+            return;
+        }
+        self.offers.checks.retain(|(name, _)| name != station);
+        self.offers.checks.push((station.to_owned(), checks.clone()));
+        self.offer_stations(today);
+    }
+
+    /// Stations as a session of today copies them in.
+    fn offer_stations(&mut self, today: Date) {
+        let Some(shop) = &self.shop else { return };
+        let stations = shop.stations.iter().map(|kept| {
+            let station = &kept.value;
+            let checks = self.offers.checks_of(&station.name);
+            checks.map_or_else(|| station.clone(), |checks| checks.as_checked(station, today))
+        });
+        self.offers.stations = stations.collect();
     }
 
     pub(super) fn refresh_sessions(&mut self) {
@@ -155,12 +222,14 @@ impl App {
 
     fn open_shop(&mut self, folder: &Path) -> Result<(), String> {
         let shop = Shop::load(folder).map_err(|error| error.to_string())?;
+        self.close_checks();
         for skipped in &shop.skipped {
             self.warnings.push(format!("Skipped in this shop: {skipped}"));
         }
         self.shop.offers = Offers::of(&shop);
         self.shop.shop = Some(shop);
         self.shop.refresh_sessions();
+        self.shop.refresh_checks(self.services.clock.now().date());
         self.preferences.shop = Some(folder.to_owned());
         Ok(())
     }

@@ -52,6 +52,7 @@ impl App {
         let context = SheetContext {
             offers: self.shop.offers(),
             session: self.session.as_ref(),
+            checks: self.checks.as_ref(),
             now: self.services.clock.now(),
             unit: self.entry.unit,
         };

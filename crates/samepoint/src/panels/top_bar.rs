@@ -123,7 +123,7 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
 }
 
 /// What the menu offers; the last two stand in the bottom bar where there is room.
-const MENU: [UiCommand; 10] = [
+const MENU: [UiCommand; 12] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -131,6 +131,8 @@ const MENU: [UiCommand; 10] = [
     UiCommand::NewRound,
     UiCommand::Paste,
     UiCommand::Import,
+    UiCommand::CheckStation,
+    UiCommand::Due,
     UiCommand::Commands,
     UiCommand::Keys,
     UiCommand::Cautions,
@@ -144,6 +146,8 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
                 command,
                 UiCommand::New
                     | UiCommand::Open
+                    | UiCommand::CheckStation
+                    | UiCommand::Due
                     | UiCommand::Commands
                     | UiCommand::Keys
                     | UiCommand::Cautions

@@ -7,13 +7,14 @@ use egui::{
 use crate::theme::Palette;
 
 /// What kind of sentence.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Tone {
     /// Look at this.
     Look,
     /// Inside; done.
     Good,
     /// Neither.
+    #[default]
     Plain,
 }
 

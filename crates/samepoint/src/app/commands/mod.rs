@@ -3,9 +3,10 @@
 //! - [`logging`]: what is typed becomes a reading; [`blocks`]: many at once;
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
-//! - [`plotting`]: on the plot.
+//! - [`plotting`]: on the plot; [`checks`]: bench upkeep.
 
 mod blocks;
+mod checks;
 mod files;
 mod history;
 mod logging;
@@ -93,6 +94,7 @@ impl App {
             Action::RefreshChecklist => {}
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
+            Action::Checks(action) => self.check_action(action),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {
@@ -125,6 +127,8 @@ impl App {
             UiCommand::Import => self.show_import_sheet(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
+            UiCommand::CheckStation => self.check_station(),
+            UiCommand::Due => self.show_due(),
             UiCommand::Keys => self.bring(Front::Keys),
             UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
             UiCommand::Cautions => {

@@ -40,6 +40,9 @@ impl App {
             self.notice = None;
             self.redraw();
         }
+        if self.leave_decision() {
+            return;
+        }
         self.put_away();
     }
 
@@ -69,11 +72,13 @@ impl App {
     }
 
     pub(in crate::app) fn show_new_sheet(&mut self) {
+        self.refresh_checks();
         let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand);
         self.bring(Front::SetUp(Box::new(sheet)));
     }
 
     pub(super) fn show_set_up_sheet(&mut self) {
+        self.refresh_checks();
         match &self.session {
             None => self.show_new_sheet(),
             Some(session) => {

@@ -1,8 +1,11 @@
 //! Sheets in front of the plot, one file each. None is modal: the entry row stays in reach.
 
 mod block;
+mod check;
+mod check_chart;
 mod choose;
 mod commands;
+mod due;
 mod looking;
 mod paths;
 mod pick_or_type;
@@ -19,6 +22,7 @@ use record::{ReadingUnit, Session, Stamp};
 
 use crate::app::Action;
 use crate::app::available::unavailable;
+use crate::app::checking::OpenChecks;
 use crate::app::front::Front;
 use crate::app::offers::Offers;
 use crate::app::session::OpenSession;
@@ -26,8 +30,10 @@ use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 use block::{import_ui, paste_ui};
+use check::check_ui;
 use choose::choose_ui;
 use commands::commands_ui;
+use due::due_ui;
 use looking::looking_ui;
 use paths::{copy_ui, open_ui, picture_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
@@ -43,6 +49,8 @@ pub struct SheetContext<'a> {
     pub offers: &'a Offers,
     /// The open session.
     pub session: Option<&'a OpenSession>,
+    /// The check file that is open.
+    pub checks: Option<&'a OpenChecks>,
     /// What the clock says.
     pub now: Stamp,
     /// The unit x and y are read in.
@@ -91,6 +99,8 @@ pub fn front_ui(
         Front::Commands(_) => "Commands",
         Front::Looking(_) => "Looking test",
         Front::Sign(_) => "Sign",
+        Front::Check(_) => "Check the station",
+        Front::Due => "What is due",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
     };
@@ -137,11 +147,13 @@ pub fn front_ui(
                 };
                 sign_ui(ui, palette, sheet, told, actions);
             }
+            Front::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
+            Front::Due => due_ui(ui, palette, context, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
-    if fresh && !matches!(front, Front::Keys | Front::Cautions) {
+    if fresh && !matches!(front, Front::Keys | Front::Cautions | Front::Due) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
     }

@@ -1,0 +1,314 @@
+//! Bench upkeep: reading a station's check standard, deciding on it, and what is due.
+
+use record::checks::{CheckBody, CheckFile, CheckHeader};
+use record::fact::Body;
+use record::{Access, Station};
+
+use crate::app::App;
+use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
+use crate::app::front::Front;
+use crate::app::opening::program;
+
+impl App {
+    pub(super) fn check_action(&mut self, action: CheckAction) {
+        match action {
+            CheckAction::Open(station) => self.show_checks_of(&station),
+            CheckAction::Log => self.log_check(),
+            CheckAction::Limits => self.ask_for_limits(),
+            CheckAction::Decide => self.decide_on_checks(),
+            CheckAction::Agree => {
+                let agreed = self.checks.as_mut().and_then(OpenChecks::file_mut);
+                if let Some(Err(why)) = agreed.map(CheckFile::agree) {
+                    self.warnings.push(why.to_string());
+                }
+            }
+            CheckAction::Retry => {
+                if let Some(file) = self.checks.as_mut().and_then(OpenChecks::file_mut) {
+                    file.try_again();
+                }
+            }
+            CheckAction::Continue => {
+                if let Err(why) = self.continue_checks() {
+                    self.refuse_check(None, why);
+                }
+            }
+        }
+    }
+
+    /// Brings the checks of the session's station to the front, else those of the shop's first.
+    pub(super) fn check_station(&mut self) {
+        let stations = &self.shop.offers().stations;
+        let here = self.session.as_ref().and_then(|session| session.state().station());
+        let of_session =
+            here.filter(|here| stations.iter().any(|station| station.name == here.name));
+        let Some(station) = of_session.or_else(|| stations.first()) else {
+            self.say("This shop has no station to check.");
+            return;
+        };
+        let name = station.name.clone();
+        self.show_checks_of(&name);
+    }
+
+    fn show_checks_of(&mut self, name: &str) {
+        if matches!(&self.front, Front::Check(sheet) if sheet.station == name) {
+            return;
+        }
+        let waits = |front: &Front| matches!(front, Front::Check(sheet) if sheet.station == name);
+        if let Some(place) = self.behind.iter().position(waits) {
+            let sheet = self.behind.remove(place);
+            self.bring(sheet);
+            return;
+        }
+        if self.checks.as_ref().is_none_or(|open| open.station().name != name)
+            && let Err(why) = self.open_checks(name)
+        {
+            self.say(why);
+            return;
+        }
+        if let Some(open) = &self.checks {
+            let sheet = CheckSheet::of(open, &self.preferences.hand);
+            if matches!(self.front, Front::Check(_)) {
+                // Another station's sheet takes its place.
+                self.front = Front::Clear;
+            }
+            self.bring(Front::Check(Box::new(sheet)));
+        }
+    }
+
+    /// Opens a station's check file, for writing where that is possible.
+    fn open_checks(&mut self, name: &str) -> Result<(), String> {
+        self.close_checks();
+        let now = self.services.clock.now();
+        let station = self.shop.station(name).cloned();
+        let station = station.ok_or_else(|| format!("There is no station {name} in this shop."))?;
+        let path = self.shop.check_path(name)?;
+        let file = path.map(|path| CheckFile::open(&path, self.file_options())).transpose();
+        let file = file.map_err(|why| why.to_string())?;
+        for notice in file.iter().flat_map(|file| file.notices().to_vec()) {
+            self.warnings.push(notice.to_string());
+        }
+        self.checks = Some(OpenChecks::new(station, file, now));
+        self.remember_checks();
+        Ok(())
+    }
+
+    /// Lets go of the check file that is open; everything acknowledged is on disk already.
+    pub(in crate::app) fn close_checks(&mut self) {
+        if let Some(mut open) = self.checks.take()
+            && let Some(Err(why)) = open.file_mut().map(CheckFile::finish)
+        {
+            self.warnings.push(why.to_string());
+        }
+    }
+
+    /// Hears the check file, and lets go of it when no sheet shows it any more: another bench may
+    /// want to write.
+    pub(in crate::app) fn hear_checks(&mut self) {
+        let now = self.services.clock.now();
+        let Some(open) = &mut self.checks else { return };
+        let said = open.hear();
+        open.refresh(now);
+        let settled = open.is_settled();
+        self.warnings.extend(said);
+        let shown = |front: &Front| matches!(front, Front::Check(_));
+        if settled && !shown(&self.front) && !self.behind.iter().any(shown) {
+            self.close_checks();
+        }
+    }
+
+    fn refuse_check(&mut self, field: Option<CheckField>, why: String) {
+        if let Front::Check(sheet) = &mut self.front {
+            sheet.focus = field;
+            sheet.refused = Some((field, why));
+        }
+    }
+
+    fn log_check(&mut self) {
+        let Front::Check(sheet) = &self.front else { return };
+        let sheet = sheet.clone();
+        let Some(open) = &self.checks else { return };
+        let taken = match sheet.taken(open.station()) {
+            Ok(taken) => taken,
+            Err((field, why)) => return self.refuse_check(Some(field), why),
+        };
+        if let Err(why) = taken.direction() {
+            return self.refuse_check(Some(CheckField::X), why.to_string());
+        }
+        let done = self
+            .begin_checks(&sheet)
+            .and_then(|()| self.append_check(CheckBody::Taken(taken), &sheet.hand));
+        if let Err(why) = done {
+            return self.refuse_check(None, why);
+        }
+        let next = self.checks.as_ref().and_then(|open| open.picture().next);
+        if let Front::Check(sheet) = &mut self.front {
+            sheet.x.clear();
+            sheet.y.clear();
+            sheet.refused = None;
+            sheet.turn_to(next);
+            sheet.focus = Some(CheckField::X);
+        }
+        self.say(format!("Check of {} logged.", sheet.station));
+    }
+
+    /// Begins the station's check file with its first reading.
+    fn begin_checks(&mut self, sheet: &CheckSheet) -> Result<(), String> {
+        let hand = sheet.hand.trim();
+        if hand.is_empty() {
+            return Err("Give your initials: every reading names its hand.".to_owned());
+        }
+        if self.checks.as_ref().is_none_or(|open| open.file().is_some()) {
+            return Ok(());
+        }
+        let header = CheckHeader {
+            program: program(),
+            name: record::new_session_name().map_err(|why| why.to_string())?,
+            station: sheet.station.clone(),
+            standard: sheet.standard.trim().to_owned(),
+            accepted: Vec::new(),
+            continues: None,
+        };
+        if header.standard.is_empty() {
+            return Err("Name the check standard: what is read each day.".to_owned());
+        }
+        let path = self.shop.new_check_path(&sheet.station)?;
+        let file = CheckFile::create(&path, header, hand, self.file_options())
+            .map_err(|why| why.to_string())?;
+        let now = self.services.clock.now();
+        if let Some(open) = &mut self.checks {
+            open.take_up(file, now);
+        }
+        Ok(())
+    }
+
+    fn ask_for_limits(&mut self) {
+        let now = self.services.clock.now();
+        let Some(preview) = self.checks.as_ref().map(|open| open.preview(now)) else { return };
+        let Front::Check(sheet) = &mut self.front else { return };
+        match preview {
+            Ok(told) => {
+                sheet.decision = Decision::Limits(told);
+                sheet.focus = Some(CheckField::X);
+                sheet.refused = None;
+            }
+            Err(why) => sheet.refused = Some((None, why)),
+        }
+    }
+
+    fn decide_on_checks(&mut self) {
+        let Front::Check(sheet) = &self.front else { return };
+        let hand = sheet.hand.clone();
+        let Some(body) = self.checks.as_ref().and_then(|open| sheet.decided(open)) else { return };
+        if let CheckBody::Limits(limits) = &body
+            && limits.reason.is_empty()
+        {
+            return self.refuse_check(None, "Say why the limits are drawn now.".to_owned());
+        }
+        if let Err(why) = self.append_check(body, &hand) {
+            return self.refuse_check(None, why);
+        }
+        let next = self.checks.as_ref().and_then(|open| open.picture().next);
+        if let Front::Check(sheet) = &mut self.front {
+            sheet.decision = Decision::None;
+            sheet.reason.clear();
+            sheet.refused = None;
+            sheet.turn_to(next);
+            sheet.focus = Some(CheckField::X);
+        }
+    }
+
+    /// Adds a fact to the check file; the open session hears how its station stands now.
+    fn append_check(&mut self, body: CheckBody, hand: &str) -> Result<(), String> {
+        let hand = hand.trim();
+        if hand.is_empty() {
+            return Err("Give your initials: every entry names its hand.".to_owned());
+        }
+        let now = self.services.clock.now();
+        let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };
+        let before = open.checks().daily_check(now.date());
+        open.append(body, now, hand).map_err(|why| why.to_string())?;
+        hand.clone_into(&mut self.preferences.hand);
+        self.remember_checks();
+        self.tell_session(before.as_ref());
+        Ok(())
+    }
+
+    /// What sheets offer for new sessions follows the checks that are open.
+    fn remember_checks(&mut self) {
+        let today = self.services.clock.now().date();
+        if let Some(open) = &self.checks {
+            self.shop.know_checks(&open.station().name, open.checks(), today);
+        }
+    }
+
+    /// Copies the station into the open session anew where its check has changed: with the same map, so
+    /// readings stay together. What a hand said of the check stands until the standard decides.
+    fn tell_session(&mut self, before: Option<&record::DailyCheck>) {
+        let day = self.services.clock.now().date();
+        let Some(open) = &self.checks else { return };
+        let Some(session) = self.session.as_ref().filter(|session| session.is_writable()) else {
+            return;
+        };
+        let Some(here) = session.state().station() else { return };
+        if here.name != open.station().name || self.closed().is_some() {
+            return;
+        }
+        let mut held = here.clone();
+        if before.is_some() && here.checked.as_ref() == before {
+            // It came from the standard, which may decide otherwise by now.
+            held.checked.clone_from(&open.station().checked);
+        }
+        let anew: Station = open.checks().as_checked(&held, day);
+        if anew != *here
+            && let Err(why) = self.append(Body::Station(anew))
+        {
+            self.warnings.push(why);
+        }
+    }
+
+    fn continue_checks(&mut self) -> Result<(), String> {
+        let Some(open) = &self.checks else { return Ok(()) };
+        let Some(file) = open.file() else { return Ok(()) };
+        if !matches!(file.access(), Access::ReadOnly(_)) {
+            return Ok(());
+        }
+        let path = self.shop.new_check_path(&open.station().name)?;
+        let anew = file
+            .continue_in(&path, &program(), &self.hand(), self.file_options())
+            .map_err(|why| why.to_string())?;
+        let now = self.services.clock.now();
+        if let Some(open) = &mut self.checks {
+            open.take_up(anew, now);
+        }
+        self.remember_checks();
+        self.say("Checks go on in a new file; the old one stays as it is.");
+        Ok(())
+    }
+
+    /// Brings what is due to the front.
+    pub(super) fn show_due(&mut self) {
+        self.refresh_checks();
+        self.bring(Front::Due);
+    }
+
+    /// Reads the shop's check files anew: another bench may have written.
+    pub(in crate::app) fn refresh_checks(&mut self) {
+        let today = self.services.clock.now().date();
+        self.shop.refresh_checks(today);
+        // What waits to be written is newer than the file.
+        self.remember_checks();
+    }
+
+    /// Ends what is being decided on, if anything is; says whether it did.
+    pub(super) fn leave_decision(&mut self) -> bool {
+        let Front::Check(sheet) = &mut self.front else { return false };
+        if sheet.decision == Decision::None {
+            return false;
+        }
+        sheet.decision = Decision::None;
+        sheet.reason.clear();
+        sheet.refused = None;
+        sheet.focus = Some(CheckField::X);
+        true
+    }
+}

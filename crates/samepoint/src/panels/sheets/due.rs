@@ -1,0 +1,53 @@
+//! What is due: every station's calibration and check, the most urgent first.
+
+use egui::{Button, Ui, vec2};
+use record::due_list;
+use solver::upkeep::calibration::Calibration;
+
+use super::SheetContext;
+use crate::app::Action;
+use crate::app::checking::CheckAction;
+use crate::theme::{Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui};
+
+/// Days before the last day on which a calibration is said to be due soon: common practice, no
+/// source.
+const WARNING_DAYS: u32 = 30;
+
+pub(super) fn due_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    context: &SheetContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let stations = context.offers.stations.iter();
+    let each = stations.map(|station| (station, context.offers.checks_of(&station.name)));
+    let list = due_list(each, context.now.date(), WARNING_DAYS);
+    super::scrolled(ui, |ui| {
+        for unread in &context.offers.unread_checks {
+            message_ui(ui, palette, Tone::Look, unread, false);
+        }
+        if list.is_empty() {
+            ui.label("This shop has no stations.");
+        }
+        for due in list {
+            let soon = matches!(due.calibration, Some(Calibration::DueSoon { .. }));
+            let tone = match (due.is_fit(), soon) {
+                (false, _) => Tone::Look,
+                (true, true) => Tone::Plain,
+                (true, false) => Tone::Good,
+            };
+            message_ui(ui, palette, tone, &format!("{due}."), false);
+            let button = Button::new(format!("Check {}…", due.station)).min_size(vec2(0.0, TARGET));
+            if ui.add(button).on_hover_text(UiCommand::CheckStation.tip()).clicked() {
+                actions.push(Action::Checks(CheckAction::Open(due.station)));
+            }
+        }
+        ui.add_space(4.0);
+        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
+        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Back));
+        }
+    });
+}

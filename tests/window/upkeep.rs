@@ -1,0 +1,264 @@
+//! Bench upkeep: the check standard of a station and what is due.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use egui::{Key, Modifiers, vec2};
+use egui_kittest::kittest::Queryable as _;
+use record::checks::{CheckBody, CheckFile, CheckHeader, CheckLimits, CheckTaken};
+use record::fact::Approach;
+use record::station::Calibration;
+use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
+use samepoint::app::front::Front;
+use solver::Channel;
+
+use crate::bench::Bench;
+use crate::layout::{controls_inside, cut_short};
+use crate::session::log_eight;
+
+const DAY_MS: i64 = 86_400_000;
+/// 2026-11-24T09:00Z, the day before the bench's clock.
+const YESTERDAY_MS: i64 = 1_795_597_200_000 - DAY_MS;
+
+fn options(now: Stamp) -> FileOptions {
+    let opener = Opener { now, ..Opener::here("KT") };
+    FileOptions { disk: Arc::new(RealDisk), opener, wake: Arc::new(|| {}) }
+}
+
+/// A shop with stations that read arcminutes and were never checked, calibrated to these days.
+fn shop(home: &Path, stations: &[(&str, &str)]) -> PathBuf {
+    let folder = home.join("shop");
+    Shop::lay_out(&folder).unwrap();
+    let mut shop = Shop::load(&folder).unwrap();
+    for (name, due) in stations {
+        let calibration =
+            Calibration { certificate: String::new(), done: None, due: due.parse().unwrap() };
+        let usual_unit = ReadingUnit::Arcmin;
+        let station =
+            Station { calibration: Some(calibration), usual_unit, ..Station::plain(name) };
+        shop.keep_station(station).unwrap();
+    }
+    folder
+}
+
+/// Twelve days that lie 0.2′ to one side and the other in turn, up to yesterday.
+fn baseline(folder: &Path, station: &str, with_limits: bool) {
+    let shop = Shop::load(folder).unwrap();
+    let path = shop.new_check_path(station).unwrap();
+    let at = |day: i64| Stamp::from_unix_milliseconds(YESTERDAY_MS - day * DAY_MS).unwrap();
+    let header = CheckHeader {
+        program: "test".to_owned(),
+        name: record::new_session_name().unwrap(),
+        station: station.to_owned(),
+        standard: "target plate 1".to_owned(),
+        accepted: Vec::new(),
+        continues: None,
+    };
+    let mut file = CheckFile::create(&path, header, "KT", options(at(12))).unwrap();
+    let mut from = Vec::new();
+    for day in (0..12).rev() {
+        let typed = if day % 2 == 0 { "0.2" } else { "-0.2" };
+        let taken = CheckTaken {
+            channel: Channel::Left,
+            ring_deg: None,
+            x: Typed::parse(typed).unwrap(),
+            y: Typed::parse(typed).unwrap(),
+            unit: ReadingUnit::Arcmin,
+            map: Station::plain(station).map.left,
+            approach: Approach::NotNoted,
+        };
+        from.push(file.append(CheckBody::Taken(taken), at(day), "KT").unwrap());
+    }
+    if with_limits {
+        let limits = CheckLimits::usual(from, "first two weeks");
+        file.append(CheckBody::Limits(limits), at(0), "KT").unwrap();
+    }
+    file.finish().unwrap();
+}
+
+/// The bench on that shop with a session just started.
+fn bench(home: &Path, folder: PathBuf) -> Bench {
+    bench_sized(home, folder, vec2(1280.0, 800.0))
+}
+
+fn bench_sized(home: &Path, folder: PathBuf, size: egui::Vec2) -> Bench {
+    let mut bench = Bench::open_sized(home, Some(folder), size, 1.0);
+    begin(&mut bench);
+    // The cautions, which are shown once.
+    bench.key(Key::Escape);
+    bench
+}
+
+fn begin(bench: &mut Bench) {
+    bench.type_text("0171");
+    bench.key(Key::Tab);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter("KT");
+    assert!(bench.app().session().is_some());
+}
+
+fn state(bench: &Bench) -> String {
+    bench.app().checks().expect("a check file is shown").picture().state.clone()
+}
+
+/// Whether the session's station passed its check today; `None`: it was not checked.
+fn passed(bench: &Bench) -> Option<bool> {
+    let station = bench.app().session().unwrap().state().station().unwrap();
+    station.checked.as_ref().map(|check| check.passed)
+}
+
+const MARK: &str = "was not checked against its standard today";
+
+/// The first reading names the standard and begins the file; nothing is judged yet.
+#[test]
+fn a_first_check_begins_the_file() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    let mut bench = bench(home.path(), folder.clone());
+    assert!(bench.says(MARK));
+    bench.keys(Modifiers::ALT, Key::C);
+    bench.type_text("target plate 1");
+    for _ in 0..4 {
+        bench.key(Key::Tab);
+    }
+    bench.enter("0.1");
+    bench.enter("wide");
+    assert!(bench.app().checks().unwrap().file().is_none(), "refused before the file is made");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter("-0.2");
+    assert!(state(&bench).starts_with("Too few days to judge (1 of 10)"), "{}", state(&bench));
+    assert_eq!(passed(&bench), None, "too few days decide nothing");
+    // x waits for the next reading, and the point is the same.
+    bench.enter("0.2");
+    bench.enter("-0.1");
+    assert_eq!(bench.app().checks().unwrap().checks().comparable().count(), 2);
+    bench.key(Key::Escape);
+    assert!(bench.says(MARK));
+    bench.wait_saved().unwrap();
+    let (kept, unread) = Shop::load(&folder).unwrap().checks(&RealDisk).unwrap();
+    assert!(unread.is_empty(), "{unread:?}");
+    assert_eq!(kept[0].checks.header.as_ref().unwrap().standard, "target plate 1");
+}
+
+/// Limits are drawn by decision; then the check makes the mark go, here and in new sessions.
+#[test]
+fn limits_are_drawn_and_the_mark_goes() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    baseline(&folder, "Bench A", false);
+    let mut bench = bench(home.path(), folder);
+    assert!(bench.says(MARK));
+    bench.keys(Modifiers::ALT, Key::C);
+    assert!(state(&bench).starts_with("Limits not drawn"), "{}", state(&bench));
+    bench.enter("0.0");
+    bench.enter("0.1");
+    assert!(bench.says(MARK), "without limits nothing is judged");
+    bench.press_anywhere("Draw limits…");
+    assert!(bench.says("They will rest on all 13 readings"));
+    bench.key(Key::Enter);
+    assert!(bench.says("Say why"));
+    bench.enter("first month");
+    assert!(state(&bench).starts_with("In control"), "{}", state(&bench));
+    assert_eq!(passed(&bench), Some(true));
+    // What a chart shows also exists as words. Moving ranges: eleven of 0.4′ and one of 0.2′ in x,
+    // mean 0.3833′; centre 0. Limits ± 3 · 0.3833/1.128 = ± 1.02 (NIST/SEMATECH e-Handbook 6.3.2.2).
+    assert!(bench.says("Limits −1.02′ to 1.02′, centre 0.00′"));
+    bench.key(Key::Escape);
+    assert!(matches!(bench.app().front(), Front::Clear));
+    assert!(!bench.says(MARK));
+    // The entry row has the keyboard again.
+    bench.type_text("7");
+    assert_eq!(bench.app().entry().x, "7");
+
+    bench.keys(Modifiers::COMMAND, Key::N);
+    begin(&mut bench);
+    assert_eq!(passed(&bench), Some(true), "a new session copies the check in");
+    assert!(!bench.says(MARK));
+}
+
+/// A check outside says which limit; withdrawn, it decides nothing any more.
+#[test]
+fn a_check_outside_says_so() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    baseline(&folder, "Bench A", true);
+    let mut bench = bench(home.path(), folder);
+    bench.keys(Modifiers::ALT, Key::C);
+    assert!(state(&bench).starts_with("Not checked today"), "{}", state(&bench));
+    bench.enter("3.0");
+    bench.enter("0.0");
+    // Limits ± 3 · 0.4/1.128 = ± 1.06 round 0 (NIST/SEMATECH e-Handbook 6.3.2.2).
+    let said = state(&bench);
+    assert!(said.starts_with("Outside: left, x: reads 3.00′, outside −1.06′ to 1.06′"), "{said}");
+    assert_eq!(passed(&bench), Some(false));
+    assert!(bench.says("read its check standard wrong today"));
+
+    // The list shows the latest twelve readings; the log's own button stands before them.
+    let withdraw: Vec<_> = bench.window.query_all_by_label("Withdraw…").collect();
+    withdraw[withdraw.len() - 12].click_accesskit();
+    drop(withdraw);
+    bench.window.run();
+    bench.enter("knocked the plate");
+    assert!(state(&bench).starts_with("Not checked today"), "{}", state(&bench));
+    assert_eq!(passed(&bench), None, "the check that was withdrawn is no longer the station's");
+    assert!(bench.says("withdrawn: knocked the plate"));
+    bench.enter("0.1");
+    bench.enter("0.1");
+    assert!(state(&bench).starts_with("In control"), "{}", state(&bench));
+    assert_eq!(passed(&bench), Some(true));
+}
+
+/// The most urgent station comes first, and its check is one press away.
+#[test]
+fn what_is_due_is_sorted() {
+    let home = tempfile::tempdir().unwrap();
+    let stations =
+        [("Bench A", "2027-03-01"), ("Bench B", "2026-11-01"), ("Bench C", "2026-12-01")];
+    let folder = shop(home.path(), &stations);
+    baseline(&folder, "Bench A", true);
+    let mut bench = bench(home.path(), folder);
+    bench.keys(Modifiers::ALT, Key::D);
+    assert!(bench.says("calibration overdue by 24 days, since 2026-11-01"));
+    let top = |bench: &Bench, name: &str| bench.window.get_by_label(name).rect().top();
+    let (a, b, c) = (
+        top(&bench, "Check Bench A…"),
+        top(&bench, "Check Bench B…"),
+        top(&bench, "Check Bench C…"),
+    );
+    assert!(b < c && c < a, "{b} {c} {a}");
+    bench.press("Check Bench B…");
+    assert!(matches!(bench.app().front(), Front::Check(sheet) if sheet.station == "Bench B"));
+    bench.press_anywhere("Bench A");
+    assert!(state(&bench).starts_with("Not checked today"));
+}
+
+/// Nothing is cut short with these sheets in front, and the entry row stays in reach.
+#[test]
+fn sheets_fit_every_size() {
+    for size in [vec2(1280.0, 800.0), vec2(960.0, 600.0), vec2(640.0, 480.0)] {
+        let home = tempfile::tempdir().unwrap();
+        let folder = shop(home.path(), &[("Bench A", "2027-03-01"), ("Bench B", "2026-11-01")]);
+        baseline(&folder, "Bench A", true);
+        let mut bench = bench_sized(home.path(), folder, size);
+        bench.keys(Modifiers::COMMAND, Key::Num3);
+        log_eight(&mut bench);
+        let check = |bench: &Bench, what: &str| {
+            let cut = cut_short(bench);
+            assert!(cut.is_empty(), "{what} at {size:?}: {cut:#?}");
+            controls_inside(bench, size, what);
+            assert!(
+                bench.window.query_by_label_contains(" x entry").is_some(),
+                "{what} at {size:?}"
+            );
+        };
+        bench.keys(Modifiers::ALT, Key::D);
+        check(&bench, "what is due");
+        bench.keys(Modifiers::ALT, Key::C);
+        check(&bench, "check the station");
+        bench.enter("3.0");
+        bench.enter("0.0");
+        check(&bench, "a check outside");
+        bench.press_anywhere("Draw limits…");
+        check(&bench, "limits to draw");
+    }
+}
