@@ -2,7 +2,8 @@
 //! where there is room, else one at a time below the entry row.
 
 use egui::{
-    Button, CentralPanel, Event, Frame, Margin, Panel, Rect, RichText, ScrollArea, Ui, vec2,
+    Align, Button, CentralPanel, Event, Frame, Layout, Margin, Panel, Rect, RichText, ScrollArea,
+    Ui, vec2,
 };
 use record::fact::Purpose;
 use record::{Access, ReadOnlyReason, SaveState, paste};
@@ -156,7 +157,8 @@ impl App {
                     }
                 }
                 let room = vec2(ui.available_width(), 36.0);
-                ui.allocate_ui(room, |ui| {
+                // One below the other: beside a long notice there would be no room for the hint.
+                ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
                     ui.set_min_size(room);
                     hint_ui(ui, palette, &self.entry, &context);
                 });
