@@ -17,7 +17,9 @@ pub fn callouts_ui(
     height: f32,
     actions: &mut Vec<Action>,
 ) {
-    ScrollArea::vertical().id_salt("callouts").max_height(height).show(ui, |ui| {
+    // As tall as its words up to that height: what can be done about them must be in sight.
+    let area = ScrollArea::vertical().id_salt("callouts").max_height(height);
+    area.min_scrolled_height(height).show(ui, |ui| {
         for callout in callouts {
             message_ui(ui, palette, callout.tone, &callout.text, false);
             if !callout.commands.is_empty() {
