@@ -125,3 +125,26 @@ fn no_sheet_blocks_a_reading() {
         assert_eq!(facts(&bench), before + 1, "{command:?}");
     }
 }
+
+/// A set-up sheet left for another step keeps what was typed until it is asked for again; given up
+/// with Esc it does not.
+#[test]
+fn a_half_typed_set_up_waits() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let unit = |bench: &Bench| match bench.app().front() {
+        Front::SetUp(sheet) => sheet.unit.clone(),
+        other => panic!("{other:?}"),
+    };
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.type_text("0188");
+    for step in [Key::Num3, Key::Num4, Key::Num5, Key::Num6] {
+        bench.keys(Modifiers::COMMAND, step);
+        assert_eq!(*bench.app().front(), Front::Clear, "{step:?}");
+        bench.keys(Modifiers::COMMAND, Key::N);
+        assert_eq!(unit(&bench), "0188", "{step:?}");
+    }
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    assert_eq!(unit(&bench), "");
+}

@@ -266,7 +266,7 @@ impl App {
             self.entry.ring = PerChannel::default();
             self.confirming.lock = self.lock_as_read();
         }
-        self.clear_front();
+        self.lay_by();
         self.leave_remedies();
         self.tab = super::room::Tab::Log;
         self.refresh_checklist();

@@ -65,6 +65,7 @@ use opening::OpenShop;
 use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
+use set_up::SetUpSheet;
 use views::View;
 
 /// Something a hand asked for.
@@ -151,6 +152,8 @@ pub struct App {
     front: Front,
     /// Sheets with something typed in them that wait behind the one in front.
     behind: Vec<Front>,
+    /// A set-up sheet half filled in that was left for another step.
+    half_set_up: Option<Box<SetUpSheet>>,
     /// What is in sight in a small window.
     tab: Tab,
     view: FieldView,
@@ -203,6 +206,7 @@ impl App {
             remedying: Remedying::default(),
             front: Front::Clear,
             behind: Vec::new(),
+            half_set_up: None,
             tab: Tab::default(),
             view: FieldView::default(),
             middle: View::default(),

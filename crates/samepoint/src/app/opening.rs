@@ -283,6 +283,8 @@ impl App {
         self.redraw();
         self.view = crate::plot::FieldView::default();
         self.clear_front();
+        // It was about another session.
+        self.half_set_up = None;
         self.notice = None;
         for notice in notices {
             self.warnings.push(notice);

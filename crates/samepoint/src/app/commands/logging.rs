@@ -18,7 +18,7 @@ impl App {
             self.say("A reading was logged, so rings have been turned: as found is over.");
             return;
         }
-        self.clear_front();
+        self.lay_by();
         self.leave_remedies();
         if self.entry.purpose == Purpose::Confirm {
             self.ring_as_last_logged();

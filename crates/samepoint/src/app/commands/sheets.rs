@@ -61,11 +61,28 @@ impl App {
         self.entry.focus = Some(Field::X);
     }
 
+    /// Turns from the sheets to another step. A set-up sheet is long: half filled in it waits until
+    /// set-up is asked for again.
+    pub(in crate::app) fn lay_by(&mut self) {
+        let sheets = std::iter::once(std::mem::take(&mut self.front)).chain(self.behind.drain(..));
+        let half = sheets.into_iter().find_map(|front| match front {
+            Front::SetUp(sheet) => Some(sheet),
+            _ => None,
+        });
+        self.half_set_up = half.or(self.half_set_up.take());
+        self.clear_front();
+    }
+
+    /// The set-up sheet that was left half filled in, if it was of this kind.
+    fn half_set_up(&mut self, begins: bool) -> Option<Box<SetUpSheet>> {
+        self.half_set_up.take_if(|sheet| sheet.begins == begins)
+    }
+
     pub(super) fn meet(&mut self) {
         if self.entry.purpose == Purpose::Confirm {
             self.turn_to(Purpose::Log);
         }
-        self.clear_front();
+        self.lay_by();
         self.leave_remedies();
         self.tab = Tab::Rings;
         self.view.fit();
@@ -73,17 +90,22 @@ impl App {
 
     pub(in crate::app) fn show_new_sheet(&mut self) {
         self.refresh_checks();
-        let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand);
-        self.bring(Front::SetUp(Box::new(sheet)));
+        let sheet = self.half_set_up(true).unwrap_or_else(|| {
+            Box::new(SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand))
+        });
+        self.bring(Front::SetUp(sheet));
     }
 
     pub(super) fn show_set_up_sheet(&mut self) {
         self.refresh_checks();
+        let half = self.half_set_up(false);
         match &self.session {
             None => self.show_new_sheet(),
             Some(session) => {
-                let sheet = SetUpSheet::of_session(session.state(), &self.preferences.hand);
-                self.bring(Front::SetUp(Box::new(sheet)));
+                let sheet = half.unwrap_or_else(|| {
+                    Box::new(SetUpSheet::of_session(session.state(), &self.preferences.hand))
+                });
+                self.bring(Front::SetUp(sheet));
             }
         }
     }

@@ -50,7 +50,7 @@ impl App {
         if self.entry.purpose != Purpose::Log {
             self.turn_to(Purpose::Log);
         }
-        self.clear_front();
+        self.lay_by();
         self.tab = Tab::Rings;
         self.remedying.open = true;
         self.rank_remedies();
