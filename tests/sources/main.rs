@@ -35,6 +35,10 @@ mod nist_check_standard;
 mod nist_norris;
 mod pratt;
 mod prentice;
+#[path = "../published/aiag.rs"]
+mod published_aiag;
+#[path = "../published/nist_check_standard.rs"]
+mod published_nist;
 mod ray_trace;
 mod units;
 

@@ -2,37 +2,9 @@
 //! MPC62.DAT, public domain; results from memory and recomputed with scipy 1.17), the EWMA of 6.3.2.4
 //! (published), individuals of 6.3.2.2 (from memory).
 
+use crate::published_nist::{DAYS, LIST};
 use crate::{close, printed};
 use solver::upkeep::check_standard::{Chart, ewma, precision};
-
-/// Check value and short-term standard deviation of 25 days, wafer 137, probe 2362.
-const DAYS: [(f64, f64); 25] = [
-    (97.07, 0.085),
-    (97.049, 0.052),
-    (97.048, 0.038),
-    (97.084, 0.036),
-    (97.106, 0.049),
-    (97.014, 0.036),
-    (97.047, 0.052),
-    (97.078, 0.117),
-    (97.065, 0.085),
-    (97.061, 0.052),
-    (97.06, 0.06),
-    (97.102, 0.048),
-    (97.096, 0.026),
-    (97.035, 0.088),
-    (97.114, 0.031),
-    (97.069, 0.037),
-    (97.095, 0.032),
-    (97.088, 0.056),
-    (97.079, 0.067),
-    (97.016, 0.116),
-    (97.051, 0.046),
-    (97.07, 0.078),
-    (97.065, 0.04),
-    (97.111, 0.038),
-    (97.073, 0.039),
-];
 
 #[test]
 fn the_check_standard_of_2_6_2_agrees() {
@@ -54,18 +26,13 @@ fn the_check_standard_of_2_6_2_agrees() {
     assert_eq!(beyond, [8, 20]);
 }
 
-const EWMA_DATA: [f64; 20] = [
-    52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5, 49.6, 47.6, 49.9, 51.3, 47.8, 51.2,
-    52.6, 52.4, 53.6, 52.1,
-];
-
 #[test]
 fn the_moving_average_of_6_3_2_4_agrees() {
     let published = [
         50.00, 50.60, 49.52, 50.56, 50.18, 50.16, 49.21, 49.75, 49.85, 50.26, 50.33, 50.11, 49.36,
         49.52, 50.05, 49.38, 49.92, 50.73, 51.23, 51.94, 51.99,
     ];
-    let chart = ewma(&EWMA_DATA, 0.3, 50.0, 2.0539, 3.0).unwrap();
+    let chart = ewma(&LIST, 0.3, 50.0, 2.0539, 3.0).unwrap();
     assert_eq!(chart.averages.len(), published.len());
     for (average, published) in chart.averages.iter().zip(published) {
         printed("average", *average, published, 2);
@@ -80,7 +47,7 @@ fn the_moving_average_of_6_3_2_4_agrees() {
 /// 45.8159 with the ratio 1.128 (from memory); the exact ratio 2/√π moves them by 0.002.
 #[test]
 fn individuals_of_6_3_2_2_agree() {
-    let chart = Chart::from_baseline(&EWMA_DATA[10..]).unwrap();
+    let chart = Chart::from_baseline(&LIST[10..]).unwrap();
     printed("mean", chart.baseline.mean, 50.81, 2);
     printed("mean range", chart.moving_range, 1.8778, 4);
     let limits = chart.individuals(3.0);

@@ -7,43 +7,10 @@ use record::Axis;
 use record::checks::{ChartedDay, CheckBody, CheckPoint, Rule, SpreadFrom};
 use solver::Channel;
 
+use crate::published_nist::{DAYS, LIST};
 use crate::support::{Log, header, printed, taken};
 
 const LEFT: CheckPoint = CheckPoint { channel: Channel::Left, ring_deg: None };
-
-/// Check value and short-term standard deviation, of six readings, of 25 days.
-const DAYS: [(f64, f64); 25] = [
-    (97.07, 0.085),
-    (97.049, 0.052),
-    (97.048, 0.038),
-    (97.084, 0.036),
-    (97.106, 0.049),
-    (97.014, 0.036),
-    (97.047, 0.052),
-    (97.078, 0.117),
-    (97.065, 0.085),
-    (97.061, 0.052),
-    (97.06, 0.06),
-    (97.102, 0.048),
-    (97.096, 0.026),
-    (97.035, 0.088),
-    (97.114, 0.031),
-    (97.069, 0.037),
-    (97.095, 0.032),
-    (97.088, 0.056),
-    (97.079, 0.067),
-    (97.016, 0.116),
-    (97.051, 0.046),
-    (97.07, 0.078),
-    (97.065, 0.04),
-    (97.111, 0.038),
-    (97.073, 0.039),
-];
-
-const LIST: [f64; 20] = [
-    52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5, 49.6, 47.6, 49.9, 51.3, 47.8, 51.2,
-    52.6, 52.4, 53.6, 52.1,
-];
 
 fn found(days: &[ChartedDay], rule: Rule) -> Vec<usize> {
     let broken = |day: &ChartedDay| day.findings.iter().any(|finding| finding.rule == rule);

@@ -18,5 +18,9 @@ mod check_chart;
 mod check_file;
 mod check_state;
 mod due;
+#[path = "../published/aiag.rs"]
+mod published_aiag;
+#[path = "../published/nist_check_standard.rs"]
+mod published_nist;
 mod studies;
 mod support;

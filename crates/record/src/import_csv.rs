@@ -104,11 +104,28 @@ pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
     let text = checked_text(bytes)?;
     let (header_line, layout) = Layout::of(text)?;
     let mut rows = Vec::new();
+    each_row(text, layout.delimiter, header_line, |line, record| {
+        rows.push(row(line, record, layout)?);
+        Ok::<(), Error>(())
+    })?;
+    if rows.is_empty() {
+        return Err(Error::NoReadings { header_line });
+    }
+    Ok(Readings { rows })
+}
+
+/// Hands on every row below the header that says something, with its line.
+fn each_row<E: From<Error>>(
+    text: &str,
+    delimiter: u8,
+    header_line: u64,
+    mut take: impl FnMut(u64, &csv::StringRecord) -> Result<(), E>,
+) -> Result<(), E> {
     let mut lines = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .quoting(false)
-        .delimiter(layout.delimiter)
+        .delimiter(delimiter)
         // Carriage returns are taken off below, so that every line feed counts as one line.
         .terminator(csv::Terminator::Any(b'\n'))
         .from_reader(text.as_bytes());
@@ -116,13 +133,10 @@ pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
     while lines.read_record(&mut record).map_err(|source| Error::Csv { source })? {
         let line = line_just_read(text, lines.position());
         if line > header_line && !is_skipped(record.get(0).unwrap_or_default(), record.len()) {
-            rows.push(row(line, &record, layout)?);
+            take(line, &record)?;
         }
     }
-    if rows.is_empty() {
-        return Err(Error::NoReadings { header_line });
-    }
-    Ok(Readings { rows })
+    Ok(())
 }
 
 /// The line of the row that ended where the reader now stands. The row's own position will not do:

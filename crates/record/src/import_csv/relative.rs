@@ -9,7 +9,7 @@ use solver::{Misalignment, PerChannel};
 
 use super::{
     DecimalMark, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Layout, NumberError, Shown, checked_text,
-    is_skipped, line_just_read, number, trimmed,
+    each_row, is_skipped, number, trimmed,
 };
 
 /// The columns, in their order.
@@ -122,20 +122,11 @@ pub fn parse(bytes: &[u8]) -> Result<Vec<RelativeReading>, RelativeError> {
     if !written.split(char::from(layout.delimiter)).map(trimmed).eq(COLUMNS) {
         return Err(RelativeError::Header { line: header_line });
     }
-    let mut lines = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .quoting(false)
-        .delimiter(layout.delimiter)
-        .terminator(csv::Terminator::Any(b'\n'))
-        .from_reader(text.as_bytes());
-    let (mut readings, mut record) = (Vec::new(), csv::StringRecord::new());
-    while lines.read_record(&mut record).map_err(|source| super::Error::Csv { source })? {
-        let line = line_just_read(text, lines.position());
-        if line > header_line && !is_skipped(record.get(0).unwrap_or_default(), record.len()) {
-            readings.push(row(line, &record, layout.decimal)?);
-        }
-    }
+    let mut readings = Vec::new();
+    each_row(text, layout.delimiter, header_line, |line, record| {
+        readings.push(row(line, record, layout.decimal)?);
+        Ok::<(), RelativeError>(())
+    })?;
     if readings.is_empty() {
         return Err(super::Error::NoReadings { header_line }.into());
     }

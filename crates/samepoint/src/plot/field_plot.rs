@@ -45,6 +45,9 @@ const KEY_ZOOM: f64 = 1.25;
 /// Wheel points that bring the picture closer by a factor e.
 const WHEEL_PT: f32 = 240.0;
 
+/// Half the width of a number on the x axis, points, less the margin beside the plot.
+const EDGE_PT: f64 = 12.0;
+
 /// Shows a scene in all the room there is.
 pub fn field_plot_ui(
     ui: &mut Ui,
@@ -68,6 +71,11 @@ pub fn field_plot_ui(
     let step = grid_step_arcmin(pt_per_arcmin);
     let arcmin_mark = |mark: GridMark, _: &RangeInclusive<f64>| {
         format!("{}′", words::number(mark.value, decimals(mark.step_size)))
+    };
+    // A number that would stand over the plot's right edge is left out rather than cut.
+    let x_mark = |mark: GridMark, range: &RangeInclusive<f64>| {
+        let to_edge_pt = (range.end() - mark.value) * pt_per_arcmin;
+        if to_edge_pt < EDGE_PT { String::new() } else { arcmin_mark(mark, range) }
     };
     // A press on a handle drags it; the plot must know before it pans.
     let over_handle = ui
@@ -94,7 +102,7 @@ pub fn field_plot_ui(
         .y_grid_spacer(even_grid(step))
         .cursor_color(palette.quiet)
         .custom_x_axes(vec![
-            AxisHints::new_x().formatter(arcmin_mark).label_spacing(egui::Rangef::new(34.0, 44.0)),
+            AxisHints::new_x().formatter(x_mark).label_spacing(egui::Rangef::new(34.0, 44.0)),
         ])
         .custom_y_axes(vec![
             AxisHints::new_y()
