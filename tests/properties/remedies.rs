@@ -205,3 +205,35 @@ fn two_hundred_thousand_pairs_take_a_moment() {
     assert_eq!(scores, brute_force(circles, &shims, &window, range, 10));
     assert!(took.as_millis() < 500, "{took:?}");
 }
+
+/// Two rounds, the second with the tubes traded, leave one check each way: c_L1 + c_R1 = c_L2 + c_R2.
+/// Centres known to u, so the difference of those sums has a standard deviation of 2u; off by 4u it stands 2 deviations out in x and
+/// not at all in y: χ² is 4 with two degrees of freedom, whose upper tail is e⁻² (exactly).
+#[test]
+fn disagreeing_rounds_are_as_unlikely_as_they_are() {
+    let u_arcmin = 0.25;
+    let seen = |pod, tube, x: f64| Observation {
+        pod,
+        tube,
+        turned_deg: 0.0,
+        centre: Direction::new(x, 1.0),
+        u_arcmin,
+    };
+    let rounds = [
+        seen(Channel::Left, 0, 3.0),
+        seen(Channel::Right, 1, -2.0),
+        seen(Channel::Left, 1, 1.0),
+        seen(Channel::Right, 0, 4.0 * u_arcmin),
+    ];
+    let split = Split::of(&rounds).unwrap();
+    assert_eq!(split.degrees_of_freedom, 2);
+    // Rounding in a least-squares fit of four equations.
+    assert!((split.chance().unwrap() - (-2.0_f64).exp()).abs() < 1e-9);
+    let pods = [(Part::Pod(Channel::Left), 1.0), (Part::Pod(Channel::Right), -1.0)];
+    let found = split.determined(&pods).unwrap();
+    // Half of a sum of four: u. The normal distribution's 97.5 % point, tables: 1.959964.
+    let half = found.half_width_95()[0].unwrap();
+    assert!((half - 1.959_964 * u_arcmin).abs() < 1e-6, "{half}");
+    // One round checks nothing.
+    assert_eq!(Split::of(&rounds[..2]).unwrap().chance(), None);
+}

@@ -14,7 +14,9 @@ use crate::angle::rad_from_deg;
 use crate::channel::Channel;
 use crate::direction::Direction;
 use crate::error::Error;
+use crate::stats::quantile::chi_squared_above;
 use crate::stats::sample::{check_count, check_values};
+use crate::uncertainty::Uncertainty;
 
 /// One channel's centre in one round.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,6 +49,16 @@ pub struct Determined {
     pub value: Direction,
     /// Its standard uncertainty along x and y, arcminutes.
     pub u_arcmin: [f64; 2],
+}
+
+impl Determined {
+    /// Half the width of the interval that holds it with 95 %, along x and y, arcminutes: the
+    /// uncertainties are stated, so the normal distribution's.
+    #[must_use]
+    pub fn half_width_95(&self) -> [Option<f64>; 2] {
+        self.u_arcmin
+            .map(|standard| Uncertainty { standard, freedom: f64::INFINITY }.half_width_95())
+    }
 }
 
 /// The split of a set of rounds.
@@ -141,6 +153,14 @@ impl Split {
             covariance,
             row_space,
         })
+    }
+
+    /// How likely rounds that differ by their stated uncertainties alone disagree at least as much
+    /// (χ²); `None` where nothing is left over to tell.
+    #[must_use]
+    pub fn chance(&self) -> Option<f64> {
+        let freedom = self.degrees_of_freedom as f64;
+        (freedom > 0.0).then(|| chi_squared_above(self.chi_squared, freedom).ok()).flatten()
     }
 
     /// Σ weight × part, if the rounds determine it; `None` if they do not, or know no such tube.

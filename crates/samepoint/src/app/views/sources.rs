@@ -3,7 +3,6 @@
 use paper::words;
 use record::remedies::{TubeSplit, tube_split};
 use solver::source_split::{Determined, Part, Split};
-use solver::stats::quantile::{chi_squared_above, student};
 use solver::{Channel, Direction};
 
 use crate::app::picture::capital;
@@ -116,26 +115,22 @@ fn differences(serials: &[String]) -> Vec<(String, Vec<(Part, f64)>)> {
     found
 }
 
-/// A value with the half width of its 95 % interval: uncertainties are stated, so the normal
-/// distribution's.
+/// A value with the half width of its 95 % interval.
 fn value_words(found: &Determined) -> String {
-    let times = student(0.975, f64::INFINITY).unwrap_or(f64::NAN);
-    let half = found.u_arcmin.map(|u| words::number(times * u, 1));
-    format!("{} (±{}′, ±{}′)", words::direction(found.value), half[0], half[1])
+    let half = found.half_width_95().map(|half| {
+        half.map_or_else(|| "unknown".to_owned(), |half| format!("±{}′", words::number(half, 1)))
+    });
+    format!("{} ({}, {})", words::direction(found.value), half[0], half[1])
 }
 
 fn check_words(split: &Split) -> String {
-    if split.degrees_of_freedom == 0 {
-        return "Nothing is left over, so the rounds do not check each other.".to_owned();
-    }
-    let freedom = split.degrees_of_freedom as f64;
-    match chi_squared_above(split.chi_squared, freedom) {
-        Ok(p) if p < UNLIKELY => format!(
+    match split.chance() {
+        None => "Nothing is left over, so the rounds do not check each other.".to_owned(),
+        Some(p) if p < UNLIKELY => format!(
             "The rounds disagree (p {}): something else than the tubes moved.",
             words::number(p, 4)
         ),
-        Ok(_) => "The rounds agree with each other.".to_owned(),
-        Err(_) => "Whether the rounds agree cannot be told.".to_owned(),
+        Some(_) => "The rounds agree with each other.".to_owned(),
     }
 }
 
