@@ -2,10 +2,11 @@
 
 use record::checks::{CheckBody, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold};
 use record::fact::{Approach, Fact, Seq, Withdrawn};
-use record::{Access, Error, Event, SaveState, Stamp, Station, Typed};
+use record::{Error, Event, Stamp, Station, Typed};
 use solver::Channel;
 
 use super::check_picture::CheckPicture;
+use super::kept_file::{Mend, saved_words};
 
 /// A station's checks, open for reading and, once something was read, for writing.
 pub struct OpenChecks {
@@ -141,21 +142,7 @@ impl OpenChecks {
         let Some(file) = &self.file else {
             return ("no check file yet: the first reading begins it".to_owned(), false);
         };
-        match (file.save_state(), file.access()) {
-            (SaveState::Saved, _) => ("saved".to_owned(), false),
-            (SaveState::Written, _) => {
-                ("written, but this disk does not sync: a power cut may lose it".to_owned(), true)
-            }
-            (SaveState::Saving { waiting }, _) => (format!("saving… · {waiting} waiting"), false),
-            (SaveState::Stopped { why, waiting }, _) => {
-                (format!("NOT SAVED · {waiting} waiting: {why}"), true)
-            }
-            (SaveState::ReadOnly, Access::ReadOnly(why)) => (format!("read only: {why}"), true),
-            (SaveState::ReadOnly, Access::AskFirst { missing }) => {
-                (format!("files cannot be {missing} here: agree before checks are written"), true)
-            }
-            (SaveState::ReadOnly, Access::Writing) => ("read only".to_owned(), true),
-        }
+        saved_words(file)
     }
 }
 
@@ -170,12 +157,8 @@ pub enum CheckAction {
     Limits,
     /// Do what the sheet asks a reason for.
     Decide,
-    /// Write although files cannot be locked or synced here.
-    Agree,
-    /// Try again to write what waits.
-    Retry,
-    /// Go on in a new file: this one is damaged.
-    Continue,
+    /// Mend the file, or go on beside it.
+    Mend(Mend),
 }
 
 /// What a reason is asked for.

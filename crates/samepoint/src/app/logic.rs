@@ -16,6 +16,7 @@ impl App {
             }
         }
         self.hear_checks();
+        self.hear_study();
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();
@@ -87,6 +88,7 @@ impl App {
     pub(super) fn leave(&mut self) {
         self.save_preferences();
         self.close_checks();
+        self.close_study();
         self.close_session();
     }
 }

@@ -4,14 +4,14 @@
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
-//! - [`checking`], [`check_picture`]: a station's check standard;
+//! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help;
 //! - [`picture`]: fold → what panels show; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
-//!   middle.
+//!   middle; [`places`]: where the hand is when it is not at the bench.
 
 pub mod advice;
 pub mod aim_off;
@@ -26,10 +26,13 @@ pub mod confirm_picture;
 pub mod confirming;
 pub mod entry;
 pub mod front;
+pub mod kept_file;
 pub mod logic;
 pub mod offers;
 pub mod opening;
 pub mod picture;
+mod place_ui;
+pub mod places;
 pub mod remedying;
 pub mod room;
 pub mod session;
@@ -62,6 +65,12 @@ use confirming::{Check, Confirming};
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
+use places::explore::ExploreAction;
+use places::practice::PracticeAction;
+use places::review::ReviewAction;
+use places::shop::ShopAction;
+use places::study::StudyAction;
+use places::{Place, Places};
 use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
@@ -125,6 +134,16 @@ pub enum Action {
     SavePictureTo(PathBuf),
     /// Something about a station's check standard.
     Checks(CheckAction),
+    /// Something in practice.
+    Practice(PracticeAction),
+    /// Something about the optics opened up.
+    Explore(ExploreAction),
+    /// Something about a study.
+    Study(StudyAction),
+    /// Something about the shop's sessions.
+    Shop(ShopAction),
+    /// Something about the session looked over.
+    Review(ReviewAction),
     /// Go on in a new file: the open one is damaged.
     Continue,
     /// Put the warnings away.
@@ -145,6 +164,10 @@ pub struct App {
     session: Option<OpenSession>,
     /// The check file that a sheet shows.
     checks: Option<OpenChecks>,
+    /// Where the hand is.
+    place: Place,
+    /// What the other places remember.
+    places: Places,
     entry: Entry,
     confirming: Confirming,
     aim_off: AimOff,
@@ -201,6 +224,8 @@ impl App {
             shop: OpenShop::none(),
             session: None,
             checks: None,
+            place: Place::default(),
+            places: Places::default(),
             confirming: Confirming::default(),
             aim_off: AimOff::default(),
             remedying: Remedying::default(),
@@ -239,6 +264,18 @@ impl App {
     #[must_use]
     pub const fn checks(&self) -> Option<&OpenChecks> {
         self.checks.as_ref()
+    }
+
+    /// Where the hand is.
+    #[must_use]
+    pub const fn place(&self) -> Place {
+        self.place
+    }
+
+    /// What the other places remember.
+    #[must_use]
+    pub const fn places(&self) -> &Places {
+        &self.places
     }
 
     /// What is being typed.

@@ -12,6 +12,7 @@ use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Stamp, Station, W
 use super::App;
 use super::entry::Entry;
 use super::offers::Offers;
+use super::places::Place;
 use super::session::OpenSession;
 
 /// The demo shop, inside the program.
@@ -82,6 +83,24 @@ impl OpenShop {
             return Err("No shop is open: open a shop folder first.".to_owned());
         };
         shop.new_check_path(station).map_err(|error| error.to_string())
+    }
+
+    /// The studies of the shop, the newest first: file and words.
+    pub(super) fn studies(&self) -> Vec<(PathBuf, String)> {
+        let Some(shop) = &self.shop else { return Vec::new() };
+        let paths = shop.studies().unwrap_or_else(|why| {
+            log::warn!("{why}");
+            Vec::new()
+        });
+        paths.into_iter().rev().map(|path| (path.clone(), words_of(&path))).collect()
+    }
+
+    /// A file for a study of a station begun on a day; it is not there yet.
+    pub(super) fn new_study_path(&self, day: Date, station: &str) -> Result<PathBuf, String> {
+        let Some(shop) = &self.shop else {
+            return Err("No shop is open: open a shop folder first.".to_owned());
+        };
+        shop.new_study_path(day, station).map_err(|error| error.to_string())
     }
 
     /// Reads all check files anew.
@@ -223,6 +242,7 @@ impl App {
     fn open_shop(&mut self, folder: &Path) -> Result<(), String> {
         let shop = Shop::load(folder).map_err(|error| error.to_string())?;
         self.close_checks();
+        self.close_study();
         for skipped in &shop.skipped {
             self.warnings.push(format!("Skipped in this shop: {skipped}"));
         }
@@ -250,6 +270,7 @@ impl App {
     pub(super) fn open_session(&mut self, path: &Path) -> Result<(), String> {
         let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
         if here {
+            self.go(Place::Bench);
             self.clear_front();
             return Ok(());
         }
@@ -280,6 +301,7 @@ impl App {
             }
         }
         self.session = Some(session);
+        self.place = Place::Bench;
         self.redraw();
         self.view = crate::plot::FieldView::default();
         self.clear_front();

@@ -14,6 +14,7 @@ use super::aside::Aside;
 use super::callout::callouts;
 use super::front::Front;
 use super::picture::{Picture, Source};
+use super::places::Place;
 use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
@@ -47,6 +48,7 @@ impl App {
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         let over = match room {
+            _ if self.place != Place::Bench => self.place_ui(ui, palette, &mut actions),
             Room::Wide => self.wide_ui(ui, palette, &mut actions),
             Room::Small => self.small_ui(ui, palette, &mut actions),
         };
@@ -69,10 +71,14 @@ impl App {
 
     /// Commands by key, walking through the readings, and a block pasted into one field.
     fn keys(&mut self, ui: &Ui) {
-        let kept = |command| self.front.keeps_key_of(command);
+        let away = self.place != Place::Bench;
+        let kept = |command: UiCommand| {
+            self.front.keeps_key_of(command) || (away && !command.is_everywhere())
+        };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, kept));
         let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
-        let reading_only = matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
+        let reading_only =
+            !away && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
             && let Some(session) = &self.session
@@ -97,7 +103,7 @@ impl App {
         Panel::top("top bar").exact_size(height).resizable(false).frame(frame).show(ui, |ui| {
             top_bar_ui(ui, palette, &bar, room, actions);
         });
-        let steps = self.steps();
+        let steps = if self.place == Place::Bench { self.steps() } else { Vec::new() };
         Panel::bottom("bottom bar").exact_size(height).resizable(false).frame(frame).show(
             ui,
             |ui| {
@@ -311,6 +317,18 @@ impl App {
             .iter()
             .map(|path| (path.clone(), super::opening::words_of(path)))
             .collect();
+        if self.place != Place::Bench {
+            return TopBar {
+                title: self.place.text().to_owned(),
+                under: self.shop.offers().shop.clone(),
+                saved: self.session.as_ref().map(OpenSession::saved).unwrap_or_default(),
+                recent,
+                open: self.session.is_some(),
+                hand: self.preferences.hand.clone(),
+                place: self.place,
+                ..TopBar::default()
+            };
+        }
         let Some(session) = &self.session else {
             return TopBar {
                 title: "No session".to_owned(),
@@ -332,6 +350,7 @@ impl App {
                 .map(|can| can && session.is_writable()),
             open: true,
             hand: self.preferences.hand.clone(),
+            place: self.place,
         }
     }
 
@@ -379,7 +398,7 @@ impl App {
     }
 }
 
-fn framed(palette: &Palette, x: i8, y: i8) -> Frame {
+pub(super) fn framed(palette: &Palette, x: i8, y: i8) -> Frame {
     Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y))
 }
 

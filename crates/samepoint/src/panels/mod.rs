@@ -11,6 +11,7 @@ mod confirm_chart;
 pub mod entry_row;
 pub mod guidance;
 pub mod log_table;
+pub mod places;
 pub mod plot_tools;
 pub mod remedy;
 pub mod sheets;

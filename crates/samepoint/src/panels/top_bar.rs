@@ -3,6 +3,7 @@
 use egui::{Align, Button, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 
 use crate::app::Action;
+use crate::app::places::Place;
 use crate::app::room::Room;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -28,6 +29,8 @@ pub struct TopBar {
     pub open: bool,
     /// Whose hand logs: initials.
     pub hand: String,
+    /// Where the hand is.
+    pub place: Place,
 }
 
 /// Whether facts are safe, in words.
@@ -54,6 +57,7 @@ pub fn top_bar_ui(
 ) {
     ui.horizontal_centered(|ui| {
         session_menu(ui, bar, room, actions);
+        place_menu(ui, bar.place, room, actions);
         for (command, can, text) in
             [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
         {
@@ -188,4 +192,22 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
         }
     });
     menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Session"));
+}
+
+/// From one place to another.
+fn place_menu(ui: &mut Ui, here: Place, room: Room, actions: &mut Vec<Action>) {
+    let name = if room == Room::Small { "⇄" } else { "Go to" };
+    let menu = ui.menu_button(name, |ui| {
+        for place in Place::ALL {
+            let command = place.command();
+            let button = Button::selectable(place == here, place.text())
+                .shortcut_text(command.key_words(ui.ctx()))
+                .min_size(vec2(220.0, TARGET));
+            if ui.add(button).on_hover_text(command.tip()).clicked() {
+                actions.push(Action::Do(command));
+                ui.close();
+            }
+        }
+    });
+    menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Go to"));
 }

@@ -136,6 +136,18 @@ pub enum UiCommand {
     KeepCopy,
     /// Put its report on paper.
     Report,
+    /// To the bench.
+    ToBench,
+    /// To practice.
+    ToPractice,
+    /// To the optics opened up.
+    ToExplore,
+    /// To the study.
+    ToStudy,
+    /// To the shop.
+    ToShop,
+    /// To review.
+    ToReview,
     /// Read a station's check standard.
     CheckStation,
     /// What is due.
@@ -152,7 +164,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 70] = [
+    pub const ALL: [Self; 76] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -217,6 +229,12 @@ impl UiCommand {
         Self::Open,
         Self::KeepCopy,
         Self::Report,
+        Self::ToBench,
+        Self::ToPractice,
+        Self::ToExplore,
+        Self::ToStudy,
+        Self::ToShop,
+        Self::ToReview,
         Self::CheckStation,
         Self::Due,
         Self::Cautions,
@@ -224,6 +242,32 @@ impl UiCommand {
         Self::Commands,
         Self::Back,
     ];
+
+    /// Whether it means the same wherever the hand is; the others belong to the bench.
+    #[must_use]
+    pub const fn is_everywhere(self) -> bool {
+        matches!(
+            self,
+            Self::ToBench
+                | Self::ToPractice
+                | Self::ToExplore
+                | Self::ToStudy
+                | Self::ToShop
+                | Self::ToReview
+                | Self::Larger
+                | Self::Smaller
+                | Self::UsualSize
+                | Self::RoomLight
+                | Self::New
+                | Self::Open
+                | Self::CheckStation
+                | Self::Due
+                | Self::Cautions
+                | Self::Keys
+                | Self::Commands
+                | Self::Back
+        )
+    }
 
     /// Whether every word of a filter is in what it is called or does.
     #[must_use]

@@ -7,6 +7,7 @@ use record::{Access, Station};
 use crate::app::App;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
 use crate::app::front::Front;
+use crate::app::kept_file::Mend;
 use crate::app::opening::program;
 
 impl App {
@@ -16,18 +17,18 @@ impl App {
             CheckAction::Log => self.log_check(),
             CheckAction::Limits => self.ask_for_limits(),
             CheckAction::Decide => self.decide_on_checks(),
-            CheckAction::Agree => {
+            CheckAction::Mend(Mend::Agree) => {
                 let agreed = self.checks.as_mut().and_then(OpenChecks::file_mut);
                 if let Some(Err(why)) = agreed.map(CheckFile::agree) {
                     self.warnings.push(why.to_string());
                 }
             }
-            CheckAction::Retry => {
+            CheckAction::Mend(Mend::Retry) => {
                 if let Some(file) = self.checks.as_mut().and_then(OpenChecks::file_mut) {
                     file.try_again();
                 }
             }
-            CheckAction::Continue => {
+            CheckAction::Mend(Mend::Continue) => {
                 if let Err(why) = self.continue_checks() {
                     self.refuse_check(None, why);
                 }

@@ -3,16 +3,19 @@
 //! - [`logging`]: what is typed becomes a reading; [`blocks`]: many at once;
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
-//! - [`plotting`]: on the plot; [`checks`]: bench upkeep.
+//! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
+//! - [`places`]: from one place to another.
 
 mod blocks;
 mod checks;
 mod files;
 mod history;
 mod logging;
+mod places;
 mod plotting;
 mod rounds;
 mod sheets;
+mod study;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
@@ -23,6 +26,7 @@ pub use plotting::Clip;
 use super::available::unavailable;
 use super::entry::Field;
 use super::front::{CommandSheet, Front};
+use super::places::Place;
 use super::room::Tab;
 use super::views::View;
 use super::{Action, App};
@@ -95,6 +99,11 @@ impl App {
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
             Action::Checks(action) => self.check_action(action),
+            Action::Practice(action) => match action {},
+            Action::Explore(action) => match action {},
+            Action::Study(action) => self.study_action(action),
+            Action::Shop(action) => match action {},
+            Action::Review(action) => match action {},
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {
@@ -118,7 +127,16 @@ impl App {
             self.say(why);
             return;
         }
+        if self.place != Place::Bench && !command.is_everywhere() {
+            self.go(Place::Bench);
+        }
         match command {
+            UiCommand::ToBench => self.go(Place::Bench),
+            UiCommand::ToPractice => self.go(Place::Practice),
+            UiCommand::ToExplore => self.go(Place::Explore),
+            UiCommand::ToStudy => self.go(Place::Study),
+            UiCommand::ToShop => self.go(Place::Shop),
+            UiCommand::ToReview => self.go(Place::Review),
             UiCommand::New => self.show_new_sheet(),
             UiCommand::Open => self.show_open_sheet(),
             UiCommand::SetUp => self.show_set_up_sheet(),

@@ -7,6 +7,7 @@ use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::program;
+use crate::app::places::Place;
 use crate::app::room::Tab;
 use crate::app::session::OpenSession;
 use crate::app::set_up::{Choice, SetUpSheet};
@@ -30,6 +31,10 @@ impl App {
     }
 
     pub(super) fn back(&mut self) {
+        if self.front == Front::Clear && self.place != Place::Bench {
+            self.go(Place::Bench);
+            return;
+        }
         if self.front == Front::Clear {
             // One thing at a time: what was begun last ends first.
             if self.view.end_measuring() || self.end_trial() || self.leave_remedies() {

@@ -1,13 +1,13 @@
 //! A station's check standard: read it, see how the station stands, decide on limits.
 
 use egui::{Button, Id, Key, Label, Modifiers, RichText, Ui, vec2};
-use record::{Access, SaveState};
 use solver::Channel;
 
 use super::check_chart::check_chart_ui;
 use super::{SheetContext, buttons_ui, first_field, refused_ui, scrolled, text_ui};
 use crate::app::Action;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
+use crate::app::kept_file::Mend;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{NumberField, Tone, channel_colour_text, message_ui, number_field_ui};
@@ -223,14 +223,9 @@ fn saved_ui(ui: &mut Ui, palette: &Palette, open: &OpenChecks, actions: &mut Vec
     let colour = if look { palette.look } else { palette.quiet };
     ui.add(Label::new(RichText::new(words).small().color(colour)).wrap());
     let Some(file) = open.file() else { return };
-    let offer = match (file.access(), file.save_state()) {
-        (Access::AskFirst { .. }, _) => ("Write all the same", CheckAction::Agree),
-        (Access::ReadOnly(_), _) => ("Go on in a new file", CheckAction::Continue),
-        (Access::Writing, SaveState::Stopped { .. }) => ("Try again", CheckAction::Retry),
-        _ => return,
-    };
-    if ui.add(Button::new(offer.0).min_size(vec2(0.0, TARGET))).clicked() {
-        actions.push(Action::Checks(offer.1));
+    let Some(mend) = Mend::of(file) else { return };
+    if ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked() {
+        actions.push(Action::Checks(CheckAction::Mend(mend)));
     }
 }
 

@@ -1,0 +1,22 @@
+//! Going from one place to another.
+
+use crate::app::App;
+use crate::app::entry::Field;
+use crate::app::places::Place;
+
+impl App {
+    /// Goes to a place. What was typed at the bench waits there.
+    pub(in crate::app) fn go(&mut self, place: Place) {
+        if self.place == place {
+            return;
+        }
+        self.lay_by();
+        self.place = place;
+        self.notice = None;
+        match place {
+            Place::Bench => self.entry.focus = Some(Field::X),
+            Place::Study => self.refresh_studies(),
+            Place::Practice | Place::Explore | Place::Shop | Place::Review => {}
+        }
+    }
+}

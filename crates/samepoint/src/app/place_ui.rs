@@ -1,0 +1,38 @@
+//! A place other than the bench, in the middle of the window.
+
+use egui::{CentralPanel, Rect, Ui};
+
+use super::places::Place;
+use super::ui::framed;
+use super::{Action, App};
+use crate::panels::places::{StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui};
+use crate::theme::Palette;
+
+impl App {
+    /// Shows the place the hand is in; returns where sheets go.
+    pub(super) fn place_ui(
+        &mut self,
+        ui: &mut Ui,
+        palette: &Palette,
+        actions: &mut Vec<Action>,
+    ) -> Rect {
+        let places = &mut self.places;
+        let shown =
+            CentralPanel::default().frame(framed(palette, 14, 8)).show(ui, |ui| match self.place {
+                Place::Bench => {}
+                Place::Practice => practice_ui(ui, palette, &places.practice, actions),
+                Place::Explore => explore_ui(ui, palette, &places.explore, actions),
+                Place::Study => {
+                    let context = StudyContext {
+                        offers: self.shop.offers(),
+                        window: self.session.as_ref().and_then(|session| session.state().window()),
+                        hand: &self.preferences.hand,
+                    };
+                    study_ui(ui, palette, &mut places.study, &context, actions);
+                }
+                Place::Shop => shop_ui(ui, palette, &places.shop, actions),
+                Place::Review => review_ui(ui, palette, &places.review, actions),
+            });
+        shown.response.rect
+    }
+}

@@ -1,0 +1,84 @@
+//! Where the hand is: at the bench, or in another place of the program. Each place has its own
+//! state; the bench's goes on waiting while another is in sight.
+//!
+//! - [`practice`]: invented units, scores, progress; [`explore`]: the optics opened up;
+//! - [`study`]: how well hands repeat, cell by cell;
+//! - [`shop`]: all sessions; [`review`]: one of them, looked over.
+
+pub mod explore;
+pub mod practice;
+pub mod review;
+pub mod shop;
+pub mod study;
+
+use crate::ui_command::UiCommand;
+use explore::Exploring;
+use practice::Practising;
+use review::Reviewing;
+use shop::Surveying;
+use study::Studying;
+
+/// A place.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Place {
+    /// The bench: a session's log, plot and rings.
+    #[default]
+    Bench,
+    /// Units to solve, and how it went.
+    Practice,
+    /// The optics, millimetre by millimetre.
+    Explore,
+    /// A repeatability and reproducibility study.
+    Study,
+    /// The shop's sessions.
+    Shop,
+    /// One session, looked over.
+    Review,
+}
+
+impl Place {
+    /// All of them, in the order of the menu.
+    pub const ALL: [Self; 6] =
+        [Self::Bench, Self::Practice, Self::Explore, Self::Study, Self::Shop, Self::Review];
+
+    /// Its name.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Bench => "Bench",
+            Self::Practice => "Practice",
+            Self::Explore => "Explore",
+            Self::Study => "Study",
+            Self::Shop => "Shop",
+            Self::Review => "Review",
+        }
+    }
+
+    /// The command that goes there.
+    #[must_use]
+    pub const fn command(self) -> UiCommand {
+        match self {
+            Self::Bench => UiCommand::ToBench,
+            Self::Practice => UiCommand::ToPractice,
+            Self::Explore => UiCommand::ToExplore,
+            Self::Study => UiCommand::ToStudy,
+            Self::Shop => UiCommand::ToShop,
+            Self::Review => UiCommand::ToReview,
+        }
+    }
+}
+
+/// What every place but the bench remembers.
+#[derive(Default)]
+pub struct Places {
+    /// Practice.
+    pub practice: Practising,
+    /// Explore.
+    pub explore: Exploring,
+    /// The study.
+    pub study: Studying,
+    /// The shop.
+    pub shop: Surveying,
+    /// Review.
+    pub review: Reviewing,
+}
