@@ -12,6 +12,7 @@
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
+//! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -33,9 +34,12 @@ mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]
 mod pictures;
+#[path = "../published/aiag.rs"]
+mod published_aiag;
 mod remedy;
 mod session;
 mod set_up;
+mod study;
 mod upkeep;
 mod views;
 mod ways;
