@@ -3,6 +3,7 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
@@ -27,6 +28,7 @@
 
 mod bench;
 mod confirm;
+mod differences;
 mod entry;
 mod field;
 mod files;

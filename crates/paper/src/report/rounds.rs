@@ -5,7 +5,7 @@ use record::fact::{
     Approach, Lock, Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen,
     SettingSource, SwingStop,
 };
-use record::{Account, Entry, Round, RoundAccount, Value};
+use record::{Account, Differences, Entry, Round, RoundAccount, Value};
 use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
 
 use super::block::Look;
@@ -41,7 +41,11 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
 }
 
 fn solved(round: &RoundAccount, flow: &mut Flow<'_>) {
+    for sentence in round.differences.iter().flat_map(Differences::words) {
+        flow.paragraph(&sentence, Look::BODY);
+    }
     match &round.solution {
+        None if round.differences.is_some() => {}
         None => flow.paragraph("Nothing was logged.", Look::BODY),
         Some(Err(why)) => flow.paragraph(&format!("It cannot be solved: {why}."), Look::BODY),
         Some(Ok(found)) => {

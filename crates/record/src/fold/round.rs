@@ -286,8 +286,9 @@ pub(super) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<V
         }
         Seen::Relative(read) => {
             let map = map_of(Channel::Right, read.unit)?;
-            let centred = StationMap { boresight_divisions: [0.0; 2], ..map };
-            let step = centred.direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
+            let step = map
+                .of_differences()
+                .direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
             within_field(step)?;
             let misalignment = Misalignment::new(step.x_arcmin, step.y_arcmin);
             Value::Relative { ring_deg: rings(&read.ring_deg), misalignment }

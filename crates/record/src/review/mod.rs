@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use solver::{PerChannel, Problem, Solution};
 
 use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::differences::{Differences, differences};
 use crate::error::Error;
 use crate::fact::{Header, Purpose, RoundReason, Seq, Verdict};
 use crate::file::{Damage, Disk, End, scan};
@@ -78,6 +79,8 @@ pub struct RoundAccount {
     pub problem: Option<Problem>,
     /// Both circles, where they meet, and the setting; `None` without log readings.
     pub solution: Option<Result<Solution, solver::Error>>,
+    /// What readings of the difference and of the box come to; `None` without any.
+    pub differences: Option<Differences>,
 }
 
 /// Reviews a session without touching it.
@@ -121,6 +124,7 @@ fn round_account(session: &Session, round: &crate::fold::Round) -> RoundAccount 
         closure: PerChannel::from_fn(|channel| round.closure(channel)),
         solution: problem.as_ref().map(solver::solve),
         problem,
+        differences: differences(session, round.id),
     }
 }
 

@@ -6,6 +6,7 @@ use solver::{Channel, NoSetting, Solution};
 
 use super::{Account, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
+use crate::differences::Differences;
 use crate::fold::AnswerKind;
 
 /// Writing to a `String` cannot fail.
@@ -112,6 +113,9 @@ fn round_words(round: &RoundAccount, out: &mut String) {
         None => {}
         Some(Err(why)) => line!(out, "  cannot be solved: {why}"),
         Some(Ok(solution)) => solution_words(solution, out),
+    }
+    for sentence in round.differences.iter().flat_map(Differences::words) {
+        line!(out, "  {sentence}");
     }
 }
 

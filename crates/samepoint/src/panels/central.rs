@@ -2,6 +2,7 @@
 
 use egui::{Align, Button, Layout, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role, vec2};
 use paper::words;
+use solver::relative::BORESIGHT_UNKNOWN;
 
 use crate::app::Action;
 use crate::app::picture::Picture;
@@ -12,9 +13,10 @@ use crate::app::views::over_swing::SwingPicture;
 use crate::app::views::ring_map::RingMapPicture;
 use crate::app::views::sources::SourcesPicture;
 use crate::panels::plot_tools::plot_tools_ui;
-use crate::panels::views::{glass_ui, ring_map_ui, sources_ui, swing_ui};
+use crate::panels::views::{differences_ui, glass_ui, ring_map_ui, sources_ui, swing_ui};
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Tone, message_ui};
 
 /// Shows the field plot.
 pub fn central_ui(
@@ -73,8 +75,17 @@ pub fn view_ui(
     });
     let session = session.ok_or_else(|| "No session is open.".to_owned());
     let height = ui.available_height();
+    let only = session.as_ref().ok().and_then(|session| session.differences());
     ScrollArea::vertical().id_salt(view).auto_shrink(false).show(ui, |ui| match view {
-        View::Field => {}
+        View::Field => {
+            if let Some(differences) = only {
+                differences_ui(ui, palette, height, &differences.plane);
+            }
+        }
+        _ if only.is_some() => {
+            let why = format!("{BORESIGHT_UNKNOWN} This view needs directions from boresight.");
+            message_ui(ui, palette, Tone::Plain, &why, false);
+        }
         View::Glass => glass_ui(ui, palette, height, &session.and_then(GlassPicture::of)),
         View::RingMap => {
             ring_map_ui(ui, palette, height, &session.and_then(RingMapPicture::of), actions);

@@ -17,7 +17,7 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, a
     let all = || axis.readings.iter().flatten().flatten().copied();
     let (low, high) = all().fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
     let units = axis.readings.len();
-    if units == 0 || !(low <= high) {
+    if units == 0 || low > high {
         return;
     }
     let edge = if high > low { 0.08 * (high - low) } else { 0.5 };
