@@ -198,13 +198,13 @@ fn plane(state: &Session, found: Option<&Differences>) -> Plane {
     if let Some((_, [near, far])) = reach {
         told.push_str(&format!(
             " Turning both rings reaches every difference between the two rings drawn: from {} to {} \
-             away from the difference of the circles' centres.",
+             away from the difference of the centres of the circles.",
             words::arcmin(near),
             words::arcmin(far)
         ));
     }
     if let Some(set) = set {
-        told.push_str(&format!(" The setting leaves {}.", words::misalignment(set.misalignment)));
+        told.push_str(&format!(" Set there, {}.", words::misalignment(set.misalignment)));
     }
     Plane { window, readings, reach, setting: set.map(|set| xy(set.misalignment)), told }
 }
@@ -224,7 +224,7 @@ pub(super) fn speak(
     picture.remarks.push(Remark::plain(BORESIGHT_UNKNOWN));
     let said = found.map(Differences::remarks).unwrap_or_default();
     let more = said.into_iter().filter(|said| said != BORESIGHT_UNKNOWN);
-    picture.remarks.extend(more.map(Remark::look));
+    picture.remarks.extend(more.map(Remark::plain));
     let shows_box = state.station().is_some_and(|station| station.shows == Shows::Box);
     let answer = found.and_then(|found| found.answer.as_ref());
     let solved = match answer {

@@ -71,7 +71,11 @@ pub fn view_ui(
 ) {
     ui.horizontal(|ui| {
         chooser_ui(ui, view, actions);
-        aside_ui(ui, RichText::new(view.command().tip()).color(palette.quiet));
+        let tip = match view {
+            View::Field => "What the station shows at each pair of ring angles, right less left.",
+            _ => view.command().tip(),
+        };
+        aside_ui(ui, RichText::new(tip).color(palette.quiet));
     });
     let session = session.ok_or_else(|| "No session is open.".to_owned());
     let height = ui.available_height();

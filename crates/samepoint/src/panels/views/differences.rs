@@ -7,7 +7,7 @@ use crate::app::difference_picture::Plane;
 use crate::theme::Palette;
 
 /// Room for the words below, points.
-const WORDS: f32 = 84.0;
+const WORDS: f32 = 118.0;
 
 /// Shows it.
 pub fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
@@ -57,12 +57,15 @@ pub fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane
         painter.circle_filled(place(at), 5.0, palette.here);
     }
     let corner = |align: Align2, text: &str| {
-        let at = align.pos_in_rect(&response.rect.shrink(6.0));
+        // Beside the axis, not on it.
+        let above = if align.y() == egui::Align::Center { vec2(0.0, 10.0) } else { vec2(0.0, 0.0) };
+        let at = align.pos_in_rect(&response.rect.shrink(6.0)) - above;
         painter.text(at, align, text, font.clone(), palette.quiet);
     };
-    corner(Align2::RIGHT_CENTER, "right image right: eyes diverge");
+    corner(Align2::RIGHT_CENTER, "eyes diverge");
     corner(Align2::LEFT_CENTER, "eyes converge");
     corner(Align2::CENTER_TOP, "right image high");
+    corner(Align2::CENTER_BOTTOM, "left image high");
     let width = format!("{}′ across", paper::words::number(2.0 * half, 0));
     corner(Align2::RIGHT_BOTTOM, &width);
     told_ui(ui, palette, std::slice::from_ref(&plane.told));

@@ -71,6 +71,7 @@ fn field_ui(ui: &mut Ui, palette: &Palette, name: &str, text: &mut String, hint:
         .id(Id::unique(("study plan", name)))
         .hint_text(hint)
         .min_size(vec2(0.0, TARGET))
+        .align(egui::Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
     let response = ui.add(edit).labelled_by(label.id);
     if name == UNITS && ui.memory(|memory| memory.focused().is_none()) {
