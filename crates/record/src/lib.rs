@@ -13,6 +13,9 @@
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
+//! - [`mod@timeline`]: every fact as a line, with what became of it;
+//! - [`mod@what_if`]: a session as it would be with a reading out, another window or rule;
+//! - [`figures`]: numbers in sentences;
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
@@ -32,6 +35,7 @@ pub mod differences;
 pub mod due;
 pub mod error;
 pub mod fact;
+pub mod figures;
 pub mod file;
 pub mod fold;
 pub mod housing;
@@ -46,7 +50,9 @@ pub mod shop;
 pub mod stamp;
 pub mod station;
 pub mod studies;
+pub mod timeline;
 pub mod unit;
+pub mod what_if;
 pub mod window;
 
 pub use as_found::{AsFound, Together, as_found};
@@ -80,5 +86,7 @@ pub use station::{
     Calibration, DailyCheck, Graticule, ReadingUnit, ReferenceUncertainty, Shows, Station,
     StationMap,
 };
+pub use timeline::{Standing, TimelineEntry, timeline};
 pub use unit::{Eyepiece, RingNumbering, Shim, Tube, Unit};
+pub use what_if::{Supposition, WhatIf, what_if};
 pub use window::{Rule, Window};

@@ -1,0 +1,17 @@
+//! What a supervisor needs, without a screen.
+//!
+//! - [`timeline`]: every fact as a line, with what became of it;
+//! - [`what_if`]: a session as it would be, and never a fact.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+#[path = "../faults/support.rs"]
+#[allow(dead_code, reason = "shared with another test program, which uses the rest")]
+mod support;
+mod timeline;
+mod what_if;
