@@ -267,7 +267,7 @@ impl Round {
 }
 
 /// What a typed reading means through a station's map.
-pub(super) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<Value, Error> {
+pub(crate) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<Value, Error> {
     let map_of = |channel: Channel, unit: ReadingUnit| match (station, unit) {
         (Some(station), _) => Ok(station.map[channel]),
         (None, ReadingUnit::Divisions) => Err(Error::NoStation),

@@ -15,8 +15,7 @@ use crate::differences::{Differences, differences};
 use crate::error::Error;
 use crate::fact::{Header, Purpose, RoundReason, Seq, Verdict};
 use crate::file::{Damage, Disk, End, scan};
-use crate::fold::{Closure, Remark, Session, Signature, SignatureState, fold};
-
+use crate::fold::{Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
 pub use compare::{Difference, Follows, RELATIVE_TOLERANCE};
@@ -92,7 +91,7 @@ pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
     let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
     let scanned = scan(path, bytes)?;
     let session = fold(&scanned.facts);
-    let rounds = session.rounds.iter().map(|round| round_account(&session, round)).collect();
+    let rounds = RoundAccount::all(&session);
     Ok(Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
@@ -110,21 +109,32 @@ pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
     })
 }
 
-fn round_account(session: &Session, round: &crate::fold::Round) -> RoundAccount {
-    let count = |purpose| round.in_use().filter(|entry| entry.reading.purpose == purpose).count();
-    let problem = session
-        .problem(round.id)
-        .filter(|problem| problem.readings.iter().any(|(_, readings)| !readings.is_empty()));
-    RoundAccount {
-        id: round.id,
-        number: round.number,
-        why: round.why,
-        readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
-        withdrawn: round.readings.len() - round.in_use().count(),
-        closure: PerChannel::from_fn(|channel| round.closure(channel)),
-        solution: problem.as_ref().map(solver::solve),
-        problem,
-        differences: differences(session, round.id),
+impl RoundAccount {
+    /// What every round of a session comes to.
+    #[must_use]
+    pub fn all(session: &Session) -> Vec<Self> {
+        session.rounds.iter().map(|round| Self::of(session, round)).collect()
+    }
+
+    /// What one round of a session comes to.
+    #[must_use]
+    pub fn of(session: &Session, round: &Round) -> Self {
+        let count =
+            |purpose| round.in_use().filter(|entry| entry.reading.purpose == purpose).count();
+        let problem = session
+            .problem(round.id)
+            .filter(|problem| problem.readings.iter().any(|(_, readings)| !readings.is_empty()));
+        Self {
+            id: round.id,
+            number: round.number,
+            why: round.why,
+            readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
+            withdrawn: round.readings.len() - round.in_use().count(),
+            closure: PerChannel::from_fn(|channel| round.closure(channel)),
+            solution: problem.as_ref().map(solver::solve),
+            problem,
+            differences: differences(session, round.id),
+        }
     }
 }
 

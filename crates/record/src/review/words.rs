@@ -7,6 +7,7 @@ use solver::{Channel, NoSetting, Solution};
 use super::{Account, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
 use crate::differences::Differences;
+use crate::figures::arcmin;
 use crate::fold::AnswerKind;
 
 /// Writing to a `String` cannot fail.
@@ -278,11 +279,4 @@ fn probability(share: f64) -> String {
         percent if percent < 0.1 => "under 0.1 %".to_owned(),
         percent => format!("{percent:.1} %"),
     }
-}
-
-/// One decimal, a true minus sign, no −0.0.
-fn arcmin(value: f64) -> String {
-    let rounded = format!("{:.1}", value.abs());
-    let sign = if value < 0.0 && rounded != "0.0" { "\u{2212}" } else { "" };
-    format!("{sign}{rounded}′")
 }
