@@ -147,6 +147,12 @@ impl Bench {
         self.window.run();
     }
 
+    /// Gives the keyboard to a field by its name.
+    pub(crate) fn focus(&mut self, name: &str) {
+        self.window.get_by_label(name).focus();
+        self.window.run();
+    }
+
     /// Whether some words are on screen.
     #[must_use]
     pub(crate) fn says(&self, words: &str) -> bool {

@@ -7,6 +7,7 @@
 //! - `confirm`: the checklist, the looking test, the signature;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -39,6 +40,7 @@ mod pictures;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod remedy;
+mod review;
 mod session;
 mod set_up;
 mod study;

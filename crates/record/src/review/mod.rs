@@ -13,7 +13,7 @@ use solver::{PerChannel, Problem, Solution};
 use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::differences::{Differences, differences};
 use crate::error::Error;
-use crate::fact::{Header, Purpose, RoundReason, Seq, Verdict};
+use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, Verdict};
 use crate::file::{Damage, Disk, End, scan};
 use crate::fold::{Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
@@ -88,11 +88,19 @@ pub struct RoundAccount {
 /// [`Error::Io`], [`Error::WrongFile`], [`Error::NewerFormat`], and [`Error::Damaged`] when the very
 /// first line is: then there is nothing to review. Later damage is in [`Account::chain`].
 pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
+    review_with_facts(path, disk).map(|(account, _)| account)
+}
+
+/// The same, with the facts it rests on, to step through them.
+///
+/// # Errors
+/// As [`review`].
+pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<Fact>), Error> {
     let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
     let scanned = scan(path, bytes)?;
     let session = fold(&scanned.facts);
     let rounds = RoundAccount::all(&session);
-    Ok(Account {
+    let account = Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
         last_time: scanned.facts.last().map(|fact| fact.time),
@@ -106,7 +114,8 @@ pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
         follows: compare::follows(&scanned.facts, &session),
         session,
         rounds,
-    })
+    };
+    Ok((account, scanned.facts))
 }
 
 impl RoundAccount {
@@ -174,6 +183,13 @@ impl Account {
             _ if self.verdict() == Some(Verdict::Pass) => 0,
             _ => 1,
         }
+    }
+
+    /// Whether what was stored follows from what was read, in a sentence or, where it does not, one
+    /// line each.
+    #[must_use]
+    pub fn follows_words(&self) -> String {
+        words::follows(&self.follows)
     }
 
     /// A plain account: what was found, measured, decided, by whom, and whether it follows.

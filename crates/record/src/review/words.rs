@@ -248,7 +248,7 @@ fn signed(account: &Account, out: &mut String) {
     }
 }
 
-fn follows(follows: &Follows) -> String {
+pub(super) fn follows(follows: &Follows) -> String {
     match follows {
         Follows::Yes { unknown } if unknown.is_empty() => {
             "What was stored follows from the readings.".to_owned()

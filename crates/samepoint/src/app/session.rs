@@ -323,7 +323,8 @@ impl OpenSession {
     }
 }
 
-fn picture(
+/// The picture of a state, solved anew unless one from before is given.
+pub(super) fn picture(
     state: &Session,
     unit: ReadingUnit,
     selected: Option<Seq>,

@@ -50,7 +50,7 @@ impl App {
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         let over = match room {
-            _ if self.place != Place::Bench => self.place_ui(ui, palette, &mut actions),
+            _ if self.place != Place::Bench => self.place_ui(ui, palette, room, &mut actions),
             Room::Wide => self.wide_ui(ui, palette, &mut actions),
             Room::Small => self.small_ui(ui, palette, &mut actions),
         };

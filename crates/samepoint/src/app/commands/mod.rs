@@ -4,6 +4,7 @@
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
+//! - [`review`]: stepping through a session, supposing, answering;
 //! - [`places`]: from one place to another.
 
 mod blocks;
@@ -13,6 +14,7 @@ mod history;
 mod logging;
 mod places;
 mod plotting;
+mod review;
 mod rounds;
 mod sheets;
 mod study;
@@ -104,7 +106,7 @@ impl App {
             Action::Explore(action) => match action {},
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => match action {},
-            Action::Review(action) => match action {},
+            Action::Review(action) => self.review_action(action),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {

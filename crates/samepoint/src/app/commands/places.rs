@@ -16,7 +16,8 @@ impl App {
         match place {
             Place::Bench => self.entry.focus = Some(Field::X),
             Place::Study => self.refresh_studies(),
-            Place::Practice | Place::Explore | Place::Shop | Place::Review => {}
+            Place::Review => self.come_to_review(),
+            Place::Practice | Place::Explore | Place::Shop => {}
         }
     }
 }
