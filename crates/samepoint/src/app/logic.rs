@@ -17,6 +17,7 @@ impl App {
         }
         self.hear_checks();
         self.hear_study();
+        self.hear_survey();
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();

@@ -7,7 +7,7 @@ use super::room::Room;
 use super::ui::framed;
 use super::{Action, App};
 use crate::panels::places::{
-    ReviewContext, StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui,
+    ReviewContext, ShopContext, StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui,
 };
 use crate::theme::Palette;
 
@@ -34,7 +34,13 @@ impl App {
                     };
                     study_ui(ui, palette, &mut places.study, &context, actions);
                 }
-                Place::Shop => shop_ui(ui, palette, &places.shop, actions),
+                Place::Shop => {
+                    let context = ShopContext {
+                        offers: self.shop.offers(),
+                        today: self.services.clock.now().date(),
+                    };
+                    shop_ui(ui, palette, &mut places.shop, &context, actions);
+                }
                 Place::Review => {
                     let context = ReviewContext {
                         offers: self.shop.offers(),

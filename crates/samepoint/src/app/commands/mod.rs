@@ -5,7 +5,7 @@
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
 //! - [`review`]: stepping through a session, supposing, answering;
-//! - [`places`]: from one place to another.
+//! - [`shop`]: its sessions; [`places`]: from one place to another.
 
 mod blocks;
 mod checks;
@@ -17,6 +17,7 @@ mod plotting;
 mod review;
 mod rounds;
 mod sheets;
+mod shop;
 mod study;
 
 use record::ReadingUnit;
@@ -105,7 +106,7 @@ impl App {
             Action::Practice(action) => match action {},
             Action::Explore(action) => match action {},
             Action::Study(action) => self.study_action(action),
-            Action::Shop(action) => match action {},
+            Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),

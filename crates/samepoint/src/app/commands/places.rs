@@ -17,7 +17,8 @@ impl App {
             Place::Bench => self.entry.focus = Some(Field::X),
             Place::Study => self.refresh_studies(),
             Place::Review => self.come_to_review(),
-            Place::Practice | Place::Explore | Place::Shop => {}
+            Place::Shop => self.read_sessions(),
+            Place::Practice | Place::Explore => {}
         }
     }
 }
