@@ -341,6 +341,7 @@ impl App {
                 open: self.session.is_some(),
                 hand: self.preferences.hand.clone(),
                 place: self.place,
+                returned: self.places.shop.returned.len(),
                 ..TopBar::default()
             };
         }
@@ -355,6 +356,7 @@ impl App {
         };
         let (station, station_look) = session.station_words(now);
         TopBar {
+            returned: self.places.shop.returned.len(),
             title: session.title(),
             under: session.under_title(),
             station,

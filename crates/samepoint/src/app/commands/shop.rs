@@ -72,14 +72,11 @@ impl App {
         let first = shop.survey.is_none();
         shop.reading = None;
         match found {
-            Ok(survey) => {
-                shop.refused = None;
-                shop.survey = Some(survey);
-            }
+            Ok(survey) => shop.take_up(survey),
             Err(why) => shop.refused = Some(why),
         }
         shop.refresh();
-        let returned = shop.returned();
+        let returned = shop.returned.clone();
         if first
             && self.place == Place::Bench
             && self.notice.is_none()

@@ -88,10 +88,11 @@ impl Part {
 }
 
 /// What the place remembers.
-#[derive(Default)]
 pub struct Surveying {
     /// What all sessions come to, once they were read.
     pub survey: Option<Survey>,
+    /// Sessions that a supervisor sent back, in words.
+    pub returned: Vec<String>,
     /// The reading of them, while it goes on.
     pub reading: Option<Reading>,
     /// Why they could not be read.
@@ -118,6 +119,28 @@ pub struct Surveying {
     pub answer: Answer,
 }
 
+impl Default for Surveying {
+    /// Nothing is read yet; the newest sessions come first.
+    fn default() -> Self {
+        Self {
+            survey: None,
+            returned: Vec::new(),
+            reading: None,
+            refused: None,
+            part: Part::default(),
+            filter: Filter::default(),
+            from: String::new(),
+            to: String::new(),
+            sort: (SortBy::Day, true),
+            rows: Vec::new(),
+            at: 0,
+            quantity: None,
+            by_hand: false,
+            answer: Answer::default(),
+        }
+    }
+}
+
 impl Surveying {
     /// What every session says, by its index.
     #[must_use]
@@ -125,17 +148,17 @@ impl Surveying {
         self.survey.as_ref()?.sessions.get(index)
     }
 
-    /// How many sessions were returned and wait for a technician.
-    #[must_use]
-    pub fn returned(&self) -> Vec<String> {
-        let sessions = self.survey.iter().flat_map(|survey| &survey.sessions);
-        let mut said = Vec::new();
-        for session in sessions {
-            if let record::Answered::Returned { comment, by } = &session.answered {
-                said.push(format!("{}, returned by {by}: “{comment}”", session.unit));
+    /// Takes up what all sessions come to.
+    pub fn take_up(&mut self, survey: Survey) {
+        let returned = survey.sessions.iter().filter_map(|session| match &session.answered {
+            record::Answered::Returned { comment, by } => {
+                Some(format!("{}, returned by {by}: “{comment}”", session.unit))
             }
-        }
-        said
+            _ => None,
+        });
+        self.returned = returned.collect();
+        self.survey = Some(survey);
+        self.refused = None;
     }
 
     /// Works out what is in sight anew.

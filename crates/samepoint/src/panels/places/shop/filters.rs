@@ -37,7 +37,7 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
         let edit = TextEdit::singleline(&mut filter.words)
             .id(words_id())
             .hint_text("unit, tube, hand, day…")
-            .desired_width(170.0)
+            .desired_width(200.0)
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         changed |= ui.add(edit).labelled_by(name.id).changed();
@@ -57,7 +57,7 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
                 .id(Id::unique(("shop", name)))
                 .hint_text("2026-01-31")
                 .char_limit(10)
-                .desired_width(84.0)
+                .desired_width(104.0)
                 .min_size(vec2(0.0, TARGET))
                 .align(egui::Align2::LEFT_CENTER);
             changed |= ui.add(edit).labelled_by(label.id).changed();
