@@ -14,6 +14,7 @@
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
+//! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
@@ -43,6 +44,7 @@ mod remedy;
 mod review;
 mod session;
 mod set_up;
+mod shop;
 mod study;
 mod upkeep;
 mod views;

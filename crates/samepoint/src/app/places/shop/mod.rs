@@ -8,9 +8,11 @@ pub mod chart;
 pub mod charts;
 pub mod reading;
 
-use record::Survey;
+use std::collections::BTreeSet;
+
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::seek::{Filter, SortBy};
+use record::{SessionSummary, Survey};
 
 use chart::Chart;
 use charts::{Answer, answer};
@@ -87,12 +89,25 @@ impl Part {
     }
 }
 
+/// The names that sessions have, each once.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Named {
+    /// Housings.
+    pub housings: Vec<String>,
+    /// Stations.
+    pub stations: Vec<String>,
+    /// Hands.
+    pub hands: Vec<String>,
+}
+
 /// What the place remembers.
 pub struct Surveying {
     /// What all sessions come to, once they were read.
     pub survey: Option<Survey>,
     /// Sessions that a supervisor sent back, in words.
     pub returned: Vec<String>,
+    /// The names they have.
+    pub named: Named,
     /// The reading of them, while it goes on.
     pub reading: Option<Reading>,
     /// Why they could not be read.
@@ -125,6 +140,7 @@ impl Default for Surveying {
         Self {
             survey: None,
             returned: Vec::new(),
+            named: Named::default(),
             reading: None,
             refused: None,
             part: Part::default(),
@@ -144,7 +160,7 @@ impl Default for Surveying {
 impl Surveying {
     /// What every session says, by its index.
     #[must_use]
-    pub fn session(&self, index: usize) -> Option<&record::SessionSummary> {
+    pub fn session(&self, index: usize) -> Option<&SessionSummary> {
         self.survey.as_ref()?.sessions.get(index)
     }
 
@@ -157,6 +173,15 @@ impl Surveying {
             _ => None,
         });
         self.returned = returned.collect();
+        let names = |of: fn(&SessionSummary) -> &str| -> Vec<String> {
+            let named = survey.sessions.iter().map(of).filter(|name| !name.is_empty());
+            named.collect::<BTreeSet<&str>>().into_iter().map(str::to_owned).collect()
+        };
+        self.named = Named {
+            housings: names(|session| &session.housing),
+            stations: names(|session| &session.station),
+            hands: names(|session| &session.hand),
+        };
         self.survey = Some(survey);
         self.refused = None;
     }

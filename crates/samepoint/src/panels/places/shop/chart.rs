@@ -49,9 +49,8 @@ pub(super) fn chart_ui(
     let hint = words.unwrap_or("Press a point to open its session; arrows and Enter do it too.");
     let colour = if words.is_some() { palette.here } else { palette.quiet };
     drawn.painter.text(below, Align2::LEFT_CENTER, hint, FontId::proportional(12.5), colour);
-    let entered = response.has_focus()
-        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-    let asked = if response.clicked() { pointed } else { at.filter(|_| entered) };
+    // Enter on a chart that has the keyboard is a press without a pointer.
+    let asked = if response.clicked() { pointed.or(at) } else { None };
     asked.and_then(|index| chart.points.get(index)).and_then(|point| point.session)
 }
 
