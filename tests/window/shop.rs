@@ -8,6 +8,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SessionSummary;
 use samepoint::app::places::Place;
+use samepoint::app::places::shop::chart::Leads;
 
 use crate::bench::Bench;
 use crate::layout::{controls_inside, cut_short};
@@ -131,14 +132,17 @@ fn every_point_leads_to_its_session() {
     let mut bench = shop(home.path(), vec2(1280.0, 800.0));
     bench.press("Shims");
     let chart = bench.app().places().shop.chart(0).unwrap().clone();
-    assert!(chart.points.iter().all(|point| point.session.is_some()));
+    let session = |leads: Leads| match leads {
+        Leads::Session(index) => index,
+        Leads::Days(..) => panic!("a shim has one session"),
+    };
     bench.window.get_by_label_contains("What shims did.").focus();
     bench.window.run();
     bench.key(Key::ArrowRight);
     bench.key(Key::ArrowRight);
     let mut order: Vec<_> = chart.points.iter().collect();
     order.sort_by(|a, b| a.at[0].total_cmp(&b.at[0]));
-    let wanted = order[2].session.unwrap();
+    let wanted = session(order[2].leads);
     let file = bench.app().places().shop.session(wanted).unwrap().file.clone();
     bench.key(Key::Enter);
     assert_eq!(reviewed(&bench), file);
@@ -162,9 +166,21 @@ fn every_point_leads_to_its_session() {
             && (other.at[1] - point.at[1]).abs() < 0.02 * (y1 - y0)
     });
     let near: Vec<String> = near
-        .map(|one| bench.app().places().shop.session(one.session.unwrap()).unwrap().file.clone())
+        .map(|one| bench.app().places().shop.session(session(one.leads)).unwrap().file.clone())
         .collect();
     assert!(near.contains(&pressed), "{pressed} is none of {near:?}");
+    // A month leads to its sessions in the table.
+    bench.keys(Modifiers::ALT, Key::H);
+    bench.press("First pass");
+    let chart = bench.app().places().shop.chart(0).unwrap().clone();
+    assert!(chart.points[0].words.starts_with("2025-12: "), "{}", chart.points[0].words);
+    bench.window.get_by_label_contains("Passed in the first round, by month.").focus();
+    bench.window.run();
+    bench.key(Key::Enter);
+    let shop = &bench.app().places().shop;
+    let days = shop.rows.iter().map(|index| shop.session(*index).unwrap().day.unwrap());
+    assert!(days.clone().all(|day| (day.year(), day.month()) == (2025, 12)));
+    assert!(days.count() >= 4);
 }
 
 /// Ten thousand rows: a frame costs what a frame of sixty does, five times over at most (it is

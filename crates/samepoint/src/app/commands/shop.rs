@@ -6,6 +6,7 @@ use crate::app::App;
 use crate::app::places::Place;
 use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::ShopAction;
+use crate::app::places::shop::chart::Leads;
 use crate::app::places::shop::reading::Reading;
 
 impl App {
@@ -30,7 +31,8 @@ impl App {
                 shop.refresh();
             }
             ShopAction::Again => self.read_sessions(),
-            ShopAction::Review(index) => {
+            ShopAction::Follow(Leads::Days(from, to)) => shop.show_days(from, to),
+            ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
                 if let Some(path) = self.session_file(index) {
                     self.review_action(ReviewAction::Open(path));
                 }

@@ -14,7 +14,7 @@ use record::shop::survey::differ::Quantity;
 use record::shop::survey::seek::{Filter, SortBy};
 use record::{SessionSummary, Survey};
 
-use chart::Chart;
+use chart::{Chart, Leads};
 use charts::{Answer, answer};
 use reading::Reading;
 
@@ -203,6 +203,15 @@ impl Surveying {
         self.answer = answer(survey, self.part, quantity, self.by_hand);
     }
 
+    /// Shows the sessions of some days in the table.
+    pub fn show_days(&mut self, from: jiff::civil::Date, to: jiff::civil::Date) {
+        self.part = Part::Sessions;
+        self.filter = Filter::default();
+        self.from = from.to_string();
+        self.to = to.to_string();
+        self.refresh();
+    }
+
     /// A chart of the answer in sight.
     #[must_use]
     pub fn chart(&self, index: usize) -> Option<&Chart> {
@@ -219,6 +228,8 @@ pub enum ShopAction {
     Filter,
     /// Sort by this; the same again turns it round.
     Sort(SortBy),
+    /// Go where a point leads.
+    Follow(Leads),
     /// Look a session over.
     Review(usize),
     /// Look over what a damaged file still holds.

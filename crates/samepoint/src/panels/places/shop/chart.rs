@@ -9,7 +9,7 @@ use egui::{
     Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
 
-use crate::app::places::shop::chart::{Chart, Look, Point};
+use crate::app::places::shop::chart::{Chart, Leads, Look, Point};
 use crate::theme::Palette;
 
 /// Heights of a flat chart and of one true to shape, at most, points.
@@ -21,14 +21,14 @@ const BELOW: f32 = 34.0;
 /// How near a press must be to a point.
 const NEAR: f32 = 14.0;
 
-/// Shows it; the session that a hand asks for, if it does.
+/// Shows it; where the point leads that a hand asks for, if it does.
 pub(super) fn chart_ui(
     ui: &mut Ui,
     palette: &Palette,
     salt: impl Hash + std::fmt::Debug,
     chart: &Chart,
     width: f32,
-) -> Option<usize> {
+) -> Option<Leads> {
     let id = Id::unique(("shop chart", salt));
     let room = vec2(width - LEFT - 8.0, if chart.true_shape { SQUARE } else { FLAT });
     let size = if chart.true_shape { shaped(room, chart) } else { room };
@@ -46,12 +46,12 @@ pub(super) fn chart_ui(
     drawn.points(chosen);
     let words = chosen.and_then(|index| chart.points.get(index)).map(|point| point.words.as_str());
     let below = pos2(rect.left(), rect.bottom() + BELOW + 8.0);
-    let hint = words.unwrap_or("Press a point to open its session; arrows and Enter do it too.");
+    let hint = words.unwrap_or("Press a point to go to its session; arrows and Enter do it too.");
     let colour = if words.is_some() { palette.here } else { palette.quiet };
     drawn.painter.text(below, Align2::LEFT_CENTER, hint, FontId::proportional(12.5), colour);
     // Enter on a chart that has the keyboard is a press without a pointer.
     let asked = if response.clicked() { pointed.or(at) } else { None };
-    asked.and_then(|index| chart.points.get(index)).and_then(|point| point.session)
+    asked.and_then(|index| chart.points.get(index)).map(|point| point.leads)
 }
 
 /// The point the keyboard is at, by its index; arrows step from left to right.
