@@ -329,7 +329,9 @@ fn remedy(taken: &RemedyTaken, next: Option<&RoundAccount>, flow: &mut Flow<'_>)
     flow.table(&beside(prediction, next.and_then(solution)));
 }
 
-fn remedy_words(remedy: &Remedy) -> String {
+/// What was done, in a few words: `left tube shimmed by …`.
+#[must_use]
+pub fn remedy_words(remedy: &Remedy) -> String {
     match remedy {
         Remedy::Shim(shims) => {
             let each = shims.iter().map(|under| {

@@ -17,6 +17,7 @@ impl App {
         }
         self.hear_checks();
         self.hear_study();
+        self.hear_progress();
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();
@@ -62,6 +63,7 @@ impl App {
         | Front::KeepCopy(sheet)
         | Front::Report(sheet)
         | Front::SavePicture(sheet)
+        | Front::ProgressCsv(sheet)
         | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;

@@ -20,7 +20,10 @@ impl App {
         let shown =
             CentralPanel::default().frame(framed(palette, 14, 8)).show(ui, |ui| match self.place {
                 Place::Bench => {}
-                Place::Practice => practice_ui(ui, palette, &places.practice, actions),
+                Place::Practice => {
+                    let hand = &self.preferences.hand;
+                    practice_ui(ui, palette, &mut places.practice, hand, actions);
+                }
                 Place::Explore => explore_ui(ui, palette, &places.explore, actions),
                 Place::Study => {
                     let context = StudyContext {

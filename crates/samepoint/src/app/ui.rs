@@ -63,7 +63,9 @@ impl App {
         if !actions.is_empty() {
             self.apply(actions);
             self.put_on_clipboard(ui.ctx());
-            self.entry.take_focus(ui.ctx());
+            if self.place == Place::Bench {
+                self.entry.take_focus(ui.ctx());
+            }
             ui.request_repaint();
         }
         self.save_preferences();
@@ -279,11 +281,14 @@ impl App {
         let shown = CentralPanel::default().frame(frame);
         if self.middle != View::Field {
             let (middle, session) = (self.middle, self.session.as_ref());
-            let shown = shown.show(ui, |ui| view_ui(ui, palette, middle, session, actions));
+            let channel = self.entry.channel;
+            let unit = self.places.practice.unit_mut().map(|unit| (unit, channel));
+            let shown = shown.show(ui, |ui| view_ui(ui, palette, middle, session, unit, actions));
             return shown.response.rect;
         }
-        let view = &mut self.view;
-        shown.show(ui, |ui| central_ui(ui, palette, view, picture, actions)).response.rect
+        let (view, practises) = (&mut self.view, self.places.practice.on_bench.is_some());
+        let shown = shown.show(ui, |ui| central_ui(ui, palette, view, picture, practises, actions));
+        shown.response.rect
     }
 
     fn entry_context(&self) -> EntryContext {
@@ -351,6 +356,7 @@ impl App {
             open: true,
             hand: self.preferences.hand.clone(),
             place: self.place,
+            practice: self.places.practice.on_bench.is_some(),
         }
     }
 

@@ -4,7 +4,7 @@
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
-//! - [`places`]: from one place to another.
+//! - [`practice`]: invented units; [`places`]: from one place to another.
 
 mod blocks;
 mod checks;
@@ -13,6 +13,7 @@ mod history;
 mod logging;
 mod places;
 mod plotting;
+mod practice;
 mod rounds;
 mod sheets;
 mod study;
@@ -28,6 +29,7 @@ use super::entry::Field;
 use super::front::{CommandSheet, Front};
 use super::places::Place;
 use super::room::Tab;
+use super::session::OpenSession;
 use super::views::View;
 use super::{Action, App};
 use crate::ui_command::UiCommand;
@@ -40,6 +42,7 @@ impl App {
             self.apply_one(action);
         }
         if any {
+            self.follow_unit();
             self.refresh_checklist();
             self.rank_remedies();
         }
@@ -99,7 +102,7 @@ impl App {
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
             Action::Checks(action) => self.check_action(action),
-            Action::Practice(action) => match action {},
+            Action::Practice(action) => self.practice_action(action),
             Action::Explore(action) => match action {},
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => match action {},
@@ -190,6 +193,7 @@ impl App {
             UiCommand::TakeRemedy => self.take_remedy(),
             UiCommand::Confirm => self.turn_to_confirm(),
             UiCommand::NextCheck => self.next_check(),
+            UiCommand::ConfirmLock if self.turn_virtual_locks() => {}
             UiCommand::ConfirmLock
             | UiCommand::ConfirmReseated
             | UiCommand::SwingStop
@@ -207,10 +211,12 @@ impl App {
                 self.say(self.preferences.lighting.words());
             }
             UiCommand::UsualSize => self.scale_to(1.0),
-            UiCommand::TryOn => self.try_step(1.0),
-            UiCommand::TryBack => self.try_step(-1.0),
-            UiCommand::TryOnTen => self.try_step(10.0),
-            UiCommand::TryBackTen => self.try_step(-10.0),
+            UiCommand::TryOn => self.turn_or_try(1.0),
+            UiCommand::TryBack => self.turn_or_try(-1.0),
+            UiCommand::TryOnTen => self.turn_or_try(10.0),
+            UiCommand::TryBackTen => self.turn_or_try(-10.0),
+            UiCommand::TurnByStep => self.turn_by_step(),
+            UiCommand::Hidden => self.tell_hidden(),
             UiCommand::EndTrial => {
                 self.end_trial();
             }
@@ -225,6 +231,14 @@ impl App {
             UiCommand::CopySvg => self.copy_svg(),
             UiCommand::CopyPng => self.copy_png(),
             UiCommand::SavePicture => self.show_picture_sheet(),
+        }
+    }
+
+    /// Turns the invented unit's ring while it is in the glass; else tries the setting.
+    fn turn_or_try(&mut self, steps: f64) {
+        let step_deg = self.session.as_ref().map_or(1.0, OpenSession::ring_step_deg);
+        if !self.turn_virtual(steps * step_deg) {
+            self.try_step(steps);
         }
     }
 

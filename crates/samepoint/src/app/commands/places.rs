@@ -16,7 +16,12 @@ impl App {
         match place {
             Place::Bench => self.entry.focus = Some(Field::X),
             Place::Study => self.refresh_studies(),
-            Place::Practice | Place::Explore | Place::Shop | Place::Review => {}
+            Place::Practice => {
+                self.places.practice.take_keyboard = true;
+                self.places.practice.notice.clear();
+                self.read_progress();
+            }
+            Place::Explore | Place::Shop | Place::Review => {}
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The views that can stand in the middle of the bench beside the field plot.
 
 mod glass;
+mod practice_glass;
 mod ring_map;
 mod sources;
 mod swing;
@@ -8,6 +9,7 @@ mod swing;
 use egui::{Label, Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 
 pub use glass::glass_ui;
+pub use practice_glass::practice_glass_ui;
 pub use ring_map::ring_map_ui;
 pub use sources::sources_ui;
 pub use swing::swing_ui;
