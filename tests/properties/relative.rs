@@ -87,6 +87,33 @@ fn the_triangle_of_sides_13_14_15() {
     assert!(turn_deg(250.0 + last.turn_deg.left, last.ring_deg.left).abs() < 1e-11);
 }
 
+/// Set to whole steps, the angles are rounded first and what is left is worked out from them.
+#[test]
+fn a_setting_in_whole_steps_says_what_it_leaves() {
+    let window = Window::new(45.0, 20.0, 15.0, Some(1.0)).unwrap();
+    let problem = RelativeProblem { window: Some(window), ..hand_problem() };
+    let solution = solve_relative(&problem).unwrap();
+    let rounded = solution.rounded_to(&solution.setting, 5.0, Some(window));
+    let PerChannel { left, right } = rounded.ring_deg;
+    assert!(left % 5.0 == 0.0 && right % 5.0 == 0.0, "{rounded:?}");
+    let truth = read(by_hand(), left, right).misalignment;
+    // Rounding of a well-conditioned problem of size 15; half of 5° on a radius of 15 leaves up to 1.3.
+    assert!((rounded.misalignment.x_arcmin - truth.x_arcmin).abs() < 1e-11);
+    assert!((rounded.misalignment.y_arcmin - truth.y_arcmin).abs() < 1e-11);
+    assert!(truth.length_arcmin() > 0.1, "rounding leaves something");
+    let used = rounded.window_use.unwrap();
+    assert_eq!(used.from_boresight, None);
+    let by_hand = (truth.x_arcmin / if truth.x_arcmin > 0.0 { 20.0 } else { -45.0 })
+        .max(truth.y_arcmin.abs() / 15.0);
+    assert!((used.worst() - by_hand).abs() < 1e-12);
+    // From the last reading, at 250° and 40°.
+    assert!(turn_deg(250.0 + rounded.turn_deg.left, left).abs() < 1e-11);
+    assert!(turn_deg(40.0 + rounded.turn_deg.right, right).abs() < 1e-11);
+    // Radii 13 and 15.
+    let [near, far] = solution.reach_arcmin();
+    assert!((near - 2.0).abs() < 1e-11 && (far - 28.0).abs() < 1e-11);
+}
+
 #[test]
 fn a_boresight_limit_is_not_judged_and_that_is_said() {
     let limited = Window::new(45.0, 20.0, 15.0, Some(0.001)).unwrap();

@@ -8,7 +8,7 @@
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
 //! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_norris`],
-//! [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
+//! [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
 
 #![allow(
     clippy::unwrap_used,
@@ -27,6 +27,7 @@ mod distributions;
 mod ellipse;
 mod gander_golub_strebel;
 mod gum;
+mod iso13528;
 mod jcgm101;
 mod jcgm106;
 mod leys_mad;

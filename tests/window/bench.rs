@@ -140,6 +140,19 @@ impl Bench {
         self.window.run();
     }
 
+    /// Presses the first button of a name, wherever it is scrolled to.
+    pub(crate) fn press_anywhere_first(&mut self, name: &str) {
+        let first = self.window.query_all_by_label(name).next();
+        first.expect("there is such a button").click_accesskit();
+        self.window.run();
+    }
+
+    /// Gives the keyboard to a field by its name.
+    pub(crate) fn focus(&mut self, name: &str) {
+        self.window.get_by_label(name).focus();
+        self.window.run();
+    }
+
     /// Whether some words are on screen.
     #[must_use]
     pub(crate) fn says(&self, words: &str) -> bool {

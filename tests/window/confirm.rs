@@ -11,7 +11,7 @@ use crate::bench::Bench;
 use crate::session::{log_eight, start};
 
 /// As found and logged, and the row turned to confirm.
-fn confirming(home: &std::path::Path) -> Bench {
+pub(crate) fn confirming(home: &std::path::Path) -> Bench {
     let mut bench = start(home);
     log_eight(&mut bench);
     bench.keys(Modifiers::COMMAND, Key::Num6);
@@ -37,7 +37,7 @@ fn verdict(bench: &Bench) -> &'static str {
 
 /// The whole list, asked for in turn, to a looking test: dioptres, locks open, tight, reseated,
 /// both stops of the swing.
-fn confirm_all(bench: &mut Bench) {
+pub(crate) fn confirm_all(bench: &mut Bench) {
     assert_eq!(check(bench), Check::Dioptres);
     bench.keys(Modifiers::COMMAND, Key::B);
     assert_eq!(check(bench), Check::Open);

@@ -3,15 +3,18 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
+//! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -26,6 +29,7 @@
 
 mod bench;
 mod confirm;
+mod differences;
 mod entry;
 mod field;
 mod files;
@@ -33,9 +37,13 @@ mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]
 mod pictures;
+#[path = "../published/aiag.rs"]
+mod published_aiag;
 mod remedy;
+mod review;
 mod session;
 mod set_up;
+mod study;
 mod upkeep;
 mod views;
 mod ways;

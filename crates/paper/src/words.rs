@@ -1,51 +1,9 @@
 //! Numbers as everyone reads them: true minus signs, units, one decimal for arcminutes.
 
+use solver::Misalignment;
 use solver::diagnostic::Cause;
-use solver::{Direction, Misalignment};
 
-/// The true minus sign, U+2212.
-pub const MINUS: char = '\u{2212}';
-
-/// A number with a fixed count of decimals and a true minus sign; −0.0 reads 0.0.
-///
-/// ```
-/// assert_eq!(paper::words::number(-14.27, 1), "−14.3");
-/// assert_eq!(paper::words::number(-0.04, 1), "0.0");
-/// ```
-#[must_use]
-pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        // Rounded to nothing: no sign.
-        Some(digits) if digits.chars().all(|c| matches!(c, '0' | '.')) => digits.to_owned(),
-        Some(digits) => format!("{MINUS}{digits}"),
-        None => text,
-    }
-}
-
-/// Arcminutes with one decimal: `−14.3′`.
-#[must_use]
-pub fn arcmin(value: f64) -> String {
-    format!("{}′", number(value, 1))
-}
-
-/// Arcminutes with two decimals below one, where one decimal would hide an uncertainty: `0.08′`.
-#[must_use]
-pub fn arcmin_fine(value: f64) -> String {
-    format!("{}′", number(value, if value.abs() < 0.995 { 2 } else { 1 }))
-}
-
-/// Degrees as short as they can be told: whole ones without a decimal, others with one.
-///
-/// ```
-/// assert_eq!(paper::words::degrees_short(31.0), "31°");
-/// assert_eq!(paper::words::degrees_short(31.26), "31.3°");
-/// ```
-#[must_use]
-pub fn degrees_short(value: f64) -> String {
-    let whole = (value - value.round()).abs() < 1e-9;
-    format!("{}°", number(value, usize::from(!whole)))
-}
+pub use record::figures::{MINUS, arcmin, arcmin_fine, degrees_short, direction, number, percent};
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.
 #[must_use]
@@ -62,22 +20,6 @@ pub fn step_decimals(step_deg: f64) -> usize {
             (scaled - scaled.round()).abs() < 1e-9 && scaled.round() >= 1.0
         })
         .map_or(3, |k| k as usize)
-}
-
-/// Percent, whole: `65 %`.
-#[must_use]
-pub fn percent(share: f64) -> String {
-    if share.is_finite() && share < 100.0 {
-        format!("{} %", number(share * 100.0, 0))
-    } else {
-        "over 9999 %".to_owned()
-    }
-}
-
-/// A direction: `−14.3′, 21.7′`.
-#[must_use]
-pub fn direction(direction: Direction) -> String {
-    format!("{}, {}", arcmin(direction.x_arcmin), arcmin(direction.y_arcmin))
 }
 
 /// What a misalignment asks of the eyes, in words.

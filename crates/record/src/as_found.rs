@@ -34,21 +34,7 @@ pub struct Together {
 /// Only readings of single channels where the unit was set up count.
 #[must_use]
 pub fn as_found(session: &Session) -> Option<AsFound> {
-    let mut found = None;
-    for round in &session.rounds {
-        let read = PerChannel::from_fn(|channel: Channel| -> Vec<Direction> {
-            round
-                .of(channel, Purpose::AsFound)
-                .filter(|entry| entry.at_set_up_position())
-                .filter_map(|entry| entry.direction(channel).map(|(_, direction)| direction))
-                .collect()
-        });
-        if read.iter().any(|(_, points)| !points.is_empty()) {
-            found = Some((round.id, read));
-            break;
-        }
-    }
-    let (round, read) = found?;
+    let (round, read) = as_found_readings(session)?;
     let points = PerChannel::from_fn(|channel| mean(&read[channel]));
     let together = points.left.zip(points.right).map(|(left, right)| Together {
         misalignment: Misalignment::between(left, right),
@@ -56,6 +42,21 @@ pub fn as_found(session: &Session) -> Option<AsFound> {
         window_use: session.window().map(|window| window.limits.used_by(left, right)),
     });
     Some(AsFound { round, readings: read.as_ref().map(Vec::len), points, together })
+}
+
+/// The round of the as-found readings and where each of them pointed.
+pub(crate) fn as_found_readings(session: &Session) -> Option<(Seq, PerChannel<Vec<Direction>>)> {
+    session.rounds.iter().find_map(|round| {
+        let read = PerChannel::from_fn(|channel: Channel| -> Vec<Direction> {
+            round
+                .of(channel, Purpose::AsFound)
+                .filter(|entry| entry.at_set_up_position())
+                .filter_map(|entry| entry.direction(channel).map(|(_, direction)| direction))
+                .collect()
+        });
+        let any = read.iter().any(|(_, points)| !points.is_empty());
+        any.then_some((round.id, read))
+    })
 }
 
 fn mean(points: &[Direction]) -> Option<Direction> {

@@ -12,6 +12,8 @@ use crate::fold::{Session, Value};
 /// A round's differences and box readings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Differences {
+    /// The readings that are solved, by their identity, in the order of the problem.
+    pub seqs: Vec<Seq>,
     /// What is solved: the log readings of the difference that have both ring angles, taken where the
     /// unit was set up, with the station's σ and the window in force.
     pub problem: RelativeProblem,
@@ -33,17 +35,19 @@ pub struct Differences {
 pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
     let given = session.problem(round)?;
     let round = session.rounds.iter().find(|known| known.id == round)?;
-    let (mut readings, mut without_rings, mut inside, mut outside) = (Vec::new(), 0, 0, 0);
+    let (mut readings, mut seqs) = (Vec::new(), Vec::new());
+    let (mut without_rings, mut inside, mut outside) = (0, 0, 0);
     for entry in round.in_use() {
         match entry.value {
             Some(Value::Relative { ring_deg, misalignment })
                 if entry.reading.purpose == Purpose::Log && entry.at_set_up_position() =>
             {
                 match (ring_deg.left, ring_deg.right) {
-                    (Some(left), Some(right)) => readings.push(RelativeReading {
-                        ring_deg: PerChannel { left, right },
-                        misalignment,
-                    }),
+                    (Some(left), Some(right)) => {
+                        let ring_deg = PerChannel { left, right };
+                        readings.push(RelativeReading { ring_deg, misalignment });
+                        seqs.push(entry.seq);
+                    }
                     _ => without_rings += 1,
                 }
             }
@@ -68,7 +72,7 @@ pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
     };
     let answer = (!problem.readings.is_empty()).then(|| solve_relative(&problem));
     let ring_sigma_left_out = answer.is_some() && given.spread.ring_sigma_deg > 0.0;
-    Some(Differences { problem, without_rings, inside, outside, answer, ring_sigma_left_out })
+    Some(Differences { seqs, problem, without_rings, inside, outside, answer, ring_sigma_left_out })
 }
 
 impl Differences {
@@ -98,10 +102,20 @@ impl Differences {
                         whole(other.ring_deg.right)
                     ));
                 }
-                said.extend(solution.cautions().map(str::to_owned));
             }
             Some(Err(error)) => said.push(format!("No setting can be worked out: {error}.")),
             None => {}
+        }
+        said.extend(self.remarks());
+        said
+    }
+
+    /// What must be said beside a setting: of boresight, of what is left out, of box readings.
+    #[must_use]
+    pub fn remarks(&self) -> Vec<String> {
+        let mut said = Vec::new();
+        if let Some(Ok(solution)) = &self.answer {
+            said.extend(solution.cautions().map(str::to_owned));
         }
         if self.ring_sigma_left_out {
             said.push(

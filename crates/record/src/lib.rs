@@ -13,6 +13,11 @@
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
+//! - [`mod@timeline`]: every fact as a line, with what became of it;
+//! - [`mod@what_if`]: a session as it would be with a reading out, another window or rule;
+//! - [`linked`]: a supervisor's blind readings of a signed session; [`mod@two_sessions`]: two sessions
+//!   of one unit; [`apart`]: how far two results lie apart;
+//! - [`figures`]: numbers in sentences;
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
@@ -23,6 +28,7 @@
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
+pub mod apart;
 pub mod as_found;
 pub mod axis;
 pub mod check;
@@ -32,10 +38,12 @@ pub mod differences;
 pub mod due;
 pub mod error;
 pub mod fact;
+pub mod figures;
 pub mod file;
 pub mod fold;
 pub mod housing;
 pub mod import_csv;
+pub mod linked;
 pub mod lock_shift;
 pub mod number;
 pub mod paste;
@@ -46,9 +54,13 @@ pub mod shop;
 pub mod stamp;
 pub mod station;
 pub mod studies;
+pub mod timeline;
+pub mod two_sessions;
 pub mod unit;
+pub mod what_if;
 pub mod window;
 
+pub use apart::Apart;
 pub use as_found::{AsFound, Together, as_found};
 pub use axis::Axis;
 pub use check::Checked;
@@ -69,9 +81,10 @@ pub use fold::{
     Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
 };
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
+pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
-pub use review::{Account, Chain, Difference, Follows, RoundAccount, review};
+pub use review::{Account, Chain, Difference, Follows, RoundAccount, review, review_with_facts};
 pub use shop::survey::{By, Group, SessionSummary, ShimMiss, Survey, survey};
 pub use shop::{Kept, SessionListing, Shop};
 pub use solver::{Channel, PerChannel};
@@ -80,5 +93,8 @@ pub use station::{
     Calibration, DailyCheck, Graticule, ReadingUnit, ReferenceUncertainty, Shows, Station,
     StationMap,
 };
+pub use timeline::{Standing, TimelineEntry, timeline};
+pub use two_sessions::{TwoSessions, two_sessions};
 pub use unit::{Eyepiece, RingNumbering, Shim, Tube, Unit};
+pub use what_if::{Supposition, WhatIf, what_if};
 pub use window::{Rule, Window};

@@ -175,6 +175,12 @@ impl StationMap {
         }
     }
 
+    /// The same map for differences of two readings: where boresight is read does not count.
+    #[must_use]
+    pub const fn of_differences(self) -> Self {
+        Self { boresight_divisions: [0.0; 2], ..self }
+    }
+
     /// What will be read at a direction, in the unit being read.
     #[must_use]
     pub fn typed_from_direction(&self, unit: ReadingUnit, direction: Direction) -> [f64; 2] {

@@ -179,6 +179,20 @@ impl Judgement {
     pub fn inside_at_least(&self) -> f64 {
         (self.in_box + self.in_boresight - 1.0).max(0.0)
     }
+
+    /// Covariances of the misalignment and of the shared direction without the station's reference:
+    /// what is left of them in a difference from another result of the same station. Only rounding
+    /// can take a variance below 0; it is 0 then.
+    #[must_use]
+    pub fn without_reference(&self, reference: &Reference) -> (Covariance, Covariance) {
+        let own = combined(reference.own.left, 1.0, reference.own.right, 1.0);
+        let shared = combined(own, 0.25, reference.common, 1.0);
+        let rest = |whole: Covariance, part: Covariance| {
+            let [[xx, xy], [yx, yy]] = combined(whole, 1.0, part, -1.0);
+            [[xx.max(0.0), xy], [yx, yy.max(0.0)]]
+        };
+        (rest(self.misalignment_covariance, own), rest(self.shared_covariance, shared))
+    }
 }
 
 /// Decides; `None` when a channel has no confirm readings, which is *not measured*.

@@ -1,10 +1,11 @@
 //! The first page, for the customer: what it is, how it came, how it leaves, and what to mind.
 
+use record::remedies::shim;
 use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
 use solver::{Channel, PerChannel, Setting, SettingKind};
 
 use super::block::{Block, Look, pair, paragraph};
-use super::figures::{limits, moment, probability, shim, with_95};
+use super::figures::{limits, moment, probability, with_95};
 use super::flow::Flow;
 use super::plot::{plotted, session_scene, setting, solution};
 use super::standing::{loud, sentences};

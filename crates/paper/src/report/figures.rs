@@ -1,6 +1,6 @@
 //! Numbers, times and limits as the report says them.
 
-use record::{Shim, ShimEnds, Stamp, Window};
+use record::{Stamp, Window};
 
 use crate::words::{arcmin, number};
 
@@ -29,17 +29,6 @@ pub(super) fn limits(window: &Window) -> String {
         arcmin(limits.divergence_arcmin()),
         arcmin(limits.dipvergence_arcmin()),
     )
-}
-
-/// A shim: `0.15 mm at clock 120°, full length`.
-pub(super) fn shim(shim: &Shim) -> String {
-    let height: f64 = shim.leaves_mm.iter().sum();
-    let ends = match shim.ends {
-        ShimEnds::Both => "full length",
-        ShimEnds::Front => "front end",
-        ShimEnds::Rear => "rear end",
-    };
-    format!("{} mm at clock {}°, {ends}", number(height, 2), number(shim.clock_deg, 0))
 }
 
 /// A lower bound of a probability, rounded down and never to a certainty: `99.9 %`.

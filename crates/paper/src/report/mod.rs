@@ -26,7 +26,6 @@ use crate::error::Error;
 use crate::letters::Letters;
 use flow::{Flow, Running};
 pub use plot::session_scene;
-pub use rounds::remedy_words;
 
 /// A paper size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

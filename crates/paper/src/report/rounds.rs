@@ -2,14 +2,14 @@
 //! beside what was measured.
 
 use record::fact::{
-    Approach, Lock, Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen,
+    Approach, Lock, Prediction, PredictionBasis, Purpose, RemedyTaken, Seen, SettingChosen,
     SettingSource, SwingStop,
 };
-use record::{Account, Entry, Round, RoundAccount, Value};
+use record::{Account, Differences, Entry, Round, RoundAccount, Value, remedies};
 use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
 
 use super::block::Look;
-use super::figures::{moment, shim, with_95};
+use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
@@ -41,7 +41,11 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
 }
 
 fn solved(round: &RoundAccount, flow: &mut Flow<'_>) {
+    for sentence in round.differences.iter().flat_map(Differences::words) {
+        flow.paragraph(&sentence, Look::BODY);
+    }
     match &round.solution {
+        None if round.differences.is_some() => {}
         None => flow.paragraph("Nothing was logged.", Look::BODY),
         Some(Err(why)) => flow.paragraph(&format!("It cannot be solved: {why}."), Look::BODY),
         Some(Ok(found)) => {
@@ -313,7 +317,7 @@ fn noted(entry: &Entry) -> String {
 
 fn remedy(taken: &RemedyTaken, next: Option<&RoundAccount>, flow: &mut Flow<'_>) {
     let note = if taken.note.is_empty() { String::new() } else { format!(" ({})", taken.note) };
-    flow.paragraph(&format!("Remedy: {}{note}.", remedy_words(&taken.remedy)), Look::BODY.bold());
+    flow.paragraph(&format!("Remedy: {}{note}.", remedies::said(&taken.remedy)), Look::BODY.bold());
     let Some(prediction) = &taken.prediction else {
         flow.paragraph("Nothing was predicted of it.", Look::BODY);
         return;
@@ -327,27 +331,6 @@ fn remedy(taken: &RemedyTaken, next: Option<&RoundAccount>, flow: &mut Flow<'_>)
         flow.paragraph(&format!("{} (from {basis})", prediction.words), Look::BODY);
     }
     flow.table(&beside(prediction, next.and_then(solution)));
-}
-
-/// What was done, in a few words: `left tube shimmed by …`.
-#[must_use]
-pub fn remedy_words(remedy: &Remedy) -> String {
-    match remedy {
-        Remedy::Shim(shims) => {
-            let each = shims.iter().map(|under| {
-                format!("{} tube shimmed by {}", under.channel.word(), shim(&under.shim))
-            });
-            each.collect::<Vec<_>>().join("; ")
-        }
-        Remedy::SwapEyepieces => "eyepieces changed sides".to_owned(),
-        Remedy::SwapTubes => "tubes changed sides".to_owned(),
-        Remedy::TurnTube(turned) => {
-            format!("{} tube turned by {}", turned.channel.word(), degrees(turned.by_deg, 0.1))
-        }
-        Remedy::ReplaceTube(channel) => format!("{} tube replaced", channel.word()),
-        Remedy::ReplaceEyepiece(channel) => format!("{} eyepiece replaced", channel.word()),
-        Remedy::Other => "another remedy".to_owned(),
-    }
 }
 
 /// Prediction beside what the next round measured.

@@ -109,7 +109,7 @@ impl Measured {
 }
 
 /// The station's reference as the decision takes it.
-fn reference(station: &Station) -> Reference {
+pub(crate) fn reference(station: &Station) -> Reference {
     let reference = &station.reference;
     Reference {
         own: reference.own_u_arcmin.map(each_axis),
@@ -118,7 +118,7 @@ fn reference(station: &Station) -> Reference {
 }
 
 /// Independent axes of these standard uncertainties.
-fn each_axis([x_arcmin, y_arcmin]: [f64; 2]) -> Covariance {
+pub(crate) fn each_axis([x_arcmin, y_arcmin]: [f64; 2]) -> Covariance {
     [[x_arcmin * x_arcmin, 0.0], [0.0, y_arcmin * y_arcmin]]
 }
 

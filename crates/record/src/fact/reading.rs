@@ -153,6 +153,12 @@ impl Reading {
     /// A reading of one channel's crosshair with nothing else noted.
     #[must_use]
     pub const fn direction(round: Seq, purpose: Purpose, direction: DirectionReading) -> Self {
+        Self::seen(round, purpose, Seen::Direction(direction))
+    }
+
+    /// A reading of any kind with nothing else noted.
+    #[must_use]
+    pub const fn seen(round: Seq, purpose: Purpose, seen: Seen) -> Self {
         Self {
             round,
             purpose,
@@ -161,7 +167,7 @@ impl Reading {
             lock: None,
             reseated: false,
             dioptre: None,
-            seen: Seen::Direction(direction),
+            seen,
         }
     }
 

@@ -267,7 +267,7 @@ impl Round {
 }
 
 /// What a typed reading means through a station's map.
-pub(super) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<Value, Error> {
+pub(crate) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<Value, Error> {
     let map_of = |channel: Channel, unit: ReadingUnit| match (station, unit) {
         (Some(station), _) => Ok(station.map[channel]),
         (None, ReadingUnit::Divisions) => Err(Error::NoStation),
@@ -286,8 +286,9 @@ pub(super) fn value_of(reading: &Reading, station: Option<&Station>) -> Result<V
         }
         Seen::Relative(read) => {
             let map = map_of(Channel::Right, read.unit)?;
-            let centred = StationMap { boresight_divisions: [0.0; 2], ..map };
-            let step = centred.direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
+            let step = map
+                .of_differences()
+                .direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
             within_field(step)?;
             let misalignment = Misalignment::new(step.x_arcmin, step.y_arcmin);
             Value::Relative { ring_deg: rings(&read.ring_deg), misalignment }

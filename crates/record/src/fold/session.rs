@@ -142,6 +142,20 @@ impl Session {
         self.rounds.iter().map(|round| round.in_use().count()).sum()
     }
 
+    /// Whose hand took most of the readings in use; of equals, the first. Empty without any.
+    #[must_use]
+    pub fn main_hand(&self) -> &str {
+        let mut hands: Vec<(&str, usize)> = Vec::new();
+        for entry in self.rounds.iter().flat_map(Round::in_use) {
+            match hands.iter_mut().find(|(known, _)| *known == entry.hand) {
+                Some((_, count)) => *count += 1,
+                None => hands.push((&entry.hand, 1)),
+            }
+        }
+        // `max_by_key` keeps the last of equals.
+        hands.iter().rev().max_by_key(|(_, count)| *count).map_or("", |(hand, _)| *hand)
+    }
+
     /// What to solve for a round: its fitted readings through their station's map, that
     /// station's spread, the window in force, and the sense that the eyepieces are known to have.
     /// `None` without such a round.

@@ -3,12 +3,13 @@
 //!
 //! - [`tried`]: shims and what they did; [`tubes`]: what rounds with traded or turned tubes tell;
 //! - [`mod@taking`]: the facts that taking a remedy makes; [`mod@compared`]: its prediction beside
-//!   what was measured.
+//!   what was measured; [`words`]: what was done, in words.
 
 pub mod compared;
 pub mod taking;
 pub mod tried;
 pub mod tubes;
+pub mod words;
 
 use solver::optics::TubeImage;
 use solver::remedy::rank::{Ranking, Situation, rank};
@@ -24,6 +25,7 @@ pub use compared::{Compared, Place, compared, remedy_before};
 pub use taking::taking;
 pub use tried::tried_shims;
 pub use tubes::{TubeSplit, tube_facts, tube_split};
+pub use words::{said, shim};
 
 /// What is known of a unit beside its circles.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -11,11 +11,11 @@ use std::path::{Path, PathBuf};
 use solver::{PerChannel, Problem, Solution};
 
 use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::differences::{Differences, differences};
 use crate::error::Error;
-use crate::fact::{Header, Purpose, RoundReason, Seq, Verdict};
+use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, Verdict};
 use crate::file::{Damage, Disk, End, scan};
-use crate::fold::{Closure, Remark, Session, Signature, SignatureState, fold};
-
+use crate::fold::{Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
 pub use compare::{Difference, Follows, RELATIVE_TOLERANCE};
@@ -78,6 +78,8 @@ pub struct RoundAccount {
     pub problem: Option<Problem>,
     /// Both circles, where they meet, and the setting; `None` without log readings.
     pub solution: Option<Result<Solution, solver::Error>>,
+    /// What readings of the difference and of the box come to; `None` without any.
+    pub differences: Option<Differences>,
 }
 
 /// Reviews a session without touching it.
@@ -86,11 +88,19 @@ pub struct RoundAccount {
 /// [`Error::Io`], [`Error::WrongFile`], [`Error::NewerFormat`], and [`Error::Damaged`] when the very
 /// first line is: then there is nothing to review. Later damage is in [`Account::chain`].
 pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
+    review_with_facts(path, disk).map(|(account, _)| account)
+}
+
+/// The same, with the facts it rests on, to step through them.
+///
+/// # Errors
+/// As [`review`].
+pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<Fact>), Error> {
     let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
     let scanned = scan(path, bytes)?;
     let session = fold(&scanned.facts);
-    let rounds = session.rounds.iter().map(|round| round_account(&session, round)).collect();
-    Ok(Account {
+    let rounds = RoundAccount::all(&session);
+    let account = Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
         last_time: scanned.facts.last().map(|fact| fact.time),
@@ -104,23 +114,36 @@ pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
         follows: compare::follows(&scanned.facts, &session),
         session,
         rounds,
-    })
+    };
+    Ok((account, scanned.facts))
 }
 
-fn round_account(session: &Session, round: &crate::fold::Round) -> RoundAccount {
-    let count = |purpose| round.in_use().filter(|entry| entry.reading.purpose == purpose).count();
-    let problem = session
-        .problem(round.id)
-        .filter(|problem| problem.readings.iter().any(|(_, readings)| !readings.is_empty()));
-    RoundAccount {
-        id: round.id,
-        number: round.number,
-        why: round.why,
-        readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
-        withdrawn: round.readings.len() - round.in_use().count(),
-        closure: PerChannel::from_fn(|channel| round.closure(channel)),
-        solution: problem.as_ref().map(solver::solve),
-        problem,
+impl RoundAccount {
+    /// What every round of a session comes to.
+    #[must_use]
+    pub fn all(session: &Session) -> Vec<Self> {
+        session.rounds.iter().map(|round| Self::of(session, round)).collect()
+    }
+
+    /// What one round of a session comes to.
+    #[must_use]
+    pub fn of(session: &Session, round: &Round) -> Self {
+        let count =
+            |purpose| round.in_use().filter(|entry| entry.reading.purpose == purpose).count();
+        let problem = session
+            .problem(round.id)
+            .filter(|problem| problem.readings.iter().any(|(_, readings)| !readings.is_empty()));
+        Self {
+            id: round.id,
+            number: round.number,
+            why: round.why,
+            readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
+            withdrawn: round.readings.len() - round.in_use().count(),
+            closure: PerChannel::from_fn(|channel| round.closure(channel)),
+            solution: problem.as_ref().map(solver::solve),
+            problem,
+            differences: differences(session, round.id),
+        }
     }
 }
 
@@ -160,6 +183,13 @@ impl Account {
             _ if self.verdict() == Some(Verdict::Pass) => 0,
             _ => 1,
         }
+    }
+
+    /// Whether what was stored follows from what was read, in a sentence or, where it does not, one
+    /// line each.
+    #[must_use]
+    pub fn follows_words(&self) -> String {
+        words::follows(&self.follows)
     }
 
     /// A plain account: what was found, measured, decided, by whom, and whether it follows.

@@ -6,6 +6,8 @@ use solver::{Channel, NoSetting, Solution};
 
 use super::{Account, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
+use crate::differences::Differences;
+use crate::figures::arcmin;
 use crate::fold::AnswerKind;
 
 /// Writing to a `String` cannot fail.
@@ -112,6 +114,9 @@ fn round_words(round: &RoundAccount, out: &mut String) {
         None => {}
         Some(Err(why)) => line!(out, "  cannot be solved: {why}"),
         Some(Ok(solution)) => solution_words(solution, out),
+    }
+    for sentence in round.differences.iter().flat_map(Differences::words) {
+        line!(out, "  {sentence}");
     }
 }
 
@@ -243,7 +248,7 @@ fn signed(account: &Account, out: &mut String) {
     }
 }
 
-fn follows(follows: &Follows) -> String {
+pub(super) fn follows(follows: &Follows) -> String {
     match follows {
         Follows::Yes { unknown } if unknown.is_empty() => {
             "What was stored follows from the readings.".to_owned()
@@ -274,11 +279,4 @@ fn probability(share: f64) -> String {
         percent if percent < 0.1 => "under 0.1 %".to_owned(),
         percent => format!("{percent:.1} %"),
     }
-}
-
-/// One decimal, a true minus sign, no −0.0.
-fn arcmin(value: f64) -> String {
-    let rounded = format!("{:.1}", value.abs());
-    let sign = if value < 0.0 && rounded != "0.0" { "\u{2212}" } else { "" };
-    format!("{sign}{rounded}′")
 }

@@ -61,7 +61,7 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
         C::AsFound if !session.as_found_possible() => {
             Some("A reading was logged, so rings have been turned: as found is over.")
         }
-        C::Withdraw | C::ReadAgain if session.picture().rows.iter().all(|(_, r)| r.is_empty()) => {
+        C::Withdraw | C::ReadAgain if session.shown().is_empty() => {
             Some("There is no reading in this round.")
         }
         C::LeaveOut if session.advice().stand_out.is_empty() => Some("No reading stands out."),

@@ -3,14 +3,17 @@
 use paper::words;
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose};
+use record::station::Shows;
 use solver::angle::reduced_deg;
 use solver::{Channel, PerChannel};
 
 /// A field of the entry row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Field {
-    /// Ring angle.
+    /// Ring angle of the channel read.
     Ring,
+    /// Ring angle of one channel, where both are read at one look.
+    RingOf(Channel),
     /// Graticule x.
     X,
     /// Graticule y.
@@ -34,6 +37,8 @@ impl Field {
     pub const fn word(self) -> &'static str {
         match self {
             Self::Ring => "ring angle",
+            Self::RingOf(Channel::Left) => "left ring angle",
+            Self::RingOf(Channel::Right) => "right ring angle",
             Self::X => "x",
             Self::Y => "y",
             Self::Step => "ring step",
@@ -102,8 +107,13 @@ impl Entry {
     }
 
     /// Gives the keyboard to the field that should have it, from the next event on.
-    pub fn take_focus(&mut self, ctx: &egui::Context) {
+    pub fn take_focus(&mut self, ctx: &egui::Context, shows: Shows) {
         if let Some(field) = self.focus.take() {
+            // What a box shows is pressed: there is no x to wait at.
+            let field = match (shows, field) {
+                (Shows::Box, Field::X | Field::Y) => Field::RingOf(Channel::Left),
+                (_, field) => field,
+            };
             ctx.memory_mut(|memory| memory.request_focus(field.id()));
         }
     }
@@ -167,6 +177,15 @@ impl Entry {
         };
     }
 
+    /// After both channels were read at one look: one ring steps on, the other the next time. Rings
+    /// turned together by the same amount would tell nothing apart.
+    pub fn step_on_by_turns(&mut self) {
+        let channel = self.channel;
+        let typed = record::parse_number(&self.ring[channel]).ok();
+        self.step_on_from(channel, typed);
+        self.channel = channel.other();
+    }
+
     /// After a channel's reading at a ring angle: steps on.
     pub fn step_on_from(&mut self, channel: Channel, ring_deg: Option<f64>) {
         self.ring[channel] = ring_deg.map_or_else(String::new, |deg| {
@@ -198,6 +217,19 @@ mod tests {
         assert_eq!(entry.ring[Channel::Left], "22.5");
         entry.step_on_from(Channel::Left, Some(22.5));
         assert_eq!(entry.ring[Channel::Left], "45");
+    }
+
+    #[test]
+    fn rings_step_on_by_turns() {
+        let mut entry = Entry::new(60.0);
+        entry.turn_to_purpose(Purpose::Log);
+        let mut pairs = Vec::new();
+        for _ in 0..4 {
+            pairs.push((entry.ring.left.clone(), entry.ring.right.clone()));
+            entry.step_on_by_turns();
+        }
+        let expected = [("0", "0"), ("60", "0"), ("60", "60"), ("120", "60")];
+        assert_eq!(pairs, expected.map(|(left, right)| (left.to_owned(), right.to_owned())));
     }
 
     #[test]

@@ -9,7 +9,8 @@
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help;
-//! - [`picture`]: fold → what panels show; [`targets`]: where to turn each ring; [`use_words`]:
+//! - [`picture`]: fold → what panels show; [`difference_picture`]: the same where only the
+//!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
 //!   middle; [`places`]: where the hand is when it is not at the bench.
 
@@ -24,6 +25,7 @@ pub mod checking;
 pub mod commands;
 pub mod confirm_picture;
 pub mod confirming;
+pub mod difference_picture;
 pub mod entry;
 pub mod front;
 pub mod kept_file;
@@ -108,6 +110,8 @@ pub enum Action {
     ReportTo(PathBuf),
     /// Ask for the sheet's path with a file dialog.
     AskPath,
+    /// Log what a box shows: inside, or outside.
+    LogBox(bool),
     /// Withdraw the reading on the sheet.
     WithdrawNow,
     /// Open the round on the sheet.

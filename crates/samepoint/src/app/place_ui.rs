@@ -3,9 +3,12 @@
 use egui::{CentralPanel, Rect, Ui};
 
 use super::places::Place;
+use super::room::Room;
 use super::ui::framed;
 use super::{Action, App};
-use crate::panels::places::{StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui};
+use crate::panels::places::{
+    ReviewContext, StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui,
+};
 use crate::theme::Palette;
 
 impl App {
@@ -14,6 +17,7 @@ impl App {
         &mut self,
         ui: &mut Ui,
         palette: &Palette,
+        room: Room,
         actions: &mut Vec<Action>,
     ) -> Rect {
         let places = &mut self.places;
@@ -34,7 +38,14 @@ impl App {
                     study_ui(ui, palette, &mut places.study, &context, actions);
                 }
                 Place::Shop => shop_ui(ui, palette, &places.shop, actions),
-                Place::Review => review_ui(ui, palette, &places.review, actions),
+                Place::Review => {
+                    let context = ReviewContext {
+                        offers: self.shop.offers(),
+                        hand: &self.preferences.hand,
+                        room,
+                    };
+                    review_ui(ui, palette, &mut places.review, &context, actions);
+                }
             });
         shown.response.rect
     }

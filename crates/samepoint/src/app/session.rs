@@ -1,7 +1,8 @@
 //! The open session: its file, the fold of its facts, and the picture of its open round.
 
 use paper::{Ghost, words};
-use record::fact::{Body, Purpose, Seq};
+use record::fact::{Body, Purpose, Seen, Seq};
+use record::station::Shows;
 use record::{
     Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, SessionKind, Stamp,
     Value,
@@ -13,6 +14,7 @@ use super::advice::Advice;
 use super::aside::Aside;
 use super::callout;
 use super::confirm_picture::ConfirmPicture;
+use super::difference_picture::{DifferencePicture, difference_picture, speak};
 use super::picture::{Picture, Remark, Row, Source};
 use super::station_words;
 use crate::panels::top_bar::Saved;
@@ -25,6 +27,8 @@ pub struct OpenSession {
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
     aside: Aside,
+    /// What is read where only the difference, or a box, is shown.
+    differences: Option<DifferencePicture>,
     advice: Advice,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
@@ -36,11 +40,11 @@ impl OpenSession {
     pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
         let state = record::fold(file.facts());
         let aside = Aside::of(&state);
-        let picture = picture(&state, unit, None, &aside, None);
+        let (picture, differences) = picture(&state, unit, None, &aside, None);
         let closing = closing(&state);
         let confirm = ConfirmPicture::new(&state, picture.solution.as_ref());
         let advice = Advice::of(&state, picture.solution.as_ref());
-        Self { file, state, picture, closing, confirm, aside, advice, saved_at: None }
+        Self { file, state, picture, closing, confirm, aside, differences, advice, saved_at: None }
     }
 
     /// The fold of all facts.
@@ -152,6 +156,31 @@ impl OpenSession {
         &self.closing
     }
 
+    /// What is read where the station shows only the difference, or a box; `None` where directions
+    /// are read.
+    #[must_use]
+    pub const fn differences(&self) -> Option<&DifferencePicture> {
+        self.differences.as_ref()
+    }
+
+    /// The readings the log shows, in the order it shows them.
+    #[must_use]
+    pub fn shown(&self) -> Vec<Seq> {
+        match &self.differences {
+            Some(differences) => differences.rows.iter().map(|row| row.seq).collect(),
+            None => {
+                let rows = &self.picture.rows;
+                Channel::BOTH.iter().flat_map(|&c| rows[c].iter().map(|row| row.seq)).collect()
+            }
+        }
+    }
+
+    /// What the station in force shows; directions where nothing is said.
+    #[must_use]
+    pub fn shows(&self) -> Shows {
+        self.state.station().map_or(Shows::Direction, |station| station.shows)
+    }
+
     /// Whether a remedy was taken.
     #[must_use]
     pub fn remedied(&self) -> bool {
@@ -170,13 +199,14 @@ impl OpenSession {
     /// Solves and draws: the facts changed, so what was being tried is over.
     fn draw_anew(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
         self.aside = Aside::of(&self.state);
-        self.picture = picture(&self.state, unit, selected, &self.aside, None);
+        (self.picture, self.differences) = picture(&self.state, unit, selected, &self.aside, None);
         self.closing = closing(&self.state);
     }
 
     /// Draws again: the unit or the selection changed.
     pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
-        self.picture = picture(&self.state, unit, selected, &self.aside, Some(&self.picture));
+        (self.picture, self.differences) =
+            picture(&self.state, unit, selected, &self.aside, Some(&self.picture));
         self.closing = closing(&self.state);
     }
 
@@ -241,22 +271,23 @@ impl OpenSession {
     /// Whether a reading can still be *as found*: nothing was logged yet.
     #[must_use]
     pub fn as_found_possible(&self) -> bool {
-        self.state.rounds.len() <= 1
-            && self.state.rounds.iter().all(|round| {
-                Channel::BOTH
-                    .iter()
-                    .all(|&channel| round.of(channel, Purpose::Log).next().is_none())
-            })
+        let logged =
+            |round: &Round| round.in_use().any(|entry| entry.reading.purpose == Purpose::Log);
+        self.state.rounds.len() <= 1 && !self.state.rounds.iter().any(logged)
     }
 
-    /// Whether both channels were read as found.
+    /// Whether both channels were read as found; one look at the difference reads both.
     #[must_use]
     pub fn as_found_done(&self) -> bool {
-        self.state.rounds.first().is_some_and(|round| {
-            Channel::BOTH
+        let Some(round) = self.state.rounds.first() else { return false };
+        let found = || {
+            let readings = round.in_use().map(|entry| &entry.reading);
+            readings.filter(|reading| reading.purpose == Purpose::AsFound)
+        };
+        found().any(|reading| !matches!(reading.seen, Seen::Direction(_)))
+            || Channel::BOTH
                 .iter()
-                .all(|&channel| round.of(channel, Purpose::AsFound).next().is_some())
-        })
+                .all(|&channel| found().any(|reading| reading.channel() == Some(channel)))
     }
 
     /// Whether both channels were read as they were left.
@@ -300,13 +331,14 @@ impl OpenSession {
     }
 }
 
-fn picture(
+/// The picture of a state, solved anew unless one from before is given.
+pub(super) fn picture(
     state: &Session,
     unit: ReadingUnit,
     selected: Option<Seq>,
     aside: &Aside,
     before: Option<&Picture>,
-) -> Picture {
+) -> (Picture, Option<DifferencePicture>) {
     let round = state.round();
     let rows = round.map(rows).unwrap_or_default();
     let problem = round.and_then(|round| state.problem(round.id)).unwrap_or_else(|| Problem {
@@ -329,7 +361,12 @@ fn picture(
         selected,
         aside,
     };
-    before.map_or_else(|| Picture::new(source), |before| before.again(source))
+    let mut picture = before.map_or_else(|| Picture::new(source), |before| before.again(source));
+    let differences = difference_picture(state).map(|(shown, found)| {
+        speak(&mut picture, state, found.as_ref(), &shown.plane, unit);
+        shown
+    });
+    (picture, differences)
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {
@@ -340,10 +377,8 @@ fn closing(state: &Session) -> PerChannel<Option<Remark>> {
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {
     let mut rows: PerChannel<Vec<Row>> = PerChannel::default();
     for entry in round.in_use() {
-        let (
-            Some(Value::Direction { channel, ring_deg, direction }),
-            record::fact::Seen::Direction(typed),
-        ) = (&entry.value, &entry.reading.seen)
+        let (Some(Value::Direction { channel, ring_deg, direction }), Seen::Direction(typed)) =
+            (&entry.value, &entry.reading.seen)
         else {
             continue;
         };

@@ -1,6 +1,7 @@
 //! A station in words: how it reads, and what is the matter with it.
 
 use paper::words::{arcmin, number, step_decimals};
+use record::station::Shows;
 use record::{ReadingUnit, Stamp, Station, StationMap};
 use solver::Channel;
 
@@ -83,6 +84,13 @@ pub fn told(station: &Station, now: Stamp) -> Vec<String> {
             format!("{whose}: {}.", map(&station.map[channel]))
         })
         .collect();
+    match station.shows {
+        Shows::Direction => {}
+        Shows::Relative => told.push(solver::relative::BORESIGHT_UNKNOWN.to_owned()),
+        Shows::Box => told.push(
+            "It shows only whether the crosshairs lie in a box: no number comes of it.".to_owned(),
+        ),
+    }
     told.push(match station.spread.sigma_arcmin {
         Some(sigma) => format!(
             "Standard uncertainty: {} a reading, {}° a ring angle.",

@@ -17,7 +17,10 @@ impl App {
         let as_found = self.entry.purpose == Purpose::AsFound;
         let confirming = self.entry.purpose == Purpose::Confirm;
         let logging = self.entry.purpose == Purpose::Log;
-        let met = session.is_some_and(|session| session.picture().setting.is_some());
+        let met = session.is_some_and(|session| match session.differences() {
+            Some(differences) => differences.plane.setting.is_some(),
+            None => session.picture().setting.is_some(),
+        });
         vec![
             Step {
                 name: "Set up",

@@ -125,6 +125,11 @@ fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) ->
         station.map[channel].typed_from_direction(source.unit, direction)
     });
     let unit = if source.station.is_some() { source.unit } else { ReadingUnit::Arcmin };
+    typed_words(typed, unit)
+}
+
+/// x and y as the graticule shows them.
+pub(super) fn typed_words(typed: [f64; 2], unit: ReadingUnit) -> String {
     match unit {
         ReadingUnit::Arcmin => typed.map(words::arcmin).join(", "),
         other => {
@@ -133,7 +138,7 @@ fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) ->
     }
 }
 
-fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
+pub(super) fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
     let decimals = if turn.of_ring { words::step_decimals(step_deg) } else { 0 };
     let amount = words::number(turn.clockwise_deg.abs(), decimals);
     if amount.chars().all(|c| matches!(c, '0' | '.')) {
@@ -150,7 +155,7 @@ fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
 }
 
 /// From which side to come to rest, when the readings say.
-const fn side(approach: ApproachUsed) -> Option<&'static str> {
+pub(super) const fn side(approach: ApproachUsed) -> Option<&'static str> {
     match approach {
         ApproachUsed::Clockwise => Some(Approach::Clockwise.word()),
         ApproachUsed::Counter => Some(Approach::Counter.word()),

@@ -6,6 +6,7 @@ use egui::{
     Ui, vec2,
 };
 use record::fact::Purpose;
+use record::station::Shows;
 use record::{Access, ReadOnlyReason, SaveState, paste};
 
 use solver::PerChannel;
@@ -25,6 +26,7 @@ use crate::panels::callouts::callouts_ui;
 use crate::panels::central::{central_ui, view_ui};
 use crate::panels::checklist::checklist_ui;
 use crate::panels::confirm::confirm_ui;
+use crate::panels::difference_table::difference_table_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
 use crate::panels::guidance::{WIDTH, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
@@ -48,7 +50,7 @@ impl App {
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         let over = match room {
-            _ if self.place != Place::Bench => self.place_ui(ui, palette, &mut actions),
+            _ if self.place != Place::Bench => self.place_ui(ui, palette, room, &mut actions),
             Room::Wide => self.wide_ui(ui, palette, &mut actions),
             Room::Small => self.small_ui(ui, palette, &mut actions),
         };
@@ -64,7 +66,7 @@ impl App {
             self.apply(actions);
             self.put_on_clipboard(ui.ctx());
             if self.place == Place::Bench {
-                self.entry.take_focus(ui.ctx());
+                self.give_focus(ui.ctx());
             }
             ui.request_repaint();
         }
@@ -84,7 +86,7 @@ impl App {
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
             && let Some(session) = &self.session
-            && let Some(selected) = walk(ui, &session.picture().rows, self.selected)
+            && let Some(selected) = walk(ui, &session.shown(), self.selected)
         {
             actions.push(Action::Select(selected));
         }
@@ -192,7 +194,7 @@ impl App {
             self.redraw();
         }
         self.apply(std::mem::take(actions));
-        self.entry.take_focus(ui.ctx());
+        self.give_focus(ui.ctx());
     }
 
     /// What is still to be seen to while confirming, the readings, and below them what the log
@@ -224,6 +226,10 @@ impl App {
         }
         // In a small window the list has all the room there is.
         if ui.available_height() < 3.0 * TARGET {
+            return;
+        }
+        if let Some(differences) = session.differences() {
+            difference_table_ui(ui, palette, &differences.rows, self.selected, actions);
             return;
         }
         let standing_out: Vec<_> =
@@ -279,7 +285,9 @@ impl App {
         };
         let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
         let shown = CentralPanel::default().frame(frame);
-        if self.middle != View::Field {
+        let only_differences =
+            self.session.as_ref().is_some_and(|session| session.differences().is_some());
+        if self.middle != View::Field || only_differences {
             let (middle, session) = (self.middle, self.session.as_ref());
             let channel = self.entry.channel;
             let unit = self.places.practice.unit_mut().map(|unit| (unit, channel));
@@ -289,6 +297,12 @@ impl App {
         let (view, practises) = (&mut self.view, self.places.practice.on_bench.is_some());
         let shown = shown.show(ui, |ui| central_ui(ui, palette, view, picture, practises, actions));
         shown.response.rect
+    }
+
+    /// The keyboard goes to the field of the entry row that waits for it.
+    fn give_focus(&mut self, ctx: &egui::Context) {
+        let shows = self.session.as_ref().map_or(Shows::Direction, OpenSession::shows);
+        self.entry.take_focus(ctx, shows);
     }
 
     fn entry_context(&self) -> EntryContext {
@@ -307,6 +321,7 @@ impl App {
             closed,
             signed,
             asks: self.confirming.check.asks(),
+            shows: session.map_or(Shows::Direction, OpenSession::shows),
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),
             notice: self.notice.clone(),

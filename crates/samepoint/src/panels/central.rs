@@ -3,6 +3,7 @@
 use egui::{Align, Button, Layout, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role, vec2};
 use paper::words;
 use solver::Channel;
+use solver::relative::BORESIGHT_UNKNOWN;
 
 use crate::app::Action;
 use crate::app::picture::Picture;
@@ -15,10 +16,12 @@ use crate::app::views::practice_glass::PracticeGlass;
 use crate::app::views::ring_map::RingMapPicture;
 use crate::app::views::sources::SourcesPicture;
 use crate::panels::plot_tools::plot_tools_ui;
-use crate::panels::views::{glass_ui, practice_glass_ui, ring_map_ui, sources_ui, swing_ui};
+use crate::panels::views::{
+    differences_ui, glass_ui, practice_glass_ui, ring_map_ui, sources_ui, swing_ui,
+};
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::practice_badge_ui;
+use crate::widgets::{Tone, message_ui, practice_badge_ui};
 
 /// Shows the field plot.
 pub fn central_ui(
@@ -81,12 +84,25 @@ pub fn view_ui(
         if unit.is_some() {
             practice_badge_ui(ui, palette);
         }
-        aside_ui(ui, RichText::new(view.command().tip()).color(palette.quiet));
+        let tip = match view {
+            View::Field => "What the station shows at each pair of ring angles, right less left.",
+            _ => view.command().tip(),
+        };
+        aside_ui(ui, RichText::new(tip).color(palette.quiet));
     });
     let session = session.ok_or_else(|| "No session is open.".to_owned());
     let height = ui.available_height();
+    let only = session.as_ref().ok().and_then(|session| session.differences());
     ScrollArea::vertical().id_salt(view).auto_shrink(false).show(ui, |ui| match view {
-        View::Field => {}
+        View::Field => {
+            if let Some(differences) = only {
+                differences_ui(ui, palette, height, &differences.plane);
+            }
+        }
+        _ if only.is_some() => {
+            let why = format!("{BORESIGHT_UNKNOWN} This view needs directions from boresight.");
+            message_ui(ui, palette, Tone::Plain, &why, false);
+        }
         View::Glass if unit.is_some() => {
             if let Some((unit, channel)) = unit {
                 let glass = session.and_then(|session| PracticeGlass::of(session, unit, channel));

@@ -6,6 +6,7 @@ use egui::{
 };
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose};
+use record::station::Shows;
 use solver::Channel;
 
 use super::top_bar::tip;
@@ -26,6 +27,8 @@ pub struct EntryContext {
     pub asks: &'static str,
     /// Whether a reading can still be *as found*: no ring was touched yet.
     pub as_found_possible: bool,
+    /// What the station shows at one look.
+    pub shows: Shows,
     /// Whether the station has a map from divisions.
     pub has_divisions: bool,
     /// What was done last.
@@ -67,19 +70,27 @@ pub fn entry_row_ui(
         .inner_margin(10)
         .show(ui, |ui| {
             ui.add_enabled_ui(open, |ui| {
-                ui.horizontal(|ui| {
-                    let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
-                    channel_choice(ui, palette, entry, width, actions);
-                });
-                ui.horizontal(|ui| {
-                    let width = ((ui.available_width() - 16.0) / 3.0).floor().clamp(64.0, 120.0);
-                    numbers(ui, palette, entry, width, actions);
-                });
+                let half = ((ui.available_width() - ui.spacing().item_spacing.x) / 2.0).floor();
+                if context.shows == Shows::Direction {
+                    ui.horizontal(|ui| channel_choice(ui, palette, entry, half, actions));
+                    ui.horizontal(|ui| {
+                        let width =
+                            ((ui.available_width() - 16.0) / 3.0).floor().clamp(64.0, 120.0);
+                        numbers(ui, palette, entry, &OF_CHANNEL, width, context.shows, actions);
+                    });
+                } else {
+                    ui.horizontal(|ui| {
+                        numbers(ui, palette, entry, &RINGS, half, context.shows, actions);
+                    });
+                    ui.horizontal(|ui| seen_ui(ui, palette, entry, half, context.shows, actions));
+                }
                 ui.horizontal(|ui| {
                     ui.spacing_mut().item_spacing.x = 5.0;
                     step_choice(ui, palette, entry);
                     approach_choice(ui, palette, entry, actions);
-                    enter_button(ui, ui.available_width(), actions);
+                    if context.shows != Shows::Box {
+                        enter_button(ui, ui.available_width(), actions);
+                    }
                 });
             });
         });
@@ -103,10 +114,18 @@ pub fn entry_row_across_ui(
         // A row of its own height: a layout by itself would take all there is.
         let row = vec2(ui.available_width(), 52.0);
         ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Max), |ui| {
-            channel_choice(ui, palette, entry, 86.0, actions);
-            let width = ((ui.available_width() - 96.0) / 3.0).floor().clamp(64.0, 140.0);
-            numbers(ui, palette, entry, width, actions);
-            enter_button(ui, ui.available_width(), actions);
+            if context.shows == Shows::Direction {
+                channel_choice(ui, palette, entry, 86.0, actions);
+                let width = ((ui.available_width() - 96.0) / 3.0).floor().clamp(64.0, 140.0);
+                numbers(ui, palette, entry, &OF_CHANNEL, width, context.shows, actions);
+            } else {
+                let width = ((ui.available_width() - 104.0) / 4.0).floor().clamp(64.0, 140.0);
+                numbers(ui, palette, entry, &RINGS, width, context.shows, actions);
+                seen_ui(ui, palette, entry, width, context.shows, actions);
+            }
+            if context.shows != Shows::Box {
+                enter_button(ui, ui.available_width(), actions);
+            }
         });
     });
     ui.horizontal(|ui| {
@@ -144,7 +163,23 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
         if context.closed.is_some() {
             return;
         }
+        let turn_next = format!(
+            "Turn the {} ring on, read both at one look, Enter. L or R changes which ring goes on.",
+            entry.channel.word()
+        );
         let hint = match (entry.purpose, &context.suggestion) {
+            (Purpose::AsFound, _) if context.shows != Shows::Direction => {
+                "As found: read what the station shows before a ring, lock or dioptre is touched."
+            }
+            (Purpose::Confirm, _) if context.shows != Shows::Direction => {
+                "This station does not show boresight. A verdict needs each channel read by itself: \
+                 confirm on a station that shows it."
+            }
+            (Purpose::Log, _) if context.shows == Shows::Relative => &turn_next,
+            (Purpose::Log, _) if context.shows == Shows::Box => {
+                "Press what the station shows, or I for in the box and O for outside. It is never \
+                 more than that: no number comes of it."
+            }
             (Purpose::AsFound, _) => {
                 "As found: read both channels before a ring, lock or dioptre is touched."
             }
@@ -250,11 +285,41 @@ fn channel_choice(
     }
 }
 
-fn numbers(
+/// What is typed where one channel's crosshair is read.
+const OF_CHANNEL: [Field; 3] = [Field::Ring, Field::X, Field::Y];
+/// Where both are read at one look.
+const RINGS: [Field; 2] = [Field::RingOf(Channel::Left), Field::RingOf(Channel::Right)];
+
+/// What was seen of both channels at one look: the difference, or in the box or outside.
+fn seen_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &mut Entry,
     width: f32,
+    shows: Shows,
+    actions: &mut Vec<Action>,
+) {
+    if shows == Shows::Relative {
+        numbers(ui, palette, entry, &[Field::X, Field::Y], width, shows, actions);
+        return;
+    }
+    for (text, inside) in [("In the box", true), ("Outside", false)] {
+        let button =
+            Button::new(RichText::new(text).font(theme::bold(14.5))).min_size(vec2(width, TARGET));
+        let tip = if inside { "Log it as inside (I)." } else { "Log it as outside (O)." };
+        if ui.add(button).on_hover_text(tip).clicked() {
+            actions.push(Action::LogBox(inside));
+        }
+    }
+}
+
+fn numbers(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &mut Entry,
+    fields: &[Field],
+    width: f32,
+    shows: Shows,
     actions: &mut Vec<Action>,
 ) {
     let sign = entry.unit.sign();
@@ -262,20 +327,34 @@ fn numbers(
     let mut enter = None;
     let mut letters = Vec::new();
     let refused = entry.refused.as_ref().map(|(field, _)| *field);
-    let names = ["ring °".to_owned(), format!("x {sign}"), format!("y {sign}")];
-    for (field, name) in [Field::Ring, Field::X, Field::Y].into_iter().zip(&names) {
+    let both = shows != Shows::Direction;
+    for field in fields.iter().copied() {
+        let name = match field {
+            Field::Ring | Field::Step => "ring °".to_owned(),
+            Field::RingOf(of) => format!("{} ring °", of.word()),
+            Field::X if both => format!("Δx {sign}, right − left"),
+            Field::Y if both => format!("Δy {sign}, right − left"),
+            Field::X => format!("x {sign}"),
+            Field::Y => format!("y {sign}"),
+        };
         let text = match field {
             Field::Ring => &mut entry.ring[channel],
+            Field::RingOf(of) => &mut entry.ring[of],
             Field::X => &mut entry.x,
             Field::Y | Field::Step => &mut entry.y,
         };
-        let full_name = format!("{channel} {} entry", field.word());
+        let full_name = if both {
+            format!("{} entry, both channels", field.word())
+        } else {
+            format!("{channel} {} entry", field.word())
+        };
+        let is_ring = matches!(field, Field::Ring | Field::RingOf(_));
         let shown = NumberField {
             id: field.id(),
-            name,
+            name: &name,
             full_name: &full_name,
             width,
-            hint: if field == Field::Ring { "none" } else { "" },
+            hint: if is_ring { "none" } else { "" },
             refused: refused == Some(field),
         };
         let (response, typed) = number_field_ui(ui, palette, &shown, text);
@@ -298,7 +377,12 @@ fn numbers(
                 entry.refused = Some((field, why));
                 entry.focus = Some(field);
             }
-            (Field::Ring | Field::Step, None) => entry.focus = Some(Field::X),
+            (Field::RingOf(Channel::Left), None) => {
+                entry.focus = Some(Field::RingOf(Channel::Right));
+            }
+            // A box is pressed, not typed.
+            (Field::RingOf(Channel::Right), None) if shows == Shows::Box => {}
+            (Field::Ring | Field::RingOf(_) | Field::Step, None) => entry.focus = Some(Field::X),
             (Field::X, None) if entry.y.trim().is_empty() => entry.focus = Some(Field::Y),
             (Field::X | Field::Y, None) => actions.push(Action::Do(UiCommand::Log)),
         }
@@ -307,6 +391,8 @@ fn numbers(
         match letter {
             'l' => actions.push(Action::Do(UiCommand::Left)),
             'r' => actions.push(Action::Do(UiCommand::Right)),
+            'i' if shows == Shows::Box => actions.push(Action::LogBox(true)),
+            'o' if shows == Shows::Box => actions.push(Action::LogBox(false)),
             _ => {}
         }
     }
@@ -316,7 +402,9 @@ fn numbers(
 fn trouble(entry: &Entry, field: Field) -> Option<String> {
     let text = match field {
         Field::Ring if entry.ring[entry.channel].trim().is_empty() => return None,
+        Field::RingOf(channel) if entry.ring[channel].trim().is_empty() => return None,
         Field::Ring => &entry.ring[entry.channel],
+        Field::RingOf(channel) => &entry.ring[channel],
         Field::X => &entry.x,
         Field::Y => &entry.y,
         Field::Step => return None,

@@ -50,7 +50,7 @@ pub fn log_table_ui(
 }
 
 /// The reading to scroll to, when it is another one than in the last frame.
-fn followed(ui: &Ui, wanted: Option<Seq>) -> Option<Seq> {
+pub(super) fn followed(ui: &Ui, wanted: Option<Seq>) -> Option<Seq> {
     let id = Id::unique("log table follows");
     let before = ui.data_mut(|data| data.get_temp::<Option<Seq>>(id).flatten());
     if before == wanted {
@@ -199,9 +199,7 @@ fn telling(channel: Channel, row: &Row) -> String {
 }
 
 /// Up and down in the entry row walk through the readings.
-pub fn walk(ui: &Ui, rows: &PerChannel<Vec<Row>>, selected: Option<Seq>) -> Option<Option<Seq>> {
-    let all: Vec<Seq> =
-        Channel::BOTH.iter().flat_map(|&c| rows[c].iter().map(|row| row.seq)).collect();
+pub fn walk(ui: &Ui, all: &[Seq], selected: Option<Seq>) -> Option<Option<Seq>> {
     let (up, down) = ui.input_mut(|input| {
         (
             input.consume_key(egui::Modifiers::NONE, Key::ArrowUp),

@@ -50,6 +50,17 @@ pub enum Saved {
     No(String),
 }
 
+impl Saved {
+    /// In words.
+    #[must_use]
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Nothing => "",
+            Self::Yes(text) | Self::Waiting(text) | Self::No(text) => text,
+        }
+    }
+}
+
 /// Shows the bar. Whether everything is saved is always said; what else is said gives way to it.
 pub fn top_bar_ui(
     ui: &mut Ui,

@@ -1,10 +1,10 @@
-//! The linear least squares of differences, its senses, covariance and residuals.
+//! The fit of differences: enough readings, covariance, residuals.
 
-use nalgebra::Complex;
-
-use crate::angle::{deg_from_rad, rad_from_deg, reduced_deg, turn_deg};
+use super::basis::{C, Linear, seen, turned};
+use super::senses::{ROUNDING, found_senses};
+use crate::angle::{deg_from_rad, reduced_deg, turn_deg};
 use crate::channel::{Channel, PerChannel};
-use crate::circle::{OffsetCircle, Phase, Sense};
+use crate::circle::{OffsetCircle, Phase};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
 use crate::fit::{SenseBasis, SenseChoice, SigmaBasis, Spread};
@@ -14,18 +14,9 @@ use crate::uncertainty::Uncertainty;
 
 /// Ring angles closer than this are one angle, as for a circle.
 const SAME_ANGLE_DEG: f64 = 1e-9;
-/// The two senses must differ by this much (Δχ²), as for a circle.
-const TELLING: f64 = 9.0;
-/// Σ|v'|²/Σ|v|² below this is rings turned in step: the turn between them varied by less than 1e-5 rad,
-/// a thousandth of a degree, far below what a ring can be read to.
-const IN_STEP: f64 = 1e-10;
 /// A reading stands out below this p, shared out over the readings, as for a circle.
 const STANDS_OUT: f64 = 0.05;
 const SPARE: usize = 2;
-/// Residuals below this share of the readings' size are rounding.
-const ROUNDING: f64 = 1e-12;
-
-type C = Complex<f64>;
 
 /// Centre difference and both offsets, with their health.
 #[derive(Clone, Debug, PartialEq)]
@@ -163,205 +154,6 @@ fn distinct<'a>(
         }
     }
     seen.len()
-}
-
-/// Each channel's sense and how it is known.
-fn found_senses(
-    readings: &[RelativeReading],
-    sigma_arcmin: Option<f64>,
-    choice: PerChannel<SenseChoice>,
-    angles: PerChannel<usize>,
-) -> PerChannel<(Sense, SenseBasis)> {
-    const SENSES: [Sense; 2] = [Sense::With, Sense::Against];
-    let open = |channel: Channel| choice[channel] == SenseChoice::Auto && angles[channel] >= 3;
-    let allowed = |channel: Channel, sense: Sense| match choice[channel] {
-        SenseChoice::Given(given) => sense == given,
-        SenseChoice::Auto => sense == Sense::With || open(channel),
-    };
-    let anything_open = Channel::BOTH.into_iter().any(open);
-    // Sums of squares, [left][right].
-    let squares = SENSES.map(|left| {
-        SENSES.map(|right| {
-            let wanted = allowed(Channel::Left, left) && allowed(Channel::Right, right);
-            if wanted && anything_open {
-                squares_under(readings, PerChannel { left, right })
-            } else {
-                f64::INFINITY
-            }
-        })
-    });
-    let size = readings.iter().map(|r| r.misalignment.length_arcmin()).fold(0.0, f64::max);
-    let nothing = readings.len() as f64 * (ROUNDING * size).powi(2);
-    PerChannel::from_fn(|channel| match choice[channel] {
-        SenseChoice::Given(sense) => (sense, SenseBasis::Given),
-        SenseChoice::Auto if !open(channel) => (Sense::With, SenseBasis::Assumed),
-        SenseChoice::Auto => {
-            let [with, against] = match channel {
-                Channel::Left => squares.map(|[a, b]| a.min(b)),
-                Channel::Right => [0, 1].map(|k| squares[0][k].min(squares[1][k])),
-            };
-            let difference = worse_by(against, with, sigma_arcmin, readings.len(), nothing);
-            let found = SenseBasis::Found { difference: difference.abs() };
-            if difference >= TELLING {
-                (Sense::With, found)
-            } else if difference <= -TELLING {
-                (Sense::Against, found)
-            } else {
-                (Sense::With, SenseBasis::Assumed)
-            }
-        }
-    })
-}
-
-/// Δχ² with σ stated, else n ln of the ratio; sums of squares below `nothing` are rounding.
-fn worse_by(one: f64, other: f64, sigma: Option<f64>, readings: usize, nothing: f64) -> f64 {
-    if let Some(sigma) = sigma {
-        return (one - other) / (sigma * sigma);
-    }
-    match (one > nothing, other > nothing) {
-        (true, true) => 2.0 * readings as f64 * (one / other).ln(),
-        (true, false) => f64::INFINITY,
-        (false, true) => f64::NEG_INFINITY,
-        (false, false) => 0.0,
-    }
-}
-
-/// The least sum of squares under two senses, in-step rings included: there b adds nothing.
-fn squares_under(readings: &[RelativeReading], senses: PerChannel<Sense>) -> f64 {
-    let basis = Basis::of(readings, senses);
-    let found = basis.solve(readings);
-    let off = |reading| seen(reading) - basis.at(turned(reading, senses), &found);
-    readings.iter().map(|reading| off(reading).norm_sqr()).sum()
-}
-
-fn seen(reading: &RelativeReading) -> C {
-    C::new(reading.misalignment.x_arcmin, reading.misalignment.y_arcmin)
-}
-
-fn turned(reading: &RelativeReading, senses: PerChannel<Sense>) -> PerChannel<C> {
-    PerChannel::from_fn(|channel| {
-        let angle_rad = -senses[channel].sign() * rad_from_deg(reading.ring_deg[channel]);
-        C::from_polar(1.0, angle_rad)
-    })
-}
-
-/// The columns 1, −w_L and w_R made perpendicular: 1, −u with u = w_L − w̄_L, and v' = w_R − w̄_R − k u.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Basis {
-    senses: PerChannel<Sense>,
-    count: f64,
-    mean: PerChannel<C>,
-    k: C,
-    /// Σ|u|² and Σ|v'|².
-    left_squares: f64,
-    right_squares: f64,
-    in_step: bool,
-}
-
-impl Basis {
-    fn of(readings: &[RelativeReading], senses: PerChannel<Sense>) -> Self {
-        let count = readings.len() as f64;
-        let sum = readings.iter().fold([C::default(); 2], |[left, right], reading| {
-            let w = turned(reading, senses);
-            [left + w.left, right + w.right]
-        });
-        let mean = PerChannel { left: sum[0] / count, right: sum[1] / count };
-        let about = |reading| {
-            let w = turned(reading, senses);
-            (w.left - mean.left, w.right - mean.right)
-        };
-        let (left_squares, all_right, product) = readings.iter().map(about).fold(
-            (0.0, 0.0, C::default()),
-            |(left, right, product), (u, v)| {
-                (left + u.norm_sqr(), right + v.norm_sqr(), product + u.conj() * v)
-            },
-        );
-        let k = product / left_squares;
-        let right_squares: f64 =
-            readings.iter().map(about).map(|(u, v)| (v - k * u).norm_sqr()).sum();
-        let in_step =
-            right_squares.partial_cmp(&(IN_STEP * all_right)) != Some(core::cmp::Ordering::Greater);
-        Self { senses, count, mean, k, left_squares, right_squares, in_step }
-    }
-
-    /// −u and v' of a pair.
-    fn columns(&self, w: PerChannel<C>) -> (C, C) {
-        let u = w.left - self.mean.left;
-        (-u, w.right - self.mean.right - self.k * u)
-    }
-
-    /// Coefficients of 1, −u and v', the last zero where the rings went in step; solved once more for
-    /// what the first time left, which takes rounding out of it.
-    fn solve(&self, readings: &[RelativeReading]) -> [C; 3] {
-        let mut found = [C::default(); 3];
-        for _ in 0..2 {
-            let mut sums = [C::default(); 3];
-            for reading in readings {
-                let (left, right) = self.columns(turned(reading, self.senses));
-                let off = seen(reading) - self.at(turned(reading, self.senses), &found);
-                sums[0] += off;
-                sums[1] += left.conj() * off;
-                sums[2] += right.conj() * off;
-            }
-            found[0] += sums[0] / self.count;
-            found[1] += sums[1] / self.left_squares;
-            if !self.in_step {
-                found[2] += sums[2] / self.right_squares;
-            }
-        }
-        found
-    }
-
-    /// m of a pair.
-    fn at(&self, w: PerChannel<C>, found: &[C; 3]) -> C {
-        let (left, right) = self.columns(w);
-        found[0] + left * found[1] + right * found[2]
-    }
-
-    /// Variance of m at a pair, each axis, over σ².
-    fn variance(&self, w: PerChannel<C>) -> f64 {
-        let (left, right) = self.columns(w);
-        1.0 / self.count
-            + left.norm_sqr() / self.left_squares
-            + right.norm_sqr() / self.right_squares
-    }
-}
-
-/// The solved problem: a basis and its coefficients.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Linear {
-    basis: Basis,
-    found: [C; 3],
-}
-
-impl Linear {
-    /// `None` where the rings were turned in step.
-    fn of(readings: &[RelativeReading], senses: PerChannel<Sense>) -> Option<Self> {
-        let basis = Basis::of(readings, senses);
-        (!basis.in_step).then(|| Self { basis, found: basis.solve(readings) })
-    }
-
-    /// D, a and b: m = f₀ − f₁u + f₂(v − k u), so b = f₂ and a = f₁ + k b.
-    fn parameters(&self) -> [C; 3] {
-        let Basis { mean, k, .. } = self.basis;
-        let [level, left, b] = self.found;
-        let a = left + k * b;
-        [level + a * mean.left - b * mean.right, a, b]
-    }
-
-    /// K of D, a and b: E[δz δz̄'] = 2σ²K. The three of the basis are uncorrelated.
-    fn covariance(&self) -> [[C; 3]; 3] {
-        let Basis { mean, k, count, left_squares, right_squares, .. } = self.basis;
-        // Rows: what D, a and b are of the three.
-        let (p, q) = (mean.left, mean.right);
-        let zero = C::default();
-        let one = C::new(1.0, 0.0);
-        let rows = [[one, p, p * k - q], [zero, one, k], [zero, zero, one]];
-        let variances = [1.0 / count, 1.0 / left_squares, 1.0 / right_squares];
-        rows.map(|row| {
-            rows.map(|other| (0..3).map(|n| row[n] * other[n].conj() * variances[n]).sum())
-        })
-    }
 }
 
 fn result(

@@ -29,11 +29,13 @@
 //! it stays nearest to what was read, and turns rings and their backlash least. A window's boresight
 //! limit is not judged.
 
+mod basis;
 pub mod fit;
+mod senses;
 
 pub use fit::{RelativeFit, RelativeOffset, fit_relative};
 
-use crate::angle::{reduced_deg, turn_deg};
+use crate::angle::{reduced_deg, rounded_deg, turn_deg};
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, Misalignment};
 use crate::error::Error;
@@ -200,6 +202,42 @@ pub fn solve_relative(problem: &RelativeProblem) -> Result<RelativeSolution, Err
         other,
         boresight_not_judged: problem.window.is_some_and(|w| w.boresight_arcmin().is_some()),
     })
+}
+
+impl RelativeSolution {
+    /// A setting as hands set it: both ring angles to a whole number of steps, and what is then left.
+    ///
+    /// `step_deg` above 0, degrees; a step that is none leaves the angles as they are.
+    #[must_use]
+    pub fn rounded_to(
+        &self,
+        setting: &RelativeSetting,
+        step_deg: f64,
+        window: Option<Window>,
+    ) -> RelativeSetting {
+        let ring_deg = setting.ring_deg.map(|deg| rounded_deg(deg, step_deg));
+        let misalignment = self.fit.misalignment_at(ring_deg);
+        let window = window.and_then(|window| without_boresight(window).ok());
+        RelativeSetting {
+            ring_deg,
+            turn_deg: PerChannel::from_fn(|channel| {
+                let now_deg = setting.ring_deg[channel] - setting.turn_deg[channel];
+                turn_deg(reduced_deg(now_deg), ring_deg[channel])
+            }),
+            misalignment,
+            misalignment_u: self.fit.misalignment_u(ring_deg),
+            window_use: window.map(|window| window.use_of(misalignment, Direction::BORESIGHT)),
+            ..*setting
+        }
+    }
+
+    /// The differences that two rings can reach: no nearer to the centre difference than the first,
+    /// no farther than the second, arcminutes.
+    #[must_use]
+    pub fn reach_arcmin(&self) -> [f64; 2] {
+        let PerChannel { left, right } = self.fit.offsets.map(|offset| offset.radius_arcmin);
+        [(left - right).abs(), left + right]
+    }
 }
 
 /// Less turning first; as much of it, the lower left ring angle: sums within 1e-9° are equal.

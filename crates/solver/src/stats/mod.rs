@@ -7,10 +7,12 @@
 //! - [`correlated`]: means of quantities read together, and what is worked out from them;
 //! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
+//! - [`mod@agreement`]: two measurements of one direction, and whether they agree;
 //! - [`compare`]: two results or groups compared, and many comparisons corrected;
 //! - [`proportion`]: a share of successes with its interval;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
 
+pub mod agreement;
 pub mod anova;
 pub mod binormal;
 pub mod compare;

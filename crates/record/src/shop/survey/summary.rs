@@ -70,7 +70,7 @@ impl SessionSummary {
             unit: session.unit().map(|unit| unit.name.clone()).unwrap_or_default(),
             housing: session.unit().map(|unit| unit.housing.clone()).unwrap_or_default(),
             station: session.station().map(|station| station.name.clone()).unwrap_or_default(),
-            hand: hand(session),
+            hand: session.main_hand().to_owned(),
             window: session.window().map(|window| window.name.clone()).unwrap_or_default(),
             rounds: session.rounds.len(),
             verdict: conclusion.as_ref().map(|conclusion| conclusion.verdict),
@@ -107,18 +107,6 @@ fn circles(session: &Session, round: &Round) -> PerChannel<Option<OffsetCircle>>
             solver::fit::fit_circle(channel, readings, problem.spread, problem.sense[channel]);
         fit.ok().filter(|fit| !fit.arc_too_short()).map(|fit| fit.circle)
     })
-}
-
-fn hand(session: &Session) -> String {
-    let mut hands: Vec<(&str, usize)> = Vec::new();
-    for entry in session.rounds.iter().flat_map(Round::in_use) {
-        match hands.iter_mut().find(|(known, _)| *known == entry.hand) {
-            Some((_, count)) => *count += 1,
-            None => hands.push((&entry.hand, 1)),
-        }
-    }
-    // `max_by_key` keeps the last of equals.
-    hands.iter().rev().max_by_key(|(_, count)| *count).map_or("", |(hand, _)| *hand).to_owned()
 }
 
 /// Each shim taken with a prediction, against the round after it.

@@ -1,13 +1,23 @@
 //! Taking back: undo, redo, and leaving a reading out with a reason.
 
 use record::fact::{Body, Purpose, Seq, Withdrawn};
-use solver::Channel;
+use solver::{Channel, PerChannel};
 
 use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, WithdrawSheet};
-use crate::app::picture::Row;
 use crate::app::session::row_words;
+
+/// A reading that something is to be done about.
+struct Pointed {
+    seq: Seq,
+    words: String,
+    /// Whose; `None`: both at one look.
+    channel: Option<Channel>,
+    /// Ring angles as typed.
+    rings: PerChannel<Option<String>>,
+    purpose: Purpose,
+}
 
 impl App {
     pub(super) fn undo(&mut self) {
@@ -42,28 +52,42 @@ impl App {
     }
 
     /// The reading that withdrawing and reading again are about: the selected one, else the last.
-    fn pointed_at(&self) -> Option<(Channel, &Row)> {
-        let picture = self.session.as_ref()?.picture();
-        let all = || {
-            let rows = picture.rows.iter();
-            rows.flat_map(|(channel, rows)| rows.iter().map(move |row| (channel, row)))
-        };
-        let of = |seq: Seq| all().find(|(_, row)| row.seq == seq);
-        let stands_out =
-            self.session.as_ref()?.advice().stand_out.first().and_then(|first| of(first.seq));
-        self.selected.and_then(of).or(stands_out).or_else(|| all().max_by_key(|(_, row)| row.seq))
+    fn pointed_at(&self) -> Option<Pointed> {
+        let session = self.session.as_ref()?;
+        let shown = session.shown();
+        let there = |seq: Seq| shown.contains(&seq).then_some(seq);
+        let stands_out = session.advice().stand_out.first().and_then(|first| there(first.seq));
+        let seq =
+            self.selected.and_then(there).or(stands_out).or_else(|| shown.iter().copied().max())?;
+        let differences = session.differences().map(|differences| &differences.rows);
+        if let Some(row) = differences.and_then(|rows| rows.iter().find(|row| row.seq == seq)) {
+            let (rings, purpose) = (row.rings.clone(), row.purpose);
+            return Some(Pointed { seq, words: row.words(), channel: None, rings, purpose });
+        }
+        let mut rows = session.picture().rows.iter();
+        rows.find_map(|(channel, rows)| {
+            let row = rows.iter().find(|row| row.seq == seq)?;
+            let (words, purpose) = (row_words(channel, row), row.purpose);
+            let mut rings = PerChannel::default();
+            rings[channel] = row.ring.clone();
+            Some(Pointed { seq, words, channel: Some(channel), rings, purpose })
+        })
     }
 
     /// Turns the entry row to the place of the reading pointed at.
     pub(super) fn read_again(&mut self) {
-        let Some((channel, row)) = self.pointed_at() else { return };
-        let (ring, purpose) = (row.ring.clone().unwrap_or_default(), row.purpose);
-        let words = row_words(channel, row);
+        let Some(Pointed { words, channel, rings, purpose, .. }) = self.pointed_at() else {
+            return;
+        };
         self.clear_front();
-        self.entry.turn_to(channel);
+        self.entry.turn_to(channel.unwrap_or(self.entry.channel));
         if purpose == Purpose::Log {
             self.entry.turn_to_purpose(Purpose::Log);
-            self.entry.ring[channel] = ring;
+            for (of, ring) in rings.iter() {
+                if channel.is_none_or(|channel| channel == of) {
+                    self.entry.ring[of] = ring.clone().unwrap_or_default();
+                }
+            }
         }
         self.say(format!("Read again: {words}. Both count until one is withdrawn."));
     }
@@ -101,10 +125,10 @@ impl App {
     }
 
     pub(super) fn show_withdraw_sheet(&mut self) {
-        let chosen = self.pointed_at().map(|(channel, row)| WithdrawSheet {
-            seq: row.seq,
-            words: row_words(channel, row),
-            reason: self.likely_cause(row.seq).unwrap_or_default(),
+        let chosen = self.pointed_at().map(|pointed| WithdrawSheet {
+            reason: self.likely_cause(pointed.seq).unwrap_or_default(),
+            seq: pointed.seq,
+            words: pointed.words,
             refused: None,
         });
         match chosen {

@@ -2,8 +2,9 @@
 
 use paper::words;
 use record::Typed;
-use record::fact::{Body, DirectionReading, Purpose, Reading};
-use solver::Channel;
+use record::fact::{Body, BoxReading, DirectionReading, Purpose, Reading, RelativeReading, Seen};
+use record::station::Shows;
+use solver::{Channel, PerChannel};
 
 use crate::app::App;
 use crate::app::entry::Field;
@@ -27,6 +28,11 @@ impl App {
     }
 
     pub(super) fn log_reading(&mut self) {
+        self.log_seen(None);
+    }
+
+    /// Logs what is typed, or what a box shows.
+    pub(super) fn log_seen(&mut self, in_box: Option<bool>) {
         let channel = self.entry.channel;
         if let Some(why) = self.closed() {
             self.entry.refused = Some((Field::X, why));
@@ -37,7 +43,7 @@ impl App {
             self.entry.focus = Some(Field::Ring);
             return;
         }
-        let reading = match self.typed_reading() {
+        let reading = match self.typed_reading(in_box) {
             Ok(reading) => reading,
             Err((field, why)) => {
                 self.entry.refused = Some((field, why));
@@ -46,7 +52,7 @@ impl App {
             }
         };
         let ring_deg = reading.ring_deg(channel).map(Typed::value);
-        let purpose = reading.purpose;
+        let (purpose, both) = (reading.purpose, reading.channel().is_none());
         match self.append(Body::Reading(reading)) {
             Err(why) => self.entry.refused = Some((Field::X, why)),
             Ok(_) => {
@@ -54,8 +60,32 @@ impl App {
                 if self.front == Front::Cautions && self.behind.is_empty() {
                     self.front = Front::Clear;
                 }
-                self.after_logging(channel, purpose, ring_deg);
+                if both {
+                    self.after_logging_both(purpose);
+                } else {
+                    self.after_logging(channel, purpose, ring_deg);
+                }
             }
+        }
+    }
+
+    /// After both channels were read at one look.
+    fn after_logging_both(&mut self, purpose: Purpose) {
+        match purpose {
+            Purpose::AsFound => {
+                self.entry.turn_to_purpose(Purpose::Log);
+                self.entry.turn_to(Channel::Left);
+                self.say("Read as found. From here on readings are logged.");
+            }
+            Purpose::Log => {
+                let rings = self.entry.ring.as_ref().map(|ring| match ring.trim() {
+                    "" => "not read".to_owned(),
+                    deg => format!("{deg}°"),
+                });
+                self.entry.step_on_by_turns();
+                self.say(format!("Logged at rings {}, {}.", rings.left, rings.right));
+            }
+            Purpose::Confirm => self.say("Logged to confirm, without boresight."),
         }
     }
 
@@ -94,7 +124,7 @@ impl App {
     }
 
     /// What is typed, or which field is wrong and why.
-    pub(super) fn typed_reading(&self) -> Result<Reading, (Field, String)> {
+    pub(super) fn typed_reading(&self, in_box: Option<bool>) -> Result<Reading, (Field, String)> {
         let entry = &self.entry;
         let Some(round) = self.session.as_ref().and_then(|session| session.state().round()) else {
             return Err((Field::X, "No round is open: open one first (F9).".to_owned()));
@@ -102,18 +132,41 @@ impl App {
         let number = |field: Field, text: &str| {
             Typed::parse(text).map_err(|why| (field, format!("{}: {why}", capital(field.word()))))
         };
-        let ring_text = &entry.ring[entry.channel];
-        let ring_deg =
-            if ring_text.trim().is_empty() { None } else { Some(number(Field::Ring, ring_text)?) };
-        let direction = DirectionReading {
-            channel: entry.channel,
-            ring_deg,
-            x: number(Field::X, &entry.x)?,
-            y: number(Field::Y, &entry.y)?,
-            unit: entry.unit,
-            approach: entry.approach,
+        let ring = |field: Field, text: &str| match text.trim() {
+            "" => Ok(None),
+            _ => number(field, text).map(Some),
         };
-        let reading = Reading::direction(round.id, entry.purpose, direction);
+        let rings = || {
+            let of = |channel| ring(Field::RingOf(channel), &entry.ring[channel]);
+            Ok(PerChannel { left: of(Channel::Left)?, right: of(Channel::Right)? })
+        };
+        let shows = self.session.as_ref().map_or(Shows::Direction, OpenSession::shows);
+        let approach = PerChannel { left: entry.approach, right: entry.approach };
+        let seen = match shows {
+            Shows::Direction => Seen::Direction(DirectionReading {
+                channel: entry.channel,
+                ring_deg: ring(Field::Ring, &entry.ring[entry.channel])?,
+                x: number(Field::X, &entry.x)?,
+                y: number(Field::Y, &entry.y)?,
+                unit: entry.unit,
+                approach: entry.approach,
+            }),
+            Shows::Relative => Seen::Relative(RelativeReading {
+                ring_deg: rings()?,
+                x: number(Field::X, &entry.x)?,
+                y: number(Field::Y, &entry.y)?,
+                unit: entry.unit,
+                approach,
+            }),
+            Shows::Box => {
+                let Some(inside) = in_box else {
+                    let why = "Press In the box or Outside: this station shows no more.";
+                    return Err((Field::RingOf(Channel::Left), why.to_owned()));
+                };
+                Seen::Box(BoxReading { ring_deg: rings()?, inside, approach })
+            }
+        };
+        let reading = Reading::seen(round.id, entry.purpose, seen);
         match entry.purpose {
             Purpose::Confirm => {
                 self.confirming.note_in(reading, entry.channel).map_err(|why| (Field::X, why))

@@ -4,7 +4,8 @@
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
-//! - [`practice`]: invented units; [`places`]: from one place to another.
+//! - [`practice`]: invented units; [`review`]: stepping through a session, supposing, answering;
+//! - [`places`]: from one place to another.
 
 mod blocks;
 mod checks;
@@ -14,6 +15,7 @@ mod logging;
 mod places;
 mod plotting;
 mod practice;
+mod review;
 mod rounds;
 mod sheets;
 mod study;
@@ -88,6 +90,7 @@ impl App {
             Action::KeepCopyTo(path) => self.keep_copy(&path),
             Action::ReportTo(path) => self.write_report(&path),
             Action::AskPath => self.ask_path(),
+            Action::LogBox(inside) => self.log_seen(Some(inside)),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round_on_sheet(),
             Action::Try(channel, towards) => self.try_at(channel, towards),
@@ -106,7 +109,7 @@ impl App {
             Action::Explore(action) => match action {},
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => match action {},
-            Action::Review(action) => match action {},
+            Action::Review(action) => self.review_action(action),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {

@@ -21,7 +21,8 @@ impl App {
                 self.places.practice.notice.clear();
                 self.read_progress();
             }
-            Place::Explore | Place::Shop | Place::Review => {}
+            Place::Review => self.come_to_review(),
+            Place::Explore | Place::Shop => {}
         }
     }
 }

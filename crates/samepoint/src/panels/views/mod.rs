@@ -1,5 +1,6 @@
 //! The views that can stand in the middle of the bench beside the field plot.
 
+mod differences;
 mod glass;
 mod practice_glass;
 mod ring_map;
@@ -8,6 +9,7 @@ mod swing;
 
 use egui::{Label, Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 
+pub use differences::differences_ui;
 pub use glass::glass_ui;
 pub use practice_glass::practice_glass_ui;
 pub use ring_map::ring_map_ui;

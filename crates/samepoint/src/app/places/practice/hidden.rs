@@ -1,9 +1,9 @@
 //! What was hidden, told once the session is signed: the score part by part, the truth beside what
 //! was found, and the millimetres it came from.
 
-use paper::report::remedy_words;
 use paper::words;
 use record::practice::{Truth, score};
+use record::remedies::said;
 use record::{Session, conclude};
 use solver::optics::Lateral;
 use solver::{Channel, Direction, PerChannel, meet, solve};
@@ -109,14 +109,14 @@ fn reach_words(truth: &Truth) -> Vec<String> {
     match (&reach.remedy, reach.needs_remedy()) {
         (Some(remedy), _) => told.push(format!(
             "It needed a remedy. The cheapest on the shelf: {}. After it {} could be reached.",
-            remedy_words(remedy),
+            said(remedy),
             share(reach.least_use)
         )),
         (None, true) => told.push("Nothing on the shelf gets it inside.".to_owned()),
         (None, false) => told.push("It needed no remedy.".to_owned()),
     }
     if !truth.remedies.is_empty() {
-        let done: Vec<String> = truth.remedies.iter().map(remedy_words).collect();
+        let done: Vec<String> = truth.remedies.iter().map(said).collect();
         told.push(format!("Done to it: {}.", done.join("; then ")));
     }
     told.push(match truth.used {

@@ -5,6 +5,7 @@ use paper::words::{arcmin, number, percent};
 use record::Axis;
 use record::fact::Seq;
 use record::studies::{AxisResult, Cell, Study};
+use solver::stats::sample::Sample;
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -62,6 +63,8 @@ pub struct AxisPicture {
     pub parts: Vec<[String; 3]>,
     /// By unit, then hand: the readings, arcminutes.
     pub readings: Vec<Vec<Vec<f64>>>,
+    /// Their means.
+    pub means: Vec<Vec<f64>>,
 }
 
 impl StudyPicture {
@@ -136,7 +139,9 @@ fn axes(study: &Study) -> Vec<AxisPicture> {
                 list.push(axis.of(held.direction));
             }
         }
-        AxisPicture { axis, told: told(result), parts: parts(result), readings }
+        let mean = |readings: &Vec<f64>| Sample::of(readings).map_or(f64::NAN, |held| held.mean);
+        let means = readings.iter().map(|by_hand| by_hand.iter().map(mean).collect()).collect();
+        AxisPicture { axis, told: told(result), parts: parts(result), readings, means }
     };
     vec![of(Axis::X, &results.x), of(Axis::Y, &results.y)]
 }

@@ -17,7 +17,7 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, a
     let all = || axis.readings.iter().flatten().flatten().copied();
     let (low, high) = all().fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
     let units = axis.readings.len();
-    if units == 0 || !(low <= high) {
+    if units == 0 || low > high {
         return;
     }
     let edge = if high > low { 0.08 * (high - low) } else { 0.5 };
@@ -52,8 +52,8 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, a
             for value in readings {
                 painter.circle_filled(pos2(x, y(*value)), 2.0, palette.text);
             }
-            if !readings.is_empty() {
-                let mean = readings.iter().sum::<f64>() / readings.len() as f64;
+            let mean = axis.means.get(unit).and_then(|means| means.get(hand)).copied();
+            if let Some(mean) = mean.filter(|mean| mean.is_finite()) {
                 let bar = [pos2(x - 5.0, y(mean)), pos2(x + 5.0, y(mean))];
                 painter.line_segment(bar, Stroke::new(2.0, palette.here));
                 means.push(pos2(x, y(mean)));
@@ -79,11 +79,12 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, a
 /// What the chart shows, as text: each unit's mean by each hand.
 fn told(picture: &StudyPicture, axis: &AxisPicture) -> String {
     let mut told = format!("Means of {} by unit and hand:", axis.axis.word());
-    for (row, by_hand) in picture.table.iter().zip(&axis.readings) {
-        let means = picture.hands.iter().zip(by_hand).map(|(hand, readings)| {
-            let mean = readings.iter().sum::<f64>() / readings.len().max(1) as f64;
-            format!("{hand} {}′", number(mean, 2))
-        });
+    for (row, means) in picture.table.iter().zip(&axis.means) {
+        let means = picture
+            .hands
+            .iter()
+            .zip(means)
+            .map(|(hand, mean)| format!("{hand} {}′", number(*mean, 2)));
         told.push_str(&format!(" {}: {};", row.part, means.collect::<Vec<_>>().join(", ")));
     }
     told

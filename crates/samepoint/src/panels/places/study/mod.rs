@@ -42,7 +42,7 @@ pub fn study_ui(
     context: &StudyContext<'_>,
     actions: &mut Vec<Action>,
 ) {
-    which_ui(ui, studying, actions);
+    which_ui(ui, studying, context.hand, actions);
     ScrollArea::vertical().id_salt("study").auto_shrink(false).show(ui, |ui| {
         ui.set_max_width(MEASURE.min(ui.available_width()));
         if let Some(form) = &mut studying.plan {
@@ -73,7 +73,7 @@ pub fn study_ui(
 }
 
 /// Which study is open, and how to begin another.
-fn which_ui(ui: &mut Ui, studying: &Studying, actions: &mut Vec<Action>) {
+fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         let here = studying.open.as_ref().map(|open| open.file().path());
         let named = studying.list.iter().find(|(path, _)| Some(path.as_path()) == here);
@@ -96,6 +96,18 @@ fn which_ui(ui: &mut Ui, studying: &Studying, actions: &mut Vec<Action>) {
         let new = Button::new("New study…").min_size(vec2(0.0, TARGET));
         if ui.add_enabled(studying.plan.is_none(), new).clicked() {
             actions.push(Action::Study(StudyAction::Plan));
+        }
+        let name = ui.label("Entered by");
+        let mut typed = hand.to_owned();
+        let edit = TextEdit::singleline(&mut typed)
+            .id(Id::unique("study hand"))
+            .hint_text("initials")
+            .char_limit(24)
+            .desired_width(90.0)
+            .min_size(vec2(0.0, TARGET))
+            .align(egui::Align2::LEFT_CENTER);
+        if ui.add(edit).labelled_by(name.id).changed() {
+            actions.push(Action::Hand(typed));
         }
     });
     ui.add_space(4.0);
@@ -166,7 +178,7 @@ fn cell_ui(
             }
         }
         ui.vertical(|ui| {
-            ui.label(RichText::new(format!("entered by {}", named(context.hand))).small());
+            ui.label(RichText::new(" ").small());
             let button = Button::new(RichText::new("Log the cell").font(theme::bold(14.5)))
                 .min_size(vec2(110.0, TARGET));
             log |= ui.add(button).on_hover_text("Enter in the y field does it too.").clicked();
@@ -189,10 +201,6 @@ fn cell_ui(
     }
 }
 
-fn named(hand: &str) -> &str {
-    if hand.is_empty() { "nobody named" } else { hand }
-}
-
 fn id_of(field: CellField) -> Id {
     Id::unique(("study cell", field))
 }
@@ -210,6 +218,7 @@ fn withdraw_ui(
         .id(Id::unique("study withdraw reason"))
         .hint_text("graticule misread, wrong unit, …")
         .min_size(vec2(0.0, TARGET))
+        .align(egui::Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
     let response = ui.add(edit).labelled_by(name.id);
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));

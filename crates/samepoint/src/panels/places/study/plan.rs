@@ -10,6 +10,9 @@ use crate::app::places::study::plan::PlanForm;
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Tone, channel_colour_text, message_ui};
 
+/// The first field.
+const UNITS: &str = "Units";
+
 pub(super) fn plan_ui(
     ui: &mut Ui,
     palette: &Palette,
@@ -35,7 +38,7 @@ pub(super) fn plan_ui(
             }
         }
     });
-    let mut entered = field_ui(ui, palette, "Units", &mut form.parts, "0147, 0152, 0160, …");
+    let mut entered = field_ui(ui, palette, UNITS, &mut form.parts, "0147, 0152, 0160, …");
     entered |= field_ui(ui, palette, "Hands", &mut form.hands, "initials: KT, MB, …");
     entered |=
         field_ui(ui, palette, "Trials: how often each hand reads each unit", &mut form.trials, "3");
@@ -68,7 +71,11 @@ fn field_ui(ui: &mut Ui, palette: &Palette, name: &str, text: &mut String, hint:
         .id(Id::unique(("study plan", name)))
         .hint_text(hint)
         .min_size(vec2(0.0, TARGET))
+        .align(egui::Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
     let response = ui.add(edit).labelled_by(label.id);
+    if name == UNITS && ui.memory(|memory| memory.focused().is_none()) {
+        response.request_focus();
+    }
     response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter))
 }

@@ -32,18 +32,16 @@ fn axis_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, axis: &AxisPi
     for words in &axis.told {
         ui.add(Label::new(words).wrap());
     }
-    Grid::new(("study parts", axis.axis)).num_columns(3).spacing([18.0, 2.0]).show(ui, |ui| {
+    Grid::new(("study parts", axis.axis)).num_columns(3).spacing([18.0, 4.0]).show(ui, |ui| {
         for head in ["", "standard deviation", "of all"] {
             ui.label(RichText::new(head).small().color(palette.quiet));
         }
         ui.end_row();
         for [name, deviation, share] in &axis.parts {
             ui.label(name);
-            for value in [deviation, share] {
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    ui.label(RichText::new(value).font(theme::mono(13.5)));
-                });
-            }
+            // A monospaced face: blanks in front align the numbers to the right.
+            ui.label(RichText::new(format!("{deviation:>16}")).font(theme::mono(13.5)));
+            ui.label(RichText::new(format!("{share:>6}")).font(theme::mono(13.5)));
             ui.end_row();
         }
     });

@@ -1,0 +1,164 @@
+//! Two sessions of one unit side by side: circles to lay over each other, what moved between them
+//! and how well that is known.
+
+use solver::decision::{Confirmation, ReadingSpread, Rule, judge};
+use solver::stats::agreement::{Agreement, Measurement, agreement};
+use solver::{Channel, CircleFit, PerChannel};
+
+use crate::apart::{Apart, Side, apart, pair, same_reference};
+use crate::as_found::as_found_readings;
+use crate::conclusion::measured::{each_axis, reference};
+use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
+use crate::fold::Session;
+use crate::remedies;
+use crate::review::RoundAccount;
+
+/// Two sessions side by side. Differences are second less first, so give the earlier one first.
+#[derive(Clone, Debug)]
+pub struct TwoSessions {
+    /// The unit's name in each.
+    pub units: [String; 2],
+    /// The rounds of each: circles, crossing points, settings.
+    pub rounds: [Vec<RoundAccount>; 2],
+    /// Both verdicts, as the facts give them now.
+    pub conclusions: [Result<Conclusion, NoConclusion>; 2],
+    /// As left in both, at every position read in both.
+    pub as_left: Vec<Apart>,
+    /// How it stayed in between: found by the second less left by the first; `None` where either was
+    /// not read, or nothing tells how far readings scatter.
+    pub kept: Option<Kept>,
+    /// Each circle's centre: the second's first round less the first's last round with that circle.
+    pub centres: PerChannel<Option<Agreement>>,
+    /// Parts that sit otherwise in the second session's first build than in the first's last, in
+    /// words.
+    pub rebuilt: Vec<String>,
+    /// Whether both were read on one station under one calibration, so that its reference cancels.
+    pub same_reference: bool,
+}
+
+/// What a unit came back with, less what it left with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Kept {
+    /// The misalignment.
+    pub misalignment: Agreement,
+    /// The shared direction.
+    pub shared: Agreement,
+}
+
+impl TwoSessions {
+    /// Whether both name one unit.
+    #[must_use]
+    pub fn same_unit(&self) -> bool {
+        let [first, second] = &self.units;
+        !first.is_empty() && first == second
+    }
+}
+
+/// Lays two sessions side by side.
+#[must_use]
+pub fn two_sessions(first: &Session, second: &Session) -> TwoSessions {
+    let sessions = [first, second];
+    let name =
+        |session: &Session| session.unit().map_or_else(String::new, |unit| unit.name.clone());
+    let conclusions = sessions.map(conclude);
+    let as_left = match &conclusions {
+        [Ok(left), Ok(right)] => apart(
+            Side { conclusion: left, station: first.station() },
+            Side { conclusion: right, station: second.station() },
+        ),
+        _ => Vec::new(),
+    };
+    let same_reference = same_reference(first.station(), second.station());
+    let rounds = sessions.map(RoundAccount::all);
+    let centres = PerChannel::from_fn(|channel| {
+        let [before, after] = &rounds;
+        let last = before.iter().rev().find_map(|round| circle(round, channel))?;
+        let next = after.iter().find_map(|round| circle(round, channel))?;
+        agreement(&centre(last)?, &centre(next)?).ok()
+    });
+    let measured = conclusions[0].as_ref().ok().and_then(|conclusion| conclusion.measured);
+    TwoSessions {
+        units: sessions.map(name),
+        kept: measured.and_then(|left| kept(&left, first, second, same_reference)),
+        rounds,
+        conclusions,
+        as_left,
+        centres,
+        rebuilt: rebuilt(first, second),
+        same_reference,
+    }
+}
+
+fn circle(round: &RoundAccount, channel: Channel) -> Option<&CircleFit> {
+    let solution = round.solution.as_ref()?.as_ref().ok()?;
+    solution.fits[channel].as_ref().ok().filter(|fit| !fit.arc_too_short())
+}
+
+fn centre(fit: &CircleFit) -> Option<Measurement> {
+    let covariance = fit.covariance?;
+    let at = |i, j| covariance.get(i, j);
+    Some(Measurement {
+        value: [fit.circle.centre.x_arcmin, fit.circle.centre.y_arcmin],
+        covariance: [[at(0, 0), at(0, 1)], [at(1, 0), at(1, 1)]],
+        freedom: fit.freedom()?,
+    })
+}
+
+/// As-found readings are few: their scatter is known only where their station states it.
+fn kept(
+    left: &Measured,
+    first: &Session,
+    second: &Session,
+    without_reference: bool,
+) -> Option<Kept> {
+    let (_, readings) = as_found_readings(second)?;
+    let sigma_arcmin = second.station()?.spread.sigma_arcmin?;
+    let confirmation = Confirmation {
+        readings,
+        spread: ReadingSpread::Stated(each_axis([sigma_arcmin; 2])),
+        reference: second.station().map(reference).unwrap_or_default(),
+    };
+    // Chances are not looked at, only means and covariances: any window will do.
+    let window = second.window().or_else(|| first.window())?;
+    let came = judge(&confirmation, &window.limits, Rule::Simple).ok()??;
+    let went = pair(&left.judgement?, first.station(), without_reference);
+    let came = pair(&came, second.station(), without_reference);
+    Some(Kept {
+        misalignment: agreement(&went.misalignment, &came.misalignment).ok()?,
+        shared: agreement(&went.shared, &came.shared).ok()?,
+    })
+}
+
+/// Parts that sit otherwise, in words.
+fn rebuilt(first: &Session, second: &Session) -> Vec<String> {
+    let (Some(then), Some(now)) = (first.unit(), second.units.first().map(|said| &said.value))
+    else {
+        return Vec::new();
+    };
+    let mut said = Vec::new();
+    let mut changed = |what: &str, before: &str, after: &str| {
+        if before != after && !before.is_empty() && !after.is_empty() {
+            said.push(format!("{what} {after}, before {before}"));
+        }
+    };
+    changed("housing", &then.housing, &now.housing);
+    for channel in Channel::BOTH {
+        let side = channel.word();
+        changed(&format!("{side} tube"), &then.tubes[channel].serial, &now.tubes[channel].serial);
+        changed(
+            &format!("{side} eyepiece"),
+            &then.eyepieces[channel].serial,
+            &now.eyepieces[channel].serial,
+        );
+        let shims = |unit: &crate::unit::Unit| match &unit.shims[channel][..] {
+            [] => "none".to_owned(),
+            held => held.iter().map(remedies::shim).collect::<Vec<_>>().join("; "),
+        };
+        changed(&format!("{side} shims"), &shims(then), &shims(now));
+        let turned = |unit: &crate::unit::Unit| {
+            format!("turned by {}", crate::figures::degrees_short(unit.tubes[channel].turned_deg))
+        };
+        changed(&format!("{side} tube"), &turned(then), &turned(now));
+    }
+    said
+}

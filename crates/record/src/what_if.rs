@@ -1,0 +1,193 @@
+//! A session as it would be with a reading left out, another tolerance window or another rule: all of
+//! it worked out again, none of it a fact.
+//!
+//! What comes out is for looking at beside what is. It has no way into a file: a reading is left out
+//! for good by a withdrawal with its reason, a window is changed by a fact of its own.
+
+use core::fmt::Write as _;
+use std::collections::BTreeSet;
+
+use crate::check::Checked as _;
+use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::error::Error;
+use crate::fact::Seq;
+use crate::figures::{arcmin, percent};
+use crate::fold::{Entry, Said, Session, Withdrawal};
+use crate::review::RoundAccount;
+use crate::window::{Rule, Window};
+
+/// What is supposed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Supposition {
+    /// Readings that count and are to be left out.
+    pub out: BTreeSet<Seq>,
+    /// Readings that were withdrawn and are to count.
+    pub back: BTreeSet<Seq>,
+    /// Another tolerance window.
+    pub window: Option<Window>,
+    /// Another rule than the window's.
+    pub rule: Option<Rule>,
+}
+
+/// A session as it would be. Every signature in it counts as outdated: none was given for this.
+#[derive(Clone, Debug)]
+pub struct WhatIf {
+    /// What was supposed.
+    pub supposing: Supposition,
+    /// The session as it would be.
+    pub session: Session,
+    /// What each round would come to.
+    pub rounds: Vec<RoundAccount>,
+    /// The verdict it would have.
+    pub conclusion: Result<Conclusion, NoConclusion>,
+}
+
+impl Supposition {
+    /// Whether nothing is supposed.
+    #[must_use]
+    pub fn is_nothing(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Leaves a reading out, or counts it, or takes that back: what a tick beside a reading does.
+    pub fn toggle(&mut self, entry: &Entry) {
+        let named = if entry.in_use() { &mut self.out } else { &mut self.back };
+        if !named.remove(&entry.seq) {
+            named.insert(entry.seq);
+        }
+    }
+
+    /// What is supposed, as half a sentence: `if reading 24 were out and the rule were simple`. Empty
+    /// when nothing is.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut parts = Vec::new();
+        for (readings, word) in [(&self.out, "out"), (&self.back, "counted")] {
+            if !readings.is_empty() {
+                parts.push(format!("{} were {word}", numbered(readings)));
+            }
+        }
+        if let Some(window) = &self.window {
+            parts.push(format!("the window were {}", window.name));
+        }
+        if let Some(rule) = self.rule {
+            parts.push(format!("the rule were {}", rule.word()));
+        }
+        if parts.is_empty() { String::new() } else { format!("if {}", parts.join(" and ")) }
+    }
+}
+
+fn numbered(readings: &BTreeSet<Seq>) -> String {
+    let numbers: Vec<String> = readings.iter().map(ToString::to_string).collect();
+    let noun = if numbers.len() == 1 { "reading" } else { "readings" };
+    format!("{noun} {}", numbers.join(", "))
+}
+
+/// Works a session out as it would be.
+///
+/// To look at an earlier state, give the fold of the facts up to it.
+///
+/// # Errors
+/// [`Error::NotAReadingInUse`] for a reading that is not there, or is to be left out twice or counted
+/// where it counts already; what is wrong with the window.
+pub fn what_if(session: &Session, supposing: &Supposition) -> Result<WhatIf, Error> {
+    let mut supposed = session.clone();
+    for &seq in &supposing.out {
+        let entry = entry_mut(&mut supposed, seq).filter(|entry| entry.in_use());
+        let entry = entry.ok_or(Error::NotAReadingInUse { seq })?;
+        entry.withdrawn = Some(Withdrawal { by: seq, reason: "supposed".to_owned() });
+    }
+    for &seq in &supposing.back {
+        let entry = entry_mut(&mut supposed, seq).filter(|entry| !entry.in_use());
+        entry.ok_or(Error::NotAReadingInUse { seq })?.withdrawn = None;
+    }
+    if let Some(window) = &supposing.window {
+        window.check()?;
+        match (supposed.windows.last_mut(), supposed.rounds.last()) {
+            (Some(held), _) => held.value = window.clone(),
+            (None, Some(round)) => supposed.windows.push(Said {
+                seq: round.id,
+                time: round.time,
+                hand: String::new(),
+                value: window.clone(),
+            }),
+            // Without a round nothing is judged by it.
+            (None, None) => {}
+        }
+    }
+    if let (Some(rule), Some(window)) = (supposing.rule, supposed.windows.last_mut()) {
+        window.value.rule = rule;
+    }
+    if !supposing.is_nothing() {
+        supposed.signatures.iter_mut().for_each(|signature| signature.outdated = true);
+    }
+    Ok(WhatIf {
+        supposing: supposing.clone(),
+        rounds: RoundAccount::all(&supposed),
+        conclusion: conclude(&supposed),
+        session: supposed,
+    })
+}
+
+fn entry_mut(session: &mut Session, seq: Seq) -> Option<&mut Entry> {
+    let mut entries = session.rounds.iter_mut().flat_map(|round| &mut round.readings);
+    entries.find(|entry| entry.seq == seq)
+}
+
+impl WhatIf {
+    /// What would be, beside what is, in sentences: `If reading 24 were out: pass, as it is.
+    /// Misalignment 0.3′, 0.2′ instead of 0.4′, 0.2′ …`
+    #[must_use]
+    pub fn words(&self, actual: &Result<Conclusion, NoConclusion>) -> String {
+        let supposed = self.supposing.words();
+        if supposed.is_empty() {
+            return "Nothing is supposed.".to_owned();
+        }
+        let mut words = capitalised(&supposed);
+        let is = |conclusion: &Result<Conclusion, NoConclusion>| match conclusion {
+            Ok(conclusion) => conclusion.verdict.word().to_owned(),
+            Err(why) => format!("no verdict ({why})"),
+        };
+        let (then, now) = (is(&self.conclusion), is(actual));
+        if then == now {
+            let _ = write!(words, ", the verdict would still be {then}.");
+        } else {
+            let _ = write!(words, ", the verdict would be {then} instead of {now}.");
+        }
+        let measured = |conclusion: &Result<Conclusion, NoConclusion>| {
+            conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured)
+        };
+        if let Some(then) = measured(&self.conclusion) {
+            let m = then.misalignment;
+            let _ = write!(
+                words,
+                " The misalignment would be {}, {}, {} from boresight, window use {}",
+                arcmin(m.x_arcmin),
+                arcmin(m.y_arcmin),
+                arcmin(then.boresight_arcmin),
+                percent(then.window_use.worst())
+            );
+            match measured(actual) {
+                Some(now) => {
+                    let m = now.misalignment;
+                    let _ = write!(
+                        words,
+                        "; it is {}, {}, {}, {}.",
+                        arcmin(m.x_arcmin),
+                        arcmin(m.y_arcmin),
+                        arcmin(now.boresight_arcmin),
+                        percent(now.window_use.worst())
+                    );
+                }
+                None => words.push('.'),
+            }
+        }
+        words
+    }
+}
+
+fn capitalised(text: &str) -> String {
+    let mut characters = text.chars();
+    let first = characters.next().map(|first| first.to_uppercase().to_string());
+    first.unwrap_or_default() + characters.as_str()
+}

@@ -1,0 +1,268 @@
+//! Review: stepping through a session, supposing, comparing, answering.
+
+use std::path::{Path, PathBuf};
+
+use record::fact::{Body, Countersigned, Returned};
+use record::{Access, Link, RealDisk, SaveState, SessionFile, blind_check, review};
+
+use crate::app::App;
+use crate::app::opening::program;
+use crate::app::places::Place;
+use crate::app::places::review::other::{Other, name_of};
+use crate::app::places::review::{ReviewAction, Reviewed, Sight};
+
+/// How long the window waits for an answer to reach the disk.
+const LONGEST: std::time::Duration = std::time::Duration::from_secs(2);
+
+impl App {
+    pub(super) fn review_action(&mut self, action: ReviewAction) {
+        match action {
+            ReviewAction::Open(path) => self.review_session(path),
+            ReviewAction::Show(part) => {
+                self.places.review.part = part;
+                self.places.review.sight = Sight::Part;
+            }
+            ReviewAction::Bring(sight) => self.places.review.sight = sight,
+            ReviewAction::CompareWith(path) => self.compare_with(path),
+            ReviewAction::Countersign => self.answer(true),
+            ReviewAction::Return => self.answer(false),
+            ReviewAction::ReadBlind => self.read_blind(),
+            ReviewAction::AtBench => self.review_at_bench(),
+            other => {
+                if let Some(open) = &mut self.places.review.open {
+                    step(open, other);
+                }
+            }
+        }
+    }
+
+    /// Goes on with what is looked over, else looks over the bench's own session.
+    pub(super) fn come_to_review(&mut self) {
+        if self.places.review.open.is_none()
+            && let Some(session) = &self.session
+        {
+            let path = session.file().path().to_owned();
+            self.review_session(path);
+        } else if let Some(open) = &self.places.review.open {
+            // It may have been written to since.
+            let (path, at, last) = (open.path.clone(), open.at(), open.last());
+            self.review_session(path);
+            if let Some(open) = &mut self.places.review.open
+                && at < last
+            {
+                open.step_to(at);
+            }
+        }
+    }
+
+    fn review_session(&mut self, path: PathBuf) {
+        self.place = Place::Review;
+        let review = &mut self.places.review;
+        let another = review.open.as_ref().is_none_or(|open| open.path != path);
+        match Reviewed::open(path.clone()) {
+            Ok(open) => {
+                review.open = Some(open);
+                review.refused = None;
+                if another {
+                    review.notice.clear();
+                    review.comment.clear();
+                    review.view = crate::plot::FieldView::default();
+                }
+            }
+            Err(why) => {
+                review.open = None;
+                review.refused = Some(format!("{}: {why}", path.display()));
+                return;
+            }
+        }
+        let blind = self.blind_readings_of(&path);
+        if let Some(open) = &mut self.places.review.open {
+            open.blind = blind;
+        }
+    }
+
+    /// What blind sessions of the shop say of a signed one.
+    fn blind_readings_of(&self, path: &Path) -> Vec<(String, Vec<String>)> {
+        let Some(open) = &self.places.review.open else { return Vec::new() };
+        let name = open.account.header().map(|header| header.session.clone());
+        let (Some(name), Some(unit)) = (name, open.account.session.unit()) else {
+            return Vec::new();
+        };
+        let mut said = Vec::new();
+        // A blind session's file is named after its unit.
+        let sessions = self.shop.offers().sessions.iter();
+        for (other, words) in
+            sessions.filter(|(other, words)| other != path && words.contains(&unit.name))
+        {
+            let Ok(account) = review(other, &RealDisk) else { continue };
+            if Link::of(&account.session).is_none_or(|link| link.session != name) {
+                continue;
+            }
+            said.push(match blind_check(open.facts(), &account.session) {
+                Ok(check) => (words.clone(), check.words()),
+                Err(why) => (words.clone(), vec![crate::app::picture::capital(&format!("{why}."))]),
+            });
+        }
+        said
+    }
+
+    fn compare_with(&mut self, path: PathBuf) {
+        let review = &mut self.places.review;
+        let Some(open) = &mut review.open else { return };
+        match Other::read(path.clone(), &open.account.session, &name_of(&path)) {
+            Ok(other) => {
+                open.step_to(open.last());
+                open.stage.lay_beside(other.ghost.clone());
+                open.other = Some(other);
+                review.refused = None;
+            }
+            Err(why) => review.refused = Some(why),
+        }
+    }
+
+    /// Countersigns, or returns with the comment.
+    fn answer(&mut self, agreed: bool) {
+        match self.answered(agreed) {
+            Ok(path) => {
+                self.review_session(path);
+                let review = &mut self.places.review;
+                review.comment.clear();
+                review.notice = if agreed {
+                    "Countersigned. Keep the last line's 64 digits beside it: whoever cuts facts off \
+                     the end changes them."
+                        .to_owned()
+                } else {
+                    "Returned. The technician sees it when the shop is opened.".to_owned()
+                };
+            }
+            Err(why) => self.places.review.refused = Some(why),
+        }
+    }
+
+    fn answered(&mut self, agreed: bool) -> Result<PathBuf, String> {
+        let Some(open) = &self.places.review.open else {
+            return Err("No session is looked over.".to_owned());
+        };
+        let hand = self.preferences.hand.trim().to_owned();
+        if hand.is_empty() {
+            return Err("Give your initials: an answer names its hand.".to_owned());
+        }
+        let signature = open.not_to_return()?;
+        if let (true, Some(why)) = (agreed, open.not_to_countersign()) {
+            return Err(why);
+        }
+        let comment = self.places.review.comment.trim().to_owned();
+        if !agreed && comment.is_empty() {
+            return Err("Say what is to be done: a return needs a comment.".to_owned());
+        }
+        let path = open.path.clone();
+        let body = if agreed {
+            let last_hash = open.account.last_hash.clone();
+            Body::Countersigned(Countersigned { signature, last_hash, comment })
+        } else {
+            Body::Returned(Returned { signature, comment })
+        };
+        self.append_to(&path, body, &hand)?;
+        Ok(path)
+    }
+
+    /// Adds an answer to a session, whether it is the bench's own or lies in the shop.
+    fn append_to(&mut self, path: &Path, body: Body, hand: &str) -> Result<(), String> {
+        let now = self.services.clock.now();
+        let unit = self.entry.unit;
+        if let Some(session) = self.session.as_mut().filter(|open| open.file().path() == path) {
+            session.append(body, now, hand, unit).map_err(|why| why.to_string())?;
+            // An answer is shown as given only when it is on disk; a slow disk is not waited for long.
+            let begun = std::time::Instant::now();
+            while matches!(session.file().save_state(), SaveState::Saving { .. })
+                && begun.elapsed() < LONGEST
+            {
+                std::thread::sleep(std::time::Duration::from_millis(2));
+                self.warnings.extend(session.hear(now));
+            }
+            return match session.file().save_state() {
+                SaveState::Saved | SaveState::Written => Ok(()),
+                _ => Err(format!("It waits to be written: {}.", session.saved().words())),
+            };
+        }
+        let mut file =
+            SessionFile::open(path, self.file_options()).map_err(|why| why.to_string())?;
+        if !matches!(file.access(), Access::Writing) {
+            return Err(crate::app::picture::capital(&format!("{}.", file.access())));
+        }
+        record::fold(file.facts()).admits(&body).map_err(|why| why.to_string())?;
+        file.append(body, now, hand).map_err(|why| why.to_string())?;
+        file.finish().map_err(|why| why.to_string())
+    }
+
+    /// Begins a session of confirm readings that shows nothing of the one looked over.
+    fn read_blind(&mut self) {
+        if let Err(why) = self.blind_begun() {
+            self.places.review.refused = Some(why);
+        }
+    }
+
+    fn blind_begun(&mut self) -> Result<(), String> {
+        let Some(open) = &self.places.review.open else {
+            return Err("No session is looked over.".to_owned());
+        };
+        let hand = self.preferences.hand.trim().to_owned();
+        if hand.is_empty() {
+            return Err("Give your initials: every reading names its hand.".to_owned());
+        }
+        let state = &open.account.session;
+        let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());
+        let link = Link::to(state, &file_name.unwrap_or_default(), &open.account.last_hash)
+            .map_err(|why| crate::app::picture::capital(&format!("{why}.")))?;
+        let name = state.station().map(|station| station.name.clone());
+        let offers = self.shop.offers();
+        let station = offers.stations.iter().find(|station| Some(&station.name) == name.as_ref());
+        let bodies = link.beginning(state, station.cloned());
+        let header = link.header(&program()).map_err(|why| why.to_string())?;
+        let unit = state.unit().map_or_else(|| "blind".to_owned(), |unit| unit.name.clone());
+        let now = self.services.clock.now();
+        let path = self.shop.new_session_path(now, &unit)?;
+        let mut file = SessionFile::create(&path, header, &hand, self.file_options())
+            .map_err(|why| why.to_string())?;
+        for body in bodies {
+            let now = self.services.clock.now();
+            file.append(body, now, &hand).map_err(|why| why.to_string())?;
+        }
+        self.take_up(file);
+        self.shop.refresh_sessions();
+        self.command(crate::ui_command::UiCommand::Confirm);
+        self.say(
+            "Blind confirm readings: rings and locks as left. What was signed is not shown here.",
+        );
+        Ok(())
+    }
+
+    fn review_at_bench(&mut self) {
+        let path = self.places.review.open.as_ref().map(|open| open.path.clone());
+        if let Some(path) = path
+            && let Err(why) = self.open_path(&path)
+        {
+            self.places.review.refused = Some(why);
+        }
+    }
+}
+
+/// What changes only what is looked at.
+fn step(open: &mut Reviewed, action: ReviewAction) {
+    match action {
+        ReviewAction::StepTo(seq) => open.step_to(seq),
+        ReviewAction::StepBy(by) => {
+            let at = open.at().saturating_add_signed(by);
+            open.step_to(at);
+        }
+        ReviewAction::Toggle(seq) => open.toggle(seq),
+        ReviewAction::SupposeWindow(window) => open.suppose_window(window.map(|window| *window)),
+        ReviewAction::SupposeRule(rule) => open.suppose_rule(rule),
+        ReviewAction::AsItIs => open.as_it_is(),
+        ReviewAction::CompareNone => {
+            open.other = None;
+            open.stage.lay_beside(None);
+        }
+        _ => {}
+    }
+}

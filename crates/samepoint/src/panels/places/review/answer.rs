@@ -1,0 +1,96 @@
+//! A supervisor's answer: countersign, or return with what is to be done; and reading it blind first.
+
+use egui::{Button, Id, Label, RichText, TextEdit, Ui, vec2};
+use record::AnswerKind;
+
+use super::ReviewContext;
+use crate::app::Action;
+use crate::app::places::review::{ReviewAction, Reviewed};
+use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Tone, message_ui};
+
+pub(super) fn answer_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    open: &Reviewed,
+    context: &ReviewContext<'_>,
+    comment: &mut String,
+    actions: &mut Vec<Action>,
+) {
+    standing_ui(ui, palette, open, context);
+    let name = ui.label("Supervisor");
+    let mut typed = context.hand.to_owned();
+    let edit = TextEdit::singleline(&mut typed)
+        .id(Id::unique("review hand"))
+        .hint_text("whose initials answer")
+        .char_limit(24)
+        .min_size(vec2(0.0, TARGET))
+        .align(egui::Align2::LEFT_CENTER)
+        .desired_width(f32::INFINITY);
+    if ui.add(edit).labelled_by(name.id).changed() {
+        actions.push(Action::Hand(typed));
+    }
+    let name = ui.label("Comment");
+    let edit = TextEdit::multiline(comment)
+        .id(Id::unique("review comment"))
+        .hint_text("what is to be done, or what was looked at")
+        .desired_rows(3)
+        .desired_width(f32::INFINITY);
+    ui.add(edit).labelled_by(name.id);
+    let why_not = open.not_to_countersign();
+    ui.horizontal_wrapped(|ui| {
+        let agree = Button::new(RichText::new("Countersign").font(theme::bold(14.5)))
+            .min_size(vec2(110.0, TARGET));
+        let shown = ui.add_enabled(why_not.is_none(), agree);
+        if shown.on_hover_text("Agrees; carries the last line of the file.").clicked() {
+            actions.push(Action::Review(ReviewAction::Countersign));
+        }
+        let back = Button::new("Return with comment").min_size(vec2(110.0, TARGET));
+        let shown = ui.add_enabled(open.not_to_return().is_ok(), back);
+        if shown.on_hover_text("The technician sees it when the shop is opened.").clicked() {
+            actions.push(Action::Review(ReviewAction::Return));
+        }
+    });
+    if let Some(why) = why_not {
+        ui.add(Label::new(RichText::new(why).color(palette.quiet)).wrap());
+    }
+    ui.add_space(10.0);
+    ui.label(RichText::new("Read it yourself").font(theme::bold(14.5)));
+    let blind = "Begins a session of confirm readings of your own with the same unit, window and \
+                 housing. It shows nothing that was read or signed here; once both channels are read, \
+                 the account here says whether both agree.";
+    ui.add(Label::new(RichText::new(blind).color(palette.quiet)).wrap());
+    if ui.add(Button::new("Confirm it blind…").min_size(vec2(0.0, TARGET))).clicked() {
+        actions.push(Action::Review(ReviewAction::ReadBlind));
+    }
+}
+
+/// What was signed and answered so far.
+fn standing_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, context: &ReviewContext<'_>) {
+    let Some(signature) = open.account.signature() else {
+        message_ui(ui, palette, Tone::Plain, "Nobody signed this session yet.", false);
+        return;
+    };
+    let signed = format!(
+        "Signed “{}” by {} on {}.",
+        signature.signed.verdict.word(),
+        signature.hand,
+        signature.time.date()
+    );
+    ui.add(Label::new(signed).wrap());
+    if let Some(answer) = &signature.answer {
+        let (word, comment) = match &answer.kind {
+            AnswerKind::Countersigned(answer) => ("Countersigned", &answer.comment),
+            AnswerKind::Returned(answer) => ("Returned", &answer.comment),
+        };
+        let mut said = format!("{word} by {} on {}.", answer.hand, answer.time.date());
+        if !comment.is_empty() {
+            said.push_str(&format!(" “{comment}”"));
+        }
+        message_ui(ui, palette, Tone::Plain, &said, false);
+    }
+    if !context.hand.is_empty() && context.hand == signature.hand {
+        let own = "You signed this yourself: somebody else should answer for it.";
+        message_ui(ui, palette, Tone::Look, own, false);
+    }
+}

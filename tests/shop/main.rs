@@ -1,0 +1,20 @@
+//! What a supervisor needs, without a screen.
+//!
+//! - [`timeline`]: every fact as a line, with what became of it;
+//! - [`what_if`]: a session as it would be, and never a fact;
+//! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests fail by panicking"
+)]
+
+mod linked;
+#[path = "../faults/support.rs"]
+#[allow(dead_code, reason = "shared with another test program, which uses the rest")]
+mod support;
+mod timeline;
+mod two_sessions;
+mod what_if;

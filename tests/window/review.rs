@@ -1,0 +1,244 @@
+//! Review: a session is stepped through, supposed otherwise, laid beside another, answered; and nothing
+//! but an answer is ever written.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Modifiers, vec2};
+use record::fact::{Body, Verdict};
+use record::{AnswerKind, RealDisk, SignatureState, review};
+use samepoint::app::places::Place;
+use samepoint::app::places::review::Reviewed;
+use solver::Channel;
+
+use crate::bench::Bench;
+use crate::confirm::{confirm_all, confirming};
+use crate::layout::{controls_inside, cut_short};
+
+/// A unit signed as a pass by KT, with one reading withdrawn on the way; the bench at review.
+fn signed(home: &Path) -> Bench {
+    let mut bench = confirming(home);
+    confirm_all(&mut bench);
+    bench.key(Key::F12);
+    bench.key(Key::Enter);
+    bench.wait_saved().unwrap();
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::V);
+    assert_eq!(bench.app().place(), Place::Review);
+    bench
+}
+
+fn open(bench: &Bench) -> &Reviewed {
+    bench.app().places().review.open.as_ref().expect("a session is looked over")
+}
+
+fn bytes(path: &Path) -> Vec<u8> {
+    std::fs::read(path).unwrap()
+}
+
+#[test]
+fn a_session_is_stepped_through_and_nothing_is_written() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    let before = bytes(&path);
+    assert!(bench.says("The readings give “pass”. What was stored follows from the readings."));
+    assert!(bench.says("Signed “pass” by KT"));
+    let last = open(&bench).last();
+    assert_eq!(open(&bench).at(), last);
+    // Back to the first fact: nothing is read yet; on to where both circles are known.
+    bench.key(Key::Home);
+    assert_eq!(open(&bench).at(), 1);
+    assert!(open(&bench).stage.state.rounds.is_empty());
+    assert!(bench.says("fact 1 of"));
+    let circles = |bench: &Bench| {
+        let solution = open(bench).stage.picture.solution.as_ref();
+        solution.is_some_and(|solution| solution.both_fits().is_some())
+    };
+    let mut first_met = None;
+    while open(&bench).at() < last {
+        bench.key(Key::ArrowDown);
+        if circles(&bench) {
+            first_met = Some(open(&bench).at());
+            break;
+        }
+    }
+    // Two angles of each channel make a circle each: what stands there is the fold to that fact.
+    let met = first_met.expect("both circles form");
+    let state = record::fold_to(open(&bench).facts(), met);
+    assert_eq!(open(&bench).stage.state, state);
+    let logged = |channel: Channel| state.rounds[0].fitted(channel).count();
+    assert_eq!((logged(Channel::Left), logged(Channel::Right)), (4, 2));
+    bench.key(Key::End);
+    assert_eq!(open(&bench).at(), last);
+    assert_eq!(bytes(&path), before, "looking writes nothing");
+}
+
+#[test]
+fn what_if_is_worked_out_and_never_stored() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    let before = bytes(&path);
+    bench.press("What if");
+    assert!(bench.says("Nothing is supposed."));
+    bench.press("Simple rule");
+    assert!(bench.says("If the rule were simple, the verdict would still be pass."));
+    assert!(bench.says("Supposed, not on record."));
+    bench.press("As it is");
+    assert!(bench.says("Nothing is supposed."));
+    // Without any confirm reading of the left channel nothing is measured.
+    let facts = open(&bench).facts().to_vec();
+    let lines = open(&bench).lines.clone();
+    let mut left_out = 0;
+    for (fact, line) in facts.iter().zip(&lines) {
+        let Body::Reading(reading) = &fact.body else { continue };
+        if reading.purpose == record::fact::Purpose::Confirm
+            && reading.channel() == Some(Channel::Left)
+        {
+            bench.press_anywhere(&format!("{} · {}", line.seq, line.words));
+            left_out += 1;
+        }
+    }
+    assert!(left_out > 4, "{left_out} readings");
+    assert!(bench.says("instead of pass."), "{}", open(&bench).supposed);
+    assert_eq!(bytes(&path), before, "supposing writes nothing");
+    // Stepping ends it.
+    bench.press("Account");
+    bench.key(Key::ArrowUp);
+    assert!(open(&bench).supposing.is_nothing());
+}
+
+#[test]
+fn a_supervisor_countersigns_or_returns() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    bench.press("Answer");
+    assert!(bench.says("You signed this yourself: somebody else should answer for it."));
+    let hand = |bench: &mut Bench, initials: &str| {
+        bench.focus("Supervisor");
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text(initials);
+    };
+    hand(&mut bench, "MB");
+    assert!(!bench.says("You signed this yourself"));
+    // A return needs a comment.
+    bench.press("Return with comment");
+    assert!(bench.says("Say what is to be done: a return needs a comment."));
+    bench.focus("Comment");
+    bench.type_text("read the right channel once more");
+    let hash_before = open(&bench).account.last_hash.clone();
+    bench.press("Return with comment");
+    assert!(bench.says("Returned. The technician sees it when the shop is opened."));
+    let answer = |path: &Path| {
+        let account = review(path, &RealDisk).unwrap();
+        let SignatureState::Signed(signature) = account.session.signature() else { panic!() };
+        let answer = signature.answer.clone().unwrap();
+        (answer.hand, answer.kind)
+    };
+    let (by, kind) = answer(&path);
+    assert_eq!(by, "MB");
+    assert!(
+        matches!(&kind, AnswerKind::Returned(it) if it.comment == "read the right channel once more")
+    );
+    // What was returned may be countersigned after all; it carries the last line it was looked at with.
+    let hash = open(&bench).account.last_hash.clone();
+    assert_ne!(hash, hash_before);
+    bench.press("Countersign");
+    let (_, kind) = answer(&path);
+    assert!(matches!(&kind, AnswerKind::Countersigned(it) if it.last_hash == hash));
+    assert!(bench.says("Countersigned."));
+    let account = review(&path, &RealDisk).unwrap();
+    assert_eq!(account.verdict(), Some(Verdict::Pass));
+    assert_eq!(account.exit_code(), 0);
+}
+
+#[test]
+fn a_verdict_is_checked_blind() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    bench.press("Answer");
+    bench.press_anywhere("Confirm it blind…");
+    assert_eq!(bench.app().place(), Place::Bench);
+    let blind = bench.app().session().unwrap().file().path().to_owned();
+    assert_ne!(blind, path);
+    let state = bench.app().session().unwrap().state();
+    assert!(state.rounds.iter().all(|round| round.readings.is_empty()), "nothing is shown");
+    assert!(bench.says("What was signed is not shown here."));
+    bench.keys(Modifiers::COMMAND, Key::B);
+    for _ in 0..4 {
+        for x in ["-14.3", "-14.2"] {
+            bench.enter(x);
+            bench.enter("21.6");
+        }
+    }
+    bench.wait_saved().unwrap();
+    bench.keys(Modifiers::ALT, Key::V);
+    assert_eq!(open(&bench).path, path, "what was looked over is still looked over");
+    bench.press("Account");
+    assert!(bench.says("Read blind:"));
+    assert!(bench.says("KT signed and took the blind readings: they are not blind."));
+    assert!(bench.says("they agree"), "{:?}", open(&bench).blind);
+}
+
+#[test]
+fn two_sessions_of_a_unit_are_laid_side_by_side() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.keys(Modifiers::ALT, Key::V);
+    bench.press("Compare");
+    bench.focus("Compare with a session whose name has");
+    bench.type_text("0152");
+    bench.press("2026-11-23 0152");
+    assert!(bench.says("Beside 2026-11-23 0152"));
+    assert!(bench.says("These are different units"));
+    let ghost = open(&bench).other.as_ref().unwrap().ghost.as_ref().unwrap();
+    assert!(ghost.circles.left.is_some() && ghost.circles.right.is_some());
+    assert!(open(&bench).stage.picture.telling.contains("2026-11-23 0152"), "told in words too");
+    bench.press("Take it away");
+    assert!(open(&bench).other.is_none());
+}
+
+#[test]
+fn damage_is_said_first_and_cannot_be_countersigned() {
+    let home = tempfile::tempdir().unwrap();
+    let bench = signed(home.path());
+    let path: PathBuf = open(&bench).path.clone();
+    drop(bench);
+    let mut damaged = bytes(&path);
+    let middle = damaged.len() / 2;
+    damaged[middle] ^= 1;
+    let folder = home.path().join("other/sessions");
+    std::fs::create_dir_all(&folder).unwrap();
+    let copy = folder.join("damaged.samepoint");
+    std::fs::write(&copy, damaged).unwrap();
+    let mut bench = Bench::open(home.path(), Some(copy));
+    bench.keys(Modifiers::ALT, Key::V);
+    assert!(bench.says("Damaged:"));
+    bench.press("Answer");
+    assert!(open(&bench).not_to_countersign().is_some());
+}
+
+#[test]
+fn review_fits_every_size() {
+    for size in [vec2(1280.0, 800.0), vec2(960.0, 600.0), vec2(640.0, 480.0)] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = Bench::open_sized(home.path(), None, size, 1.0);
+        bench.keys(Modifiers::ALT, Key::V);
+        for part in ["Account", "Rounds", "What if", "Compare", "Answer"] {
+            if size.x < 960.0 {
+                bench.press("Told");
+            }
+            bench.press(part);
+            for sight in ["Facts", "Plot", "Told"] {
+                if size.x < 960.0 {
+                    bench.press(sight);
+                }
+                let cut = cut_short(&bench);
+                assert!(cut.is_empty(), "{part} at {size:?}: {cut:#?}");
+                controls_inside(&bench, size, part);
+            }
+        }
+    }
+}
