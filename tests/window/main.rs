@@ -13,6 +13,7 @@
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
+//! - `practice`: invented units worked to their score;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `views`: through the glass, the ring map, over the swing;
@@ -37,6 +38,7 @@ mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]
 mod pictures;
+mod practice;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod remedy;

@@ -35,7 +35,7 @@ use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Tone, message_ui, ring_dial_has_keyboard};
 
 /// Width of the log, points.
 const SIDE: f32 = 334.0;
@@ -85,6 +85,7 @@ impl App {
             !away && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
+            && !ring_dial_has_keyboard(ui.ctx())
             && let Some(session) = &self.session
             && let Some(selected) = walk(ui, &session.shown(), self.selected)
         {

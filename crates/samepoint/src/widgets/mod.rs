@@ -13,7 +13,7 @@ pub use channel_name::{channel_colour_text, channel_label};
 pub use message::{Tone, message_ui};
 pub use number_field::{NumberField, number_field_ui};
 pub use practice_badge::practice_badge_ui;
-pub use ring_dial::{RingDial, ring_dial_ui};
+pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use turn_dial::turn_dial;
 pub use use_bar::use_bar_ui;
 pub use verdict::verdict_ui;

@@ -38,7 +38,7 @@ struct Drag {
 
 /// Shows it; returns how far it was turned, degrees clockwise, and its response.
 pub fn ring_dial_ui(ui: &mut Ui, palette: &Palette, dial: &RingDial<'_>) -> (f64, Response) {
-    let id = Id::unique(("virtual ring", dial.channel));
+    let id = id_of(dial.channel);
     let (rect, _) = ui.allocate_exact_size(Vec2::splat(dial.side), Sense::hover());
     let response = ui.interact(rect, id, Sense::click_and_drag());
     if response.clicked() || response.drag_started() {
@@ -77,6 +77,16 @@ pub fn ring_dial_ui(ui: &mut Ui, palette: &Palette, dial: &RingDial<'_>) -> (f64
     });
     paint(ui, palette, dial, rect, response.has_focus());
     (by_deg, response)
+}
+
+fn id_of(channel: Channel) -> Id {
+    Id::unique(("virtual ring", channel))
+}
+
+/// Whether arrow keys turn a ring now.
+#[must_use]
+pub fn ring_dial_has_keyboard(ctx: &egui::Context) -> bool {
+    Channel::BOTH.iter().any(|channel| ctx.memory(|memory| memory.has_focus(id_of(*channel))))
 }
 
 /// Clock position of a place about a middle, degrees clockwise from up.

@@ -68,6 +68,12 @@ impl Practising {
         self.on_bench.as_ref()?.as_ref().ok()
     }
 
+    /// Whether attempts are being read.
+    #[must_use]
+    pub const fn is_reading(&self) -> bool {
+        self.waiting.is_some()
+    }
+
     pub(in crate::app) fn unit_mut(&mut self) -> Option<&mut OnBench> {
         self.on_bench.as_mut()?.as_mut().ok()
     }

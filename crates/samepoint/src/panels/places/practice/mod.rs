@@ -111,6 +111,10 @@ fn begin_ui(
             practising.refused = None;
         }
         let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if entered {
+            // It may be refused: the keyboard stays until the bench comes.
+            response.request_focus();
+        }
         let name = ui.label(RichText::new("Your initials").color(palette.quiet));
         let mut initials = hand.to_owned();
         let edit = field(&mut initials, Id::unique("practice initials"), 84.0);
