@@ -266,7 +266,10 @@ fn a_reading_without_numbers_is_named() {
 
 #[test]
 fn statistics_answer_everything() {
-    use solver::stats::{anova, binormal::Binormal, compare, line::Line, quantile, sample};
+    use solver::stats::{
+        agreement, anova, binormal::Binormal, compare, line::Line, order, quantile, ranks, sample,
+        scatter::Scatter,
+    };
     let list = || prop::collection::vec(any_float(), 0..9);
     try_all((list(), list(), any_float(), any_float(), any_float()), |(xs, ys, a, b, c)| {
         for answer in [
@@ -291,9 +294,29 @@ fn statistics_answer_everything() {
         let _ = (compare::en_score(a, b, c, a), compare::welch(&xs, &ys), compare::holm(&xs));
         let _ = (sample::welch_satterthwaite(&[(a, b), (c, a)]), sample::covariance(&xs, &ys));
         let _ = anova::one_way(&[&xs, &ys]);
+        if let Ok(found) = ranks::mann_whitney(&xs, &ys) {
+            prop_assert!((0.0..=1.0).contains(&found.p_value), "{found:?}");
+        }
+        if let Ok(found) = ranks::kruskal_wallis(&[&xs, &ys, &[a]]) {
+            prop_assert!((0.0..=1.0).contains(&found.p_value), "{found:?}");
+        }
+        let _ = (order::quantile(&xs, a), order::quantile(&ys, 0.5));
+        let points: Vec<Direction> =
+            xs.iter().zip(&ys).map(|(x, y)| Direction::new(*x, *y)).collect();
+        if let Ok(scatter) = Scatter::of(&points) {
+            let _ = (scatter.ellipse_of_next(b), scatter.ellipse_of_mean(0.95));
+            let _ = (scatter.mean_is(Direction::new(a, b)), scatter.mean_is(Direction::BORESIGHT));
+        }
+        let measured = |value, u: f64| agreement::Measurement {
+            value,
+            covariance: [[u, c], [c, u]],
+            freedom: b,
+        };
+        let _ = agreement::agreement(&measured([a, b], c), &measured([c, a], a.abs()));
         let _ = anova::Crossed::new(2, 2, 2, &xs).map(|table| table.analysed());
         if let Ok(line) = Line::through(&xs, &ys) {
             let _ = (line.at(a), line.half_width_at(a, b), line.band_half_width_at(a, 0.95));
+            let _ = (line.next_half_width_at(a, b), line.slope_is(c), line.slope_half_width(b));
         }
         Ok(())
     });

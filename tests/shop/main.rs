@@ -2,7 +2,8 @@
 //!
 //! - [`timeline`]: every fact as a line, with what became of it;
 //! - [`what_if`]: a session as it would be, and never a fact;
-//! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit.
+//! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit;
+//! - [`answers`]: what many sessions answer together.
 
 #![allow(
     clippy::unwrap_used,
@@ -11,6 +12,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod answers;
 mod linked;
 #[path = "../faults/support.rs"]
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]

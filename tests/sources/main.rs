@@ -8,7 +8,7 @@
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
 //! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_norris`],
-//! [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
+//! [`general_purpose`], [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
 
 #![allow(
     clippy::unwrap_used,
@@ -26,6 +26,7 @@ mod coope;
 mod distributions;
 mod ellipse;
 mod gander_golub_strebel;
+mod general_purpose;
 mod gum;
 mod iso13528;
 mod jcgm101;

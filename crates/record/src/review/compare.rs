@@ -88,8 +88,10 @@ impl fmt::Display for Difference {
     }
 }
 
-/// Compares every live signature and chosen setting with what the facts before it give.
-pub(super) fn follows(facts: &[Fact], session: &Session) -> Follows {
+/// Compares every live signature and chosen setting with what the facts before it give. `session`: the
+/// fold of these facts.
+#[must_use]
+pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut differences = Vec::new();
     let mut unknown = Vec::new();
     let mut cannot_tell = None;

@@ -18,7 +18,7 @@ use crate::file::{Damage, Disk, End, scan};
 use crate::fold::{Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
-pub use compare::{Difference, Follows, RELATIVE_TOLERANCE};
+pub use compare::{Difference, Follows, RELATIVE_TOLERANCE, follows};
 
 /// What a review found.
 #[derive(Clone, Debug)]
@@ -111,7 +111,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
             End::Damaged(damage) => Chain::Damaged(damage),
         },
         conclusion: conclude(&session),
-        follows: compare::follows(&scanned.facts, &session),
+        follows: follows(&scanned.facts, &session),
         session,
         rounds,
     };

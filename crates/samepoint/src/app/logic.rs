@@ -18,6 +18,7 @@ impl App {
         self.hear_checks();
         self.hear_study();
         self.hear_progress();
+        self.hear_survey();
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();

@@ -13,6 +13,7 @@ use super::App;
 use super::entry::Entry;
 use super::offers::Offers;
 use super::places::Place;
+use super::places::shop::Surveying;
 use super::session::OpenSession;
 use super::signing::why_closed;
 
@@ -252,6 +253,8 @@ impl App {
         self.shop.refresh_sessions();
         self.shop.refresh_checks(self.services.clock.now().date());
         self.preferences.shop = Some(folder.to_owned());
+        self.places.shop = Surveying::default();
+        self.read_sessions();
         Ok(())
     }
 

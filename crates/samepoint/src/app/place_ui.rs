@@ -7,7 +7,7 @@ use super::room::Room;
 use super::ui::framed;
 use super::{Action, App};
 use crate::panels::places::{
-    ReviewContext, StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui,
+    ReviewContext, ShopContext, StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui,
 };
 use crate::theme::Palette;
 
@@ -28,7 +28,7 @@ impl App {
                     let hand = &self.preferences.hand;
                     practice_ui(ui, palette, &mut places.practice, hand, actions);
                 }
-                Place::Explore => explore_ui(ui, palette, &places.explore, actions),
+                Place::Explore => explore_ui(ui, palette, &mut places.explore, actions),
                 Place::Study => {
                     let context = StudyContext {
                         offers: self.shop.offers(),
@@ -37,7 +37,13 @@ impl App {
                     };
                     study_ui(ui, palette, &mut places.study, &context, actions);
                 }
-                Place::Shop => shop_ui(ui, palette, &places.shop, actions),
+                Place::Shop => {
+                    let context = ShopContext {
+                        offers: self.shop.offers(),
+                        today: self.services.clock.now().date(),
+                    };
+                    shop_ui(ui, palette, &mut places.shop, &context, actions);
+                }
                 Place::Review => {
                     let context = ReviewContext {
                         offers: self.shop.offers(),

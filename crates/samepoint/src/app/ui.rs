@@ -77,7 +77,8 @@ impl App {
     fn keys(&mut self, ui: &Ui) {
         let away = self.place != Place::Bench;
         let kept = |command: UiCommand| {
-            self.front.keeps_key_of(command) || (away && !command.is_everywhere())
+            self.front.keeps_key_of(command)
+                || (away && !command.is_everywhere() && !self.is_explored(command))
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, kept));
         let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
@@ -347,6 +348,10 @@ impl App {
                 open: self.session.is_some(),
                 hand: self.preferences.hand.clone(),
                 place: self.place,
+                can: match self.place {
+                    Place::Explore => self.places.explore.can(),
+                    _ => [false; 2],
+                },
                 ..TopBar::default()
             };
         }

@@ -1,7 +1,7 @@
 //! A straight line through points, with its covariance and the band of what it says.
 
 use crate::error::Error;
-use crate::stats::quantile::{f as f_quantile, student};
+use crate::stats::quantile::{f as f_quantile, student, student_above};
 use crate::stats::sample::{check_count, check_values, mean_of};
 
 /// y = intercept + slope·x by least squares, all points weighing the same.
@@ -94,6 +94,45 @@ impl Line {
     pub fn half_width_at(&self, x: f64, probability: f64) -> Result<f64, Error> {
         let u = self.u_at(x).ok_or(too_few_for_band(self.count))?;
         Ok(u * student(0.5 + 0.5 * probability, self.freedom() as f64)?)
+    }
+
+    /// Half width of the interval that holds the next point's y at one x with a probability: its own
+    /// scatter about the line and that of the line.
+    ///
+    /// # Errors
+    /// As [`Line::half_width_at`].
+    pub fn next_half_width_at(&self, x: f64, probability: f64) -> Result<f64, Error> {
+        let few = || too_few_for_band(self.count);
+        let (u, deviation) = (self.u_at(x).ok_or_else(few)?, self.deviation.ok_or_else(few)?);
+        let coverage = student(0.5 + 0.5 * probability, self.freedom() as f64)?;
+        Ok(u.hypot(deviation) * coverage)
+    }
+
+    /// Half width of the interval that holds the slope with a probability.
+    ///
+    /// # Errors
+    /// As [`Line::half_width_at`].
+    pub fn slope_half_width(&self, probability: f64) -> Result<f64, Error> {
+        let u = self.u_of_slope().ok_or_else(|| too_few_for_band(self.count))?;
+        Ok(u * student(0.5 + 0.5 * probability, self.freedom() as f64)?)
+    }
+
+    /// Standard uncertainty of the slope.
+    #[must_use]
+    pub fn u_of_slope(&self) -> Option<f64> {
+        Some(self.deviation? / self.squares_x.sqrt())
+    }
+
+    /// Probability of a slope so far from an expected one, either way, if that were the slope
+    /// (Student's t). Points exactly on a line: 1 where it has that slope, else 0.
+    ///
+    /// # Errors
+    /// As [`Line::half_width_at`].
+    pub fn slope_is(&self, expected: f64) -> Result<f64, Error> {
+        let u = self.u_of_slope().ok_or_else(|| too_few_for_band(self.count))?;
+        let off = self.slope - expected;
+        let t = if off == 0.0 { 0.0 } else { off.abs() / u };
+        Ok((2.0 * student_above(t, self.freedom() as f64)?).min(1.0))
     }
 
     /// Half width at x of the band that holds the whole line with a probability (Working and

@@ -4,6 +4,8 @@
 //! - [`binormal`]: mass of a bivariate normal in a box and in a disc;
 //! - [`sample`]: mean, variance, covariance, effective degrees of freedom;
 //! - [`robust`]: median and median absolute deviation;
+//! - [`ranks`]: groups compared by ranks; [`order`]: quantiles of a sample; [`scatter`]: directions and
+//!   their mean;
 //! - [`correlated`]: means of quantities read together, and what is worked out from them;
 //! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
@@ -18,11 +20,14 @@ pub mod binormal;
 pub mod compare;
 pub mod correlated;
 pub mod line;
+pub mod order;
 pub mod proportion;
 pub mod quadrature;
 pub mod quantile;
+pub mod ranks;
 pub mod robust;
 pub mod sample;
+pub mod scatter;
 mod special;
 
 /// Density of ln χ² at a value of χ², for integrals over it.

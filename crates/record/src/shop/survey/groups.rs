@@ -42,7 +42,9 @@ impl By {
         }
     }
 
-    fn name(self, session: &SessionSummary) -> &str {
+    /// What a session is called by it; empty where nobody gave a name.
+    #[must_use]
+    pub fn name(self, session: &SessionSummary) -> &str {
         match self {
             Self::All => "",
             Self::Housing => &session.housing,
@@ -74,11 +76,11 @@ pub struct Group {
 }
 
 impl Survey {
-    /// Real sessions by one thing they have in common, by name.
+    /// Sessions that count by one thing they have in common, by name.
     #[must_use]
     pub fn by(&self, by: By) -> Vec<Group> {
         let mut named: BTreeMap<&str, Vec<&SessionSummary>> = BTreeMap::new();
-        for session in self.sessions.iter().filter(|session| !session.practice) {
+        for (_, session) in self.counted() {
             named.entry(by.name(session)).or_default().push(session);
         }
         named.into_iter().map(|(name, sessions)| group(by, name, &sessions)).collect()

@@ -1,10 +1,29 @@
-//! Every session of a shop at a look: what passes, and by housing, station, hand and window.
+//! Every session of a shop at a look: what passes, what lies where, what differs.
 //!
-//! - [`summary`]: one session; [`groups`]: many; [`table`]: one line a session, for other programs.
+//! - [`summary`]: one session; [`groups`]: many; [`table`]: one line a session, for other programs;
+//! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
+//!
+//! What the sessions of a shop answer together, each with its statistics named. Every point knows its
+//! session: the index into [`Survey::sessions`].
+//!
+//! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
+//!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
+//! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
+//!   tightening does, housing by housing.
 
+pub mod centres;
+pub mod differ;
+pub mod drift;
+pub mod finishing;
+mod found;
 pub mod groups;
+pub mod locks;
+pub mod pass_rate;
+pub mod seek;
+pub mod shims;
 pub mod summary;
 pub mod table;
+pub mod troubles;
 
 use std::fs::{self, File};
 use std::num::NonZeroUsize;
@@ -16,9 +35,16 @@ use super::{SESSION_EXTENSION, files_in};
 use crate::error::Error;
 use crate::file::{End, scan};
 use crate::fold::fold;
+use crate::review::{self, Follows};
 
 pub use groups::{By, Group};
-pub use summary::{SessionSummary, ShimMiss};
+pub use summary::{Answered, SessionSummary, ShimMiss, ShimSeen};
+
+/// The probability of every interval, band and ellipse told of a shop.
+pub const COVERAGE: f64 = 0.95;
+
+/// Differences are called so below this probability, corrected for how many were looked for.
+pub const SIGNIFICANT: f64 = 0.05;
 
 /// What the sessions of a shop come to.
 #[derive(Clone, Debug, Default)]
@@ -27,6 +53,15 @@ pub struct Survey {
     pub sessions: Vec<SessionSummary>,
     /// Sessions passed over: why, with the file's name in it.
     pub skipped: Vec<Error>,
+}
+
+impl Survey {
+    /// The sessions that count in what is said of the shop, each with its index: real work, no
+    /// practice and no blind check of another session, which would count one unit twice.
+    pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
+        let sessions = self.sessions.iter().enumerate();
+        sessions.filter(|(_, session)| !session.practice && session.checks.is_none())
+    }
 }
 
 /// Looks at every session in a shop's `sessions/`.
@@ -77,5 +112,11 @@ fn summarise(path: &Path) -> Result<SessionSummary, Error> {
         return Err(Error::Damaged { path: path.to_owned(), damage });
     }
     let name = path.file_name().map(PathBuf::from).unwrap_or_default();
-    Ok(SessionSummary::of(name.display().to_string(), &fold(&scanned.facts)))
+    let session = fold(&scanned.facts);
+    let follows = match review::follows(&scanned.facts, &session) {
+        Follows::Yes { .. } => Some(true),
+        Follows::No(_) => Some(false),
+        Follows::CannotTell(_) | Follows::NothingStored => None,
+    };
+    Ok(SessionSummary { follows, ..SessionSummary::of(name.display().to_string(), &session) })
 }

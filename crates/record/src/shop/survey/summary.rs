@@ -1,11 +1,15 @@
 //! One session in a few figures.
 
 use jiff::civil::Date;
-use solver::{Channel, OffsetCircle, PerChannel};
+use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
 
+use super::found;
 use crate::conclusion::conclude;
-use crate::fact::{Prediction, Remedy, SessionKind, Verdict};
-use crate::fold::{Round, Session, SignatureState};
+use crate::fact::{Header, SessionKind, Verdict};
+use crate::fold::{AnswerKind, Session, SignatureState};
+use crate::linked::Link;
+use crate::lock_shift::turned_by_locks_deg;
+use crate::station::Shows;
 
 /// What a shop's list says of a session. Names are empty where nobody gave one.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -20,6 +24,8 @@ pub struct SessionSummary {
     pub unit: String,
     /// Its housing type.
     pub housing: String,
+    /// The tube in each pod, by serial number, as left.
+    pub tubes: PerChannel<String>,
     /// The station in force.
     pub station: String,
     /// Whose hand took most of the readings in use; of equals, the first.
@@ -32,15 +38,93 @@ pub struct SessionSummary {
     pub verdict: Option<Verdict>,
     /// Whether somebody signed, and nothing was added since.
     pub signed: bool,
+    /// What became of its signature.
+    pub answered: Answered,
+    /// Whether what was stored follows from the readings; `None` where nothing was stored, or it
+    /// cannot be told.
+    pub follows: Option<bool>,
+    /// Whether it is a supervisor's blind check of another session, which its file names.
+    pub checks: Option<String>,
+    /// Whether its station shows only the difference of the channels.
+    pub only_difference: bool,
     /// Distance of both crosshairs' middle from boresight as left, arcminutes.
     pub boresight_arcmin: Option<f64>,
+    /// Misalignment as left.
+    pub misalignment: Option<Misalignment>,
     /// Window use as left.
     pub window_use: Option<f64>,
     /// Distance between the centres of both offset circles in the first round, arcminutes: what
     /// the housing and its tubes brought, before any remedy.
     pub centres_apart_arcmin: Option<f64>,
+    /// The centre of each offset circle in the first round.
+    pub centres: PerChannel<Option<Direction>>,
+    /// How those circles lie to each other.
+    pub relation: Option<Relation>,
+    /// Which way round each crosshair runs in the first round, as the readings tell, whatever is said
+    /// of the ring; `None` where they do not tell.
+    pub senses: PerChannel<Option<Sense>>,
+    /// How far the first round's readings scatter about their circles: root mean square of both
+    /// channels, arcminutes.
+    pub scatter_arcmin: Option<f64>,
+    /// How far the crosshairs were left from where the rings were meant to put them: root mean square
+    /// of both channels, arcminutes.
+    pub setting_miss_arcmin: Option<f64>,
+    /// How far tightening turned each ring, degrees clockwise.
+    pub lock_turn_deg: PerChannel<Option<f64>>,
     /// How far shims missed.
     pub shim_misses: Vec<ShimMiss>,
+    /// What shims did beside what they were predicted to.
+    pub shims: Vec<ShimSeen>,
+}
+
+/// What became of a session's signature.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Answered {
+    /// Nobody signed.
+    #[default]
+    NotSigned,
+    /// Signed, but facts were added since.
+    Outdated,
+    /// Signed and waiting for a supervisor.
+    Waiting,
+    /// A supervisor agreed.
+    Countersigned,
+    /// A supervisor sent it back.
+    Returned {
+        /// With what comment.
+        comment: String,
+        /// Who.
+        by: String,
+    },
+}
+
+impl Answered {
+    /// The word for a table.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::NotSigned => "not signed",
+            Self::Outdated => "outdated",
+            Self::Waiting => "signed",
+            Self::Countersigned => "countersigned",
+            Self::Returned { .. } => "returned",
+        }
+    }
+
+    fn of(session: &Session) -> Self {
+        let SignatureState::Signed(signature) = session.signature() else {
+            return Self::NotSigned;
+        };
+        match &signature.answer {
+            // A return stands until it is signed anew: facts added since are the work it asked for.
+            Some(answer) if let AnswerKind::Returned(returned) = &answer.kind => {
+                Self::Returned { comment: returned.comment.clone(), by: answer.hand.clone() }
+            }
+            _ if signature.outdated => Self::Outdated,
+            Some(_) => Self::Countersigned,
+            None => Self::Waiting,
+        }
+    }
 }
 
 /// How far a shim's measured effect was from the predicted one.
@@ -52,37 +136,89 @@ pub struct ShimMiss {
     pub miss_arcmin: f64,
 }
 
+/// What a shim was predicted to do to its circle's centre, and what it did.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShimSeen {
+    /// Whose circle.
+    pub channel: Channel,
+    /// Predicted shift of the centre.
+    pub predicted: Direction,
+    /// Measured shift.
+    pub measured: Direction,
+}
+
+impl ShimSeen {
+    /// The length of the predicted shift, arcminutes.
+    #[must_use]
+    pub fn predicted_arcmin(&self) -> f64 {
+        self.predicted.boresight_arcmin()
+    }
+
+    /// How much of the measured shift went where it was predicted to go, arcminutes; `None` where
+    /// nothing was predicted.
+    #[must_use]
+    pub fn measured_along_arcmin(&self) -> Option<f64> {
+        let along = self.measured.dot(self.predicted) / self.predicted_arcmin();
+        along.is_finite().then_some(along)
+    }
+}
+
 impl SessionSummary {
     /// What a folded session comes to.
     #[must_use]
     pub fn of(file: String, session: &Session) -> Self {
         let conclusion = conclude(session).ok();
         let measured = conclusion.as_ref().and_then(|conclusion| conclusion.measured.as_ref());
-        let first = session.rounds.first().map(|round| circles(session, round));
+        let fits = found::Rounds::of(session);
+        let first = fits.first();
+        let both = first.and_then(|first| first.left.as_ref().zip(first.right.as_ref()));
         let last = session.rounds.iter().rev().find_map(|round| round.in_use().next_back());
+        let unit = session.unit();
+        let header = session.header.as_ref();
+        let practice = |header: &Header| matches!(header.kind, SessionKind::Practice(_));
         Self {
             file,
-            practice: session
-                .header
-                .as_ref()
-                .is_some_and(|header| matches!(header.kind, SessionKind::Practice(_))),
+            practice: header.is_some_and(practice),
             day: last.map(|entry| entry.time.date()),
-            unit: session.unit().map(|unit| unit.name.clone()).unwrap_or_default(),
-            housing: session.unit().map(|unit| unit.housing.clone()).unwrap_or_default(),
+            unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),
+            housing: unit.map(|unit| unit.housing.clone()).unwrap_or_default(),
+            tubes: PerChannel::from_fn(|channel| {
+                unit.map(|unit| unit.tubes[channel].serial.clone()).unwrap_or_default()
+            }),
             station: session.station().map(|station| station.name.clone()).unwrap_or_default(),
             hand: session.main_hand().to_owned(),
             window: session.window().map(|window| window.name.clone()).unwrap_or_default(),
             rounds: session.rounds.len(),
             verdict: conclusion.as_ref().map(|conclusion| conclusion.verdict),
             signed: matches!(session.signature(), SignatureState::Signed(held) if !held.outdated),
+            answered: Answered::of(session),
+            follows: None,
+            checks: Link::of(session).map(|link| link.file),
+            only_difference: session
+                .station()
+                .is_some_and(|station| station.shows == Shows::Relative),
             boresight_arcmin: measured.map(|measured| measured.boresight_arcmin),
+            misalignment: measured.map(|measured| measured.misalignment),
             window_use: measured.map(|measured| measured.window_use.worst()),
-            centres_apart_arcmin: first.and_then(|first| {
-                let (left, right) = first.left.zip(first.right)?;
-                Some(left.centre.distance_arcmin(right.centre))
-            }),
-            shim_misses: shim_misses(session),
+            centres_apart_arcmin: both
+                .map(|(left, right)| left.circle.centre.distance_arcmin(right.circle.centre)),
+            centres: PerChannel::from_fn(|channel| Some(first?[channel].as_ref()?.circle.centre)),
+            relation: both.and_then(|(left, right)| found::relation(left, right)),
+            senses: found::senses(session),
+            scatter_arcmin: both.map(|(left, right)| found::scatter_arcmin([left, right])),
+            setting_miss_arcmin: measured
+                .and_then(|measured| found::setting_miss_arcmin(session, measured)),
+            lock_turn_deg: turned_by_locks_deg(session),
+            shim_misses: fits.shim_misses(session),
+            shims: fits.shims(session),
         }
+    }
+
+    /// The middle of both circles' centres in the first round: where the station and the housing
+    /// put them together.
+    #[must_use]
+    pub fn middle(&self) -> Option<Direction> {
+        Some(self.centres.left?.midpoint(self.centres.right?))
     }
 
     /// Whether the session came to a verdict: pass, fail or undecided.
@@ -96,43 +232,4 @@ impl SessionSummary {
     pub fn passed_first(&self) -> bool {
         self.verdict == Some(Verdict::Pass) && self.rounds == 1
     }
-}
-
-/// The fitted circles of a round, as far as its readings go.
-fn circles(session: &Session, round: &Round) -> PerChannel<Option<OffsetCircle>> {
-    let Some(problem) = session.problem(round.id) else { return PerChannel::default() };
-    PerChannel::from_fn(|channel| {
-        let readings = &problem.readings[channel];
-        let fit =
-            solver::fit::fit_circle(channel, readings, problem.spread, problem.sense[channel]);
-        fit.ok().filter(|fit| !fit.arc_too_short()).map(|fit| fit.circle)
-    })
-}
-
-/// Each shim taken with a prediction, against the round after it.
-fn shim_misses(session: &Session) -> Vec<ShimMiss> {
-    let mut misses = Vec::new();
-    for (round, next) in session.rounds.iter().zip(session.rounds.iter().skip(1)) {
-        for (_, taken) in &round.remedies {
-            if let (Remedy::Shim(shims), Some(prediction)) = (&taken.remedy, &taken.prediction) {
-                let measured = circles(session, next);
-                let shimmed =
-                    |channel: &Channel| shims.iter().any(|under| under.channel == *channel);
-                for channel in Channel::BOTH.into_iter().filter(shimmed) {
-                    misses.extend(miss(channel, prediction, measured[channel]));
-                }
-            }
-        }
-    }
-    misses
-}
-
-fn miss(
-    channel: Channel,
-    prediction: &Prediction,
-    measured: Option<OffsetCircle>,
-) -> Option<ShimMiss> {
-    let [x, y] = prediction.circles[channel]?.centre_arcmin;
-    let miss_arcmin = measured?.centre.distance_arcmin(solver::Direction::new(x, y));
-    Some(ShimMiss { channel, miss_arcmin })
 }

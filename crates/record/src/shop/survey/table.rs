@@ -6,7 +6,7 @@ use super::{SessionSummary, Survey};
 use crate::error::Error;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 17] = [
+pub const COLUMNS: [&str; 35] = [
     "file",
     "practice",
     "day",
@@ -24,6 +24,24 @@ pub const COLUMNS: [&str; 17] = [
     "centres_apart_arcmin",
     "left_shim_miss_arcmin",
     "right_shim_miss_arcmin",
+    "left_tube",
+    "right_tube",
+    "signature",
+    "follows",
+    "checks_blind",
+    "misalignment_x_arcmin",
+    "misalignment_y_arcmin",
+    "left_centre_x_arcmin",
+    "left_centre_y_arcmin",
+    "right_centre_x_arcmin",
+    "right_centre_y_arcmin",
+    "circles",
+    "left_sense",
+    "right_sense",
+    "scatter_arcmin",
+    "setting_miss_arcmin",
+    "left_lock_turn_deg",
+    "right_lock_turn_deg",
 ];
 
 impl Survey {
@@ -43,7 +61,7 @@ impl Survey {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 17] {
+fn cells(session: &SessionSummary) -> [String; 35] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -71,5 +89,23 @@ fn cells(session: &SessionSummary) -> [String; 17] {
         figure(session.centres_apart_arcmin),
         miss(Channel::Left),
         miss(Channel::Right),
+        session.tubes.left.clone(),
+        session.tubes.right.clone(),
+        session.answered.word().to_owned(),
+        session.follows.map_or_else(String::new, truth),
+        session.checks.clone().unwrap_or_default(),
+        figure(session.misalignment.map(|m| m.x_arcmin)),
+        figure(session.misalignment.map(|m| m.y_arcmin)),
+        figure(session.centres.left.map(|centre| centre.x_arcmin)),
+        figure(session.centres.left.map(|centre| centre.y_arcmin)),
+        figure(session.centres.right.map(|centre| centre.x_arcmin)),
+        figure(session.centres.right.map(|centre| centre.y_arcmin)),
+        session.relation.map_or("", |relation| relation.word()).to_owned(),
+        session.senses.left.map_or("", |sense| sense.word()).to_owned(),
+        session.senses.right.map_or("", |sense| sense.word()).to_owned(),
+        figure(session.scatter_arcmin),
+        figure(session.setting_miss_arcmin),
+        figure(session.lock_turn_deg.left),
+        figure(session.lock_turn_deg.right),
     ]
 }

@@ -4,11 +4,13 @@
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
-//! - [`practice`]: invented units; [`review`]: stepping through a session, supposing, answering;
-//! - [`places`]: from one place to another.
+//! - [`practice`]: invented units; [`explore`]: the optics opened up;
+//! - [`review`]: stepping through a session, supposing, answering;
+//! - [`shop`]: its sessions; [`places`]: from one place to another.
 
 mod blocks;
 mod checks;
+mod explore;
 mod files;
 mod history;
 mod logging;
@@ -18,6 +20,7 @@ mod practice;
 mod review;
 mod rounds;
 mod sheets;
+mod shop;
 mod study;
 
 use record::ReadingUnit;
@@ -106,9 +109,9 @@ impl App {
             Action::SignNow => self.sign_now(),
             Action::Checks(action) => self.check_action(action),
             Action::Practice(action) => self.practice_action(action),
-            Action::Explore(action) => match action {},
+            Action::Explore(action) => self.explore_action(action),
             Action::Study(action) => self.study_action(action),
-            Action::Shop(action) => match action {},
+            Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
             Action::Continue => self.continue_in_new_file(),
             Action::Understood => self.warnings.clear(),
@@ -129,6 +132,10 @@ impl App {
     }
 
     fn command(&mut self, command: UiCommand) {
+        if self.is_explored(command) {
+            self.explored_command(command);
+            return;
+        }
         if let Some(why) = unavailable(command, self.session.as_ref()) {
             self.say(why);
             return;

@@ -22,7 +22,8 @@ impl App {
                 self.read_progress();
             }
             Place::Review => self.come_to_review(),
-            Place::Explore | Place::Shop => {}
+            Place::Shop => self.read_sessions(),
+            Place::Explore => self.come_to_explore(),
         }
     }
 }

@@ -9,5 +9,5 @@ mod study;
 pub use explore::explore_ui;
 pub use practice::practice_ui;
 pub use review::{ReviewContext, review_ui};
-pub use shop::shop_ui;
+pub use shop::{ShopContext, shop_ui};
 pub use study::{StudyContext, study_ui};

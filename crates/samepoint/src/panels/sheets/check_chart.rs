@@ -20,7 +20,12 @@ const BETWEEN: f32 = 6.0;
 /// Room for the limits' numbers.
 const NUMBERS: f32 = 46.0;
 
-pub(super) fn check_chart_ui(ui: &mut Ui, palette: &Palette, chart: &CheckChart, width: f32) {
+pub(in crate::panels) fn check_chart_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    chart: &CheckChart,
+    width: f32,
+) {
     ui.vertical(|ui| {
         ui.set_width(width);
         let ring = chart.point.ring_deg;

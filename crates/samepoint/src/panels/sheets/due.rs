@@ -13,7 +13,7 @@ use crate::widgets::{Tone, message_ui};
 
 /// Days before the last day on which a calibration is said to be due soon: common practice, no
 /// source.
-const WARNING_DAYS: u32 = 30;
+pub(in crate::panels) const WARNING_DAYS: u32 = 30;
 
 pub(super) fn due_ui(
     ui: &mut Ui,

@@ -34,13 +34,17 @@ pub(super) fn hidden_ui(
     ui.add_space(6.0);
     for channel in Channel::BOTH {
         channel_label(ui, palette, channel, "channel as it was left");
-        Grid::new(("millimetres", channel)).num_columns(2).spacing([14.0, 2.0]).show(ui, |ui| {
-            for (name, place) in &hidden.millimetres[channel] {
-                ui.label(RichText::new(*name).color(palette.quiet));
-                ui.label(RichText::new(place).font(theme::mono(13.0)));
-                ui.end_row();
-            }
-        });
+        Grid::new(("millimetres", channel))
+            .num_columns(2)
+            .min_row_height(16.0)
+            .spacing([14.0, 2.0])
+            .show(ui, |ui| {
+                for (name, place) in &hidden.millimetres[channel] {
+                    ui.label(RichText::new(*name).color(palette.quiet));
+                    ui.label(RichText::new(place).font(theme::mono(13.0)));
+                    ui.end_row();
+                }
+            });
     }
     for sentence in &hidden.hands {
         ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
@@ -76,16 +80,19 @@ fn part_ui(ui: &mut Ui, palette: &Palette, part: &PartLine) {
 
 fn rows_ui(ui: &mut Ui, palette: &Palette, hidden: &HiddenPicture) {
     let head = |text: &str| RichText::new(text).small().color(palette.quiet);
-    Grid::new("truth beside found").num_columns(3).spacing([14.0, 2.0]).show(ui, |ui| {
-        ui.label(head(""));
-        ui.label(head("truth"));
-        ui.label(head("found"));
-        ui.end_row();
-        for row in &hidden.rows {
-            ui.label(RichText::new(&row.name).color(palette.quiet));
-            ui.label(RichText::new(&row.truth).font(theme::mono(13.0)));
-            ui.label(RichText::new(&row.found).font(theme::mono(13.0)));
+    Grid::new("truth beside found").num_columns(3).min_row_height(16.0).spacing([14.0, 2.0]).show(
+        ui,
+        |ui| {
+            ui.label(head(""));
+            ui.label(head("truth"));
+            ui.label(head("found"));
             ui.end_row();
-        }
-    });
+            for row in &hidden.rows {
+                ui.label(RichText::new(&row.name).color(palette.quiet));
+                ui.label(RichText::new(&row.truth).font(theme::mono(13.0)));
+                ui.label(RichText::new(&row.found).font(theme::mono(13.0)));
+                ui.end_row();
+            }
+        },
+    );
 }

@@ -52,7 +52,7 @@ pub fn review_ui(
         empty_ui(ui, palette, reviewing, actions);
         return;
     };
-    head_ui(ui, palette, open, actions);
+    head_ui(ui, palette, open, context.room, actions);
     if context.room == Room::Small {
         small_ui(ui, palette, reviewing, context, actions);
         return;
@@ -138,8 +138,8 @@ fn shop_button(ui: &mut Ui, actions: &mut Vec<Action>) {
 }
 
 /// Which session, and the place in it.
-fn head_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<Action>) {
-    ui.horizontal_wrapped(|ui| {
+fn head_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, room: Room, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
         let name = crate::app::places::review::other::name_of(&open.path);
         ui.label(RichText::new(name).font(crate::theme::bold(16.0)));
         shop_button(ui, actions);
@@ -147,32 +147,37 @@ fn head_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<Ac
         if ui.add(bench).clicked() {
             actions.push(Action::Review(ReviewAction::AtBench));
         }
-        ui.add_space(8.0);
-        let mut at = open.at();
-        let step = |ui: &mut Ui, text: &str, name: &str| {
-            let shown = ui.add(Button::new(text).min_size(vec2(TARGET, TARGET)));
-            shown.widget_info(|| {
-                egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, name)
-            });
-            shown.clicked()
-        };
-        if step(ui, "◂", "One fact back") {
-            actions.push(Action::Review(ReviewAction::StepBy(-1)));
+        if room == Room::Wide {
+            ui.add_space(8.0);
+            steps_ui(ui, palette, open, actions);
         }
-        ui.spacing_mut().slider_width = (ui.available_width() - 220.0).clamp(80.0, 360.0);
-        let slider = Slider::new(&mut at, 1..=open.last().max(1)).show_value(false);
-        let shown = ui.add(slider);
-        shown.widget_info(|| egui::WidgetInfo::slider(true, open.at() as f64, "Fact looked at"));
-        if shown.changed() && at != open.at() {
-            actions.push(Action::Review(ReviewAction::StepTo(at)));
-        }
-        if step(ui, "▸", "One fact on") {
-            actions.push(Action::Review(ReviewAction::StepBy(1)));
-        }
-        ui.label(
-            RichText::new(format!("fact {} of {}", open.at(), open.last())).color(palette.quiet),
-        );
     });
+    if room == Room::Small {
+        ui.horizontal(|ui| steps_ui(ui, palette, open, actions));
+    }
+}
+
+/// From fact to fact.
+fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<Action>) {
+    let mut step = |ui: &mut Ui, text: &str, name: &str, by: i64| {
+        let shown = ui.add(Button::new(text).min_size(vec2(TARGET, TARGET)));
+        let role = egui::accesskit::Role::Button;
+        shown.widget_info(|| egui::WidgetInfo::labeled(role, true, name));
+        if shown.clicked() {
+            actions.push(Action::Review(ReviewAction::StepBy(by)));
+        }
+    };
+    step(ui, "◂", "One fact back", -1);
+    step(ui, "▸", "One fact on", 1);
+    let told = format!("fact {} of {}", open.at(), open.last());
+    ui.label(RichText::new(told).color(palette.quiet));
+    let mut at = open.at();
+    ui.spacing_mut().slider_width = (ui.available_width() - 16.0).clamp(60.0, 420.0);
+    let shown = ui.add(Slider::new(&mut at, 1..=open.last().max(1)).show_value(false));
+    shown.widget_info(|| egui::WidgetInfo::slider(true, open.at() as f64, "Fact looked at"));
+    if shown.changed() && at != open.at() {
+        actions.push(Action::Review(ReviewAction::StepTo(at)));
+    }
 }
 
 /// How things stood after the fact looked at.

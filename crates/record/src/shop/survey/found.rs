@@ -1,0 +1,134 @@
+//! What the rounds of one session tell, worked out once for its summary.
+
+use solver::{Channel, CircleFit, Direction, PerChannel, Relation, Sense, SenseBasis, SenseChoice};
+
+use super::summary::{ShimMiss, ShimSeen};
+use crate::conclusion::Measured;
+use crate::fact::{Prediction, Remedy};
+use crate::fold::{Round, Session};
+
+/// The fitted circles of every round, as far as its readings go.
+pub(super) struct Rounds {
+    fits: Vec<PerChannel<Option<CircleFit>>>,
+}
+
+impl Rounds {
+    pub(super) fn of(session: &Session) -> Self {
+        Self { fits: session.rounds.iter().map(|round| circles(session, round)).collect() }
+    }
+
+    pub(super) fn first(&self) -> Option<&PerChannel<Option<CircleFit>>> {
+        self.fits.first()
+    }
+
+    /// Each shimmed channel's predicted centre, and its centre before and after.
+    fn shimmed(&self, session: &Session) -> Vec<Shimmed> {
+        let mut found = Vec::new();
+        let rounds = session.rounds.iter().zip(&self.fits);
+        for ((round, before), after) in rounds.zip(self.fits.iter().skip(1)) {
+            for (_, taken) in &round.remedies {
+                if let (Remedy::Shim(shims), Some(prediction)) = (&taken.remedy, &taken.prediction)
+                {
+                    let is_shimmed =
+                        |channel: &Channel| shims.iter().any(|under| under.channel == *channel);
+                    for channel in Channel::BOTH.into_iter().filter(is_shimmed) {
+                        let centre = |fits: &PerChannel<Option<CircleFit>>| {
+                            fits[channel].as_ref().map(|fit| fit.circle.centre)
+                        };
+                        if let (Some(predicted), Some(after)) =
+                            (predicted_centre(prediction, channel), centre(after))
+                        {
+                            found.push(Shimmed {
+                                channel,
+                                predicted,
+                                before: centre(before),
+                                after,
+                            });
+                        }
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    pub(super) fn shim_misses(&self, session: &Session) -> Vec<ShimMiss> {
+        let miss = |shimmed: Shimmed| ShimMiss {
+            channel: shimmed.channel,
+            miss_arcmin: shimmed.after.distance_arcmin(shimmed.predicted),
+        };
+        self.shimmed(session).into_iter().map(miss).collect()
+    }
+
+    pub(super) fn shims(&self, session: &Session) -> Vec<ShimSeen> {
+        let seen = |shimmed: Shimmed| {
+            let before = shimmed.before?;
+            Some(ShimSeen {
+                channel: shimmed.channel,
+                predicted: shimmed.predicted - before,
+                measured: shimmed.after - before,
+            })
+        };
+        self.shimmed(session).into_iter().filter_map(seen).collect()
+    }
+}
+
+struct Shimmed {
+    channel: Channel,
+    predicted: Direction,
+    before: Option<Direction>,
+    after: Direction,
+}
+
+fn predicted_centre(prediction: &Prediction, channel: Channel) -> Option<Direction> {
+    let [x, y] = prediction.circles[channel]?.centre_arcmin;
+    Some(Direction::new(x, y))
+}
+
+fn circles(session: &Session, round: &Round) -> PerChannel<Option<CircleFit>> {
+    let Some(problem) = session.problem(round.id) else { return PerChannel::default() };
+    PerChannel::from_fn(|channel| {
+        let readings = &problem.readings[channel];
+        let fit =
+            solver::fit::fit_circle(channel, readings, problem.spread, problem.sense[channel]);
+        fit.ok().filter(|fit| !fit.arc_too_short())
+    })
+}
+
+/// How two circles lie to each other.
+pub(super) fn relation(left: &CircleFit, right: &CircleFit) -> Option<Relation> {
+    let tolerance = solver::meet::RELATION_TOLERANCE;
+    let met = solver::meet::meet(&left.circle, &right.circle, tolerance).ok()?;
+    Some(met.relation)
+}
+
+/// Which way round the first round's crosshairs run, by the readings alone: what the unit says of its
+/// rings is not asked, or a ring numbered backwards would never be found.
+pub(super) fn senses(session: &Session) -> PerChannel<Option<Sense>> {
+    let problem = session.rounds.first().and_then(|round| session.problem(round.id));
+    PerChannel::from_fn(|channel| {
+        let problem = problem.as_ref()?;
+        let readings = &problem.readings[channel];
+        let fit = solver::fit::fit_circle(channel, readings, problem.spread, SenseChoice::Auto);
+        let fit = fit.ok()?;
+        let told = matches!(fit.sense_basis, Some(SenseBasis::Found { .. }));
+        fit.circle.phase.filter(|_| told).map(|phase| phase.sense)
+    })
+}
+
+/// Root mean square of both fits' residuals.
+pub(super) fn scatter_arcmin(fits: [&CircleFit; 2]) -> f64 {
+    let squares = fits.map(|fit| fit.rms_arcmin * fit.rms_arcmin * fit.readings as f64);
+    let count: usize = fits.iter().map(|fit| fit.readings).sum();
+    (squares.iter().sum::<f64>() / count.max(1) as f64).sqrt()
+}
+
+/// How far the crosshairs were left from where the last chosen setting meant to put them.
+pub(super) fn setting_miss_arcmin(session: &Session, measured: &Measured) -> Option<f64> {
+    let (_, chosen) = session.round()?.settings.last()?;
+    let squares = Channel::BOTH.map(|channel| {
+        let [x, y] = chosen.points_arcmin[channel];
+        measured.points[channel].distance_arcmin(Direction::new(x, y)).powi(2)
+    });
+    Some((squares.iter().sum::<f64>() / 2.0).sqrt())
+}

@@ -1,0 +1,61 @@
+//! The share of units that pass in their first round, month by month, with its interval.
+
+use std::collections::BTreeMap;
+
+use solver::stats::proportion::{Proportion, wilson};
+
+use super::{COVERAGE, Survey};
+use crate::figures::percent;
+
+/// A month.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MonthlyRate {
+    /// The year.
+    pub year: i16,
+    /// The month, 1 to 12.
+    pub month: i8,
+    /// Of the sessions that came to a verdict, the share that passed in their first round, with its
+    /// 95 % interval by Wilson's score.
+    pub passed_first: Proportion,
+    /// Those sessions' indices, in the order of the sessions.
+    pub sessions: Vec<usize>,
+}
+
+impl MonthlyRate {
+    /// It in a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let Proportion { successes, trials, low, high } = self.passed_first;
+        format!(
+            "{}-{:02}: {successes} of {trials} passed in their first round, {} (95 % interval {} to {}).",
+            self.year,
+            self.month,
+            percent(self.passed_first.share()),
+            percent(low),
+            percent(high)
+        )
+    }
+}
+
+impl Survey {
+    /// The months in which sessions came to a verdict, the earliest first. A month without any is not
+    /// there: nothing is known of it.
+    #[must_use]
+    pub fn pass_rate(&self) -> Vec<MonthlyRate> {
+        let mut months: BTreeMap<(i16, i8), Vec<usize>> = BTreeMap::new();
+        for (index, session) in self.counted().filter(|(_, session)| session.is_decided()) {
+            if let Some(day) = session.day {
+                months.entry((day.year(), day.month())).or_default().push(index);
+            }
+        }
+        let rate = |((year, month), sessions): ((i16, i8), Vec<usize>)| {
+            let passed = |index: &&usize| {
+                self.sessions.get(**index).is_some_and(super::SessionSummary::passed_first)
+            };
+            let successes = sessions.iter().filter(passed).count();
+            let passed_first = wilson(successes, sessions.len(), COVERAGE).ok()?;
+            Some(MonthlyRate { year, month, passed_first, sessions })
+        };
+        months.into_iter().filter_map(rate).collect()
+    }
+}

@@ -1,0 +1,78 @@
+//! The sessions a supervisor should look at, and why.
+
+use solver::{Channel, Sense};
+
+use super::summary::Answered;
+use super::{SessionSummary, Survey};
+
+/// Why a session should be looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Trouble {
+    /// What was signed or chosen does not follow from the readings.
+    DoesNotFollow,
+    /// A crosshair runs against its ring: the ring is numbered backwards, or a flip in the station's
+    /// map is wrong.
+    RunsAgainst(Channel),
+    /// A supervisor sent it back.
+    Returned {
+        /// Who.
+        by: String,
+        /// With what comment.
+        comment: String,
+    },
+    /// It was signed and waits for a supervisor.
+    Waiting,
+}
+
+impl Trouble {
+    /// It in a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::DoesNotFollow => {
+                "What was signed does not follow from the readings; review it.".to_owned()
+            }
+            Self::RunsAgainst(channel) => format!(
+                "The {} crosshair runs against its ring: the ring is numbered backwards, or a flip in \
+                 the station’s map is wrong.",
+                channel.word()
+            ),
+            Self::Returned { by, comment } => format!("Sent back by {by}: {comment}"),
+            Self::Waiting => "Signed, and not countersigned yet.".to_owned(),
+        }
+    }
+}
+
+impl SessionSummary {
+    /// Why it should be looked at, what weighs most first.
+    #[must_use]
+    pub fn troubles(&self) -> Vec<Trouble> {
+        let mut found = Vec::new();
+        if self.follows == Some(false) {
+            found.push(Trouble::DoesNotFollow);
+        }
+        for channel in Channel::BOTH {
+            if self.senses[channel] == Some(Sense::Against) {
+                found.push(Trouble::RunsAgainst(channel));
+            }
+        }
+        match &self.answered {
+            Answered::Returned { comment, by } => {
+                found.push(Trouble::Returned { by: by.clone(), comment: comment.clone() });
+            }
+            Answered::Waiting => found.push(Trouble::Waiting),
+            Answered::NotSigned | Answered::Outdated | Answered::Countersigned => {}
+        }
+        found
+    }
+}
+
+impl Survey {
+    /// The sessions to look at, each with its index and why, in the order of the sessions. Damaged
+    /// files are in [`Survey::skipped`].
+    #[must_use]
+    pub fn troubles(&self) -> Vec<(usize, Vec<Trouble>)> {
+        let each = self.sessions.iter().enumerate().map(|(index, one)| (index, one.troubles()));
+        each.filter(|(_, why)| !why.is_empty()).collect()
+    }
+}

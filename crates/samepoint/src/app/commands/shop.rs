@@ -1,0 +1,95 @@
+//! The shop: reading its sessions, finding one, going to it.
+
+use std::path::PathBuf;
+
+use crate::app::App;
+use crate::app::places::Place;
+use crate::app::places::review::ReviewAction;
+use crate::app::places::shop::ShopAction;
+use crate::app::places::shop::reading::Reading;
+
+impl App {
+    pub(super) fn shop_action(&mut self, action: ShopAction) {
+        let shop = &mut self.places.shop;
+        match action {
+            ShopAction::Show(part) => {
+                shop.part = part;
+                shop.refresh();
+            }
+            ShopAction::Filter => shop.refresh(),
+            ShopAction::Sort(by) => {
+                shop.sort = if shop.sort.0 == by { (by, !shop.sort.1) } else { (by, false) };
+                shop.refresh();
+            }
+            ShopAction::Compare(quantity) => {
+                shop.quantity = Some(quantity);
+                shop.refresh();
+            }
+            ShopAction::ByHand(by_hand) => {
+                shop.by_hand = by_hand;
+                shop.refresh();
+            }
+            ShopAction::Again => self.read_sessions(),
+            ShopAction::Review(index) => {
+                if let Some(path) = self.session_file(index) {
+                    self.review_action(ReviewAction::Open(path));
+                }
+            }
+            ShopAction::ReviewFile(path) => self.review_action(ReviewAction::Open(path)),
+            ShopAction::Bench(index) => {
+                if let Some(path) = self.session_file(index)
+                    && let Err(why) = self.open_path(&path)
+                {
+                    self.warnings.push(why);
+                }
+            }
+        }
+    }
+
+    fn session_file(&self, index: usize) -> Option<PathBuf> {
+        let session = self.places.shop.session(index)?;
+        Some(self.shop.offers().folder.join("sessions").join(&session.file))
+    }
+
+    /// Reads all sessions of the shop; what was read before stays in sight meanwhile.
+    pub(in crate::app) fn read_sessions(&mut self) {
+        let folder = self.shop.offers().folder.clone();
+        if folder.as_os_str().is_empty() {
+            self.places.shop.refused =
+                Some("No shop is open: open a shop folder first.".to_owned());
+            return;
+        }
+        match Reading::start(&folder, self.wake.clone()) {
+            Ok(reading) => self.places.shop.reading = Some(reading),
+            Err(why) => self.places.shop.refused = Some(why),
+        }
+    }
+
+    /// Hears what the sessions come to.
+    pub(in crate::app) fn hear_survey(&mut self) {
+        let shop = &mut self.places.shop;
+        let Some(found) = shop.reading.as_ref().and_then(Reading::hear) else { return };
+        let first = shop.survey.is_none();
+        shop.reading = None;
+        match found {
+            Ok(survey) => {
+                shop.refused = None;
+                shop.survey = Some(survey);
+            }
+            Err(why) => shop.refused = Some(why),
+        }
+        shop.refresh();
+        let returned = shop.returned();
+        if first
+            && self.place == Place::Bench
+            && self.notice.is_none()
+            && let [one, ..] = returned.as_slice()
+        {
+            let more = match returned.len() {
+                1 => String::new(),
+                count => format!(" {} more are in the shop (Alt+H).", count - 1),
+            };
+            self.say(format!("{one}.{more}"));
+        }
+    }
+}

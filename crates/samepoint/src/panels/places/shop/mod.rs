@@ -1,0 +1,134 @@
+//! The shop: its sessions in a table, and what they answer together.
+//!
+//! - [`filters`]: what is asked of the table; [`table`]: the sessions; [`troubles`]: what to look at;
+//! - [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
+
+mod chart;
+mod filters;
+mod stations;
+mod table;
+mod troubles;
+
+use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use jiff::civil::Date;
+use record::shop::survey::differ::Quantity;
+
+use crate::app::Action;
+use crate::app::offers::Offers;
+use crate::app::places::shop::{Part, ShopAction, Surveying};
+use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Tone, message_ui};
+
+/// What the place looks at and never changes.
+pub struct ShopContext<'a> {
+    /// What the shop offers.
+    pub offers: &'a Offers,
+    /// What day it is.
+    pub today: Date,
+}
+
+/// Lines longer than this are hard to read, points.
+const MEASURE: f32 = 900.0;
+
+/// Shows it.
+pub fn shop_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &mut Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    parts_ui(ui, palette, shop, actions);
+    if let Some(why) = &shop.refused {
+        message_ui(ui, palette, Tone::Look, why, false);
+    }
+    if shop.survey.is_none() {
+        let words = if shop.reading.is_some() { "Reading the sessions…" } else { "No sessions." };
+        ui.label(RichText::new(words).color(palette.quiet));
+        return;
+    }
+    match shop.part {
+        Part::Sessions => {
+            filters::filters_ui(ui, shop, actions);
+            table::table_ui(ui, palette, shop, actions);
+        }
+        Part::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
+        _ => answer_ui(ui, palette, shop, context, actions),
+    }
+}
+
+/// Which part is in sight, and what it answers.
+fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
+        for part in Part::ALL {
+            let chosen = shop.part == part;
+            if ui.add(Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET))).clicked()
+            {
+                actions.push(Action::Shop(ShopAction::Show(part)));
+            }
+        }
+        ui.add_space(8.0);
+        let again = Button::new("Read again").min_size(vec2(0.0, TARGET));
+        let idle = shop.reading.is_none();
+        if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
+            actions.push(Action::Shop(ShopAction::Again));
+        }
+    });
+    ui.label(RichText::new(shop.part.question()).color(palette.quiet));
+}
+
+/// Charts one below the other, each with its sentences.
+fn answer_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
+        let width = MEASURE.min(ui.available_width());
+        ui.set_max_width(width);
+        if shop.part == Part::Differences {
+            differences_ui(ui, shop, actions);
+        }
+        if shop.part == Part::Stations {
+            stations::stations_ui(ui, palette, context, actions);
+        }
+        for sentence in &shop.answer.told {
+            ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
+        }
+        for (place, of) in shop.answer.charts.iter().enumerate() {
+            ui.label(RichText::new(&of.title).font(theme::bold(15.0)));
+            if let Some(session) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
+                actions.push(Action::Shop(ShopAction::Review(session)));
+            }
+            for sentence in &of.told {
+                ui.add(Label::new(sentence).wrap());
+            }
+            ui.add_space(10.0);
+        }
+    });
+}
+
+/// What is compared, and whether hands or stations.
+fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for (text, by_hand) in [("Stations", false), ("Hands", true)] {
+            let chosen = shop.by_hand == by_hand;
+            if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
+                actions.push(Action::Shop(ShopAction::ByHand(by_hand)));
+            }
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        let now = shop.quantity.unwrap_or(Quantity::Boresight);
+        for quantity in Quantity::EVERY {
+            let chosen = now == quantity;
+            let button = Button::selectable(chosen, quantity.word()).min_size(vec2(0.0, TARGET));
+            if ui.add(button).clicked() {
+                actions.push(Action::Shop(ShopAction::Compare(quantity)));
+            }
+        }
+    });
+}

@@ -1,0 +1,229 @@
+//! The sessions in rows: only those in sight are drawn, so ten thousand cost what forty do.
+
+use egui::accesskit::Role;
+use egui::{
+    Align2, Button, FontId, Key, Modifiers, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui,
+    WidgetInfo, pos2, vec2,
+};
+use paper::words;
+use record::SessionSummary;
+use record::shop::survey::seek::SortBy;
+
+use super::filters::words_id;
+use crate::app::Action;
+use crate::app::places::shop::{ShopAction, Surveying};
+use crate::theme::{Palette, TARGET};
+
+/// The columns: name, what it sorts by, width as a share, whether its text ends at the right.
+const COLUMNS: [(&str, Option<SortBy>, f32, bool); 9] = [
+    ("day", Some(SortBy::Day), 0.11, false),
+    ("unit", Some(SortBy::Unit), 0.13, false),
+    ("housing", Some(SortBy::Housing), 0.12, false),
+    ("station", Some(SortBy::Station), 0.11, false),
+    ("hand", Some(SortBy::Hand), 0.07, false),
+    ("rounds", Some(SortBy::Rounds), 0.07, true),
+    ("boresight ′", Some(SortBy::Boresight), 0.1, true),
+    ("use", Some(SortBy::WindowUse), 0.08, true),
+    ("verdict", Some(SortBy::Verdict), 0.21, false),
+];
+
+pub(super) fn table_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &mut Surveying,
+    actions: &mut Vec<Action>,
+) {
+    keys(ui, shop, actions);
+    let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
+    let told = format!("{} of {all} sessions", shop.rows.len());
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(told).color(palette.quiet));
+        if let Some(index) = shop.rows.get(shop.at).copied() {
+            for (text, action) in [
+                ("Look it over", ShopAction::Review(index)),
+                ("Open at the bench", ShopAction::Bench(index)),
+            ] {
+                if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
+                    actions.push(Action::Shop(action));
+                }
+            }
+        }
+    });
+    head_ui(ui, shop, actions);
+    let mut pressed = None;
+    let mut area = ScrollArea::vertical().id_salt("sessions").auto_shrink(false);
+    if let Some(offset) = wanted_offset(ui, shop) {
+        area = area.vertical_scroll_offset(offset);
+    }
+    ui.spacing_mut().item_spacing.y = 0.0;
+    area.show_rows(ui, TARGET, shop.rows.len(), |ui, range| {
+        for place in range {
+            let Some(session) = shop.rows.get(place).and_then(|index| shop.session(*index)) else {
+                continue;
+            };
+            if row_ui(ui, palette, session, place == shop.at) {
+                pressed = Some(place);
+            }
+        }
+    });
+    if let Some(place) = pressed {
+        // A press chooses a row; a press on the chosen one opens it.
+        if place == shop.at
+            && let Some(index) = shop.rows.get(place)
+        {
+            actions.push(Action::Shop(ShopAction::Review(*index)));
+        }
+        shop.at = place;
+    }
+}
+
+/// Arrows move through the rows, also from the field that words are typed into; Enter opens.
+fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
+    let focused = ui.memory(egui::Memory::focused);
+    if focused.is_some_and(|id| id != words_id()) && ui.ctx().text_edit_focused() {
+        return;
+    }
+    let last = shop.rows.len().saturating_sub(1);
+    for (key, by) in
+        [(Key::ArrowDown, 1), (Key::ArrowUp, -1), (Key::PageDown, 15), (Key::PageUp, -15)]
+    {
+        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            shop.at = shop.at.saturating_add_signed(by).min(last);
+        }
+    }
+    let free = focused.is_none_or(|id| id == words_id());
+    if free
+        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
+        && let Some(index) = shop.rows.get(shop.at)
+    {
+        actions.push(Action::Shop(ShopAction::Review(*index)));
+    }
+}
+
+/// Where to scroll so that the row at hand is in sight, when it moved.
+fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
+    let id = egui::Id::unique("shop row");
+    let before = ui.data_mut(|data| data.get_temp::<usize>(id));
+    if before == Some(shop.at) {
+        return None;
+    }
+    ui.data_mut(|data| data.insert_temp(id, shop.at));
+    let room = ui.available_height();
+    Some((shop.at as f32 * TARGET - room / 2.0).max(0.0)).filter(|_| before.is_some())
+}
+
+fn head_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<Action>) {
+    let width = ui.available_width();
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.spacing_mut().button_padding.x = 2.0;
+        for (name, sort, share, _) in COLUMNS {
+            let chosen = sort == Some(shop.sort.0);
+            let arrow = match (chosen, shop.sort.1) {
+                (false, _) => "",
+                (true, false) => " ▴",
+                (true, true) => " ▾",
+            };
+            let text = RichText::new(format!("{name}{arrow}")).small();
+            let button =
+                Button::selectable(chosen, text).truncate().min_size(vec2(width * share, TARGET));
+            let shown = ui.add_sized(vec2(width * share, TARGET), button);
+            let telling = format!("Sort by {name}");
+            shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+            if shown.clicked()
+                && let Some(sort) = sort
+            {
+                actions.push(Action::Shop(ShopAction::Sort(sort)));
+            }
+        }
+    });
+}
+
+fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) -> bool {
+    let size = vec2(ui.available_width(), TARGET);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let telling = telling(session);
+    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
+    if here || response.hovered() {
+        ui.painter().rect_filled(rect, 3.0, if here { palette.line } else { palette.raised });
+    }
+    if response.has_focus() {
+        let edge = Stroke::new(1.0, palette.here);
+        ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
+    }
+    let troubled = session
+        .troubles()
+        .iter()
+        .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
+    let mut left = rect.left();
+    for ((_, _, share, right), text) in COLUMNS.into_iter().zip(cells(session)) {
+        let width = rect.width() * share;
+        let cell = egui::Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+        left += width;
+        let colour = if troubled { palette.look } else { palette.text };
+        let text = shortened(ui, text, width - 8.0);
+        let (at, align) = if right {
+            (pos2(cell.right() - 6.0, cell.center().y), Align2::RIGHT_CENTER)
+        } else {
+            (pos2(cell.left() + 2.0, cell.center().y), Align2::LEFT_CENTER)
+        };
+        ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
+    }
+    response.on_hover_text(telling).clicked()
+}
+
+/// A text that fits, its end left away where there is no room.
+fn shortened(ui: &Ui, text: String, width: f32) -> String {
+    let measured = |text: &str| {
+        let font = FontId::proportional(13.5);
+        ui.painter().layout_no_wrap(text.to_owned(), font, egui::Color32::WHITE).size().x
+    };
+    let whole = measured(&text);
+    if whole <= width {
+        return text;
+    }
+    let mut kept: Vec<char> = text.chars().collect();
+    let most = (kept.len() as f32 * width / whole) as usize;
+    kept.truncate(most);
+    loop {
+        let cut: String = kept.iter().collect::<String>() + "…";
+        if kept.is_empty() || measured(&cut) <= width {
+            return cut;
+        }
+        kept.pop();
+    }
+}
+
+fn cells(session: &SessionSummary) -> [String; 9] {
+    let day = session.day.map_or_else(|| "–".to_owned(), |day| day.to_string());
+    let boresight =
+        session.boresight_arcmin.map_or_else(|| "–".to_owned(), |value| words::number(value, 1));
+    let used = session.window_use.map_or_else(|| "–".to_owned(), words::percent);
+    let verdict = session.verdict.map_or("no verdict", record::fact::Verdict::word);
+    [
+        day,
+        session.unit.clone(),
+        session.housing.clone(),
+        session.station.clone(),
+        session.hand.clone(),
+        session.rounds.to_string(),
+        boresight,
+        used,
+        format!("{verdict}, {}", session.answered.word()),
+    ]
+}
+
+/// A row as a sentence.
+fn telling(session: &SessionSummary) -> String {
+    let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
+    let practice = if session.practice { "practice, " } else { "" };
+    let mut said = format!(
+        "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, {rounds} rounds, \
+         {boresight}′ from boresight, window use {used}, {verdict}"
+    );
+    for trouble in session.troubles() {
+        said.push_str(". ");
+        said.push_str(trouble.words().trim_end_matches('.'));
+    }
+    said
+}

@@ -1,0 +1,62 @@
+//! What a supervisor should look at: sessions with their reasons, and files that could not be read.
+
+use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use record::Error;
+use record::shop::survey::troubles::Trouble;
+
+use super::ShopContext;
+use crate::app::Action;
+use crate::app::places::shop::charts::session_words;
+use crate::app::places::shop::{ShopAction, Surveying};
+use crate::theme::{Palette, TARGET};
+use crate::widgets::{Tone, message_ui};
+
+pub(super) fn troubles_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let Some(survey) = &shop.survey else { return };
+    let troubles = survey.troubles();
+    ScrollArea::vertical().id_salt("troubles").auto_shrink(false).show(ui, |ui| {
+        ui.set_max_width(super::MEASURE.min(ui.available_width()));
+        if troubles.is_empty() && survey.skipped.is_empty() {
+            message_ui(ui, palette, Tone::Good, "Nothing waits for a supervisor.", false);
+        }
+        for skipped in &survey.skipped {
+            message_ui(ui, palette, Tone::Look, &skipped.to_string(), false);
+            if let Error::Damaged { path, .. } = skipped {
+                let path = if path.is_absolute() {
+                    path.clone()
+                } else {
+                    context.offers.folder.join("sessions").join(path)
+                };
+                let name = path
+                    .file_name()
+                    .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+                let button = Button::new(format!("Look over {name}")).min_size(vec2(0.0, TARGET));
+                if ui.add(button).on_hover_text("What it still holds before the damage.").clicked()
+                {
+                    actions.push(Action::Shop(ShopAction::ReviewFile(path)));
+                }
+            }
+        }
+        // What only waits for a countersignature comes last.
+        let waits = |why: &[Trouble]| why.iter().all(|one| matches!(one, Trouble::Waiting));
+        for waiting in [false, true] {
+            for (index, why) in troubles.iter().filter(|(_, why)| waits(why) == waiting) {
+                let Some(session) = shop.session(*index) else { continue };
+                let words = session_words(session);
+                if ui.add(Button::new(words).min_size(vec2(260.0, TARGET))).clicked() {
+                    actions.push(Action::Shop(ShopAction::Review(*index)));
+                }
+                for one in why {
+                    let colour = if waiting { palette.quiet } else { palette.look };
+                    ui.add(Label::new(RichText::new(one.words()).color(colour)).wrap());
+                }
+            }
+        }
+    });
+}
