@@ -5,6 +5,7 @@
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
+//! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `review`: stepping through, supposing, comparing, answering;
@@ -32,6 +33,7 @@ mod bench;
 mod confirm;
 mod differences;
 mod entry;
+mod explore;
 mod field;
 mod files;
 mod layout;

@@ -187,6 +187,13 @@ fn walk(grade: Grade, number: u64) -> (Verdict, f64) {
     );
     assert!(cut_short(&bench).is_empty(), "{:#?}", cut_short(&bench));
 
+    // The plot shows the true circles beside those that were found.
+    assert!(
+        session(&bench).picture().telling.contains("Truth"),
+        "{}",
+        session(&bench).picture().telling
+    );
+
     // The attempt is on the list, and the next number is offered.
     to_practice(&mut bench);
     assert!(bench.says(&format!("score {total:.0} %, signed {}", verdict.word())));

@@ -106,6 +106,10 @@ impl App {
         match HiddenPicture::of(session.state()) {
             Ok(picture) => {
                 self.uncover_signature();
+                let (unit, selected) = (self.entry.unit, self.selected);
+                if let Some(session) = &mut self.session {
+                    session.consider(Some(picture.ghost.clone()), unit, selected);
+                }
                 self.bring(Front::Hidden(Box::new(picture)));
             }
             Err(why) => self.say(why),

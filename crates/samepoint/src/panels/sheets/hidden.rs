@@ -31,6 +31,11 @@ pub(super) fn hidden_ui(
     }
     ui.add_space(6.0);
     rows_ui(ui, palette, hidden);
+    let about = format!(
+        "The field plot ({}) shows the true circles beside those that were found.",
+        UiCommand::ViewField.key_words(ui.ctx())
+    );
+    ui.add(Label::new(RichText::new(about).color(palette.quiet)).wrap());
     ui.add_space(6.0);
     for channel in Channel::BOTH {
         channel_label(ui, palette, channel, "channel as it was left");

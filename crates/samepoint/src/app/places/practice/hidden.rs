@@ -1,7 +1,7 @@
 //! What was hidden, told once the session is signed: the score part by part, the truth beside what
 //! was found, and the millimetres it came from.
 
-use paper::words;
+use paper::{Ghost, words};
 use record::practice::{Truth, score};
 use record::remedies::said;
 use record::{Session, conclude};
@@ -30,6 +30,8 @@ pub struct HiddenPicture {
     pub millimetres: PerChannel<Vec<(&'static str, String)>>,
     /// Play and locks.
     pub hands: Vec<String>,
+    /// The true circles as it was left, to be laid over the plot.
+    pub ghost: Ghost,
 }
 
 /// A part of the score.
@@ -93,7 +95,18 @@ impl HiddenPicture {
             rows: rows(&truth, session),
             millimetres: PerChannel::from_fn(|channel| millimetres(&truth, channel)),
             hands: hands_words(&truth),
+            ghost: ghost(&truth),
         })
+    }
+}
+
+fn ghost(truth: &Truth) -> Ghost {
+    let circles = truth.left.circles();
+    let met = meet::meet(&circles.left, &circles.right, meet::RELATION_TOLERANCE).ok();
+    Ghost {
+        label: "truth".to_owned(),
+        circles: circles.map(Some),
+        crossing: met.and_then(|met| met.nearest().map(|near| near.point)),
     }
 }
 

@@ -44,7 +44,8 @@ pub fn explore_ui(
     }
     if !wide {
         let leaf = exploring.leaf;
-        CentralPanel::default().frame(Frame::new()).show(ui, |ui| match leaf {
+        let frame = if leaf == Leaf::Plot { field_frame(palette) } else { Frame::new() };
+        CentralPanel::default().frame(frame).show(ui, |ui| match leaf {
             Leaf::Plot => plot_ui(ui, palette, exploring),
             Leaf::Millimetres => scrolled(ui, |ui| knobs_ui(ui, palette, exploring, actions)),
             Leaf::Numbers => scrolled(ui, |ui| numbers_ui(ui, palette, exploring)),
@@ -59,8 +60,14 @@ pub fn explore_ui(
     Panel::right("explore numbers").exact_size(SIDE).resizable(false).frame(side).show(ui, |ui| {
         scrolled(ui, |ui| numbers_ui(ui, palette, exploring));
     });
-    let field = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(8, 6));
-    CentralPanel::default().frame(field).show(ui, |ui| plot_ui(ui, palette, exploring));
+    CentralPanel::default()
+        .frame(field_frame(palette))
+        .show(ui, |ui| plot_ui(ui, palette, exploring));
+}
+
+/// Round the plot, with room for the numbers at its edge.
+fn field_frame(palette: &Palette) -> Frame {
+    Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6))
 }
 
 fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
