@@ -2,7 +2,7 @@
 //! decentred lenses and dioptres (Arch. Ophthalmol. 19 (1890) 128), plane geometry for circles.
 
 use record::Channel;
-use record::practice::explore::{Answer, Model, Preset};
+use record::practice::explore::{Answer, Model, Plane, Preset};
 use solver::optics::{Lateral, ShimEnds};
 use solver::{Direction, Relation};
 
@@ -225,4 +225,66 @@ fn numbers_a_hand_may_type_never_break_an_answer() {
             }
         }
     }
+}
+
+/// DESIGN 7 by hand: the tube turns the image about its own axis, and the eye sees
+/// tan θ′ = (c_in + c_out + q − c_o − c_e)/f_e.
+#[test]
+fn a_section_bends_the_ray_as_the_formula_says() {
+    let mut model = Preset::MatchedBores.model().unwrap();
+    let right = &mut model.channels.right;
+    right.placed.objective = Lateral::new(0.11, -0.04);
+    right.placed.tube_in = Lateral::new(-0.05, 0.10);
+    right.placed.tube_out = Lateral::new(0.02, 0.03);
+    right.placed.tube_image = Lateral::new(0.06, -0.02);
+    right.placed.eyepiece = Lateral::new(0.01, 0.07);
+    // 0.20 mm toward 90° at ring zero, a quarter turn on: toward 180°, straight down.
+    right.decentre = Lateral::new(0.20, 0.0);
+    // 0.05 mm under the left of the front end pushes it to the right.
+    right.shims = vec![record::practice::explore::ModelShim {
+        ends: ShimEnds::Front,
+        thickness_mm: 0.05,
+        clock_deg: 270.0,
+    }];
+    for (plane, sums) in [
+        // c_o, c_in with shim, c_out, q, c_e, cell
+        (Plane::Across, [0.11, 0.0, 0.02, 0.06, 0.01, 0.0]),
+        (Plane::Up, [-0.04, 0.10, 0.03, -0.02, 0.07, -0.20]),
+    ] {
+        let [objective, tube_in, tube_out, offset, axis, cell] = sums;
+        let section = model.section(Channel::Right, plane, 90.0, true);
+        let close = |found: f64, expected: f64| {
+            assert!((found - expected).abs() < 1e-12, "{plane:?}: {found}, not {expected}");
+        };
+        close(section.tube[0], tube_in);
+        close(section.lens, axis + cell);
+        let [.., screen, input, output, lens, eye] = section.ray;
+        close(screen[1], objective);
+        close(output[1] - tube_out - offset, -(input[1] - tube_in));
+        let seen = ((tube_in + tube_out + offset - objective - axis - cell) / 27.0).atan();
+        close(section.seen_arcmin, seen * 3_437.746_770_784_939);
+        // The eye looks back along the ray that reaches it.
+        close((lens[1] - eye[1]) / (eye[0] - lens[0]), seen.tan());
+        close(output[0], section.tube_at[1]);
+    }
+}
+
+/// A dioptre error and a wrong flip are in what a bench logs, and the circle with them.
+#[test]
+fn a_model_is_logged_as_its_station_shows_it() {
+    let plain = Preset::WrongFlip.model().unwrap();
+    let solution = solver::solve(&plain.as_logged().unwrap()).unwrap();
+    let fit = solution.fits.left.as_ref().unwrap();
+    let true_centre = plain.circles().left.centre;
+    // The exact tangent against the small-angle circle: X³/3 at 50′ is below 0.01′.
+    assert!((fit.circle.centre.x_arcmin + true_centre.x_arcmin).abs() < 0.01);
+    assert!((fit.circle.centre.y_arcmin - true_centre.y_arcmin).abs() < 0.01);
+    let off = Preset::DioptreError.model().unwrap();
+    let solution = solver::solve(&off.as_logged().unwrap()).unwrap();
+    let fit = solution.fits.right.as_ref().unwrap();
+    // Prentice: 3 mm × 1.5 dioptres = 4.5 mrad.
+    let shift = fit.circle.centre.x_arcmin - off.circles().right.centre.x_arcmin;
+    assert!((shift - 4.5e-3 * 3_437.746_770_784_939).abs() < 0.01, "{shift}");
+    let rings = Preset::RingPlay.model().unwrap().rings_as_logged().unwrap();
+    assert!([rings.left, rings.right].iter().all(|deg| (0.0..360.0).contains(deg)));
 }

@@ -3,6 +3,7 @@
 //! - `units`: units by number, against the optics and against brute force;
 //! - `noise`: what a look adds, against known bounds;
 //! - `scores`: the formula part by part; `selfcheck`: scripted hands;
+//! - `opening`: a unit on the bench: its first facts, its rings as found and as read;
 //! - `progress`: scores over time, from a shop's files; `explore`: each preset's claim.
 
 #![allow(
@@ -18,6 +19,7 @@ mod hands;
 
 mod explore;
 mod noise;
+mod opening;
 mod progress;
 mod scores;
 mod selfcheck;

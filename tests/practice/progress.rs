@@ -4,7 +4,7 @@ use std::fs;
 
 use record::file::write_all_lines;
 use record::practice::progress::COLUMNS;
-use record::practice::{Grade, PracticeUnit, Progress};
+use record::practice::{Attempt, Grade, PracticeUnit, Progress};
 use record::{Fact, RealDisk, Shop, Stamp};
 
 use crate::hands::{Hand, play};
@@ -39,7 +39,12 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
     let progress = Progress::of_shop(&shop, &RealDisk).unwrap();
     let files: Vec<&str> = progress.attempts.iter().map(|one| one.file.as_str()).collect();
     assert_eq!(files, ["b.samepoint", "a.samepoint"]);
-    assert_eq!(progress.unsigned, [practice.join("begun.samepoint")]);
+    let [begun] = &progress.unsigned[..] else { panic!("{:?}", progress.unsigned) };
+    assert_eq!(begun.path, practice.join("begun.samepoint"));
+    assert_eq!(
+        (begun.day.to_string().as_str(), begun.grade, begun.number),
+        ("2026-11-25", Grade::Second, 12)
+    );
     assert_eq!(progress.skipped.len(), 1);
     assert!(progress.skipped[0].to_string().contains("broken.samepoint"));
 
@@ -53,4 +58,29 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
     assert!((total - progress.attempts[1].score.total_percent()).abs() < 1e-12);
     assert_eq!(best[11..], ["false", "pass", "12", "1"]);
     assert_eq!(lines.next(), None);
+}
+
+/// The mean of the last five by hand, and the least number that is free.
+#[test]
+fn a_course_has_a_running_mean_and_the_next_number() {
+    let unit = |number| PracticeUnit::invented(Grade::First, number).unwrap();
+    let mut progress = Progress::default();
+    for (day, number) in [1, 2, 3, 4, 6, 7].into_iter().enumerate() {
+        let hand = if day % 2 == 0 { Hand::Random } else { Hand::Knowing };
+        let facts = later(play(hand, &unit(number)).unwrap(), day as i64);
+        let attempt = Attempt::of(&format!("{day}.samepoint"), &record::fold(&facts)).unwrap();
+        progress.attempts.push(attempt);
+    }
+    let course = progress.course(Grade::First);
+    let totals: Vec<f64> = course.iter().map(|one| one.attempt.score.total_percent()).collect();
+    assert_eq!(course.len(), 6);
+    let close = |at: usize, mean: f64| {
+        assert!((course[at].mean_percent - mean).abs() < 1e-9, "{at}: {course:?}");
+    };
+    close(0, totals[0]);
+    close(2, (totals[0] + totals[1] + totals[2]) / 3.0);
+    close(5, (totals[1] + totals[2] + totals[3] + totals[4] + totals[5]) / 5.0);
+    assert!(progress.course(Grade::Third).is_empty());
+    assert_eq!(progress.next_number(Grade::First), 5);
+    assert_eq!(progress.next_number(Grade::Second), 1);
 }

@@ -5,6 +5,7 @@
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
+//! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `review`: stepping through, supposing, comparing, answering;
@@ -13,6 +14,7 @@
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
+//! - `practice`: invented units worked to their score;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -32,12 +34,14 @@ mod bench;
 mod confirm;
 mod differences;
 mod entry;
+mod explore;
 mod field;
 mod files;
 mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]
 mod pictures;
+mod practice;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod remedy;

@@ -11,7 +11,7 @@ use crate::bench::Bench;
 use crate::remedy::wait_for_list;
 
 /// Tab until a control has the keyboard.
-fn tab_to(bench: &mut Bench, name: &str) {
+pub(crate) fn tab_to(bench: &mut Bench, name: &str) {
     for _ in 0..80 {
         let has_keyboard =
             bench.window.query_all_by_label(name).any(|node| node.accesskit_node().is_focused());

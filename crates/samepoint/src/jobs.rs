@@ -56,6 +56,9 @@ fn show(ask: Ask) -> Option<std::path::PathBuf> {
         Ask::Report { start, name } => {
             (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
         }
+        Ask::Table { start, name } => {
+            (dialog(("table", &["csv"]), "Put the table in a file", start), name)
+        }
         Ask::SavePicture { start, name } => {
             (dialog(("picture", &["svg", "png"]), "Save a picture of the plot", start), name)
         }

@@ -72,12 +72,25 @@ pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<()
 /// # Errors
 /// One message that names the file and says what to do.
 pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
+    write_csv(to, bytes, TABLE_BEGINS, "no table of a shop")
+}
+
+fn write_csv(to: &Path, bytes: &[u8], begins: &[u8], other: &str) -> Result<(), String> {
     let name = to.display();
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
         return Err(format!("{name}: the name must end in .csv"));
     }
-    may_replace(None, to, TABLE_BEGINS, "no table of a shop")?;
+    may_replace(None, to, begins, other)?;
     put(to, bytes).map_err(|why| format!("{name}: cannot be written: {why}"))
+}
+
+/// Writes the results of practice under a name that ends in .csv; an earlier table of them is
+/// replaced.
+///
+/// # Errors
+/// As [`write_table`].
+pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), String> {
+    write_csv(to, bytes, PROGRESS_BEGINS, "no table of practice results")
 }
 
 /// Writes a picture, never over another file: a picture is not worth what may be lost.
@@ -93,6 +106,9 @@ pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
 
 /// A table of a shop begins with its first columns.
 const TABLE_BEGINS: &[u8] = b"file,practice,day,";
+
+/// A table of practice results begins with its first columns.
+const PROGRESS_BEGINS: &[u8] = b"file,day,hand,grade,";
 
 /// Whether what is written may take a file's place: there is none, or it is one of the same kind.
 fn may_replace(

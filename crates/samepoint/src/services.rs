@@ -93,6 +93,13 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a table.
+    Table {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
     /// Where to put a picture of the plot.
     SavePicture {
         /// Folder to start in.

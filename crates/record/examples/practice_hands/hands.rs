@@ -5,7 +5,7 @@ use record::remedies::Known;
 use record::{
     Approach, Body, Channel, DirectionReading, Error, Fact, Header, Lock, PerChannel, Purpose,
     Reading, ReadingUnit, Remedy, RemedyTaken, RoundOpened, RoundReason, Rule, Seq, Session,
-    SessionKind, Setup, Signed, Stamp, Typed, Verdict, conclude, fold, lock_shifts,
+    SessionKind, Signed, Stamp, Typed, Verdict, conclude, fold, lock_shifts,
 };
 use solver::monte_carlo::Source;
 use solver::{Direction, Solution, solve};
@@ -66,13 +66,10 @@ impl Play {
             kind: SessionKind::Practice(exercise),
             continues: None,
         }))?;
-        let ipd_mm = Some(Typed::parse("64")?);
-        play.add(Body::Setup(Setup { ipd_mm, ..Setup::default() }))?;
-        play.add(Body::Station(unit.station(now)))?;
-        play.add(Body::Window(PracticeUnit::window()?))?;
-        play.add(Body::Housing(PracticeUnit::housing()))?;
-        play.add(Body::Unit(unit.papers()))?;
-        play.open(RoundReason::First)?;
+        // The last of them opens the round.
+        for body in unit.opening(now)? {
+            play.round = play.add(body)?;
+        }
         Ok(play)
     }
 

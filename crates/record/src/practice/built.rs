@@ -34,7 +34,7 @@ pub struct Cell {
     pub locked: bool,
 }
 
-/// Which look at the unit: noise is drawn anew for each, and the same again for the same.
+/// Which look at a channel: noise is drawn anew for each, and the same again for the same.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Look {
     /// Of which exercise: its number will do.
@@ -54,6 +54,12 @@ impl Built {
     #[must_use]
     pub fn channel(&self, channel: Channel) -> &InventedChannel {
         &self.channels[channel]
+    }
+
+    /// How far each lock turns its ring on tightening, degrees clockwise.
+    #[must_use]
+    pub const fn lock_turn_deg(&self) -> &PerChannel<f64> {
+        &self.lock_turn_deg
     }
 
     /// The offset circles as the rings show them with the locks open, small-angle, play left out.

@@ -40,6 +40,25 @@ impl Grade {
         }
     }
 
+    /// What it asks, in a sentence or two.
+    #[must_use]
+    pub const fn asks(self) -> &'static str {
+        match self {
+            Self::First => {
+                "Find the nearer crossing and set it. The bench reads well, the rings have no play and \
+                 the locks turn nothing."
+            }
+            Self::Second => {
+                "The same on a worn bench: more noise, rings with play, locks that turn them. The farther \
+                 crossing is outside the window."
+            }
+            Self::Third => {
+                "Rings alone do not get inside. Find the remedy, take it and measure again; or find that \
+                 there is none on the shelf. Play and locks as in the second grade."
+            }
+        }
+    }
+
     pub(super) const fn number(self) -> u64 {
         match self {
             Self::First => 1,

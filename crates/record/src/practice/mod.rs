@@ -5,6 +5,7 @@
 //! number; from these the unit can be made again, the same on every machine.
 //!
 //! - [`grade`]: the three grades and what each varies; [`mod@unit`]: a unit, its bench and its papers;
+//! - [`opening`]: what its session begins with, how its rings stand;
 //! - [`built`]: the unit after remedies, where it points, what a look shows;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
 //! - [`mod@score`]: the formula; [`progress`]: scores over time, as CSV;
@@ -13,6 +14,7 @@
 pub mod built;
 pub mod explore;
 pub mod grade;
+pub mod opening;
 pub mod progress;
 pub mod reach;
 pub mod score;
@@ -21,7 +23,7 @@ pub mod unit;
 
 pub use built::{Built, Cell, Look};
 pub use grade::Grade;
-pub use progress::{Attempt, Progress};
+pub use progress::{Attempt, Progress, Unsigned};
 pub use reach::Reach;
 pub use score::{Part, Score, ScoredPart, score};
 pub use truth::{Hidden, Truth};

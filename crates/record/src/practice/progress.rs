@@ -1,13 +1,16 @@
 //! Scores over time, from the sessions in a shop's `practice/`.
 
-use std::path::PathBuf;
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 
 use super::grade::Grade;
 use super::score::{Part, Score, score};
 use super::truth::Truth;
+use super::unit::{MOST_UNITS, PracticeUnit};
 use crate::error::Error;
+use crate::fact::{Fact, SessionKind};
 use crate::file::{Disk, scan};
 use crate::fold::{Session, fold};
 use crate::shop::Shop;
@@ -56,13 +59,38 @@ pub struct Attempt {
     pub score: Score,
 }
 
+/// A practice session that was begun and not signed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unsigned {
+    /// The file.
+    pub path: PathBuf,
+    /// The day it was begun.
+    pub day: Date,
+    /// The unit's grade.
+    pub grade: Grade,
+    /// The unit's number.
+    pub number: u64,
+}
+
+/// An attempt on its grade's course.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OnCourse<'a> {
+    /// The attempt.
+    pub attempt: &'a Attempt,
+    /// The mean total of it and the last ones before it in its grade, per cent; [`OVER`] at most.
+    pub mean_percent: f64,
+}
+
+/// The running mean is of this many attempts.
+pub const OVER: usize = 5;
+
 /// The attempts of a shop, the earliest first.
 #[derive(Clone, Debug, Default)]
 pub struct Progress {
     /// Those that were signed.
     pub attempts: Vec<Attempt>,
-    /// Sessions begun and not signed.
-    pub unsigned: Vec<PathBuf>,
+    /// Sessions begun and not signed, the last written first.
+    pub unsigned: Vec<Unsigned>,
     /// Files that could not be read or scored, each with what is wrong.
     pub skipped: Vec<Error>,
 }
@@ -121,16 +149,20 @@ impl Progress {
         for listed in shop.practice_sessions()? {
             let bytes =
                 disk.open_read(&listed.path).map_err(|why| Error::io("open", &listed.path, why));
-            let session = match bytes.and_then(|bytes| scan(&listed.path, bytes)) {
-                Ok(scanned) => fold(&scanned.facts),
+            let scanned = match bytes.and_then(|bytes| scan(&listed.path, bytes)) {
+                Ok(scanned) => scanned.facts,
                 Err(error) => {
                     progress.skipped.push(error);
                     continue;
                 }
             };
+            let session = fold(&scanned);
             let file = listed.path.file_name().unwrap_or_default().to_string_lossy();
             match Truth::of(&session) {
-                Err(super::Hidden::NotSigned) => progress.unsigned.push(listed.path),
+                Err(super::Hidden::NotSigned) => match begun(&listed.path, &session, &scanned) {
+                    Ok(unsigned) => progress.unsigned.extend(unsigned),
+                    Err(why) => progress.skipped.push(why),
+                },
                 Err(why) => progress
                     .skipped
                     .push(Error::ShopValue { path: listed.path.clone(), what: why.to_string() }),
@@ -139,6 +171,30 @@ impl Progress {
         }
         progress.attempts.sort_by(|a, b| (a.signed_at, &a.file).cmp(&(b.signed_at, &b.file)));
         Ok(progress)
+    }
+
+    /// The attempts at a grade in order, each with the running mean of [`OVER`].
+    #[must_use]
+    pub fn course(&self, grade: Grade) -> Vec<OnCourse<'_>> {
+        let attempts: Vec<&Attempt> =
+            self.attempts.iter().filter(|attempt| attempt.grade == grade).collect();
+        let total = |attempt: &&Attempt| attempt.score.total_percent();
+        let mean_at = |at: usize| {
+            let last = attempts.get((at + 1).saturating_sub(OVER)..=at).unwrap_or_default();
+            last.iter().map(total).sum::<f64>() / last.len().max(1) as f64
+        };
+        let on_course = |(at, &attempt)| OnCourse { attempt, mean_percent: mean_at(at) };
+        attempts.iter().enumerate().map(on_course).collect()
+    }
+
+    /// The least number of a grade that was not begun yet.
+    #[must_use]
+    pub fn next_number(&self, grade: Grade) -> u64 {
+        let signed = self.attempts.iter().map(|one| (one.grade, one.number));
+        let unsigned = self.unsigned.iter().map(|one| (one.grade, one.number));
+        let begun: BTreeSet<u64> =
+            signed.chain(unsigned).filter(|(of, _)| *of == grade).map(|(_, n)| n).collect();
+        (1..=MOST_UNITS).find(|number| !begun.contains(number)).unwrap_or(1)
     }
 
     /// The attempts as CSV in UTF-8 (RFC 4180), one line each, numbers at full precision.
@@ -154,4 +210,12 @@ impl Progress {
         }
         writer.into_inner().map_err(|why| failed(why.to_string()))
     }
+}
+
+/// A session that is not signed; `None` when its file holds nothing yet.
+fn begun(path: &Path, session: &Session, facts: &[Fact]) -> Result<Option<Unsigned>, Error> {
+    let (Some(first), Some(header)) = (facts.first(), &session.header) else { return Ok(None) };
+    let SessionKind::Practice(exercise) = &header.kind else { return Ok(None) };
+    let PracticeUnit { grade, number, .. } = PracticeUnit::of_exercise(exercise)?;
+    Ok(Some(Unsigned { path: path.to_owned(), day: first.time.date(), grade, number }))
 }

@@ -96,15 +96,18 @@ impl Part {
             }
             Self::Remedy => {
                 "Full for a remedy that was needed and gets the rings inside, or for none where none \
-                 was needed or none would help."
+                 was needed or none would help. Half for one taken without need that leaves the rings inside, \
+                 and for one in vain where nothing helps; 30 % for one that was needed and makes it better, \
+                 but not inside; otherwise nothing."
             }
             Self::Thrift => {
                 "Full up to 24 readings in one round, 34 in two where a remedy is needed; nothing at twice \
                  that, nor where window use earns nothing. A round more counts as 5 readings."
             }
             Self::Verdict => {
-                "Full for the right verdict, 80 % for undecided, 50 % for failing a unit that could have \
-                 been brought inside, 40 % for failing one that is inside. Passing a failing unit earns \
+                "Full for the right verdict as the readings give it, 80 % for undecided, 50 % for failing a \
+                 unit that could have been brought inside, 40 % for failing one that is inside, 20 % for \
+                 not measured, nothing for another than the readings give. Passing a failing unit earns \
                  nothing and halves the total."
             }
         }
@@ -267,12 +270,17 @@ fn of_thrift(truth: &Truth, counts: bool) -> ScoredPart {
     let (par, par_rounds) = (PAR[usize::from(needs)], 1 + usize::from(needs));
     let spent = readings + ROUND_COUNTS * rounds.saturating_sub(par_rounds);
     let earned = if counts { falling(spent as f64, par as f64, par as f64) } else { 0.0 };
-    let mut words =
-        format!("{readings} readings in {rounds} rounds; par is {par} in {par_rounds}.");
+    let mut words = format!("{}; par is {par} in {par_rounds}.", spent_words(readings, rounds));
     if !counts {
         words.push_str(" It does not count: what was left is not worth what was spared.");
     }
     ScoredPart { part: Part::Thrift, earned, words }
+}
+
+/// `1 reading in 1 round`.
+fn spent_words(readings: usize, rounds: usize) -> String {
+    let plural = |count: usize| if count == 1 { "" } else { "s" };
+    format!("{readings} reading{} in {rounds} round{}", plural(readings), plural(rounds))
 }
 
 fn of_verdict(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> (f64, String) {

@@ -5,6 +5,7 @@ use core::fmt;
 use solver::{Channel, PerChannel, WindowUse, meet};
 
 use super::built::{Built, Cell};
+use super::opening::remedies_of;
 use super::reach::Reach;
 use super::unit::{PracticeUnit, limits};
 use crate::conclusion::counted;
@@ -74,9 +75,8 @@ impl Truth {
     }
 
     fn told(unit: PracticeUnit, session: &Session, round: Option<&Round>) -> Result<Self, Error> {
-        let taken = session.rounds.iter().flat_map(|round| &round.remedies);
-        let remedies: Vec<Remedy> = taken.map(|(_, taken)| taken.remedy.clone()).collect();
-        let left = remedies.iter().fold(unit.as_made.clone(), |built, remedy| built.after(remedy));
+        let remedies = remedies_of(session);
+        let left = unit.built(session);
         let window = limits()?;
         let rings = round.and_then(|round| rings_left(session, round));
         let points = rings.map(|rings| left.points(rings)).transpose()?;

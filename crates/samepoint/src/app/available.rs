@@ -50,6 +50,8 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
                 | C::CopySvg
                 | C::CopyPng
                 | C::SavePicture
+                | C::TurnByStep
+                | C::Hidden
         );
     let Some(session) = session else {
         return needs_session.then_some("No session is open.");
@@ -64,6 +66,9 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
         C::Withdraw | C::ReadAgain if session.shown().is_empty() => {
             Some("There is no reading in this round.")
         }
+        C::TurnByStep | C::Hidden if !session.is_practice() => Some(
+            "This is a real unit: only an invented one is turned from here and hides its truth.",
+        ),
         C::LeaveOut if session.advice().stand_out.is_empty() => Some("No reading stands out."),
         C::NextPlace if session.advice().next.is_none() => {
             Some("Not known yet: log both channels.")

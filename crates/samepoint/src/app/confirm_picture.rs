@@ -3,14 +3,17 @@
 use paper::words;
 use record::fact::Verdict;
 use record::{
-    Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, Together, as_found,
-    conclude, far_point, lock_shifts,
+    Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, SessionKind, Together,
+    as_found, conclude, far_point, lock_shifts,
 };
 use solver::decision::Judgement;
 use solver::{Channel, Direction, PerChannel, Solution, Window};
 
 use super::picture::capital;
 use crate::widgets::Tone;
+
+/// What marks the verdict on an invented unit.
+const PRACTICE: &str = "Practice on an invented unit: it says nothing about a real one.";
 
 /// Everything the confirm panel and the signing sheet show of a session.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,9 +103,13 @@ impl ConfirmPicture {
             rests_on: String::new(),
             can_be_signed: conclusion.is_ok(),
         };
+        let kind = session.header.as_ref().map(|header| &header.kind);
         match conclusion {
             Ok(conclusion) => picture.tell(&conclusion, session),
             Err(why) => picture.marks.push(no_verdict(&why)),
+        }
+        if matches!(kind, Some(SessionKind::Practice(_))) {
+            picture.marks.push(PRACTICE.to_owned());
         }
         picture
     }

@@ -6,6 +6,7 @@ use record::fact::{RoundReason, Seq};
 
 use super::block::Block;
 use super::checking::CheckSheet;
+use super::places::practice::hidden::HiddenPicture;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
 use crate::ui_command::UiCommand;
@@ -44,6 +45,10 @@ pub enum Front {
     Sign(SignSheet),
     /// Read a station's check standard.
     Check(Box<CheckSheet>),
+    /// Write the results of practice to a table.
+    ProgressCsv(PathSheet),
+    /// What was hidden in a practice unit.
+    Hidden(Box<HiddenPicture>),
     /// What is due.
     Due,
     /// The keys.

@@ -17,6 +17,7 @@ impl App {
         }
         self.hear_checks();
         self.hear_study();
+        self.hear_progress();
         self.hear_survey();
         self.hear_dialog();
         self.hear_aim_off();
@@ -63,6 +64,7 @@ impl App {
         | Front::KeepCopy(sheet)
         | Front::Report(sheet)
         | Front::SavePicture(sheet)
+        | Front::ProgressCsv(sheet)
         | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;

@@ -15,6 +15,7 @@ use super::offers::Offers;
 use super::places::Place;
 use super::places::shop::Surveying;
 use super::session::OpenSession;
+use super::signing::why_closed;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
@@ -303,11 +304,23 @@ impl App {
                 self.entry.step_on_from(channel, ring_deg);
             }
         }
+        let facts = session.file().facts().len();
+        self.places.practice.on_bench =
+            super::places::practice::on_bench::OnBench::of(session.state(), facts);
+        if let Some(Err(why)) = &self.places.practice.on_bench {
+            self.warnings.push(why.clone());
+        }
+        let practises = self.places.practice.unit().is_some() && session.is_writable();
+        if practises && why_closed(session.state()).is_none() {
+            // The unit is in the glass: without it there is nothing to read.
+            self.middle = super::views::View::Glass;
+        }
         self.session = Some(session);
         self.place = Place::Bench;
         self.redraw();
         self.view = crate::plot::FieldView::default();
         self.clear_front();
+        self.follow_unit();
         // It was about another session.
         self.half_set_up = None;
         self.notice = None;
@@ -327,6 +340,7 @@ impl App {
         {
             self.warnings.push(error.to_string());
         }
+        self.places.practice.on_bench = None;
         self.selected = None;
         crate::crash::remember_session(None);
     }
@@ -353,7 +367,8 @@ impl App {
 /// The shop a session lies in, if it lies in one.
 fn shop_of(session: &Path) -> Option<PathBuf> {
     let sessions = session.parent()?;
-    (sessions.file_name()? == "sessions").then(|| sessions.parent().map(Path::to_owned))?
+    let name = sessions.file_name()?;
+    (name == "sessions" || name == "practice").then(|| sessions.parent().map(Path::to_owned))?
 }
 
 fn collect<'a>(dir: &'a Dir<'a>, files: &mut Vec<(&'a str, &'a [u8])>) {

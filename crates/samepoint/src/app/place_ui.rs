@@ -24,8 +24,11 @@ impl App {
         let shown =
             CentralPanel::default().frame(framed(palette, 14, 8)).show(ui, |ui| match self.place {
                 Place::Bench => {}
-                Place::Practice => practice_ui(ui, palette, &places.practice, actions),
-                Place::Explore => explore_ui(ui, palette, &places.explore, actions),
+                Place::Practice => {
+                    let hand = &self.preferences.hand;
+                    practice_ui(ui, palette, &mut places.practice, hand, actions);
+                }
+                Place::Explore => explore_ui(ui, palette, &mut places.explore, actions),
                 Place::Study => {
                     let context = StudyContext {
                         offers: self.shop.offers(),

@@ -4,7 +4,8 @@ use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::station::Shows;
 use record::{
-    Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, Stamp, Value,
+    Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, SessionKind, Stamp,
+    Value,
 };
 use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
@@ -79,6 +80,13 @@ impl OpenSession {
     /// The file, to agree, copy or close.
     pub const fn file_mut(&mut self) -> &mut SessionFile {
         &mut self.file
+    }
+
+    /// Whether it is about an invented unit.
+    #[must_use]
+    pub fn is_practice(&self) -> bool {
+        let kind = self.state.header.as_ref().map(|header| &header.kind);
+        matches!(kind, Some(SessionKind::Practice(_)))
     }
 
     /// Whether facts may be added.

@@ -35,7 +35,7 @@ use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Tone, message_ui, ring_dial_has_keyboard};
 
 /// Width of the log, points.
 const SIDE: f32 = 334.0;
@@ -65,7 +65,9 @@ impl App {
         if !actions.is_empty() {
             self.apply(actions);
             self.put_on_clipboard(ui.ctx());
-            self.give_focus(ui.ctx());
+            if self.place == Place::Bench {
+                self.give_focus(ui.ctx());
+            }
             ui.request_repaint();
         }
         self.save_preferences();
@@ -75,7 +77,8 @@ impl App {
     fn keys(&mut self, ui: &Ui) {
         let away = self.place != Place::Bench;
         let kept = |command: UiCommand| {
-            self.front.keeps_key_of(command) || (away && !command.is_everywhere())
+            self.front.keeps_key_of(command)
+                || (away && !command.is_everywhere() && !self.is_explored(command))
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, kept));
         let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
@@ -83,6 +86,7 @@ impl App {
             !away && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
+            && !ring_dial_has_keyboard(ui.ctx())
             && let Some(session) = &self.session
             && let Some(selected) = walk(ui, &session.shown(), self.selected)
         {
@@ -287,11 +291,14 @@ impl App {
             self.session.as_ref().is_some_and(|session| session.differences().is_some());
         if self.middle != View::Field || only_differences {
             let (middle, session) = (self.middle, self.session.as_ref());
-            let shown = shown.show(ui, |ui| view_ui(ui, palette, middle, session, actions));
+            let channel = self.entry.channel;
+            let unit = self.places.practice.unit_mut().map(|unit| (unit, channel));
+            let shown = shown.show(ui, |ui| view_ui(ui, palette, middle, session, unit, actions));
             return shown.response.rect;
         }
-        let view = &mut self.view;
-        shown.show(ui, |ui| central_ui(ui, palette, view, picture, actions)).response.rect
+        let (view, practises) = (&mut self.view, self.places.practice.on_bench.is_some());
+        let shown = shown.show(ui, |ui| central_ui(ui, palette, view, picture, practises, actions));
+        shown.response.rect
     }
 
     /// The keyboard goes to the field of the entry row that waits for it.
@@ -342,6 +349,10 @@ impl App {
                 hand: self.preferences.hand.clone(),
                 place: self.place,
                 returned: self.places.shop.returned.len(),
+                can: match self.place {
+                    Place::Explore => self.places.explore.can(),
+                    _ => [false; 2],
+                },
                 ..TopBar::default()
             };
         }
@@ -368,6 +379,7 @@ impl App {
             open: true,
             hand: self.preferences.hand.clone(),
             place: self.place,
+            practice: self.places.practice.on_bench.is_some(),
         }
     }
 

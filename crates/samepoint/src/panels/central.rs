@@ -2,21 +2,26 @@
 
 use egui::{Align, Button, Layout, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role, vec2};
 use paper::words;
+use solver::Channel;
 use solver::relative::BORESIGHT_UNKNOWN;
 
 use crate::app::Action;
 use crate::app::picture::Picture;
+use crate::app::places::practice::on_bench::OnBench;
 use crate::app::session::OpenSession;
 use crate::app::views::View;
 use crate::app::views::glass::GlassPicture;
 use crate::app::views::over_swing::SwingPicture;
+use crate::app::views::practice_glass::PracticeGlass;
 use crate::app::views::ring_map::RingMapPicture;
 use crate::app::views::sources::SourcesPicture;
 use crate::panels::plot_tools::plot_tools_ui;
-use crate::panels::views::{differences_ui, glass_ui, ring_map_ui, sources_ui, swing_ui};
+use crate::panels::views::{
+    differences_ui, glass_ui, practice_glass_ui, ring_map_ui, sources_ui, swing_ui,
+};
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Tone, message_ui, practice_badge_ui};
 
 /// Shows the field plot.
 pub fn central_ui(
@@ -24,10 +29,14 @@ pub fn central_ui(
     palette: &Palette,
     view: &mut FieldView,
     picture: &Picture,
+    practises: bool,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
         chooser_ui(ui, View::Field, actions);
+        if practises {
+            practice_badge_ui(ui, palette);
+        }
         let measured = view.measured();
         // What was measured is long: it has the line to itself.
         let times =
@@ -67,10 +76,14 @@ pub fn view_ui(
     palette: &Palette,
     view: View,
     session: Option<&OpenSession>,
+    unit: Option<(&mut OnBench, Channel)>,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
         chooser_ui(ui, view, actions);
+        if unit.is_some() {
+            practice_badge_ui(ui, palette);
+        }
         let tip = match view {
             View::Field => "What the station shows at each pair of ring angles, right less left.",
             _ => view.command().tip(),
@@ -89,6 +102,12 @@ pub fn view_ui(
         _ if only.is_some() => {
             let why = format!("{BORESIGHT_UNKNOWN} This view needs directions from boresight.");
             message_ui(ui, palette, Tone::Plain, &why, false);
+        }
+        View::Glass if unit.is_some() => {
+            if let Some((unit, channel)) = unit {
+                let glass = session.and_then(|session| PracticeGlass::of(session, unit, channel));
+                practice_glass_ui(ui, palette, height, unit, &glass, actions);
+            }
         }
         View::Glass => glass_ui(ui, palette, height, &session.and_then(GlassPicture::of)),
         View::RingMap => {

@@ -7,6 +7,7 @@ use crate::app::places::Place;
 use crate::app::room::Room;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::practice_badge_ui;
 
 /// What the bar says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,6 +34,8 @@ pub struct TopBar {
     pub place: Place,
     /// How many sessions a supervisor sent back.
     pub returned: usize,
+    /// Whether the open session is practice.
+    pub practice: bool,
 }
 
 /// Whether facts are safe, in words.
@@ -94,6 +97,9 @@ pub fn top_bar_ui(
             };
             ui.label(RichText::new(text).color(colour));
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                if bar.practice {
+                    practice_badge_ui(ui, palette);
+                }
                 ui.label(RichText::new(&bar.title).font(theme::bold(17.0)));
                 asides_ui(ui, palette, bar);
             });

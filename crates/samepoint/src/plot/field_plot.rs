@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use egui::{EventFilter, Id, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{EventFilter, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo};
 use egui::{accesskit::Role, vec2};
 use egui_plot::{AxisHints, CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds};
 use paper::scene::Scene;
@@ -87,7 +87,7 @@ pub fn field_plot_ui(
     let scroll = ui.input(|input| input.smooth_scroll_delta().y);
     let mut moved = zoom.is_some() || pan != Vec2::ZERO || go_to.is_some();
     let plot = Plot::new("field")
-        .id(Id::unique("field plot"))
+        .id(view.id())
         .data_aspect(1.0)
         .auto_bounds(false)
         .show_crosshair(false)

@@ -12,6 +12,8 @@ use super::paint::place;
 /// What the plot remembers between frames.
 #[derive(Clone, Debug, Default)]
 pub struct FieldView {
+    /// In which room of the program it is; each has a plot of its own.
+    room: &'static str,
     /// What is shown while the view follows the readings; only grows, so that nothing jumps.
     following: Option<Extent>,
     /// Panned or zoomed by hand: left alone until *fit*.
@@ -37,6 +39,17 @@ pub struct FieldView {
 }
 
 impl FieldView {
+    /// A view of its own for a room of the program.
+    #[must_use]
+    pub fn in_room(room: &'static str) -> Self {
+        Self { room, ..Self::default() }
+    }
+
+    /// What the plot is known by.
+    pub(super) fn id(&self) -> Id {
+        Id::unique(("field plot", self.room))
+    }
+
     /// Shows everything, as close as it fits.
     pub fn fit(&mut self) {
         self.following = None;

@@ -50,6 +50,8 @@ impl UiCommand {
             Self::TryBack => (Modifiers::ALT, Key::ArrowLeft),
             Self::TryOnTen => (SHIFT_ALT, Key::ArrowRight),
             Self::TryBackTen => (SHIFT_ALT, Key::ArrowLeft),
+            Self::TurnByStep => (Modifiers::ALT, Key::N),
+            Self::Hidden => (Modifiers::ALT, Key::W),
             Self::Choose => (Modifiers::COMMAND, Key::Enter),
             Self::ViewField => (Modifiers::ALT, Key::Num1),
             Self::ViewGlass => (Modifiers::ALT, Key::Num2),

@@ -94,6 +94,10 @@ pub enum UiCommand {
     TryOnTen,
     /// Try it ten steps counter-clockwise.
     TryBackTen,
+    /// Turn an invented unit's ring on by the ring step.
+    TurnByStep,
+    /// What was hidden in a practice unit.
+    Hidden,
     /// Show the recommended setting again.
     EndTrial,
     /// Put the setting on screen on record.
@@ -164,7 +168,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 76] = [
+    pub const ALL: [Self; 78] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -208,6 +212,7 @@ impl UiCommand {
         Self::TryBack,
         Self::TryOnTen,
         Self::TryBackTen,
+        Self::TurnByStep,
         Self::EndTrial,
         Self::Choose,
         Self::ViewField,
@@ -235,6 +240,7 @@ impl UiCommand {
         Self::ToStudy,
         Self::ToShop,
         Self::ToReview,
+        Self::Hidden,
         Self::CheckStation,
         Self::Due,
         Self::Cautions,

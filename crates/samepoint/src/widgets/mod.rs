@@ -3,6 +3,8 @@
 mod channel_name;
 mod message;
 mod number_field;
+mod practice_badge;
+mod ring_dial;
 mod turn_dial;
 mod use_bar;
 mod verdict;
@@ -10,6 +12,8 @@ mod verdict;
 pub use channel_name::{channel_colour_text, channel_label};
 pub use message::{Tone, message_ui};
 pub use number_field::{NumberField, number_field_ui};
+pub use practice_badge::practice_badge_ui;
+pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use turn_dial::turn_dial;
 pub use use_bar::use_bar_ui;
 pub use verdict::verdict_ui;

@@ -3,8 +3,8 @@
 use solver::fit::fit_circle;
 use solver::optics::ShimEnds;
 use solver::setting::best_compromise;
-use solver::swing::{SwingRange, safe_radius_arcmin};
-use solver::{Channel, PerChannel, Reading, Relation, Sense, SenseChoice, Spread};
+use solver::swing::safe_radius_arcmin;
+use solver::{Channel, PerChannel, Relation, Sense, SenseChoice};
 
 use super::model::Model;
 use super::preset::Preset;
@@ -162,11 +162,7 @@ fn one_distance(model: &Model) -> Result<Answer, Error> {
     let [narrow_mm, wide_mm] = model.ipd_range_mm;
     let narrow = model.used_at(place, narrow_mm)?.worst();
     let wide = model.used_at(place, wide_mm)?.worst();
-    let ends = [
-        model.bridge.swing_deg(model.set_at_ipd_mm, narrow_mm)?,
-        model.bridge.swing_deg(model.set_at_ipd_mm, wide_mm)?,
-    ];
-    let range = SwingRange::new(ends[0].min(ends[1]), ends[0].max(ends[1]))?;
+    let range = model.swing_range()?;
     let away = place.left.midpoint(place.right).boresight_arcmin();
     let safe = safe_radius_arcmin(&model.window, range);
     let safe_words = safe.map_or_else(String::new, |safe| {
@@ -221,11 +217,8 @@ fn dioptre(model: &Model) -> Result<Answer, Error> {
 }
 
 fn play(model: &Model) -> Result<Answer, Error> {
-    let place = model.place()?;
     // Targets from readings taken clockwise: the cell lags, and the lag is in the targets.
-    let rings = model.rings_for(place);
-    let rings =
-        PerChannel::from_fn(|channel| rings[channel] + 0.5 * model.channels[channel].ring_play_deg);
+    let rings = model.rings_as_logged()?;
     let points = |clockwise: PerChannel<bool>| {
         PerChannel::from_fn(|channel| model.point(channel, rings[channel], clockwise[channel]))
     };
@@ -246,12 +239,8 @@ fn play(model: &Model) -> Result<Answer, Error> {
 
 fn flip(model: &Model) -> Result<Answer, Error> {
     let true_x = model.circles().left.centre.x_arcmin;
-    let readings: Vec<Reading> = [0.0, 60.0, 120.0, 180.0, 240.0, 300.0]
-        .into_iter()
-        .map(|deg| Reading::at_ring(deg, model.shown(Channel::Left, deg, true)))
-        .collect();
-    let spread = Spread { sigma_arcmin: Some(0.2), ring_sigma_deg: 0.0 };
-    let fit = fit_circle(Channel::Left, &readings, spread, SenseChoice::Auto)?;
+    let logged = model.as_logged()?;
+    let fit = fit_circle(Channel::Left, &logged.readings.left, logged.spread, SenseChoice::Auto)?;
     let shown_x = fit.circle.centre.x_arcmin;
     let against = fit.circle.phase.is_some_and(|phase| phase.sense == Sense::Against);
     // The shim that would bring the centre seen to the middle, on the centre that is there.

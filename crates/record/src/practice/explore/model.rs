@@ -1,14 +1,21 @@
 //! Both channels of a unit and the bench it stands on, in the numbers that sliders move.
 
-use solver::angle::ARCMIN_PER_RAD;
+use solver::angle::{ARCMIN_PER_RAD, reduced_deg};
 use solver::meet::{Meeting, RELATION_TOLERANCE, meet};
 use solver::optics::{Lateral, Optics, Placement, ShimEnds};
 use solver::setting::best_compromise;
-use solver::swing::{Bridge, swung};
-use solver::{Channel, Direction, OffsetCircle, PerChannel, Window, WindowUse};
+use solver::swing::{Bridge, SwingRange, swung};
+use solver::{
+    Channel, Direction, OffsetCircle, PerChannel, Problem, Reading, Spread, Window, WindowUse,
+};
 
 use crate::error::Error;
 use crate::station::StationMap;
+
+/// Where a bench that logs the model turns each ring.
+const LOGGED_DEG: [f64; 6] = [0.0, 60.0, 120.0, 180.0, 240.0, 300.0];
+/// The spread such a bench states, arcminutes.
+const LOGGED_SIGMA_ARCMIN: f64 = 0.2;
 
 /// A unit on a bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,14 +130,56 @@ impl Model {
         PerChannel::from_fn(|channel| circles[channel].ring_for(place[channel]).unwrap_or(0.0))
     }
 
+    /// The rings that set the place as a hand finds them who logs clockwise, degrees in [0, 360): half the
+    /// play is in them.
+    ///
+    /// # Errors
+    /// As [`meeting`](Self::meeting).
+    pub fn rings_as_logged(&self) -> Result<PerChannel<f64>, Error> {
+        let rings = self.rings_for(self.place()?);
+        Ok(PerChannel::from_fn(|channel| {
+            reduced_deg(rings[channel] + 0.5 * self.channels[channel].ring_play_deg)
+        }))
+    }
+
+    /// What a bench without noise would log of it, six positions of each ring reached clockwise, as its
+    /// station shows them: dioptre, play and a wrong flip are all in it.
+    ///
+    /// # Errors
+    /// [`Error::Solver`] for a range of interpupillary distances the bridge cannot give.
+    pub fn as_logged(&self) -> Result<Problem, Error> {
+        let readings = PerChannel::from_fn(|channel| {
+            let logged =
+                LOGGED_DEG.map(|deg| Reading::at_ring(deg, self.shown(channel, deg, true)));
+            logged.to_vec()
+        });
+        Ok(Problem {
+            readings,
+            spread: Spread { sigma_arcmin: Some(LOGGED_SIGMA_ARCMIN), ring_sigma_deg: 0.0 },
+            window: Some(self.window),
+            swing: Some(self.swing_range()?),
+            ..Problem::default()
+        })
+    }
+
+    /// How far the pods roll between the least and the greatest interpupillary distance.
+    ///
+    /// # Errors
+    /// [`Error::Solver`] for a distance the bridge cannot give.
+    pub fn swing_range(&self) -> Result<SwingRange, Error> {
+        let [narrow_mm, wide_mm] = self.ipd_range_mm;
+        let narrow = self.bridge.swing_deg(self.set_at_ipd_mm, narrow_mm)?;
+        let wide = self.bridge.swing_deg(self.set_at_ipd_mm, wide_mm)?;
+        Ok(SwingRange::new(narrow.min(wide), narrow.max(wide))?)
+    }
+
     /// Where a channel points, exactly, with its ring at an angle reached clockwise or not. The cell
     /// lags by half the play.
     #[must_use]
     pub fn point(&self, channel: Channel, ring_deg: f64, clockwise: bool) -> Direction {
         let made = &self.channels[channel];
-        let lag_deg = if clockwise { -0.5 } else { 0.5 } * made.ring_play_deg;
         let mut placed = made.placed_on_shims();
-        placed.eyepiece = placed.eyepiece + made.decentre.turned_clockwise(ring_deg + lag_deg);
+        placed.eyepiece = placed.eyepiece + made.cell_at(ring_deg, clockwise);
         self.optics.deviation(&placed, Direction::BORESIGHT) + made.dioptre_shift()
     }
 

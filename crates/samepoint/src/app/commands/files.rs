@@ -98,6 +98,11 @@ impl App {
                     name: format!("{} field.svg", words_of(path)),
                 }
             }
+            (Front::ProgressCsv(sheet), _) => {
+                sheet.asking = true;
+                let start = self.shop.offers().folder.join("practice");
+                Ask::Table { start, name: "progress.csv".to_owned() }
+            }
             _ => return,
         };
         self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));

@@ -38,6 +38,11 @@ impl App {
             self.entry.refused = Some((Field::X, why));
             return;
         }
+        if let Some(why) = self.misread_ring() {
+            self.entry.refused = Some((Field::Ring, why));
+            self.entry.focus = Some(Field::Ring);
+            return;
+        }
         let reading = match self.typed_reading(in_box) {
             Ok(reading) => reading,
             Err((field, why)) => {

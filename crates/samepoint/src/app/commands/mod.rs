@@ -4,16 +4,19 @@
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;
 //! - [`sheets`]: what comes to the front and goes; [`files`]: copies, dialogs;
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
+//! - [`practice`]: invented units; [`explore`]: the optics opened up;
 //! - [`review`]: stepping through a session, supposing, answering;
 //! - [`shop`]: its sessions; [`places`]: from one place to another.
 
 mod blocks;
 mod checks;
+mod explore;
 mod files;
 mod history;
 mod logging;
 mod places;
 mod plotting;
+mod practice;
 mod review;
 mod rounds;
 mod sheets;
@@ -31,6 +34,7 @@ use super::entry::Field;
 use super::front::{CommandSheet, Front};
 use super::places::Place;
 use super::room::Tab;
+use super::session::OpenSession;
 use super::views::View;
 use super::{Action, App};
 use crate::ui_command::UiCommand;
@@ -43,6 +47,7 @@ impl App {
             self.apply_one(action);
         }
         if any {
+            self.follow_unit();
             self.refresh_checklist();
             self.rank_remedies();
         }
@@ -103,8 +108,8 @@ impl App {
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
             Action::Checks(action) => self.check_action(action),
-            Action::Practice(action) => match action {},
-            Action::Explore(action) => match action {},
+            Action::Practice(action) => self.practice_action(action),
+            Action::Explore(action) => self.explore_action(action),
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
@@ -127,6 +132,10 @@ impl App {
     }
 
     fn command(&mut self, command: UiCommand) {
+        if self.is_explored(command) {
+            self.explored_command(command);
+            return;
+        }
         if let Some(why) = unavailable(command, self.session.as_ref()) {
             self.say(why);
             return;
@@ -194,6 +203,7 @@ impl App {
             UiCommand::TakeRemedy => self.take_remedy(),
             UiCommand::Confirm => self.turn_to_confirm(),
             UiCommand::NextCheck => self.next_check(),
+            UiCommand::ConfirmLock if self.turn_virtual_locks() => {}
             UiCommand::ConfirmLock
             | UiCommand::ConfirmReseated
             | UiCommand::SwingStop
@@ -211,10 +221,12 @@ impl App {
                 self.say(self.preferences.lighting.words());
             }
             UiCommand::UsualSize => self.scale_to(1.0),
-            UiCommand::TryOn => self.try_step(1.0),
-            UiCommand::TryBack => self.try_step(-1.0),
-            UiCommand::TryOnTen => self.try_step(10.0),
-            UiCommand::TryBackTen => self.try_step(-10.0),
+            UiCommand::TryOn => self.turn_or_try(1.0),
+            UiCommand::TryBack => self.turn_or_try(-1.0),
+            UiCommand::TryOnTen => self.turn_or_try(10.0),
+            UiCommand::TryBackTen => self.turn_or_try(-10.0),
+            UiCommand::TurnByStep => self.turn_by_step(),
+            UiCommand::Hidden => self.tell_hidden(),
             UiCommand::EndTrial => {
                 self.end_trial();
             }
@@ -229,6 +241,14 @@ impl App {
             UiCommand::CopySvg => self.copy_svg(),
             UiCommand::CopyPng => self.copy_png(),
             UiCommand::SavePicture => self.show_picture_sheet(),
+        }
+    }
+
+    /// Turns the invented unit's ring while it is in the glass; else tries the setting.
+    fn turn_or_try(&mut self, steps: f64) {
+        let step_deg = self.session.as_ref().map_or(1.0, OpenSession::ring_step_deg);
+        if !self.turn_virtual(steps * step_deg) {
+            self.try_step(steps);
         }
     }
 

@@ -16,9 +16,14 @@ impl App {
         match place {
             Place::Bench => self.entry.focus = Some(Field::X),
             Place::Study => self.refresh_studies(),
+            Place::Practice => {
+                self.places.practice.take_keyboard = true;
+                self.places.practice.notice.clear();
+                self.read_progress();
+            }
             Place::Review => self.come_to_review(),
             Place::Shop => self.read_sessions(),
-            Place::Practice | Place::Explore => {}
+            Place::Explore => self.come_to_explore(),
         }
     }
 }

@@ -6,6 +6,7 @@ mod check_chart;
 mod choose;
 mod commands;
 mod due;
+mod hidden;
 mod looking;
 mod paths;
 mod pick_or_type;
@@ -36,8 +37,9 @@ use choose::choose_ui;
 use commands::commands_ui;
 pub(super) use due::WARNING_DAYS;
 use due::due_ui;
+use hidden::hidden_ui;
 use looking::looking_ui;
-use paths::{copy_ui, open_ui, picture_ui, report_ui};
+use paths::{copy_ui, open_ui, picture_ui, progress_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
 use round::round_ui;
 use set_up::set_up_ui;
@@ -102,6 +104,8 @@ pub fn front_ui(
         Front::Looking(_) => "Looking test",
         Front::Sign(_) => "Sign",
         Front::Check(_) => "Check the station",
+        Front::ProgressCsv(_) => "Write results",
+        Front::Hidden(_) => "What was hidden",
         Front::Due => "What is due",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
@@ -146,16 +150,21 @@ pub fn front_ui(
                     confirm: session.confirm(),
                     station: &station,
                     last_hash: last_hash.as_deref(),
+                    practice: session.is_practice(),
                 };
                 sign_ui(ui, palette, sheet, told, actions);
             }
             Front::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
+            Front::ProgressCsv(sheet) => {
+                scrolled(ui, |ui| progress_ui(ui, palette, sheet, actions));
+            }
+            Front::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
             Front::Due => due_ui(ui, palette, context, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
-    if fresh && !matches!(front, Front::Keys | Front::Cautions | Front::Due) {
+    if fresh && !matches!(front, Front::Keys | Front::Cautions | Front::Due | Front::Hidden(_)) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
     }

@@ -8,6 +8,7 @@ use super::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::PathSheet;
 use crate::app::offers::Offers;
+use crate::app::places::practice::PracticeAction;
 use crate::theme::{self, Palette, TARGET};
 
 pub(super) fn open_ui(
@@ -87,6 +88,21 @@ pub(super) fn report_ui(
         note: ".pdf: the report on A4. .svg: the field plot alone.",
         verb: "Write",
         action: Action::ReportTo,
+    };
+    put_ui(ui, palette, sheet, &put, actions);
+}
+
+pub(super) fn progress_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let put = Put {
+        field: "Path of the table",
+        note: "A name in .csv: one line for each signed unit, every part of its score.",
+        verb: "Write",
+        action: |path| Action::Practice(PracticeAction::CsvTo(path)),
     };
     put_ui(ui, palette, sheet, &put, actions);
 }

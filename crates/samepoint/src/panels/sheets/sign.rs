@@ -7,6 +7,7 @@ use super::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::confirm_picture::{Beside, ConfirmPicture};
 use crate::app::signing::SignSheet;
+use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui, verdict_ui};
@@ -20,6 +21,8 @@ pub(super) struct SignContext<'a> {
     pub station: &'a str,
     /// The hash of the file's last line, once everything is on disk.
     pub last_hash: Option<&'a str>,
+    /// Whether the unit is an invented one.
+    pub practice: bool,
 }
 
 pub(super) fn sign_ui(
@@ -150,6 +153,13 @@ fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: 
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
+        if context.practice {
+            let text = RichText::new(UiCommand::Hidden.text()).font(theme::bold(14.5));
+            let hidden = Button::new(text).min_size(vec2(150.0, TARGET));
+            if ui.add(hidden).on_hover_text(tip(ui, UiCommand::Hidden)).clicked() {
+                actions.push(Action::Do(UiCommand::Hidden));
+            }
+        }
         let copy = Button::new(UiCommand::KeepCopy.text()).min_size(vec2(130.0, TARGET));
         if ui.add(copy).on_hover_text(UiCommand::KeepCopy.tip()).clicked() {
             actions.push(Action::Do(UiCommand::KeepCopy));

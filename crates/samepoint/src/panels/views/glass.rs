@@ -24,6 +24,15 @@ pub fn glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &Result<Glas
     let below = 24.0 * (glass.told.len() as f32 + 2.5);
     let telling = format!("Through the glass. {}", glass.told.join(" "));
     let (rect, _) = canvas(ui, shape, height, below, &telling);
+    field_ui(ui, palette, rect, glass);
+    told_ui(ui, palette, &glass.told);
+    let key = "Left: whole lines; right: dashed. Small rings: where each should go. Dashed box: where the \
+               right crosshair may lie.";
+    told_ui(ui, palette, &[key.to_owned()]);
+}
+
+/// The graticule with both crosshairs on it.
+pub(super) fn field_ui(ui: &Ui, palette: &Palette, rect: egui::Rect, glass: &GlassPicture) {
     let axes = Axes::new(rect, glass.x, glass.y);
     let painter = ui.painter_at(rect.expand(1.0));
     painter.rect_filled(rect, 0.0, palette.well);
@@ -44,10 +53,6 @@ pub fn glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &Result<Glas
             crosshair(&painter, rect, axes.place(at), channel, colour);
         }
     }
-    told_ui(ui, palette, &glass.told);
-    let key = "Left: whole lines; right: dashed. Small rings: where each should go. Dashed box: where the \
-               right crosshair may lie.";
-    told_ui(ui, palette, &[key.to_owned()]);
 }
 
 /// The lines and numbers of the graticule.

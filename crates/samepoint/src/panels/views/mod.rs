@@ -2,6 +2,7 @@
 
 mod differences;
 mod glass;
+mod practice_glass;
 mod ring_map;
 mod sources;
 mod swing;
@@ -10,6 +11,7 @@ use egui::{Label, Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, 
 
 pub use differences::differences_ui;
 pub use glass::glass_ui;
+pub use practice_glass::practice_glass_ui;
 pub use ring_map::ring_map_ui;
 pub use sources::sources_ui;
 pub use swing::swing_ui;

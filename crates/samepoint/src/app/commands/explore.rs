@@ -1,0 +1,40 @@
+//! Explore: moving numbers, taking back, presets.
+
+use crate::app::App;
+use crate::app::places::Place;
+use crate::app::places::explore::ExploreAction;
+use crate::ui_command::UiCommand;
+
+impl App {
+    pub(super) fn explore_action(&mut self, action: ExploreAction) {
+        let explore = &mut self.places.explore;
+        match action {
+            ExploreAction::Take(preset) => explore.take(preset),
+            ExploreAction::Set(channel, knob, value, begins) => {
+                explore.set(channel, knob, value, begins);
+            }
+            ExploreAction::Typed(channel, knob, text) => explore.set_typed(channel, knob, &text),
+            ExploreAction::Ends(channel, ends) => explore.set_ends(channel, ends),
+            ExploreAction::Flip(channel) => explore.flip(channel),
+            ExploreAction::Approach(channel) => explore.turn_approach(channel),
+        }
+    }
+
+    pub(super) fn come_to_explore(&mut self) {
+        self.places.explore.come();
+    }
+
+    /// Whether a command is about the numbers explored rather than the session.
+    pub(in crate::app) fn is_explored(&self, command: UiCommand) -> bool {
+        self.place == Place::Explore && matches!(command, UiCommand::Undo | UiCommand::Redo)
+    }
+
+    /// Takes back, or brings back, what was moved.
+    pub(super) fn explored_command(&mut self, command: UiCommand) {
+        let explore = &mut self.places.explore;
+        match command {
+            UiCommand::Undo => explore.undo(),
+            _ => explore.redo(),
+        };
+    }
+}

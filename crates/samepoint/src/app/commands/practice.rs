@@ -1,0 +1,220 @@
+//! Practice: beginning a unit, its virtual rings, results as a table, what was hidden.
+
+use std::path::Path;
+
+use record::SessionFile;
+use record::fact::{Header, Lock, Purpose, SessionKind};
+use record::practice::PracticeUnit;
+use solver::Channel;
+
+use crate::app::App;
+use crate::app::front::{Front, PathSheet};
+use crate::app::opening::program;
+use crate::app::places::practice::PracticeAction;
+use crate::app::places::practice::hidden::HiddenPicture;
+use crate::app::views::View;
+use crate::report_file::write_progress;
+
+impl App {
+    pub(super) fn practice_action(&mut self, action: PracticeAction) {
+        match action {
+            PracticeAction::Grade(grade) => {
+                let practice = &mut self.places.practice;
+                practice.grade = grade;
+                practice.number_typed = false;
+                practice.refused = None;
+                self.suggest_number();
+            }
+            PracticeAction::Start => {
+                self.places.practice.refused = self.start_practice().err();
+            }
+            PracticeAction::Open(path) => self.open_attempt(&path, false),
+            PracticeAction::OpenHidden(path) => self.open_attempt(&path, true),
+            PracticeAction::AskCsv => {
+                let path = self.shop.offers().folder.join("practice").join("progress.csv");
+                self.bring(Front::ProgressCsv(PathSheet::at(&path)));
+            }
+            PracticeAction::CsvTo(path) => self.write_progress_to(&path),
+            PracticeAction::Turn(channel, by_deg) => {
+                self.with_unit(|unit| unit.turn(channel, by_deg));
+            }
+            PracticeAction::TurnTo(channel) => self.with_unit(|unit| unit.turn_as_typed(channel)),
+            PracticeAction::Lock(channel) => self.with_unit(|unit| unit.turn_lock(channel)),
+            PracticeAction::LookAgain => {
+                self.with_unit(crate::app::places::practice::on_bench::OnBench::look_again);
+            }
+            PracticeAction::TellReading => self.with_unit(|unit| unit.tells = !unit.tells),
+        }
+    }
+
+    fn with_unit(
+        &mut self,
+        change: impl FnOnce(&mut crate::app::places::practice::on_bench::OnBench),
+    ) {
+        if let Some(unit) = self.places.practice.unit_mut() {
+            change(unit);
+        }
+    }
+
+    /// Begins the unit asked for: its file is there before its first reading.
+    fn start_practice(&mut self) -> Result<(), String> {
+        let practice = &self.places.practice;
+        let typed = practice.number.trim();
+        let number: u64 = typed.parse().map_err(|_| {
+            format!("Unit number: “{typed}” is not a whole number from 1 to 999999.")
+        })?;
+        let unit = PracticeUnit::invented(practice.grade, number)
+            .map_err(|why| format!("Unit number: {why}."))?;
+        let hand = self.preferences.hand.trim().to_owned();
+        if hand.is_empty() {
+            return Err("Give your initials: every entry names its hand.".to_owned());
+        }
+        let Some(shop) = self.shop.shop() else {
+            return Err("No shop is open: open a shop folder first.".to_owned());
+        };
+        let now = self.services.clock.now();
+        let path = shop.new_practice_path(now.date(), &unit).map_err(|why| why.to_string())?;
+        let header = Header {
+            program: program(),
+            session: record::new_session_name().map_err(|why| why.to_string())?,
+            kind: SessionKind::Practice(unit.exercise()),
+            continues: None,
+        };
+        let mut file = SessionFile::create(&path, header, &hand, self.file_options())
+            .map_err(|why| why.to_string())?;
+        let now = self.services.clock.now();
+        for body in unit.opening(now).map_err(|why| why.to_string())? {
+            file.append(body, now, &hand).map_err(|why| why.to_string())?;
+        }
+        self.take_up(file);
+        self.places.practice.number_typed = false;
+        self.say("An invented unit is on the bench. Read both channels as found.");
+        Ok(())
+    }
+
+    fn open_attempt(&mut self, path: &Path, tell: bool) {
+        match self.open_session(path) {
+            Err(why) => self.warnings.push(why),
+            Ok(()) if tell => self.tell_hidden(),
+            Ok(()) => {}
+        }
+    }
+
+    /// Shows what was hidden, once the session is signed.
+    pub(super) fn tell_hidden(&mut self) {
+        let Some(session) = &self.session else { return };
+        match HiddenPicture::of(session.state()) {
+            Ok(picture) => {
+                self.uncover_signature();
+                let (unit, selected) = (self.entry.unit, self.selected);
+                if let Some(session) = &mut self.session {
+                    session.consider(Some(picture.ghost.clone()), unit, selected);
+                }
+                self.bring(Front::Hidden(Box::new(picture)));
+            }
+            Err(why) => self.say(why),
+        }
+    }
+
+    /// The sheet of a signature that was given has done its work.
+    fn uncover_signature(&mut self) {
+        if matches!(&self.front, Front::Sign(sheet) if sheet.signed) {
+            self.uncover();
+        }
+    }
+
+    fn write_progress_to(&mut self, path: &Path) {
+        let written = self.places.practice.progress.csv().map_err(|why| why.to_string());
+        match written.and_then(|table| write_progress(path, &table)) {
+            Ok(()) => {
+                self.put_away();
+                self.say(format!("Results written to {}", path.display()));
+                self.places.practice.notice = format!("Results written to {}", path.display());
+            }
+            Err(why) => {
+                if let Front::ProgressCsv(sheet) = &mut self.front {
+                    sheet.refused = Some(why);
+                }
+            }
+        }
+    }
+
+    /// Turns the ring of the channel that the entry row stands at; false where there is none to turn:
+    /// no invented unit, or it is not in sight.
+    pub(super) fn turn_virtual(&mut self, by_deg: f64) -> bool {
+        let channel = self.entry.channel;
+        if self.middle != View::Glass || self.places.practice.unit().is_none() {
+            return false;
+        }
+        self.with_unit(|unit| unit.turn(channel, by_deg));
+        self.say_refusal(channel);
+        true
+    }
+
+    /// Turns it on by the ring step.
+    pub(super) fn turn_by_step(&mut self) {
+        let by_deg = self.entry.step_deg;
+        if self.places.practice.unit().is_none() {
+            self.say("Only an invented unit's rings can be turned from here: see Practice.");
+            return;
+        }
+        self.show_view(View::Glass);
+        if by_deg == 0.0 {
+            self.say("The ring step is none: type one first.");
+        } else {
+            self.turn_virtual(by_deg);
+        }
+    }
+
+    /// Tightens both virtual locks, or opens both; false where there are none.
+    pub(super) fn turn_virtual_locks(&mut self) -> bool {
+        let channel = self.entry.channel;
+        let Some(unit) = self.places.practice.unit_mut() else { return false };
+        let locked = !unit.cell(channel).locked;
+        for channel in Channel::BOTH {
+            unit.set_lock(channel, locked);
+        }
+        self.say(if locked { "Both locks are tight." } else { "Both locks are open." });
+        true
+    }
+
+    fn say_refusal(&mut self, channel: Channel) {
+        let unit = self.places.practice.unit();
+        if let Some(why) = unit.and_then(|unit| unit.refused[channel].clone()) {
+            self.say(why);
+        }
+    }
+
+    /// Why what is typed cannot have been read from the invented unit, if so.
+    pub(super) fn misread_ring(&self) -> Option<String> {
+        let unit = self.places.practice.unit()?;
+        let channel = self.entry.channel;
+        let typed = record::parse_number(self.entry.ring[channel].trim()).ok()?;
+        let stands = unit.cell(channel).ring_deg;
+        let off = (typed - stands).rem_euclid(360.0);
+        (off.min(360.0 - off) > 0.01).then(|| {
+            format!(
+                "The {channel} ring stands at {}°: turn it first (in the glass, or {}), then read.",
+                unit.ring_text(channel),
+                "Alt+→"
+            )
+        })
+    }
+
+    /// Keeps the entry row and the invented unit of one mind: ring angle, approach and lock are what
+    /// the virtual rings say.
+    pub(in crate::app) fn follow_unit(&mut self) {
+        let Some(session) = &self.session else { return };
+        let facts = session.file().facts().len();
+        let Some(unit) = self.places.practice.unit_mut() else { return };
+        unit.hear(session.state(), facts);
+        for channel in Channel::BOTH {
+            self.entry.ring[channel] = unit.ring_text(channel);
+        }
+        let cell = unit.cell(self.entry.channel);
+        self.entry.approach = cell.approach;
+        if self.entry.purpose == Purpose::Confirm {
+            self.confirming.lock = if cell.locked { Lock::After } else { Lock::Before };
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! Practice: invented units to solve, and how it went.
+//!
+//! - [`on_bench`]: the invented unit that an open practice session is about, and its rings;
+//! - [`course`]: earlier attempts and progress, in words and dots; [`reading`]: reading them from
+//!   the shop, on a thread of its own;
+//! - [`hidden`]: what was hidden, told after the signature.
+
+pub mod course;
+pub mod hidden;
+pub mod on_bench;
+mod reading;
+
+use std::path::PathBuf;
+use std::sync::mpsc::Receiver;
+
+use record::practice::{Grade, Progress};
+use solver::Channel;
+
+use course::CoursePicture;
+use on_bench::OnBench;
+
+/// What the place remembers.
+pub struct Practising {
+    /// The grade asked for.
+    pub grade: Grade,
+    /// The unit's number, as typed.
+    pub number: String,
+    /// Whether a hand typed it; otherwise it follows what was tried.
+    pub number_typed: bool,
+    /// Whether the number should have the keyboard from the next frame on.
+    pub take_keyboard: bool,
+    /// What was done last.
+    pub notice: String,
+    /// What was refused.
+    pub refused: Option<String>,
+    /// Earlier attempts, once they were read.
+    pub course: Option<Result<CoursePicture, String>>,
+    /// The same as read, for the table.
+    pub(in crate::app) progress: Progress,
+    /// Reading them goes on elsewhere.
+    pub(in crate::app) waiting: Option<Receiver<Result<Progress, String>>>,
+    /// The invented unit on the bench, while a practice session is open; why there is none, when its
+    /// exercise is not known here.
+    pub on_bench: Option<Result<OnBench, String>>,
+}
+
+impl Default for Practising {
+    fn default() -> Self {
+        Self {
+            grade: Grade::First,
+            number: "1".to_owned(),
+            number_typed: false,
+            take_keyboard: false,
+            notice: String::new(),
+            refused: None,
+            course: None,
+            progress: Progress::default(),
+            waiting: None,
+            on_bench: None,
+        }
+    }
+}
+
+impl Practising {
+    /// The invented unit on the bench.
+    #[must_use]
+    pub fn unit(&self) -> Option<&OnBench> {
+        self.on_bench.as_ref()?.as_ref().ok()
+    }
+
+    /// Whether attempts are being read.
+    #[must_use]
+    pub const fn is_reading(&self) -> bool {
+        self.waiting.is_some()
+    }
+
+    pub(in crate::app) fn unit_mut(&mut self) -> Option<&mut OnBench> {
+        self.on_bench.as_mut()?.as_mut().ok()
+    }
+}
+
+/// What a hand asks for there, or of an invented unit on the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PracticeAction {
+    /// Another grade.
+    Grade(Grade),
+    /// Begin the unit of the grade and number asked for.
+    Start,
+    /// Open an attempt.
+    Open(PathBuf),
+    /// Open an attempt and tell what was hidden.
+    OpenHidden(PathBuf),
+    /// Ask where to put the table of results.
+    AskCsv,
+    /// Put it there.
+    CsvTo(PathBuf),
+    /// Turn a virtual ring, degrees clockwise.
+    Turn(Channel, f64),
+    /// Turn it to the angle typed beside it.
+    TurnTo(Channel),
+    /// Tighten or open a lock.
+    Lock(Channel),
+    /// Look again: the noise is another.
+    LookAgain,
+    /// Say in words what the graticule reads, or no longer.
+    TellReading,
+}

@@ -1,0 +1,87 @@
+//! Through the glass at an invented unit: where its crosshairs stand at this look, on the station's
+//! graticule and under a loupe. Reading it is the trainee's.
+
+use paper::words;
+use record::Graticule;
+use solver::{Channel, PerChannel};
+
+use super::glass::GlassPicture;
+use crate::app::places::practice::on_bench::OnBench;
+use crate::app::session::OpenSession;
+
+/// What is seen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PracticeGlass {
+    /// The whole graticule.
+    pub glass: GlassPicture,
+    /// A part of it, larger.
+    pub loupe: Loupe,
+    /// Where each ring should go, if that is known; degrees.
+    pub target_deg: PerChannel<Option<f64>>,
+    /// What each crosshair reads, in words.
+    pub reads: PerChannel<String>,
+    /// The graticule in words.
+    pub telling: String,
+}
+
+/// A loupe over one crosshair.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Loupe {
+    /// Whose.
+    pub channel: Channel,
+    /// The whole division in its middle, x and y.
+    pub middle: [f64; 2],
+    /// Where the crosshair stands, divisions.
+    pub at: [f64; 2],
+}
+
+/// Divisions from the middle of the loupe to its edge.
+pub const LOUPE_REACH: f64 = 3.5;
+
+impl PracticeGlass {
+    /// At this look, the loupe over a channel's crosshair.
+    ///
+    /// # Errors
+    /// What is missing, in a sentence.
+    pub fn of(session: &OpenSession, unit: &OnBench, channel: Channel) -> Result<Self, String> {
+        let state = session.state();
+        let station = state
+            .station()
+            .ok_or("No station is chosen: say under Set up what the eyepiece belongs to.")?;
+        let seen = unit.seen();
+        let at = PerChannel::from_fn(|of| station.map[of].divisions_from_direction(seen[of]));
+        let picture = session.picture();
+        let setting = picture.setting;
+        let target = PerChannel::from_fn(|of| {
+            setting.map(|it| station.map[of].divisions_from_direction(it.points[of]))
+        });
+        let reads = PerChannel::from_fn(|of| {
+            let [x, y] = at[of].map(|value| words::number(value, 1));
+            format!("The {of} crosshair reads x {x}, y {y} divisions.")
+        });
+        let [x, y] = match &station.graticule {
+            Some(Graticule { x_divisions, y_divisions, .. }) => [*x_divisions, *y_divisions],
+            None => [[-180.0, 180.0]; 2],
+        };
+        let telling = format!(
+            "Through the glass, practice: an invented unit. {} {}",
+            reads.left, reads.right
+        );
+        Ok(Self {
+            glass: GlassPicture {
+                x,
+                y,
+                bounded: station.graticule.is_some(),
+                boresight: PerChannel::from_fn(|of| station.map[of].boresight_divisions),
+                crosshair: at.map(Some),
+                target,
+                window: Vec::new(),
+                told: Vec::new(),
+            },
+            loupe: Loupe { channel, middle: at[channel].map(f64::round), at: at[channel] },
+            target_deg: setting.map_or_else(PerChannel::default, |setting| setting.ring_deg),
+            reads,
+            telling,
+        })
+    }
+}

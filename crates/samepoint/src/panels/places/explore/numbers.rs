@@ -1,0 +1,61 @@
+//! One channel cut open, and what follows in numbers and words.
+
+use egui::{Button, Label, RichText, Stroke, Ui, WidgetInfo, accesskit::Role, vec2};
+use record::practice::explore::Plane;
+
+use super::section::section_ui;
+use crate::app::places::explore::Exploring;
+use crate::app::places::explore::picture::{ExplorePicture, section_words};
+use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{channel_label, message_ui, use_bar_ui};
+
+pub(super) fn numbers_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
+    cut_ui(ui, palette, exploring);
+    let (channel, plane) = (exploring.channel, exploring.plane);
+    let Some(Ok(picture)) = &exploring.picture else { return };
+    let [across, up] = &picture.sections[channel];
+    let section = match plane {
+        Plane::Across => across,
+        Plane::Up => up,
+    };
+    section_ui(ui, palette, channel, section, &section_words(section, plane));
+    meeting_ui(ui, palette, picture);
+}
+
+/// Which way the channel is cut.
+fn cut_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
+    ui.horizontal_wrapped(|ui| {
+        channel_label(ui, palette, exploring.channel, "");
+        for (plane, text) in [(Plane::Across, "from above"), (Plane::Up, "from the side")] {
+            let on = exploring.plane == plane;
+            let edge = if on { palette.here } else { palette.edge };
+            let button = Button::new(text)
+                .selected(on)
+                .fill(if on { palette.well } else { palette.raised })
+                .stroke(Stroke::new(if on { 2.0 } else { 1.0 }, edge))
+                .min_size(vec2(0.0, TARGET));
+            let shown = ui.add(button);
+            let telling = format!("Cut open, seen {text}");
+            shown.widget_info(|| WidgetInfo::selected(Role::Button, true, on, &telling));
+            if shown.clicked() {
+                exploring.plane = plane;
+            }
+        }
+    });
+}
+
+fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture) {
+    ui.add_space(4.0);
+    ui.add(Label::new(RichText::new(&picture.relation).font(theme::bold(14.5))).wrap());
+    for sentence in &picture.set {
+        ui.add(Label::new(sentence).wrap());
+    }
+    ui.add_space(2.0);
+    ui.label(RichText::new("Window use there").font(theme::bold(14.5)));
+    use_bar_ui(ui, palette, "side to side", Some(picture.used.side_to_side));
+    use_bar_ui(ui, palette, "up and down", Some(picture.used.up_and_down));
+    use_bar_ui(ui, palette, "from boresight", picture.used.from_boresight);
+    for remark in picture.swing.iter().chain(&picture.seen) {
+        message_ui(ui, palette, remark.tone, &remark.text, false);
+    }
+}

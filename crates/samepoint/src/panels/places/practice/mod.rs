@@ -1,0 +1,243 @@
+//! Practice: invented units to solve, and how it went.
+
+mod chart;
+
+use egui::{
+    Align, Button, Grid, Id, Key, Label, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui,
+    WidgetInfo, accesskit::Role, vec2,
+};
+use record::practice::{Grade, Part};
+
+use crate::app::Action;
+use crate::app::picture::capital;
+use crate::app::places::practice::course::{AttemptLine, CoursePicture};
+use crate::app::places::practice::{PracticeAction, Practising};
+use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui};
+use chart::course_ui;
+
+/// From this width on what to begin stands beside how it went, points.
+const ABREAST: f32 = 900.0;
+
+/// Shows it.
+pub fn practice_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    practising: &mut Practising,
+    hand: &str,
+    actions: &mut Vec<Action>,
+) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        if ui.available_width() < ABREAST {
+            begin_ui(ui, palette, practising, hand, actions);
+            ui.separator();
+            went_ui(ui, palette, practising, actions);
+            ui.separator();
+            formula_ui(ui, palette);
+            return;
+        }
+        ui.spacing_mut().item_spacing.x = GAP;
+        ui.columns_const(|[begin, went]: &mut [Ui; 2]| {
+            column(begin, |ui| {
+                begin_ui(ui, palette, practising, hand, actions);
+                ui.add_space(10.0);
+                formula_ui(ui, palette);
+            });
+            column(went, |ui| went_ui(ui, palette, practising, actions));
+        });
+    });
+}
+
+/// Between two columns, points.
+const GAP: f32 = 28.0;
+
+/// A column whose words and buttons keep their own width.
+fn column(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    ui.with_layout(Layout::top_down(Align::Min), |ui| {
+        ui.spacing_mut().item_spacing.x = 8.0;
+        add(ui);
+    });
+}
+
+fn head(text: &str) -> RichText {
+    RichText::new(text).font(theme::bold(16.0))
+}
+
+fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
+    ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
+}
+
+/// Which unit to begin.
+fn begin_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    practising: &mut Practising,
+    hand: &str,
+    actions: &mut Vec<Action>,
+) {
+    ui.label(head("An invented unit to solve"));
+    quiet(
+        ui,
+        palette,
+        "Its errors are hidden until you sign. Turn its virtual rings, read the graticule through the \
+         glass, log, choose, remedy, confirm and sign as at the bench. The same grade and number is the \
+         same unit everywhere.",
+    );
+    ui.add_space(4.0);
+    for grade in Grade::ALL {
+        let chosen = practising.grade == grade;
+        let edge = if chosen { palette.here } else { palette.edge };
+        let button = Button::new(RichText::new(capital(grade.word())).font(theme::bold(14.5)))
+            .selected(chosen)
+            .fill(if chosen { palette.line } else { palette.raised })
+            .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
+            .min_size(vec2(130.0, TARGET));
+        if ui.add(button).clicked() {
+            actions.push(Action::Practice(PracticeAction::Grade(grade)));
+        }
+        quiet(ui, palette, grade.asks());
+    }
+    ui.add_space(4.0);
+    ui.horizontal_wrapped(|ui| {
+        let name = ui.label(RichText::new("Unit number").color(palette.quiet));
+        let edit = field(&mut practising.number, Id::unique("practice unit number"), 84.0);
+        let response = ui.add(edit).labelled_by(name.id);
+        if std::mem::take(&mut practising.take_keyboard) {
+            response.request_focus();
+        }
+        if response.changed() {
+            practising.number_typed = true;
+            practising.refused = None;
+        }
+        let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if entered {
+            // It may be refused: the keyboard stays until the bench comes.
+            response.request_focus();
+        }
+        let name = ui.label(RichText::new("Your initials").color(palette.quiet));
+        let mut initials = hand.to_owned();
+        let edit = field(&mut initials, Id::unique("practice initials"), 84.0);
+        if ui.add(edit).labelled_by(name.id).changed() {
+            actions.push(Action::Hand(initials));
+        }
+        let text = RichText::new("Start unit").font(theme::bold(14.5));
+        let start = ui.add(Button::new(text).min_size(vec2(110.0, TARGET)));
+        if start.clicked() || entered {
+            actions.push(Action::Practice(PracticeAction::Start));
+        }
+    });
+    quiet(ui, palette, "The number offered is the first of the grade not begun yet.");
+    if let Some(why) = &practising.refused {
+        message_ui(ui, palette, Tone::Look, why, false);
+    }
+    ui.horizontal_wrapped(|ui| {
+        let explore = Button::new("Explore the optics first").min_size(vec2(0.0, TARGET));
+        if ui.add(explore).on_hover_text(UiCommand::ToExplore.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::ToExplore));
+        }
+    });
+}
+
+fn field(text: &mut String, id: Id, width: f32) -> TextEdit<'_> {
+    TextEdit::singleline(text)
+        .id(id)
+        .char_limit(24)
+        .min_size(vec2(width, TARGET))
+        .desired_width(width - 8.0)
+        .align(egui::Align2::LEFT_CENTER)
+}
+
+/// Progress and earlier attempts.
+fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mut Vec<Action>) {
+    ui.label(head("How it went"));
+    let course = match &practising.course {
+        None => {
+            quiet(ui, palette, "Reading earlier attempts…");
+            return;
+        }
+        Some(Err(why)) => {
+            message_ui(ui, palette, Tone::Look, why, false);
+            return;
+        }
+        Some(Ok(course)) => course,
+    };
+    for course in &course.courses {
+        course_ui(ui, palette, course);
+    }
+    for skipped in &course.skipped {
+        message_ui(ui, palette, Tone::Look, &format!("Passed over: {skipped}"), false);
+    }
+    if course.attempts.is_empty() {
+        quiet(
+            ui,
+            palette,
+            "No unit was begun in this shop yet. Each is kept as a session of its own.",
+        );
+        return;
+    }
+    attempts_ui(ui, palette, course, actions);
+    ui.horizontal_wrapped(|ui| {
+        let csv = Button::new("Write CSV…").min_size(vec2(0.0, TARGET));
+        let about = "One line for each signed unit, every part of its score.";
+        if ui.add(csv).on_hover_text(about).clicked() {
+            actions.push(Action::Practice(PracticeAction::AskCsv));
+        }
+        ui.label(RichText::new(&practising.notice).color(palette.quiet));
+    });
+}
+
+fn attempts_ui(ui: &mut Ui, palette: &Palette, course: &CoursePicture, actions: &mut Vec<Action>) {
+    ui.add_space(4.0);
+    let head = |text: &str| RichText::new(text).small().color(palette.quiet);
+    Grid::new("attempts").num_columns(5).spacing([10.0, 4.0]).show(ui, |ui| {
+        for text in ["day", "unit", "score", "signed", ""] {
+            ui.label(head(text));
+        }
+        ui.end_row();
+        for attempt in &course.attempts {
+            attempt_ui(ui, palette, attempt, actions);
+            ui.end_row();
+        }
+    });
+}
+
+fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &mut Vec<Action>) {
+    ui.label(RichText::new(&attempt.day).font(theme::mono(13.0)));
+    let open = ui.add(Button::new(&attempt.unit).min_size(vec2(160.0, TARGET)));
+    let telling = format!("Open {}", attempt.telling);
+    open.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+    if open.on_hover_text(attempt.path.display().to_string()).clicked() {
+        actions.push(Action::Practice(PracticeAction::Open(attempt.path.clone())));
+    }
+    ui.label(RichText::new(&attempt.score).font(theme::mono(14.0)));
+    let colour = if attempt.signed { palette.text } else { palette.quiet };
+    ui.label(RichText::new(&attempt.verdict).color(colour));
+    if attempt.signed {
+        let hidden = ui.add(Button::new("What was hidden").min_size(vec2(0.0, TARGET)));
+        let telling = format!("What was hidden in {}", attempt.telling);
+        hidden.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+        if hidden.on_hover_text(UiCommand::Hidden.tip()).clicked() {
+            actions.push(Action::Practice(PracticeAction::OpenHidden(attempt.path.clone())));
+        }
+    } else {
+        ui.label("");
+    }
+}
+
+/// The formula of the score, in its own words.
+fn formula_ui(ui: &mut Ui, palette: &Palette) {
+    ui.label(head("How it is scored"));
+    quiet(
+        ui,
+        palette,
+        "Each part earns from nothing to its weight; the total is their sum, in per cent. It is worked out \
+         from the facts of the session as first signed and the truth of the unit, never from what was \
+         typed after.",
+    );
+    for part in Part::ALL {
+        let name = format!("{}, {}", capital(part.word()), paper::words::number(part.weight(), 0));
+        ui.label(RichText::new(name).font(theme::bold(14.5)));
+        quiet(ui, palette, part.rule());
+    }
+}

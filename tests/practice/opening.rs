@@ -1,0 +1,68 @@
+//! A unit on the bench: its first facts, its rings as found and as read, remedies and all.
+
+use record::practice::{Cell, Grade, PracticeUnit};
+use record::{Approach, Body, Fact, Header, Lock, PerChannel, SessionKind, fold};
+
+use crate::hands::Play;
+
+#[test]
+fn every_opening_is_taken_at_its_word() {
+    for grade in Grade::ALL {
+        let unit = PracticeUnit::invented(grade, 3).unwrap();
+        let now = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
+        let header = Body::Header(Header {
+            program: "samepoint 0.1.0".to_owned(),
+            session: "0".repeat(32),
+            kind: SessionKind::Practice(unit.exercise()),
+            continues: None,
+        });
+        let bodies = std::iter::once(header).chain(unit.opening(now).unwrap());
+        let facts: Vec<Fact> = bodies
+            .zip(1..)
+            .map(|(body, seq)| Fact { seq, time: now, hand: "KT".to_owned(), body })
+            .collect();
+        let session = fold(&facts);
+        assert!(session.remarks.is_empty(), "{:?}", session.remarks);
+        assert!(session.round().is_some() && session.window().is_some());
+        assert_eq!(session.unit().unwrap().name, unit.exercise().name);
+        // Nothing is read yet: the rings stand as they came.
+        assert_eq!(unit.cells(&session), unit.as_found());
+        assert_eq!(&unit.built(&session), unit.as_made());
+    }
+}
+
+#[test]
+fn rings_are_found_anywhere_at_whole_degrees_and_tight() {
+    let found = |number| PracticeUnit::invented(Grade::First, number).unwrap().as_found();
+    let first = found(1);
+    assert_eq!(first, found(1));
+    assert_ne!(first, found(2));
+    let mut quarters = [0; 4];
+    for number in 1..=40 {
+        let PerChannel { left, right } = found(number);
+        for cell in [left, right] {
+            assert!((0.0..360.0).contains(&cell.ring_deg) && cell.ring_deg.fract() == 0.0);
+            assert!(cell.locked);
+            quarters[(cell.ring_deg / 90.0) as usize] += 1;
+        }
+    }
+    // 80 draws, a quarter each: 20 ± 4; 8 is three standard deviations away.
+    assert!(quarters.iter().all(|count| *count >= 8), "{quarters:?}");
+}
+
+#[test]
+fn rings_stand_where_they_were_read_and_remedies_are_built_in() {
+    let unit = PracticeUnit::invented(Grade::Third, 1).unwrap();
+    let mut play = Play::begun(&unit).unwrap();
+    let rings = PerChannel { left: 41.0, right: 300.0 };
+    play.confirm(rings, Lock::Before, 1).unwrap();
+    let cell = |ring_deg, locked| Cell { ring_deg, approach: Approach::Clockwise, locked };
+    let cells = unit.cells(&play.session());
+    assert_eq!(cells, PerChannel { left: cell(41.0, false), right: cell(300.0, false) });
+    play.confirm(rings, Lock::After, 1).unwrap();
+    assert!(unit.cells(&play.session()).left.locked);
+    if let Some(remedy) = unit.reach().remedy.clone() {
+        play.remedy(remedy.clone()).unwrap();
+        assert_eq!(unit.built(&play.session()), unit.as_made().after(&remedy));
+    }
+}
