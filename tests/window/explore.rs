@@ -56,10 +56,10 @@ fn every_presets_claim_is_on_screen() {
         // What makes the preset's point, in the window's own numbers.
         let used = exploring(&bench).picture.as_ref().unwrap().as_ref().unwrap().used;
         let claims: &[&str] = match preset {
-            Preset::MatchedBores => &["centres 0.0′ apart", "At worst over the swing"],
-            Preset::BarelyMeeting => &["They meet at"],
+            Preset::MatchedBores => &["centres 0.0′ apart", "They meet all round"],
+            Preset::BarelyMeeting => &["from boresight, at", "; and "],
             Preset::Nested => &["They meet nowhere."],
-            Preset::OneGoodCrossing => &["; at "],
+            Preset::OneGoodCrossing => &["; and ", "At worst over the swing"],
             Preset::OneDistanceOnly => &["At an interpupillary distance of 56 mm it uses"],
             Preset::DioptreError => &["The bench sees the right centre at"],
             Preset::RingPlay => &["With the rings at their targets"],

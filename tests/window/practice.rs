@@ -197,6 +197,8 @@ fn walk(grade: Grade, number: u64) -> (Verdict, f64) {
     // The attempt is on the list, and the next number is offered.
     to_practice(&mut bench);
     assert!(bench.says(&format!("score {total:.0} %, signed {}", verdict.word())));
+    assert!(cut_short(&bench).is_empty(), "{:#?}", cut_short(&bench));
+    controls_inside(&bench, vec2(1280.0, 800.0), "a signed attempt");
     assert_eq!(bench.app().places().practice.number, if number == 1 { "2" } else { "1" });
     (verdict, total)
 }

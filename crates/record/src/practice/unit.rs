@@ -121,7 +121,8 @@ impl PracticeUnit {
             calibration: Some(Calibration {
                 certificate: "practice".to_owned(),
                 done: None,
-                due: jiff::civil::Date::MAX,
+                // A year on, as real stations are: common practice, no source.
+                due: now.date().saturating_add(jiff::Span::new().years(1)),
             }),
             checked: Some(DailyCheck { time: now, passed: true, note: "practice".to_owned() }),
             note: "Invented, for practice.".to_owned(),

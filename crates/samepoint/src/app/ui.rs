@@ -366,9 +366,13 @@ impl App {
             };
         };
         let (station, station_look) = session.station_words(now);
+        let practice = self.places.practice.on_bench.is_some();
+        let named = session.title();
+        // The mark before it says that it is practice.
+        let short = named.strip_prefix("practice ").filter(|_| practice);
         TopBar {
             returned: self.places.shop.returned.len(),
-            title: session.title(),
+            title: short.map_or_else(|| named.clone(), super::picture::capital),
             under: session.under_title(),
             station,
             station_look,
@@ -379,7 +383,7 @@ impl App {
             open: true,
             hand: self.preferences.hand.clone(),
             place: self.place,
-            practice: self.places.practice.on_bench.is_some(),
+            practice,
         }
     }
 

@@ -85,6 +85,9 @@ pub fn view_ui(
             practice_badge_ui(ui, palette);
         }
         let tip = match view {
+            View::Glass if unit.is_some() => {
+                "What the station's eyepiece shows of it, true to scale."
+            }
             View::Field => "What the station shows at each pair of ring angles, right less left.",
             _ => view.command().tip(),
         };

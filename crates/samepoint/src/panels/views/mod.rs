@@ -2,10 +2,12 @@
 
 mod differences;
 mod glass;
+mod loupe;
 mod practice_glass;
 mod ring_map;
 mod sources;
 mod swing;
+mod virtual_ring;
 
 use egui::{Label, Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 

@@ -5,7 +5,9 @@ use paper::{Ghost, words};
 use record::practice::explore::{Answer, Model, Plane, Preset, Section};
 use record::{ApproachUsed, ReadingUnit};
 use solver::swing::worst_over;
-use solver::{Channel, Direction, Misalignment, OffsetCircle, PerChannel, Reading, WindowUse};
+use solver::{
+    Channel, Direction, Misalignment, OffsetCircle, PerChannel, Reading, Relation, WindowUse,
+};
 
 use super::Explored;
 use crate::app::aside::Aside;
@@ -125,15 +127,18 @@ fn relation_words(model: &Model) -> Result<String, record::Error> {
         .crossings()
         .map(|one| {
             format!(
-                "{}, {} from boresight",
-                words::direction(one.point),
-                words::arcmin(one.boresight_arcmin)
+                "{} from boresight, at {}",
+                words::arcmin(one.boresight_arcmin),
+                words::direction(one.point)
             )
         })
         .collect();
-    let meet = match places.len() {
-        0 => "They meet nowhere.".to_owned(),
-        _ => format!("They meet at {}.", places.join("; at ")),
+    let meet = match (meeting.relation, places.len()) {
+        (_, 0) => "They meet nowhere.".to_owned(),
+        (Relation::Coincident, _) => {
+            format!("They meet all round, nearest {}.", places.join("; and "))
+        }
+        _ => format!("They meet {}.", places.join("; and ")),
     };
     Ok(format!(
         "The circles are {}: centres {apart} apart, radii {} and {}. {meet}",

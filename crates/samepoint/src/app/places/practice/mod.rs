@@ -29,6 +29,8 @@ pub struct Practising {
     pub number_typed: bool,
     /// Whether the number should have the keyboard from the next frame on.
     pub take_keyboard: bool,
+    /// Whether another number was offered: typing takes its place.
+    pub offered: bool,
     /// What was done last.
     pub notice: String,
     /// What was refused.
@@ -51,6 +53,7 @@ impl Default for Practising {
             number: "1".to_owned(),
             number_typed: false,
             take_keyboard: false,
+            offered: false,
             notice: String::new(),
             refused: None,
             course: None,

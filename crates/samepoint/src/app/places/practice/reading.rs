@@ -58,6 +58,7 @@ impl App {
         let practice = &mut self.places.practice;
         if !practice.number_typed {
             practice.number = practice.progress.next_number(practice.grade).to_string();
+            practice.offered = true;
         }
     }
 }

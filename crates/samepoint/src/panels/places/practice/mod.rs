@@ -2,6 +2,8 @@
 
 mod chart;
 
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
 use egui::{
     Align, Button, Grid, Id, Key, Label, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui,
     WidgetInfo, accesskit::Role, vec2,
@@ -49,6 +51,8 @@ pub fn practice_ui(
     });
 }
 
+/// Width of the verdict and its hand, points.
+const SIGNED: f32 = 132.0;
 /// Between two columns, points.
 const GAP: f32 = 28.0;
 
@@ -103,8 +107,15 @@ fn begin_ui(
         let name = ui.label(RichText::new("Unit number").color(palette.quiet));
         let edit = field(&mut practising.number, Id::unique("practice unit number"), 84.0);
         let response = ui.add(edit).labelled_by(name.id);
-        if std::mem::take(&mut practising.take_keyboard) {
+        let taking = std::mem::take(&mut practising.take_keyboard);
+        if taking {
             response.request_focus();
+        }
+        if std::mem::take(&mut practising.offered) || taking {
+            let mut state = TextEditState::load(ui.ctx(), response.id).unwrap_or_default();
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
+            state.cursor.set_char_range(Some(all));
+            state.store(ui.ctx(), response.id);
         }
         if response.changed() {
             practising.number_typed = true;
@@ -212,9 +223,12 @@ fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &m
     }
     ui.label(RichText::new(&attempt.score).font(theme::mono(14.0)));
     let colour = if attempt.signed { palette.text } else { palette.quiet };
-    ui.label(RichText::new(&attempt.verdict).color(colour));
+    ui.allocate_ui(vec2(SIGNED, TARGET), |ui| {
+        ui.set_max_width(SIGNED);
+        ui.add(Label::new(RichText::new(&attempt.verdict).color(colour)).wrap());
+    });
     if attempt.signed {
-        let hidden = ui.add(Button::new("What was hidden").min_size(vec2(0.0, TARGET)));
+        let hidden = ui.add(Button::new("Hidden").min_size(vec2(0.0, TARGET)));
         let telling = format!("What was hidden in {}", attempt.telling);
         hidden.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
         if hidden.on_hover_text(UiCommand::Hidden.tip()).clicked() {
