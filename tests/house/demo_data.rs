@@ -9,6 +9,8 @@
 
 #[path = "../../crates/record/examples/make_demo_data/bench.rs"]
 mod bench;
+#[path = "../../crates/record/examples/make_demo_data/chosen.rs"]
+mod chosen;
 #[path = "../../crates/record/examples/make_demo_data/readings.rs"]
 mod readings;
 #[path = "../../crates/record/examples/make_demo_data/readme.rs"]
@@ -19,6 +21,8 @@ mod sessions;
 mod shop;
 #[path = "../../crates/record/examples/make_demo_data/workshop.rs"]
 mod workshop;
+#[path = "../../crates/record/examples/make_demo_data/year/mod.rs"]
+mod year;
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -63,9 +67,9 @@ fn the_program_can_use_all_of_it() {
     let shop = Shop::load(&root().join("demo-data")).unwrap();
     assert!(shop.skipped.is_empty(), "{:?}", shop.skipped);
     let kept = [shop.stations.len(), shop.windows.len(), shop.housings.len(), shop.units.len()];
-    assert_eq!(kept, [2, 4, 2, 5]);
+    assert_eq!(kept, [5, 5, 5, 5]);
     let sessions = shop.sessions().unwrap();
-    assert_eq!(sessions.len(), sessions::told().len());
+    assert_eq!(sessions.len(), sessions::told().len() + 60);
     let now: Stamp = "2026-11-25T09:00:00.000+01:00".parse().unwrap();
     for listing in sessions {
         let opener = Opener { who: "test".into(), place: "here".into(), now };
@@ -75,6 +79,20 @@ fn the_program_can_use_all_of_it() {
         let name = listing.path.display();
         assert!(session.round().is_some(), "{name} has no round");
     }
+    let (checks, skipped) = shop.checks(&record::RealDisk).unwrap();
+    assert!(skipped.is_empty(), "{skipped:?}");
+    assert_eq!(checks.len(), 2);
+    for kept in checks {
+        assert_eq!((kept.end, kept.checks.ignored), (record::file::End::Clean, vec![]));
+    }
+    assert_eq!(shop.studies().unwrap().len(), 1);
+}
+
+/// Embedded in the program and unpacked at its first start.
+#[test]
+fn it_stays_small() {
+    let bytes: usize = workshop::files().unwrap().values().map(Vec::len).sum();
+    assert!(bytes < 3_000_000, "{bytes} bytes");
 }
 
 /// The limits as the sources give them, converted elsewhere to seven digits: 0.125 Δ is 4.297181′,

@@ -95,6 +95,22 @@ fn shims_that_do_less_are_found() {
             && band.mean_half_arcmin < band.next_half_arcmin + 1e-12
     );
     assert!(shop.shims(Some("Plover")).line.is_none());
+    // A shim that went the other way stands out of those that did as predicted.
+    let mut many: Vec<_> = (1..20)
+        .map(|k| {
+            let (x, off) = (f64::from(k), if k % 2 == 0 { 0.1 } else { -0.1 });
+            shimmed((x, 0.0), (x + off, 0.0))
+        })
+        .collect();
+    many.push(shimmed((5.0, 0.0), (-5.0, 0.0)));
+    let many = self::shop(many).shims(None);
+    let out: Vec<usize> = many
+        .points
+        .iter()
+        .filter(|point| many.stands_out(point))
+        .map(|point| point.session)
+        .collect();
+    assert_eq!(out, [19]);
 }
 
 /// A hand whose every value is larger than the others', told apart by exact ranks: of C(8, 4) = 70 orders
@@ -241,6 +257,8 @@ fn sessions_are_sought() {
     assert_eq!(seek(passed, SortBy::Unit, false), [4, 0, 2]);
     let troubled = Filter { only_troubled: true, ..Filter::default() };
     assert_eq!(seek(troubled, SortBy::Day, false), [4]);
+    assert_eq!((survey.returned(None), survey.returned(Some("KT"))), (vec![4], vec![4]));
+    assert!(survey.returned(Some("RB")).is_empty());
 }
 
 #[test]

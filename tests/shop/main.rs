@@ -14,6 +14,7 @@
 
 mod answers;
 mod linked;
+mod planted;
 #[path = "../faults/support.rs"]
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]
 mod support;

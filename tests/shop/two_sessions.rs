@@ -67,6 +67,9 @@ fn what_moved_is_found() {
         words.contains("The middle of both crosshairs differs by 3.0′, −4.0′ (± 0.32′, 0.32′)"),
         "{words}"
     );
+    let all = found.words().join("\n");
+    assert!(all.contains("As left, where it was set up, second less first:"), "{all}");
+    assert!(all.contains("The right circle’s centre differs by 3.0′, −4.0′"), "{all}");
     for channel in Channel::BOTH {
         let [x, y] = found.centres[channel].unwrap().difference;
         // A fit to numbers near 30 with seven readings.
@@ -112,5 +115,6 @@ fn parts_that_sit_otherwise_are_named() {
     assert!(words.contains("left tube T-44, before T-31"), "{words}");
     assert!(words.contains("right tube turned by 0°, before turned by 180°"), "{words}");
     let empty = two_sessions(&Session::default(), &Session::default());
+    assert!(empty.words()[0].contains("two units, one without a name"), "{:?}", empty.words());
     assert!(!empty.same_unit() && empty.as_left.is_empty() && empty.kept.is_none());
 }

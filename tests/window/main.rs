@@ -16,6 +16,7 @@
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `practice`: invented units worked to their score;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
+//! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
@@ -47,6 +48,7 @@ mod remedy;
 mod review;
 mod session;
 mod set_up;
+mod shop;
 mod study;
 mod upkeep;
 mod views;

@@ -141,9 +141,27 @@ fn a_supervisor_countersigns_or_returns() {
     assert!(
         matches!(&kind, AnswerKind::Returned(it) if it.comment == "read the right channel once more")
     );
+    // The technician is told on opening the shop, in words and by a mark that stays.
+    drop(bench);
+    let folder = path.parent().unwrap().parent().unwrap().to_owned();
+    let mut bench = Bench::open(home.path(), Some(folder));
+    let begun = std::time::Instant::now();
+    // One more is planted in the demo shop.
+    while !bench.says("Go to, 2 sessions returned") {
+        assert!(begun.elapsed() < std::time::Duration::from_secs(20), "the return is never told");
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        bench.window.run();
+    }
+    let told = &bench.app().places().shop.returned;
+    let here = "0171, returned by MB: “read the right channel once more”".to_owned();
+    assert!(told.contains(&here), "{told:?}");
+    assert!(bench.says("returned by"), "the first of them is the notice");
+    bench.keys(Modifiers::ALT, Key::V);
     // What was returned may be countersigned after all; it carries the last line it was looked at with.
+    assert_eq!(open(&bench).path, path, "the newest session is the one returned");
     let hash = open(&bench).account.last_hash.clone();
     assert_ne!(hash, hash_before);
+    bench.press("Answer");
     bench.press("Countersign");
     let (_, kind) = answer(&path);
     assert!(matches!(&kind, AnswerKind::Countersigned(it) if it.last_hash == hash));

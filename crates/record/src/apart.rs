@@ -42,10 +42,19 @@ impl Apart {
             let PerChannel { left, right } = at.points;
             (right - left, left.midpoint(right))
         });
-        let mut said = vec![
-            difference("misalignment", now.0 - then.0, self.misalignment),
-            difference("middle of both crosshairs", now.1 - then.1, self.shared),
-        ];
+        let mut said = Vec::new();
+        for (what, by, found) in [
+            ("misalignment", now.0 - then.0, self.misalignment),
+            ("middle of both crosshairs", now.1 - then.1, self.shared),
+        ] {
+            said.push(found.map_or_else(
+                || {
+                    let by = direction(by);
+                    format!("The {what} differs by {by}; how well that is known cannot be told.")
+                },
+                |found| difference(what, found),
+            ));
+        }
         if self.same_reference {
             said.push(
                 "Both were read on one station: what its reference may be off by is in both alike and \
@@ -58,21 +67,16 @@ impl Apart {
 }
 
 /// `The misalignment differs by 0.3′, −0.1′ (± 0.4′, 0.4′); E_n 0.6, −0.2: they agree.`
-fn difference(what: &str, by: Direction, found: Option<Agreement>) -> String {
-    let by = format!("The {what} differs by {}", direction(by));
-    let Some(found) = found else {
-        return format!("{by}; how well that is known cannot be told.");
-    };
+pub(crate) fn difference(what: &str, found: Agreement) -> String {
+    let [x, y] = found.difference;
+    let by = format!("The {what} differs by {}", direction(Direction::new(x, y)));
     let half = found.u.map(|u| u.half_width_95().map_or_else(|| "–".to_owned(), arcmin_fine));
     let [half_x, half_y] = half;
     match (found.en, found.agrees()) {
         ([Some(en_x), Some(en_y)], Some(agrees)) => {
             let verdict = if agrees { "they agree" } else { "they do not agree" };
-            format!(
-                "{by} (± {half_x}, {half_y}); E_n {}, {}: {verdict}.",
-                number(en_x, 1),
-                number(en_y, 1)
-            )
+            let (en_x, en_y) = (number(en_x, 1), number(en_y, 1));
+            format!("{by} (± {half_x}, {half_y}); E_n {en_x}, {en_y}: {verdict}.")
         }
         _ => format!("{by} (± {half_x}, {half_y})."),
     }

@@ -19,6 +19,7 @@
 //!   of one unit; [`apart`]: how far two results lie apart;
 //! - [`figures`]: numbers in sentences;
 //! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
+//! - [`mod@aimed`]: where the rings were meant to put the crosshairs, beside where they are;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`shop`]: the folder that holds it all;
@@ -28,6 +29,7 @@
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
+pub mod aimed;
 pub mod apart;
 pub mod as_found;
 pub mod axis;
@@ -60,6 +62,7 @@ pub mod unit;
 pub mod what_if;
 pub mod window;
 
+pub use aimed::{Aimed, aimed};
 pub use apart::Apart;
 pub use as_found::{AsFound, Together, as_found};
 pub use axis::Axis;

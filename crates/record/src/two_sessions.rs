@@ -5,7 +5,7 @@ use solver::decision::{Confirmation, ReadingSpread, Rule, judge};
 use solver::stats::agreement::{Agreement, Measurement, agreement};
 use solver::{Channel, CircleFit, PerChannel};
 
-use crate::apart::{Apart, Side, apart, pair, same_reference};
+use crate::apart::{Apart, Side, apart, difference, pair, same_reference};
 use crate::as_found::as_found_readings;
 use crate::conclusion::measured::{each_axis, reference};
 use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
@@ -52,6 +52,41 @@ impl TwoSessions {
         let [first, second] = &self.units;
         !first.is_empty() && first == second
     }
+
+    /// All of it in sentences: what a plot of both shows.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let mut said = Vec::new();
+        if !self.same_unit() {
+            let [first, second] = self.units.each_ref().map(|name| named(name));
+            said.push(format!("These are two units, {first} and {second}."));
+        }
+        for part in &self.rebuilt {
+            said.push(format!("Built otherwise: {part}."));
+        }
+        if let Some(kept) = &self.kept {
+            said.push("Found the second time, less as left the first:".to_owned());
+            said.push(difference("misalignment", kept.misalignment));
+            said.push(difference("middle of both crosshairs", kept.shared));
+        }
+        for at in &self.as_left {
+            said.push(format!("As left, {}, second less first:", at.position));
+            said.extend(at.words());
+        }
+        for (channel, centre) in self.centres.iter() {
+            if let Some(centre) = centre {
+                said.push(difference(&format!("{} circle’s centre", channel.word()), *centre));
+            }
+        }
+        if said.is_empty() {
+            said.push("Nothing was measured in both that can be compared.".to_owned());
+        }
+        said
+    }
+}
+
+fn named(name: &str) -> &str {
+    if name.is_empty() { "one without a name" } else { name }
 }
 
 /// Lays two sessions side by side.

@@ -22,12 +22,18 @@ pub(crate) fn circle(centre: (f64, f64), radius_arcmin: f64, phase_deg: f64) -> 
 pub(crate) struct Bench {
     /// Changed parts put the circles elsewhere.
     pub(crate) circles: PerChannel<OffsetCircle>,
+    /// Standard deviation of a reading, each axis.
+    pub(crate) sigma_arcmin: f64,
     noise: ChaCha8Rng,
 }
 
 impl Bench {
     pub(crate) fn new(seed: u64, left: OffsetCircle, right: OffsetCircle) -> Self {
-        Self { circles: PerChannel { left, right }, noise: ChaCha8Rng::seed_from_u64(seed) }
+        Self {
+            circles: PerChannel { left, right },
+            sigma_arcmin: SIGMA_ARCMIN,
+            noise: ChaCha8Rng::seed_from_u64(seed),
+        }
     }
 
     /// What the station shows with a ring at an angle: noisy, read to a tenth of an arcminute.
@@ -41,7 +47,7 @@ impl Bench {
     /// Two normal deviates of the bench's spread (Box and Muller, Ann. Math. Stat. 29 (1958) 610).
     fn noise(&mut self) -> (f64, f64) {
         let (u, v): (f64, f64) = (self.noise.random(), self.noise.random());
-        let length = SIGMA_ARCMIN * (-2.0 * (1.0 - u).ln()).sqrt();
+        let length = self.sigma_arcmin * (-2.0 * (1.0 - u).ln()).sqrt();
         (length * (TAU * v).cos(), length * (TAU * v).sin())
     }
 }

@@ -2,11 +2,13 @@
 //! `cargo run -p record --example make_demo_data [FOLDER]`.
 
 mod bench;
+mod chosen;
 mod readings;
 mod readme;
 mod sessions;
 mod shop;
 mod workshop;
+mod year;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};

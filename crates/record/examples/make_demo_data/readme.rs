@@ -7,8 +7,9 @@ use solver::OffsetCircle;
 use crate::bench::SIGMA_ARCMIN;
 use crate::readings::Story;
 use crate::sessions;
+use crate::year::{self, study, truth};
 
-pub(crate) fn text(stories: &[Story]) -> Result<String, fmt::Error> {
+pub(crate) fn text(stories: &[Story], year: &[year::Told]) -> Result<String, fmt::Error> {
     let mut text = String::from(HEAD);
     write!(
         text,
@@ -19,6 +20,7 @@ pub(crate) fn text(stories: &[Story]) -> Result<String, fmt::Error> {
     for told in sessions::told() {
         row(&mut text, told.file, &told.left, &told.right, told.story)?;
     }
+    the_year(&mut text, year)?;
     write!(
         text,
         "\n## Readings\n\nFor `samepoint solve`.\n\n\
@@ -30,6 +32,52 @@ pub(crate) fn text(stories: &[Story]) -> Result<String, fmt::Error> {
     Ok(text)
 }
 
+/// What is planted in the year, and its sessions.
+fn the_year(text: &mut String, year: &[year::Told]) -> fmt::Result {
+    let minus = |value: f64| value.to_string().replace('-', "\u{2212}");
+    let (bore_x, bore_y) = truth::SANDPIPER_LEFT_ARCMIN;
+    write!(
+        text,
+        "\n## A year of the shop\n\nSixty sessions from 2025-12-02 to 2026-11-13 and what is to be found in \
+         them. Bores, tubes and eyepieces are drawn: a tube puts its circle off by {}′ (standard deviation, \
+         each axis).\n\n\
+         - Sandpiper: every left bore is off by {}′, {}′. Redshank and Turnstone bores are true.\n\
+         - Bench 4 wanders from {} on, by {}′ in 30 days to the right; its check file says so, but nobody \
+         drew limits until November. Bench 5 stands still.\n\
+         - {} reads in a hurry: readings scatter by {}′ instead of {SIGMA_ARCMIN}′.\n\
+         - Shims do {} of what the thin-lens model says: the seats give.\n\
+         - A Turnstone’s locks turn each ring by {}° clockwise on tightening; other locks do not.\n\
+         - Three Turnstones have circles that do not meet, and the best compromise fails.\n\
+         - One ring is numbered backwards, one file is forged, one is damaged, one session was sent back \
+         and waits, one is a supervisor’s blind check, one was read on a bench that shows only the \
+         difference, and two units came back: each says so below.\n\n\
+         `checks/`: the standard is a fixed mirror at 12′, −7′, read twice a channel on twelve days of \
+         December 2025 and every Monday since. `studies/`: five units, three hands, three trials; units \
+         differ by {}′, hands by {}′, repeats by {}′ (standard deviations, each axis).\n\n\
+         The circles are those the unit came with; what the bench adds is given apart. The seed is one of \
+         sixty tried, so that nothing else comes out as different by chance.\n\n\
+         | file in `sessions/` | left circle | right circle | bench adds | story |\n|---|---|---|---|---|\n",
+        truth::TUBES_ARCMIN,
+        minus(bore_x),
+        minus(bore_y),
+        truth::WANDERS_FROM,
+        truth::WANDERS_ARCMIN.0,
+        truth::HURRIED,
+        truth::HURRIED_SIGMA_ARCMIN,
+        truth::SHIM_SHARE,
+        truth::TURNSTONE_LOCKS_DEG,
+        study::UNITS_ARCMIN,
+        study::HANDS_ARCMIN,
+        study::REPEATS_ARCMIN,
+    )?;
+    for told in year {
+        let (left, right) = (circle(&told.left), circle(&told.right));
+        let zero = format!("{:.1}′, {:.1}′", told.zero.x_arcmin, told.zero.y_arcmin);
+        writeln!(text, "| `{}` | {left} | {right} | {zero} | {} |", told.file, told.story)?;
+    }
+    Ok(())
+}
+
 const HEAD: &str = "\
 # An invented workshop
 
@@ -38,13 +86,15 @@ is a shop as `samepoint` keeps one, for trying things out and for the tests. All
 `cargo run -p record --example make_demo_data`, byte for byte the same each time.
 
 - `stations/`: Bench 2 reads arcminutes. Bench 3 reads divisions of 2′, with the right graticule the
-  other way round and boresight off zero; its calibration runs out on 2026-11-30.
+  other way round and boresight off zero; its calibration runs out on 2026-11-30. Benches 4 and 5 read
+  arcminutes; Bench 6 shows only how far the channels differ.
 - `windows/`: the shop's own, invented; the others have published sources, each named in its file,
-  and were made for other instruments.
+  and were made for other instruments. Strict window is the year's.
 - `housings/`: Heron B swings about hinges, has inverting tubes and takes shims. Plover slides, has
-  straight-through tubes and rings that click every 2°.
-- `units/`: five units, two or three of them in trouble.
-- `sessions/`, `readings/`: below.
+  straight-through tubes and rings that click every 2°. Redshank and Sandpiper are hinged and take
+  shims, Turnstone slides and has cam locks.
+- `units/`: five units, two or three of them in trouble; those of the year are not kept on the shelf.
+- `sessions/`, `checks/`, `studies/`, `readings/`: below.
 ";
 
 fn row(

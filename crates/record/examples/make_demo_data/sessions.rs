@@ -5,12 +5,13 @@ use std::path::Path;
 use record::{
     Approach, Body, DirectionReading, Error, FileOptions, Header, Housing, Lock, LookingResult,
     LookingTest, Note, Opener, Precondition, PreconditionItem, Purpose, Reading, Remedy,
-    RemedyTaken, RoundOpened, RoundReason, Session, SessionFile, SessionKind, SettingChosen,
-    SettingSource, Setup, Stamp, Station, TurnedPart, Typed, Unit, Withdrawn, fold,
+    RemedyTaken, RoundOpened, RoundReason, Session, SessionFile, SessionKind, Setup, Stamp,
+    Station, TurnedPart, Typed, Unit, Withdrawn, fold,
 };
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
 use crate::bench::{Bench, circle};
+use crate::chosen::chosen;
 use crate::shop;
 
 /// Ring positions of a usual round; the last closes it at the first position.
@@ -314,37 +315,10 @@ impl Log {
 
     /// Chooses the recommended setting, if there is one, and returns its rings.
     fn choose(&mut self) -> Result<Option<PerChannel<f64>>, Error> {
-        let Some(problem) = self.session().problem(self.round) else { return Ok(None) };
-        let solution = solver::solve(&problem)?;
-        let (Some(fits), Ok(setting)) = (solution.both_fits(), &solution.setting) else {
-            return Ok(None);
-        };
-        let circles = fits.map(|fit| &fit.circle);
-        let set = setting.rounded_to(circles, 1.0, problem.window);
-        // Nine decimals: far finer than any reading, coarser than one machine's sine from another's.
-        let kept = |value: f64| (value * 1e9).round() / 1e9;
-        let pair = |direction: Direction| [kept(direction.x_arcmin), kept(direction.y_arcmin)];
-        self.add(
-            35,
-            Body::SettingChosen(SettingChosen {
-                round: self.round,
-                source: SettingSource::NearestCrossing,
-                ring_deg: set.ring_deg,
-                points_arcmin: set.points.map(pair),
-                misalignment_arcmin: [
-                    kept(set.misalignment.x_arcmin),
-                    kept(set.misalignment.y_arcmin),
-                ],
-                boresight_arcmin: kept(set.boresight_arcmin),
-                window_use: set.window_use.map(|used| kept(used.worst())),
-                worst_window_use: None,
-                reason: String::new(),
-            }),
-        )?;
-        Ok(match (set.ring_deg.left, set.ring_deg.right) {
-            (Some(left), Some(right)) => Some(PerChannel { left, right }),
-            _ => None,
-        })
+        let Some(chosen) = chosen(&self.session(), self.round)? else { return Ok(None) };
+        let PerChannel { left, right } = chosen.ring_deg;
+        self.add(35, Body::SettingChosen(chosen))?;
+        Ok(left.zip(right).map(|(left, right)| PerChannel { left, right }))
     }
 }
 
@@ -467,7 +441,7 @@ fn half_logged(log: &mut Log) -> Result<(), Error> {
     log.log_round(Channel::Right, &[0.0, 60.0])
 }
 
-fn stamp(day: &str, second_of_day: u32) -> Result<Stamp, Error> {
+pub(crate) fn stamp(day: &str, second_of_day: u32) -> Result<Stamp, Error> {
     let (hours, minutes, seconds) =
         (second_of_day / 3600, second_of_day / 60 % 60, second_of_day % 60);
     format!("{day}T{hours:02}:{minutes:02}:{seconds:02}.000+01:00").parse()

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use record::Shop;
 
-use crate::{readings, readme, sessions, shop};
+use crate::{readings, readme, sessions, shop, year};
 
 /// Path from the root of the project → contents.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -16,7 +16,16 @@ pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 pub(crate) fn files() -> Result<Files, Box<dyn Error>> {
     let stories = readings::stories();
     let mut files = Files::new();
-    files.insert("demo-data/README.md".to_owned(), readme::text(&stories)?.into_bytes());
+    let year = year::sessions()?;
+    files.insert("demo-data/README.md".to_owned(), readme::text(&stories, &year)?.into_bytes());
+    for told in year {
+        files.insert(format!("demo-data/sessions/{}", told.file), told.bytes);
+    }
+    for (name, bytes) in year::checks::files()? {
+        files.insert(format!("demo-data/checks/{name}"), bytes);
+    }
+    let (name, bytes) = year::study::file()?;
+    files.insert(format!("demo-data/studies/{name}"), bytes);
     for story in stories {
         files.insert(format!("demo-data/readings/{}", story.file), story.text.into_bytes());
     }
@@ -37,14 +46,15 @@ pub(crate) fn files() -> Result<Files, Box<dyn Error>> {
 fn keep_shop(folder: &Path) -> Result<(), record::Error> {
     Shop::lay_out(folder)?;
     let mut kept = Shop::load(folder)?;
-    for station in [shop::bench_2()?, shop::bench_3()?] {
+    for station in [shop::bench_2()?, shop::bench_3()?].into_iter().chain(year::shelf::stations()?)
+    {
         kept.keep_station(station)?;
     }
     kept.keep_window(shop::shop_window()?)?;
-    for window in shop::published_windows()? {
+    for window in shop::published_windows()?.into_iter().chain([year::shelf::strict_window()?]) {
         kept.keep_window(window)?;
     }
-    for housing in [shop::heron_b(), shop::plover()] {
+    for housing in [shop::heron_b(), shop::plover()].into_iter().chain(year::shelf::housings()) {
         kept.keep_housing(housing)?;
     }
     for unit in shop::units() {

@@ -28,6 +28,6 @@ pub use fact_file::{
 };
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
-pub use scan::{End, Scan, check_chain, scan, scan_facts};
+pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_facts};
 pub use words::Words;
 pub use writer::{Event, Wake};

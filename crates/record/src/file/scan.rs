@@ -81,6 +81,20 @@ pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
     Ok((walked.lines, walked.end))
 }
 
+/// The hash of every line that holds, in order: line n at index n − 1.
+///
+/// # Errors
+/// As [`check_chain`].
+pub fn line_hashes(path: &Path, bytes: impl Read) -> Result<Vec<ChainHash>, Error> {
+    let (mut hash, mut all) = (ChainHash::START, Vec::new());
+    walk(path, Body::FILE, bytes, |_, body| {
+        hash = hash.next(body);
+        all.push(hash);
+        Ok(())
+    })?;
+    Ok(all)
+}
+
 struct Walked {
     lines: Seq,
     last_hash: ChainHash,

@@ -3,7 +3,7 @@
 use solver::{Channel, Direction, Solution};
 
 use crate::fact::{RemedyTaken, RoundReason};
-use crate::fold::Session;
+use crate::fold::{Round, Session};
 
 /// A predicted place beside the measured one.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,19 +33,33 @@ impl Compared {
     }
 }
 
+/// The remedy that opened a round, when one did.
+#[must_use]
+pub fn remedy_that_opened<'a>(session: &'a Session, round: &Round) -> Option<&'a RemedyTaken> {
+    if round.why != RoundReason::Remedy {
+        return None;
+    }
+    let before = session.rounds.iter().rev().find(|before| before.id < round.id)?;
+    before.remedies.last().map(|(_, taken)| taken)
+}
+
 /// The remedy that opened the round at work, when one did.
 #[must_use]
 pub fn remedy_before(session: &Session) -> Option<&RemedyTaken> {
-    let open = session.round().filter(|round| round.why == RoundReason::Remedy)?;
-    let before = session.rounds.iter().rev().find(|round| round.id < open.id)?;
-    before.remedies.last().map(|(_, taken)| taken)
+    remedy_that_opened(session, session.round()?)
 }
 
 /// The prediction of the remedy that opened the round at work, beside what the round measures;
 /// empty when no remedy did, or nothing was predicted. `solution` is of that round.
 #[must_use]
 pub fn compared(session: &Session, solution: Option<&Solution>) -> Vec<Compared> {
-    let taken = remedy_before(session);
+    session.round().map_or_else(Vec::new, |round| compared_in(session, round, solution))
+}
+
+/// As [`compared`], of any round: for going through a session afterwards.
+#[must_use]
+pub fn compared_in(session: &Session, round: &Round, solution: Option<&Solution>) -> Vec<Compared> {
+    let taken = remedy_that_opened(session, round);
     let Some(prediction) = taken.and_then(|taken| taken.prediction.as_ref()) else {
         return Vec::new();
     };

@@ -21,7 +21,7 @@ use solver::{CircleFit, PerChannel, Window};
 use crate::fold::Session;
 use crate::housing::{Housing, TubeKind};
 
-pub use compared::{Compared, Place, compared, remedy_before};
+pub use compared::{Compared, Place, compared, compared_in, remedy_before, remedy_that_opened};
 pub use taking::taking;
 pub use tried::tried_shims;
 pub use tubes::{TubeSplit, tube_facts, tube_split};

@@ -14,8 +14,8 @@ use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::differences::{Differences, differences};
 use crate::error::Error;
 use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, Verdict};
-use crate::file::{Damage, Disk, End, scan};
-use crate::fold::{Closure, Remark, Round, Session, Signature, SignatureState, fold};
+use crate::file::{Damage, Disk, End, line_hashes, scan};
+use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
 pub use compare::{Difference, Follows, RELATIVE_TOLERANCE, follows};
@@ -41,6 +41,10 @@ pub struct Account {
     pub conclusion: Result<Conclusion, NoConclusion>,
     /// Whether what was stored follows from what was read.
     pub follows: Follows,
+    /// Whether the countersignature in force was given for a line that is in the file: its hash is that
+    /// of a line between the signature and the countersignature. `None` without one, or where it names
+    /// no hash. `false`: the file was written anew since, chain and all.
+    pub countersigned_line_found: Option<bool>,
 }
 
 /// Whether a file's chain holds.
@@ -112,10 +116,29 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         },
         conclusion: conclude(&session),
         follows: follows(&scanned.facts, &session),
+        countersigned_line_found: countersigned_line_found(path, disk, &session)?,
         session,
         rounds,
     };
     Ok((account, scanned.facts))
+}
+
+fn countersigned_line_found(
+    path: &Path,
+    disk: &dyn Disk,
+    session: &Session,
+) -> Result<Option<bool>, Error> {
+    let SignatureState::Signed(signature) = session.signature() else { return Ok(None) };
+    let Some(answer) = &signature.answer else { return Ok(None) };
+    let AnswerKind::Countersigned(countersigned) = &answer.kind else { return Ok(None) };
+    if countersigned.last_hash.is_empty() {
+        return Ok(None);
+    }
+    let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
+    let hashes = line_hashes(path, bytes)?;
+    let index = |seq: Seq| usize::try_from(seq.saturating_sub(1)).unwrap_or(usize::MAX);
+    let lines = hashes.get(index(signature.seq)..index(answer.seq)).unwrap_or_default();
+    Ok(Some(lines.iter().any(|hash| hash.as_str() == countersigned.last_hash)))
 }
 
 impl RoundAccount {

@@ -9,6 +9,7 @@ use crate::conclusion::Measured;
 use crate::differences::Differences;
 use crate::figures::arcmin;
 use crate::fold::AnswerKind;
+use crate::linked::Link;
 
 /// Writing to a `String` cannot fail.
 macro_rules! line {
@@ -62,6 +63,14 @@ fn found(account: &Account, out: &mut String) {
         if let Some(from) = &header.continues {
             line!(out, "It continues {} after its fact {}", from.file, from.facts);
         }
+    }
+    if let Some(link) = Link::of(session) {
+        line!(
+            out,
+            "Blind confirm readings for {}, signed with its fact {}",
+            link.file,
+            link.signature
+        );
     }
     if let Some(unit) = session.unit() {
         line!(out, "Unit {}, housing {}", unit.name, unit.housing);
@@ -245,6 +254,13 @@ fn signed(account: &Account, out: &mut String) {
         };
         let said = if comment.is_empty() { String::new() } else { format!(": {comment}") };
         line!(out, "{word} by {} on {}{said}", answer.hand, answer.time);
+    }
+    if account.countersigned_line_found == Some(false) {
+        line!(
+            out,
+            "The countersignature names a last line that is not in this file: the file was written anew \
+             since it was given."
+        );
     }
 }
 

@@ -282,6 +282,11 @@ impl App {
         &self.places
     }
 
+    /// What the other places remember, for tests that make a shop larger than they can wait for.
+    pub const fn places_mut(&mut self) -> &mut Places {
+        &mut self.places
+    }
+
     /// What is being typed.
     #[must_use]
     pub const fn entry(&self) -> &Entry {

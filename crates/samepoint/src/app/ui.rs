@@ -348,6 +348,7 @@ impl App {
                 open: self.session.is_some(),
                 hand: self.preferences.hand.clone(),
                 place: self.place,
+                returned: self.places.shop.returned.len(),
                 can: match self.place {
                     Place::Explore => self.places.explore.can(),
                     _ => [false; 2],
@@ -371,6 +372,7 @@ impl App {
         let short = named.strip_prefix("practice ").filter(|_| practice);
         TopBar {
             title: short.map_or_else(|| named.clone(), super::picture::capital),
+            returned: self.places.shop.returned.len(),
             under: session.under_title(),
             station,
             station_look,

@@ -32,6 +32,8 @@ pub struct TopBar {
     pub hand: String,
     /// Where the hand is.
     pub place: Place,
+    /// How many sessions a supervisor sent back.
+    pub returned: usize,
     /// Whether the open session is practice.
     pub practice: bool,
 }
@@ -71,7 +73,7 @@ pub fn top_bar_ui(
 ) {
     ui.horizontal_centered(|ui| {
         session_menu(ui, bar, room, actions);
-        place_menu(ui, bar.place, room, actions);
+        place_menu(ui, palette, bar, room, actions);
         for (command, can, text) in
             [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
         {
@@ -211,13 +213,19 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
     menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Session"));
 }
 
-/// From one place to another.
-fn place_menu(ui: &mut Ui, here: Place, room: Room, actions: &mut Vec<Action>) {
+/// From one place to another; marked while a session waits that a supervisor sent back.
+fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
     let name = if room == Room::Small { "⇄" } else { "Go to" };
-    let menu = ui.menu_button(name, |ui| {
+    let colour = if bar.returned > 0 { palette.look } else { palette.text };
+    let menu = ui.menu_button(RichText::new(name).color(colour), |ui| {
         for place in Place::ALL {
             let command = place.command();
-            let button = Button::selectable(place == here, place.text())
+            let text = match (place, bar.returned) {
+                (Place::Shop, 1) => "Shop · 1 session returned".to_owned(),
+                (Place::Shop, count) if count > 1 => format!("Shop · {count} sessions returned"),
+                _ => place.text().to_owned(),
+            };
+            let button = Button::selectable(place == bar.place, text)
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));
             if ui.add(button).on_hover_text(command.tip()).clicked() {
@@ -226,5 +234,10 @@ fn place_menu(ui: &mut Ui, here: Place, room: Room, actions: &mut Vec<Action>) {
             }
         }
     });
-    menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Go to"));
+    let telling = match bar.returned {
+        0 => "Go to".to_owned(),
+        1 => "Go to, 1 session returned".to_owned(),
+        count => format!("Go to, {count} sessions returned"),
+    };
+    menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
 }

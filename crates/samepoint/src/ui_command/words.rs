@@ -181,7 +181,7 @@ impl UiCommand {
             Self::ToExplore => "Move bores, tubes and lens cells; see what the circles do.",
             Self::ToStudy => "Repeatability and reproducibility of the bench, cell by cell.",
             Self::ToShop => "All sessions of the shop and what they come to.",
-            Self::ToReview => "A session looked over: does its verdict follow?",
+            Self::ToReview => "Look a session over and see whether its verdict follows.",
             Self::CheckStation => "Read the check standard and see how the station stands.",
             Self::Due => "Calibrations and checks of all stations, the most urgent first.",
             Self::Cautions => "Show the cautions for this work.",

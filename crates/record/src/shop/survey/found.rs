@@ -3,6 +3,7 @@
 use solver::{Channel, CircleFit, Direction, PerChannel, Relation, Sense, SenseBasis, SenseChoice};
 
 use super::summary::{ShimMiss, ShimSeen};
+use crate::aimed::aimed;
 use crate::conclusion::Measured;
 use crate::fact::{Prediction, Remedy};
 use crate::fold::{Round, Session};
@@ -125,10 +126,7 @@ pub(super) fn scatter_arcmin(fits: [&CircleFit; 2]) -> f64 {
 
 /// How far the crosshairs were left from where the last chosen setting meant to put them.
 pub(super) fn setting_miss_arcmin(session: &Session, measured: &Measured) -> Option<f64> {
-    let (_, chosen) = session.round()?.settings.last()?;
-    let squares = Channel::BOTH.map(|channel| {
-        let [x, y] = chosen.points_arcmin[channel];
-        measured.points[channel].distance_arcmin(Direction::new(x, y)).powi(2)
-    });
+    let aimed = aimed(session.round()?, measured)?;
+    let squares = Channel::BOTH.map(|channel| aimed.miss(channel).dot(aimed.miss(channel)));
     Some((squares.iter().sum::<f64>() / 2.0).sqrt())
 }

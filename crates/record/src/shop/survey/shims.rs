@@ -58,6 +58,14 @@ impl ShimsFound {
         })
     }
 
+    /// Whether a shim lies outside the band in which the next one is to be expected.
+    #[must_use]
+    pub fn stands_out(&self, point: &ShimPoint) -> bool {
+        self.band_at(point.predicted_arcmin).is_some_and(|band| {
+            (point.measured_arcmin - band.line_arcmin).abs() > band.next_half_arcmin
+        })
+    }
+
     /// Probability of such a slope if shims did as predicted.
     #[must_use]
     pub fn p_as_predicted(&self) -> Option<f64> {

@@ -75,4 +75,16 @@ impl Survey {
         let each = self.sessions.iter().enumerate().map(|(index, one)| (index, one.troubles()));
         each.filter(|(_, why)| !why.is_empty()).collect()
     }
+
+    /// The sessions that a supervisor sent back and nobody signed anew, by index; of one hand, or of
+    /// all.
+    #[must_use]
+    pub fn returned(&self, hand: Option<&str>) -> Vec<usize> {
+        let wanted = |session: &SessionSummary| {
+            matches!(session.answered, Answered::Returned { .. })
+                && hand.is_none_or(|hand| session.hand == hand)
+        };
+        let all = self.sessions.iter().enumerate();
+        all.filter(|(_, session)| wanted(session)).map(|(index, _)| index).collect()
+    }
 }

@@ -6,6 +6,7 @@ use crate::app::App;
 use crate::app::places::Place;
 use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::ShopAction;
+use crate::app::places::shop::chart::Leads;
 use crate::app::places::shop::reading::Reading;
 
 impl App {
@@ -30,7 +31,8 @@ impl App {
                 shop.refresh();
             }
             ShopAction::Again => self.read_sessions(),
-            ShopAction::Review(index) => {
+            ShopAction::Follow(Leads::Days(from, to)) => shop.show_days(from, to),
+            ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
                 if let Some(path) = self.session_file(index) {
                     self.review_action(ReviewAction::Open(path));
                 }
@@ -72,14 +74,11 @@ impl App {
         let first = shop.survey.is_none();
         shop.reading = None;
         match found {
-            Ok(survey) => {
-                shop.refused = None;
-                shop.survey = Some(survey);
-            }
+            Ok(survey) => shop.take_up(survey),
             Err(why) => shop.refused = Some(why),
         }
         shop.refresh();
-        let returned = shop.returned();
+        let returned = shop.returned.clone();
         if first
             && self.place == Place::Bench
             && self.notice.is_none()

@@ -121,7 +121,7 @@ impl Reviewed {
         let stage = Stage::after(&facts, facts.len() as Seq);
         Ok(Self {
             lines: timeline(&facts),
-            sides: sides(&facts, &account),
+            sides: sides(&account),
             at: facts.len() as Seq,
             stage,
             supposing: Supposition::default(),

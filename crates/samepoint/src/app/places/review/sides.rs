@@ -1,9 +1,8 @@
 //! A session's rounds side by side, each with what was predicted of it.
 
 use paper::words;
-use record::fact::Fact;
-use record::remedies::{Compared, compared};
-use record::{Account, RoundAccount, fold_to};
+use record::remedies::{Compared, compared_in};
+use record::{Account, RoundAccount, aimed};
 use solver::{Channel, Solution};
 
 /// A round beside the others, in words.
@@ -19,22 +18,41 @@ pub struct SideRow {
 
 /// Every round of a session.
 #[must_use]
-pub fn sides(facts: &[Fact], account: &Account) -> Vec<SideRow> {
-    let rounds = account.rounds.iter();
-    rounds
-        .enumerate()
-        .map(|(place, round)| {
-            let next = account.rounds.get(place + 1).map(|next| next.id);
-            let last = next.map_or(facts.len() as u64, |next| next.saturating_sub(1));
-            let then = fold_to(facts, last);
-            let solution = round.solution.as_ref().and_then(|solved| solved.as_ref().ok());
-            SideRow {
-                title: format!("Round {} · {}", round.number, round.why.word()),
-                told: told(round, solution),
-                predicted: compared(&then, solution).iter().map(predicted).collect(),
-            }
-        })
-        .collect()
+pub fn sides(account: &Account) -> Vec<SideRow> {
+    let session = &account.session;
+    let measured = account.conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured);
+    let of = |round: &RoundAccount| {
+        let solution = round.solution.as_ref().and_then(|solved| solved.as_ref().ok());
+        let folded = session.round_of(round.id);
+        let mut said: Vec<String> = folded
+            .map(|folded| compared_in(session, folded, solution))
+            .unwrap_or_default()
+            .iter()
+            .map(predicted)
+            .collect();
+        // What was confirmed is of the last round.
+        let last = session.round().is_some_and(|last| last.id == round.id);
+        if let Some(aimed) = folded
+            .zip(measured.as_ref())
+            .filter(|_| last)
+            .and_then(|(folded, measured)| aimed(folded, measured))
+        {
+            said.extend(Channel::BOTH.map(|channel| {
+                format!(
+                    "{channel} aimed at {}, confirmed at {}, {} apart",
+                    words::direction(aimed.predicted[channel]),
+                    words::direction(aimed.measured[channel]),
+                    words::arcmin(aimed.miss(channel).boresight_arcmin())
+                )
+            }));
+        }
+        SideRow {
+            title: format!("Round {} · {}", round.number, round.why.word()),
+            told: told(round, solution),
+            predicted: said,
+        }
+    };
+    account.rounds.iter().map(of).collect()
 }
 
 fn told(round: &RoundAccount, solution: Option<&Solution>) -> Vec<String> {

@@ -1,5 +1,7 @@
 //! A chart as data: points that know their sessions, curves, and the same in words.
 
+use jiff::civil::Date;
+
 /// How a series or a curve looks. Left and right differ in marker as well as in colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Look {
@@ -14,6 +16,15 @@ pub enum Look {
     Quiet,
 }
 
+/// Where a point leads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leads {
+    /// To a session, by its index.
+    Session(usize),
+    /// To the sessions from one day to another.
+    Days(Date, Date),
+}
+
 /// A point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Point {
@@ -21,8 +32,8 @@ pub struct Point {
     pub at: [f64; 2],
     /// From where to where its interval goes, in y.
     pub interval: Option<[f64; 2]>,
-    /// The index of its session; `None` where it stands for several.
-    pub session: Option<usize>,
+    /// Where it leads.
+    pub leads: Leads,
     /// What it says.
     pub words: String,
     /// How it looks.

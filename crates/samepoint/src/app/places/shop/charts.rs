@@ -7,7 +7,7 @@ use record::{By, SessionSummary, Survey};
 use solver::Channel;
 
 use super::Part;
-use super::chart::{Chart, Curve, Look, Mark, Point};
+use super::chart::{Chart, Curve, Leads, Look, Mark, Point};
 
 /// Points of a drawn ellipse or band.
 const SMOOTH: u16 = 72;
@@ -45,7 +45,8 @@ pub fn session_words(session: &SessionSummary) -> String {
 
 fn point(survey: &Survey, index: usize, at: [f64; 2], value: &str, look: Look) -> Point {
     let session = survey.sessions.get(index).map(session_words).unwrap_or_default();
-    Point { at, interval: None, session: Some(index), words: format!("{session} · {value}"), look }
+    let (leads, words) = (Leads::Session(index), format!("{session} · {value}"));
+    Point { at, interval: None, leads, words, look }
 }
 
 const fn look(channel: Channel) -> Look {
@@ -91,6 +92,8 @@ fn centres(survey: &Survey) -> Answer {
         chart.fit([&[0.0], &[0.0]]);
         chart.mark_numbers(["′", "′"]);
     }
+    // The housing that is known best comes first.
+    charts.sort_by_key(|chart| std::cmp::Reverse(chart.points.len()));
     let told = vec![
         "Squares left, triangles right. Solid ellipse: where the mean lies; dashed: where the next \
          unit is to be expected (95 % each)."
@@ -139,10 +142,7 @@ fn pass_rate(survey: &Survey) -> Answer {
         chart.points.push(Point {
             at: [day_number(day), share.share()],
             interval: Some([share.low, share.high]),
-            session: match month.sessions[..] {
-                [only] => Some(only),
-                _ => None,
-            },
+            leads: Leads::Days(day.first_of_month(), day.last_of_month()),
             words: month.words(),
             look: Look::Plain,
         });
@@ -254,10 +254,6 @@ fn differences(survey: &Survey, quantity: Quantity, by_hand: bool) -> Answer {
     let unit = if quantity == Quantity::WindowUse { "" } else { "′" };
     chart.marks[1] = super::chart::round_marks(chart.extent[1], unit);
     chart.told = found.words();
-    if !found.too_few.is_empty() {
-        let few = found.too_few.iter().map(|name| named(name)).collect::<Vec<_>>().join(", ");
-        chart.told.push(format!("Too few sessions to compare: {few}."));
-    }
     let told = vec![
         "Bars: medians. Groups that differ need not be to blame: a hand that gets the hard units \
          finishes farther out."

@@ -8,11 +8,13 @@ pub mod chart;
 pub mod charts;
 pub mod reading;
 
-use record::Survey;
+use std::collections::BTreeSet;
+
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::seek::{Filter, SortBy};
+use record::{SessionSummary, Survey};
 
-use chart::Chart;
+use chart::{Chart, Leads};
 use charts::{Answer, answer};
 use reading::Reading;
 
@@ -87,11 +89,25 @@ impl Part {
     }
 }
 
+/// The names that sessions have, each once.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Named {
+    /// Housings.
+    pub housings: Vec<String>,
+    /// Stations.
+    pub stations: Vec<String>,
+    /// Hands.
+    pub hands: Vec<String>,
+}
+
 /// What the place remembers.
-#[derive(Default)]
 pub struct Surveying {
     /// What all sessions come to, once they were read.
     pub survey: Option<Survey>,
+    /// Sessions that a supervisor sent back, in words.
+    pub returned: Vec<String>,
+    /// The names they have.
+    pub named: Named,
     /// The reading of them, while it goes on.
     pub reading: Option<Reading>,
     /// Why they could not be read.
@@ -118,24 +134,56 @@ pub struct Surveying {
     pub answer: Answer,
 }
 
+impl Default for Surveying {
+    /// Nothing is read yet; the newest sessions come first.
+    fn default() -> Self {
+        Self {
+            survey: None,
+            returned: Vec::new(),
+            named: Named::default(),
+            reading: None,
+            refused: None,
+            part: Part::default(),
+            filter: Filter::default(),
+            from: String::new(),
+            to: String::new(),
+            sort: (SortBy::Day, true),
+            rows: Vec::new(),
+            at: 0,
+            quantity: None,
+            by_hand: false,
+            answer: Answer::default(),
+        }
+    }
+}
+
 impl Surveying {
     /// What every session says, by its index.
     #[must_use]
-    pub fn session(&self, index: usize) -> Option<&record::SessionSummary> {
+    pub fn session(&self, index: usize) -> Option<&SessionSummary> {
         self.survey.as_ref()?.sessions.get(index)
     }
 
-    /// How many sessions were returned and wait for a technician.
-    #[must_use]
-    pub fn returned(&self) -> Vec<String> {
-        let sessions = self.survey.iter().flat_map(|survey| &survey.sessions);
-        let mut said = Vec::new();
-        for session in sessions {
-            if let record::Answered::Returned { comment, by } = &session.answered {
-                said.push(format!("{}, returned by {by}: “{comment}”", session.unit));
+    /// Takes up what all sessions come to.
+    pub fn take_up(&mut self, survey: Survey) {
+        let returned = survey.sessions.iter().filter_map(|session| match &session.answered {
+            record::Answered::Returned { comment, by } => {
+                Some(format!("{}, returned by {by}: “{comment}”", session.unit))
             }
-        }
-        said
+            _ => None,
+        });
+        self.returned = returned.collect();
+        let names = |of: fn(&SessionSummary) -> &str| -> Vec<String> {
+            let named = survey.sessions.iter().map(of).filter(|name| !name.is_empty());
+            named.collect::<BTreeSet<&str>>().into_iter().map(str::to_owned).collect()
+        };
+        self.named = Named {
+            housings: names(|session| &session.housing),
+            stations: names(|session| &session.station),
+            hands: names(|session| &session.hand),
+        };
+        self.survey = Some(survey);
+        self.refused = None;
     }
 
     /// Works out what is in sight anew.
@@ -155,6 +203,15 @@ impl Surveying {
         self.answer = answer(survey, self.part, quantity, self.by_hand);
     }
 
+    /// Shows the sessions of some days in the table.
+    pub fn show_days(&mut self, from: jiff::civil::Date, to: jiff::civil::Date) {
+        self.part = Part::Sessions;
+        self.filter = Filter::default();
+        self.from = from.to_string();
+        self.to = to.to_string();
+        self.refresh();
+    }
+
     /// A chart of the answer in sight.
     #[must_use]
     pub fn chart(&self, index: usize) -> Option<&Chart> {
@@ -171,6 +228,8 @@ pub enum ShopAction {
     Filter,
     /// Sort by this; the same again turns it round.
     Sort(SortBy),
+    /// Go where a point leads.
+    Follow(Leads),
     /// Look a session over.
     Review(usize),
     /// Look over what a damaged file still holds.

@@ -86,8 +86,8 @@ mod tests {
         form.trials = " 2 ".to_owned();
         assert_eq!(form.size().as_deref(), Some("3 units × 2 hands × 2 trials: 12 measurements."));
         form.trials = "two".to_owned();
-        assert!(form.drawn(1).unwrap_err().contains("whole number"));
+        assert!(form.drawn(1).is_err_and(|why| why.contains("whole number")));
         form.trials = "1".to_owned();
-        assert!(form.drawn(1).unwrap_err().contains("from 2 to 30"));
+        assert!(form.drawn(1).is_err_and(|why| why.contains("from 2 to 30")));
     }
 }

@@ -6,10 +6,10 @@ use std::hash::Hash;
 use egui::accesskit::Role;
 use egui::{
     Align2, Color32, EventFilter, FontId, Id, Key, Modifiers, Painter, Pos2, Rect, Sense, Shape,
-    Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+    Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
 
-use crate::app::places::shop::chart::{Chart, Look, Point};
+use crate::app::places::shop::chart::{Chart, Leads, Look, Point};
 use crate::theme::Palette;
 
 /// Heights of a flat chart and of one true to shape, at most, points.
@@ -21,19 +21,19 @@ const BELOW: f32 = 34.0;
 /// How near a press must be to a point.
 const NEAR: f32 = 14.0;
 
-/// Shows it; the session that a hand asks for, if it does.
+/// Shows it; where the point leads that a hand asks for, if it does.
 pub(super) fn chart_ui(
     ui: &mut Ui,
     palette: &Palette,
     salt: impl Hash + std::fmt::Debug,
     chart: &Chart,
     width: f32,
-) -> Option<usize> {
+) -> Option<Leads> {
     let id = Id::unique(("shop chart", salt));
-    let height = if chart.true_shape { (width * 0.75).min(SQUARE) } else { FLAT };
-    let (all, _) = ui.allocate_exact_size(vec2(width, height + BELOW + 20.0), Sense::hover());
-    let outer = Rect::from_min_size(all.min + vec2(LEFT, 2.0), vec2(width - LEFT - 8.0, height));
-    let rect = if chart.true_shape { shaped(outer, chart) } else { outer };
+    let room = vec2(width - LEFT - 8.0, if chart.true_shape { SQUARE } else { FLAT });
+    let size = if chart.true_shape { shaped(room, chart) } else { room };
+    let (all, _) = ui.allocate_exact_size(vec2(width, size.y + BELOW + 24.0), Sense::hover());
+    let rect = Rect::from_min_size(all.min + vec2(LEFT, 2.0), size);
     let response = ui.interact(rect, id, Sense::click());
     let telling = format!("{}. {}", chart.title, chart.told.join(" "));
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &telling));
@@ -46,13 +46,12 @@ pub(super) fn chart_ui(
     drawn.points(chosen);
     let words = chosen.and_then(|index| chart.points.get(index)).map(|point| point.words.as_str());
     let below = pos2(rect.left(), rect.bottom() + BELOW + 8.0);
-    let hint = words.unwrap_or("Press a point to open its session; arrows and Enter do it too.");
+    let hint = words.unwrap_or("Press a point to go to its session; arrows and Enter do it too.");
     let colour = if words.is_some() { palette.here } else { palette.quiet };
     drawn.painter.text(below, Align2::LEFT_CENTER, hint, FontId::proportional(12.5), colour);
-    let entered = response.has_focus()
-        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-    let asked = if response.clicked() { pointed } else { at.filter(|_| entered) };
-    asked.and_then(|index| chart.points.get(index)).and_then(|point| point.session)
+    // Enter on a chart that has the keyboard is a press without a pointer.
+    let asked = if response.clicked() { pointed.or(at) } else { None };
+    asked.and_then(|index| chart.points.get(index)).map(|point| point.leads)
 }
 
 /// The point the keyboard is at, by its index; arrows step from left to right.
@@ -77,18 +76,17 @@ fn stepped(ui: &Ui, id: Id, chart: &Chart, response: &egui::Response) -> Option<
 }
 
 /// The largest part of a room in which both axes have one scale.
-fn shaped(room: Rect, chart: &Chart) -> Rect {
+fn shaped(room: Vec2, chart: &Chart) -> Vec2 {
     let [[x0, x1], [y0, y1]] = chart.extent;
     let shape = ((x1 - x0) / (y1 - y0)) as f32;
     if !(shape.is_finite() && shape > 0.0) {
         return room;
     }
-    let size = if room.width() / room.height() > shape {
-        vec2(room.height() * shape, room.height())
+    if room.x / room.y > shape {
+        vec2(room.y * shape, room.y)
     } else {
-        vec2(room.width(), room.width() / shape)
-    };
-    Rect::from_min_size(room.min, size)
+        vec2(room.x, room.x / shape)
+    }
 }
 
 /// A chart being drawn.

@@ -1,14 +1,11 @@
 //! What is asked of the table of sessions.
 
-use std::collections::BTreeSet;
-
 use egui::accesskit::Role;
 use egui::{Button, ComboBox, Id, TextEdit, Ui, WidgetInfo, vec2};
-use record::SessionSummary;
 use record::fact::Verdict;
 
 use crate::app::Action;
-use crate::app::places::shop::{ShopAction, Surveying};
+use crate::app::places::shop::{Named, ShopAction, Surveying};
 use crate::theme::TARGET;
 
 /// The field that words are typed into.
@@ -21,29 +18,20 @@ const VERDICTS: [Verdict; 4] =
 
 pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
     let mut changed = false;
-    let names = |of: fn(&SessionSummary) -> &str| -> Vec<String> {
-        let sessions = shop.survey.iter().flat_map(|survey| &survey.sessions);
-        let all: BTreeSet<&str> = sessions.map(of).filter(|name| !name.is_empty()).collect();
-        all.into_iter().map(str::to_owned).collect()
-    };
-    let (housings, stations, hands) = (
-        names(|session| &session.housing),
-        names(|session| &session.station),
-        names(|session| &session.hand),
-    );
+    let Named { housings, stations, hands } = &shop.named;
     let filter = &mut shop.filter;
     ui.horizontal_wrapped(|ui| {
         let name = ui.label("Search");
         let edit = TextEdit::singleline(&mut filter.words)
             .id(words_id())
             .hint_text("unit, tube, hand, day…")
-            .desired_width(170.0)
+            .desired_width(200.0)
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         changed |= ui.add(edit).labelled_by(name.id).changed();
-        changed |= pick_ui(ui, "Housing", &housings, &mut filter.housing);
-        changed |= pick_ui(ui, "Station", &stations, &mut filter.station);
-        changed |= pick_ui(ui, "Hand", &hands, &mut filter.hand);
+        changed |= pick_ui(ui, "Housing", housings, &mut filter.housing);
+        changed |= pick_ui(ui, "Station", stations, &mut filter.station);
+        changed |= pick_ui(ui, "Hand", hands, &mut filter.hand);
         let mut verdict = filter.verdict.map(|verdict| verdict.word().to_owned());
         let words = VERDICTS.map(|verdict| verdict.word().to_owned());
         if pick_ui(ui, "Verdict", &words, &mut verdict) {
@@ -57,7 +45,7 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
                 .id(Id::unique(("shop", name)))
                 .hint_text("2026-01-31")
                 .char_limit(10)
-                .desired_width(84.0)
+                .desired_width(104.0)
                 .min_size(vec2(0.0, TARGET))
                 .align(egui::Align2::LEFT_CENTER);
             changed |= ui.add(edit).labelled_by(label.id).changed();

@@ -100,8 +100,8 @@ fn answer_ui(
         }
         for (place, of) in shop.answer.charts.iter().enumerate() {
             ui.label(RichText::new(&of.title).font(theme::bold(15.0)));
-            if let Some(session) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
-                actions.push(Action::Shop(ShopAction::Review(session)));
+            if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
+                actions.push(Action::Shop(ShopAction::Follow(leads)));
             }
             for sentence in &of.told {
                 ui.add(Label::new(sentence).wrap());

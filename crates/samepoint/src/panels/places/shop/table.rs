@@ -2,8 +2,8 @@
 
 use egui::accesskit::Role;
 use egui::{
-    Align2, Button, FontId, Key, Modifiers, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui,
-    WidgetInfo, pos2, vec2,
+    Align2, Button, FontId, Id, Key, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke,
+    StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
 use paper::words;
 use record::SessionSummary;
@@ -49,7 +49,7 @@ pub(super) fn table_ui(
             }
         }
     });
-    head_ui(ui, shop, actions);
+    head_ui(ui, palette, shop, actions);
     let mut pressed = None;
     let mut area = ScrollArea::vertical().id_salt("sessions").auto_shrink(false);
     if let Some(offset) = wanted_offset(ui, shop) {
@@ -102,7 +102,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
 
 /// Where to scroll so that the row at hand is in sight, when it moved.
 fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
-    let id = egui::Id::unique("shop row");
+    let id = Id::unique("shop row");
     let before = ui.data_mut(|data| data.get_temp::<usize>(id));
     if before == Some(shop.at) {
         return None;
@@ -112,31 +112,47 @@ fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
     Some((shop.at as f32 * TARGET - room / 2.0).max(0.0)).filter(|_| before.is_some())
 }
 
-fn head_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<Action>) {
-    let width = ui.available_width();
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 0.0;
-        ui.spacing_mut().button_padding.x = 2.0;
-        for (name, sort, share, _) in COLUMNS {
-            let chosen = sort == Some(shop.sort.0);
-            let arrow = match (chosen, shop.sort.1) {
-                (false, _) => "",
-                (true, false) => " ▴",
-                (true, true) => " ▾",
-            };
-            let text = RichText::new(format!("{name}{arrow}")).small();
-            let button =
-                Button::selectable(chosen, text).truncate().min_size(vec2(width * share, TARGET));
-            let shown = ui.add_sized(vec2(width * share, TARGET), button);
-            let telling = format!("Sort by {name}");
-            shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
-            if shown.clicked()
-                && let Some(sort) = sort
-            {
-                actions.push(Action::Shop(ShopAction::Sort(sort)));
-            }
+fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
+    let mut left = rect.left();
+    for (name, sort, share, right) in COLUMNS {
+        let width = rect.width() * share;
+        let cell = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+        left += width;
+        let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
+        let telling = format!("Sort by {name}");
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+        let chosen = sort == Some(shop.sort.0);
+        let arrow = match (chosen, shop.sort.1) {
+            (false, _) => "",
+            (true, false) => " ▴",
+            (true, true) => " ▾",
+        };
+        let marked = chosen || response.hovered() || response.has_focus();
+        let colour = if marked { palette.here } else { palette.quiet };
+        let (at, align) = placed(cell, right);
+        let font = FontId::proportional(12.5);
+        ui.painter().text(at, align, format!("{name}{arrow}"), font, colour);
+        if response.has_focus() {
+            let edge = Stroke::new(1.0, palette.here);
+            ui.painter().rect_stroke(cell, 3.0, edge, StrokeKind::Inside);
         }
-    });
+        if response.clicked()
+            && let Some(sort) = sort
+        {
+            actions.push(Action::Shop(ShopAction::Sort(sort)));
+        }
+    }
+    ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, palette.line));
+}
+
+/// Where a cell's text stands.
+fn placed(cell: Rect, right: bool) -> (Pos2, Align2) {
+    if right {
+        (pos2(cell.right() - 8.0, cell.center().y), Align2::RIGHT_CENTER)
+    } else {
+        (pos2(cell.left() + 4.0, cell.center().y), Align2::LEFT_CENTER)
+    }
 }
 
 fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) -> bool {
@@ -158,15 +174,11 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
     let mut left = rect.left();
     for ((_, _, share, right), text) in COLUMNS.into_iter().zip(cells(session)) {
         let width = rect.width() * share;
-        let cell = egui::Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+        let cell = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
         left += width;
         let colour = if troubled { palette.look } else { palette.text };
-        let text = shortened(ui, text, width - 8.0);
-        let (at, align) = if right {
-            (pos2(cell.right() - 6.0, cell.center().y), Align2::RIGHT_CENTER)
-        } else {
-            (pos2(cell.left() + 2.0, cell.center().y), Align2::LEFT_CENTER)
-        };
+        let text = shortened(ui, text, width - 12.0);
+        let (at, align) = placed(cell, right);
         ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
     }
     response.on_hover_text(telling).clicked()

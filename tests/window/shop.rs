@@ -1,0 +1,238 @@
+//! The shop on screen: what is planted in the demo shop (demo-data/README.md) is found by what its
+//! screens say, every point leads to its session, and ten thousand rows cost what a screenful does.
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use egui::{Key, Modifiers, vec2};
+use egui_kittest::kittest::Queryable as _;
+use record::SessionSummary;
+use samepoint::app::places::Place;
+use samepoint::app::places::shop::chart::Leads;
+
+use crate::bench::Bench;
+use crate::layout::{controls_inside, cut_short};
+
+/// The demo shop's sessions, read.
+fn shop(home: &Path, size: egui::Vec2) -> Bench {
+    let mut bench = Bench::open_sized(home, None, size, 1.0);
+    bench.keys(Modifiers::ALT, Key::H);
+    assert_eq!(bench.app().place(), Place::Shop);
+    let begun = Instant::now();
+    while bench.app().places().shop.reading.is_some() {
+        assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
+        std::thread::sleep(Duration::from_millis(5));
+        bench.window.run();
+    }
+    bench
+}
+
+fn reviewed(bench: &Bench) -> String {
+    let open = bench.app().places().review.open.as_ref().expect("a session is looked over");
+    open.path.file_name().unwrap().to_string_lossy().into_owned()
+}
+
+#[test]
+fn the_planted_answers_are_found_on_screen() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path(), vec2(1280.0, 800.0));
+    assert!(bench.says("64 of 64 sessions"));
+    // A systematic bore error: Sandpiper, left, and nothing else.
+    bench.press("Circle centres");
+    assert!(bench.says("Sandpiper, left: the housing is off by −"));
+    for true_one in ["Sandpiper, right", "Redshank, left", "Redshank, right", "Turnstone, left"] {
+        assert!(
+            bench.says(&format!("{true_one}: the housing may well be at boresight")),
+            "{true_one}"
+        );
+    }
+    // A station that wanders to the right, and one that stands still.
+    bench.press("Stations");
+    assert!(bench.says("Bench 4, x: wanders by"));
+    assert!(bench.says("Bench 4, y: cannot be shown to wander"));
+    assert!(bench.says("Bench 5, x: cannot be shown to wander"));
+    assert!(bench.says("Bench 4, check standard"), "its check chart stands beside");
+    // Shims that do less than the model says.
+    bench.press("Shims");
+    assert!(bench.says("not as predicted (t-test of slope 1"));
+    // A hand in a hurry.
+    bench.press("Differences");
+    bench.press("Hands");
+    bench.press("scatter of readings about their circles");
+    assert!(
+        bench.says("hands differ in scatter of readings about their circles (Kruskal and Wallis")
+    );
+    for other in ["JO", "KT", "RB"] {
+        let [first, second] = if other < "MS" { [other, "MS"] } else { ["MS", other] };
+        let pair = format!("{first} and {second}: medians");
+        assert!(bench.says(&pair), "{pair}");
+    }
+    assert!(!bench.says("JO and KT: medians"), "the others do not differ");
+    // Locks that drag their rings.
+    bench.press("Locks");
+    assert!(bench.says("Turnstone, left: tightening turns the ring 4."));
+    // A forged file, a damaged one, a ring numbered backwards, one sent back.
+    bench.press("To look at");
+    assert!(bench.says("What was signed does not follow from the readings; review it."));
+    assert!(bench.says("runs against its ring: the ring is numbered backwards"));
+    assert!(bench.says("Sent back by"));
+    bench.press_anywhere("Look over 2026-02-13 0412.samepoint");
+    assert_eq!(bench.app().place(), Place::Review);
+    assert!(bench.says("Damaged:"));
+    bench.keys(Modifiers::ALT, Key::H);
+    assert!(bench.says("What should a supervisor look at?"), "the shop is as it was left");
+    bench.press("Boresight");
+    assert!(bench.says("All: half of"));
+    bench.press("First pass");
+    assert!(bench.says("2025-12:"));
+}
+
+#[test]
+fn the_table_is_searched_sorted_and_walked_by_keyboard() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path(), vec2(1280.0, 800.0));
+    let rows = |bench: &Bench| bench.app().places().shop.rows.len();
+    bench.focus("Search");
+    bench.type_text("sandpiper rb");
+    let found = rows(&bench);
+    let all = &bench.app().places().shop.survey.as_ref().unwrap().sessions;
+    let by_hand = |one: &SessionSummary| one.housing == "Sandpiper" && one.hand == "RB";
+    assert_eq!(found, all.iter().filter(|one| by_hand(one)).count());
+    assert!(found > 2, "{found}");
+    // Down and Enter from the field that is typed into.
+    bench.key(Key::ArrowDown);
+    let index = bench.app().places().shop.rows[1];
+    let file = bench.app().places().shop.session(index).unwrap().file.clone();
+    bench.key(Key::Enter);
+    assert_eq!(reviewed(&bench), file);
+    bench.keys(Modifiers::ALT, Key::H);
+    bench.focus("Search");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.key(Key::Backspace);
+    bench.press("Sort by unit");
+    let first = bench.app().places().shop.rows[0];
+    assert_eq!(bench.app().places().shop.session(first).unwrap().unit, "0147");
+    bench.press("Sort by unit");
+    let first = bench.app().places().shop.rows[0];
+    assert_ne!(bench.app().places().shop.session(first).unwrap().unit, "0147");
+    // A day that is none is said, and asks for nothing.
+    bench.focus("From day");
+    bench.type_text("2026-13-01");
+    assert!(bench.says("is not a day like 2026-01-31"));
+    assert_eq!(rows(&bench), 64);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("2026-11-22");
+    assert_eq!(rows(&bench), 5, "the teaching sessions are the last");
+}
+
+/// A point of a chart opens its session, by the keyboard too.
+#[test]
+fn every_point_leads_to_its_session() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path(), vec2(1280.0, 800.0));
+    bench.press("Shims");
+    let chart = bench.app().places().shop.chart(0).unwrap().clone();
+    let session = |leads: Leads| match leads {
+        Leads::Session(index) => index,
+        Leads::Days(..) => panic!("a shim has one session"),
+    };
+    bench.window.get_by_label_contains("What shims did.").focus();
+    bench.window.run();
+    bench.key(Key::ArrowRight);
+    bench.key(Key::ArrowRight);
+    let mut order: Vec<_> = chart.points.iter().collect();
+    order.sort_by(|a, b| a.at[0].total_cmp(&b.at[0]));
+    let wanted = session(order[2].leads);
+    let file = bench.app().places().shop.session(wanted).unwrap().file.clone();
+    bench.key(Key::Enter);
+    assert_eq!(reviewed(&bench), file);
+    // By a press: the point is where its chart says.
+    bench.keys(Modifiers::ALT, Key::H);
+    let canvas = bench.window.get_by_label_contains("What shims did.").rect();
+    let [[x0, x1], [y0, y1]] = chart.extent;
+    let point = order[0];
+    let at = egui::pos2(
+        canvas.left() + ((point.at[0] - x0) / (x1 - x0)) as f32 * canvas.width(),
+        canvas.bottom() - ((point.at[1] - y0) / (y1 - y0)) as f32 * canvas.height(),
+    );
+    bench.window.hover_at(at);
+    bench.window.run();
+    bench.window.drag_at(at);
+    bench.window.drop_at(at);
+    bench.window.run();
+    let pressed = reviewed(&bench);
+    let near = chart.points.iter().filter(|other| {
+        (other.at[0] - point.at[0]).abs() < 0.02 * (x1 - x0)
+            && (other.at[1] - point.at[1]).abs() < 0.02 * (y1 - y0)
+    });
+    let near: Vec<String> = near
+        .map(|one| bench.app().places().shop.session(session(one.leads)).unwrap().file.clone())
+        .collect();
+    assert!(near.contains(&pressed), "{pressed} is none of {near:?}");
+    // A month leads to its sessions in the table.
+    bench.keys(Modifiers::ALT, Key::H);
+    bench.press("First pass");
+    let chart = bench.app().places().shop.chart(0).unwrap().clone();
+    assert!(chart.points[0].words.starts_with("2025-12: "), "{}", chart.points[0].words);
+    bench.window.get_by_label_contains("Passed in the first round, by month.").focus();
+    bench.window.run();
+    bench.key(Key::Enter);
+    let shop = &bench.app().places().shop;
+    let days = shop.rows.iter().map(|index| shop.session(*index).unwrap().day.unwrap());
+    assert!(days.clone().all(|day| (day.year(), day.month()) == (2025, 12)));
+    assert!(days.count() >= 4);
+}
+
+/// Ten thousand rows: a frame costs what a frame of sixty does, five times over at most (it is
+/// nearly the same; five leaves room for a busy machine).
+#[test]
+fn ten_thousand_rows_cost_what_a_screenful_does() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path(), vec2(1280.0, 800.0));
+    let frame = |bench: &mut Bench| {
+        let mut best = Duration::MAX;
+        for _ in 0..8 {
+            let begun = Instant::now();
+            bench.window.step();
+            best = best.min(begun.elapsed());
+        }
+        best
+    };
+    let few = frame(&mut bench);
+    let shop = bench.window.state_mut().places_mut();
+    let mut survey = shop.shop.survey.clone().unwrap();
+    let sixty = survey.sessions.clone();
+    while survey.sessions.len() < 10_000 {
+        survey.sessions.extend(sixty.iter().cloned());
+    }
+    shop.shop.take_up(survey);
+    shop.shop.refresh();
+    bench.window.run();
+    assert!(bench.app().places().shop.rows.len() >= 10_000);
+    let many = frame(&mut bench);
+    assert!(many < 5 * few, "{many:?} beside {few:?}");
+}
+
+#[test]
+fn the_shop_fits_every_size() {
+    for size in [vec2(1280.0, 800.0), vec2(960.0, 600.0), vec2(640.0, 480.0)] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = shop(home.path(), size);
+        for part in [
+            "Sessions",
+            "To look at",
+            "Circle centres",
+            "Boresight",
+            "First pass",
+            "Shims",
+            "Differences",
+            "Locks",
+            "Stations",
+        ] {
+            bench.press(part);
+            let cut = cut_short(&bench);
+            assert!(cut.is_empty(), "{part} at {size:?}: {cut:#?}");
+            controls_inside(&bench, size, part);
+        }
+    }
+}
