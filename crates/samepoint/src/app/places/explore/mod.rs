@@ -172,20 +172,16 @@ impl Exploring {
 
     /// Takes back the last change; false when there is none.
     pub fn undo(&mut self) -> bool {
-        let (Some(before), Some(now)) = (self.undo.pop(), self.explored.take()) else {
-            return false;
-        };
-        self.redo.push(now);
+        let Some(before) = self.undo.pop() else { return false };
+        self.redo.extend(self.explored.take());
         self.bring_back(before);
         true
     }
 
     /// Brings it back; false when there is none.
     pub fn redo(&mut self) -> bool {
-        let (Some(after), Some(now)) = (self.redo.pop(), self.explored.take()) else {
-            return false;
-        };
-        self.undo.push(now);
+        let Some(after) = self.redo.pop() else { return false };
+        self.undo.extend(self.explored.take());
         self.bring_back(after);
         true
     }
