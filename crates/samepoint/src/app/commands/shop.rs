@@ -80,7 +80,7 @@ impl App {
         if let Some(found) = shop.returns.as_ref().and_then(Returns::hear) {
             shop.returns = None;
             shop.returned = found.iter().map(ReturnedSession::words).collect();
-            self.tell_returns();
+            self.tell_returns(&found);
         }
         let shop = &mut self.places.shop;
         let Some(found) = shop.reading.as_ref().and_then(Reading::hear) else { return };
@@ -92,18 +92,17 @@ impl App {
         shop.refresh();
     }
 
-    /// Says what was sent back, unless something else is being said.
-    fn tell_returns(&mut self) {
-        let returned = self.places.shop.returned.clone();
-        if self.notice.is_none()
-            && let [one, others @ ..] = returned.as_slice()
-        {
-            let more = match others.len() {
-                0 => String::new(),
-                1 => " One more is in the shop (Alt+H).".to_owned(),
-                count => format!(" {count} more are in the shop (Alt+H)."),
-            };
-            self.say(format!("{one}.{more}"));
+    /// Says what was sent back, unless something else is being said; the comment is in the shop.
+    fn tell_returns(&mut self, found: &[ReturnedSession]) {
+        let [first, others @ ..] = found else { return };
+        if self.notice.is_some() {
+            return;
         }
+        let more = match others.len() {
+            0 => String::new(),
+            count => format!(" and {count} more"),
+        };
+        let (unit, by) = (&first.unit, &first.by);
+        self.say(format!("Returned by {by}: {unit}{more}. The shop (Alt+H) says why."));
     }
 }
