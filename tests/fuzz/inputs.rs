@@ -12,8 +12,9 @@ use record::file::{End, Words, scan_facts, write_all_lines};
 use record::studies::{self, StudyBody};
 use record::{
     Approach, Body, Channel, DirectionReading, Fact, Header, LookingResult, LookingTest, Note,
-    PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, SessionKind, Stamp,
-    Station, Typed, Unit, Window, Withdrawn, conclude, fold, fold_to,
+    PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, SessionKind,
+    SessionSummary, Stamp, Station, Supposition, Typed, Unit, Window, Withdrawn, conclude, fold,
+    fold_to, timeline, two_sessions, what_if,
 };
 use solver::{Direction, Problem, Sense, SenseChoice, Spread};
 
@@ -35,6 +36,14 @@ fn read_as_any(bytes: &[u8]) {
     read_as::<Body>(bytes, |facts| {
         let session = fold(facts);
         let _ = conclude(&session);
+        assert_eq!(timeline(facts).len(), facts.len());
+        let mut supposing = Supposition::default();
+        for entry in session.rounds.iter().flat_map(|round| &round.readings).step_by(2) {
+            supposing.toggle(entry);
+        }
+        what_if(&session, &supposing).unwrap();
+        let _ = two_sessions(&session, &session).words();
+        let _ = SessionSummary::of(String::new(), &session).troubles();
     });
     read_as::<CheckBody>(bytes, |facts| {
         let checks = checks::fold(facts);

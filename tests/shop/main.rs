@@ -3,7 +3,8 @@
 //! - [`timeline`]: every fact as a line, with what became of it;
 //! - [`what_if`]: a session as it would be, and never a fact;
 //! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit;
-//! - [`answers`]: what many sessions answer together.
+//! - [`any_facts`]: whatever is said in whatever order;
+//! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year.
 
 #![allow(
     clippy::unwrap_used,
@@ -13,6 +14,7 @@
 )]
 
 mod answers;
+mod any_facts;
 mod linked;
 mod planted;
 #[path = "../faults/support.rs"]

@@ -216,27 +216,43 @@ fn colours_move_nothing() {
     for size in [vec2(1280.0, 800.0), vec2(1920.0, 1080.0), vec2(640.0, 480.0)] {
         let home = tempfile::tempdir().unwrap();
         let mut bench = Bench::open_sized(home.path(), None, size, 1.0);
-        let places = |bench: &Bench| -> Vec<(String, egui::Rect)> {
-            [Role::Button, Role::TextInput, Role::ComboBox]
-                .into_iter()
-                .flat_map(|role| bench.window.query_all_by_role(role))
-                .map(|node| (node.accesskit_node().label().unwrap_or_default(), node.rect()))
-                .collect()
-        };
         // What the command says stands where the hint was: say it before the first look.
         for _ in 0..3 {
             bench.keys(Modifiers::COMMAND, Key::L);
         }
-        let before = places(&bench);
-        let ground = bench.window.ctx.global_style().visuals.panel_fill;
-        for _ in 0..2 {
-            bench.keys(Modifiers::COMMAND, Key::L);
-            assert_ne!(bench.window.ctx.global_style().visuals.panel_fill, ground);
-            assert_eq!(places(&bench), before);
-            let cut = cut_short(&bench);
-            assert!(cut.is_empty(), "{size:?}: {cut:#?}");
+        // The bench, then every other place.
+        unmoved_by_colours(&mut bench, size, "the bench");
+        for key in [Key::P, Key::E, Key::U, Key::H, Key::V] {
+            bench.keys(Modifiers::ALT, key);
+            while bench.app().places().shop.reading.is_some() {
+                std::thread::sleep(std::time::Duration::from_millis(5));
+                bench.window.run();
+            }
+            let place = bench.app().place().text();
+            unmoved_by_colours(&mut bench, size, place);
         }
-        bench.keys(Modifiers::COMMAND, Key::L);
-        assert_eq!(bench.window.ctx.global_style().visuals.panel_fill, ground);
     }
+}
+
+/// Three rooms' colours, one after the other: everything stays where it is, and nothing is cut short.
+fn unmoved_by_colours(bench: &mut Bench, size: egui::Vec2, what: &str) {
+    use egui::{Key, Modifiers};
+    let places = |bench: &Bench| -> Vec<(String, egui::Rect)> {
+        [Role::Button, Role::TextInput, Role::ComboBox]
+            .into_iter()
+            .flat_map(|role| bench.window.query_all_by_role(role))
+            .map(|node| (node.accesskit_node().label().unwrap_or_default(), node.rect()))
+            .collect()
+    };
+    let before = places(bench);
+    let ground = bench.window.ctx.global_style().visuals.panel_fill;
+    for _ in 0..2 {
+        bench.keys(Modifiers::COMMAND, Key::L);
+        assert_ne!(bench.window.ctx.global_style().visuals.panel_fill, ground);
+        assert_eq!(places(bench), before, "{what} at {size:?}");
+        let cut = cut_short(bench);
+        assert!(cut.is_empty(), "{what} at {size:?}: {cut:#?}");
+    }
+    bench.keys(Modifiers::COMMAND, Key::L);
+    assert_eq!(bench.window.ctx.global_style().visuals.panel_fill, ground);
 }

@@ -1,7 +1,7 @@
 //! Pictures of the window, compared to the kept ones; few, since facts are asserted elsewhere.
 //! `UPDATE_SNAPSHOTS=1 cargo test -p samepoint --features snapshots --test window` draws them anew.
 
-use egui::vec2;
+use egui::{Key, Modifiers, vec2};
 use egui_kittest::SnapshotOptions;
 
 use crate::bench::Bench;
@@ -40,7 +40,7 @@ fn the_bench_at_two_pixels_a_point() {
 fn a_new_session_sheet() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = Bench::open(home.path(), None);
-    bench.keys(egui::Modifiers::COMMAND, egui::Key::N);
+    bench.keys(Modifiers::COMMAND, Key::N);
     compare(&mut bench, "new-session");
 }
 
@@ -49,7 +49,27 @@ fn the_bench_in_other_rooms() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = Bench::open(home.path(), None);
     for name in ["bench-deep-red", "bench-office"] {
-        bench.keys(egui::Modifiers::COMMAND, egui::Key::L);
+        bench.keys(Modifiers::COMMAND, Key::L);
+        compare(&mut bench, name);
+    }
+}
+
+/// Every other place, one picture each.
+#[test]
+fn the_other_places() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    for (key, name) in
+        [(Key::E, "explore"), (Key::U, "study"), (Key::H, "shop"), (Key::V, "review")]
+    {
+        bench.keys(Modifiers::ALT, key);
+        while bench.app().places().shop.reading.is_some() {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            bench.window.run();
+        }
+        if key == Key::H {
+            bench.press("Circle centres");
+        }
         compare(&mut bench, name);
     }
 }

@@ -7,6 +7,7 @@
 //! - [`item`]: reading and writing one file; [`unpack`]: the demo shop;
 //! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
 //!   [`shims`]: what shims did in them;
+//! - [`returned`]: what a supervisor sent back;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies.
 
 mod item;
@@ -14,6 +15,7 @@ mod kept_checks;
 mod kept_studies;
 mod locks;
 mod of_housing;
+mod returned;
 mod shims;
 pub mod survey;
 #[cfg(test)]
@@ -27,6 +29,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use kept_checks::KeptChecks;
+pub use returned::ReturnedSession;
 
 use jiff::civil::Date;
 

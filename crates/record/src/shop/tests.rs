@@ -137,6 +137,21 @@ fn sessions_are_listed_and_named_without_clash() {
     assert_eq!(shop.practice_sessions().unwrap(), []);
 }
 
+/// However many are written at a time, the last given is the newest.
+#[test]
+fn unpacking_keeps_the_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let names: Vec<String> = (10..60).map(|k| format!("sessions/{k}.samepoint")).collect();
+    let files = names.iter().map(|name| (name.as_str(), name.as_bytes()));
+    assert_eq!(Shop::unpack(folder.path(), files).unwrap().len(), 50);
+    let listed = Shop::load(folder.path()).unwrap().sessions().unwrap();
+    let times: Vec<_> = listed.iter().map(|listing| listing.modified.unwrap()).collect();
+    assert!(times.windows(2).all(|pair| pair[0] >= pair[1]) && times[0] > times[49]);
+    let newest_first: Vec<_> = names.iter().rev().map(|name| folder.path().join(name)).collect();
+    assert_eq!(listed.into_iter().map(|listing| listing.path).collect::<Vec<_>>(), newest_first);
+    assert_eq!(fs::read(&newest_first[49]).unwrap(), b"sessions/10.samepoint");
+}
+
 #[test]
 fn unpacking_never_overwrites_and_never_leaves_the_shop() {
     let folder = tempfile::tempdir().unwrap();

@@ -254,7 +254,7 @@ impl App {
         self.shop.refresh_checks(self.services.clock.now().date());
         self.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
-        self.read_sessions();
+        self.look_for_returns();
         Ok(())
     }
 

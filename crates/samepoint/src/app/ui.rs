@@ -371,8 +371,8 @@ impl App {
         // The mark before it says that it is practice.
         let short = named.strip_prefix("practice ").filter(|_| practice);
         TopBar {
-            title: short.map_or_else(|| named.clone(), super::picture::capital),
             returned: self.places.shop.returned.len(),
+            title: short.map_or_else(|| named.clone(), super::picture::capital),
             under: session.under_title(),
             station,
             station_look,

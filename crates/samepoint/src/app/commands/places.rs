@@ -22,7 +22,10 @@ impl App {
                 self.read_progress();
             }
             Place::Review => self.come_to_review(),
-            Place::Shop => self.read_sessions(),
+            Place::Shop => {
+                self.look_for_returns();
+                self.read_sessions();
+            }
             Place::Explore => self.come_to_explore(),
         }
     }

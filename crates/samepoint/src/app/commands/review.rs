@@ -124,6 +124,7 @@ impl App {
     fn answer(&mut self, agreed: bool) {
         match self.answered(agreed) {
             Ok(path) => {
+                self.look_for_returns();
                 self.review_session(path);
                 let review = &mut self.places.review;
                 review.comment.clear();

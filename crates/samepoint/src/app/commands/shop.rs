@@ -2,12 +2,13 @@
 
 use std::path::PathBuf;
 
+use record::shop::ReturnedSession;
+
 use crate::app::App;
-use crate::app::places::Place;
 use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::ShopAction;
 use crate::app::places::shop::chart::Leads;
-use crate::app::places::shop::reading::Reading;
+use crate::app::places::shop::reading::{Reading, Returns};
 
 impl App {
     pub(super) fn shop_action(&mut self, action: ShopAction) {
@@ -67,26 +68,40 @@ impl App {
         }
     }
 
+    /// Looks for what a supervisor sent back.
+    pub(in crate::app) fn look_for_returns(&mut self) {
+        let shop = self.shop.shop().cloned();
+        self.places.shop.returns = shop.and_then(|shop| Returns::start(shop, self.wake.clone()));
+    }
+
     /// Hears what the sessions come to.
     pub(in crate::app) fn hear_survey(&mut self) {
         let shop = &mut self.places.shop;
+        if let Some(found) = shop.returns.as_ref().and_then(Returns::hear) {
+            shop.returns = None;
+            shop.returned = found.iter().map(ReturnedSession::words).collect();
+            self.tell_returns();
+        }
+        let shop = &mut self.places.shop;
         let Some(found) = shop.reading.as_ref().and_then(Reading::hear) else { return };
-        let first = shop.survey.is_none();
         shop.reading = None;
         match found {
             Ok(survey) => shop.take_up(survey),
             Err(why) => shop.refused = Some(why),
         }
         shop.refresh();
-        let returned = shop.returned.clone();
-        if first
-            && self.place == Place::Bench
-            && self.notice.is_none()
-            && let [one, ..] = returned.as_slice()
+    }
+
+    /// Says what was sent back, unless something else is being said.
+    fn tell_returns(&mut self) {
+        let returned = self.places.shop.returned.clone();
+        if self.notice.is_none()
+            && let [one, others @ ..] = returned.as_slice()
         {
-            let more = match returned.len() {
-                1 => String::new(),
-                count => format!(" {} more are in the shop (Alt+H).", count - 1),
+            let more = match others.len() {
+                0 => String::new(),
+                1 => " One more is in the shop (Alt+H).".to_owned(),
+                count => format!(" {count} more are in the shop (Alt+H)."),
             };
             self.say(format!("{one}.{more}"));
         }

@@ -82,8 +82,11 @@ fn centres(survey: &Survey) -> Answer {
         }));
         for (ellipse, dashed) in [(&of.of_next, true), (&of.of_mean, false)] {
             if let Some(ellipse) = ellipse {
-                let path = ellipse.path(SMOOTH).into_iter().map(|p| [p.x_arcmin, p.y_arcmin]);
-                chart.curves.push(Curve { points: path.collect(), dashed, look });
+                let mut path: Vec<[f64; 2]> =
+                    ellipse.path(SMOOTH).into_iter().map(|p| [p.x_arcmin, p.y_arcmin]).collect();
+                // Closed.
+                path.extend(path.first().copied());
+                chart.curves.push(Curve { points: path, dashed, look });
             }
         }
         chart.told.push(of.words());

@@ -16,7 +16,7 @@ use record::{SessionSummary, Survey};
 
 use chart::{Chart, Leads};
 use charts::{Answer, answer};
-use reading::Reading;
+use reading::{Reading, Returns};
 
 /// What is in sight.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -106,6 +106,8 @@ pub struct Surveying {
     pub survey: Option<Survey>,
     /// Sessions that a supervisor sent back, in words.
     pub returned: Vec<String>,
+    /// The looking for those, while it goes on.
+    pub returns: Option<Returns>,
     /// The names they have.
     pub named: Named,
     /// The reading of them, while it goes on.
@@ -140,6 +142,7 @@ impl Default for Surveying {
         Self {
             survey: None,
             returned: Vec::new(),
+            returns: None,
             named: Named::default(),
             reading: None,
             refused: None,
@@ -166,13 +169,6 @@ impl Surveying {
 
     /// Takes up what all sessions come to.
     pub fn take_up(&mut self, survey: Survey) {
-        let returned = survey.sessions.iter().filter_map(|session| match &session.answered {
-            record::Answered::Returned { comment, by } => {
-                Some(format!("{}, returned by {by}: “{comment}”", session.unit))
-            }
-            _ => None,
-        });
-        self.returned = returned.collect();
         let names = |of: fn(&SessionSummary) -> &str| -> Vec<String> {
             let named = survey.sessions.iter().map(of).filter(|name| !name.is_empty());
             named.collect::<BTreeSet<&str>>().into_iter().map(str::to_owned).collect()

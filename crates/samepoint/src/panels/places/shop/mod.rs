@@ -29,6 +29,8 @@ pub struct ShopContext<'a> {
 
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
+/// Room for two charts side by side, points.
+const TWO_CHARTS: f32 = 1400.0;
 
 /// Shows it.
 pub fn shop_ui(
@@ -78,7 +80,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
     ui.label(RichText::new(shop.part.question()).color(palette.quiet));
 }
 
-/// Charts one below the other, each with its sentences.
+/// Charts one below the other, or side by side where there is room for two, each with its sentences.
 fn answer_ui(
     ui: &mut Ui,
     palette: &Palette,
@@ -87,27 +89,57 @@ fn answer_ui(
     actions: &mut Vec<Action>,
 ) {
     ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
-        let width = MEASURE.min(ui.available_width());
-        ui.set_max_width(width);
+        let room = ui.available_width();
         if shop.part == Part::Differences {
             differences_ui(ui, shop, actions);
         }
         if shop.part == Part::Stations {
-            stations::stations_ui(ui, palette, context, actions);
+            ui.scope(|ui| {
+                ui.set_max_width(MEASURE.min(room));
+                stations::stations_ui(ui, palette, context, actions);
+            });
         }
         for sentence in &shop.answer.told {
             ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
         }
-        for (place, of) in shop.answer.charts.iter().enumerate() {
-            ui.label(RichText::new(&of.title).font(theme::bold(15.0)));
-            if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
-                actions.push(Action::Shop(ShopAction::Follow(leads)));
+        if room < TWO_CHARTS || shop.answer.charts.len() < 2 {
+            let width = MEASURE.min(room);
+            for place in 0..shop.answer.charts.len() {
+                chart_and_words_ui(ui, palette, shop, place, width, actions);
             }
-            for sentence in &of.told {
-                ui.add(Label::new(sentence).wrap());
-            }
-            ui.add_space(10.0);
+            return;
         }
+        for first in (0..shop.answer.charts.len()).step_by(2) {
+            ui.columns_const(|columns: &mut [Ui; 2]| {
+                for (column, place) in columns.iter_mut().zip(first..) {
+                    let width = column.available_width() - 12.0;
+                    chart_and_words_ui(column, palette, shop, place, width, actions);
+                }
+            });
+        }
+    });
+}
+
+/// One chart of the answer, and what it tells.
+fn chart_and_words_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    place: usize,
+    width: f32,
+    actions: &mut Vec<Action>,
+) {
+    let Some(of) = shop.chart(place) else { return };
+    ui.scope(|ui| {
+        ui.set_max_width(width);
+        ui.label(RichText::new(&of.title).font(theme::bold(15.0)));
+        if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
+            actions.push(Action::Shop(ShopAction::Follow(leads)));
+        }
+        for sentence in &of.told {
+            ui.add(Label::new(sentence).wrap());
+        }
+        ui.add_space(10.0);
     });
 }
 

@@ -14,18 +14,53 @@ use crate::app::Action;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
 
-/// The columns: name, what it sorts by, width as a share, whether its text ends at the right.
-const COLUMNS: [(&str, Option<SortBy>, f32, bool); 9] = [
-    ("day", Some(SortBy::Day), 0.11, false),
-    ("unit", Some(SortBy::Unit), 0.13, false),
-    ("housing", Some(SortBy::Housing), 0.12, false),
-    ("station", Some(SortBy::Station), 0.11, false),
-    ("hand", Some(SortBy::Hand), 0.07, false),
-    ("rounds", Some(SortBy::Rounds), 0.07, true),
-    ("boresight ′", Some(SortBy::Boresight), 0.1, true),
-    ("use", Some(SortBy::WindowUse), 0.08, true),
-    ("verdict", Some(SortBy::Verdict), 0.21, false),
+/// A column of the table.
+struct Column {
+    name: &'static str,
+    sort: SortBy,
+    /// Its width as a share of all.
+    share: f32,
+    /// Whether its text ends at the right.
+    right: bool,
+    /// Whether a narrow table has it too.
+    narrow: bool,
+}
+
+const fn column(name: &'static str, sort: SortBy, share: f32, right: bool, narrow: bool) -> Column {
+    Column { name, sort, share, right, narrow }
+}
+
+/// The columns, in the order of the cells.
+const COLUMNS: [Column; 9] = [
+    column("day", SortBy::Day, 0.11, false, true),
+    column("unit", SortBy::Unit, 0.13, false, true),
+    column("housing", SortBy::Housing, 0.12, false, true),
+    column("station", SortBy::Station, 0.11, false, false),
+    column("hand", SortBy::Hand, 0.07, false, true),
+    column("rounds", SortBy::Rounds, 0.07, true, false),
+    column("boresight ′", SortBy::Boresight, 0.1, true, false),
+    column("use", SortBy::WindowUse, 0.08, true, false),
+    column("verdict", SortBy::Verdict, 0.21, false, true),
 ];
+
+/// A table narrower than this leaves columns away, points.
+const NARROW: f32 = 800.0;
+
+/// The columns there is room for: which cell, what column, where.
+fn columns(rect: Rect) -> Vec<(usize, &'static Column, Rect)> {
+    let narrow = rect.width() < NARROW;
+    let shown = || COLUMNS.iter().enumerate().filter(|(_, column)| column.narrow || !narrow);
+    let whole: f32 = shown().map(|(_, column)| column.share).sum();
+    let mut left = rect.left();
+    shown()
+        .map(|(cell, column)| {
+            let width = rect.width() * column.share / whole;
+            let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+            left += width;
+            (cell, column, place)
+        })
+        .collect()
+}
 
 pub(super) fn table_ui(
     ui: &mut Ui,
@@ -114,15 +149,11 @@ fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
 
 fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
-    let mut left = rect.left();
-    for (name, sort, share, right) in COLUMNS {
-        let width = rect.width() * share;
-        let cell = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
-        left += width;
+    for (_, Column { name, sort, right, .. }, cell) in columns(rect) {
         let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
         let telling = format!("Sort by {name}");
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
-        let chosen = sort == Some(shop.sort.0);
+        let chosen = *sort == shop.sort.0;
         let arrow = match (chosen, shop.sort.1) {
             (false, _) => "",
             (true, false) => " ▴",
@@ -130,17 +161,15 @@ fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<A
         };
         let marked = chosen || response.hovered() || response.has_focus();
         let colour = if marked { palette.here } else { palette.quiet };
-        let (at, align) = placed(cell, right);
+        let (at, align) = placed(cell, *right);
         let font = FontId::proportional(12.5);
         ui.painter().text(at, align, format!("{name}{arrow}"), font, colour);
         if response.has_focus() {
             let edge = Stroke::new(1.0, palette.here);
             ui.painter().rect_stroke(cell, 3.0, edge, StrokeKind::Inside);
         }
-        if response.clicked()
-            && let Some(sort) = sort
-        {
-            actions.push(Action::Shop(ShopAction::Sort(sort)));
+        if response.clicked() {
+            actions.push(Action::Shop(ShopAction::Sort(*sort)));
         }
     }
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, palette.line));
@@ -171,14 +200,12 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
         .troubles()
         .iter()
         .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
-    let mut left = rect.left();
-    for ((_, _, share, right), text) in COLUMNS.into_iter().zip(cells(session)) {
-        let width = rect.width() * share;
-        let cell = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
-        left += width;
+    let cells = cells(session);
+    for (index, column, cell) in columns(rect) {
+        let text = cells.get(index).cloned().unwrap_or_default();
         let colour = if troubled { palette.look } else { palette.text };
-        let text = shortened(ui, text, width - 12.0);
-        let (at, align) = placed(cell, right);
+        let text = shortened(ui, text, cell.width() - 12.0);
+        let (at, align) = placed(cell, column.right);
         ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
     }
     response.on_hover_text(telling).clicked()
