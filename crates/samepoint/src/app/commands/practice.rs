@@ -12,6 +12,7 @@ use crate::app::front::{Front, PathSheet};
 use crate::app::opening::program;
 use crate::app::places::practice::PracticeAction;
 use crate::app::places::practice::hidden::HiddenPicture;
+use crate::app::places::practice::on_bench::OnBench;
 use crate::app::views::View;
 use crate::report_file::write_progress;
 
@@ -41,16 +42,13 @@ impl App {
             PracticeAction::TurnTo(channel) => self.with_unit(|unit| unit.turn_as_typed(channel)),
             PracticeAction::Lock(channel) => self.with_unit(|unit| unit.turn_lock(channel)),
             PracticeAction::LookAgain => {
-                self.with_unit(crate::app::places::practice::on_bench::OnBench::look_again);
+                self.with_unit(OnBench::look_again);
             }
             PracticeAction::TellReading => self.with_unit(|unit| unit.tells = !unit.tells),
         }
     }
 
-    fn with_unit(
-        &mut self,
-        change: impl FnOnce(&mut crate::app::places::practice::on_bench::OnBench),
-    ) {
+    fn with_unit(&mut self, change: impl FnOnce(&mut OnBench)) {
         if let Some(unit) = self.places.practice.unit_mut() {
             change(unit);
         }
@@ -193,11 +191,8 @@ impl App {
         let stands = unit.cell(channel).ring_deg;
         let off = (typed - stands).rem_euclid(360.0);
         (off.min(360.0 - off) > 0.01).then(|| {
-            format!(
-                "The {channel} ring stands at {}°: turn it first (in the glass, or {}), then read.",
-                unit.ring_text(channel),
-                "Alt+→"
-            )
+            let at = unit.ring_text(channel);
+            format!("The {channel} ring stands at {at}°: turn it in the glass first, then read.")
         })
     }
 

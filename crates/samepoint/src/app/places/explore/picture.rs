@@ -215,7 +215,7 @@ pub fn section_words(section: &Section, plane: Plane) -> String {
     let [tube_in, tube_out] = section.tube;
     format!(
         "Seen {seen_from}, {way} positive: objective {}, tube {} at the front and {} at the rear, lens \
-         cell {}. The eye sees the target at {}.",
+         cell {}. With the dioptre at zero the eye sees the target at {}.",
         mm(section.objective),
         mm(tube_in),
         mm(tube_out),

@@ -84,7 +84,8 @@ fn begin_ui(
     quiet(
         ui,
         palette,
-        "Its errors are hidden until you sign. Turn its virtual rings, read the graticule through the \
+        "Its errors are hidden until you sign. Readings scatter, rings have play and locks turn them as the \
+         grade says; seating and dioptres are exact. Turn its virtual rings, read the graticule through the \
          glass, log, choose, remedy, confirm and sign as at the bench. The same grade and number is the \
          same unit everywhere.",
     );
