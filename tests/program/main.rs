@@ -5,6 +5,7 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `bench`: what the program says where there is no display
 //! - `run`: runs it
 #![allow(
@@ -15,6 +16,8 @@
 )]
 
 mod bench;
+#[cfg(unix)]
+mod hostile;
 mod refusals;
 mod report;
 mod review;
