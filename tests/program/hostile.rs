@@ -10,6 +10,9 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
+use record::file::write_all_lines;
+use record::{Body, Fact};
+
 use crate::run::{Run, command, readings, root};
 
 /// What takes longer hangs: everything here takes well below a second.
@@ -379,4 +382,77 @@ fn nothing_is_written_elsewhere() {
             .as_encoded_bytes()
             .starts_with(b"."))
     );
+}
+
+/// A session whose every text holds what is no word: told, drawn and listed without harm.
+#[test]
+fn texts_of_a_session_cannot_mislead() {
+    let folder = tempfile::tempdir().unwrap();
+    let sessions = folder.path().join("sessions");
+    fs::create_dir(&sessions).unwrap();
+    let path = sessions.join("a.samepoint");
+    let facts = record::file::scan(Path::new("a"), File::open(a_session()).unwrap()).unwrap().facts;
+    for text in [
+        "two\nlines\n".to_owned(),
+        "left\u{202e}thgir\u{2067}".to_owned(),
+        "\u{1b}[2J\u{9b}2J\u{7}\u{8}\r".to_owned(),
+        "\0\u{2028}".to_owned(),
+        "<script>&amp;]]>\"'".to_owned(),
+        "=cmd|' /C calc'!A0".to_owned(),
+        "long ".repeat(20_000),
+        "x".repeat(100_000),
+    ] {
+        write_all_lines(&with_texts(&facts, &text), File::create(&path).unwrap()).unwrap();
+        let [name, shop] = [&path, folder.path()].map(|path: &Path| path.to_str().unwrap());
+        let [pdf, svg, csv] = ["a.pdf", "a.svg", "a.csv"].map(|name| folder.path().join(name));
+        let mut told = Vec::new();
+        for arguments in [
+            vec!["review", name],
+            vec!["review", name, "--json"],
+            vec!["report", name, "--to", pdf.to_str().unwrap()],
+            vec!["report", name, "--to", svg.to_str().unwrap()],
+            vec!["shop", shop, "--csv", csv.to_str().unwrap()],
+        ] {
+            let began = Instant::now();
+            let run = samepoint(&arguments);
+            assert!(run.code != 2 && run.err.is_empty(), "{arguments:?}: {}", run.err);
+            assert!(began.elapsed() < PATIENCE / 2, "{arguments:?}: {:?}", began.elapsed());
+            told.push(run.out);
+        }
+        assert!(serde_json::from_str::<serde_json::Value>(&told[1]).is_ok());
+        told.push(fs::read_to_string(&svg).unwrap());
+        for said in &told {
+            let hidden = |c: char| c != '\n' && record::shown::is_hidden(c);
+            assert!(!said.contains(hidden), "{:?}", said.matches(hidden).collect::<Vec<_>>());
+        }
+        assert!(fs::read(&pdf).unwrap().starts_with(b"%PDF-"));
+    }
+}
+
+/// A session's facts with every text that is a name made into `text`.
+fn with_texts(facts: &[Fact], text: &str) -> Vec<Fact> {
+    let mut facts = facts.to_vec();
+    for fact in &mut facts {
+        // It stands on every line: a long one would make a file of many megabytes.
+        fact.hand = text.chars().take(100).collect();
+        match &mut fact.body {
+            Body::Header(header) => text.clone_into(&mut header.program),
+            Body::Unit(unit) => {
+                text.clone_into(&mut unit.name);
+                text.clone_into(&mut unit.tubes.left.serial);
+            }
+            Body::Station(station) => text.clone_into(&mut station.name),
+            Body::Window(window) => {
+                text.clone_into(&mut window.name);
+                text.clone_into(&mut window.source);
+            }
+            Body::Housing(housing) => text.clone_into(&mut housing.name),
+            Body::Setup(setup) => {
+                text.clone_into(&mut setup.customer);
+                text.clone_into(&mut setup.complaint);
+            }
+            _ => {}
+        }
+    }
+    facts
 }
