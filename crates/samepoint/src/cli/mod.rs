@@ -28,8 +28,8 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::Parser as _;
 use clap::error::ErrorKind;
+use clap::{CommandFactory as _, Parser as _};
 
 use arguments::{Arguments, Command};
 use record::shown;
@@ -44,6 +44,12 @@ pub enum Invocation {
     },
     /// All is done and said.
     Done(ExitCode),
+}
+
+/// What can be typed, for the man page.
+#[must_use]
+pub fn arguments() -> clap::Command {
+    Arguments::command()
 }
 
 /// Runs the command the arguments name (the first of them is the program's own name), or hands
