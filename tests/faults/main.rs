@@ -2,6 +2,7 @@
 //!
 //! - `support`: an invented session; `fold`: what facts mean;
 //! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn tails;
+//! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
 //! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
 //!   `caveats`: what limits a verdict; `locks`: what tightening does;
@@ -34,4 +35,6 @@ mod review;
 mod sharing;
 mod support;
 mod survey;
+#[cfg(unix)]
+mod traps;
 mod verdicts;

@@ -5,6 +5,8 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
+//! - `man_page`: the man page is current
 //! - `bench`: what the program says where there is no display
 //! - `run`: runs it
 #![allow(
@@ -15,6 +17,9 @@
 )]
 
 mod bench;
+#[cfg(unix)]
+mod hostile;
+mod man_page;
 mod refusals;
 mod report;
 mod review;

@@ -10,6 +10,7 @@
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
+//! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
@@ -37,6 +38,8 @@ mod entry;
 mod explore;
 mod field;
 mod files;
+#[cfg(unix)]
+mod hostile;
 mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]

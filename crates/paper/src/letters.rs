@@ -124,7 +124,7 @@ impl Letters {
         glyphs
             .map(|(info, position)| {
                 let start = info.cluster as usize;
-                let end = starts.iter().copied().find(|&next| next > start);
+                let end = starts.get(starts.partition_point(|&next| next <= start)).copied();
                 Glyph {
                     id: info.glyph_id,
                     advance_em: f64::from(position.x_advance) / em,

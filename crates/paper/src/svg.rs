@@ -150,7 +150,9 @@ fn escaped(text: &str) -> String {
             '"' => safe.push_str("&quot;"),
             '\'' => safe.push_str("&#39;"),
             '\t' | '\n' | '\r' => safe.push(' '),
-            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => safe.push('\u{fffd}'),
+            c if record::shown::is_hidden(c) || matches!(c, '\u{fffe}' | '\u{ffff}') => {
+                safe.push('\u{fffd}');
+            }
             c => safe.push(c),
         }
     }

@@ -204,7 +204,7 @@ pub enum Error {
     },
 
     /// The system refuses something.
-    #[error("cannot {doing} {}: {why}", path.display())]
+    #[error("cannot {doing} {}: {why}", crate::shown::path(path))]
     Io {
         /// In words: `open`, `append to`.
         doing: &'static str,
@@ -214,13 +214,13 @@ pub enum Error {
         why: Arc<io::Error>,
     },
     /// A new file would replace one that is there.
-    #[error("{} is there already and is left alone; choose another name", path.display())]
+    #[error("{} is there already and is left alone; choose another name", crate::shown::path(path))]
     AlreadyThere {
         /// Which file.
         path: PathBuf,
     },
     /// Not a file of the kind asked for.
-    #[error("{} is not a samepoint {wanted}: {what}", path.display())]
+    #[error("{} is not a samepoint {wanted}: {what}", crate::shown::path(path))]
     WrongFile {
         /// Which file.
         path: PathBuf,
@@ -232,7 +232,7 @@ pub enum Error {
     /// Written by a later program.
     #[error(
         "{} is written in format {format}; this program reads formats up to {known}: use a newer samepoint",
-        path.display()
+        crate::shown::path(path)
     )]
     NewerFormat {
         /// Which file.
@@ -245,7 +245,7 @@ pub enum Error {
     /// The file's chain breaks.
     #[error(
         "{}: {damage}; the facts before it are intact: continue in a new file, and keep this one",
-        path.display()
+        crate::shown::path(path)
     )]
     Damaged {
         /// Which file.
@@ -254,7 +254,7 @@ pub enum Error {
         damage: Damage,
     },
     /// The file can only be read here.
-    #[error("{} is open for reading only: {why}", path.display())]
+    #[error("{} is open for reading only: {why}", crate::shown::path(path))]
     ReadOnly {
         /// Which file.
         path: PathBuf,
@@ -265,7 +265,7 @@ pub enum Error {
     #[error(
         "{} was replaced by another file while it was open; what is not saved is kept here: \
          continue in a new file",
-        path.display()
+        crate::shown::path(path)
     )]
     FileReplaced {
         /// Which file.
@@ -275,7 +275,7 @@ pub enum Error {
     #[error(
         "{} was deleted or moved while it was open; all of it is kept here: continue in a new \
          file, or put the file back and try again",
-        path.display()
+        crate::shown::path(path)
     )]
     FileGone {
         /// Which file.
@@ -285,7 +285,7 @@ pub enum Error {
     #[error(
         "{} was {found} bytes long, not {ours} as this program left it: something else writes to it; \
          what is not saved is kept here: continue in a new file",
-        path.display()
+        crate::shown::path(path)
     )]
     LengthChanged {
         /// Which file.
@@ -299,7 +299,7 @@ pub enum Error {
     #[error(
         "{} lies where files cannot be {missing}; agree to write all the same, or keep it on \
          another disk",
-        path.display()
+        crate::shown::path(path)
     )]
     Unsupported {
         /// Which file.
@@ -308,13 +308,13 @@ pub enum Error {
         missing: &'static str,
     },
     /// The writer thread is not there any more.
-    #[error("the writer of {} has stopped; continue in a new file", path.display())]
+    #[error("the writer of {} has stopped; continue in a new file", crate::shown::path(path))]
     WriterGone {
         /// Which file.
         path: PathBuf,
     },
     /// A file of the shop that cannot be used.
-    #[error("{}, line {line}, column {column}: {what}", path.display())]
+    #[error("{}, line {line}, column {column}: {what}", crate::shown::path(path))]
     ShopFile {
         /// Which file.
         path: PathBuf,
@@ -326,7 +326,7 @@ pub enum Error {
         what: String,
     },
     /// A value in a file of the shop that cannot be.
-    #[error("{}: {what}", path.display())]
+    #[error("{}: {what}", crate::shown::path(path))]
     ShopValue {
         /// Which file.
         path: PathBuf,

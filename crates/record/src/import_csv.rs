@@ -16,12 +16,13 @@ mod error;
 mod number;
 pub mod relative;
 
-use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
 
 use solver::direction::FIELD_LIMIT_ARCMIN;
 use solver::{Channel, Direction, PerChannel, Reading};
+
+use crate::file::plain;
 
 pub use error::{Column, Error, Shown};
 pub use number::{DecimalMark, NumberError, number};
@@ -82,7 +83,7 @@ pub fn read(path: &Path) -> Result<Readings, Error> {
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let mut bytes = Vec::new();
     let limit = FILE_LIMIT_BYTES as u64;
-    File::open(path)
+    plain::open(path)
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
         .map_err(|source| Error::Unreadable { source })?;
     Ok(bytes)

@@ -26,6 +26,7 @@
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
 //! - [`practice`]: invented units for a trainee, their truth, their score;
+//! - [`shown`]: names and texts from outside, made harmless to show;
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
@@ -53,6 +54,7 @@ pub mod practice;
 pub mod remedies;
 pub mod review;
 pub mod shop;
+pub mod shown;
 pub mod stamp;
 pub mod station;
 pub mod studies;

@@ -4,6 +4,8 @@ use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
+use record::file::plain;
+use record::shown;
 use serde::{Deserialize, Serialize};
 
 use crate::services::time_stamp;
@@ -12,6 +14,8 @@ use crate::theme::Lighting;
 /// Sessions kept in *recent*.
 const RECENT: usize = 8;
 const NAME: &str = "preferences.ron";
+/// A larger file is none of ours, bytes.
+const LARGEST: u64 = 1 << 20;
 
 /// How much larger than usual everything may be drawn.
 pub const SCALES: std::ops::RangeInclusive<f32> = 1.0..=2.0;
@@ -51,33 +55,33 @@ impl Default for Preferences {
 }
 
 impl Preferences {
-    /// Reads them. A file that cannot be understood is set aside, never overwritten; the second
+    /// Reads them. What cannot be read or understood is set aside, never overwritten; the second
     /// value then says so.
     #[must_use]
     pub fn load(folder: &Path) -> (Self, Option<String>) {
         let path = folder.join(NAME);
-        let text = match fs::read_to_string(&path) {
-            Ok(text) => text,
+        // A name that leads nowhere is nothing to read; one that is a pipe is something to set aside.
+        let read = match plain::read_text(&path, LARGEST) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 return (Self::default(), None);
             }
-            Err(error) => {
-                let notice = format!("Preferences not read: {error}. File: {}", path.display());
-                return (Self::default(), Some(notice));
-            }
+            Err(error) => Err(error.to_string()),
+            Ok(text) => ron::from_str::<Self>(&text).map_err(|error| {
+                let place = error.span.start;
+                format!("line {}, column {}: {}", place.line, place.col, error.code)
+            }),
         };
-        match ron::from_str::<Self>(&text) {
+        match read {
             Ok(preferences) => (preferences.mended(), None),
-            Err(error) => {
+            Err(why) => {
                 let aside = folder.join(format!("{NAME}.broken-{}", time_stamp().replace(':', "")));
                 let kept = match fs::rename(&path, &aside) {
-                    Ok(()) => format!("set aside as {}", aside.display()),
+                    Ok(()) => format!("set aside as {}", shown::path(&aside)),
                     Err(error) => format!("could not be set aside: {error}"),
                 };
                 let notice = format!(
-                    "Preferences not understood (line {}, column {}: {}); the file is {kept}. \
-                     The usual ones are in use.",
-                    error.span.start.line, error.span.start.col, error.code
+                    "Preferences not understood ({}); the file is {kept}. The usual ones are in use.",
+                    shown::one_line(&why)
                 );
                 (Self::default(), Some(notice))
             }

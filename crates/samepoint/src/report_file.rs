@@ -7,7 +7,9 @@ use std::path::Path;
 
 use paper::PaperSize;
 use record::Account;
+use record::file::plain;
 use record::shop::SESSION_EXTENSION;
+use record::shown;
 
 /// What a report can be written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,11 +31,11 @@ impl Kind {
             Some("svg") => Ok(Self::Svg),
             Some(SESSION_EXTENSION) => Err(format!(
                 "{}: this would be written over a session; name a file that ends in .pdf or .svg",
-                path.display()
+                shown::path(path)
             )),
             _ => Err(format!(
                 "{}: the name must end in .pdf (the report) or .svg (the field plot alone)",
-                path.display()
+                shown::path(path)
             )),
         }
     }
@@ -58,13 +60,13 @@ pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<()
     may_replace(Some(&account.path), to, kind.begins(), "no report")?;
     let bytes = match kind {
         Kind::Pdf => paper::report(account, paper)
-            .map_err(|why| format!("{}: {why}", account.path.display()))?,
+            .map_err(|why| format!("{}: {why}", shown::path(&account.path)))?,
         Kind::Svg => {
             let scene = paper::session_scene(account);
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
         }
     };
-    put(to, &bytes).map_err(|why| format!("{}: cannot be written: {why}", to.display()))
+    put(to, &bytes).map_err(|why| format!("{}: cannot be written: {why}", shown::path(to)))
 }
 
 /// Writes a table of a shop under a name that ends in .csv; an earlier table is replaced.
@@ -76,7 +78,7 @@ pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
 }
 
 fn write_csv(to: &Path, bytes: &[u8], begins: &[u8], other: &str) -> Result<(), String> {
-    let name = to.display();
+    let name = shown::path(to);
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
         return Err(format!("{name}: the name must end in .csv"));
     }
@@ -98,7 +100,7 @@ pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), String> {
 /// # Errors
 /// One message that names the file.
 pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
-    let named = |why: io::Error| format!("{}: cannot be written: {why}", to.display());
+    let named = |why: io::Error| format!("{}: cannot be written: {why}", shown::path(to));
     let file = filled(to, bytes).map_err(named)?;
     file.persist_noclobber(to).map_err(|why| named(why.error))?;
     Ok(())
@@ -117,11 +119,11 @@ fn may_replace(
     wanted: &[u8],
     other: &str,
 ) -> Result<(), String> {
-    let name = to.display();
+    let name = shown::path(to);
     if to.is_dir() {
         return Err(format!("{name}: this is a folder; name a file"));
     }
-    let mut file = match fs::File::open(to) {
+    let mut file = match plain::open(to) {
         Ok(file) => file,
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(why) => return Err(format!("{name}: what is there cannot be looked at: {why}")),
@@ -140,7 +142,8 @@ fn may_replace(
     }
 }
 
-/// A new file under the name once all of it is on disk.
+/// A new file under the name once all of it is on disk. A link of that name is replaced, and what it
+/// led to is left alone: nothing is written but where the user pointed.
 fn put(to: &Path, bytes: &[u8]) -> io::Result<()> {
     filled(to, bytes)?.persist(to).map_err(|why| why.error)?;
     Ok(())

@@ -195,7 +195,12 @@ impl Block {
 
 /// A head or foot that fits its line; what is left out stands in full on the first page.
 fn shortened(letters: &Letters, text: &str, width_pt: f64) -> String {
-    let plain: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    // No line holds more letters than this; the rest need not be measured.
+    let plain: String = text
+        .chars()
+        .take(1000)
+        .map(|c| if record::shown::is_hidden(c) { ' ' } else { c })
+        .collect();
     if letters.width_pt(&plain, Face::Plain, 7.0) <= width_pt {
         return plain;
     }

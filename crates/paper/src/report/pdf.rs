@@ -64,8 +64,8 @@ pub(super) fn pdf(
         sheet.finish();
     }
     let mut metadata = Metadata::new()
-        .title(about.title)
-        .creator(about.program)
+        .title(about_words(&about.title))
+        .creator(about_words(&about.program))
         .language("en".to_owned())
         .document_id(about.id);
     if let Some(time) = about.time {
@@ -73,6 +73,12 @@ pub(super) fn pdf(
     }
     document.set_metadata(metadata);
     document.finish().map_err(|why| not_written(format!("{why:?}")))
+}
+
+/// What programs are told: one line, and no longer than a document made to be kept may say
+/// (ISO 19005-2, 6.1.13: 32 767 bytes a string); the pages have all of it.
+fn about_words(text: &str) -> String {
+    record::shown::one_line(text).chars().take(1000).collect()
 }
 
 /// The day and time where the clock stood, without saying where that was.

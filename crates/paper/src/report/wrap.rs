@@ -18,7 +18,7 @@ pub(super) fn lines(
     let mut lines = Vec::new();
     for paragraph in text.lines() {
         let plain: String =
-            paragraph.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+            paragraph.chars().map(|c| if record::shown::is_hidden(c) { ' ' } else { c }).collect();
         let mut line = String::new();
         let mut used_pt = 0.0;
         for word in plain.split(' ').filter(|word| !word.is_empty()) {
@@ -56,16 +56,20 @@ fn broken(
     width_pt: f64,
     lines: &mut Vec<String>,
 ) -> (String, f64) {
+    let (_, mut glyphs) = letters.set(word, face);
+    // In the order of reading, which may not be that of drawing.
+    glyphs.sort_by_key(|glyph| glyph.of.start);
     let mut piece = String::new();
     let mut used_pt = 0.0;
-    for c in word.chars() {
-        let c_pt = letters.width_pt(c.encode_utf8(&mut [0; 4]), face, size_pt);
-        if used_pt + c_pt > width_pt && !piece.is_empty() {
+    for letter in glyphs.chunk_by(|one, next| one.of == next.of) {
+        let letter_pt = letter.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
+        if used_pt + letter_pt > width_pt && !piece.is_empty() {
             lines.push(std::mem::take(&mut piece));
             used_pt = 0.0;
         }
-        piece.push(c);
-        used_pt += c_pt;
+        let of = letter.first().and_then(|glyph| word.get(glyph.of.clone()));
+        piece.push_str(of.unwrap_or_default());
+        used_pt += letter_pt;
     }
     (piece, used_pt)
 }

@@ -1,8 +1,10 @@
 //! The disk, as little of it as a session needs, behind a trait so that its faults can be made.
 
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{self, Read, Write};
-use std::path::Path;
+use std::io::{self, Read, Seek as _, Write};
+use std::path::{Path, PathBuf};
+
+use crate::file::plain;
 
 /// What a session asks of a disk.
 pub trait Disk: Send + Sync {
@@ -24,10 +26,10 @@ pub trait Disk: Send + Sync {
     /// As the system says.
     fn open_read(&self, path: &Path) -> io::Result<Box<dyn Read + Send>>;
 
-    /// Length and identity of what lies under a name now.
+    /// Length and identity of the file that lies under a name now.
     ///
     /// # Errors
-    /// As the system says; `NotFound` when nothing does.
+    /// As the system says; `NotFound` when nothing does, and what is there when it is no plain file.
     fn state(&self, path: &Path) -> io::Result<FileState>;
 
     /// Gives a file another name in the same folder.
@@ -49,11 +51,18 @@ pub trait Disk: Send + Sync {
     fn sync_folder(&self, folder: &Path) -> io::Result<()>;
 
     /// Takes the lock that a file stands for, making the file if need be, and leaves a note in it;
-    /// or reads the note of who has it.
+    /// or reads the note of who has it. What does not look like a lock's note is never written over,
+    /// and a link is not followed.
     ///
     /// # Errors
     /// As the system says; `Unsupported` where files cannot be locked.
     fn try_lock(&self, path: &Path, note: &str) -> io::Result<Locking>;
+
+    /// Where a name leads, links followed, so that two names of one file have one lock; the name
+    /// itself where that cannot be told.
+    fn resolved(&self, path: &Path) -> PathBuf {
+        path.to_owned()
+    }
 }
 
 /// An open file.
@@ -110,24 +119,21 @@ const LONGEST_NOTE: u64 = 4096;
 impl Disk for RealDisk {
     fn create_new(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let file = OpenOptions::new().read(true).append(true).create_new(true).open(path)?;
-        Ok(Box::new(RealFile(file)))
+        Ok(Box::new(RealFile { file, empty: false }))
     }
 
     fn open_append(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
+        let empty = plain::look(path)?.len() == 0;
         let file = OpenOptions::new().read(true).append(true).open(path)?;
-        Ok(Box::new(RealFile(file)))
+        Ok(Box::new(RealFile { file, empty }))
     }
 
     fn open_read(&self, path: &Path) -> io::Result<Box<dyn Read + Send>> {
-        let file = File::open(path)?;
-        if file.metadata()?.is_dir() {
-            return Err(io::Error::from(io::ErrorKind::IsADirectory));
-        }
-        Ok(Box::new(file))
+        Ok(Box::new(plain::open(path)?))
     }
 
     fn state(&self, path: &Path) -> io::Result<FileState> {
-        std::fs::metadata(path).map(|metadata| state_of(&metadata))
+        plain::look(path).map(|metadata| state_of(&metadata))
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -150,12 +156,25 @@ impl Disk for RealDisk {
     }
 
     fn try_lock(&self, path: &Path, note: &str) -> io::Result<Locking> {
+        // Somebody may have put a link, a pipe or another file where the lock belongs.
+        match std::fs::symlink_metadata(path) {
+            Ok(there) if !there.is_file() => {
+                return Err(io::Error::other("what lies there is no lock file; move it away"));
+            }
+            Err(why) if why.kind() != io::ErrorKind::NotFound => return Err(why),
+            _ => {}
+        }
         let mut file =
             OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
         match file.try_lock() {
             Ok(()) => {
                 // The note only tells others; the lock holds without it.
-                let _ = file.set_len(0).and_then(|()| file.write_all(note.as_bytes()));
+                if holds_a_note(&mut file).unwrap_or(false) {
+                    let _ = file
+                        .set_len(0)
+                        .and_then(|()| file.rewind())
+                        .and_then(|()| file.write_all(note.as_bytes()));
+                }
                 Ok(Locking::Held(Box::new(file)))
             }
             Err(TryLockError::WouldBlock) => {
@@ -166,31 +185,47 @@ impl Disk for RealDisk {
             Err(TryLockError::Error(why)) => Err(as_unsupported(why)),
         }
     }
+
+    fn resolved(&self, path: &Path) -> PathBuf {
+        path.canonicalize().unwrap_or_else(|_| path.to_owned())
+    }
 }
 
-struct RealFile(File);
+/// Whether a lock file holds an earlier note or nothing, and so may be written anew.
+fn holds_a_note(file: &mut File) -> io::Result<bool> {
+    let mut there = Vec::new();
+    file.take(LONGEST_NOTE + 1).read_to_end(&mut there)?;
+    let ours = there.is_empty() || (there.starts_with(b"(") && there.ends_with(b")"));
+    Ok(ours && there.len() as u64 <= LONGEST_NOTE)
+}
+
+struct RealFile {
+    file: File,
+    /// It said that it held nothing, and is taken at its word.
+    empty: bool,
+}
 
 impl Read for RealFile {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-        self.0.read(buffer)
+        if self.empty { Ok(0) } else { self.file.read(buffer) }
     }
 }
 
 impl DiskFile for RealFile {
     fn append(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.0.write_all(bytes)
+        self.file.write_all(bytes)
     }
 
     fn sync(&mut self) -> io::Result<()> {
-        self.0.sync_all().map_err(as_unsupported)
+        self.file.sync_all().map_err(as_unsupported)
     }
 
     fn truncate(&mut self, length: u64) -> io::Result<()> {
-        self.0.set_len(length)
+        self.file.set_len(length)
     }
 
     fn state(&self) -> io::Result<FileState> {
-        self.0.metadata().map(|metadata| state_of(&metadata))
+        self.file.metadata().map(|metadata| state_of(&metadata))
     }
 }
 

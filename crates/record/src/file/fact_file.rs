@@ -147,7 +147,7 @@ impl fmt::Display for Notice {
                 f,
                 "line {line} was never finished ({bytes} bytes, as after a power cut); nothing saved \
                  is missing; the unfinished bytes are kept in {}",
-                kept_in.display()
+                crate::shown::path(kept_in)
             ),
             Self::TornTail { line, bytes, kept_in: None } => write!(
                 f,

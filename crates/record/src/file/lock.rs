@@ -86,7 +86,7 @@ pub(crate) fn take(disk: &dyn Disk, session: &Path, opener: &Opener) -> Lock {
         since: opener.now.to_string(),
     };
     let words = ron::to_string(&note).unwrap_or_default();
-    match disk.try_lock(&lock_path(session), &words) {
+    match disk.try_lock(&lock_path(&disk.resolved(session)), &words) {
         Ok(Locking::Held(lock)) => Lock::Held(lock),
         Ok(Locking::Taken(words)) => Lock::Taken(ron::from_str(&words).unwrap_or_default()),
         Err(why) if why.kind() == io::ErrorKind::Unsupported => Lock::Unsupported,

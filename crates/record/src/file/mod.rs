@@ -7,7 +7,7 @@
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
 //! - [`words`]: what the lines of one kind of file say; `v1`: a session's words of format 1;
-//! - [`disk`]: the little that is asked of a disk.
+//! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
 
 pub mod chain;
 pub mod damage;
@@ -15,6 +15,7 @@ pub mod disk;
 pub mod fact_file;
 pub mod lock;
 pub mod open;
+pub mod plain;
 pub mod scan;
 pub(crate) mod v1;
 pub mod words;

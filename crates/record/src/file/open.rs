@@ -12,7 +12,7 @@ use crate::file::fact_file::{
     Access, FactFile, FileOptions, Notice, ReadOnlyReason, SessionFile, line_of,
 };
 use crate::file::lock::{self, Lock};
-use crate::file::scan::{End, Scan, scan_facts};
+use crate::file::scan::{End, LARGEST_FILE, Scan, scan_facts};
 use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
 use crate::stamp::Stamp;
@@ -310,6 +310,13 @@ impl<B: Words> FactFile<B> {
     pub fn keep_copy(&self, to: &Path) -> Result<Copied, Error> {
         let from =
             self.disk.open_read(&self.path).map_err(|why| Error::io("read", &self.path, why))?;
+        let there =
+            self.disk.state(&self.path).map_err(|why| Error::io("read", &self.path, why))?;
+        if there.length > LARGEST_FILE {
+            let why = "it is larger than 256 MiB, most of it no facts; copy it by other means";
+            let why = io::Error::new(io::ErrorKind::FileTooLarge, why);
+            return Err(Error::io("copy", &self.path, why));
+        }
         let length = match self.access {
             Access::ReadOnly(_) => u64::MAX,
             Access::Writing | Access::AskFirst { .. } => self.saved_length,

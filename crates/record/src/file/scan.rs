@@ -42,6 +42,10 @@ pub enum End {
     Damaged(Damage),
 }
 
+/// What lies behind this many bytes is not read, so that memory has a bound: a thousand times a long
+/// session.
+pub const LARGEST_FILE: u64 = 256 << 20;
+
 /// Reads all facts of a session.
 ///
 /// # Errors
@@ -120,6 +124,11 @@ fn walk(
     };
     let mut rewritten = None;
     while let Some(line) = lines.next().map_err(|why| Error::io("read", path, why))? {
+        if line.offset > LARGEST_FILE {
+            let why =
+                "it is larger than 256 MiB, more than a lifetime of one unit; choose another file";
+            return Err(Error::io("read", path, io::Error::new(io::ErrorKind::FileTooLarge, why)));
+        }
         let number = walked.lines + 1;
         let damage = |kind| Damage { line: number, offset: line.offset, kind };
         let content = match take_line(&walked.last_hash, line) {

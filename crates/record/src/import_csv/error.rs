@@ -63,14 +63,8 @@ impl Shown {
     const LIMIT_CHARS: usize = 24;
 
     pub(super) fn new(text: &str) -> Self {
-        let mut shown = String::new();
-        for character in text.chars().take(Self::LIMIT_CHARS) {
-            if character.is_control() {
-                shown.extend(character.escape_default());
-            } else {
-                shown.push(character);
-            }
-        }
+        let head: String = text.chars().take(Self::LIMIT_CHARS).collect();
+        let mut shown = crate::shown::one_line(&head).into_owned();
         if text.chars().nth(Self::LIMIT_CHARS).is_some() {
             shown.push('…');
         }

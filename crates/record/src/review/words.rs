@@ -20,7 +20,7 @@ macro_rules! line {
 pub(super) fn words(account: &Account) -> String {
     let mut out = String::new();
     let facts = account.facts;
-    line!(out, "{}", account.path.display());
+    line!(out, "{}", crate::shown::path(&account.path));
     found(account, &mut out);
     match &account.chain {
         Chain::Intact => line!(out, "The chain of {facts} facts is intact to the last byte."),

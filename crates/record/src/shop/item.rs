@@ -11,6 +11,7 @@ use serde::de::DeserializeOwned;
 use super::{Kept, free_name};
 use crate::check::Checked;
 use crate::error::Error;
+use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
 use crate::housing::Housing;
@@ -54,12 +55,8 @@ fn options() -> ron::Options {
 /// Reads one file.
 pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
     let reading = |why| Error::io("read", path, why);
-    let length = fs::metadata(path).map_err(reading)?.len();
     let value_error = |what: String| Error::ShopValue { path: path.to_owned(), what };
-    if length > LARGEST_FILE {
-        return Err(value_error(format!("{length} bytes are too many for a file of the shop")));
-    }
-    let text = fs::read_to_string(path).map_err(reading)?;
+    let text = plain::read_text(path, LARGEST_FILE).map_err(reading)?;
     let words: T::Words = options().from_str(&text).map_err(|why| Error::ShopFile {
         path: path.to_owned(),
         line: why.span.start.line,

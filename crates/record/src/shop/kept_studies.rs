@@ -14,7 +14,9 @@ impl Shop {
     /// # Errors
     /// [`Error::Io`] when the folder is there but cannot be read.
     pub fn studies(&self) -> Result<Vec<PathBuf>, Error> {
-        files_in(&self.folder.join("studies"), STUDY_EXTENSION)
+        let mut paths = files_in(&self.folder.join("studies"), STUDY_EXTENSION)?;
+        paths.retain(|path| path.is_file());
+        Ok(paths)
     }
 
     /// A free name in `studies/` for a study of a station begun on a day. The folder is made if it

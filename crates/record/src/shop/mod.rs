@@ -36,6 +36,7 @@ use jiff::civil::Date;
 use crate::error::Error;
 use crate::housing::Housing;
 use crate::practice::PracticeUnit;
+use crate::shown;
 use crate::station::Station;
 use crate::unit::Unit;
 use crate::window::Window;
@@ -251,8 +252,9 @@ fn load_all<T: item::Item>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<
     loaded
 }
 
-/// The files of one extension in a folder, by name; none where there is no folder. Names that
-/// begin with a dot are passed over.
+/// What of one extension lies in a folder, by name; none where there is no folder. Folders and names
+/// that begin with a dot are passed over. What is neither file nor folder, a link that leads nowhere
+/// among it, is left for its reader to refuse by name.
 fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
     let reading = |why| Error::io("read the folder", folder, why);
     let entries = match fs::read_dir(folder) {
@@ -264,7 +266,7 @@ fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
     for entry in entries {
         let path = entry.map_err(reading)?.path();
         let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
-        if path.extension() == Some(OsStr::new(extension)) && !hidden && path.is_file() {
+        if path.extension() == Some(OsStr::new(extension)) && !hidden && !path.is_dir() {
             paths.push(path);
         }
     }
@@ -275,6 +277,7 @@ fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
 fn list_sessions(folder: &Path) -> Result<Vec<SessionListing>, Error> {
     let mut sessions: Vec<SessionListing> = files_in(folder, SESSION_EXTENSION)?
         .into_iter()
+        .filter(|path| path.is_file())
         .map(|path| {
             let modified = fs::metadata(&path).and_then(|metadata| metadata.modified()).ok();
             SessionListing { path, modified }
@@ -289,21 +292,29 @@ fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
     let stem = safe_file_stem(stem);
     let mut path = folder.join(format!("{stem}.{extension}"));
     let mut number = 2_u64;
-    while path.exists() {
+    // A link that leads nowhere has a name all the same.
+    while path.symlink_metadata().is_ok() {
         path = folder.join(format!("{stem} ({number}).{extension}"));
         number += 1;
     }
     path
 }
 
-/// A text as a file name that every system takes: no separators, no control characters, not
-/// hidden, not endless.
+/// The longest stem, bytes: what is common leaves 255 for a name with its extension, the number of a
+/// namesake, and the lock's and the torn end's additions.
+const LONGEST_STEM: usize = 160;
+
+/// A text as a file name that every system takes: no separators, no control characters, nothing that
+/// turns the reading direction, not hidden, not endless.
 fn safe_file_stem(text: &str) -> String {
-    let kept: String = text
-        .chars()
-        .map(|c| if c.is_control() || r#"/\:*?"<>|"#.contains(c) { '-' } else { c })
-        .take(80)
-        .collect();
+    let mut kept = String::new();
+    for c in text.chars().take(80) {
+        let c = if shown::is_hidden(c) || r#"/\:*?"<>|"#.contains(c) { '-' } else { c };
+        if kept.len() + c.len_utf8() > LONGEST_STEM {
+            break;
+        }
+        kept.push(c);
+    }
     let trimmed = kept.trim().trim_matches('.').trim();
     if trimmed.is_empty() { "unnamed".to_owned() } else { trimmed.to_owned() }
 }

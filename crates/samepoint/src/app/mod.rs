@@ -217,7 +217,7 @@ impl App {
             warnings.push(format!(
                 "The program stopped unexpectedly last time. What it was doing is in {}. \
                  Every reading shown as saved is in its session.",
-                page.display()
+                record::shown::path(&page)
             ));
         }
         let mut app = Self {

@@ -1,9 +1,9 @@
 //! What a shop offers to choose from: the values its sheets show.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use record::checks::Checks;
-use record::{Housing, Shop, Station, Unit, Window};
+use record::{Housing, Shop, Station, Unit, Window, shown};
 
 /// The shop as sheets see it.
 #[derive(Clone, Debug, Default)]
@@ -33,8 +33,8 @@ impl Offers {
     #[must_use]
     pub fn of(shop: &Shop) -> Self {
         let name = shop.folder.file_name().map_or_else(
-            || shop.folder.display().to_string(),
-            |name| name.to_string_lossy().replace('-', " "),
+            || shown::path(&shop.folder),
+            |name| shown::path(Path::new(name)).replace('-', " "),
         );
         Self {
             shop: name,

@@ -162,8 +162,7 @@ impl OpenShop {
 /// A session's file name as words.
 #[must_use]
 pub fn words_of(path: &Path) -> String {
-    path.file_stem()
-        .map_or_else(|| path.display().to_string(), |stem| stem.to_string_lossy().into_owned())
+    record::shown::path(path.file_stem().map_or(path, Path::new))
 }
 
 /// A name for a program version in headers.
@@ -330,7 +329,7 @@ impl App {
         self.preferences.remember(&path);
         self.save_preferences();
         crate::crash::remember_session(Some(&path));
-        log::info!("opened {}", path.display());
+        log::info!("opened {}", record::shown::path(&path));
     }
 
     /// Lets go of the open session; everything acknowledged is on disk already.
@@ -355,7 +354,7 @@ impl App {
             Err(error) => {
                 self.say(format!(
                     "Preferences not saved: {error}. Folder: {}",
-                    self.services.folders.config.display()
+                    record::shown::path(&self.services.folders.config)
                 ));
                 // Said once, not once a frame.
                 self.written_preferences = self.preferences.clone();

@@ -37,6 +37,9 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui, ring_dial_has_keyboard};
 
+/// The most letters one paste brings in: a block of the most rows, each of middling length.
+const LONGEST_PASTE: usize = 50 * paste::ROW_LIMIT;
+
 /// Width of the log, points.
 const SIDE: f32 = 334.0;
 
@@ -46,6 +49,11 @@ impl App {
     pub(super) fn show(&mut self, ui: &mut Ui) {
         let palette = self.preferences.lighting.palette();
         let room = Room::of(ui.ctx().content_rect().size());
+        if shorten_pasted(ui) {
+            self.say(format!(
+                "Only the first {LONGEST_PASTE} letters of what was pasted are taken."
+            ));
+        }
         self.keys(ui);
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
@@ -433,6 +441,22 @@ impl App {
 
 pub(super) fn framed(palette: &Palette, x: i8, y: i8) -> Frame {
     Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y))
+}
+
+/// Cuts what is pasted to what a frame can lay out; true when something was cut.
+fn shorten_pasted(ui: &Ui) -> bool {
+    let mut cut = false;
+    ui.input_mut(|input| {
+        for event in &mut input.events {
+            if let Event::Paste(text) = event
+                && let Some((end, _)) = text.char_indices().nth(LONGEST_PASTE)
+            {
+                text.truncate(end);
+                cut = true;
+            }
+        }
+    });
+    cut
 }
 
 /// Takes a block of rows that was pasted where one number belongs.

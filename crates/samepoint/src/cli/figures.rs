@@ -23,15 +23,7 @@ pub(super) fn counted(count: usize, noun: &str) -> String {
 
 /// A path on one line, whatever characters it holds.
 pub(super) fn path(path: &Path) -> String {
-    let mut shown = String::new();
-    for character in path.display().to_string().chars() {
-        if character.is_control() {
-            shown.extend(character.escape_default());
-        } else {
-            shown.push(character);
-        }
-    }
-    shown
+    record::shown::path(path)
 }
 
 /// A message that names its file, once: the record's own errors do where it matters.
@@ -56,6 +48,6 @@ mod tests {
 
     #[test]
     fn shows_a_path_on_one_line() {
-        assert_eq!(path(Path::new("a\nb\u{1b}.csv")), "a\\nb\\u{1b}.csv");
+        assert_eq!(path(Path::new("a\nb\u{1b}.csv")), "a\\u000ab\\u001b.csv");
     }
 }

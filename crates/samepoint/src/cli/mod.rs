@@ -28,10 +28,11 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::Parser as _;
 use clap::error::ErrorKind;
+use clap::{CommandFactory as _, Parser as _};
 
 use arguments::{Arguments, Command};
+use record::shown;
 
 /// What the arguments come to.
 #[derive(Debug)]
@@ -43,6 +44,12 @@ pub enum Invocation {
     },
     /// All is done and said.
     Done(ExitCode),
+}
+
+/// What can be typed, for the man page.
+#[must_use]
+pub fn arguments() -> clap::Command {
+    Arguments::command()
 }
 
 /// Runs the command the arguments name (the first of them is the program's own name), or hands
@@ -90,17 +97,18 @@ impl Outcome {
         Self::Refused { message }
     }
 
-    /// Says it and gives the exit code.
+    /// Says it and gives the exit code. What a file or a name may hold besides words is made visible
+    /// here, for every command: no text of somebody else's moves the cursor or adds a line.
     fn told(&self, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         match self {
             Self::Partly { text, passed_over, code } => {
                 for message in passed_over {
-                    let _ = writeln!(err, "samepoint: {message}");
+                    let _ = writeln!(err, "samepoint: {}", shown::one_line(message));
                 }
                 Self::Answered { text: text.clone(), code: *code }.told(out, err)
             }
             Self::Answered { text, code } => {
-                match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+                match out.write_all(shown::lines(text).as_bytes()).and_then(|()| out.flush()) {
                     Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
                         // Standard error is the last resort: when it fails too, the code remains.
                         let _ =
@@ -111,7 +119,7 @@ impl Outcome {
                 }
             }
             Self::Refused { message } => {
-                let _ = writeln!(err, "samepoint: {message}");
+                let _ = writeln!(err, "samepoint: {}", shown::one_line(message));
                 Self::UNUSABLE
             }
         }

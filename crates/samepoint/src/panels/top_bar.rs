@@ -204,7 +204,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
         }
         for (path, words) in &bar.recent {
             let button = Button::new(words).min_size(vec2(220.0, TARGET));
-            if ui.add(button).on_hover_text(path.display().to_string()).clicked() {
+            if ui.add(button).on_hover_text(record::shown::path(path)).clicked() {
                 actions.push(Action::OpenPath(path.clone()));
                 ui.close();
             }

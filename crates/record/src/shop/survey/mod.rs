@@ -25,7 +25,7 @@ pub mod summary;
 pub mod table;
 pub mod troubles;
 
-use std::fs::{self, File};
+use std::fs;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -33,7 +33,7 @@ use std::thread;
 
 use super::{SESSION_EXTENSION, files_in};
 use crate::error::Error;
-use crate::file::{End, scan};
+use crate::file::{End, plain, scan};
 use crate::fold::fold;
 use crate::review::{self, Follows};
 
@@ -106,7 +106,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
 }
 
 fn summarise(path: &Path) -> Result<SessionSummary, Error> {
-    let file = File::open(path).map_err(|why| Error::io("open", path, why))?;
+    let file = plain::open(path).map_err(|why| Error::io("open", path, why))?;
     let scanned = scan(path, file)?;
     if let End::Damaged(damage) = scanned.end {
         return Err(Error::Damaged { path: path.to_owned(), damage });

@@ -45,7 +45,7 @@ impl App {
                 sheet.path.refused = None;
                 sheet.block = Block::imported(&readings, session.state());
             }
-            Err(why) => sheet.path.refused = Some(format!("{}: {why}", path.display())),
+            Err(why) => sheet.path.refused = Some(format!("{}: {why}", record::shown::path(&path))),
         }
     }
 

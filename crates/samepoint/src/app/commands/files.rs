@@ -21,7 +21,7 @@ impl App {
             Ok(copied) => {
                 self.put_away();
                 let left_out = still_waiting(copied.left_out);
-                self.say(format!("Copied to {}{left_out}", path.display()));
+                self.say(format!("Copied to {}{left_out}", record::shown::path(path)));
             }
             Err(why) => {
                 if let Front::KeepCopy(sheet) = &mut self.front {
@@ -52,7 +52,7 @@ impl App {
             Ok(left_out) => {
                 self.put_away();
                 let left_out = still_waiting(left_out);
-                self.say(format!("Report written to {}{left_out}", to.display()));
+                self.say(format!("Report written to {}{left_out}", record::shown::path(to)));
             }
             Err(why) => {
                 if let Front::Report(sheet) = &mut self.front {
@@ -121,7 +121,7 @@ impl App {
                 self.take_up(file);
                 self.say(format!(
                     "Goes on in {}; the damaged file is left as it is.",
-                    new.display()
+                    record::shown::path(&new)
                 ));
             }
             Err(why) => self.warnings.push(why.to_string()),

@@ -212,7 +212,7 @@ impl App {
         match self.picture_to(path) {
             Ok(()) => {
                 self.put_away();
-                self.say(format!("The plot is in {}", path.display()));
+                self.say(format!("The plot is in {}", record::shown::path(path)));
             }
             Err(why) => {
                 if let Front::SavePicture(sheet) = &mut self.front {

@@ -126,8 +126,9 @@ impl App {
         match written.and_then(|table| write_progress(path, &table)) {
             Ok(()) => {
                 self.put_away();
-                self.say(format!("Results written to {}", path.display()));
-                self.places.practice.notice = format!("Results written to {}", path.display());
+                self.say(format!("Results written to {}", record::shown::path(path)));
+                self.places.practice.notice =
+                    format!("Results written to {}", record::shown::path(path));
             }
             Err(why) => {
                 if let Front::ProgressCsv(sheet) = &mut self.front {

@@ -71,7 +71,7 @@ impl App {
             }
             Err(why) => {
                 review.open = None;
-                review.refused = Some(format!("{}: {why}", path.display()));
+                review.refused = Some(format!("{}: {why}", record::shown::path(&path)));
                 return;
             }
         }

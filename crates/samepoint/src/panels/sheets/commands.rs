@@ -7,6 +7,7 @@ use crate::app::Action;
 use crate::app::front::CommandSheet;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::LONGEST_LINE;
 
 /// Shows the list.
 pub(super) fn commands_ui(
@@ -27,7 +28,8 @@ pub(super) fn commands_ui(
         .hint_text("type a part of a command")
         .min_size(vec2(0.0, TARGET))
         .align(Align2::LEFT_CENTER)
-        .desired_width(f32::INFINITY);
+        .desired_width(f32::INFINITY)
+        .char_limit(LONGEST_LINE);
     let typed = ui.add(edit);
     let filter = sheet.filter.as_str();
     typed.widget_info(|| egui::WidgetInfo {

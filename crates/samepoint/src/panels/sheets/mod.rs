@@ -29,7 +29,7 @@ use crate::app::offers::Offers;
 use crate::app::session::OpenSession;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{LONGEST_LINE, Tone, message_ui};
 use block::{import_ui, paste_ui};
 use check::check_ui;
 pub(super) use check_chart::check_chart_ui;
@@ -221,7 +221,8 @@ fn text_ui(
         .hint_text(hint)
         .min_size(vec2(0.0, TARGET))
         .align(Align2::LEFT_CENTER)
-        .desired_width(f32::INFINITY);
+        .desired_width(f32::INFINITY)
+        .char_limit(LONGEST_LINE);
     let response = ui.add(edit).labelled_by(name.id);
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if entered {

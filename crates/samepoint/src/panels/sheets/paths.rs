@@ -43,7 +43,7 @@ pub(super) fn open_ui(
     ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
         for (path, words) in &offers.sessions {
             let button = Button::new(words).min_size(vec2(ui.available_width() - 12.0, TARGET));
-            if ui.add(button).on_hover_text(path.display().to_string()).clicked() {
+            if ui.add(button).on_hover_text(record::shown::path(path)).clicked() {
                 actions.push(Action::OpenPath(path.clone()));
             }
         }

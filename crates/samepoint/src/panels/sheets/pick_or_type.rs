@@ -6,6 +6,7 @@ use egui::{
 };
 
 use crate::theme::{Palette, TARGET};
+use crate::widgets::LONGEST_LINE;
 
 /// The field.
 pub(super) struct PickOrType<'a> {
@@ -50,7 +51,8 @@ pub(super) fn pick_or_type_ui(
             .hint_text(field.hint)
             .min_size(vec2(0.0, TARGET))
             .align(Align2::LEFT_CENTER)
-            .desired_width(f32::INFINITY);
+            .desired_width(f32::INFINITY)
+            .char_limit(LONGEST_LINE);
         let response = ui.add(edit).labelled_by(name.id);
         done.left = response.lost_focus();
         done.enter = done.left && ui.input(|input| input.key_pressed(Key::Enter));

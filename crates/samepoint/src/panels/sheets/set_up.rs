@@ -162,7 +162,7 @@ fn station_ui(
     }
     choice_ui(ui, palette, "Station", &choices, &mut sheet.station);
     if offers.stations.is_empty() {
-        let folder = offers.folder.join("stations").display().to_string();
+        let folder = record::shown::path(&offers.folder.join("stations"));
         quiet(
             ui,
             palette,

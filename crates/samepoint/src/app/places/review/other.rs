@@ -111,5 +111,5 @@ fn agreed(what: &str, found: &Agreement) -> String {
 /// A file's name without folder and ending.
 #[must_use]
 pub fn name_of(path: &Path) -> String {
-    path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned())
+    path.file_stem().map_or_else(String::new, |stem| record::shown::path(Path::new(stem)))
 }

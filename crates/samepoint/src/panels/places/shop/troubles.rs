@@ -33,9 +33,9 @@ pub(super) fn troubles_ui(
                 } else {
                     context.offers.folder.join("sessions").join(path)
                 };
-                let name = path
-                    .file_name()
-                    .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+                let name = path.file_name().map_or_else(String::new, |name| {
+                    record::shown::one_line(&name.to_string_lossy()).into_owned()
+                });
                 let button = Button::new(format!("Look over {name}")).min_size(vec2(0.0, TARGET));
                 if ui.add(button).on_hover_text("What it still holds before the damage.").clicked()
                 {

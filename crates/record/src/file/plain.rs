@@ -1,0 +1,70 @@
+//! Only plain files are read: a pipe or a device may keep its reader waiting for ever, and opening
+//! one may already do something.
+
+use std::fs::{File, FileType, Metadata};
+use std::io::{self, Read};
+use std::path::Path;
+
+/// Refuses what is no plain file, before it is opened. Links are followed.
+///
+/// # Errors
+/// As the system says, or what is there instead of a file.
+pub fn look(path: &Path) -> io::Result<Metadata> {
+    let metadata = std::fs::metadata(path)?;
+    match other_than_a_file(metadata.file_type()) {
+        None => Ok(metadata),
+        Some(what) if metadata.is_dir() => Err(io::Error::new(io::ErrorKind::IsADirectory, what)),
+        Some(what) => Err(io::Error::other(what)),
+    }
+}
+
+/// Opens a plain file to read.
+///
+/// A file that says it holds nothing is read as empty: among the system's own there are some that
+/// say so and never end.
+///
+/// # Errors
+/// As [`look`], and as the system says.
+pub fn open(path: &Path) -> io::Result<io::Take<File>> {
+    let metadata = look(path)?;
+    let most = if metadata.len() == 0 { 0 } else { u64::MAX };
+    Ok(File::open(path)?.take(most))
+}
+
+/// The text of a small plain file.
+///
+/// # Errors
+/// As [`open`]; `FileTooLarge` past `most` bytes, `InvalidData` when it is not UTF-8.
+pub fn read_text(path: &Path, most: u64) -> io::Result<String> {
+    let mut bytes = Vec::new();
+    open(path)?.take(most.saturating_add(1)).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > most {
+        let why = format!("it is larger than {most} bytes, the most such a file may hold");
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, why));
+    }
+    String::from_utf8(bytes)
+        .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "it is not text in UTF-8"))
+}
+
+fn other_than_a_file(kind: FileType) -> Option<&'static str> {
+    if kind.is_file() {
+        return None;
+    }
+    if kind.is_dir() {
+        return Some("this is a folder; choose a file");
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt as _;
+        if kind.is_fifo() {
+            return Some("this is a pipe; save what comes out of it in a file first");
+        }
+        if kind.is_socket() {
+            return Some("this is a socket; choose a file");
+        }
+        if kind.is_char_device() || kind.is_block_device() {
+            return Some("this is a device; choose a file");
+        }
+    }
+    Some("this is no plain file; choose another")
+}

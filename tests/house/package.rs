@@ -1,0 +1,75 @@
+//! What a desktop is given with the package fits together: every file is there, the desktop file
+//! opens the files that the program writes, and a name with spaces reaches it whole.
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use crate::tree::{manifest, root};
+
+/// What is put where: the file as the package's list names it, and its place.
+fn assets() -> Vec<(String, String)> {
+    let package = manifest("crates/samepoint/Cargo.toml");
+    let deb = package["package"]["metadata"]["deb"].as_table().unwrap().clone();
+    let listed = deb["assets"].as_array().unwrap().clone();
+    let part = |asset: &toml::Value, at: usize| asset[at].as_str().unwrap().to_owned();
+    listed.iter().map(|asset| (part(asset, 0), part(asset, 1))).collect()
+}
+
+fn kept(name: &str) -> String {
+    fs::read_to_string(root().join("assets/linux").join(name)).unwrap()
+}
+
+#[test]
+fn every_file_of_the_package_is_there() {
+    for (file, place) in assets() {
+        assert!(!place.starts_with('/'), "{place}");
+        if file != "target/release/samepoint" {
+            let path = root().join("crates/samepoint").join(&file);
+            assert!(path.is_file(), "{file}");
+        }
+    }
+}
+
+/// Desktop Entry Specification 1.5: `%f` is one file, handed over as one argument whatever its name
+/// holds, and must stand unquoted; `Icon` without a slash or an ending is looked up by name.
+#[test]
+fn the_desktop_file_opens_what_the_program_writes() {
+    let desktop = kept("samepoint.desktop");
+    let value = |key: &str| {
+        let line = desktop.lines().find_map(|line| line.strip_prefix(&format!("{key}=")));
+        line.unwrap_or_else(|| panic!("there is no {key}")).to_owned()
+    };
+    assert!(desktop.starts_with("[Desktop Entry]\n"));
+    assert_eq!(value("Exec"), "samepoint %f");
+    let types = kept("samepoint.xml");
+    for listed in value("MimeType").split_terminator(';') {
+        assert!(types.contains(&format!("<mime-type type=\"{listed}\">")), "{listed}");
+    }
+    let icon = format!("{}.", value("Icon"));
+    let icons = assets().into_iter().filter(|(_, place)| place.contains("/apps/"));
+    assert!(
+        icons.map(|(_, place)| place).all(|place| place
+            .rsplit('/')
+            .next()
+            .unwrap()
+            .starts_with(&icon))
+    );
+    // The window's application id, by which a desktop knows whose window it is.
+    let bench = fs::read_to_string(root().join("crates/samepoint/src/bench.rs")).unwrap();
+    assert!(bench.contains(&format!("APP_ID: &str = \"{}\"", value("StartupWMClass"))));
+}
+
+#[test]
+fn every_kind_of_file_has_its_type() {
+    let shop = fs::read_to_string(root().join("crates/record/src/shop/mod.rs")).unwrap();
+    let extensions: BTreeSet<&str> = shop
+        .lines()
+        .filter(|line| line.contains("_EXTENSION: &str = "))
+        .filter_map(|line| line.split('"').nth(1))
+        .collect();
+    assert!(extensions.contains("samepoint") && extensions.len() >= 3, "{extensions:?}");
+    let types = kept("samepoint.xml");
+    for extension in extensions {
+        assert!(types.contains(&format!("<glob pattern=\"*.{extension}\"/>")), "{extension}");
+    }
+}
