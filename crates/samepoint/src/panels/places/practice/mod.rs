@@ -219,7 +219,7 @@ fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &m
     let open = ui.add(Button::new(&attempt.unit).min_size(vec2(160.0, TARGET)));
     let telling = format!("Open {}", attempt.telling);
     open.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
-    if open.on_hover_text(record::shown::path(&attempt.path).to_string()).clicked() {
+    if open.on_hover_text(record::shown::path(&attempt.path)).clicked() {
         actions.push(Action::Practice(PracticeAction::Open(attempt.path.clone())));
     }
     ui.label(RichText::new(&attempt.score).font(theme::mono(14.0)));
