@@ -66,7 +66,7 @@ impl App {
                 if another {
                     review.notice.clear();
                     review.comment.clear();
-                    review.view = crate::plot::FieldView::default();
+                    review.view = crate::plot::FieldView::in_room("review");
                 }
             }
             Err(why) => {

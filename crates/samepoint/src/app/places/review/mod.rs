@@ -217,6 +217,10 @@ impl Reviewed {
         };
         match (&self.account.chain, &self.account.follows) {
             (Chain::Damaged(damage), _) => (Tone::Look, format!("Damaged: {damage}. {verdict}")),
+            _ if self.account.countersigned_line_found == Some(false) => {
+                let gone = "The line it was countersigned with is not in the file any more.";
+                (Tone::Look, format!("{verdict} {gone} {}", self.account.follows_words()))
+            }
             (_, Follows::No(_)) => {
                 (Tone::Look, format!("{verdict} {}", self.account.follows_words()))
             }

@@ -3,9 +3,8 @@
 
 use std::path::{Path, PathBuf};
 
-use paper::{Ghost, words};
-use record::{Apart, RealDisk, Session, TwoSessions, review, two_sessions};
-use solver::stats::agreement::Agreement;
+use paper::Ghost;
+use record::{RealDisk, Session, TwoSessions, review, two_sessions};
 use solver::{Channel, PerChannel};
 
 /// The other session.
@@ -53,59 +52,19 @@ fn ghost(session: &Session, name: &str) -> Option<Ghost> {
 }
 
 fn told(both: &TwoSessions, earlier: bool) -> Vec<String> {
-    let mut told = Vec::new();
-    if !both.same_unit() {
-        let [first, second] = &both.units;
-        told.push(format!("These are different units: {first} and {second}."));
-    }
-    told.push(format!(
-        "Differences are later less earlier; the other session is the {}. ± is 95 %. E_n is the \
+    let mut told = vec![format!(
+        "The other session is the {}; differences are later less earlier, ± is 95 %. E_n is the \
          difference over its expanded uncertainty (ISO 13528): within ±1 both agree.",
         if earlier { "earlier one" } else { "later one" }
-    ));
+    )];
     for (which, conclusion) in ["Earlier", "Later"].into_iter().zip(&both.conclusions) {
         told.push(match conclusion {
             Ok(conclusion) => format!("{which}: readings give “{}”.", conclusion.verdict.word()),
             Err(why) => format!("{which}: no verdict, {why}."),
         });
     }
-    for apart in &both.as_left {
-        told.push(format!("As left, {}: {}", apart.position, Apart::words(apart).join(" ")));
-    }
-    if let Some(kept) = &both.kept {
-        told.push(agreed(
-            "Found by the later less left by the earlier, misalignment",
-            &kept.misalignment,
-        ));
-        told.push(agreed("The same, middle of both crosshairs", &kept.shared));
-    }
-    for channel in Channel::BOTH {
-        if let Some(found) = &both.centres[channel] {
-            let what = format!("{} circle's centre", crate::app::picture::capital(channel.word()));
-            told.push(agreed(&what, found));
-        }
-    }
-    if both.rebuilt.is_empty() {
-        told.push("Nothing says that parts were exchanged in between.".to_owned());
-    }
-    told.extend(both.rebuilt.iter().map(|said| format!("Exchanged in between: {said}.")));
-    if both.as_left.is_empty() && both.kept.is_none() {
-        told.push("There are no confirm readings in both to compare.".to_owned());
-    }
+    told.extend(both.words());
     told
-}
-
-fn agreed(what: &str, found: &Agreement) -> String {
-    let [x, y] = found.difference.map(words::arcmin);
-    let half =
-        found.u.map(|u| u.half_width_95().map_or_else(|| "–".to_owned(), words::arcmin_fine));
-    let en = found.en.map(|en| en.map_or_else(|| "–".to_owned(), |en| words::number(en, 1)));
-    let verdict = match found.agrees() {
-        Some(true) => "they agree",
-        Some(false) => "they do not agree",
-        None => "no score is to be had",
-    };
-    format!("{what}: {x}, {y} (± {}, {}); E_n {}, {}: {verdict}.", half[0], half[1], en[0], en[1])
 }
 
 /// A file's name without folder and ending.

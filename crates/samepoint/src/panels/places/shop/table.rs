@@ -2,8 +2,8 @@
 
 use egui::accesskit::Role;
 use egui::{
-    Align2, Button, FontId, Id, Key, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke,
-    StrokeKind, Ui, WidgetInfo, pos2, vec2,
+    Align2, Button, Color32, FontId, Id, Key, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense,
+    Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
 use paper::words;
 use record::SessionSummary;
@@ -204,7 +204,7 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
     for (index, column, cell) in columns(rect) {
         let text = cells.get(index).cloned().unwrap_or_default();
         let colour = if troubled { palette.look } else { palette.text };
-        let text = shortened(ui, text, cell.width() - 12.0);
+        let text = shortened(ui, text, cell.width() - 12.0, colour);
         let (at, align) = placed(cell, column.right);
         ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
     }
@@ -212,10 +212,10 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
 }
 
 /// A text that fits, its end left away where there is no room.
-fn shortened(ui: &Ui, text: String, width: f32) -> String {
+fn shortened(ui: &Ui, text: String, width: f32, colour: Color32) -> String {
     let measured = |text: &str| {
         let font = FontId::proportional(13.5);
-        ui.painter().layout_no_wrap(text.to_owned(), font, egui::Color32::WHITE).size().x
+        ui.painter().layout_no_wrap(text.to_owned(), font, colour).size().x
     };
     let whole = measured(&text);
     if whole <= width {
