@@ -1,7 +1,7 @@
 //! One session looked over: stepped through fact by fact, supposed otherwise, laid beside another
 //! session of its unit, answered. Nothing here but an answer is ever written.
 //!
-//! - [`stage`]: how things stood after a fact, or would stand; [`sides`]: its rounds side by side;
+//! - [`stage`]: how things stood after a fact, or would stand; [`mod@sides`]: its rounds side by side;
 //! - [`other`]: another session beside it.
 
 pub mod other;
