@@ -16,6 +16,7 @@
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
+//! - `soak`: a short working day, nothing lost and nothing slower
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -46,6 +47,7 @@ mod remedy;
 mod review;
 mod session;
 mod set_up;
+mod soak;
 mod study;
 mod upkeep;
 mod views;
