@@ -137,6 +137,7 @@ fn files_of_the_system_are_no_trap() {
 fn a_terabyte_is_refused_unread() {
     let folder = tempfile::tempdir().unwrap();
     let session = fs::read(a_session()).unwrap();
+    let lines = session.iter().filter(|byte| **byte == b'\n').count();
     for (name, begins) in [
         ("huge.csv", b"channel,ring_deg,x_arcmin,y_arcmin\nL,0,1,2\n".as_slice()),
         ("huge.ron", b"housing: (name: \"A\")\n"),
@@ -155,7 +156,7 @@ fn a_terabyte_is_refused_unread() {
     fs::write(&file, session).unwrap();
     File::options().append(true).open(&file).unwrap().set_len(1 << 40).unwrap();
     let account = samepoint(&["review", file.to_str().unwrap()]).answered(3);
-    assert!(account.contains("DAMAGED: line 60"), "{account}");
+    assert!(account.contains(&format!("DAMAGED: line {}", lines + 1)), "{account}");
 }
 
 /// Bytes of every kind, in every place.

@@ -2,7 +2,7 @@
 //!
 //! [`carry_through`]: rotation, translation, mirroring and swap of channels; [`exact`]: exact data
 //! give exact circles, with and without ring angles; [`crossings`]: crossing points lie on both
-//! circles; [`estimator`]: the fit equals independent oracles; [`any_bits`]: nothing panics,
+//! circles; [`deciding`]: what a judgement carries beside its verdict; [`estimator`]: the fit equals independent oracles; [`any_bits`]: nothing panics,
 //! hangs or answers with a number that is none; [`swing`]: the worst over a swing is the
 //! worst; [`uncertain`]: ellipses, intervals and tests hold what they promise; [`standing_out`]:
 //! leaving a reading out equals a refit, and what was misread is named; [`next_reading`]: no other
@@ -20,6 +20,7 @@
 mod any_bits;
 mod carry_through;
 mod crossings;
+mod deciding;
 mod estimator;
 mod exact;
 mod given;

@@ -19,6 +19,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
+//! - `soak`: a short working day, nothing lost and nothing slower
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
@@ -52,6 +53,7 @@ mod review;
 mod session;
 mod set_up;
 mod shop;
+mod soak;
 mod study;
 mod upkeep;
 mod views;

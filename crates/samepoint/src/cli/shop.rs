@@ -98,9 +98,16 @@ fn row(group: &Group) -> [String; 8] {
     ]
 }
 
-/// A name that cannot break the table.
+/// The longest name a table shows whole, characters.
+const LONGEST_NAME: usize = 48;
+
+/// A name that cannot break the table: its marks visible, its end left away where it is endless.
 fn one_line(name: &str) -> String {
-    name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    let name = record::shown::one_line(name);
+    match name.char_indices().nth(LONGEST_NAME) {
+        None => name.into_owned(),
+        Some((end, _)) => format!("{}…", name.get(..end).unwrap_or_default()),
+    }
 }
 
 /// Names from the left, figures from the right, each column as wide as its widest cell.
