@@ -1,17 +1,13 @@
 //! The round's readings where both channels are read at one look.
 
-use egui::accesskit::Role;
-use egui::{
-    Align2, FontId, Rect, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2,
-    vec2,
-};
+use egui::{Rect, RichText, ScrollArea, Ui, vec2};
 use paper::words;
-use record::fact::{Purpose, Seq};
+use record::fact::Seq;
 
-use super::log_table::followed;
+use super::log_table::{Line, bring_into_sight, followed, heads_ui, line_ui, number_cell};
 use crate::app::Action;
 use crate::app::difference_picture::{DifferenceRow, Saw};
-use crate::theme::{self, Palette, TARGET};
+use crate::theme::{Palette, TARGET};
 
 /// Right edges of the columns, as shares of the width: number, rings, x, y, what is left over.
 const EDGES: [f32; 6] = [0.13, 0.29, 0.45, 0.63, 0.81, 0.985];
@@ -27,19 +23,13 @@ pub fn difference_table_ui(
     let newest = rows.iter().map(|row| row.seq).max();
     let follow = followed(ui, selected.or(newest));
     ui.label(RichText::new("Both channels at one look, right less left").color(palette.quiet));
-    let (head, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
     let sign = rows.iter().rev().find_map(|row| match &row.saw {
         Saw::Difference { unit, .. } => Some(unit.sign()),
         Saw::Box(_) => None,
     });
     let sign = sign.unwrap_or("′");
-    let names = ["", "left °", "right °", &format!("Δx {sign}"), &format!("Δy {sign}"), "off ′"];
-    for (name, edge) in names.into_iter().zip(EDGES) {
-        let at = pos2(head.left() + head.width() * edge - 2.0, head.center().y);
-        let font = FontId::proportional(11.5);
-        ui.painter().text(at, Align2::RIGHT_CENTER, name, font, palette.quiet);
-    }
-    ui.painter().hline(head.x_range(), head.bottom(), Stroke::new(1.0, palette.line));
+    let (x, y) = (format!("Δx {sign}"), format!("Δy {sign}"));
+    heads_ui(ui, palette, ["", "left °", "right °", &x, &y, "off ′"], EDGES);
     if rows.is_empty() {
         ui.label(RichText::new("no readings in this round").color(palette.quiet));
     }
@@ -48,9 +38,8 @@ pub fn difference_table_ui(
         for row in rows {
             let size = vec2(ui.available_width(), TARGET);
             let place = Rect::from_min_size(ui.cursor().min, size);
-            if follow == Some(row.seq) && !ui.clip_rect().contains_rect(place) {
-                ui.scroll_to_rect(place, None);
-                ui.ctx().request_discard("the newest reading was out of sight");
+            if follow == Some(row.seq) {
+                bring_into_sight(ui, place);
             }
             row_ui(ui, palette, row, selected == Some(row.seq), actions);
         }
@@ -64,32 +53,15 @@ fn row_ui(
     selected: bool,
     actions: &mut Vec<Action>,
 ) {
-    let size = vec2(ui.available_width(), TARGET);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let out = if row.stands_out { ", stands out" } else { "" };
-    let telling = format!("{}{out}", row.words());
-    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, selected, &telling));
-    if selected || response.hovered() || response.has_focus() {
-        let fill = if selected { palette.line } else { palette.raised };
-        ui.painter().rect_filled(rect, 3.0, fill);
-    }
-    if response.has_focus() || row.stands_out {
-        let colour = if row.stands_out { palette.look } else { palette.here };
-        let edge = Stroke::new(1.0, colour);
-        ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
-    }
-    for (k, (text, edge)) in cells(row).iter().zip(EDGES).enumerate() {
-        let colour = match k {
-            5 if row.stands_out => palette.look,
-            0 | 5 => palette.quiet,
-            _ => palette.text,
-        };
-        let font = if k == 0 { FontId::proportional(11.5) } else { theme::mono(13.5) };
-        let at = pos2(rect.left() + rect.width() * edge - 2.0, rect.center().y);
-        ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
-    }
-    let hint = format!("{telling}\nF8 withdraws it with a reason, Ctrl+R reads it again.");
-    if response.on_hover_text(hint).clicked() {
+    let line = Line {
+        telling: row.words(),
+        cells: cells(row),
+        edges: EDGES,
+        left_over: &[5],
+        selected,
+        stands_out: row.stands_out,
+    };
+    if line_ui(ui, palette, &line) {
         actions.push(Action::Select(if selected { None } else { Some(row.seq) }));
     }
 }
@@ -97,11 +69,7 @@ fn row_ui(
 fn cells(row: &DifferenceRow) -> [String; 6] {
     let minus = |text: &str| text.replace('-', "−");
     let ring = |ring: &Option<String>| ring.as_deref().map_or_else(|| "·".to_owned(), minus);
-    let number = match row.purpose {
-        Purpose::AsFound => "found".to_owned(),
-        Purpose::Confirm => "conf".to_owned(),
-        Purpose::Log => row.number.to_string(),
-    };
+    let number = number_cell(row.purpose, row.number);
     let (x, y) = match &row.saw {
         Saw::Difference { x, y, .. } => (minus(x), minus(y)),
         Saw::Box(inside) => (String::new(), if *inside { "in box" } else { "outside" }.to_owned()),

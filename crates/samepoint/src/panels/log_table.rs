@@ -78,15 +78,9 @@ fn table_ui(
             });
         }
     });
-    let (head, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
     let sign = rows.last().map_or("′", |row| row.unit.sign());
-    let names = ["", "ring °", &format!("x {sign}"), &format!("y {sign}"), "circle ′", "angle °"];
-    for (name, edge) in names.into_iter().zip(EDGES) {
-        let at = pos2(head.left() + head.width() * edge - 2.0, head.center().y);
-        let font = FontId::proportional(11.5);
-        ui.painter().text(at, Align2::RIGHT_CENTER, name, font, palette.quiet);
-    }
-    ui.painter().hline(head.x_range(), head.bottom(), Stroke::new(1.0, palette.line));
+    let (x, y) = (format!("x {sign}"), format!("y {sign}"));
+    heads_ui(ui, palette, ["", "ring °", &x, &y, "circle ′", "angle °"], EDGES);
     if rows.is_empty() {
         ui.label(RichText::new("no readings in this round").color(palette.quiet));
     }
@@ -94,10 +88,8 @@ fn table_ui(
     for row in rows {
         let size = vec2(ui.available_width(), ROW_HEIGHT);
         let place = Rect::from_min_size(ui.cursor().min, size);
-        if follow == Some(row.seq) && !ui.clip_rect().contains_rect(place) {
-            ui.scroll_to_rect(place, None);
-            // A reading shows in the frame that logged it: that frame is laid out once more.
-            ui.ctx().request_discard("the newest reading was out of sight");
+        if follow == Some(row.seq) {
+            bring_into_sight(ui, place);
         }
         // A thousand readings cost no more than those in sight; arrow keys bring the others there.
         if ui.is_rect_visible(place) {
@@ -116,30 +108,57 @@ fn row_ui(
     table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
-    let selected = table.selected == Some(row.seq);
-    let stands_out = table.standing_out.contains(&row.seq);
+    let line = Line {
+        telling: telling(channel, row),
+        cells: cells(row),
+        edges: EDGES,
+        left_over: &[4, 5],
+        selected: table.selected == Some(row.seq),
+        stands_out: table.standing_out.contains(&row.seq),
+    };
+    if line_ui(ui, palette, &line) {
+        actions.push(Action::Select(if line.selected { None } else { Some(row.seq) }));
+    }
+}
+
+/// A reading as a line of a table.
+pub(super) struct Line<'a> {
+    /// It as a sentence.
+    pub telling: String,
+    /// Its number, then what was read and what it leaves over.
+    pub cells: [String; 6],
+    /// Right edges of the cells, as shares of the width.
+    pub edges: [f32; 6],
+    /// The cells that say what it leaves over.
+    pub left_over: &'a [usize],
+    /// Whether it is selected.
+    pub selected: bool,
+    /// Whether it stands out.
+    pub stands_out: bool,
+}
+
+/// Shows a line; true when it was pressed.
+pub(super) fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line<'_>) -> bool {
     let size = vec2(ui.available_width(), ROW_HEIGHT);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let out = if stands_out { ", stands out" } else { "" };
-    let telling = format!("{}{out}", telling(channel, row));
-    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, selected, &telling));
-    if selected || response.hovered() || response.has_focus() {
-        let fill = if selected { palette.line } else { palette.raised };
+    let out = if line.stands_out { ", stands out" } else { "" };
+    let telling = format!("{}{out}", line.telling);
+    let role = Role::ListBoxOption;
+    response.widget_info(|| WidgetInfo::selected(role, true, line.selected, &telling));
+    if line.selected || response.hovered() || response.has_focus() {
+        let fill = if line.selected { palette.line } else { palette.raised };
         ui.painter().rect_filled(rect, 3.0, fill);
     }
-    if response.has_focus() {
-        let edge = Stroke::new(1.0, palette.here);
+    if response.has_focus() || line.stands_out {
+        let colour = if line.stands_out { palette.look } else { palette.here };
+        let edge = Stroke::new(1.0, colour);
         ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
     }
-    if stands_out {
-        let edge = Stroke::new(1.0, palette.look);
-        ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
-    }
-    let cells = cells(row);
-    for (k, (text, edge)) in cells.iter().zip(EDGES).enumerate() {
-        let colour = match k {
-            4 | 5 if stands_out => palette.look,
-            0 | 4 | 5 => palette.quiet,
+    for (k, (text, edge)) in line.cells.iter().zip(line.edges).enumerate() {
+        let left_over = line.left_over.contains(&k);
+        let colour = match (k, left_over) {
+            (_, true) if line.stands_out => palette.look,
+            (0, _) | (_, true) => palette.quiet,
             _ => palette.text,
         };
         let font = if k == 0 { FontId::proportional(11.5) } else { theme::mono(13.5) };
@@ -147,17 +166,40 @@ fn row_ui(
         ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
     }
     let hint = format!("{telling}\nF8 withdraws it with a reason, Ctrl+R reads it again.");
-    if response.on_hover_text(hint).clicked() {
-        actions.push(Action::Select(if selected { None } else { Some(row.seq) }));
+    response.on_hover_text(hint).clicked()
+}
+
+/// The names above a table's cells.
+pub(super) fn heads_ui(ui: &mut Ui, palette: &Palette, names: [&str; 6], edges: [f32; 6]) {
+    let (head, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
+    for (name, edge) in names.into_iter().zip(edges) {
+        let at = pos2(head.left() + head.width() * edge - 2.0, head.center().y);
+        let font = FontId::proportional(11.5);
+        ui.painter().text(at, Align2::RIGHT_CENTER, name, font, palette.quiet);
+    }
+    ui.painter().hline(head.x_range(), head.bottom(), Stroke::new(1.0, palette.line));
+}
+
+/// What a reading is for, or its number, in a cell.
+pub(super) fn number_cell(purpose: Purpose, number: usize) -> String {
+    match purpose {
+        Purpose::AsFound => "found".to_owned(),
+        Purpose::Confirm => "conf".to_owned(),
+        Purpose::Log => number.to_string(),
+    }
+}
+
+/// Scrolls to a row that is out of sight.
+pub(super) fn bring_into_sight(ui: &Ui, place: Rect) {
+    if !ui.clip_rect().contains_rect(place) {
+        ui.scroll_to_rect(place, None);
+        // A reading shows in the frame that logged it: that frame is laid out once more.
+        ui.ctx().request_discard("the newest reading was out of sight");
     }
 }
 
 fn cells(row: &Row) -> [String; 6] {
-    let number = match row.purpose {
-        Purpose::AsFound => "found".to_owned(),
-        Purpose::Confirm => "conf".to_owned(),
-        Purpose::Log => row.number.to_string(),
-    };
+    let number = number_cell(row.purpose, row.number);
     let minus = |text: &str| text.replace('-', "−");
     [
         number,

@@ -8,6 +8,7 @@ mod ring_dial;
 mod turn_dial;
 mod use_bar;
 mod verdict;
+mod withdrawable;
 
 pub use channel_name::{channel_colour_text, channel_label};
 pub use message::{Tone, message_ui};
@@ -17,6 +18,7 @@ pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use turn_dial::turn_dial;
 pub use use_bar::use_bar_ui;
 pub use verdict::verdict_ui;
+pub use withdrawable::withdrawable_ui;
 
 /// The longest text that a field of one line takes, letters: the longest path there is on Linux.
 pub const LONGEST_LINE: usize = 4_096;

@@ -10,7 +10,9 @@ use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenCh
 use crate::app::kept_file::Mend;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{NumberField, Tone, channel_colour_text, message_ui, number_field_ui};
+use crate::widgets::{
+    NumberField, Tone, channel_colour_text, message_ui, number_field_ui, withdrawable_ui,
+};
 
 /// Two charts stand side by side where the sheet is this wide, points.
 const TWO_CHARTS: f32 = 460.0;
@@ -255,22 +257,10 @@ fn readings_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, open: &Op
     ui.add_space(4.0);
     ui.label(RichText::new("Readings, the latest first").font(theme::bold(14.5)));
     for row in &open.picture().readings {
-        ui.horizontal_wrapped(|ui| {
-            let words = match &row.withdrawn {
-                None => RichText::new(&row.words).small(),
-                Some(reason) => RichText::new(format!("{} · withdrawn: {reason}", row.words))
-                    .small()
-                    .color(palette.quiet),
-            };
-            ui.add(Label::new(words).wrap());
-            if row.withdrawn.is_none() {
-                let button = Button::new("Withdraw…").min_size(vec2(0.0, TARGET));
-                if ui.add(button).clicked() {
-                    sheet.decision = Decision::Withdraw(row.seq, row.words.clone());
-                    sheet.refused = None;
-                    sheet.focus = Some(CheckField::X);
-                }
-            }
-        });
+        if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
+            sheet.decision = Decision::Withdraw(row.seq, row.words.clone());
+            sheet.refused = None;
+            sheet.focus = Some(CheckField::X);
+        }
     }
 }

@@ -1,11 +1,12 @@
 //! How far a study has come: the plan as a table, and what was measured.
 
-use egui::{Align2, Button, FontId, Label, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, FontId, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use crate::app::Action;
 use crate::app::places::study::StudyAction;
 use crate::app::places::study::picture::StudyPicture;
-use crate::theme::{self, Palette, TARGET};
+use crate::theme::{self, Palette};
+use crate::widgets::withdrawable_ui;
 
 /// Height of a row, points.
 const ROW: f32 = 20.0;
@@ -85,20 +86,8 @@ pub(super) fn measurements_ui(
     }
     ui.label(RichText::new("Measurements, the latest first").font(theme::bold(14.5)));
     for row in &picture.measurements {
-        ui.horizontal_wrapped(|ui| {
-            let words = match &row.withdrawn {
-                None => RichText::new(&row.words).small(),
-                Some(reason) => RichText::new(format!("{} · withdrawn: {reason}", row.words))
-                    .small()
-                    .color(palette.quiet),
-            };
-            ui.add(Label::new(words).wrap());
-            if row.withdrawn.is_none() {
-                let button = Button::new("Withdraw…").min_size(vec2(0.0, TARGET));
-                if ui.add(button).clicked() {
-                    actions.push(Action::Study(StudyAction::AskWithdraw(row.seq)));
-                }
-            }
-        });
+        if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
+            actions.push(Action::Study(StudyAction::AskWithdraw(row.seq)));
+        }
     }
 }
