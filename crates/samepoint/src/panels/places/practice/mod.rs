@@ -130,7 +130,10 @@ fn begin_ui(
         let name = ui.label(RichText::new("Your initials").color(palette.quiet));
         let mut initials = hand.to_owned();
         let edit = field(&mut initials, Id::unique("practice initials"), 84.0);
-        if ui.add(edit).labelled_by(name.id).changed() {
+        let named = ui.add(edit).labelled_by(name.id);
+        let entered =
+            entered || (named.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)));
+        if named.changed() {
             actions.push(Action::Hand(initials));
         }
         let text = RichText::new("Start unit").font(theme::bold(14.5));

@@ -21,11 +21,11 @@ pub(super) fn compare_ui(
 ) {
     if let Some(other) = &open.other {
         ui.label(RichText::new(format!("Beside {}", name_of(&other.path))).font(theme::bold(14.5)));
-        for sentence in &other.told {
-            ui.add(Label::new(sentence).wrap());
-        }
         if ui.add(Button::new("Take it away").min_size(vec2(0.0, TARGET))).clicked() {
             actions.push(Action::Review(ReviewAction::CompareNone));
+        }
+        for sentence in &other.told {
+            ui.add(Label::new(sentence).wrap());
         }
         ui.add_space(8.0);
     }
