@@ -92,3 +92,20 @@ proptest! {
         }
     }
 }
+
+/// Two circles of radius 30′ whose centres lie at (∓10, δ) cross at (0, δ ± √800). The lower point is
+/// nearer boresight by 2δ: within 1e-9 of the larger radius that counts as equally near, and the
+/// upper one comes first; beyond it the nearer one does.
+#[test]
+fn equally_near_is_within_the_tolerance_of_the_larger_radius() {
+    let first_y_arcmin = |off_arcmin: f64| {
+        let circle = |x| OffsetCircle::unphased(Direction::new(x, off_arcmin), 30.0);
+        let met = meet(&circle(-10.0), &circle(10.0), RELATION_TOLERANCE).unwrap();
+        let first = met.crossings().next().unwrap().point;
+        assert!(first.x_arcmin.abs() < 1e-12);
+        first.y_arcmin
+    };
+    // 2δ is a third of 3e-8′, and three times it.
+    assert!(first_y_arcmin(5e-9) > 0.0);
+    assert!(first_y_arcmin(4.5e-8) < 0.0);
+}
