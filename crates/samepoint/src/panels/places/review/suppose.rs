@@ -57,7 +57,7 @@ fn window_ui(ui: &mut Ui, open: &Reviewed, context: &ReviewContext<'_>, actions:
     let name = open.supposing.window.as_ref().map_or(stored, |window| window.name.as_str());
     let shown = ComboBox::from_id_salt("supposed window")
         .width(ui.available_width() - 12.0)
-        .selected_text(format!("Window: {name}"));
+        .selected_text(name);
     let shown = shown.show_ui(ui, |ui| {
         let own =
             Button::selectable(open.supposing.window.is_none(), format!("{stored}, as stored"))

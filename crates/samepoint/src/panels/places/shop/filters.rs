@@ -76,7 +76,7 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
 /// One of these, or any; true when another was picked.
 fn pick_ui(ui: &mut Ui, name: &str, offered: &[String], picked: &mut Option<String>) -> bool {
     let before = picked.clone();
-    let text = picked.clone().unwrap_or_else(|| format!("{name}: any"));
+    let text = picked.clone().unwrap_or_else(|| format!("any {}", name.to_lowercase()));
     let shown = ComboBox::from_id_salt(("shop", name)).selected_text(&text).show_ui(ui, |ui| {
         let any = Button::selectable(picked.is_none(), "any").min_size(vec2(140.0, TARGET));
         if ui.add(any).clicked() {
