@@ -75,7 +75,7 @@ fn line_ui(
     let telling = if became.is_empty() { said } else { format!("{said}; {became}") };
     shown.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
     if follow {
-        shown.scroll_to_me(None);
+        shown.scroll_to_me(Some(egui::Align::Center));
     }
     if shown.clicked() {
         actions.push(Action::Review(ReviewAction::StepTo(line.seq)));
