@@ -11,8 +11,8 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use record::file::write_all_lines;
-use record::{Body, Fact};
 
+use crate::hostile_texts::with_texts;
 use crate::run::{Run, command, readings, root};
 
 /// What takes longer hangs: everything here takes well below a second.
@@ -428,32 +428,4 @@ fn texts_of_a_session_cannot_mislead() {
         }
         assert!(fs::read(&pdf).unwrap().starts_with(b"%PDF-"));
     }
-}
-
-/// A session's facts with every text that is a name made into `text`.
-fn with_texts(facts: &[Fact], text: &str) -> Vec<Fact> {
-    let mut facts = facts.to_vec();
-    for fact in &mut facts {
-        // It stands on every line: a long one would make a file of many megabytes.
-        fact.hand = text.chars().take(100).collect();
-        match &mut fact.body {
-            Body::Header(header) => text.clone_into(&mut header.program),
-            Body::Unit(unit) => {
-                text.clone_into(&mut unit.name);
-                text.clone_into(&mut unit.tubes.left.serial);
-            }
-            Body::Station(station) => text.clone_into(&mut station.name),
-            Body::Window(window) => {
-                text.clone_into(&mut window.name);
-                text.clone_into(&mut window.source);
-            }
-            Body::Housing(housing) => text.clone_into(&mut housing.name),
-            Body::Setup(setup) => {
-                text.clone_into(&mut setup.customer);
-                text.clone_into(&mut setup.complaint);
-            }
-            _ => {}
-        }
-    }
-    facts
 }

@@ -19,6 +19,9 @@
 mod bench;
 #[cfg(unix)]
 mod hostile;
+#[cfg(unix)]
+#[path = "../shared/hostile_texts.rs"]
+mod hostile_texts;
 mod man_page;
 mod refusals;
 mod report;

@@ -9,12 +9,12 @@ use std::time::{Duration, Instant};
 
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use record::fact::Body;
 use record::file::write_all_lines;
-use record::{Fact, shown};
+use record::shown;
 use samepoint::app::front::Front;
 
 use crate::bench::Bench;
+use crate::hostile_texts::with_texts;
 use crate::session::{log_eight, start};
 
 /// What takes longer hangs, even unoptimised on a busy machine: a bench opens in a second.
@@ -217,33 +217,6 @@ fn a_shop_of_strange_names_opens() {
     });
 }
 
-/// The bench's session with every text in it made into `text`.
-fn with_texts(facts: &[Fact], text: &str, to: &Path) {
-    let facts: Vec<Fact> = facts
-        .iter()
-        .cloned()
-        .map(|mut fact| {
-            text.clone_into(&mut fact.hand);
-            match &mut fact.body {
-                Body::Header(header) => text.clone_into(&mut header.program),
-                Body::Unit(unit) => {
-                    text.clone_into(&mut unit.name);
-                    text.clone_into(&mut unit.tubes.left.serial);
-                }
-                Body::Station(station) => text.clone_into(&mut station.name),
-                Body::Window(window) => {
-                    text.clone_into(&mut window.name);
-                    text.clone_into(&mut window.source);
-                }
-                Body::Housing(housing) => text.clone_into(&mut housing.name),
-                _ => {}
-            }
-            fact
-        })
-        .collect();
-    write_all_lines(&facts, File::create(to).unwrap()).unwrap();
-}
-
 /// A session that somebody else filled with what is no name: it opens, and nothing is moved by it.
 /// (Marks that turn the reading direction do nothing here: the window draws letters as they come.)
 #[test]
@@ -263,7 +236,7 @@ fn texts_of_a_session_move_nothing() {
             "long ".repeat(20_000),
             "x".repeat(100_000),
         ] {
-            with_texts(&facts, &text, &path);
+            write_all_lines(&with_texts(&facts, &text), File::create(&path).unwrap()).unwrap();
             let bench = Bench::open(home.path(), Some(path.clone()));
             assert_eq!(
                 bench.app().session().unwrap().file().facts().len(),

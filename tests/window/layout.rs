@@ -195,6 +195,13 @@ fn no_text_is_cut_short() {
     }
 }
 
+/// Nothing is cut short, and no control reaches out of the window.
+pub(crate) fn everything_fits(bench: &Bench, size: egui::Vec2, what: &str) {
+    let cut = cut_short(bench);
+    assert!(cut.is_empty(), "{what} at {size:?}: {cut:#?}");
+    controls_inside(bench, size, what);
+}
+
 /// Buttons, fields and choices in sight are inside the window.
 pub(crate) fn controls_inside(bench: &Bench, size: egui::Vec2, what: &str) {
     let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size).expand(0.5);

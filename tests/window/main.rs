@@ -41,6 +41,9 @@ mod field;
 mod files;
 #[cfg(unix)]
 mod hostile;
+#[cfg(unix)]
+#[path = "../shared/hostile_texts.rs"]
+mod hostile_texts;
 mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]

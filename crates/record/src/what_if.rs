@@ -8,7 +8,7 @@ use core::fmt::Write as _;
 use std::collections::BTreeSet;
 
 use crate::check::Checked as _;
-use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::figures::{arcmin, percent};
@@ -158,32 +158,31 @@ impl WhatIf {
             conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured)
         };
         if let Some(then) = measured(&self.conclusion) {
-            let m = then.misalignment;
+            let [x, y, out, used] = figures_of(&then);
             let _ = write!(
                 words,
-                " The misalignment would be {}, {}, {} from boresight, window use {}",
-                arcmin(m.x_arcmin),
-                arcmin(m.y_arcmin),
-                arcmin(then.boresight_arcmin),
-                percent(then.window_use.worst())
+                " The misalignment would be {x}, {y}, {out} from boresight, window use {used}"
             );
             match measured(actual) {
                 Some(now) => {
-                    let m = now.misalignment;
-                    let _ = write!(
-                        words,
-                        "; it is {}, {}, {}, {}.",
-                        arcmin(m.x_arcmin),
-                        arcmin(m.y_arcmin),
-                        arcmin(now.boresight_arcmin),
-                        percent(now.window_use.worst())
-                    );
+                    let _ = write!(words, "; it is {}.", figures_of(&now).join(", "));
                 }
                 None => words.push('.'),
             }
         }
         words
     }
+}
+
+/// Misalignment x and y, distance from boresight, window use.
+fn figures_of(measured: &Measured) -> [String; 4] {
+    let m = measured.misalignment;
+    [
+        arcmin(m.x_arcmin),
+        arcmin(m.y_arcmin),
+        arcmin(measured.boresight_arcmin),
+        percent(measured.window_use.worst()),
+    ]
 }
 
 fn capitalised(text: &str) -> String {

@@ -1,9 +1,28 @@
-//! Words → lines that fit. Nothing is cut off: a word too long for a line goes on in the next.
+//! Words → lines that fit. A word too long for a line goes on in the next; only what no hand wrote, a
+//! text of more than [`LONGEST_TEXT`] letters, is told short, and that is said.
+
+use std::borrow::Cow;
 
 use crate::letters::{Face, Letters};
 
 /// Widths are sums of single words': shaping across a blank may differ by less than this.
 const SLACK_PT: f64 = 0.01;
+
+/// The longest text told whole, letters: four pages of it. A hand types no more than a fifth of that
+/// into a field; a file that somebody made may hold a megabyte in one.
+const LONGEST_TEXT: usize = 20_000;
+
+/// A text as it is told.
+fn told(text: &str) -> Cow<'_, str> {
+    match text.char_indices().nth(LONGEST_TEXT) {
+        None => Cow::Borrowed(text),
+        Some((end, _)) => {
+            let (shown, rest) = text.split_at(end);
+            let more = rest.chars().count();
+            Cow::Owned(format!("{shown}… ({more} letters more in the session’s file)"))
+        }
+    }
+}
 
 /// Breaks a text into lines no wider than `width_pt`, at blanks where it can. Its own line breaks
 /// stay; other control characters become blanks. An empty text is one empty line.
@@ -14,6 +33,7 @@ pub(super) fn lines(
     size_pt: f64,
     width_pt: f64,
 ) -> Vec<String> {
+    let text = told(text);
     let blank_pt = letters.width_pt(" ", face, size_pt);
     let mut lines = Vec::new();
     for paragraph in text.lines() {
@@ -97,6 +117,17 @@ mod tests {
         assert!(lines.len() > 1 && lines.iter().all(|line| !line.starts_with(' ')), "{lines:?}");
         assert_eq!(check("one\n\ntwo", 200.0), ["one", "", "two"]);
         assert_eq!(check("", 200.0), [""]);
+    }
+
+    #[test]
+    fn an_endless_text_is_told_short_and_that_is_said() {
+        let most = "ab ".repeat(LONGEST_TEXT / 3) + "ab";
+        assert_eq!(most.chars().count(), LONGEST_TEXT);
+        check(&most, 500.0);
+        let letters = Letters::load();
+        let more = format!("{most} and more");
+        let told = lines(&letters, &more, Face::Plain, 10.0, 500.0).join(" ");
+        assert!(told.ends_with("… (9 letters more in the session’s file)"), "{told}");
     }
 
     #[test]

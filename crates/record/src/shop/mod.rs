@@ -147,6 +147,23 @@ impl Shop {
         Ok(free_name(&folder, &format!("{day} {unit}"), SESSION_EXTENSION))
     }
 
+    /// Whether a session's file is named after a unit, as [`new_session_path`](Self::new_session_path)
+    /// names it, on whatever day.
+    #[must_use]
+    pub fn is_named_for(path: &Path, unit: &str) -> bool {
+        let stem = path.file_stem().map(OsStr::to_string_lossy).unwrap_or_default();
+        // The day is ten letters, whatever the unit is called.
+        let Some(named) = stem.get(10..).and_then(|rest| rest.strip_prefix(' ')) else {
+            return false;
+        };
+        let unit = safe_file_stem(unit);
+        let again = |rest: &str| {
+            let number = rest.strip_prefix(" (").and_then(|rest| rest.strip_suffix(')'));
+            number.is_some_and(|number| number.parse::<u64>().is_ok())
+        };
+        named.strip_prefix(unit.as_str()).is_some_and(|rest| rest.is_empty() || again(rest))
+    }
+
     /// Keeps a new station in `stations/` and says in which file. One that is there is never
     /// replaced.
     ///

@@ -166,3 +166,24 @@ fn unpacking_never_overwrites_and_never_leaves_the_shop() {
     }
     assert!(!folder.path().join("b").exists());
 }
+
+#[test]
+fn a_session_is_named_for_its_unit() {
+    let folder = tempfile::tempdir().unwrap();
+    Shop::lay_out(folder.path()).unwrap();
+    let shop = Shop::load(folder.path()).unwrap();
+    let day = jiff::civil::date(2026, 11, 25);
+    for unit in ["0147", "2026", "a/b: c", ""] {
+        let first = shop.new_session_path(day, unit).unwrap();
+        fs::write(&first, "").unwrap();
+        let second = shop.new_session_path(day, unit).unwrap();
+        assert_ne!(first, second);
+        for path in [first, second] {
+            assert!(unit.is_empty() || Shop::is_named_for(&path, unit), "{path:?} for {unit}");
+            assert!(!Shop::is_named_for(&path, "014"), "{path:?}");
+        }
+    }
+    let other = Path::new("2026-11-25 0147.samepoint");
+    assert!(!Shop::is_named_for(other, "2026"), "the day is not the unit");
+    assert!(!Shop::is_named_for(Path::new("0147.samepoint"), "0147"));
+}

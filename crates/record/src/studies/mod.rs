@@ -26,7 +26,7 @@ use crate::station::{ReadingUnit, StationMap};
 
 pub use fold::{Measurement, Study, fold};
 pub use plan::{Cell, Plan};
-pub use result::{AxisResult, Results, StudyGap};
+pub use result::{AxisResult, LimitShare, Results, StudyGap};
 
 /// A study's file.
 pub type StudyFile = FactFile<StudyBody>;

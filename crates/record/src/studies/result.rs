@@ -94,6 +94,30 @@ impl Study {
     }
 }
 
+/// How much of a limit the bench and the hands use up by themselves.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LimitShare {
+    /// Along which axis.
+    pub axis: Axis,
+    /// The limit: across the tighter of convergence and divergence, up dipvergence; arcminutes.
+    pub limit_arcmin: f64,
+    /// Three standard deviations of bench and hands over it.
+    pub share: f64,
+}
+
+impl Results {
+    /// How much of a tolerance window the bench and the hands use up, x first; an axis of which nothing
+    /// can be told is not there.
+    pub fn shares_of(&self, window: &solver::Window) -> impl Iterator<Item = LimitShare> {
+        let across = window.convergence_arcmin().min(window.divergence_arcmin());
+        let each = [(Axis::X, &self.x, across), (Axis::Y, &self.y, window.dipvergence_arcmin())];
+        each.into_iter().filter_map(|(axis, result, limit_arcmin)| {
+            let share = result.share_of_limit(limit_arcmin)?;
+            Some(LimitShare { axis, limit_arcmin, share })
+        })
+    }
+}
+
 impl AxisResult {
     /// The result to go by: of the analysis of variance, else of average and range.
     #[must_use]

@@ -8,7 +8,7 @@ use crate::app::Action;
 use crate::app::confirming::{CheckLine, Confirming};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{NumberField, number_field_ui};
+use crate::widgets::{NumberField, number_field_ui, switch_ui};
 
 /// Shows both, below the entry row.
 pub fn checklist_ui(
@@ -45,9 +45,9 @@ fn conditions_ui(
                 ui.spacing_mut().item_spacing.x = 4.0;
                 let tight = confirming.lock == Lock::After;
                 let lock = if tight { "lock tight" } else { "lock open" };
-                switch_ui(ui, palette, lock, tight, UiCommand::ConfirmLock, actions);
+                condition_ui(ui, palette, lock, tight, UiCommand::ConfirmLock, actions);
                 let seat = "reseated";
-                switch_ui(
+                condition_ui(
                     ui,
                     palette,
                     seat,
@@ -60,7 +60,7 @@ fn conditions_ui(
                     SwingStop::Working => ("as set up", false),
                     SwingStop::Wide => ("wide stop", true),
                 };
-                switch_ui(ui, palette, stop, away, UiCommand::SwingStop, actions);
+                condition_ui(ui, palette, stop, away, UiCommand::SwingStop, actions);
             });
             ui.horizontal(|ui| {
                 let name = format!("{channel} dioptre");
@@ -80,13 +80,13 @@ fn conditions_ui(
                     ui.add_space(18.0);
                     let zero = confirming.at_zero();
                     let text = if zero { "both at zero" } else { "both back at zero" };
-                    switch_ui(ui, palette, text, zero, UiCommand::DioptresZero, actions);
+                    condition_ui(ui, palette, text, zero, UiCommand::DioptresZero, actions);
                 });
             });
         });
 }
 
-fn switch_ui(
+fn condition_ui(
     ui: &mut Ui,
     palette: &Palette,
     text: &str,
@@ -94,14 +94,8 @@ fn switch_ui(
     command: UiCommand,
     actions: &mut Vec<Action>,
 ) {
-    let edge = if on { palette.here } else { palette.edge };
-    let button = Button::new(text)
-        .selected(on)
-        .fill(if on { palette.well } else { palette.raised })
-        .stroke(Stroke::new(if on { 2.0 } else { 1.0 }, edge))
-        .min_size(vec2(0.0, TARGET));
     let tip = format!("{} {}", command.tip(), command.key_words(ui.ctx()));
-    if ui.add(button).on_hover_text(tip).clicked() {
+    if switch_ui(ui, palette, on, text, text).on_hover_text(tip).clicked() {
         actions.push(Action::Do(command));
     }
 }

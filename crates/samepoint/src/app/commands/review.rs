@@ -3,13 +3,16 @@
 use std::path::{Path, PathBuf};
 
 use record::fact::{Body, Countersigned, Returned};
-use record::{Access, Link, RealDisk, SaveState, SessionFile, blind_check, review};
+use record::{Access, Link, RealDisk, SaveState, SessionFile, Shop, blind_check, review};
 
 use crate::app::App;
 use crate::app::opening::program;
 use crate::app::places::Place;
 use crate::app::places::review::other::{Other, name_of};
 use crate::app::places::review::{ReviewAction, Reviewed, Sight};
+
+/// Sessions of one unit that are looked through for blind readings.
+const MOST_OF_A_UNIT: usize = 24;
 
 /// How long the window waits for an answer to reach the disk.
 const LONGEST: std::time::Duration = std::time::Duration::from_secs(2);
@@ -89,11 +92,11 @@ impl App {
             return Vec::new();
         };
         let mut said = Vec::new();
-        // A blind session's file is named after its unit.
+        // A blind session's file is named after its unit; of a unit that came very often the last ones.
         let sessions = self.shop.offers().sessions.iter();
-        for (other, words) in
-            sessions.filter(|(other, words)| other != path && words.contains(&unit.name))
-        {
+        let of_unit =
+            sessions.filter(|(other, _)| other != path && Shop::is_named_for(other, &unit.name));
+        for (other, words) in of_unit.take(MOST_OF_A_UNIT) {
             let Ok(account) = review(other, &RealDisk) else { continue };
             if Link::of(&account.session).is_none_or(|link| link.session != name) {
                 continue;

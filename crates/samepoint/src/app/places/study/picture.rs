@@ -4,7 +4,7 @@
 use paper::words::{arcmin, number, percent};
 use record::Axis;
 use record::fact::Seq;
-use record::studies::{AxisResult, Cell, Study};
+use record::studies::{AxisResult, Cell, LimitShare, Study};
 use solver::stats::sample::Sample;
 
 /// What a study comes to.
@@ -181,21 +181,17 @@ fn arcmin2(value: f64) -> String {
 #[must_use]
 pub fn window_words(study: &Study, window: &record::Window) -> Vec<String> {
     let Ok(results) = study.results() else { return Vec::new() };
-    let limits = &window.limits;
-    let across = limits.convergence_arcmin().min(limits.divergence_arcmin());
-    let of = |axis: Axis, result: &AxisResult, limit_arcmin: f64| {
-        let share = result.share_of_limit(limit_arcmin)?;
-        Some(format!(
-            "{}: three standard deviations of bench and hands are {} of the {} limit of {} ({}).",
-            crate::app::picture::capital(axis.word()),
-            percent(share),
-            if axis == Axis::X { "tighter sideways" } else { "dipvergence" },
-            arcmin(limit_arcmin),
-            window.name
-        ))
-    };
-    [of(Axis::X, &results.x, across), of(Axis::Y, &results.y, limits.dipvergence_arcmin())]
-        .into_iter()
-        .flatten()
+    let shares = results.shares_of(&window.limits);
+    shares
+        .map(|LimitShare { axis, limit_arcmin, share }| {
+            format!(
+                "{}: three standard deviations of bench and hands are {} of the {} limit of {} ({}).",
+                crate::app::picture::capital(axis.word()),
+                percent(share),
+                if axis == Axis::X { "tighter sideways" } else { "dipvergence" },
+                arcmin(limit_arcmin),
+                window.name
+            )
+        })
         .collect()
 }

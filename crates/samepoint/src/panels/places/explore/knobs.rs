@@ -2,7 +2,7 @@
 
 use egui::{
     Align, Align2, Button, Id, Key, Layout, RichText, Slider, Stroke, TextEdit, Ui, WidgetInfo,
-    accesskit::Role, vec2,
+    vec2,
 };
 use paper::words;
 use record::practice::explore::{ModelChannel, Plane};
@@ -13,7 +13,7 @@ use crate::app::Action;
 use crate::app::places::explore::knob::{Knob, Part};
 use crate::app::places::explore::{ExploreAction, Exploring};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, channel_colour_text, message_ui};
+use crate::widgets::{Tone, channel_colour_text, message_ui, switch_ui};
 
 /// Width of a number's field, points.
 const FIELD: f32 = 70.0;
@@ -52,7 +52,7 @@ pub(super) fn knobs_ui(
     ui.horizontal_wrapped(|ui| {
         let text = "target reached ↺";
         let telling = format!("{channel} target reached counter-clockwise");
-        if switch_ui(ui, palette, counter, text, &telling) {
+        if switch_ui(ui, palette, counter, text, &telling).clicked() {
             actions.push(Action::Explore(ExploreAction::Approach(channel)));
         }
     });
@@ -62,7 +62,8 @@ pub(super) fn knobs_ui(
     }
     group_ui(ui, palette, "station");
     let telling = format!("{channel} station map has x the wrong way round");
-    if switch_ui(ui, palette, made.map_flipped, "map has x the wrong way round", &telling) {
+    if switch_ui(ui, palette, made.map_flipped, "map has x the wrong way round", &telling).clicked()
+    {
         actions.push(Action::Explore(ExploreAction::Flip(channel)));
     }
 }
@@ -194,22 +195,9 @@ fn ends_ui(
             [(ShimEnds::Front, "front"), (ShimEnds::Rear, "rear"), (ShimEnds::Both, "full length")]
         {
             let telling = format!("{channel} shim at {text}");
-            if switch_ui(ui, palette, lies == ends, text, &telling) {
+            if switch_ui(ui, palette, lies == ends, text, &telling).clicked() {
                 actions.push(Action::Explore(ExploreAction::Ends(channel, ends)));
             }
         }
     });
-}
-
-/// A button that is on or off; whether it was pressed.
-fn switch_ui(ui: &mut Ui, palette: &Palette, on: bool, text: &str, telling: &str) -> bool {
-    let edge = if on { palette.here } else { palette.edge };
-    let button = Button::new(text)
-        .selected(on)
-        .fill(if on { palette.well } else { palette.raised })
-        .stroke(Stroke::new(if on { 2.0 } else { 1.0 }, edge))
-        .min_size(vec2(0.0, TARGET));
-    let shown = ui.add(button);
-    shown.widget_info(|| WidgetInfo::selected(Role::Button, true, on, telling));
-    shown.clicked()
 }

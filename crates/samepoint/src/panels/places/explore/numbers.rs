@@ -1,13 +1,13 @@
 //! One channel cut open, and what follows in numbers and words.
 
-use egui::{Button, Label, RichText, Stroke, Ui, WidgetInfo, accesskit::Role, vec2};
+use egui::{Label, RichText, Ui};
 use record::practice::explore::Plane;
 
 use super::section::section_ui;
 use crate::app::places::explore::Exploring;
 use crate::app::places::explore::picture::{ExplorePicture, section_words};
-use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{channel_label, message_ui, use_bar_ui};
+use crate::theme::{self, Palette};
+use crate::widgets::{channel_label, message_ui, switch_ui, use_bar_ui};
 
 pub(super) fn numbers_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
     cut_ui(ui, palette, exploring);
@@ -28,16 +28,8 @@ fn cut_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
         channel_label(ui, palette, exploring.channel, "");
         for (plane, text) in [(Plane::Across, "from above"), (Plane::Up, "from the side")] {
             let on = exploring.plane == plane;
-            let edge = if on { palette.here } else { palette.edge };
-            let button = Button::new(text)
-                .selected(on)
-                .fill(if on { palette.well } else { palette.raised })
-                .stroke(Stroke::new(if on { 2.0 } else { 1.0 }, edge))
-                .min_size(vec2(0.0, TARGET));
-            let shown = ui.add(button);
             let telling = format!("Cut open, seen {text}");
-            shown.widget_info(|| WidgetInfo::selected(Role::Button, true, on, &telling));
-            if shown.clicked() {
+            if switch_ui(ui, palette, on, text, &telling).clicked() {
                 exploring.plane = plane;
             }
         }
