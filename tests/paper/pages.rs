@@ -60,7 +60,7 @@ fn the_first_page_is_for_the_customer() {
 fn the_rest_is_for_the_specialist() {
     let account = account(DEMO);
     let report = report(&account);
-    for part in ["covariance", "-20.1, -13.6 ′", "lock tight", "reseated", "Looking test"] {
+    for part in ["covariance", "−20.1′, −13.6′", "lock tight", "reseated", "Looking test"] {
         report.says(part);
     }
     report.says(&account.last_hash);

@@ -100,7 +100,7 @@ fn differences_give_targets_and_no_boresight() {
 
     // Withdrawing and reading again work as with directions.
     bench.key(Key::F8);
-    assert!(bench.says("Reading 3: rings 0°, 90°, Δx 2, Δy -10"));
+    assert!(bench.says("Reading 3: rings 0°, 90°, Δx 2, Δy −10"));
     bench.enter("misread");
     assert!(matches!(ring(&bench, Channel::Left), Target::Missing(_)));
     bench.keys(Modifiers::COMMAND, Key::Z);

@@ -39,7 +39,7 @@ pub enum Error {
         field: String,
     },
     /// A field holds a number it cannot hold.
-    #[error("{field} must be {must_be}, not {value}")]
+    #[error("{field} must be {must_be}, not {}", solver::error::told(*value))]
     FieldValue {
         /// Which.
         field: String,

@@ -13,7 +13,6 @@
 //! Everything else is refused, by line and column. Quotes are refused too: no field needs them.
 
 mod error;
-mod number;
 pub mod relative;
 
 use std::io::Read as _;
@@ -24,8 +23,8 @@ use solver::{Channel, Direction, PerChannel, Reading};
 
 use crate::file::plain;
 
+pub use crate::decimal::{DecimalMark, NumberError, number};
 pub use error::{Column, Error, Shown};
-pub use number::{DecimalMark, NumberError, number};
 
 /// Larger files are refused unread: a hundred times the longest bench day fits.
 pub const FILE_LIMIT_BYTES: usize = 4 * 1024 * 1024;

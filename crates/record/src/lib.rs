@@ -7,7 +7,8 @@
 //!
 //! The way through the house:
 //!
-//! - [`fact`]: all that can be said; [`number`]: numbers as typed; [`stamp`]: when;
+//! - [`fact`]: all that can be said; [`number`]: numbers as typed, read by [`decimal`];
+//!   [`stamp`]: when;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
@@ -37,6 +38,7 @@ pub mod axis;
 pub mod check;
 pub mod checks;
 pub mod conclusion;
+mod decimal;
 pub mod differences;
 pub mod due;
 pub mod error;

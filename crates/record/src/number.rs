@@ -1,5 +1,6 @@
 //! Numbers as a hand typed them: the text is what is kept, its value is worked out from it.
 
+use crate::decimal::{self, DecimalMark};
 use crate::error::Error;
 
 /// Longest text taken for a number; a cell never needs more.
@@ -36,6 +37,17 @@ impl Typed {
         &self.text
     }
 
+    /// The text as it is shown: as typed, with a true minus sign.
+    ///
+    /// ```
+    /// assert_eq!(record::Typed::parse("-3,5")?.shown(), "−3,5");
+    /// # Ok::<(), record::Error>(())
+    /// ```
+    #[must_use]
+    pub fn shown(&self) -> String {
+        self.text.replace('-', "\u{2212}")
+    }
+
     /// Its value, finite.
     #[must_use]
     pub const fn value(&self) -> f64 {
@@ -66,15 +78,8 @@ pub fn parse_number(text: &str) -> Result<f64, Error> {
     if trimmed.chars().count() > LONGEST {
         return Err(refused());
     }
-    let plain = trimmed.replace('\u{2212}', "-");
-    let separators = plain.matches([',', '.']).count();
-    let only_number_characters =
-        plain.chars().all(|c| c.is_ascii_digit() || matches!(c, '+' | '-' | ',' | '.' | 'e' | 'E'));
-    if separators > 1 || !only_number_characters {
-        return Err(refused());
-    }
-    let value: f64 = plain.replace(',', ".").parse().map_err(|_| refused())?;
-    if value.is_finite() { Ok(value) } else { Err(refused()) }
+    let mark = if trimmed.contains(',') { DecimalMark::Comma } else { DecimalMark::Point };
+    decimal::number(trimmed, mark).map_err(|_| refused())
 }
 
 /// A sentence with a true minus sign before its numbers; hyphens between words stay.
@@ -118,6 +123,7 @@ mod tests {
             "1e999",
             "1.2.3",
             "1,234.5",
+            "1,2,3",
             "12′",
             "0x10",
             "--1",

@@ -9,6 +9,7 @@ use solver::{Direction, PerChannel, Spread};
 
 use crate::check::{Checked, finite, named, not_negative, positive};
 use crate::error::Error;
+use crate::number::Typed;
 use crate::stamp::Stamp;
 
 /// A test station as calibrated, copied whole into each session that uses it.
@@ -78,6 +79,15 @@ impl ReadingUnit {
             Self::Mil => "mil",
             Self::PrismDioptre => "Δ",
         }
+    }
+
+    /// Two numbers as typed, with true minus signs and the unit behind each: `−20.1′, 7′`,
+    /// `1.5 mrad, 0 mrad`.
+    #[must_use]
+    pub fn pair(self, x: &Typed, y: &Typed) -> String {
+        let space = if self == Self::Arcmin { "" } else { " " };
+        let sign = self.sign();
+        format!("{}{space}{sign}, {}{space}{sign}", x.shown(), y.shown())
     }
 
     /// The name in full.

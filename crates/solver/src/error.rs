@@ -20,9 +20,10 @@ pub enum Error {
     },
     /// A reading lies outside the field the small-angle model covers.
     #[error(
-        "{channel} reading {}: {value_arcmin:.0}′ is farther than {limit_arcmin:.0}′ from boresight; \
-         check the number and the station's map",
-        index + 1
+        "{channel} reading {}: {}′ is farther than {limit_arcmin:.0}′ from boresight; check the number \
+         and the station's map",
+        index + 1,
+        told(value_arcmin.round())
     )]
     BeyondField {
         /// Whose reading.
@@ -74,7 +75,7 @@ pub enum Error {
         channel: Channel,
     },
     /// A reading of the difference holds a number that is none, or is beyond the field.
-    #[error("reading {}: the {field} must be {must}, not {value}", index + 1)]
+    #[error("reading {}: the {field} must be {must}, not {}", index + 1, told(*value))]
     RelativeReading {
         /// Which reading.
         index: usize,
@@ -114,13 +115,13 @@ pub enum Error {
     )]
     RelativeInStep,
     /// The stated reading uncertainty is not a positive number.
-    #[error("the uncertainty of a reading must be more than 0′, not {value_arcmin}′")]
+    #[error("the uncertainty of a reading must be more than 0′, not {}′", told(*value_arcmin))]
     SigmaNotPositive {
         /// What was stated.
         value_arcmin: f64,
     },
     /// The stated ring uncertainty is negative or no number.
-    #[error("the uncertainty of a ring angle must be 0° or more, not {value_deg}°")]
+    #[error("the uncertainty of a ring angle must be 0° or more, not {}°", told(*value_deg))]
     RingSigmaNegative {
         /// What was stated.
         value_deg: f64,
@@ -132,7 +133,10 @@ pub enum Error {
     )]
     RingSigmaWithoutSigma,
     /// A window limit is not a positive number.
-    #[error("the {limit} limit of the tolerance window must be more than 0′, not {value_arcmin}′")]
+    #[error(
+        "the {limit} limit of the tolerance window must be more than 0′, not {}′",
+        told(*value_arcmin)
+    )]
     WindowLimit {
         /// `convergence`, `divergence`, `dipvergence` or `boresight`.
         limit: &'static str,
@@ -146,13 +150,13 @@ pub enum Error {
         channel: Channel,
     },
     /// The relative tolerance of touching is not a number in [0, 1).
-    #[error("the tolerance for touching circles must be from 0 to less than 1, not {value}")]
+    #[error("the tolerance for touching circles must be from 0 to less than 1, not {}", told(*value))]
     RelationTolerance {
         /// What was stated.
         value: f64,
     },
     /// A number outside what makes sense, NaN and infinities included.
-    #[error("{what} must be {must}, not {value}")]
+    #[error("{what} must be {must}, not {}", told(*value))]
     OutOfRange {
         /// What the number is.
         what: &'static str,
@@ -211,6 +215,23 @@ fn too_few(readings: usize, distinct_angles: usize, distinct_points: usize) -> S
             counted(readings, "reading"),
             counted(points, "place"),
         ),
+    }
+}
+
+/// A number as people write it: with a true minus sign, and what is no number called that.
+///
+/// ```
+/// assert_eq!(solver::error::told(-0.5), "−0.5");
+/// assert_eq!(solver::error::told(f64::NAN), "a missing number");
+/// ```
+#[must_use]
+pub fn told(value: f64) -> String {
+    if value.is_nan() {
+        "a missing number".to_owned()
+    } else if value.is_infinite() {
+        "an endless number".to_owned()
+    } else {
+        value.to_string().replace('-', "\u{2212}")
     }
 }
 

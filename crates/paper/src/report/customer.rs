@@ -168,7 +168,7 @@ fn unit_pairs(session: &Session) -> Vec<(&'static str, String)> {
         rows.push(("Job", setup.job.clone()));
         rows.push(("Customer", setup.customer.clone()));
         rows.push(("Complaint", setup.complaint.clone()));
-        let ipd = setup.ipd_mm.as_ref().map(|ipd| format!("set to {} mm", ipd.text()));
+        let ipd = setup.ipd_mm.as_ref().map(|ipd| format!("set to {} mm", ipd.shown()));
         rows.push(("Eye distance", ipd.unwrap_or_default()));
     }
     rows

@@ -229,14 +229,12 @@ fn reading(entry: &Entry, solution: Option<&Solution>) -> Vec<String> {
     let (channel, ring, typed) = match &entry.reading.seen {
         Seen::Direction(read) => (
             read.channel.to_string(),
-            read.ring_deg.as_ref().map_or_else(none, |ring| ring.text().to_owned()),
-            format!("{}, {} {}", read.x.text(), read.y.text(), read.unit.sign()),
+            read.ring_deg.as_ref().map_or_else(none, record::Typed::shown),
+            read.unit.pair(&read.x, &read.y),
         ),
-        Seen::Relative(read) => (
-            "R − L".to_owned(),
-            rings(&read.ring_deg),
-            format!("{}, {} {}", read.x.text(), read.y.text(), read.unit.sign()),
-        ),
+        Seen::Relative(read) => {
+            ("R − L".to_owned(), rings(&read.ring_deg), read.unit.pair(&read.x, &read.y))
+        }
         Seen::Box(read) => (
             "box".to_owned(),
             rings(&read.ring_deg),
@@ -307,10 +305,10 @@ fn noted(entry: &Entry) -> String {
         None => {}
     }
     if let Some(ipd) = &entry.reading.ipd_mm {
-        notes.push(format!("at {} mm", ipd.text()));
+        notes.push(format!("at {} mm", ipd.shown()));
     }
     if let Some(dioptre) = &entry.reading.dioptre {
-        notes.push(format!("dioptre {}", dioptre.text()));
+        notes.push(format!("dioptre {}", dioptre.shown()));
     }
     notes.join(", ")
 }

@@ -205,7 +205,7 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
             LookingResult::Stopped => "BROKEN OFF",
         };
         let far = test.distance_m.as_ref();
-        let far = far.map_or_else(String::new, |far| format!(" at {} m", far.text()));
+        let far = far.map_or_else(String::new, |far| format!(" at {} m", far.shown()));
         let who = if test.observer.is_empty() { &said.hand } else { &test.observer };
         let note = if test.note.is_empty() { String::new() } else { format!(": {}", test.note) };
         let text = format!("{} {who} saw {result}{far}{note}", moment(said.time));

@@ -5,8 +5,8 @@ use std::io;
 
 use solver::direction::FIELD_LIMIT_ARCMIN;
 
-use super::number::NumberError;
 use super::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
+use crate::decimal::NumberError;
 
 /// The columns of a file of readings, in their order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -18,13 +18,13 @@ pub fn reading(read: &Reading, value: Option<Value>) -> String {
             seen.channel.word(),
             read.purpose.word(),
             ring(seen.ring_deg.as_ref()),
-            typed(&seen.x, &seen.y, seen.unit)
+            seen.unit.pair(&seen.x, &seen.y)
         ),
         Seen::Relative(seen) => format!(
             "right less left, {}, {}, typed {}",
             read.purpose.word(),
             rings(&seen.ring_deg),
-            typed(&seen.x, &seen.y, seen.unit)
+            seen.unit.pair(&seen.x, &seen.y)
         ),
         Seen::Box(seen) => format!(
             "{} the box, {}, {}",
@@ -85,10 +85,10 @@ pub fn notes(read: &Reading) -> Vec<String> {
         None => {}
     }
     if let Some(ipd) = &read.ipd_mm {
-        notes.push(format!("at {} mm", ipd.text()));
+        notes.push(format!("at {} mm", ipd.shown()));
     }
     if let Some(dioptre) = &read.dioptre {
-        notes.push(format!("dioptre at {}", dioptre.text()));
+        notes.push(format!("dioptre at {}", dioptre.shown()));
     }
     notes
 }
@@ -102,18 +102,10 @@ fn both(
 }
 
 fn ring(ring_deg: Option<&Typed>) -> String {
-    ring_deg.map_or_else(|| "ring not read".to_owned(), |deg| format!("ring {}°", deg.text()))
+    ring_deg.map_or_else(|| "ring not read".to_owned(), |deg| format!("ring {}°", deg.shown()))
 }
 
 fn rings(ring_deg: &PerChannel<Option<Typed>>) -> String {
     let each = Channel::BOTH.map(|of| format!("{} {}", of.word(), ring(ring_deg[of].as_ref())));
     each.join(", ")
-}
-
-/// As typed, with its unit behind each number.
-fn typed(x: &Typed, y: &Typed, unit: ReadingUnit) -> String {
-    let space = if unit == ReadingUnit::Arcmin { "" } else { " " };
-    let sign = unit.sign();
-    let minus = |typed: &Typed| typed.text().replace('-', "\u{2212}");
-    format!("{}{space}{sign}, {}{space}{sign}", minus(x), minus(y))
 }

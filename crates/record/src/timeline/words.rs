@@ -153,11 +153,11 @@ fn setup(setup: &Setup) -> String {
         }
     }
     if let Some(ipd) = &setup.ipd_mm {
-        parts.push(format!("interpupillary distance {} mm", ipd.text()));
+        parts.push(format!("interpupillary distance {} mm", ipd.shown()));
     }
     for (channel, dioptre) in setup.dioptre.iter() {
         if let Some(dioptre) = dioptre {
-            parts.push(format!("{} dioptre at {}", channel.word(), dioptre.text()));
+            parts.push(format!("{} dioptre at {}", channel.word(), dioptre.shown()));
         }
     }
     if !setup.note.is_empty() {

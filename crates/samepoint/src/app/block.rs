@@ -98,14 +98,14 @@ impl BlockLine {
             Ok(reading) => {
                 let ring = reading.ring_deg.as_ref().map_or_else(
                     || "no ring angle".to_owned(),
-                    |deg| format!("ring {}°", deg.text()),
+                    |deg| format!("ring {}°", deg.shown()),
                 );
                 format!(
                     "{}  {}, {ring}, x {}, y {} {}",
                     self.number,
                     reading.channel,
-                    reading.x.text(),
-                    reading.y.text(),
+                    reading.x.shown(),
+                    reading.y.shown(),
                     reading.unit.sign()
                 )
                 .replace('-', &words::MINUS.to_string())

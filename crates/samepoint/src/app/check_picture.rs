@@ -123,13 +123,11 @@ fn row(held: &CheckReading) -> CheckRow {
     CheckRow {
         seq: held.seq,
         words: format!(
-            "{} {} · {} · {}, {} {} · {}",
+            "{} {} · {} · {} · {}",
             held.time.date(),
             held.time.time_of_day().get(..5).unwrap_or_default(),
             taken.point(),
-            taken.x.text().replace('-', "−"),
-            taken.y.text().replace('-', "−"),
-            taken.unit.sign(),
+            taken.unit.pair(&taken.x, &taken.y),
             held.hand
         ),
         withdrawn: held.withdrawn.as_ref().map(|withdrawn| withdrawn.reason.clone()),

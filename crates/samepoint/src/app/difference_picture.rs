@@ -135,17 +135,13 @@ fn rows(round: &Round, found: Option<&Differences>) -> Vec<DifferenceRow> {
     };
     for entry in round.in_use() {
         let typed = |rings: &PerChannel<Option<record::Typed>>| {
-            rings.as_ref().map(|ring| ring.as_ref().map(|typed| typed.text().to_owned()))
+            rings.as_ref().map(|ring| ring.as_ref().map(record::Typed::shown))
         };
         let (rings, saw) = match &entry.reading.seen {
             Seen::Direction(_) => continue,
             Seen::Relative(read) => (
                 typed(&read.ring_deg),
-                Saw::Difference {
-                    x: read.x.text().to_owned(),
-                    y: read.y.text().to_owned(),
-                    unit: read.unit,
-                },
+                Saw::Difference { x: read.x.shown(), y: read.y.shown(), unit: read.unit },
             ),
             Seen::Box(read) => (typed(&read.ring_deg), Saw::Box(read.inside)),
         };

@@ -23,7 +23,7 @@ pub struct Row {
     pub seq: Seq,
     /// Its place among this channel's readings of the round, from 1.
     pub number: usize,
-    /// Ring angle as typed.
+    /// Ring angle as typed, with a true minus sign, as x and y are.
     pub ring: Option<String>,
     /// x as typed.
     pub x: String,

@@ -387,9 +387,9 @@ fn rows(round: &Round) -> PerChannel<Vec<Row>> {
         list.push(Row {
             seq: entry.seq,
             number,
-            ring: typed.ring_deg.as_ref().map(|ring| ring.text().to_owned()),
-            x: typed.x.text().to_owned(),
-            y: typed.y.text().to_owned(),
+            ring: typed.ring_deg.as_ref().map(record::Typed::shown),
+            x: typed.x.shown(),
+            y: typed.y.shown(),
             unit: typed.unit,
             purpose: entry.reading.purpose,
             reading: Reading { direction: *direction, ring_deg: *ring_deg },

@@ -67,11 +67,10 @@ fn row_ui(
 }
 
 fn cells(row: &DifferenceRow) -> [String; 6] {
-    let minus = |text: &str| text.replace('-', "−");
-    let ring = |ring: &Option<String>| ring.as_deref().map_or_else(|| "·".to_owned(), minus);
+    let ring = |ring: &Option<String>| ring.clone().unwrap_or_else(|| "·".to_owned());
     let number = number_cell(row.purpose, row.number);
     let (x, y) = match &row.saw {
-        Saw::Difference { x, y, .. } => (minus(x), minus(y)),
+        Saw::Difference { x, y, .. } => (x.clone(), y.clone()),
         Saw::Box(inside) => (String::new(), if *inside { "in box" } else { "outside" }.to_owned()),
     };
     let off = row.off_arcmin.map_or_else(String::new, |off| words::number(off, 1));

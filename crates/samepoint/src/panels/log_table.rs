@@ -200,12 +200,11 @@ pub(super) fn bring_into_sight(ui: &Ui, place: Rect) {
 
 fn cells(row: &Row) -> [String; 6] {
     let number = number_cell(row.purpose, row.number);
-    let minus = |text: &str| text.replace('-', "−");
     [
         number,
-        row.ring.as_deref().map_or_else(|| "·".to_owned(), minus),
-        minus(&row.x),
-        minus(&row.y),
+        row.ring.clone().unwrap_or_else(|| "·".to_owned()),
+        row.x.clone(),
+        row.y.clone(),
         row.residual.map_or_else(String::new, |left| words::number(left.off_circle_arcmin, 1)),
         row.residual
             .and_then(|left| left.off_angle_deg)
