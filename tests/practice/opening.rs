@@ -1,7 +1,9 @@
 //! A unit on the bench: its first facts, its rings as found and as read, remedies and all.
 
 use record::practice::{Cell, Grade, PracticeUnit};
-use record::{Approach, Body, Fact, Header, Lock, PerChannel, SessionKind, fold};
+use record::{
+    Approach, Body, Caveat, Fact, Header, Lock, PerChannel, SessionKind, Stamp, conclude, fold,
+};
 
 use crate::hands::Play;
 
@@ -65,4 +67,26 @@ fn rings_stand_where_they_were_read_and_remedies_are_built_in() {
         play.remedy(remedy.clone()).unwrap();
         assert_eq!(unit.built(&play.session()), unit.as_made().after(&remedy));
     }
+}
+
+/// An invented bench is not checked anew on the day a session is gone on with; a real one is.
+#[test]
+fn gone_on_with_another_day_its_bench_still_reads_right() {
+    let unit = PracticeUnit::invented(Grade::First, 1).unwrap();
+    let mut play = Play::begun(&unit).unwrap();
+    let opening = play.facts.len();
+    play.confirm(PerChannel { left: 41.0, right: 300.0 }, Lock::After, 3).unwrap();
+    for fact in &mut play.facts[opening..] {
+        let day_later = fact.time.unix_milliseconds() + 24 * 3600 * 1000;
+        fact.time = Stamp::from_unix_milliseconds(day_later).unwrap();
+    }
+    let not_checked = |facts: &[Fact]| {
+        let caveats = conclude(&fold(facts)).unwrap().caveats;
+        caveats.iter().any(|caveat| matches!(caveat, Caveat::NotChecked { .. }))
+    };
+    assert!(!not_checked(&play.facts));
+    if let Body::Header(header) = &mut play.facts[0].body {
+        header.kind = SessionKind::Real;
+    }
+    assert!(not_checked(&play.facts), "a real bench was not checked that day");
 }

@@ -10,11 +10,10 @@ use super::counted::Counted;
 use super::looking::{far_point, looking_tests};
 use super::measured::mean;
 use super::{Conclusion, Position};
-use crate::fact::{LookingResult, LookingTest};
+use crate::fact::{LookingResult, LookingTest, SessionKind};
 use crate::fold::{Entry, Round, Session, Value};
 use crate::housing::Adjustment;
 use crate::number::Typed;
-use crate::station::Station;
 
 /// Stated and seen scatter disagree below this probability (DESIGN 3).
 const DISAGREE: f64 = 0.01;
@@ -180,7 +179,7 @@ pub(super) fn caveats(
     let mut found = Vec::new();
     looked(session, round, &mut found);
     let entries: Vec<&Entry> = read.iter().flat_map(Counted::entries).collect();
-    of_station(session.station(), &entries, &mut found);
+    of_station(session, &entries, &mut found);
     if !entries.iter().any(|entry| entry.reading.reseated) {
         found.push(Caveat::SeatingNotIncluded);
     }
@@ -214,8 +213,8 @@ pub(super) fn caveats(
     found
 }
 
-fn of_station(station: Option<&Station>, entries: &[&Entry], found: &mut Vec<Caveat>) {
-    let Some(station) = station else {
+fn of_station(session: &Session, entries: &[&Entry], found: &mut Vec<Caveat>) {
+    let Some(station) = session.station() else {
         found.push(Caveat::NoStation);
         return;
     };
@@ -230,7 +229,10 @@ fn of_station(station: Option<&Station>, entries: &[&Entry], found: &mut Vec<Cav
             }
         }
     }
+    let kind = session.header.as_ref().map(|header| &header.kind);
     match &station.checked {
+        // An invented unit's bench reads right by definition, on whichever day it is gone on with.
+        _ if matches!(kind, Some(SessionKind::Practice(_))) => {}
         Some(check) if !check.passed => {
             found.push(Caveat::CheckFailed { day: check.time.date() });
         }
@@ -256,7 +258,7 @@ fn dioptre<'a>(
         }
     }
     if let Some(dioptre) = off {
-        let stood_at = dioptre.text().to_owned();
+        let stood_at = dioptre.shown();
         found.push(Caveat::DioptreNotZero { channel, stood_at });
     } else if unnoted {
         found.push(Caveat::DioptreNotNoted { channel });
