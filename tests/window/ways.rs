@@ -148,3 +148,47 @@ fn a_half_typed_set_up_waits() {
     bench.keys(Modifiers::COMMAND, Key::N);
     assert_eq!(unit(&bench), "");
 }
+
+/// What is typed on any sheet waits, whatever the hand turns to, and comes back when its sheet is
+/// asked for again; the next round ends what was about the last one.
+#[test]
+fn what_is_half_typed_waits() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    let reason = |bench: &Bench| match bench.app().front() {
+        Front::Withdraw(sheet) => sheet.reason.clone(),
+        other => panic!("{other:?}"),
+    };
+    let distance = |bench: &Bench| match bench.app().front() {
+        Front::Looking(sheet) => sheet.distance.clone(),
+        other => panic!("{other:?}"),
+    };
+    bench.key(Key::F11);
+    bench.type_text("450");
+    bench.keys(Modifiers::COMMAND, Key::Num4);
+    assert_eq!(*bench.app().front(), Front::Clear);
+    bench.key(Key::F8);
+    bench.type_text("lamp mov");
+    bench.keys(Modifiers::ALT, Key::H);
+    bench.keys(Modifiers::ALT, Key::B);
+    assert_eq!(*bench.app().front(), Front::Clear);
+    bench.key(Key::F8);
+    assert_eq!(reason(&bench), "lamp mov");
+    // In front of it, the keys: it waits behind them.
+    bench.key(Key::F1);
+    bench.key(Key::Escape);
+    assert_eq!(reason(&bench), "lamp mov");
+    bench.enter("ed");
+    assert!(bench.says("Withdrawn: "));
+    bench.key(Key::F11);
+    assert_eq!(distance(&bench), "450");
+
+    // Left again for a new round: what was looked at was the round before.
+    bench.keys(Modifiers::COMMAND, Key::Num4);
+    bench.key(Key::F9);
+    bench.key(Key::Enter);
+    assert!(bench.says("Next round"));
+    bench.key(Key::F11);
+    assert_eq!(distance(&bench), "");
+}

@@ -63,6 +63,9 @@ impl Front {
     pub const fn holds_work(&self) -> bool {
         match self {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
+            Self::Withdraw(sheet) => !sheet.reason.is_empty(),
+            Self::Choose(sheet) => !sheet.reason.is_empty(),
+            Self::Round(sheet) => !sheet.note.is_empty(),
             // Once signed it only shows what to keep.
             Self::Sign(sheet) => !sheet.signed,
             Self::Check(sheet) => sheet.holds_work(),
@@ -83,11 +86,34 @@ impl Front {
         matches!(self, Self::Looking(_) | Self::Sign(_))
     }
 
+    /// Whether what is typed in it is about the round on the bench, so that the next round ends it.
+    #[must_use]
+    pub const fn is_of_round(&self) -> bool {
+        matches!(
+            self,
+            Self::Looking(_) | Self::Sign(_) | Self::Withdraw(_) | Self::Choose(_) | Self::Round(_)
+        )
+    }
+
+    /// Whether what is typed in it outlives the open session: it is about another, or about none.
+    #[must_use]
+    pub const fn outlives_session(&self) -> bool {
+        match self {
+            Self::SetUp(sheet) => sheet.begins,
+            Self::Check(_) => true,
+            _ => false,
+        }
+    }
+
     /// Whether another is the same sheet, whatever is typed in it.
     #[must_use]
     pub fn is_same_sheet(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::SetUp(a), Self::SetUp(b)) => a.begins == b.begins,
+            (Self::Sign(a), Self::Sign(b)) => a.signed == b.signed,
+            (Self::Withdraw(a), Self::Withdraw(b)) => a.seq == b.seq,
+            (Self::Choose(a), Self::Choose(b)) => a.words == b.words,
+            (Self::Check(a), Self::Check(b)) => a.station == b.station,
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }
     }

@@ -76,7 +76,6 @@ use places::{Place, Places};
 use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
-use set_up::SetUpSheet;
 use views::View;
 
 /// Something a hand asked for.
@@ -179,8 +178,8 @@ pub struct App {
     front: Front,
     /// Sheets with something typed in them that wait behind the one in front.
     behind: Vec<Front>,
-    /// A set-up sheet half filled in that was left for another step.
-    half_set_up: Option<Box<SetUpSheet>>,
+    /// Sheets with something typed in them that were left for another step or place.
+    laid_by: Vec<Front>,
     /// What is in sight in a small window.
     tab: Tab,
     view: FieldView,
@@ -235,7 +234,7 @@ impl App {
             remedying: Remedying::default(),
             front: Front::Clear,
             behind: Vec::new(),
-            half_set_up: None,
+            laid_by: Vec::new(),
             tab: Tab::default(),
             view: FieldView::default(),
             middle: View::default(),

@@ -11,6 +11,7 @@ use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Stamp, Station, W
 
 use super::App;
 use super::entry::Entry;
+use super::front::Front;
 use super::offers::Offers;
 use super::places::Place;
 use super::places::shop::Surveying;
@@ -320,8 +321,7 @@ impl App {
         self.view = crate::plot::FieldView::default();
         self.clear_front();
         self.follow_unit();
-        // It was about another session.
-        self.half_set_up = None;
+        self.laid_by.retain(Front::outlives_session);
         self.notice = None;
         for notice in notices {
             self.warnings.push(notice);

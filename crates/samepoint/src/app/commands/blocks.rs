@@ -10,6 +10,10 @@ use crate::app::front::{Front, ImportSheet, PasteSheet};
 impl App {
     /// Shows the sheet for rows, with those that were pasted already.
     pub(in crate::app) fn show_paste_sheet(&mut self, text: String) {
+        if !text.is_empty() {
+            // New rows are meant, not those that were left.
+            self.laid_by.retain(|held| !matches!(held, Front::Paste(_)));
+        }
         self.bring(Front::Paste(PasteSheet { text, ..PasteSheet::default() }));
         self.preview_paste();
     }

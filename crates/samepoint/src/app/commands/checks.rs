@@ -54,7 +54,8 @@ impl App {
         if matches!(&self.front, Front::Check(sheet) if sheet.station == name) {
             return;
         }
-        let waits = |front: &Front| matches!(front, Front::Check(sheet) if sheet.station == name);
+        self.lay_checks_by(name);
+        let waits = |front: &Front| matches!(front, Front::Check(_));
         if let Some(place) = self.behind.iter().position(waits) {
             let sheet = self.behind.remove(place);
             self.bring(sheet);
@@ -68,11 +69,18 @@ impl App {
         }
         if let Some(open) = &self.checks {
             let sheet = CheckSheet::of(open, &self.preferences.hand);
-            if matches!(self.front, Front::Check(_)) {
-                // Another station's sheet takes its place.
-                self.front = Front::Clear;
-            }
             self.bring(Front::Check(Box::new(sheet)));
+        }
+    }
+
+    /// Lays by what is typed of another station's check: one check file is open at a time.
+    fn lay_checks_by(&mut self, name: &str) {
+        let others =
+            |front: &mut Front| matches!(front, Front::Check(sheet) if sheet.station != name);
+        self.laid_by.extend(self.behind.extract_if(.., others).filter(Front::holds_work));
+        if others(&mut self.front) {
+            let left = std::mem::take(&mut self.front);
+            self.laid_by.extend(left.holds_work().then_some(left));
         }
     }
 

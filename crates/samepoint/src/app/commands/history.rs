@@ -79,7 +79,7 @@ impl App {
         let Some(Pointed { words, channel, rings, purpose, .. }) = self.pointed_at() else {
             return;
         };
-        self.clear_front();
+        self.lay_by();
         self.entry.turn_to(channel.unwrap_or(self.entry.channel));
         if purpose == Purpose::Log {
             self.entry.turn_to_purpose(Purpose::Log);
@@ -116,7 +116,7 @@ impl App {
     pub(super) fn take_next_place(&mut self) {
         let next = self.session.as_ref().and_then(|session| session.advice().next);
         let Some(next) = next else { return };
-        self.clear_front();
+        self.lay_by();
         self.entry.turn_to_purpose(Purpose::Log);
         self.entry.turn_to(next.channel);
         self.entry.ring[next.channel] = next

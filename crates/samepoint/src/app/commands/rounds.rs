@@ -29,6 +29,7 @@ impl App {
 
     /// Makes the entry row ready for a round's first reading.
     pub(in crate::app) fn begin_round(&mut self) {
+        self.laid_by.retain(|held| !held.is_of_round());
         self.view.fit();
         self.entry.turn_to_purpose(Purpose::Log);
         for channel in Channel::BOTH {

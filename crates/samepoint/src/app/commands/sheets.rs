@@ -13,11 +13,14 @@ use crate::app::session::OpenSession;
 use crate::app::set_up::{Choice, SetUpSheet};
 
 impl App {
-    /// Brings a sheet to the front. One with something typed in it waits behind it.
+    /// Brings a sheet to the front, as it was left if it was laid by half filled in. One with
+    /// something typed in it waits behind it.
     pub(in crate::app) fn bring(&mut self, front: Front) {
         if front.holds_work() && front.is_same_sheet(&self.front) {
             return;
         }
+        let left = self.laid_by.iter().position(|held| held.is_same_sheet(&front));
+        let front = left.map_or(front, |place| self.laid_by.remove(place));
         self.behind.retain(|held| !held.is_same_sheet(&front));
         let before = std::mem::replace(&mut self.front, front);
         if before.holds_work() {
@@ -59,28 +62,22 @@ impl App {
         }
     }
 
-    /// Puts every sheet away.
+    /// Puts the sheet in front away, its work done, and turns from those behind it to the bench.
     pub(in crate::app) fn clear_front(&mut self) {
         self.front = Front::Clear;
-        self.behind.clear();
-        self.entry.focus = Some(Field::X);
+        self.lay_by();
     }
 
-    /// Turns from the sheets to another step. A set-up sheet is long: half filled in it waits until
-    /// set-up is asked for again.
+    /// Turns from the sheets to another step or place. What is half filled in waits until its
+    /// sheet is asked for again.
     pub(in crate::app) fn lay_by(&mut self) {
-        let sheets = std::iter::once(std::mem::take(&mut self.front)).chain(self.behind.drain(..));
-        let half = sheets.into_iter().find_map(|front| match front {
-            Front::SetUp(sheet) => Some(sheet),
-            _ => None,
-        });
-        self.half_set_up = half.or(self.half_set_up.take());
-        self.clear_front();
-    }
-
-    /// The set-up sheet that was left half filled in, if it was of this kind.
-    fn half_set_up(&mut self, begins: bool) -> Option<Box<SetUpSheet>> {
-        self.half_set_up.take_if(|sheet| sheet.begins == begins)
+        let sheets: Vec<Front> = std::iter::once(std::mem::take(&mut self.front))
+            .chain(self.behind.drain(..).rev())
+            .filter(Front::holds_work)
+            .collect();
+        self.laid_by.retain(|held| !sheets.iter().any(|left| left.is_same_sheet(held)));
+        self.laid_by.extend(sheets);
+        self.entry.focus = Some(Field::X);
     }
 
     pub(super) fn meet(&mut self) {
@@ -95,22 +92,17 @@ impl App {
 
     pub(in crate::app) fn show_new_sheet(&mut self) {
         self.refresh_checks();
-        let sheet = self.half_set_up(true).unwrap_or_else(|| {
-            Box::new(SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand))
-        });
-        self.bring(Front::SetUp(sheet));
+        let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand);
+        self.bring(Front::SetUp(Box::new(sheet)));
     }
 
     pub(super) fn show_set_up_sheet(&mut self) {
         self.refresh_checks();
-        let half = self.half_set_up(false);
         match &self.session {
             None => self.show_new_sheet(),
             Some(session) => {
-                let sheet = half.unwrap_or_else(|| {
-                    Box::new(SetUpSheet::of_session(session.state(), &self.preferences.hand))
-                });
-                self.bring(Front::SetUp(sheet));
+                let sheet = SetUpSheet::of_session(session.state(), &self.preferences.hand);
+                self.bring(Front::SetUp(Box::new(sheet)));
             }
         }
     }
