@@ -18,6 +18,8 @@ pub struct Callout {
     pub text: String,
     /// What can be done.
     pub commands: Vec<UiCommand>,
+    /// Whether it is about the station, and so has nothing to do with this unit's readings.
+    pub is_of_station: bool,
 }
 
 /// A closure error that scatter alone makes less often than this is looked at.
@@ -30,6 +32,7 @@ pub fn callouts(session: &OpenSession, now: Stamp) -> Vec<Callout> {
         tone: Tone::Look,
         text: stands_out.text.clone(),
         commands: vec![UiCommand::ReadAgain, UiCommand::LeaveOut],
+        is_of_station: false,
     });
     // One after the other: what is read again or withdrawn may well be why another stands out.
     let mut callouts: Vec<Callout> = stand_out.take(1).collect();
@@ -54,6 +57,7 @@ fn against(picture: &Picture, channel: Channel) -> Option<Callout> {
              Until one of them is said, no shim is worked out."
         ),
         commands: vec![UiCommand::SetUp],
+        is_of_station: false,
     })
 }
 
@@ -67,6 +71,7 @@ fn station(session: &OpenSession, now: Stamp) -> Option<Callout> {
         tone: Tone::Look,
         text: format!("{} Every verdict will say so until it is resolved.", troubles.join(" ")),
         commands: check.into_iter().chain([UiCommand::SetUp]).collect(),
+        is_of_station: true,
     })
 }
 

@@ -43,6 +43,9 @@ const LONGEST_PASTE: usize = 50 * paste::ROW_LIMIT;
 /// Width of the log, points.
 const SIDE: f32 = 334.0;
 
+/// The checklist, the last readings and a callout about the station need this height, points.
+const CHECKLIST_AND_CALLOUTS: f32 = 650.0;
+
 impl App {
     /// One frame. What the entry row asks is done before the plot is drawn, so a reading and what
     /// it means appear together.
@@ -215,7 +218,11 @@ impl App {
             ui.label(RichText::new("No session is open.").color(palette.quiet));
             return;
         };
-        let callouts = callouts(session, self.services.clock.now());
+        let mut callouts = callouts(session, self.services.clock.now());
+        if confirming && ui.available_height() < CHECKLIST_AND_CALLOUTS {
+            // The top bar says it too, and the verdict beside.
+            callouts.retain(|callout| !callout.is_of_station);
+        }
         if !callouts.is_empty() {
             let height = ui.available_height() * if confirming { 0.25 } else { 0.45 };
             Panel::bottom("callouts")

@@ -44,8 +44,8 @@ impl EntryContext {
     }
 }
 
-/// Room for a refusal is kept free, so that nothing below moves when one comes.
-const HINT_HEIGHT: f32 = 60.0;
+/// Room for a refusal of three lines is kept free, so that nothing below moves when one comes.
+const HINT_HEIGHT: f32 = 70.0;
 
 /// Shows the row at the head of the log, where there is room for it.
 pub fn entry_row_ui(
