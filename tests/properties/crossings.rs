@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use solver::meet::{RELATION_TOLERANCE, meet};
-use solver::{Direction, OffsetCircle, Relation};
+use solver::{Channel, Direction, Error, OffsetCircle, Relation};
 
 /// How deep two circles reach into each other: 0 just touching from outside, 1 from inside; dense
 /// at both ends.
@@ -108,4 +108,69 @@ fn equally_near_is_within_the_tolerance_of_the_larger_radius() {
     // 2δ is a third of 3e-8′, and three times it.
     assert!(first_y_arcmin(5e-9) > 0.0);
     assert!(first_y_arcmin(4.5e-8) < 0.0);
+}
+
+/// A circle that is none is refused, and told whose it is; so are two that lie too far apart for
+/// numbers. Circles of any size that numbers hold are not: they cross as small ones do.
+#[test]
+fn what_is_no_circle_is_told_by_its_channel() {
+    let circle = |x, radius| OffsetCircle::unphased(Direction::new(x, 0.0), radius);
+    let good = circle(0.0, 30.0);
+    for bad in [
+        circle(f64::NAN, 30.0),
+        circle(f64::INFINITY, 30.0),
+        circle(0.0, f64::NAN),
+        circle(0.0, f64::INFINITY),
+        circle(0.0, -1.0),
+    ] {
+        for (channel, left, right) in [(Channel::Left, &bad, &good), (Channel::Right, &good, &bad)]
+        {
+            let refused = meet(left, right, RELATION_TOLERANCE);
+            assert_eq!(refused, Err(Error::CircleNotFinite { channel }), "{bad:?}");
+        }
+    }
+    for (left, right) in [
+        (circle(0.0, 1.5e308), circle(1.0, 1.5e308)),
+        (circle(1.5e308, 1.0), circle(-1.5e308, 1.0)),
+    ] {
+        assert!(meet(&left, &right, RELATION_TOLERANCE).is_err());
+    }
+    for size in [1e-100, 1e-10, 1e10, 1e100, 1e200] {
+        let (left, right) = (circle(0.0, size), circle(size, size));
+        let met = meet(&left, &right, RELATION_TOLERANCE).unwrap();
+        assert_eq!((met.relation, met.crossings().count()), (Relation::Crossing, 2), "{size:e}");
+        // Equilateral: half the base along, half the root of three up and down; four roundings.
+        let up = met.crossings().next().unwrap().point;
+        assert!((up.x_arcmin / size - 0.5).abs() < 4e-16, "{size:e}");
+        assert!((up.y_arcmin / size - 0.75_f64.sqrt()).abs() < 4e-16, "{size:e}");
+    }
+}
+
+/// The words of files, paper and screen.
+#[test]
+fn every_relation_has_its_word() {
+    for (relation, word) in [
+        (Relation::Crossing, "crossing"),
+        (Relation::Tangent, "tangent"),
+        (Relation::Separate, "separate"),
+        (Relation::Contained, "contained"),
+        (Relation::Concentric, "concentric"),
+        (Relation::Coincident, "coincident"),
+    ] {
+        assert_eq!(relation.word(), word);
+    }
+}
+
+/// One and the same circle meets itself everywhere: what is recommended is its point nearest
+/// boresight, 10′ of the 50′ of (30, 40) nearer, and straight up from about boresight itself.
+#[test]
+fn coincident_circles_meet_nearest_boresight() {
+    for (centre, nearest) in [((30.0, 40.0), (24.0, 32.0)), ((0.0, 0.0), (0.0, 10.0))] {
+        let circle = OffsetCircle::unphased(Direction::new(centre.0, centre.1), 10.0);
+        let met = meet(&circle, &circle, RELATION_TOLERANCE).unwrap();
+        assert_eq!(met.relation, Relation::Coincident);
+        let point = met.nearest().unwrap().point;
+        // Rounding: coordinates up to 40′, 4e-15′ a step.
+        assert!(point.distance_arcmin(Direction::new(nearest.0, nearest.1)) < 2e-14, "{point:?}");
+    }
 }

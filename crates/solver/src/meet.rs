@@ -142,7 +142,7 @@ impl Meeting {
 /// overlap that the tolerance forgave.
 ///
 /// # Source
-/// Half chord from the triangle of the centres and a crossing, its area by W. Kahan, *Miscalculating
+/// Half chord from the triangle of the centres and a crossing, its height by W. Kahan, *Miscalculating
 /// Area and Angles of a Needle-like Triangle* (2014), section 2.
 ///
 /// ```
@@ -201,7 +201,7 @@ pub fn meet(left: &OffsetCircle, right: &OffsetCircle, tolerance: f64) -> Result
         Relation::Tangent
     } else {
         let along = ((r - big_r) * ((r + big_r) / d) + d) / 2.0;
-        let half_chord = 2.0 * triangle_area(big_r, r, d) / d;
+        let half_chord = height_over(d, big_r, r);
         let length = along.hypot(half_chord);
         let forward = between * (1.0 / d);
         let sideways = Direction::new(-forward.y_arcmin, forward.x_arcmin);
@@ -253,11 +253,15 @@ fn nearest_offset_to_boresight(circle: &OffsetCircle, forgiven: f64) -> Directio
     }
 }
 
-/// Area of a triangle from its sides, exact to rounding however thin it is (Kahan).
-fn triangle_area(a: f64, b: f64, c: f64) -> f64 {
-    let mut sides = [a, b, c];
+/// Height over one side of a triangle, from all three, exact to rounding however thin, large or small
+/// it is (Kahan).
+fn height_over(base: f64, b: f64, c: f64) -> f64 {
+    let mut sides = [base, b, c];
     sides.sort_by(|p, q| q.total_cmp(p));
-    let [a, b, c] = sides;
-    let product = (a + (b + c)) * (c - (a - b)) * (c + (a - b)) * (a + (b - c));
-    product.max(0.0).sqrt() / 4.0
+    let [long, middle, short] = sides;
+    // A root each: the product of all four would overflow from sides of 1e77 on.
+    let long_factors = (long + (middle + short)).sqrt() * (long + (middle - short)).sqrt();
+    let part = long - middle;
+    let short_factors = (short - part).max(0.0).sqrt() * (short + part).sqrt();
+    long_factors / base * short_factors / 2.0
 }
