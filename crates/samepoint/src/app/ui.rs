@@ -2,8 +2,7 @@
 //! where there is room, else one at a time below the entry row.
 
 use egui::{
-    Align, Button, CentralPanel, Event, Frame, Layout, Margin, Panel, Rect, RichText, ScrollArea,
-    Ui, vec2,
+    Align, Button, CentralPanel, Event, Frame, Layout, Margin, Panel, Rect, RichText, Ui, vec2,
 };
 use record::fact::Purpose;
 use record::station::Shows;
@@ -235,10 +234,7 @@ impl App {
             let channel = self.entry.channel;
             // The last readings stay in sight below it.
             let height = (ui.available_height() - 120.0).max(120.0);
-            let list = ScrollArea::vertical().id_salt("checklist").max_height(height);
-            list.auto_shrink([false, true]).show(ui, |ui| {
-                checklist_ui(ui, palette, &mut self.confirming, channel, actions);
-            });
+            checklist_ui(ui, palette, &mut self.confirming, channel, height, actions);
             ui.add_space(8.0);
         }
         // In a small window the list has all the room there is.

@@ -1,6 +1,8 @@
 //! What a confirm reading is taken under, and what is still to be seen to.
 
-use egui::{Button, Color32, Frame, Id, RichText, Stroke, Ui, WidgetInfo, accesskit::Role, vec2};
+use egui::{
+    Button, Color32, Frame, Id, RichText, ScrollArea, Stroke, Ui, WidgetInfo, accesskit::Role, vec2,
+};
 use record::fact::{Lock, SwingStop};
 use solver::Channel;
 
@@ -8,22 +10,36 @@ use crate::app::Action;
 use crate::app::confirming::{CheckLine, Confirming};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{NumberField, number_field_ui, switch_ui};
+use crate::widgets::{Changed, NumberField, changed, number_field_ui, switch_ui};
 
-/// Shows both, below the entry row.
+/// With less height than this, points, the conditions scroll with the list.
+const CONDITIONS_AND_THREE_LINES: f32 = 220.0;
+
+/// Shows both, below the entry row, in the height given, points.
 pub fn checklist_ui(
     ui: &mut Ui,
     palette: &Palette,
     confirming: &mut Confirming,
     channel: Channel,
+    height: f32,
     actions: &mut Vec<Action>,
 ) {
-    conditions_ui(ui, palette, confirming, channel, actions);
-    ui.add_space(2.0);
-    ui.spacing_mut().item_spacing.y = 2.0;
-    for line in &confirming.lines {
-        line_ui(ui, palette, line, line.check == confirming.check, actions);
+    let bottom = ui.cursor().top() + height;
+    let stays = height >= CONDITIONS_AND_THREE_LINES;
+    if stays {
+        conditions_ui(ui, palette, confirming, channel, actions);
     }
+    let list = ScrollArea::vertical().id_salt("checklist").max_height(bottom - ui.cursor().top());
+    list.auto_shrink([false, true]).show(ui, |ui| {
+        if !stays {
+            conditions_ui(ui, palette, confirming, channel, actions);
+            ui.add_space(2.0);
+        }
+        ui.spacing_mut().item_spacing.y = 2.0;
+        for line in &confirming.lines {
+            line_ui(ui, palette, line, line.check == confirming.check, actions);
+        }
+    });
 }
 
 /// Lock, seating, place and dioptre of the next reading.
@@ -130,6 +146,12 @@ fn line_ui(
     };
     let telling = format!("Check {}: {state} {progress}", line.check.name());
     shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, telling.trim()));
+    if here {
+        // What is asked for comes into sight when it changes, and stays where a hand scrolls it to.
+        if changed(ui, "check asked for", line.check) != Changed::No {
+            shown.scroll_to_me(None);
+        }
+    }
     if shown.clicked() {
         actions.push(Action::Ask(line.check));
     }

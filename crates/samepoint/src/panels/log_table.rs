@@ -1,8 +1,8 @@
 //! The round's readings, each channel its own table, with what each leaves over.
 
 use egui::{
-    Align, Align2, FontId, Id, Key, Layout, Rect, RichText, ScrollArea, Sense, Stroke, StrokeKind,
-    Ui, WidgetInfo, accesskit::Role, pos2, vec2,
+    Align, Align2, FontId, Key, Layout, Rect, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui,
+    WidgetInfo, accesskit::Role, pos2, vec2,
 };
 use paper::words;
 use record::ReadingUnit;
@@ -12,7 +12,7 @@ use solver::{Channel, PerChannel};
 use crate::app::Action;
 use crate::app::picture::{Remark, Row};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, channel_label};
+use crate::widgets::{Changed, Tone, changed, channel_label};
 
 /// Height of a row: a gloved finger's, the two of a pair sharing no edge.
 const ROW_HEIGHT: f32 = TARGET;
@@ -51,13 +51,7 @@ pub fn log_table_ui(
 
 /// The reading to scroll to, when it is another one than in the last frame.
 pub(super) fn followed(ui: &Ui, wanted: Option<Seq>) -> Option<Seq> {
-    let id = Id::unique("log table follows");
-    let before = ui.data_mut(|data| data.get_temp::<Option<Seq>>(id).flatten());
-    if before == wanted {
-        return None;
-    }
-    ui.data_mut(|data| data.insert_temp(id, wanted));
-    wanted
+    (changed(ui, "reading in the log", wanted) != Changed::No).then_some(wanted).flatten()
 }
 
 fn table_ui(

@@ -8,7 +8,7 @@ use crate::app::Action;
 use crate::app::remedying::lines::{ComparedLine, RemedyLine, RemedyLines};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Changed, Tone, changed, message_ui};
 
 /// A caution belongs beside every list.
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
@@ -95,9 +95,7 @@ fn line_ui(
             actions.push(Action::Do(command));
         }
         // Walked to by key, it comes into sight.
-        let id = egui::Id::unique("remedy in sight");
-        if ui.data(|data| data.get_temp::<usize>(id)) != Some(index) {
-            ui.data_mut(|data| data.insert_temp(id, index));
+        if changed(ui, "remedy in sight", index) != Changed::No {
             shown.union(take).scroll_to_me(None);
         }
     }

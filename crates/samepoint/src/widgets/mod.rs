@@ -1,5 +1,6 @@
 //! Small things that several panels draw.
 
+mod changed;
 mod channel_name;
 mod message;
 mod number_field;
@@ -11,6 +12,7 @@ mod use_bar;
 mod verdict;
 mod withdrawable;
 
+pub use changed::{Changed, changed};
 pub use channel_name::{channel_colour_text, channel_label};
 pub use message::{Tone, message_ui};
 pub use number_field::{NumberField, number_field_ui};

@@ -7,6 +7,7 @@ use record::TimelineEntry;
 use crate::app::Action;
 use crate::app::places::review::{ReviewAction, Reviewed};
 use crate::theme::{Palette, TARGET};
+use crate::widgets::{Changed, changed};
 
 pub(super) fn timeline_ui(
     ui: &mut Ui,
@@ -32,15 +33,8 @@ pub(super) fn timeline_ui(
 
 /// The fact to scroll to, when it is another one than in the last frame.
 fn followed(ui: &Ui, open: &Reviewed) -> Option<u64> {
-    let id = egui::Id::unique("timeline follows");
     let wanted = (open.path.clone(), open.at());
-    let before = ui.data_mut(|data| data.get_temp::<(std::path::PathBuf, u64)>(id));
-    if before.as_ref() == Some(&wanted) {
-        return None;
-    }
-    let at = wanted.1;
-    ui.data_mut(|data| data.insert_temp(id, wanted));
-    Some(at)
+    (changed(ui, "fact in the timeline", wanted) != Changed::No).then(|| open.at())
 }
 
 fn line_ui(

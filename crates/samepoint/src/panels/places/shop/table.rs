@@ -13,6 +13,7 @@ use super::filters::words_id;
 use crate::app::Action;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
+use crate::widgets::{Changed, changed};
 
 /// A column of the table.
 struct Column {
@@ -137,14 +138,9 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
 
 /// Where to scroll so that the row at hand is in sight, when it moved.
 fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
-    let id = Id::unique("shop row");
-    let before = ui.data_mut(|data| data.get_temp::<usize>(id));
-    if before == Some(shop.at) {
-        return None;
-    }
-    ui.data_mut(|data| data.insert_temp(id, shop.at));
+    let moved = changed(ui, "shop row", shop.at) == Changed::Yes;
     let room = ui.available_height();
-    Some((shop.at as f32 * TARGET - room / 2.0).max(0.0)).filter(|_| before.is_some())
+    moved.then(|| (shop.at as f32 * TARGET - room / 2.0).max(0.0))
 }
 
 fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
