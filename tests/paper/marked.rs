@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use record::fact::{Exercise, Returned};
+use record::fact::{Countersigned, Exercise, Returned};
 use record::{Body, Fact, SessionKind};
 
 use crate::session::{DEMO, WHOLE, account, changed, kept, report, root};
@@ -55,6 +55,30 @@ fn a_returned_session_is_marked() {
     });
     on_every_page(&account, "RETURNED");
     report(&account).says("read the right channel again");
+}
+
+/// A countersignature holds for the last line it saw; a file without that line was written anew.
+#[test]
+fn a_file_written_anew_since_countersigning_is_marked() {
+    let countersigned = |last_hash: &str| {
+        changed(WHOLE, |facts| {
+            let signed = facts.iter().find(|fact| matches!(fact.body, Body::Signed(_))).unwrap();
+            let (time, seq) = (signed.time, signed.seq);
+            let answer = Countersigned {
+                signature: seq,
+                last_hash: last_hash.to_owned(),
+                comment: String::new(),
+            };
+            facts.truncate(seq as usize);
+            let body = Body::Countersigned(answer);
+            facts.push(Fact { seq: seq + 1, time, hand: "RB".into(), body });
+        })
+    };
+    let mark = "WRITTEN ANEW SINCE COUNTERSIGNING";
+    on_every_page(&countersigned(&"0".repeat(64)), mark);
+    // Where no line is named, none can be missing.
+    let text = report(&countersigned("")).text();
+    assert!(!text.contains(&crate::reading::squeezed(mark)));
 }
 
 /// One bit flipped in the middle of the file.

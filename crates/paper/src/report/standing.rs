@@ -1,5 +1,6 @@
 //! How far a session can be relied on: the words that mark every page.
 
+use record::review::COUNTERSIGNED_LINE_GONE;
 use record::{Account, AnswerKind, Chain, Follows, SessionKind, Signature, Verdict};
 
 use super::figures::moment;
@@ -24,6 +25,9 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
             }
             if signature.outdated {
                 marks.push("FACTS ADDED SINCE SIGNING");
+            }
+            if account.countersigned_line_found == Some(false) {
+                marks.push("WRITTEN ANEW SINCE COUNTERSIGNING");
             }
         }
     }
@@ -97,6 +101,9 @@ fn signing(account: &Account) -> Vec<String> {
         };
         let comment = if comment.is_empty() { ".".to_owned() } else { format!(": {comment}") };
         said.push(format!("{word} by {} on {}{comment}", answer.hand, moment(answer.time)));
+    }
+    if account.countersigned_line_found == Some(false) {
+        said.push(COUNTERSIGNED_LINE_GONE.to_owned());
     }
     said
 }

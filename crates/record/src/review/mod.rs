@@ -18,6 +18,8 @@ use crate::file::{Damage, Disk, End, line_hashes, scan};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
+pub use words::COUNTERSIGNED_LINE_GONE;
+
 pub use compare::{Difference, Follows, RELATIVE_TOLERANCE, follows};
 
 /// What a review found.

@@ -256,13 +256,13 @@ fn signed(account: &Account, out: &mut String) {
         line!(out, "{word} by {} on {}{said}", answer.hand, answer.time);
     }
     if account.countersigned_line_found == Some(false) {
-        line!(
-            out,
-            "The countersignature names a last line that is not in this file: the file was written anew \
-             since it was given."
-        );
+        line!(out, "{COUNTERSIGNED_LINE_GONE}");
     }
 }
+
+/// Said where a countersignature names a last line that the file does not have.
+pub const COUNTERSIGNED_LINE_GONE: &str = "The countersignature names a last line that is not in this \
+    file: the file was written anew since it was given.";
 
 pub(super) fn follows(follows: &Follows) -> String {
     match follows {
