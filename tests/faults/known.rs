@@ -65,7 +65,7 @@ fn a_shim_that_was_measured_is_known() {
     assert!(matches!(known.effect, Some(ShimEffect::Measured { .. })), "{known:?}");
 }
 
-/// DESIGN of the split: t_R − t_L of the tubes as they first sat is
+/// The split: t_R − t_L of the tubes as they first sat is
 /// ((c_L2 − c_L1) + (c_R1 − c_R2))/2, and no tube's own offset is told.
 #[test]
 fn traded_tubes_are_told_apart_and_no_more() {

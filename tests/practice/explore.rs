@@ -227,7 +227,7 @@ fn numbers_a_hand_may_type_never_break_an_answer() {
     }
 }
 
-/// DESIGN 7 by hand: the tube turns the image about its own axis, and the eye sees
+/// By hand: the tube turns the image about its own axis, and the eye sees
 /// tan θ′ = (c_in + c_out + q − c_o − c_e)/f_e.
 #[test]
 fn a_section_bends_the_ray_as_the_formula_says() {

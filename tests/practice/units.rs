@@ -9,7 +9,7 @@ use solver::simulate::InventedChannel;
 
 use crate::hands::{Hand, Play, play};
 
-/// Arcminutes in a radian, as DESIGN prints it.
+/// Arcminutes in a radian.
 const ARCMIN_PER_RAD: f64 = 3_437.746_770_784_939;
 
 fn unit(grade: Grade, number: u64) -> PracticeUnit {

@@ -61,7 +61,7 @@ proptest! {
     ) {
         let met = meet(&left, &right, RELATION_TOLERANCE).unwrap();
         for crossing in met.crossings() {
-            for (channel, circle) in [(solver::Channel::Left, &left), (solver::Channel::Right, &right)] {
+            for (channel, circle) in [(Channel::Left, &left), (Channel::Right, &right)] {
                 let ring_deg = crossing.ring_deg[channel].unwrap();
                 prop_assert!((0.0..360.0).contains(&ring_deg));
                 let there = circle.at_ring(ring_deg).unwrap();

@@ -1,4 +1,4 @@
-//! What a judgement carries beside its verdict, worked out by hand from the definitions (DESIGN 6):
+//! What a judgement carries beside its verdict, worked out by hand from the definitions:
 //! sums of variances with round numbers in them.
 
 use solver::decision::{
@@ -111,7 +111,7 @@ fn the_lower_bound_is_of_both_chances() {
     assert_eq!(none.inside_at_least(), 0.0);
 }
 
-/// The words of DESIGN 6, which screen, paper and file share.
+/// The words that screen, paper and file share.
 #[test]
 fn rules_and_verdicts_have_their_words() {
     assert_eq!([Rule::Simple, Rule::Guarded].map(Rule::word), ["simple", "guarded"]);

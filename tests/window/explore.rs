@@ -128,7 +128,7 @@ fn a_number_is_typed_or_refused_beside_its_field() {
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("0,05");
     assert_eq!(value(&bench, Channel::Left, Knob::Shim), 0.05);
-    // A full-length shim of 0.05 mm moves the line of sight by 2 × 0.05/27 rad: 12.7′ (DESIGN 7).
+    // A full-length shim of 0.05 mm moves the line of sight by 2 × 0.05/27 rad: 12.7′.
     assert!(bench.says("centres 12.7′ apart"));
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("7");
