@@ -175,7 +175,7 @@ fn a_point_too_near_is_said() {
     for (distance, said) in [
         (Some("200"), None),
         (Some("48.9"), None),
-        (Some("48.8"), Some("the looking test was at 49 m, nearer than the 49 m needed")),
+        (Some("48.8"), Some("the looking test was at 48.8 m, nearer than the 49 m needed")),
         (Some("30"), Some("the looking test was at 30 m, nearer than the 49 m needed")),
         (None, Some("nobody noted how far the point of the looking test was; 49 m are needed")),
     ] {

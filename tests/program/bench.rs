@@ -6,7 +6,7 @@ fn says_that_there_is_no_display() {
     let message = samepoint::<&str>(&[]).refused();
     assert!(message.contains("display"), "{message}");
     assert!(message.contains("samepoint solve"), "{message}");
-    assert!(message.contains("samepoint review"), "{message}");
+    assert!(message.contains("`review`"), "{message}");
 }
 
 #[test]

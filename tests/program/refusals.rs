@@ -51,7 +51,7 @@ fn malformed_files_are_refused_by_line_and_column() {
         ("L,0", "line 2, column 3", "2 columns"),
         ("L,0,1,2,3", "line 2, column 5", "5 columns"),
         ("L,0,1,5,2,5", "line 2, column 5", "decimals with a point"),
-        ("L;0;1;2", "line 2, column 2", "1 columns"),
+        ("L;0;1;2", "line 2, column 2", "1 column where"),
         ("L,0,NaN,2", "line 2, column 3 (x_arcmin)", "finite"),
         ("L,0,1,inf", "line 2, column 4 (y_arcmin)", "finite"),
         ("L,1e400,1,2", "line 2, column 2 (ring_deg)", "finite"),

@@ -55,7 +55,7 @@ fn solves_every_file_in_words() {
         let file = readings(name);
         let words = samepoint(&["solve", &file, WINDOW]).answered(with_window);
         assert!(words.starts_with(&format!("{file}: ")), "{words}");
-        assert!(words.contains("predicts, it does not measure"), "{words}");
+        assert!(words.contains("This is predicted, not measured"), "{words}");
         let verdict = words.lines().find_map(|line| line.strip_prefix("Verdict: "));
         assert_eq!(verdict, (with_window == 0).then_some("inside"), "{words}");
         // A terminal is 80 columns wide; only the name of the file may be longer.
@@ -109,7 +109,7 @@ fn solves_every_file_as_json() {
 }
 
 /// Both crosshairs on X = (x, y), pods rolled by ±ψ: m = 2 sin ψ (y, −x), and the middle stays at
-/// |X| cos ψ (DESIGN of the solver; two rotations written out).
+/// |X| cos ψ (two rotations written out).
 #[test]
 fn tells_the_worst_over_the_swing() {
     let answer = json("good.csv", 0, &[WINDOW, "--swing=-15,15"]);
@@ -136,7 +136,7 @@ fn tells_the_worst_over_the_swing() {
 }
 
 /// A shim of thickness t moves the line of sight by t/f_e for each stack, away from its clock
-/// position (Prentice's rule; DESIGN of the solver).
+/// position (Prentice's rule).
 #[test]
 fn plans_shims_for_a_housing() {
     let housing = root().join("demo-data/housings/Heron B.ron");
@@ -268,7 +268,7 @@ fn points_at_what_was_misread() {
     assert!(words.contains("only graze"), "{words}");
     // A σ five times too small: said so.
     let words = samepoint(&["solve", &readings("good.csv"), "--sigma=0.04"]).answered(0);
-    assert!(words.contains("scatter more than the stated"), "{words}");
+    assert!(words.contains("scatter more than their stated"), "{words}");
 }
 
 fn check_crossings(answer: &Value, name: &str) {
@@ -285,7 +285,7 @@ fn check_crossings(answer: &Value, name: &str) {
             let circle = &answer[side];
             let [cx, cy] = pair(&circle["centre_arcmin"]);
             let radius = number(&circle["radius_arcmin"]);
-            // DESIGN of the solver: on both circles to 1e-12 of the larger radius, here at most 40′.
+            // On both circles to 1e-12 of the larger radius, here at most 40′.
             assert!(((x - cx).hypot(y - cy) - radius).abs() < 4e-11, "{name} {side}");
             let ring = &crossing[format!("{side}_ring_deg")];
             assert_eq!(ring.is_null(), circle["phase_deg"].is_null(), "{name} {side}");

@@ -102,7 +102,7 @@ fn a_whole_job_reads_as_it_happened() {
         "left, as found, ring 200°, typed 3 div, −4 div, which is 6.0′, −8.0′; turned clockwise",
         "left, log, ring 0°, typed 38.2′, 14.3′; turned clockwise",
         "left, confirm, ring not read, typed −14.3′, 21.6′; turned clockwise; lock tight; reseated",
-        "signature 29 agreed to: agreed",
+        "signature 29 countersigned: agreed",
     ] {
         assert!(said.contains(&evidence), "{evidence:?} is missing from\n{}", said.join("\n"));
     }

@@ -195,10 +195,10 @@ fn what_the_plan_does_not_have_is_refused() {
     let refused = |parts: &[&str], hands: &[&str], trials| {
         Plan::drawn(names(parts), names(hands), trials, 1).unwrap_err().to_string()
     };
-    assert!(refused(&["1"], &["A", "B"], 2).contains("the number of parts"));
+    assert!(refused(&["1"], &["A", "B"], 2).contains("the number of units"));
     assert!(refused(&["1", "2"], &["A", "B"], 1).contains("the number of trials"));
     assert!(refused(&["1", "2"], &["A", "A "], 2).contains("“A ” is named twice"));
-    assert!(refused(&["1", " "], &["A", "B"], 2).contains("parts is empty"));
+    assert!(refused(&["1", " "], &["A", "B"], 2).contains("units is empty"));
     let [parts, hands] = [names(&["1", "2"]), names(&["A", "B"])];
     let twice = Plan::recorded(parts, hands, 2, 1, vec![0, 1, 2, 3, 4, 5, 6, 6]).unwrap_err();
     assert!(matches!(twice, Error::PlanOrder { cells: 8 }), "{twice}");

@@ -33,7 +33,7 @@ fn a_pasted_block_is_looked_at_before_it_is_logged() {
     bench.window.run();
     assert!(matches!(bench.app().front(), Front::Paste(_)));
     assert!(bench.says("3 readings, 2 rows refused"));
-    assert!(bench.says("4  channel: \"X\" is neither L nor R"));
+    assert!(bench.says("4  “X” is no channel; write L or R"));
     assert!(bench.says("3000"), "beyond the field");
     assert_eq!(readings(&bench), 0, "nothing is logged unseen");
     let before = facts(&bench);

@@ -75,7 +75,7 @@ fn the_planted_answers_are_found_on_screen() {
     bench.press("To look at");
     assert!(bench.says("What was signed does not follow from the readings; review it."));
     assert!(bench.says("runs against its ring: the ring is numbered backwards"));
-    assert!(bench.says("Sent back by"));
+    assert!(bench.says("Returned by"));
     bench.press_anywhere("Look over 2026-02-13 0412.samepoint");
     assert_eq!(bench.app().place(), Place::Review);
     assert!(bench.says("Damaged:"));

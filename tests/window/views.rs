@@ -109,7 +109,7 @@ fn the_ring_map_is_pressed() {
 }
 
 /// Where the readings were taken a crossing uses its boresight share alone; over the swing it splits
-/// by 2|X| sin ψ (DESIGN's words: the nearer one by less), so the farther uses more at the ends.
+/// by 2|X| sin ψ (the nearer one by less), so the farther uses more at the ends.
 #[test]
 fn the_nearer_crossing_swings_better() {
     let home = tempfile::tempdir().unwrap();
@@ -165,5 +165,5 @@ fn pods_and_tubes_are_told_apart() {
     let mut bench = demo(home.path(), "0163.samepoint");
     bench.keys(Modifiers::ALT, Key::Num5);
     assert!(bench.says("Not told apart: left pod, right pod"));
-    assert!(bench.says("Next: trade the tubes between the pods"));
+    assert!(bench.says("Next: swap the tubes between the pods"));
 }

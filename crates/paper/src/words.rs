@@ -1,9 +1,11 @@
 //! Numbers as everyone reads them: true minus signs, units, one decimal for arcminutes.
 
-use solver::Misalignment;
 use solver::diagnostic::Cause;
 
-pub use record::figures::{MINUS, arcmin, arcmin_fine, degrees_short, direction, number, percent};
+pub use record::figures::{
+    MINUS, arcmin, arcmin_fine, at_least, counted, degrees_short, direction, meeting_sentence,
+    misalignment, number, percent, probability,
+};
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.
 #[must_use]
@@ -20,35 +22,6 @@ pub fn step_decimals(step_deg: f64) -> usize {
             (scaled - scaled.round()).abs() < 1e-9 && scaled.round() >= 1.0
         })
         .map_or(3, |k| k as usize)
-}
-
-/// What a misalignment asks of the eyes, in words.
-///
-/// ```
-/// use solver::Misalignment;
-/// assert_eq!(
-///     paper::words::misalignment(Misalignment::new(-4.0, 1.0)),
-///     "the eyes must converge 4.0′, right image high 1.0′"
-/// );
-/// ```
-#[must_use]
-pub fn misalignment(misalignment: Misalignment) -> String {
-    let Misalignment { x_arcmin, y_arcmin } = misalignment;
-    let side = if number(x_arcmin.abs(), 1) == "0.0" {
-        "the eyes look straight".to_owned()
-    } else if x_arcmin > 0.0 {
-        format!("the eyes must diverge {}", arcmin(x_arcmin))
-    } else {
-        format!("the eyes must converge {}", arcmin(-x_arcmin))
-    };
-    let height = if number(y_arcmin.abs(), 1) == "0.0" {
-        "both images level".to_owned()
-    } else if y_arcmin > 0.0 {
-        format!("right image high {}", arcmin(y_arcmin))
-    } else {
-        format!("right image low {}", arcmin(-y_arcmin))
-    };
-    format!("{side}, {height}")
 }
 
 /// What was probably misread in a reading that stands out: `ring looks 8° off, the others say

@@ -7,6 +7,7 @@ use solver::relative::{RelativeProblem, RelativeReading, RelativeSolution, solve
 use solver::{PerChannel, SettingKind};
 
 use crate::fact::{Purpose, Seq};
+use crate::figures::counted;
 use crate::fold::{Session, Value};
 
 /// A round's differences and box readings.
@@ -143,10 +144,6 @@ impl Differences {
         }
         said
     }
-}
-
-fn counted(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }
 
 /// A ring angle in whole degrees, 0 to 359.

@@ -145,7 +145,7 @@ pub enum Error {
         name: String,
     },
     /// A plan whose order leaves cells out or names them twice.
-    #[error("order must name each of the {cells} cells once, numbered from 0; draw a new plan")]
+    #[error("the order must name each of the {cells} cells once; draw a new plan")]
     PlanOrder {
         /// How many cells the plan has.
         cells: usize,
@@ -204,7 +204,7 @@ pub enum Error {
     },
 
     /// The system refuses something.
-    #[error("cannot {doing} {}: {why}", crate::shown::path(path))]
+    #[error("cannot {doing} {}: {}", crate::shown::path(path), crate::shown::system(why))]
     Io {
         /// In words: `open`, `append to`.
         doing: &'static str,

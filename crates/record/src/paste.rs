@@ -14,6 +14,7 @@ use core::fmt;
 use solver::Channel;
 
 use crate::error::Error;
+use crate::figures::counted;
 use crate::number::Typed;
 
 /// Rows beyond this are not looked at: forty bench days fit.
@@ -96,12 +97,14 @@ impl fmt::Display for Refusal {
         match self {
             Self::Columns { found, decimal_commas: true } => write!(
                 f,
-                "{found} columns; decimal commas need tabs or semicolons between the columns"
+                "{}; decimal commas need tabs or semicolons between the columns",
+                counted(*found, "column", "columns")
             ),
             Self::Columns { found, .. } => {
-                write!(f, "{found} columns; wanted are channel, ring angle, x, y")
+                let columns = counted(*found, "column", "columns");
+                write!(f, "{columns}; wanted are channel, ring angle, x, y")
             }
-            Self::Channel { text } => write!(f, "channel: {text:?} is neither L nor R"),
+            Self::Channel { text } => write!(f, "“{text}” is no channel; write L or R"),
             Self::Number { column, why } => write!(f, "{}: {why}", column.word()),
             Self::TooLong => f.write_str("the row is too long for a reading"),
             Self::TooMany => {
@@ -262,7 +265,7 @@ mod tests {
     fn each_row_is_refused_for_itself() {
         let found = check("L\t0\t1\t2\nM\t0\t1\t2\nL\t0\tten\t2\nL\t0\t1\nL\t0\t1\t2\t3");
         assert!(found[0].is_ok());
-        assert!(found[1].as_ref().unwrap_err().starts_with("2: channel: \"M\""), "{found:?}");
+        assert!(found[1].as_ref().unwrap_err().starts_with("2: “M” is no channel"), "{found:?}");
         assert!(found[2].as_ref().unwrap_err().starts_with("3: x: "), "{found:?}");
         assert!(found[3].as_ref().unwrap_err().starts_with("4: ring angle: "), "{found:?}");
         assert!(found[4].as_ref().unwrap_err().starts_with("5: 5 columns"), "{found:?}");

@@ -6,6 +6,7 @@
 //! character is shown as its number instead, `\u202e`, which JSON reads as the character itself.
 
 use std::borrow::Cow;
+use std::io;
 use std::path::Path;
 
 /// A text on one line, its marks visible.
@@ -24,6 +25,32 @@ pub fn one_line(text: &str) -> Cow<'_, str> {
 #[must_use]
 pub fn lines(text: &str) -> Cow<'_, str> {
     visible(text, |c| is_hidden(c) && c != '\n')
+}
+
+/// What the system refuses, in words a hand can act on, without the system's numbers.
+///
+/// ```
+/// let gone = std::io::Error::from_raw_os_error(2);
+/// assert!(!record::shown::system(&gone).contains("os error"));
+/// ```
+#[must_use]
+pub fn system(why: &io::Error) -> String {
+    use io::ErrorKind as Kind;
+    let ours = why.raw_os_error().is_none();
+    match why.kind() {
+        // The project's own refusals say what to do themselves.
+        _ if ours => why.to_string(),
+        Kind::NotFound => "there is no such file or folder; check its name".to_owned(),
+        Kind::PermissionDenied => "it may not be read or written here; ask for access".to_owned(),
+        Kind::StorageFull | Kind::QuotaExceeded => "the disk is full; make room".to_owned(),
+        Kind::ReadOnlyFilesystem => {
+            "this disk can be read and not written; choose another folder".to_owned()
+        }
+        _ => {
+            let said = why.to_string();
+            said.split(" (os error ").next().unwrap_or_default().to_owned()
+        }
+    }
 }
 
 /// The name of a file or folder on one line, its marks visible.

@@ -364,7 +364,7 @@ mod tests {
     #[test]
     fn typed_angles_skip_the_map() {
         let one = TURNED.direction_from_typed(ReadingUnit::Mrad, [1.0, -1.0]);
-        // 1 mrad = 3.437 746 770 784 939′ (DESIGN 2; BIPM SI brochure, table 8).
+        // 1 mrad = 3.437 746 770 784 939′ (BIPM SI brochure, table 8).
         assert!((one.x_arcmin - 3.437_746_770_784_939).abs() < 1e-14);
         assert_eq!(
             TURNED.direction_from_typed(ReadingUnit::Arcmin, [7.5, -2.0]),

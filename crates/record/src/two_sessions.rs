@@ -65,7 +65,7 @@ impl TwoSessions {
             said.push(format!("Built otherwise: {part}."));
         }
         if let Some(kept) = &self.kept {
-            said.push("Found the second time, less as left the first:".to_owned());
+            said.push("As found the second time, less as left the first time:".to_owned());
             said.push(difference("misalignment", kept.misalignment));
             said.push(difference("middle of both crosshairs", kept.shared));
         }

@@ -9,8 +9,7 @@ use crate::services::Services;
 pub const APP_ID: &str = "samepoint";
 
 /// Commands that need no display, for the message where there is none.
-const WITHOUT_DISPLAY: &str =
-    "`samepoint solve READINGS.csv` and `samepoint review SESSION` need none";
+const WITHOUT_DISPLAY: &str = "`samepoint solve`, `review`, `report` and `shop` need none";
 
 /// Opens the bench and stays until it is closed.
 ///

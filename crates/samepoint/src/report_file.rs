@@ -66,7 +66,7 @@ pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<()
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
         }
     };
-    put(to, &bytes).map_err(|why| format!("{}: cannot be written: {why}", shown::path(to)))
+    put(to, &bytes).map_err(|why| not_written(to, &why))
 }
 
 /// Writes a table of a shop under a name that ends in .csv; an earlier table is replaced.
@@ -83,7 +83,7 @@ fn write_csv(to: &Path, bytes: &[u8], begins: &[u8], other: &str) -> Result<(), 
         return Err(format!("{name}: the name must end in .csv"));
     }
     may_replace(None, to, begins, other)?;
-    put(to, bytes).map_err(|why| format!("{name}: cannot be written: {why}"))
+    put(to, bytes).map_err(|why| not_written(to, &why))
 }
 
 /// Writes the results of practice under a name that ends in .csv; an earlier table of them is
@@ -100,7 +100,7 @@ pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), String> {
 /// # Errors
 /// One message that names the file.
 pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
-    let named = |why: io::Error| format!("{}: cannot be written: {why}", shown::path(to));
+    let named = |why: io::Error| not_written(to, &why);
     let file = filled(to, bytes).map_err(named)?;
     file.persist_noclobber(to).map_err(|why| named(why.error))?;
     Ok(())
@@ -126,7 +126,12 @@ fn may_replace(
     let mut file = match plain::open(to) {
         Ok(file) => file,
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(why) => return Err(format!("{name}: what is there cannot be looked at: {why}")),
+        Err(why) => {
+            return Err(format!(
+                "{name}: what is there cannot be looked at: {}",
+                shown::system(&why)
+            ));
+        }
     };
     if let Some(Ok(session)) = session.map(Path::canonicalize)
         && to.canonicalize().is_ok_and(|there| there == session)
@@ -169,4 +174,8 @@ fn temporary() -> tempfile::Builder<'static, 'static> {
     }
     builder.prefix(".samepoint-report-");
     builder
+}
+
+fn not_written(to: &Path, why: &io::Error) -> String {
+    format!("{}: cannot be written: {}", shown::path(to), shown::system(why))
 }

@@ -1,11 +1,11 @@
-//! Housing error apart from tube offset, from rounds with tubes traded or turned.
+//! Housing error apart from tube offset, from rounds with tubes swapped or turned.
 //!
 //! With eyepieces staying, the centre of a channel's circle is c = b + R(−τ) t: b the pod's own error,
 //! t the offset of the tube in it, τ how far the tube was turned (degrees clockwise). Rounds
 //! with tubes in other pods or turned give equations; their rank says what they determine. What they
 //! do not determine is not reported.
 //!
-//! Round 1 with tube A left, round 2 traded, fixes b_L − b_R = ((c_L1 + c_L2) − (c_R1 + c_R2))/2 and
+//! Round 1 with tube A left, round 2 swapped, fixes b_L − b_R = ((c_L1 + c_L2) − (c_R1 + c_R2))/2 and
 //! t_A − t_B = ((c_L1 − c_L2) + (c_R2 − c_R1))/2, and no more.
 
 use nalgebra::{DMatrix, DVector};

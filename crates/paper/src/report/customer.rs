@@ -5,7 +5,7 @@ use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
 use solver::{Channel, PerChannel, Setting, SettingKind};
 
 use super::block::{Block, Look, pair, paragraph};
-use super::figures::{limits, moment, probability, with_95};
+use super::figures::{limits, moment, with_95};
 use super::flow::Flow;
 use super::plot::{plotted, session_scene, setting, solution};
 use super::standing::{loud, sentences};
@@ -14,7 +14,7 @@ use crate::cautions::CAUTIONS;
 use crate::letters::Letters;
 use crate::palette::Colour;
 use crate::plate::plate;
-use crate::words::{arcmin, degrees, direction, misalignment, percent};
+use crate::words::{arcmin, at_least, degrees, direction, meeting_sentence, misalignment, percent};
 
 /// Labels of the unit and station columns.
 const LABEL_PT: f64 = 62.0;
@@ -95,8 +95,8 @@ fn verdict_sentences(account: &Account) -> Vec<String> {
 fn measured_sentences(measured: &Measured) -> Vec<String> {
     let PerChannel { left, right } = measured.readings;
     let mut said = vec![format!(
-        "Measured {} by {left} left and {right} right readings: {}; pointing {} from boresight; {} \
-         of the tolerance window used.",
+        "Measured {} by {left} left and {right} right readings: {}; pointing {} from boresight; window \
+         use {}.",
         measured.position,
         misalignment(measured.misalignment),
         arcmin(measured.boresight_arcmin),
@@ -105,7 +105,7 @@ fn measured_sentences(measured: &Measured) -> Vec<String> {
     if let Some(judged) = &measured.judgement {
         said.push(format!(
             "The probability that it is inside is at least {}.",
-            probability(judged.inside_at_least())
+            at_least(judged.inside_at_least())
         ));
     }
     if let Some(outlook) = measured.outlook {
@@ -126,7 +126,7 @@ fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
 }
 
 /// A text as a sentence: a capital at its head, a full stop at its end.
-fn sentence(text: &str) -> String {
+pub(super) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     let head: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
     let tail = letters.as_str();
@@ -169,7 +169,7 @@ fn unit_pairs(session: &Session) -> Vec<(&'static str, String)> {
         rows.push(("Customer", setup.customer.clone()));
         rows.push(("Complaint", setup.complaint.clone()));
         let ipd = setup.ipd_mm.as_ref().map(|ipd| format!("set to {} mm", ipd.shown()));
-        rows.push(("Eye distance", ipd.unwrap_or_default()));
+        rows.push(("Interpupillary distance", ipd.unwrap_or_default()));
     }
     rows
 }
@@ -269,7 +269,7 @@ fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
         left.map_or_else(no, |left| arcmin(left.boresight_arcmin)),
     ]);
     table.row([
-        "window used".to_owned(),
+        "window use".to_owned(),
         together.and_then(|both| both.window_use).map_or_else(no, |used| percent(used.worst())),
         left.map_or_else(no, |left| percent(left.window_use.worst())),
     ]);
@@ -326,9 +326,7 @@ fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
                 })
                 .collect();
             if lines.is_empty() {
-                let gap = arcmin(meeting.gap_arcmin);
-                let word = meeting.relation.word();
-                lines.push(format!("The circles do not meet ({word}): {gap} lie between them."));
+                lines.push(meeting_sentence(meeting));
             }
             said.push(("Crossing points", lines));
         }
@@ -361,7 +359,7 @@ fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
         .collect();
     let kind = match setting.kind {
         SettingKind::Crossing => "at a crossing point",
-        SettingKind::Compromise => "a compromise away from the crossing points",
+        SettingKind::Compromise => "the best compromise",
         SettingKind::ByHand => "the hand's own choice",
     };
     let used = setting

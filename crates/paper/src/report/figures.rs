@@ -30,8 +30,3 @@ pub(super) fn limits(window: &Window) -> String {
         arcmin(limits.dipvergence_arcmin()),
     )
 }
-
-/// A lower bound of a probability, rounded down and never to a certainty: `99.9 %`.
-pub(super) fn probability(share: f64) -> String {
-    format!("{} %", number((share * 1000.0).floor().min(999.0) / 10.0, 1))
-}

@@ -13,7 +13,7 @@ use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
-use crate::words::{arcmin, degrees, number, percent};
+use crate::words::{arcmin, counted, degrees, meeting_sentence, number, percent};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
@@ -121,7 +121,10 @@ fn covariance(channel: Channel, fit: &CircleFit) -> String {
     };
     let basis = match fit.sigma_basis {
         solver::fit::SigmaBasis::Stated => "stated uncertainty".to_owned(),
-        _ => format!("residuals, {} degrees of freedom", fit.degrees_of_freedom),
+        _ => format!(
+            "residuals, {}",
+            counted(fit.degrees_of_freedom, "degree of freedom", "degrees of freedom")
+        ),
     };
     let names = ["x", "y", "r", "φ"];
     let entries: Vec<String> = (0..covariance.size())
@@ -164,12 +167,7 @@ fn crossings(found: &Solution, flow: &mut Flow<'_>) {
         ]);
     }
     if table.rows.is_empty() {
-        let word = meeting.relation.word();
-        let gap = arcmin(meeting.gap_arcmin);
-        flow.paragraph(
-            &format!("The circles do not meet: {word}, {gap} between them."),
-            Look::BODY,
-        );
+        flow.paragraph(&meeting_sentence(meeting), Look::BODY);
     }
     flow.table(&table);
     if let Err(NoSetting::ArcTooShort(channel)) = found.setting {
@@ -191,7 +189,9 @@ fn setting(seq: u64, chosen: &SettingChosen) -> String {
             |deg| format!("{channel} ring {}", degrees(deg, 0.1)),
         )
     };
-    let used = chosen.window_use.map_or_else(String::new, |used| format!(", {}", percent(used)));
+    let used = chosen
+        .window_use
+        .map_or_else(String::new, |used| format!(", window use {}", percent(used)));
     let swing = chosen
         .worst_window_use
         .map_or_else(String::new, |used| format!(", {} over the swing", percent(used)));

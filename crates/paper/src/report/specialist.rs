@@ -1,16 +1,17 @@
 //! The pages for the specialist: all that the verdict rests on, by whom and when.
 
-use record::fact::{LookingResult, PreconditionItem};
+use record::fact::LookingResult;
 use record::{Account, AnswerKind, Chain, Conclusion, Follows, Session, Signature, Stamp};
 use solver::decision::Judgement;
 
 use super::block::Look;
+use super::customer::sentence;
 use super::figures::{limits, moment};
 use super::flow::Flow;
 use super::rounds;
 use super::standing::loud;
 use super::table::{Column, Table, figures, words};
-use crate::words::number;
+use crate::words::{counted, number};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;
@@ -40,8 +41,10 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
         Chain::Torn { line, .. } => format!("intact up to the unfinished line {line}"),
         Chain::Damaged(damage) => format!("DAMAGED: {damage}"),
     };
-    let text =
-        format!("Session {session}, begun with {program}; {} facts, chain {chain}.", account.facts);
+    let text = format!(
+        "Session {session}, begun with {program}; {}, chain {chain}.",
+        counted(account.facts, "fact", "facts")
+    );
     flow.paragraph(&text, Look::BODY);
     if let Some(from) = header.and_then(|header| header.continues.as_ref()) {
         let text = format!("It continues {} after its fact {}.", from.file, from.facts);
@@ -143,7 +146,13 @@ fn probabilities(conclusion: &Conclusion, flow: &mut Flow<'_>) {
                 [xx, yy].map(|variance| number(variance.max(0.0).sqrt(), 3)).join(", ")
             },
         );
-        let freedom = judged.map(|judged| judged.freedom).filter(|freedom| freedom.is_finite());
+        let freedom = judged.map_or_else(
+            || "–".to_owned(),
+            |judged| match judged.freedom {
+                freedom if freedom.is_finite() => number(freedom, 1),
+                _ => "stated".to_owned(),
+            },
+        );
         table.row([
             measured.position.to_string(),
             format!("{}, {}", measured.readings.left, measured.readings.right),
@@ -152,7 +161,7 @@ fn probabilities(conclusion: &Conclusion, flow: &mut Flow<'_>) {
             chance(|judged| judged.in_box),
             chance(|judged| judged.in_boresight),
             chance(Judgement::inside_at_least),
-            freedom.map_or_else(|| "stated".to_owned(), |freedom| number(freedom, 1)),
+            freedom,
             measured.verdict.word().to_owned(),
         ]);
     }
@@ -168,22 +177,9 @@ fn preparation(session: &Session, flow: &mut Flow<'_>) {
     for seen in &session.preconditions {
         let done = if seen.done { "done" } else { "NOT DONE" };
         let note = if seen.note.is_empty() { String::new() } else { format!(": {}", seen.note) };
-        let what = precondition(&seen.item);
+        let what = sentence(seen.item.word());
+        let what = what.trim_end_matches('.');
         flow.paragraph(&format!("{what}: {done}{note} (fact {})", seen.seq), Look::SMALL);
-    }
-}
-
-fn precondition(item: &PreconditionItem) -> &str {
-    match item {
-        PreconditionItem::StationChecked => "Station in calibration and checked today",
-        PreconditionItem::UnitIdentified => "Unit, tubes and eyepieces identified",
-        PreconditionItem::DioptresAtZero => "Both dioptres at zero",
-        PreconditionItem::ObjectivesAtInfinity => "Both objectives at infinity",
-        PreconditionItem::IpdSet => "Interpupillary distance set",
-        PreconditionItem::UnitSeated => "Unit seated",
-        PreconditionItem::LampLow => "Lamp low",
-        PreconditionItem::CautionsRead => "Cautions read",
-        PreconditionItem::Other(what) => what,
     }
 }
 
@@ -200,15 +196,15 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
     for said in &session.looking_tests {
         let test = &said.value;
         let result = match test.result {
-            LookingResult::Fused => "one image",
-            LookingResult::Double => "TWO IMAGES",
-            LookingResult::Stopped => "BROKEN OFF",
+            LookingResult::Fused => "saw one image (fused)",
+            LookingResult::Double => "saw TWO IMAGES (double)",
+            LookingResult::Stopped => "BROKE THE TEST OFF",
         };
         let far = test.distance_m.as_ref();
-        let far = far.map_or_else(String::new, |far| format!(" at {} m", far.shown()));
+        let far = far.map_or_else(String::new, |far| format!(", point at {} m", far.shown()));
         let who = if test.observer.is_empty() { &said.hand } else { &test.observer };
         let note = if test.note.is_empty() { String::new() } else { format!(": {}", test.note) };
-        let text = format!("{} {who} saw {result}{far}{note}", moment(said.time));
+        let text = format!("{} {who} {result}{far}{note}", moment(said.time));
         flow.paragraph(&text, Look::BODY);
     }
 }

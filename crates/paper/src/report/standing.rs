@@ -4,6 +4,7 @@ use record::review::COUNTERSIGNED_LINE_GONE;
 use record::{Account, AnswerKind, Chain, Follows, SessionKind, Signature, Verdict};
 
 use super::figures::moment;
+use crate::words::counted;
 
 /// What every page is marked with; empty for a signed, intact, real session.
 pub(super) fn marks(account: &Account) -> Vec<String> {
@@ -56,9 +57,9 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
              missing."
         )),
         Chain::Damaged(damage) => said.push(format!(
-            "The session's file is damaged: {damage}. This report knows only the {} facts before \
-             the damage.",
-            account.facts
+            "The session's file is damaged: {damage}. This report knows only what was said before \
+             the damage, {}.",
+            counted(account.facts, "fact", "facts")
         )),
     }
     match &account.follows {

@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use crate::letters::{Face, Letters};
+use crate::words::counted;
 
 /// Widths are sums of single words': shaping across a blank may differ by less than this.
 const SLACK_PT: f64 = 0.01;
@@ -19,7 +20,8 @@ fn told(text: &str) -> Cow<'_, str> {
         Some((end, _)) => {
             let (shown, rest) = text.split_at(end);
             let more = rest.chars().count();
-            Cow::Owned(format!("{shown}… ({more} letters more in the session’s file)"))
+            let more = counted(more, "more letter", "more letters");
+            Cow::Owned(format!("{shown}… ({more} in the session’s file)"))
         }
     }
 }
@@ -127,7 +129,7 @@ mod tests {
         let letters = Letters::load();
         let more = format!("{most} and more");
         let told = lines(&letters, &more, Face::Plain, 10.0, 500.0).join(" ");
-        assert!(told.ends_with("… (9 letters more in the session’s file)"), "{told}");
+        assert!(told.ends_with("… (9 more letters in the session’s file)"), "{told}");
     }
 
     #[test]

@@ -13,7 +13,7 @@ pub(crate) fn text(stories: &[Story], year: &[year::Told]) -> Result<String, fmt
     let mut text = String::from(HEAD);
     write!(
         text,
-        "\nIn both tables a circle is given by its true values: centre x, y; radius; direction at ring \
+        "\nIn all three tables a circle is given by its true values: centre x, y; radius; direction at ring \
          zero, counter-clockwise from right. Readings scatter round it by {SIGMA_ARCMIN}′, each axis.\n\n\
          ## Sessions\n\n| file in `sessions/` | left circle | right circle | story |\n|---|---|---|---|\n"
     )?;
@@ -48,7 +48,7 @@ fn the_year(text: &mut String, year: &[year::Told]) -> fmt::Result {
          - Shims do {} of what the thin-lens model says: the seats give.\n\
          - A Turnstone’s locks turn each ring by {}° clockwise on tightening; other locks do not.\n\
          - Three Turnstones have circles that do not meet, and the best compromise fails.\n\
-         - One ring is numbered backwards, one file is forged, one is damaged, one session was sent back \
+         - One ring is numbered backwards, one file is forged, one is damaged, one session was returned \
          and waits, one is a supervisor’s blind check, one was read on a bench that shows only the \
          difference, and two units came back: each says so below.\n\n\
          `checks/`: the standard is a fixed mirror at 12′, −7′, read twice a channel on twelve days of \
@@ -88,8 +88,8 @@ is a shop as `samepoint` keeps one, for trying things out and for the tests. All
 - `stations/`: Bench 2 reads arcminutes. Bench 3 reads divisions of 2′, with the right graticule the
   other way round and boresight off zero; its calibration runs out on 2026-11-30. Benches 4 and 5 read
   arcminutes; Bench 6 shows only how far the channels differ.
-- `windows/`: the shop's own, invented; the others have published sources, each named in its file,
-  and were made for other instruments. Strict window is the year's.
+- `windows/`: Shop window and Strict window (the year's) are invented; the other three have published
+  sources, each named in its file, and were made for other instruments.
 - `housings/`: Heron B swings about hinges, has inverting tubes and takes shims. Plover slides, has
   straight-through tubes and rings that click every 2°. Redshank and Sandpiper are hinged and take
   shims, Turnstone slides and has cam locks.

@@ -15,7 +15,7 @@ use crate::fold::{Entry, Round, Session, Value};
 use crate::housing::Adjustment;
 use crate::number::Typed;
 
-/// Stated and seen scatter disagree below this probability (DESIGN 3).
+/// Stated and seen scatter disagree below this probability.
 const DISAGREE: f64 = 0.01;
 
 /// Something that limits a verdict.
@@ -157,11 +157,13 @@ impl fmt::Display for Caveat {
             Self::NotLookedThrough => f.write_str("nobody looked through it at a far point"),
             Self::LookedTooNear { distance_m: Some(distance_m), least_m } => write!(
                 f,
-                "the looking test was at {distance_m:.0} m, nearer than the {least_m:.0} m needed"
+                "the looking test was at {distance_m} m, nearer than the {} m needed",
+                least_m.ceil()
             ),
             Self::LookedTooNear { distance_m: None, least_m } => write!(
                 f,
-                "nobody noted how far the point of the looking test was; {least_m:.0} m are needed"
+                "nobody noted how far the point of the looking test was; {} m are needed",
+                least_m.ceil()
             ),
             Self::LookedDouble => f.write_str("the looking test showed double"),
             Self::LookingStopped => f.write_str("the looking test was broken off"),

@@ -57,10 +57,20 @@ impl Outlook {
     pub fn sentence(self) -> String {
         match self {
             Self::Known(prospect) => prospect.sentence(),
-            Self::ScatterUnknown(PerChannel { left, right }) => format!(
-                "the station states no uncertainty: {left} more left and {right} more right readings \
-                 would show how far they scatter"
-            ),
+            Self::ScatterUnknown(lack) => {
+                let more: Vec<String> = lack
+                    .iter()
+                    .filter(|(_, count)| **count > 0)
+                    .map(|(channel, count)| {
+                        let reading = if *count == 1 { "reading" } else { "readings" };
+                        format!("{count} more {channel} {reading}")
+                    })
+                    .collect();
+                format!(
+                    "the station states no uncertainty: {} would show how far they scatter",
+                    more.join(" and ")
+                )
+            }
         }
     }
 }

@@ -98,7 +98,7 @@ impl Body {
         match self {
             Self::Header(_) => "session begun",
             Self::Setup(_) => "set-up",
-            Self::Precondition(_) => "precondition",
+            Self::Precondition(_) => "before reading",
             Self::Station(_) => "station",
             Self::Window(_) => "tolerance window",
             Self::Housing(_) => "housing",

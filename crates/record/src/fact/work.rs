@@ -79,7 +79,7 @@ pub struct Precondition {
     pub note: String,
 }
 
-/// What is seen to before reading (DESIGN 1).
+/// What is seen to before reading.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum PreconditionItem {
     /// The station is in calibration and was checked today.

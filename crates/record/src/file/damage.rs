@@ -51,7 +51,7 @@ impl fmt::Display for Damage {
             }
             DamageKind::HashDiffers => write!(
                 f,
-                "line {line} (byte {offset}) is damaged or was edited: its checksum does not fit"
+                "line {line} (byte {offset}) is damaged or was edited: its hash does not fit"
             ),
             DamageKind::LineEnd => {
                 write!(f, "line {line} (byte {offset}) is damaged at its very end")

@@ -328,7 +328,8 @@ enum Unread {
 
 fn fact_of<B: Words>(path: &Path, number: Seq, body: &[u8]) -> Result<Fact<B>, Unread> {
     let not_a_fact = |what: String| Unread::Damaged(DamageKind::NotAFact { what });
-    let body = core::str::from_utf8(body).map_err(|why| not_a_fact(why.to_string()))?;
+    let body =
+        core::str::from_utf8(body).map_err(|_| not_a_fact("it is not text in UTF-8".to_owned()))?;
     let read = if number == 1 {
         let FormatOnly { format, file } =
             ron::from_str(body).map_err(|why| not_a_fact(why.to_string()))?;

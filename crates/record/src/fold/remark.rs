@@ -60,9 +60,13 @@ impl fmt::Display for Remark {
             Self::Ignored { seq, why } => write!(f, "fact {seq} is left aside: {why}"),
             Self::ClockSteppedBack { seq, milliseconds } => write!(
                 f,
-                "the clock stepped back by {:.1} s before fact {seq}; the order of facts is as they \
-                 were entered, check the computer's clock",
-                *milliseconds as f64 / 1000.0
+                "the clock stepped back by {} before fact {seq}; the order of facts is as they were \
+                 entered; check the computer's clock",
+                if milliseconds.abs() < 1000 {
+                    format!("{milliseconds} ms")
+                } else {
+                    format!("{:.1} s", *milliseconds as f64 / 1000.0)
+                }
             ),
             Self::NotMapped { seq, why } => write!(f, "reading {seq} is not used: {why}"),
             Self::StationChanged { seq, .. } => write!(

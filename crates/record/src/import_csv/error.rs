@@ -7,6 +7,7 @@ use solver::direction::FIELD_LIMIT_ARCMIN;
 
 use super::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
 use crate::decimal::NumberError;
+use crate::figures::counted;
 
 /// The columns of a file of readings, in their order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,7 +85,7 @@ impl fmt::Display for Shown {
 #[non_exhaustive]
 pub enum Error {
     /// The file cannot be opened or read.
-    #[error("cannot be read: {source}")]
+    #[error("cannot be read: {}", crate::shown::system(source))]
     Unreadable {
         /// What the system said.
         source: io::Error,
@@ -186,8 +187,9 @@ pub enum Error {
     },
     /// A row with too few or too many columns.
     #[error(
-        "line {line}, column {}: {found} columns where there must be four{}",
+        "line {line}, column {}: {} where there must be four{}",
         (*found as u64).min(4) + 1,
+        counted(*found, "column", "columns"),
         if *decimal_comma {
             "; write decimals with a point, or write header and rows with ; between columns"
         } else {

@@ -29,7 +29,10 @@ pub enum RelativeError {
         line: u64,
     },
     /// A row with too few or too many columns.
-    #[error("line {line}: {found} columns where there must be four")]
+    #[error(
+        "line {line}: {} where there must be four",
+        crate::figures::counted(*found, "column", "columns")
+    )]
     ColumnCount {
         /// Line, from 1.
         line: u64,
@@ -50,9 +53,13 @@ pub enum RelativeError {
     },
     /// A field that is empty or too long to be a number.
     #[error(
-        "line {line}, column {column} ({}): {chars} characters; a field holds one number, of at most \
-         {FIELD_LIMIT_CHARS}",
-        name(*column)
+        "line {line}, column {column} ({}): {}",
+        name(*column),
+        if *chars == 0 {
+            "empty; write what was read, or take the line out".to_owned()
+        } else {
+            format!("{chars} characters; a field holds one number, of at most {FIELD_LIMIT_CHARS}")
+        }
     )]
     FieldLength {
         /// Line, from 1.
@@ -64,7 +71,7 @@ pub enum RelativeError {
     },
     /// A difference no two channels in the field can have.
     #[error(
-        "line {line}, column {column} ({}): {value} is more than {FIELD_LIMIT_ARCMIN}′; check the \
+        "line {line}, column {column} ({}): {value} is farther than {FIELD_LIMIT_ARCMIN}′ from zero; check the \
          number and its unit",
         name(*column)
     )]

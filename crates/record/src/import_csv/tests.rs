@@ -108,7 +108,7 @@ fn refuses_by_line_and_column() {
         (after("L,0,1,2\nL,0,1\n"), 3, 4, "3 columns"),
         (after("L,0,1,2,3\n"), 2, 5, "5 columns"),
         (after("L,0,1,5,2,5\n"), 2, 5, "write decimals with a point"),
-        (after("L;0;1;2\n"), 2, 2, "1 columns"),
+        (after("L;0;1;2\n"), 2, 2, "1 column where"),
         (after("B,0,1,2\n"), 2, 1, "“B” is no channel"),
         (after(",0,1,2\n"), 2, 1, "no channel"),
         (after(",,,\n"), 2, 1, "no channel"),

@@ -1,7 +1,7 @@
 //! What a session knows that remedies are worked out from: seats and optics of its housing, shims that
-//! were tried, tubes that were traded or turned.
+//! were tried, tubes that were swapped or turned.
 //!
-//! - [`tried`]: shims and what they did; [`tubes`]: what rounds with traded or turned tubes tell;
+//! - [`tried`]: shims and what they did; [`tubes`]: what rounds with swapped or turned tubes tell;
 //! - [`mod@taking`]: the facts that taking a remedy makes; [`mod@compared`]: its prediction beside
 //!   what was measured; [`words`]: what was done, in words.
 

@@ -1,4 +1,4 @@
-//! Housing error apart from tube offset, from a session's rounds with tubes traded or turned.
+//! Housing error apart from tube offset, from a session's rounds with tubes swapped or turned.
 
 use solver::remedy::swap::{SeatedTube, TubeFacts};
 use solver::source_split::{Observation, Split};

@@ -15,8 +15,8 @@ pub fn said(remedy: &Remedy) -> String {
             });
             each.collect::<Vec<_>>().join("; ")
         }
-        Remedy::SwapEyepieces => "eyepieces changed sides".to_owned(),
-        Remedy::SwapTubes => "tubes changed sides".to_owned(),
+        Remedy::SwapEyepieces => "eyepieces swapped".to_owned(),
+        Remedy::SwapTubes => "tubes swapped".to_owned(),
         Remedy::TurnTube(turned) => {
             format!("{} tube turned by {}", turned.channel.word(), degrees_short(turned.by_deg))
         }

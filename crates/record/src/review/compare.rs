@@ -9,6 +9,7 @@ use core::fmt;
 use crate::conclusion::{NoConclusion, conclude};
 use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
 use crate::fold::{FactState, Session, fold_to};
+use solver::error::told;
 
 /// The relative difference up to which a stored number follows.
 pub const RELATIVE_TOLERANCE: f64 = 1e-6;
@@ -78,13 +79,43 @@ impl fmt::Display for Difference {
                 found.word()
             ),
             Self::Number { seq, name, stored, found } => {
-                write!(f, "fact {seq} says {name} is {stored}, but the readings give {found}")
+                let (name, unit) = in_words(name);
+                let (stored, found) = (told(*stored), told(*found));
+                write!(
+                    f,
+                    "fact {seq} says that {name} is {stored}{unit}, but the readings give {found}{unit}"
+                )
             }
             Self::RestsOn { seq, stored, found } => write!(
                 f,
-                "fact {seq} says it rests on readings {stored:?}, but it rests on {found:?}"
+                "fact {seq} says that it rests on {}, but it rests on {}",
+                listed(stored),
+                listed(found)
             ),
         }
+    }
+}
+
+/// A stored number's name in words, and its unit: `left_x_arcmin` is “left x”, in arcminutes.
+fn in_words(name: &str) -> (String, &'static str) {
+    let (bare, unit) = if let Some(bare) = name.strip_suffix("_arcmin2") {
+        (bare.to_owned(), "′²")
+    } else if name.contains("_arcmin") {
+        (name.replacen("_arcmin", "", 1), "′")
+    } else {
+        (name.to_owned(), "")
+    };
+    let words = bare.replacen("points.", "crosshair ", 1).replace(['_', '.'], " ");
+    (words, unit)
+}
+
+/// Readings by the facts that say them.
+fn listed(readings: &[Seq]) -> String {
+    let all: Vec<String> = readings.iter().map(ToString::to_string).collect();
+    match all.as_slice() {
+        [] => "no reading".to_owned(),
+        [one] => format!("fact {one}"),
+        _ => format!("facts {}", all.join(", ")),
     }
 }
 

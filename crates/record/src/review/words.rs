@@ -7,7 +7,9 @@ use solver::{Channel, NoSetting, Solution};
 use super::{Account, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
 use crate::differences::Differences;
-use crate::figures::arcmin;
+use crate::figures::{
+    arcmin, at_least, counted, direction, meeting_sentence, misalignment, percent, probability,
+};
 use crate::fold::AnswerKind;
 use crate::linked::Link;
 
@@ -19,19 +21,20 @@ macro_rules! line {
 
 pub(super) fn words(account: &Account) -> String {
     let mut out = String::new();
-    let facts = account.facts;
+    let facts = counted(account.facts, "fact", "facts");
     line!(out, "{}", crate::shown::path(&account.path));
     found(account, &mut out);
     match &account.chain {
-        Chain::Intact => line!(out, "The chain of {facts} facts is intact to the last byte."),
+        Chain::Intact => line!(out, "The chain of {facts} is intact to the last byte."),
         Chain::Torn { line, bytes } => line!(
             out,
-            "The chain of {facts} facts is intact. Line {line} was never finished ({bytes} bytes, as \
-             after a power cut); nothing saved is missing."
+            "The chain of {facts} is intact. Line {line} was never finished ({}, as after a power \
+             cut); nothing saved is missing.",
+            counted(*bytes as usize, "byte", "bytes")
         ),
         Chain::Damaged(damage) => line!(
             out,
-            "DAMAGED: {damage}. Only the {facts} facts before it are accounted for here."
+            "DAMAGED: {damage}. Only what was said before it, {facts}, is accounted for here."
         ),
     }
     line!(out, "Last line {}", account.last_hash);
@@ -149,21 +152,15 @@ fn solution_words(solution: &Solution, out: &mut String) {
             .crossings()
             .map(|crossing| {
                 format!(
-                    "{}, {} ({} from boresight)",
-                    arcmin(crossing.point.x_arcmin),
-                    arcmin(crossing.point.y_arcmin),
+                    "{} ({} from boresight)",
+                    direction(crossing.point),
                     arcmin(crossing.boresight_arcmin)
                 )
             })
             .collect();
-        match crossings.is_empty() {
-            true => line!(out, "  the circles are {}", meeting.relation.word()),
-            false => line!(
-                out,
-                "  the circles are {}: {}",
-                meeting.relation.word(),
-                crossings.join("; ")
-            ),
+        line!(out, "  {}", meeting_sentence(meeting));
+        if !crossings.is_empty() {
+            line!(out, "  {}", crossings.join("; "));
         }
     }
     if let Err(NoSetting::ArcTooShort(channel)) = solution.setting {
@@ -192,16 +189,12 @@ fn decided(account: &Account, out: &mut String) {
 }
 
 fn measured_words(measured: &Measured, out: &mut String) {
-    let m = measured.misalignment;
-    let demand = if m.x_arcmin > 0.0 { "diverge" } else { "converge" };
-    let high = if m.y_arcmin > 0.0 { "right image high" } else { "left image high" };
     line!(
         out,
-        "  the eyes must {demand} by {}; {high} by {}; {} from boresight; window use {:.0} %",
-        arcmin(m.x_arcmin.abs()),
-        arcmin(m.y_arcmin.abs()),
+        "  {}; {} from boresight; window use {}",
+        misalignment(measured.misalignment),
         arcmin(measured.boresight_arcmin),
-        100.0 * measured.window_use.worst()
+        percent(measured.window_use.worst())
     );
     let counted = measured.readings;
     line!(
@@ -217,7 +210,7 @@ fn measured_words(measured: &Measured, out: &mut String) {
             "  probability {} for the misalignment, {} for boresight, at least {} for both; {}",
             probability(judged.in_box),
             probability(judged.in_boresight),
-            probability(judged.inside_at_least()),
+            at_least(judged.inside_at_least()),
             match measured.stated_sigma_arcmin {
                 Some(sigma_arcmin) => format!("readings stated to {sigma_arcmin:.2}′"),
                 None => "scatter as seen in these readings".to_owned(),
@@ -283,16 +276,7 @@ pub(super) fn follows(follows: &Follows) -> String {
         }
         Follows::CannotTell(why) => format!("Whether the verdict follows cannot be told: {why}."),
         Follows::NothingStored => {
-            "Nothing was signed or chosen that could follow or not.".to_owned()
+            "Nothing was signed or chosen yet, so there is nothing to check.".to_owned()
         }
-    }
-}
-
-/// Percent with a decimal, never rounded up to certainty.
-fn probability(share: f64) -> String {
-    match 100.0 * share {
-        percent if percent > 99.9 => "over 99.9 %".to_owned(),
-        percent if percent < 0.1 => "under 0.1 %".to_owned(),
-        percent => format!("{percent:.1} %"),
     }
 }

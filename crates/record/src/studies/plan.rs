@@ -85,7 +85,7 @@ impl Plan {
     }
 
     fn check_counts(&self) -> Result<(), Error> {
-        for (field, names) in [("parts", &self.parts), ("hands", &self.hands)] {
+        for (field, names) in [("units", &self.parts), ("hands", &self.hands)] {
             count(field, names.len())?;
             for (index, name) in names.iter().enumerate() {
                 named(field, name)?;
@@ -96,8 +96,8 @@ impl Plan {
         }
         count("trials", self.trials)?;
         if self.cells() > MOST_CELLS {
-            let (field, value) = ("parts × hands × trials".to_owned(), self.cells() as f64);
-            return Err(Error::FieldValue { field, value, must_be: "at most 3000" });
+            let (field, value) = ("units × hands × trials".to_owned(), self.cells() as f64);
+            return Err(Error::FieldValue { field, value, must_be: "at most 3,000" });
         }
         Ok(())
     }

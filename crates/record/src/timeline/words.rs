@@ -92,10 +92,10 @@ impl<'a> Teller<'a> {
             }
             Body::Signed(signed) => signature(signed),
             Body::Countersigned(answer) => {
-                joined(&format!("signature {} agreed to", answer.signature), &answer.comment)
+                joined(&format!("signature {} countersigned", answer.signature), &answer.comment)
             }
             Body::Returned(answer) => {
-                joined(&format!("signature {} sent back", answer.signature), &answer.comment)
+                joined(&format!("signature {} returned", answer.signature), &answer.comment)
             }
         };
         self.meaning.push(value);
@@ -296,8 +296,8 @@ fn remedy(taken: &RemedyTaken) -> String {
 
 fn looking(test: &LookingTest) -> String {
     let mut words = match test.result {
-        LookingResult::Fused => "fused",
-        LookingResult::Double => "double",
+        LookingResult::Fused => "fused, one image",
+        LookingResult::Double => "double, two images",
         LookingResult::Stopped => "broken off",
     }
     .to_owned();

@@ -31,7 +31,7 @@ pub struct ConfirmPicture {
     /// What would settle it.
     pub outlook: Option<String>,
     /// Probabilities, when they are known.
-    pub chances: Vec<(&'static str, Option<f64>)>,
+    pub chances: Vec<(&'static str, String)>,
     /// What was measured at other positions.
     pub elsewhere: Vec<(Tone, String)>,
     /// The misalignment against the window.
@@ -183,29 +183,19 @@ fn measured_words(measured: &Measured) -> Vec<String> {
 fn elsewhere_words(measured: &Measured) -> (Tone, String) {
     let tone = if measured.verdict == Verdict::Pass { Tone::Good } else { Tone::Look };
     let chance = measured.judgement.map_or_else(String::new, |judged| {
-        format!(", inside with {}", probability(judged.inside_at_least()))
+        format!(", inside with at least {}", words::at_least(judged.inside_at_least()))
     });
     let at = capital(&measured.position.to_string());
     let eyes = words::misalignment(measured.misalignment);
     (tone, format!("{at}: {}{chance}; {eyes}.", measured.verdict.word()))
 }
 
-/// Percent as one reads a probability: never rounded up to certainty.
-#[must_use]
-pub fn probability(share: f64) -> String {
-    match 100.0 * share {
-        percent if percent > 99.9 => "over 99.9 %".to_owned(),
-        percent if percent < 0.1 => "under 0.1 %".to_owned(),
-        percent => format!("{} %", words::number(percent, 1)),
-    }
-}
-
-fn chances(judged: Option<&Judgement>) -> Vec<(&'static str, Option<f64>)> {
+fn chances(judged: Option<&Judgement>) -> Vec<(&'static str, String)> {
     judged.map_or_else(Vec::new, |judged| {
         vec![
-            ("misalignment inside", Some(judged.in_box)),
-            ("boresight inside", Some(judged.in_boresight)),
-            ("both, at least", Some(judged.inside_at_least())),
+            ("misalignment inside", words::probability(judged.in_box)),
+            ("boresight inside", words::probability(judged.in_boresight)),
+            ("both, at least", words::at_least(judged.inside_at_least())),
         ]
     })
 }

@@ -1,4 +1,4 @@
-//! The set-up as it is typed, and the facts it comes to (DESIGN 1, step 1).
+//! The set-up as it is typed, and the facts it comes to.
 //!
 //! One sheet begins a session and, later, says things anew: only what is different becomes a fact.
 //! Nothing is required but the unit's name and the hand's initials.

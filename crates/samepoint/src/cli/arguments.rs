@@ -57,7 +57,8 @@ pub(super) struct Report {
 }
 
 const REPORT_NOTES: &str = "\
-An unsigned, practice, returned or damaged session is marked so on every page.
+An unsigned, practice, returned or damaged session, and one written anew since it
+was countersigned, is marked so on every page.
 An earlier report is replaced; any other file is left alone.
 
 Exit code
@@ -108,7 +109,8 @@ bring a centre.
 Exit code
   0  every session was read
   1  some could not be read; they are named on standard error
-  2  the folder or an argument cannot be used";
+  2  the folder or an argument cannot be used, or the table cannot be written;
+     one message on standard error says why";
 
 /// Work a session out again: its chain, its rounds, and whether what was signed follows
 ///
@@ -135,7 +137,7 @@ Exit code
 
 The chain shows damage and casual edits. It is no proof against somebody who
 rewrites the whole file, and whole lines cut off the end cannot be seen by it:
-compare the last hash with the one on the report or the countersignature.";
+compare the last line with the one on the report or the countersignature.";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

@@ -10,7 +10,7 @@ use solver::{Channel, CircleFit, PerChannel, Problem, Solution};
 
 use paper::words::{cause, degrees, number};
 
-use super::figures::{arcmin, percent, ring};
+use super::figures::{arcmin, percent, probability};
 use super::sentences::broken;
 
 /// Random trials for what has no linear uncertainty, and where they start: the same file gives the same
@@ -104,7 +104,7 @@ impl Certainty {
                     " Set to the ring's step the two channels will be no more than {misaligned} \
                      apart and use no more than {} of the window; the chance of being inside is {}.",
                     percent(used),
-                    percent(inside)
+                    probability(inside)
                 ),
                 _ => format!(
                     " Set to the ring's step the two channels will be no more than {misaligned} \
@@ -118,7 +118,7 @@ impl Certainty {
     fn next_in_words(&self) -> Option<String> {
         let next = self.next?;
         let at = match next.ring_deg {
-            Some(deg) => format!("with its ring at {}", ring(deg)),
+            Some(deg) => format!("with its ring at {}", degrees(deg, 1.0)),
             None => format!(
                 "where it reads {}, {}",
                 arcmin(next.place.x_arcmin),
@@ -139,10 +139,10 @@ fn scatter(channel: Channel, fit: &CircleFit) -> Option<(&'static str, String)> 
     let found = fit.consistency().filter(solver::fit::Consistency::disagrees)?;
     let how = if found.scatters_more { "more" } else { "less" };
     let words = format!(
-        "{channel}: the readings scatter {how} than the stated σ lets expect (χ² {} with {} degrees of \
-         freedom, p {}).",
+        "{channel}: the readings scatter {how} than their stated uncertainty would have them (χ² {} with \
+         {}, p {}).",
         number(found.chi_squared, 1),
-        found.freedom,
+        paper::words::counted(found.freedom, "degree of freedom", "degrees of freedom"),
         small(found.p_value)
     );
     Some(("! ", words))

@@ -4,12 +4,9 @@ use std::path::Path;
 
 use solver::Direction;
 
-pub(super) use paper::words::{arcmin, percent};
-
-/// `236°`
-pub(super) fn ring(value_deg: f64) -> String {
-    paper::words::degrees(value_deg, 1.0)
-}
+pub(super) use paper::words::{
+    arcmin, degrees, degrees_short, meeting_sentence, misalignment, percent, probability,
+};
 
 /// The two parts of a direction, each right-aligned in its column.
 pub(super) fn direction(direction: Direction) -> String {
@@ -18,7 +15,7 @@ pub(super) fn direction(direction: Direction) -> String {
 
 /// `1 reading`, `5 readings`
 pub(super) fn counted(count: usize, noun: &str) -> String {
-    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
+    paper::words::counted(count, noun, &format!("{noun}s"))
 }
 
 /// A path on one line, whatever characters it holds.
@@ -41,7 +38,8 @@ mod tests {
         assert_eq!(arcmin(-14.26), "−14.3′");
         assert_eq!(arcmin(-0.04), "0.0′");
         assert_eq!(arcmin(0.06), "0.1′");
-        assert_eq!(ring(235.6), "236°");
+        assert_eq!(degrees(235.6, 1.0), "236°");
+        assert_eq!(degrees(235.6, 0.5), "235.6°");
         assert_eq!(percent(0.648), "65 %");
         assert_eq!(direction(Direction::new(-1.0, 22.5)), "   −1.0′    22.5′");
     }

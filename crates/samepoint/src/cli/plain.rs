@@ -5,11 +5,13 @@ use std::fmt::{self, Write as _};
 use paper::words::number;
 use solver::fit::{SenseBasis, SigmaBasis};
 use solver::{
-    Channel, CircleFit, CrossingPoint, Misalignment, NoSetting, Relation, Sense, Setting,
-    SettingKind, Turn, Window, turn,
+    Channel, CircleFit, CrossingPoint, NoSetting, Relation, Sense, Setting, SettingKind, Turn,
+    Window, turn,
 };
 
-use super::figures::{arcmin, counted, direction, percent, ring};
+use super::figures::{
+    arcmin, counted, degrees, degrees_short, direction, meeting_sentence, misalignment, percent,
+};
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
 
@@ -40,8 +42,8 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     if let (Some(remedies), Some(housing)) = (&answer.remedies, answer.housing) {
         remedies.write(page, housing, answer.problem.swing.is_some())?;
     }
-    let caution = "A solve predicts, it does not measure. Set the rings, tighten the locks, then \
-                   read both channels again.";
+    let caution = "This is predicted, not measured. Set the rings, tighten the locks, then read both \
+                   channels again.";
     write!(page, "\n{}", broken("", caution))
 }
 
@@ -82,7 +84,7 @@ fn sense_in_short(fit: &CircleFit) -> String {
     match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
         (None, _) => "no ring angles".to_owned(),
         (Some(sense), Some(SenseBasis::Assumed)) => format!("{}, assumed", turn::runs(sense)),
-        (Some(sense), Some(SenseBasis::Given)) => format!("{}, as told", sense.word()),
+        (Some(sense), Some(SenseBasis::Given)) => format!("{}, told", turn::runs(sense)),
         (Some(sense), _) => turn::runs(sense).to_owned(),
     }
 }
@@ -139,26 +141,7 @@ fn remarks(page: &mut String, channel: Channel, fit: &CircleFit) {
 }
 
 fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
-    let gap = arcmin(answer.meeting.gap_arcmin);
-    let sentence = match answer.meeting.relation {
-        Relation::Crossing => "The circles cross at two points.".to_owned(),
-        Relation::Tangent => "The circles touch at one point.".to_owned(),
-        Relation::Separate => {
-            format!("The circles do not meet: each lies outside the other, {gap} apart.")
-        }
-        Relation::Contained => {
-            format!(
-                "The circles do not meet: one lies inside the other, {gap} apart at the nearest."
-            )
-        }
-        Relation::Concentric => {
-            format!("The circles do not meet: they share a centre, {gap} apart all round.")
-        }
-        Relation::Coincident => {
-            "The circles are the same circle: every point of it would do.".to_owned()
-        }
-    };
-    page.push_str(&broken("", &sentence));
+    page.push_str(&broken("", &meeting_sentence(answer.meeting)));
     if answer.short_arc().is_some() {
         writeln!(page, "  With an arc too short that may change altogether.")?;
     }
@@ -228,6 +211,7 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
         "Set the rings", "to", "turn", "reads x", "y"
     )?;
     for channel in Channel::BOTH {
+        let ring = |deg| degrees(deg, answer.step_deg);
         let to = set.ring_deg[channel].map_or_else(|| "until".to_owned(), ring);
         writeln!(
             page,
@@ -250,11 +234,11 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
         ));
     }
     page.push('\n');
-    page.push_str(&broken("", &format!("Set so, {}.", eyes(set.misalignment))));
+    page.push_str(&broken("", &format!("Set so: {}.", misalignment(set.misalignment))));
     writeln!(page, "Both channels then point {} from boresight.\n", arcmin(set.boresight_arcmin))?;
     match (window, answer.verdict()) {
         (Some(window), Some(verdict)) => {
-            window_use(page, window, &set, verdict)?;
+            window_use(page, answer, window, &set, verdict)?;
             over_swing(page, answer)
         }
         _ => writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits."),
@@ -269,6 +253,7 @@ fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
     let Some(turn) = Turn::between(circle, now.direction, now.ring_deg, target, target_deg) else {
         return String::new();
     };
+    let ring = |deg| degrees(deg, answer.step_deg);
     let amount = ring(turn.clockwise_deg.abs());
     let way = if amount == ring(0.0) {
         "stay".to_owned()
@@ -278,28 +263,18 @@ fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
         format!("{amount} counter-clockwise")
     };
     match now.ring_deg {
-        Some(now_deg) if turn.of_ring => format!("{way} from {}", ring(now_deg)),
+        Some(now_deg) if turn.of_ring => format!("{way} from {}", degrees_short(now_deg)),
         _ => format!("crosshair {way}"),
     }
 }
 
-/// What a misalignment asks of the eyes.
-fn eyes(misalignment: Misalignment) -> String {
-    let nil = arcmin(0.0);
-    let side = match arcmin(misalignment.x_arcmin.abs()) {
-        amount if amount == nil => "the eyes neither converge nor diverge".to_owned(),
-        amount if misalignment.x_arcmin > 0.0 => format!("the eyes must diverge {amount}"),
-        amount => format!("the eyes must converge {amount}"),
-    };
-    let height = match arcmin(misalignment.y_arcmin.abs()) {
-        amount if amount == nil => "the images are level".to_owned(),
-        amount if misalignment.y_arcmin > 0.0 => format!("the right image is {amount} high"),
-        amount => format!("the right image is {amount} low"),
-    };
-    format!("{side} and {height}")
-}
-
-fn window_use(page: &mut String, window: Window, set: &Setting, verdict: Verdict) -> fmt::Result {
+fn window_use(
+    page: &mut String,
+    answer: &Answer<'_>,
+    window: Window,
+    set: &Setting,
+    verdict: Verdict,
+) -> fmt::Result {
     let Some(used) = set.window_use else { return Ok(()) };
     writeln!(page, "{:<18}{:>8} {:>8}", "Window use", "limit", "use")?;
     let side_limit = if set.misalignment.x_arcmin > 0.0 {
@@ -319,10 +294,13 @@ fn window_use(page: &mut String, window: Window, set: &Setting, verdict: Verdict
     }
     writeln!(page, "Verdict: {}", verdict.word())?;
     if verdict == Verdict::Inside && !used.is_inside() {
-        writeln!(
-            page,
-            "! On whole degrees it would be outside: set the rings finer than a degree."
-        )?;
+        page.push_str(&broken(
+            "! ",
+            &format!(
+                "Rounded to the ring's step of {} it would be outside: set the rings finer than that.",
+                degrees_short(answer.step_deg)
+            ),
+        ));
     }
     Ok(())
 }

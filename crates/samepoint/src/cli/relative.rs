@@ -10,7 +10,7 @@ use solver::relative::{
 use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 
 use super::arguments::Solve;
-use super::figures::{arcmin, counted, percent, ring};
+use super::figures::{arcmin, counted, degrees, percent};
 use super::sentences::broken;
 use super::{Outcome, figures};
 
@@ -144,8 +144,8 @@ fn set(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Result
     writeln!(page, "{title:<18}{:>8} {:>11}   turn", "to", "uncertainty")?;
     for channel in Channel::BOTH {
         let by = setting.turn_deg[channel];
-        let amount = ring(by.abs());
-        let way = if amount == ring(0.0) {
+        let amount = degrees(by.abs(), 1.0);
+        let way = if amount == degrees(0.0, 1.0) {
             "stay".to_owned()
         } else if by > 0.0 {
             format!("{amount} clockwise")
@@ -154,7 +154,7 @@ fn set(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Result
         };
         let known = setting.ring_u_deg[channel]
             .map_or_else(|| "unknown".to_owned(), |u| format!("{:.1}°", u.standard));
-        let to = ring(setting.ring_deg[channel]);
+        let to = degrees(setting.ring_deg[channel], 1.0);
         writeln!(page, "  {:<16}{to:>8} {known:>11}   {way}", format!("{channel} ring"))?;
     }
     Ok(())

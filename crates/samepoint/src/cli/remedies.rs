@@ -72,11 +72,11 @@ impl Remedies {
             page.push_str(&broken("  ", "None makes the circles meet."));
         }
         for refusal in ranking.refused.iter().filter(|refusal| worth_saying(refusal)) {
-            let kind = kind_in_words(refusal.kind);
+            let kind = refusal.kind.words();
             page.push_str(&broken("  ", &format!("No {kind}: {}.", refusal.why)));
         }
         let caution = "Predictions. Open a unit only as its maintenance manual directs; after any of \
-                       it, read both channels again.";
+                       these, read both channels again.";
         page.push_str(&broken("  ", caution));
         Ok(())
     }
@@ -85,17 +85,6 @@ impl Remedies {
 /// A file of readings never tells tubes apart: that need not be said each time.
 fn worth_saying(refusal: &Refusal) -> bool {
     matches!(refusal.kind, Kind::Shims | Kind::ShimsIn(_) | Kind::EyepieceSwap)
-}
-
-const fn kind_in_words(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Shims => "shims",
-        Kind::ShimsIn(solver::Channel::Left) => "shims under the left tube",
-        Kind::ShimsIn(solver::Channel::Right) => "shims under the right tube",
-        Kind::EyepieceSwap => "trading of eyepieces",
-        Kind::TubeSwap => "trading of tubes",
-        Kind::TubeTurn(_) => "turning of a tube",
-    }
 }
 
 /// What it will do.

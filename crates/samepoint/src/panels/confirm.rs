@@ -6,7 +6,7 @@ use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
 use super::confirm_chart::chart_ui;
 use super::sheets::beside_ui;
 use crate::app::Action;
-use crate::app::confirm_picture::{ConfirmPicture, probability};
+use crate::app::confirm_picture::ConfirmPicture;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui, verdict_ui};
@@ -45,8 +45,8 @@ pub fn confirm_ui(
         if !picture.chances.is_empty() {
             ui.add_space(4.0);
             ui.label(RichText::new("Probability").font(theme::bold(14.5)));
-            for (name, share) in &picture.chances {
-                chance_ui(ui, palette, name, *share);
+            for (name, chance) in &picture.chances {
+                chance_ui(ui, palette, name, chance);
             }
             ui.add(Label::new(RichText::new(&picture.rule).small().color(palette.quiet)).wrap());
         }
@@ -79,12 +79,11 @@ pub fn confirm_ui(
     });
 }
 
-fn chance_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>) {
-    let number = share.map_or_else(|| "not known".to_owned(), probability);
+fn chance_ui(ui: &mut Ui, palette: &Palette, name: &str, chance: &str) {
     ui.horizontal(|ui| {
         ui.label(RichText::new(name).color(palette.quiet));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.label(RichText::new(number).font(theme::mono(14.5)).color(palette.text));
+            ui.label(RichText::new(chance).font(theme::mono(14.5)).color(palette.text));
         });
     });
 }

@@ -160,7 +160,7 @@ impl UiCommand {
                 "Window use over the pods' swing, and why the nearer crossing is kept."
             }
             Self::ViewSources => {
-                "Pods apart from tubes: what rounds with tubes traded or turned can tell."
+                "Pods apart from tubes: what rounds with tubes swapped or turned can tell."
             }
             Self::Measure => "Measure between two places on the plot; again ends it.",
             Self::ToPlot => "Arrows pan the plot, + and − zoom, 0 fits; Esc goes back.",

@@ -3,7 +3,7 @@
 //! - [`mod@rank`]: every remedy in one list, cheapest first, with what it is predicted to give;
 //! - [`predicted`]: circles, setting and use after a remedy; [`spread`]: the use with uncertainty;
 //! - [`shim`]: what a seat takes and what a shim does; [`plans`]: shim plans, every one looked at;
-//! - [`swap`]: eyepieces and tubes traded, tubes turned;
+//! - [`swap`]: eyepieces and tubes swapped, tubes turned;
 //! - [`words`]: remedies in words for hands;
 //! - inside: [`key`], the order of remedies; [`glance`], a quick look at a pair of circles.
 

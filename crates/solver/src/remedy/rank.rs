@@ -55,12 +55,28 @@ pub enum Kind {
     Shims,
     /// Shims in this channel's seat.
     ShimsIn(Channel),
-    /// Eyepieces traded between pods.
+    /// Eyepieces swapped between pods.
     EyepieceSwap,
-    /// Tubes traded between pods.
+    /// Tubes swapped between pods.
     TubeSwap,
     /// A tube turned half way round in its seat.
     TubeTurn(Channel),
+}
+
+impl Kind {
+    /// What it is called where it is not offered: “No shims under the left tube: …”.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Shims => "shims",
+            Self::ShimsIn(Channel::Left) => "shims under the left tube",
+            Self::ShimsIn(Channel::Right) => "shims under the right tube",
+            Self::EyepieceSwap => "swap of eyepieces",
+            Self::TubeSwap => "swap of tubes",
+            Self::TubeTurn(Channel::Left) => "turning of the left tube",
+            Self::TubeTurn(Channel::Right) => "turning of the right tube",
+        }
+    }
 }
 
 /// Why a kind of remedy is not offered.
@@ -101,7 +117,7 @@ impl fmt::Display for Why {
             Self::StraightThrough => Error::StraightThroughTube.fmt(f),
             Self::Seat(error) => error.fmt(f),
             Self::OffsetsUnknown => f.write_str(
-                "the tubes' own offsets are not known; a round with tubes traded or turned tells them",
+                "the tubes' own offsets are not known; a round with tubes swapped or turned tells them",
             ),
         }
     }
@@ -121,9 +137,9 @@ pub struct Refusal {
 pub enum Action {
     /// Shim one tube or both.
     Shims(PerChannel<Option<Shim>>),
-    /// Trade the eyepieces.
+    /// Swap the eyepieces.
     EyepieceSwap,
-    /// Trade the tubes.
+    /// Swap the tubes.
     TubeSwap,
     /// Turn a tube half way round.
     TubeTurn(Channel),
@@ -161,12 +177,12 @@ impl Action {
                 .filter_map(|(channel, s)| s.as_ref().map(|shim| words::sentence(channel, shim)))
                 .collect(),
             Self::EyepieceSwap => vec![
-                "Trade the eyepieces between the pods. Where their rings then stand is not known until \
+                "Swap the eyepieces between the pods. Where their rings then stand is not known until \
                  read."
                     .to_owned(),
             ],
             Self::TubeSwap => {
-                vec!["Trade the tubes between the pods, each the same way up as it sits now.".to_owned()]
+                vec!["Swap the tubes between the pods, each the same way up as it sits now.".to_owned()]
             }
             Self::TubeTurn(channel) => {
                 vec![format!("Turn the {channel} tube half way round (180°) in its seat.")]

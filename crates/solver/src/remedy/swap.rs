@@ -1,4 +1,4 @@
-//! Eyepieces and tubes traded between pods, tubes turned in their seats.
+//! Eyepieces and tubes swapped between pods, tubes turned in their seats.
 //!
 //! A prediction moves centres and radii; phases are unknown until measured.
 
@@ -19,7 +19,7 @@ pub struct SeatedTube {
 /// What is known of the offsets of the tubes as they sit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct TubeFacts {
-    /// The right tube's offset less the left tube's: enough to trade them.
+    /// The right tube's offset less the left tube's: enough to swap them.
     pub right_less_left: Option<Determined>,
     /// Each tube's own: needed to turn it.
     pub offsets: PerChannel<Option<Determined>>,
@@ -39,7 +39,7 @@ impl TubeFacts {
     }
 }
 
-/// Eyepieces traded: each takes its radius along; the centres stay.
+/// Eyepieces swapped: each takes its radius along; the centres stay.
 #[must_use]
 pub fn eyepieces_swapped(circles: PerChannel<OffsetCircle>) -> PerChannel<OffsetCircle> {
     PerChannel {
@@ -48,7 +48,7 @@ pub fn eyepieces_swapped(circles: PerChannel<OffsetCircle>) -> PerChannel<Offset
     }
 }
 
-/// Tubes traded, their offsets known (arcminutes, as each tube sits in its pod): each takes its
+/// Tubes swapped, their offsets known (arcminutes, as each tube sits in its pod): each takes its
 /// offset along; radii and phases stay with the eyepieces.
 #[must_use]
 pub fn tubes_swapped(

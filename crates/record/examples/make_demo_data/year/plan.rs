@@ -204,7 +204,7 @@ fn story(job: &Job, one_round: bool) -> String {
             "One bit of the file was flipped on its way through a bad cable: the chain breaks there."
         }
         RETURNED_AND_DONE => {
-            "Sent back by the supervisor, read again, signed anew and countersigned."
+            "Returned by the supervisor, read again, signed anew and countersigned."
         }
         BACKWARDS => "The right ring is numbered backwards: its crosshair runs against it.",
         FORGED => {
@@ -216,7 +216,7 @@ fn story(job: &Job, one_round: bool) -> String {
             "Weak eyepieces in a unit whose tubes pull apart: the circles do not meet, the housing takes no \
              shims, and the best compromise fails."
         }
-        RETURNED => "Sent back by the supervisor with a comment, and waiting for its technician.",
+        RETURNED => "Returned by the supervisor with a comment, and waiting for its technician.",
         number if NOT_SIGNED.contains(&number) => "Read and not signed yet.",
         number if WAITING.contains(&number) => "Signed, and nobody looked at it yet.",
         _ if one_round => "",

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use solver::stats::order::quantile;
 
 use super::{By, Survey};
-use crate::figures::arcmin;
+use crate::figures::{arcmin, counted};
 
 /// The distances from boresight as left of some sessions.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,10 +33,12 @@ impl Finishing {
             (_, "") => "Not named",
             (_, name) => name,
         };
-        let count = self.points.len();
-        let noun = if count == 1 { "session" } else { "sessions" };
+        let count = counted(self.points.len(), "session", "sessions");
+        if self.points.len() == 1 {
+            return format!("{name}: 1 session, finished {half} from boresight.");
+        }
         format!(
-            "{name}: half of {count} {noun} finish within {half} of boresight, the middle half between \
+            "{name}: half of {count} finish within {half} of boresight, the middle half between \
              {quarter} and {three}, 95 % within {most}."
         )
     }

@@ -37,7 +37,7 @@ impl Trouble {
                  the station’s map is wrong.",
                 channel.word()
             ),
-            Self::Returned { by, comment } => format!("Sent back by {by}: {comment}"),
+            Self::Returned { by, comment } => format!("Returned by {by}: {comment}"),
             Self::Waiting => "Signed, and not countersigned yet.".to_owned(),
         }
     }

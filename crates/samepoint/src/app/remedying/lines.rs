@@ -3,7 +3,7 @@
 use paper::words;
 use record::remedies::{self, Compared, Place};
 use solver::Channel;
-use solver::remedy::rank::{Kind, Ranking};
+use solver::remedy::rank::Ranking;
 use solver::remedy::shim::ShimEffect;
 use solver::remedy::spread::RemedySpread;
 use solver::remedy::{Action, Prediction};
@@ -111,25 +111,13 @@ fn effect(effect: ShimEffect) -> String {
 fn refusals(ranking: &Ranking) -> Vec<String> {
     let mut said: Vec<(Vec<&'static str>, String)> = Vec::new();
     for refusal in &ranking.refused {
-        let (kind, why) = (kind_words(refusal.kind), refusal.why.to_string());
+        let (kind, why) = (refusal.kind.words(), refusal.why.to_string());
         match said.iter_mut().find(|(_, known)| *known == why) {
             Some((kinds, _)) => kinds.push(kind),
             None => said.push((vec![kind], why)),
         }
     }
     said.into_iter().map(|(kinds, why)| format!("No {}: {why}.", kinds.join(", no "))).collect()
-}
-
-const fn kind_words(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Shims => "shims",
-        Kind::ShimsIn(Channel::Left) => "shims under the left tube",
-        Kind::ShimsIn(Channel::Right) => "shims under the right tube",
-        Kind::EyepieceSwap => "trading of eyepieces",
-        Kind::TubeSwap => "trading of tubes",
-        Kind::TubeTurn(Channel::Left) => "turning of the left tube",
-        Kind::TubeTurn(Channel::Right) => "turning of the right tube",
-    }
 }
 
 /// What a prediction gives, in words.

@@ -53,7 +53,7 @@ impl SourcesPicture {
         let state = session.state();
         let found = tube_split(state).ok_or(
             "Nothing can be told apart yet: name both tubes under Set up, read a round with more \
-             readings than the least, trade the tubes (Remedy), and read the next.",
+             readings than the least, swap the tubes (Remedy), and read the next.",
         )?;
         let optics = state.housing().and_then(|housing| housing.optics().ok());
         let TubeSplit { split, serials, rounds, .. } = &found;
@@ -138,7 +138,7 @@ fn next_words(arrows: &[Arrow], unknown: &[String], tubes: usize) -> &'static st
     if unknown.is_empty() {
         "Nothing is left to settle."
     } else if arrows.is_empty() && tubes < 3 {
-        "Next: trade the tubes between the pods, take that as the remedy, and read a round."
+        "Next: swap the tubes between the pods, take that as the remedy, and read a round."
     } else {
         "Next: turn one tube half way round in its seat, take that as the remedy, and read a round: \
          that tells a tube from its pod."

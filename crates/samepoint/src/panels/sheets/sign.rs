@@ -69,10 +69,8 @@ fn what_is_signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>) {
     for sentence in &confirm.measured {
         ui.add(Label::new(sentence).wrap());
     }
-    for (name, share) in &confirm.chances {
-        if let Some(share) = share {
-            quiet(ui, &format!("{name}: {}", crate::app::confirm_picture::probability(*share)));
-        }
+    for (name, chance) in &confirm.chances {
+        quiet(ui, &format!("{name}: {chance}"));
     }
     for (_, sentence) in &confirm.elsewhere {
         ui.add(Label::new(sentence).wrap());
