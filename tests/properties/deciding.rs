@@ -2,7 +2,8 @@
 //! sums of variances with round numbers in them.
 
 use solver::decision::{
-    Confirmation, Covariance, GUARD_FACTOR, ReadingSpread, Reference, Rule, Verdict, judge,
+    Confirmation, Covariance, GUARD_FACTOR, Prospect, ReadingSpread, Reference, Rule, Verdict,
+    judge,
 };
 use solver::{Channel, Direction, Error, PerChannel, Window};
 
@@ -42,6 +43,10 @@ fn covariances_are_the_sums_that_they_are_defined_as() {
     same(judged.misalignment_covariance, [[0.6525, 0.0], [0.0, 1.41]]);
     same(judged.shared_covariance, [[0.663_125, 0.0], [0.0, 0.8525]]);
     same(judged.cross_covariance, [[-0.173_75, 0.0], [0.0, -0.295]]);
+    // Less the reference: 1/4 + 1/16 and 4/4 + 4/16, and a quarter of those.
+    let (misalignment, shared) = judged.without_reference(&confirmation.reference);
+    same(misalignment, [[0.3125, 0.0], [0.0, 1.25]]);
+    same(shared, [[0.078_125, 0.0], [0.0, 0.3125]]);
     // The guard band: 1.645 standard uncertainties, which are √0.6525 and √1.41.
     for (found, variance) in judged.guard_arcmin.into_iter().zip([0.6525_f64, 1.41]) {
         assert!((found - GUARD_FACTOR * variance.sqrt()).abs() < ROUNDING, "{found}");
@@ -117,4 +122,17 @@ fn rules_and_verdicts_have_their_words() {
     assert_eq!([Rule::Simple, Rule::Guarded].map(Rule::word), ["simple", "guarded"]);
     let verdicts = [Verdict::Pass, Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured];
     assert_eq!(verdicts.map(Verdict::word), ["pass", "fail", "undecided", "not measured"]);
+}
+
+/// What would settle a verdict is told in words, one reading as one.
+#[test]
+fn prospects_have_their_words() {
+    for (prospect, words) in [
+        (Prospect::MoreReadings(1), "one more reading of each channel would settle it"),
+        (Prospect::MoreReadings(7), "7 more readings of each channel would settle it"),
+        (Prospect::BenchCannotDecide, "this bench cannot decide this window"),
+        (Prospect::MoreReadingsWillNotHelp, "more readings will not help"),
+    ] {
+        assert_eq!(prospect.sentence(), words);
+    }
 }
