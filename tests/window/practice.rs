@@ -348,11 +348,11 @@ fn a_wrong_number_and_missing_initials_are_refused_in_place() {
     let facts = session(&bench).file().facts().len();
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("x");
-    assert!(bench.says("is not a whole number from 1 to 999999"));
+    assert!(bench.says("is not a whole number from 1 to 999,999"));
     tab_to(&mut bench, "Unit number");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("1000000");
-    assert!(bench.says("from 1 to 999999"));
+    assert!(bench.says("from 1 to 999,999"));
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("5");
     assert!(bench.says("Give your initials"));

@@ -54,7 +54,7 @@ impl PracticeUnit {
             must_be,
         };
         if !(1..=MOST_UNITS).contains(&number) {
-            return Err(refused("from 1 to 999999"));
+            return Err(refused("from 1 to 999,999"));
         }
         let optics = optics()?;
         let mut source = Source::seeded((number << 2) | grade.number());

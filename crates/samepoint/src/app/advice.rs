@@ -79,5 +79,5 @@ impl Advice {
 }
 
 fn chance_words(p: f64) -> String {
-    if p < 0.001 { " (p < 0.001)".to_owned() } else { format!(" (p = {})", number(p, 3)) }
+    if p < 0.001 { " (p under 0.001)".to_owned() } else { format!(" (p {})", number(p, 3)) }
 }

@@ -54,7 +54,8 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
                 | C::Hidden
         );
     let Some(session) = session else {
-        return needs_session.then_some("No session is open.");
+        return needs_session
+            .then_some("No session is open: start one (Ctrl+N) or open one (Ctrl+O).");
     };
     match command {
         _ if adds_facts && !session.is_writable() => Some("This session is read only here."),
@@ -71,7 +72,7 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
         ),
         C::LeaveOut if session.advice().stand_out.is_empty() => Some("No reading stands out."),
         C::NextPlace if session.advice().next.is_none() => {
-            Some("Not known yet: log both channels.")
+            Some("Not known: both channels must be logged and their circles cross.")
         }
         _ => None,
     }

@@ -146,8 +146,12 @@ impl CheckChart {
 fn told(point: CheckPoint, axis: Axis, days: &[ChartedDay]) -> String {
     let name = format!("Check chart, {point}, {}", axis.word());
     let Some(last) = days.last() else { return format!("{name}: no day yet.") };
-    let mut told =
-        format!("{name}: {} days, the last {} at {}′", days.len(), last.day, number(last.value, 2));
+    let mut told = format!(
+        "{name}: {}, the last {} at {}′",
+        paper::words::counted(days.len(), "day", "days"),
+        last.day,
+        number(last.value, 2)
+    );
     if let Some(step) = last.step {
         told.push_str(&format!(", {}′ from the day before", number(step, 2)));
     }

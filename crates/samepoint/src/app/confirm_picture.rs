@@ -172,11 +172,15 @@ fn measured_words(measured: &Measured) -> Vec<String> {
     vec![
         format!("{}.", capital(&words::misalignment(measured.misalignment))),
         format!(
-            "{} from boresight; {} of the window used.",
+            "{} from boresight; window use {}.",
             words::arcmin(measured.boresight_arcmin),
             words::percent(measured.window_use.worst())
         ),
-        format!("Means of {} left and {} right readings.", counts.left, counts.right),
+        format!(
+            "Means of {} left and {}.",
+            counts.left,
+            words::counted(counts.right, "right reading", "right readings")
+        ),
     ]
 }
 
@@ -276,8 +280,8 @@ fn beside(session: &Session, conclusion: Option<&Conclusion>) -> Vec<Beside> {
         [together.map_or_else(none, of_found), left.map_or_else(none, of_left)]
     };
     let rows: [(&'static str, [String; 2]); 5] = [
-        ("left", points(Channel::Left)),
-        ("right", points(Channel::Right)),
+        ("left channel", points(Channel::Left)),
+        ("right channel", points(Channel::Right)),
         ("apart", pair(|found| apart(found.misalignment), |left| apart(left.misalignment))),
         (
             "boresight",

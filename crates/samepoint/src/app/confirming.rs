@@ -51,7 +51,7 @@ impl Check {
             Self::Reseated => "Reseated",
             Self::Narrow => "Narrow stop",
             Self::Wide => "Wide stop",
-            Self::Looked => "Looked through",
+            Self::Looked => "Looking test",
         }
     }
 

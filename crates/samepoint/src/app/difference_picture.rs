@@ -122,7 +122,7 @@ pub fn difference_picture(state: &Session) -> Option<(DifferencePicture, Option<
     let round = state.round();
     let found = round.and_then(|round| differences(state, round.id));
     let rows = round.map(|round| rows(round, found.as_ref())).unwrap_or_default();
-    let plane = plane(state, found.as_ref());
+    let plane = plane(state, found.as_ref(), &rows);
     Some((DifferencePicture { rows, plane }, found))
 }
 
@@ -169,7 +169,7 @@ fn xy(m: Misalignment) -> [f64; 2] {
     [m.x_arcmin, m.y_arcmin]
 }
 
-fn plane(state: &Session, found: Option<&Differences>) -> Plane {
+fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -> Plane {
     let window = state.window().map(|window| window.limits);
     let Some(found) = found else {
         return Plane {
@@ -178,8 +178,14 @@ fn plane(state: &Session, found: Option<&Differences>) -> Plane {
             ..Plane::default()
         };
     };
-    let readings: Vec<(usize, [f64; 2])> =
-        (1..).zip(found.problem.readings.iter().map(|read| xy(read.misalignment))).collect();
+    // Numbered as their rows are: one that could not be solved has its number too.
+    let number = |seq: &Seq| rows.iter().find(|row| row.seq == *seq).map_or(0, |row| row.number);
+    let readings: Vec<(usize, [f64; 2])> = found
+        .seqs
+        .iter()
+        .map(number)
+        .zip(found.problem.readings.iter().map(|read| xy(read.misalignment)))
+        .collect();
     let solution = solution(found);
     let step_deg = state.housing().map_or(1.0, |housing| housing.ring_step_deg);
     let set = solution.map(|solved| solved.rounded_to(&solved.setting, step_deg, window));
@@ -247,8 +253,9 @@ pub(super) fn speak(
     }
     picture.verdict = verdict(&setting);
     picture.meeting_words = meeting(solved, &setting, step_deg, window);
-    for (place, _) in (1..).zip(&solved.fit.residuals).filter(|(_, left)| left.stands_out) {
-        let text = format!("Reading {place} stands out from the others; read it again.");
+    let numbered = plane.readings.iter().zip(&solved.fit.residuals);
+    for ((number, _), _) in numbered.filter(|(_, left)| left.stands_out) {
+        let text = format!("Reading {number} stands out from the others; read it again.");
         picture.remarks.insert(0, Remark::look(text));
     }
 }

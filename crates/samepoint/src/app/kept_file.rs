@@ -8,9 +8,7 @@ use record::{Access, FactFile, SaveState};
 pub fn saved_words<B: Words>(file: &FactFile<B>) -> (String, bool) {
     match (file.save_state(), file.access()) {
         (SaveState::Saved, _) => ("saved".to_owned(), false),
-        (SaveState::Written, _) => {
-            ("written, but this disk does not sync: a power cut may lose it".to_owned(), true)
-        }
+        (SaveState::Written, _) => ("written, but a power cut may lose it".to_owned(), true),
         (SaveState::Saving { waiting }, _) => (format!("saving… · {waiting} waiting"), false),
         (SaveState::Stopped { why, waiting }, _) => {
             (format!("NOT SAVED · {waiting} waiting: {why}"), true)
@@ -52,7 +50,7 @@ impl Mend {
         match self {
             Self::Agree => "Write all the same",
             Self::Retry => "Try again",
-            Self::Continue => "Go on in a new file",
+            Self::Continue => "Continue in a new file",
         }
     }
 }

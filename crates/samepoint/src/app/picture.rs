@@ -376,15 +376,15 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
                 )));
             }
             Some(SenseBasis::Assumed) => remarks.push(Remark::plain(format!(
-                "{} ring: the readings cannot tell which way the crosshair runs; with the ring is \
-                 assumed. A third ring angle tells.",
+                "{} ring: the readings cannot tell which way the crosshair runs; it is assumed to run \
+                 with the ring. A third ring angle tells.",
                 capital(channel.word())
             ))),
             _ => {}
         }
         if fit.arc_too_short() {
             remarks.push(Remark::look(format!(
-                "{} circle: radius {} ± {} (standard); too short an arc to trust.",
+                "{} circle: radius {}, standard uncertainty {}; too short an arc to trust.",
                 capital(channel.word()),
                 words::arcmin(fit.circle.radius_arcmin),
                 words::arcmin(fit.radius_u_arcmin().unwrap_or(0.0)),

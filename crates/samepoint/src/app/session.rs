@@ -259,7 +259,9 @@ impl OpenSession {
         let at = self.saved_at.map_or_else(String::new, |at| format!(" {}", at.time_of_day()));
         match self.file.save_state() {
             SaveState::Saved => Saved::Yes(format!("saved{at} · {facts}")),
-            SaveState::Written => Saved::No(format!("written, not synced{at} · {facts}")),
+            SaveState::Written => {
+                Saved::No(format!("written, a power cut may lose it{at} · {facts}"))
+            }
             SaveState::Saving { waiting } => Saved::Waiting(format!("saving… · {waiting} waiting")),
             SaveState::Stopped { waiting, .. } => {
                 Saved::No(format!("NOT SAVED · {waiting} waiting"))

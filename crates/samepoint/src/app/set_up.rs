@@ -229,7 +229,7 @@ impl SetUpSheet {
         };
         let ipd_mm = number("Interpupillary distance", &self.ipd_mm)?;
         if ipd_mm.as_ref().is_some_and(|ipd| ipd.value() <= 0.0) {
-            return Err("Interpupillary distance: it is more than 0 mm.".to_owned());
+            return Err("Interpupillary distance: it must be more than 0 mm.".to_owned());
         }
         Ok(Setup {
             job: self.job.trim().to_owned(),

@@ -214,7 +214,10 @@ impl App {
     fn log_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
         let confirming = self.entry.purpose == Purpose::Confirm && self.closed().is_none();
         let Some(session) = &self.session else {
-            ui.label(RichText::new("No session is open.").color(palette.quiet));
+            ui.label(
+                RichText::new("No session is open: start one (Ctrl+N) or open one (Ctrl+O).")
+                    .color(palette.quiet),
+            );
             return;
         };
         let mut callouts = callouts(session, self.services.clock.now());

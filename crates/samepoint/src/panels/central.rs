@@ -93,7 +93,8 @@ pub fn view_ui(
         };
         aside_ui(ui, RichText::new(tip).color(palette.quiet));
     });
-    let session = session.ok_or_else(|| "No session is open.".to_owned());
+    let session = session
+        .ok_or_else(|| "No session is open: start one (Ctrl+N) or open one (Ctrl+O).".to_owned());
     let height = ui.available_height();
     let only = session.as_ref().ok().and_then(|session| session.differences());
     ScrollArea::vertical().id_salt(view).auto_shrink(false).show(ui, |ui| match view {

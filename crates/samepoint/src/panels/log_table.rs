@@ -159,7 +159,9 @@ pub(super) fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line<'_>) -> bool {
         let at = pos2(rect.left() + rect.width() * edge - 2.0, rect.center().y);
         ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
     }
-    let hint = format!("{telling}\nF8 withdraws it with a reason, Ctrl+R reads it again.");
+    let hint = format!(
+        "{telling}\nPress to select it; then F8 withdraws it with a reason, Ctrl+R reads it again."
+    );
     response.on_hover_text(hint).clicked()
 }
 

@@ -96,7 +96,9 @@ impl UiCommand {
             Self::Left => "Type for the left channel (L in a number field does it too).",
             Self::Right => "Type for the right channel (R in a number field does it too).",
             Self::Purpose => "As found: before a ring, lock or dioptre is touched. Log: after.",
-            Self::Unit => "Read in arcminutes, or in divisions of the station's graticule.",
+            Self::Unit => {
+                "Read in arcminutes, divisions, or another unit the graticule is marked in."
+            }
             Self::Approach => {
                 "Note which way the ring was turned: clockwise, counter-clockwise, not noted."
             }
@@ -149,13 +151,15 @@ impl UiCommand {
             Self::TryBack => "Try that ring one step counter-clockwise.",
             Self::TryOnTen => "Try that ring ten steps clockwise.",
             Self::TryBackTen => "Try that ring ten steps counter-clockwise.",
-            Self::TurnByStep => "Turns the invented unit's ring clockwise by the ring step.",
+            Self::TurnByStep => "Turn the invented unit's ring clockwise by the ring step.",
             Self::Hidden => "The truth of a signed practice unit, and its score part by part.",
             Self::EndTrial => "Show the setting again that was there before the trial.",
             Self::Choose => "Put the setting on screen on record; the targets follow it.",
             Self::ViewField => "Both offset circles, where they cross, the tolerance window.",
             Self::ViewGlass => "What the station's eyepiece should show, true to scale.",
-            Self::ViewRingMap => "Window use over both rings: what passes, and how much may slip.",
+            Self::ViewRingMap => {
+                "Window use over both rings: what is inside, and how much may slip."
+            }
             Self::ViewSwing => {
                 "Window use over the pods' swing, and why the nearer crossing is kept."
             }

@@ -68,7 +68,11 @@ fn matched(model: &Model) -> Result<Answer, Error> {
     let places = if meeting.relation == Relation::Coincident {
         "at every place of the circle".to_owned()
     } else {
-        format!("at {} places", meeting.crossings().count())
+        match meeting.crossings().count() {
+            0 => "nowhere".to_owned(),
+            1 => "at one place".to_owned(),
+            count => format!("at {count} places"),
+        }
     };
     let best = model.place()?;
     let away = best.left.midpoint(best.right).boresight_arcmin();
@@ -202,7 +206,7 @@ fn dioptre(model: &Model) -> Result<Answer, Error> {
     Ok(Answer::new(
         format!(
             "The crosshairs stand {apart:.1}′ apart and use {used:.2} of the window. With both dioptres at \
-             zero it is {rest:.1}′ and {zeroed_use:.2}. The dioptres stand at {:.1} and {:.1}, and an eye \
+             zero it is {rest:.1}′ and {zeroed_use:.2}. The left dioptre stands at {:.1} D, the right at {:.1} D, and an eye \
              1 mm off the axis sees 3.4′ for each dioptre: set the dioptres to zero and centre the \
              pods before touching a ring.",
             left.dioptre, right.dioptre

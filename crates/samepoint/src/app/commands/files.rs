@@ -120,7 +120,7 @@ impl App {
                 self.warnings.clear();
                 self.take_up(file);
                 self.say(format!(
-                    "Goes on in {}; the damaged file is left as it is.",
+                    "Goes on in {}; the old file stays as it is.",
                     record::shown::path(&new)
                 ));
             }

@@ -116,7 +116,10 @@ impl App {
             let closing = self.session.as_ref().and_then(|session| {
                 let closed = session.closing()[channel].as_ref()?;
                 // Only when this very reading closed the round.
-                session.closed_by_last(channel).then(|| format!(" The round {}.", closed.text))
+                session.closed_by_last(channel).then(|| {
+                    let stop = if closed.text.ends_with('?') { "" } else { "." };
+                    format!(" The round {}{stop}", closed.text)
+                })
             });
             let closing = closing.unwrap_or_default();
             self.say(format!("{} logged {at}.{closing}", capital(channel.word())));

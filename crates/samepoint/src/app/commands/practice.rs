@@ -59,10 +59,10 @@ impl App {
         let practice = &self.places.practice;
         let typed = practice.number.trim();
         let number: u64 = typed.parse().map_err(|_| {
-            format!("Unit number: “{typed}” is not a whole number from 1 to 999999.")
+            format!("Unit number: “{typed}” is not a whole number from 1 to 999,999.")
         })?;
         let unit = PracticeUnit::invented(practice.grade, number)
-            .map_err(|why| format!("Unit number: {why}."))?;
+            .map_err(|why| format!("{}.", crate::app::picture::capital(&why.to_string())))?;
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
             return Err("Give your initials: every entry names its hand.".to_owned());

@@ -172,11 +172,7 @@ impl App {
         if next_round {
             self.begin_round();
         }
-        self.say(match count {
-            0 => "Nothing was said anew.".to_owned(),
-            1 => "Set up anew: 1 fact.".to_owned(),
-            n => format!("Set up anew: {n} facts."),
-        });
+        self.say(if count == 0 { "Nothing was changed." } else { "The set-up is changed." });
         Ok(())
     }
 

@@ -143,7 +143,10 @@ fn gives(predicted: &Prediction) -> String {
 fn may_give(spread: &RemedySpread) -> String {
     match spread.use_95 {
         Some(used) => {
-            format!(" As the readings stand no more than {} with 95 %.", words::percent(used))
+            format!(
+                " As the readings stand, no more than {} of the window with 95 % probability.",
+                words::percent(used)
+            )
         }
         None => format!(
             " As the readings stand the circles meet with a probability of only {}.",

@@ -38,9 +38,8 @@ impl GlassPicture {
     /// What is missing, in a sentence.
     pub fn of(session: &OpenSession) -> Result<Self, String> {
         let state = session.state();
-        let station = state
-            .station()
-            .ok_or("No station is chosen: say under Set up what the eyepiece belongs to.")?;
+        let station =
+            state.station().ok_or("No station is chosen: choose one under Set up (Ctrl+1).")?;
         let picture = session.picture();
         let stands = stands(picture);
         if Channel::BOTH.iter().all(|&channel| stands[channel].is_none()) {

@@ -49,8 +49,10 @@ impl SwingPicture {
     /// What is missing, in a sentence.
     pub fn of(session: &OpenSession) -> Result<Self, String> {
         let (state, picture) = (session.state(), session.picture());
-        let window =
-            state.window().ok_or("Use is of a tolerance window: choose one under Set up.")?.limits;
+        let window = state
+            .window()
+            .ok_or("Window use needs a tolerance window: choose one under Set up.")?
+            .limits;
         let range = state.swing().ok_or(
             "How far the pods swing is not known: say the interpupillary distance under Set up, \
              and choose a housing whose hinges the shop knows.",

@@ -45,9 +45,8 @@ impl PracticeGlass {
     /// What is missing, in a sentence.
     pub fn of(session: &OpenSession, unit: &OnBench, channel: Channel) -> Result<Self, String> {
         let state = session.state();
-        let station = state
-            .station()
-            .ok_or("No station is chosen: say under Set up what the eyepiece belongs to.")?;
+        let station =
+            state.station().ok_or("No station is chosen: choose one under Set up (Ctrl+1).")?;
         let seen = unit.seen();
         let at = PerChannel::from_fn(|of| station.map[of].divisions_from_direction(seen[of]));
         let picture = session.picture();

@@ -84,7 +84,7 @@ impl RingMapPicture {
             Some(deg) => {
                 format!("From the setting both rings may slip {}° together.", words::number(deg, 0))
             }
-            None => "The setting is outside what passes.".to_owned(),
+            None => "The setting is not inside the window.".to_owned(),
         };
         Ok(Self {
             step_deg: 360.0 / map.size as f64,

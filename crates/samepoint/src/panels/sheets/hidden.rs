@@ -38,7 +38,7 @@ pub(super) fn hidden_ui(
     ui.add(Label::new(RichText::new(about).color(palette.quiet)).wrap());
     ui.add_space(6.0);
     for channel in Channel::BOTH {
-        channel_label(ui, palette, channel, "channel as it was left");
+        channel_label(ui, palette, channel, "channel, as signed");
         Grid::new(("millimetres", channel))
             .num_columns(2)
             .min_row_height(16.0)

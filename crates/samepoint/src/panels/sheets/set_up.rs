@@ -49,7 +49,7 @@ pub(super) fn set_up_ui(
         message_ui(ui, palette, Tone::Plain, &text, false);
     }
     refused_ui(ui, palette, sheet.refused.as_ref());
-    let on = if sheet.begins { "Start" } else { "Say so" };
+    let on = if sheet.begins { "Start" } else { "Change" };
     if buttons_ui(ui, on, actions) || enter {
         actions.push(Action::TakeSetUp);
     }

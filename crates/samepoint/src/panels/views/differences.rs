@@ -69,8 +69,8 @@ pub fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane
     let width = format!("{}′ across", paper::words::number(2.0 * half, 0));
     corner(Align2::RIGHT_BOTTOM, &width);
     told_ui(ui, palette, std::slice::from_ref(&plane.told));
-    let key = "Diamonds: readings. Two rings: what the rings can reach. Box: the window. White dot: \
-               what the setting leaves.";
+    let key = "Diamonds: readings. Two rings: what the rings can reach. Box: the window. Filled \
+               dot: what the setting leaves.";
     told_ui(ui, palette, &[key.to_owned()]);
 }
 

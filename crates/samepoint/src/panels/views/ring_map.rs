@@ -74,8 +74,8 @@ pub fn ring_map_ui(
     told_ui(ui, palette, std::slice::from_ref(&map.told));
     let limits = LEVELS.map(paper::words::percent).join(", ");
     let key = format!(
-        "Green outline: inside. Shades end at {limits} of the window. Ring: read last. White: the \
-         setting, and how far both may slip."
+        "Outline: inside. Shades end at {limits} of the window. Ring: read last. Filled diamond: \
+         the setting; square: how far both may slip."
     );
     told_ui(ui, palette, &[key]);
 }

@@ -174,11 +174,16 @@ fn swing_words(
         let (distance, share) = (words::number(ipd_mm, 0), words::percent(used));
         told.push(Remark {
             tone: tone(used),
-            text: format!("At an interpupillary distance of {distance} mm it uses {share}."),
+            text: format!(
+                "At an interpupillary distance of {distance} mm it uses {share} of the window."
+            ),
         });
     }
     let share = words::percent(worst);
-    told.push(Remark { tone: tone(worst), text: format!("At worst over the swing {share}.") });
+    told.push(Remark {
+        tone: tone(worst),
+        text: format!("At worst over the swing {share} of the window."),
+    });
     Ok(told)
 }
 

@@ -188,7 +188,7 @@ fn as_left(truth: &Truth, session: &Session) -> TruthRow {
     let measured = conclude(session).ok().and_then(|concluded| concluded.measured);
     let none = || "–".to_owned();
     TruthRow {
-        name: "Right less left, as left".to_owned(),
+        name: "Misalignment as left".to_owned(),
         truth: points.map_or_else(none, |points| apart(points.left, points.right)),
         found: measured.map_or_else(none, |it| apart(it.points.left, it.points.right)),
     }

@@ -226,7 +226,7 @@ fn shims(survey: &Survey) -> Answer {
         chart.told.push(format!("{}: {}", named(housing), of.words()));
     }
     let told = vec![
-        "White: the line fitted, between its 95 % band; dashed: where the next shim will lie. The \
+        "Solid middle line: the line fitted, between its 95 % band; dashed: where the next shim will lie. The \
          straight dashed line is as predicted."
             .to_owned(),
     ];

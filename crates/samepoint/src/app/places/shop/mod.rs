@@ -76,7 +76,9 @@ impl Part {
     #[must_use]
     pub const fn question(self) -> &'static str {
         match self {
-            Self::Sessions => "Which session? Press a row, or Enter, to look it over.",
+            Self::Sessions => {
+                "Which session? Press a row to choose it; again, or Enter, to look it over."
+            }
             Self::Troubles => "What should a supervisor look at?",
             Self::Centres => "Where do the circle centres of each housing lie?",
             Self::Finishing => "How far from boresight do we finish?",

@@ -44,7 +44,7 @@ impl PlanForm {
         let trials = self.trials.trim();
         let trials: usize = trials
             .parse()
-            .map_err(|_| format!("Trials: {trials:?} is not a whole number; 2 or 3 are usual."))?;
+            .map_err(|_| format!("Trials: “{trials}” is not a whole number; 2 or 3 are usual."))?;
         Plan::drawn(names(&self.parts), names(&self.hands), trials, seed)
             .map_err(|why| crate::app::picture::capital(&why.to_string()))
     }

@@ -187,7 +187,8 @@ fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mu
         quiet(
             ui,
             palette,
-            "No unit was begun in this shop yet. Each is kept as a session of its own.",
+            "No unit was begun in this shop yet: choose a grade and press Start unit. Each is kept as a session of \
+             its own.",
         );
         return;
     }

@@ -42,7 +42,7 @@ pub(super) fn answer_ui(
         let agree = Button::new(RichText::new("Countersign").font(theme::bold(14.5)))
             .min_size(vec2(110.0, TARGET));
         let shown = ui.add_enabled(why_not.is_none(), agree);
-        if shown.on_hover_text("Agrees; carries the last line of the file.").clicked() {
+        if shown.on_hover_text("You agree; the file's last line is kept with it.").clicked() {
             actions.push(Action::Review(ReviewAction::Countersign));
         }
         let back = Button::new("Return with comment").min_size(vec2(110.0, TARGET));

@@ -253,8 +253,8 @@ fn telling(session: &SessionSummary) -> String {
     let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
     let practice = if session.practice { "practice, " } else { "" };
     let mut said = format!(
-        "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, {rounds} rounds, \
-         {boresight}′ from boresight, window use {used}, {verdict}"
+        "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
+         from boresight {boresight}′, window use {used}, {verdict}"
     );
     for trouble in session.troubles() {
         said.push_str(". ");

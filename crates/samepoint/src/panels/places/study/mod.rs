@@ -114,7 +114,7 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Acti
 }
 
 fn empty_ui(ui: &mut Ui, palette: &Palette, notice: &str) {
-    let words = "No study yet. A study has the same units read by several hands, several times, in \
+    let words = "No study yet; New study… begins one. A study has the same units read by several hands, several times, in \
                  an order that is drawn by lot. It tells how far one hand repeats itself, how far \
                  hands differ, and whether the bench can tell a good unit from a bad one.";
     ui.add(Label::new(words).wrap());
