@@ -30,6 +30,7 @@ use super::truth::{Hidden, Truth, as_signed};
 use super::unit::limits;
 use crate::conclusion::conclude;
 use crate::fact::Verdict;
+use crate::figures::percent;
 use crate::fold::Session;
 
 /// Readings of a unit that needs no remedy; of one that does.
@@ -88,7 +89,7 @@ impl Part {
     pub const fn rule(self) -> &'static str {
         match self {
             Self::WindowUse => {
-                "Full up to 0.05 above the least window use that could be reached, nothing at 1.05 above."
+                "Full up to 5 % of the window above the least use that could be reached, nothing at 105 % above."
             }
             Self::Boresight => {
                 "Full up to 1′ farther from boresight than the nearer crossing, nothing at half the \
@@ -206,7 +207,11 @@ fn of_use(truth: &Truth) -> ScoredPart {
         }
         Some(used) => (
             falling(used - least, USE_FORGIVEN, 1.0),
-            format!("Left at {used:.2} of the window; {least:.2} could be reached."),
+            format!(
+                "Left at {} of the window; {} could be reached.",
+                percent(used),
+                percent(least)
+            ),
         ),
     };
     ScoredPart { part: Part::WindowUse, earned, words }
@@ -257,9 +262,13 @@ fn of_remedy(truth: &Truth) -> ScoredPart {
         (0.0, "It was needed: the rings alone do not get inside.")
     };
     let words = if taken {
-        format!("{why} Best use by the rings before {before:.2}, after {after:.2}.")
+        format!(
+            "{why} Best window use by the rings before {}, after {}.",
+            percent(before),
+            percent(after)
+        )
     } else {
-        format!("{why} Best use by the rings {before:.2}.")
+        format!("{why} Best window use by the rings {}.", percent(before))
     };
     ScoredPart { part: Part::Remedy, earned, words }
 }

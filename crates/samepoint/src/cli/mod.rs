@@ -135,9 +135,14 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let first = text.split("\n\n").next().unwrap_or_default();
     let sentence = first.split_whitespace().collect::<Vec<_>>().join(" ");
     let sentence = sentence.strip_prefix("error: ").unwrap_or(&sentence);
-    Outcome::refused(format!(
-        "{sentence}; `samepoint --help` and `samepoint solve --help` say more"
-    ))
+    // Clap's usage line names the command that was typed.
+    let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
+    let typed = usage.split_whitespace().next().unwrap_or_default();
+    let command = match typed {
+        "solve" | "review" | "report" | "shop" => format!("samepoint {typed}"),
+        _ => "samepoint".to_owned(),
+    };
+    Outcome::refused(format!("{sentence}; `{command} --help` says more"))
 }
 
 #[cfg(test)]

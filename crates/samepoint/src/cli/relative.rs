@@ -84,6 +84,7 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
         let radius = arcmin(offset.radius_arcmin);
         writeln!(page, "  {:<6}{radius:>8} {known:>11}   {runs}{how}", channel.word())?;
     }
+    page.push_str(&broken("  ", "Standard uncertainties; ring angles taken as exact."));
     writeln!(
         page,
         "  right centre from left: x {}, y {}; rms off {}",

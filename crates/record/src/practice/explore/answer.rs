@@ -9,6 +9,7 @@ use solver::{Channel, PerChannel, Relation, Sense, SenseChoice};
 use super::model::Model;
 use super::preset::Preset;
 use crate::error::Error;
+use crate::figures::percent;
 use crate::number::with_true_minus;
 
 /// An answer and the numbers it rests on.
@@ -80,9 +81,10 @@ fn matched(model: &Model) -> Result<Answer, Error> {
     Ok(Answer::new(
         format!(
             "The centres lie {apart:.1}′ apart and the circles are {}: the channels can be brought \
-             together {places}. The best is {away:.1}′ from boresight and uses {used:.2} of the window. An \
+             together {places}. The best is {away:.1}′ from boresight and uses {} of the window. An \
              error both bores share costs nothing but distance from boresight.",
-            meeting.relation.word()
+            meeting.relation.word(),
+            percent(used)
         ),
         &[("centres_apart_arcmin", apart), ("boresight_arcmin", away), ("window_use", used)],
     ))
@@ -124,13 +126,14 @@ fn nested(model: &Model) -> Result<Answer, Error> {
     let shim_mm = model.optics.mm_from_arcmin(gap) / ShimEnds::Both.count() as f64;
     let separate = meeting.relation == Relation::Separate;
     let words = if meeting.crossings().next().is_some() {
-        format!("They meet now; the best setting uses {used:.2} of the window.")
+        format!("They meet now; the best setting uses {} of the window.", percent(used))
     } else {
         format!(
             "{} and {gap:.1}′ away at the nearest; the best the rings can do uses \
-             {used:.2} of the window. A full-length shim of {shim_mm:.3} mm that pushes the centres \
+             {} of the window. A full-length shim of {shim_mm:.3} mm that pushes the centres \
              {} would make them touch, a thicker one cross; so would an eyepiece with another decentre.",
             if separate { "The circles stand apart" } else { "One circle lies inside the other" },
+            percent(used),
             if separate { "together" } else { "apart" },
         )
     };
@@ -147,9 +150,11 @@ fn one_good(model: &Model) -> Result<Answer, Error> {
     let (near_use, far_use) = (used(near.point), used(far.point));
     Ok(Answer::new(
         format!(
-            "The nearer crossing lies {near_away:.1}′ from boresight and uses {near_use:.2} of the window; \
-             the farther {far_away:.1}′ and {far_use:.2}. Both eyes agree at either, but what they agree \
-             on is not where the unit points, and the pods' swing pulls the farther one apart."
+            "The nearer crossing lies {near_away:.1}′ from boresight and uses {} of the window; the farther \
+             {far_away:.1}′ and {}. Both eyes agree at either, but what they agree \
+             on is not where the unit points, and the pods' swing pulls the farther one apart.",
+            percent(near_use),
+            percent(far_use)
         ),
         &[
             ("nearer_arcmin", near_away),
@@ -182,9 +187,12 @@ fn one_distance(model: &Model) -> Result<Answer, Error> {
     figures.extend(safe.map(|safe| ("swing_safe_arcmin", safe)));
     Ok(Answer::new(
         format!(
-            "At {set_mm:.0} mm, where it was set, it uses {here:.2} of the window; at {narrow_mm:.0} mm \
-             {narrow:.2}, at {wide_mm:.0} mm {wide:.2}. The pods roll as they swing and carry their \
-             {away:.1}′ round in opposite ways.{safe_words}"
+            "At {set_mm:.0} mm, where it was set, it uses {} of the window; at {narrow_mm:.0} mm {}, at \
+             {wide_mm:.0} mm {}. The pods roll as they swing and carry their \
+             {away:.1}′ round in opposite ways.{safe_words}",
+            percent(here),
+            percent(narrow),
+            percent(wide)
         ),
         &figures,
     ))
@@ -205,11 +213,14 @@ fn dioptre(model: &Model) -> Result<Answer, Error> {
     let PerChannel { left, right } = &model.channels;
     Ok(Answer::new(
         format!(
-            "The crosshairs stand {apart:.1}′ apart and use {used:.2} of the window. With both dioptres at \
-             zero it is {rest:.1}′ and {zeroed_use:.2}. The left dioptre stands at {:.1} D, the right at {:.1} D, and an eye \
+            "The crosshairs stand {apart:.1}′ apart and use {} of the window. With both dioptres at \
+             zero it is {rest:.1}′ and {}. The left dioptre stands at {:.1} D, the right at {:.1} D, and an eye \
              1 mm off the axis sees 3.4′ for each dioptre: set the dioptres to zero and centre the \
              pods before touching a ring.",
-            left.dioptre, right.dioptre
+            percent(used),
+            percent(zeroed_use),
+            left.dioptre,
+            right.dioptre
         ),
         &[
             ("apart_arcmin", apart),
@@ -234,8 +245,10 @@ fn play(model: &Model) -> Result<Answer, Error> {
     Ok(Answer::new(
         format!(
             "The right ring's {play_deg:.0}° of play moves its crosshair {off:.1}′ when the target is reached \
-             from the other side: {same_use:.2} of the window becomes {other_use:.2}. End every turn the way \
-             the readings were taken; read one ring angle from both sides to see the play."
+             from the other side: {} of the window becomes {}. End every turn the way \
+             the readings were taken; read one ring angle from both sides to see the play.",
+            percent(same_use),
+            percent(other_use)
         ),
         &[("off_arcmin", off), ("use_same_side", same_use), ("use_other_side", other_use)],
     ))

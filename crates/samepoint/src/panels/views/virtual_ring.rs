@@ -10,7 +10,6 @@ use crate::app::Action;
 use crate::app::places::practice::PracticeAction;
 use crate::app::places::practice::on_bench::OnBench;
 use crate::app::views::practice_glass::PracticeGlass;
-use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{RingDial, Tone, channel_label, message_ui, ring_dial_ui};
@@ -59,9 +58,11 @@ pub(super) fn ring_ui(
             ui.label(RichText::new(turned).small().color(palette.quiet));
             let text = if cell.locked { "lock tight" } else { "lock open" };
             let lock = ui.add(switch(palette, cell.locked, text, 96.0));
+            let key = UiCommand::ConfirmLock.key_words(ui.ctx());
+            let both = format!("Tighten or open this lock; {key} does both.");
             let telling = format!("{channel} {text}");
             lock.widget_info(|| WidgetInfo::selected(Role::Button, true, cell.locked, &telling));
-            if lock.on_hover_text(tip(ui, UiCommand::ConfirmLock)).clicked() {
+            if lock.on_hover_text(both).clicked() {
                 actions.push(Action::Practice(PracticeAction::Lock(channel)));
             }
             ui.horizontal(|ui| {

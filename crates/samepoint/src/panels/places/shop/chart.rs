@@ -163,7 +163,34 @@ impl Drawn<'_> {
             if curve.dashed {
                 clipped.extend(Shape::dashed_line(&points, stroke, 5.0, 4.0));
             } else {
-                clipped.add(Shape::line(points, stroke));
+                clipped.add(Shape::line(points.clone(), stroke));
+            }
+            // A channel's curve carries its mark at the top: two hues alone would not tell them apart.
+            if matches!(curve.look, Look::Left | Look::Right)
+                && let Some(top) = points.into_iter().min_by(|a, b| a.y.total_cmp(&b.y))
+            {
+                self.mark(&clipped, top, curve.look, true);
+            }
+        }
+    }
+
+    /// A square for left, a triangle for right, a dot for what belongs to neither.
+    fn mark(&self, painter: &Painter, at: Pos2, look: Look, filled: bool) {
+        let colour = self.colour(look);
+        let fill = if filled { colour } else { Color32::TRANSPARENT };
+        let stroke = Stroke::new(1.5, colour);
+        match look {
+            Look::Left => {
+                let square = Rect::from_center_size(at, vec2(7.0, 7.0));
+                painter.rect(square, 0.0, fill, stroke, StrokeKind::Middle);
+            }
+            Look::Right => {
+                let corners = [vec2(0.0, -5.0), vec2(4.5, 3.5), vec2(-4.5, 3.5)];
+                let points = corners.into_iter().map(|corner| at + corner).collect();
+                painter.add(Shape::convex_polygon(points, fill, stroke));
+            }
+            Look::Plain | Look::Quiet => {
+                painter.circle_filled(at, 3.5, colour);
             }
         }
     }
@@ -186,20 +213,7 @@ impl Drawn<'_> {
                 let ends = [low, high].map(|y| self.place([point.at[0], y]));
                 clipped.line_segment(ends, Stroke::new(1.5, colour));
             }
-            match point.look {
-                Look::Left => {
-                    let square = Rect::from_center_size(at, vec2(7.0, 7.0));
-                    clipped.rect_stroke(square, 0.0, Stroke::new(1.5, colour), StrokeKind::Middle);
-                }
-                Look::Right => {
-                    let corners = [vec2(0.0, -5.0), vec2(4.5, 3.5), vec2(-4.5, 3.5)];
-                    let points = corners.into_iter().map(|corner| at + corner).collect();
-                    clipped.add(Shape::closed_line(points, Stroke::new(1.5, colour)));
-                }
-                Look::Plain | Look::Quiet => {
-                    clipped.circle_filled(at, 3.5, colour);
-                }
-            }
+            self.mark(&clipped, at, point.look, false);
             if chosen == Some(index) {
                 clipped.circle_stroke(at, 8.0, Stroke::new(1.5, self.palette.here));
             }
