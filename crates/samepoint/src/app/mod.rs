@@ -8,7 +8,7 @@
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
-//!   help;
+//!   help; [`refusals`]: what several refuse in the same words;
 //! - [`picture`]: fold → what panels show; [`difference_picture`]: the same where only the
 //!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
@@ -35,6 +35,7 @@ pub mod opening;
 pub mod picture;
 mod place_ui;
 pub mod places;
+pub mod refusals;
 pub mod remedying;
 pub mod room;
 pub mod session;

@@ -15,6 +15,7 @@ use super::front::Front;
 use super::offers::Offers;
 use super::places::Place;
 use super::places::shop::Surveying;
+use super::refusals::NO_SHOP;
 use super::session::OpenSession;
 use super::signing::why_closed;
 
@@ -49,7 +50,7 @@ impl OpenShop {
     /// A file for a new session of a unit; it is not there yet.
     pub(super) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, String> {
         let Some(shop) = &self.shop else {
-            return Err("No shop is open: open a shop folder first.".to_owned());
+            return Err(NO_SHOP.to_owned());
         };
         shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())
     }
@@ -57,7 +58,7 @@ impl OpenShop {
     /// Keeps a window in the shop and says which of its windows that is.
     pub(super) fn keep_window(&mut self, window: Window) -> Result<usize, String> {
         let Some(shop) = &mut self.shop else {
-            return Err("No shop is open: open a shop folder first.".to_owned());
+            return Err(NO_SHOP.to_owned());
         };
         shop.keep_window(window.clone()).map_err(|error| error.to_string())?;
         self.offers.windows.push(window);
@@ -83,7 +84,7 @@ impl OpenShop {
     /// A file for a station's checks; it is not there yet.
     pub(super) fn new_check_path(&self, station: &str) -> Result<PathBuf, String> {
         let Some(shop) = &self.shop else {
-            return Err("No shop is open: open a shop folder first.".to_owned());
+            return Err(NO_SHOP.to_owned());
         };
         shop.new_check_path(station).map_err(|error| error.to_string())
     }
@@ -101,7 +102,7 @@ impl OpenShop {
     /// A file for a study of a station begun on a day; it is not there yet.
     pub(super) fn new_study_path(&self, day: Date, station: &str) -> Result<PathBuf, String> {
         let Some(shop) = &self.shop else {
-            return Err("No shop is open: open a shop folder first.".to_owned());
+            return Err(NO_SHOP.to_owned());
         };
         shop.new_study_path(day, station).map_err(|error| error.to_string())
     }

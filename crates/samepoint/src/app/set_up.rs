@@ -11,6 +11,7 @@ use record::{
 use solver::Channel;
 
 use super::offers::Offers;
+use super::refusals::NO_HAND;
 use super::station_words::NO_STATION;
 
 /// Something chosen for the session.
@@ -259,7 +260,7 @@ impl SetUpSheet {
             return Err("Name the unit: what is written on it.".to_owned());
         }
         if self.hand.trim().is_empty() {
-            return Err("Give your initials: every reading names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         let session = if self.begins { None } else { session };
         let setup = self.setup()?;

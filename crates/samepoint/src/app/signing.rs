@@ -7,6 +7,7 @@ use super::App;
 use super::entry::Field;
 use super::front::Front;
 use super::opening::program;
+use super::refusals::NO_HAND;
 
 /// What was seen at a far point.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -141,7 +142,7 @@ impl App {
     /// The verdict as the facts give it at this moment, ready to be signed.
     fn signed_fact(&self, sheet: &SignSheet) -> Result<Signed, String> {
         if sheet.hand.trim().is_empty() {
-            return Err("Give your initials: a signature names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         if sheet.statement.trim().is_empty() {
             return Err("Say what you declare.".to_owned());

@@ -9,6 +9,7 @@ use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenCh
 use crate::app::front::Front;
 use crate::app::kept_file::Mend;
 use crate::app::opening::program;
+use crate::app::refusals::NO_HAND;
 
 impl App {
     pub(super) fn check_action(&mut self, action: CheckAction) {
@@ -164,7 +165,7 @@ impl App {
     fn begin_checks(&mut self, sheet: &CheckSheet) -> Result<(), String> {
         let hand = sheet.hand.trim();
         if hand.is_empty() {
-            return Err("Give your initials: every reading names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         if self.checks.as_ref().is_none_or(|open| open.file().is_some()) {
             return Ok(());
@@ -230,7 +231,7 @@ impl App {
     fn append_check(&mut self, body: CheckBody, hand: &str) -> Result<(), String> {
         let hand = hand.trim();
         if hand.is_empty() {
-            return Err("Give your initials: every entry names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         let now = self.services.clock.now();
         let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };

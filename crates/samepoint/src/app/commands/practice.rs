@@ -13,6 +13,7 @@ use crate::app::opening::program;
 use crate::app::places::practice::PracticeAction;
 use crate::app::places::practice::hidden::HiddenPicture;
 use crate::app::places::practice::on_bench::OnBench;
+use crate::app::refusals::{NO_HAND, NO_SHOP};
 use crate::app::views::View;
 use crate::report_file::write_progress;
 
@@ -65,10 +66,10 @@ impl App {
             .map_err(|why| format!("{}.", crate::app::picture::capital(&why.to_string())))?;
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
-            return Err("Give your initials: every entry names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         let Some(shop) = self.shop.shop() else {
-            return Err("No shop is open: open a shop folder first.".to_owned());
+            return Err(NO_SHOP.to_owned());
         };
         let now = self.services.clock.now();
         let path = shop.new_practice_path(now.date(), &unit).map_err(|why| why.to_string())?;

@@ -10,6 +10,7 @@ use crate::app::opening::program;
 use crate::app::places::Place;
 use crate::app::places::review::other::{Other, name_of};
 use crate::app::places::review::{ReviewAction, Reviewed, Sight};
+use crate::app::refusals::NO_HAND;
 
 /// Sessions of one unit that are looked through for blind readings.
 const MOST_OF_A_UNIT: usize = 24;
@@ -149,7 +150,7 @@ impl App {
         };
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
-            return Err("Give your initials: an answer names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         let signature = open.not_to_return()?;
         if let (true, Some(why)) = (agreed, open.not_to_countersign()) {
@@ -212,7 +213,7 @@ impl App {
         };
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
-            return Err("Give your initials: every reading names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         let state = &open.account.session;
         let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());

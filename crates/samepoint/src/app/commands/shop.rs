@@ -9,6 +9,7 @@ use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::ShopAction;
 use crate::app::places::shop::chart::Leads;
 use crate::app::places::shop::reading::{Reading, Returns};
+use crate::app::refusals::NO_SHOP;
 
 impl App {
     pub(super) fn shop_action(&mut self, action: ShopAction) {
@@ -58,8 +59,7 @@ impl App {
     pub(in crate::app) fn read_sessions(&mut self) {
         let folder = self.shop.offers().folder.clone();
         if folder.as_os_str().is_empty() {
-            self.places.shop.refused =
-                Some("No shop is open: open a shop folder first.".to_owned());
+            self.places.shop.refused = Some(NO_SHOP.to_owned());
             return;
         }
         match Reading::start(&folder, self.wake.clone()) {

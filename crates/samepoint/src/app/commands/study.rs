@@ -9,6 +9,7 @@ use crate::app::kept_file::Mend;
 use crate::app::opening::program;
 use crate::app::places::study::plan::PlanForm;
 use crate::app::places::study::{CellEntry, CellField, OpenStudy, StudyAction};
+use crate::app::refusals::NO_HAND;
 
 impl App {
     pub(super) fn study_action(&mut self, action: StudyAction) {
@@ -208,7 +209,7 @@ impl App {
     fn named_hand(&self) -> Result<String, String> {
         let hand = self.preferences.hand.trim();
         if hand.is_empty() {
-            return Err("Give your initials: every entry names its hand.".to_owned());
+            return Err(NO_HAND.to_owned());
         }
         Ok(hand.to_owned())
     }

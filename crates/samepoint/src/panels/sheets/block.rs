@@ -2,13 +2,13 @@
 
 use egui::{Button, Key, Label, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 
+use super::back_ui;
 use super::paths::ask_ui;
 use super::{SheetContext, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::block::Block;
 use crate::app::front::{ImportSheet, PasteSheet};
 use crate::theme::{self, Palette, TARGET};
-use crate::ui_command::UiCommand;
 
 /// Rows from a spreadsheet, with what each will be before it is logged.
 pub(super) fn paste_ui(
@@ -96,10 +96,7 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
         if log.on_hover_text(tip).clicked() || (key && ready > 0) {
             actions.push(Action::LogBlock);
         }
-        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Back));
-        }
+        back_ui(ui, actions);
     });
 }
 

@@ -3,13 +3,13 @@
 use egui::{Button, Id, Key, Label, Modifiers, RichText, Ui, vec2};
 use solver::Channel;
 
+use super::back_ui;
 use super::check_chart::check_chart_ui;
 use super::{SheetContext, buttons_ui, first_field, refused_ui, scrolled, text_ui};
 use crate::app::Action;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
 use crate::app::kept_file::Mend;
 use crate::theme::{self, Palette, TARGET};
-use crate::ui_command::UiCommand;
 use crate::widgets::{
     NumberField, Tone, channel_colour_text, message_ui, number_field_ui, withdrawable_ui,
 };
@@ -120,10 +120,7 @@ fn reading_ui(
             sheet.decision = Decision::Anew;
             sheet.focus = Some(CheckField::X);
         }
-        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Back));
-        }
+        back_ui(ui, actions);
     });
     if log {
         actions.push(Action::Checks(CheckAction::Log));

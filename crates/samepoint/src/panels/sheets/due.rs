@@ -5,6 +5,7 @@ use record::due_list;
 use solver::upkeep::calibration::Calibration;
 
 use super::SheetContext;
+use super::back_ui;
 use crate::app::Action;
 use crate::app::checking::CheckAction;
 use crate::theme::{Palette, TARGET};
@@ -45,9 +46,6 @@ pub(super) fn due_ui(
             }
         }
         ui.add_space(4.0);
-        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Back));
-        }
+        back_ui(ui, actions);
     });
 }

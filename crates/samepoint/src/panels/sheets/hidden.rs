@@ -3,6 +3,7 @@
 use egui::{Button, CollapsingHeader, Grid, Label, RichText, Ui, vec2};
 use solver::Channel;
 
+use super::back_ui;
 use crate::app::Action;
 use crate::app::places::practice::hidden::{HiddenPicture, PartLine};
 use crate::theme::{self, Palette, TARGET};
@@ -65,10 +66,7 @@ pub(super) fn hidden_ui(
         if ui.add(list).on_hover_text(UiCommand::ToPractice.tip()).clicked() {
             actions.push(Action::Do(UiCommand::ToPractice));
         }
-        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Back));
-        }
+        back_ui(ui, actions);
     });
 }
 

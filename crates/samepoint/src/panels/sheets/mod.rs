@@ -245,11 +245,16 @@ fn buttons_ui(ui: &mut Ui, on: &str, actions: &mut Vec<Action>) -> bool {
         let on =
             Button::new(RichText::new(on).font(theme::bold(14.5))).min_size(vec2(110.0, TARGET));
         let pressed = ui.add(on).clicked();
-        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Back));
-        }
+        back_ui(ui, actions);
         pressed
     })
     .inner
+}
+
+/// The button that puts a sheet away.
+pub(super) fn back_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
+    let back = Button::new("Back").min_size(vec2(80.0, TARGET));
+    if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
+        actions.push(Action::Do(UiCommand::Back));
+    }
 }

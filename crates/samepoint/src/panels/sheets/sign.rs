@@ -3,6 +3,7 @@
 
 use egui::{Button, Grid, Id, Label, RichText, ScrollArea, Ui, vec2};
 
+use super::back_ui;
 use super::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::confirm_picture::{Beside, ConfirmPicture};
@@ -162,9 +163,6 @@ fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: 
         if ui.add(copy).on_hover_text(UiCommand::KeepCopy.tip()).clicked() {
             actions.push(Action::Do(UiCommand::KeepCopy));
         }
-        let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-        if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Back));
-        }
+        back_ui(ui, actions);
     });
 }

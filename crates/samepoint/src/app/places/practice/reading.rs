@@ -7,12 +7,13 @@ use record::practice::Progress;
 
 use super::course::CoursePicture;
 use crate::app::App;
+use crate::app::refusals::NO_SHOP;
 
 impl App {
     /// Starts reading them anew.
     pub(in crate::app) fn read_progress(&mut self) {
         let Some(shop) = self.shop.shop().cloned() else {
-            let none = "No shop is open: open a shop folder first.".to_owned();
+            let none = NO_SHOP.to_owned();
             self.places.practice.course = Some(Err(none));
             return;
         };

@@ -1,0 +1,7 @@
+//! What several sheets and places refuse in the same words.
+
+/// Nobody is named.
+pub const NO_HAND: &str = "Give your initials: every entry names its hand.";
+
+/// There is nowhere to put it.
+pub const NO_SHOP: &str = "No shop is open: open a shop folder first.";
