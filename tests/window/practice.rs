@@ -41,7 +41,7 @@ fn begin(bench: &mut Bench, grade: Grade, number: u64) {
     tab_to(bench, "Unit number");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.type_text(&number.to_string());
-    tab_to(bench, "Your initials");
+    tab_to(bench, "Hand");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.type_text("KT");
     tab_to(bench, "Start unit");

@@ -24,7 +24,7 @@ pub fn remedy_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Remedies").font(theme::bold(17.0)));
+        ui.label(RichText::new("Remedy").font(theme::bold(17.0)));
         ui.with_layout(egui::Layout::right_to_left(Align::Center), |ui| {
             let back = Button::new("Back").min_size(vec2(64.0, TARGET));
             if ui.add(back).on_hover_text("Back to where to turn each ring (Esc).").clicked() {

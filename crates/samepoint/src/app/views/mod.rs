@@ -38,11 +38,11 @@ impl View {
     #[must_use]
     pub const fn text(self) -> &'static str {
         match self {
-            Self::Field => "Field",
+            Self::Field => "Field plot",
             Self::Glass => "Through the glass",
             Self::RingMap => "Ring map",
-            Self::Swing => "Swing",
-            Self::Sources => "Sources",
+            Self::Swing => "Over the swing",
+            Self::Sources => "Where errors come from",
         }
     }
 

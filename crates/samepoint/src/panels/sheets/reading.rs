@@ -11,12 +11,19 @@ pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>)
     ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
         for command in UiCommand::ALL {
             let key = command.key_words(ui.ctx());
+            // What has no key is in the list of commands.
+            if key.is_empty() {
+                continue;
+            }
             key_ui(ui, palette, &key, command.text(), command.tip());
         }
         for (key, text, tip) in [
             ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
             ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
+            ("I  O", "In the box, outside", "Where the station shows no more than that."),
             ("Tab", "On to the next control", "Shift with it goes back."),
+            ("↑ ↓ Enter", "In the shop: choose a session, look it over", "Page keys go further."),
+            ("← →", "In review: a fact back or on", "Home and End: the first and the last."),
         ] {
             key_ui(ui, palette, key, text, tip);
         }

@@ -46,7 +46,7 @@ pub(super) fn sign_ui(
     let hand = Id::unique(("sign", "hand"));
     let mut enter =
         text_ui(ui, palette, first_field(), "You declare", &mut sheet.statement, "in your words");
-    enter |= text_ui(ui, palette, hand, "Your initials", &mut sheet.hand, "who answers for it");
+    enter |= text_ui(ui, palette, hand, "Hand", &mut sheet.hand, "who answers for it");
     if std::mem::take(&mut sheet.come_back) {
         let empty = if sheet.hand.trim().is_empty() { hand } else { first_field() };
         ui.memory_mut(|memory| memory.request_focus(empty));

@@ -127,7 +127,7 @@ fn begin_ui(
             // It may be refused: the keyboard stays until the bench comes.
             response.request_focus();
         }
-        let name = ui.label(RichText::new("Your initials").color(palette.quiet));
+        let name = ui.label(RichText::new("Hand").color(palette.quiet));
         let mut initials = hand.to_owned();
         let edit = field(&mut initials, Id::unique("practice initials"), 84.0);
         let named = ui.add(edit).labelled_by(name.id);
