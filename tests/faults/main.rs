@@ -5,7 +5,7 @@
 //! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
 //! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
-//!   `caveats`: what limits a verdict; `locks`: what tightening does;
+//!   `beside`: the shop it lies in; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
@@ -18,6 +18,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod beside;
 mod caveats;
 mod corpus;
 mod differences;

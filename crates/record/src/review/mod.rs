@@ -1,8 +1,10 @@
 //! Review: opens a session, checks its chain, works everything out again, and says whether what
 //! was signed follows from what was read.
 //!
-//! - [`compare`]: stored against worked out; [`words`]: the account in plain words.
+//! - [`compare`]: stored against worked out; [`words`]: the account in plain words;
+//! - [`beside`]: the shop that the session lies in, as it stands now.
 
+pub mod beside;
 mod compare;
 mod words;
 
@@ -18,6 +20,7 @@ use crate::file::{Damage, Disk, End, line_hashes, scan};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
+pub use beside::Beside;
 pub use words::COUNTERSIGNED_LINE_GONE;
 
 pub use compare::{Difference, Follows, RELATIVE_TOLERANCE, follows};
@@ -47,6 +50,8 @@ pub struct Account {
     /// of a line between the signature and the countersignature. `None` without one, or where it names
     /// no hash. `false`: the file was written anew since, chain and all.
     pub countersigned_line_found: Option<bool>,
+    /// The shop it lies in, as it stands now; `None` where it lies in none.
+    pub beside: Option<Beside>,
 }
 
 /// Whether a file's chain holds.
@@ -119,6 +124,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         conclusion: conclude(&session),
         follows: follows(&scanned.facts, &session),
         countersigned_line_found: countersigned_line_found(path, disk, &session)?,
+        beside: Beside::of(&disk.resolved(path)),
         session,
         rounds,
     };

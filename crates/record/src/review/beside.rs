@@ -1,0 +1,64 @@
+//! What lies beside a session: the shop it is kept in, as it stands now.
+//!
+//! A session copies in what it was worked by; the shop may say otherwise today, or another hand may have
+//! copied in something else under the same name. Only a review looks: the session's own facts are never
+//! read through the shop.
+
+use std::path::{Path, PathBuf};
+
+use crate::error::Error;
+use crate::shop::{Kept, Shop};
+use crate::station::Station;
+use crate::window::Window;
+
+/// Folders of a shop that hold sessions.
+const HOLD_SESSIONS: [&str; 2] = ["sessions", "practice"];
+
+/// Folders by which a folder is known as a shop.
+const KNOWN_BY: [&str; 2] = ["stations", "windows"];
+
+/// The shop beside a session. Its files are read as the shop's own are: plain files only, each with a
+/// bound; those that cannot be used are in [`skipped`](Self::skipped).
+#[derive(Clone, Debug, Default)]
+pub struct Beside {
+    /// The shop's folder.
+    pub folder: PathBuf,
+    /// Its stations as they stand now.
+    pub stations: Vec<Kept<Station>>,
+    /// Its tolerance windows as they stand now.
+    pub windows: Vec<Kept<Window>>,
+    /// Files that could not be used, each with what is wrong and where.
+    pub skipped: Vec<Error>,
+}
+
+impl Beside {
+    /// The folder of the shop that a session lies in: the parent of its `sessions/` or `practice/`, where
+    /// that holds a shop's folders. `session`: its path with links followed.
+    #[must_use]
+    pub fn folder_of(session: &Path) -> Option<PathBuf> {
+        let whole = std::path::absolute(session).ok()?;
+        let holding = whole.parent()?;
+        let name = holding.file_name()?.to_str()?;
+        let shop = holding.parent()?;
+        let is_shop = KNOWN_BY.iter().any(|folder| shop.join(folder).is_dir());
+        (HOLD_SESSIONS.contains(&name) && is_shop).then(|| shop.to_owned())
+    }
+
+    /// What lies beside a session; `None` where it lies in no shop.
+    #[must_use]
+    pub fn of(session: &Path) -> Option<Self> {
+        Self::folder_of(session).map(|folder| Self::load(&folder))
+    }
+
+    /// What a shop's folder holds that sessions are held against. What cannot be read is skipped and
+    /// reported, the whole folder too.
+    #[must_use]
+    pub fn load(folder: &Path) -> Self {
+        match Shop::load(folder) {
+            Ok(Shop { folder, stations, windows, skipped, .. }) => {
+                Self { folder, stations, windows, skipped }
+            }
+            Err(why) => Self { folder: folder.to_owned(), skipped: vec![why], ..Self::default() },
+        }
+    }
+}
