@@ -1,7 +1,8 @@
 //! The record under every fault we could think of, and what it must be without any.
 //!
 //! - `support`: an invented session; `fold`: what facts mean;
-//! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn tails;
+//! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn ends;
+//! - `missing_end`: what may have been saved once is never called unfinished;
 //! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
 //! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
@@ -30,6 +31,7 @@ mod formats;
 mod kill;
 mod known;
 mod locks;
+mod missing_end;
 mod mounts;
 mod power;
 mod review;

@@ -94,10 +94,14 @@ fn broken_sessions_are_passed_over() {
         assert!(why.to_string().contains(name), "{why}");
     }
     let all = found.by(By::All);
-    assert_eq!((all.len(), all[0].sessions), (1, 4));
+    // What may have said more than is there is listed and looked at, and counted by nobody.
+    assert_eq!((all.len(), all[0].sessions), (1, 3));
+    let (troubled, why) = found.troubles().pop().unwrap();
+    assert_eq!(troubled, 4);
+    assert!(why[0].words().contains("the end is missing; it may have been saved"), "{why:?}");
     let passed = all[0].passed_first.unwrap();
     // The half-done one came to no verdict.
-    assert_eq!((passed.successes, passed.trials), (3, 3));
+    assert_eq!((passed.successes, passed.trials), (2, 2));
     for workers in [2, 7, 64] {
         assert_eq!(shop.survey(workers).sessions, found.sessions, "{workers} workers");
     }

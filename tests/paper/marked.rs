@@ -90,6 +90,26 @@ fn a_damaged_session_is_marked() {
     on_every_page(&kept(&bytes), "DAMAGED FILE");
 }
 
+/// The last line cut in the middle; and the same after somebody went on all the same.
+#[test]
+fn a_missing_end_is_marked_before_and_after_it_is_set_aside() {
+    let mut bytes = fs::read(root().join(WHOLE)).unwrap();
+    bytes.truncate(bytes.len() - 100);
+    on_every_page(&kept(&bytes), "THE END IS MISSING");
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.samepoint");
+    fs::write(&path, &bytes).unwrap();
+    let now: record::Stamp = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
+    let opener = record::Opener { who: "RV".into(), place: "bench-2".into(), now };
+    let mut file = record::SessionFile::open(&path, record::FileOptions::real(opener)).unwrap();
+    file.set_end_aside(now, "RV").unwrap();
+    file.finish().unwrap();
+    let account = record::review(&path, &record::RealDisk).unwrap();
+    on_every_page(&account, "A MISSING END WAS SET ASIDE");
+    let text = report(&account).text();
+    assert!(text.contains(&crate::reading::squeezed("may have been saved")), "{text}");
+}
+
 /// A signature whose number does not follow from the readings.
 #[test]
 fn what_does_not_follow_is_marked() {

@@ -84,17 +84,19 @@ fn a_damaged_first_line_is_damage() {
     assert!(samepoint(&["review", &path]).answered(3).contains("line 1"));
 }
 
-/// A last line cut short is a notice, not damage.
+/// A last line cut short may have been saved once: nothing is good until somebody looked.
 #[test]
-fn a_torn_tail_is_no_damage() {
+fn a_missing_end_is_no_clean_bill() {
     let (_folder, path) = changed(WHOLE, |bytes| {
         let first_line = bytes.iter().position(|byte| *byte == b'\n').unwrap();
         let second = bytes[first_line + 1..].iter().position(|byte| *byte == b'\n').unwrap();
         bytes.truncate(first_line + 1 + second / 2);
     });
-    let account = json(&[&path], 1);
-    assert_eq!(account["chain"], "torn tail");
+    let account = json(&[&path], 3);
+    assert_eq!(account["chain"], "end missing");
     assert_eq!(account["facts"], 1);
+    assert!(account["damage"].as_str().unwrap().contains("it may have been saved"), "{account}");
+    assert!(samepoint(&["review", &path]).answered(3).contains("THE END IS MISSING"));
 }
 
 /// What is no session is refused with exit 2 and one line that names the file.

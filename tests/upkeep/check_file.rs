@@ -5,9 +5,7 @@ use std::path::Path;
 
 use record::checks::{Accepted, CheckBody, CheckFile, CheckHeader, CheckPoint, fold};
 use record::file::{End, scan, scan_facts, write_all_lines};
-use record::{
-    Access, Channel, Continued, Error, Notice, ReadOnlyReason, RealDisk, Shop, Withdrawn,
-};
+use record::{Access, Channel, Continued, Error, ReadOnlyReason, RealDisk, Shop, Withdrawn};
 
 use crate::support::{HAND, Log, begin, header, morning, real, taken};
 
@@ -77,7 +75,7 @@ fn any_flipped_bit_is_found_and_no_fact_is_made_up() {
 }
 
 #[test]
-fn a_torn_line_is_set_aside_and_the_file_goes_on() {
+fn a_missing_end_is_set_aside_on_the_hands_word_and_the_file_goes_on() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("Bench 2.samepoint-check");
     let mut file = begin(&path);
@@ -86,10 +84,12 @@ fn a_torn_line_is_set_aside_and_the_file_goes_on() {
     let whole = fs::read(&path).unwrap();
     fs::write(&path, [&whole[..], b"(\"0123"].concat()).unwrap();
     let mut file = CheckFile::open(&path, real()).unwrap();
-    let [Notice::TornTail { line: 3, bytes: 6, kept_in: Some(kept) }] = file.notices() else {
-        panic!("{:?}", file.notices())
+    let Access::ReadOnly(ReadOnlyReason::EndMissing(end)) = *file.access() else {
+        panic!("{}", file.access())
     };
-    assert_eq!(fs::read(kept).unwrap(), b"(\"0123");
+    assert_eq!((end.line, end.bytes), (3, 6));
+    let aside = file.set_end_aside(morning(1), HAND).unwrap();
+    assert_eq!(fs::read(aside.kept_in).unwrap(), b"(\"0123");
     file.append(CheckBody::Taken(taken(1.1, 2.1)), morning(1), HAND).unwrap();
     file.finish().unwrap();
     assert_eq!(CheckFile::open(&path, real()).unwrap().facts().len(), 3);

@@ -150,9 +150,44 @@ fn a_damaged_session_goes_on_in_a_new_file() {
     bench.press("Continue in a new file");
     let session = bench.app().session().unwrap();
     assert!(session.is_writable());
-    assert_eq!(session.file().facts().len(), kept);
+    assert_eq!(session.file().facts().len(), kept + 1, "and the note that it was damaged");
+    assert_eq!(session.state().marks(), [record::MarkKind::ContinuedInPart]);
     assert_ne!(session.file().path(), path);
     assert_eq!(fs::read(&path).unwrap(), bytes);
+}
+
+/// A session whose end is missing may have lost what was saved: it is looked at first, and goes on only on
+/// the hand's word, with the torn bytes kept and the decision noted.
+#[test]
+fn a_missing_end_waits_for_the_hands_word() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    bench.wait_saved().unwrap();
+    let path = open_path(&bench);
+    drop(bench);
+    let mut bytes = fs::read(&path).unwrap();
+    bytes.truncate(bytes.len() - 40);
+    fs::write(&path, &bytes).unwrap();
+
+    let mut bench = Bench::open(home.path(), Some(path.clone()));
+    assert!(bench.says("the end is missing · read only"));
+    assert!(bench.says("it may have been saved"));
+    assert!(!bench.app().session().unwrap().is_writable());
+    assert_eq!(fs::read(&path).unwrap(), bytes, "looking at it cut it");
+    let kept = bench.app().session().unwrap().file().facts().len();
+    bench.press("Set the torn bytes aside and go on");
+    bench.wait_saved().unwrap();
+    assert!(bench.says("are kept in"));
+    let session = bench.app().session().unwrap();
+    assert!(session.is_writable());
+    assert_eq!(session.state().marks(), [record::MarkKind::EndSetAside]);
+    assert_eq!(session.file().facts().len(), kept + 1);
+    let torn = fs::read_dir(path.parent().unwrap()).unwrap().find_map(|entry| {
+        let path = entry.unwrap().path();
+        path.to_string_lossy().contains(".torn-").then(|| fs::read(path).unwrap())
+    });
+    assert!(bytes.ends_with(&torn.unwrap()));
 }
 
 /// A crash page is shown at the next start, once.

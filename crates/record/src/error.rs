@@ -261,6 +261,15 @@ pub enum Error {
         /// Why.
         why: String,
     },
+    /// Nothing is missing at the file's end, or nothing may be written to it.
+    #[error("{} has no missing end that could be set aside here", crate::shown::path(path))]
+    NoEndToSetAside {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// A note that begins like one of the program's own.
+    #[error("a note that begins “samepoint notes” is the program's own; begin it otherwise")]
+    ProgramsOwnNote,
     /// The file under our name is another one now.
     #[error(
         "{} was replaced by another file while it was open; what is not saved is kept here: \

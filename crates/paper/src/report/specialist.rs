@@ -38,7 +38,7 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
     let program = header.map_or("–", |header| header.program.as_str());
     let chain = match &account.chain {
         Chain::Intact => "intact".to_owned(),
-        Chain::Torn { line, .. } => format!("intact up to the unfinished line {line}"),
+        Chain::EndMissing(end) => format!("THE END IS MISSING: {end}"),
         Chain::Damaged(damage) => format!("DAMAGED: {damage}"),
     };
     let text = format!(

@@ -1,8 +1,11 @@
 //! How far a session can be relied on: the words that mark every page.
 
 use record::review::COUNTERSIGNED_LINE_GONE;
-use record::{Account, AnswerKind, Chain, Follows, SessionKind, Signature, Verdict};
+use record::{
+    Account, AnswerKind, Chain, Follows, MarkKind, Remark, SessionKind, Signature, Verdict,
+};
 
+use super::customer::sentence;
 use super::figures::moment;
 use crate::words::counted;
 
@@ -12,8 +15,16 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
     if account.header().is_some_and(|header| matches!(header.kind, SessionKind::Practice(_))) {
         marks.push("PRACTICE ON AN INVENTED UNIT");
     }
-    if matches!(account.chain, Chain::Damaged(_)) {
-        marks.push("DAMAGED FILE");
+    match account.chain {
+        Chain::Intact => {}
+        Chain::EndMissing(_) => marks.push("THE END IS MISSING"),
+        Chain::Damaged(_) => marks.push("DAMAGED FILE"),
+    }
+    for mark in account.session.marks() {
+        marks.push(match mark {
+            MarkKind::EndSetAside => "A MISSING END WAS SET ASIDE",
+            MarkKind::ContinuedInPart => "CONTINUED IN PART",
+        });
     }
     if matches!(account.follows, Follows::No(_)) {
         marks.push("WHAT WAS STORED DOES NOT FOLLOW");
@@ -52,9 +63,9 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
     }
     match &account.chain {
         Chain::Intact => {}
-        Chain::Torn { line, .. } => said.push(format!(
-            "Line {line} of the session was never finished, as after a power cut; nothing saved is \
-             missing."
+        Chain::EndMissing(end) => said.push(format!(
+            "In the session's file {end}. This report knows only what was said before it, {}.",
+            counted(account.facts, "fact", "facts")
         )),
         Chain::Damaged(damage) => said.push(format!(
             "The session's file is damaged: {damage}. This report knows only what was said before \
@@ -62,6 +73,12 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
             counted(account.facts, "fact", "facts")
         )),
     }
+    let noted = account.remarks().iter();
+    said.extend(
+        noted
+            .filter(|remark| matches!(remark, Remark::Marked { .. }))
+            .map(|mark| sentence(&mark.to_string())),
+    );
     match &account.follows {
         Follows::No(differences) => {
             said.push("What was stored does not follow from the readings:".to_owned());

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{
     Accepted, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckPoint, CheckTaken, SpreadFrom,
 };
-use crate::fact::Fact;
+use crate::fact::{Fact, Mark};
 use crate::file::Words;
 use crate::file::v1::shop_items::{ReadingUnit, StationMap};
 use crate::file::v1::wire::{Bad, Side, Wire, wire_enum, wire_struct};
@@ -80,6 +80,10 @@ impl Words for CheckBody {
 
     fn is_header(&self) -> bool {
         matches!(self, Self::Header(_))
+    }
+
+    fn noted(_: &Mark) -> Option<Self> {
+        None
     }
 
     fn write(fact: &CheckFact) -> Result<String, String> {

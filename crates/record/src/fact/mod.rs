@@ -5,12 +5,14 @@
 //! [`file::v1`](crate::file).
 //!
 //! - [`reading`]: what was seen; [`work`]: what was set up, done and chosen;
-//! - [`sign`]: who answers for it.
+//! - [`sign`]: who answers for it; [`mark`]: what the program notes about the file.
 
+pub mod mark;
 pub mod reading;
 pub mod sign;
 pub mod work;
 
+pub use mark::{Mark, MarkKind};
 pub use reading::{
     Approach, BoxReading, DirectionReading, Lock, Purpose, Reading, RelativeReading, Seen,
     SwingStop,
@@ -119,34 +121,45 @@ impl Body {
         }
     }
 
-    /// Whether undo may name such a fact at all. The session's beginning, undo and redo
-    /// themselves and everything signed stay.
+    /// What the program noted of the session's file, if this is that.
     #[must_use]
-    pub const fn is_undoable(&self) -> bool {
-        !matches!(
-            self,
-            Self::Header(_)
-                | Self::Undo(_)
-                | Self::Redo(_)
-                | Self::Signed(_)
-                | Self::Countersigned(_)
-                | Self::Returned(_)
-        )
+    pub fn mark(&self) -> Option<MarkKind> {
+        match self {
+            Self::Note(note) => MarkKind::of(note),
+            _ => None,
+        }
+    }
+
+    /// Whether undo may name such a fact at all. The session's beginning, undo and redo
+    /// themselves, everything signed and what the program noted of the file stay.
+    #[must_use]
+    pub fn is_undoable(&self) -> bool {
+        self.mark().is_none()
+            && !matches!(
+                self,
+                Self::Header(_)
+                    | Self::Undo(_)
+                    | Self::Redo(_)
+                    | Self::Signed(_)
+                    | Self::Countersigned(_)
+                    | Self::Returned(_)
+            )
     }
 
     /// Whether a signature before such a fact, while it is live, no longer speaks for the session
     /// as it stands.
     #[must_use]
-    pub const fn outdates_signature(&self) -> bool {
-        !matches!(
-            self,
-            Self::Note(_)
-                | Self::Picture(_)
-                | Self::Undo(_)
-                | Self::Redo(_)
-                | Self::Signed(_)
-                | Self::Countersigned(_)
-                | Self::Returned(_)
-        )
+    pub fn outdates_signature(&self) -> bool {
+        self.mark().is_some()
+            || !matches!(
+                self,
+                Self::Note(_)
+                    | Self::Picture(_)
+                    | Self::Undo(_)
+                    | Self::Redo(_)
+                    | Self::Signed(_)
+                    | Self::Countersigned(_)
+                    | Self::Returned(_)
+            )
     }
 }

@@ -1,4 +1,4 @@
-//! Where and how a file breaks.
+//! Where and how a file breaks, or ends too early.
 
 use core::fmt;
 
@@ -14,6 +14,41 @@ pub struct Damage {
     pub offset: u64,
     /// What is wrong with it.
     pub kind: DamageKind,
+}
+
+/// What follows the last good line is no whole line.
+///
+/// It may never have been finished, as after a power cut; it may as well have been whole, and
+/// acknowledged, and been cut, zeroed or overwritten since. The file alone cannot tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MissingEnd {
+    /// The first line that is not there: one more than the last good fact.
+    pub line: Seq,
+    /// Where it would begin: the bytes up to the end of the last good line.
+    pub offset: u64,
+    /// The bytes that stand there instead.
+    pub bytes: u64,
+}
+
+impl MissingEnd {
+    /// The last fact that is there.
+    #[must_use]
+    pub const fn last_good(&self) -> Seq {
+        self.line.saturating_sub(1)
+    }
+}
+
+impl fmt::Display for MissingEnd {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { line, offset, bytes } = self;
+        let stand =
+            if *bytes == 1 { "1 byte stands".to_owned() } else { format!("{bytes} bytes stand") };
+        write!(
+            f,
+            "the end is missing; it may have been saved: {stand} where line {line} should begin \
+             (byte {offset}), and no whole line"
+        )
+    }
 }
 
 /// What is wrong with a line.

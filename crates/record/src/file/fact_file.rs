@@ -8,7 +8,7 @@ use std::sync::Arc;
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
 use crate::file::chain::{self, ChainHash, LONGEST_LINE};
-use crate::file::damage::Damage;
+use crate::file::damage::{Damage, MissingEnd};
 use crate::file::disk::{Disk, RealDisk};
 use crate::file::lock::{Holder, Opener};
 use crate::file::words::Words;
@@ -44,6 +44,7 @@ pub struct FactFile<B> {
     pub(super) facts: Vec<Fact<B>>,
     pub(super) access: Access,
     pub(super) notices: Vec<Notice>,
+    pub(super) end_missing: Option<MissingEnd>,
     /// The lock, for as long as the file is open for writing.
     pub(super) lock: Option<Box<dyn Send>>,
     pub(super) writer: Option<Writer>,
@@ -90,6 +91,9 @@ pub enum ReadOnlyReason {
     InUse(Holder),
     /// It is damaged; the facts before the damage are there.
     Damaged(Damage),
+    /// Its end is missing and may have been saved; it waits for the hand's word:
+    /// [`FactFile::set_end_aside`].
+    EndMissing(MissingEnd),
     /// The system does not let us write there.
     NotPermitted(Error),
 }
@@ -119,6 +123,10 @@ impl fmt::Display for ReadOnlyReason {
                 f,
                 "{damage}; the facts before are intact: continue in a new file, and keep this one"
             ),
+            Self::EndMissing(end) => write!(
+                f,
+                "{end}; set these bytes aside and go on, or continue in a new file, or look on"
+            ),
             Self::NotPermitted(why) => {
                 write!(f, "{why}; continue in a new file in a folder you may write to")
             }
@@ -129,31 +137,16 @@ impl fmt::Display for ReadOnlyReason {
 /// Something to tell about a file that is no error.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Notice {
-    /// A line that was never finished, and so never acknowledged, was found behind the facts.
-    TornTail {
-        /// Its number.
-        line: Seq,
-        /// Its bytes.
-        bytes: u64,
-        /// Where they were kept before they were cut off; `None` when they were left in place.
-        kept_in: Option<PathBuf>,
-    },
+    /// The end is missing, and may have been saved.
+    EndMissing(MissingEnd),
 }
 
 impl fmt::Display for Notice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::TornTail { line, bytes, kept_in: Some(kept_in) } => write!(
-                f,
-                "line {line} was never finished ({bytes} bytes, as after a power cut); nothing saved \
-                 is missing; the unfinished bytes are kept in {}",
-                crate::shown::path(kept_in)
-            ),
-            Self::TornTail { line, bytes, kept_in: None } => write!(
-                f,
-                "line {line} is not finished ({bytes} bytes): it is being written just now, or was \
-                 cut off; nothing saved is missing"
-            ),
+            Self::EndMissing(end) => {
+                write!(f, "{end}; where another has the file open it may be at writing it just now")
+            }
         }
     }
 }
@@ -276,7 +269,13 @@ impl<B: Words> FactFile<B> {
     pub fn agree(&mut self) -> Result<(), Error> {
         self.poll();
         if let (Access::AskFirst { .. }, Some(desk)) = (&self.access, self.waiting_desk.take()) {
-            self.writer = Some(Writer::start(Desk { without_sync: true, ..desk })?);
+            let desk = Desk { without_sync: true, ..desk };
+            if let Some(end) = self.end_missing() {
+                self.waiting_desk = Some(desk);
+                self.waits_for_the_end(end);
+                return Ok(());
+            }
+            self.writer = Some(Writer::start(desk)?);
             self.access = Access::Writing;
         } else if let (Some(Error::Unsupported { .. }), Some(writer)) =
             (&self.stopped, &self.writer)
@@ -285,6 +284,12 @@ impl<B: Words> FactFile<B> {
             self.try_again();
         }
         Ok(())
+    }
+
+    /// Open for reading until the hand says what to do about the missing end; the reason tells it.
+    pub(super) fn waits_for_the_end(&mut self, end: MissingEnd) {
+        self.access = Access::ReadOnly(ReadOnlyReason::EndMissing(end));
+        self.notices.clear();
     }
 
     /// How far what was appended has come. Call [`poll`](Self::poll) before.
@@ -341,6 +346,12 @@ impl<B: Words> FactFile<B> {
     #[must_use]
     pub fn notices(&self) -> &[Notice] {
         &self.notices
+    }
+
+    /// Where its end is missing, if it is.
+    #[must_use]
+    pub fn end_missing(&self) -> Option<MissingEnd> {
+        self.end_missing
     }
 
     /// The file.

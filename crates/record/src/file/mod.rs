@@ -4,6 +4,7 @@
 //! acknowledged byte is ever rewritten.
 //!
 //! - [`fact_file`]: an open file; [`open`]: beginning, opening, continuing, copying;
+//!   [`set_aside`]: going on where the end is missing, when the hand says so;
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
 //! - [`words`]: what the lines of one kind of file say; `v1`: a session's words of format 1;
@@ -17,12 +18,13 @@ pub mod lock;
 pub mod open;
 pub mod plain;
 pub mod scan;
+pub mod set_aside;
 pub(crate) mod v1;
 pub mod words;
 pub mod writer;
 
 pub use chain::LONGEST_LINE;
-pub use damage::{Damage, DamageKind};
+pub use damage::{Damage, DamageKind, MissingEnd};
 pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};
 pub use fact_file::{
     Access, FactFile, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
@@ -30,5 +32,6 @@ pub use fact_file::{
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_facts};
+pub use set_aside::SetAside;
 pub use words::Words;
 pub use writer::{Event, Wake};

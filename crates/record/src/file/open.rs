@@ -1,11 +1,11 @@
 //! Beginning, opening, continuing and copying files of facts.
 
 use std::io::{self, Read};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 use crate::error::Error;
-use crate::fact::{Body, Continued, Fact, Header};
+use crate::fact::{Body, Continued, Fact, Header, Mark};
 use crate::file::chain::ChainHash;
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{
@@ -15,7 +15,6 @@ use crate::file::lock::{self, Lock};
 use crate::file::scan::{End, LARGEST_FILE, Scan, scan_facts};
 use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
-use crate::stamp::Stamp;
 
 /// A copy that was kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,7 +53,8 @@ impl SessionFile {
     }
 
     /// Goes on with this session in a new file: a new header that names this one, then every fact
-    /// after the old header word for word, saved or not. This file is left as it is.
+    /// after the old header word for word, saved or not, and, where this file is damaged or its end
+    /// is missing, a mark that says so for ever. This file is left as it is.
     ///
     /// # Errors
     /// As [`create`](Self::create).
@@ -112,7 +112,28 @@ impl<B: Words> FactFile<B> {
         let time = options.opener.now;
         let mut facts = vec![Fact { seq: 1, time, hand: hand.to_owned(), body: header }];
         facts.extend_from_slice(self.facts.get(1..).unwrap_or_default());
+        if let Some(body) = self.in_part().as_ref().and_then(B::noted) {
+            let seq = facts.len() as u64 + 1;
+            facts.push(Fact { seq, time, hand: hand.to_owned(), body });
+        }
         Self::begin(path, facts, options)
+    }
+
+    /// What a file that goes on from this one must say of it, where this one had more than is here.
+    fn in_part(&self) -> Option<Mark> {
+        let why = match (&self.access, self.end_missing()) {
+            // Its line ends are not as they were, but all that it said is here.
+            (Access::ReadOnly(ReadOnlyReason::Damaged(damage)), _)
+                if damage.line <= self.facts.len() as u64 =>
+            {
+                return None;
+            }
+            (Access::ReadOnly(ReadOnlyReason::Damaged(damage)), _) => damage.to_string(),
+            (_, Some(end)) => end.to_string(),
+            (_, None) => return None,
+        };
+        let name = Path::new(self.path.file_name().unwrap_or_default());
+        Some(Mark::ContinuedInPart { file: crate::shown::path(name), why })
     }
 
     fn begin(path: &Path, facts: Vec<Fact<B>>, options: FileOptions) -> Result<Self, Error> {
@@ -150,13 +171,14 @@ impl<B: Words> FactFile<B> {
             end: End::Clean,
         };
         let missing = missing(lock_missing, sync_missing);
-        Self::for_writing(path, scan, file, lock, missing, options, Vec::new())
+        Self::for_writing(path, scan, file, lock, missing, options)
     }
 
     /// Opens a file to add to it, where that can be; else for reading, and
     /// [`access`](Self::access) says why.
     ///
-    /// An unfinished last line is first copied to `NAME.torn-<time>` and synced, then cut off.
+    /// Nothing is ever cut: where the end is missing the file is open for reading until the hand
+    /// says otherwise, by [`set_end_aside`](Self::set_end_aside).
     ///
     /// # Errors
     /// [`Error::Io`] when it cannot even be read, [`Error::WrongFile`], [`Error::NewerFormat`], and
@@ -184,30 +206,12 @@ impl<B: Words> FactFile<B> {
             }
         };
         let scanned = scan_facts(path, &mut *file)?;
-        let mut notices = Vec::new();
-        match scanned.end.clone() {
-            End::Clean => {}
-            End::Damaged(damage) => {
-                let reason = ReadOnlyReason::Damaged(damage);
-                return Ok(Self::read_only(path, scanned, reason, options, notices));
-            }
-            End::Torn { line, bytes } => {
-                let now = options.opener.now;
-                match set_torn_tail_aside(&*disk, path, &mut *file, scanned.good_length, now) {
-                    Ok(kept_in) => {
-                        let kept_in = Some(kept_in);
-                        notices.push(Notice::TornTail { line, bytes, kept_in });
-                    }
-                    Err(why) => {
-                        notices.push(Notice::TornTail { line, bytes, kept_in: None });
-                        let reason = ReadOnlyReason::NotPermitted(why);
-                        return Ok(Self::read_only(path, scanned, reason, options, notices));
-                    }
-                }
-            }
+        if let End::Damaged(damage) = &scanned.end {
+            let reason = ReadOnlyReason::Damaged(damage.clone());
+            return Ok(Self::read_only(path, scanned, reason, options));
         }
         let missing = missing(lock_missing, false);
-        Self::for_writing(path, scanned, file, lock, missing, options, notices)
+        Self::for_writing(path, scanned, file, lock, missing, options)
     }
 
     /// Opens a file to look at it, touching nothing: no lock, no lock file.
@@ -225,16 +229,11 @@ impl<B: Words> FactFile<B> {
     ) -> Result<Self, Error> {
         let bytes = options.disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
         let scanned = scan_facts(path, bytes)?;
-        let mut notices = Vec::new();
         let reason = match &scanned.end {
             End::Damaged(damage) => ReadOnlyReason::Damaged(damage.clone()),
-            End::Torn { line, bytes } => {
-                notices.push(Notice::TornTail { line: *line, bytes: *bytes, kept_in: None });
-                reason
-            }
-            End::Clean => reason,
+            End::Missing(_) | End::Clean => reason,
         };
-        Ok(Self::read_only(path, scanned, reason, options, notices))
+        Ok(Self::read_only(path, scanned, reason, options))
     }
 
     fn read_only(
@@ -242,9 +241,8 @@ impl<B: Words> FactFile<B> {
         scanned: Scan<B>,
         reason: ReadOnlyReason,
         options: FileOptions,
-        notices: Vec<Notice>,
     ) -> Self {
-        Self::assemble(path, scanned, Access::ReadOnly(reason), options, notices)
+        Self::assemble(path, scanned, Access::ReadOnly(reason), options)
     }
 
     fn for_writing(
@@ -254,21 +252,23 @@ impl<B: Words> FactFile<B> {
         lock: Option<Box<dyn Send>>,
         missing: Option<&'static str>,
         options: FileOptions,
-        notices: Vec<Notice>,
     ) -> Result<Self, Error> {
         let desk = Desk {
             disk: Arc::clone(&options.disk),
             path: path.to_owned(),
             file,
             acknowledged: scanned.good_length,
-            torn: false,
+            torn: None,
             without_sync: false,
             wake: Arc::clone(&options.wake),
         };
-        let mut session = Self::assemble(path, scanned, Access::Writing, options, notices);
+        let mut session = Self::assemble(path, scanned, Access::Writing, options);
         session.lock = lock;
         if let Some(missing) = missing {
             session.access = Access::AskFirst { missing };
+            session.waiting_desk = Some(desk);
+        } else if let Some(end) = session.end_missing() {
+            session.waits_for_the_end(end);
             session.waiting_desk = Some(desk);
         } else {
             session.writer = Some(Writer::start(desk)?);
@@ -276,19 +276,18 @@ impl<B: Words> FactFile<B> {
         Ok(session)
     }
 
-    fn assemble(
-        path: &Path,
-        scanned: Scan<B>,
-        access: Access,
-        options: FileOptions,
-        notices: Vec<Notice>,
-    ) -> Self {
+    fn assemble(path: &Path, scanned: Scan<B>, access: Access, options: FileOptions) -> Self {
+        let end_missing = match scanned.end {
+            End::Missing(end) => Some(end),
+            End::Damaged(_) | End::Clean => None,
+        };
         Self {
             path: path.to_owned(),
             disk: options.disk,
             facts: scanned.facts,
             access,
-            notices,
+            notices: end_missing.map(Notice::EndMissing).into_iter().collect(),
+            end_missing,
             lock: None,
             writer: None,
             waiting_desk: None,
@@ -364,7 +363,7 @@ fn write_new(
     disk.sync_folder(folder_of(path))
 }
 
-fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
+pub(super) fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
     match result {
         Err(why) if why.kind() == io::ErrorKind::Unsupported => Ok(()),
         other => other,
@@ -372,14 +371,14 @@ fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
 }
 
 /// The folder a file lies in; `.` for a bare name.
-fn folder_of(path: &Path) -> &Path {
+pub(super) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     }
 }
 
-fn copy_bytes(mut from: impl Read, to: &mut dyn DiskFile) -> io::Result<u64> {
+pub(super) fn copy_bytes(mut from: impl Read, to: &mut dyn DiskFile) -> io::Result<u64> {
     let mut chunk = vec![0; 1 << 16];
     let mut total = 0;
     loop {
@@ -391,51 +390,5 @@ fn copy_bytes(mut from: impl Read, to: &mut dyn DiskFile) -> io::Result<u64> {
         };
         to.append(chunk.get(..got).unwrap_or_default())?;
         total += got as u64;
-    }
-}
-
-/// Copies what lies behind the last good line to `NAME.torn-<time>`, syncs it, then cuts it off.
-fn set_torn_tail_aside(
-    disk: &dyn Disk,
-    path: &Path,
-    file: &mut dyn DiskFile,
-    good_length: u64,
-    now: Stamp,
-) -> Result<PathBuf, Error> {
-    let reading = |why| Error::io("read the unfinished end of", path, why);
-    let mut whole = disk.open_read(path).map_err(reading)?;
-    io::copy(&mut (&mut whole).take(good_length), &mut io::sink()).map_err(reading)?;
-    let (kept_in, mut aside) = new_torn_file(disk, path, now)?;
-    let keeping = |why| Error::io("keep the unfinished end in", &kept_in, why);
-    let kept = copy_bytes(whole, &mut *aside)
-        .and_then(|_| accept_unsupported(aside.sync()))
-        .and_then(|()| accept_unsupported(disk.sync_folder(folder_of(&kept_in))));
-    if let Err(why) = kept {
-        let _ = disk.remove(&kept_in);
-        return Err(keeping(why));
-    }
-    let cutting = |why| Error::io("cut the unfinished end off", path, why);
-    file.truncate(good_length).map_err(cutting)?;
-    accept_unsupported(file.sync()).map_err(cutting)?;
-    Ok(kept_in)
-}
-
-fn new_torn_file(
-    disk: &dyn Disk,
-    path: &Path,
-    now: Stamp,
-) -> Result<(PathBuf, Box<dyn DiskFile>), Error> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let mut number = 1;
-    loop {
-        let suffix = if number == 1 { String::new() } else { format!("-{number}") };
-        let kept_in = path.with_file_name(format!("{name}.torn-{}{suffix}", now.for_file_name()));
-        match disk.create_new(&kept_in) {
-            Ok(file) => return Ok((kept_in, file)),
-            Err(why) if why.kind() == io::ErrorKind::AlreadyExists && number < 1000 => number += 1,
-            Err(why) => {
-                return Err(Error::io("keep the unfinished end in", &kept_in, why));
-            }
-        }
     }
 }

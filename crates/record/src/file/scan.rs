@@ -8,7 +8,7 @@ use serde::Deserialize;
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
 use crate::file::chain::{self, Break, ChainHash, LONGEST_LINE};
-use crate::file::damage::{Damage, DamageKind};
+use crate::file::damage::{Damage, DamageKind, MissingEnd};
 use crate::file::words::Words;
 
 /// What a file holds.
@@ -31,13 +31,9 @@ pub struct Scan<B = Body> {
 pub enum End {
     /// Nothing: the file is whole.
     Clean,
-    /// A line that was never finished, and so never acknowledged.
-    Torn {
-        /// Its number.
-        line: Seq,
-        /// Its bytes.
-        bytes: u64,
-    },
+    /// Something that is no whole line, and nothing behind it: the end is missing, and may have
+    /// been acknowledged.
+    Missing(MissingEnd),
     /// Damage; what lies behind is not read.
     Damaged(Damage),
 }
@@ -133,8 +129,9 @@ fn walk(
         let damage = |kind| Damage { line: number, offset: line.offset, kind };
         let content = match take_line(&walked.last_hash, line) {
             Ok(content) => content,
-            Err(Rejected::Torn) => {
-                walked.end = End::Torn { line: number, bytes: line.bytes.len() as u64 };
+            Err(Rejected::NotWhole) => {
+                let (offset, bytes) = (line.offset, line.bytes.len() as u64);
+                walked.end = End::Missing(MissingEnd { line: number, offset, bytes });
                 break;
             }
             Err(Rejected::Damaged(kind)) => {
@@ -158,11 +155,14 @@ fn walk(
             rewritten = Some(damage(DamageKind::LineEndsRewritten));
         }
         if content.padding > 0 {
-            walked.end = End::Torn { line: number + 1, bytes: content.padding };
+            let (offset, bytes) = (walked.good_length, content.padding);
+            walked.end = End::Missing(MissingEnd { line: number + 1, offset, bytes });
             break;
         }
     }
-    if let Some(damage) = rewritten {
+    if let Some(damage) = rewritten
+        && walked.end == End::Clean
+    {
         walked.end = End::Damaged(damage);
     }
     if walked.lines == 0 {
@@ -177,10 +177,11 @@ fn wrong_file(path: &Path, wanted: &'static str, end: &End, looked_like_a_line: 
             return Error::Damaged { path: path.to_owned(), damage: damage.clone() };
         }
         End::Damaged(_) => "it does not begin with the header of one; choose another file",
-        End::Torn { .. } if looked_like_a_line => {
-            "its first line was never finished, so nothing in it was ever saved; begin a new one"
+        End::Missing(_) if looked_like_a_line => {
+            "its first line is not whole, so nothing in it can be read, and it may have held more; \
+             keep it, and begin a new one"
         }
-        End::Torn { .. } => "it does not begin with the header of one; choose another file",
+        End::Missing(_) => "it does not begin with the header of one; choose another file",
         End::Clean => "it is empty; begin a new one",
     };
     Error::WrongFile { path: path.to_owned(), wanted, what: what.to_owned() }
@@ -248,7 +249,8 @@ struct Content<'a> {
 }
 
 enum Rejected {
-    Torn,
+    /// The last line, which is no whole line.
+    NotWhole,
     Damaged(DamageKind),
 }
 
@@ -294,13 +296,13 @@ fn take_line<'a>(previous: &ChainHash, line: Line<'a>) -> Result<Content<'a>, Re
         return Err(if chain::follow(previous, shorter).is_ok() {
             Rejected::Damaged(DamageKind::LineEnd)
         } else {
-            Rejected::Torn
+            Rejected::NotWhole
         });
     }
     // A crash can leave a hole before bytes that did reach the disk: a run of NULs, which no
     // whole line holds and no single damaged bit makes.
     if line.last && (content.first() == Some(&0) || contains(content, &[0, 0])) {
-        return Err(Rejected::Torn);
+        return Err(Rejected::NotWhole);
     }
     Err(Rejected::Damaged(match broken {
         Break::NotALine => DamageKind::NotALine,

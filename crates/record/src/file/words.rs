@@ -3,7 +3,7 @@
 //! A session, a station's checks and a study are kept in the same way and differ only in what
 //! their lines say: that is this trait. Everything else about the file is shared.
 
-use crate::fact::Fact;
+use crate::fact::{Fact, Mark};
 
 /// What a line of one kind of file says; the kind's own body of facts.
 pub trait Words: Clone + PartialEq + Send + 'static {
@@ -16,6 +16,10 @@ pub trait Words: Clone + PartialEq + Send + 'static {
 
     /// Whether it begins a file. A header is always and only fact 1.
     fn is_header(&self) -> bool;
+
+    /// What the program itself notes in such a file about the file; `None` where this kind has no
+    /// words for it.
+    fn noted(mark: &Mark) -> Option<Self>;
 
     /// A fact in words: the BODY of its line.
     ///

@@ -1,8 +1,8 @@
 //! The writer thread: the only owner of an open session file.
 //!
-//! It appends one line at a time and syncs it before the next. Before each append it looks
-//! whether the file under the name is still ours and as long as we left it. Whatever fails, it
-//! cuts the file back to the last acknowledged byte and stops; the lines wait with the caller.
+//! It appends one line at a time and syncs it before the next. Before each append, and again before
+//! anything is called saved, it looks whether the file under the name is still ours and as long as we
+//! left it. Whatever fails, it cuts its own bytes off again and stops; the lines wait with the caller.
 
 use std::io;
 use std::path::{Path, PathBuf};
@@ -58,8 +58,8 @@ pub(crate) struct Desk {
     pub(crate) path: PathBuf,
     pub(crate) file: Box<dyn DiskFile>,
     pub(crate) acknowledged: u64,
-    /// Whether bytes past `acknowledged` could not be cut off yet.
-    pub(crate) torn: bool,
+    /// How many bytes past `acknowledged` at most could not be cut off yet.
+    pub(crate) torn: Option<u64>,
     /// Whether to go on where syncing is not supported.
     pub(crate) without_sync: bool,
     pub(crate) wake: Wake,
@@ -134,22 +134,22 @@ enum Lasting {
 
 impl Desk {
     fn append(&mut self, line: &[u8]) -> Result<Lasting, Error> {
-        if self.torn {
-            self.file
-                .truncate(self.acknowledged)
+        if let Some(most) = self.torn {
+            self.cut(most)
                 .map_err(|why| Error::io("cut the unfinished line off", &self.path, why))?;
-            self.torn = false;
+            self.torn = None;
         }
-        self.still_ours()?;
+        self.still_ours(self.acknowledged)?;
+        let length = line.len() as u64;
         if let Err(why) = self.file.append(line) {
-            self.cut_back();
+            self.cut_back(length);
             return Err(Error::io("append to", &self.path, why));
         }
         let lasting = match self.file.sync() {
             Ok(()) => Lasting::Synced,
             Err(why) if why.kind() == io::ErrorKind::Unsupported => {
                 if !self.without_sync {
-                    self.cut_back();
+                    self.cut_back(length);
                     return Err(Error::Unsupported {
                         path: self.path.clone(),
                         missing: "synced to disk",
@@ -158,36 +158,51 @@ impl Desk {
                 Lasting::WrittenOnly
             }
             Err(why) => {
-                self.cut_back();
+                self.cut_back(length);
                 return Err(Error::io("sync", &self.path, why));
             }
         };
-        self.acknowledged += line.len() as u64;
+        // Whoever wrote between our look and our write has bytes beside ours: nothing is called saved
+        // any more, and what is not ours alone is not cut off.
+        if let Err(why) = self.still_ours(self.acknowledged + length) {
+            self.cut_back(length);
+            return Err(why);
+        }
+        self.acknowledged += length;
         Ok(lasting)
     }
 
-    /// Compares what lies under the name with the file we hold.
-    fn still_ours(&mut self) -> Result<(), Error> {
+    /// Compares what lies under the name with the file we hold, and its length with what it must be.
+    pub(crate) fn still_ours(&self, length: u64) -> Result<(), Error> {
         let ours = self.file.state().map_err(|why| Error::io("look at", &self.path, why))?;
         let there = under_name(&*self.disk, &self.path)?;
         if there.identity != ours.identity {
             return Err(Error::FileReplaced { path: self.path.clone() });
         }
-        if there.length != self.acknowledged {
+        if there.length != length {
             return Err(Error::LengthChanged {
                 path: self.path.clone(),
-                ours: self.acknowledged,
+                ours: length,
                 found: there.length,
             });
         }
         Ok(())
     }
 
-    /// Takes unacknowledged bytes off the end again. Should that fail too, the next try or the
-    /// next opening does it.
-    fn cut_back(&mut self) {
-        self.torn = self.file.truncate(self.acknowledged).is_err();
+    /// Takes unacknowledged bytes off the end again, `most` at most. Should that fail, the next try
+    /// does it.
+    fn cut_back(&mut self, most: u64) {
+        self.torn = self.cut(most).err().map(|_| most);
         let _ = self.file.sync();
+    }
+
+    /// Cuts off what may be ours: more than `most` bytes are somebody else's, fewer than none too.
+    fn cut(&mut self, most: u64) -> io::Result<()> {
+        let length = self.file.state()?.length;
+        if length > self.acknowledged && length <= self.acknowledged + most {
+            self.file.truncate(self.acknowledged)?;
+        }
+        Ok(())
     }
 }
 

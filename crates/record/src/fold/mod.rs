@@ -19,7 +19,7 @@ pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 use solver::Channel;
 
 use crate::error::Error;
-use crate::fact::{Body, Fact, Precondition, Reading, Seq};
+use crate::fact::{Body, Fact, MarkKind, Precondition, Reading, Seq};
 use live::Live;
 use round::value_of;
 use session::{Seen, said_by};
@@ -111,7 +111,13 @@ impl Session {
                 self.round_mut(taken.round)?.remedies.push((fact.seq, taken.clone()));
             }
             Body::LookingTest(test) => self.looking_tests.push(said(fact, test)),
-            Body::Note(note) => self.notes.push(said(fact, note)),
+            Body::Note(note) => {
+                if let Some(kind) = MarkKind::of(note) {
+                    let text = note.text.clone();
+                    self.remarks.push(Remark::Marked { seq: fact.seq, kind, text });
+                }
+                self.notes.push(said(fact, note));
+            }
             Body::Picture(picture) => self.pictures.push(said(fact, picture)),
             Body::Signed(signed) => self.signatures.push(Signature {
                 seq: fact.seq,

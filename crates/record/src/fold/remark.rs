@@ -4,12 +4,21 @@ use core::fmt;
 
 use solver::Channel;
 
-use crate::fact::Seq;
+use crate::fact::{MarkKind, Seq};
 
 /// Something worth saying about a session's facts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Remark {
+    /// The program noted something about the session's file.
+    Marked {
+        /// The fact.
+        seq: Seq,
+        /// What.
+        kind: MarkKind,
+        /// Its words.
+        text: String,
+    },
     /// A fact that could not be taken at its word.
     Ignored {
         /// The fact.
@@ -57,6 +66,9 @@ pub enum Remark {
 impl fmt::Display for Remark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Self::Marked { seq, text, .. } => {
+                write!(f, "fact {seq}, {}", text.strip_suffix('.').unwrap_or(text))
+            }
             Self::Ignored { seq, why } => write!(f, "fact {seq} is left aside: {why}"),
             Self::ClockSteppedBack { seq, milliseconds } => write!(
                 f,

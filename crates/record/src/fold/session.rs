@@ -3,7 +3,7 @@
 use solver::swing::SwingRange;
 use solver::{Channel, PerChannel, Problem, SenseChoice};
 
-use crate::fact::{Header, LookingTest, Note, Picture, PreconditionItem, Seq, Setup};
+use crate::fact::{Header, LookingTest, MarkKind, Note, Picture, PreconditionItem, Seq, Setup};
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
 use crate::fold::round::{Entry, Round};
@@ -134,6 +134,20 @@ impl Session {
     #[must_use]
     pub fn signature(&self) -> SignatureState<'_> {
         self.signatures.last().map_or(SignatureState::Unsigned, SignatureState::Signed)
+    }
+
+    /// What the program noted about the session's file, each kind once.
+    #[must_use]
+    pub fn marks(&self) -> Vec<MarkKind> {
+        let mut kinds = Vec::new();
+        for remark in &self.remarks {
+            if let Remark::Marked { kind, .. } = remark
+                && !kinds.contains(kind)
+            {
+                kinds.push(*kind);
+            }
+        }
+        kinds
     }
 
     /// How many readings count, in all rounds.

@@ -16,7 +16,7 @@ use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::differences::{Differences, differences};
 use crate::error::Error;
 use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, Verdict};
-use crate::file::{Damage, Disk, End, line_hashes, scan};
+use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::stamp::Stamp;
 
@@ -59,15 +59,33 @@ pub struct Account {
 pub enum Chain {
     /// To the last byte.
     Intact,
-    /// To an unfinished last line, which was never acknowledged: a notice, not damage.
-    Torn {
-        /// Its number.
-        line: Seq,
-        /// Its bytes.
-        bytes: u64,
-    },
+    /// As far as it goes; the end is missing, and may have been saved. [`Account::facts`] is the last
+    /// fact that is there, [`Account::last_hash`] the hash of its line.
+    EndMissing(MissingEnd),
     /// To here.
     Damaged(Damage),
+}
+
+impl Chain {
+    /// It in a word or two: `intact`, `end missing`, `damaged`.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Intact => "intact",
+            Self::EndMissing(_) => "end missing",
+            Self::Damaged(_) => "damaged",
+        }
+    }
+
+    /// What is wrong with it, without its full stop; `None` of an intact one.
+    #[must_use]
+    pub fn trouble(&self) -> Option<String> {
+        match self {
+            Self::Intact => None,
+            Self::EndMissing(end) => Some(end.to_string()),
+            Self::Damaged(damage) => Some(damage.to_string()),
+        }
+    }
 }
 
 /// What a round comes to.
@@ -118,7 +136,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         last_hash: scanned.last_hash.to_string(),
         chain: match scanned.end {
             End::Clean => Chain::Intact,
-            End::Torn { line, bytes } => Chain::Torn { line, bytes },
+            End::Missing(end) => Chain::EndMissing(end),
             End::Damaged(damage) => Chain::Damaged(damage),
         },
         conclusion: conclude(&session),
@@ -206,11 +224,12 @@ impl Account {
         &self.session.remarks
     }
 
-    /// 0 intact and a pass, 1 intact but not a pass, 3 damaged or what was stored does not follow.
+    /// 0 intact and a pass, 1 intact but not a pass, 3 damaged, the end missing, or what was stored does
+    /// not follow.
     #[must_use]
     pub fn exit_code(&self) -> u8 {
         match (&self.chain, &self.follows) {
-            (Chain::Damaged(_), _) | (_, Follows::No(_)) => 3,
+            (Chain::Damaged(_) | Chain::EndMissing(_), _) | (_, Follows::No(_)) => 3,
             _ if self.verdict() == Some(Verdict::Pass) => 0,
             _ => 1,
         }

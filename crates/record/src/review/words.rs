@@ -26,11 +26,10 @@ pub(super) fn words(account: &Account) -> String {
     found(account, &mut out);
     match &account.chain {
         Chain::Intact => line!(out, "The chain of {facts} is intact to the last byte."),
-        Chain::Torn { line, bytes } => line!(
+        Chain::EndMissing(end) => line!(
             out,
-            "The chain of {facts} is intact. Line {line} was never finished ({}, as after a power \
-             cut); nothing saved is missing.",
-            counted(*bytes as usize, "byte", "bytes")
+            "THE END IS MISSING: {end}. What was said before it, {facts}, is intact, and all that is \
+             accounted for here."
         ),
         Chain::Damaged(damage) => line!(
             out,

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Cell, CellMeasured, Plan, StudyBody, StudyFact, StudyHeader};
-use crate::fact::Fact;
+use crate::fact::{Fact, Mark};
 use crate::file::Words;
 use crate::file::v1::shop_items::{ReadingUnit, StationMap};
 use crate::file::v1::wire::{Bad, Side, Wire, wire_struct};
@@ -83,6 +83,10 @@ impl Words for StudyBody {
 
     fn is_header(&self) -> bool {
         matches!(self, Self::Header(_))
+    }
+
+    fn noted(_: &Mark) -> Option<Self> {
+        None
     }
 
     fn write(fact: &StudyFact) -> Result<String, String> {

@@ -1,7 +1,14 @@
 //! Whether the facts of a check or study file are safe, in words.
 
 use record::file::Words;
-use record::{Access, FactFile, SaveState};
+use record::{Access, FactFile, ReadOnlyReason, SaveState};
+
+/// What the button says that goes on although the end is missing.
+pub const SET_END_ASIDE: &str = "Set the torn bytes aside and go on";
+
+/// What it does.
+pub const SET_END_ASIDE_TIP: &str = "Keep the bytes that stand where the end is missing in a file \
+    beside this one, cut them off here, and go on. It stays noted.";
 
 /// Whether they are, and whether that needs a look.
 #[must_use]
@@ -28,19 +35,24 @@ pub enum Mend {
     Agree,
     /// Try again to write what waits.
     Retry,
+    /// Set aside what stands where the end is missing, and go on.
+    SetEndAside,
     /// Go on in a new file: this one is damaged, or somebody else's.
     Continue,
 }
 
 impl Mend {
-    /// What would help a file, if anything.
+    /// What would help a file; nothing where nothing is wrong.
     #[must_use]
-    pub fn of<B: Words>(file: &FactFile<B>) -> Option<Self> {
+    pub fn of<B: Words>(file: &FactFile<B>) -> &'static [Self] {
         match (file.access(), file.save_state()) {
-            (Access::AskFirst { .. }, _) => Some(Self::Agree),
-            (Access::ReadOnly(_), _) => Some(Self::Continue),
-            (Access::Writing, SaveState::Stopped { .. }) => Some(Self::Retry),
-            _ => None,
+            (Access::AskFirst { .. }, _) => &[Self::Agree],
+            (Access::ReadOnly(ReadOnlyReason::EndMissing(_)), _) => {
+                &[Self::SetEndAside, Self::Continue]
+            }
+            (Access::ReadOnly(_), _) => &[Self::Continue],
+            (Access::Writing, SaveState::Stopped { .. }) => &[Self::Retry],
+            _ => &[],
         }
     }
 
@@ -50,6 +62,7 @@ impl Mend {
         match self {
             Self::Agree => "Write all the same",
             Self::Retry => "Try again",
+            Self::SetEndAside => SET_END_ASIDE,
             Self::Continue => "Continue in a new file",
         }
     }

@@ -150,6 +150,8 @@ pub enum Action {
     Review(ReviewAction),
     /// Go on in a new file: the open one is damaged.
     Continue,
+    /// Set aside what stands where the open session's end is missing, and go on.
+    SetEndAside,
     /// Put the warnings away.
     Understood,
     /// Write although files cannot be locked or synced here.

@@ -4,8 +4,8 @@ use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::station::Shows;
 use record::{
-    Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, SessionKind, Stamp,
-    Value,
+    Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, SessionKind,
+    SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
@@ -110,6 +110,21 @@ impl OpenSession {
         let seq = self.file.append(body, now, hand)?;
         self.fold(unit);
         Ok(seq)
+    }
+
+    /// Goes on although the file's end is missing: what stands there is kept beside it, and noted.
+    ///
+    /// # Errors
+    /// Why it cannot be done.
+    pub fn set_end_aside(
+        &mut self,
+        now: Stamp,
+        hand: &str,
+        unit: ReadingUnit,
+    ) -> Result<SetAside, Error> {
+        let aside = self.file.set_end_aside(now, hand)?;
+        self.fold(unit);
+        Ok(aside)
     }
 
     /// Adds many facts, folded and drawn once at the end; says how many.
@@ -265,6 +280,9 @@ impl OpenSession {
             SaveState::Saving { waiting } => Saved::Waiting(format!("saving… · {waiting} waiting")),
             SaveState::Stopped { waiting, .. } => {
                 Saved::No(format!("NOT SAVED · {waiting} waiting"))
+            }
+            SaveState::ReadOnly if self.file.end_missing().is_some() => {
+                Saved::No(format!("the end is missing · read only · {facts}"))
             }
             SaveState::ReadOnly => Saved::No(format!("read only · {facts}")),
         }

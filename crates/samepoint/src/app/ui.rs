@@ -13,6 +13,7 @@ use solver::PerChannel;
 use super::aside::Aside;
 use super::callout::callouts;
 use super::front::Front;
+use super::kept_file::{SET_END_ASIDE, SET_END_ASIDE_TIP};
 use super::picture::{Picture, Source};
 use super::places::Place;
 use super::remedying::lines::compared_lines;
@@ -433,10 +434,16 @@ impl App {
             if matches!(session.file().access(), Access::AskFirst { .. }) {
                 offer("Write all the same", "Facts may be lost if power fails.", Action::Agree);
             }
-            let damaged = matches!(
-                session.file().access(),
-                Access::ReadOnly(ReadOnlyReason::Damaged(_) | ReadOnlyReason::NotPermitted(_))
-            );
+            let end_missing =
+                matches!(session.file().access(), Access::ReadOnly(ReadOnlyReason::EndMissing(_)));
+            if end_missing {
+                offer(SET_END_ASIDE, SET_END_ASIDE_TIP, Action::SetEndAside);
+            }
+            let damaged = end_missing
+                || matches!(
+                    session.file().access(),
+                    Access::ReadOnly(ReadOnlyReason::Damaged(_) | ReadOnlyReason::NotPermitted(_))
+                );
             if stopped || damaged {
                 let tip = "Copy every fact that can be read into a new file and go on there.";
                 offer("Continue in a new file", tip, Action::Continue);

@@ -57,7 +57,8 @@ pub(super) struct Report {
 }
 
 const REPORT_NOTES: &str = "\
-An unsigned, practice, returned or damaged session, and one written anew since it
+An unsigned, practice, returned or damaged session, one whose end is missing or was
+set aside, and one written anew since it
 was countersigned, is marked so on every page.
 An earlier report is replaced; any other file is left alone.
 
@@ -133,7 +134,7 @@ Exit code
   0  intact, and the verdict worked out is a pass
   1  intact, but not a pass
   2  the file cannot be used; one message on standard error says why
-  3  damaged, or what is stored does not follow from the readings
+  3  damaged, the end missing, or what is stored does not follow from the readings
 
 The chain shows damage and casual edits. It is no proof against somebody who
 rewrites the whole file, and whole lines cut off the end cannot be seen by it:

@@ -1,7 +1,7 @@
 //! `samepoint review`: work a session out again, check its chain, and say whether what was signed
 //! follows from what was read.
 
-use record::review::{Account, Chain, Follows, RoundAccount, review};
+use record::review::{Account, Follows, RoundAccount, review};
 use record::{RealDisk, SessionKind, Verdict};
 use serde::Serialize;
 use solver::{Channel, PerChannel};
@@ -101,15 +101,8 @@ fn document(account: &Account) -> Document<'_> {
             .is_some_and(|header| matches!(header.kind, SessionKind::Practice(_))),
         facts: account.facts,
         last_hash: &account.last_hash,
-        chain: match &account.chain {
-            Chain::Intact => "intact",
-            Chain::Torn { .. } => "torn tail",
-            Chain::Damaged(_) => "damaged",
-        },
-        damage: match &account.chain {
-            Chain::Damaged(damage) => Some(damage.to_string()),
-            _ => None,
-        },
+        chain: account.chain.word(),
+        damage: account.chain.trouble(),
         rounds: account.rounds.iter().map(round).collect(),
         verdict: account.verdict().map(Verdict::word),
         no_verdict_because: conclusion.err().map(ToString::to_string),

@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use self::words::{Continued, SessionKind, What};
 use crate::check::Checked;
-use crate::fact::{self, Body, Fact};
+use crate::fact::{self, Body, Fact, Mark};
 use crate::file::words::Words;
 use crate::{housing, station, unit, window};
 use wire::{Bad, Wire};
@@ -28,6 +28,10 @@ impl Words for Body {
 
     fn is_header(&self) -> bool {
         matches!(self, Self::Header(_))
+    }
+
+    fn noted(mark: &Mark) -> Option<Self> {
+        Some(Self::Note(mark.note()))
     }
 
     fn write(fact: &Fact) -> Result<String, String> {

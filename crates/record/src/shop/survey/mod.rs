@@ -56,11 +56,13 @@ pub struct Survey {
 }
 
 impl Survey {
-    /// The sessions that count in what is said of the shop, each with its index: real work, no
-    /// practice and no blind check of another session, which would count one unit twice.
+    /// The sessions that count in what is said of the shop, each with its index: real work whose end is
+    /// not missing, no practice and no blind check of another session, which would count one unit twice.
     pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
         let sessions = self.sessions.iter().enumerate();
-        sessions.filter(|(_, session)| !session.practice && session.checks.is_none())
+        sessions.filter(|(_, session)| {
+            !session.practice && session.checks.is_none() && session.end_missing.is_none()
+        })
     }
 }
 
@@ -108,9 +110,11 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
 fn summarise(path: &Path) -> Result<SessionSummary, Error> {
     let file = plain::open(path).map_err(|why| Error::io("open", path, why))?;
     let scanned = scan(path, file)?;
-    if let End::Damaged(damage) = scanned.end {
-        return Err(Error::Damaged { path: path.to_owned(), damage });
-    }
+    let end_missing = match scanned.end {
+        End::Damaged(damage) => return Err(Error::Damaged { path: path.to_owned(), damage }),
+        End::Missing(end) => Some(end),
+        End::Clean => None,
+    };
     let name = path.file_name().map(PathBuf::from).unwrap_or_default();
     let session = fold(&scanned.facts);
     let follows = match review::follows(&scanned.facts, &session) {
@@ -118,5 +122,6 @@ fn summarise(path: &Path) -> Result<SessionSummary, Error> {
         Follows::No(_) => Some(false),
         Follows::CannotTell(_) | Follows::NothingStored => None,
     };
-    Ok(SessionSummary { follows, ..SessionSummary::of(name.display().to_string(), &session) })
+    let file = name.display().to_string();
+    Ok(SessionSummary { follows, end_missing, ..SessionSummary::of(file, &session) })
 }

@@ -5,7 +5,8 @@ use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
 
 use super::found;
 use crate::conclusion::conclude;
-use crate::fact::{Header, SessionKind, Verdict};
+use crate::fact::{Header, MarkKind, SessionKind, Verdict};
+use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
@@ -16,6 +17,10 @@ use crate::station::Shows;
 pub struct SessionSummary {
     /// The file's name in `sessions/`.
     pub file: String,
+    /// Where the file's end is missing, if it is: then what it comes to may have been said otherwise.
+    pub end_missing: Option<MissingEnd>,
+    /// What the program noted about the file.
+    pub marks: Vec<MarkKind>,
     /// Whether it is practice on an invented unit.
     pub practice: bool,
     /// The day of its last reading.
@@ -178,6 +183,8 @@ impl SessionSummary {
         let practice = |header: &Header| matches!(header.kind, SessionKind::Practice(_));
         Self {
             file,
+            end_missing: None,
+            marks: session.marks(),
             practice: header.is_some_and(practice),
             day: last.map(|entry| entry.time.date()),
             unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),

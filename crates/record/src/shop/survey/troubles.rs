@@ -4,10 +4,16 @@ use solver::{Channel, Sense};
 
 use super::summary::Answered;
 use super::{SessionSummary, Survey};
+use crate::fact::MarkKind;
+use crate::file::MissingEnd;
 
 /// Why a session should be looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Trouble {
+    /// The file's end is missing, and may have been saved.
+    EndMissing(MissingEnd),
+    /// The program noted something about the file.
+    Marked(MarkKind),
     /// What was signed or chosen does not follow from the readings.
     DoesNotFollow,
     /// A crosshair runs against its ring: the ring is numbered backwards, or a flip in the station's
@@ -29,6 +35,13 @@ impl Trouble {
     #[must_use]
     pub fn words(&self) -> String {
         match self {
+            Self::EndMissing(end) => format!("In its file {end}."),
+            Self::Marked(MarkKind::EndSetAside) => "The end of its file was missing and was set \
+                aside on a hand’s word; review it."
+                .to_owned(),
+            Self::Marked(MarkKind::ContinuedInPart) => "It goes on from a file that is damaged or \
+                lacks its end; review it."
+                .to_owned(),
             Self::DoesNotFollow => {
                 "What was signed does not follow from the readings; review it.".to_owned()
             }
@@ -47,7 +60,9 @@ impl SessionSummary {
     /// Why it should be looked at, what weighs most first.
     #[must_use]
     pub fn troubles(&self) -> Vec<Trouble> {
-        let mut found = Vec::new();
+        let mut found: Vec<Trouble> =
+            self.end_missing.map(Trouble::EndMissing).into_iter().collect();
+        found.extend(self.marks.iter().copied().map(Trouble::Marked));
         if self.follows == Some(false) {
             found.push(Trouble::DoesNotFollow);
         }

@@ -9,6 +9,7 @@ use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenCh
 use crate::app::front::Front;
 use crate::app::kept_file::Mend;
 use crate::app::opening::program;
+use crate::app::picture::capital;
 use crate::app::refusals::NO_HAND;
 
 impl App {
@@ -27,6 +28,15 @@ impl App {
             CheckAction::Mend(Mend::Retry) => {
                 if let Some(file) = self.checks.as_mut().and_then(OpenChecks::file_mut) {
                     file.try_again();
+                }
+            }
+            CheckAction::Mend(Mend::SetEndAside) => {
+                let (now, hand) = (self.services.clock.now(), self.hand());
+                let file = self.checks.as_mut().and_then(OpenChecks::file_mut);
+                match file.map(|file| file.set_end_aside(now, &hand)) {
+                    Some(Ok(aside)) => self.say(capital(&aside.to_string())),
+                    Some(Err(why)) => self.refuse_check(None, why.to_string()),
+                    None => {}
                 }
             }
             CheckAction::Mend(Mend::Continue) => {

@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::{program, words_of};
+use crate::app::picture::capital;
 use crate::report_file::write_report;
 use crate::services::Ask;
 
@@ -106,6 +107,19 @@ impl App {
             _ => return,
         };
         self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));
+    }
+
+    pub(super) fn set_end_aside(&mut self) {
+        let (now, hand) = (self.services.clock.now(), self.hand());
+        let unit = self.entry.unit;
+        let Some(session) = &mut self.session else { return };
+        match session.set_end_aside(now, &hand, unit) {
+            Ok(aside) => {
+                self.warnings.clear();
+                self.say(capital(&format!("{aside}. The session goes on without them.")));
+            }
+            Err(why) => self.warnings.push(why.to_string()),
+        }
     }
 
     pub(super) fn continue_in_new_file(&mut self) {

@@ -114,6 +114,7 @@ impl App {
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
             Action::Continue => self.continue_in_new_file(),
+            Action::SetEndAside => self.set_end_aside(),
             Action::Understood => self.warnings.clear(),
             Action::Agree => {
                 if let Some(session) = &mut self.session

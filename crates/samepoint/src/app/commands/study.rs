@@ -7,6 +7,7 @@ use record::{Access, Stamp};
 use crate::app::App;
 use crate::app::kept_file::Mend;
 use crate::app::opening::program;
+use crate::app::picture::capital;
 use crate::app::places::study::plan::PlanForm;
 use crate::app::places::study::{CellEntry, CellField, OpenStudy, StudyAction};
 use crate::app::refusals::NO_HAND;
@@ -181,6 +182,15 @@ impl App {
             Mend::Agree => open.file_mut().agree().map_err(|why| why.to_string()),
             Mend::Retry => {
                 open.file_mut().try_again();
+                Ok(())
+            }
+            Mend::SetEndAside => {
+                let now = self.services.clock.now();
+                let hand = self.named_hand()?;
+                let Some(open) = &mut self.places.study.open else { return Ok(()) };
+                let aside =
+                    open.file_mut().set_end_aside(now, &hand).map_err(|why| why.to_string())?;
+                self.places.study.notice = capital(&aside.to_string());
                 Ok(())
             }
             Mend::Continue => {

@@ -222,9 +222,10 @@ fn saved_ui(ui: &mut Ui, palette: &Palette, open: &OpenChecks, actions: &mut Vec
     let colour = if look { palette.look } else { palette.quiet };
     ui.add(Label::new(RichText::new(words).small().color(colour)).wrap());
     let Some(file) = open.file() else { return };
-    let Some(mend) = Mend::of(file) else { return };
-    if ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked() {
-        actions.push(Action::Checks(CheckAction::Mend(mend)));
+    for mend in Mend::of(file) {
+        if ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked() {
+            actions.push(Action::Checks(CheckAction::Mend(*mend)));
+        }
     }
 }
 

@@ -14,6 +14,7 @@ use record::fact::{Fact, Seq};
 use record::{Account, Chain, Error, Follows, RealDisk, Supposition, TimelineEntry, Window};
 use record::{review_with_facts, timeline, what_if};
 
+use crate::app::picture::capital;
 use crate::plot::FieldView;
 use crate::widgets::Tone;
 use other::Other;
@@ -202,7 +203,7 @@ impl Reviewed {
                 self.supposed = found.words(&self.account.conclusion);
                 self.stage = Stage::supposed(found);
             }
-            Err(why) => self.supposed = crate::app::picture::capital(&why.to_string()),
+            Err(why) => self.supposed = capital(&why.to_string()),
         }
     }
 
@@ -217,6 +218,9 @@ impl Reviewed {
         };
         match (&self.account.chain, &self.account.follows) {
             (Chain::Damaged(damage), _) => (Tone::Look, format!("Damaged: {damage}. {verdict}")),
+            (Chain::EndMissing(end), _) => {
+                (Tone::Look, format!("{}. {verdict}", capital(&end.to_string())))
+            }
             _ if self.account.countersigned_line_found == Some(false) => {
                 let gone = "The line it was countersigned with is not in the file any more.";
                 (Tone::Look, format!("{verdict} {gone} {}", self.account.follows_words()))
@@ -237,7 +241,11 @@ impl Reviewed {
         let signature = self.not_to_return().err();
         match (&self.account.chain, &self.account.follows) {
             _ if signature.is_some() => signature,
-            (Chain::Damaged(_), _) => Some("The file is damaged: return it.".to_owned()),
+            (Chain::Damaged(_), _) => Some("The file is damaged: nothing can be added to it.".to_owned()),
+            (Chain::EndMissing(_), _) => Some(
+                "The file's end is missing: open it on the bench and say what to do about that first."
+                    .to_owned(),
+            ),
             (_, Follows::No(_)) => {
                 Some("What was stored does not follow from the readings: return it.".to_owned())
             }

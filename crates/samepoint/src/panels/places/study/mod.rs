@@ -251,10 +251,10 @@ fn saved_ui(
     let colour = if look { palette.look } else { palette.quiet };
     let words = if notice.is_empty() { words } else { format!("{notice} · {words}") };
     ui.add(Label::new(RichText::new(words).small().color(colour)).wrap());
-    if let Some(mend) = Mend::of(open.file())
-        && ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked()
-    {
-        actions.push(Action::Study(StudyAction::Mend(mend)));
+    for mend in Mend::of(open.file()) {
+        if ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked() {
+            actions.push(Action::Study(StudyAction::Mend(*mend)));
+        }
     }
     ui.add_space(6.0);
 }
