@@ -83,10 +83,11 @@ fn a_unit_from_set_up_to_signature() {
     }
     assert_eq!(bench.app().entry().purpose, Purpose::Log);
 
-    // Logged: centres 62.4′ apart, radii 56′ together, so the circles stay 6.4′ apart.
+    // Logged: centres 62.4′ apart, radii 56′ together, so the circles stay 6.4′ apart. All that is read
+    // lies within the 60 divisions of the station's graticule.
     let circles = PerChannel {
-        left: with_phase(10.0, 4.0, 30.0, 20.0),
-        right: with_phase(-52.0, -3.0, 26.0, 140.0),
+        left: with_phase(27.0, 4.0, 30.0, 20.0),
+        right: with_phase(-35.0, -3.0, 26.0, 140.0),
     };
     read_round(&mut bench, &circles);
     assert!(bench.says("the circles lie 6."));

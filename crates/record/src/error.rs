@@ -4,6 +4,7 @@ use std::io;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use crate::axis::Axis;
 use crate::fact::Seq;
 use crate::file::Damage;
 
@@ -62,6 +63,27 @@ pub enum Error {
         value_arcmin: f64,
         /// [`solver::direction::FIELD_LIMIT_ARCMIN`].
         limit_arcmin: f64,
+    },
+    /// A reading lies where the station's graticule has no lines.
+    #[error(
+        "this is {} divisions in {axis}, and the graticule of {} goes from {} to {}: read it again, or see \
+         whether the unit and the station are the right ones",
+        solver::error::told(*divisions),
+        crate::shown::one_line(station),
+        solver::error::told(*lowest),
+        solver::error::told(*highest)
+    )]
+    OffGraticule {
+        /// Which axis of the graticule.
+        axis: Axis,
+        /// Where the reading lies on it, divisions.
+        divisions: f64,
+        /// The lowest line there, divisions.
+        lowest: f64,
+        /// The highest, divisions.
+        highest: f64,
+        /// The station's name.
+        station: String,
     },
     /// Divisions were typed but no station says what they mean.
     #[error("divisions mean nothing without a station; choose the station first")]

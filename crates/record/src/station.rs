@@ -7,6 +7,7 @@ use solver::angle::{
 };
 use solver::{Direction, PerChannel, Spread};
 
+use crate::axis::Axis;
 use crate::check::{Checked, finite, named, not_negative, positive};
 use crate::error::Error;
 use crate::number::Typed;
@@ -232,6 +233,22 @@ pub struct Graticule {
     pub y_divisions: [f64; 2],
     /// The least part of a division that is read, > 0.
     pub read_to_divisions: Option<f64>,
+}
+
+impl Graticule {
+    /// The first axis on which a reading in divisions lies beyond what is engraved, with the lowest and
+    /// highest line: nobody can have read that. Up to half the least part read beyond the last line
+    /// still counts as on it.
+    #[must_use]
+    pub fn beyond(&self, divisions: [f64; 2]) -> Option<(Axis, [f64; 2])> {
+        // A direction typed in another unit comes back through the map with a little rounding.
+        let slack = self.read_to_divisions.unwrap_or(0.0) / 2.0 + 1e-9;
+        Axis::BOTH.into_iter().find_map(|axis| {
+            let [low, high] = axis.pick([self.x_divisions, self.y_divisions]);
+            let engraved = low - slack..=high + slack;
+            (!engraved.contains(&axis.pick(divisions))).then_some((axis, [low, high]))
+        })
+    }
 }
 
 /// A calibration and when the next is due.

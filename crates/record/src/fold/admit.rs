@@ -2,7 +2,7 @@
 
 use crate::check::{Checked, named};
 use crate::error::Error;
-use crate::fact::{Body, Purpose, Reading, Seq};
+use crate::fact::{Body, Purpose, Reading, Seen, Seq};
 use crate::fold::round::value_of;
 use crate::fold::session::Session;
 
@@ -63,7 +63,29 @@ impl Session {
         if reading.reseated && reading.purpose == Purpose::Log {
             return Err(Error::ReseatedInRound);
         }
-        value_of(reading, self.station()).map(|_| ())
+        value_of(reading, self.station())?;
+        self.is_on_graticule(reading)
+    }
+
+    /// Asked of what is read from now on only: what was logged stays logged.
+    fn is_on_graticule(&self, reading: &Reading) -> Result<(), Error> {
+        let (Some(station), Seen::Direction(read)) = (self.station(), &reading.seen) else {
+            return Ok(());
+        };
+        let Some(graticule) = &station.graticule else { return Ok(()) };
+        let map = &station.map[read.channel];
+        let direction = map.direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
+        let divisions = map.divisions_from_direction(direction);
+        graticule.beyond(divisions).map_or(Ok(()), |(axis, [lowest, highest])| {
+            let station = station.name.clone();
+            Err(Error::OffGraticule {
+                axis,
+                divisions: axis.pick(divisions),
+                lowest,
+                highest,
+                station,
+            })
+        })
     }
 
     fn has_round(&self, round: Seq) -> Result<(), Error> {
