@@ -31,6 +31,26 @@ impl Typed {
         Ok(Self { text: text.trim().to_owned(), value })
     }
 
+    /// The same for what a hand types from a graticule or a ring: digits, a sign and a decimal mark. A
+    /// letter in it is a slip of the hand, so no exponent is taken.
+    ///
+    /// ```
+    /// use record::Typed;
+    /// assert_eq!(Typed::by_hand("−2.5")?.value(), -2.5);
+    /// assert!(Typed::by_hand("1e3").is_err() && Typed::by_hand("2O.5").is_err());
+    /// # Ok::<(), record::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`parse`](Self::parse).
+    pub fn by_hand(text: &str) -> Result<Self, Error> {
+        let typed = Self::parse(text)?;
+        if typed.text.contains(char::is_alphabetic) {
+            return Err(Error::NotANumber { text: typed.text });
+        }
+        Ok(typed)
+    }
+
     /// The text, as typed.
     #[must_use]
     pub fn text(&self) -> &str {

@@ -254,7 +254,7 @@ impl CheckSheet {
     /// Which field is wrong, and how.
     pub fn taken(&self, station: &Station) -> Result<CheckTaken, (CheckField, String)> {
         let parse = |field, text: &str| {
-            Typed::parse(text.trim()).map_err(|why: Error| (field, why.to_string()))
+            Typed::by_hand(text.trim()).map_err(|why: Error| (field, why.to_string()))
         };
         let ring_deg = match self.ring.trim() {
             "" => None,

@@ -115,6 +115,19 @@ impl Entry {
                 (_, field) => field,
             };
             ctx.memory_mut(|memory| memory.request_focus(field.id()));
+            select_all(ctx, field, self.text(field));
+        }
+    }
+
+    /// What stands in a field.
+    #[must_use]
+    pub fn text(&self, field: Field) -> &str {
+        match field {
+            Field::Ring => &self.ring[self.channel],
+            Field::RingOf(channel) => &self.ring[channel],
+            Field::X => &self.x,
+            Field::Y => &self.y,
+            Field::Step => &self.step,
         }
     }
 
@@ -192,6 +205,18 @@ impl Entry {
             let next = reduced_deg(deg + self.step_deg);
             words::number(next, words::step_decimals(next).min(words::step_decimals(self.step_deg)))
         });
+    }
+}
+
+/// A field that is come back to is typed over, not typed into.
+pub fn select_all(ctx: &egui::Context, field: Field, text: &str) {
+    if let Some(mut state) = egui::TextEdit::load_state(ctx, field.id()) {
+        let all = egui::text::CCursorRange::two(
+            egui::text::CCursor::new(0),
+            egui::text::CCursor::new(text.chars().count()),
+        );
+        state.cursor.set_char_range(Some(all));
+        state.store(ctx, field.id());
     }
 }
 

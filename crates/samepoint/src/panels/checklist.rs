@@ -87,6 +87,7 @@ fn conditions_ui(
                     width: 92.0,
                     hint: "not noted",
                     refused: false,
+                    commands: &[],
                 };
                 let text = &mut confirming.dioptre[channel];
                 if number_field_ui(ui, palette, &field, text).0.changed() {

@@ -11,7 +11,7 @@ use solver::Channel;
 
 use super::top_bar::tip;
 use crate::app::Action;
-use crate::app::entry::{Entry, Field, RING_STEPS_DEG};
+use crate::app::entry::{Entry, Field, RING_STEPS_DEG, select_all};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{NumberField, Tone, channel_colour_text, message_ui, number_field_ui};
@@ -356,6 +356,7 @@ fn numbers(
             width,
             hint: if is_ring { "none" } else { "" },
             refused: refused == Some(field),
+            commands: if shows == Shows::Box { &['l', 'r', 'i', 'o'] } else { &['l', 'r'] },
         };
         let (response, typed) = number_field_ui(ui, palette, &shown, text);
         letters.extend(typed);
@@ -366,7 +367,7 @@ fn numbers(
             enter = Some(field);
         }
         if response.gained_focus() {
-            select_all(ui, field, text);
+            select_all(ui.ctx(), field, text);
         }
     }
     // The Enter that left one field must not be seen by the next.
@@ -391,8 +392,8 @@ fn numbers(
         match letter {
             'l' => actions.push(Action::Do(UiCommand::Left)),
             'r' => actions.push(Action::Do(UiCommand::Right)),
-            'i' if shows == Shows::Box => actions.push(Action::LogBox(true)),
-            'o' if shows == Shows::Box => actions.push(Action::LogBox(false)),
+            'i' => actions.push(Action::LogBox(true)),
+            'o' => actions.push(Action::LogBox(false)),
             _ => {}
         }
     }
@@ -400,28 +401,13 @@ fn numbers(
 
 /// What is wrong with a field that Enter leaves, if anything is.
 fn trouble(entry: &Entry, field: Field) -> Option<String> {
-    let text = match field {
-        Field::Ring if entry.ring[entry.channel].trim().is_empty() => return None,
-        Field::RingOf(channel) if entry.ring[channel].trim().is_empty() => return None,
-        Field::Ring => &entry.ring[entry.channel],
-        Field::RingOf(channel) => &entry.ring[channel],
-        Field::X => &entry.x,
-        Field::Y => &entry.y,
+    let text = entry.text(field);
+    match field {
+        Field::Ring | Field::RingOf(_) if text.trim().is_empty() => return None,
         Field::Step => return None,
-    };
-    record::parse_number(text).err().map(|why| entry.refusal(field, &why))
-}
-
-/// A field that is come back to is typed over, not typed into.
-fn select_all(ui: &Ui, field: Field, text: &str) {
-    if let Some(mut state) = egui::TextEdit::load_state(ui.ctx(), field.id()) {
-        let all = egui::text::CCursorRange::two(
-            egui::text::CCursor::new(0),
-            egui::text::CCursor::new(text.chars().count()),
-        );
-        state.cursor.set_char_range(Some(all));
-        state.store(ui.ctx(), field.id());
+        _ => {}
     }
+    record::Typed::by_hand(text).err().map(|why| entry.refusal(field, &why))
 }
 
 /// How far the ring steps on: typed, or one of the usual steps.
@@ -442,7 +428,7 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
         ..WidgetInfo::text_edit(true, value, value, "")
     });
     if response.gained_focus() {
-        select_all(ui, field, &entry.step);
+        select_all(ui.ctx(), field, &entry.step);
     }
     if response.changed() && entry.refused.as_ref().is_some_and(|(refused, _)| *refused == field) {
         entry.refused = None;

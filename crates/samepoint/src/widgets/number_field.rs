@@ -18,17 +18,24 @@ pub struct NumberField<'a> {
     pub hint: &'a str,
     /// Whether what is typed was refused.
     pub refused: bool,
+    /// Letters that are commands where no number has been begun.
+    pub commands: &'a [char],
 }
 
-/// Shows a field over its text; letters typed into it come back instead of being entered.
+/// Shows a field over its text. Letters that are commands come back instead of being entered, but only
+/// where the next thing typed would begin a number: no letter within one is taken away unseen.
 pub fn number_field_ui(
     ui: &mut Ui,
     palette: &Palette,
     field: &NumberField<'_>,
     text: &mut String,
 ) -> (Response, Vec<char>) {
-    let letters =
-        if ui.memory(|memory| memory.has_focus(field.id)) { take_letters(ui) } else { Vec::new() };
+    let begins = text.is_empty() || is_all_selected(ui, field.id, text);
+    let letters = if begins && ui.memory(|memory| memory.has_focus(field.id)) {
+        take_letters(ui, field.commands)
+    } else {
+        Vec::new()
+    };
     let response = ui
         .vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
@@ -64,17 +71,36 @@ pub fn number_field_ui(
     (response, letters)
 }
 
-/// Letters have no place in a number: they are commands.
-fn take_letters(ui: &Ui) -> Vec<char> {
+/// Whether the next letter replaces all that stands in a field, or nobody has typed in it yet.
+fn is_all_selected(ui: &Ui, id: Id, text: &str) -> bool {
+    let range = TextEdit::load_state(ui.ctx(), id).and_then(|state| state.cursor.char_range());
+    range.is_none_or(|range| {
+        let (one, other) = (range.primary.index.0, range.secondary.index.0);
+        one.min(other) == 0 && one.max(other) >= text.chars().count()
+    })
+}
+
+/// Takes the commands out of what was typed, up to the first key that begins a number.
+fn take_letters(ui: &Ui, commands: &[char]) -> Vec<char> {
     ui.input_mut(|input| {
         let mut letters = Vec::new();
-        input.events.retain(|event| match event {
-            Event::Text(text) if text.chars().count() == 1 => {
-                let letter = text.chars().next().filter(|c| c.is_alphabetic());
-                letters.extend(letter.map(|c| c.to_ascii_lowercase()));
-                letter.is_none()
+        let mut begun = false;
+        input.events.retain(|event| {
+            let Event::Text(text) = event else { return true };
+            let command = match (text.chars().next(), text.chars().count()) {
+                (Some(letter), 1) => Some(letter.to_ascii_lowercase()),
+                _ => None,
+            };
+            match command.filter(|letter| !begun && commands.contains(letter)) {
+                Some(letter) => {
+                    letters.push(letter);
+                    false
+                }
+                None => {
+                    begun = true;
+                    true
+                }
             }
-            _ => true,
         });
         letters
     })

@@ -150,6 +150,7 @@ fn numbers_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, open: &Ope
                 width,
                 hint: if field == CheckField::Ring { "none" } else { "" },
                 refused: wrong == Some(field),
+                commands: &['l', 'r'],
             };
             let (response, typed) = number_field_ui(ui, palette, &shown, text);
             letters.extend(typed);

@@ -135,7 +135,7 @@ impl OpenStudy {
         station: &Station,
     ) -> Result<CellMeasured, (Option<CellField>, String)> {
         let parse = |field, text: &str| {
-            Typed::parse(text.trim()).map_err(|why: Error| (Some(field), why.to_string()))
+            Typed::by_hand(text.trim()).map_err(|why: Error| (Some(field), why.to_string()))
         };
         let header = self.study.header.as_ref();
         let (Some(header), Some(cell)) = (header, self.study.next()) else {

@@ -168,7 +168,8 @@ fn cell_ui(
                 CellField::Y => (&mut cell.y, "cell y", ""),
             };
             let (id, refused) = (id_of(field), wrong == Some(field));
-            let shown = NumberField { id, name, full_name, width: 96.0, hint, refused };
+            let shown =
+                NumberField { id, name, full_name, width: 96.0, hint, refused, commands: &[] };
             let (response, _) = number_field_ui(ui, palette, &shown, text);
             if response.changed() {
                 cell.refused = None;
