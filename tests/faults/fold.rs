@@ -288,7 +288,7 @@ enum Move {
 
 fn moves() -> impl Strategy<Value = Vec<Move>> {
     let one = prop_oneof![
-        4 => any::<u8>().prop_map(Move::Read),
+        4 => (0_u8..=60).prop_map(Move::Read),
         2 => any::<usize>().prop_map(Move::Withdraw),
         4 => Just(Move::Undo),
         3 => Just(Move::Redo),

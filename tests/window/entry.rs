@@ -2,6 +2,7 @@
 
 use egui::{Key, Modifiers};
 use record::ReadingUnit;
+use record::fact::Purpose;
 use samepoint::app::entry::Field;
 use solver::Channel;
 
@@ -33,14 +34,73 @@ fn what_is_no_number_is_refused_in_place() {
     assert_eq!(row.reading.direction.x_arcmin, 5.5);
 }
 
-/// A direction beyond the field is refused when it is logged, naming the limit.
+/// A reading where the graticule has no lines is refused when it is logged, naming its reach: on Bench
+/// 2 it ends at 60 divisions, which a hand cannot have read past.
 #[test]
-fn a_direction_beyond_the_field_is_refused() {
+fn a_reading_off_the_graticule_is_refused() {
+    for (x, y, axis) in [("87", "1", "87 divisions in x"), ("1", "-61", "−61 divisions in y")] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = start(home.path());
+        let facts = |bench: &Bench| bench.app().session().unwrap().file().facts().len();
+        let before = facts(&bench);
+        bench.enter(x);
+        bench.enter(y);
+        assert!(bench.says(axis), "{:?}", bench.app().entry().refused);
+        assert!(bench.says("from −60 to 60"), "{:?}", bench.app().entry().refused);
+        assert_eq!(facts(&bench), before);
+        assert_eq!((bench.app().entry().x.as_str(), bench.app().entry().y.as_str()), (x, y));
+    }
+}
+
+/// A letter within a number is never taken away unseen: it stands in the field and is refused. Before a
+/// number it is a command.
+#[test]
+fn a_letter_in_a_number_is_refused_in_place() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
-    bench.enter("4000");
+    let before = bench.app().session().unwrap().file().facts().len();
+    for typed in ["2O.5", "1e3", "1l", "3r5"] {
+        bench.keys(Modifiers::COMMAND, Key::A);
+        for letter in typed.chars() {
+            bench.type_text(&letter.to_string());
+        }
+        assert_eq!(bench.app().entry().x, typed);
+        bench.key(Key::Enter);
+        let (field, why) = bench.app().entry().refused.clone().expect(typed);
+        assert_eq!(field, Field::X, "{typed}");
+        assert!(why.contains(typed), "{why}");
+        assert_eq!(bench.app().entry().channel, Channel::Left, "{typed}");
+    }
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("r");
+    assert_eq!(bench.app().entry().channel, Channel::Right, "before a number it is a command");
+    assert_eq!(bench.app().session().unwrap().file().facts().len(), before);
+}
+
+/// Undo gives the row back as it stood: channel, purpose and ring angle of what was undone, so that what
+/// is typed next is that reading again; redo goes on from it.
+#[test]
+fn undo_returns_the_row_to_what_it_undid() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let row = |bench: &Bench| {
+        let entry = bench.app().entry();
+        (entry.purpose, entry.channel, entry.ring.left.clone(), entry.ring.right.clone())
+    };
     bench.enter("1");
-    assert!(bench.says("3000"), "{:?}", bench.app().entry().refused);
+    bench.enter("2");
+    let (purpose, channel, ring, other) = row(&bench);
+    assert_eq!((purpose, channel, ring.as_str()), (Purpose::Log, Channel::Left, "60"));
+    bench.type_text("r");
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(row(&bench), (Purpose::Log, Channel::Left, "0".to_owned(), other.clone()));
+    bench.keys(Modifiers::COMMAND, Key::Y);
+    assert_eq!(row(&bench), (Purpose::Log, Channel::Left, "60".to_owned(), other.clone()));
+    // Farther back: the right channel's reading as found.
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    let (purpose, channel, ..) = row(&bench);
+    assert_eq!((purpose, channel), (Purpose::AsFound, Channel::Right));
 }
 
 /// The unit switch keeps each reading as typed, and shows what to expect in the unit being read.

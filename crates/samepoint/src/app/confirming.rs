@@ -151,6 +151,20 @@ impl Confirming {
         }
     }
 
+    /// As it stood when a reading was taken.
+    pub fn stand_as(&mut self, reading: &Reading) {
+        self.lock = reading.lock.unwrap_or(self.lock);
+        self.reseated = reading.reseated;
+        self.stop = reading.swing_stop.unwrap_or(SwingStop::Working);
+        self.check = match (self.stop, self.lock, reading.reseated) {
+            (SwingStop::Narrow, ..) => Check::Narrow,
+            (SwingStop::Wide, ..) => Check::Wide,
+            (SwingStop::Working, _, true) => Check::Reseated,
+            (SwingStop::Working, Lock::Before, false) => Check::Open,
+            (SwingStop::Working, Lock::After, false) => Check::Tight,
+        };
+    }
+
     /// Whether both dioptres are noted at zero.
     #[must_use]
     pub fn at_zero(&self) -> bool {

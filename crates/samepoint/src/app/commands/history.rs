@@ -1,6 +1,6 @@
 //! Taking back: undo, redo, and leaving a reading out with a reason.
 
-use record::fact::{Body, Purpose, Seq, Withdrawn};
+use record::fact::{Body, Purpose, Reading, Seen, Seq, Withdrawn};
 use solver::{Channel, PerChannel};
 
 use crate::app::App;
@@ -27,6 +27,9 @@ impl App {
         };
         let word = self.fact_word(seq);
         if self.append(Body::Undo(seq)).is_ok() {
+            if let Some(reading) = self.reading_of(seq) {
+                self.row_as_read(&reading);
+            }
             self.say(format!("Undone: {word}. It stays in the file; redo brings it back."));
         }
         self.entry.focus = Some(Field::X);
@@ -39,9 +42,46 @@ impl App {
         };
         let word = self.fact_word(seq);
         if self.append(Body::Redo(seq)).is_ok() {
+            if let Some(reading) = self.reading_of(seq) {
+                self.row_as_read(&reading);
+                self.go_on_from(&reading);
+            }
             self.say(format!("Brought back: {word}."));
         }
         self.entry.focus = Some(Field::X);
+    }
+
+    fn reading_of(&self, seq: Seq) -> Option<Reading> {
+        let facts = self.session.as_ref()?.file().facts();
+        facts.iter().rev().find(|fact| fact.seq == seq).and_then(|fact| match &fact.body {
+            Body::Reading(reading) => Some(reading.clone()),
+            _ => None,
+        })
+    }
+
+    /// The entry row as it stood when a reading was about to be logged, so that what is typed next is
+    /// that reading again and not the one that would have followed it.
+    fn row_as_read(&mut self, reading: &Reading) {
+        let entry = &mut self.entry;
+        entry.clear();
+        entry.purpose = reading.purpose;
+        if let Some(channel) = reading.channel() {
+            entry.turn_to(channel);
+            entry.ring[channel] = shown_ring(reading, channel);
+        } else {
+            entry.ring = PerChannel::from_fn(|channel| shown_ring(reading, channel));
+        }
+        match &reading.seen {
+            Seen::Direction(read) => (entry.unit, entry.approach) = (read.unit, read.approach),
+            Seen::Relative(read) => {
+                (entry.unit, entry.approach) = (read.unit, read.approach.left);
+            }
+            Seen::Box(read) => entry.approach = read.approach.left,
+        }
+        if reading.purpose == Purpose::Confirm {
+            self.confirming.stand_as(reading);
+            self.refresh_checklist();
+        }
     }
 
     pub(super) fn fact_word(&self, seq: Seq) -> &'static str {
@@ -161,4 +201,8 @@ impl App {
             }
         }
     }
+}
+
+fn shown_ring(reading: &Reading, channel: Channel) -> String {
+    reading.ring_deg(channel).map_or_else(String::new, |typed| typed.text().to_owned())
 }

@@ -33,7 +33,6 @@ impl App {
 
     /// Logs what is typed, or what a box shows.
     pub(super) fn log_seen(&mut self, in_box: Option<bool>) {
-        let channel = self.entry.channel;
         if let Some(why) = self.closed() {
             self.entry.refused = Some((Field::X, why));
             return;
@@ -51,20 +50,25 @@ impl App {
                 return;
             }
         };
-        let ring_deg = reading.ring_deg(channel).map(Typed::value);
-        let (purpose, both) = (reading.purpose, reading.channel().is_none());
-        match self.append(Body::Reading(reading)) {
+        match self.append(Body::Reading(reading.clone())) {
             Err(why) => self.entry.refused = Some((Field::X, why)),
             Ok(_) => {
                 self.entry.clear();
                 if self.front == Front::Cautions && self.behind.is_empty() {
                     self.front = Front::Clear;
                 }
-                if both {
-                    self.after_logging_both(purpose);
-                } else {
-                    self.after_logging(channel, purpose, ring_deg);
-                }
+                self.go_on_from(&reading);
+            }
+        }
+    }
+
+    /// The entry row after a reading: the next thing to be read.
+    pub(super) fn go_on_from(&mut self, reading: &Reading) {
+        match reading.channel() {
+            None => self.after_logging_both(reading.purpose),
+            Some(channel) => {
+                let ring_deg = reading.ring_deg(channel).map(Typed::value);
+                self.after_logging(channel, reading.purpose, ring_deg);
             }
         }
     }
@@ -133,7 +137,7 @@ impl App {
             return Err((Field::X, "No round is open: open one first (F9).".to_owned()));
         };
         let number = |field: Field, text: &str| {
-            Typed::parse(text).map_err(|why| (field, format!("{}: {why}", capital(field.word()))))
+            Typed::by_hand(text).map_err(|why| (field, format!("{}: {why}", capital(field.word()))))
         };
         let ring = |field: Field, text: &str| match text.trim() {
             "" => Ok(None),
