@@ -17,6 +17,7 @@
 )]
 
 mod bench;
+mod check_self;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]

@@ -4,7 +4,8 @@
 //! - [`what_if`]: a session as it would be, and never a fact;
 //! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit;
 //! - [`any_facts`]: whatever is said in whatever order;
-//! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year.
+//! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year;
+//! - [`risks`]: what windows and rules would do to units like those of the past.
 
 #![allow(
     clippy::unwrap_used,
@@ -17,6 +18,7 @@ mod answers;
 mod any_facts;
 mod linked;
 mod planted;
+mod risks;
 #[path = "../faults/support.rs"]
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]
 mod support;

@@ -3,8 +3,8 @@
 use solver::diagnostic::Cause;
 
 pub use record::figures::{
-    MINUS, arcmin, arcmin_fine, at_least, counted, degrees_short, direction, meeting_sentence,
-    misalignment, number, percent, probability,
+    MINUS, arcmin, arcmin_fine, at_least, counted, degrees_short, direction, equally_near,
+    meeting_sentence, misalignment, number, percent, probability,
 };
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use solver::angle::reduced_deg;
 use solver::diagnostic::{Cause, Diagnosis};
+use solver::remedy::PredictedSetting;
 use solver::remedy::rank::Remedy;
 use solver::remedy::shim::Shim;
 use solver::swing::SwingRange;
@@ -22,6 +23,8 @@ struct Document {
     right: Circle,
     relation: &'static str,
     crossings: Vec<Crossing>,
+    /// Whether the readings do not tell which of two is nearer boresight.
+    crossings_equally_near: Option<bool>,
     setting: Option<SettingKeys>,
     compromise: Option<SettingKeys>,
     setting_over_swing: Option<SettingKeys>,
@@ -134,6 +137,9 @@ struct RemedyKeys {
     window_use: Option<f64>,
     worst_window_use: Option<f64>,
     crossing_arcmin: Option<[f64; 2]>,
+    /// Of the setting told, whatever its kind: how far out, and how far apart.
+    boresight_arcmin: Option<f64>,
+    misalignment_arcmin: Option<[f64; 2]>,
 }
 
 #[derive(Serialize)]
@@ -152,6 +158,7 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
         right: circle(answer.fits.right, &answer.certainty.diagnoses.right),
         relation: answer.meeting.relation.word(),
         crossings: answer.meeting.crossings().map(crossing).collect(),
+        crossings_equally_near: answer.meeting.nearer().map(|nearer| nearer.is_open()),
         setting: answer.solution.setting.as_ref().ok().map(setting),
         // Worked out for its own sake even where a crossing is recommended; two fitted circles
         // always have one.
@@ -224,6 +231,11 @@ fn remedy(remedy: &Remedy) -> RemedyKeys {
             .and_then(|setting| setting.over_swing)
             .map(|worst| worst.used.worst()),
         crossing_arcmin: remedy.predicted.crossing.map(pair),
+        boresight_arcmin: setting.map(PredictedSetting::boresight_arcmin),
+        misalignment_arcmin: setting.map(|setting| {
+            let apart = setting.misalignment();
+            [apart.x_arcmin, apart.y_arcmin]
+        }),
     }
 }
 

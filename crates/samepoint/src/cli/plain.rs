@@ -10,7 +10,8 @@ use solver::{
 };
 
 use super::figures::{
-    arcmin, counted, degrees, degrees_short, direction, meeting_sentence, misalignment, percent,
+    arcmin, counted, degrees, degrees_short, direction, equally_near, meeting_sentence,
+    misalignment, percent,
 };
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
@@ -40,7 +41,7 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     }
     answer.certainty.write(page, answer.fits);
     if let (Some(remedies), Some(housing)) = (&answer.remedies, answer.housing) {
-        remedies.write(page, housing, answer.problem.swing.is_some())?;
+        remedies.write(page, housing)?;
     }
     let caution = "This is predicted, not measured. Set the rings, tighten the locks, then read both \
                    channels again.";
@@ -166,6 +167,9 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
             arcmin(crossing.boresight_arcmin),
             place_uncertainty(crossing)
         )?;
+    }
+    if let Some(sentence) = equally_near(answer.meeting) {
+        page.push_str(&broken("  ", &sentence));
     }
     if answer.meeting.relation == Relation::Crossing && recommends {
         page.push_str(&broken(

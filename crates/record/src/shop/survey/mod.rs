@@ -9,7 +9,7 @@
 //! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
 //!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
-//!   tightening does, housing by housing.
+//!   tightening does, housing by housing; [`risks`]: what windows and rules do to units like the shop's.
 
 pub mod centres;
 pub mod differ;
@@ -19,6 +19,7 @@ mod found;
 pub mod groups;
 pub mod locks;
 pub mod pass_rate;
+pub mod risks;
 pub mod seek;
 pub mod shims;
 pub mod summary;
@@ -53,9 +54,17 @@ pub struct Survey {
     pub sessions: Vec<SessionSummary>,
     /// Sessions passed over: why, with the file's name in it.
     pub skipped: Vec<Error>,
+    /// What each window and rule does to units like those of each housing.
+    pub risks: Vec<risks::WindowRisk>,
 }
 
 impl Survey {
+    /// With what the sessions tell of windows and rules worked out.
+    #[must_use]
+    pub fn with_risks(self) -> Self {
+        Self { risks: risks::risks(&self), ..self }
+    }
+
     /// The sessions that count in what is said of the shop, each with its index: real work whose end is
     /// not missing, no practice and no blind check of another session, which would count one unit twice.
     pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
@@ -104,7 +113,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             Err(why) => survey.skipped.push(why),
         }
     }
-    Ok(survey)
+    Ok(survey.with_risks())
 }
 
 fn summarise(path: &Path) -> Result<SessionSummary, Error> {

@@ -68,7 +68,8 @@ impl App {
             None => self.after_logging_both(reading.purpose),
             Some(channel) => {
                 let ring_deg = reading.ring_deg(channel).map(Typed::value);
-                self.after_logging(channel, reading.purpose, ring_deg);
+                let noted = record::timeline::readings::notes(reading);
+                self.after_logging(channel, reading.purpose, ring_deg, &noted);
             }
         }
     }
@@ -89,7 +90,10 @@ impl App {
                 self.entry.step_on_by_turns();
                 self.say(format!("Logged at rings {}, {}.", rings.left, rings.right));
             }
-            Purpose::Confirm => self.say("Logged to confirm, without boresight."),
+            Purpose::Confirm => {
+                self.seated_as_before();
+                self.say("Logged to confirm, without boresight.");
+            }
         }
     }
 
@@ -98,6 +102,7 @@ impl App {
         channel: Channel,
         purpose: Purpose,
         ring_deg: Option<f64>,
+        noted: &[String],
     ) {
         if purpose == Purpose::AsFound {
             let done = self.session.as_ref().is_some_and(OpenSession::as_found_done);
@@ -110,7 +115,7 @@ impl App {
                 self.say(format!("{} read as found.", capital(channel.word())));
             }
         } else if purpose == Purpose::Confirm {
-            self.after_confirming(channel);
+            self.after_confirming(channel, noted);
         } else {
             self.entry.step_on_from(channel, ring_deg);
             let at = ring_deg.map_or_else(
