@@ -16,6 +16,7 @@ use crate::palette::Colour;
 use crate::plate::plate;
 use crate::words::{
     arcmin, at_least, degrees, direction, equally_near, meeting_sentence, misalignment, percent,
+    ring,
 };
 
 /// Labels of the unit and station columns.
@@ -352,7 +353,7 @@ fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
     let rings: Vec<String> = Channel::BOTH
         .into_iter()
         .map(|channel| match setting.ring_deg[channel] {
-            Some(deg) => format!("{} ring at {}", channel.word(), degrees(deg, step_deg)),
+            Some(deg) => format!("{} ring at {}", channel.word(), ring(deg, step_deg)),
             None => format!(
                 "{} ring where the crosshair is at {}",
                 channel.word(),

@@ -6,6 +6,7 @@ use record::fact::{
     SettingSource, SwingStop,
 };
 use record::{Account, Differences, Entry, Round, RoundAccount, Value, remedies};
+use solver::error::told;
 use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
 
 use super::block::Look;
@@ -13,7 +14,9 @@ use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
-use crate::words::{arcmin, counted, degrees, equally_near, meeting_sentence, number, percent};
+use crate::words::{
+    arcmin, counted, degrees, equally_near, meeting_sentence, number, percent, ring,
+};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
@@ -131,7 +134,7 @@ fn covariance(channel: Channel, fit: &CircleFit) -> String {
         .flat_map(|row| (row..covariance.size()).map(move |column| (row, column)))
         .filter_map(|(row, column)| {
             let (a, b) = (names.get(row)?, names.get(column)?);
-            Some(format!("{a}{b} {}", number(covariance.get(row, column), 5)))
+            Some(format!("{a}{b} {}", told(covariance.get(row, column))))
         })
         .collect();
     format!("{channel} covariance (′², ′°, °²; from {basis}): {}", entries.join(", "))
@@ -189,7 +192,7 @@ fn setting(seq: u64, chosen: &SettingChosen) -> String {
     let ring = |channel: Channel| {
         chosen.ring_deg[channel].map_or_else(
             || format!("{channel} ring not numbered"),
-            |deg| format!("{channel} ring {}", degrees(deg, 0.1)),
+            |deg| format!("{channel} ring {}", ring(deg, 0.1)),
         )
     };
     let used = chosen

@@ -19,9 +19,11 @@ use core::fmt;
 use std::path::Path;
 
 use solver::angle::{reduced_deg, turn_deg};
+use solver::error::told;
 use solver::{Channel, Direction};
 
 use crate::error::Error;
+use crate::fact::texts::texts;
 use crate::fact::{Approach, Continued, Fact, Seq, Withdrawn};
 use crate::file::{FactFile, FileOptions, new_session_name};
 use crate::number::Typed;
@@ -112,7 +114,7 @@ impl PartialEq for CheckPoint {
 impl fmt::Display for CheckPoint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.channel)?;
-        self.ring_deg.map_or(Ok(()), |deg| write!(f, ", ring {}°", reduced_deg(deg)))
+        self.ring_deg.map_or(Ok(()), |deg| write!(f, ", ring {}°", told(reduced_deg(deg))))
     }
 }
 
@@ -236,3 +238,7 @@ impl CheckFile {
         self.continue_with(path, CheckBody::Header(header), hand, options)
     }
 }
+
+texts!(enum CheckBody { Header, Withdrawn, Limits, StartedAnew; Taken; });
+texts!(CheckHeader { program, name, station, standard, continues; accepted });
+texts!(CheckLimits { reason; from, spread, factor, weight, scatter_share });

@@ -3,7 +3,7 @@
 use solver::remedy::{PredictedKind, PredictedSetting};
 
 use crate::fact::Remedy;
-use crate::figures::{arcmin, degrees_short, number, percent};
+use crate::figures::{arcmin, bearing, degrees_short, number, percent};
 use crate::housing::ShimEnds;
 use crate::unit::Shim;
 
@@ -72,7 +72,8 @@ pub fn shim(shim: &Shim) -> String {
         ShimEnds::Front => "front end",
         ShimEnds::Rear => "rear end",
     };
-    format!("{} mm at clock {}°, {ends}", number(height, decimals), number(shim.clock_deg, 0))
+    let tenths = usize::from((shim.clock_deg - shim.clock_deg.round()).abs() >= 0.05);
+    format!("{} mm at clock {}, {ends}", number(height, decimals), bearing(shim.clock_deg, tenths))
 }
 
 #[cfg(test)]

@@ -7,7 +7,9 @@
 use core::fmt;
 
 use crate::conclusion::{NoConclusion, conclude};
+use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
+use crate::figures;
 use crate::fold::{FactState, Session, fold_to};
 use solver::error::told;
 
@@ -80,11 +82,13 @@ impl fmt::Display for Difference {
             ),
             Self::Number { seq, name, stored, found } => {
                 let (name, unit) = in_words(name);
-                let (stored, found) = (told(*stored), told(*found));
+                let by = told((found - stored).abs());
+                let [stored, found] = figures::apart(*stored, *found);
                 write!(
                     f,
                     "fact {seq} says that {name} is {stored}{unit}, but the readings give {found}{unit}"
-                )
+                )?;
+                if stored == found { write!(f, " ({by}{unit} apart)") } else { Ok(()) }
             }
             Self::RestsOn { seq, stored, found } => write!(
                 f,
@@ -129,6 +133,7 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut stored_any = false;
     let live = |index: usize| session.timeline.get(index) == Some(&FactState::Live);
     for (_, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
+        let fact = &*plain(fact);
         match &fact.body {
             Body::Signed(signed) => {
                 stored_any = true;

@@ -11,7 +11,7 @@ use solver::{
 
 use super::figures::{
     arcmin, counted, degrees, degrees_short, direction, equally_near, meeting_sentence,
-    misalignment, percent,
+    misalignment, percent, percent_short,
 };
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
@@ -215,7 +215,7 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
         "Set the rings", "to", "turn", "reads x", "y"
     )?;
     for channel in Channel::BOTH {
-        let ring = |deg| degrees(deg, answer.step_deg);
+        let ring = |deg| paper::words::ring(deg, answer.step_deg);
         let to = set.ring_deg[channel].map_or_else(|| "until".to_owned(), ring);
         writeln!(
             page,
@@ -257,7 +257,7 @@ fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
     let Some(turn) = Turn::between(circle, now.direction, now.ring_deg, target, target_deg) else {
         return String::new();
     };
-    let ring = |deg| degrees(deg, answer.step_deg);
+    let ring = |deg| paper::words::ring(deg, answer.step_deg);
     let amount = ring(turn.clockwise_deg.abs());
     let way = if amount == ring(0.0) {
         "stay".to_owned()
@@ -293,7 +293,7 @@ fn window_use(
     ];
     for (name, limit, share) in parts {
         if let (Some(limit), Some(share)) = (limit, share) {
-            writeln!(page, "  {name:<16}{:>8} {:>8}", arcmin(limit), percent(share))?;
+            writeln!(page, "  {name:<16}{:>8} {:>8}", arcmin(limit), percent_short(share))?;
         }
     }
     writeln!(page, "Verdict: {}", verdict.word())?;

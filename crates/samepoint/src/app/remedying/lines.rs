@@ -124,8 +124,8 @@ fn may_give(remedy: &Remedy, spread: &RemedySpread) -> String {
     let kind = remedy.predicted.setting.map(|setting| setting.kind);
     match (kind, spread.use_95) {
         (Some(PredictedKind::Crossing), Some(used)) => format!(
-            " As the readings stand, no more than {} of the window with 95 % probability.",
-            words::percent(used)
+            " As the readings stand, {} of the window with 95 % probability.",
+            words::percent_at_most(used)
         ),
         (Some(PredictedKind::Compromise), _) => format!(
             " As the readings stand, the nearest crossing is inside with a probability of {}.",
