@@ -25,16 +25,17 @@ fn json(arguments: &[&str], code: i32) -> Value {
     serde_json::from_str(&samepoint(&all).answered(code)).unwrap()
 }
 
-/// A whole job, signed as a pass: intact, follows, exit 0; in words and as JSON alike.
+/// A whole job, signed as a pass: intact, follows, in words and as JSON alike. Exit 1: it was countersigned by
+/// the hand that signed.
 #[test]
 fn a_whole_job_follows() {
-    let account = json(&[WHOLE], 0);
+    let account = json(&[WHOLE], 1);
     assert_eq!(account["chain"], "intact");
     assert_eq!(account["verdict"], "pass");
     assert_eq!(account["follows"], true);
     assert_eq!(account["signed"]["verdict"], "pass");
     assert_eq!(account["differences"], Value::Array(Vec::new()));
-    let words = samepoint(&["review", WHOLE]).answered(0);
+    let words = samepoint(&["review", WHOLE]).answered(1);
     for part in ["intact", "pass", account["last_hash"].as_str().unwrap()] {
         assert!(words.contains(part), "{part} is missing:\n{words}");
     }
@@ -113,7 +114,7 @@ fn what_is_no_session_is_refused() {
 fn a_review_changes_nothing() {
     let (folder, path) = changed(WHOLE, |_| {});
     let before = fs::read(&path).unwrap();
-    samepoint(&["review", &path]).answered(0);
+    samepoint(&["review", &path]).answered(1);
     assert_eq!(fs::read(&path).unwrap(), before);
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing appears beside it");
 }

@@ -30,13 +30,13 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
         marks.push("WHAT WAS STORED DOES NOT FOLLOW");
     }
     match account.signature() {
-        None => marks.push("NOT SIGNED"),
+        None => marks.push("UNSIGNED"),
         Some(signature) => {
             if matches!(answer(signature), Some(AnswerKind::Returned(_))) {
                 marks.push("RETURNED");
             }
             if signature.outdated {
-                marks.push("FACTS ADDED SINCE SIGNING");
+                marks.push("OUTDATED: FACTS ADDED SINCE SIGNING");
             }
             if account.countersigned_line_found == Some(false) {
                 marks.push("WRITTEN ANEW SINCE COUNTERSIGNING");
@@ -123,6 +123,7 @@ fn signing(account: &Account) -> Vec<String> {
     if account.countersigned_line_found == Some(false) {
         said.push(COUNTERSIGNED_LINE_GONE.to_owned());
     }
+    said.extend(account.about_signing());
     said
 }
 

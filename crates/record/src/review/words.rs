@@ -37,6 +37,7 @@ pub(super) fn words(account: &Account) -> String {
         ),
     }
     line!(out, "Last line {}", account.last_hash);
+    line!(out, "State {}", account.state());
     for round in &account.rounds {
         line!(out);
         round_words(round, &mut out);
@@ -250,6 +251,9 @@ fn signed(account: &Account, out: &mut String) {
     if account.countersigned_line_found == Some(false) {
         line!(out, "{COUNTERSIGNED_LINE_GONE}");
     }
+    for sentence in account.about_signing() {
+        line!(out, "{sentence}");
+    }
 }
 
 /// Said where a countersignature names a last line that the file does not have.
@@ -258,14 +262,23 @@ pub const COUNTERSIGNED_LINE_GONE: &str = "The countersignature names a last lin
 
 pub(super) fn follows(follows: &Follows) -> String {
     match follows {
-        Follows::Yes { unknown } if unknown.is_empty() => {
-            "What was stored follows from the readings.".to_owned()
+        Follows::Yes { unknown, missing } => {
+            let mut words = "What was stored follows from the readings".to_owned();
+            if !unknown.is_empty() {
+                let names = unknown.join(", ");
+                let _ = write!(
+                    words,
+                    ", as far as this version can tell: it does not work out {names}"
+                );
+            }
+            words.push('.');
+            if !missing.is_empty() {
+                let names = missing.join(", ");
+                let _ =
+                    write!(words, " It does not store {names}, on which the rule does not rest.");
+            }
+            words
         }
-        Follows::Yes { unknown } => format!(
-            "What was stored follows from the readings, as far as this version can tell: it does not \
-             work out {}.",
-            unknown.join(", ")
-        ),
         Follows::No(differences) => {
             let mut words = "DOES NOT FOLLOW from the readings:".to_owned();
             for difference in differences {

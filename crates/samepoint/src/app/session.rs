@@ -106,7 +106,7 @@ impl OpenSession {
         hand: &str,
         unit: ReadingUnit,
     ) -> Result<Seq, Error> {
-        self.state.admits(&body)?;
+        self.state.admits_from(hand, &body)?;
         let seq = self.file.append(body, now, hand)?;
         self.fold(unit);
         Ok(seq)
@@ -141,7 +141,8 @@ impl OpenSession {
         let count = bodies.len();
         let mut refused = None;
         for body in bodies {
-            let added = self.state.admits(&body).and_then(|()| self.file.append(body, now, hand));
+            let admitted = self.state.admits_from(hand, &body);
+            let added = admitted.and_then(|()| self.file.append(body, now, hand));
             if let Err(why) = added {
                 refused = Some(why);
                 break;

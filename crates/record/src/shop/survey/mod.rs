@@ -33,12 +33,12 @@ use std::thread;
 
 use super::{SESSION_EXTENSION, files_in};
 use crate::error::Error;
-use crate::file::{End, plain, scan};
+use crate::file::{End, RealDisk, plain, scan};
 use crate::fold::fold;
-use crate::review::{self, Follows};
+use crate::review::{self, Follows, State};
 
 pub use groups::{By, Group};
-pub use summary::{Answered, SessionSummary, ShimMiss, ShimSeen};
+pub use summary::{SentBack, SessionSummary, ShimMiss, ShimSeen};
 
 /// The probability of every interval, band and ellipse told of a shop.
 pub const COVERAGE: f64 = 0.95;
@@ -117,11 +117,14 @@ fn summarise(path: &Path) -> Result<SessionSummary, Error> {
     };
     let name = path.file_name().map(PathBuf::from).unwrap_or_default();
     let session = fold(&scanned.facts);
-    let follows = match review::follows(&scanned.facts, &session) {
+    let follows = review::follows(&scanned.facts, &session);
+    let line_found = review::countersigned_line_found(path, &RealDisk, &session)?;
+    let state = State::of(&session, &follows, end_missing.is_none(), line_found);
+    let follows = match follows {
         Follows::Yes { .. } => Some(true),
         Follows::No(_) => Some(false),
         Follows::CannotTell(_) | Follows::NothingStored => None,
     };
     let file = name.display().to_string();
-    Ok(SessionSummary { follows, end_missing, ..SessionSummary::of(file, &session) })
+    Ok(SessionSummary { follows, end_missing, state, ..SessionSummary::of(file, &session) })
 }

@@ -6,7 +6,7 @@ use super::{SessionSummary, Survey};
 use crate::error::Error;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 35] = [
+pub const COLUMNS: [&str; 36] = [
     "file",
     "practice",
     "day",
@@ -42,6 +42,7 @@ pub const COLUMNS: [&str; 35] = [
     "setting_miss_arcmin",
     "left_lock_turn_deg",
     "right_lock_turn_deg",
+    "state",
 ];
 
 impl Survey {
@@ -61,7 +62,7 @@ impl Survey {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 35] {
+fn cells(session: &SessionSummary) -> [String; 36] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -91,7 +92,7 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         miss(Channel::Right),
         session.tubes.left.clone(),
         session.tubes.right.clone(),
-        session.answered.word().to_owned(),
+        session.signature.word().to_owned(),
         session.follows.map_or_else(String::new, truth),
         session.checks.clone().unwrap_or_default(),
         figure(session.misalignment.map(|m| m.x_arcmin)),
@@ -107,5 +108,6 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         figure(session.setting_miss_arcmin),
         figure(session.lock_turn_deg.left),
         figure(session.lock_turn_deg.right),
+        session.state.word().to_owned(),
     ]
 }
