@@ -6,7 +6,8 @@
 //! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
 //! - `review`: does what was signed follow? `forged`: written by who wants a pass; `verdicts`: what confirm readings come to;
-//!   `own_circles`: confirm readings on their circles; `beside`: the shop it lies in; `caveats`: what limits a verdict; `locks`: what tightening does;
+//!   `own_circles`: confirm readings on their circles; `beside`: the shop it lies in; `otherwise`: what that
+//!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
@@ -34,6 +35,7 @@ mod known;
 mod locks;
 mod missing_end;
 mod mounts;
+mod otherwise;
 mod own_circles;
 mod power;
 mod review;

@@ -196,12 +196,13 @@ impl<'a> Confirmed<'a> {
         let used = round.approach(self.channel);
         let approached_alike = |entry: &Entry| {
             let Seen::Direction(seen) = &entry.reading.seen else { return false };
-            match (seen.approach, used) {
+            let otherwise = matches!(
+                (seen.approach, used),
                 (_, ApproachUsed::Mixed)
-                | (Approach::Clockwise, ApproachUsed::Counter)
-                | (Approach::Counter, ApproachUsed::Clockwise) => false,
-                _ => true,
-            }
+                    | (Approach::Clockwise, ApproachUsed::Counter)
+                    | (Approach::Counter, ApproachUsed::Clockwise)
+            );
+            !otherwise
         };
         let points: Vec<Direction> = at_ring
             .filter(|(entry, ..)| approached_alike(entry))

@@ -3,11 +3,14 @@
 //!
 //! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
 //! - [`state`]: how a session stands, in a word; [`objection`]: why it is not clear;
-//! - [`beside`]: the shop that the session lies in, as it stands now.
+//! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
+//!   otherwise; [`blind`]: blind readings in it.
 
 pub mod beside;
+pub mod blind;
 mod compare;
 pub mod objection;
+pub mod otherwise;
 pub mod state;
 mod version;
 mod words;
@@ -25,7 +28,9 @@ use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, Signat
 use crate::stamp::Stamp;
 
 pub use beside::Beside;
+pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
+pub use otherwise::Otherwise;
 pub use state::State;
 pub use words::COUNTERSIGNED_LINE_GONE;
 
@@ -60,6 +65,10 @@ pub struct Account {
     pub said_after: Option<SaidAfter>,
     /// The shop it lies in, as it stands now; `None` where it lies in none.
     pub beside: Option<Beside>,
+    /// What that shop has otherwise than the session, and what changed within the session.
+    pub otherwise: Vec<Otherwise>,
+    /// Blind readings in that shop, or, of a blind session, what it says of the one it checks.
+    pub blind: Vec<Blind>,
 }
 
 /// Whether a file's chain holds.
@@ -137,6 +146,13 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     let scanned = scan(path, bytes)?;
     let session = fold(&scanned.facts);
     let rounds = RoundAccount::all(&session);
+    let beside = Beside::of(&disk.resolved(path));
+    let mut otherwise = otherwise::changed(&session);
+    let mut blind = Vec::new();
+    if let Some(beside) = &beside {
+        otherwise.extend(otherwise::in_shop(&session, beside));
+        blind = blind::blind_beside(&scanned.facts, &session, &beside.folder);
+    }
     let account = Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
@@ -151,7 +167,9 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         follows: follows(&scanned.facts, &session),
         countersigned_line_found: countersigned_line_found(path, disk, &session)?,
         said_after: SaidAfter::of(&scanned.facts, &session),
-        beside: Beside::of(&disk.resolved(path)),
+        beside,
+        otherwise,
+        blind,
         session,
         rounds,
     };
@@ -178,7 +196,7 @@ pub(crate) fn countersigned_line_found(
 }
 
 /// Words as a sentence.
-fn sentence(words: &str) -> String {
+pub(crate) fn sentence(words: &str) -> String {
     let mut letters = words.chars();
     let first = letters.next().into_iter().flat_map(char::to_uppercase);
     first.chain(letters).chain(['.']).collect()

@@ -4,7 +4,7 @@ use core::fmt::Write;
 
 use solver::{Channel, NoSetting, Solution};
 
-use super::{Account, Chain, Follows, RoundAccount};
+use super::{Account, BlindWord, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
 use crate::differences::Differences;
 use crate::figures::{
@@ -37,7 +37,12 @@ pub(super) fn words(account: &Account) -> String {
         ),
     }
     line!(out, "Last line {}", account.last_hash);
-    line!(out, "State {}", account.state());
+    match BlindWord::of(&account.blind) {
+        Some(word) => {
+            line!(out, "State {}; blind readings {}", account.state(), word.word());
+        }
+        None => line!(out, "State {}", account.state()),
+    }
     for round in &account.rounds {
         line!(out);
         round_words(round, &mut out);
@@ -99,6 +104,12 @@ fn found(account: &Account, out: &mut String) {
             );
         }
         None => line!(out, "No tolerance window"),
+    }
+    for otherwise in &account.otherwise {
+        line!(out, "{}", super::sentence(&otherwise.to_string()));
+    }
+    if account.beside.is_none() {
+        line!(out, "It lies in no shop: its window and station were held against none.");
     }
 }
 
@@ -179,6 +190,12 @@ fn decided(account: &Account, out: &mut String) {
             );
             for measured in conclusion.positions() {
                 measured_words(measured, out);
+            }
+            if conclusion.measured.is_some() && conclusion.on_circles.is_empty() {
+                line!(
+                    out,
+                    "  not held against circles: this round has none that is known well enough"
+                );
             }
             for caveat in &conclusion.caveats {
                 line!(out, "  {caveat}");

@@ -1,8 +1,10 @@
 //! The account of a session as JSON: keys are only ever added. `samepoint review --help` says what they
 //! mean.
 
-use record::review::{Account, Follows, RoundAccount};
-use record::{AnswerKind, Measured, Objection, SessionKind, Verdict};
+use record::conclusion::Way;
+use record::review::otherwise::{How, What};
+use record::review::{Account, BlindWord, Follows, RoundAccount};
+use record::{AnswerKind, Measured, Objection, SessionKind, Verdict, shown};
 use serde::Serialize;
 use solver::{Channel, PerChannel};
 
@@ -40,6 +42,11 @@ pub(super) struct Document<'a> {
     said_after: Option<SaidAfter>,
     unknown_numbers: &'a [String],
     numbers_not_stored: &'a [String],
+    on_circles: Vec<OnCircle>,
+    shop: Option<String>,
+    otherwise: Vec<Otherwise<'a>>,
+    blind_readings: Option<&'static str>,
+    blind: Vec<Blind<'a>>,
 }
 
 #[derive(Serialize)]
@@ -93,6 +100,35 @@ struct SaidAfter {
     first: u64,
     kind: &'static str,
     count: usize,
+}
+
+#[derive(Serialize)]
+struct OnCircle {
+    channel: &'static str,
+    readings: &'static str,
+    way: &'static str,
+    count: usize,
+    off_arcmin: f64,
+    u_arcmin: f64,
+    probability: f64,
+    explained_arcmin: f64,
+    off: bool,
+}
+
+#[derive(Serialize)]
+struct Otherwise<'a> {
+    what: &'static str,
+    name: &'a str,
+    fact: u64,
+    how: &'static str,
+    words: String,
+}
+
+#[derive(Serialize)]
+struct Blind<'a> {
+    file: &'a str,
+    agrees: Option<bool>,
+    words: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -177,7 +213,48 @@ pub(super) fn document(account: &Account) -> Document<'_> {
         }),
         unknown_numbers,
         numbers_not_stored,
+        on_circles: conclusion
+            .map_or_else(|_| Vec::new(), |known| known.on_circles.iter().map(on_circle).collect()),
+        shop: account.beside.as_ref().map(|shop| shown::path(&shop.folder)),
+        otherwise: account.otherwise.iter().map(otherwise).collect(),
+        blind_readings: BlindWord::of(&account.blind).map(BlindWord::word),
+        blind: account.blind.iter().map(blind).collect(),
     }
+}
+
+fn on_circle(held: &record::conclusion::OnCircle) -> OnCircle {
+    OnCircle {
+        channel: held.channel.word(),
+        readings: held.readings.word(),
+        way: match held.way {
+            Way::Across => "across",
+            Way::Along => "along",
+        },
+        count: held.count,
+        off_arcmin: held.departure.off_arcmin,
+        u_arcmin: held.departure.u.standard,
+        probability: held.departure.p_value,
+        explained_arcmin: held.explained_arcmin,
+        off: held.is_off(),
+    }
+}
+
+fn otherwise(found: &record::Otherwise) -> Otherwise<'_> {
+    let (what, name) = match &found.what {
+        What::Window(name) => ("window", name),
+        What::Station(name) => ("station", name),
+        What::Unit(name) => ("unit", name),
+    };
+    let how = match &found.how {
+        How::InShop { .. } => "not as in the shop",
+        How::NotInShop { .. } => "not in the shop",
+        How::Changed { .. } => "changed within the session",
+    };
+    Otherwise { what, name, fact: found.seq, how, words: found.to_string() }
+}
+
+fn blind(found: &record::Blind) -> Blind<'_> {
+    Blind { file: &found.file, agrees: found.agrees(), words: found.words() }
 }
 
 fn signature(signature: &record::Signature) -> Signature<'_> {
@@ -244,7 +321,7 @@ fn position(measured: &Measured) -> Position {
         window_use: measured.window_use.worst(),
         probability_misalignment: judged.map(|judged| judged.in_box),
         probability_boresight: judged.map(|judged| judged.in_boresight),
-        probability_at_least: judged.map(|judged| judged.inside_at_least()),
+        probability_at_least: judged.map(solver::decision::Judgement::inside_at_least),
         misalignment_covariance_arcmin2: judged.map(|judged| judged.misalignment_covariance),
     }
 }

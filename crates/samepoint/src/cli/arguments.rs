@@ -166,7 +166,13 @@ clockwise; covariances are standard; probabilities and window use as shares)
   answer: kind (countersigned, returned), seq, hand, time, comment, line_found
     (whether the line it was given for is in the file)
   said_after: first, kind, count of what was said after the signature
-  follows, differences, unknown_numbers, numbers_not_stored, remarks";
+  follows, differences, unknown_numbers, numbers_not_stored, remarks
+  on_circles, confirm readings against their round's circles: channel, readings
+    (with the lock open, …), way (across, along), count, off_arcmin, u_arcmin,
+    probability of as much by chance, explained_arcmin, off
+  shop: its folder; otherwise, where the shop's window or station of that name is
+    another, or one changed within the session: what, name, fact, how, words
+  blind_readings (agree, disagree, say nothing); blind: file, agrees, words";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

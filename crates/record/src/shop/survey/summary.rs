@@ -4,13 +4,13 @@ use jiff::civil::Date;
 use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
 
 use super::found;
-use crate::conclusion::conclude;
+use crate::conclusion::{Caveat, Conclusion, conclude};
 use crate::fact::{Header, MarkKind, SessionKind, Verdict};
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
-use crate::review::State;
+use crate::review::{BlindWord, Otherwise, State, sentence};
 use crate::station::Shows;
 
 /// What a shop's list says of a session. Names are empty where nobody gave one.
@@ -57,6 +57,12 @@ pub struct SessionSummary {
     pub follows: Option<bool>,
     /// Whether it is a supervisor's blind check of another session, which its file names.
     pub checks: Option<String>,
+    /// What blind readings come to: its own, or those of a session that checks it.
+    pub blind: Option<BlindWord>,
+    /// What its shop has otherwise now, and what changed within it.
+    pub otherwise: Vec<Otherwise>,
+    /// Confirm readings that lie off where the circles of their round have them, in sentences.
+    pub off_circle: Vec<String>,
     /// Whether its station shows only the difference of the channels.
     pub only_difference: bool,
     /// Distance of both crosshairs' middle from boresight as left, arcminutes.
@@ -105,6 +111,14 @@ impl SentBack {
         let AnswerKind::Returned(returned) = &answer.kind else { return None };
         Some(Self { by: answer.hand.clone(), comment: returned.comment.clone() })
     }
+}
+
+fn off_circle(conclusion: &Conclusion) -> Vec<String> {
+    let off = conclusion
+        .caveats
+        .iter()
+        .filter(|caveat| matches!(caveat, Caveat::OffCircle(_) | Caveat::OffSetting(_)));
+    off.map(|caveat| sentence(&caveat.to_string())).collect()
 }
 
 /// How far a shim's measured effect was from the predicted one.
@@ -181,6 +195,9 @@ impl SessionSummary {
             sent_back: SentBack::of(session),
             follows: None,
             checks: Link::of(session).map(|link| link.file),
+            blind: None,
+            otherwise: Vec::new(),
+            off_circle: conclusion.as_ref().map(off_circle).unwrap_or_default(),
             only_difference: session
                 .station()
                 .is_some_and(|station| station.shows == Shows::Relative),

@@ -4,9 +4,10 @@ use solver::Channel;
 
 use super::{SessionSummary, Survey};
 use crate::error::Error;
+use crate::review::BlindWord;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 36] = [
+pub const COLUMNS: [&str; 38] = [
     "file",
     "practice",
     "day",
@@ -43,6 +44,8 @@ pub const COLUMNS: [&str; 36] = [
     "left_lock_turn_deg",
     "right_lock_turn_deg",
     "state",
+    "blind_readings",
+    "otherwise",
 ];
 
 impl Survey {
@@ -62,7 +65,7 @@ impl Survey {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 36] {
+fn cells(session: &SessionSummary) -> [String; 38] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -70,6 +73,7 @@ fn cells(session: &SessionSummary) -> [String; 36] {
         let of_channel = misses.filter(|miss| miss.channel == channel);
         figure(of_channel.map(|miss| miss.miss_arcmin).next())
     };
+    let otherwise: Vec<String> = session.otherwise.iter().map(ToString::to_string).collect();
     let passed_first =
         if session.is_decided() { truth(session.passed_first()) } else { String::new() };
     [
@@ -109,5 +113,7 @@ fn cells(session: &SessionSummary) -> [String; 36] {
         figure(session.lock_turn_deg.left),
         figure(session.lock_turn_deg.right),
         session.state.word().to_owned(),
+        session.blind.map_or("", BlindWord::word).to_owned(),
+        otherwise.join("; "),
     ]
 }

@@ -6,7 +6,7 @@ use super::summary::SentBack;
 use super::{SessionSummary, Survey};
 use crate::fact::MarkKind;
 use crate::file::MissingEnd;
-use crate::review::State;
+use crate::review::{BlindWord, State, sentence};
 
 /// Why a session should be looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,6 +17,12 @@ pub enum Trouble {
     Marked(MarkKind),
     /// What was signed or chosen does not follow from the readings.
     DoesNotFollow,
+    /// Blind readings of it, or its own of another session, disagree.
+    BlindDisagrees,
+    /// Confirm readings lie off where the circles of their round have them; a sentence.
+    OffCircle(String),
+    /// Its window or station is not the shop's of that name, or changed within it; a sentence.
+    Otherwise(String),
     /// A crosshair runs against its ring: the ring is numbered backwards, or a flip in the station's
     /// map is wrong.
     RunsAgainst(Channel),
@@ -58,6 +64,10 @@ impl Trouble {
                 channel.word()
             ),
             Self::Returned { by, comment } => format!("Returned by {by}: {comment}"),
+            Self::BlindDisagrees => {
+                "Blind readings and what was signed disagree; review both.".to_owned()
+            }
+            Self::OffCircle(sentence) | Self::Otherwise(sentence) => sentence.clone(),
             Self::WrittenAnew => {
                 "Its file was written anew since it was countersigned: the line it was \
                 countersigned with is not in it; review it."
@@ -88,6 +98,12 @@ impl SessionSummary {
         } else if self.state == State::DoesNotFollow {
             found.push(Trouble::WrittenAnew);
         }
+        if self.blind == Some(BlindWord::Disagree) {
+            found.push(Trouble::BlindDisagrees);
+        }
+        found.extend(self.off_circle.iter().cloned().map(Trouble::OffCircle));
+        let otherwise = self.otherwise.iter().map(|found| sentence(&found.to_string()));
+        found.extend(otherwise.map(Trouble::Otherwise));
         for channel in Channel::BOTH {
             if self.senses[channel] == Some(Sense::Against) {
                 found.push(Trouble::RunsAgainst(channel));
