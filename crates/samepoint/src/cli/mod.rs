@@ -3,7 +3,7 @@
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `relative`: the same from differences alone;
-//! - `review`: `samepoint review`, from a session to an account of it;
+//! - `review`: `samepoint review`, from a session to an account of it; `account`: that as JSON;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
@@ -11,6 +11,7 @@
 //!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
+mod account;
 mod arguments;
 mod certainty;
 mod check_self;
