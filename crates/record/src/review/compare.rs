@@ -6,9 +6,9 @@
 
 use core::fmt;
 
-use crate::conclusion::{NoConclusion, conclude};
+use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
-use crate::fold::{FactState, Session, fold_to};
+use crate::fold::{FactState, Folding, Session};
 use solver::error::told;
 
 /// The relative difference up to which a stored number follows.
@@ -119,6 +119,52 @@ fn listed(readings: &[Seq]) -> String {
     }
 }
 
+/// What the facts before one come to, worked out as they are gone through and no oftener than it can
+/// have changed: signatures change nothing that a conclusion rests on, settings no circle.
+struct Before<'a> {
+    facts: &'a [Fact],
+    folding: Folding,
+    conclusion: Option<Result<Conclusion, NoConclusion>>,
+    solved: Option<(Seq, Option<solver::Solution>)>,
+}
+
+impl<'a> Before<'a> {
+    fn new(facts: &'a [Fact]) -> Self {
+        Self { facts, folding: Folding::new(), conclusion: None, solved: None }
+    }
+
+    /// Goes on to just before the fact of this index.
+    fn advance_to(&mut self, index: usize) {
+        let seen = self.folding.session().timeline.len();
+        let said = || self.facts.get(seen..index).unwrap_or_default().iter();
+        let signing = |body: &Body| {
+            matches!(body, Body::Signed(_) | Body::Countersigned(_) | Body::Returned(_))
+        };
+        if said().any(|fact| !signing(&fact.body)) {
+            self.conclusion = None;
+        }
+        if said().any(|fact| !signing(&fact.body) && !matches!(fact.body, Body::SettingChosen(_))) {
+            self.solved = None;
+        }
+        self.folding.advance_to(self.facts, index);
+    }
+
+    fn conclusion(&mut self) -> Result<&Conclusion, NoConclusion> {
+        let session = self.folding.session();
+        let concluded = self.conclusion.get_or_insert_with(|| conclude(session));
+        concluded.as_ref().map_err(Clone::clone)
+    }
+
+    fn solution(&mut self, round: Seq) -> Option<&solver::Solution> {
+        if self.solved.as_ref().is_none_or(|(solved, _)| *solved != round) {
+            let problem = self.folding.session().problem(round);
+            let solution = problem.and_then(|problem| solver::solve(&problem).ok());
+            self.solved = Some((round, solution));
+        }
+        self.solved.as_ref().and_then(|(_, solution)| solution.as_ref())
+    }
+}
+
 /// Compares every live signature and chosen setting with what the facts before it give. `session`: the
 /// fold of these facts.
 #[must_use]
@@ -127,21 +173,22 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut unknown = Vec::new();
     let mut cannot_tell = None;
     let mut stored_any = false;
+    let mut before = Before::new(facts);
     let live = |index: usize| session.timeline.get(index) == Some(&FactState::Live);
-    for (_, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
+    for (index, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
         match &fact.body {
             Body::Signed(signed) => {
                 stored_any = true;
-                let before = fold_to(facts, fact.seq - 1);
-                match signature(fact.seq, signed, &before, &mut unknown) {
+                before.advance_to(index);
+                match signature(fact.seq, signed, &mut before, &mut unknown) {
                     Ok(mut found) => differences.append(&mut found),
                     Err(why) => cannot_tell = Some(why),
                 }
             }
             Body::SettingChosen(chosen) => {
                 stored_any = true;
-                let before = fold_to(facts, fact.seq - 1);
-                setting(fact.seq, chosen, &before, &mut differences);
+                before.advance_to(index);
+                setting(fact.seq, chosen, &mut before, &mut differences);
             }
             _ => {}
         }
@@ -157,10 +204,10 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
 fn signature(
     seq: Seq,
     signed: &Signed,
-    before: &Session,
+    before: &mut Before<'_>,
     unknown: &mut Vec<String>,
 ) -> Result<Vec<Difference>, NoConclusion> {
-    let conclusion = conclude(before)?;
+    let conclusion = before.conclusion()?;
     let mut differences = Vec::new();
     if conclusion.verdict != signed.verdict {
         let (stored, found) = (signed.verdict, conclusion.verdict);
@@ -184,11 +231,11 @@ fn signature(
 
 /// A setting's points must be where the circles are at its ring angles, and the rest must follow
 /// from the points.
-fn setting(seq: Seq, chosen: &SettingChosen, before: &Session, found: &mut Vec<Difference>) {
+fn setting(seq: Seq, chosen: &SettingChosen, before: &mut Before<'_>, found: &mut Vec<Difference>) {
     let points = chosen.points_arcmin.map(|[x, y]| solver::Direction::new(x, y));
-    let solution = before.problem(chosen.round).and_then(|problem| solver::solve(&problem).ok());
+    let solution = before.solution(chosen.round);
     for (channel, point) in points.iter() {
-        let fit = solution.as_ref().and_then(|solution| solution.fits[channel].as_ref().ok());
+        let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
         let at_ring =
             fit.zip(chosen.ring_deg[channel]).and_then(|(fit, ring)| fit.circle.at_ring(ring));
         if let Some(expected) = at_ring {
@@ -203,7 +250,7 @@ fn setting(seq: Seq, chosen: &SettingChosen, before: &Session, found: &mut Vec<D
     number(seq, "misalignment_arcmin.x", x, misalignment.x_arcmin, found);
     number(seq, "misalignment_arcmin.y", y, misalignment.y_arcmin, found);
     number(seq, "boresight_arcmin", chosen.boresight_arcmin, shared.boresight_arcmin(), found);
-    if let (Some(stored), Some(window)) = (chosen.window_use, before.window()) {
+    if let (Some(stored), Some(window)) = (chosen.window_use, before.folding.session().window()) {
         let used = window.limits.used_by(points.left, points.right).worst();
         number(seq, "window_use", stored, used, found);
     }
