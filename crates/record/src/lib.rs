@@ -87,8 +87,8 @@ pub use file::{
     new_session_name,
 };
 pub use fold::{
-    Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Place, Remark, Round, Said,
-    Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
+    Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Place, Remark, Round,
+    Said, Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
 };
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};

@@ -109,13 +109,22 @@ impl Session {
     /// A round by its id.
     #[must_use]
     pub fn round_of(&self, id: Seq) -> Option<&Round> {
-        self.rounds.iter().find(|round| round.id == id)
+        let at = self.rounds.binary_search_by_key(&id, |round| round.id).ok()?;
+        self.rounds.get(at)
     }
 
     /// A reading by its identity, withdrawn or not.
     #[must_use]
     pub fn entry(&self, seq: Seq) -> Option<&Entry> {
-        self.rounds.iter().flat_map(|round| &round.readings).find(|entry| entry.seq == seq)
+        let (round, at) = self.place_of(seq)?;
+        self.rounds.get(round)?.readings.get(at)
+    }
+
+    /// The index of a reading's round, and its own in it: both are in the order of their facts.
+    pub(super) fn place_of(&self, seq: Seq) -> Option<(usize, usize)> {
+        let round = self.rounds.partition_point(|round| round.id < seq).checked_sub(1)?;
+        let readings = &self.rounds.get(round)?.readings;
+        Some((round, readings.binary_search_by_key(&seq, |entry| entry.seq).ok()?))
     }
 
     /// What [`Body::Undo`](crate::fact::Body::Undo) may name now.
@@ -216,5 +225,6 @@ impl Session {
 
 pub(super) fn said_by<T>(all: &[Said<T>], seq: Option<Seq>) -> Option<&T> {
     let seq = seq?;
-    all.iter().rev().find(|said| said.seq == seq).map(|said| &said.value)
+    let at = all.binary_search_by_key(&seq, |said| said.seq).ok()?;
+    all.get(at).map(|said| &said.value)
 }

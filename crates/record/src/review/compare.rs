@@ -10,11 +10,11 @@ use std::collections::BTreeMap;
 
 use super::version;
 use crate::conclusion::numbers::decides;
-use crate::conclusion::{NoConclusion, conclude};
+use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
 use crate::figures;
-use crate::fold::{FactState, Session, fold_to};
+use crate::fold::{FactState, Folding, Session};
 use solver::error::told;
 
 /// The relative difference up to which a stored number follows.
@@ -232,6 +232,59 @@ fn listed(readings: &[Seq]) -> String {
     }
 }
 
+/// What the facts before one come to, worked out as they are gone through and no oftener than it can
+/// have changed: signatures change nothing that a conclusion rests on, settings no circle.
+struct Before<'a> {
+    facts: &'a [Fact],
+    folding: Folding,
+    conclusion: Option<Result<Conclusion, NoConclusion>>,
+    solved: Option<(Seq, Option<solver::Solution>)>,
+}
+
+impl<'a> Before<'a> {
+    fn new(facts: &'a [Fact]) -> Self {
+        Self { facts, folding: Folding::new(), conclusion: None, solved: None }
+    }
+
+    /// Goes on to just before the fact of this index.
+    fn advance_to(&mut self, index: usize) {
+        let seen = self.folding.session().timeline.len();
+        let said = || self.facts.get(seen..index).unwrap_or_default().iter();
+        let signing = |body: &Body| {
+            matches!(body, Body::Signed(_) | Body::Countersigned(_) | Body::Returned(_))
+        };
+        if said().any(|fact| !signing(&fact.body)) {
+            self.conclusion = None;
+        }
+        if said().any(|fact| !signing(&fact.body) && !matches!(fact.body, Body::SettingChosen(_))) {
+            self.solved = None;
+        }
+        self.folding.advance_to(self.facts, index);
+    }
+
+    /// The facts that say window and station in force.
+    fn in_force(&self) -> [Option<Seq>; 2] {
+        let session = self.folding.session();
+        let window = session.windows.last().map(|said| said.seq);
+        [window, session.stations.last().map(|said| said.seq)]
+    }
+
+    fn conclusion(&mut self) -> Result<&Conclusion, NoConclusion> {
+        let session = self.folding.session();
+        let concluded = self.conclusion.get_or_insert_with(|| conclude(session));
+        concluded.as_ref().map_err(Clone::clone)
+    }
+
+    fn solution(&mut self, round: Seq) -> Option<&solver::Solution> {
+        if self.solved.as_ref().is_none_or(|(solved, _)| *solved != round) {
+            let problem = self.folding.session().problem(round);
+            let solution = problem.and_then(|problem| solver::solve(&problem).ok());
+            self.solved = Some((round, solution));
+        }
+        self.solved.as_ref().and_then(|(_, solution)| solution.as_ref())
+    }
+}
+
 /// Compares every live signature and chosen setting with what the facts before it give. `session`: the
 /// fold of these facts.
 #[must_use]
@@ -240,26 +293,27 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut strange = Strange::default();
     let mut cannot_tell = None;
     let mut stored_any = false;
+    let mut before = Before::new(facts);
     let live = |index: usize| session.timeline.get(index) == Some(&FactState::Live);
-    for (_, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
+    for (index, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
         let fact = &*plain(fact);
         match &fact.body {
             Body::Signed(signed) => {
                 stored_any = true;
-                let before = fold_to(facts, fact.seq - 1);
+                before.advance_to(index);
                 if is_nobody(&fact.hand) {
                     differences.push(Difference::NoHand { seq: fact.seq });
                 }
                 if let Err(why) =
-                    signature(fact.seq, signed, &before, &mut strange, &mut differences)
+                    signature(fact.seq, signed, &mut before, &mut strange, &mut differences)
                 {
                     cannot_tell = Some(why);
                 }
             }
             Body::SettingChosen(chosen) => {
                 stored_any = true;
-                let before = fold_to(facts, fact.seq - 1);
-                setting(fact.seq, chosen, &before, &mut differences);
+                before.advance_to(index);
+                setting(fact.seq, chosen, &mut before, &mut differences);
             }
             _ => {}
         }
@@ -284,14 +338,15 @@ struct Strange {
 fn signature(
     seq: Seq,
     signed: &Signed,
-    before: &Session,
+    before: &mut Before<'_>,
     strange: &mut Strange,
     differences: &mut Vec<Difference>,
 ) -> Result<(), NoConclusion> {
     if signed.program.trim().is_empty() {
         differences.push(Difference::NoProgram { seq });
     }
-    let conclusion = match conclude(before) {
+    let [window, station] = before.in_force();
+    let conclusion = match before.conclusion() {
         Ok(conclusion) => conclusion,
         Err(why @ NoConclusion::CannotJudge(_)) => return Err(why),
         Err(why) => {
@@ -311,9 +366,7 @@ fn signature(
     let by_fact = |seq: Option<Seq>| seq.map_or("none".to_owned(), |seq| format!("fact {seq}"));
     basis(Part::Round, by_fact(Some(signed.round)), by_fact(Some(conclusion.round)));
     basis(Part::Rule, signed.rule.word().to_owned(), conclusion.rule.word().to_owned());
-    let window = before.windows.last().map(|said| said.seq);
     basis(Part::Window, by_fact(signed.window), by_fact(window));
-    let station = before.stations.last().map(|said| said.seq);
     basis(Part::Station, by_fact(signed.station), by_fact(station));
     let mut stored_readings = signed.rests_on.clone();
     stored_readings.sort_unstable();
@@ -359,11 +412,11 @@ fn numbers(
 
 /// A setting's points must be where the circles are at its ring angles, and the rest must follow
 /// from the points.
-fn setting(seq: Seq, chosen: &SettingChosen, before: &Session, found: &mut Vec<Difference>) {
+fn setting(seq: Seq, chosen: &SettingChosen, before: &mut Before<'_>, found: &mut Vec<Difference>) {
     let points = chosen.points_arcmin.map(|[x, y]| solver::Direction::new(x, y));
-    let solution = before.problem(chosen.round).and_then(|problem| solver::solve(&problem).ok());
+    let solution = before.solution(chosen.round);
     for (channel, point) in points.iter() {
-        let fit = solution.as_ref().and_then(|solution| solution.fits[channel].as_ref().ok());
+        let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
         let at_ring =
             fit.zip(chosen.ring_deg[channel]).and_then(|(fit, ring)| fit.circle.at_ring(ring));
         if let Some(expected) = at_ring {
@@ -378,7 +431,7 @@ fn setting(seq: Seq, chosen: &SettingChosen, before: &Session, found: &mut Vec<D
     number(seq, "misalignment_arcmin.x", x, misalignment.x_arcmin, found);
     number(seq, "misalignment_arcmin.y", y, misalignment.y_arcmin, found);
     number(seq, "boresight_arcmin", chosen.boresight_arcmin, shared.boresight_arcmin(), found);
-    if let (Some(stored), Some(window)) = (chosen.window_use, before.window()) {
+    if let (Some(stored), Some(window)) = (chosen.window_use, before.folding.session().window()) {
         let used = window.limits.used_by(points.left, points.right).worst();
         number(seq, "window_use", stored, used, found);
     }
