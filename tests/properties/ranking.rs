@@ -492,6 +492,16 @@ fn trials_of_a_remedy_know_their_prediction() {
     assert!((half - baseline.score).abs() < 0.1 * u, "{half} {}", baseline.score);
     assert!((most - baseline.score - 1.645 * u).abs() < 0.17 * u, "{most} {u}");
 
+    // Rings set by a scale read to σθ = 2°: each crosshair is off along its circle by 30′ · 2° =
+    // 1.047′. Along x both lean alike, so m_x has u = 1.047′ · |y − c_y|/30′ · √2 = 1.283′ about 0: a
+    // window of 2.11′ side to side, else wide, holds 90 % (1.645 u). The fits' own part is 4 % of that.
+    let rough = fits.as_ref().map(|fit| CircleFit { ring_sigma_deg: 2.0, ..*fit });
+    let narrow = Window::new(2.11, 2.11, 40.0, Some(60.0)).unwrap();
+    let set = rank(&situation(rough.as_ref(), &narrow, &seat, None)).unwrap().baseline;
+    let inside = use_after(&set, &narrow, None, 4_000, 7).unwrap().inside;
+    // A share of 90 % of 4,000 has a standard deviation of 0.5 %.
+    assert!((inside - 0.90).abs() < 0.025, "{inside}");
+
     let fits = two_fits(Sense::With);
     let blind = rank(&situation(fits.as_ref(), &window, &seat, None)).unwrap().baseline;
     assert!(blind.crossing.is_none());

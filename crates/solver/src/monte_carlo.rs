@@ -316,7 +316,9 @@ pub struct SettingSpread {
     pub seed: u64,
 }
 
-/// Propagates both fits and the error of setting a ring (standard, degrees) to a setting.
+/// Propagates both fits and the error of setting a ring to a setting: `ring_setting_deg` (standard,
+/// degrees) is what setting adds to the σθ of the scale the ring is set by, which each fit knows
+/// ([`CircleFit::ring_set_u_deg`]).
 ///
 /// # Errors
 /// [`Error::TooFew`] for fewer than two trials, a fit without covariance or without ring angles;
@@ -339,6 +341,7 @@ pub fn setting(
             return Err(Error::TooFew { what: "ring angles logged", found: 0, needed: 1 });
         }
     }
+    let slip_deg = fits.map(|fit| fit.ring_set_u_deg(ring_setting_deg));
     let left = Drawn::from_fit(Channel::Left, fits.left)?;
     let right = Drawn::from_fit(Channel::Right, fits.right)?;
     let trials = check_trials(trials)?;
@@ -346,11 +349,12 @@ pub fn setting(
     let mut used = Vec::with_capacity(trials);
     let (mut apart, mut away) = (Vec::with_capacity(trials), Vec::with_capacity(trials));
     for _ in 0..trials {
-        let mut at = |drawn: &Drawn, deg: f64| {
+        let mut at = |drawn: &Drawn, channel: Channel| {
             let circle = drawn.draw(&mut source);
-            circle.at_ring(deg + ring_setting_deg * source.normal()).unwrap_or(circle.centre)
+            let set_deg = ring_deg[channel] + slip_deg[channel] * source.normal();
+            circle.at_ring(set_deg).unwrap_or(circle.centre)
         };
-        let (left, right) = (at(&left, ring_deg.left), at(&right, ring_deg.right));
+        let (left, right) = (at(&left, Channel::Left), at(&right, Channel::Right));
         apart.push(left.distance_arcmin(right));
         away.push(left.midpoint(right).boresight_arcmin());
         used.extend(window.map(|window| window.used_by(left, right).worst()));

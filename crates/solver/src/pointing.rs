@@ -4,6 +4,9 @@
 //! across it. To first order; window use, which is zero at every crossing and has corners, goes
 //! through [`crate::monte_carlo::setting`] instead.
 //!
+//! A ring is set by the scale that was read: θ is off by σθ once more, by a draw of its own that
+//! is in no reading and no covariance of the fit, beside what setting it to a step adds.
+//!
 //! # Source
 //! JCGM 102:2011, 6.2 (explicit multivariate models).
 
@@ -15,7 +18,7 @@ use crate::error::Error;
 use crate::fit::CircleFit;
 use crate::uncertainty::{COVERAGE, Uncertainty, effective_freedom};
 
-/// How well a setting is known, ring-setting error included.
+/// How well a setting is known, the error of setting the rings by their scales included.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SettingUncertainty {
     /// Where the channels will point apart, by the fits.
@@ -39,29 +42,42 @@ impl SettingUncertainty {
 }
 
 impl CircleFit {
+    /// Standard uncertainty of where a ring stands that was set by its scale, degrees: the scale's own
+    /// σθ, stated with the readings, and what setting it adds (its step, by [`step_u_deg`]).
+    #[must_use]
+    pub fn ring_set_u_deg(&self, setting_u_deg: f64) -> f64 {
+        self.ring_sigma_deg.hypot(setting_u_deg)
+    }
+
     /// Covariance of where the channel points at a ring angle, square arcminutes, when the ring
-    /// is set with a standard uncertainty (degrees); `None` without covariance or phase.
+    /// is set with a standard uncertainty (degrees) beside the σθ of its scale; `None` without
+    /// covariance or phase.
     #[must_use]
     pub fn pointing_covariance(&self, ring_deg: f64, setting_u_deg: f64) -> Option<[[f64; 2]; 2]> {
+        let [fitted, slip] = self.pointing_parts(ring_deg, setting_u_deg)?;
+        Some(combine(fitted, slip, |a, b| a + b))
+    }
+
+    /// The same in two parts: what the fit leaves open, and what setting the ring adds.
+    fn pointing_parts(&self, ring_deg: f64, setting_u_deg: f64) -> Option<[[[f64; 2]; 2]; 2]> {
         let (covariance, phase) = (self.covariance?, self.circle.phase?);
         let psi_deg = phase.zero_deg - phase.sense.sign() * ring_deg;
         let n = Direction::polar(1.0, rad_from_deg(psi_deg));
         let per_deg = self.circle.radius_arcmin * rad_from_deg(1.0);
         let along = Direction::new(-n.y_arcmin, n.x_arcmin) * per_deg;
         let rows = [[1.0, 0.0, n.x_arcmin, along.x_arcmin], [0.0, 1.0, n.y_arcmin, along.y_arcmin]];
-        let slip = along * setting_u_deg;
+        let slip = along * self.ring_set_u_deg(setting_u_deg);
         let slips = [slip.x_arcmin, slip.y_arcmin];
-        let mut pointing = [[0.0; 2]; 2];
+        let mut fitted = [[0.0; 2]; 2];
         for i in 0..2 {
             let product = covariance.times(rows[i]);
             for j in 0..2 {
-                let fitted: f64 = product.iter().zip(&rows[j]).map(|(a, b)| a * b).sum();
-                pointing[i][j] = fitted + slips[i] * slips[j];
+                fitted[i][j] = product.iter().zip(&rows[j]).map(|(a, b)| a * b).sum();
             }
         }
         // Rounding must not make it lopsided.
-        pointing[1][0] = pointing[0][1];
-        Some(pointing)
+        fitted[1][0] = fitted[0][1];
+        Some([fitted, slips.map(|a| slips.map(|b| a * b))])
     }
 
     /// Uncertainty of the ring angle that turns the crosshair towards a given direction, degrees:
@@ -94,7 +110,7 @@ pub fn step_u_deg(step_deg: f64) -> f64 {
 }
 
 /// What a pair of ring angles (degrees) gives and how well that is known, with rings set to a
-/// standard uncertainty (degrees); `None` without covariances or phases.
+/// standard uncertainty (degrees) beside the σθ of their scales; `None` without covariances or phases.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a ring angle that is no number or a ring-setting error below 0.
@@ -110,9 +126,7 @@ pub fn setting_uncertainty(
     }
     let known = || {
         let part = |fit: &CircleFit, deg: f64| {
-            let fitted = fit.pointing_covariance(deg, 0.0)?;
-            let all = fit.pointing_covariance(deg, setting_u_deg)?;
-            let slip = combine(all, fitted, |a, b| a - b);
+            let [fitted, slip] = fit.pointing_parts(deg, setting_u_deg)?;
             Some((fit.circle.at_ring(deg)?, fitted, fit.freedom()?, slip))
         };
         let (left, left_fitted, left_freedom, left_slip) = part(fits.left, ring_deg.left)?;

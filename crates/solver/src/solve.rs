@@ -77,7 +77,7 @@ impl Solution {
     }
 
     /// How well the recommended setting is known, with rings set to a standard uncertainty
-    /// (degrees); `None` without a setting, ring angles or covariances.
+    /// (degrees) beside the σθ of their scales; `None` without a setting, ring angles or covariances.
     ///
     /// # Errors
     /// As [`setting_uncertainty`].

@@ -23,6 +23,8 @@ pub struct PredictedCircle {
     pub(super) of_fit: Option<CircleCovariance>,
     /// Degrees of freedom where the covariance rests on the readings' own scatter.
     pub(super) freedom: Option<usize>,
+    /// σθ of the scale its ring is read and set by, degrees.
+    pub(super) ring_sigma_deg: f64,
 }
 
 /// What kind of setting a remedy is told by.
@@ -187,6 +189,7 @@ impl PredictedCircle {
             covariance: fit.covariance,
             of_fit: fit.covariance,
             freedom: (fit.sigma_basis == SigmaBasis::Residuals).then_some(fit.degrees_of_freedom),
+            ring_sigma_deg: fit.ring_sigma_deg,
         }
     }
 
@@ -210,6 +213,7 @@ impl PredictedCircle {
             of_fit: covariance,
             // The fewer: the wider.
             freedom: [self.freedom, other.freedom].into_iter().flatten().min(),
+            ring_sigma_deg: other.ring_sigma_deg,
         }
     }
 }

@@ -1,13 +1,14 @@
 //! What a remedy may really give: its use with uncertainty, by seeded trials. A job for a worker
 //! thread, not for a frame.
 
+use crate::angle::rad_from_deg;
 use crate::channel::{Channel, PerChannel};
 use crate::direction::Direction;
 use crate::error::Error;
 use crate::monte_carlo::{Drawn, Source, check_trials, quantile};
 use crate::remedy::plans::scored;
 use crate::remedy::predicted::Prediction;
-use crate::swing::SwingRange;
+use crate::swing::{SwingRange, worst_over};
 use crate::tolerance::Window;
 
 /// What random trials make of a prediction.
@@ -15,7 +16,8 @@ use crate::tolerance::Window;
 pub struct RemedySpread {
     /// Share of the trials in which the circles meet.
     pub meets: f64,
-    /// Share of the trials whose nearest crossing is inside the window, over the swing if one is given.
+    /// Share of the trials that are inside the window with both rings set to their nearest crossing, over
+    /// the swing if one is given.
     pub inside: f64,
     /// Half of the trials use no more of the window than this; `None` where they meet in fewer.
     pub use_50: Option<f64>,
@@ -28,7 +30,8 @@ pub struct RemedySpread {
 }
 
 /// Propagates both fits and what is uncertain of a remedy to the use of the crossing that would then be
-/// measured and set: in each trial the circles as they may be, and their own nearest crossing.
+/// measured and set: in each trial the circles as they may be, and their own nearest crossing, with both
+/// rings set to it by their scales (off by σθ each). What the next round's readings leave open is not in it.
 ///
 /// # Errors
 /// [`Error::TooFew`] for fewer than two trials, or a fit without covariance.
@@ -48,6 +51,7 @@ pub fn use_after(
     };
     let circles = PerChannel { left: drawn(Channel::Left)?, right: drawn(Channel::Right)? };
     let trials = check_trials(trials)?;
+    let scales = prediction.circles.iter().any(|(_, circle)| circle.ring_sigma_deg > 0.0);
     let mut source = Source::seeded(seed);
     let mut scores: Vec<f64> = (0..trials)
         .map(|_| {
@@ -59,7 +63,19 @@ pub fn use_after(
                 left.centre = moved(left.centre, step.left);
                 right.centre = moved(right.centre, step.right);
             }
-            scored(&left, &right, window, swing).0
+            let (score, crossing) = scored(&left, &right, window, swing);
+            let Some(point) = crossing.filter(|_| scales) else { return score };
+            let points = PerChannel { left: &left, right: &right };
+            let points = PerChannel::from_fn(|channel| {
+                let slip_deg = prediction.circles[channel].ring_sigma_deg * source.normal();
+                let centre = points[channel].centre;
+                centre + (point - centre).rotated(rad_from_deg(slip_deg))
+            });
+            let used = match swing {
+                Some(range) => worst_over(points, window, range).used,
+                None => window.used_by(points.left, points.right),
+            };
+            used.worst()
         })
         .collect();
     scores.sort_by(f64::total_cmp);
