@@ -12,8 +12,9 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use record::Stamp;
 
+use crate::failing_disk::FailingDisk;
 use samepoint::app::App;
-use samepoint::panels::top_bar::Saved;
+use samepoint::app::kept_file::Saved;
 use samepoint::services::{Answer, Ask, Clock, Dialogs, Folders, Services, Wake};
 
 /// A clock that starts at a fixed morning and goes on one second a look.
@@ -65,6 +66,8 @@ pub(crate) struct Bench {
     pub(crate) window: Harness<'static, App>,
     /// What dialogs answer.
     pub(crate) dialogs: TestDialogs,
+    /// The disk its files lie on.
+    pub(crate) disk: FailingDisk,
 }
 
 impl Bench {
@@ -82,11 +85,24 @@ impl Bench {
         size: egui::Vec2,
         pixels_per_point: f32,
     ) -> Self {
+        Self::open_with(home, path, size, pixels_per_point, FailingDisk::default())
+    }
+
+    /// The same on a disk that a test can make fail.
+    #[must_use]
+    pub(crate) fn open_with(
+        home: &Path,
+        path: Option<PathBuf>,
+        size: egui::Vec2,
+        pixels_per_point: f32,
+        disk: FailingDisk,
+    ) -> Self {
         let dialogs = TestDialogs::default();
         let services = Services {
             clock: Box::new(TestClock::default()),
             dialogs: Box::new(dialogs.clone()),
             folders: Folders::below(home),
+            disk: Arc::new(disk.clone()),
         };
         let mut window = Harness::builder()
             .with_size(size)
@@ -102,7 +118,7 @@ impl Bench {
             std::thread::sleep(Duration::from_millis(2));
             window.run();
         }
-        Self { window, dialogs }
+        Self { window, dialogs, disk }
     }
 
     /// The application's state.
