@@ -91,6 +91,12 @@ pub struct SessionListing {
     pub modified: Option<SystemTime>,
 }
 
+/// A path in a folder that nothing has yet: the stem as it is, or with a number behind it.
+#[must_use]
+pub fn free_path(folder: &Path, stem: &str, extension: &str) -> PathBuf {
+    free_name(folder, stem, extension)
+}
+
 impl Shop {
     /// Loads a shop. Folders that are not there count as empty.
     ///
@@ -311,7 +317,7 @@ fn list_sessions(folder: &Path) -> Result<Vec<SessionListing>, Error> {
 }
 
 /// A name in a folder that no file has yet.
-fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
+pub(crate) fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
     let stem = safe_file_stem(stem);
     let mut path = folder.join(format!("{stem}.{extension}"));
     let mut number = 2_u64;

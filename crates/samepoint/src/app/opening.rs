@@ -18,6 +18,7 @@ use super::places::shop::Surveying;
 use super::refusals::NO_SHOP;
 use super::session::OpenSession;
 use super::signing::why_closed;
+use super::waiting::Held;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
@@ -262,7 +263,7 @@ impl App {
     pub(super) fn file_options(&self) -> FileOptions {
         let hand = &self.preferences.hand;
         FileOptions {
-            disk: Arc::new(RealDisk),
+            disk: Arc::clone(&self.services.disk),
             opener: Opener {
                 now: self.services.clock.now(),
                 ..Opener::here(if hand.is_empty() { "somebody" } else { hand })
@@ -340,6 +341,8 @@ impl App {
         {
             self.warnings.push(error.to_string());
         }
+        // Facts that could not be written after all stay in the rescue file.
+        self.keepers.forget(Held::Session);
         self.places.practice.on_bench = None;
         self.selected = None;
         crate::crash::remember_session(None);
@@ -365,7 +368,7 @@ impl App {
 }
 
 /// The shop a session lies in, if it lies in one.
-fn shop_of(session: &Path) -> Option<PathBuf> {
+pub(super) fn shop_of(session: &Path) -> Option<PathBuf> {
     let sessions = session.parent()?;
     let name = sessions.file_name()?;
     (name == "sessions" || name == "practice").then(|| sessions.parent().map(Path::to_owned))?
