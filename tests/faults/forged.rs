@@ -40,7 +40,11 @@ fn agree(facts: &mut Vec<Fact>, hand: &str) -> Seq {
     let signature = signature_of(facts);
     let last_hash = last_hash_of(facts);
     let comment = String::new();
-    say(facts, hand, Body::Countersigned(Countersigned { signature, last_hash, comment }))
+    say(
+        facts,
+        hand,
+        Body::Countersigned(Countersigned { signature, last_hash, comment, hands_sha256: None }),
+    )
 }
 
 fn send_back(facts: &mut Vec<Fact>, hand: &str) -> Seq {
@@ -396,7 +400,12 @@ fn a_countersignature_for_another_signature_counts_for_nothing() {
     let (signature, before) = facts.split_last().unwrap();
     let mut early = before.to_vec();
     let last_hash = last_hash_of(&early);
-    let body = Countersigned { signature: signature.seq + 1, last_hash, comment: String::new() };
+    let body = Countersigned {
+        signature: signature.seq + 1,
+        last_hash,
+        comment: String::new(),
+        hands_sha256: None,
+    };
     say(&mut early, SUPERVISOR, Body::Countersigned(body));
     say(&mut early, HAND, signature.body.clone());
     let account = reviewed(&early);
@@ -408,7 +417,8 @@ fn a_countersignature_for_another_signature_counts_for_nothing() {
     let account = reviewed(&twice);
     assert_eq!((account.exit_code(), account.state()), (0, State::Signed));
     let last_hash = last_hash_of(&twice);
-    let body = Countersigned { signature: first, last_hash, comment: String::new() };
+    let body =
+        Countersigned { signature: first, last_hash, comment: String::new(), hands_sha256: None };
     say(&mut twice, SUPERVISOR, Body::Countersigned(body));
     let account = reviewed(&twice);
     assert_eq!((account.exit_code(), account.state()), (1, State::Signed), "{}", account.words());
@@ -473,7 +483,7 @@ fn a_countersignature_for_another_file_is_found() {
         let mut facts = signed();
         let signature = signature_of(&facts);
         let comment = String::new();
-        let answer = Countersigned { signature, last_hash, comment };
+        let answer = Countersigned { signature, last_hash, comment, hands_sha256: None };
         say(&mut facts, SUPERVISOR, Body::Countersigned(answer));
         let account = reviewed(&facts);
         assert_eq!((account.exit_code(), account.state()), (code, state), "{}", account.words());

@@ -16,6 +16,10 @@ use crate::file::words::Words;
 pub struct Scan<B = Body> {
     /// The facts, in order, up to the first damage.
     pub facts: Vec<Fact<B>>,
+    /// The format they are written in.
+    pub format: u32,
+    /// The hash of every line by which somebody answers for the file: what a seal is over.
+    pub signing_hashes: Vec<(Seq, ChainHash)>,
     /// The hash of the last of their lines.
     pub last_hash: ChainHash,
     /// The bytes those lines take.
@@ -57,13 +61,24 @@ pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
 /// this kind to begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in
 /// [`Scan::end`].
 pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Error> {
-    let mut facts = Vec::new();
-    let walked = walk(path, B::FILE, bytes, |number, body| {
-        facts.push(fact_of(path, number, body)?);
+    let mut facts: Vec<Fact<B>> = Vec::new();
+    let mut signing_hashes = Vec::new();
+    let mut format = B::FORMAT;
+    let walked = walk(path, B::FILE, bytes, |number, body, hash| {
+        let fact: Fact<B> = fact_of(path, number, body, format)?;
+        if number == 1 {
+            format = fact.body.format();
+        }
+        if fact.body.is_signing() {
+            signing_hashes.push((number, *hash));
+        }
+        facts.push(fact);
         Ok(())
     })?;
     Ok(Scan {
         facts,
+        format,
+        signing_hashes,
         last_hash: walked.last_hash,
         good_length: walked.good_length,
         lacks_line_end: walked.lacks_line_end,
@@ -77,7 +92,7 @@ pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Er
 /// # Errors
 /// As [`scan`], without [`Error::NewerFormat`].
 pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
-    let walked = walk(path, Body::FILE, bytes, |_, _| Ok(()))?;
+    let walked = walk(path, Body::FILE, bytes, |_, _, _| Ok(()))?;
     Ok((walked.lines, walked.end))
 }
 
@@ -86,10 +101,9 @@ pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
 /// # Errors
 /// As [`check_chain`].
 pub fn line_hashes(path: &Path, bytes: impl Read) -> Result<Vec<ChainHash>, Error> {
-    let (mut hash, mut all) = (ChainHash::START, Vec::new());
-    walk(path, Body::FILE, bytes, |_, body| {
-        hash = hash.next(body);
-        all.push(hash);
+    let mut all = Vec::new();
+    walk(path, Body::FILE, bytes, |_, _, hash| {
+        all.push(*hash);
         Ok(())
     })?;
     Ok(all)
@@ -108,7 +122,7 @@ fn walk(
     path: &Path,
     wanted: &'static str,
     bytes: impl Read,
-    mut visit: impl FnMut(Seq, &[u8]) -> Result<(), Unread>,
+    mut visit: impl FnMut(Seq, &[u8], &ChainHash) -> Result<(), Unread>,
 ) -> Result<Walked, Error> {
     let mut lines = Lines::new(BufReader::with_capacity(1 << 16, bytes));
     let mut walked = Walked {
@@ -139,7 +153,7 @@ fn walk(
                 break;
             }
         };
-        match visit(number, content.body) {
+        match visit(number, content.body, &content.hash) {
             Ok(()) => {}
             Err(Unread::Refused(error)) => return Err(*error),
             Err(Unread::Damaged(kind)) => {
@@ -328,7 +342,13 @@ enum Unread {
     Damaged(DamageKind),
 }
 
-fn fact_of<B: Words>(path: &Path, number: Seq, body: &[u8]) -> Result<Fact<B>, Unread> {
+/// `file_format`: what the file's header said, on any line after it.
+fn fact_of<B: Words>(
+    path: &Path,
+    number: Seq,
+    body: &[u8],
+    file_format: u32,
+) -> Result<Fact<B>, Unread> {
     let not_a_fact = |what: String| Unread::Damaged(DamageKind::NotAFact { what });
     let body =
         core::str::from_utf8(body).map_err(|_| not_a_fact("it is not text in UTF-8".to_owned()))?;
@@ -355,7 +375,7 @@ fn fact_of<B: Words>(path: &Path, number: Seq, body: &[u8]) -> Result<Fact<B>, U
         }
         B::read_header(body)
     } else {
-        B::read(body)
+        B::read(body, file_format)
     };
     let fact = read.map_err(not_a_fact)?;
     if fact.seq == number {

@@ -36,6 +36,8 @@ enum What {
     LookingTest,
     Note,
     Picture,
+    Camera,
+    Frame,
 }
 
 impl Session {
@@ -158,6 +160,23 @@ impl Session {
                 self.answer(fact, answer.signature, kind)?;
                 What::Nothing
             }
+            Body::Sealed(sealed) => {
+                if !self.is_signing(sealed.seq) {
+                    return Err(Error::NothingToSeal { seq: sealed.seq });
+                }
+                self.seals.push(said(fact, sealed));
+                What::Nothing
+            }
+            Body::Camera(camera) => {
+                self.cameras.push(said(fact, camera));
+                What::Camera
+            }
+            Body::Frame(frame) => {
+                let seq = frame.reading;
+                self.entry(seq).ok_or(Error::NotAReadingInUse { seq })?;
+                self.frames.push(said(fact, frame));
+                What::Frame
+            }
             // Worked out before.
             Body::Undo(_) | Body::Redo(_) => What::Nothing,
         })
@@ -187,6 +206,8 @@ impl Session {
                     round.unit = in_force;
                 }
             }
+            What::Camera => drop(self.cameras.pop()),
+            What::Frame => drop(self.frames.pop()),
             What::Window => drop(self.windows.pop()),
             What::Housing => drop(self.housings.pop()),
             What::RoundOpened => drop(self.rounds.pop()),
@@ -263,6 +284,14 @@ impl Session {
     fn entry_mut(&mut self, seq: Seq) -> Option<&mut Entry> {
         let (round, at) = self.place_of(seq)?;
         self.rounds.get_mut(round)?.readings.get_mut(at)
+    }
+
+    /// Whether a fact is a signature, or the answer in force to one.
+    pub(super) fn is_signing(&self, seq: Seq) -> bool {
+        self.signatures.iter().any(|signature| {
+            signature.seq == seq
+                || signature.answer.as_ref().is_some_and(|answer| answer.seq == seq)
+        })
     }
 
     fn answer(&mut self, fact: &Fact, signature: Seq, kind: AnswerKind) -> Result<(), Error> {

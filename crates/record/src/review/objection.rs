@@ -58,7 +58,7 @@ pub struct SaidAfter {
 
 impl SaidAfter {
     /// What was said after the signature in force, or before it is answered: everything but the live
-    /// answers to it. What was undone was said all the same.
+    /// answers to it and the seals of both. What was undone was said all the same.
     pub(super) fn of(facts: &[Fact], session: &Session) -> Option<Self> {
         let SignatureState::Signed(signature) = session.signature() else { return None };
         let after = facts.iter().zip(&session.timeline).filter(|(fact, state)| {
@@ -68,7 +68,9 @@ impl SaidAfter {
                 _ => None,
             };
             let answers = answered == Some(signature.seq) && **state == FactState::Live;
-            fact.seq > signature.seq && !answers
+            // What was left aside sealed nothing.
+            let seals = matches!(fact.body, Body::Sealed(_)) && **state == FactState::Live;
+            fact.seq > signature.seq && !answers && !seals
         });
         let mut after = after.map(|(fact, _)| fact);
         let first = after.next()?;

@@ -141,7 +141,12 @@ mod tests {
 
     fn agreed() -> AnswerKind {
         let (last_hash, comment) = (String::new(), String::new());
-        AnswerKind::Countersigned(Countersigned { signature: 8, last_hash, comment })
+        AnswerKind::Countersigned(Countersigned {
+            signature: 8,
+            last_hash,
+            comment,
+            hands_sha256: None,
+        })
     }
 
     fn back() -> AnswerKind {
