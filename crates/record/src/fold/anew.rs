@@ -103,6 +103,7 @@ fn body(kind: u8, pick: u64, latest: u64) -> Body {
     let named = if pick % 3 == 0 { pick % 12 } else { latest.saturating_sub(pick % 3) };
     match kind % 24 {
         0 => Body::Header(Header {
+            format: 2,
             program: text.clone(),
             session: text,
             kind: SessionKind::Real,
