@@ -79,6 +79,55 @@ fn other_files_are_never_overwritten() {
     assert!(fs::read(&session).unwrap() == before);
 }
 
+/// Only what this program wrote is replaced, and not when somebody went on with it: a thesis begins
+/// like any PDF, a drawing like any SVG, and a table may have grown a column.
+#[test]
+fn what_begins_like_ours_is_not_replaced() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    let kept = |name: &str, bytes: &[u8], words: &str| {
+        fs::write(at(name), bytes).unwrap();
+        let run = if name.ends_with("csv") {
+            samepoint(&["shop", "demo-data", "--csv", at(name).to_str().unwrap()])
+        } else {
+            report(WHOLE, &at(name), &[])
+        };
+        let message = run.refused();
+        assert!(message.contains(words), "{message}");
+        assert!(fs::read(at(name)).unwrap() == bytes, "{name}: {words}");
+    };
+    report(WHOLE, &at("ours.pdf"), &[]).answered(0);
+    report(WHOLE, &at("ours.svg"), &[]).answered(0);
+    samepoint(&["shop", "demo-data", "--csv", at("ours.csv").to_str().unwrap()]);
+    let [pdf, svg, csv] =
+        ["ours.pdf", "ours.svg", "ours.csv"].map(|name| fs::read(at(name)).unwrap());
+    let producer = b"/Producer(samepoint collimation report)";
+    assert!(pdf.windows(producer.len()).any(|part| part == producer));
+
+    kept("a.pdf", b"%PDF-1.4\n% a thesis", "no report");
+    kept("a.pdf", b"%PDF-1.7\n/Producer(samepoint collimation report)\n%%EOF", "no report");
+    // Cut short, gone on with, and quoted whole inside another file.
+    kept("a.pdf", &pdf[..pdf.len() - 40], "no report");
+    kept("a.pdf", &[&pdf[..], b"1 0 obj\n<</Type/Annot>>\nendobj\n"].concat(), "no report");
+    let annotated = b"trailer\n<</Size 40/Prev 100/Info 33 0 R>>\nstartxref\n9\n%%EOF";
+    kept("a.pdf", &[&pdf[..], annotated].concat(), "no report");
+    kept("a.pdf", &[b"%PDF-1.7\n", &pdf[..]].concat(), "no report");
+    let other = String::from_utf8_lossy(&pdf).replace("collimation report", "annotated  report");
+    kept("a.pdf", other.as_bytes(), "no report");
+
+    let text = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n";
+    kept("a.svg", text.as_bytes(), "no report");
+    let drawn = String::from_utf8(svg).unwrap().replace("</svg>", "<circle r=\"1\"/></svg >");
+    kept("a.svg", drawn.as_bytes(), "no report");
+
+    let table = String::from_utf8(csv).unwrap();
+    kept("a.csv", b"file,practice,day,mine\n", "no table of a shop");
+    let more = table.replacen('\n', ",remark\n", 1);
+    kept("a.csv", more.as_bytes(), "no table of a shop");
+    // Practice results are another table.
+    kept("a.csv", b"file,day,hand,grade,\n", "no table of a shop");
+}
+
 #[test]
 fn what_cannot_be_reported_is_refused() {
     let folder = tempfile::tempdir().unwrap();

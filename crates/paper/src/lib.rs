@@ -8,6 +8,7 @@
 //! - [`ink`]: what goes on paper, in points; [`plate`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
 //! - [`mod@report`]: a session → PDF; [`cautions`]: what every screen and report warns of;
+//! - [`marks`]: how a report or picture that this program wrote is told from any other file;
 //! - [`error`]: what can keep a report from being made;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
 
@@ -16,6 +17,7 @@ pub mod error;
 pub mod field;
 pub mod ink;
 pub mod letters;
+pub mod marks;
 pub mod measure;
 pub mod palette;
 pub mod plate;

@@ -4,6 +4,7 @@ use solver::Channel;
 
 use crate::ink::{Align, Ink, Pen};
 use crate::letters::{Face, Letters};
+use crate::marks;
 use crate::palette::Colour;
 use crate::plate::plate;
 use crate::scene::{Role, Scene, Shape};
@@ -29,6 +30,7 @@ pub fn svg(scene: &Scene, size_pt: [f64; 2]) -> String {
         w = figure(width),
         h = figure(height),
     ));
+    writer.line(marks::SVG);
     writer.line("<title id=\"title\">Field plot</title>");
     writer.line(&format!("<desc id=\"desc\">{}</desc>", escaped(&described(scene))));
     for ink in plate(scene, [0.0, 0.0], [width, height], &letters) {

@@ -8,7 +8,9 @@ use std::path::Path;
 use paper::PaperSize;
 use record::Account;
 use record::file::plain;
+use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
+use record::shop::survey::table as shop_table;
 use record::shown;
 
 /// What a report can be written as.
@@ -40,24 +42,28 @@ impl Kind {
         }
     }
 
-    /// How such a file begins.
-    const fn begins(self) -> &'static [u8] {
+    /// How one that this program wrote is known.
+    const fn ours(self) -> Ours {
         match self {
-            Self::Pdf => b"%PDF-",
-            Self::Svg => b"<?xml",
+            Self::Pdf => paper::marks::is_our_pdf,
+            Self::Svg => paper::marks::is_our_svg,
         }
     }
 }
 
+/// Whether a file is one that this program wrote.
+type Ours = fn(&mut fs::File) -> io::Result<bool>;
+
 /// Writes the report of a session, or its field plot, as the file's name asks.
 ///
-/// An earlier report is replaced once the new one is whole on disk. Any other file stays.
+/// An earlier report that this program wrote is replaced once the new one is whole on disk. Any other
+/// file stays.
 ///
 /// # Errors
 /// One message that names the file and says what to do.
 pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), String> {
     let kind = Kind::of(to)?;
-    may_replace(Some(&account.path), to, kind.begins(), "no report")?;
+    may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
         Kind::Pdf => paper::report(account, paper)
             .map_err(|why| format!("{}: {why}", shown::path(&account.path)))?,
@@ -74,15 +80,15 @@ pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<()
 /// # Errors
 /// One message that names the file and says what to do.
 pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
-    write_csv(to, bytes, TABLE_BEGINS, "no table of a shop")
+    write_csv(to, bytes, |file| has_columns(file, &shop_table::COLUMNS, 35), "no table of a shop")
 }
 
-fn write_csv(to: &Path, bytes: &[u8], begins: &[u8], other: &str) -> Result<(), String> {
+fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &str) -> Result<(), String> {
     let name = shown::path(to);
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
         return Err(format!("{name}: the name must end in .csv"));
     }
-    may_replace(None, to, begins, other)?;
+    may_replace(None, to, ours, other)?;
     put(to, bytes).map_err(|why| not_written(to, &why))
 }
 
@@ -92,7 +98,8 @@ fn write_csv(to: &Path, bytes: &[u8], begins: &[u8], other: &str) -> Result<(), 
 /// # Errors
 /// As [`write_table`].
 pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), String> {
-    write_csv(to, bytes, PROGRESS_BEGINS, "no table of practice results")
+    let ours = |file: &mut fs::File| has_columns(file, &progress::COLUMNS, 15);
+    write_csv(to, bytes, ours, "no table of practice results")
 }
 
 /// Writes a picture, never over another file: a picture is not worth what may be lost.
@@ -106,25 +113,30 @@ pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
     Ok(())
 }
 
-/// A table of a shop begins with its first columns.
-const TABLE_BEGINS: &[u8] = b"file,practice,day,";
+/// A header line is shorter, bytes.
+const LONGEST_HEADER: u64 = 16_384;
 
-/// A table of practice results begins with its first columns.
-const PROGRESS_BEGINS: &[u8] = b"file,day,hand,grade,";
+/// Whether a table's first line is all of our columns, or all that there were in an earlier version,
+/// `at_least`. A column that somebody added makes the table theirs.
+fn has_columns(file: &mut fs::File, columns: &[&str], at_least: usize) -> io::Result<bool> {
+    let mut head = Vec::new();
+    Read::take(file, LONGEST_HEADER).read_to_end(&mut head)?;
+    let Some(end) = head.iter().position(|&byte| byte == b'\n') else { return Ok(false) };
+    let line = head.get(..end).and_then(|line| str::from_utf8(line).ok());
+    let Some(line) = line else { return Ok(false) };
+    let found: Vec<&str> = line.split(',').collect();
+    Ok(found.len() >= at_least && columns.starts_with(&found))
+}
 
-/// Whether what is written may take a file's place: there is none, or it is one of the same kind.
-fn may_replace(
-    session: Option<&Path>,
-    to: &Path,
-    wanted: &[u8],
-    other: &str,
-) -> Result<(), String> {
+/// Whether what is written may take a file's place: there is none, or it is one of the same kind that
+/// this program wrote.
+fn may_replace(session: Option<&Path>, to: &Path, ours: Ours, other: &str) -> Result<(), String> {
     let name = shown::path(to);
     if to.is_dir() {
         return Err(format!("{name}: this is a folder; name a file"));
     }
     let mut file = match plain::open(to) {
-        Ok(file) => file,
+        Ok(file) => file.into_inner(),
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(why) => {
             return Err(format!(
@@ -138,11 +150,11 @@ fn may_replace(
     {
         return Err(format!("{name}: this is the session itself; name another file"));
     }
-    let mut begins = vec![0; wanted.len()];
-    match file.read_exact(&mut begins) {
-        Ok(()) if begins == wanted => Ok(()),
+    match ours(&mut file) {
+        Ok(true) => Ok(()),
         _ => Err(format!(
-            "{name}: there is a file that is {other}; name another file or move that one away"
+            "{name}: there is a file that is {other} written by this program; name another file or \
+             move that one away"
         )),
     }
 }

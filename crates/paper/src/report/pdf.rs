@@ -18,6 +18,7 @@ use record::Stamp;
 use crate::error::Error;
 use crate::ink::{Align, Ink, Pen, Place, rectangle};
 use crate::letters::{Face, Letters};
+use crate::marks;
 use crate::palette::Colour;
 
 /// A quarter circle as a cubic: its handles, for a radius of 1.
@@ -66,6 +67,7 @@ pub(super) fn pdf(
     let mut metadata = Metadata::new()
         .title(about_words(&about.title))
         .creator(about_words(&about.program))
+        .producer(marks::PDF_PRODUCER.to_owned())
         .language("en".to_owned())
         .document_id(about.id);
     if let Some(time) = about.time {
