@@ -276,3 +276,42 @@ fn troubles_are_told_in_order_of_weight() {
     );
     assert!(found[0].1[1].words().contains("right crosshair runs against its ring"));
 }
+
+/// Names that a spreadsheet would work out are text in the table, and are read back; figures stay
+/// figures. Which signs begin a formula: OWASP, CSV Injection (from memory).
+#[test]
+fn no_name_in_the_table_is_a_formula() {
+    let names =
+        ["=1+1", "+1", "-2", "@SUM(A1)", "\t=1", "\r=1", "'0147", "a\n=1", "two, \"three\""];
+    let sessions = names.map(|name| SessionSummary {
+        file: name.into(),
+        unit: name.into(),
+        housing: name.into(),
+        station: name.into(),
+        hand: name.into(),
+        window: name.into(),
+        tubes: PerChannel { left: name.into(), right: name.into() },
+        checks: Some(name.into()),
+        misalignment: Some(solver::Misalignment::new(-3.25, 4.0)),
+        ..SessionSummary::default()
+    });
+    let table = shop(sessions.to_vec()).csv().unwrap();
+    assert_eq!(table.iter().filter(|&&byte| byte == b'\n').count(), names.len() + 1, "a line each");
+    let mut reader = csv::Reader::from_reader(table.as_slice());
+    let columns = reader.headers().unwrap().clone();
+    for (row, name) in reader.records().zip(names) {
+        let row = row.unwrap();
+        let mut texts = 0;
+        for (column, cell) in columns.iter().zip(&row) {
+            if column == "misalignment_x_arcmin" {
+                assert_eq!(cell, "-3.25");
+            } else if cell.parse::<f64>().is_err() || cell.starts_with(['+', '-']) {
+                let first = cell.chars().next();
+                let harmless = |c: char| !c.is_control() && !"=+-@".contains(c);
+                assert!(first.is_none_or(harmless), "{column}: {cell:?}");
+                texts += usize::from(record::csv_cell::read(cell) == record::shown::one_line(name));
+            }
+        }
+        assert_eq!(texts, 9, "{name:?}: {row:?}");
+    }
+}

@@ -28,6 +28,7 @@
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
 //! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`shown`]: names and texts from outside, made harmless to show;
+//! - [`csv_cell`]: texts as cells no spreadsheet takes for a formula;
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
@@ -38,6 +39,7 @@ pub mod axis;
 pub mod check;
 pub mod checks;
 pub mod conclusion;
+pub mod csv_cell;
 mod decimal;
 pub mod differences;
 pub mod due;

@@ -9,6 +9,7 @@ use super::grade::Grade;
 use super::score::{Part, Score, score};
 use super::truth::Truth;
 use super::unit::{MOST_UNITS, PracticeUnit};
+use crate::csv_cell;
 use crate::error::Error;
 use crate::fact::{Fact, SessionKind};
 use crate::file::{Disk, scan};
@@ -120,9 +121,9 @@ impl Attempt {
         let [used, boresight, remedy, thrift, verdict] =
             Part::ALL.map(|part| percent(self.score.earned(part)));
         [
-            self.file.clone(),
+            csv_cell::text(&self.file),
             self.day.to_string(),
-            self.hand.clone(),
+            csv_cell::text(&self.hand),
             self.grade.number().to_string(),
             self.number.to_string(),
             self.score.total_percent().to_string(),

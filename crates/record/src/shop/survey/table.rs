@@ -3,6 +3,7 @@
 use solver::Channel;
 
 use super::{SessionSummary, Survey};
+use crate::csv_cell;
 use crate::error::Error;
 
 /// The columns, in order. Only ever added to, at the end.
@@ -46,7 +47,8 @@ pub const COLUMNS: [&str; 35] = [
 
 impl Survey {
     /// The table as CSV in UTF-8 (RFC 4180), numbers at full precision with a decimal point, empty
-    /// where something is not known. The shim columns hold the last shim of that side.
+    /// where something is not known; names as [`csv_cell::text`] writes them. The shim columns hold the
+    /// last shim of that side.
     ///
     /// # Errors
     /// [`Error::FactNotWritable`] when the table cannot be put together.
@@ -72,14 +74,14 @@ fn cells(session: &SessionSummary) -> [String; 35] {
     let passed_first =
         if session.is_decided() { truth(session.passed_first()) } else { String::new() };
     [
-        session.file.clone(),
+        csv_cell::text(&session.file),
         truth(session.practice),
         session.day.map_or_else(String::new, |day| day.to_string()),
-        session.unit.clone(),
-        session.housing.clone(),
-        session.station.clone(),
-        session.hand.clone(),
-        session.window.clone(),
+        csv_cell::text(&session.unit),
+        csv_cell::text(&session.housing),
+        csv_cell::text(&session.station),
+        csv_cell::text(&session.hand),
+        csv_cell::text(&session.window),
         session.rounds.to_string(),
         session.verdict.map_or("", |verdict| verdict.word()).to_owned(),
         passed_first,
@@ -89,11 +91,11 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         figure(session.centres_apart_arcmin),
         miss(Channel::Left),
         miss(Channel::Right),
-        session.tubes.left.clone(),
-        session.tubes.right.clone(),
+        csv_cell::text(&session.tubes.left),
+        csv_cell::text(&session.tubes.right),
         session.answered.word().to_owned(),
         session.follows.map_or_else(String::new, truth),
-        session.checks.clone().unwrap_or_default(),
+        csv_cell::text(session.checks.as_deref().unwrap_or_default()),
         figure(session.misalignment.map(|m| m.x_arcmin)),
         figure(session.misalignment.map(|m| m.y_arcmin)),
         figure(session.centres.left.map(|centre| centre.x_arcmin)),
