@@ -115,7 +115,8 @@ fn what_begins_like_ours_is_not_replaced() {
     let other = String::from_utf8_lossy(&pdf).replace("collimation report", "annotated  report");
     kept("a.pdf", other.as_bytes(), "no report");
 
-    let text = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n";
+    let text =
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n";
     kept("a.svg", text.as_bytes(), "no report");
     let drawn = String::from_utf8(svg).unwrap().replace("</svg>", "<circle r=\"1\"/></svg >");
     kept("a.svg", drawn.as_bytes(), "no report");

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use crate::fact::Seq;
 use crate::file::Damage;
+use crate::shown::one_line;
 
 /// What is wrong, where, and what to do.
 #[derive(Clone, Debug, thiserror::Error)]
@@ -15,19 +16,19 @@ pub enum Error {
     #[error("a number is missing; type one")]
     NumberMissing,
     /// A text that is not one finite number.
-    #[error("“{text}” is not a number; type digits with one decimal point or comma")]
+    #[error("“{}” is not a number; type digits with one decimal point or comma", one_line(text))]
     NotANumber {
         /// As typed.
         text: String,
     },
     /// A text that is not a time with offset.
-    #[error("“{text}” is not a time; write it like 2026-11-25T14:03:22.080+01:00")]
+    #[error("“{}” is not a time; write it like 2026-11-25T14:03:22.080+01:00", one_line(text))]
     NotATime {
         /// As found.
         text: String,
     },
     /// A text that is not a calendar day.
-    #[error("“{text}” is not a day; write it like 2026-11-25")]
+    #[error("“{}” is not a day; write it like 2026-11-25", one_line(text))]
     NotADate {
         /// As found.
         text: String,
@@ -137,7 +138,7 @@ pub enum Error {
         axis: &'static str,
     },
     /// A name stands in a plan twice.
-    #[error("{field}: “{name}” is named twice; give each its own name")]
+    #[error("{field}: “{}” is named twice; give each its own name", one_line(name))]
     NamedTwice {
         /// `parts` or `hands`.
         field: &'static str,
@@ -161,7 +162,10 @@ pub enum Error {
         trial: usize,
     },
     /// A cell that has a measurement already.
-    #[error("{cell}, is measured already (fact {seq}); withdraw that first if it was wrong")]
+    #[error(
+        "{}, is measured already (fact {seq}); withdraw that first if it was wrong",
+        one_line(cell)
+    )]
     CellMeasured {
         /// In words.
         cell: String,
@@ -169,7 +173,10 @@ pub enum Error {
         seq: Seq,
     },
     /// An exercise that this program does not give.
-    #[error("“{name}” is no exercise of this program; use the program it was begun with")]
+    #[error(
+        "“{}” is no exercise of this program; use the program it was begun with",
+        one_line(name)
+    )]
     NotAnExercise {
         /// What its header says.
         name: String,
@@ -197,7 +204,7 @@ pub enum Error {
         limit: usize,
     },
     /// A fact that cannot be written down.
-    #[error("this cannot be written down: {what}")]
+    #[error("this cannot be written down: {}", one_line(what))]
     FactNotWritable {
         /// Why.
         what: String,
@@ -220,7 +227,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// Not a file of the kind asked for.
-    #[error("{} is not a samepoint {wanted}: {what}", crate::shown::path(path))]
+    #[error("{} is not a samepoint {wanted}: {}", crate::shown::path(path), one_line(what))]
     WrongFile {
         /// Which file.
         path: PathBuf,
@@ -323,7 +330,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A file of the shop that cannot be used.
-    #[error("{}, line {line}, column {column}: {what}", crate::shown::path(path))]
+    #[error("{}, line {line}, column {column}: {}", crate::shown::path(path), one_line(what))]
     ShopFile {
         /// Which file.
         path: PathBuf,
@@ -335,7 +342,7 @@ pub enum Error {
         what: String,
     },
     /// A value in a file of the shop that cannot be.
-    #[error("{}: {what}", crate::shown::path(path))]
+    #[error("{}: {}", crate::shown::path(path), one_line(what))]
     ShopValue {
         /// Which file.
         path: PathBuf,

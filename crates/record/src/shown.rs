@@ -27,6 +27,37 @@ pub fn lines(text: &str) -> Cow<'_, str> {
     visible(text, |c| is_hidden(c) && c != '\n')
 }
 
+/// A hand's text on one line, its marks visible and the end of a line as `↵`.
+///
+/// ```
+/// assert_eq!(record::shown::paragraphs("loose\r\nlock"), "loose ↵ lock");
+/// ```
+#[must_use]
+pub fn paragraphs(text: &str) -> String {
+    one_line(&text.replace("\r\n", "\n").replace('\n', " ↵ ")).into_owned()
+}
+
+/// Whether a text is shown otherwise than it stands.
+#[must_use]
+pub fn is_changed(text: &str) -> bool {
+    !text.is_ascii() && has_stack(text) || text.contains(is_hidden)
+}
+
+/// The start of a text for a place that holds no more than so many letters, `…` where more follow.
+///
+/// ```
+/// assert_eq!(record::shown::short("Bench 4", 5), "Benc…");
+/// ```
+#[must_use]
+pub fn short(text: &str, most: usize) -> Cow<'_, str> {
+    if text.chars().nth(most).is_none() {
+        return Cow::Borrowed(text);
+    }
+    let mut start: String = text.chars().take(most.saturating_sub(1)).collect();
+    start.push('…');
+    Cow::Owned(start)
+}
+
 /// What the system refuses, in words a hand can act on, without the system's numbers.
 ///
 /// ```
@@ -60,27 +91,65 @@ pub fn path(path: &Path) -> String {
 }
 
 /// Whether a character is shown as its number: control characters, the line feed among them, line and
-/// paragraph separators, and the marks that change the reading direction (the `Bidi_Control` property
-/// of the Unicode Character Database; UAX #9, section 2).
+/// paragraph separators, the marks that change the reading direction (the `Bidi_Control` property of
+/// the Unicode Character Database; UAX #9, section 2), and those that are nothing to be seen, so that
+/// two texts would look alike (`Default_Ignorable_Code_Point`, UAX #44, and the marks of interlinear
+/// notes; from memory).
 #[must_use]
 pub fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(
             c,
-            '\u{2028}' | '\u{2029}'
-                | '\u{061C}' | '\u{200E}' | '\u{200F}'
-                | '\u{202A}'..='\u{202E}'
-                | '\u{2066}'..='\u{2069}'
+            '\u{00AD}' | '\u{034F}' | '\u{061C}' | '\u{115F}' | '\u{1160}' | '\u{3164}'
+                | '\u{17B4}' | '\u{17B5}'
+                | '\u{180B}'..='\u{180F}'
+                | '\u{200B}'..='\u{200F}'
+                | '\u{2028}'..='\u{202E}'
+                | '\u{2060}'..='\u{206F}'
+                | '\u{FE00}'..='\u{FE0F}'
+                | '\u{FEFF}' | '\u{FFA0}'
+                | '\u{FFF0}'..='\u{FFFB}'
+                | '\u{1BCA0}'..='\u{1BCA3}'
+                | '\u{1D173}'..='\u{1D17A}'
+                | '\u{E0000}'..='\u{E0FFF}'
         )
 }
 
+/// More marks than this on one letter are a stack that covers the lines around it.
+const MOST_MARKS: usize = 3;
+
+/// Whether a character goes over or under the letter before it: the blocks of combining marks that
+/// belong to no script (Unicode 16, from memory). Scripts pile up no more than two.
+const fn is_mark(c: char) -> bool {
+    matches!(
+        c,
+        '\u{0300}'..='\u{036F}'
+            | '\u{0483}'..='\u{0489}'
+            | '\u{1AB0}'..='\u{1AFF}'
+            | '\u{1DC0}'..='\u{1DFF}'
+            | '\u{20D0}'..='\u{20FF}'
+            | '\u{FE20}'..='\u{FE2F}'
+    )
+}
+
+/// Whether a letter carries more marks than are shown on it.
+fn has_stack(text: &str) -> bool {
+    let mut marks = 0;
+    text.chars().any(|c| {
+        marks = if is_mark(c) { marks + 1 } else { 0 };
+        marks > MOST_MARKS
+    })
+}
+
 fn visible(text: &str, hidden: impl Fn(char) -> bool + Copy) -> Cow<'_, str> {
-    if !text.contains(hidden) {
+    if !text.contains(hidden) && (text.is_ascii() || !has_stack(text)) {
         return Cow::Borrowed(text);
     }
     let mut shown = String::with_capacity(text.len() + 16);
+    let mut marks = 0;
     for c in text.chars() {
-        if hidden(c) {
+        marks = if is_mark(c) { marks + 1 } else { 0 };
+        if hidden(c) || marks > MOST_MARKS {
             shown.push_str(&format!("\\u{:04x}", u32::from(c)));
         } else {
             shown.push(c);
@@ -95,11 +164,17 @@ mod tests {
 
     #[test]
     fn what_could_mislead_is_shown_as_its_number() {
+        for text in ["", "unit 0147", "é", "a\nb", "a\u{200d}", &"\u{0301}".repeat(9)] {
+            assert_eq!(is_changed(text), one_line(text) != text, "{text:?}");
+        }
         assert_eq!(one_line("a\u{1b}[2J\u{9b}b"), "a\\u001b[2J\\u009bb");
         assert_eq!(one_line("x\u{2028}y\u{200f}z"), "x\\u2028y\\u200fz");
         assert_eq!(lines("a\nb\rc"), "a\nb\\u000dc");
         assert_eq!(path(Path::new("/shop/a\tb.samepoint")), "/shop/a\\u0009b.samepoint");
+        assert_eq!(one_line("S\u{200b}H\u{e0041}"), "S\\u200bH\\ue0041");
+        let stack = format!("a{}", "\u{0301}".repeat(5));
+        assert_eq!(one_line(&stack), "a\u{0301}\u{0301}\u{0301}\\u0301\\u0301");
         // Words of any language, and what belongs to them, stay.
-        assert_eq!(one_line("Δ′ − 機 é שלום"), "Δ′ − 機 é שלום");
+        assert_eq!(one_line("Δ′ − 機 é שלום ệ"), "Δ′ − 機 é שלום ệ");
     }
 }

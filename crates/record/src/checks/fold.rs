@@ -12,6 +12,7 @@ use super::{
 use crate::axis::Axis;
 use crate::check::{finite, named, not_negative, positive, share};
 use crate::error::Error;
+use crate::fact::texts::plain;
 use crate::fact::{Fact, Seq, Withdrawn};
 use crate::fold::Withdrawal;
 use crate::stamp::Stamp;
@@ -68,7 +69,7 @@ pub struct CheckDay {
 pub fn fold(facts: &[CheckFact]) -> Checks {
     let mut checks = Checks::default();
     for fact in facts {
-        if let Err(why) = checks.take(fact) {
+        if let Err(why) = checks.take(&plain(fact)) {
             checks.ignored.push((fact.seq, why.to_string()));
         }
     }

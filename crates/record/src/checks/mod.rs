@@ -22,6 +22,7 @@ use solver::angle::{reduced_deg, turn_deg};
 use solver::{Channel, Direction};
 
 use crate::error::Error;
+use crate::fact::texts::texts;
 use crate::fact::{Approach, Continued, Fact, Seq, Withdrawn};
 use crate::file::{FactFile, FileOptions, new_session_name};
 use crate::number::Typed;
@@ -236,3 +237,7 @@ impl CheckFile {
         self.continue_with(path, CheckBody::Header(header), hand, options)
     }
 }
+
+texts!(enum CheckBody { Header, Withdrawn, Limits, StartedAnew; Taken; });
+texts!(CheckHeader { program, name, station, standard, continues; accepted });
+texts!(CheckLimits { reason; from, spread, factor, weight, scatter_share });

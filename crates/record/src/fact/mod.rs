@@ -10,6 +10,7 @@
 pub mod mark;
 pub mod reading;
 pub mod sign;
+pub mod texts;
 pub mod work;
 
 pub use mark::{Mark, MarkKind};

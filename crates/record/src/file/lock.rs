@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use crate::fact::texts::{plainly, texts};
 use crate::file::disk::{Disk, Locking};
 use crate::stamp::Stamp;
 
@@ -51,6 +52,8 @@ pub struct Holder {
     pub since: String,
 }
 
+texts!(Holder { who, place, since; });
+
 impl fmt::Display for Holder {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let who = if self.who.is_empty() { "somebody" } else { &self.who };
@@ -89,7 +92,11 @@ pub(crate) fn take(disk: &dyn Disk, session: &Path, opener: &Opener) -> Lock {
     let words = ron::to_string(&note).unwrap_or_default();
     match disk.try_lock(&lock_path(&disk.resolved(session)), &words) {
         Ok(Locking::Held(lock)) => Lock::Held(lock),
-        Ok(Locking::Taken(words)) => Lock::Taken(ron::from_str(&words).unwrap_or_default()),
+        Ok(Locking::Taken(words)) => {
+            let mut holder: Holder = ron::from_str(&words).unwrap_or_default();
+            plainly(&mut holder);
+            Lock::Taken(holder)
+        }
         Err(why) if why.kind() == io::ErrorKind::Unsupported => Lock::Unsupported,
         Err(why) => Lock::Refused(why),
     }

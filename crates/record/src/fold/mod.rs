@@ -19,6 +19,7 @@ pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 use solver::Channel;
 
 use crate::error::Error;
+use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, MarkKind, Precondition, Reading, Seq};
 use live::Live;
 use round::value_of;
@@ -33,6 +34,7 @@ pub fn fold(facts: &[Fact]) -> Session {
     let mut live = Live::of(facts);
     let mut session = Session { remarks: std::mem::take(&mut live.remarks), ..Session::default() };
     for (index, fact) in facts.iter().enumerate() {
+        let fact = &*plain(fact);
         if live.states.get(index) == Some(&FactState::Live) {
             if let Err(why) = session.take(fact) {
                 live.set(fact.seq, FactState::Ignored);

@@ -7,6 +7,7 @@
 use core::fmt;
 
 use crate::conclusion::{NoConclusion, conclude};
+use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
 use crate::fold::{FactState, Session, fold_to};
 use solver::error::told;
@@ -129,6 +130,7 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut stored_any = false;
     let live = |index: usize| session.timeline.get(index) == Some(&FactState::Live);
     for (_, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
+        let fact = &*plain(fact);
         match &fact.body {
             Body::Signed(signed) => {
                 stored_any = true;

@@ -11,6 +11,7 @@ use serde::de::DeserializeOwned;
 use super::{Kept, free_name};
 use crate::check::Checked;
 use crate::error::Error;
+use crate::fact::texts::{Texts, plainly};
 use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
@@ -23,7 +24,7 @@ use crate::window::Window;
 const LARGEST_FILE: u64 = 1 << 20;
 
 /// Something a shop keeps in a file of its own.
-pub(crate) trait Item: Checked + Sized {
+pub(crate) trait Item: Checked + Texts + Sized {
     /// Its words.
     type Words: Wire<Self> + Serialize + DeserializeOwned;
     /// The format its words say they are in.
@@ -72,7 +73,9 @@ pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
             value_error(format!("format: there is no format {format}"))
         });
     }
-    words.read().map_err(|bad| value_error(bad.to_string()))
+    let mut value = words.read().map_err(|bad| value_error(bad.to_string()))?;
+    plainly(&mut value);
+    Ok(value)
 }
 
 /// Writes a new file, whole or not at all, and never over another.

@@ -39,7 +39,10 @@ fn what_is_kept_comes_back() {
 
     let again = Shop::load(folder.path()).unwrap();
     assert_eq!(again.skipped.len(), 0, "{:?}", again.skipped);
-    assert_eq!(again.stations, [Kept { path, value: station }]);
+    // What a name holds besides letters is in the file as it was given, and seen as its number.
+    assert!(fs::read_to_string(&path).unwrap().contains("the long one/\\u{7}"));
+    let shown = Station::plain("Bench 2: the long one/\\u0007");
+    assert_eq!(again.stations, [Kept { path, value: shown }]);
     assert_eq!(again.windows[0].value, window);
     assert_eq!(again.housings[0].value, housing);
     assert_eq!(again.units[0].value, unit);

@@ -5,6 +5,7 @@ use solver::Direction;
 use super::{Cell, CellMeasured, Plan, StudyBody, StudyFact, StudyHeader};
 use crate::check::named;
 use crate::error::Error;
+use crate::fact::texts::plain;
 use crate::fact::{Seq, Withdrawn};
 use crate::fold::Withdrawal;
 use crate::stamp::Stamp;
@@ -44,7 +45,7 @@ pub struct Measurement {
 pub fn fold(facts: &[StudyFact]) -> Study {
     let mut study = Study::default();
     for fact in facts {
-        if let Err(why) = study.take(fact) {
+        if let Err(why) = study.take(&plain(fact)) {
             study.ignored.push((fact.seq, why.to_string()));
         }
     }

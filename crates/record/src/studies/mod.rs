@@ -19,6 +19,7 @@ use std::path::Path;
 use solver::Channel;
 
 use crate::error::Error;
+use crate::fact::texts::texts;
 use crate::fact::{Approach, Continued, Fact, Withdrawn};
 use crate::file::{FactFile, FileOptions, new_session_name};
 use crate::number::Typed;
@@ -120,3 +121,6 @@ impl StudyFile {
         self.continue_with(path, StudyBody::Header(header), hand, options)
     }
 }
+
+texts!(enum StudyBody { Header, Withdrawn; Measured; });
+texts!(StudyHeader { program, name, station, plan, continues; channel });

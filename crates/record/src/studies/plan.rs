@@ -4,6 +4,7 @@ use solver::monte_carlo::Source;
 
 use crate::check::named;
 use crate::error::Error;
+use crate::fact::texts::texts;
 
 /// Most parts, hands or trials of a study.
 pub const MOST: usize = 30;
@@ -202,3 +203,5 @@ fn ordinal(number: usize) -> String {
     };
     word.to_owned()
 }
+
+texts!(Plan { parts, hands; trials, seed, order });

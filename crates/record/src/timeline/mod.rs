@@ -9,6 +9,7 @@
 pub mod readings;
 pub mod words;
 
+use crate::fact::texts::plain_facts;
 use crate::fact::{Body, Fact, Seq};
 use crate::fold::{FactState, Remark, fold};
 use crate::stamp::Stamp;
@@ -81,6 +82,7 @@ impl Standing {
 /// in order, as a session file gives them.
 #[must_use]
 pub fn timeline(facts: &[Fact]) -> Vec<TimelineEntry> {
+    let facts = &*plain_facts(facts);
     let session = fold(facts);
     let mut teller = words::Teller::new(facts);
     let mut round = 0;
