@@ -3,14 +3,24 @@
 use solver::diagnostic::Cause;
 
 pub use record::figures::{
-    MINUS, arcmin, arcmin_fine, at_least, counted, degrees_short, direction, meeting_sentence,
-    misalignment, number, percent, probability,
+    MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, counted, degrees_short,
+    direction, meeting_sentence, misalignment, number, percent, percent_at_most, probability, turn,
 };
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.
 #[must_use]
 pub fn degrees(value: f64, step_deg: f64) -> String {
     format!("{}°", number(value, step_decimals(step_deg)))
+}
+
+/// A ring's angle, in [0°, 360°), with the decimals its step needs.
+///
+/// ```
+/// assert_eq!(paper::words::ring(359.8, 1.0), "0°");
+/// ```
+#[must_use]
+pub fn ring(deg: f64, step_deg: f64) -> String {
+    bearing(deg, step_decimals(step_deg))
 }
 
 /// Decimals that show a step exactly: 0 for 1°, 1 for 0.5°; at most three.
@@ -32,7 +42,7 @@ pub fn cause(cause: Option<Cause>) -> String {
         Some(Cause::Ring { expected_deg, off_deg }) => format!(
             "ring looks {}° off, the others say {}",
             number(off_deg.abs(), 0),
-            degrees(expected_deg, 1.0)
+            ring(expected_deg, 1.0)
         ),
         Some(Cause::Graticule { expected }) => format!(
             "graticule looks misread, the others say {}, {}",

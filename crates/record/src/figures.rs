@@ -1,6 +1,7 @@
 //! Numbers as everyone reads them, in sentences, on screen and on paper: true minus signs, units, one
 //! decimal for arcminutes.
 
+use solver::angle::reduced_deg;
 use solver::{Direction, Meeting, Misalignment, Relation};
 
 /// The true minus sign, U+2212.
@@ -47,28 +48,120 @@ pub fn degrees_short(value: f64) -> String {
     format!("{}°", number(value, usize::from(!whole)))
 }
 
+/// An angle on a ring or a clock, in [0°, 360°) after rounding too: `330°`.
+///
+/// ```
+/// use record::figures::bearing;
+/// assert_eq!(bearing(-30.0, 0), "330°");
+/// assert_eq!(bearing(400.0, 0), "40°");
+/// assert_eq!(bearing(359.7, 0), "0°");
+/// ```
+#[must_use]
+pub fn bearing(deg: f64, decimals: usize) -> String {
+    let scale = 10_f64.powi(i32::try_from(decimals).unwrap_or(0));
+    let rounded = (reduced_deg(deg) * scale).round() / scale;
+    format!("{}°", number(reduced_deg(rounded), decimals))
+}
+
 /// A direction: `−14.3′, 21.7′`.
 #[must_use]
 pub fn direction(direction: Direction) -> String {
     format!("{}, {}", arcmin(direction.x_arcmin), arcmin(direction.y_arcmin))
 }
 
-/// Percent, whole: `65 %`. More than all never reads as all: `over 100 %`.
+/// Percent, whole: `65 %`. What is more than nothing never reads as nothing, and what is less or more
+/// than all never as all: `less than 1 %`, `over 99 %`, `over 100 %`.
 ///
 /// ```
-/// assert_eq!(record::figures::percent(1.0), "100 %");
-/// assert_eq!(record::figures::percent(1.004), "over 100 %");
+/// use record::figures::percent;
+/// assert_eq!(percent(1.0), "100 %");
+/// assert_eq!(percent(1.004), "over 100 %");
+/// assert_eq!(percent(0.996), "over 99 %");
+/// assert_eq!(percent(0.004), "less than 1 %");
+/// assert_eq!(percent(0.0), "0 %");
 /// ```
 #[must_use]
 pub fn percent(share: f64) -> String {
-    // What sums of a few shares may be off by is not more than all.
-    if share > 1.0 + 1e-9 && share < 1.005 {
+    // What sums of a few shares may be off by is neither more than all nor more than nothing.
+    if share > 1.0 + SUMS_OFF_BY && share < 1.005 {
         "over 100 %".to_owned()
+    } else if share >= 0.995 && share < 1.0 - SUMS_OFF_BY {
+        "over 99 %".to_owned()
+    } else if share > SUMS_OFF_BY && share < 0.005 {
+        "less than 1 %".to_owned()
     } else if share.is_finite() && share < 100.0 {
         format!("{} %", number(share * 100.0, 0))
     } else {
         "over 9999 %".to_owned()
     }
+}
+
+/// What sums of a few shares may be off by.
+const SUMS_OFF_BY: f64 = 1e-9;
+
+/// An upper bound in percent, rounded up: `no more than 65 %`; `less than 1 %`.
+///
+/// ```
+/// use record::figures::percent_at_most;
+/// assert_eq!(percent_at_most(0.642), "no more than 65 %");
+/// assert_eq!(percent_at_most(0.002), "less than 1 %");
+/// ```
+#[must_use]
+pub fn percent_at_most(share: f64) -> String {
+    if share < 0.01 {
+        return "less than 1 %".to_owned();
+    }
+    format!("no more than {}", percent((share * 100.0 - SUMS_OFF_BY).ceil() / 100.0))
+}
+
+/// An upper bound in arcminutes, rounded up to a tenth: `no more than 0.7′`; `less than 0.1′`.
+///
+/// ```
+/// use record::figures::arcmin_at_most;
+/// assert_eq!(arcmin_at_most(0.61), "no more than 0.7′");
+/// assert_eq!(arcmin_at_most(0.02), "less than 0.1′");
+/// ```
+#[must_use]
+pub fn arcmin_at_most(value: f64) -> String {
+    if value < 0.1 {
+        return "less than 0.1′".to_owned();
+    }
+    format!("no more than {}", arcmin((value * 10.0 - SUMS_OFF_BY).ceil() / 10.0))
+}
+
+/// A small turn of a ring, seen from the eye side; one that is rounded to nothing has no way round:
+/// `0.8° clockwise`, `less than 0.1°`, `0.0°`.
+///
+/// ```
+/// use record::figures::turn;
+/// assert_eq!(turn(-0.84), "0.8° counter-clockwise");
+/// assert_eq!(turn(-0.01), "less than 0.1°");
+/// ```
+#[must_use]
+pub fn turn(deg: f64) -> String {
+    let amount = number(deg.abs(), 1);
+    if amount == "0.0" {
+        return if deg == 0.0 { "0.0°".to_owned() } else { "less than 0.1°".to_owned() };
+    }
+    let way = if deg < 0.0 { "counter-clockwise" } else { "clockwise" };
+    format!("{amount}° {way}")
+}
+
+/// Two numbers that differ, with as many decimals as it takes to see it, and no more than four.
+///
+/// ```
+/// use record::figures::apart;
+/// assert_eq!(apart(0.42, 1.137_500_000_000_000_2), ["0.42", "1.14"].map(str::to_owned));
+/// assert_eq!(apart(12.0, 12.000_01), ["12.0000", "12.0000"].map(str::to_owned));
+/// ```
+#[must_use]
+pub fn apart(one: f64, other: f64) -> [String; 2] {
+    let told = |decimals| [one, other].map(|value| number_or_word(value, decimals));
+    (2..4).map(told).find(|[one, other]| one != other).unwrap_or_else(|| told(4))
+}
+
+fn number_or_word(value: f64, decimals: usize) -> String {
+    if value.abs() < 1e15 { number(value, decimals) } else { solver::error::told(value) }
 }
 
 /// How two circles meet, in a sentence.

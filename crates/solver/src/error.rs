@@ -218,11 +218,16 @@ fn too_few(readings: usize, distinct_angles: usize, distinct_points: usize) -> S
     }
 }
 
-/// A number as people write it: with a true minus sign, and what is no number called that.
+/// A number as people write it: with a true minus sign, no more than four decimals (four digits, where
+/// it begins after them), and what is no number called that.
 ///
 /// ```
-/// assert_eq!(solver::error::told(-0.5), "−0.5");
-/// assert_eq!(solver::error::told(f64::NAN), "a missing number");
+/// use solver::error::told;
+/// assert_eq!(told(-0.5), "−0.5");
+/// assert_eq!(told(1.137_500_000_000_000_2), "1.1375");
+/// assert_eq!(told(0.000_012_345_6), "1.235e−5");
+/// assert_eq!(told(1e300), "1e300");
+/// assert_eq!(told(f64::NAN), "a missing number");
 /// ```
 #[must_use]
 pub fn told(value: f64) -> String {
@@ -231,8 +236,26 @@ pub fn told(value: f64) -> String {
     } else if value.is_infinite() {
         "an endless number".to_owned()
     } else {
-        value.to_string().replace('-', "\u{2212}")
+        let size = value.abs();
+        let text = if size != 0.0 && !(1e-3..1e15).contains(&size) {
+            short_power(&format!("{value:.3e}"))
+        } else {
+            without_zeros(&format!("{value:.4}")).to_owned()
+        };
+        text.replace('-', "\u{2212}")
     }
+}
+
+/// `1.200e5` → `1.2e5`.
+fn short_power(text: &str) -> String {
+    match text.split_once('e') {
+        Some((digits, power)) => format!("{}e{power}", without_zeros(digits)),
+        None => text.to_owned(),
+    }
+}
+
+fn without_zeros(text: &str) -> &str {
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text }
 }
 
 fn counted(count: usize, noun: &str) -> String {

@@ -14,7 +14,7 @@ use crate::cautions::CAUTIONS;
 use crate::letters::Letters;
 use crate::palette::Colour;
 use crate::plate::plate;
-use crate::words::{arcmin, at_least, degrees, direction, meeting_sentence, misalignment, percent};
+use crate::words::{arcmin, at_least, direction, meeting_sentence, misalignment, percent, ring};
 
 /// Labels of the unit and station columns.
 const LABEL_PT: f64 = 62.0;
@@ -349,7 +349,7 @@ fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
     let rings: Vec<String> = Channel::BOTH
         .into_iter()
         .map(|channel| match setting.ring_deg[channel] {
-            Some(deg) => format!("{} ring at {}", channel.word(), degrees(deg, step_deg)),
+            Some(deg) => format!("{} ring at {}", channel.word(), ring(deg, step_deg)),
             None => format!(
                 "{} ring where the crosshair is at {}",
                 channel.word(),

@@ -13,7 +13,7 @@ use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
-use crate::words::{arcmin, counted, degrees, meeting_sentence, number, percent};
+use crate::words::{arcmin, counted, meeting_sentence, number, percent, ring};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
@@ -186,7 +186,7 @@ fn setting(seq: u64, chosen: &SettingChosen) -> String {
     let ring = |channel: Channel| {
         chosen.ring_deg[channel].map_or_else(
             || format!("{channel} ring not numbered"),
-            |deg| format!("{channel} ring {}", degrees(deg, 0.1)),
+            |deg| format!("{channel} ring {}", ring(deg, 0.1)),
         )
     };
     let used = chosen

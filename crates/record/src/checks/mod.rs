@@ -19,6 +19,7 @@ use core::fmt;
 use std::path::Path;
 
 use solver::angle::{reduced_deg, turn_deg};
+use solver::error::told;
 use solver::{Channel, Direction};
 
 use crate::error::Error;
@@ -113,7 +114,7 @@ impl PartialEq for CheckPoint {
 impl fmt::Display for CheckPoint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.channel)?;
-        self.ring_deg.map_or(Ok(()), |deg| write!(f, ", ring {}°", reduced_deg(deg)))
+        self.ring_deg.map_or(Ok(()), |deg| write!(f, ", ring {}°", told(reduced_deg(deg))))
     }
 }
 

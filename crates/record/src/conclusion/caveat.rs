@@ -157,7 +157,8 @@ impl fmt::Display for Caveat {
             Self::NotLookedThrough => f.write_str("nobody looked through it at a far point"),
             Self::LookedTooNear { distance_m: Some(distance_m), least_m } => write!(
                 f,
-                "the looking test was at {distance_m} m, nearer than the {} m needed",
+                "the looking test was at {} m, nearer than the {} m needed",
+                solver::error::told(*distance_m),
                 least_m.ceil()
             ),
             Self::LookedTooNear { distance_m: None, least_m } => write!(

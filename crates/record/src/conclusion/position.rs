@@ -2,6 +2,8 @@
 
 use core::fmt;
 
+use solver::error::told;
+
 use crate::fact::SwingStop;
 use crate::fold::{Entry, Session};
 
@@ -55,7 +57,7 @@ impl fmt::Display for Position {
             Self::SetUp => f.write_str("where it was set up"),
             Self::Narrow => f.write_str("at the narrow stop"),
             Self::Wide => f.write_str("at the wide stop"),
-            Self::Ipd { mm } => write!(f, "at {mm} mm"),
+            Self::Ipd { mm } => write!(f, "at {} mm", told(*mm)),
         }
     }
 }

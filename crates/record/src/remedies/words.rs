@@ -1,7 +1,7 @@
 //! What was done, in words.
 
 use crate::fact::Remedy;
-use crate::figures::{degrees_short, number};
+use crate::figures::{bearing, degrees_short, number};
 use crate::housing::ShimEnds;
 use crate::unit::Shim;
 
@@ -38,5 +38,6 @@ pub fn shim(shim: &Shim) -> String {
         ShimEnds::Front => "front end",
         ShimEnds::Rear => "rear end",
     };
-    format!("{} mm at clock {}°, {ends}", number(height, decimals), number(shim.clock_deg, 0))
+    let tenths = usize::from((shim.clock_deg - shim.clock_deg.round()).abs() >= 0.05);
+    format!("{} mm at clock {}, {ends}", number(height, decimals), bearing(shim.clock_deg, tenths))
 }

@@ -9,6 +9,7 @@ use core::fmt;
 use crate::conclusion::{NoConclusion, conclude};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
+use crate::figures;
 use crate::fold::{FactState, Session, fold_to};
 use solver::error::told;
 
@@ -81,11 +82,13 @@ impl fmt::Display for Difference {
             ),
             Self::Number { seq, name, stored, found } => {
                 let (name, unit) = in_words(name);
-                let (stored, found) = (told(*stored), told(*found));
+                let by = told((found - stored).abs());
+                let [stored, found] = figures::apart(*stored, *found);
                 write!(
                     f,
                     "fact {seq} says that {name} is {stored}{unit}, but the readings give {found}{unit}"
-                )
+                )?;
+                if stored == found { write!(f, " ({by}{unit} apart)") } else { Ok(()) }
             }
             Self::RestsOn { seq, stored, found } => write!(
                 f,

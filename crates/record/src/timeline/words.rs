@@ -10,7 +10,7 @@ use crate::fact::{
     Body, Fact, LookingResult, LookingTest, Precondition, Reading, RemedyTaken, RoundOpened, Seq,
     SessionKind, SettingChosen, SettingSource, Setup, Signed,
 };
-use crate::figures::{arcmin, degrees_short, percent};
+use crate::figures::{arcmin, arcmin_fine, degrees_short, percent};
 use crate::fold::Value;
 use crate::fold::round::value_of;
 use crate::number::Typed;
@@ -183,7 +183,7 @@ fn station(station: &Station) -> String {
     };
     match station.spread.sigma_arcmin {
         Some(sigma) => {
-            let _ = write!(words, "; standard uncertainty of a reading {sigma}′");
+            let _ = write!(words, "; standard uncertainty of a reading {}", arcmin_fine(sigma));
         }
         None => words.push_str("; no uncertainty stated"),
     }

@@ -241,26 +241,14 @@ fn shifts(session: &Session, solution: Option<&Solution>) -> Vec<String> {
 fn shift_words(channel: Channel, shift: &LockShift, solution: Option<&Solution>) -> String {
     let moved = shift.shift();
     let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
-    let turned = fit
-        .and_then(|fit| shift.turned_deg(&fit.circle))
-        .map_or_else(String::new, |deg| format!(", as if the ring had turned {}", turn_words(deg)));
+    let turned =
+        fit.and_then(|fit| shift.turned_deg(&fit.circle)).map_or_else(String::new, |deg| {
+            format!(", as if the ring had turned {}", words::turn(deg))
+        });
     format!(
         "Tightening moved the {channel} crosshair by {}{turned}.",
         words::direction(Direction::new(moved.x_arcmin, moved.y_arcmin))
     )
-}
-
-/// A small turn of a ring: `0.8° clockwise`.
-#[must_use]
-pub fn turn_words(deg: f64) -> String {
-    let amount = words::number(deg.abs(), 1);
-    if amount == "0.0" {
-        "0.0°".to_owned()
-    } else if deg > 0.0 {
-        format!("{amount}° clockwise")
-    } else {
-        format!("{amount}° counter-clockwise")
-    }
 }
 
 fn beside(session: &Session, conclusion: Option<&Conclusion>) -> Vec<Beside> {
@@ -336,12 +324,12 @@ pub fn aim_off_words(
             let middle = found[channel]?;
             let to = targets_deg[channel].map_or_else(String::new, |target_deg| {
                 let aim_deg = solver::angle::reduced_deg(target_deg - middle.median);
-                format!(" To end at {}, set it to {}.", words::degrees(target_deg, 1.0), words::degrees(aim_deg, 0.5))
+                format!(" To end at {}, set it to {}.", words::ring(target_deg, 1.0), words::ring(aim_deg, 0.5))
             });
             Some(format!(
                 "In {} sessions of this housing, tightening turned the {channel} ring {} ± {}° (spread).{to}",
                 middle.count,
-                turn_words(middle.median),
+                words::turn(middle.median),
                 words::number(middle.spread, 1),
             ))
         })

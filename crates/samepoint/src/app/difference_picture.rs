@@ -284,7 +284,7 @@ fn guidance(channel: Channel, setting: &RelativeSetting, read: &Read<'_>) -> Rin
         .and_then(|uncertainty| uncertainty.half_width_95())
         .map(|half_deg| format!("±{}°", words::number(half_deg, 1)));
     RingGuidance {
-        target: Target::Ring(words::degrees(ring_deg, read.step_deg)),
+        target: Target::Ring(words::ring(ring_deg, read.step_deg)),
         dial: Some(Dial { from_deg: ring_deg - clockwise_deg, clockwise_deg }),
         turn: Some(turn),
         known_to,
@@ -341,7 +341,7 @@ fn meeting(
     window: Option<Window>,
 ) -> Vec<String> {
     let rings = |one: &RelativeSetting| {
-        let at = one.ring_deg.map(|deg| words::degrees(deg, step_deg));
+        let at = one.ring_deg.map(|deg| words::ring(deg, step_deg));
         format!("left {}, right {}", at.left, at.right)
     };
     let mut said = Vec::new();

@@ -73,7 +73,7 @@ pub(super) fn ring_guidance(
     };
     let reads = reading_words(channel, setting.points[channel], source);
     let target = match setting.ring_deg[channel] {
-        Some(deg) => Target::Ring(words::degrees(deg, source.ring_step_deg)),
+        Some(deg) => Target::Ring(words::ring(deg, source.ring_step_deg)),
         None => Target::Reads(reads.clone()),
     };
     let dial = turn.map(|turn| Dial {

@@ -8,9 +8,9 @@ use solver::pointing::{SettingUncertainty, step_u_deg};
 use solver::uncertainty::Uncertainty;
 use solver::{Channel, CircleFit, PerChannel, Problem, Solution};
 
-use paper::words::{cause, degrees, number};
+use paper::words::{cause, degrees, number, ring};
 
-use super::figures::{arcmin, percent, probability};
+use super::figures::{arcmin, arcmin_at_most, percent, percent_at_most, probability};
 use super::sentences::broken;
 
 /// Random trials for what has no linear uncertainty, and where they start: the same file gives the same
@@ -98,16 +98,16 @@ impl Certainty {
             degrees(right, 0.1)
         );
         if let Some(spread) = &self.spread {
-            let misaligned = arcmin(spread.misalignment_95_arcmin);
+            let misaligned = arcmin_at_most(spread.misalignment_95_arcmin);
             words.push_str(&match (spread.use_95, spread.inside) {
                 (Some(used), Some(inside)) => format!(
-                    " Set to the ring's step the two channels will be no more than {misaligned} \
-                     apart and use no more than {} of the window; the chance of being inside is {}.",
-                    percent(used),
+                    " Set to the ring's step the two channels will be {misaligned} \
+                     apart and use {} of the window; the chance of being inside is {}.",
+                    percent_at_most(used),
                     probability(inside)
                 ),
                 _ => format!(
-                    " Set to the ring's step the two channels will be no more than {misaligned} \
+                    " Set to the ring's step the two channels will be {misaligned} \
                      apart."
                 ),
             });
@@ -118,7 +118,7 @@ impl Certainty {
     fn next_in_words(&self) -> Option<String> {
         let next = self.next?;
         let at = match next.ring_deg {
-            Some(deg) => format!("with its ring at {}", degrees(deg, 1.0)),
+            Some(deg) => format!("with its ring at {}", ring(deg, 1.0)),
             None => format!(
                 "where it reads {}, {}",
                 arcmin(next.place.x_arcmin),

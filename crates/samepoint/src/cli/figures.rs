@@ -5,7 +5,8 @@ use std::path::Path;
 use solver::Direction;
 
 pub(super) use paper::words::{
-    arcmin, degrees, degrees_short, meeting_sentence, misalignment, percent, probability,
+    arcmin, arcmin_at_most, degrees, degrees_short, meeting_sentence, misalignment, percent,
+    percent_at_most, probability, ring,
 };
 
 /// The two parts of a direction, each right-aligned in its column.

@@ -10,7 +10,7 @@ use solver::{
 };
 
 use super::figures::{
-    arcmin, counted, degrees, degrees_short, direction, meeting_sentence, misalignment, percent,
+    arcmin, counted, degrees_short, direction, meeting_sentence, misalignment, percent,
 };
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
@@ -211,7 +211,7 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
         "Set the rings", "to", "turn", "reads x", "y"
     )?;
     for channel in Channel::BOTH {
-        let ring = |deg| degrees(deg, answer.step_deg);
+        let ring = |deg| paper::words::ring(deg, answer.step_deg);
         let to = set.ring_deg[channel].map_or_else(|| "until".to_owned(), ring);
         writeln!(
             page,
@@ -253,7 +253,7 @@ fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
     let Some(turn) = Turn::between(circle, now.direction, now.ring_deg, target, target_deg) else {
         return String::new();
     };
-    let ring = |deg| degrees(deg, answer.step_deg);
+    let ring = |deg| paper::words::ring(deg, answer.step_deg);
     let amount = ring(turn.clockwise_deg.abs());
     let way = if amount == ring(0.0) {
         "stay".to_owned()

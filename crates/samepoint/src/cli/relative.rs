@@ -10,7 +10,7 @@ use solver::relative::{
 use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 
 use super::arguments::Solve;
-use super::figures::{arcmin, counted, degrees, percent};
+use super::figures::{arcmin, counted, degrees, percent, ring};
 use super::sentences::broken;
 use super::{Outcome, figures};
 
@@ -155,7 +155,7 @@ fn set(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Result
         };
         let known = setting.ring_u_deg[channel]
             .map_or_else(|| "unknown".to_owned(), |u| format!("{:.1}°", u.standard));
-        let to = degrees(setting.ring_deg[channel], 1.0);
+        let to = ring(setting.ring_deg[channel], 1.0);
         writeln!(page, "  {:<16}{to:>8} {known:>11}   {way}", format!("{channel} ring"))?;
     }
     Ok(())

@@ -1,5 +1,6 @@
 //! Remedies in words for hands.
 
+use crate::angle::reduced_deg;
 use crate::channel::Channel;
 use crate::optics::{Lateral, ShimEnds};
 use crate::remedy::shim::Shim;
@@ -39,7 +40,7 @@ pub fn sentence(channel: Channel, shim: &Shim) -> String {
     format!(
         "{name} tube, {ends}, {} mm at clock {}°, seen from the eye side: {}{each} {pushes} the tube {}.",
         millimetres(shim.thickness_mm()),
-        degrees(shim.clock_deg),
+        clock(shim.clock_deg),
         leaves(&shim.leaves_mm),
         way(channel, -Lateral::toward_clock(1.0, shim.clock_deg)),
     )
@@ -107,7 +108,30 @@ fn millimetres(mm: f64) -> String {
     if whole_hundredths { format!("{mm:.2}") } else { format!("{mm:.3}") }
 }
 
-/// Whole degrees, tenths where there are any.
-fn degrees(deg: f64) -> String {
-    if (deg - deg.round()).abs() < 0.05 { format!("{deg:.0}") } else { format!("{deg:.1}") }
+/// A clock angle in [0, 360), after rounding too: whole degrees, tenths where there are any.
+fn clock(deg: f64) -> String {
+    let tenths = reduced_deg((reduced_deg(deg) * 10.0).round() / 10.0);
+    if tenths.fract() == 0.0 { format!("{tenths:.0}") } else { format!("{tenths:.1}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a housing lists is told as a clock shows it.
+    #[test]
+    fn clock_angles_lie_within_a_turn() {
+        for (given, told) in [
+            (-30.0, "330"),
+            (400.0, "40"),
+            (359.97, "0"),
+            (-0.02, "0"),
+            (22.5, "22.5"),
+            (-337.5, "22.5"),
+            (360.0, "0"),
+            (359.9, "359.9"),
+        ] {
+            assert_eq!(clock(given), told, "{given}");
+        }
+    }
 }

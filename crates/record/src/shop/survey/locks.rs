@@ -6,7 +6,7 @@ use solver::Channel;
 use solver::stats::robust::{Middle, middle};
 
 use super::Survey;
-use crate::figures::number;
+use crate::figures::{number, turn};
 
 /// One housing's locks on one side.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,14 +27,16 @@ impl LockTurns {
     pub fn words(&self) -> String {
         let name = if self.housing.is_empty() { "not named" } else { &self.housing };
         let turned = self.middle.median;
-        let way = if turned < 0.0 { "counter-clockwise" } else { "clockwise" };
-        format!(
-            "{name}, {}: tightening turns the ring {}° {way} (median of {}, spread {}°).",
-            self.channel.word(),
-            number(turned.abs(), 1),
-            self.points.len(),
-            number(self.middle.spread, 1)
-        )
+        let does = if number(turned.abs(), 1) == "0.0" {
+            "does not turn the ring".to_owned()
+        } else {
+            format!("turns the ring {}", turn(turned))
+        };
+        let from = match self.points.len() {
+            1 => "one session".to_owned(),
+            count => format!("median of {count}, spread {}°", number(self.middle.spread, 1)),
+        };
+        format!("{name}, {}: tightening {does} ({from}).", self.channel.word())
     }
 }
 

@@ -48,7 +48,7 @@ impl App {
         if let Some(setting) = &session.picture().setting {
             let at = setting.ring_deg[channel].map_or_else(
                 || words::direction(setting.points[channel]),
-                |deg| words::degrees(deg, session.ring_step_deg()),
+                |deg| words::ring(deg, session.ring_step_deg()),
             );
             let eyes = words::misalignment(setting.misalignment);
             self.say(format!("Trying {channel} at {at}: {eyes}."));
@@ -103,7 +103,7 @@ impl App {
             let rings = Channel::BOTH.map(|channel| {
                 let at = setting.ring_deg[channel].map_or_else(
                     || words::direction(setting.points[channel]),
-                    |deg| words::degrees(deg, session.ring_step_deg()),
+                    |deg| words::ring(deg, session.ring_step_deg()),
                 );
                 format!("{channel} at {at}")
             });

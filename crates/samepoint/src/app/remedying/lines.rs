@@ -144,8 +144,8 @@ fn may_give(spread: &RemedySpread) -> String {
     match spread.use_95 {
         Some(used) => {
             format!(
-                " As the readings stand, no more than {} of the window with 95 % probability.",
-                words::percent(used)
+                " As the readings stand, {} of the window with 95 % probability.",
+                words::percent_at_most(used)
             )
         }
         None => format!(

@@ -154,8 +154,8 @@ fn set_words(points: PerChannel<Direction>, rings: PerChannel<f64>) -> Vec<Strin
     vec![
         format!(
             "With the rings at their targets, left {} and right {}, {}.",
-            words::degrees(rings.left, 1.0),
-            words::degrees(rings.right, 1.0),
+            words::ring(rings.left, 1.0),
+            words::ring(rings.right, 1.0),
             words::misalignment(apart)
         ),
         format!("Both together point {} from boresight.", words::arcmin(middle)),

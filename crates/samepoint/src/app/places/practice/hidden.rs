@@ -116,8 +116,8 @@ fn reach_words(truth: &Truth) -> Vec<String> {
     let mut told = vec![format!(
         "As it came the rings alone could reach {} of the window, at left {} and right {}.",
         share(reach.alone.used),
-        words::degrees(reach.alone.ring_deg.left, 1.0),
-        words::degrees(reach.alone.ring_deg.right, 1.0),
+        words::ring(reach.alone.ring_deg.left, 1.0),
+        words::ring(reach.alone.ring_deg.right, 1.0),
     )];
     match (&reach.remedy, reach.needs_remedy()) {
         (Some(remedy), _) => told.push(format!(
@@ -209,7 +209,7 @@ fn millimetres(truth: &Truth, channel: Channel) -> Vec<(&'static str, String)> {
             format!(
                 "{} mm toward {}",
                 words::number(made.decentre.length_mm(), 3),
-                words::degrees(made.decentre.clock_deg(), 1.0)
+                words::ring(made.decentre.clock_deg(), 1.0)
             ),
         ),
     ]
