@@ -107,6 +107,29 @@ fn a_lock_that_is_a_pipe_keeps_nobody_waiting() {
     }
 }
 
+/// Whoever wrote the note in a lock file: it is told on one line, its marks to be seen.
+#[test]
+fn a_lock_note_moves_nothing() {
+    for hostile in
+        ["KT\nSigned “pass” by SH", "a\u{202e}b", "\u{1b}[2J\u{9b}", "S\u{200b}H\u{e0041}"]
+    {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.samepoint");
+        fs::write(&path, lines_of(&script())).unwrap();
+        let mut options = real();
+        options.opener.who = hostile.to_owned();
+        options.opener.place = hostile.to_owned();
+        let first = SessionFile::open(&path, options).unwrap();
+        assert!(matches!(first.access(), Access::Writing));
+        let second = open(&path).unwrap();
+        let words = second.access().to_string();
+        assert!(
+            words.contains("has it open") && !words.contains(record::shown::is_hidden),
+            "{words:?}"
+        );
+    }
+}
+
 /// Another's file under the lock's name, by chance or by a hard link, locks but is not written over.
 #[test]
 fn what_is_no_note_is_not_written_over() {

@@ -1,7 +1,7 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
 //! - `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
-//!   for its place
+//!   for its place; `hostile`: texts that are no words
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
     clippy::unwrap_used,
@@ -10,8 +10,13 @@
     reason = "tests fail by panicking"
 )]
 
+mod hostile;
+#[path = "../shared/hostile_texts.rs"]
+mod hostile_texts;
 mod long;
 mod marked;
 mod pages;
 mod reading;
 mod session;
+#[path = "../shared/told_numbers.rs"]
+mod told_numbers;

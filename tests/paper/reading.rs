@@ -31,6 +31,12 @@ impl Report {
         squeezed(&self.document.extract_text(&[number]).unwrap())
     }
 
+    /// All text, with the line breaks the reader finds.
+    pub(crate) fn raw(&self) -> String {
+        let pages = (1..=self.pages() as u32).collect::<Vec<_>>();
+        self.document.extract_text(&pages).unwrap()
+    }
+
     pub(crate) fn text(&self) -> String {
         (1..=self.pages() as u32).map(|number| self.page(number)).collect()
     }

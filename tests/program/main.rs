@@ -8,6 +8,7 @@
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
 //! - `bench`: what the program says where there is no display
+//! - `words`: numbers by the digits that mean something
 //! - `run`: runs it
 #![allow(
     clippy::unwrap_used,
@@ -29,3 +30,6 @@ mod review;
 mod run;
 mod shop;
 mod solve;
+#[path = "../shared/told_numbers.rs"]
+mod told_numbers;
+mod words;

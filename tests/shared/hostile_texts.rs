@@ -24,6 +24,7 @@ pub(crate) fn corpus() -> Vec<String> {
         "=cmd|' /C calc'!A0",
         "@SUM(1)\t+1",
         "שלום Δ′ −",
+        "机器 🔭 4",
     ]
     .map(str::to_owned)
     .into();

@@ -10,12 +10,12 @@ use std::time::{Duration, Instant};
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::file::write_all_lines;
-use record::shown;
 use samepoint::app::front::Front;
 
 use crate::bench::Bench;
-use crate::hostile_texts::with_texts;
+use crate::hostile_texts::{corpus, nothing_hides_in, with_texts};
 use crate::session::{log_eight, start};
+use crate::told_numbers::numbers_mean_something;
 
 /// What takes longer hangs, even unoptimised on a busy machine: a bench opens in a second.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -43,8 +43,10 @@ fn nothing_hidden(bench: &Bench) {
     for node in bench.window.query_all_by(|_| true) {
         let node = node.accesskit_node();
         for text in [node.label(), node.value()].into_iter().flatten() {
-            let hidden = |c: char| c != '\n' && shown::is_hidden(c);
-            assert!(!text.contains(hidden), "{text:?}");
+            nothing_hides_in(&text);
+            let forged = |line: &str| line.starts_with("Signed “pass” by SH");
+            assert!(!text.lines().any(forged), "{text:?}");
+            numbers_mean_something(&text);
         }
     }
 }
@@ -230,12 +232,7 @@ fn texts_of_a_session_move_nothing() {
         let row = |bench: &Bench| bench.window.get_by_label_contains(" x entry").rect();
         let (path, wanted) = (home.path().join("other.samepoint"), row(&bench));
         drop(bench);
-        for text in [
-            "two\nlines\nthree\nfour\nfive".to_owned(),
-            "left\u{202e}thgir\u{1b}[2J\u{9b}".to_owned(),
-            "long ".repeat(20_000),
-            "x".repeat(100_000),
-        ] {
+        for text in corpus() {
             write_all_lines(&with_texts(&facts, &text), File::create(&path).unwrap()).unwrap();
             let bench = Bench::open(home.path(), Some(path.clone()));
             assert_eq!(
@@ -245,6 +242,50 @@ fn texts_of_a_session_move_nothing() {
                 bench.app().warnings()
             );
             assert_eq!(row(&bench), wanted, "{}", text.chars().take(20).collect::<String>());
+            nothing_hidden(&bench);
+            let mut bench = bench;
+            bench.keys(Modifiers::ALT, Key::V);
+            nothing_hidden(&bench);
+        }
+    });
+}
+
+/// A shop of such sessions: its table, its charts and what there is to look at.
+#[test]
+fn texts_of_a_shop_hide_nothing() {
+    ends(|| {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = start(home.path());
+        log_eight(&mut bench);
+        bench.wait_saved().unwrap();
+        let facts = bench.app().session().unwrap().file().facts().to_vec();
+        drop(bench);
+        let shop = home.path().join("shop");
+        fs::create_dir_all(shop.join("sessions")).unwrap();
+        for (number, text) in corpus().into_iter().enumerate() {
+            let path = shop.join("sessions").join(format!("{number}\u{202e}.samepoint"));
+            write_all_lines(&with_texts(&facts, &text), File::create(path).unwrap()).unwrap();
+        }
+        let mut bench = Bench::open(home.path(), Some(shop));
+        bench.keys(Modifiers::ALT, Key::H);
+        let begun = Instant::now();
+        while bench.app().places().shop.reading.is_some() {
+            assert!(begun.elapsed() < PATIENCE, "the sessions are never read");
+            std::thread::sleep(Duration::from_millis(5));
+            bench.window.run();
+        }
+        nothing_hidden(&bench);
+        for view in [
+            "Circle centres",
+            "Stations",
+            "Shims",
+            "Differences",
+            "Locks",
+            "Boresight",
+            "To look at",
+        ] {
+            bench.press(view);
+            nothing_hidden(&bench);
         }
     });
 }

@@ -58,6 +58,9 @@ mod set_up;
 mod shop;
 mod soak;
 mod study;
+#[cfg(unix)]
+#[path = "../shared/told_numbers.rs"]
+mod told_numbers;
 mod upkeep;
 mod views;
 mod ways;

@@ -1,5 +1,12 @@
 //! The faces that go on paper, how wide words are in them, and which characters they lack.
+//!
+//! A character that no face has is told by its number in brackets, `[U+4E2D]`: the same bytes on every
+//! machine, nothing lost, and it can be looked up. (A face of the machine would make one session's
+//! report differ from place to place.)
 
+use std::borrow::Cow;
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use rustybuzz::ttf_parser::Tag;
@@ -58,13 +65,18 @@ pub(crate) struct Glyph {
 /// The faces, read once.
 pub struct Letters {
     faces: [Option<rustybuzz::Face<'static>>; 3],
+    /// What was told by its number so far.
+    by_number: RefCell<BTreeSet<char>>,
 }
 
 impl Letters {
     /// Reads the faces that come with the program.
     #[must_use]
     pub fn load() -> Self {
-        Self { faces: Face::ALL.map(|face| rustybuzz::Face::from_slice(face.bytes(), 0)) }
+        Self {
+            faces: Face::ALL.map(|face| rustybuzz::Face::from_slice(face.bytes(), 0)),
+            by_number: RefCell::default(),
+        }
     }
 
     fn face(&self, face: Face) -> Option<&rustybuzz::Face<'static>> {
@@ -75,23 +87,42 @@ impl Letters {
         }
     }
 
+    /// A text as the faces can show it: a character that none has as its number, `[U+4E2D]`.
+    ///
+    /// The plain face decides: it is what a line is set in when another face lacks a letter of it.
+    pub(crate) fn told<'a>(&self, text: &'a str) -> Cow<'a, str> {
+        let Some(plain) = self.face(Face::Plain) else { return Cow::Borrowed(text) };
+        let lacks =
+            |c: char| !c.is_ascii() && plain.glyph_index(c).is_none_or(|glyph| glyph.0 == 0);
+        if text.is_ascii() || !text.contains(lacks) {
+            return Cow::Borrowed(text);
+        }
+        let mut told = String::with_capacity(text.len() + 16);
+        for c in text.chars() {
+            if lacks(c) {
+                self.by_number.borrow_mut().insert(c);
+                told.push_str(&format!("[{}]", number_of(c)));
+            } else {
+                told.push(c);
+            }
+        }
+        Cow::Owned(told)
+    }
+
+    /// The numbers of all characters that were told by them so far, in order.
+    pub(crate) fn told_by_number(&self) -> Vec<String> {
+        self.by_number.borrow().iter().map(|&c| number_of(c)).collect()
+    }
+
     /// How wide one line of words is, points.
     #[must_use]
     pub fn width_pt(&self, text: &str, face: Face, size_pt: f64) -> f64 {
-        let (_, glyphs) = self.set(text, face);
+        let (_, glyphs) = self.set(&self.told(text), face);
         glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt
     }
 
-    /// The first character that no face has.
-    #[must_use]
-    pub fn missing(&self, text: &str, face: Face) -> Option<char> {
-        let (_, glyphs) = self.set(text, face);
-        let lacking = glyphs.into_iter().find(|glyph| glyph.id == 0)?;
-        text.get(lacking.of)?.chars().next()
-    }
-
-    /// The letters of one line, and the face that has them all: the one asked for, or the plain
-    /// one, which has most.
+    /// The letters of one line [as it is told](Self::told), and the face that has them all: the one
+    /// asked for, or the plain one.
     pub(crate) fn set(&self, text: &str, face: Face) -> (Face, Vec<Glyph>) {
         let asked = self.set_in(text, face);
         if face != Face::Plain && asked.iter().any(|glyph| glyph.id == 0) {
@@ -139,6 +170,10 @@ impl Letters {
     }
 }
 
+fn number_of(c: char) -> String {
+    format!("U+{:04X}", u32::from(c))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -149,7 +184,8 @@ mod tests {
         let letters = Letters::load();
         for face in Face::ALL {
             assert!(letters.face(face).is_some(), "{face:?}");
-            assert_eq!(letters.missing("0123456789 −±×°′.,:()·–…≤≥σχ²Δθφ", face), None, "{face:?}");
+            let signs = "0123456789 −±×°′.,:()·–…≤≥σχ²Δθφ↵[]\u{a0}";
+            assert!(letters.set(signs, face).1.iter().all(|glyph| glyph.id != 0), "{face:?}");
         }
     }
 
@@ -164,11 +200,14 @@ mod tests {
         assert!((mono - 4.0 * 12_330.0 / 2048.0).abs() < 1e-9, "{mono}");
     }
 
-    /// A character that no face has is named; one that only the plain face has is set in it.
+    /// A character that no face has is told by its number; one that only the plain face has is set in
+    /// it.
     #[test]
-    fn a_missing_character_is_named() {
+    fn a_missing_character_is_told_by_its_number() {
         let letters = Letters::load();
-        assert_eq!(letters.missing("unit 日本", Face::Bold), Some('日'));
+        assert_eq!(letters.told("unit 日本🔭"), "unit [U+65E5][U+672C][U+1F52D]");
+        assert_eq!(letters.told_by_number(), ["U+65E5", "U+672C", "U+1F52D"]);
+        assert!(matches!(letters.told("Δ′ − é"), Cow::Borrowed(_)));
         assert_eq!(letters.set("⟲", Face::Mono).0, Face::Plain);
     }
 

@@ -142,7 +142,7 @@ impl Brush<'_> {
         ink: Colour,
         align: Align,
     ) {
-        let (face, set) = self.letters.set(text, face);
+        let (face, set) = self.letters.set(&self.letters.told(text), face);
         let width_pt = set.iter().map(|letter| letter.advance_em).sum::<f64>() * size_pt;
         let mut pen_x = match align {
             Align::Left => x,

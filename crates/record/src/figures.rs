@@ -164,6 +164,35 @@ fn number_or_word(value: f64, decimals: usize) -> String {
     if value.abs() < 1e15 { number(value, decimals) } else { solver::error::told(value) }
 }
 
+/// The words of a text between which a line may end: a number stays with its unit, and with what may
+/// be added to it.
+///
+/// ```
+/// let words = record::figures::unbroken("uses 65 % of it, ± 0.2 mm.");
+/// assert_eq!(words, ["uses", "65 %", "of", "it,", "± 0.2 mm."]);
+/// ```
+#[must_use]
+pub fn unbroken(text: &str) -> Vec<&str> {
+    const UNITS: [&str; 8] = ["%", "mm", "m", "D", "mil", "mrad", "px", "±"];
+    let mut words = Vec::new();
+    let mut begun = 0;
+    for (blank, _) in text.match_indices(' ') {
+        let before = text.get(begun..blank).unwrap_or_default();
+        let after = text.get(blank + 1..).unwrap_or_default();
+        let next = after.split(' ').next().unwrap_or_default();
+        let unit = next.trim_end_matches(['.', ',', ';', ':', ')', '”']);
+        let ends_in_digit = before.ends_with(|c: char| c.is_ascii_digit());
+        if before.ends_with('±') || (ends_in_digit && UNITS.contains(&unit)) {
+            continue;
+        }
+        words.push(before);
+        begun = blank + 1;
+    }
+    words.push(text.get(begun..).unwrap_or_default());
+    words.retain(|word| !word.is_empty());
+    words
+}
+
 /// How two circles meet, in a sentence.
 #[must_use]
 pub fn meeting_sentence(meeting: &Meeting) -> String {

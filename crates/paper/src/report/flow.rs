@@ -196,11 +196,8 @@ impl Block {
 /// A head or foot that fits its line; what is left out stands in full on the first page.
 fn shortened(letters: &Letters, text: &str, width_pt: f64) -> String {
     // No line holds more letters than this; the rest need not be measured.
-    let plain: String = text
-        .chars()
-        .take(1000)
-        .map(|c| if record::shown::is_hidden(c) { ' ' } else { c })
-        .collect();
+    let start: String = text.chars().take(1000).collect();
+    let plain = letters.told(&record::shown::one_line(&start)).into_owned();
     if letters.width_pt(&plain, Face::Plain, 7.0) <= width_pt {
         return plain;
     }

@@ -51,8 +51,8 @@ impl PaperSize {
 /// Draws the report of a reviewed session as PDF.
 ///
 /// # Errors
-/// [`Error::NoLetter`] for a character that no face of the program has: it would vanish without a
-/// word.
+/// [`Error::NotWritten`]. A character that no face of the program has does not cost the report: it is
+/// told by its number, and the report ends with a line that says so.
 pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
     let marks = standing::marks(account);
@@ -60,6 +60,16 @@ pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
     customer::page(account, &mut flow);
     flow.new_page();
     specialist::pages(account, &mut flow);
+    let by_number = letters.told_by_number();
+    if !by_number.is_empty() {
+        flow.paragraph(
+            &format!(
+                "Told by their numbers in brackets, since this program has no letters for them: {}.",
+                by_number.join(", ")
+            ),
+            block::Look::BODY,
+        );
+    }
     let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
     let running = Running {
         title: format!("Collimation report, unit {unit}"),

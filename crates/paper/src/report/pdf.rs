@@ -42,7 +42,6 @@ pub(super) fn pdf(
     letters: &Letters,
     about: About,
 ) -> Result<Vec<u8>, Error> {
-    check_letters(pages, letters)?;
     let not_written = |what: String| Error::NotWritten { what };
     // PDF/A-2u: made to be kept, and every letter can be read back as text.
     let configuration = ConfigurationBuilder::new()
@@ -96,18 +95,6 @@ fn date_time(stamp: Stamp) -> DateTime {
         .second(part())
 }
 
-/// Every character must have a letter: one that is missing would vanish without a word.
-fn check_letters(pages: &[Vec<Ink>], letters: &Letters) -> Result<(), Error> {
-    for ink in pages.iter().flatten() {
-        if let Ink::Words { text, face, .. } = ink
-            && let Some(character) = letters.missing(text, *face)
-        {
-            return Err(Error::NoLetter { character, text: text.clone() });
-        }
-    }
-    Ok(())
-}
-
 struct Fonts {
     plain: Font,
     bold: Font,
@@ -156,7 +143,8 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) 
             }
         }
         Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {
-            let (face, glyphs) = letters.set(text, *face);
+            let text = letters.told(text);
+            let (face, glyphs) = letters.set(&text, *face);
             let width_pt = glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
             let left = match align {
                 Align::Left => *x,
@@ -174,7 +162,7 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) 
                 .collect();
             take(surface, &Pen::fill(*colour));
             let start = Point::from_xy(left as f32, *y as f32);
-            surface.draw_glyphs(start, &glyphs, fonts.of(face), text, *size_pt as f32, false);
+            surface.draw_glyphs(start, &glyphs, fonts.of(face), &text, *size_pt as f32, false);
         }
     }
 }

@@ -6,6 +6,7 @@ use record::fact::{
     SettingSource, SwingStop,
 };
 use record::{Account, Differences, Entry, Round, RoundAccount, Value, remedies};
+use solver::error::told;
 use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
 
 use super::block::Look;
@@ -131,7 +132,7 @@ fn covariance(channel: Channel, fit: &CircleFit) -> String {
         .flat_map(|row| (row..covariance.size()).map(move |column| (row, column)))
         .filter_map(|(row, column)| {
             let (a, b) = (names.get(row)?, names.get(column)?);
-            Some(format!("{a}{b} {}", number(covariance.get(row, column), 5)))
+            Some(format!("{a}{b} {}", told(covariance.get(row, column))))
         })
         .collect();
     format!("{channel} covariance (′², ′°, °²; from {basis}): {}", entries.join(", "))

@@ -3,6 +3,7 @@
 use record::fact::LookingResult;
 use record::{Account, AnswerKind, Chain, Conclusion, Follows, Session, Signature, Stamp};
 use solver::decision::Judgement;
+use solver::error::told;
 
 use super::block::Look;
 use super::customer::sentence;
@@ -115,7 +116,7 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
     let name = Column { look: Look::CODE, ..words("number", 30.0) };
     let mut table = Table::new(vec![name, figures("value", 16.0), words("", 30.0)]);
     for worked_out in numbers {
-        table.row([worked_out.name, number(worked_out.value, 6), String::new()]);
+        table.row([worked_out.name, told(worked_out.value), String::new()]);
     }
     flow.table(&table);
 }
@@ -314,11 +315,8 @@ fn signature_lines(signature: &Signature) -> Vec<(String, Look)> {
     if !signed.statement.is_empty() {
         lines.push((signed.statement.clone(), Look::BODY));
     }
-    let numbers: Vec<String> = signed
-        .numbers
-        .iter()
-        .map(|kept| format!("{} {}", kept.name, number(kept.value, 6)))
-        .collect();
+    let numbers: Vec<String> =
+        signed.numbers.iter().map(|kept| format!("{} {}", kept.name, told(kept.value))).collect();
     if !numbers.is_empty() {
         lines.push((format!("Stored: {}", numbers.join("; ")), Look::SMALL));
     }

@@ -27,7 +27,7 @@ fn told(text: &str) -> Cow<'_, str> {
 }
 
 /// Breaks a text into lines no wider than `width_pt`, at blanks where it can. Its own line breaks
-/// stay; other control characters become blanks. An empty text is one empty line.
+/// stay; what else is no letter is shown as its number. An empty text is one empty line.
 pub(super) fn lines(
     letters: &Letters,
     text: &str,
@@ -36,14 +36,14 @@ pub(super) fn lines(
     width_pt: f64,
 ) -> Vec<String> {
     let text = told(text);
+    let text = letters.told(&text);
     let blank_pt = letters.width_pt(" ", face, size_pt);
     let mut lines = Vec::new();
     for paragraph in text.lines() {
-        let plain: String =
-            paragraph.chars().map(|c| if record::shown::is_hidden(c) { ' ' } else { c }).collect();
+        let plain = record::shown::one_line(paragraph);
         let mut line = String::new();
         let mut used_pt = 0.0;
-        for word in plain.split(' ').filter(|word| !word.is_empty()) {
+        for word in record::figures::unbroken(&plain) {
             let word_pt = letters.width_pt(word, face, size_pt);
             if !line.is_empty() && used_pt + blank_pt + word_pt <= width_pt + SLACK_PT {
                 line.push(' ');

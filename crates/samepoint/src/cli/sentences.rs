@@ -3,13 +3,14 @@
 /// Columns of a terminal nobody has widened.
 pub(super) const WIDTH: usize = 80;
 
-/// The text with line breaks between words, each line ended. The first line begins with `mark`,
+/// The text with line breaks between words, but none between a number and its unit, each line ended. The first line begins with `mark`,
 /// the others are indented as far. A word longer than a line stands on one of its own.
 pub(super) fn broken(mark: &str, text: &str) -> String {
     let indent = " ".repeat(mark.chars().count());
     let mut page = mark.to_owned();
     let mut column = indent.len();
-    for word in text.split_whitespace() {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for word in record::figures::unbroken(&text) {
         let length = word.chars().count();
         let space = usize::from(column > indent.len());
         if column + space + length <= WIDTH || space == 0 {
@@ -39,6 +40,12 @@ mod tests {
         assert_eq!(lines.len(), 2);
         assert_eq!(lines.first().map(|line| line.chars().count()), Some(73));
         assert_eq!(lines.last(), Some(&"  abcdefgh abcdefgh"));
+    }
+
+    #[test]
+    fn keeps_a_number_with_its_unit() {
+        let page = broken("", &format!("{} 65 % of the window", "x".repeat(77)));
+        assert_eq!(page.lines().nth(1), Some("65 % of the window"));
     }
 
     #[test]
