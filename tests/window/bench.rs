@@ -8,8 +8,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use egui::Key;
-use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
+use egui_kittest::{Harness, HarnessBuilder};
 use record::Stamp;
 
 use samepoint::app::App;
@@ -74,9 +74,27 @@ impl Bench {
         Self::open_sized(home, path, egui::vec2(1280.0, 800.0), 1.0)
     }
 
+    /// The same where texts from outside may hold characters that no face has: drawn as boxes, as the
+    /// program draws them. Everywhere else a missing letter fails the test.
+    #[must_use]
+    pub(crate) fn open_on_any_letters(home: &Path, path: PathBuf) -> Self {
+        let builder = Harness::builder().allow_missing_glyphs();
+        Self::built(builder, home, Some(path), egui::vec2(1280.0, 800.0), 1.0)
+    }
+
     /// The same at a size in points and a number of pixels a point.
     #[must_use]
     pub(crate) fn open_sized(
+        home: &Path,
+        path: Option<PathBuf>,
+        size: egui::Vec2,
+        pixels_per_point: f32,
+    ) -> Self {
+        Self::built(Harness::builder(), home, path, size, pixels_per_point)
+    }
+
+    fn built(
+        builder: HarnessBuilder<App>,
         home: &Path,
         path: Option<PathBuf>,
         size: egui::Vec2,
@@ -88,7 +106,7 @@ impl Bench {
             dialogs: Box::new(dialogs.clone()),
             folders: Folders::below(home),
         };
-        let mut window = Harness::builder()
+        let mut window = builder
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)
             .with_max_steps(16)

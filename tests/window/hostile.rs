@@ -234,7 +234,7 @@ fn texts_of_a_session_move_nothing() {
         drop(bench);
         for text in corpus() {
             write_all_lines(&with_texts(&facts, &text), File::create(&path).unwrap()).unwrap();
-            let bench = Bench::open(home.path(), Some(path.clone()));
+            let bench = Bench::open_on_any_letters(home.path(), path.clone());
             assert_eq!(
                 bench.app().session().unwrap().file().facts().len(),
                 facts.len(),
@@ -266,7 +266,7 @@ fn texts_of_a_shop_hide_nothing() {
             let path = shop.join("sessions").join(format!("{number}\u{202e}.samepoint"));
             write_all_lines(&with_texts(&facts, &text), File::create(path).unwrap()).unwrap();
         }
-        let mut bench = Bench::open(home.path(), Some(shop));
+        let mut bench = Bench::open_on_any_letters(home.path(), shop);
         bench.keys(Modifiers::ALT, Key::H);
         let begun = Instant::now();
         while bench.app().places().shop.reading.is_some() {

@@ -289,7 +289,8 @@ fn window_use(
     ];
     for (name, limit, share) in parts {
         if let (Some(limit), Some(share)) = (limit, share) {
-            writeln!(page, "  {name:<16}{:>8} {:>8}", arcmin(limit), percent(share))?;
+            let share = percent(share).replace("less than ", "< ").replace("over ", "> ");
+            writeln!(page, "  {name:<16}{:>8} {share:>8}", arcmin(limit))?;
         }
     }
     writeln!(page, "Verdict: {}", verdict.word())?;
