@@ -85,7 +85,7 @@ pub fn percent(share: f64) -> String {
     // What sums of a few shares may be off by is neither more than all nor more than nothing.
     if share > 1.0 + SUMS_OFF_BY && share < 1.005 {
         "over 100 %".to_owned()
-    } else if share >= 0.995 && share < 1.0 - SUMS_OFF_BY {
+    } else if (0.995..1.0 - SUMS_OFF_BY).contains(&share) {
         "over 99 %".to_owned()
     } else if share > SUMS_OFF_BY && share < 0.005 {
         "less than 1 %".to_owned()
