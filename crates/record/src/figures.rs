@@ -96,6 +96,17 @@ pub fn percent(share: f64) -> String {
     }
 }
 
+/// The same for a narrow place, a table or beside a bar: `65 %`, `< 1 %`, `> 99 %`.
+///
+/// ```
+/// assert_eq!(record::figures::percent_short(0.004), "< 1 %");
+/// assert_eq!(record::figures::percent_short(1.004), "> 100 %");
+/// ```
+#[must_use]
+pub fn percent_short(share: f64) -> String {
+    percent(share).replace("less than", "<").replace("over", ">")
+}
+
 /// What sums of a few shares may be off by.
 const SUMS_OFF_BY: f64 = 1e-9;
 

@@ -11,6 +11,7 @@ use solver::{
 
 use super::figures::{
     arcmin, counted, degrees_short, direction, meeting_sentence, misalignment, percent,
+    percent_short,
 };
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
@@ -289,8 +290,7 @@ fn window_use(
     ];
     for (name, limit, share) in parts {
         if let (Some(limit), Some(share)) = (limit, share) {
-            let share = percent(share).replace("less than ", "< ").replace("over ", "> ");
-            writeln!(page, "  {name:<16}{:>8} {share:>8}", arcmin(limit))?;
+            writeln!(page, "  {name:<16}{:>8} {:>8}", arcmin(limit), percent_short(share))?;
         }
     }
     writeln!(page, "Verdict: {}", verdict.word())?;

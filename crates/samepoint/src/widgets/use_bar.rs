@@ -11,8 +11,8 @@ use crate::theme::{self, Palette};
 /// the whole bar is clay and the number tells.
 pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
-    let number = share.map_or_else(|| "no limit".to_owned(), words::percent);
-    let telling = format!("{name} {number}");
+    let said = |words: fn(f64) -> String| share.map_or_else(|| "no limit".to_owned(), words);
+    let telling = format!("{name} {}", said(words::percent));
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
     let painter = ui.painter();
     painter.text(
@@ -24,7 +24,8 @@ pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>
     );
     let outside = share.is_some_and(|share| share > 1.0);
     let colour = if outside { palette.look } else { palette.text };
-    painter.text(rect.right_center(), Align2::RIGHT_CENTER, &number, theme::mono(13.5), colour);
+    let number = said(words::percent_short);
+    painter.text(rect.right_center(), Align2::RIGHT_CENTER, number, theme::mono(13.5), colour);
     let Some(share) = share else { return };
     let (left, right) = (rect.left() + 118.0, rect.right() - 64.0);
     if right - left < 24.0 {
