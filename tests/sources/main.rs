@@ -7,8 +7,9 @@
 //! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
 //! Crossings: [`circle_intersections`], [`common_practice`].
 //! Units and optics: [`units`], [`prentice`], [`ray_trace`].
-//! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_norris`],
-//! [`general_purpose`], [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
+//! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_mean`], [`nist_norris`],
+//! [`general_purpose`], [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`hahn`],
+//! [`nist_check_standard`].
 
 #![allow(
     clippy::unwrap_used,
@@ -28,12 +29,14 @@ mod ellipse;
 mod gander_golub_strebel;
 mod general_purpose;
 mod gum;
+mod hahn;
 mod iso13528;
 mod jcgm101;
 mod jcgm106;
 mod leys_mad;
 mod newcombe;
 mod nist_check_standard;
+mod nist_mean;
 mod nist_norris;
 mod pratt;
 mod prentice;

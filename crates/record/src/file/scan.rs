@@ -57,9 +57,23 @@ pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
 /// this kind to begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in
 /// [`Scan::end`].
 pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Error> {
+    scan_each(path, bytes, |_, _| ())
+}
+
+/// The same, and `heard` is told of every fact with its line's hash.
+///
+/// # Errors
+/// As [`scan_facts`].
+pub fn scan_each<B: Words>(
+    path: &Path,
+    bytes: impl Read,
+    mut heard: impl FnMut(&Fact<B>, &ChainHash),
+) -> Result<Scan<B>, Error> {
     let mut facts = Vec::new();
-    let walked = walk(path, B::FILE, bytes, |number, body| {
-        facts.push(fact_of(path, number, body)?);
+    let walked = walk(path, B::FILE, bytes, |number, body, hash| {
+        let fact = fact_of(path, number, body)?;
+        heard(&fact, hash);
+        facts.push(fact);
         Ok(())
     })?;
     Ok(Scan {
@@ -71,13 +85,43 @@ pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Er
     })
 }
 
+/// Some facts of a file, each with its line's hash.
+#[derive(Clone, Debug)]
+pub struct Picked<B = Body> {
+    /// The facts, in order, up to the first damage: the header and those asked for.
+    pub facts: Vec<(Fact<B>, ChainHash)>,
+    /// How many good lines the file has.
+    pub lines: Seq,
+    /// What follows them.
+    pub end: End,
+}
+
+/// Follows the chain of a file and reads, besides its header, only the lines whose BODY is asked for.
+///
+/// # Errors
+/// As [`scan_facts`].
+pub fn scan_some<B: Words>(
+    path: &Path,
+    bytes: impl Read,
+    wants: impl Fn(&[u8]) -> bool,
+) -> Result<Picked<B>, Error> {
+    let mut facts = Vec::new();
+    let walked = walk(path, B::FILE, bytes, |number, body, hash| {
+        if number == 1 || wants(body) {
+            facts.push((fact_of(path, number, body)?, *hash));
+        }
+        Ok(())
+    })?;
+    Ok(Picked { facts, lines: walked.lines, end: walked.end })
+}
+
 /// Follows the chain of a session without reading what its lines say, which is quicker: how many
 /// lines are good, and what follows them.
 ///
 /// # Errors
 /// As [`scan`], without [`Error::NewerFormat`].
 pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
-    let walked = walk(path, Body::FILE, bytes, |_, _| Ok(()))?;
+    let walked = walk(path, Body::FILE, bytes, |_, _, _| Ok(()))?;
     Ok((walked.lines, walked.end))
 }
 
@@ -86,10 +130,9 @@ pub fn check_chain(path: &Path, bytes: impl Read) -> Result<(Seq, End), Error> {
 /// # Errors
 /// As [`check_chain`].
 pub fn line_hashes(path: &Path, bytes: impl Read) -> Result<Vec<ChainHash>, Error> {
-    let (mut hash, mut all) = (ChainHash::START, Vec::new());
-    walk(path, Body::FILE, bytes, |_, body| {
-        hash = hash.next(body);
-        all.push(hash);
+    let mut all = Vec::new();
+    walk(path, Body::FILE, bytes, |_, _, hash| {
+        all.push(*hash);
         Ok(())
     })?;
     Ok(all)
@@ -108,7 +151,7 @@ fn walk(
     path: &Path,
     wanted: &'static str,
     bytes: impl Read,
-    mut visit: impl FnMut(Seq, &[u8]) -> Result<(), Unread>,
+    mut visit: impl FnMut(Seq, &[u8], &ChainHash) -> Result<(), Unread>,
 ) -> Result<Walked, Error> {
     let mut lines = Lines::new(BufReader::with_capacity(1 << 16, bytes));
     let mut walked = Walked {
@@ -139,7 +182,7 @@ fn walk(
                 break;
             }
         };
-        match visit(number, content.body) {
+        match visit(number, content.body, &content.hash) {
             Ok(()) => {}
             Err(Unread::Refused(error)) => return Err(*error),
             Err(Unread::Damaged(kind)) => {

@@ -37,6 +37,9 @@ pub(super) fn words(account: &Account) -> String {
         ),
     }
     line!(out, "Last line {}", account.last_hash);
+    for sentence in account.beside_words() {
+        line!(out, "{sentence}");
+    }
     for round in &account.rounds {
         line!(out);
         round_words(round, &mut out);

@@ -272,7 +272,7 @@ fn load_all<T: item::Item>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<
 /// What of one extension lies in a folder, by name; none where there is no folder. Folders and names
 /// that begin with a dot are passed over. What is neither file nor folder, a link that leads nowhere
 /// among it, is left for its reader to refuse by name.
-fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
+pub(crate) fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
     let reading = |why| Error::io("read the folder", folder, why);
     let entries = match fs::read_dir(folder) {
         Ok(entries) => entries,
@@ -305,7 +305,7 @@ fn list_sessions(folder: &Path) -> Result<Vec<SessionListing>, Error> {
 }
 
 /// A name in a folder that no file has yet.
-fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
+pub(crate) fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
     let stem = safe_file_stem(stem);
     let mut path = folder.join(format!("{stem}.{extension}"));
     let mut number = 2_u64;

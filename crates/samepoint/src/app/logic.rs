@@ -14,7 +14,10 @@ impl App {
             for said in session.hear(now) {
                 self.warnings.push(said);
             }
+            let (path, signed) = (session.file().path().to_owned(), session.take_signed());
+            self.note_signed(&path, signed);
         }
+        self.hear_noting(ctx);
         self.hear_checks();
         self.hear_study();
         self.hear_progress();
@@ -93,5 +96,6 @@ impl App {
         self.close_checks();
         self.close_study();
         self.close_session();
+        self.note_before_leaving();
     }
 }

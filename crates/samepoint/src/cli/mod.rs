@@ -4,6 +4,7 @@
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `relative`: the same from differences alone;
 //! - `review`: `samepoint review`, from a session to an account of it;
+//! - `beside`: what the shop beside a session says of it;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
@@ -11,6 +12,7 @@
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
 mod arguments;
+mod beside;
 mod certainty;
 mod figures;
 mod json;

@@ -7,7 +7,7 @@ use serde::Serialize;
 use solver::{Channel, PerChannel};
 
 use super::arguments::Review;
-use super::{Outcome, figures};
+use super::{Outcome, beside, figures};
 
 /// Raised only when a key changes its meaning, which none should.
 const FORMAT: u32 = 1;
@@ -32,6 +32,9 @@ struct Document<'a> {
     follows: Option<bool>,
     differences: Vec<String>,
     remarks: Vec<String>,
+    ledger: Option<beside::Ledger>,
+    copies: Vec<beside::OtherFile>,
+    recall: Option<beside::Recalled>,
 }
 
 #[derive(Serialize)]
@@ -128,6 +131,9 @@ fn document(account: &Account) -> Document<'_> {
             _ => Vec::new(),
         },
         remarks: account.remarks().iter().map(ToString::to_string).collect(),
+        ledger: beside::ledger(account),
+        copies: beside::copies(account),
+        recall: beside::recalled(account),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Every session of a shop at a look: what passes, what lies where, what differs.
 //!
-//! - [`summary`]: one session; [`groups`]: many; [`table`]: one line a session, for other programs;
+//! - [`summary`]: one session; [`doubles`]: what counts once; [`noted`]: all of them held against the
+//!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
@@ -13,11 +14,13 @@
 
 pub mod centres;
 pub mod differ;
+pub mod doubles;
 pub mod drift;
 pub mod finishing;
 mod found;
 pub mod groups;
 pub mod locks;
+pub mod noted;
 pub mod pass_rate;
 pub mod seek;
 pub mod shims;
@@ -31,13 +34,20 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use super::{SESSION_EXTENSION, files_in};
+use super::{SESSION_EXTENSION, Shop, files_in};
 use crate::error::Error;
-use crate::file::{End, plain, scan};
+use crate::fact::Seq;
+use crate::file::{End, RealDisk, plain, scan_each};
 use crate::fold::fold;
+use crate::recall::{Recall, Spell, recall};
+
+use crate::figures::counted;
+use crate::ledger::{Ledger, SigningLine};
 use crate::review::{self, Follows};
+use crate::shown;
 
 pub use groups::{By, Group};
+pub use noted::{Missing, ShopLedger};
 pub use summary::{Answered, SessionSummary, ShimMiss, ShimSeen};
 
 /// The probability of every interval, band and ellipse told of a shop.
@@ -53,16 +63,48 @@ pub struct Survey {
     pub sessions: Vec<SessionSummary>,
     /// Sessions passed over: why, with the file's name in it.
     pub skipped: Vec<Error>,
+    /// What the shop's ledger says.
+    pub ledger: ShopLedger,
+    /// When the zero of its stations was outside its limits.
+    pub spells: Vec<Spell>,
 }
 
 impl Survey {
-    /// The sessions that count in what is said of the shop, each with its index: real work whose end is
-    /// not missing, no practice and no blind check of another session, which would count one unit twice.
-    pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
+    /// The recall list: the sessions that were read while their station's zero was outside its limits,
+    /// each with its index, in the order of the files. Copies are left out, blind checks are on it.
+    pub fn recalled(&self) -> impl Iterator<Item = (usize, &SessionSummary, &Recall)> {
         let sessions = self.sessions.iter().enumerate();
-        sessions.filter(|(_, session)| {
-            !session.practice && session.checks.is_none() && session.end_missing.is_none()
-        })
+        let once = sessions
+            .filter(|(_, session)| session.copy_of.is_none() && session.continued_in.is_none());
+        once.filter_map(|(index, session)| Some((index, session, session.recall.as_ref()?)))
+    }
+
+    /// The recall list in words: each spell, then each session left in one.
+    #[must_use]
+    pub fn recall_words(&self) -> Vec<String> {
+        let mut said: Vec<String> = Vec::new();
+        for spell in &self.spells {
+            let of_spell = self.recalled().filter(|(_, _, recall)| {
+                recall.station == spell.station && spell.holds(recall.day)
+            });
+            let each: Vec<String> = of_spell
+                .map(|(_, session, recall)| {
+                    let (file, unit) = (&session.file, &session.unit);
+                    let unit = if unit.is_empty() { "unnamed unit" } else { unit };
+                    let (file, unit) = (shown::one_line(file), shown::one_line(unit));
+                    format!("{unit}, {file}: {}", recall.words())
+                })
+                .collect();
+            let left = counted(each.len(), "session", "sessions");
+            said.push(format!("{} It leaves {left} to be looked at again.", spell.words()));
+            said.extend(each);
+        }
+        said
+    }
+
+    /// The sessions that [count](SessionSummary::counts) in what is said of the shop, each with its index.
+    pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
+        self.sessions.iter().enumerate().filter(|(_, session)| session.counts())
     }
 }
 
@@ -79,14 +121,15 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
     let paths = files_in(&sessions, SESSION_EXTENSION)?;
+    let spells = Shop::load(folder).map(|shop| shop.spells(&RealDisk)).unwrap_or_default();
     let next = AtomicUsize::new(0);
-    let mut found: Vec<(usize, Result<SessionSummary, Error>)> = thread::scope(|scope| {
+    let mut found: Vec<(usize, Result<SessionSummary, PassedOver>)> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
             loop {
                 let index = next.fetch_add(1, Ordering::Relaxed);
                 let Some(path) = paths.get(index) else { return done };
-                done.push((index, summarise(path)));
+                done.push((index, summarise(path, &spells)));
             }
         };
         let hands: Vec<_> =
@@ -97,31 +140,61 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             .collect()
     });
     found.sort_unstable_by_key(|(index, _)| *index);
-    let mut survey = Survey::default();
-    for (_, summary) in found {
+    let mut survey = Survey { spells, ..Survey::default() };
+    let (mut read, mut damaged) = (Vec::new(), Vec::new());
+    for (index, summary) in found {
         match summary {
-            Ok(summary) => survey.sessions.push(summary),
-            Err(why) => survey.skipped.push(why),
+            Ok(summary) => {
+                survey.sessions.push(summary);
+                read.extend(paths.get(index).cloned());
+            }
+            Err(PassedOver { why, session }) => {
+                survey.skipped.push(why);
+                damaged.extend(session);
+            }
         }
     }
+    survey.find_doubles(&read);
+    survey.hold_against(&Ledger::load(folder, &RealDisk), &damaged);
     Ok(survey)
 }
 
-fn summarise(path: &Path) -> Result<SessionSummary, Error> {
+/// A file that is passed over: why, and which session it says it is.
+struct PassedOver {
+    why: Error,
+    session: Option<String>,
+}
+
+impl From<Error> for PassedOver {
+    fn from(why: Error) -> Self {
+        Self { why, session: None }
+    }
+}
+
+fn summarise(path: &Path, spells: &[Spell]) -> Result<SessionSummary, PassedOver> {
     let file = plain::open(path).map_err(|why| Error::io("open", path, why))?;
-    let scanned = scan(path, file)?;
+    let mut signing = Vec::new();
+    let scanned = scan_each(path, file, |fact, hash| signing.extend(SigningLine::of(fact, hash)))?;
+    let session = fold(&scanned.facts);
     let end_missing = match scanned.end {
-        End::Damaged(damage) => return Err(Error::Damaged { path: path.to_owned(), damage }),
+        End::Damaged(damage) => {
+            return Err(PassedOver {
+                why: Error::Damaged { path: path.to_owned(), damage },
+                session: session.header.map(|header| header.session),
+            });
+        }
         End::Missing(end) => Some(end),
         End::Clean => None,
     };
     let name = path.file_name().map(PathBuf::from).unwrap_or_default();
-    let session = fold(&scanned.facts);
     let follows = match review::follows(&scanned.facts, &session) {
         Follows::Yes { .. } => Some(true),
         Follows::No(_) => Some(false),
         Follows::CannotTell(_) | Follows::NothingStored => None,
     };
     let file = name.display().to_string();
-    Ok(SessionSummary { follows, end_missing, ..SessionSummary::of(file, &session) })
+    let facts = scanned.facts.len() as Seq;
+    let summary = SessionSummary::of(file, &session);
+    let recall = recall(&session, spells).filter(|_| !summary.practice);
+    Ok(SessionSummary { follows, end_missing, facts, signing, recall, ..summary })
 }

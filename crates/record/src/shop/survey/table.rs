@@ -3,11 +3,12 @@
 use solver::Channel;
 
 use super::{SessionSummary, Survey};
+use crate::axis::Axis;
 use crate::csv_cell;
 use crate::error::Error;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 35] = [
+pub const COLUMNS: [&str; 45] = [
     "file",
     "practice",
     "day",
@@ -43,6 +44,16 @@ pub const COLUMNS: [&str; 35] = [
     "setting_miss_arcmin",
     "left_lock_turn_deg",
     "right_lock_turn_deg",
+    "session",
+    "counts",
+    "ledger",
+    "recalled_after",
+    "zero_off_left_x_arcmin",
+    "zero_off_left_y_arcmin",
+    "zero_off_right_x_arcmin",
+    "zero_off_right_y_arcmin",
+    "corrected",
+    "corrected_window_use",
 ];
 
 impl Survey {
@@ -63,13 +74,17 @@ impl Survey {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 35] {
+fn cells(session: &SessionSummary) -> [String; 45] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
         let misses = session.shim_misses.iter().rev();
         let of_channel = misses.filter(|miss| miss.channel == channel);
         figure(of_channel.map(|miss| miss.miss_arcmin).next())
+    };
+    let recall = session.recall.as_ref();
+    let zero = |channel: Channel, axis: Axis| {
+        figure(recall.and_then(|recall| Some(axis.of(recall.zero[channel]?.off))))
     };
     let passed_first =
         if session.is_decided() { truth(session.passed_first()) } else { String::new() };
@@ -109,5 +124,15 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         figure(session.setting_miss_arcmin),
         figure(session.lock_turn_deg.left),
         figure(session.lock_turn_deg.right),
+        csv_cell::text(&session.session),
+        truth(session.counts()),
+        session.ledger.first().map_or("", |finding| finding.word()).to_owned(),
+        recall.and_then(|recall| recall.last_good).map_or_else(String::new, |day| day.to_string()),
+        zero(Channel::Left, Axis::X),
+        zero(Channel::Left, Axis::Y),
+        zero(Channel::Right, Axis::X),
+        zero(Channel::Right, Axis::Y),
+        recall.map_or("", |recall| recall.would.word()).to_owned(),
+        figure(recall.and_then(|recall| recall.window_use)),
     ]
 }
