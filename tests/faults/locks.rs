@@ -84,7 +84,15 @@ fn a_shop_tells_what_to_aim_off_for() {
     let sessions = folder.path().join("sessions");
     for (name, turned_deg) in [("a", 1.0), ("b", 1.5), ("c", 40.0), ("d", 1.25)] {
         let path = sessions.join(name).with_extension("samepoint");
-        std::fs::write(path, lines_of(&tightened(turned_deg))).unwrap();
+        let mut facts = tightened(turned_deg);
+        if let Body::Header(header) = &mut facts[0].body {
+            header.session = format!("{}{name}", "0".repeat(31));
+        }
+        std::fs::write(path, lines_of(&facts)).unwrap();
+        if name == "c" {
+            // A copy of a session counts once.
+            std::fs::write(sessions.join("c copy.samepoint"), lines_of(&facts)).unwrap();
+        }
     }
     std::fs::write(sessions.join("broken.samepoint"), b"not a session").unwrap();
     std::fs::write(sessions.join("other.samepoint"), lines_of(&facts_of(&beginning()))).unwrap();

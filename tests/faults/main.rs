@@ -10,6 +10,7 @@
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
+//! - `ledger`: what was signed, noted in the shop, held against its sessions;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 //! - `rescue`: facts that could not be written, kept and taken back; `failing_disk`: where it fails;
@@ -35,6 +36,7 @@ mod forged;
 mod formats;
 mod kill;
 mod known;
+mod ledger;
 mod locks;
 mod missing_end;
 mod mounts;

@@ -170,3 +170,45 @@ fn every_key_of_the_account_is_documented() {
         assert!(help.contains(key.as_str()), "{key} is missing from\n{help}");
     }
 }
+
+/// What a shop's ledger and a session's other files say is in words and in JSON.
+#[test]
+fn a_session_is_held_against_its_shop() {
+    let folder = tempfile::tempdir().unwrap();
+    record::Shop::lay_out(folder.path()).unwrap();
+    let path = folder.path().join("sessions/a.samepoint");
+    fs::copy(root().join(WHOLE), &path).unwrap();
+    let name = path.to_str().unwrap();
+    let run = samepoint(&["review", "--json", name]);
+    let account: Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!(account["ledger"]["stands"], false);
+    assert_eq!(account["copies"], Value::Array(Vec::new()));
+    let options = record::FileOptions::real(record::Opener::here("RV"));
+    let noting = record::ledger::Noting {
+        program: "samepoint".to_owned(),
+        hand: "RV".to_owned(),
+        agreed: false,
+        options,
+    };
+    let noted = record::ledger::note_all(folder.path(), &noting).unwrap();
+    let whole = fs::read_to_string(&path).unwrap();
+    let lines = whole.lines().count();
+    let cut: String = whole.split_inclusive('\n').take(lines - 1).collect();
+    fs::write(&path, cut).unwrap();
+    fs::write(folder.path().join("sessions/b.samepoint"), &whole).unwrap();
+    let account = json(&[name], 3);
+    let finding = &account["ledger"]["findings"][0];
+    assert_eq!(
+        (finding["what"].as_str(), finding["seq"].as_u64()),
+        (Some("cut off"), Some(lines as u64))
+    );
+    assert_eq!(account["ledger"]["late"].as_u64().unwrap() + 1, noted as u64);
+    assert_eq!(account["copies"][0]["what"], "goes on");
+    let run = samepoint(&["shop", folder.path().to_str().unwrap()]);
+    assert!(run.out.contains("a.samepoint is a copy of b.samepoint, which counts"), "{}", run.out);
+    assert!(run.out.contains("is missing: the file ends with fact"), "{}", run.out);
+    fs::remove_file(&path).unwrap();
+    fs::remove_file(folder.path().join("sessions/b.samepoint")).unwrap();
+    let run = samepoint(&["shop", folder.path().to_str().unwrap()]);
+    assert!(run.code == 1 && run.err.contains("a.samepoint"), "{}", run.err);
+}

@@ -4,6 +4,7 @@
 //! - [`what_if`]: a session as it would be, and never a fact;
 //! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit;
 //! - [`any_facts`]: whatever is said in whatever order;
+//! - [`visits`]: units that come several times are no independent evidence;
 //! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year;
 //! - [`risks`]: what windows and rules would do to units like those of the past.
 
@@ -24,4 +25,5 @@ mod risks;
 mod support;
 mod timeline;
 mod two_sessions;
+mod visits;
 mod what_if;

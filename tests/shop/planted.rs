@@ -5,6 +5,7 @@ use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
 use record::checks::{CheckPoint, Rule};
+use record::recall::{Spell, Would};
 use record::remedies::{Place, compared_in};
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::troubles::Trouble;
@@ -119,6 +120,53 @@ fn the_station_that_wanders() {
             }
         }
     }
+}
+
+/// Bench 4's zero left its limits in March, when it had wandered by some 0.4′ at 0.04′ a day: the recall list
+/// names what was read on it since its last good check and nothing else, and what is taken off is what
+/// the bench added.
+#[test]
+fn the_recall_list_of_the_station_that_wandered() {
+    let survey = surveyed();
+    let words: Vec<String> = survey.spells.iter().map(Spell::words).collect();
+    let [spell] = &survey.spells[..] else { panic!("{words:?}") };
+    assert!(spell.station == "Bench 4" && spell.goes_on(), "{words:?}");
+    let last_good = spell.last_good.unwrap();
+    let day = |text: &str| text.parse::<jiff::civil::Date>().unwrap();
+    assert!(last_good >= day("2026-03-01") && last_good <= day("2026-03-20"), "{words:?}");
+    let mut told = told_as(", Bench 4, ");
+    told.retain(|file| day(&file[..10]) > last_good);
+    let listed: Vec<&str> =
+        survey.recalled().map(|(_, session, _)| session.file.as_str()).collect();
+    assert_eq!(listed, told);
+    assert!(listed.len() > 15, "{}", listed.len());
+    for (_, session, recall) in survey.recalled() {
+        let hours = recall.day.duration_since(day("2026-03-01")).as_hours() as f64;
+        let wandered = 1.2 * (hours / 24.0).max(0.0) / 30.0;
+        for (channel, zero) in recall.zero.iter() {
+            let zero = zero.unwrap();
+            let [off_x, off_y] = [zero.off.x_arcmin - wandered, zero.off.y_arcmin];
+            let [u_x, u_y] = zero.u_arcmin;
+            let file = &session.file;
+            assert!(
+                off_x.abs() < 3.5 * u_x && off_y.abs() < 3.5 * u_y,
+                "{file} {channel}: {zero:?}"
+            );
+        }
+        let why = session.troubles();
+        assert!(why.iter().any(|why| matches!(why, Trouble::Recalled(_))));
+        let account = review(&folder().join("sessions").join(&session.file), &RealDisk).unwrap();
+        assert_eq!(account.recall.as_ref(), Some(recall));
+        assert!(account.words().contains("after its last good check"), "{}", account.words());
+    }
+    // Ten arcminutes make some a fail that were signed as a pass.
+    let would = |wanted: Would| survey.recalled().filter(|(_, _, one)| one.would == wanted).count();
+    assert!(would(Would::Pass) > 0, "{}", survey.recall_words().join("\n"));
+    let csv = String::from_utf8(survey.csv().unwrap()).unwrap();
+    let corrected = csv.lines().filter(|line| {
+        ["would pass", "would fail", "cannot be told"].iter().any(|word| line.contains(word))
+    });
+    assert_eq!(corrected.count(), listed.len());
 }
 
 /// MS reads with 0.5′ instead of 0.2′; hands differ in nothing else, stations only by where Bench 4

@@ -8,7 +8,7 @@
 //! them, what is no figure, needs trials, or is checked by a library that only tests have:
 //!
 //! Fits: [`chernov_near_line`]. Crossings: [`circle_intersections`], [`common_practice`]. Optics:
-//! [`ray_trace`]. Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`general_purpose`], [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`nist_check_standard`].
+//! [`ray_trace`]. Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_mean`], [`general_purpose`], [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`hahn`], [`nist_check_standard`].
 
 #![allow(
     clippy::unwrap_used,
@@ -26,12 +26,14 @@ mod distributions;
 mod ellipse;
 mod general_purpose;
 mod gum;
+mod hahn;
 mod iso13528;
 mod jcgm101;
 mod jcgm106;
 mod leys_mad;
 mod newcombe;
 mod nist_check_standard;
+mod nist_mean;
 mod published;
 #[path = "../published/aiag.rs"]
 mod published_aiag;

@@ -3,6 +3,7 @@
 //! - `support`: facts and files to test with;
 //! - `check_file`: the check file under faults; `check_chart`: its chart against the handbook;
 //! - `check_state`: how a station stands on a day;
+//! - `recall`: a station whose zero left its limits, and what was read on it;
 //! - `any_facts`: facts in any order;
 //! - `studies`: repeatability and reproducibility; `due`: the calibration list.
 
@@ -20,5 +21,6 @@ mod check_state;
 mod due;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
+mod recall;
 mod studies;
 mod support;

@@ -332,3 +332,44 @@ fn review_fits_every_size() {
         }
     }
 }
+
+/// What is signed, returned and countersigned at the window is noted in the shop's ledger, each once; what
+/// was cut off since is said when it is looked over and when the shop is.
+#[test]
+fn signatures_are_noted_in_the_ledger() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    let shop = path.parent().unwrap().parent().unwrap().to_owned();
+    let noted = |bench: &mut Bench, lines: usize| {
+        let begun = std::time::Instant::now();
+        while bench.app().is_noting() {
+            assert!(begun.elapsed() < std::time::Duration::from_secs(30), "it is never noted");
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            bench.window.run();
+        }
+        let account = review(&path, &RealDisk).unwrap();
+        let says = account.ledger.clone().unwrap();
+        assert!(says.findings.is_empty() && says.not_noted.is_empty(), "{}", account.words());
+        assert_eq!(says.confirmed.len(), lines);
+        assert!(!says.confirmed.iter().any(|noted| noted.entry.late), "{:?}", says.confirmed);
+    };
+    noted(&mut bench, 1);
+    bench.press("Answer");
+    bench.focus("Supervisor");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("MB");
+    bench.press("Countersign");
+    noted(&mut bench, 2);
+    drop(bench);
+    // The countersignature is cut off: a whole line, so that the chain is intact.
+    let text = std::fs::read_to_string(&path).unwrap();
+    let kept: usize = text.lines().count() - 1;
+    let cut: String = text.split_inclusive('\n').take(kept).collect();
+    std::fs::write(&path, cut).unwrap();
+    let mut bench = Bench::open(home.path(), Some(shop));
+    bench.keys(Modifiers::ALT, Key::V);
+    assert_eq!(open(&bench).path, path);
+    assert!(bench.says("shows that the countersignature of MB"));
+    assert_eq!(open(&bench).account.exit_code(), 3);
+}

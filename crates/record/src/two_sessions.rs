@@ -3,6 +3,7 @@
 
 use solver::decision::{Confirmation, ReadingSpread, Rule, judge};
 use solver::stats::agreement::{Agreement, Measurement, agreement};
+use solver::uncertainty::Uncertainty;
 use solver::{Channel, CircleFit, PerChannel};
 
 use crate::apart::{Apart, Side, apart, difference, pair, same_reference};
@@ -12,6 +13,7 @@ use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
 use crate::fold::Session;
 use crate::remedies;
 use crate::review::RoundAccount;
+use crate::station::{ReferenceUncertainty, Station};
 
 /// Two sessions side by side. Differences are second less first, so give the earlier one first.
 #[derive(Clone, Debug)]
@@ -32,8 +34,31 @@ pub struct TwoSessions {
     /// Parts that sit otherwise in the second session's first build than in the first's last, in
     /// words.
     pub rebuilt: Vec<String>,
+    /// The station each was read on, and whether it states how far its reference may be off.
+    pub stations: [ReadOn; 2],
     /// Whether both were read on one station under one calibration, so that its reference cancels.
     pub same_reference: bool,
+}
+
+/// The station that a session was read on.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ReadOn {
+    /// Its name; empty where none is known.
+    pub name: String,
+    /// Whether it states how far its reference may be off.
+    pub states_reference: bool,
+}
+
+impl ReadOn {
+    fn of(session: &Session) -> Self {
+        let Some(station) = session.station() else { return Self::default() };
+        let states_reference = station.reference != ReferenceUncertainty::default();
+        Self { name: station.name.clone(), states_reference }
+    }
+
+    fn named(&self) -> &str {
+        if self.name.is_empty() { "a station without a name" } else { &self.name }
+    }
 }
 
 /// What a unit came back with, less what it left with.
@@ -73,6 +98,9 @@ impl TwoSessions {
             said.push(format!("As left, {}, second less first:", at.position));
             said.extend(at.words());
         }
+        if !said.is_empty() || self.centres != PerChannel::default() {
+            said.extend(self.stations_words());
+        }
         for (channel, centre) in self.centres.iter() {
             if let Some(centre) = centre {
                 said.push(difference(&format!("{} circle’s centre", channel.word()), *centre));
@@ -83,6 +111,40 @@ impl TwoSessions {
         }
         said
     }
+}
+
+impl TwoSessions {
+    /// Which stations were read on, and what that does to the comparison.
+    fn stations_words(&self) -> Vec<String> {
+        let [first, second] = &self.stations;
+        if self.same_reference {
+            return vec![format!(
+                "Both were read on {}, under one calibration: what its reference may be off by is in \
+                 both alike and is not counted.",
+                first.named()
+            )];
+        }
+        let mut said = vec![format!(
+            "The first was read on {}, the second on {}: what their references may be off by is counted \
+             in what follows, and in the middle of both crosshairs; what both channels of a station share \
+             cancels in the misalignment.",
+            first.named(),
+            second.named()
+        )];
+        for station in self.stations.iter().filter(|station| !station.states_reference) {
+            said.push(format!(
+                "{} does not state how far its reference may be off: sound stations may then seem to \
+                 disagree.",
+                capital(station.named())
+            ));
+        }
+        said
+    }
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
 }
 
 fn named(name: &str) -> &str {
@@ -109,7 +171,8 @@ pub fn two_sessions(first: &Session, second: &Session) -> TwoSessions {
         let [before, after] = &rounds;
         let last = before.iter().rev().find_map(|round| circle(round, channel))?;
         let next = after.iter().find_map(|round| circle(round, channel))?;
-        agreement(&centre(last)?, &centre(next)?).ok()
+        let of = |fit, session: &Session| centre(fit, channel, session.station(), same_reference);
+        agreement(&of(last, first)?, &of(next, second)?).ok()
     });
     let measured = conclusions[0].as_ref().ok().and_then(|conclusion| conclusion.measured);
     TwoSessions {
@@ -120,6 +183,7 @@ pub fn two_sessions(first: &Session, second: &Session) -> TwoSessions {
         as_left,
         centres,
         rebuilt: rebuilt(first, second),
+        stations: sessions.map(ReadOn::of),
         same_reference,
     }
 }
@@ -129,13 +193,38 @@ fn circle(round: &RoundAccount, channel: Channel) -> Option<&CircleFit> {
     solution.fits[channel].as_ref().ok().filter(|fit| !fit.arc_too_short())
 }
 
-fn centre(fit: &CircleFit) -> Option<Measurement> {
+/// A centre is one channel's: what its station's reference may be off by is its own part and the part
+/// that both channels share. Stated, so with Welch–Satterthwaite it adds degrees of freedom, those of
+/// the axis that has fewer.
+fn centre(
+    fit: &CircleFit,
+    channel: Channel,
+    station: Option<&Station>,
+    without_reference: bool,
+) -> Option<Measurement> {
     let covariance = fit.covariance?;
-    let at = |i, j| covariance.get(i, j);
+    let fitted = |i, j| covariance.get(i, j);
+    let off = station.filter(|_| !without_reference).map(|station| &station.reference);
+    let variance = |axis: usize| {
+        let of = |off: &ReferenceUncertainty| {
+            let part = |u: Option<&f64>| u.map_or(0.0, |u| u * u);
+            part(off.own_u_arcmin[channel].get(axis)) + part(off.common_u_arcmin.get(axis))
+        };
+        off.map_or(0.0, of)
+    };
+    let freedom = fit.freedom()?;
+    let of_axis = |axis: usize| {
+        let whole = Uncertainty::combined(&[
+            (fitted(axis, axis).max(0.0).sqrt(), freedom),
+            (variance(axis).sqrt(), f64::INFINITY),
+        ]);
+        whole.map_or(freedom, |whole| whole.freedom)
+    };
+    let [x, y] = [variance(0), variance(1)];
     Some(Measurement {
         value: [fit.circle.centre.x_arcmin, fit.circle.centre.y_arcmin],
-        covariance: [[at(0, 0), at(0, 1)], [at(1, 0), at(1, 1)]],
-        freedom: fit.freedom()?,
+        covariance: [[fitted(0, 0) + x, fitted(0, 1)], [fitted(1, 0), fitted(1, 1) + y]],
+        freedom: of_axis(0).min(of_axis(1)),
     })
 }
 

@@ -26,6 +26,14 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
             MarkKind::ContinuedInPart => "CONTINUED IN PART",
         });
     }
+    if account.beside_contradicts() {
+        marks.push("THE SHOP CONTRADICTS THIS FILE");
+    } else if account.goes_on_elsewhere() {
+        marks.push("ANOTHER FILE GOES ON");
+    }
+    if account.recall.as_ref().is_some_and(record::recall::Recall::changes) {
+        marks.push("THE STATION’S ZERO WAS OFF");
+    }
     if matches!(account.follows, Follows::No(_)) {
         marks.push("WHAT WAS STORED DOES NOT FOLLOW");
     }
@@ -73,6 +81,12 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
             counted(account.facts, "fact", "facts")
         )),
     }
+    if account.beside_contradicts() || account.goes_on_elsewhere() {
+        let recall = account.recall.as_ref().map(record::recall::Recall::words);
+        let others = account.beside_words().into_iter();
+        said.extend(others.filter(|words| Some(words) != recall.as_ref()));
+    }
+    said.extend(account.recall.iter().map(record::recall::Recall::words));
     let noted = account.remarks().iter();
     said.extend(
         noted

@@ -28,6 +28,11 @@ pub struct PointLimits {
     pub accepted: Option<Limits>,
     /// Standard deviation of a day's value.
     pub sigma: f64,
+    /// How many days they are drawn from.
+    pub days: usize,
+    /// Where the next day's value of a sound station lies with the same confidence, since the limits are
+    /// known only as well as so many days tell.
+    pub next: Limits,
 }
 
 impl PointLimits {
@@ -60,6 +65,8 @@ impl PointLimits {
             scatter: scatter(limits, days, axis)?,
             accepted: accepted.map(around),
             sigma,
+            days: days.len(),
+            next: chart.next_value(limits.factor, limits.spread == SpreadFrom::MovingRange)?,
         })
     }
 }
@@ -119,6 +126,9 @@ pub struct Finding {
     pub found: f64,
     /// The limits it should keep.
     pub limits: Limits,
+    /// Of a day's value: how many days the limits are from, and where the next day of a sound station may
+    /// lie, if what was found lies there.
+    pub may_be_chance: Option<(usize, Limits)>,
 }
 
 /// Which limit was broken.
@@ -138,7 +148,7 @@ pub enum Rule {
 
 impl fmt::Display for Finding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { point, axis, rule, found, limits } = self;
+        let Self { point, axis, rule, found, limits, may_be_chance } = self;
         let Limits { low, centre, high } = limits;
         write!(f, "{point}, {axis}: ")?;
         let text = match rule {
@@ -155,6 +165,11 @@ impl fmt::Display for Finding {
                  {high:.2}′"
             ),
         };
+        f.write_str(&with_true_minus(&text))?;
+        let Some((days, Limits { low, high, .. })) = may_be_chance else { return Ok(()) };
+        let text = format!(
+            " (from {days} days: the next day of a sound station lies within {low:.2}′ to {high:.2}′)"
+        );
         f.write_str(&with_true_minus(&text))
     }
 }
@@ -246,7 +261,10 @@ fn findings(point: CheckPoint, axis: Axis, day: &ChartedDay) -> Vec<Finding> {
     .into_iter()
     .filter_map(|(rule, found, limits)| {
         let (found, limits) = (found?, limits?);
-        (!limits.hold(found)).then_some(Finding { point, axis, rule, found, limits })
+        let next = day.limits.as_ref().map(|held| (held.days, held.next));
+        let may_be_chance = next.filter(|(_, next)| rule == Rule::Value && next.hold(found));
+        let finding = Finding { point, axis, rule, found, limits, may_be_chance };
+        (!limits.hold(found)).then_some(finding)
     })
     .collect()
 }

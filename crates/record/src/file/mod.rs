@@ -34,7 +34,7 @@ pub use fact_file::{
 };
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
-pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_facts};
+pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
 pub use set_aside::SetAside;
 pub use words::Words;
 pub use writer::{Event, Wake};

@@ -61,6 +61,18 @@ pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
 /// this kind to begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in
 /// [`Scan::end`].
 pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Error> {
+    scan_each(path, bytes, |_, _| ())
+}
+
+/// The same, and `heard` is told of every fact with its line's hash.
+///
+/// # Errors
+/// As [`scan_facts`].
+pub fn scan_each<B: Words>(
+    path: &Path,
+    bytes: impl Read,
+    mut heard: impl FnMut(&Fact<B>, &ChainHash),
+) -> Result<Scan<B>, Error> {
     let mut facts: Vec<Fact<B>> = Vec::new();
     let mut signing_hashes = Vec::new();
     let mut format = B::FORMAT;
@@ -72,6 +84,7 @@ pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Er
         if fact.body.is_signing() {
             signing_hashes.push((number, *hash));
         }
+        heard(&fact, hash);
         facts.push(fact);
         Ok(())
     })?;
@@ -84,6 +97,41 @@ pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Er
         lacks_line_end: walked.lacks_line_end,
         end: walked.end,
     })
+}
+
+/// Some facts of a file, each with its line's hash.
+#[derive(Clone, Debug)]
+pub struct Picked<B = Body> {
+    /// The facts, in order, up to the first damage: the header and those asked for.
+    pub facts: Vec<(Fact<B>, ChainHash)>,
+    /// How many good lines the file has.
+    pub lines: Seq,
+    /// What follows them.
+    pub end: End,
+}
+
+/// Follows the chain of a file and reads, besides its header, only the lines whose BODY is asked for.
+///
+/// # Errors
+/// As [`scan_facts`].
+pub fn scan_some<B: Words>(
+    path: &Path,
+    bytes: impl Read,
+    wants: impl Fn(&[u8]) -> bool,
+) -> Result<Picked<B>, Error> {
+    let mut facts: Vec<(Fact<B>, ChainHash)> = Vec::new();
+    let mut format = B::FORMAT;
+    let walked = walk(path, B::FILE, bytes, |number, body, hash| {
+        if number == 1 || wants(body) {
+            let fact: Fact<B> = fact_of(path, number, body, format)?;
+            if number == 1 {
+                format = fact.body.format();
+            }
+            facts.push((fact, *hash));
+        }
+        Ok(())
+    })?;
+    Ok(Picked { facts, lines: walked.lines, end: walked.end })
 }
 
 /// Follows the chain of a session without reading what its lines say, which is quicker: how many

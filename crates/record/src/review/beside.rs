@@ -7,6 +7,9 @@
 use std::path::{Path, PathBuf};
 
 use crate::error::Error;
+use crate::file::RealDisk;
+use crate::ledger::Ledger;
+use crate::recall::Spell;
 use crate::shop::{Kept, Shop};
 use crate::station::Station;
 use crate::window::Window;
@@ -27,6 +30,10 @@ pub struct Beside {
     pub stations: Vec<Kept<Station>>,
     /// Its tolerance windows as they stand now.
     pub windows: Vec<Kept<Window>>,
+    /// What is noted in it of what was signed.
+    pub ledger: Ledger,
+    /// When the zero of its stations was outside its limits.
+    pub spells: Vec<Spell>,
     /// Files that could not be used, each with what is wrong and where.
     pub skipped: Vec<Error>,
 }
@@ -54,11 +61,17 @@ impl Beside {
     /// reported, the whole folder too.
     #[must_use]
     pub fn load(folder: &Path) -> Self {
+        let ledger = Ledger::load(folder, &RealDisk);
         match Shop::load(folder) {
-            Ok(Shop { folder, stations, windows, skipped, .. }) => {
-                Self { folder, stations, windows, skipped }
+            Ok(shop) => {
+                let spells = shop.spells(&RealDisk);
+                let Shop { folder, stations, windows, skipped, .. } = shop;
+                Self { folder, stations, windows, ledger, spells, skipped }
             }
-            Err(why) => Self { folder: folder.to_owned(), skipped: vec![why], ..Self::default() },
+            Err(why) => {
+                let folder = folder.to_owned();
+                Self { folder, ledger, skipped: vec![why], ..Self::default() }
+            }
         }
     }
 }

@@ -22,9 +22,12 @@ use solver::{PerChannel, Problem, Solution};
 use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::differences::{Differences, differences};
 use crate::error::Error;
-use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, Verdict};
-use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan};
+use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, SessionKind, Verdict};
+use crate::file::chain::ChainHash;
+use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan_each};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
+use crate::ledger::{Copied, Copy, LedgerSays, SigningLine, copies_beside, hold_against};
+use crate::recall::{Recall, recall};
 use crate::stamp::Stamp;
 
 pub use beside::Beside;
@@ -69,6 +72,13 @@ pub struct Account {
     pub otherwise: Vec<Otherwise>,
     /// Blind readings in that shop, or, of a blind session, what it says of the one it checks.
     pub blind: Vec<Blind>,
+    /// What that shop's ledger says of it; `None` of practice and where it lies in no shop.
+    pub ledger: Option<LedgerSays>,
+    /// What it means for it that its station's zero was off, by that shop's checks; `None` where it was
+    /// read in no such time, of practice, and where it lies in no shop.
+    pub recall: Option<Recall>,
+    /// The other files of the same session beside it in its shop.
+    pub copies: Vec<Copy>,
 }
 
 /// Whether a file's chain holds.
@@ -143,16 +153,26 @@ pub fn review(path: &Path, disk: &dyn Disk) -> Result<Account, Error> {
 /// As [`review`].
 pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<Fact>), Error> {
     let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
-    let scanned = scan(path, bytes)?;
+    let mut hashes = Vec::new();
+    let scanned = scan_each(path, bytes, |_, hash| hashes.push(*hash))?;
     let session = fold(&scanned.facts);
     let rounds = RoundAccount::all(&session);
-    let beside = Beside::of(&disk.resolved(path));
+    let resolved = disk.resolved(path);
+    let beside = Beside::of(&resolved);
     let mut otherwise = otherwise::changed(&session);
     let mut blind = Vec::new();
     if let Some(beside) = &beside {
         otherwise.extend(otherwise::in_shop(&session, beside));
         blind = blind::blind_beside(&scanned.facts, &session, &beside.folder);
     }
+    let held = beside.as_ref().map(|beside| {
+        let lying = Lying { path: &resolved, facts: &scanned.facts, hashes: &hashes };
+        lying.held_against(beside, &session, disk)
+    });
+    let (ledger, copies) = held.unwrap_or_default();
+    let real = session.header.as_ref().is_some_and(|header| header.kind == SessionKind::Real);
+    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.spells.as_slice());
+    let recall = recall(&session, spells.unwrap_or_default());
     let account = Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
@@ -170,6 +190,9 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         beside,
         otherwise,
         blind,
+        ledger,
+        copies,
+        recall,
         session,
         rounds,
     };
@@ -200,6 +223,38 @@ pub(crate) fn sentence(words: &str) -> String {
     let mut letters = words.chars();
     let first = letters.next().into_iter().flat_map(char::to_uppercase);
     first.chain(letters).chain(['.']).collect()
+}
+
+/// A session's lines in the shop they lie in.
+struct Lying<'a> {
+    path: &'a Path,
+    facts: &'a [Fact],
+    hashes: &'a [ChainHash],
+}
+
+impl Lying<'_> {
+    /// What the shop's ledger says, and the session's other files.
+    fn held_against(
+        &self,
+        beside: &Beside,
+        session: &Session,
+        disk: &dyn Disk,
+    ) -> (Option<LedgerSays>, Vec<Copy>) {
+        let Some(header) = &session.header else { return Default::default() };
+        if header.kind != SessionKind::Real {
+            return Default::default();
+        }
+        let each = self.facts.iter().zip(self.hashes);
+        let lines: Vec<SigningLine> =
+            each.filter_map(|(fact, hash)| SigningLine::of(fact, hash)).collect();
+        let facts = self.facts.len() as Seq;
+        let says = hold_against(&beside.ledger, &header.session, &lines, facts);
+        let copies = self
+            .path
+            .parent()
+            .map(|folder| copies_beside(folder, self.path, &header.session, self.hashes, disk));
+        (Some(says), copies.unwrap_or_default())
+    }
 }
 
 impl RoundAccount {
@@ -273,8 +328,9 @@ impl Account {
     }
 
     /// 0: intact, a pass that follows, signed, in force, and nothing said after the signature but
-    /// another hand's countersignature. 3: damaged, the end missing, or what was signed does not follow.
-    /// 1: anything else. What lies beside the file, a shop's window or a blind reading, does not change it.
+    /// another hand's countersignature. 3: damaged, the end missing, what was signed does not follow, or the
+    /// shop's ledger or another file of the session contradicts it. 1: anything else. A shop's window or a
+    /// blind reading does not change it.
     #[must_use]
     pub fn exit_code(&self) -> u8 {
         self.objections().iter().map(Objection::exit_code).max().unwrap_or(0)
@@ -287,6 +343,36 @@ impl Account {
         let objections = self.objections();
         let about = objections.iter().filter(|objection| objection.is_about_signing());
         about.map(|objection| sentence(&objection.to_string())).collect()
+    }
+
+    /// Whether the shop shows that something that was signed is gone or was rewritten: its ledger notes
+    /// lines that are not in the file, or another file of the session has other lines and nothing noted
+    /// tells which is the one.
+    #[must_use]
+    pub fn beside_contradicts(&self) -> bool {
+        let breaks = self.ledger.as_ref().is_some_and(LedgerSays::breaks);
+        let vouched = self.ledger.as_ref().is_some_and(|says| {
+            !says.confirmed.is_empty() && says.not_noted.is_empty() && !says.breaks()
+        });
+        let forked = self.copies.iter().any(|copy| matches!(copy.how, Copied::Forked(_)));
+        breaks || (forked && !vouched)
+    }
+
+    /// Whether another file of the session goes on where this one ends.
+    #[must_use]
+    pub fn goes_on_elsewhere(&self) -> bool {
+        self.copies.iter().any(|copy| matches!(copy.how, Copied::GoesOn(_)))
+    }
+
+    /// What the shop says of it, a sentence each: its ledger, and other files of the same session. Empty
+    /// where it lies in no shop.
+    #[must_use]
+    pub fn beside_words(&self) -> Vec<String> {
+        let whole = self.chain == Chain::Intact;
+        let mut said: Vec<String> = self.ledger.iter().flat_map(|says| says.words(whole)).collect();
+        said.extend(self.copies.iter().map(Copy::words));
+        said.extend(self.recall.iter().map(Recall::words));
+        said
     }
 
     /// Whether what was stored follows from what was read, in a sentence or, where it does not, one

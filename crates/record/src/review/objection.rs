@@ -16,6 +16,11 @@ pub enum Objection {
     DoesNotFollow,
     /// It was countersigned with a last line that is not in the file.
     WrittenAnew,
+    /// The shop shows that something signed is gone or was rewritten: by its ledger, or by another file
+    /// of the same session.
+    ShopContradicts,
+    /// Another file of the session goes on where this one ends.
+    GoesOnElsewhere,
     /// Whether it follows cannot be told.
     CannotTell,
     /// The readings give no verdict.
@@ -83,7 +88,7 @@ impl Objection {
     #[must_use]
     pub const fn exit_code(&self) -> u8 {
         match self {
-            Self::Damaged | Self::DoesNotFollow | Self::WrittenAnew => 3,
+            Self::Damaged | Self::DoesNotFollow | Self::WrittenAnew | Self::ShopContradicts => 3,
             _ => 1,
         }
     }
@@ -113,6 +118,12 @@ impl Objection {
         }
         if account.countersigned_line_found == Some(false) {
             found.push(Self::WrittenAnew);
+        }
+        if account.beside_contradicts() {
+            found.push(Self::ShopContradicts);
+        }
+        if account.goes_on_elsewhere() {
+            found.push(Self::GoesOnElsewhere);
         }
         match account.verdict() {
             Some(Verdict::Pass) => {}
@@ -159,6 +170,13 @@ impl fmt::Display for Objection {
             Self::DoesNotFollow => f.write_str("what was signed or chosen does not follow"),
             Self::WrittenAnew => {
                 f.write_str("the file was written anew since it was countersigned")
+            }
+            Self::ShopContradicts => f.write_str(
+                "the shop's ledger, or another file of this session, shows that something signed is gone or \
+                 was rewritten",
+            ),
+            Self::GoesOnElsewhere => {
+                f.write_str("another file of this session goes on where this one ends")
             }
             Self::CannotTell => f.write_str("whether the verdict follows cannot be told"),
             Self::NoVerdict => f.write_str("the readings give no verdict"),

@@ -43,6 +43,9 @@ pub(super) fn words(account: &Account) -> String {
         }
         None => line!(out, "State {}", account.state()),
     }
+    for sentence in account.beside_words() {
+        line!(out, "{sentence}");
+    }
     for round in &account.rounds {
         line!(out);
         round_words(round, &mut out);

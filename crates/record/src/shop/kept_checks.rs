@@ -7,6 +7,7 @@ use super::{CHECK_EXTENSION, Shop, files_in, free_name};
 use crate::checks::{CheckBody, Checks, fold};
 use crate::error::Error;
 use crate::file::{Disk, End, scan_facts};
+use crate::recall::{Spell, spells};
 use crate::stamp::Stamp;
 
 /// A station's check file as it was read.
@@ -54,6 +55,14 @@ impl Shop {
         kept.retain(|one| !goes_on(one));
         kept.sort_by_key(|one| core::cmp::Reverse(one.last.map(Stamp::unix_milliseconds)));
         Ok((kept, skipped))
+    }
+
+    /// When the zero of a station was outside its limits, station by station. Check files that cannot be
+    /// read are passed over: [`checks`](Self::checks) names them.
+    #[must_use]
+    pub fn spells(&self, disk: &dyn Disk) -> Vec<Spell> {
+        let kept = self.checks(disk).map(|(kept, _)| kept).unwrap_or_default();
+        kept.iter().flat_map(|one| spells(&one.checks)).collect()
     }
 
     /// A free name in `checks/` for a station's check file. The folder is made if it is not there.

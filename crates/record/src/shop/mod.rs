@@ -284,7 +284,7 @@ fn load_all<T: item::Item>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<
 /// What of one extension lies in a folder, by name; none where there is no folder. Folders and names
 /// that begin with a dot are passed over. What is neither file nor folder, a link that leads nowhere
 /// among it, is left for its reader to refuse by name.
-fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
+pub(crate) fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
     let reading = |why| Error::io("read the folder", folder, why);
     let entries = match fs::read_dir(folder) {
         Ok(entries) => entries,

@@ -6,6 +6,7 @@ use paper::words::number;
 use record::Axis;
 use record::checks::{ChartedDay, CheckPoint, CheckReading, CheckState, Checks};
 use record::fact::Seq;
+use record::recall::{Spell, spells};
 
 use super::picture::capital;
 use crate::widgets::Tone;
@@ -89,11 +90,13 @@ impl CheckPicture {
 }
 
 fn remarks(checks: &Checks) -> Vec<String> {
-    let mut remarks: Vec<String> = checks
+    let going_on = spells(checks).into_iter().filter(Spell::goes_on);
+    let mut remarks: Vec<String> = going_on.map(|spell| spell.words()).collect();
+    let left_aside = checks
         .ignored
         .iter()
-        .map(|(seq, why)| format!("Fact {seq} of the check file is left aside: {why}"))
-        .collect();
+        .map(|(seq, why)| format!("Fact {seq} of the check file is left aside: {why}"));
+    remarks.extend(left_aside);
     if !checks.withdrawn_from_limits().is_empty() {
         remarks.push(
             "A reading that the limits rest on was withdrawn since: the limits stand as they were \
@@ -160,10 +163,14 @@ fn told(point: CheckPoint, axis: Axis, days: &[ChartedDay]) -> String {
     }
     match &last.limits {
         Some(limits) => told.push_str(&format!(
-            ". Limits {}′ to {}′, centre {}′.",
+            ". Limits {}′ to {}′, centre {}′, from {}; dotted: where the next day of a sound station lies, \
+             {}′ to {}′ (prediction limits, Student’s t).",
             number(limits.value.low, 2),
             number(limits.value.high, 2),
-            number(limits.value.centre, 2)
+            number(limits.value.centre, 2),
+            paper::words::counted(limits.days, "day", "days"),
+            number(limits.next.low, 2),
+            number(limits.next.high, 2)
         )),
         None => told.push_str(". No limits are drawn."),
     }
@@ -184,12 +191,16 @@ pub fn limits_in_words(checks: &Checks) -> Vec<String> {
             let charted = checks.chart(point, axis);
             let Some(limits) = charted.last().and_then(|day| day.limits) else { continue };
             told.push(format!(
-                "{}, {}: {}′ to {}′, a day's step up to {}′.",
+                "{}, {}: {}′ to {}′, a day's step up to {}′. From {}: the next day of a sound station lies \
+                 within {}′ to {}′.",
                 capital(&point.to_string()),
                 axis.word(),
                 number(limits.value.low, 2),
                 number(limits.value.high, 2),
-                number(limits.step.high, 2)
+                number(limits.step.high, 2),
+                paper::words::counted(limits.days, "day", "days"),
+                number(limits.next.low, 2),
+                number(limits.next.high, 2)
             ));
         }
     }

@@ -11,6 +11,7 @@ impl App {
     /// Hears everything that arrived.
     pub(super) fn hear(&mut self, ctx: &egui::Context) {
         self.hear_files();
+        self.hear_noting(ctx);
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
         self.hear_close_request(ctx);
@@ -36,6 +37,8 @@ impl App {
             for said in session.hear(now) {
                 self.warnings.push(said);
             }
+            let (path, signed) = (session.file().path().to_owned(), session.take_signed());
+            self.note_signed(&path, signed);
         }
         self.hear_checks();
         self.hear_study();
@@ -105,5 +108,6 @@ impl App {
         self.close_checks();
         self.close_study();
         self.close_session();
+        self.note_before_leaving();
     }
 }

@@ -4,6 +4,7 @@
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
+//! - `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
@@ -31,6 +32,7 @@ pub mod entry;
 pub mod front;
 pub mod kept_file;
 pub mod logic;
+mod noting;
 pub mod offers;
 pub mod opening;
 pub mod picture;
@@ -215,6 +217,8 @@ pub struct App {
     clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     held_events: Vec<egui::Event>,
+    /// What waits to be noted in a ledger.
+    to_note: noting::ToNote,
     wake: Wake,
 }
 
@@ -268,6 +272,7 @@ impl App {
             closing: false,
             clip: None,
             held_events: Vec::new(),
+            to_note: noting::ToNote::default(),
             wake,
             services,
         };

@@ -257,6 +257,7 @@ impl App {
         self.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
         self.look_for_returns();
+        self.note_missed(folder);
         Ok(())
     }
 
@@ -336,10 +337,12 @@ impl App {
 
     /// Lets go of the open session; everything acknowledged is on disk already.
     pub(super) fn close_session(&mut self) {
-        if let Some(mut session) = self.session.take()
-            && let Err(error) = session.file_mut().finish()
-        {
-            self.warnings.push(error.to_string());
+        if let Some(mut session) = self.session.take() {
+            if let Err(error) = session.finish() {
+                self.warnings.push(error.to_string());
+            }
+            let (path, signed) = (session.file().path().to_owned(), session.take_signed());
+            self.note_signed(&path, signed);
         }
         // Facts that could not be written after all stay in the rescue file.
         self.keepers.forget(Held::Session);

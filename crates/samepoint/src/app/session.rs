@@ -2,6 +2,7 @@
 
 use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seen, Seq};
+use record::ledger::signing::kind_of;
 use record::station::Shows;
 use record::{
     Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, SessionKind,
@@ -34,6 +35,8 @@ pub struct OpenSession {
     saved_at: Option<Stamp>,
     /// The shop it lies in, as it stood when it was opened.
     shop: Option<record::Beside>,
+    /// Facts that sign, countersign or return and were seen to be on disk.
+    signed: Vec<Seq>,
 }
 
 impl OpenSession {
@@ -58,6 +61,7 @@ impl OpenSession {
             advice,
             saved_at: None,
             shop,
+            signed: Vec::new(),
         }
     }
 
@@ -275,11 +279,39 @@ impl OpenSession {
         let mut said = Vec::new();
         for event in self.file.poll() {
             match event {
-                Event::Saved { .. } | Event::Written { .. } => self.saved_at = Some(now),
+                Event::Saved { seq } | Event::Written { seq } => {
+                    self.saved_at = Some(now);
+                    self.signed.extend(Some(seq).filter(|seq| self.signs(*seq)));
+                }
                 Event::Stopped { why, .. } => said.push(why.to_string()),
             }
         }
         said
+    }
+
+    /// Whether a ledger notes a fact.
+    fn signs(&self, seq: Seq) -> bool {
+        let index = usize::try_from(seq.saturating_sub(1)).unwrap_or(usize::MAX);
+        self.file.facts().get(index).is_some_and(|fact| kind_of(&fact.body).is_some())
+    }
+
+    /// The facts that sign, countersign or return and were saved since this was asked last.
+    pub fn take_signed(&mut self) -> Vec<Seq> {
+        std::mem::take(&mut self.signed)
+    }
+
+    /// Waits until all is written, or cannot be.
+    ///
+    /// # Errors
+    /// Why what is still in memory could not be written.
+    pub fn finish(&mut self) -> Result<(), Error> {
+        let waiting: Vec<Seq> = self.file.unsaved().iter().map(|fact| fact.seq).collect();
+        let done = self.file.finish();
+        let lost: Vec<Seq> = self.file.unsaved().iter().map(|fact| fact.seq).collect();
+        let saved = waiting.into_iter().filter(|seq| !lost.contains(seq) && self.signs(*seq));
+        let saved: Vec<Seq> = saved.collect();
+        self.signed.extend(saved);
+        done
     }
 
     /// Whether facts are safe, in words.

@@ -8,6 +8,8 @@ use record::{AnswerKind, Measured, Objection, SessionKind, Verdict, shown};
 use serde::Serialize;
 use solver::{Channel, PerChannel};
 
+use super::beside;
+
 /// Raised only when a key changes its meaning, which none should.
 pub(super) const FORMAT: u32 = 1;
 
@@ -47,6 +49,9 @@ pub(super) struct Document<'a> {
     otherwise: Vec<Otherwise<'a>>,
     blind_readings: Option<&'static str>,
     blind: Vec<Blind<'a>>,
+    ledger: Option<beside::Ledger>,
+    copies: Vec<beside::OtherFile>,
+    recall: Option<beside::Recalled>,
 }
 
 #[derive(Serialize)]
@@ -219,6 +224,9 @@ pub(super) fn document(account: &Account) -> Document<'_> {
         otherwise: account.otherwise.iter().map(otherwise).collect(),
         blind_readings: BlindWord::of(&account.blind).map(BlindWord::word),
         blind: account.blind.iter().map(blind).collect(),
+        ledger: beside::ledger(account),
+        copies: beside::copies(account),
+        recall: beside::recalled(account),
     }
 }
 

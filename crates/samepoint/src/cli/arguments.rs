@@ -190,7 +190,11 @@ clockwise; covariances are standard; probabilities and window use as shares)
     probability of as much by chance, explained_arcmin, off
   shop: its folder; otherwise, where the shop's window or station of that name is
     another, or one changed within the session: what, name, fact, how, words
-  blind_readings (agree, disagree, say nothing); blind: file, agrees, words";
+  blind_readings (agree, disagree, say nothing); blind: file, agrees, words
+  ledger (null outside a shop): stands, confirmed, late, not_noted, troubles; findings: what, seq,
+    kind, hand, time, hash, words; copies: file, what, alike; recall (null where the zero of its
+    station was inside its limits): station, last_good_check, left_zero_off_arcmin, left_zero_u_arcmin,
+    right_zero_off_arcmin, right_zero_u_arcmin, verdict, corrected, corrected_window_use, words";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

@@ -4,6 +4,7 @@
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `relative`: the same from differences alone;
 //! - `review`: `samepoint review`, from a session to an account of it; `account`: that as JSON;
+//! - `beside`: what the shop beside a session says of it;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
@@ -13,6 +14,7 @@
 
 mod account;
 mod arguments;
+mod beside;
 mod certainty;
 mod check_self;
 mod figures;

@@ -11,7 +11,7 @@ use super::sentences::broken;
 use super::{Outcome, figures};
 use crate::report_file;
 
-/// Done, with sessions passed over.
+/// Done, with sessions passed over or gone.
 const SKIPPED: u8 = 1;
 
 /// Looks at every session and says what they come to.
@@ -26,8 +26,12 @@ pub(super) fn run(asked: &Shop) -> Outcome {
     {
         return Outcome::refused(message);
     }
-    let code = if survey.skipped.is_empty() { 0 } else { SKIPPED };
-    let passed_over = survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
+    let contradicted = survey.ledger.to_look_at();
+    let done = survey.skipped.is_empty() && contradicted.is_empty();
+    let code = if done { 0 } else { SKIPPED };
+    let mut passed_over: Vec<String> =
+        survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
+    passed_over.extend(contradicted);
     Outcome::Partly { text: words(&survey), passed_over, code }
 }
 
@@ -46,6 +50,9 @@ fn words(survey: &Survey) -> String {
         practice,
         survey.skipped.len()
     )];
+    lines.extend(doubles(survey));
+    lines.push(survey.ledger.words());
+    lines.extend(noted(survey));
     if real > 0 {
         let mut rows = vec![HEAD.map(str::to_owned)];
         for by in By::EVERY {
@@ -64,7 +71,39 @@ fn words(survey: &Survey) -> String {
             lines.push(broken("  ", &words).trim_end().to_owned());
         }
     }
+    let recall = survey.recall_words();
+    if !recall.is_empty() {
+        lines.push(String::new());
+        lines.extend(recall);
+    }
     lines.join("\n") + "\n"
+}
+
+/// Files that are of one session, each with the others; a session counts once.
+fn doubles(survey: &Survey) -> Vec<String> {
+    let doubled = survey.sessions.iter().filter_map(|session| {
+        let counts = session.copy_of.as_ref().or(session.continued_in.as_ref())?;
+        let file = one_line(&session.file);
+        let how = if session.copy_of.is_none() {
+            "goes on in"
+        } else if session.is_forked() {
+            "is the same session with other lines as"
+        } else {
+            "is a copy of"
+        };
+        Some(format!("{file} {how} {}, which counts", one_line(counts)))
+    });
+    doubled.collect()
+}
+
+/// Sessions that are not as the ledger notes them.
+fn noted(survey: &Survey) -> Vec<String> {
+    let each = survey.sessions.iter().flat_map(|session| {
+        let file = one_line(&session.file);
+        let findings = session.ledger.iter();
+        findings.map(move |finding| format!("{file}: {}", finding.words(session.facts)))
+    });
+    each.collect()
 }
 
 const HEAD: [&str; 8] = [

@@ -1,6 +1,7 @@
 //! Means, variances, covariances, and effective degrees of freedom.
 
 use crate::error::Error;
+use crate::stats::quantile::{student, student_above};
 
 /// Numbers larger than this are refused, so that no square overflows.
 const LARGEST: f64 = 1e150;
@@ -72,6 +73,35 @@ impl Sample {
     #[must_use]
     pub fn u_of_mean(&self) -> Option<f64> {
         self.deviation.map(|deviation| deviation / (self.count as f64).sqrt())
+    }
+
+    /// Half width of the interval that holds the mean behind the values with a probability (Student’s t);
+    /// `None` of one value.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for no probability.
+    ///
+    /// # Source
+    /// NIST/SEMATECH *e-Handbook of Statistical Methods*, 1.3.5.2.
+    pub fn half_width_of_mean(&self, probability: f64) -> Result<Option<f64>, Error> {
+        let Some(u) = self.u_of_mean() else { return Ok(None) };
+        let t = student(0.5 + 0.5 * probability, (self.count - 1) as f64)?;
+        Ok(Some(t * u))
+    }
+
+    /// Probability of a mean at least as far off if the one behind the values were the one expected, by
+    /// the two-sided t-test of one sample; `None` of one value, or of values that are all alike.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for an expected mean that is no number.
+    ///
+    /// # Source
+    /// NIST/SEMATECH *e-Handbook of Statistical Methods*, 1.3.5.2.
+    pub fn mean_is(&self, expected: f64) -> Result<Option<f64>, Error> {
+        check_values("the expected mean", &[expected])?;
+        let Some(u) = self.u_of_mean().filter(|u| *u > 0.0) else { return Ok(None) };
+        let t = (self.mean - expected).abs() / u;
+        Ok(Some((2.0 * student_above(t, (self.count - 1) as f64)?).min(1.0)))
     }
 }
 

@@ -7,7 +7,7 @@
 use core::f64::consts::PI;
 
 use crate::error::Error;
-use crate::stats::quantile::f as f_quantile;
+use crate::stats::quantile::{f as f_quantile, normal_probability, student};
 use crate::stats::sample::{Sample, check_count, check_values};
 
 /// Limits of a chart: a centre and two edges.
@@ -71,6 +71,35 @@ impl Chart {
             centre: self.baseline.mean,
             high: self.baseline.mean + reach,
         }
+    }
+
+    /// Limits in which the next value of a sound bench lies with the probability that a normal value has
+    /// of lying within `factor` standard deviations: wider than limits that take mean and standard
+    /// deviation of the baseline for exact, Student's t · s · √(1 + 1/n). Degrees of freedom: n − 1 of the
+    /// standard deviation; of the moving range 1/(2 v) with v = (0.8264 n − 1.082)/(n − 1)², the relative
+    /// variance of its mean.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a factor below 0.
+    ///
+    /// # Source
+    /// G. J. Hahn, J. Amer. Statist. Assoc. 64 (1969) 878 (prediction of one further value); J. D. Cryer, T. P.
+    /// Ryan, J. Qual. Technol. 22 (1990) 187 (variance of the mean moving range). From memory.
+    pub fn next_value(&self, factor: f64, by_moving_range: bool) -> Result<Limits, Error> {
+        let count = self.baseline.count as f64;
+        let (sigma, freedom) = if by_moving_range {
+            let variance = (0.8264 * count - 1.082) / (count - 1.0).powi(2);
+            (self.moving_range * PI.sqrt() / 2.0, 0.5 / variance)
+        } else {
+            (self.baseline.deviation.unwrap_or(0.0), count - 1.0)
+        };
+        let holds = factor >= 0.0 && factor.is_finite();
+        Error::check(holds, "a factor", factor, "0 or more")?;
+        // Past eight standard deviations nothing is left outside that a double could tell.
+        let t = student(normal_probability(factor.min(8.0))?, freedom.max(1.0))?;
+        let reach = (t * (1.0 + 1.0 / count).sqrt()).max(factor) * sigma;
+        let centre = self.baseline.mean;
+        Ok(Limits { low: centre - reach, centre, high: centre + reach })
     }
 
     /// Limits for the moving range: its mean × (1 ± factor·√(π/2 − 1)), not below 0. (3.267 × the

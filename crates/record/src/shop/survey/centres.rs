@@ -10,6 +10,7 @@ use solver::stats::compare::holm;
 use solver::stats::scatter::{MeanTest, Scatter};
 use solver::{Channel, Direction, Ellipse};
 
+use super::doubles::later_visits_words;
 use super::{COVERAGE, SIGNIFICANT, Survey};
 use crate::figures::{direction, number};
 
@@ -24,8 +25,10 @@ pub struct HousingCentres {
     pub housing: String,
     /// Which side.
     pub channel: Channel,
-    /// Each centre, with the index of its session.
+    /// The centre of each unit's first visit, with the index of its session.
     pub points: Vec<(usize, Direction)>,
+    /// Later visits of the same units, which are left out.
+    pub later_visits: usize,
     /// Mean and covariance; `None` of fewer than [`ENOUGH_UNITS`].
     pub scatter: Option<Scatter>,
     /// The ellipse in which the next unit's centre lies with 95 %.
@@ -52,27 +55,29 @@ impl HousingCentres {
         let (Some(scatter), Some(test), Some(p)) = (&self.scatter, &self.test, self.corrected_p)
         else {
             return format!(
-                "{name}, {}: {} of {ENOUGH_UNITS} units needed to tell.",
+                "{name}, {}: {} of {ENOUGH_UNITS} units needed to tell.{}",
                 self.channel.word(),
-                self.points.len()
+                self.points.len(),
+                later_visits_words(self.later_visits)
             );
         };
         let is =
             if p < SIGNIFICANT { "is off by" } else { "may well be at boresight; its mean is" };
         format!(
-            "{name}, {}: the housing {is} {} (Hotelling’s T² {}, {} units, p {} corrected by Holm).",
+            "{name}, {}: the housing {is} {} (Hotelling’s T² {}, {} units, p {} corrected by Holm).{}",
             self.channel.word(),
             direction(scatter.mean),
             number(test.t_squared, 1),
             scatter.count,
-            super::differ::p_words(p)
+            super::differ::p_words(p),
+            later_visits_words(self.later_visits)
         )
     }
 }
 
 impl Survey {
-    /// The centres of each housing, by name, left before right. Sessions of one unit each count: a
-    /// unit that came back is read again.
+    /// The centres of each housing, by name, left before right: of each unit's first visit, since a unit
+    /// brings its bores and tubes along each time.
     #[must_use]
     pub fn centres(&self) -> Vec<HousingCentres> {
         let mut named: BTreeMap<(&str, Channel), Vec<(usize, Direction)>> = BTreeMap::new();
@@ -85,7 +90,9 @@ impl Survey {
         }
         let mut found: Vec<HousingCentres> = named
             .into_iter()
-            .map(|((housing, channel), points)| of_housing(housing, channel, points))
+            .map(|((housing, channel), points)| {
+                of_housing(housing, channel, self.first_visits(points))
+            })
             .collect();
         let tested: Vec<f64> =
             found.iter().filter_map(|one| one.test.map(|test| test.p_value)).collect();
@@ -97,7 +104,11 @@ impl Survey {
     }
 }
 
-fn of_housing(housing: &str, channel: Channel, points: Vec<(usize, Direction)>) -> HousingCentres {
+fn of_housing(
+    housing: &str,
+    channel: Channel,
+    (points, later_visits): (Vec<(usize, Direction)>, usize),
+) -> HousingCentres {
     let directions: Vec<Direction> = points.iter().map(|(_, centre)| *centre).collect();
     let enough = directions.len() >= ENOUGH_UNITS;
     let scatter = Scatter::of(&directions).ok().filter(|_| enough);
@@ -108,6 +119,7 @@ fn of_housing(housing: &str, channel: Channel, points: Vec<(usize, Direction)>) 
         of_mean: scatter.and_then(|scatter| scatter.ellipse_of_mean(COVERAGE).ok()),
         test: scatter.and_then(|scatter| scatter.mean_is(Direction::BORESIGHT).ok().flatten()),
         corrected_p: None,
+        later_visits,
         scatter,
         points,
     }

@@ -7,6 +7,10 @@
 //! of their distribution. Holm, because it holds whatever the pairs have to do with each other, and is
 //! never weaker than Bonferroni.
 //!
+//! A unit counts once in a group, with its first visit: its own share is in each of them, so that ten visits
+//! of one unit would look like ten units. One that was in two groups counts in both; what it has in common
+//! there makes them more alike, and the tests no worse than stated.
+//!
 //! Groups that differ need not be to blame: a hand that gets the hard units finishes farther out.
 
 use std::collections::BTreeMap;
@@ -15,6 +19,7 @@ use solver::stats::compare::holm;
 use solver::stats::ranks::{KruskalWallis, MannWhitney, kruskal_wallis, mann_whitney};
 use solver::stats::robust::{Middle, middle};
 
+use super::doubles::later_visits_words;
 use super::{By, SIGNIFICANT, SessionSummary, Survey};
 use crate::figures::{arcmin_fine, number, percent};
 
@@ -85,7 +90,7 @@ impl Quantity {
 pub struct Compared {
     /// Its name.
     pub name: String,
-    /// Each value with the index of its session.
+    /// The value of each unit's first visit to the group, with the index of its session.
     pub points: Vec<(usize, f64)>,
     /// Median and spread.
     pub middle: Middle,
@@ -111,6 +116,8 @@ pub struct Differ {
     pub by: By,
     /// The groups with enough sessions, by name.
     pub groups: Vec<Compared>,
+    /// Later visits of a unit to the same group, which are left out.
+    pub later_visits: usize,
     /// Groups with too few, by name.
     pub too_few: Vec<String>,
     /// All at once; `None` of fewer than two groups.
@@ -160,6 +167,9 @@ impl Differ {
         if !self.too_few.is_empty() {
             said.push(format!("Too few sessions to compare: {}.", self.too_few.join(", ")));
         }
+        if self.later_visits > 0 {
+            said.push(later_visits_words(self.later_visits).trim().to_owned());
+        }
         said
     }
 }
@@ -182,8 +192,10 @@ impl Survey {
                 named.entry(name).or_default().push((index, value));
             }
         }
-        let (mut groups, mut too_few) = (Vec::new(), Vec::new());
+        let (mut groups, mut too_few, mut later_visits) = (Vec::new(), Vec::new(), 0);
         for (name, points) in named {
+            let (points, left_out) = self.first_visits(points);
+            later_visits += left_out;
             let values: Vec<f64> = points.iter().map(|(_, value)| *value).collect();
             match middle(&values) {
                 Ok(middle) if values.len() >= ENOUGH_SESSIONS => {
@@ -210,6 +222,6 @@ impl Survey {
         for (pair, corrected) in pairs.iter_mut().zip(holm(&raw).unwrap_or_default()) {
             pair.corrected_p = corrected;
         }
-        Differ { quantity, by, groups, too_few, all, pairs }
+        Differ { quantity, by, groups, later_visits, too_few, all, pairs }
     }
 }

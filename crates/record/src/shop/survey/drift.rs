@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use solver::stats::compare::holm;
 use solver::stats::line::Line;
 
+use super::doubles::later_visits_words;
 use super::{COVERAGE, SIGNIFICANT, Survey};
 use crate::axis::Axis;
 use crate::figures::{arcmin, arcmin_fine};
@@ -29,9 +30,11 @@ pub struct Drift {
     pub axis: Axis,
     /// The day that days are counted from: the station's first session.
     pub first_day: Date,
-    /// Each session: its index, days since the first, the middle of its centres on that axis,
+    /// Each unit's first visit: the index of its session, days since the first, the middle of its centres on that axis,
     /// arcminutes.
     pub points: Vec<(usize, f64, f64)>,
+    /// Later visits of the same units, which are left out.
+    pub later_visits: usize,
     /// The line through them, arcminutes against days; `None` of fewer than [`ENOUGH_SESSIONS`], or
     /// all of one day.
     pub line: Option<Line>,
@@ -62,16 +65,18 @@ impl Drift {
         match (self.in_a_month_arcmin(), self.corrected_p) {
             (Some([drift, half]), Some(p)) => format!(
                 "{station}, {axis}: {} by {} ± {} in 30 days (t-test of the slope, {} sessions, p {} \
-                 corrected by Holm).",
+                 corrected by Holm).{}",
                 if p < SIGNIFICANT { "wanders" } else { "cannot be shown to wander; it moved" },
                 arcmin(drift),
                 arcmin_fine(half),
                 self.points.len(),
-                super::differ::p_words(p)
+                super::differ::p_words(p),
+                later_visits_words(self.later_visits)
             ),
             _ => format!(
-                "{station}, {axis}: {} of {ENOUGH_SESSIONS} sessions needed to tell.",
-                self.points.len()
+                "{station}, {axis}: {} of {ENOUGH_SESSIONS} sessions needed to tell.{}",
+                self.points.len(),
+                later_visits_words(self.later_visits)
             ),
         }
     }
@@ -81,19 +86,18 @@ impl Survey {
     /// Each named station's zero against time, by name, x before y.
     #[must_use]
     pub fn drift(&self) -> Vec<Drift> {
-        let mut named: BTreeMap<&str, Vec<Zero>> = BTreeMap::new();
+        let mut named: BTreeMap<&str, Vec<(usize, Zero)>> = BTreeMap::new();
         for (index, session) in self.counted().filter(|(_, session)| !session.station.is_empty()) {
             if let (Some(day), Some(middle)) = (session.day, session.middle()) {
                 let value = [middle.x_arcmin, middle.y_arcmin];
-                named.entry(&session.station).or_default().push(Zero {
-                    session: index,
-                    day,
-                    value,
-                });
+                let zero = Zero { session: index, day, value };
+                named.entry(&session.station).or_default().push((index, zero));
             }
         }
         let mut found = Vec::new();
-        for (station, sessions) in &named {
+        for (station, sessions) in named {
+            let (sessions, later_visits) = self.first_visits(sessions);
+            let sessions: Vec<Zero> = sessions.into_iter().map(|(_, zero)| zero).collect();
             let Some(first_day) = sessions.iter().map(|zero| zero.day).min() else { continue };
             for axis in Axis::BOTH {
                 let points: Vec<(usize, f64, f64)> = sessions
@@ -104,11 +108,12 @@ impl Survey {
                 let y: Vec<f64> = points.iter().map(|(_, _, value)| *value).collect();
                 let enough = points.len() >= ENOUGH_SESSIONS;
                 found.push(Drift {
-                    station: (*station).to_owned(),
+                    station: station.to_owned(),
                     axis,
                     first_day,
                     line: Line::through(&x, &y).ok().filter(|_| enough),
                     points,
+                    later_visits,
                     corrected_p: None,
                 });
             }

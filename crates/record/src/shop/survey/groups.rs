@@ -64,8 +64,8 @@ pub struct Group {
     pub name: String,
     /// How many.
     pub sessions: usize,
-    /// Of those that came to a verdict, the share that passed in their first round, with its 95 %
-    /// interval; `None` when none did.
+    /// Of the units that came to a verdict, each with its first such session, the share that passed in
+    /// their first round, with its 95 % interval; `None` when none did.
     pub passed_first: Option<Proportion>,
     /// Distance from boresight as left, arcminutes.
     pub boresight_arcmin: Option<Middle>,
@@ -79,17 +79,23 @@ impl Survey {
     /// Sessions that count by one thing they have in common, by name.
     #[must_use]
     pub fn by(&self, by: By) -> Vec<Group> {
-        let mut named: BTreeMap<&str, Vec<&SessionSummary>> = BTreeMap::new();
-        for (_, session) in self.counted() {
-            named.entry(by.name(session)).or_default().push(session);
+        let mut named: BTreeMap<&str, Vec<(usize, &SessionSummary)>> = BTreeMap::new();
+        for (index, session) in self.counted() {
+            named.entry(by.name(session)).or_default().push((index, session));
         }
-        named.into_iter().map(|(name, sessions)| group(by, name, &sessions)).collect()
+        let of = |(name, sessions): (&str, Vec<(usize, &SessionSummary)>)| {
+            let decided = sessions.iter().copied().filter(|(_, session)| session.is_decided());
+            let (units, _) = self.first_visits(decided.collect());
+            let passed = units.iter().filter(|(_, session)| session.passed_first()).count();
+            let sessions: Vec<&SessionSummary> =
+                sessions.into_iter().map(|(_, session)| session).collect();
+            group(by, name, &sessions, [passed, units.len()])
+        };
+        named.into_iter().map(of).collect()
     }
 }
 
-fn group(by: By, name: &str, sessions: &[&SessionSummary]) -> Group {
-    let decided = sessions.iter().filter(|session| session.is_decided()).count();
-    let passed = sessions.iter().filter(|session| session.passed_first()).count();
+fn group(by: By, name: &str, sessions: &[&SessionSummary], [passed, decided]: [usize; 2]) -> Group {
     let of = |value: fn(&SessionSummary) -> Option<f64>| {
         let values: Vec<f64> = sessions.iter().filter_map(|session| value(session)).collect();
         middle(&values).ok()

@@ -1,6 +1,7 @@
 //! Every session of a shop at a look: what passes, what lies where, what differs.
 //!
-//! - [`summary`]: one session; [`groups`]: many; [`table`]: one line a session, for other programs;
+//! - [`summary`]: one session; [`doubles`]: what counts once; [`noted`]: all of them held against the
+//!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
@@ -13,11 +14,13 @@
 
 pub mod centres;
 pub mod differ;
+pub mod doubles;
 pub mod drift;
 pub mod finishing;
 mod found;
 pub mod groups;
 pub mod locks;
+pub mod noted;
 pub mod pass_rate;
 pub mod risks;
 pub mod seek;
@@ -34,13 +37,19 @@ use std::thread;
 
 use super::{SESSION_EXTENSION, files_in};
 use crate::error::Error;
-use crate::file::{End, RealDisk, plain, scan};
+use crate::fact::Seq;
+use crate::figures::counted;
+use crate::file::{End, RealDisk, plain, scan_each};
 use crate::fold::fold;
+use crate::ledger::SigningLine;
 use crate::linked::Link;
+use crate::recall::{Recall, Spell, recall};
 use crate::review::blind::beside_blind;
 use crate::review::{self, Beside, BlindWord, Follows, State, otherwise};
+use crate::shown;
 
 pub use groups::{By, Group};
+pub use noted::{Missing, ShopLedger};
 pub use summary::{SentBack, SessionSummary, ShimMiss, ShimSeen};
 
 /// The probability of every interval, band and ellipse told of a shop.
@@ -58,6 +67,10 @@ pub struct Survey {
     pub skipped: Vec<Error>,
     /// What each window and rule does to units like those of each housing.
     pub risks: Vec<risks::WindowRisk>,
+    /// What the shop's ledger says.
+    pub ledger: ShopLedger,
+    /// When the zero of its stations was outside its limits.
+    pub spells: Vec<Spell>,
 }
 
 impl Survey {
@@ -67,13 +80,41 @@ impl Survey {
         Self { risks: risks::risks(&self), ..self }
     }
 
-    /// The sessions that count in what is said of the shop, each with its index: real work whose end is
-    /// not missing, no practice and no blind check of another session, which would count one unit twice.
-    pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
+    /// The recall list: the sessions that were read while their station's zero was outside its limits,
+    /// each with its index, in the order of the files. Copies are left out, blind checks are on it.
+    pub fn recalled(&self) -> impl Iterator<Item = (usize, &SessionSummary, &Recall)> {
         let sessions = self.sessions.iter().enumerate();
-        sessions.filter(|(_, session)| {
-            !session.practice && session.checks.is_none() && session.end_missing.is_none()
-        })
+        let once = sessions
+            .filter(|(_, session)| session.copy_of.is_none() && session.continued_in.is_none());
+        once.filter_map(|(index, session)| Some((index, session, session.recall.as_ref()?)))
+    }
+
+    /// The recall list in words: each spell, then each session left in one.
+    #[must_use]
+    pub fn recall_words(&self) -> Vec<String> {
+        let mut said: Vec<String> = Vec::new();
+        for spell in &self.spells {
+            let of_spell = self.recalled().filter(|(_, _, recall)| {
+                recall.station == spell.station && spell.holds(recall.day)
+            });
+            let each: Vec<String> = of_spell
+                .map(|(_, session, recall)| {
+                    let (file, unit) = (&session.file, &session.unit);
+                    let unit = if unit.is_empty() { "unnamed unit" } else { unit };
+                    let (file, unit) = (shown::one_line(file), shown::one_line(unit));
+                    format!("{unit}, {file}: {}", recall.words())
+                })
+                .collect();
+            let left = counted(each.len(), "session", "sessions");
+            said.push(format!("{} It leaves {left} to be looked at again.", spell.words()));
+            said.extend(each);
+        }
+        said
+    }
+
+    /// The sessions that [count](SessionSummary::counts) in what is said of the shop, each with its index.
+    pub fn counted(&self) -> impl Iterator<Item = (usize, &SessionSummary)> {
+        self.sessions.iter().enumerate().filter(|(_, session)| session.counts())
     }
 }
 
@@ -110,7 +151,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
     let paths = files_in(&sessions, SESSION_EXTENSION)?;
     let beside = Beside::load(folder);
     let next = AtomicUsize::new(0);
-    let mut found: Vec<(usize, Result<SessionSummary, Error>)> = thread::scope(|scope| {
+    let mut found: Vec<(usize, Result<SessionSummary, PassedOver>)> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
             loop {
@@ -127,27 +168,54 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             .collect()
     });
     found.sort_unstable_by_key(|(index, _)| *index);
-    let mut survey = Survey::default();
-    for (_, summary) in found {
+    let mut survey = Survey { spells: beside.spells.clone(), ..Survey::default() };
+    let (mut read, mut damaged) = (Vec::new(), Vec::new());
+    for (index, summary) in found {
         match summary {
-            Ok(summary) => survey.sessions.push(summary),
-            Err(why) => survey.skipped.push(why),
+            Ok(summary) => {
+                survey.sessions.push(summary);
+                read.extend(paths.get(index).cloned());
+            }
+            Err(PassedOver { why, session }) => {
+                survey.skipped.push(why);
+                damaged.extend(session);
+            }
         }
     }
     survey.flag_checked();
+    survey.find_doubles(&read);
+    survey.hold_against(&beside.ledger, &damaged);
     Ok(survey.with_risks())
 }
 
-fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, Error> {
+/// A file that is passed over: why, and which session it says it is.
+struct PassedOver {
+    why: Error,
+    session: Option<String>,
+}
+
+impl From<Error> for PassedOver {
+    fn from(why: Error) -> Self {
+        Self { why, session: None }
+    }
+}
+
+fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, PassedOver> {
     let file = plain::open(path).map_err(|why| Error::io("open", path, why))?;
-    let scanned = scan(path, file)?;
+    let mut signing = Vec::new();
+    let scanned = scan_each(path, file, |fact, hash| signing.extend(SigningLine::of(fact, hash)))?;
+    let session = fold(&scanned.facts);
     let end_missing = match scanned.end {
-        End::Damaged(damage) => return Err(Error::Damaged { path: path.to_owned(), damage }),
+        End::Damaged(damage) => {
+            return Err(PassedOver {
+                why: Error::Damaged { path: path.to_owned(), damage },
+                session: session.header.map(|header| header.session),
+            });
+        }
         End::Missing(end) => Some(end),
         End::Clean => None,
     };
     let name = path.file_name().map(PathBuf::from).unwrap_or_default();
-    let session = fold(&scanned.facts);
     let follows = review::follows(&scanned.facts, &session);
     let line_found = review::countersigned_line_found(path, &RealDisk, &session)?;
     let state = State::of(&session, &follows, end_missing.is_none(), line_found);
@@ -162,6 +230,18 @@ fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, Error> {
     let link = Link::of(&session);
     let checked = link.and_then(|link| beside_blind(path.parent()?, &session, &link));
     let blind = BlindWord::of(checked.as_slice());
+    let facts = scanned.facts.len() as Seq;
     let found = SessionSummary::of(file, &session);
-    Ok(SessionSummary { follows, end_missing, state, otherwise, blind, ..found })
+    let recall = recall(&session, &beside.spells).filter(|_| !found.practice);
+    Ok(SessionSummary {
+        follows,
+        end_missing,
+        state,
+        otherwise,
+        blind,
+        facts,
+        signing,
+        recall,
+        ..found
+    })
 }

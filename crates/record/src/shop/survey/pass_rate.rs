@@ -14,8 +14,8 @@ pub struct MonthlyRate {
     pub year: i16,
     /// The month, 1 to 12.
     pub month: i8,
-    /// Of the sessions that came to a verdict, the share that passed in their first round, with its
-    /// 95 % interval by Wilson's score.
+    /// Of the units that came to a verdict, each with its first session of the month, the share that
+    /// passed in their first round, with its 95 % interval by Wilson's score.
     pub passed_first: Proportion,
     /// Those sessions' indices, in the order of the sessions.
     pub sessions: Vec<usize>,
@@ -49,6 +49,9 @@ impl Survey {
             }
         }
         let rate = |((year, month), sessions): ((i16, i8), Vec<usize>)| {
+            let of_month = sessions.into_iter().map(|index| (index, ())).collect();
+            let (units, _) = self.first_visits(of_month);
+            let sessions: Vec<usize> = units.into_iter().map(|(index, ())| index).collect();
             let passed = |index: &&usize| {
                 self.sessions.get(**index).is_some_and(super::SessionSummary::passed_first)
             };

@@ -26,8 +26,10 @@ pub struct ShimPoint {
 /// Every shim with a prediction that was measured, and the line through them.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct ShimsFound {
-    /// The shims.
+    /// The shims of each unit's first shimmed visit.
     pub points: Vec<ShimPoint>,
+    /// Shims of later visits of the same units, which are left out.
+    pub later_visits: usize,
     /// The line through them; `None` of fewer than three, or of one predicted length only.
     pub line: Option<Line>,
 }
@@ -83,10 +85,11 @@ impl ShimsFound {
         let verdict = if p < SIGNIFICANT { "not as predicted" } else { "as predicted" };
         format!(
             "{count} shims moved their circles {} ± {} of what was predicted: {verdict} (t-test of \
-             slope 1, p {}).",
+             slope 1, p {}).{}",
             number(line.slope, 2),
             number(half, 2),
-            super::differ::p_words(p)
+            super::differ::p_words(p),
+            super::doubles::later_visits_words(self.later_visits)
         )
     }
 }
@@ -97,22 +100,25 @@ impl Survey {
     pub fn shims(&self, housing: Option<&str>) -> ShimsFound {
         let of = |name: &str| housing.is_none_or(|housing| housing == name);
         let sessions = self.counted().filter(|(_, session)| of(&session.housing));
-        let points: Vec<ShimPoint> = sessions
+        let shims = sessions
             .flat_map(|(index, session)| {
                 session.shims.iter().filter_map(move |seen| {
-                    Some(ShimPoint {
+                    let point = ShimPoint {
                         session: index,
                         channel: seen.channel,
                         predicted_arcmin: seen.predicted_arcmin(),
                         measured_arcmin: seen.measured_along_arcmin()?,
-                    })
+                    };
+                    Some((index, point))
                 })
             })
             .collect();
+        let (shims, later_visits) = self.first_visits(shims);
+        let points: Vec<ShimPoint> = shims.into_iter().map(|(_, point)| point).collect();
         let predicted: Vec<f64> = points.iter().map(|point| point.predicted_arcmin).collect();
         let measured: Vec<f64> = points.iter().map(|point| point.measured_arcmin).collect();
         let enough = points.len() >= 3;
         let line = Line::through(&predicted, &measured).ok().filter(|_| enough);
-        ShimsFound { points, line }
+        ShimsFound { points, later_visits, line }
     }
 }

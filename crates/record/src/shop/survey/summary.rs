@@ -6,11 +6,13 @@ use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
 use super::found;
 use super::risks::AsMeasured;
 use crate::conclusion::{Caveat, Conclusion, conclude};
-use crate::fact::{Header, MarkKind, SessionKind, Verdict};
+use crate::fact::{Header, MarkKind, Seq, SessionKind, Verdict};
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
+use crate::ledger::{Copy, Finding, SigningLine};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
+use crate::recall::Recall;
 use crate::review::{BlindWord, Otherwise, State, sentence};
 use crate::station::Shows;
 
@@ -19,6 +21,24 @@ use crate::station::Shows;
 pub struct SessionSummary {
     /// The file's name in `sessions/`.
     pub file: String,
+    /// The session's own name.
+    pub session: String,
+    /// How many facts it holds.
+    pub facts: Seq,
+    /// The own name of the session that it goes on from.
+    pub continues: Option<String>,
+    /// What of it a ledger notes.
+    pub signing: Vec<SigningLine>,
+    /// What its shop's ledger notes of it that is not in its file.
+    pub ledger: Vec<Finding>,
+    /// What it means for it that its station's zero was off.
+    pub recall: Option<Recall>,
+    /// The other files of the same session, at most twenty.
+    pub copies: Vec<Copy>,
+    /// The file of the same session that counts in its stead.
+    pub copy_of: Option<String>,
+    /// The file in which it was gone on with.
+    pub continued_in: Option<String>,
     /// Where the file's end is missing, if it is: then what it comes to may have been said otherwise.
     pub end_missing: Option<MissingEnd>,
     /// What the program noted about the file.
@@ -176,6 +196,17 @@ impl SessionSummary {
         let practice = |header: &Header| matches!(header.kind, SessionKind::Practice(_));
         Self {
             file,
+            session: header.map(|header| header.session.clone()).unwrap_or_default(),
+            facts: 0,
+            continues: header
+                .and_then(|header| header.continues.as_ref())
+                .map(|continued| continued.session.clone()),
+            signing: Vec::new(),
+            ledger: Vec::new(),
+            recall: None,
+            copies: Vec::new(),
+            copy_of: None,
+            continued_in: None,
             end_missing: None,
             marks: session.marks(),
             practice: header.is_some_and(practice),

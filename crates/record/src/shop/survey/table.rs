@@ -3,12 +3,13 @@
 use solver::Channel;
 
 use super::{SessionSummary, Survey};
+use crate::axis::Axis;
 use crate::csv_cell;
 use crate::error::Error;
 use crate::review::BlindWord;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 38] = [
+pub const COLUMNS: [&str; 48] = [
     "file",
     "practice",
     "day",
@@ -47,6 +48,16 @@ pub const COLUMNS: [&str; 38] = [
     "state",
     "blind_readings",
     "otherwise",
+    "session",
+    "counts",
+    "ledger",
+    "recalled_after",
+    "zero_off_left_x_arcmin",
+    "zero_off_left_y_arcmin",
+    "zero_off_right_x_arcmin",
+    "zero_off_right_y_arcmin",
+    "corrected",
+    "corrected_window_use",
 ];
 
 impl Survey {
@@ -67,7 +78,7 @@ impl Survey {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 38] {
+fn cells(session: &SessionSummary) -> [String; 48] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -76,6 +87,10 @@ fn cells(session: &SessionSummary) -> [String; 38] {
         figure(of_channel.map(|miss| miss.miss_arcmin).next())
     };
     let otherwise: Vec<String> = session.otherwise.iter().map(ToString::to_string).collect();
+    let recall = session.recall.as_ref();
+    let zero = |channel: Channel, axis: Axis| {
+        figure(recall.and_then(|recall| Some(axis.of(recall.zero[channel]?.off))))
+    };
     let passed_first =
         if session.is_decided() { truth(session.passed_first()) } else { String::new() };
     [
@@ -117,5 +132,15 @@ fn cells(session: &SessionSummary) -> [String; 38] {
         session.state.word().to_owned(),
         session.blind.map_or("", BlindWord::word).to_owned(),
         otherwise.join("; "),
+        csv_cell::text(&session.session),
+        truth(session.counts()),
+        session.ledger.first().map_or("", |finding| finding.word()).to_owned(),
+        recall.and_then(|recall| recall.last_good).map_or_else(String::new, |day| day.to_string()),
+        zero(Channel::Left, Axis::X),
+        zero(Channel::Left, Axis::Y),
+        zero(Channel::Right, Axis::X),
+        zero(Channel::Right, Axis::Y),
+        recall.map_or("", |recall| recall.would.word()).to_owned(),
+        figure(recall.and_then(|recall| recall.window_use)),
     ]
 }

@@ -4,17 +4,28 @@ use solver::{Channel, Sense};
 
 use super::summary::SentBack;
 use super::{SessionSummary, Survey};
-use crate::fact::MarkKind;
+use crate::fact::{MarkKind, Seq};
 use crate::file::MissingEnd;
+use crate::ledger::{Copy, Finding};
+use crate::recall::Recall;
 use crate::review::{BlindWord, State, sentence};
+use crate::shown;
 
 /// Why a session should be looked at.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Trouble {
     /// The file's end is missing, and may have been saved.
     EndMissing(MissingEnd),
     /// The program noted something about the file.
     Marked(MarkKind),
+    /// The shop's ledger notes a line that is not in its file; with the facts the file has.
+    Ledger(Finding, Seq),
+    /// It was read while its station's zero was outside its limits.
+    Recalled(Box<Recall>),
+    /// Another file is of the same session.
+    Double(Copy),
+    /// It was gone on with in this file, which counts in its stead.
+    ContinuedIn(String),
     /// What was signed or chosen does not follow from the readings.
     DoesNotFollow,
     /// Blind readings of it, or its own of another session, disagree.
@@ -55,6 +66,13 @@ impl Trouble {
             Self::Marked(MarkKind::ContinuedInPart) => "It goes on from a file that is damaged or \
                 lacks its end; review it."
                 .to_owned(),
+            Self::Ledger(finding, facts) => finding.words(*facts),
+            Self::Recalled(recall) => recall.words(),
+            Self::Double(copy) => format!("{} It counts once.", copy.words()),
+            Self::ContinuedIn(file) => format!(
+                "It was gone on with in {}, which counts in its stead.",
+                shown::one_line(file)
+            ),
             Self::DoesNotFollow => {
                 "What was signed does not follow from the readings; review it.".to_owned()
             }
@@ -92,6 +110,12 @@ impl SessionSummary {
     pub fn troubles(&self) -> Vec<Trouble> {
         let mut found: Vec<Trouble> =
             self.end_missing.map(Trouble::EndMissing).into_iter().collect();
+        found.extend(
+            self.ledger.iter().cloned().map(|finding| Trouble::Ledger(finding, self.facts)),
+        );
+        found.extend(self.recall.iter().cloned().map(|one| Trouble::Recalled(Box::new(one))));
+        found.extend(self.copies.iter().cloned().map(Trouble::Double));
+        found.extend(self.continued_in.iter().cloned().map(Trouble::ContinuedIn));
         found.extend(self.marks.iter().copied().map(Trouble::Marked));
         if self.follows == Some(false) {
             found.push(Trouble::DoesNotFollow);

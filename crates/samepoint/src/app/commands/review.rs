@@ -196,8 +196,10 @@ impl App {
             return Err(crate::app::picture::capital(&format!("{}.", file.access())));
         }
         record::fold(file.facts()).admits_from(hand, &body).map_err(|why| why.to_string())?;
-        file.append(body, now, hand).map_err(|why| why.to_string())?;
-        file.finish().map_err(|why| why.to_string())
+        let seq = file.append(body, now, hand).map_err(|why| why.to_string())?;
+        file.finish().map_err(|why| why.to_string())?;
+        self.note_signed(path, vec![seq]);
+        Ok(())
     }
 
     /// Begins a session of confirm readings that shows nothing of the one looked over.

@@ -104,7 +104,7 @@ impl Drawn<'_> {
             .iter()
             .flat_map(|day| [Some(day.value), day.average])
             .flatten()
-            .chain(limits.flat_map(|held| [held.value.low, held.value.high]));
+            .chain(limits.flat_map(|held| [held.next.low, held.next.high]));
         let place = Place::around(rect, every, days.len());
         for (from, to, limits) in runs(days) {
             let across = [place.x(from) - 4.0, place.x(to) + 4.0];
@@ -115,7 +115,12 @@ impl Drawn<'_> {
             for value in [limits.value.low, limits.value.high] {
                 self.painter.extend(Shape::dashed_line(&line(value), edge, 5.0, 4.0));
             }
+            for value in [limits.next.low, limits.next.high] {
+                let dots = Shape::dotted_line(&line(value), self.palette.quiet, 5.0, 0.8);
+                self.painter.extend(dots);
+            }
         }
+        self.months(rect, place);
         let average: Vec<Pos2> = days
             .iter()
             .enumerate()
@@ -126,6 +131,41 @@ impl Drawn<'_> {
             self.day(place.at(day, held.value), !held.findings.is_empty());
         }
         self.numbers(rect, place);
+    }
+
+    /// A mark and its number where a month begins, the year with the first and each January.
+    fn months(&self, rect: Rect, place: Place) {
+        let days = &self.chart.days;
+        let mut free_from = rect.left();
+        for (day, held) in days.iter().enumerate() {
+            let before = day.checked_sub(1).and_then(|before| days.get(before));
+            let same = |before: &ChartedDay| {
+                (before.day.year(), before.day.month()) == (held.day.year(), held.day.month())
+            };
+            if before.is_some_and(same) {
+                continue;
+            }
+            let x = place.x(day);
+            let ends = [pos2(x, rect.bottom() - 4.0), pos2(x, rect.bottom())];
+            self.painter.line_segment(ends, Stroke::new(1.0, self.palette.quiet));
+            let month = held.day.month();
+            let text = if before.is_none() || month == 1 {
+                format!("{}-{month:02}", held.day.year())
+            } else {
+                format!("{month:02}")
+            };
+            if x < free_from {
+                continue;
+            }
+            let drawn = self.painter.text(
+                pos2(x, rect.bottom() - 3.0),
+                Align2::LEFT_BOTTOM,
+                text,
+                theme::mono(10.0),
+                self.palette.quiet,
+            );
+            free_from = drawn.right() + 4.0;
+        }
     }
 
     /// The channel's marker; a ring round it where a limit is broken.

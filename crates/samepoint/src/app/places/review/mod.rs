@@ -221,6 +221,10 @@ impl Reviewed {
             (Chain::EndMissing(end), _) => {
                 (Tone::Look, format!("{}. {verdict}", capital(&end.to_string())))
             }
+            _ if self.account.beside_contradicts() => {
+                let gone = "What was signed is gone or was rewritten: the shop says otherwise.";
+                (Tone::Look, format!("{verdict} {gone} {}", self.account.follows_words()))
+            }
             _ if self.account.countersigned_line_found == Some(false) => {
                 let gone = "The line it was countersigned with is not in the file any more.";
                 (Tone::Look, format!("{verdict} {gone} {}", self.account.follows_words()))
@@ -242,6 +246,9 @@ impl Reviewed {
         match (&self.account.chain, &self.account.follows) {
             _ if signature.is_some() => signature,
             (Chain::Damaged(_), _) => Some("The file is damaged: nothing can be added to it.".to_owned()),
+            _ if self.account.beside_contradicts() => Some(
+                "The shop contradicts this file: find out which is true before agreeing with it.".to_owned(),
+            ),
             (Chain::EndMissing(_), _) => Some(
                 "The file's end is missing: open it on the bench and say what to do about that first."
                     .to_owned(),

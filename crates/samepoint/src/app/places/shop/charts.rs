@@ -286,12 +286,15 @@ fn locks(survey: &Survey) -> Answer {
         }));
         let median = of.middle.median;
         let points = vec![[x - 0.3, median], [x + 0.3, median]];
-        chart.curves.push(Curve { points, dashed: false, look: Look::Plain });
+        chart.curves.push(Curve { points, dashed: !of.turns(), look: Look::Plain });
     }
     chart.fit([&[-0.5, found.len() as f64 - 0.5], &[0.0]]);
     chart.marks[1] = super::chart::round_marks(chart.extent[1], "°");
     chart.told = found.iter().map(record::shop::survey::locks::LockTurns::words).collect();
-    Answer { told: vec!["Bars: medians.".to_owned()], charts: vec![chart] }
+    Answer {
+        told: vec!["Bars: medians, dashed where no turn is shown.".to_owned()],
+        charts: vec![chart],
+    }
 }
 
 /// Whether sessions show a station's zero wandering; its check charts stand beside.

@@ -100,7 +100,7 @@ fn answer_ui(
         if shop.part == Part::Stations {
             ui.scope(|ui| {
                 ui.set_max_width(MEASURE.min(room));
-                stations::stations_ui(ui, palette, context, actions);
+                stations::stations_ui(ui, palette, shop, context, actions);
             });
         }
         for sentence in &shop.answer.told {

@@ -1,12 +1,14 @@
 //! The stations: what is due, and the charts of their check standards.
 
-use egui::{Button, RichText, Ui, vec2};
-use record::due_list;
+use egui::{Button, Label, RichText, Ui, vec2};
+use record::{Survey, due_list};
 
 use super::ShopContext;
 use crate::app::Action;
 use crate::app::check_picture::CheckPicture;
 use crate::app::checking::CheckAction;
+use crate::app::places::shop::charts::session_words;
+use crate::app::places::shop::{ShopAction, Surveying};
 use crate::panels::sheets::{WARNING_DAYS, check_chart_ui};
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Tone, message_ui};
@@ -14,9 +16,13 @@ use crate::widgets::{Tone, message_ui};
 pub(super) fn stations_ui(
     ui: &mut Ui,
     palette: &Palette,
+    shop: &Surveying,
     context: &ShopContext<'_>,
     actions: &mut Vec<Action>,
 ) {
+    if let Some(survey) = &shop.survey {
+        recall_ui(ui, palette, survey, actions);
+    }
     let stations = context.offers.stations.iter();
     let each = stations.map(|station| (station, context.offers.checks_of(&station.name)));
     for due in due_list(each, context.today, WARNING_DAYS) {
@@ -38,6 +44,25 @@ pub(super) fn stations_ui(
                     check_chart_ui(ui, palette, chart, width);
                 }
             });
+        }
+        ui.add_space(6.0);
+    }
+}
+
+/// When a station's zero was off, and the sessions that were read then, each a button to look it over.
+fn recall_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, actions: &mut Vec<Action>) {
+    for spell in &survey.spells {
+        message_ui(ui, palette, Tone::Look, &spell.words(), false);
+        let in_spell = survey
+            .recalled()
+            .filter(|(_, _, recall)| recall.station == spell.station && spell.holds(recall.day));
+        for (index, session, recall) in in_spell {
+            let button = Button::new(session_words(session)).min_size(vec2(260.0, TARGET));
+            if ui.add(button).clicked() {
+                actions.push(Action::Shop(ShopAction::Review(index)));
+            }
+            let colour = if recall.changes() { palette.look } else { palette.quiet };
+            ui.add(Label::new(RichText::new(recall.words()).color(colour)).wrap());
         }
         ui.add_space(6.0);
     }

@@ -22,9 +22,14 @@ pub(super) fn troubles_ui(
     let troubles = survey.troubles();
     ScrollArea::vertical().id_salt("troubles").auto_shrink(false).show(ui, |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
-        if troubles.is_empty() && survey.skipped.is_empty() {
+        let contradicted = survey.ledger.to_look_at();
+        if troubles.is_empty() && survey.skipped.is_empty() && contradicted.is_empty() {
             message_ui(ui, palette, Tone::Good, "Nothing waits for a supervisor.", false);
         }
+        for words in &contradicted {
+            message_ui(ui, palette, Tone::Look, words, false);
+        }
+        message_ui(ui, palette, Tone::Plain, &survey.ledger.words(), false);
         for skipped in &survey.skipped {
             message_ui(ui, palette, Tone::Look, &skipped.to_string(), false);
             if let Error::Damaged { path, .. } = skipped {

@@ -1,0 +1,210 @@
+//! Noting in a shop's ledger what was saved in its sessions.
+//!
+//! What is noted is what is on disk: the session's file is read again. Two writers are kept apart as for
+//! sessions; who finds the ledger held waits a little, and then tries again another time. Nothing is
+//! noted twice. Where the newest file cannot be gone on with, another is begun beside it.
+
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use super::copies::name_of;
+use super::kept::KeptLedger;
+use super::{
+    Entry, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerBody, LedgerFile, LedgerHeader, Signings,
+    signings,
+};
+use crate::error::Error;
+use crate::fact::{Continued, Seq};
+use crate::file::{Access, End, FileOptions, SaveState, new_session_name};
+use crate::shop::{SESSION_EXTENSION, files_in, free_name};
+
+/// How long who finds the ledger held waits for it.
+const PATIENCE: Duration = Duration::from_secs(2);
+
+/// Who notes, and how.
+#[derive(Clone)]
+pub struct Noting {
+    /// The program, with version.
+    pub program: String,
+    /// Whose hand is at the bench.
+    pub hand: String,
+    /// Whether the hand agreed to write where files cannot be locked or synced.
+    pub agreed: bool,
+    /// The disk, who opens, and when.
+    pub options: FileOptions,
+}
+
+/// Notes the signing lines of a session that nobody noted yet; says how many. `just_saved`: those that
+/// were saved just now; others are noted as late. Practice is not noted.
+///
+/// # Errors
+/// Why they could not all be noted; then they can be tried again.
+pub fn note_session(
+    shop: &Path,
+    session: &Path,
+    just_saved: &[Seq],
+    noting: &Noting,
+) -> Result<usize, Error> {
+    let signings = signings(session, &*noting.options.disk)?;
+    note(shop, &[(session.to_owned(), signings)], just_saved, noting)
+}
+
+/// Notes, as late, what nobody noted in any session of a shop; says how many. Sessions that cannot be
+/// read are passed over.
+///
+/// # Errors
+/// As [`note_session`].
+pub fn note_all(shop: &Path, noting: &Noting) -> Result<usize, Error> {
+    let paths = files_in(&shop.join("sessions"), SESSION_EXTENSION)?;
+    let read = |path: PathBuf| {
+        let signings = signings(&path, &*noting.options.disk).ok()?;
+        Some((path, signings))
+    };
+    let all: Vec<(PathBuf, Signings)> = paths.into_iter().filter_map(read).collect();
+    note(shop, &all, &[], noting)
+}
+
+fn note(
+    shop: &Path,
+    sessions: &[(PathBuf, Signings)],
+    just_saved: &[Seq],
+    noting: &Noting,
+) -> Result<usize, Error> {
+    let began = Instant::now();
+    loop {
+        // Read anew each time: another may have noted them meanwhile.
+        let ledger = Ledger::load(shop, &*noting.options.disk);
+        let wanted = wanted(&ledger, sessions, just_saved);
+        if wanted.is_empty() {
+            return Ok(0);
+        }
+        match write(shop, &ledger, &wanted, noting) {
+            Ok(()) => return Ok(wanted.len()),
+            Err(Held::Busy(_)) if began.elapsed() < PATIENCE => {
+                std::thread::sleep(Duration::from_millis(50));
+            }
+            Err(Held::Busy(why) | Held::Failed(why)) => return Err(why),
+        }
+    }
+}
+
+/// What is not noted yet.
+fn wanted(ledger: &Ledger, sessions: &[(PathBuf, Signings)], just_saved: &[Seq]) -> Vec<Entry> {
+    let mut wanted: Vec<Entry> = Vec::new();
+    let mut taken: HashSet<(&str, Seq, &str)> = HashSet::new();
+    for (path, signings) in sessions.iter().filter(|(_, signings)| !signings.practice) {
+        let session = signings.session.as_str();
+        for line in &signings.lines {
+            let late = !just_saved.contains(&line.seq);
+            // Found later where another line is noted, it is no news but a contradiction, and is told
+            // as one.
+            let has = |entry: &Entry| {
+                entry.line.seq == line.seq && (late || entry.line.hash == line.hash)
+            };
+            if !ledger.of(session).iter().any(|noted| has(&noted.entry))
+                && taken.insert((session, line.seq, &line.hash))
+            {
+                let (session, file) = (session.to_owned(), name_of(path));
+                wanted.push(Entry { session, file, line: line.clone(), late });
+            }
+        }
+    }
+    wanted
+}
+
+enum Held {
+    /// By another; try again.
+    Busy(Error),
+    Failed(Error),
+}
+
+impl From<Error> for Held {
+    fn from(why: Error) -> Self {
+        Self::Failed(why)
+    }
+}
+
+fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Result<(), Held> {
+    let mut file = match opened(ledger, noting)? {
+        Some(file) => file,
+        None => begun(shop, ledger, noting)?,
+    };
+    if let Access::AskFirst { missing } = file.access() {
+        if !noting.agreed {
+            return Err(Error::Unsupported { path: file.path().to_owned(), missing }.into());
+        }
+        file.agree()?;
+    }
+    // What another noted between our reading and our lock.
+    let there: HashSet<(String, Seq, String)> = file
+        .facts()
+        .iter()
+        .filter_map(|fact| match &fact.body {
+            LedgerBody::Entered(entry) => Some(key(entry)),
+            LedgerBody::Header(_) => None,
+        })
+        .collect();
+    for entry in wanted.iter().filter(|entry| !there.contains(&key(entry))) {
+        let body = LedgerBody::Entered(entry.clone());
+        file.append(body, noting.options.opener.now, &noting.hand)?;
+    }
+    if noting.agreed {
+        // Where syncing turns out not to be supported, the hand's word holds for the ledger too.
+        let began = Instant::now();
+        while let SaveState::Saving { .. } = file.save_state()
+            && began.elapsed() < PATIENCE
+        {
+            std::thread::sleep(Duration::from_millis(1));
+            file.poll();
+        }
+        file.agree()?;
+    }
+    file.finish()?;
+    Ok(())
+}
+
+fn key(entry: &Entry) -> (String, Seq, String) {
+    (entry.session.clone(), entry.line.seq, entry.line.hash.clone())
+}
+
+/// The newest file of the year that can be gone on with, locked.
+fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> {
+    let year = noting.options.opener.now.date().year();
+    let mut files = ledger.files.iter();
+    let goes_on = |file: &&KeptLedger| file.end == End::Clean && file.header.year == year;
+    let Some(newest) = files.rfind(goes_on) else {
+        return Ok(None);
+    };
+    let file = LedgerFile::open(&newest.path, noting.options.clone())?;
+    match file.access() {
+        Access::ReadOnly(why) => {
+            let (path, why) = (newest.path.clone(), why.to_string());
+            Err(Held::Busy(Error::ReadOnly { path, why }))
+        }
+        Access::Writing | Access::AskFirst { .. } => Ok(Some(file)),
+    }
+}
+
+fn begun(shop: &Path, ledger: &Ledger, noting: &Noting) -> Result<LedgerFile, Held> {
+    let folder = shop.join(LEDGER_FOLDER);
+    std::fs::create_dir_all(&folder).map_err(|why| Error::io("make the folder", &folder, why))?;
+    let now = noting.options.opener.now;
+    let year = now.date().year();
+    let path = free_name(&folder, &format!("{year:04}"), LEDGER_EXTENSION);
+    let after = ledger.files.last().map(|before| Continued {
+        file: before.name(),
+        session: before.header.name.clone(),
+        facts: before.facts,
+        last_hash: before.last_hash.to_string(),
+    });
+    let (program, name) = (noting.program.clone(), new_session_name()?);
+    let header = LedgerBody::Header(LedgerHeader { program, name, year, after });
+    LedgerFile::create_with(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
+        match why {
+            // Another begins it at this moment.
+            Error::AlreadyThere { .. } | Error::ReadOnly { .. } => Held::Busy(why),
+            why => Held::Failed(why),
+        }
+    })
+}

@@ -1,0 +1,168 @@
+//! What all ledger files of a shop say together, and what is wrong with them.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+
+use super::{Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerBody, LedgerHeader};
+use crate::error::Error;
+use crate::fact::Seq;
+use crate::file::chain::ChainHash;
+use crate::file::{Disk, End, scan_each};
+use crate::shop::files_in;
+use crate::shown;
+use crate::stamp::Stamp;
+
+/// A shop's ledger as it was when it was read.
+#[derive(Clone, Debug, Default)]
+pub struct Ledger {
+    /// Its files, by name, as far as they can be read.
+    pub files: Vec<KeptLedger>,
+    /// Files that cannot be read at all.
+    pub skipped: Vec<Error>,
+    /// What is noted of each session, by the session's own name, in the order of the files.
+    noted: HashMap<String, Vec<Noted>>,
+}
+
+/// A ledger file.
+#[derive(Clone, Debug)]
+pub struct KeptLedger {
+    /// The file.
+    pub path: PathBuf,
+    /// How it begins.
+    pub header: LedgerHeader,
+    /// Its good lines.
+    pub facts: Seq,
+    /// The hash of the last of them.
+    pub last_hash: ChainHash,
+    /// What follows them.
+    pub end: End,
+    /// The hash of every good line: a later file names the last one of its day.
+    hashes: Vec<ChainHash>,
+}
+
+/// A line that is noted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Noted {
+    /// What is noted.
+    pub entry: Entry,
+    /// When it was noted.
+    pub at: Stamp,
+    /// The ledger file, by name.
+    pub ledger: String,
+}
+
+impl Ledger {
+    /// Reads the ledger of a shop. A shop without one has an empty one.
+    #[must_use]
+    pub fn load(shop: &Path, disk: &dyn Disk) -> Self {
+        let mut ledger = Self::default();
+        let paths = match files_in(&shop.join(LEDGER_FOLDER), LEDGER_EXTENSION) {
+            Ok(paths) => paths,
+            Err(why) => {
+                ledger.skipped.push(why);
+                return ledger;
+            }
+        };
+        for path in paths {
+            if let Err(why) = ledger.take(path, disk) {
+                ledger.skipped.push(why);
+            }
+        }
+        ledger
+    }
+
+    fn take(&mut self, path: PathBuf, disk: &dyn Disk) -> Result<(), Error> {
+        let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why))?;
+        let mut hashes = Vec::new();
+        let scanned = scan_each::<LedgerBody>(&path, bytes, |_, hash| hashes.push(*hash))?;
+        let name = shown::path(path.file_name().map_or(&path, Path::new));
+        let mut header = None;
+        for fact in scanned.facts {
+            match fact.body {
+                LedgerBody::Header(found) => header = Some(found),
+                LedgerBody::Entered(entry) => {
+                    let of_session = self.noted.entry(entry.session.clone()).or_default();
+                    let again = of_session
+                        .iter()
+                        .any(|noted| noted.entry.is_of(entry.line.seq, &entry.line.hash));
+                    // A ledger file that was copied says the same twice.
+                    if !again {
+                        of_session.push(Noted { entry, at: fact.time, ledger: name.clone() });
+                    }
+                }
+            }
+        }
+        let Some(header) = header else { return Err(Error::HeaderOutOfPlace) };
+        let (facts, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
+        self.files.push(KeptLedger { path, header, facts, last_hash, end, hashes });
+        Ok(())
+    }
+
+    /// Whether a ledger stands beside the sessions.
+    #[must_use]
+    pub fn stands(&self) -> bool {
+        !self.files.is_empty() || !self.skipped.is_empty()
+    }
+
+    /// What is noted of a session.
+    #[must_use]
+    pub fn of(&self, session: &str) -> &[Noted] {
+        self.noted.get(session).map_or(&[], Vec::as_slice)
+    }
+
+    /// Every session that is noted, by its own name, in no order.
+    pub fn sessions(&self) -> impl Iterator<Item = (&str, &[Noted])> {
+        self.noted.iter().map(|(session, noted)| (session.as_str(), noted.as_slice()))
+    }
+
+    /// What is wrong with the ledger itself, a sentence each: then it may have said more.
+    #[must_use]
+    pub fn troubles(&self) -> Vec<String> {
+        let mut said: Vec<String> = self
+            .skipped
+            .iter()
+            .map(|why| format!("A ledger of the shop cannot be read: {why}."))
+            .collect();
+        for file in &self.files {
+            let name = file.name();
+            let trouble = match &file.end {
+                End::Clean => continue,
+                End::Missing(end) => end.to_string(),
+                End::Damaged(damage) => damage.to_string(),
+            };
+            said.push(format!("In the shop’s ledger {name} {trouble}; it may have noted more."));
+        }
+        said.extend(self.files.iter().filter_map(|file| self.cut_before(file)));
+        said
+    }
+
+    /// Whether the file that this one goes on from still ends, or ended then, as it says.
+    fn cut_before(&self, file: &KeptLedger) -> Option<String> {
+        let after = file.header.after.as_ref()?;
+        let name = file.name();
+        let named = shown::one_line(&after.file);
+        let Some(before) = self.files.iter().find(|one| one.header.name == after.session) else {
+            return Some(format!(
+                "The shop’s ledger {name} goes on from {named}, which is gone; it noted more."
+            ));
+        };
+        let index = usize::try_from(after.facts.saturating_sub(1)).unwrap_or(usize::MAX);
+        let holds = before.hashes.get(index).is_some_and(|hash| hash.as_str() == after.last_hash);
+        (!holds).then(|| {
+            format!(
+                "The shop’s ledger {} is not as it was when {name} was begun, with {} lines: it was \
+                 cut or written anew.",
+                before.name(),
+                after.facts
+            )
+        })
+    }
+}
+
+impl KeptLedger {
+    /// The file's name.
+    #[must_use]
+    pub fn name(&self) -> String {
+        shown::path(self.path.file_name().map_or(&self.path, Path::new))
+    }
+}

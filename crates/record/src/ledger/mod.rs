@@ -1,0 +1,120 @@
+//! The shop's ledger: a line for each signature, countersignature and return that was saved in one of
+//! its sessions, in the shop's `ledger/`, one append-only file a year, kept as a session is kept.
+//!
+//! A session's chain cannot show that whole lines were cut off its end, that the file was written anew,
+//! or that it is gone. The ledger can, as long as it stands. Losing the ledger loses no session.
+//!
+//! - what can be said is here; [`signing`]: the lines of a session that are noted; `wire`: the words of
+//!   format 1;
+//! - [`kept`]: what all ledger files of a shop say, and what is wrong with them;
+//! - [`against`]: a session held against it; [`copies`]: files of one session held against each other;
+//! - [`enter`]: noting what was saved.
+//!
+//! Times are claims, here as everywhere: nothing rests on them. A file is of the year in which it was
+//! begun, and which year an entry stands in means nothing.
+
+pub mod against;
+pub mod copies;
+pub mod enter;
+pub mod kept;
+pub mod signing;
+mod wire;
+
+use crate::fact::{Continued, Fact, Seq};
+use crate::file::FactFile;
+use crate::stamp::Stamp;
+
+pub use against::{Finding, LedgerSays, hold_against};
+pub use copies::{Copied, Copy, copies_among, copies_beside};
+pub use enter::{Noting, note_all, note_session};
+pub use kept::{Ledger, Noted};
+pub use signing::{SigningLine, Signings, signings};
+
+/// The extension of a ledger's file.
+pub const LEDGER_EXTENSION: &str = "samepoint-ledger";
+
+/// The folder of a shop that holds its ledger.
+pub const LEDGER_FOLDER: &str = "ledger";
+
+/// A ledger file.
+pub type LedgerFile = FactFile<LedgerBody>;
+
+/// A fact of a ledger: its time and hand are those of the noting.
+pub type LedgerFact = Fact<LedgerBody>;
+
+/// What a fact of a ledger says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LedgerBody {
+    /// The file begins; always and only fact 1.
+    Header(LedgerHeader),
+    /// A line of a session was saved.
+    Entered(Entry),
+}
+
+/// How a ledger file begins.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LedgerHeader {
+    /// The program that began it, with version.
+    pub program: String,
+    /// The file's own name among all files: 32 hex digits, drawn at random.
+    pub name: String,
+    /// The year it was begun in.
+    pub year: i16,
+    /// The ledger file before it as it ended then: so a later cut of that one is known.
+    pub after: Option<Continued>,
+}
+
+/// A line of a session that was saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// The session's own name.
+    pub session: String,
+    /// The name its file had.
+    pub file: String,
+    /// The line.
+    pub line: SigningLine,
+    /// Whether it was found later, instead of being noted when it was saved.
+    pub late: bool,
+}
+
+/// What a line that is noted did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum SigningKind {
+    /// A hand signed.
+    Signed,
+    /// A supervisor agreed.
+    Countersigned,
+    /// A supervisor sent it back.
+    Returned,
+}
+
+impl SigningKind {
+    /// `signature`, `countersignature`, `return`.
+    #[must_use]
+    pub const fn noun(self) -> &'static str {
+        match self {
+            Self::Signed => "signature",
+            Self::Countersigned => "countersignature",
+            Self::Returned => "return",
+        }
+    }
+}
+
+impl Entry {
+    /// `signature of RV at fact 12, 2026-11-25 09:12`
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.line.words()
+    }
+
+    /// Whether it is of this line.
+    #[must_use]
+    pub fn is_of(&self, seq: Seq, hash: &str) -> bool {
+        self.line.seq == seq && self.line.hash == hash
+    }
+}
+
+/// A time for a sentence: `2026-11-25 09:12`.
+fn moment(time: Stamp) -> String {
+    format!("{} {}", time.date(), time.time_of_day())
+}

@@ -1,0 +1,120 @@
+//! All sessions of a shop held against its ledger.
+
+use std::collections::HashSet;
+
+use super::Survey;
+use crate::figures::counted;
+use crate::ledger::{Ledger, Noted, hold_against};
+use crate::shown;
+
+/// What a shop's ledger says of its sessions.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ShopLedger {
+    /// Whether there is one.
+    pub stands: bool,
+    /// Sessions that it notes and that no file here is of, by the names their files had.
+    pub missing: Vec<Missing>,
+    /// Signing lines in counted sessions that nobody noted.
+    pub not_noted: usize,
+    /// What is wrong with the ledger itself, a sentence each.
+    pub troubles: Vec<String>,
+    /// Whether it notes sessions, and not one of them is here.
+    pub of_no_session_here: bool,
+}
+
+/// A session that is noted and gone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Missing {
+    /// The session's own name.
+    pub session: String,
+    /// The names its file had, as they can be shown.
+    pub files: Vec<String>,
+    /// What is noted of it; at least one line.
+    pub noted: Vec<Noted>,
+}
+
+impl Missing {
+    /// It in a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let lines: Vec<String> = self.noted.iter().map(|noted| noted.entry.words()).collect();
+        format!(
+            "No file here is the session that was kept as {}: it was deleted, moved or damaged beyond \
+             knowing. The ledger notes the {}.",
+            self.files.join(", "),
+            lines.join("; the ")
+        )
+    }
+}
+
+impl ShopLedger {
+    /// What must be looked at, a sentence each.
+    #[must_use]
+    pub fn to_look_at(&self) -> Vec<String> {
+        let mut said = self.troubles.clone();
+        if self.of_no_session_here {
+            said.push(
+                "The ledger notes sessions, and not one of them is here: all were deleted, or it is \
+                 another shop’s ledger."
+                    .to_owned(),
+            );
+        }
+        said.extend(self.missing.iter().map(Missing::words));
+        said
+    }
+
+    /// How it stands, in a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        if !self.stands {
+            return "No ledger stands beside the sessions.".to_owned();
+        }
+        match self.not_noted {
+            0 => "The ledger notes every signature, countersignature and return.".to_owned(),
+            some => {
+                let lines = counted(some, "signing line", "signing lines");
+                format!("The ledger does not note {lines} of the sessions here.")
+            }
+        }
+    }
+}
+
+impl Survey {
+    /// Holds every session against the ledger. `damaged`: the own names of sessions that are here and
+    /// were passed over.
+    pub(super) fn hold_against(&mut self, ledger: &Ledger, damaged: &[String]) {
+        let mut here: HashSet<&str> = damaged.iter().map(String::as_str).collect();
+        let mut not_noted = 0;
+        for session in &mut self.sessions {
+            if session.practice {
+                continue;
+            }
+            let says = hold_against(ledger, &session.session, &session.signing, session.facts);
+            session.ledger = says.findings;
+            if session.copy_of.is_none() {
+                not_noted += says.not_noted.len();
+            }
+        }
+        here.extend(self.sessions.iter().map(|session| session.session.as_str()));
+        let gone = ledger.sessions().filter(|(session, _)| !here.contains(session));
+        let mut missing: Vec<Missing> = gone
+            .map(|(session, noted)| {
+                let mut files: Vec<String> = noted
+                    .iter()
+                    .map(|noted| shown::one_line(&noted.entry.file).into_owned())
+                    .collect();
+                files.dedup();
+                Missing { session: session.to_owned(), files, noted: noted.to_vec() }
+            })
+            .collect();
+        missing.sort_by(|a, b| (&a.files, &a.session).cmp(&(&b.files, &b.session)));
+        let noted = ledger.sessions().count();
+        self.ledger = ShopLedger {
+            stands: ledger.stands(),
+            of_no_session_here: noted > 0 && missing.len() == noted,
+            missing,
+            not_noted,
+            troubles: ledger.troubles(),
+        };
+    }
+}
