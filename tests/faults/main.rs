@@ -12,6 +12,7 @@
 //! - `ledger`: what was signed, noted in the shop, held against its sessions;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
+//! - `rescue`: facts that could not be written, kept and taken back; `failing_disk`: where it fails;
 
 #![allow(
     clippy::unwrap_used,
@@ -26,6 +27,8 @@ mod corpus;
 mod differences;
 mod disk;
 mod endings;
+#[path = "../shared/failing_disk.rs"]
+mod failing_disk;
 mod flips;
 mod fold;
 mod formats;
@@ -36,6 +39,7 @@ mod locks;
 mod missing_end;
 mod mounts;
 mod power;
+mod rescue;
 mod review;
 mod sharing;
 mod support;

@@ -151,7 +151,7 @@ fn a_copy_is_the_same_bytes_and_does_not_switch() {
     let copy = folder.path().join("copy.samepoint");
     let copied = file.keep_copy(&copy).unwrap();
     assert_eq!(fs::read(&copy).unwrap(), fs::read(&path).unwrap());
-    assert_eq!((copied.bytes, copied.left_out), (fs::metadata(&path).unwrap().len(), 0));
+    assert_eq!((copied.bytes, copied.in_memory), (fs::metadata(&path).unwrap().len(), 0));
     for taken in [&copy, &path] {
         assert!(matches!(file.keep_copy(taken), Err(Error::AlreadyThere { .. })));
     }

@@ -12,8 +12,9 @@ use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{Harness, HarnessBuilder};
 use record::Stamp;
 
+use crate::failing_disk::FailingDisk;
 use samepoint::app::App;
-use samepoint::panels::top_bar::Saved;
+use samepoint::app::kept_file::Saved;
 use samepoint::services::{Answer, Ask, Clock, Dialogs, Folders, Services, Wake};
 
 /// A clock that starts at a fixed morning and goes on one second a look.
@@ -65,6 +66,8 @@ pub(crate) struct Bench {
     pub(crate) window: Harness<'static, App>,
     /// What dialogs answer.
     pub(crate) dialogs: TestDialogs,
+    /// The disk its files lie on.
+    pub(crate) disk: FailingDisk,
 }
 
 impl Bench {
@@ -79,7 +82,8 @@ impl Bench {
     #[must_use]
     pub(crate) fn open_on_any_letters(home: &Path, path: PathBuf) -> Self {
         let builder = Harness::builder().allow_missing_glyphs();
-        Self::built(builder, home, Some(path), egui::vec2(1280.0, 800.0), 1.0)
+        let size = egui::vec2(1280.0, 800.0);
+        Self::built(builder, home, Some(path), size, 1.0, FailingDisk::default())
     }
 
     /// The same at a size in points and a number of pixels a point.
@@ -90,7 +94,19 @@ impl Bench {
         size: egui::Vec2,
         pixels_per_point: f32,
     ) -> Self {
-        Self::built(Harness::builder(), home, path, size, pixels_per_point)
+        Self::open_with(home, path, size, pixels_per_point, FailingDisk::default())
+    }
+
+    /// The same on a disk that a test can make fail.
+    #[must_use]
+    pub(crate) fn open_with(
+        home: &Path,
+        path: Option<PathBuf>,
+        size: egui::Vec2,
+        pixels_per_point: f32,
+        disk: FailingDisk,
+    ) -> Self {
+        Self::built(Harness::builder(), home, path, size, pixels_per_point, disk)
     }
 
     fn built(
@@ -99,12 +115,14 @@ impl Bench {
         path: Option<PathBuf>,
         size: egui::Vec2,
         pixels_per_point: f32,
+        disk: FailingDisk,
     ) -> Self {
         let dialogs = TestDialogs::default();
         let services = Services {
             clock: Box::new(TestClock::default()),
             dialogs: Box::new(dialogs.clone()),
             folders: Folders::below(home),
+            disk: Arc::new(disk.clone()),
         };
         let mut window = builder
             .with_size(size)
@@ -120,7 +138,7 @@ impl Bench {
             std::thread::sleep(Duration::from_millis(2));
             window.run();
         }
-        Self { window, dialogs }
+        Self { window, dialogs, disk }
     }
 
     /// The application's state.

@@ -147,7 +147,8 @@ fn a_damaged_session_goes_on_in_a_new_file() {
     let mut bench = Bench::open(home.path(), Some(path.clone()));
     assert!(bench.says("read only"));
     let kept = bench.app().session().unwrap().file().facts().len();
-    bench.press("Continue in a new file");
+    bench.press("Continue in a new file…");
+    bench.press("Continue there");
     let session = bench.app().session().unwrap();
     assert!(session.is_writable());
     assert_eq!(session.file().facts().len(), kept + 1, "and the note that it was damaged");

@@ -10,6 +10,8 @@
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
+//! - `waiting`: facts that could not be written: nothing drops them unasked; rescued at the next start;
+//! - `failing_disk`: a disk that fails where a test says;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -37,6 +39,8 @@ mod confirm;
 mod differences;
 mod entry;
 mod explore;
+#[path = "../shared/failing_disk.rs"]
+mod failing_disk;
 mod field;
 mod files;
 #[cfg(unix)]
@@ -63,5 +67,6 @@ mod study;
 mod told_numbers;
 mod upkeep;
 mod views;
+mod waiting;
 mod ways;
 mod whole_unit;

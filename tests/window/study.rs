@@ -13,7 +13,7 @@ use crate::published_aiag::READINGS;
 use crate::session::start;
 
 /// The bench in the study's place, with a plan written and begun.
-fn begun(bench: &mut Bench, parts: &str, hands: &str, trials: &str) {
+pub(crate) fn begun(bench: &mut Bench, parts: &str, hands: &str, trials: &str) {
     bench.keys(Modifiers::ALT, Key::U);
     assert_eq!(bench.app().place(), Place::Study);
     bench.press("New study…");

@@ -26,7 +26,7 @@ fn options(now: Stamp) -> FileOptions {
 }
 
 /// A shop with stations that read arcminutes and were never checked, calibrated to these days.
-fn shop(home: &Path, stations: &[(&str, &str)]) -> PathBuf {
+pub(crate) fn shop(home: &Path, stations: &[(&str, &str)]) -> PathBuf {
     let folder = home.join("shop");
     Shop::lay_out(&folder).unwrap();
     let mut shop = Shop::load(&folder).unwrap();
@@ -77,7 +77,7 @@ fn baseline(folder: &Path, station: &str, with_limits: bool) {
 }
 
 /// The bench on that shop with a session just started.
-fn bench(home: &Path, folder: PathBuf) -> Bench {
+pub(crate) fn bench(home: &Path, folder: PathBuf) -> Bench {
     bench_sized(home, folder, vec2(1280.0, 800.0))
 }
 

@@ -268,6 +268,15 @@ pub enum Error {
         /// Why.
         why: String,
     },
+    /// Facts that were said elsewhere do not go on from the file's last line.
+    #[error(
+        "{} does not end with the line these facts go on from; take them into a new file",
+        crate::shown::path(path)
+    )]
+    DoesNotGoOn {
+        /// Which file.
+        path: PathBuf,
+    },
     /// Nothing is missing at the file's end, or nothing may be written to it.
     #[error("{} has no missing end that could be set aside here", crate::shown::path(path))]
     NoEndToSetAside {

@@ -23,6 +23,7 @@
 //! - [`mod@aimed`]: where the rings were meant to put the crosshairs, beside where they are;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
+//! - [`rescue`]: facts that could not be written, kept until they can;
 //! - [`shop`]: the folder that holds it all;
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
@@ -60,6 +61,7 @@ pub mod paste;
 pub mod practice;
 pub mod recall;
 pub mod remedies;
+pub mod rescue;
 pub mod review;
 pub mod shop;
 pub mod shown;

@@ -17,6 +17,7 @@ const SEEN: &str = "seen-crash-";
 
 static LOG: RingLog = RingLog { lines: Mutex::new(VecDeque::new()) };
 static SESSION: Mutex<Option<PathBuf>> = Mutex::new(None);
+static RESCUE: Mutex<Option<PathBuf>> = Mutex::new(None);
 static STATE_FOLDER: OnceLock<PathBuf> = OnceLock::new();
 
 /// The last log lines, oldest first.
@@ -78,6 +79,14 @@ pub fn remember_session(path: Option<&Path>) {
     *held(&SESSION) = path.map(Path::to_owned);
 }
 
+/// Names the rescue file that waiting facts are in, for the page.
+pub fn remember_rescue(path: Option<&Path>) {
+    let mut held = held(&RESCUE);
+    if held.as_deref() != path {
+        *held = path.map(Path::to_owned);
+    }
+}
+
 /// The log lines kept so far.
 #[must_use]
 pub fn log_lines() -> Vec<String> {
@@ -88,9 +97,13 @@ fn page(message: &str, backtrace: &Backtrace) -> String {
     let session = held(&SESSION)
         .as_ref()
         .map_or_else(|| "none open".to_owned(), |path| path.display().to_string());
+    let rescue = held(&RESCUE).as_ref().map_or_else(String::new, |path| {
+        let path = path.display();
+        format!("Facts that waited to be written are in {path}; the next start offers them.\n")
+    });
     let mut page = format!(
         "samepoint {} stopped at {}\n\n{message}\n\nSession: {session}\n\
-         Every fact shown as saved is in that file.\n\nLast log lines:\n",
+         Every fact shown as saved is in that file.\n{rescue}\nLast log lines:\n",
         env!("CARGO_PKG_VERSION"),
         time_stamp(),
     );

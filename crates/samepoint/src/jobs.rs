@@ -53,6 +53,7 @@ fn show(ask: Ask) -> Option<std::path::PathBuf> {
         Ask::KeepCopy { start, name } => {
             (dialog(session, "Keep a copy of this session", start), name)
         }
+        Ask::Continue { start, name } => (dialog(session, "Continue in a new file", start), name),
         Ask::Report { start, name } => {
             (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
         }

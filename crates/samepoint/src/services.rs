@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::sync::mpsc::Receiver;
 
 use etcetera::BaseStrategy as _;
-use record::Stamp;
+use record::{Disk, RealDisk, Stamp};
 
 /// Tells the time.
 pub trait Clock: Send + Sync {
@@ -37,8 +37,12 @@ pub struct Folders {
     pub data: PathBuf,
     /// Where preferences are kept.
     pub config: PathBuf,
-    /// Where crash pages go.
+    /// Where crash pages go, and facts that could not be written.
     pub state: PathBuf,
+    /// Another place for those, in memory, where the system has one: kept until the user logs out.
+    pub runtime: Option<PathBuf>,
+    /// Where the user keeps things: offered where the shop's disk takes nothing.
+    pub home: PathBuf,
 }
 
 impl Folders {
@@ -50,6 +54,8 @@ impl Folders {
                 data: base.data_dir().join("samepoint"),
                 config: base.config_dir().join("samepoint"),
                 state: base.state_dir().unwrap_or_else(|| base.data_dir()).join("samepoint"),
+                runtime: base.runtime_dir().map(|folder| folder.join("samepoint")),
+                home: base.home_dir().to_owned(),
             },
             Err(_) => Self::below(&std::env::temp_dir().join("samepoint")),
         }
@@ -62,7 +68,16 @@ impl Folders {
             data: folder.join("data"),
             config: folder.join("config"),
             state: folder.join("state"),
+            runtime: None,
+            home: folder.to_owned(),
         }
+    }
+
+    /// Where facts that could not be written are kept: the first that takes them.
+    #[must_use]
+    pub fn rescue(&self) -> Vec<PathBuf> {
+        let below = |folder: &PathBuf| folder.join("rescue");
+        std::iter::once(&self.state).chain(&self.runtime).map(below).collect()
     }
 }
 
@@ -81,6 +96,13 @@ pub enum Ask {
     },
     /// Where to put a copy.
     KeepCopy {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to go on in a new file.
+    Continue {
         /// Folder to start in.
         start: PathBuf,
         /// Name to offer.
@@ -137,6 +159,8 @@ pub struct Services {
     pub dialogs: Box<dyn Dialogs>,
     /// The program's folders.
     pub folders: Folders,
+    /// The disk that files of facts are written to.
+    pub disk: Arc<dyn Disk>,
 }
 
 impl Services {
@@ -147,6 +171,7 @@ impl Services {
             clock: Box::new(SystemClock),
             dialogs: Box::new(crate::jobs::DesktopDialogs),
             folders: Folders::of_user(),
+            disk: Arc::new(RealDisk),
         }
     }
 }

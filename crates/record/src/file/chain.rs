@@ -33,6 +33,14 @@ impl ChainHash {
         Self(hex)
     }
 
+    /// From its 64 lower-case hex characters; `None` for anything else.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let hex: [u8; 64] = text.as_bytes().try_into().ok()?;
+        let lower = |byte: &u8| matches!(byte, b'0'..=b'9' | b'a'..=b'f');
+        hex.iter().all(lower).then_some(Self(hex))
+    }
+
     /// The 64 characters.
     #[must_use]
     pub fn as_str(&self) -> &str {
@@ -90,6 +98,11 @@ pub(crate) fn follow<'a>(
     let (hex, body) = parts(line).ok_or(Break::NotALine)?;
     let hash = previous.next(body);
     if hash.0 == hex { Ok((body, hash)) } else { Err(Break::HashDiffers) }
+}
+
+/// The BODY of something that has the form of a line, whatever its hash says.
+pub(crate) fn body_of(line: &[u8]) -> Option<&[u8]> {
+    parts(line).map(|(_, body)| body)
 }
 
 fn parts(line: &[u8]) -> Option<(&[u8], &[u8])> {

@@ -61,10 +61,13 @@ pub struct FactFile<B> {
     pub(super) written_only: bool,
 }
 
+/// What a disk that cannot sync lacks, in words.
+pub(super) const SYNCED: &str = "synced to disk";
+
 /// A line that is not acknowledged yet.
 pub(super) struct Waiting {
     seq: Seq,
-    line: Vec<u8>,
+    pub(super) line: Vec<u8>,
     hash: ChainHash,
 }
 
@@ -184,21 +187,56 @@ impl<B: Words> FactFile<B> {
     /// [`Error::FactTooLong`]; [`Error::HeaderOutOfPlace`]. Whether the fact makes sense is asked of
     /// its fold first: [`Session::admits`](crate::fold::Session::admits).
     pub fn append(&mut self, body: B, time: Stamp, hand: &str) -> Result<Seq, Error> {
-        match &self.access {
-            Access::Writing => {}
-            Access::AskFirst { missing } => {
-                return Err(Error::Unsupported { path: self.path.clone(), missing });
-            }
-            Access::ReadOnly(reason) => {
-                return Err(Error::ReadOnly { path: self.path.clone(), why: reason.to_string() });
-            }
-        }
+        self.may_be_written()?;
         if body.is_header() {
             return Err(Error::HeaderOutOfPlace);
         }
         let seq = self.facts.len() as Seq + 1;
         let fact = Fact { seq, time, hand: hand.to_owned(), body };
-        let (mut line, hash) = line_of(&self.last_hash, &fact)?;
+        let (line, hash) = line_of(&self.last_hash, &fact)?;
+        self.push(fact, line, hash);
+        Ok(seq)
+    }
+
+    /// Takes facts that were said of this file elsewhere and never reached it, as they were said:
+    /// times, hands and numbers stay. They must go on where its last line ends.
+    ///
+    /// # Errors
+    /// As [`append`](Self::append), and [`Error::DoesNotGoOn`]; nothing is taken then.
+    pub fn adopt(&mut self, facts: Vec<Fact<B>>) -> Result<(), Error> {
+        self.may_be_written()?;
+        let (mut hash, mut lines) = (self.last_hash, Vec::with_capacity(facts.len()));
+        for (fact, seq) in facts.iter().zip(self.facts.len() as Seq + 1..) {
+            if fact.body.is_header() {
+                return Err(Error::HeaderOutOfPlace);
+            }
+            if fact.seq != seq {
+                return Err(Error::DoesNotGoOn { path: self.path.clone() });
+            }
+            let (line, next) = line_of(&hash, fact)?;
+            lines.push((line, next));
+            hash = next;
+        }
+        for (fact, (line, hash)) in facts.into_iter().zip(lines) {
+            self.push(fact, line, hash);
+        }
+        Ok(())
+    }
+
+    fn may_be_written(&self) -> Result<(), Error> {
+        match &self.access {
+            Access::Writing => Ok(()),
+            Access::AskFirst { missing } => {
+                Err(Error::Unsupported { path: self.path.clone(), missing })
+            }
+            Access::ReadOnly(reason) => {
+                Err(Error::ReadOnly { path: self.path.clone(), why: reason.to_string() })
+            }
+        }
+    }
+
+    fn push(&mut self, fact: Fact<B>, mut line: Vec<u8>, hash: ChainHash) {
+        let seq = fact.seq;
         if self.lacks_line_end {
             line.insert(0, b'\n');
             self.lacks_line_end = false;
@@ -209,7 +247,6 @@ impl<B: Words> FactFile<B> {
             self.hand_to_writer(seq, line.clone());
         }
         self.waiting.push_back(Waiting { seq, line, hash });
-        Ok(seq)
     }
 
     fn hand_to_writer(&mut self, seq: Seq, line: Vec<u8>) {
@@ -268,7 +305,10 @@ impl<B: Words> FactFile<B> {
     /// [`Error::Io`] when the writer cannot be started.
     pub fn agree(&mut self) -> Result<(), Error> {
         self.poll();
-        if let (Access::AskFirst { .. }, Some(desk)) = (&self.access, self.waiting_desk.take()) {
+        if let (Access::AskFirst { missing }, Some(desk)) = (&self.access, self.waiting_desk.take())
+        {
+            // What was written to begin it was not synced either.
+            self.written_only |= *missing == SYNCED;
             let desk = Desk { without_sync: true, ..desk };
             if let Some(end) = self.end_missing() {
                 self.waiting_desk = Some(desk);
@@ -336,6 +376,27 @@ impl<B: Words> FactFile<B> {
         self.facts.get(saved..).unwrap_or_default()
     }
 
+    /// The facts that are on disk.
+    #[must_use]
+    pub fn saved(&self) -> &[Fact<B>] {
+        let saved = self.facts.len() - self.waiting.len();
+        self.facts.get(..saved).unwrap_or_default()
+    }
+
+    /// The lines of the [unsaved](Self::unsaved) facts, each with its LF, in order: the first goes on
+    /// from the last line on disk.
+    pub(crate) fn waiting_lines(&self) -> impl Iterator<Item = (Seq, &[u8])> {
+        self.waiting.iter().map(|waiting| {
+            let line = &waiting.line[..];
+            (waiting.seq, line.strip_prefix(b"\n").unwrap_or(line))
+        })
+    }
+
+    /// The hash of the last line, written or not.
+    pub(crate) const fn end_hash(&self) -> ChainHash {
+        self.last_hash
+    }
+
     /// Whether facts can be added.
     #[must_use]
     pub const fn access(&self) -> &Access {
@@ -398,7 +459,7 @@ pub fn write_all_lines<B: Words>(
 }
 
 /// A fact's line after another.
-pub(super) fn line_of<B: Words>(
+pub(crate) fn line_of<B: Words>(
     previous: &ChainHash,
     fact: &Fact<B>,
 ) -> Result<(Vec<u8>, ChainHash), Error> {

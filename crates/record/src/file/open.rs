@@ -9,10 +9,11 @@ use crate::fact::{Body, Continued, Fact, Header, Mark};
 use crate::file::chain::ChainHash;
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{
-    Access, FactFile, FileOptions, Notice, ReadOnlyReason, SessionFile, line_of,
+    Access, FactFile, FileOptions, Notice, ReadOnlyReason, SYNCED, SessionFile, line_of,
+    write_all_lines,
 };
 use crate::file::lock::{self, Lock};
-use crate::file::scan::{End, LARGEST_FILE, Scan, scan_facts};
+use crate::file::scan::{End, LARGEST_FILE, Scan, line_hashes, scan_facts};
 use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
 
@@ -21,8 +22,8 @@ use crate::file::writer::{Desk, Writer};
 pub struct Copied {
     /// Its bytes.
     pub bytes: u64,
-    /// Facts that were in memory only and so are not in it.
-    pub left_out: usize,
+    /// How many of its facts were in memory only when it was made.
+    pub in_memory: usize,
 }
 
 /// A fresh name for a session: 32 hex digits from the system's random source.
@@ -174,6 +175,23 @@ impl<B: Words> FactFile<B> {
         Self::for_writing(path, scan, file, lock, missing, options)
     }
 
+    /// Of a file that was begun just now: where files cannot be locked or synced it goes on if the user
+    /// agreed, else the new file is taken away again.
+    ///
+    /// # Errors
+    /// [`Error::Unsupported`] unless agreed; as [`agree`](Self::agree).
+    pub fn begun(mut self, agreed: bool) -> Result<Self, Error> {
+        let Access::AskFirst { missing } = self.access else { return Ok(self) };
+        if agreed {
+            self.agree()?;
+            return Ok(self);
+        }
+        let (path, disk) = (self.path.clone(), Arc::clone(&self.disk));
+        drop(self);
+        let _ = disk.remove(&path);
+        Err(Error::Unsupported { path, missing })
+    }
+
     /// Opens a file to add to it, where that can be; else for reading, and
     /// [`access`](Self::access) says why.
     ///
@@ -236,7 +254,7 @@ impl<B: Words> FactFile<B> {
         Ok(Self::read_only(path, scanned, reason, options))
     }
 
-    fn read_only(
+    pub(crate) fn read_only(
         path: &Path,
         scanned: Scan<B>,
         reason: ReadOnlyReason,
@@ -301,33 +319,61 @@ impl<B: Words> FactFile<B> {
         }
     }
 
-    /// Copies the file's bytes, as far as they are on disk, to a new file, and goes on with
-    /// this one. A damaged file is copied whole, damage and all.
+    /// Copies the file's bytes, as far as they are on disk, to a new file, with the lines that wait
+    /// behind them, and goes on with this one. A damaged file is copied whole, damage and all. Where
+    /// the file is gone, or another lies under its name, every fact is written from memory.
     ///
     /// # Errors
     /// [`Error::AlreadyThere`], or [`Error::Io`]; nothing is left behind then.
     pub fn keep_copy(&self, to: &Path) -> Result<Copied, Error> {
-        let from =
-            self.disk.open_read(&self.path).map_err(|why| Error::io("read", &self.path, why))?;
-        let there =
-            self.disk.state(&self.path).map_err(|why| Error::io("read", &self.path, why))?;
-        if there.length > LARGEST_FILE {
-            let why = "it is larger than 256 MiB, most of it no facts; copy it by other means";
-            let why = io::Error::new(io::ErrorKind::FileTooLarge, why);
-            return Err(Error::io("copy", &self.path, why));
-        }
-        let length = match self.access {
-            Access::ReadOnly(_) => u64::MAX,
-            Access::Writing | Access::AskFirst { .. } => self.saved_length,
+        let saved: Box<dyn Read> = match self.access {
+            Access::ReadOnly(_) => {
+                let there = self
+                    .disk
+                    .state(&self.path)
+                    .map_err(|why| Error::io("read", &self.path, why))?;
+                if there.length > LARGEST_FILE {
+                    let why =
+                        "it is larger than 256 MiB, most of it no facts; copy it by other means";
+                    let why = io::Error::new(io::ErrorKind::FileTooLarge, why);
+                    return Err(Error::io("copy", &self.path, why));
+                }
+                self.disk.open_read(&self.path).map_err(|why| Error::io("read", &self.path, why))?
+            }
+            Access::Writing | Access::AskFirst { .. } if self.lies_as_saved() => {
+                let from = self.disk.open_read(&self.path);
+                let from = from.map_err(|why| Error::io("read", &self.path, why))?;
+                Box::new(from.take(self.saved_length))
+            }
+            Access::Writing | Access::AskFirst { .. } => {
+                let mut bytes = Vec::new();
+                write_all_lines(&self.facts, &mut bytes)?;
+                return self.put_copy(to, &bytes[..], false);
+            }
         };
+        self.put_copy(to, saved, true)
+    }
+
+    /// Whether what lies under the name still begins with every line that was saved.
+    fn lies_as_saved(&self) -> bool {
+        let Ok(bytes) = self.disk.open_read(&self.path) else { return false };
+        let last = line_hashes(&self.path, bytes.take(self.saved_length));
+        last.is_ok_and(|hashes| hashes.last() == Some(&self.saved_hash))
+    }
+
+    fn put_copy(&self, to: &Path, saved: impl Read, and_waiting: bool) -> Result<Copied, Error> {
         let mut copy = self.disk.create_new(to).map_err(|why| refused_new(to, why))?;
-        let copied = copy_bytes(from.take(length), &mut *copy).and_then(|bytes| {
+        let copied = copy_bytes(saved, &mut *copy).and_then(|mut bytes| {
+            for waiting in self.waiting.iter().filter(|_| and_waiting) {
+                copy.append(&waiting.line)?;
+                bytes += waiting.line.len() as u64;
+            }
             accept_unsupported(copy.sync())?;
             accept_unsupported(self.disk.sync_folder(folder_of(to)))?;
             Ok(bytes)
         });
         match copied {
-            Ok(bytes) => Ok(Copied { bytes, left_out: self.waiting.len() }),
+            Ok(bytes) => Ok(Copied { bytes, in_memory: self.waiting.len() }),
             Err(why) => {
                 let _ = self.disk.remove(to);
                 Err(Error::io("copy it to", to, why))
@@ -338,13 +384,13 @@ impl<B: Words> FactFile<B> {
 
 const fn missing(lock: bool, sync: bool) -> Option<&'static str> {
     match (lock, sync) {
-        (_, true) => Some("synced to disk"),
+        (_, true) => Some(SYNCED),
         (true, false) => Some("locked"),
         (false, false) => None,
     }
 }
 
-fn refused_new(path: &Path, why: io::Error) -> Error {
+pub(crate) fn refused_new(path: &Path, why: io::Error) -> Error {
     if why.kind() == io::ErrorKind::AlreadyExists {
         Error::AlreadyThere { path: path.to_owned() }
     } else {
@@ -363,7 +409,7 @@ fn write_new(
     disk.sync_folder(folder_of(path))
 }
 
-pub(super) fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
+pub(crate) fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
     match result {
         Err(why) if why.kind() == io::ErrorKind::Unsupported => Ok(()),
         other => other,
@@ -371,7 +417,7 @@ pub(super) fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
 }
 
 /// The folder a file lies in; `.` for a bare name.
-pub(super) fn folder_of(path: &Path) -> &Path {
+pub(crate) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

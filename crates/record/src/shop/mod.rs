@@ -91,6 +91,12 @@ pub struct SessionListing {
     pub modified: Option<SystemTime>,
 }
 
+/// A path in a folder that nothing has yet: the stem as it is, or with a number behind it.
+#[must_use]
+pub fn free_path(folder: &Path, stem: &str, extension: &str) -> PathBuf {
+    free_name(folder, stem, extension)
+}
+
 impl Shop {
     /// Loads a shop. Folders that are not there count as empty.
     ///

@@ -20,6 +20,8 @@
 #[expect(dead_code, reason = "shared with the tests, which use all of it")]
 mod bench;
 mod day;
+#[path = "../../../../tests/shared/failing_disk.rs"]
+mod failing_disk;
 
 use std::process::ExitCode;
 use std::time::Instant;

@@ -9,6 +9,7 @@ use super::checking::CheckSheet;
 use super::places::practice::hidden::HiddenPicture;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
+use super::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
 use crate::ui_command::UiCommand;
 
 /// A sheet.
@@ -49,6 +50,12 @@ pub enum Front {
     ProgressCsv(PathSheet),
     /// What was hidden in a practice unit.
     Hidden(Box<HiddenPicture>),
+    /// What becomes of facts that wait.
+    Waiting(WaitingSheet),
+    /// Where to go on in a new file.
+    Continue(ContinueSheet),
+    /// Facts of earlier that were not saved.
+    Rescue(RescueSheet),
     /// What is due.
     Due,
     /// The keys.

@@ -3,23 +3,18 @@
 use std::sync::mpsc::TryRecvError;
 
 use super::front::{Front, ImportSheet};
+use super::waiting::ContinueSheet;
 use super::{Action, App};
 use crate::services::Answer;
 
 impl App {
     /// Hears everything that arrived.
     pub(super) fn hear(&mut self, ctx: &egui::Context) {
-        let now = self.services.clock.now();
-        if let Some(session) = &mut self.session {
-            for said in session.hear(now) {
-                self.warnings.push(said);
-            }
-            let (path, signed) = (session.file().path().to_owned(), session.take_signed());
-            self.note_signed(&path, signed);
-        }
+        self.hear_files();
         self.hear_noting(ctx);
-        self.hear_checks();
-        self.hear_study();
+        self.rescue_waiting(false);
+        self.look_again_while_saving(ctx);
+        self.hear_close_request(ctx);
         self.hear_progress();
         self.hear_survey();
         self.hear_dialog();
@@ -33,6 +28,20 @@ impl App {
         if ctx.zoom_factor() != self.preferences.scale {
             ctx.set_zoom_factor(self.preferences.scale);
         }
+    }
+
+    /// Hears what became of facts on their way to disk.
+    pub(super) fn hear_files(&mut self) {
+        let now = self.services.clock.now();
+        if let Some(session) = &mut self.session {
+            for said in session.hear(now) {
+                self.warnings.push(said);
+            }
+            let (path, signed) = (session.file().path().to_owned(), session.take_signed());
+            self.note_signed(&path, signed);
+        }
+        self.hear_checks();
+        self.hear_study();
     }
 
     /// Enter and Tab move the keyboard to another field from the next frame on. What was typed
@@ -68,6 +77,7 @@ impl App {
         | Front::Report(sheet)
         | Front::SavePicture(sheet)
         | Front::ProgressCsv(sheet)
+        | Front::Continue(ContinueSheet { path: sheet, .. })
         | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;
@@ -93,6 +103,8 @@ impl App {
     /// Leaves: what is typed but not logged is the only thing that is not on disk.
     pub(super) fn leave(&mut self) {
         self.save_preferences();
+        // Where nothing could keep the window open, what waits is in the rescue file.
+        self.rescue_waiting(true);
         self.close_checks();
         self.close_study();
         self.close_session();

@@ -6,6 +6,7 @@
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
 //! - `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
+//! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
@@ -40,6 +41,7 @@ pub mod places;
 pub mod refusals;
 pub mod remedying;
 pub mod room;
+mod said;
 pub mod session;
 pub mod set_up;
 pub mod signing;
@@ -49,6 +51,7 @@ pub mod targets;
 pub mod ui;
 mod use_words;
 pub mod views;
+pub mod waiting;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -80,6 +83,7 @@ use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
 use views::View;
+use waiting::{Keepers, WaitingAction};
 
 /// Something a hand asked for.
 #[derive(Clone, Debug, PartialEq)]
@@ -150,8 +154,10 @@ pub enum Action {
     Shop(ShopAction),
     /// Something about the session looked over.
     Review(ReviewAction),
-    /// Go on in a new file: the open one is damaged.
+    /// Ask where to go on in a new file: the open one is damaged, or cannot be written to.
     Continue,
+    /// Something about facts that are not on disk.
+    Waiting(WaitingAction),
     /// Set aside what stands where the open session's end is missing, and go on.
     SetEndAside,
     /// Put the warnings away.
@@ -197,6 +203,16 @@ pub struct App {
     /// Sentences that stay until something is done about them.
     warnings: Vec<String>,
     asking: Option<Receiver<Answer>>,
+    /// The rescue files of facts that wait.
+    keepers: Keepers,
+    /// Rescue files that are not offered again before the next start.
+    later: Vec<PathBuf>,
+    /// What is done once the hand agrees to write where files cannot be locked or synced, and why.
+    to_agree: Option<(Action, String)>,
+    /// Whether the hand has just agreed to that.
+    agreed: bool,
+    /// Whether the window is to close now that nothing waits.
+    closing: bool,
     /// What goes on the clipboard at the end of the frame.
     clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
@@ -249,6 +265,11 @@ impl App {
             notice: None,
             warnings,
             asking: None,
+            keepers: Keepers::default(),
+            later: Vec::new(),
+            to_agree: None,
+            agreed: false,
+            closing: false,
             clip: None,
             held_events: Vec::new(),
             to_note: noting::ToNote::default(),
@@ -256,6 +277,7 @@ impl App {
             services,
         };
         app.open_at_start(path);
+        app.offer_rescued();
         app
     }
 

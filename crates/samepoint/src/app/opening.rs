@@ -18,6 +18,7 @@ use super::places::shop::Surveying;
 use super::refusals::NO_SHOP;
 use super::session::OpenSession;
 use super::signing::why_closed;
+use super::waiting::Held;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
@@ -263,7 +264,7 @@ impl App {
     pub(super) fn file_options(&self) -> FileOptions {
         let hand = &self.preferences.hand;
         FileOptions {
-            disk: Arc::new(RealDisk),
+            disk: Arc::clone(&self.services.disk),
             opener: Opener {
                 now: self.services.clock.now(),
                 ..Opener::here(if hand.is_empty() { "somebody" } else { hand })
@@ -343,6 +344,8 @@ impl App {
             let (path, signed) = (session.file().path().to_owned(), session.take_signed());
             self.note_signed(&path, signed);
         }
+        // Facts that could not be written after all stay in the rescue file.
+        self.keepers.forget(Held::Session);
         self.places.practice.on_bench = None;
         self.selected = None;
         crate::crash::remember_session(None);
@@ -368,7 +371,7 @@ impl App {
 }
 
 /// The shop a session lies in, if it lies in one.
-fn shop_of(session: &Path) -> Option<PathBuf> {
+pub(super) fn shop_of(session: &Path) -> Option<PathBuf> {
     let sessions = session.parent()?;
     let name = sessions.file_name()?;
     (name == "sessions" || name == "practice").then(|| sessions.parent().map(Path::to_owned))?

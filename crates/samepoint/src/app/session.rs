@@ -16,9 +16,9 @@ use super::aside::Aside;
 use super::callout;
 use super::confirm_picture::ConfirmPicture;
 use super::difference_picture::{DifferencePicture, difference_picture, speak};
+use super::kept_file::Saved;
 use super::picture::{Picture, Remark, Row, Source};
 use super::station_words;
-use crate::panels::top_bar::Saved;
 
 /// An open session.
 pub struct OpenSession {
@@ -311,23 +311,7 @@ impl OpenSession {
     /// Whether facts are safe, in words.
     #[must_use]
     pub fn saved(&self) -> Saved {
-        let count = self.file.facts().len();
-        let facts = if count == 1 { "1 fact".to_owned() } else { format!("{count} facts") };
-        let at = self.saved_at.map_or_else(String::new, |at| format!(" {}", at.time_of_day()));
-        match self.file.save_state() {
-            SaveState::Saved => Saved::Yes(format!("saved{at} · {facts}")),
-            SaveState::Written => {
-                Saved::No(format!("written, a power cut may lose it{at} · {facts}"))
-            }
-            SaveState::Saving { waiting } => Saved::Waiting(format!("saving… · {waiting} waiting")),
-            SaveState::Stopped { waiting, .. } => {
-                Saved::No(format!("NOT SAVED · {waiting} waiting"))
-            }
-            SaveState::ReadOnly if self.file.end_missing().is_some() => {
-                Saved::No(format!("the end is missing · read only · {facts}"))
-            }
-            SaveState::ReadOnly => Saved::No(format!("read only · {facts}")),
-        }
+        Saved::of(&self.file, self.saved_at)
     }
 
     /// Whether a reading can still be *as found*: nothing was logged yet.

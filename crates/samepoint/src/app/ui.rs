@@ -5,15 +5,14 @@ use egui::{
     Align, Button, CentralPanel, Event, Frame, Layout, Margin, Panel, Rect, RichText, Ui, vec2,
 };
 use record::fact::Purpose;
+use record::paste;
 use record::station::Shows;
-use record::{Access, ReadOnlyReason, SaveState, paste};
 
 use solver::PerChannel;
 
 use super::aside::Aside;
 use super::callout::callouts;
 use super::front::Front;
-use super::kept_file::{SET_END_ASIDE, SET_END_ASIDE_TIP};
 use super::picture::{Picture, Source};
 use super::places::Place;
 use super::remedying::lines::compared_lines;
@@ -35,7 +34,7 @@ use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui, ring_dial_has_keyboard};
+use crate::widgets::ring_dial_has_keyboard;
 
 /// The most letters one paste brings in: a block of the most rows, each of middling length.
 const LONGEST_PASTE: usize = 50 * paste::ROW_LIMIT;
@@ -68,6 +67,10 @@ impl App {
         let context = SheetContext {
             offers: self.shop.offers(),
             session: self.session.as_ref(),
+            waits: match &self.front {
+                Front::Waiting(sheet) => self.waits(sheet.held),
+                _ => None,
+            },
             checks: self.checks.as_ref(),
             now: self.services.clock.now(),
             unit: self.entry.unit,
@@ -82,6 +85,9 @@ impl App {
             ui.request_repaint();
         }
         self.save_preferences();
+        if std::mem::take(&mut self.closing) {
+            ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);
+        }
     }
 
     /// Commands by key, walking through the readings, and a block pasted into one field.
@@ -127,11 +133,11 @@ impl App {
                 bottom_bar_ui(ui, palette, &steps, room, actions);
             },
         );
-        let access = self.access_words();
-        if !self.warnings.is_empty() || access.is_some() {
+        let said = self.said();
+        if !self.warnings.is_empty() || said.is_something() {
             let frame = framed(palette, 14, 6);
             Panel::top("warnings").resizable(false).frame(frame).show(ui, |ui| {
-                self.warnings_ui(ui, access.as_deref(), actions);
+                self.warnings_ui(ui, &said, actions);
             });
         }
     }
@@ -400,55 +406,6 @@ impl App {
             place: self.place,
             practice,
         }
-    }
-
-    /// Why facts cannot be added to the open session, if they cannot.
-    fn access_words(&self) -> Option<String> {
-        let session = self.session.as_ref()?;
-        match session.file().access() {
-            Access::Writing => None,
-            access => Some(super::picture::capital(&access.to_string())),
-        }
-    }
-
-    fn warnings_ui(&self, ui: &mut Ui, access: Option<&str>, actions: &mut Vec<Action>) {
-        let palette = self.preferences.lighting.palette();
-        for warning in self.warnings.iter().map(String::as_str).chain(access) {
-            message_ui(ui, palette, Tone::Look, warning, false);
-        }
-        ui.horizontal(|ui| {
-            let mut offer = |text: &str, tip: &str, action: Action| {
-                let button = Button::new(text).min_size(vec2(0.0, TARGET));
-                if ui.add(button).on_hover_text(tip).clicked() {
-                    actions.push(action);
-                }
-            };
-            if !self.warnings.is_empty() {
-                offer("Understood", "Put these sentences away.", Action::Understood);
-            }
-            let Some(session) = &self.session else { return };
-            let stopped = matches!(session.file().save_state(), SaveState::Stopped { .. });
-            if stopped {
-                offer("Try again", "Write what waits in memory to the same file.", Action::Retry);
-            }
-            if matches!(session.file().access(), Access::AskFirst { .. }) {
-                offer("Write all the same", "Facts may be lost if power fails.", Action::Agree);
-            }
-            let end_missing =
-                matches!(session.file().access(), Access::ReadOnly(ReadOnlyReason::EndMissing(_)));
-            if end_missing {
-                offer(SET_END_ASIDE, SET_END_ASIDE_TIP, Action::SetEndAside);
-            }
-            let damaged = end_missing
-                || matches!(
-                    session.file().access(),
-                    Access::ReadOnly(ReadOnlyReason::Damaged(_) | ReadOnlyReason::NotPermitted(_))
-                );
-            if stopped || damaged {
-                let tip = "Copy every fact that can be read into a new file and go on there.";
-                offer("Continue in a new file", tip, Action::Continue);
-            }
-        });
     }
 }
 

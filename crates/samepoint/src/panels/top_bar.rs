@@ -1,8 +1,9 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
-use egui::{Align, Button, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
+use egui::{Align, Button, Label, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 
 use crate::app::Action;
+use crate::app::kept_file::Saved;
 use crate::app::places::Place;
 use crate::app::room::Room;
 use crate::theme::{self, Palette, TARGET};
@@ -38,31 +39,6 @@ pub struct TopBar {
     pub practice: bool,
 }
 
-/// Whether facts are safe, in words.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub enum Saved {
-    /// Nothing to save.
-    #[default]
-    Nothing,
-    /// On disk.
-    Yes(String),
-    /// On its way.
-    Waiting(String),
-    /// Not saved, or not allowed to.
-    No(String),
-}
-
-impl Saved {
-    /// In words.
-    #[must_use]
-    pub fn words(&self) -> &str {
-        match self {
-            Self::Nothing => "",
-            Self::Yes(text) | Self::Waiting(text) | Self::No(text) => text,
-        }
-    }
-}
-
 /// Shows the bar. Whether everything is saved is always said; what else is said gives way to it.
 pub fn top_bar_ui(
     ui: &mut Ui,
@@ -72,39 +48,68 @@ pub fn top_bar_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_centered(|ui| {
+        // Whether everything is saved is shown whatever else gives way: a small window's buttons,
+        // which have keys, and most of the words of the mark itself.
+        let font = egui::TextStyle::Body.resolve(ui.style());
+        let width = |text: &str| {
+            ui.painter().layout_no_wrap(text.to_owned(), font.clone(), palette.text).size().x
+        };
+        let (words, short) = (width(bar.saved.words()), width(bar.saved.short()));
+        let gap = ui.spacing().item_spacing.x;
         session_menu(ui, bar, room, actions);
         place_menu(ui, palette, bar, room, actions);
-        for (command, can, text) in
-            [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
-        {
-            // In a small window the sign is enough; its name is told all the same.
-            let shown = if room == Room::Small { text.get(..3).unwrap_or(text) } else { text };
-            let button = Button::new(shown).min_size(vec2(TARGET, TARGET));
-            let tip = tip(ui, command);
-            let response = ui.add_enabled(can, button);
-            response.widget_info(|| WidgetInfo::labeled(Role::Button, can, text));
-            if response.on_hover_text(tip).clicked() {
-                actions.push(Action::Do(command));
-            }
+        let both = 2.0 * (TARGET + gap) + 6.0;
+        if ui.available_width() - both >= short {
+            undo_ui(ui, bar, room, actions);
         }
         ui.add_space(6.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let (text, colour) = match &bar.saved {
-                Saved::Nothing => ("", palette.quiet),
-                Saved::Yes(text) => (text.as_str(), palette.inside),
-                Saved::Waiting(text) => (text.as_str(), palette.text),
-                Saved::No(text) => (text.as_str(), palette.look),
-            };
-            ui.label(RichText::new(text).color(colour));
+            saved_ui(ui, palette, &bar.saved, words <= ui.available_width());
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if bar.practice {
+                if bar.practice && ui.available_width() > 3.0 * TARGET {
                     practice_badge_ui(ui, palette);
                 }
-                ui.label(RichText::new(&bar.title).font(theme::bold(17.0)));
+                // A long name gives way to the mark; whole it is told on hover and to a reader.
+                let title = RichText::new(&bar.title).font(theme::bold(17.0));
+                if ui.available_width() >= TARGET {
+                    ui.add(Label::new(title).truncate());
+                }
                 asides_ui(ui, palette, bar);
             });
         });
     });
+}
+
+/// The mark: all of its words, or the first of them.
+fn saved_ui(ui: &mut Ui, palette: &Palette, saved: &Saved, all: bool) {
+    let colour = match saved {
+        Saved::Nothing => palette.quiet,
+        Saved::Yes(_) => palette.inside,
+        Saved::Waiting(_) => palette.text,
+        Saved::No(_) => palette.look,
+    };
+    let (shown, words) = (if all { saved.words() } else { saved.short() }, saved.words());
+    let mark = ui.add(Label::new(RichText::new(shown).color(colour)).truncate());
+    if !all {
+        mark.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
+        mark.on_hover_text(words);
+    }
+}
+
+fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+    for (command, can, text) in
+        [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
+    {
+        // In a small window the sign is enough; its name is told all the same.
+        let shown = if room == Room::Small { text.get(..3).unwrap_or(text) } else { text };
+        let button = Button::new(shown).min_size(vec2(TARGET, TARGET));
+        let tip = tip(ui, command);
+        let response = ui.add_enabled(can, button);
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, can, text));
+        if response.on_hover_text(tip).clicked() {
+            actions.push(Action::Do(command));
+        }
+    }
 }
 
 /// Station, housing and round, hand: as many of them as there is room for, whole.

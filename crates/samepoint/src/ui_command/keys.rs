@@ -88,7 +88,8 @@ impl UiCommand {
             | Self::DioptreMoved
             | Self::EyepieceOut
             | Self::StationZeroed
-            | Self::EndTrial => {
+            | Self::EndTrial
+            | Self::Unsaved => {
                 return None;
             }
         };

@@ -162,13 +162,15 @@ pub enum UiCommand {
     Keys,
     /// The list of all commands.
     Commands,
+    /// Facts that are not on disk.
+    Unsaved,
     /// Leave whatever is open in front.
     Back,
 }
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 78] = [
+    pub const ALL: [Self; 79] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -246,6 +248,7 @@ impl UiCommand {
         Self::Cautions,
         Self::Keys,
         Self::Commands,
+        Self::Unsaved,
         Self::Back,
     ];
 
@@ -271,6 +274,7 @@ impl UiCommand {
                 | Self::Cautions
                 | Self::Keys
                 | Self::Commands
+                | Self::Unsaved
                 | Self::Back
         )
     }

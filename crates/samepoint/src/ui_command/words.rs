@@ -84,6 +84,7 @@ impl UiCommand {
             Self::Cautions => "Cautions",
             Self::Keys => "Keys",
             Self::Commands => "Commands…",
+            Self::Unsaved => "Facts not saved…",
             Self::Back => "Back to the log",
         }
     }
@@ -191,6 +192,9 @@ impl UiCommand {
             Self::Cautions => "Show the cautions for this work.",
             Self::Keys => "Show every key.",
             Self::Commands => "Every command by name: type a part of it, Enter runs it.",
+            Self::Unsaved => {
+                "Facts that wait to be written, or that earlier work left in a rescue file."
+            }
             Self::Back => "Close what is open in front and go on logging.",
         }
     }

@@ -1,8 +1,8 @@
 //! Bench upkeep: reading a station's check standard, deciding on it, and what is due.
 
+use record::Station;
 use record::checks::{CheckBody, CheckFile, CheckHeader};
 use record::fact::Body;
-use record::{Access, Station};
 
 use crate::app::App;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
@@ -11,6 +11,7 @@ use crate::app::kept_file::Mend;
 use crate::app::opening::program;
 use crate::app::picture::capital;
 use crate::app::refusals::NO_HAND;
+use crate::app::waiting::Held;
 
 impl App {
     pub(super) fn check_action(&mut self, action: CheckAction) {
@@ -40,25 +41,26 @@ impl App {
                 }
             }
             CheckAction::Mend(Mend::Continue) => {
-                if let Err(why) = self.continue_checks() {
-                    self.refuse_check(None, why);
-                }
+                self.show_continue_sheet(Held::Checks, None);
             }
         }
     }
 
-    /// Brings the checks of the session's station to the front, else those of the shop's first.
-    pub(super) fn check_station(&mut self) {
+    /// The session's station where the shop has it, else the shop's first.
+    pub(in crate::app) fn station_to_check(&self) -> Option<String> {
         let stations = &self.shop.offers().stations;
         let here = self.session.as_ref().and_then(|session| session.state().station());
         let of_session =
             here.filter(|here| stations.iter().any(|station| station.name == here.name));
-        let Some(station) = of_session.or_else(|| stations.first()) else {
-            self.say("This shop has no station to check.");
-            return;
-        };
-        let name = station.name.clone();
-        self.show_checks_of(&name);
+        of_session.or_else(|| stations.first()).map(|station| station.name.clone())
+    }
+
+    /// Brings the checks of that station to the front.
+    pub(super) fn check_station(&mut self) {
+        match self.station_to_check() {
+            Some(name) => self.show_checks_of(&name),
+            None => self.say("This shop has no station to check."),
+        }
     }
 
     fn show_checks_of(&mut self, name: &str) {
@@ -96,7 +98,7 @@ impl App {
     }
 
     /// Opens a station's check file, for writing where that is possible.
-    fn open_checks(&mut self, name: &str) -> Result<(), String> {
+    pub(super) fn open_checks(&mut self, name: &str) -> Result<(), String> {
         self.close_checks();
         let now = self.services.clock.now();
         let station = self.shop.station(name).cloned();
@@ -119,6 +121,7 @@ impl App {
         {
             self.warnings.push(why.to_string());
         }
+        self.keepers.forget(Held::Checks);
     }
 
     /// Hears the check file, and lets go of it when no sheet shows it any more: another bench may
@@ -254,7 +257,7 @@ impl App {
     }
 
     /// What sheets offer for new sessions follows the checks that are open.
-    fn remember_checks(&mut self) {
+    pub(super) fn remember_checks(&mut self) {
         let today = self.services.clock.now().date();
         if let Some(open) = &self.checks {
             self.shop.know_checks(&open.station().name, open.checks(), today);
@@ -284,25 +287,6 @@ impl App {
         {
             self.warnings.push(why);
         }
-    }
-
-    fn continue_checks(&mut self) -> Result<(), String> {
-        let Some(open) = &self.checks else { return Ok(()) };
-        let Some(file) = open.file() else { return Ok(()) };
-        if !matches!(file.access(), Access::ReadOnly(_)) {
-            return Ok(());
-        }
-        let path = self.shop.new_check_path(&open.station().name)?;
-        let anew = file
-            .continue_in(&path, &program(), &self.hand(), self.file_options())
-            .map_err(|why| why.to_string())?;
-        let now = self.services.clock.now();
-        if let Some(open) = &mut self.checks {
-            open.take_up(anew, now);
-        }
-        self.remember_checks();
-        self.say("Checks go on in a new file; the old one stays as it is.");
-        Ok(())
     }
 
     /// Brings what is due to the front.

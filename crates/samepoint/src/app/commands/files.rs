@@ -1,8 +1,9 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
+use super::waiting::{beside, takes_nothing};
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
-use crate::app::opening::{program, words_of};
+use crate::app::opening::words_of;
 use crate::app::picture::capital;
 use crate::report_file::write_report;
 use crate::services::Ask;
@@ -11,8 +12,8 @@ impl App {
     pub(super) fn show_copy_sheet(&mut self) {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
-        let name = format!("{} copy.samepoint", words_of(path));
-        let sheet = PathSheet::at(&path.with_file_name(name));
+        let folder = self.folder_for(path, takes_nothing(session.file()));
+        let sheet = PathSheet::at(&beside(&folder, path, "copy"));
         self.bring(Front::KeepCopy(sheet));
     }
 
@@ -21,8 +22,12 @@ impl App {
         match session.file_mut().keep_copy(path) {
             Ok(copied) => {
                 self.put_away();
-                let left_out = still_waiting(copied.left_out);
-                self.say(format!("Copied to {}{left_out}", record::shown::path(path)));
+                let too = match copied.in_memory {
+                    0 => String::new(),
+                    1 => "; the fact that is only in memory is in the copy too".to_owned(),
+                    n => format!("; the {n} facts that are only in memory are in the copy too"),
+                };
+                self.say(format!("Copied to {}{too}", record::shown::path(path)));
             }
             Err(why) => {
                 if let Front::KeepCopy(sheet) = &mut self.front {
@@ -73,13 +78,15 @@ impl App {
                 let start = session.as_ref().map(|session| folder(session.file().path()));
                 Ask::OpenSession { start: start.unwrap_or_default() }
             }
-            (Front::KeepCopy(sheet), Some(session)) => {
+            (Front::KeepCopy(sheet), Some(_)) => {
                 sheet.asking = true;
-                let path = session.file().path();
-                Ask::KeepCopy {
-                    start: folder(path),
-                    name: format!("{} copy.samepoint", words_of(path)),
-                }
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::KeepCopy { start: folder(&path), name: name_of(&path) }
+            }
+            (Front::Continue(sheet), _) => {
+                sheet.path.asking = true;
+                let path = sheet.path.chosen().unwrap_or_default();
+                Ask::Continue { start: folder(&path), name: name_of(&path) }
             }
             (Front::Import(sheet), _) => {
                 sheet.path.asking = true;
@@ -121,26 +128,10 @@ impl App {
             Err(why) => self.warnings.push(why.to_string()),
         }
     }
+}
 
-    pub(super) fn continue_in_new_file(&mut self) {
-        let hand = self.hand();
-        let options = self.file_options();
-        let Some(session) = &self.session else { return };
-        let old = session.file().path().to_owned();
-        let name = format!("{} continued.samepoint", words_of(&old));
-        let new = old.with_file_name(name);
-        match session.file().continue_in(&new, &program(), &hand, options) {
-            Ok(file) => {
-                self.warnings.clear();
-                self.take_up(file);
-                self.say(format!(
-                    "Goes on in {}; the old file stays as it is.",
-                    record::shown::path(&new)
-                ));
-            }
-            Err(why) => self.warnings.push(why.to_string()),
-        }
-    }
+fn name_of(path: &std::path::Path) -> String {
+    path.file_name().unwrap_or_default().to_string_lossy().into_owned()
 }
 
 /// Of facts that wait to be written.

@@ -6,7 +6,8 @@
 //! - [`plotting`]: on the plot; [`checks`]: bench upkeep; [`study`]: how hands repeat;
 //! - [`practice`]: invented units; [`explore`]: the optics opened up;
 //! - [`review`]: stepping through a session, supposing, answering;
-//! - [`shop`]: its sessions; [`places`]: from one place to another.
+//! - [`shop`]: its sessions; [`places`]: from one place to another;
+//! - [`waiting`]: facts that are not on disk.
 
 mod blocks;
 mod checks;
@@ -22,6 +23,7 @@ mod rounds;
 mod sheets;
 mod shop;
 mod study;
+mod waiting;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
@@ -36,6 +38,7 @@ use super::places::Place;
 use super::room::Tab;
 use super::session::OpenSession;
 use super::views::View;
+use super::waiting::{Held, Leaving};
 use super::{Action, App};
 use crate::ui_command::UiCommand;
 
@@ -47,6 +50,7 @@ impl App {
             self.apply_one(action);
         }
         if any {
+            self.rescue_waiting(false);
             self.follow_unit();
             self.refresh_checklist();
             self.rank_remedies();
@@ -54,6 +58,12 @@ impl App {
     }
 
     fn apply_one(&mut self, action: Action) {
+        let lets_go_of = self.lets_go_of(&action);
+        if !lets_go_of.is_empty()
+            && !self.may_leave(&lets_go_of, Leaving::Do(Box::new(action.clone())))
+        {
+            return;
+        }
         match action {
             Action::Do(command) => self.command(command),
             Action::Run(command) => {
@@ -62,7 +72,7 @@ impl App {
                 if self.front == Front::Clear {
                     self.entry.focus = Some(Field::X);
                 }
-                self.command(command);
+                self.apply_one(Action::Do(command));
             }
             Action::Select(selected) => {
                 self.selected = selected;
@@ -113,11 +123,19 @@ impl App {
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
-            Action::Continue => self.continue_in_new_file(),
+            Action::Continue => self.show_continue_sheet(Held::Session, None),
+            Action::Waiting(action) => self.waiting_action(action),
             Action::SetEndAside => self.set_end_aside(),
-            Action::Understood => self.warnings.clear(),
+            Action::Understood => {
+                self.warnings.clear();
+                self.to_agree = None;
+            }
             Action::Agree => {
-                if let Some(session) = &mut self.session
+                if let Some((action, _)) = self.to_agree.take() {
+                    self.agreed = true;
+                    self.apply_one(action);
+                    self.agreed = false;
+                } else if let Some(session) = &mut self.session
                     && let Err(why) = session.file_mut().agree()
                 {
                     self.warnings.push(why.to_string());
@@ -168,6 +186,7 @@ impl App {
                 self.preferences.cautions_read = true;
                 self.save_preferences();
             }
+            UiCommand::Unsaved => self.show_unsaved(),
             UiCommand::Back => self.back(),
             UiCommand::Report => self.show_report_sheet(),
             UiCommand::Log => self.log_reading(),

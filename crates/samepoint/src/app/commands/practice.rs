@@ -2,12 +2,10 @@
 
 use std::path::Path;
 
-use record::SessionFile;
 use record::fact::{Header, Lock, Purpose, SessionKind};
 use record::practice::PracticeUnit;
 use solver::Channel;
 
-use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::program;
 use crate::app::places::practice::PracticeAction;
@@ -15,6 +13,7 @@ use crate::app::places::practice::hidden::HiddenPicture;
 use crate::app::places::practice::on_bench::OnBench;
 use crate::app::refusals::{NO_HAND, NO_SHOP};
 use crate::app::views::View;
+use crate::app::{Action, App};
 use crate::report_file::write_progress;
 
 impl App {
@@ -79,8 +78,8 @@ impl App {
             kind: SessionKind::Practice(unit.exercise()),
             continues: None,
         };
-        let mut file = SessionFile::create(&path, header, &hand, self.file_options())
-            .map_err(|why| why.to_string())?;
+        let again = Action::Practice(PracticeAction::Start);
+        let mut file = self.begin_session(&path, header, &hand, again)?;
         let now = self.services.clock.now();
         for body in unit.opening(now).map_err(|why| why.to_string())? {
             file.append(body, now, &hand).map_err(|why| why.to_string())?;

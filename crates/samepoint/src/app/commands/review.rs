@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 use record::fact::{Body, Countersigned, Returned};
 use record::{Access, Link, RealDisk, SaveState, SessionFile, Shop, blind_check, review};
 
-use crate::app::App;
 use crate::app::opening::program;
 use crate::app::places::Place;
 use crate::app::places::review::other::{Other, name_of};
 use crate::app::places::review::{ReviewAction, Reviewed, Sight};
 use crate::app::refusals::NO_HAND;
+use crate::app::{Action, App};
 
 /// Sessions of one unit that are looked through for blind readings.
 const MOST_OF_A_UNIT: usize = 24;
@@ -229,8 +229,8 @@ impl App {
         let unit = state.unit().map_or_else(|| "blind".to_owned(), |unit| unit.name.clone());
         let now = self.services.clock.now();
         let path = self.shop.new_session_path(now, &unit)?;
-        let mut file = SessionFile::create(&path, header, &hand, self.file_options())
-            .map_err(|why| why.to_string())?;
+        let again = Action::Review(ReviewAction::ReadBlind);
+        let mut file = self.begin_session(&path, header, &hand, again)?;
         for body in bodies {
             let now = self.services.clock.now();
             file.append(body, now, &hand).map_err(|why| why.to_string())?;

@@ -3,7 +3,6 @@
 use record::SessionFile;
 use record::fact::{Body, Header, Purpose, RoundOpened, RoundReason, SessionKind};
 
-use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::program;
@@ -11,6 +10,7 @@ use crate::app::places::Place;
 use crate::app::room::Tab;
 use crate::app::session::OpenSession;
 use crate::app::set_up::{Choice, SetUpSheet};
+use crate::app::{Action, App};
 
 impl App {
     /// Brings a sheet to the front, as it was left if it was laid by half filled in. One with
@@ -138,8 +138,7 @@ impl App {
             continues: None,
         };
         hand.clone_into(&mut self.preferences.hand);
-        let mut file = SessionFile::create(&path, header, hand, self.file_options())
-            .map_err(|error| error.to_string())?;
+        let mut file = self.begin_session(&path, header, hand, Action::TakeSetUp)?;
         // Not the time before: the file's first line has its own by now.
         let now = self.services.clock.now();
         for body in bodies {
@@ -155,6 +154,27 @@ impl App {
         }
         self.entry.focus = Some(Field::X);
         Ok(())
+    }
+
+    /// Begins a session in a new file. Where files cannot be locked or synced the hand must agree
+    /// before; `again` is what is done once it has.
+    pub(in crate::app) fn begin_session(
+        &mut self,
+        path: &std::path::Path,
+        header: Header,
+        hand: &str,
+        again: Action,
+    ) -> Result<SessionFile, String> {
+        let agreed = std::mem::take(&mut self.agreed);
+        self.to_agree = None;
+        let begun = SessionFile::create(path, header, hand, self.file_options())
+            .and_then(|file| file.begun(agreed));
+        begun.map_err(|why| {
+            if matches!(why, record::Error::Unsupported { .. }) {
+                self.to_agree = Some((again, why.to_string()));
+            }
+            why.to_string()
+        })
     }
 
     /// Adds what the open session does not say yet.

@@ -50,7 +50,7 @@ impl App {
         }
     }
 
-    fn session_file(&self, index: usize) -> Option<PathBuf> {
+    pub(in crate::app) fn session_file(&self, index: usize) -> Option<PathBuf> {
         let session = self.places.shop.session(index)?;
         Some(self.shop.offers().folder.join("sessions").join(&session.file))
     }

@@ -1,8 +1,8 @@
 //! The study: writing its plan, measuring cell by cell, withdrawing.
 
+use record::Stamp;
 use record::fact::Withdrawn;
 use record::studies::{StudyBody, StudyFile, StudyHeader};
-use record::{Access, Stamp};
 
 use crate::app::App;
 use crate::app::kept_file::Mend;
@@ -11,6 +11,7 @@ use crate::app::picture::capital;
 use crate::app::places::study::plan::PlanForm;
 use crate::app::places::study::{CellEntry, CellField, OpenStudy, StudyAction};
 use crate::app::refusals::NO_HAND;
+use crate::app::waiting::Held;
 
 impl App {
     pub(super) fn study_action(&mut self, action: StudyAction) {
@@ -93,7 +94,7 @@ impl App {
     }
 
     /// Makes a file the open study.
-    fn take_up_study(&mut self, file: StudyFile) {
+    pub(super) fn take_up_study(&mut self, file: StudyFile) {
         self.close_study();
         for notice in file.notices() {
             self.warnings.push(notice.to_string());
@@ -112,6 +113,7 @@ impl App {
         {
             self.warnings.push(why.to_string());
         }
+        self.keepers.forget(Held::Study);
     }
 
     /// Hears what became of a study's facts on their way to disk.
@@ -194,23 +196,7 @@ impl App {
                 Ok(())
             }
             Mend::Continue => {
-                if !matches!(open.file().access(), Access::ReadOnly(_)) {
-                    return Ok(());
-                }
-                let header = open.study().header.as_ref();
-                let station = header.map(|header| header.station.clone()).unwrap_or_default();
-                let day = self.services.clock.now().date();
-                let path = self.shop.new_study_path(day, &station)?;
-                let (hand, options) = (self.named_hand()?, self.file_options());
-                let Some(open) = &self.places.study.open else { return Ok(()) };
-                let anew = open
-                    .file()
-                    .continue_in(&path, &program(), &hand, options)
-                    .map_err(|why| why.to_string())?;
-                self.take_up_study(anew);
-                self.places.study.list = self.shop.studies();
-                "The study goes on in a new file; the old one stays as it is."
-                    .clone_into(&mut self.places.study.notice);
+                self.show_continue_sheet(Held::Study, None);
                 Ok(())
             }
         }

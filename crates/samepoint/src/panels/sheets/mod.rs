@@ -11,9 +11,11 @@ mod looking;
 mod paths;
 mod pick_or_type;
 mod reading;
+mod rescue;
 mod round;
 mod set_up;
 mod sign;
+mod waiting;
 mod withdraw;
 
 use egui::text::{CCursor, CCursorRange};
@@ -27,6 +29,7 @@ use crate::app::checking::OpenChecks;
 use crate::app::front::Front;
 use crate::app::offers::Offers;
 use crate::app::session::OpenSession;
+use crate::app::waiting::keepers::Waits;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{LONGEST_LINE, Tone, message_ui};
@@ -39,12 +42,14 @@ pub(super) use due::WARNING_DAYS;
 use due::due_ui;
 use hidden::hidden_ui;
 use looking::looking_ui;
-use paths::{copy_ui, open_ui, picture_ui, progress_ui, report_ui};
+use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
+use rescue::rescue_ui;
 use round::round_ui;
 use set_up::set_up_ui;
 pub(super) use sign::beside_ui;
 use sign::{SignContext, sign_ui};
+use waiting::waiting_ui;
 use withdraw::withdraw_ui;
 
 /// What sheets look at and never change.
@@ -53,6 +58,8 @@ pub struct SheetContext<'a> {
     pub offers: &'a Offers,
     /// The open session.
     pub session: Option<&'a OpenSession>,
+    /// What waits for the file that the sheet in front is about.
+    pub waits: Option<Waits>,
     /// The check file that is open.
     pub checks: Option<&'a OpenChecks>,
     /// What the clock says.
@@ -106,6 +113,9 @@ pub fn front_ui(
         Front::Check(_) => "Check the station",
         Front::ProgressCsv(_) => "Write results",
         Front::Hidden(_) => "What was hidden",
+        Front::Waiting(_) => "Not saved",
+        Front::Continue(_) => "Continue in a new file",
+        Front::Rescue(_) => "Facts that were not saved",
         Front::Due => "What is due",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
@@ -159,12 +169,21 @@ pub fn front_ui(
                 scrolled(ui, |ui| progress_ui(ui, palette, sheet, actions));
             }
             Front::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
+            Front::Waiting(sheet) => scrolled(ui, |ui| {
+                waiting_ui(ui, palette, sheet, context.waits.as_ref(), fresh, actions);
+            }),
+            Front::Continue(sheet) => scrolled(ui, |ui| continue_ui(ui, palette, sheet, actions)),
+            Front::Rescue(sheet) => {
+                scrolled(ui, |ui| rescue_ui(ui, palette, sheet, fresh, actions));
+            }
             Front::Due => due_ui(ui, palette, context, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
-    if fresh && !matches!(front, Front::Keys | Front::Cautions | Front::Due | Front::Hidden(_)) {
+    let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_));
+    let read_only = matches!(front, Front::Keys | Front::Cautions | Front::Due | Front::Hidden(_));
+    if fresh && !read_only && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
     }
@@ -249,6 +268,16 @@ fn buttons_ui(ui: &mut Ui, on: &str, actions: &mut Vec<Action>) -> bool {
         pressed
     })
     .inner
+}
+
+/// A button of a choice; the first of a fresh sheet takes the keyboard, so that Enter does what loses
+/// nothing.
+fn waiting_button(ui: &mut Ui, text: &str, tip: &str, takes_keyboard: bool) -> bool {
+    let shown = ui.add(Button::new(text).min_size(vec2(0.0, TARGET)));
+    if takes_keyboard {
+        shown.request_focus();
+    }
+    shown.on_hover_text(tip).clicked()
 }
 
 /// The button that puts a sheet away.

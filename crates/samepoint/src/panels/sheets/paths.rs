@@ -1,4 +1,4 @@
-//! Open a session; keep a copy; put its report in a file; save a picture.
+//! Open a session; keep a copy; go on in a new file; put its report in a file; save a picture.
 
 use std::path::PathBuf;
 
@@ -7,8 +7,10 @@ use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use super::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::PathSheet;
+use crate::app::kept_file::Mend;
 use crate::app::offers::Offers;
 use crate::app::places::practice::PracticeAction;
+use crate::app::waiting::{ContinueSheet, WaitingAction};
 use crate::theme::{self, Palette, TARGET};
 
 pub(super) fn open_ui(
@@ -70,11 +72,38 @@ pub(super) fn copy_ui(
 ) {
     let put = Put {
         field: "Path of the copy",
-        note: "Logging goes on in the session's own file.",
+        note: "Facts that are only in memory are in the copy too. Logging goes on in the session's own file.",
         verb: "Keep",
         action: Action::KeepCopyTo,
     };
     put_ui(ui, palette, sheet, &put, actions);
+}
+
+pub(super) fn continue_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut ContinueSheet,
+    actions: &mut Vec<Action>,
+) {
+    let field = "Path of the new file";
+    let enter = text_ui(ui, palette, first_field(), field, &mut sheet.path.path, "");
+    ui.label(RichText::new(&sheet.told).color(palette.quiet));
+    refused_ui(ui, palette, sheet.path.refused.as_ref());
+    let pressed = buttons_ui(ui, "Continue there", actions);
+    let to = |agreed| {
+        let path = sheet.path.chosen();
+        path.map(|path| Action::Waiting(WaitingAction::ContinueTo(path, agreed)))
+    };
+    if pressed || enter {
+        actions.extend(to(false));
+    }
+    if sheet.must_agree {
+        let agree = Button::new(Mend::Agree.text()).min_size(vec2(0.0, TARGET));
+        if ui.add(agree).on_hover_text(Mend::Agree.tip()).clicked() {
+            actions.extend(to(true));
+        }
+    }
+    ask_ui(ui, palette, &sheet.path, actions);
 }
 
 pub(super) fn report_ui(

@@ -1,0 +1,207 @@
+//! The rescue file of each open file, and what is said of it.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use record::file::Words;
+use record::rescue::{Keeper, Kept};
+use record::{Error, FactFile, SaveState};
+
+use super::Held;
+use crate::app::App;
+use crate::app::kept_file::counted;
+
+/// A disk that takes this long over a fact is not waited for: the fact is kept elsewhere meanwhile.
+const SLOW: Duration = Duration::from_secs(2);
+
+/// The rescue files of the open files.
+#[derive(Default)]
+pub struct Keepers {
+    session: Keeper,
+    checks: Keeper,
+    study: Keeper,
+    /// Since when facts have been on their way to disk.
+    saving_since: Option<Instant>,
+}
+
+impl Keepers {
+    /// The one of a file.
+    #[must_use]
+    pub const fn of(&self, held: Held) -> &Keeper {
+        match held {
+            Held::Session => &self.session,
+            Held::Checks => &self.checks,
+            Held::Study => &self.study,
+        }
+    }
+
+    /// Lets go of a file's rescue file, which stays for the next start.
+    pub(in crate::app) fn forget(&mut self, held: Held) {
+        self.of_mut(held).forget();
+    }
+
+    /// Takes a file's rescue file away: its facts are safe elsewhere, or not wanted.
+    pub(in crate::app) fn discard(&mut self, held: Held, disk: &dyn record::Disk) {
+        self.of_mut(held).discard(disk);
+    }
+
+    const fn of_mut(&mut self, held: Held) -> &mut Keeper {
+        match held {
+            Held::Session => &mut self.session,
+            Held::Checks => &mut self.checks,
+            Held::Study => &mut self.study,
+        }
+    }
+}
+
+/// Facts that wait, for sentences.
+#[derive(Clone, Debug)]
+pub struct Waits {
+    /// How many.
+    pub count: usize,
+    /// What their file is about.
+    pub title: String,
+    /// Their file.
+    pub path: PathBuf,
+    /// Why they are not written; nothing while they are on their way.
+    pub why: Option<Error>,
+    /// The rescue file that all of them are in; nothing while they are in memory only.
+    pub rescue: Option<PathBuf>,
+    /// Where they are, in a sentence.
+    pub kept: String,
+}
+
+impl App {
+    /// Brings the rescue files up to what waits: at once where the hand is about to leave, else once
+    /// writing has stopped or takes long.
+    pub(in crate::app) fn rescue_waiting(&mut self, at_once: bool) {
+        let saving = |state: SaveState| matches!(state, SaveState::Saving { .. });
+        let any = self.session.as_ref().is_some_and(|open| saving(open.file().save_state()))
+            || self.check_file().is_some_and(|file| saving(file.save_state()))
+            || self.places.study.open.as_ref().is_some_and(|open| saving(open.file().save_state()));
+        let since = any.then(|| self.keepers.saving_since.unwrap_or_else(Instant::now));
+        self.keepers.saving_since = since;
+        let at_once = at_once || since.is_some_and(|since| since.elapsed() > SLOW);
+        let folders = self.services.folders.rescue();
+        let stopped = Held::ALL.iter().any(|&held| self.unsaved(held) > 0);
+        if stopped && (at_once || !any) {
+            for folder in &folders {
+                if let Err(why) = std::fs::create_dir_all(folder) {
+                    log::warn!("{}: {why}", folder.display());
+                }
+            }
+        }
+        let (disk, now) = (&*self.services.disk, self.services.clock.now());
+        let hand = &self.preferences.hand;
+        if let Some(open) = &self.session {
+            let about = (open.title(), hand);
+            let about = (about.0.as_str(), about.1.as_str());
+            self.keepers.session.follow(open.file(), about, &folders, disk, now, at_once);
+        }
+        if let Some((open, file)) = self.checks.as_ref().and_then(|open| Some((open, open.file()?)))
+        {
+            let about = (open.station().name.as_str(), hand.as_str());
+            self.keepers.checks.follow(file, about, &folders, disk, now, at_once);
+        }
+        if let Some(open) = &self.places.study.open {
+            let header = open.study().header.as_ref();
+            let station = header.map_or("", |header| header.station.as_str());
+            let about = (station, hand.as_str());
+            self.keepers.study.follow(open.file(), about, &folders, disk, now, at_once);
+        }
+        let rescue = Held::ALL.iter().find_map(|&held| match self.keepers.of(held).kept() {
+            Kept::InFile(path) => Some(path),
+            Kept::Nothing | Kept::MemoryOnly(_) => None,
+        });
+        crate::crash::remember_rescue(rescue);
+    }
+
+    /// While facts are on their way the window looks again when that has taken long.
+    pub(in crate::app) fn look_again_while_saving(&self, ctx: &egui::Context) {
+        if self.keepers.saving_since.is_some() {
+            ctx.request_repaint_after(SLOW + Duration::from_millis(100));
+        }
+    }
+
+    pub(super) fn check_file(&self) -> Option<&record::checks::CheckFile> {
+        self.checks.as_ref().and_then(super::super::checking::OpenChecks::file)
+    }
+
+    /// How many facts of a file are not on disk.
+    pub(in crate::app) fn unsaved(&self, held: Held) -> usize {
+        match held {
+            Held::Session => self.session.as_ref().map_or(0, |open| open.file().unsaved().len()),
+            Held::Checks => self.check_file().map_or(0, |file| file.unsaved().len()),
+            Held::Study => {
+                let open = self.places.study.open.as_ref();
+                open.map_or(0, |open| open.file().unsaved().len())
+            }
+        }
+    }
+
+    /// What waits for a file, if anything does.
+    #[must_use]
+    pub fn waits(&self, held: Held) -> Option<Waits> {
+        match held {
+            Held::Session => {
+                let open = self.session.as_ref()?;
+                self.waits_of(held, open.file(), open.title())
+            }
+            Held::Checks => {
+                let station = self.checks.as_ref()?.station().name.clone();
+                self.waits_of(held, self.check_file()?, format!("checks of {station}"))
+            }
+            Held::Study => {
+                let open = self.places.study.open.as_ref()?;
+                let header = open.study().header.as_ref();
+                let station = header.map_or("", |header| header.station.as_str());
+                self.waits_of(held, open.file(), format!("study of {station}"))
+            }
+        }
+    }
+
+    fn waits_of<B: Words>(&self, held: Held, file: &FactFile<B>, title: String) -> Option<Waits> {
+        let count = file.unsaved().len();
+        if count == 0 {
+            return None;
+        }
+        let why = match file.save_state() {
+            SaveState::Stopped { why, .. } => Some(why),
+            _ => None,
+        };
+        let (rescue, kept) = match self.keepers.of(held).kept() {
+            Kept::InFile(path) => (Some(path.to_owned()), self.kept_in(path)),
+            Kept::MemoryOnly(why) => (None, format!("They are in memory only: {why}.")),
+            Kept::Nothing => (None, "They are in memory only.".to_owned()),
+        };
+        Some(Waits { count, title, path: file.path().to_owned(), why, rescue, kept })
+    }
+
+    fn kept_in(&self, rescue: &Path) -> String {
+        let runtime = self.services.folders.runtime.as_ref();
+        let until = if runtime.is_some_and(|folder| rescue.starts_with(folder)) {
+            ": that folder lasts until you log out"
+        } else {
+            ", and offered at the next start"
+        };
+        format!("They are kept in the rescue file {} too{until}.", record::shown::path(rescue))
+    }
+
+    /// What is said for as long as facts wait that cannot be written.
+    pub(in crate::app) fn waiting_words(&self) -> Vec<(Held, String)> {
+        let waits = Held::ALL.iter().filter_map(|&held| Some((held, self.waits(held)?)));
+        waits
+            .filter(|(_, waits)| waits.why.is_some())
+            .map(|(held, waits)| {
+                let title = record::shown::one_line(&waits.title).into_owned();
+                let verb = if waits.count == 1 { "waits" } else { "wait" };
+                let words = format!(
+                    "{} of “{title}” {verb} to be written. {}",
+                    counted(waits.count),
+                    waits.kept
+                );
+                (held, words)
+            })
+            .collect()
+    }
+}
