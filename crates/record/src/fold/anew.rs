@@ -1,6 +1,8 @@
 //! The fold as it is defined: which facts hold is worked out over all of them first, then those that
 //! hold are taken in order. Slow for one fact more, and so only what [`Folding`] is compared with.
 
+#![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
 use proptest::prelude::*;
 use solver::Channel;
 
@@ -100,7 +102,7 @@ fn anew(facts: &[Fact]) -> Session {
 fn body(kind: u8, pick: u64, latest: u64) -> Body {
     let text = pick.to_string();
     // Most often what was said just before, so that undo and redo are in turn.
-    let named = if pick % 3 == 0 { pick % 12 } else { latest.saturating_sub(pick % 3) };
+    let named = if pick.is_multiple_of(3) { pick % 12 } else { latest.saturating_sub(pick % 3) };
     match kind % 24 {
         0 => Body::Header(Header {
             format: 2,
@@ -134,7 +136,7 @@ fn body(kind: u8, pick: u64, latest: u64) -> Body {
             item: [PreconditionItem::LampLow, PreconditionItem::Other("o".into())]
                 [pick as usize % 2]
                 .clone(),
-            done: pick % 4 == 0,
+            done: pick.is_multiple_of(4),
             note: text,
         }),
         16 => Body::Setup(Setup { job: text, ..Setup::default() }),

@@ -9,7 +9,7 @@ use record::{Access, Error, ReadOnlyReason, SaveState};
 use crate::app::checking::OpenChecks;
 use crate::app::front::{Front, PathSheet};
 use crate::app::kept_file::counted;
-use crate::app::opening::{program, words_of};
+use crate::app::opening::{program, shop_of, words_of};
 use crate::app::picture::capital;
 use crate::app::places::study::StudyAction;
 use crate::app::waiting::{
@@ -180,7 +180,9 @@ impl App {
         match held {
             Held::Session => {
                 if let Some(mut open) = self.session.take() {
-                    let _ = open.file_mut().finish();
+                    let _ = open.finish();
+                    let (path, signed) = (open.file().path().to_owned(), open.take_signed());
+                    self.note_signed(&path, signed);
                 }
                 self.close_session();
             }
@@ -280,6 +282,7 @@ impl App {
                 self.warnings.clear();
                 self.take_up(new);
                 self.shop.refresh_sessions();
+                self.note_signatures_of(to);
             }
             Held::Checks => {
                 let file = self.checks.as_ref().and_then(OpenChecks::file);
@@ -362,6 +365,13 @@ impl App {
         self.offer_rescued();
     }
 
+    /// Signatures that reached a session by another way than being signed here are to be noted too.
+    fn note_signatures_of(&mut self, session: &Path) {
+        if let Some(shop) = shop_of(session) {
+            self.note_missed(&shop);
+        }
+    }
+
     fn refuse_rescue(&mut self, why: String) {
         if let Front::Rescue(sheet) = &mut self.front {
             sheet.refused = Some(why);
@@ -400,6 +410,7 @@ impl App {
         let is_session = offer.about.kind == "session";
         match taken {
             Ok(count) => {
+                self.note_signatures_of(&path);
                 if is_session && (here || self.unsaved(Held::Session) == 0) {
                     self.apply_one(Action::OpenPath(path.clone()));
                 } else {
@@ -442,6 +453,7 @@ impl App {
     fn rescued_into_new(&mut self, rescue: &Path, to: &Path, agreed: bool) -> Result<(), Error> {
         let (program, hand, options) = (program(), self.hand(), self.file_options());
         let count = rescue::take_into_new(rescue, to, (&program, &hand), &options, agreed)?;
+        self.note_signatures_of(to);
         let is_session = to.extension().is_some_and(|end| end == record::shop::SESSION_EXTENSION);
         if is_session && self.unsaved(Held::Session) == 0 {
             self.apply_one(Action::OpenPath(to.to_owned()));
