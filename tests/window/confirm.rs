@@ -1,6 +1,7 @@
 //! Confirm and sign, by keyboard only.
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Lock, Purpose, Signed, SwingStop, Verdict};
 use record::{SignatureState, review};
 use samepoint::app::confirming::Check;
@@ -31,6 +32,19 @@ fn check(bench: &Bench) -> Check {
     bench.app().confirming().check
 }
 
+/// Tightens both locks, or opens them, and says so.
+fn say_lock(bench: &mut Bench) {
+    bench.keys(Modifiers::COMMAND, Key::T);
+}
+
+fn say_reseated(bench: &mut Bench) {
+    bench.keys(Modifiers::ALT, Key::R);
+}
+
+fn say_next_stop(bench: &mut Bench) {
+    bench.keys(Modifiers::ALT, Key::S);
+}
+
 fn verdict(bench: &Bench) -> &'static str {
     bench.app().session().unwrap().confirm().verdict
 }
@@ -43,16 +57,20 @@ pub(crate) fn confirm_all(bench: &mut Bench) {
     assert_eq!(check(bench), Check::Open);
     both(bench, "-14.6", "-14.4");
     assert_eq!(check(bench), Check::Tight, "the locks are asked to be tightened by itself");
+    say_lock(bench);
     assert_eq!(verdict(bench), "not measured", "nothing is judged with open locks");
     both(bench, "-14.3", "-14.2");
     assert_eq!(check(bench), Check::Tight, "more than once");
     assert_eq!(verdict(bench), "pass");
     both(bench, "-14.2", "-14.1");
     assert_eq!(check(bench), Check::Reseated);
+    say_reseated(bench);
     both(bench, "-14.4", "-14.1");
     assert_eq!(check(bench), Check::Narrow);
+    say_next_stop(bench);
     both(bench, "-14.4", "-10.1");
     assert_eq!(check(bench), Check::Wide);
+    say_next_stop(bench);
     both(bench, "-14.4", "-16.1");
     assert_eq!(check(bench), Check::Looked);
     bench.key(Key::F11);
@@ -112,14 +130,19 @@ fn the_checklist_never_blocks() {
         bench.keys(Modifiers::SHIFT, Key::F6);
         assert_eq!(check(&bench), expected);
     }
-    assert_eq!(bench.app().confirming().stop, SwingStop::Narrow);
-    bench.keys(Modifiers::ALT, Key::S);
-    bench.keys(Modifiers::ALT, Key::S);
-    assert_eq!(bench.app().confirming().stop, SwingStop::Working);
-    bench.keys(Modifiers::COMMAND, Key::T);
-    assert_eq!(bench.app().confirming().lock, Lock::Before);
-    bench.keys(Modifiers::COMMAND, Key::T);
-    bench.keys(Modifiers::ALT, Key::R);
+    // Walking past changes nothing that is recorded.
+    let said = |bench: &Bench| {
+        let confirming = bench.app().confirming();
+        (confirming.lock, confirming.reseated, confirming.stop)
+    };
+    assert_eq!(said(&bench), (Some(Lock::Before), false, SwingStop::Working));
+    for stop in [SwingStop::Narrow, SwingStop::Wide, SwingStop::Working] {
+        say_next_stop(&mut bench);
+        assert_eq!(bench.app().confirming().stop, stop);
+    }
+    say_lock(&mut bench);
+    say_reseated(&mut bench);
+    assert_eq!(said(&bench), (Some(Lock::After), true, SwingStop::Working));
     both(&mut bench, "-14.3", "5.8");
     // 20.1′ of divergence, 20′ allowed: one reading of each cannot tell.
     assert_eq!(verdict(&bench), "undecided");
@@ -133,6 +156,134 @@ fn the_checklist_never_blocks() {
     bench.key(Key::F4);
     bench.keys(Modifiers::COMMAND, Key::Num6);
     assert_eq!(bench.app().entry().ring.left, "");
+}
+
+/// What is asked for is not what was done: a reading taken without a hand's word is of the same
+/// seating, place and lock as the one before, and what is asked for stays asked for.
+#[test]
+fn what_is_asked_for_is_not_recorded_by_itself() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    bench.keys(Modifiers::COMMAND, Key::B);
+    both(&mut bench, "-14.6", "-14.4");
+    // Asked to tighten; read on with open locks.
+    assert_eq!(check(&bench), Check::Tight);
+    both(&mut bench, "-14.6", "-14.4");
+    assert_eq!(verdict(&bench), "not measured");
+    say_lock(&mut bench);
+    both(&mut bench, "-14.3", "-14.2");
+    both(&mut bench, "-14.2", "-14.1");
+    // Asked to reseat; one more of the same seating.
+    assert_eq!(check(&bench), Check::Reseated);
+    both(&mut bench, "-14.3", "-14.2");
+    assert_eq!(check(&bench), Check::Reseated, "nobody said that it was reseated");
+    let caveats = bench.app().session().unwrap().confirm().caveats.join(" ");
+    assert!(caveats.to_lowercase().contains("seating repeatability not included"), "{caveats}");
+    let last = |bench: &Bench| {
+        let facts = bench.app().session().unwrap().file().facts();
+        let Some(Body::Reading(reading)) = facts.last().map(|fact| fact.body.clone()) else {
+            panic!()
+        };
+        (reading.lock, reading.reseated, reading.swing_stop)
+    };
+    assert_eq!(last(&bench), (Some(Lock::After), false, None));
+    // Pressed as the hint asks, it is.
+    say_reseated(&mut bench);
+    bench.enter("-14.3");
+    bench.enter("21.6");
+    assert_eq!(last(&bench), (Some(Lock::After), true, None));
+    assert!(bench.says("Left read: lock tight, reseated, dioptre at 0. Now the right channel."));
+    bench.enter("-14.3");
+    bench.enter("21.6");
+    // Asked for the narrow stop; read on where it was set up.
+    assert_eq!(check(&bench), Check::Narrow);
+    both(&mut bench, "-14.4", "-14.1");
+    assert_eq!((check(&bench), last(&bench).2), (Check::Narrow, None));
+    // The next round knows nothing of it.
+    bench.key(Key::F9);
+    bench.press("Open round");
+    let after = bench.app().confirming();
+    assert_eq!((after.lock, after.dioptre.left.as_str()), (None, ""));
+}
+
+/// What the switches and fields say a reading is taken under, as a hand or a screen reader has it.
+fn shown(bench: &Bench) -> String {
+    let is = |name: &str| bench.window.query_by_label(name).is_some();
+    let one = |names: &[&'static str]| {
+        let there: Vec<_> = names.iter().copied().filter(|name| is(name)).collect();
+        assert_eq!(there.len(), 1, "of {names:?} one is shown, not {there:?}");
+        there.first().copied().unwrap_or_default()
+    };
+    let lock = one(&["lock open", "lock tight", "lock not noted"]);
+    let seating = one(&["reseated", "not reseated"]);
+    let stop = one(&["narrow stop", "as set up", "wide stop"]);
+    let approach = one(&["Approach not noted", "Approach clockwise", "Approach counter-clockwise"]);
+    let channel = bench.app().entry().channel;
+    let name = format!("{channel} dioptre entry");
+    let dioptre = bench.window.get_by_label(&name).value().unwrap_or_default();
+    format!("{channel}, {lock}, {seating}, {stop}, {approach}, dioptre “{dioptre}”")
+}
+
+/// The same of a reading as recorded.
+fn recorded(bench: &Bench) -> String {
+    let facts = bench.app().session().unwrap().file().facts();
+    let Some(Body::Reading(reading)) = facts.last().map(|fact| fact.body.clone()) else { panic!() };
+    let record::Seen::Direction(seen) = &reading.seen else { panic!() };
+    let lock = match reading.lock {
+        None => "lock not noted",
+        Some(Lock::Before) => "lock open",
+        Some(Lock::After) => "lock tight",
+    };
+    let seating = if reading.reseated { "reseated" } else { "not reseated" };
+    let stop = match reading.swing_stop {
+        None => "as set up",
+        Some(SwingStop::Narrow) => "narrow stop",
+        Some(SwingStop::Wide) => "wide stop",
+        Some(SwingStop::Working) => "working",
+    };
+    let approach = format!("Approach {}", seen.approach.word());
+    let dioptre = reading.dioptre.as_ref().map_or("", record::Typed::text);
+    format!("{}, {lock}, {seating}, {stop}, {approach}, dioptre “{dioptre}”", seen.channel)
+}
+
+/// Every combination of channel, lock, seating, stop, approach and dioptre, said by keys or by the
+/// pointer: the fact is what the screen showed when Enter was pressed.
+#[test]
+fn what_is_recorded_is_what_the_screen_shows() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    let mut seen = std::collections::BTreeSet::new();
+    for reading in 0..144_usize {
+        let digit = |step: usize, of: usize| reading / step % of;
+        // Approach, stop, lock, seating, dioptre: each stepped through at its own pace.
+        if digit(1, 3) > 0 {
+            bench.keys(Modifiers::COMMAND, Key::D);
+        }
+        if digit(3, 2) == 1 {
+            say_next_stop(&mut bench);
+        }
+        if digit(2, 2) == 1 {
+            say_lock(&mut bench);
+        }
+        if digit(5, 2) == 1 {
+            let name = if bench.app().confirming().reseated { "reseated" } else { "not reseated" };
+            bench.press(name);
+        }
+        if digit(7, 3) == 0 {
+            bench.keys(Modifiers::COMMAND, Key::B);
+        }
+        if digit(11, 5) == 4 {
+            bench.keys(Modifiers::SHIFT, Key::F6);
+        }
+        bench.type_text("-14.3");
+        bench.key(Key::Enter);
+        bench.type_text("21.6");
+        let shown = shown(&bench);
+        bench.key(Key::Enter);
+        assert_eq!(recorded(&bench), shown, "reading {reading}");
+        seen.insert(shown);
+    }
+    assert!(seen.len() > 50, "{} combinations", seen.len());
 }
 
 /// The looking test: double turns the pass into undecided, and says so.

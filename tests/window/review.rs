@@ -7,6 +7,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::fact::{Body, Verdict};
 use record::{AnswerKind, RealDisk, SignatureState, review};
+use samepoint::app::confirming::Check;
 use samepoint::app::places::Place;
 use samepoint::app::places::review::Reviewed;
 use solver::Channel;
@@ -212,13 +213,30 @@ fn a_verdict_is_checked_blind() {
     let state = bench.app().session().unwrap().state();
     assert!(state.rounds.iter().all(|round| round.readings.is_empty()), "nothing is shown");
     assert!(bench.says("What was signed is not shown here."));
+    // Nobody said yet how the locks stand, and nothing says it for the hand.
+    assert!(bench.says("lock not noted") && bench.says("Leave the rings as they are"));
     bench.keys(Modifiers::COMMAND, Key::B);
-    for _ in 0..4 {
+    assert!(bench.says("Leave rings and locks as they are"));
+    let lines = &bench.app().confirming().lines;
+    assert!(lines.iter().all(|line| line.check != Check::Open), "locks are not to be opened");
+    let read_both = |bench: &mut Bench| {
         for x in ["-14.3", "-14.2"] {
             bench.enter(x);
             bench.enter("21.6");
         }
+    };
+    let locks = |bench: &Bench| {
+        let round = bench.app().session().unwrap().state().round().unwrap();
+        round.in_use().map(|entry| entry.reading.lock).collect::<Vec<_>>()
+    };
+    read_both(&mut bench);
+    assert_eq!(locks(&bench), [None, None]);
+    assert!(bench.app().session().unwrap().confirm().caveats.iter().any(|c| c.contains("lock")));
+    bench.keys(Modifiers::COMMAND, Key::T);
+    for _ in 0..3 {
+        read_both(&mut bench);
     }
+    assert_eq!(locks(&bench)[2..], [Some(record::fact::Lock::After); 6]);
     bench.wait_saved().unwrap();
     bench.keys(Modifiers::ALT, Key::V);
     assert_eq!(open(&bench).path, path, "what was looked over is still looked over");

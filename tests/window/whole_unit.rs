@@ -135,13 +135,17 @@ fn a_unit_from_set_up_to_signature() {
     assert_eq!(check(&bench), Check::Open);
     confirm_both(&mut bench, &setting.points, 0.0);
     assert_eq!(check(&bench), Check::Tight);
+    bench.keys(Modifiers::COMMAND, Key::T);
     confirm_both(&mut bench, &setting.points, 0.2);
     confirm_both(&mut bench, &setting.points, 0.1);
     assert_eq!(check(&bench), Check::Reseated);
+    bench.keys(Modifiers::ALT, Key::R);
     confirm_both(&mut bench, &setting.points, 0.1);
     assert_eq!(check(&bench), Check::Narrow);
+    bench.keys(Modifiers::ALT, Key::S);
     confirm_both(&mut bench, &setting.points, 0.1);
     assert_eq!(check(&bench), Check::Wide);
+    bench.keys(Modifiers::ALT, Key::S);
     confirm_both(&mut bench, &setting.points, 0.1);
     assert_eq!(check(&bench), Check::Looked);
     bench.key(Key::F11);

@@ -189,7 +189,8 @@ impl Day {
                     }
                     return;
                 }
-                _ => {
+                check => {
+                    self.say_what_was_done(check);
                     for channel in Channel::BOTH {
                         self.read(points[channel], 0.1);
                     }
@@ -197,6 +198,24 @@ impl Day {
             }
         }
         panic!("the checklist never comes to the looking test");
+    }
+
+    /// What a hand does for a line of the list, it says: nothing is recorded by itself.
+    fn say_what_was_done(&mut self, check: Check) {
+        use record::fact::{Lock, SwingStop};
+        let confirming = self.bench.app().confirming();
+        let (lock, stop) = (confirming.lock, confirming.stop);
+        match check {
+            Check::Tight if lock != Some(Lock::After) => {
+                self.bench.keys(Modifiers::COMMAND, Key::T);
+            }
+            Check::Reseated => self.bench.keys(Modifiers::ALT, Key::R),
+            Check::Narrow if stop != SwingStop::Narrow => {
+                self.bench.keys(Modifiers::ALT, Key::S);
+            }
+            Check::Wide if stop != SwingStop::Wide => self.bench.keys(Modifiers::ALT, Key::S),
+            _ => {}
+        }
     }
 
     fn tab_to(&mut self, name: &str) {

@@ -1,5 +1,6 @@
 //! Confirming: what a reading is taken under, and the checklist that fills as readings come. It
-//! asks, in the order of the work, and never blocks.
+//! asks, in the order of the work, and never blocks. Asking changes nothing that is recorded: lock,
+//! seating, place and dioptre are what a hand said, and the switches show it.
 
 use record::fact::{Lock, Purpose, Reading, SwingStop};
 use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted};
@@ -63,10 +64,18 @@ impl Check {
                 "Set the rings and turn both dioptres back to zero; press “both back at zero”, or go on."
             }
             Self::Open => "Locks still open: read both channels.",
-            Self::Tight => "Tighten both locks and read both channels, more than once.",
-            Self::Reseated => "Take the unit off, seat it again and read both channels.",
-            Self::Narrow => "Swing the pods to their narrow stop and read both channels.",
-            Self::Wide => "Swing the pods to their wide stop and read both channels.",
+            Self::Tight => {
+                "Tighten both locks, say so (Ctrl+T), and read both channels, more than once."
+            }
+            Self::Reseated => {
+                "Take the unit off, seat it again, say so (Alt+R), and read both channels."
+            }
+            Self::Narrow => {
+                "Swing the pods to their narrow stop, say so (Alt+S), and read both channels."
+            }
+            Self::Wide => {
+                "Swing the pods to their wide stop, say so (Alt+S), and read both channels."
+            }
             Self::Looked => "Look through it at a far point as a user would (F11).",
         }
     }
@@ -82,8 +91,8 @@ impl Check {
 pub struct Confirming {
     /// What is asked for now.
     pub check: Check,
-    /// Whether the locks are tight.
-    pub lock: Lock,
+    /// Whether the locks are tight; `None` until a hand says.
+    pub lock: Option<Lock>,
     /// Whether the unit was reseated since the reading before.
     pub reseated: bool,
     /// Where the pods stand.
@@ -92,6 +101,8 @@ pub struct Confirming {
     pub dioptre: PerChannel<String>,
     /// The list as it stands.
     pub lines: Vec<CheckLine>,
+    /// Whether rings and locks stay as they were left: readings that check another session's.
+    pub as_left: bool,
 }
 
 /// A line of the checklist.
@@ -123,31 +134,56 @@ impl Default for Confirming {
     fn default() -> Self {
         Self {
             check: Check::Dioptres,
-            lock: Lock::Before,
+            lock: None,
             reseated: false,
             stop: SwingStop::Working,
             dioptre: PerChannel::default(),
             lines: Vec::new(),
+            as_left: false,
         }
     }
 }
 
 impl Confirming {
-    /// Asks for one thing: what a reading is taken under follows.
-    pub fn ask(&mut self, check: Check) {
-        self.check = check;
-        self.reseated = check == Check::Reseated;
-        self.stop = match check {
-            Check::Narrow => SwingStop::Narrow,
-            Check::Wide => SwingStop::Wide,
-            _ => SwingStop::Working,
-        };
-        match check {
-            Check::Open => self.lock = Lock::Before,
-            Check::Dioptres | Check::Looked => {}
-            Check::Tight | Check::Reseated | Check::Narrow | Check::Wide => {
-                self.lock = Lock::After;
+    /// What to do for what is asked for, in one sentence.
+    #[must_use]
+    pub const fn asks(&self) -> &'static str {
+        match self.check {
+            Check::Dioptres if self.as_left => {
+                "Leave the rings as they are and turn both dioptres back to zero; press “both back at \
+                 zero”, or go on."
             }
+            Check::Tight if self.as_left => {
+                "Leave rings and locks as they are, say whether the locks are tight (Ctrl+T), and \
+                 read both channels, more than once."
+            }
+            check => check.asks(),
+        }
+    }
+
+    /// The lock of the readings that follow.
+    #[must_use]
+    pub const fn lock_words(&self) -> &'static str {
+        match self.lock {
+            None => "lock not noted",
+            Some(Lock::Before) => "lock open",
+            Some(Lock::After) => "lock tight",
+        }
+    }
+
+    /// Their seating.
+    #[must_use]
+    pub const fn seating_words(&self) -> &'static str {
+        if self.reseated { "reseated" } else { "not reseated" }
+    }
+
+    /// Where the pods stand for them.
+    #[must_use]
+    pub const fn stop_words(&self) -> &'static str {
+        match self.stop {
+            SwingStop::Narrow => "narrow stop",
+            SwingStop::Working => "as set up",
+            SwingStop::Wide => "wide stop",
         }
     }
 
@@ -160,6 +196,7 @@ impl Confirming {
 
     /// Works the list out again.
     pub fn refresh(&mut self, session: &Session) {
+        self.as_left = record::Link::of(session).is_some();
         self.lines = checklist(session, self);
     }
 
@@ -184,7 +221,7 @@ impl Confirming {
             let typed = Typed::parse(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
             reading.dioptre = Some(typed);
         }
-        reading.lock = Some(self.lock);
+        reading.lock = self.lock;
         reading.reseated = self.reseated;
         reading.swing_stop = (self.stop != SwingStop::Working).then_some(self.stop);
         Ok(reading)
@@ -209,7 +246,7 @@ fn checklist(session: &Session, confirming: &Confirming) -> Vec<CheckLine> {
         let read = match check {
             Check::Dioptres | Check::Looked => PerChannel::default(),
             Check::Open => with_locks_open(session, round),
-            Check::Tight => count(at(&read, Position::SetUp)),
+            Check::Tight => tight_ones(at(&read, Position::SetUp)),
             Check::Reseated => since_reseated(at(&read, Position::SetUp)),
             Check::Narrow => count(at(&read, Position::Narrow)),
             Check::Wide => count(at(&read, Position::Wide)),
@@ -221,7 +258,12 @@ fn checklist(session: &Session, confirming: &Confirming) -> Vec<CheckLine> {
         };
         CheckLine { check, read, asked, done }
     };
-    let asked = |check: &Check| swings || !matches!(check, Check::Narrow | Check::Wide);
+    let asked = |check: &Check| match check {
+        Check::Narrow | Check::Wide => swings,
+        // Opening them would end what is being checked.
+        Check::Open => !confirming.as_left,
+        _ => true,
+    };
     Check::ALL.into_iter().filter(asked).map(line).collect()
 }
 
@@ -231,6 +273,12 @@ fn at<'a, 'b>(read: &'b [Counted<'a>], position: Position) -> Option<&'b Counted
 
 fn count(at: Option<&Counted<'_>>) -> PerChannel<usize> {
     PerChannel::from_fn(|channel| at.map_or(0, |at| at.readings[channel].len()))
+}
+
+/// Those that a hand said were taken with the lock tight.
+fn tight_ones(at: Option<&Counted<'_>>) -> PerChannel<usize> {
+    let tight = |(entry, _): &&(&Entry, _)| entry.reading.lock == Some(Lock::After);
+    PerChannel::from_fn(|of| at.map_or(0, |at| at.readings[of].iter().filter(tight).count()))
 }
 
 fn since_reseated(at: Option<&Counted<'_>>) -> PerChannel<usize> {
@@ -275,21 +323,23 @@ impl App {
         self.find_aim_off();
     }
 
-    /// Whether the locks are tight, by the last confirm reading of the round.
-    fn lock_as_read(&self) -> Lock {
-        let round = self.session.as_ref().and_then(|session| session.state().round());
-        let last = round.and_then(|round| {
-            round.in_use().rev().find(|entry| entry.reading.purpose == Purpose::Confirm)
-        });
-        last.and_then(|entry| entry.reading.lock).unwrap_or(Lock::Before)
+    /// Whether the locks are tight, by the last reading of the round: as a hand said with a confirm
+    /// reading; open where a ring was turned to log one. Nobody said: not noted.
+    fn lock_as_read(&self) -> Option<Lock> {
+        let round = self.session.as_ref()?.state().round()?;
+        let last = round.in_use().rev().find(|entry| entry.reading.purpose != Purpose::AsFound)?;
+        match last.reading.purpose {
+            Purpose::Log => Some(Lock::Before),
+            _ => last.reading.lock,
+        }
     }
 
     /// Asks for one thing of the list.
     pub(super) fn ask_for(&mut self, check: Check) {
-        self.confirming.ask(check);
+        self.confirming.check = check;
         let channel = self.channel_to_read(Channel::Left);
         self.entry.turn_to(channel);
-        self.say(check.asks());
+        self.say(self.confirming.asks());
     }
 
     /// The next line of the list, seen to or not.
@@ -316,8 +366,8 @@ impl App {
         match command {
             UiCommand::ConfirmLock => {
                 confirming.lock = match confirming.lock {
-                    Lock::Before => Lock::After,
-                    Lock::After => Lock::Before,
+                    None | Some(Lock::Before) => Some(Lock::After),
+                    Some(Lock::After) => Some(Lock::Before),
                 };
             }
             UiCommand::ConfirmReseated => confirming.reseated = !confirming.reseated,
@@ -328,9 +378,14 @@ impl App {
                     SwingStop::Wide => SwingStop::Working,
                 };
             }
-            UiCommand::DioptresZero => self.toggle_dioptres(),
+            UiCommand::DioptresZero => {
+                self.toggle_dioptres();
+                return;
+            }
             _ => {}
         }
+        let said = [confirming.lock_words(), confirming.seating_words(), confirming.stop_words()];
+        self.say(format!("Readings that follow: {}.", said.join(", ")));
         self.entry.focus = Some(Field::X);
     }
 
@@ -351,7 +406,7 @@ impl App {
 
     /// What to aim off for, while the locks are open.
     pub(super) fn advice(&self) -> Vec<String> {
-        if self.confirming.lock != Lock::Before || self.closed().is_some() {
+        if self.confirming.lock != Some(Lock::Before) || self.closed().is_some() {
             return Vec::new();
         }
         let setting = self.session.as_ref().and_then(|session| session.picture().setting);
@@ -374,24 +429,31 @@ impl App {
         }
     }
 
-    /// After a confirm reading: the other channel, then what comes next.
-    pub(super) fn after_confirming(&mut self, channel: Channel) {
-        // Seated again once: the next reading is of the same seating.
-        self.confirming.reseated = false;
-        if self.confirming.check == Check::Dioptres {
-            self.confirming.check = Check::Open;
-        }
+    /// After a confirm reading of a channel: the other channel, then what comes next.
+    pub(super) fn after_confirming(&mut self, channel: Channel, noted: &[String]) {
+        self.seated_as_before();
         self.refresh_checklist();
+        if self.confirming.check == Check::Dioptres
+            && let Some(next) = self.confirming.lines.get(1)
+        {
+            self.confirming.check = next.check;
+        }
         let done = self.confirming.line(self.confirming.check).is_some_and(|line| line.done);
         if done {
             self.go_on();
         } else {
             let next = self.channel_to_read(channel.other());
             self.entry.turn_to(next);
-            let name = self.confirming.check.name().to_lowercase();
+            let noted =
+                if noted.is_empty() { "nothing noted".to_owned() } else { noted.join(", ") };
             let read = capital(channel.word());
-            self.say(format!("{read} read, {name}. Now the {next} channel."));
+            self.say(format!("{read} read: {noted}. Now the {next} channel."));
         }
+    }
+
+    /// Seated again once: the next reading is of the same seating.
+    pub(super) const fn seated_as_before(&mut self) {
+        self.confirming.reseated = false;
     }
 
     fn go_on(&mut self) {

@@ -37,6 +37,8 @@ pub struct Row {
     pub reading: solver::Reading,
     /// The way the ring was turned.
     pub approach: Approach,
+    /// What else was noted with it, as recorded: lock, seating, place, dioptre.
+    pub noted: Vec<String>,
     /// What it leaves over, once its circle is known.
     pub residual: Option<Residual>,
 }

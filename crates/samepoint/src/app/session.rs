@@ -440,6 +440,7 @@ fn rows(round: &Round) -> PerChannel<Vec<Row>> {
             purpose: entry.reading.purpose,
             reading: Reading { direction: *direction, ring_deg: *ring_deg },
             approach: typed.approach,
+            noted: record::timeline::readings::notes(&entry.reading),
             residual: None,
         });
     }

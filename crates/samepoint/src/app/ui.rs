@@ -343,7 +343,7 @@ impl App {
         EntryContext {
             closed,
             signed,
-            asks: self.confirming.check.asks(),
+            asks: self.confirming.asks(),
             shows: session.map_or(Shows::Direction, OpenSession::shows),
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),

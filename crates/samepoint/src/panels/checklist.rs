@@ -37,7 +37,9 @@ pub fn checklist_ui(
         }
         ui.spacing_mut().item_spacing.y = 2.0;
         for line in &confirming.lines {
-            line_ui(ui, palette, line, line.check == confirming.check, actions);
+            let here = line.check == confirming.check;
+            let asks = if here { confirming.asks() } else { line.check.asks() };
+            line_ui(ui, palette, line, here, asks, actions);
         }
     });
 }
@@ -59,10 +61,10 @@ fn conditions_ui(
             ui.set_width(ui.available_width());
             ui.horizontal(|ui| {
                 ui.spacing_mut().item_spacing.x = 4.0;
-                let tight = confirming.lock == Lock::After;
-                let lock = if tight { "lock tight" } else { "lock open" };
+                let tight = confirming.lock == Some(Lock::After);
+                let lock = confirming.lock_words();
                 condition_ui(ui, palette, lock, tight, UiCommand::ConfirmLock, actions);
-                let seat = "reseated";
+                let seat = confirming.seating_words();
                 condition_ui(
                     ui,
                     palette,
@@ -71,11 +73,8 @@ fn conditions_ui(
                     UiCommand::ConfirmReseated,
                     actions,
                 );
-                let (stop, away) = match confirming.stop {
-                    SwingStop::Narrow => ("narrow stop", true),
-                    SwingStop::Working => ("as set up", false),
-                    SwingStop::Wide => ("wide stop", true),
-                };
+                let stop = confirming.stop_words();
+                let away = confirming.stop != SwingStop::Working;
                 condition_ui(ui, palette, stop, away, UiCommand::SwingStop, actions);
             });
             ui.horizontal(|ui| {
@@ -121,6 +120,7 @@ fn line_ui(
     palette: &Palette,
     line: &CheckLine,
     here: bool,
+    asks: &str,
     actions: &mut Vec<Action>,
 ) {
     let colour = if here {
@@ -137,7 +137,7 @@ fn line_ui(
         .fill(if here { palette.raised } else { palette.ground })
         .stroke(Stroke::new(1.0, if here { palette.edge } else { Color32::TRANSPARENT }))
         .min_size(vec2(ui.available_width(), TARGET));
-    let shown = ui.add(button).on_hover_text(line.check.asks());
+    let shown = ui.add(button).on_hover_text(asks);
     let state = match (line.done, here) {
         (true, true) => "seen to, asked for now",
         (true, false) => "seen to",

@@ -229,8 +229,9 @@ fn telling(channel: Channel, row: &Row) -> String {
             .map_or_else(String::new, |deg| format!(", off angle {}°", words::number(deg, 1)));
         format!(", off circle {}{angle}", words::arcmin(left.off_circle_arcmin))
     });
+    let noted: String = row.noted.iter().map(|noted| format!("; {noted}")).collect();
     format!(
-        "{channel} reading {}{found}: {ring}, x {}, y {} {unit}{left_over}",
+        "{channel} reading {}{found}: {ring}, x {}, y {} {unit}{left_over}{noted}",
         row.number, row.x, row.y
     )
 }

@@ -53,6 +53,7 @@ impl App {
         };
         let ring_deg = reading.ring_deg(channel).map(Typed::value);
         let (purpose, both) = (reading.purpose, reading.channel().is_none());
+        let noted = record::timeline::readings::notes(&reading);
         match self.append(Body::Reading(reading)) {
             Err(why) => self.entry.refused = Some((Field::X, why)),
             Ok(_) => {
@@ -63,7 +64,7 @@ impl App {
                 if both {
                     self.after_logging_both(purpose);
                 } else {
-                    self.after_logging(channel, purpose, ring_deg);
+                    self.after_logging(channel, purpose, ring_deg, &noted);
                 }
             }
         }
@@ -85,7 +86,10 @@ impl App {
                 self.entry.step_on_by_turns();
                 self.say(format!("Logged at rings {}, {}.", rings.left, rings.right));
             }
-            Purpose::Confirm => self.say("Logged to confirm, without boresight."),
+            Purpose::Confirm => {
+                self.seated_as_before();
+                self.say("Logged to confirm, without boresight.");
+            }
         }
     }
 
@@ -94,6 +98,7 @@ impl App {
         channel: Channel,
         purpose: Purpose,
         ring_deg: Option<f64>,
+        noted: &[String],
     ) {
         if purpose == Purpose::AsFound {
             let done = self.session.as_ref().is_some_and(OpenSession::as_found_done);
@@ -106,7 +111,7 @@ impl App {
                 self.say(format!("{} read as found.", capital(channel.word())));
             }
         } else if purpose == Purpose::Confirm {
-            self.after_confirming(channel);
+            self.after_confirming(channel, noted);
         } else {
             self.entry.step_on_from(channel, ring_deg);
             let at = ring_deg.map_or_else(

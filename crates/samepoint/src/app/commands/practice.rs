@@ -210,7 +210,7 @@ impl App {
         let cell = unit.cell(self.entry.channel);
         self.entry.approach = cell.approach;
         if self.entry.purpose == Purpose::Confirm {
-            self.confirming.lock = if cell.locked { Lock::After } else { Lock::Before };
+            self.confirming.lock = Some(if cell.locked { Lock::After } else { Lock::Before });
         }
     }
 }

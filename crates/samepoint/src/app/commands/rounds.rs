@@ -4,6 +4,7 @@ use record::fact::{Body, Purpose, RoundOpened, RoundReason};
 use solver::Channel;
 
 use crate::app::App;
+use crate::app::confirming::Confirming;
 use crate::app::front::{Front, RoundSheet};
 
 impl App {
@@ -32,6 +33,8 @@ impl App {
         self.laid_by.retain(|held| !held.is_of_round());
         self.view.fit();
         self.entry.turn_to_purpose(Purpose::Log);
+        // What was said of the readings before holds no longer.
+        self.confirming = Confirming::default();
         for channel in Channel::BOTH {
             "0".clone_into(&mut self.entry.ring[channel]);
         }
