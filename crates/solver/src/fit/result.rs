@@ -191,22 +191,6 @@ impl CircleFit {
     pub fn arc_too_short(&self) -> bool {
         self.radius_u_arcmin().is_some_and(|u| self.circle.radius_arcmin < 2.0 * u)
     }
-
-    /// How much worse this fit is than another of the same readings: Δχ² with σ stated, else
-    /// n ln of the ratio of sums of squares. 0 when both are exact.
-    pub(super) fn misfit_beside(&self, other: &Self) -> f64 {
-        let (own, others) = (self.weighted_squares_arcmin2, other.weighted_squares_arcmin2);
-        if let Some(sigma) = self.sigma_arcmin {
-            return (own - others) / (sigma * sigma);
-        }
-        let components = (self.readings + self.with_ring) as f64;
-        match (own > 0.0, others > 0.0) {
-            (true, true) => components * (own / others).ln(),
-            (true, false) => f64::INFINITY,
-            (false, true) => f64::NEG_INFINITY,
-            (false, false) => 0.0,
-        }
-    }
 }
 
 /// Covariance of (c_x, c_y, r, φ), or of (c_x, c_y, r) without a phase; arcminutes and degrees.

@@ -32,7 +32,9 @@ pub(super) fn fit_with_choice(
 ) -> Result<CircleFit, Error> {
     let moments = (evidence.with_ring > 0).then(|| Moments::of(readings)).flatten();
     let given = Given { evidence, readings, moments };
-    let fit = |sense, basis| fit_with_sense(channel, spread, &given, sense, basis);
+    let fit = |sense, basis| {
+        fit_with_sense(channel, spread, &given, sense, basis).map_err(|none| none.error)
+    };
     match choice {
         _ if evidence.with_ring == 0 => fit(Sense::With, None),
         SenseChoice::Given(sense) => fit(sense, Some(SenseBasis::Given)),
@@ -40,31 +42,56 @@ pub(super) fn fit_with_choice(
             fit(Sense::With, Some(SenseBasis::Assumed))
         }
         SenseChoice::Auto => {
-            match (fit(Sense::With, None), fit(Sense::Against, None)) {
-                (Ok(with), Ok(against)) => {
-                    // Positive speaks for *with*.
-                    let difference = against.misfit_beside(&with);
-                    let found = SenseBasis::Found { difference: difference.abs() };
-                    if difference >= TELLING {
-                        Ok(CircleFit { sense_basis: Some(found), ..with })
-                    } else if difference <= -TELLING {
-                        Ok(CircleFit { sense_basis: Some(found), ..against })
-                    } else {
-                        Ok(CircleFit { sense_basis: Some(SenseBasis::Assumed), ..with })
-                    }
+            let under = |sense| fit_with_sense(channel, spread, &given, sense, None);
+            let known = |fit: CircleFit, basis| Ok(CircleFit { sense_basis: Some(basis), ..fit });
+            let (with, against) = (under(Sense::With), under(Sense::Against));
+            let squares = |fit: &Result<CircleFit, NoCircle>| match fit {
+                Ok(fit) => Some(fit.weighted_squares_arcmin2),
+                Err(none) => none.weighted_squares_arcmin2,
+            };
+            // Positive speaks for *with*.
+            let difference = squares(&against).zip(squares(&with)).map(|(against, with)| {
+                let components = readings.len() + evidence.with_ring;
+                misfit_beside(against, with, spread.sigma_arcmin, components)
+            });
+            let found = SenseBasis::Found { difference: difference.map_or(0.0, f64::abs) };
+            match (with, against, difference) {
+                (Ok(with), _, Some(difference)) if difference >= TELLING => known(with, found),
+                (_, Ok(against), Some(difference)) if difference <= -TELLING => {
+                    known(against, found)
                 }
-                (Ok(with), Err(_)) => {
-                    Ok(CircleFit { sense_basis: Some(SenseBasis::Assumed), ..with })
-                }
+                (Ok(with), _, _) => known(with, SenseBasis::Assumed),
                 // *With* is not even possible: the readings have spoken.
-                (Err(_), Ok(against)) => Ok(CircleFit {
-                    sense_basis: Some(SenseBasis::Found { difference: f64::INFINITY }),
-                    ..against
-                }),
-                (Err(error), Err(_)) => Err(error),
+                (Err(_), Ok(against), None) => {
+                    known(against, SenseBasis::Found { difference: f64::INFINITY })
+                }
+                // A circle against the ring fits no better than no circle at all.
+                (Err(none), _, _) => Err(none.error),
             }
         }
     }
+}
+
+/// How much worse one fit of the same readings is than another: Δχ² with σ stated, else n ln of the
+/// ratio of sums of squares, n the components read. 0 when both are exact.
+fn misfit_beside(own: f64, others: f64, sigma_arcmin: Option<f64>, components: usize) -> f64 {
+    if let Some(sigma) = sigma_arcmin {
+        return (own - others) / (sigma * sigma);
+    }
+    match (own > 0.0, others > 0.0) {
+        (true, true) => components as f64 * (own / others).ln(),
+        (true, false) => f64::INFINITY,
+        (false, true) => f64::NEG_INFINITY,
+        (false, false) => 0.0,
+    }
+}
+
+/// No circle under one sense.
+struct NoCircle {
+    error: Error,
+    /// What the best that is no circle, a single point, leaves over: readings evenly round the ring
+    /// leave just that under the wrong sense, and it tells which way round as any other fit would.
+    weighted_squares_arcmin2: Option<f64>,
 }
 
 /// What a fit under either sense starts from.
@@ -81,25 +108,34 @@ fn fit_with_sense(
     given: &Given<'_>,
     sense: Sense,
     sense_basis: Option<SenseBasis>,
-) -> Result<CircleFit, Error> {
-    let Given { evidence, readings, .. } = given;
+) -> Result<CircleFit, NoCircle> {
+    let Given { evidence, readings, moments } = given;
     let frame = readings.frame;
+    let unframed = |squares: f64| squares * frame.unit_arcmin * frame.unit_arcmin;
     let sigma_framed = spread.sigma_arcmin.map(|sigma| sigma / frame.unit_arcmin);
     let ring_ratio = sigma_framed.map_or(0.0, |sigma| rad_from_deg(spread.ring_sigma_deg) / sigma);
     let Some(Settled { at, cost, squares, inverse }) = settle(given, sense, ring_ratio) else {
         // Without ring angles a circle that runs away runs away to a straight line.
-        return Err(if evidence.with_ring == 0 {
+        let error = if evidence.with_ring == 0 {
             Error::OnALine { channel }
         } else {
             Error::Undetermined { channel }
-        });
+        };
+        // The search stops where there is no radius; with none, all weights are one.
+        let point = moments
+            .as_ref()
+            .filter(|_| evidence.with_ring == readings.len())
+            .and_then(|moments| moments.fit(sense))
+            .filter(|linear| linear.at.radius <= f64::EPSILON);
+        let squares = point.map(|point| point.settled(readings).squares);
+        return Err(NoCircle { error, weighted_squares_arcmin2: squares.map(unframed) });
     };
     let Some(inverse) = inverse else {
-        return Err(if at.radius <= f64::EPSILON {
-            Error::NoOffset { channel }
-        } else {
-            Error::Undetermined { channel }
-        });
+        let no_offset = at.radius <= f64::EPSILON;
+        let error =
+            if no_offset { Error::NoOffset { channel } } else { Error::Undetermined { channel } };
+        let squares = no_offset.then(|| unframed(cost));
+        return Err(NoCircle { error, weighted_squares_arcmin2: squares });
     };
 
     let readings = readings.len();
@@ -123,7 +159,7 @@ fn fit_with_sense(
         circle: at.to_circle(&frame, phase),
         covariance: variance.map(scaled),
         rms_arcmin: (squares / readings as f64).sqrt() * frame.unit_arcmin,
-        weighted_squares_arcmin2: cost * frame.unit_arcmin * frame.unit_arcmin,
+        weighted_squares_arcmin2: unframed(cost),
         degrees_of_freedom,
         readings,
         with_ring: evidence.with_ring,
