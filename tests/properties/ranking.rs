@@ -7,6 +7,7 @@ use proptest::prelude::*;
 use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use solver::monte_carlo::Source;
 use solver::optics::{Lateral, Optics, Placement, ShimEnds, TubeImage};
+use solver::remedy::PredictedKind;
 use solver::remedy::rank::{Action, Kind, Remedy, Situation, Why, rank};
 use solver::remedy::shim::{Seat, Shim, ShimEffect};
 use solver::remedy::spread::use_after;
@@ -14,7 +15,7 @@ use solver::remedy::swap::{SeatedTube, TubeFacts};
 use solver::simulate::{Hand, InventedChannel, Making, invent, read};
 use solver::source_split::{Determined, Observation, Split};
 use solver::swing::{SwingRange, worst_over};
-use solver::{Channel, Direction, OffsetCircle, PerChannel, Sense, SettingKind, Window};
+use solver::{Channel, Direction, OffsetCircle, PerChannel, Sense, Window};
 
 use crate::given::{circle, readings_of};
 
@@ -149,10 +150,30 @@ proptest! {
                 prop_assert!(predicted.setting.is_some());
             }
             if let Some(setting) = predicted.setting {
-                let no_worse = setting.window_use.worst()
-                    <= predicted.crossing.map_or(f64::INFINITY, |p| window.used_by(p, p).worst());
-                prop_assert!(no_worse);
-                prop_assert!(setting.kind == SettingKind::Compromise || predicted.crossing.is_some());
+                // What is told is what it was ranked by, or better; one setting, not two.
+                prop_assert!(setting.worst() <= predicted.score);
+                let crossing = predicted.crossing.map(|p| PerChannel { left: p, right: p });
+                match setting.kind {
+                    PredictedKind::Crossing => {
+                        prop_assert_eq!(Some(setting.points), crossing);
+                        prop_assert_eq!(setting.worst(), predicted.score);
+                    }
+                    PredictedKind::Compromise => {
+                        prop_assert!(crossing.is_some() && setting.worst() < predicted.score);
+                    }
+                    PredictedKind::NearestApproach => prop_assert!(crossing.is_none()),
+                }
+                let PerChannel { left, right } = setting.points;
+                prop_assert_eq!(setting.window_use, window.used_by(left, right));
+                let place = left.midpoint(right).boresight_arcmin();
+                prop_assert_eq!(setting.boresight_arcmin(), place);
+                let over = range.map(|range| worst_over(setting.points, &window, range));
+                prop_assert_eq!(setting.over_swing, over);
+                for (channel, predicted) in predicted.circles.iter() {
+                    // On its circle, to rounding.
+                    let off = predicted.circle.off_circle_arcmin(setting.points[channel]).abs();
+                    prop_assert!(off <= 1e-9 * (1.0 + predicted.circle.radius_arcmin));
+                }
             }
         }
     }

@@ -25,7 +25,7 @@ pub use compared::{Compared, Place, compared, compared_in, remedy_before, remedy
 pub use taking::taking;
 pub use tried::tried_shims;
 pub use tubes::{TubeSplit, tube_facts, tube_split};
-pub use words::{said, shim};
+pub use words::{gives, said, shim};
 
 /// What is known of a unit beside its circles.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use solver::angle::reduced_deg;
 use solver::diagnostic::{Cause, Diagnosis};
+use solver::remedy::PredictedSetting;
 use solver::remedy::rank::Remedy;
 use solver::remedy::shim::Shim;
 use solver::swing::SwingRange;
@@ -134,6 +135,9 @@ struct RemedyKeys {
     window_use: Option<f64>,
     worst_window_use: Option<f64>,
     crossing_arcmin: Option<[f64; 2]>,
+    /// Of the setting told, whatever its kind: how far out, and how far apart.
+    boresight_arcmin: Option<f64>,
+    misalignment_arcmin: Option<[f64; 2]>,
 }
 
 #[derive(Serialize)]
@@ -224,6 +228,11 @@ fn remedy(remedy: &Remedy) -> RemedyKeys {
             .and_then(|setting| setting.over_swing)
             .map(|worst| worst.used.worst()),
         crossing_arcmin: remedy.predicted.crossing.map(pair),
+        boresight_arcmin: setting.map(PredictedSetting::boresight_arcmin),
+        misalignment_arcmin: setting.map(|setting| {
+            let apart = setting.misalignment();
+            [apart.x_arcmin, apart.y_arcmin]
+        }),
     }
 }
 

@@ -8,7 +8,6 @@ use solver::remedy::rank::{Action, Kind, Ranking, Refusal, Remedy};
 use solver::remedy::shim::Shim;
 use solver::{CircleFit, PerChannel, Problem};
 
-use super::figures::{arcmin, percent};
 use super::sentences::broken;
 
 /// Remedies listed for a person.
@@ -53,7 +52,7 @@ impl Remedies {
     }
 
     /// The best of them in words.
-    pub(super) fn write(&self, page: &mut String, housing: &Housing, swung: bool) -> fmt::Result {
+    pub(super) fn write(&self, page: &mut String, housing: &Housing) -> fmt::Result {
         writeln!(page, "\nRemedies for {}", housing.name)?;
         let ranking = match &self.0 {
             Ok(ranking) => ranking,
@@ -66,7 +65,8 @@ impl Remedies {
         for (place, remedy) in useful().take(MOST_IN_WORDS).enumerate() {
             let hands = remedy.action.sentences().join(" ");
             page.push_str(&broken(&format!("{:>3}. ", place + 1), &hands));
-            page.push_str(&broken("     ", &predicted(remedy, swung)));
+            let gives = record::remedies::gives(remedy.predicted.setting.as_ref());
+            page.push_str(&broken("     ", &gives));
         }
         if useful().next().is_none() && !ranking.remedies.is_empty() {
             page.push_str(&broken("  ", "None makes the circles meet."));
@@ -85,22 +85,4 @@ impl Remedies {
 /// A file of readings never tells tubes apart: that need not be said each time.
 fn worth_saying(refusal: &Refusal) -> bool {
     matches!(refusal.kind, Kind::Shims | Kind::ShimsIn(_) | Kind::EyepieceSwap)
-}
-
-/// What it will do.
-fn predicted(remedy: &Remedy, swung: bool) -> String {
-    let Some(setting) = &remedy.predicted.setting else { return String::new() };
-    let used = setting.worst();
-    let place = match remedy.predicted.crossing {
-        Some(point) => {
-            format!("The circles then meet {} from boresight", arcmin(point.boresight_arcmin()))
-        }
-        None => "The circles then do not meet; the best compromise is set".to_owned(),
-    };
-    format!(
-        "{place}, using {} of the window{}: {}.",
-        percent(used),
-        if swung { " at worst over the swing" } else { "" },
-        if used <= 1.0 { "inside" } else { "outside" },
-    )
 }

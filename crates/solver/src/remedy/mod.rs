@@ -17,5 +17,5 @@ pub mod spread;
 pub mod swap;
 pub mod words;
 
-pub use predicted::{PredictedCircle, PredictedSetting, Prediction};
+pub use predicted::{PredictedCircle, PredictedKind, PredictedSetting, Prediction};
 pub use rank::{Action, Kind, Ranking, Refusal, Remedy, Situation, Why, rank};

@@ -2,13 +2,12 @@
 
 use crate::channel::PerChannel;
 use crate::circle::OffsetCircle;
-use crate::direction::Direction;
+use crate::direction::{Direction, Misalignment};
 use crate::error::Error;
 use crate::fit::result::SigmaBasis;
 use crate::fit::{CircleCovariance, CircleFit};
 use crate::remedy::plans::scored;
-use crate::setting::best_compromise;
-use crate::solve::SettingKind;
+use crate::setting::{best_compromise, best_over_swing};
 use crate::swing::{SwingRange, WorstSwing, worst_over};
 use crate::tolerance::{Window, WindowUse};
 
@@ -28,11 +27,33 @@ pub struct PredictedCircle {
     pub(super) ring_sigma_deg: f64,
 }
 
-/// The rings' setting after a remedy.
+/// What kind of setting a remedy is told by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PredictedKind {
+    /// The crossing nearest boresight.
+    Crossing,
+    /// The circles cross, and another setting uses less of the window.
+    Compromise,
+    /// The circles do not meet: the setting that uses least of the window.
+    NearestApproach,
+}
+
+impl PredictedKind {
+    /// `"crossing"`, else `"compromise"`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Crossing => "crossing",
+            Self::Compromise | Self::NearestApproach => "compromise",
+        }
+    }
+}
+
+/// The rings' setting after a remedy: one, with its place and what it uses.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PredictedSetting {
-    /// The nearest crossing, or the best that can be done without.
-    pub kind: SettingKind,
+    /// Which.
+    pub kind: PredictedKind,
     /// Ring angles, degrees in [0, 360); `None` where the phase is not known.
     pub ring_deg: PerChannel<Option<f64>>,
     /// Where each channel will point.
@@ -44,6 +65,24 @@ pub struct PredictedSetting {
 }
 
 impl PredictedSetting {
+    /// How far from boresight both channels point on the average, arcminutes.
+    #[must_use]
+    pub fn boresight_arcmin(&self) -> f64 {
+        self.points.left.midpoint(self.points.right).boresight_arcmin()
+    }
+
+    /// How far they point apart.
+    #[must_use]
+    pub fn misalignment(&self) -> Misalignment {
+        Misalignment::between(self.points.left, self.points.right)
+    }
+
+    /// Whether it stays inside, over the swing where one is given.
+    #[must_use]
+    pub fn is_inside(&self) -> bool {
+        self.worst() <= 1.0
+    }
+
     /// The worst over the swing, else the use at rest.
     #[must_use]
     pub fn worst(&self) -> f64 {
@@ -61,7 +100,8 @@ pub struct Prediction {
     /// Worst window use at that crossing, over the swing where one is given; infinite without a
     /// crossing. Remedies are ranked by it.
     pub score: f64,
-    /// What would be set; `None` where the circles do not meet and no compromise was worked out.
+    /// What would be set: the crossing that the score is of, or what uses less, over the swing where
+    /// one is given. `None` where the circles do not meet and no compromise was worked out.
     pub setting: Option<PredictedSetting>,
     /// Errors of what the remedy does, one standard deviation each, independent of each other: how
     /// each moves both centres together.
@@ -78,7 +118,7 @@ pub(super) struct Judge<'a> {
 impl Judge<'_> {
     fn setting(
         &self,
-        kind: SettingKind,
+        kind: PredictedKind,
         circles: PerChannel<OffsetCircle>,
         points: PerChannel<Direction>,
     ) -> PredictedSetting {
@@ -91,6 +131,10 @@ impl Judge<'_> {
         }
     }
 }
+
+/// Shares of the window that differ by less are the same: a crossing that no setting beats is told
+/// as a crossing.
+const SAME: f64 = 1e-9;
 
 impl Prediction {
     /// From the fits: circles as they will be, and what of it is uncertain together.
@@ -107,18 +151,26 @@ impl Prediction {
         let bare = circles.map(|predicted| predicted.circle);
         let (score, crossing) = scored(&bare.left, &bare.right, judge.window, judge.swing);
         let setting = crossing.map(|point| {
-            judge.setting(SettingKind::Crossing, bare, PerChannel { left: point, right: point })
+            judge.setting(PredictedKind::Crossing, bare, PerChannel { left: point, right: point })
         });
         Self { circles, crossing, score, setting, together }
     }
 
-    /// Works out the compromise, and takes it where it uses less than the crossing at rest.
+    /// Works out the compromise for what the remedy is ranked by (at rest, or over the swing), and
+    /// takes it where it uses less of the window there than the crossing does.
     pub(super) fn compromise(&mut self, judge: Judge<'_>) -> Result<(), Error> {
         let bare = self.circles.map(|predicted| predicted.circle);
-        let best = best_compromise(&bare.left, &bare.right, Some(judge.window))?;
-        let crossing = self.setting.map_or(f64::INFINITY, |setting| setting.window_use.worst());
-        if best.value < crossing {
-            self.setting = Some(judge.setting(SettingKind::Compromise, bare, best.points));
+        let points = match judge.swing {
+            None => best_compromise(&bare.left, &bare.right, Some(judge.window))?.points,
+            Some(range) => best_over_swing(&bare.left, &bare.right, judge.window, range)?.points,
+        };
+        let kind = match self.crossing {
+            Some(_) => PredictedKind::Compromise,
+            None => PredictedKind::NearestApproach,
+        };
+        let found = judge.setting(kind, bare, points);
+        if self.setting.is_none_or(|crossing| found.worst() < crossing.worst() - SAME) {
+            self.setting = Some(found);
         }
         Ok(())
     }

@@ -3,7 +3,8 @@
 //! Remedies that get inside the window come first, by channels touched, parts handled (leaves of
 //! shims, eyepieces, tubes), score and distance of the crossing from boresight; where none does, by
 //! score. The score is the worst window use over the swing if one is given, else the use at the nearest
-//! crossing; infinite without one. One remedy at a time: a swap and shims together are a second
+//! crossing; infinite without one. Where none gets inside, what is told of a remedy is a compromise if
+//! that uses less than its crossing does, by the same measure. One remedy at a time: a swap and shims together are a second
 //! round's matter, once the first has been measured.
 //!
 //! A caution belongs beside every list: open a unit only as its maintenance manual directs.

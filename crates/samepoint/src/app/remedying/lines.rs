@@ -6,10 +6,9 @@ use solver::Channel;
 use solver::remedy::rank::Ranking;
 use solver::remedy::shim::ShimEffect;
 use solver::remedy::spread::RemedySpread;
-use solver::remedy::{Action, Prediction};
+use solver::remedy::{Action, PredictedKind, Remedy};
 
 use crate::app::App;
-use crate::app::picture::capital;
 use crate::app::session::OpenSession;
 
 use super::search::Found;
@@ -72,7 +71,7 @@ fn lines(found: &Found) -> RemedyLines {
     let Found { ranking, known, spreads, .. } = found;
     let shims = ranking.remedies.iter().any(|remedy| matches!(remedy.action, Action::Shims(_)));
     RemedyLines {
-        baseline: format!("As it is: {}", gives(&ranking.baseline)),
+        baseline: format!("As it is. {}", remedies::gives(ranking.baseline.setting.as_ref())),
         effect: known.effect.filter(|_| shims).map(effect),
         remedies: ranking
             .remedies
@@ -82,10 +81,10 @@ fn lines(found: &Found) -> RemedyLines {
                 hands: remedy.action.sentences().join(" "),
                 gives: format!(
                     "{}{}",
-                    capital(&gives(&remedy.predicted)),
-                    spread.as_ref().map_or_else(String::new, may_give)
+                    remedies::gives(remedy.predicted.setting.as_ref()),
+                    spread.as_ref().map_or_else(String::new, |spread| may_give(remedy, spread))
                 ),
-                inside: remedy.predicted.score <= 1.0,
+                inside: remedy.predicted.setting.is_some_and(|setting| setting.is_inside()),
             })
             .collect(),
         refused: refusals(ranking),
@@ -120,37 +119,21 @@ fn refusals(ranking: &Ranking) -> Vec<String> {
     said.into_iter().map(|(kinds, why)| format!("No {}: {why}.", kinds.join(", no "))).collect()
 }
 
-/// What a prediction gives, in words.
-fn gives(predicted: &Prediction) -> String {
-    let Some(setting) = &predicted.setting else {
-        return "the circles do not meet.".to_owned();
-    };
-    let place = predicted.crossing.map_or_else(
-        || "the circles do not meet; the best compromise uses".to_owned(),
-        |at| format!("they meet {} from boresight, using", words::arcmin(at.boresight_arcmin())),
-    );
-    let at_rest = words::percent(setting.window_use.worst());
-    match &setting.over_swing {
-        Some(worst) => {
-            let worst = words::percent(worst.used.worst());
-            format!("{place} {at_rest} of the window, {worst} at worst over the swing.")
-        }
-        None => format!("{place} {at_rest} of the window."),
-    }
-}
-
-/// How sure that is.
-fn may_give(spread: &RemedySpread) -> String {
-    match spread.use_95 {
-        Some(used) => {
-            format!(
-                " As the readings stand, {} of the window with 95 % probability.",
-                words::percent_at_most(used)
-            )
-        }
-        None => format!(
+/// How sure that is. Trials are of crossings: of another setting they say nothing.
+fn may_give(remedy: &Remedy, spread: &RemedySpread) -> String {
+    let kind = remedy.predicted.setting.map(|setting| setting.kind);
+    match (kind, spread.use_95) {
+        (Some(PredictedKind::Crossing), Some(used)) => format!(
+            " As the readings stand, {} of the window with 95 % probability.",
+            words::percent_at_most(used)
+        ),
+        (Some(PredictedKind::Compromise), _) => format!(
+            " As the readings stand, the nearest crossing is inside with a probability of {}.",
+            words::probability(spread.inside)
+        ),
+        _ => format!(
             " As the readings stand the circles meet with a probability of only {}.",
-            words::percent(spread.meets)
+            words::probability(spread.meets)
         ),
     }
 }
