@@ -301,3 +301,56 @@ fn trials_and_first_order_agree_at_a_setting() {
     let beyond = (tried.boresight_95_arcmin - crossing.boresight_arcmin) / u;
     assert!((beyond - 1.645).abs() < 0.06, "{beyond}");
 }
+
+/// Circles that cross at (0, ±20′): truly equally near, and told so in 95 % of rounds. The two points
+/// share both circles: what moves one out draws the other in when the circles move up, and both out
+/// together when they grow, so their distances are not independent.
+#[test]
+fn crossings_that_are_equally_near_are_told_so() {
+    let circles = PerChannel { left: circle(-15.0, 0.0, 25.0), right: circle(15.0, 0.0, 25.0) };
+    let mut differences = Vec::new();
+    let (mut stated_u, mut apart_u) = (0.0, 0.0);
+    for (spread, allowed) in [(stated(), 0.01), (Spread::default(), 0.015)] {
+        let share = kept(|source| {
+            let fits = circles.map(|circle| fitted(&circle, 8, spread, source));
+            let met = meet(&fits.left.circle, &fits.right.circle, RELATION_TOLERANCE).unwrap();
+            let met = met.with_covariance(fits.as_ref());
+            let nearer = met.nearer().unwrap();
+            let [first, second] = [0, 1].map(|place| *met.crossings().nth(place).unwrap());
+            assert!(!nearer.tied && nearer.by_arcmin >= 0.0);
+            if spread.sigma_arcmin.is_some() {
+                // The upper less the lower, which has a sign.
+                let up = if first.point.y_arcmin > 0.0 { first } else { second };
+                let down = if first.point.y_arcmin > 0.0 { second } else { first };
+                differences.push(up.boresight_arcmin - down.boresight_arcmin);
+                stated_u = nearer.uncertainty.unwrap().standard;
+                let each = [first, second].map(|at| at.boresight_u().unwrap().standard);
+                apart_u = each[0].hypot(each[1]);
+            }
+            nearer.is_open()
+        });
+        near_95("two crossings equally near", share, allowed);
+    }
+    // The scatter of the difference over the trials, known to 1/√(2·4000) = 1.1 %: three of it, and
+    // first order.
+    let spread = (differences.iter().map(|d| d * d).sum::<f64>() / TRIALS as f64).sqrt();
+    assert!((stated_u / spread - 1.0).abs() < 0.05, "{stated_u} {spread}");
+    // Taken as independent it would be wrong by far more.
+    assert!((apart_u / spread - 1.0).abs() > 0.1, "{apart_u} {spread}");
+}
+
+/// One plainly nearer is said to be; without covariance only a tie is equally near.
+#[test]
+fn a_crossing_that_is_nearer_is_told_so() {
+    let mut source = Source::seeded(3);
+    let circles = PerChannel { left: circle(-15.0, 4.0, 25.0), right: circle(15.0, 4.0, 25.0) };
+    let fits = circles.map(|circle| fitted(&circle, 12, stated(), &mut source));
+    let met = meet(&fits.left.circle, &fits.right.circle, RELATION_TOLERANCE).unwrap();
+    // 24′ and 16′ from boresight.
+    let nearer = met.with_covariance(fits.as_ref()).nearer().unwrap();
+    assert!((nearer.by_arcmin - 8.0).abs() < 1.0 && !nearer.is_open());
+    assert!(!met.nearer().unwrap().is_open(), "bare circles");
+    let level = PerChannel { left: circle(-15.0, 0.0, 25.0), right: circle(15.0, 0.0, 25.0) };
+    let tie = meet(&level.left, &level.right, RELATION_TOLERANCE).unwrap().nearer().unwrap();
+    assert!(tie.tied && tie.is_open());
+}

@@ -4,8 +4,8 @@ use solver::diagnostic::Cause;
 
 pub use record::figures::{
     MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, counted, degrees_short,
-    direction, meeting_sentence, misalignment, number, percent, percent_at_most, percent_short,
-    probability, turn,
+    direction, equally_near, meeting_sentence, misalignment, number, percent, percent_at_most,
+    percent_short, probability, turn,
 };
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.

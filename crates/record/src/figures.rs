@@ -226,6 +226,27 @@ pub fn meeting_sentence(meeting: &Meeting) -> String {
     }
 }
 
+/// That two crossings are equally near boresight as far as the readings tell, and why one of them is
+/// taken; `None` where one is nearer, or there are not two.
+#[must_use]
+pub fn equally_near(meeting: &Meeting) -> Option<String> {
+    let nearer = meeting.nearer().filter(solver::meet::Nearer::is_open)?;
+    if nearer.tied {
+        return Some(
+            "Both crossings are equally near boresight; the higher one is taken, at one height the \
+             one farther right."
+                .to_owned(),
+        );
+    }
+    let half = nearer.uncertainty.and_then(|uncertainty| uncertainty.half_width_95())?;
+    Some(format!(
+        "Both crossings are equally near boresight as far as the readings tell: they differ by {} ± {} \
+         (95 %). The one that came out nearer is taken; the other would do as well.",
+        arcmin_fine(nearer.by_arcmin),
+        arcmin_fine(half)
+    ))
+}
+
 /// So many of something: `1 reading`, `5 readings`.
 #[must_use]
 pub fn counted(count: usize, one: &str, many: &str) -> String {

@@ -82,16 +82,7 @@ pub fn uncertainty_at(
     fits: PerChannel<&CircleFit>,
 ) -> Option<CrossingUncertainty> {
     let freedom_of = PerChannel { left: fits.left.freedom()?, right: fits.right.freedom()? };
-    let outward = fits.map(|fit| point - fit.circle.centre);
-    let distance = outward.map(Direction::boresight_arcmin);
-    let normal = PerChannel::from_fn(|channel| outward[channel] * (1.0 / distance[channel]));
-    let (a, b) = (normal.left, normal.right);
-    let per_determinant = 1.0 / (a.x_arcmin * b.y_arcmin - a.y_arcmin * b.x_arcmin);
-    // What a unit step of either edge does to P.
-    let from = PerChannel {
-        left: Direction::new(b.y_arcmin, -b.x_arcmin) * per_determinant,
-        right: Direction::new(-a.y_arcmin, a.x_arcmin) * per_determinant,
-    };
+    let Edges { distance, normal, from } = Edges::at(point, fits);
     let edge_u = |channel: Channel| {
         let Direction { x_arcmin, y_arcmin } = normal[channel];
         Some(fits[channel].covariance.as_ref()?.edge_variance_arcmin2(x_arcmin, y_arcmin).sqrt())
@@ -119,6 +110,64 @@ pub fn uncertainty_at(
     });
     let finite = moved_by.left.is_finite() && moved_by.right.is_finite();
     finite.then_some(CrossingUncertainty { moved_by, freedom_of, ring_u_deg })
+}
+
+/// Both circles' edges at a crossing point.
+struct Edges {
+    /// From each centre to the point.
+    distance: PerChannel<f64>,
+    /// The unit vectors that way.
+    normal: PerChannel<Direction>,
+    /// What a unit step of either edge does to the point.
+    from: PerChannel<Direction>,
+}
+
+impl Edges {
+    fn at(point: Direction, fits: PerChannel<&CircleFit>) -> Self {
+        let outward = fits.map(|fit| point - fit.circle.centre);
+        let distance = outward.map(Direction::boresight_arcmin);
+        let normal = PerChannel::from_fn(|channel| outward[channel] * (1.0 / distance[channel]));
+        let (a, b) = (normal.left, normal.right);
+        let per_determinant = 1.0 / (a.x_arcmin * b.y_arcmin - a.y_arcmin * b.x_arcmin);
+        let from = PerChannel {
+            left: Direction::new(b.y_arcmin, -b.x_arcmin) * per_determinant,
+            right: Direction::new(-a.y_arcmin, a.x_arcmin) * per_determinant,
+        };
+        Self { distance, normal, from }
+    }
+}
+
+/// Uncertainty of |second| − |first|, how much farther from boresight one crossing point of two fitted
+/// circles is than the other, arcminutes.
+///
+/// The points share both circles, so what moves one moves the other: with x̂ the unit vector to a
+/// point and w what a unit step of one channel's edge does to it, the difference moves by
+/// x̂₂·w₂ (n₂·dc + dr) − x̂₁·w₁ (n₁·dc + dr), one linear function of that channel's circle; the channels
+/// are independent. `None` as for [`uncertainty_at`]. A point at boresight has no direction of its
+/// own and is taken not to move.
+#[must_use]
+pub fn difference_of_distances(
+    [first, second]: [Direction; 2],
+    fits: PerChannel<&CircleFit>,
+) -> Option<Uncertainty> {
+    let step = |point: Direction, channel: Channel| {
+        let edges = Edges::at(point, fits);
+        let away = point.boresight_arcmin();
+        let out = if away > 0.0 { point * (1.0 / away) } else { Direction::BORESIGHT };
+        let n = edges.normal[channel];
+        let by = out.dot(edges.from[channel]);
+        [by * n.x_arcmin, by * n.y_arcmin, by, 0.0]
+    };
+    let part = |channel: Channel| {
+        let (far, near) = (step(second, channel), step(first, channel));
+        let coefficients = core::array::from_fn(|place| {
+            let pair = far.get(place).zip(near.get(place));
+            pair.map_or(0.0, |(far, near)| far - near)
+        });
+        let covariance = fits[channel].covariance?;
+        Some((covariance.variance_of(coefficients).sqrt(), fits[channel].freedom()?))
+    };
+    Uncertainty::combined(&[part(Channel::Left)?, part(Channel::Right)?])
 }
 
 /// Half chords shorter than this many of their standard uncertainties are grazing.

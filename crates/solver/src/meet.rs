@@ -2,7 +2,9 @@
 
 use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
-use crate::crossing_uncertainty::{CrossingUncertainty, is_grazing, uncertainty_at};
+use crate::crossing_uncertainty::{
+    CrossingUncertainty, difference_of_distances, is_grazing, uncertainty_at,
+};
 use crate::direction::Direction;
 use crate::ellipse::Ellipse;
 use crate::error::Error;
@@ -87,9 +89,44 @@ pub struct Meeting {
     /// The space between them where they do not meet, arcminutes; 0 where they do.
     pub gap_arcmin: f64,
     points: [Option<CrossingPoint>; 2],
+    /// Distances from boresight that differ by less are the same.
+    same_arcmin: f64,
+    /// Of the difference of both points' distances.
+    difference_u: Option<Uncertainty>,
+}
+
+/// How much nearer boresight one of two crossing points is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Nearer {
+    /// By how much, arcminutes, not less than zero.
+    pub by_arcmin: f64,
+    /// How well that is known, from both fits and with what both points have in common; `None` from
+    /// bare circles or where the fits have no covariance.
+    pub uncertainty: Option<Uncertainty>,
+    /// Whether they differ by no more than touching circles may: the order then goes by height.
+    pub tied: bool,
+}
+
+impl Nearer {
+    /// Whether the readings do not tell which is nearer: the difference is within its own 95 % interval,
+    /// or there is none. Never where nothing is known of its uncertainty, but for a tie.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        let half = self.uncertainty.and_then(|uncertainty| uncertainty.half_width_95());
+        self.tied || half.is_some_and(|half| self.by_arcmin <= half)
+    }
 }
 
 impl Meeting {
+    /// How much nearer the first of two crossing points is; `None` where there are not two.
+    #[must_use]
+    pub fn nearer(&self) -> Option<Nearer> {
+        let [Some(first), Some(second)] = &self.points else { return None };
+        let by_arcmin = (second.boresight_arcmin - first.boresight_arcmin).max(0.0);
+        let tied = by_arcmin <= self.same_arcmin;
+        Some(Nearer { by_arcmin, uncertainty: self.difference_u, tied })
+    }
+
     /// The crossing points, nearest boresight first: two, one or none.
     pub fn crossings(&self) -> impl Iterator<Item = &CrossingPoint> {
         self.points.iter().flatten()
@@ -108,6 +145,9 @@ impl Meeting {
         let crosses = self.relation == Relation::Crossing;
         // Both points lie at the same half chord from the line of centres.
         let grazing = !crosses || self.points[0].is_some_and(|first| is_grazing(first.point, fits));
+        if let ([Some(first), Some(second)], true) = (&self.points, crosses) {
+            self.difference_u = difference_of_distances([first.point, second.point], fits);
+        }
         for crossing in self.points.iter_mut().flatten() {
             crossing.grazing = grazing;
             if crosses {
@@ -221,12 +261,13 @@ pub fn meet(left: &OffsetCircle, right: &OffsetCircle, tolerance: f64) -> Result
             grazing: false,
         })
     });
+    let same_arcmin = tolerance.max(f64::EPSILON) * big_r;
     if let [Some(first), Some(second)] = &points
-        && comes_before(second, first, tolerance.max(f64::EPSILON) * big_r)
+        && comes_before(second, first, same_arcmin)
     {
         points.swap(0, 1);
     }
-    Ok(Meeting { relation, gap_arcmin, points })
+    Ok(Meeting { relation, gap_arcmin, points, same_arcmin, difference_u: None })
 }
 
 /// The recommended order: nearer boresight; equally near, the higher; equally high, the righter.

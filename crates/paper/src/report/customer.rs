@@ -14,7 +14,10 @@ use crate::cautions::CAUTIONS;
 use crate::letters::Letters;
 use crate::palette::Colour;
 use crate::plate::plate;
-use crate::words::{arcmin, at_least, direction, meeting_sentence, misalignment, percent, ring};
+use crate::words::{
+    arcmin, at_least, degrees, direction, equally_near, meeting_sentence, misalignment, percent,
+    ring,
+};
 
 /// Labels of the unit and station columns.
 const LABEL_PT: f64 = 62.0;
@@ -328,6 +331,7 @@ fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
             if lines.is_empty() {
                 lines.push(meeting_sentence(meeting));
             }
+            lines.extend(equally_near(meeting));
             said.push(("Crossing points", lines));
         }
         if let Some(setting) = setting(session, round) {

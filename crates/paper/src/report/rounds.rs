@@ -14,7 +14,9 @@ use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
-use crate::words::{arcmin, counted, meeting_sentence, number, percent, ring};
+use crate::words::{
+    arcmin, counted, degrees, equally_near, meeting_sentence, number, percent, ring,
+};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
@@ -171,6 +173,9 @@ fn crossings(found: &Solution, flow: &mut Flow<'_>) {
         flow.paragraph(&meeting_sentence(meeting), Look::BODY);
     }
     flow.table(&table);
+    if let Some(sentence) = equally_near(meeting) {
+        flow.paragraph(&sentence, Look::BODY);
+    }
     if let Err(NoSetting::ArcTooShort(channel)) = found.setting {
         let text = format!("The {channel} readings cover too short an arc to trust their circle.");
         flow.paragraph(&text, Look::BODY);

@@ -331,10 +331,12 @@ fn meeting_words(solution: &Solution) -> Vec<String> {
     match (meeting.relation, places.next(), places.next()) {
         (Relation::Crossing, Some(near), Some(far)) => vec![
             format!("Meet {} from boresight", words::arcmin(near.boresight_arcmin)),
-            format!(
-                "the nearer of two crossings; the other is at {}",
-                words::arcmin(far.boresight_arcmin)
-            ),
+            words::equally_near(&meeting).unwrap_or_else(|| {
+                format!(
+                    "the nearer of two crossings; the other is at {}",
+                    words::arcmin(far.boresight_arcmin)
+                )
+            }),
         ],
         (Relation::Tangent, Some(only), _) => vec![
             format!("Meet {} from boresight", words::arcmin(only.boresight_arcmin)),

@@ -23,6 +23,8 @@ struct Document {
     right: Circle,
     relation: &'static str,
     crossings: Vec<Crossing>,
+    /// Whether the readings do not tell which of two is nearer boresight.
+    crossings_equally_near: Option<bool>,
     setting: Option<SettingKeys>,
     compromise: Option<SettingKeys>,
     setting_over_swing: Option<SettingKeys>,
@@ -156,6 +158,7 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
         right: circle(answer.fits.right, &answer.certainty.diagnoses.right),
         relation: answer.meeting.relation.word(),
         crossings: answer.meeting.crossings().map(crossing).collect(),
+        crossings_equally_near: answer.meeting.nearer().map(|nearer| nearer.is_open()),
         setting: answer.solution.setting.as_ref().ok().map(setting),
         // Worked out for its own sake even where a crossing is recommended; two fitted circles
         // always have one.

@@ -10,8 +10,8 @@ use solver::{
 };
 
 use super::figures::{
-    arcmin, counted, degrees_short, direction, meeting_sentence, misalignment, percent,
-    percent_short,
+    arcmin, counted, degrees, degrees_short, direction, equally_near, meeting_sentence,
+    misalignment, percent, percent_short,
 };
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
@@ -167,6 +167,9 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
             arcmin(crossing.boresight_arcmin),
             place_uncertainty(crossing)
         )?;
+    }
+    if let Some(sentence) = equally_near(answer.meeting) {
+        page.push_str(&broken("  ", &sentence));
     }
     if answer.meeting.relation == Relation::Crossing && recommends {
         page.push_str(&broken(
