@@ -18,6 +18,7 @@
 )]
 
 mod bench;
+mod check_self;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]

@@ -5,7 +5,8 @@
 //! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit;
 //! - [`any_facts`]: whatever is said in whatever order;
 //! - [`visits`]: units that come several times are no independent evidence;
-//! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year.
+//! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year;
+//! - [`risks`]: what windows and rules would do to units like those of the past.
 
 #![allow(
     clippy::unwrap_used,
@@ -18,6 +19,7 @@ mod answers;
 mod any_facts;
 mod linked;
 mod planted;
+mod risks;
 #[path = "../faults/support.rs"]
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]
 mod support;

@@ -1,10 +1,10 @@
 //! Ellipses against tables: χ² and F as in the NIST/SEMATECH *e-Handbook of Statistical Methods*,
 //! 1.3.6.7.3 and 1.3.6.7.4 (from memory), and the centre of the fit of Gander, Golub and Strebel.
 
-use crate::gander_golub_strebel::POINTS;
-use crate::{close, fit_points};
+use crate::close;
 use solver::Direction;
 use solver::ellipse::Ellipse;
+use solver::published::fits::{GANDER_GOLUB_STREBEL, fit_points};
 
 /// A circle of standard uncertainty 1′ has the radius √(2F), or √χ².
 #[test]
@@ -32,7 +32,7 @@ fn its_size_is_the_tables() {
 /// squared axes is 2F times the trace, their product 2F times the root of the determinant.
 #[test]
 fn the_published_fits_centre_has_this_ellipse() {
-    let ellipse = fit_points(&POINTS).unwrap().centre_ellipse().unwrap();
+    let ellipse = fit_points(&GANDER_GOLUB_STREBEL).unwrap().centre_ellipse().unwrap();
     let (ua, ub, r) = (0.477_593_068_599_f64, 1.542_912_853_362_f64, 0.391_660_470_557_f64);
     // F's quantile in closed form, (ν/2)(20^(2/ν) − 1).
     let two_f = 3.0 * (20f64.powf(2.0 / 3.0) - 1.0);

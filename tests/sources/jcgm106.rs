@@ -5,7 +5,8 @@ use crate::{close, printed};
 use solver::decision::{
     Confirmation, Covariance, Prospect, ReadingSpread, Reference, Rule, Verdict, judge,
 };
-use solver::{Direction, PerChannel, Window};
+use solver::global_risk::{MeasuredUnit, Produced, of_one};
+use solver::{Direction, Misalignment, PerChannel, Window};
 
 /// One reading of each channel, m = (x, 0), the right one's x with a standard uncertainty; what lies
 /// along y is known exactly.
@@ -18,44 +19,6 @@ fn one_axis(x: f64, u: f64) -> Confirmation {
         // Both channels have half the variance of the difference.
         spread: ReadingSpread::Stated([[0.5 * u * u, 0.0], [0.0, 0.0]]),
         reference: Reference::default(),
-    }
-}
-
-fn in_box(x: f64, u: f64, low: f64, high: f64) -> f64 {
-    let window = Window::new(-low, high, 1.0, None).unwrap();
-    judge(&one_axis(x, u), &window, Rule::Guarded).unwrap().unwrap().in_box
-}
-
-/// JCGM 106, 7.4: a one-sided lower limit, a one-sided upper limit, an interval.
-#[test]
-fn conformance_probabilities_agree() {
-    // Breakdown voltage −5.47, u 0.05, at most −5.40; from a zero at −6, far from the other side.
-    let found = in_box(0.53, 0.05, -60.0, 0.60);
-    printed("upper limit", found, 0.92, 2);
-    close("upper limit", found, 0.919_243_340_766, 1e-12);
-    // Strength 509.7, u 8.6, at least 490; from a zero at 500.
-    let found = in_box(9.7, 8.6, -10.0, 9_000.0);
-    printed("lower limit", found, 0.99, 2);
-    close("lower limit", found, 0.989_009_547_385, 1e-12);
-    // Viscosity 13.6, u 1.8, in [12.5, 16.3]; from a zero at 14.
-    let found = in_box(-0.4, 1.8, -1.5, 2.3);
-    printed("interval", found, 0.66, 2);
-    close("interval", found, 0.662_629_786_495, 1e-12);
-}
-
-/// ILAC-G8:09/2019, 4.2: the chance of being beyond the limit, read at the acceptance limit a guard
-/// band w inside it.
-#[test]
-fn guard_bands_leave_the_stated_risk() {
-    for (factor, risk) in [
-        (0.0, 0.5),
-        (1.644_853_626_951_472_7, 0.05),
-        (1.959_963_984_540_054, 0.025),
-        (2.0, 0.022_750_131_948),
-        (3.0, 0.001_349_898_032),
-    ] {
-        let found = 1.0 - in_box(20.0 - 0.5 * factor, 0.5, -4_500.0, 20.0);
-        close("risk", found, risk, 1e-12);
     }
 }
 
@@ -126,4 +89,43 @@ fn a_channel_without_readings_is_not_measured() {
     let mut confirmation = one_axis(0.0, 1.0);
     confirmation.readings.left.clear();
     assert_eq!(judge(&confirmation, &window, Rule::Guarded).unwrap(), None);
+}
+
+/// The window's risk, where one limit alone matters, is that of one quantity.
+#[test]
+fn the_windows_risk_is_that_of_one_axis_where_one_alone_matters() {
+    // 400 units: quantiles of a normal distribution of m_x, mean 4′ and spread 7′, measured to 1.5′.
+    let (mean, spread, u) = (4.0, 7.0_f64, 1.5);
+    let total = spread.hypot(u);
+    let units: Vec<MeasuredUnit> = (0..400)
+        .map(|place| {
+            let share = (f64::from(place) + 0.5) / 400.0;
+            let x = mean + total * solver::stats::quantile::normal(share).unwrap();
+            MeasuredUnit {
+                misalignment: Misalignment::new(x, 0.0),
+                shared: Direction::BORESIGHT,
+                misalignment_covariance: [[u * u, 0.0], [0.0, 0.01]],
+                shared_covariance: [[0.01, 0.0], [0.0, 0.01]],
+            }
+        })
+        .collect();
+    let produced = Produced::seen(&units).unwrap();
+    let ([x, _], [[xx, _], _]) = produced.misalignment();
+    // Quantiles at the middle of 400 shares have a little less spread than the distribution.
+    assert!((x - mean).abs() < 1e-9 && (xx.sqrt() - spread).abs() < 0.05, "{x} {}", xx.sqrt());
+    for limit in [None, Some(40.0)] {
+        let window = Window::new(45.0, 12.0, 15.0, limit).unwrap();
+        for (rule, guard) in [(Rule::Simple, 0.0), (Rule::Guarded, 1.644_853_627 * u)] {
+            let found = produced.risk(&window, rule).unwrap();
+            let acceptance = [-45.0 + guard, 12.0 - guard];
+            let one = of_one([x, xx.sqrt()], u, [-45.0, 12.0], acceptance).unwrap();
+            // What the module promises.
+            close("consumer's", found.consumers, one.consumers, 0.002);
+            close("producer's", found.producers, one.producers, 0.002);
+            close("passed", found.passed, one.passed, 0.002);
+            close("inside", found.inside, one.inside, 0.002);
+        }
+    }
+    let why = Produced::seen(&units[..19]).unwrap_err().to_string();
+    assert!(why.contains("19") && why.contains("20"), "{why}");
 }

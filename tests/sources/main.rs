@@ -4,10 +4,11 @@
 //! line says where another comes from. "Recomputed" means the source gives the data but fewer
 //! digits than are checked: the digits come from a general-purpose library named there.
 //!
-//! Fits: [`gander_golub_strebel`], [`coope`], [`pratt`], [`chernov_near_line`].
-//! Crossings: [`circle_intersections`], [`common_practice`].
-//! Units and optics: [`units`], [`prentice`], [`ray_trace`].
-//! Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_mean`], [`nist_norris`],
+//! [`published`]: every figure that the program checks itself by, kept in [`solver::published`]. Beside
+//! them, what is no figure, needs trials, or is checked by a library that only tests have:
+//!
+//! Fits: [`chernov_near_line`]. Crossings: [`circle_intersections`], [`common_practice`]. Optics:
+//! [`ray_trace`]. Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_mean`],
 //! [`general_purpose`], [`iso13528`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`hahn`],
 //! [`nist_check_standard`].
 
@@ -23,10 +24,8 @@ mod binormal;
 mod chernov_near_line;
 mod circle_intersections;
 mod common_practice;
-mod coope;
 mod distributions;
 mod ellipse;
-mod gander_golub_strebel;
 mod general_purpose;
 mod gum;
 mod hahn;
@@ -37,18 +36,10 @@ mod leys_mad;
 mod newcombe;
 mod nist_check_standard;
 mod nist_mean;
-mod nist_norris;
-mod pratt;
-mod prentice;
+mod published;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
-#[path = "../published/nist_check_standard.rs"]
-mod published_nist;
 mod ray_trace;
-mod units;
-
-use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
-use solver::{Channel, Direction};
 
 /// Fails unless `actual` is within `tolerance` of `expected`.
 #[track_caller]
@@ -62,15 +53,4 @@ fn close(what: &str, actual: f64, expected: f64, tolerance: f64) {
 fn printed(what: &str, actual: f64, expected: f64, decimals: i32) {
     // A whisker more than half a unit: the printed figure itself is not a binary number.
     close(what, actual, expected, 0.500_001 * 10f64.powi(-decimals));
-}
-
-fn directions(points: &[(f64, f64)]) -> Vec<Direction> {
-    points.iter().map(|&(x, y)| Direction::new(x, y)).collect()
-}
-
-/// The fit of points without ring angles, spread taken from the residuals.
-fn fit_points(points: &[(f64, f64)]) -> Result<CircleFit, solver::Error> {
-    let readings: Vec<Reading> =
-        directions(points).into_iter().map(Reading::without_ring).collect();
-    fit_circle(Channel::Left, &readings, Spread::default(), SenseChoice::Auto)
 }

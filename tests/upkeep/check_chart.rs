@@ -6,8 +6,8 @@
 use record::Axis;
 use record::checks::{ChartedDay, CheckBody, CheckPoint, Rule, SpreadFrom};
 use solver::Channel;
+use solver::published::statistics::{NIST_DAYS as DAYS, NIST_LIST as LIST};
 
-use crate::published_nist::{DAYS, LIST};
 use crate::support::{Log, header, printed, taken};
 
 const LEFT: CheckPoint = CheckPoint { channel: Channel::Left, ring_deg: None };

@@ -21,8 +21,6 @@ mod check_state;
 mod due;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
-#[path = "../published/nist_check_standard.rs"]
-mod published_nist;
 mod recall;
 mod studies;
 mod support;

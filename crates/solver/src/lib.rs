@@ -21,12 +21,14 @@
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
 //! - [`optics`]: from millimetres to arcminutes and back;
 //! - [`swing`]: pods that swing to the user's eyes; [`far_point`]: how far is far;
-//! - [`decision`]: pass, fail or undecided, with uncertainty;
+//! - [`decision`]: pass, fail or undecided, with uncertainty; [`global_risk`]: what a window and a rule do
+//!   to the units that a shop makes;
 //! - [`monte_carlo`]: uncertainty by seeded trials where linear covariance fails;
 //! - [`upkeep`]: the bench's own check standard, gauge study and calibration state;
 //! - [`remedy`]: shims and swaps when the rings alone do not get there;
 //! - [`source_split`]: housing error apart from tube offset;
 //! - [`simulate`]: invented units, and readings of them as a hand would log them;
+//! - [`published`]: figures of others beside what comes out here;
 //! - [`stats`]: the statistics the rest needs, with every input checked;
 //! - [`error`]: all that can be refused.
 
@@ -41,11 +43,13 @@ pub mod ellipse;
 pub mod error;
 pub mod far_point;
 pub mod fit;
+pub mod global_risk;
 pub mod meet;
 pub mod monte_carlo;
 pub mod next_reading;
 pub mod optics;
 pub mod pointing;
+pub mod published;
 pub mod relative;
 pub mod remedy;
 pub mod setting;

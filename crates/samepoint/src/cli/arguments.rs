@@ -17,7 +17,7 @@ use solver::{Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `report` and `shop` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop` and\n`check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -34,7 +34,25 @@ pub(super) enum Command {
     Review(Review),
     Report(Report),
     Shop(Shop),
+    CheckSelf(CheckSelf),
 }
+
+/// Check this program against figures that others published
+///
+/// Works out every published case that it was tested with and prints each with its source, what is
+/// expected and what comes out here: a validation record of this version on this computer.
+#[derive(Debug, Args)]
+#[command(after_help = CHECK_SELF_NOTES)]
+pub(super) struct CheckSelf {}
+
+const CHECK_SELF_NOTES: &str = "\
+Expected and got lie no farther apart than stated: half a unit of the last digit
+printed, or what the method promises. The last page of a report says how many
+cases agreed when it was drawn.
+
+Exit code
+  0  every case agrees
+  1  some do not; they are marked";
 
 /// Draw the report of a session as PDF, or its field plot as SVG
 ///

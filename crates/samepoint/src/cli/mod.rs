@@ -7,6 +7,7 @@
 //! - `beside`: what the shop beside a session says of it;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
+//! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
@@ -14,6 +15,7 @@
 mod arguments;
 mod beside;
 mod certainty;
+mod check_self;
 mod figures;
 mod json;
 mod plain;
@@ -69,6 +71,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Review(asked)), .. }) => review::run(&asked),
         Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
         Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
+        Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
                 "{}: there is no such file or folder; `samepoint --help` lists the commands",
@@ -141,7 +144,7 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" => format!("samepoint {typed}"),
+        "solve" | "review" | "report" | "shop" | "check-self" => format!("samepoint {typed}"),
         _ => "samepoint".to_owned(),
     };
     Outcome::refused(format!("{sentence}; `{command} --help` says more"))

@@ -10,7 +10,7 @@
 //! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
 //!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
-//!   tightening does, housing by housing.
+//!   tightening does, housing by housing; [`risks`]: what windows and rules do to units like the shop's.
 
 pub mod centres;
 pub mod differ;
@@ -22,6 +22,7 @@ pub mod groups;
 pub mod locks;
 pub mod noted;
 pub mod pass_rate;
+pub mod risks;
 pub mod seek;
 pub mod shims;
 pub mod summary;
@@ -67,9 +68,17 @@ pub struct Survey {
     pub ledger: ShopLedger,
     /// When the zero of its stations was outside its limits.
     pub spells: Vec<Spell>,
+    /// What each window and rule does to units like those of each housing.
+    pub risks: Vec<risks::WindowRisk>,
 }
 
 impl Survey {
+    /// With what the sessions tell of windows and rules worked out.
+    #[must_use]
+    pub fn with_risks(self) -> Self {
+        Self { risks: risks::risks(&self), ..self }
+    }
+
     /// The recall list: the sessions that were read while their station's zero was outside its limits,
     /// each with its index, in the order of the files. Copies are left out, blind checks are on it.
     pub fn recalled(&self) -> impl Iterator<Item = (usize, &SessionSummary, &Recall)> {
@@ -156,7 +165,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
     }
     survey.find_doubles(&read);
     survey.hold_against(&Ledger::load(folder, &RealDisk), &damaged);
-    Ok(survey)
+    Ok(survey.with_risks())
 }
 
 /// A file that is passed over: why, and which session it says it is.

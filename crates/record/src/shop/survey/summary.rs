@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
 
 use super::found;
+use super::risks::AsMeasured;
 use crate::conclusion::conclude;
 use crate::fact::{Header, MarkKind, Seq, SessionKind, Verdict};
 use crate::file::MissingEnd;
@@ -78,6 +79,8 @@ pub struct SessionSummary {
     pub misalignment: Option<Misalignment>,
     /// Window use as left.
     pub window_use: Option<f64>,
+    /// The unit as it was measured, with its uncertainty, and what by.
+    pub as_measured: Option<AsMeasured>,
     /// Distance between the centres of both offset circles in the first round, arcminutes: what
     /// the housing and its tubes brought, before any remedy.
     pub centres_apart_arcmin: Option<f64>,
@@ -238,6 +241,7 @@ impl SessionSummary {
             boresight_arcmin: measured.map(|measured| measured.boresight_arcmin),
             misalignment: measured.map(|measured| measured.misalignment),
             window_use: measured.map(|measured| measured.window_use.worst()),
+            as_measured: measured.and_then(|measured| AsMeasured::of(session, measured)),
             centres_apart_arcmin: both
                 .map(|(left, right)| left.circle.centre.distance_arcmin(right.circle.centre)),
             centres: PerChannel::from_fn(|channel| Some(first?[channel].as_ref()?.circle.centre)),

@@ -157,7 +157,8 @@ fn pass_rate(survey: &Survey) -> Answer {
         .map(|at| Mark { at, text: words::percent(at) })
         .collect();
     chart.told = months.iter().map(record::shop::survey::pass_rate::MonthlyRate::words).collect();
-    let told = vec!["Bars: 95 % interval by Wilson’s score (Newcombe 1998).".to_owned()];
+    let mut told = vec!["Bars: 95 % interval by Wilson’s score (Newcombe 1998).".to_owned()];
+    told.extend(survey.risks.iter().map(record::shop::survey::risks::WindowRisk::words));
     Answer { told, charts: vec![chart] }
 }
 
