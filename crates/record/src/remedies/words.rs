@@ -77,13 +77,14 @@ pub fn shim(shim: &Shim) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
 mod tests {
     use solver::fit::{Reading, SenseChoice, Spread, fit_circle};
     use solver::optics::TubeImage;
     use solver::remedy::swap::TubeFacts;
     use solver::remedy::{Ranking, Situation, rank};
     use solver::swing::SwingRange;
-    use solver::{Channel, Direction, PerChannel, Window};
+    use solver::{Direction, PerChannel, Window};
 
     use super::gives;
 
