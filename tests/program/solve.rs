@@ -77,6 +77,7 @@ fn solves_every_file_as_json() {
         let expected = [
             "compromise",
             "crossings",
+            "crossings_equally_near",
             "format",
             "left",
             "next_reading",

@@ -23,8 +23,10 @@ use crate::tolerance::Window;
 /// spread is known to a sixth.
 pub const ENOUGH_UNITS: usize = 20;
 
-/// Measured values that the units are taken to have, spread evenly over their distribution.
-const VALUES: u32 = 1_024;
+/// Measured misalignments that units are taken to have, and measured shared directions: points of a
+/// Fibonacci lattice, as many as the first number.
+const MISALIGNMENTS: [u32; 2] = [987, 610];
+const SHARED: [u32; 2] = [233, 144];
 
 /// Shares of all units, each of them a chance for the next.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -151,50 +153,72 @@ impl Produced {
     ///
     /// # Accuracy
     /// 0.002, absolute, by comparison with [`of_one`]: measured values spread evenly over their
-    /// distribution (1,024 points of a Kronecker sequence, no chance in it), for each the exact chance
-    /// that the unit is inside.
+    /// distribution, with no chance in it, and for each the exact chance that the unit is inside.
     pub fn risk(&self, window: &Window, rule: Rule) -> Result<GlobalRisk, Error> {
         let box_low = [-window.convergence_arcmin(), -window.dipvergence_arcmin()];
         let box_high = [window.divergence_arcmin(), window.dipvergence_arcmin()];
         let in_box = |mean, covariance| {
             Ok::<f64, Error>(Binormal::new(mean, covariance)?.mass_in_box(box_low, box_high))
         };
-        let in_disc = |mean, covariance| match window.boresight_arcmin() {
-            None => Ok(1.0),
-            Some(limit) => Ok::<f64, Error>(Binormal::new(mean, covariance)?.mass_in_disc(limit)),
-        };
         let (m, b) = (self.misalignment.prepared()?, self.shared.prepared()?);
+        let axis = |at: [f64; 2]| Misalignment::new(at[0], at[1]);
+        let misalignments: Vec<Value> = evenly(MISALIGNMENTS)
+            .map(|z| {
+                let seen = m.seen(z?);
+                let used = window.use_of(axis(seen), Direction::BORESIGHT);
+                Ok(Value {
+                    passes: used.is_inside(),
+                    chance: in_box(seen, self.misalignment.measured)?,
+                    truly: in_box(m.truth(seen), m.left_open)?,
+                })
+            })
+            .collect::<Result<_, Error>>()?;
+        let shared: Vec<Value> = match window.boresight_arcmin() {
+            None => vec![Value { passes: true, chance: 1.0, truly: 1.0 }],
+            Some(limit) => evenly(SHARED)
+                .map(|z| {
+                    let seen = b.seen(z?);
+                    let in_disc = |mean, covariance| {
+                        Ok::<f64, Error>(Binormal::new(mean, covariance)?.mass_in_disc(limit))
+                    };
+                    Ok(Value {
+                        passes: seen[0].hypot(seen[1]) <= limit,
+                        chance: in_disc(seen, self.shared.measured)?,
+                        truly: in_disc(b.truth(seen), b.left_open)?,
+                    })
+                })
+                .collect::<Result<_, Error>>()?,
+        };
+        let share = 1.0 / (misalignments.len() * shared.len()) as f64;
         let mut risk = GlobalRisk { consumers: 0.0, producers: 0.0, passed: 0.0, inside: 0.0 };
-        let share = 1.0 / f64::from(VALUES);
-        for place in 0..VALUES {
-            let z = evenly(place)?;
-            let (m_seen, b_seen) = (m.seen([z[0], z[1]]), b.seen([z[2], z[3]]));
-            let passed = match rule {
-                Rule::Simple => {
-                    let [x, y] = m_seen;
-                    let used = window
-                        .use_of(Misalignment::new(x, y), Direction::new(b_seen[0], b_seen[1]));
-                    used.is_inside()
+        for m in &misalignments {
+            for b in &shared {
+                let truly = m.truly * b.truly;
+                let passed = match rule {
+                    Rule::Simple => m.passes && b.passes,
+                    Rule::Guarded => m.chance + b.chance - 1.0 >= ENOUGH,
+                };
+                risk.inside += share * truly;
+                if passed {
+                    risk.passed += share;
+                    risk.consumers += share * (1.0 - truly);
+                } else {
+                    risk.producers += share * truly;
                 }
-                Rule::Guarded => {
-                    let chance = in_box(m_seen, self.misalignment.measured)?
-                        + in_disc(b_seen, self.shared.measured)?
-                        - 1.0;
-                    chance >= ENOUGH
-                }
-            };
-            let truly =
-                in_box(m.truth(m_seen), m.left_open)? * in_disc(b.truth(b_seen), b.left_open)?;
-            risk.inside += share * truly;
-            if passed {
-                risk.passed += share;
-                risk.consumers += share * (1.0 - truly);
-            } else {
-                risk.producers += share * truly;
             }
         }
         Ok(risk)
     }
+}
+
+/// What one measured value comes to.
+struct Value {
+    /// Whether it is inside itself.
+    passes: bool,
+    /// The chance that the unit is inside, as far as the reading tells.
+    chance: f64,
+    /// The same, with what is known of units as made.
+    truly: f64,
 }
 
 /// What measuring makes of two coordinates, worked out once.
@@ -271,20 +295,16 @@ impl Prepared {
     }
 }
 
-/// A point of a sequence that fills four dimensions evenly, as standard normal deviates.
+/// Points that fill two dimensions evenly, and each by itself, as standard normal deviates.
 ///
-/// Source: M. Roberts, *The Unreasonable Effectiveness of Quasirandom Sequences* (2018), with the root of
-/// x⁵ = x + 1 (from memory); the idea is L. Kronecker's.
-fn evenly(place: u32) -> Result<[f64; 4], Error> {
-    const ROOT: f64 = 1.167_303_978_261_418_7;
-    let mut found = [0.0; 4];
-    let mut step = 1.0;
-    for value in &mut found {
-        step /= ROOT;
-        let share = (0.5 + f64::from(place) * step).fract();
-        *value = normal(share.clamp(1e-12, 1.0 - 1e-12))?;
-    }
-    Ok(found)
+/// Source: the Fibonacci lattice (H. Niederreiter, *Random Number Generation and Quasi-Monte Carlo
+/// Methods*, 1992, chapter 5; from memory).
+fn evenly([count, step]: [u32; 2]) -> impl Iterator<Item = Result<[f64; 2], Error>> {
+    (0..count).map(move |place| {
+        let across = (u64::from(place) * u64::from(step)) % u64::from(count);
+        let share = |place: f64| normal((place + 0.5) / f64::from(count));
+        Ok([share(f64::from(place))?, share(across as f64)?])
+    })
 }
 
 /// A + b·B.

@@ -27,7 +27,7 @@ pub const CASES: &[Case] = &[
         work: resistors,
     },
     Case {
-        what: "false accepts and rejects at 4:1, 2:1 and 1:1",
+        what: "false accepts and rejects at 4:1, at 2:1 with a guard, and at wider limits",
         source: "D. Deaver, guard banding figures, as repeated in the tests of a general uncertainty \
                  library; digits recomputed with scipy 1.17",
         work: deaver,
@@ -97,19 +97,19 @@ fn resistors() -> Result<Vec<Figure>, Error> {
 }
 
 fn deaver() -> Result<Vec<Figure>, Error> {
-    // A process of standard deviation 1; the ratio is limit/(2u).
-    let of = |limit: f64, ratio: f64, guard: f64| {
-        let u = limit / (2.0 * ratio);
+    // A process of standard deviation 1 with limits, measured to u, accepted within a share of them. At
+    // limits of 2 the ratio is limit/(2u).
+    let of = |limit: f64, u: f64, guard: f64| {
         of_one([0.0, 1.0], u, [-limit, limit], [-guard * limit, guard * limit])
     };
-    let (four, two) = (of(2.0, 4.0, 1.0)?, of(2.0, 2.0, 0.91)?);
+    let (four, two) = (of(2.0, 0.25, 1.0)?, of(2.0, 0.5, 0.91)?);
     Ok(vec![
         printed("accepted at 4:1", four.consumers, 0.008, 3),
         close("accepted at 4:1", four.consumers, 0.008_006_084_834, 1e-11),
         close("rejected at 4:1", four.producers, 0.014_850_884_211, 1e-11),
         close("accepted at 2:1, guarded", two.consumers, 0.008_051_608_545, 1e-11),
         close("rejected at 2:1, guarded", two.producers, 0.066_106_452_159, 1e-11),
-        close("accepted at 2.5, 4:1", of(2.5, 4.0, 1.0)?.consumers, 0.002_445_348_713, 1e-11),
-        close("accepted at 2.5, 1:1", of(2.5, 1.0, 1.0)?.consumers, 0.004_723_566_502, 1e-11),
+        close("accepted at 2.5, u 0.25", of(2.5, 0.25, 1.0)?.consumers, 0.002_445_348_713, 1e-11),
+        close("accepted at 2.5, u 1", of(2.5, 1.0, 1.0)?.consumers, 0.004_723_566_502, 1e-11),
     ])
 }
