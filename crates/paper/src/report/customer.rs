@@ -15,8 +15,7 @@ use crate::letters::Letters;
 use crate::palette::Colour;
 use crate::plate::plate;
 use crate::words::{
-    arcmin, at_least, degrees, direction, equally_near, meeting_sentence, misalignment, percent,
-    ring,
+    arcmin, at_least, direction, equally_near, meeting_sentence, misalignment, percent, ring,
 };
 
 /// Labels of the unit and station columns.

@@ -14,9 +14,7 @@ use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
-use crate::words::{
-    arcmin, counted, degrees, equally_near, meeting_sentence, number, percent, ring,
-};
+use crate::words::{arcmin, counted, equally_near, meeting_sentence, number, percent, ring};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
