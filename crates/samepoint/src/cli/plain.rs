@@ -10,8 +10,8 @@ use solver::{
 };
 
 use super::figures::{
-    arcmin, counted, degrees, degrees_short, direction, equally_near, meeting_sentence,
-    misalignment, percent, percent_short,
+    arcmin, counted, degrees_short, direction, equally_near, meeting_sentence, misalignment,
+    percent, percent_short,
 };
 use super::sentences::broken;
 use super::solve::{Answer, Verdict};
