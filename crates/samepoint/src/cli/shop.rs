@@ -76,16 +76,6 @@ fn words(survey: &Survey) -> String {
         lines.push(String::new());
         lines.extend(recall);
     }
-    if !survey.risks.is_empty() {
-        lines.push(String::new());
-        lines.push(
-            "What windows and rules would do (JCGM 106:2012, 9; units as signed so far)".to_owned(),
-        );
-        for risk in &survey.risks {
-            let words = record::shown::one_line(&risk.words()).into_owned();
-            lines.push(broken("  ", &words).trim_end().to_owned());
-        }
-    }
     lines.join("\n") + "\n"
 }
 

@@ -71,8 +71,6 @@ pub struct Survey {
     pub ledger: ShopLedger,
     /// When the zero of its stations was outside its limits.
     pub spells: Vec<Spell>,
-    /// What each window and rule does to units like those of each housing.
-    pub risks: Vec<risks::WindowRisk>,
 }
 
 impl Survey {
