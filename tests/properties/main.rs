@@ -8,6 +8,7 @@
 //! leaving a reading out equals a refit, and what was misread is named; [`next_reading`]: no other
 //! reading improves a crossing more; [`remedies`]: no shim plan is lost, a source split knows what
 //! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals;
+//! [`own_circle`]: what was not moved is seldom called off its circle, what was is;
 //! [`relative`]: differences alone give the truth, or say which ring to turn.
 
 #![allow(
@@ -25,6 +26,7 @@ mod estimator;
 mod exact;
 mod given;
 mod next_reading;
+mod own_circle;
 mod ranking;
 mod relative;
 mod remedies;

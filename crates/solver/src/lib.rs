@@ -15,6 +15,7 @@
 //! - [`uncertainty`]: standard uncertainties and their degrees of freedom; [`ellipse`]: where a
 //!   direction lies with 95 %; [`crossing_uncertainty`], [`pointing`]: how well a crossing point and
 //!   a setting are known;
+//! - [`own_circle`]: whether later readings lie on their channel's circle;
 //! - [`diagnostic`]: readings that stand out, and why; [`next_reading`]: the one most worth taking;
 //! - [`relative`]: stations that show only the difference of the channels;
 //! - [`setting`]: the best compromise of two rings, its map and slack;
@@ -45,6 +46,7 @@ pub mod meet;
 pub mod monte_carlo;
 pub mod next_reading;
 pub mod optics;
+pub mod own_circle;
 pub mod pointing;
 pub mod relative;
 pub mod remedy;
