@@ -5,8 +5,9 @@
 //! - `missing_end`: what may have been saved once is never called unfinished;
 //! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
-//! - `review`: does what was signed follow? `verdicts`: what confirm readings come to;
-//!   `beside`: the shop it lies in; `caveats`: what limits a verdict; `locks`: what tightening does;
+//! - `review`: does what was signed follow? `forged`: written by who wants a pass; `verdicts`: what confirm readings come to;
+//!   `own_circles`: confirm readings on their circles; `beside`: the shop it lies in; `otherwise`: what that
+//!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
@@ -27,12 +28,15 @@ mod disk;
 mod endings;
 mod flips;
 mod fold;
+mod forged;
 mod formats;
 mod kill;
 mod known;
 mod locks;
 mod missing_end;
 mod mounts;
+mod otherwise;
+mod own_circles;
 mod power;
 mod review;
 mod sharing;

@@ -128,8 +128,9 @@ fn the_table_is_tidy() {
     assert_eq!((cell("passed_first_round"), cell("rounds")), ("true", "1"));
     assert!(cell("centres_apart_arcmin").parse::<f64>().unwrap() > 0.0);
     assert_eq!(cell("left_shim_miss_arcmin"), "");
-    // The whole job is countersigned; its rings run with their crosshairs, as the optics give.
-    assert_eq!((cell("signature"), cell("follows")), ("countersigned", "true"));
+    // The whole job is countersigned by the hand that signed: no other agreed. Its rings run with their
+    // crosshairs, as the optics give.
+    assert_eq!((cell("signature"), cell("follows"), cell("state")), ("signed", "true", "signed"));
     assert_eq!((cell("left_sense"), cell("circles")), ("with", "crossing"));
     assert_eq!((cell("left_tube"), cell("checks_blind")), ("T-31", ""));
 }

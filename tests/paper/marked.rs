@@ -27,7 +27,7 @@ fn a_signed_session_has_no_mark() {
 
 #[test]
 fn an_unsigned_session_is_marked() {
-    on_every_page(&account(DEMO), "NOT SIGNED");
+    on_every_page(&account(DEMO), "UNSIGNED");
 }
 
 #[test]

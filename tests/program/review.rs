@@ -25,16 +25,17 @@ fn json(arguments: &[&str], code: i32) -> Value {
     serde_json::from_str(&samepoint(&all).answered(code)).unwrap()
 }
 
-/// A whole job, signed as a pass: intact, follows, exit 0; in words and as JSON alike.
+/// A whole job, signed as a pass: intact, follows, in words and as JSON alike. Exit 1: it was countersigned by
+/// the hand that signed.
 #[test]
 fn a_whole_job_follows() {
-    let account = json(&[WHOLE], 0);
+    let account = json(&[WHOLE], 1);
     assert_eq!(account["chain"], "intact");
     assert_eq!(account["verdict"], "pass");
     assert_eq!(account["follows"], true);
     assert_eq!(account["signed"]["verdict"], "pass");
     assert_eq!(account["differences"], Value::Array(Vec::new()));
-    let words = samepoint(&["review", WHOLE]).answered(0);
+    let words = samepoint(&["review", WHOLE]).answered(1);
     for part in ["intact", "pass", account["last_hash"].as_str().unwrap()] {
         assert!(words.contains(part), "{part} is missing:\n{words}");
     }
@@ -113,7 +114,59 @@ fn what_is_no_session_is_refused() {
 fn a_review_changes_nothing() {
     let (folder, path) = changed(WHOLE, |_| {});
     let before = fs::read(&path).unwrap();
-    samepoint(&["review", &path]).answered(0);
+    samepoint(&["review", &path]).answered(1);
     assert_eq!(fs::read(&path).unwrap(), before);
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing appears beside it");
+}
+
+/// What a program needs to know of a session that is clear: who, when, what was measured, against what.
+#[test]
+fn the_account_tells_state_hands_and_numbers() {
+    let account = json(&["demo-data/sessions/2026-10-08 0250.samepoint"], 0);
+    assert_eq!((&account["state"], &account["exit_code"]), (&"countersigned".into(), &0.into()));
+    assert_eq!(account["exit_code_because"], Value::Array(Vec::new()));
+    let signed = &account["signed"];
+    assert_eq!((&signed["verdict"], &signed["window"]), (&"pass".into(), &4.into()));
+    let answer = &account["answer"];
+    assert_eq!((&answer["kind"], &answer["line_found"]), (&"countersigned".into(), &true.into()));
+    for who in [signed, answer] {
+        assert!(!who["hand"].as_str().unwrap().is_empty());
+        assert!(who["time"].as_str().unwrap().starts_with("2026-10-"), "{who}");
+    }
+    assert_ne!(signed["hand"], answer["hand"]);
+    let number = |value: &Value| value.as_f64().unwrap();
+    let measured = &account["measured"][0];
+    // By hand from the means the file stores: left 6.65, 14.075; right 0.05, 17.425. The window is 8′ of
+    // convergence: 6.6/8 = 0.825, 3.35/4 = 0.8375; boresight |(3.35, 15.75)| = 16.1023.
+    assert!((number(&measured["misalignment_arcmin"][0]) + 6.6).abs() < 1e-9);
+    assert!((number(&measured["misalignment_arcmin"][1]) - 3.35).abs() < 1e-9);
+    assert!((number(&measured["boresight_arcmin"]) - 16.1023).abs() < 1e-4);
+    assert!((number(&measured["window_use"]) - 0.8375).abs() < 1e-9);
+    let round = account["rounds"].as_array().unwrap().last().unwrap();
+    for key in ["left_centre_arcmin", "right_centre_arcmin"] {
+        assert_eq!(round[key].as_array().unwrap().len(), 2, "{round}");
+    }
+    assert!(account["on_circles"].as_array().unwrap().iter().all(|held| held["off"] == false));
+    assert!(account["shop"].as_str().unwrap().ends_with("demo-data"));
+    assert_eq!(account["otherwise"], Value::Array(Vec::new()));
+    assert_eq!((&account["said_after"], &account["blind_readings"]), (&Value::Null, &Value::Null));
+    // A session that was checked blind, and the blind one.
+    for name in ["2026-09-07 0345", "2026-09-08 0345 blind"] {
+        let path = format!("demo-data/sessions/{name}.samepoint");
+        let run = samepoint(&["review", "--json", &path]);
+        let account: Value = serde_json::from_str(&run.out).unwrap();
+        assert_eq!(account["blind"].as_array().unwrap().len(), 1, "{account}");
+        assert!(account["blind_readings"].is_string());
+        assert_eq!(account["exit_code"].as_i64(), Some(i64::from(run.code)));
+    }
+}
+
+/// Every key of the account is told of by `--help`.
+#[test]
+fn every_key_of_the_account_is_documented() {
+    let help = samepoint(&["review", "--help"]).answered(0);
+    let account = json(&["demo-data/sessions/2026-10-26 0453.samepoint"], 0);
+    for key in account.as_object().unwrap().keys().filter(|key| *key != "format") {
+        assert!(help.contains(key.as_str()), "{key} is missing from\n{help}");
+    }
 }

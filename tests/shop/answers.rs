@@ -3,7 +3,9 @@
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::seek::{Filter, SortBy};
 use record::shop::survey::troubles::Trouble;
-use record::{Answered, Axis, By, Channel, PerChannel, SessionSummary, ShimSeen, Survey, Verdict};
+use record::{
+    Axis, By, Channel, PerChannel, SentBack, SessionSummary, ShimSeen, State, Survey, Verdict,
+};
 use solver::{Direction, Sense};
 
 fn day(text: &str) -> Option<jiff::civil::Date> {
@@ -237,7 +239,8 @@ fn sessions_are_sought() {
         session("c", "0163", Some(4.0), "2026-03-05"),
         SessionSummary { practice: true, ..session("d", "P-1", Some(1.0), "2026-03-06") },
         SessionSummary {
-            answered: Answered::Returned { comment: "read again".into(), by: "SH".into() },
+            state: State::Returned,
+            sent_back: Some(SentBack { comment: "read again".into(), by: "SH".into() }),
             ..session("e", "0147", Some(30.0), "2026-04-05")
         },
     ]);
@@ -266,7 +269,7 @@ fn troubles_are_told_in_order_of_weight() {
     let session = SessionSummary {
         follows: Some(false),
         senses: PerChannel { left: Some(Sense::With), right: Some(Sense::Against) },
-        answered: Answered::Waiting,
+        signature: State::Signed,
         ..SessionSummary::default()
     };
     let found = shop(vec![SessionSummary::default(), session]).troubles();

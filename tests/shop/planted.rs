@@ -9,8 +9,9 @@ use record::remedies::{Place, compared_in};
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::troubles::Trouble;
 use record::{
-    Answered, Axis, By, Chain, Channel, Follows, Link, PerChannel, RealDisk, SessionSummary, Shop,
-    Survey, Verdict, aimed, blind_check, conclude, differences, fold, review, survey, two_sessions,
+    Axis, By, Chain, Channel, Follows, Link, PerChannel, RealDisk, SentBack, SessionSummary, Shop,
+    State, Survey, Verdict, aimed, blind_check, conclude, differences, fold, review, survey,
+    two_sessions,
 };
 use solver::{Direction, Sense};
 
@@ -237,7 +238,7 @@ fn the_forged_and_the_damaged_file() {
     assert!(account.words().contains("the file was written anew"), "{}", account.words());
     for other in survey.sessions.iter().filter(|other| other.file != session.file) {
         let account = review(&folder().join("sessions").join(&other.file), &RealDisk).unwrap();
-        let expected = (other.answered == Answered::Countersigned).then_some(true);
+        let expected = (other.state == State::Countersigned).then_some(true);
         assert_eq!(account.countersigned_line_found, expected, "{}", other.file);
     }
 
@@ -250,15 +251,14 @@ fn the_forged_and_the_damaged_file() {
 fn the_one_sent_back_waits_for_its_technician() {
     let survey = surveyed();
     let session = only(&survey, "waiting for its technician");
-    let Answered::Returned { comment, by } = &session.answered else {
-        panic!("{:?}", session.answered);
-    };
+    let SentBack { comment, by } = session.sent_back.as_ref().unwrap();
+    assert_eq!(session.state, State::Returned);
     assert!(comment.contains("narrow and wide stops") && by == "SH");
-    assert_eq!(only(&survey, "signed anew").answered, Answered::Countersigned);
+    assert_eq!(only(&survey, "signed anew").state, State::Countersigned);
     let waiting = told_as("nobody looked at it yet");
     for file in &waiting {
         let held = survey.sessions.iter().find(|session| session.file == *file).unwrap();
-        assert_eq!(held.answered, Answered::Waiting);
+        assert_eq!(held.state, State::Signed);
     }
     assert_eq!(waiting.len(), 3);
 }

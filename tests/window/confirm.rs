@@ -267,6 +267,7 @@ fn the_fold_equals_the_screen() {
     let shown = samepoint::app::confirm_picture::ConfirmPicture::new(
         &folded,
         session.picture().solution.as_ref(),
+        record::Beside::of(session.file().path()).as_ref(),
     );
     assert_eq!(session.confirm(), &shown);
     let rows = &session.picture().rows;

@@ -192,6 +192,14 @@ pub enum Error {
         "facts were added since the signature; it must be signed again before it can be countersigned"
     )]
     SignatureOutdated,
+    /// A supervisor sent the signature back, and no other hand lifts that.
+    #[error(
+        "another hand returned the signature; it must be signed again before it can be countersigned"
+    )]
+    SignatureReturned,
+    /// A signature or an answer that names nobody.
+    #[error("a signature names its hand: give your initials")]
+    NobodySigns,
     /// Facts before the header, or a second header.
     #[error("a file begins once, with its header as fact 1")]
     HeaderOutOfPlace,

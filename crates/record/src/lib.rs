@@ -94,8 +94,11 @@ pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeK
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
-pub use review::{Account, Chain, Difference, Follows, RoundAccount, review, review_with_facts};
-pub use shop::survey::{Answered, By, Group, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
+pub use review::{
+    Account, Beside, Blind, BlindWord, Chain, Difference, Follows, Objection, Otherwise,
+    RoundAccount, State, review, review_with_facts,
+};
+pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
 pub use shop::{Kept, SessionListing, Shop};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

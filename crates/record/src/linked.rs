@@ -243,6 +243,18 @@ pub fn blind_check(original: &[Fact], blind: &Session) -> Result<BlindCheck, NoB
 }
 
 impl BlindCheck {
+    /// Whether blind and signed readings contradict each other: at some position, or one verdict a pass and
+    /// the other a fail.
+    #[must_use]
+    pub fn disagrees(&self) -> bool {
+        use crate::fact::Verdict;
+        let contradicts = matches!(
+            self.verdicts,
+            [Verdict::Pass, Verdict::Fail] | [Verdict::Fail, Verdict::Pass]
+        );
+        contradicts || self.positions.iter().any(|at| at.agrees() == Some(false))
+    }
+
     /// Whether readings agree at every position; `None` where no score is to be had.
     #[must_use]
     pub fn agrees(&self) -> Option<bool> {

@@ -43,8 +43,9 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
         Chain::Damaged(damage) => format!("DAMAGED: {damage}"),
     };
     let text = format!(
-        "Session {session}, begun with {program}; {}, chain {chain}.",
-        counted(account.facts, "fact", "facts")
+        "Session {session}, begun with {program}; {}, chain {chain}, state {}.",
+        counted(account.facts, "fact", "facts"),
+        account.state()
     );
     flow.paragraph(&text, Look::BODY);
     if let Some(from) = header.and_then(|header| header.continues.as_ref()) {
@@ -53,14 +54,7 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
     }
     flow.paragraph(&format!("Last line {}", account.last_hash), Look::CODE);
     let follows = match &account.follows {
-        Follows::Yes { unknown } if unknown.is_empty() => {
-            "What was stored follows from the readings.".to_owned()
-        }
-        Follows::Yes { unknown } => format!(
-            "What was stored follows from the readings, as far as this version can tell: it does \
-             not work out {}.",
-            unknown.join(", ")
-        ),
+        Follows::Yes { .. } => account.follows_words(),
         Follows::No(_) => {
             "What was stored does not follow from the readings: see the first page.".to_owned()
         }

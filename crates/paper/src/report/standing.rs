@@ -30,13 +30,13 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
         marks.push("WHAT WAS STORED DOES NOT FOLLOW");
     }
     match account.signature() {
-        None => marks.push("NOT SIGNED"),
+        None => marks.push("UNSIGNED"),
         Some(signature) => {
             if matches!(answer(signature), Some(AnswerKind::Returned(_))) {
                 marks.push("RETURNED");
             }
             if signature.outdated {
-                marks.push("FACTS ADDED SINCE SIGNING");
+                marks.push("OUTDATED: FACTS ADDED SINCE SIGNING");
             }
             if account.countersigned_line_found == Some(false) {
                 marks.push("WRITTEN ANEW SINCE COUNTERSIGNING");
@@ -90,6 +90,12 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
         Follows::Yes { .. } | Follows::NothingStored => {}
     }
     said.extend(signing(account));
+    said.extend(account.otherwise.iter().map(|found| sentence(&found.to_string())));
+    said.extend(
+        account.blind.iter().filter(|blind| blind.disagrees()).map(|blind| {
+            format!("Blind readings in {} disagree with what was signed.", blind.file)
+        }),
+    );
     said
 }
 
@@ -123,6 +129,7 @@ fn signing(account: &Account) -> Vec<String> {
     if account.countersigned_line_found == Some(false) {
         said.push(COUNTERSIGNED_LINE_GONE.to_owned());
     }
+    said.extend(account.about_signing());
     said
 }
 

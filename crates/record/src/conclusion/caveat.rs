@@ -9,8 +9,10 @@ use solver::stats::quantile::chi_squared_above;
 use super::counted::Counted;
 use super::looking::{far_point, looking_tests};
 use super::measured::mean;
+use super::on_circle::{OnCircle, Way};
 use super::{Conclusion, Position};
 use crate::fact::{LookingResult, LookingTest, SessionKind};
+use crate::figures::arcmin;
 use crate::fold::{Entry, Round, Session, Value};
 use crate::housing::Adjustment;
 use crate::number::Typed;
@@ -83,6 +85,10 @@ pub enum Caveat {
         /// Stated, arcminutes.
         stated_arcmin: f64,
     },
+    /// Confirm readings lie off their round's circle by more than is explained.
+    OffCircle(OnCircle),
+    /// Confirm readings lie along their circle from where the ring was set by more than is explained.
+    OffSetting(OnCircle),
     /// Nobody looked through.
     NotLookedThrough,
     /// The point looked at was too near, or nobody said how far it was.
@@ -116,7 +122,7 @@ impl Caveat {
     /// Whether a pass cannot stand beside it.
     #[must_use]
     pub const fn forbids_pass(&self) -> bool {
-        matches!(self, Self::LookedDouble | Self::LookingStopped)
+        matches!(self, Self::LookedDouble | Self::LookingStopped | Self::OffCircle(_))
     }
 }
 
@@ -154,6 +160,25 @@ impl fmt::Display for Caveat {
                 f,
                 "the readings scatter by {seen_arcmin:.2}′, the station states {stated_arcmin:.2}′"
             ),
+            Self::OffCircle(held) => write!(
+                f,
+                "the {} readings {} lie {} {} the circle of their round, where {} is explained: \
+                 something else moved, or they are of another unit; log a new round and read again",
+                held.channel,
+                held.readings.word(),
+                arcmin(held.departure.off_arcmin.abs()),
+                if held.departure.off_arcmin > 0.0 { "outside" } else { "inside" },
+                arcmin(held.explained_arcmin)
+            ),
+            Self::OffSetting(held) => write!(
+                f,
+                "the {} readings {} lie {} along their circle from where the ring was set, where {} is \
+                 explained",
+                held.channel,
+                held.readings.word(),
+                arcmin(held.departure.off_arcmin.abs()),
+                arcmin(held.explained_arcmin)
+            ),
             Self::NotLookedThrough => f.write_str("nobody looked through it at a far point"),
             Self::LookedTooNear { distance_m: Some(distance_m), least_m } => write!(
                 f,
@@ -180,6 +205,8 @@ pub(super) fn caveats(
     conclusion: &Conclusion,
 ) -> Vec<Caveat> {
     let mut found = Vec::new();
+    let off = || conclusion.on_circles.iter().copied().filter(OnCircle::is_off);
+    found.extend(off().filter(|held| held.way == Way::Across).map(Caveat::OffCircle));
     looked(session, round, &mut found);
     let entries: Vec<&Entry> = read.iter().flat_map(Counted::entries).collect();
     of_station(session, &entries, &mut found);
@@ -213,6 +240,7 @@ pub(super) fn caveats(
     {
         found.extend(scatter(read, sigma_arcmin));
     }
+    found.extend(off().filter(|held| held.way == Way::Along).map(Caveat::OffSetting));
     found
 }
 

@@ -5,13 +5,15 @@
 //! - [`position`]: where the pods stood; [`mod@counted`]: which readings count;
 //! - [`measured`]: means, probabilities and verdict at one position;
 //! - [`caveat`]: what limits the verdict; [`looking`]: the looking test and its distance;
+//! - [`on_circle`]: whether the confirm readings lie on their round's circles;
 //! - [`numbers`]: what a signature stores.
 
 pub mod caveat;
 pub mod counted;
 pub mod looking;
 pub mod measured;
-mod numbers;
+pub(crate) mod numbers;
+pub mod on_circle;
 pub mod position;
 
 use core::fmt;
@@ -24,6 +26,7 @@ pub use caveat::Caveat;
 pub use counted::{Counted, counted};
 pub use looking::{FarPoint, far_point, looking_tests};
 pub use measured::{Measured, Outlook};
+pub use on_circle::{OnCircle, Readings, Way, on_circles};
 pub use position::Position;
 
 /// A verdict and what it rests on.
@@ -43,6 +46,8 @@ pub struct Conclusion {
     pub rests_on: Vec<Seq>,
     /// What limits it.
     pub caveats: Vec<Caveat>,
+    /// The confirm readings held against their round's circles.
+    pub on_circles: Vec<OnCircle>,
 }
 
 /// Why the facts give no verdict.
@@ -80,7 +85,8 @@ impl fmt::Display for NoConclusion {
 /// The spread of a reading is what the station states, else the scatter of these readings (at least
 /// three a channel under the guarded rule, else *undecided*); never both. A looking test of these
 /// settings that showed double, or was broken off, turns a pass into *undecided*, and a later one
-/// that fused does not turn it back.
+/// that fused does not turn it back. So do readings that lie off the circles of their own round by more
+/// than their uncertainty explains ([`on_circle`]).
 ///
 /// # Errors
 /// [`NoConclusion`] when there is nothing to judge by.
@@ -96,6 +102,7 @@ pub fn conclude(session: &Session) -> Result<Conclusion, NoConclusion> {
         elsewhere: Vec::new(),
         rests_on: Vec::new(),
         caveats: Vec::new(),
+        on_circles: Vec::new(),
     };
     for at in &read {
         let Some(measured) = Measured::of(at, session.station(), window)? else { continue };
@@ -116,6 +123,7 @@ pub fn conclude(session: &Session) -> Result<Conclusion, NoConclusion> {
         .collect();
     conclusion.rests_on.sort_unstable();
     conclusion.verdict = worst(conclusion.positions().map(|measured| measured.verdict));
+    conclusion.on_circles = on_circles(session, round);
     conclusion.caveats = caveat::caveats(session, round, &read, &conclusion);
     let troubled = conclusion.caveats.iter().any(Caveat::forbids_pass);
     if troubled && conclusion.verdict == Verdict::Pass {

@@ -3,6 +3,26 @@
 use super::Conclusion;
 use super::measured::Measured;
 use crate::fact::Number;
+use crate::window::Rule;
+
+/// What is stored whatever the rule, and all that the simple rule rests on.
+const MEANS: [&str; 8] = [
+    "left_x_arcmin",
+    "left_y_arcmin",
+    "right_x_arcmin",
+    "right_y_arcmin",
+    "misalignment_x_arcmin",
+    "misalignment_y_arcmin",
+    "boresight_arcmin",
+    "window_use",
+];
+
+/// Whether a rule rests on a number, so that no signature under it may lack it. The simple rule rests
+/// on the means alone; early files under it store no more.
+pub(crate) fn decides(rule: Rule, name: &str) -> bool {
+    let bare = name.rsplit('.').next().unwrap_or(name);
+    rule != Rule::Simple || MEANS.contains(&bare)
+}
 
 impl Conclusion {
     /// The numbers a signature stores, under lasting names: those of the set-up position bare,
@@ -16,16 +36,17 @@ impl Conclusion {
 fn numbers(measured: &Measured) -> Vec<Number> {
     let prefix = measured.position.prefix();
     let points = &measured.points;
-    let mut named = vec![
-        ("left_x_arcmin", points.left.x_arcmin),
-        ("left_y_arcmin", points.left.y_arcmin),
-        ("right_x_arcmin", points.right.x_arcmin),
-        ("right_y_arcmin", points.right.y_arcmin),
-        ("misalignment_x_arcmin", measured.misalignment.x_arcmin),
-        ("misalignment_y_arcmin", measured.misalignment.y_arcmin),
-        ("boresight_arcmin", measured.boresight_arcmin),
-        ("window_use", measured.window_use.worst()),
+    let means = [
+        points.left.x_arcmin,
+        points.left.y_arcmin,
+        points.right.x_arcmin,
+        points.right.y_arcmin,
+        measured.misalignment.x_arcmin,
+        measured.misalignment.y_arcmin,
+        measured.boresight_arcmin,
+        measured.window_use.worst(),
     ];
+    let mut named: Vec<(&str, f64)> = MEANS.into_iter().zip(means).collect();
     if let Some(judged) = &measured.judgement {
         let [[m_xx, m_xy], [_, m_yy]] = judged.misalignment_covariance;
         let [[b_xx, b_xy], [_, b_yy]] = judged.shared_covariance;

@@ -5,14 +5,17 @@
 //! [`file::v1`](crate::file).
 //!
 //! - [`reading`]: what was seen; [`work`]: what was set up, done and chosen;
-//! - [`sign`]: who answers for it; [`mark`]: what the program notes about the file.
+//! - [`sign`]: who answers for it; [`hand`]: when two names are one hand; [`mark`]: what the program
+//!   notes about the file.
 
+pub mod hand;
 pub mod mark;
 pub mod reading;
 pub mod sign;
 pub mod texts;
 pub mod work;
 
+pub use hand::{NOT_NAMED, is_nobody, same_hand};
 pub use mark::{Mark, MarkKind};
 pub use reading::{
     Approach, BoxReading, DirectionReading, Lock, Purpose, Reading, RelativeReading, Seen,

@@ -2,11 +2,31 @@
 
 use crate::check::{Checked, named};
 use crate::error::Error;
-use crate::fact::{Body, Purpose, Reading, Seq};
+use crate::fact::{Body, Purpose, Reading, Seq, is_nobody};
 use crate::fold::round::value_of;
 use crate::fold::session::Session;
 
 impl Session {
+    /// Whether a hand may add a fact now: who signs or answers a signature is named, what was returned is
+    /// countersigned by nobody but the hand that returned it, and for the rest as
+    /// [`admits`](Self::admits).
+    ///
+    /// # Errors
+    /// [`Error::NobodySigns`], [`Error::SignatureReturned`], and those of [`admits`](Self::admits).
+    pub fn admits_from(&self, hand: &str, body: &Body) -> Result<(), Error> {
+        let answers_for =
+            matches!(body, Body::Signed(_) | Body::Countersigned(_) | Body::Returned(_));
+        if answers_for && is_nobody(hand) {
+            return Err(Error::NobodySigns);
+        }
+        if let (Body::Countersigned(_), Some(signature)) = (body, self.signatures.last())
+            && !signature.may_be_countersigned_by(hand)
+        {
+            return Err(Error::SignatureReturned);
+        }
+        self.admits(body)
+    }
+
     /// Whether a fact may be added now.
     ///
     /// # Errors

@@ -188,6 +188,10 @@ impl Session {
     fn answer(&mut self, fact: &Fact, signature: Seq, kind: AnswerKind) -> Result<(), Error> {
         let last = self.signatures.last_mut().filter(|held| held.seq == signature);
         let held = last.ok_or(Error::NotTheSignature { seq: signature })?;
+        let agrees = matches!(kind, AnswerKind::Countersigned(_));
+        if agrees && !held.may_be_countersigned_by(&fact.hand) {
+            return Err(Error::SignatureReturned);
+        }
         held.answer =
             Some(Answer { seq: fact.seq, time: fact.time, hand: fact.hand.clone(), kind });
         Ok(())

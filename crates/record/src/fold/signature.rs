@@ -1,6 +1,6 @@
 //! Signatures and what supervisors answered.
 
-use crate::fact::{Countersigned, Returned, Seq, Signed};
+use crate::fact::{Countersigned, Returned, Seq, Signed, same_hand};
 use crate::stamp::Stamp;
 
 /// A signature and what became of it.
@@ -18,6 +18,24 @@ pub struct Signature {
     pub outdated: bool,
     /// The last answer to it.
     pub answer: Option<Answer>,
+}
+
+impl Signature {
+    /// Whether a hand's countersignature would count: what was returned is countersigned by nobody but
+    /// the hand that returned it, who may think better of it.
+    #[must_use]
+    pub fn may_be_countersigned_by(&self, hand: &str) -> bool {
+        self.answer.as_ref().is_none_or(|answer| {
+            matches!(answer.kind, AnswerKind::Countersigned(_)) || same_hand(&answer.hand, hand)
+        })
+    }
+
+    /// Whether a supervisor sent it back. That stands until it is signed anew, or until the same hand
+    /// thinks better of it.
+    #[must_use]
+    pub fn is_returned(&self) -> bool {
+        self.answer.as_ref().is_some_and(|answer| matches!(answer.kind, AnswerKind::Returned(_)))
+    }
 }
 
 /// A supervisor's answer to a signature.

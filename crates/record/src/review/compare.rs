@@ -1,14 +1,18 @@
 //! Stored against worked out again.
 //!
-//! *Does not follow*: the verdict word differs, or a stored number differs by more than 1e-6 of
-//! its size. Numbers that come out as nothing but rounding (1e-9 and less) are equal whatever their
-//! ratio.
+//! *Does not follow*: the verdict word differs; or the round, rule, window or station named is not the
+//! one that was open or in force; or a number that the verdict rests on is missing, stored twice, or
+//! differs by more than 1e-6 of its size; or no hand or program is named. Numbers that come out as
+//! nothing but rounding (1e-9 and less) are equal whatever their ratio.
 
 use core::fmt;
+use std::collections::BTreeMap;
 
+use super::version;
+use crate::conclusion::numbers::decides;
 use crate::conclusion::{NoConclusion, conclude};
 use crate::fact::texts::plain;
-use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
+use crate::fact::{Body, Fact, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
 use crate::figures;
 use crate::fold::{FactState, Session, fold_to};
 use solver::error::told;
@@ -23,11 +27,12 @@ const ROUNDING: f64 = 1e-9;
 /// Whether what was stored follows from what was read.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Follows {
-    /// All that was stored and could be worked out again follows. `unknown` names stored numbers
-    /// that this program does not know how to work out.
+    /// All that was stored and could be worked out again follows.
     Yes {
-        /// Their names.
+        /// Stored numbers that this program does not know how to work out; a later one stored them.
         unknown: Vec<String>,
+        /// Numbers that are not stored, and that the rule does not rest on.
+        missing: Vec<String>,
     },
     /// Something does not.
     No(Vec<Difference>),
@@ -35,6 +40,11 @@ pub enum Follows {
     CannotTell(NoConclusion),
     /// Nothing was stored that could follow or not.
     NothingStored,
+}
+
+impl Follows {
+    /// It follows, every number of it.
+    pub const WHOLLY: Self = Self::Yes { unknown: Vec::new(), missing: Vec::new() };
 }
 
 /// Something stored that does not follow.
@@ -60,6 +70,59 @@ pub enum Difference {
         /// As worked out.
         found: f64,
     },
+    /// A verdict that nothing can give: there is no round, or no window to judge by.
+    NoVerdict {
+        /// The fact that stores it.
+        seq: Seq,
+        /// As stored.
+        stored: Verdict,
+        /// Why there is none.
+        why: NoConclusion,
+    },
+    /// A signature names another round, window or station than was open or in force, or another rule.
+    Basis {
+        /// The fact that stores it.
+        seq: Seq,
+        /// Which part.
+        part: Part,
+        /// As stored.
+        stored: String,
+        /// As it was.
+        found: String,
+    },
+    /// A number that the verdict rests on is not stored.
+    NotStored {
+        /// The signature.
+        seq: Seq,
+        /// The number's name.
+        name: String,
+    },
+    /// A number is stored more than once.
+    StoredTwice {
+        /// The signature.
+        seq: Seq,
+        /// The number's name.
+        name: String,
+    },
+    /// A number is stored that the program named there never gave.
+    NeverGiven {
+        /// The signature.
+        seq: Seq,
+        /// The number's name.
+        name: String,
+        /// The program named.
+        program: String,
+    },
+    /// A signature names no program that worked it out.
+    NoProgram {
+        /// The signature.
+        seq: Seq,
+    },
+    /// A signature names no hand.
+    NoHand {
+        /// The signature.
+        seq: Seq,
+    },
     /// The readings that a verdict rests on.
     RestsOn {
         /// The fact that stores them.
@@ -69,6 +132,30 @@ pub enum Difference {
         /// As worked out.
         found: Vec<Seq>,
     },
+}
+
+/// A part of what a signature rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The round: the one that was open.
+    Round,
+    /// The rule: the window's.
+    Rule,
+    /// The window: the one in force.
+    Window,
+    /// The station: the one in force.
+    Station,
+}
+
+impl Part {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Round => "round",
+            Self::Rule => "rule",
+            Self::Window => "window",
+            Self::Station => "station",
+        }
+    }
 }
 
 impl fmt::Display for Difference {
@@ -90,6 +177,28 @@ impl fmt::Display for Difference {
                 )?;
                 if stored == found { write!(f, " ({by}{unit} apart)") } else { Ok(()) }
             }
+            Self::NoVerdict { seq, stored, why } => {
+                write!(f, "fact {seq} says “{}”, but {why}", stored.word())
+            }
+            Self::Basis { seq, part, stored, found } => {
+                let part = part.word();
+                write!(f, "fact {seq} names as its {part} {stored}, but it was {found}")
+            }
+            Self::NotStored { seq, name } => {
+                let (name, _) = in_words(name);
+                write!(f, "fact {seq} does not store {name}, which the verdict rests on")
+            }
+            Self::StoredTwice { seq, name } => {
+                let (name, _) = in_words(name);
+                write!(f, "fact {seq} stores {name} more than once")
+            }
+            Self::NeverGiven { seq, name, program } => {
+                write!(f, "fact {seq} stores “{name}”, a number that {program} never gave")
+            }
+            Self::NoProgram { seq } => {
+                write!(f, "fact {seq} does not name the program that worked it out")
+            }
+            Self::NoHand { seq } => write!(f, "fact {seq} is signed by nobody: it names no hand"),
             Self::RestsOn { seq, stored, found } => write!(
                 f,
                 "fact {seq} says that it rests on {}, but it rests on {}",
@@ -128,7 +237,7 @@ fn listed(readings: &[Seq]) -> String {
 #[must_use]
 pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut differences = Vec::new();
-    let mut unknown = Vec::new();
+    let mut strange = Strange::default();
     let mut cannot_tell = None;
     let mut stored_any = false;
     let live = |index: usize| session.timeline.get(index) == Some(&FactState::Live);
@@ -138,9 +247,13 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
             Body::Signed(signed) => {
                 stored_any = true;
                 let before = fold_to(facts, fact.seq - 1);
-                match signature(fact.seq, signed, &before, &mut unknown) {
-                    Ok(mut found) => differences.append(&mut found),
-                    Err(why) => cannot_tell = Some(why),
+                if is_nobody(&fact.hand) {
+                    differences.push(Difference::NoHand { seq: fact.seq });
+                }
+                if let Err(why) =
+                    signature(fact.seq, signed, &before, &mut strange, &mut differences)
+                {
+                    cannot_tell = Some(why);
                 }
             }
             Body::SettingChosen(chosen) => {
@@ -154,37 +267,94 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     match cannot_tell {
         _ if !differences.is_empty() => Follows::No(differences),
         Some(why) => Follows::CannotTell(why),
-        None if stored_any => Follows::Yes { unknown },
+        None if stored_any => Follows::Yes { unknown: strange.unknown, missing: strange.missing },
         None => Follows::NothingStored,
     }
 }
 
+/// Names of stored numbers that another version of the program accounts for, and of numbers that
+/// decide nothing and are not stored.
+#[derive(Default)]
+struct Strange {
+    unknown: Vec<String>,
+    missing: Vec<String>,
+}
+
+/// Whether all that a signature stores is what the facts before it give.
 fn signature(
     seq: Seq,
     signed: &Signed,
     before: &Session,
-    unknown: &mut Vec<String>,
-) -> Result<Vec<Difference>, NoConclusion> {
-    let conclusion = conclude(before)?;
-    let mut differences = Vec::new();
+    strange: &mut Strange,
+    differences: &mut Vec<Difference>,
+) -> Result<(), NoConclusion> {
+    if signed.program.trim().is_empty() {
+        differences.push(Difference::NoProgram { seq });
+    }
+    let conclusion = match conclude(before) {
+        Ok(conclusion) => conclusion,
+        Err(why @ NoConclusion::CannotJudge(_)) => return Err(why),
+        Err(why) => {
+            differences.push(Difference::NoVerdict { seq, stored: signed.verdict, why });
+            return Ok(());
+        }
+    };
     if conclusion.verdict != signed.verdict {
         let (stored, found) = (signed.verdict, conclusion.verdict);
         differences.push(Difference::Verdict { seq, stored, found });
     }
+    let mut basis = |part, stored: String, found: String| {
+        if stored != found {
+            differences.push(Difference::Basis { seq, part, stored, found });
+        }
+    };
+    let by_fact = |seq: Option<Seq>| seq.map_or("none".to_owned(), |seq| format!("fact {seq}"));
+    basis(Part::Round, by_fact(Some(signed.round)), by_fact(Some(conclusion.round)));
+    basis(Part::Rule, signed.rule.word().to_owned(), conclusion.rule.word().to_owned());
+    let window = before.windows.last().map(|said| said.seq);
+    basis(Part::Window, by_fact(signed.window), by_fact(window));
+    let station = before.stations.last().map(|said| said.seq);
+    basis(Part::Station, by_fact(signed.station), by_fact(station));
     let mut stored_readings = signed.rests_on.clone();
     stored_readings.sort_unstable();
     if stored_readings != conclusion.rests_on {
         let (stored, found) = (stored_readings, conclusion.rests_on.clone());
         differences.push(Difference::RestsOn { seq, stored, found });
     }
-    let numbers = conclusion.numbers();
-    for stored in &signed.numbers {
-        match numbers.iter().find(|found| found.name == stored.name) {
-            Some(found) => number(seq, &stored.name, stored.value, found.value, &mut differences),
-            None => unknown.push(stored.name.clone()),
+    numbers(seq, signed, &conclusion.numbers(), strange, differences);
+    Ok(())
+}
+
+/// Every number that the verdict rests on is stored once and equal, and no other is.
+fn numbers(
+    seq: Seq,
+    signed: &Signed,
+    given: &[Number],
+    strange: &mut Strange,
+    differences: &mut Vec<Difference>,
+) {
+    let mut stored: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
+    for number in &signed.numbers {
+        stored.entry(&number.name).or_default().push(number.value);
+    }
+    for Number { name, value: found } in given {
+        match stored.remove(name.as_str()).as_deref() {
+            Some([stored]) => number(seq, name, *stored, *found, differences),
+            Some(_) => differences.push(Difference::StoredTwice { seq, name: name.clone() }),
+            None if decides(signed.rule, name) => {
+                differences.push(Difference::NotStored { seq, name: name.clone() });
+            }
+            None => strange.missing.push(name.clone()),
         }
     }
-    Ok(differences)
+    for name in stored.into_keys().map(str::to_owned) {
+        if version::is_later(&signed.program) {
+            strange.unknown.push(name);
+        } else {
+            let program = signed.program.clone();
+            differences.push(Difference::NeverGiven { seq, name, program });
+        }
+    }
 }
 
 /// A setting's points must be where the circles are at its ring angles, and the rest must follow

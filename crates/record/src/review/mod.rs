@@ -1,11 +1,18 @@
 //! Review: opens a session, checks its chain, works everything out again, and says whether what
 //! was signed follows from what was read.
 //!
-//! - [`compare`]: stored against worked out; [`words`]: the account in plain words;
-//! - [`beside`]: the shop that the session lies in, as it stands now.
+//! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
+//! - [`state`]: how a session stands, in a word; [`objection`]: why it is not clear;
+//! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
+//!   otherwise; [`blind`]: blind readings in it.
 
 pub mod beside;
+pub mod blind;
 mod compare;
+pub mod objection;
+pub mod otherwise;
+pub mod state;
+mod version;
 mod words;
 
 use std::path::{Path, PathBuf};
@@ -21,9 +28,13 @@ use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, Signat
 use crate::stamp::Stamp;
 
 pub use beside::Beside;
+pub use blind::{Blind, BlindWord};
+pub use objection::{Objection, SaidAfter};
+pub use otherwise::Otherwise;
+pub use state::State;
 pub use words::COUNTERSIGNED_LINE_GONE;
 
-pub use compare::{Difference, Follows, RELATIVE_TOLERANCE, follows};
+pub use compare::{Difference, Follows, Part, RELATIVE_TOLERANCE, follows};
 
 /// What a review found.
 #[derive(Clone, Debug)]
@@ -50,8 +61,14 @@ pub struct Account {
     /// of a line between the signature and the countersignature. `None` without one, or where it names
     /// no hash. `false`: the file was written anew since, chain and all.
     pub countersigned_line_found: Option<bool>,
+    /// What was said after the signature in force that is no answer to it.
+    pub said_after: Option<SaidAfter>,
     /// The shop it lies in, as it stands now; `None` where it lies in none.
     pub beside: Option<Beside>,
+    /// What that shop has otherwise than the session, and what changed within the session.
+    pub otherwise: Vec<Otherwise>,
+    /// Blind readings in that shop, or, of a blind session, what it says of the one it checks.
+    pub blind: Vec<Blind>,
 }
 
 /// Whether a file's chain holds.
@@ -129,6 +146,13 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     let scanned = scan(path, bytes)?;
     let session = fold(&scanned.facts);
     let rounds = RoundAccount::all(&session);
+    let beside = Beside::of(&disk.resolved(path));
+    let mut otherwise = otherwise::changed(&session);
+    let mut blind = Vec::new();
+    if let Some(beside) = &beside {
+        otherwise.extend(otherwise::in_shop(&session, beside));
+        blind = blind::blind_beside(&scanned.facts, &session, &beside.folder);
+    }
     let account = Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
@@ -142,14 +166,18 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         conclusion: conclude(&session),
         follows: follows(&scanned.facts, &session),
         countersigned_line_found: countersigned_line_found(path, disk, &session)?,
-        beside: Beside::of(&disk.resolved(path)),
+        said_after: SaidAfter::of(&scanned.facts, &session),
+        beside,
+        otherwise,
+        blind,
         session,
         rounds,
     };
     Ok((account, scanned.facts))
 }
 
-fn countersigned_line_found(
+/// Whether the line that the countersignature in force was given for is in the file.
+pub(crate) fn countersigned_line_found(
     path: &Path,
     disk: &dyn Disk,
     session: &Session,
@@ -165,6 +193,13 @@ fn countersigned_line_found(
     let index = |seq: Seq| usize::try_from(seq.saturating_sub(1)).unwrap_or(usize::MAX);
     let lines = hashes.get(index(signature.seq)..index(answer.seq)).unwrap_or_default();
     Ok(Some(lines.iter().any(|hash| hash.as_str() == countersigned.last_hash)))
+}
+
+/// Words as a sentence.
+pub(crate) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).chain(['.']).collect()
 }
 
 impl RoundAccount {
@@ -224,15 +259,34 @@ impl Account {
         &self.session.remarks
     }
 
-    /// 0 intact and a pass, 1 intact but not a pass, 3 damaged, the end missing, or what was stored does
-    /// not follow.
+    /// How the session stands.
+    #[must_use]
+    pub fn state(&self) -> State {
+        let whole = self.chain == Chain::Intact;
+        State::of(&self.session, &self.follows, whole, self.countersigned_line_found)
+    }
+
+    /// All that keeps it from being clear, what weighs most first; empty with exit code 0.
+    #[must_use]
+    pub fn objections(&self) -> Vec<Objection> {
+        Objection::of(self)
+    }
+
+    /// 0: intact, a pass that follows, signed, in force, and nothing said after the signature but
+    /// another hand's countersignature. 3: damaged, the end missing, or what was signed does not follow.
+    /// 1: anything else. What lies beside the file, a shop's window or a blind reading, does not change it.
     #[must_use]
     pub fn exit_code(&self) -> u8 {
-        match (&self.chain, &self.follows) {
-            (Chain::Damaged(_) | Chain::EndMissing(_), _) | (_, Follows::No(_)) => 3,
-            _ if self.verdict() == Some(Verdict::Pass) => 0,
-            _ => 1,
-        }
+        self.objections().iter().map(Objection::exit_code).max().unwrap_or(0)
+    }
+
+    /// What is said of how it was signed and answered beside who did and when, a sentence each: a note
+    /// after the signature, a countersignature by the hand that signed.
+    #[must_use]
+    pub fn about_signing(&self) -> Vec<String> {
+        let objections = self.objections();
+        let about = objections.iter().filter(|objection| objection.is_about_signing());
+        about.map(|objection| sentence(&objection.to_string())).collect()
     }
 
     /// Whether what was stored follows from what was read, in a sentence or, where it does not, one

@@ -4,7 +4,7 @@ use core::fmt::Write;
 
 use solver::{Channel, NoSetting, Solution};
 
-use super::{Account, Chain, Follows, RoundAccount};
+use super::{Account, BlindWord, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
 use crate::differences::Differences;
 use crate::figures::{
@@ -37,6 +37,12 @@ pub(super) fn words(account: &Account) -> String {
         ),
     }
     line!(out, "Last line {}", account.last_hash);
+    match BlindWord::of(&account.blind) {
+        Some(word) => {
+            line!(out, "State {}; blind readings {}", account.state(), word.word());
+        }
+        None => line!(out, "State {}", account.state()),
+    }
     for round in &account.rounds {
         line!(out);
         round_words(round, &mut out);
@@ -98,6 +104,12 @@ fn found(account: &Account, out: &mut String) {
             );
         }
         None => line!(out, "No tolerance window"),
+    }
+    for otherwise in &account.otherwise {
+        line!(out, "{}", super::sentence(&otherwise.to_string()));
+    }
+    if account.beside.is_none() {
+        line!(out, "It lies in no shop: its window and station were held against none.");
     }
 }
 
@@ -179,6 +191,12 @@ fn decided(account: &Account, out: &mut String) {
             for measured in conclusion.positions() {
                 measured_words(measured, out);
             }
+            if conclusion.measured.is_some() && conclusion.on_circles.is_empty() {
+                line!(
+                    out,
+                    "  not held against circles: this round has none that is known well enough"
+                );
+            }
             for caveat in &conclusion.caveats {
                 line!(out, "  {caveat}");
             }
@@ -250,6 +268,9 @@ fn signed(account: &Account, out: &mut String) {
     if account.countersigned_line_found == Some(false) {
         line!(out, "{COUNTERSIGNED_LINE_GONE}");
     }
+    for sentence in account.about_signing() {
+        line!(out, "{sentence}");
+    }
 }
 
 /// Said where a countersignature names a last line that the file does not have.
@@ -258,14 +279,23 @@ pub const COUNTERSIGNED_LINE_GONE: &str = "The countersignature names a last lin
 
 pub(super) fn follows(follows: &Follows) -> String {
     match follows {
-        Follows::Yes { unknown } if unknown.is_empty() => {
-            "What was stored follows from the readings.".to_owned()
+        Follows::Yes { unknown, missing } => {
+            let mut words = "What was stored follows from the readings".to_owned();
+            if !unknown.is_empty() {
+                let names = unknown.join(", ");
+                let _ = write!(
+                    words,
+                    ", as far as this version can tell: it does not work out {names}"
+                );
+            }
+            words.push('.');
+            if !missing.is_empty() {
+                let names = missing.join(", ");
+                let _ =
+                    write!(words, " It does not store {names}, on which the rule does not rest.");
+            }
+            words
         }
-        Follows::Yes { unknown } => format!(
-            "What was stored follows from the readings, as far as this version can tell: it does not \
-             work out {}.",
-            unknown.join(", ")
-        ),
         Follows::No(differences) => {
             let mut words = "DOES NOT FOLLOW from the readings:".to_owned();
             for difference in differences {

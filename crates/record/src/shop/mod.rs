@@ -118,6 +118,14 @@ impl Shop {
         list_sessions(&self.folder.join("sessions"))
     }
 
+    /// The files in a shop's `sessions/`, by name.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the folder is there but cannot be read.
+    pub fn session_files(folder: &Path) -> Result<Vec<PathBuf>, Error> {
+        files_in(&folder.join("sessions"), SESSION_EXTENSION)
+    }
+
     /// The sessions in `practice/`, the last written first.
     ///
     /// # Errors
@@ -148,7 +156,7 @@ impl Shop {
     }
 
     /// Whether a session's file is named after a unit, as [`new_session_path`](Self::new_session_path)
-    /// names it, on whatever day.
+    /// names it, on whatever day, a number or a word behind it.
     #[must_use]
     pub fn is_named_for(path: &Path, unit: &str) -> bool {
         let stem = path.file_stem().map(OsStr::to_string_lossy).unwrap_or_default();
@@ -157,11 +165,9 @@ impl Shop {
             return false;
         };
         let unit = safe_file_stem(unit);
-        let again = |rest: &str| {
-            let number = rest.strip_prefix(" (").and_then(|rest| rest.strip_suffix(')'));
-            number.is_some_and(|number| number.parse::<u64>().is_ok())
-        };
-        named.strip_prefix(unit.as_str()).is_some_and(|rest| rest.is_empty() || again(rest))
+        named
+            .strip_prefix(unit.as_str())
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
     }
 
     /// Keeps a new station in `stations/` and says in which file. One that is there is never

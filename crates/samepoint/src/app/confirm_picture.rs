@@ -2,6 +2,7 @@
 
 use paper::words;
 use record::fact::Verdict;
+use record::review::otherwise;
 use record::{
     Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, SessionKind, Together,
     as_found, conclude, far_point, lock_shifts,
@@ -79,7 +80,11 @@ pub struct Chart {
 impl ConfirmPicture {
     /// Works it out.
     #[must_use]
-    pub fn new(session: &Session, solution: Option<&Solution>) -> Self {
+    pub fn new(
+        session: &Session,
+        solution: Option<&Solution>,
+        shop: Option<&record::Beside>,
+    ) -> Self {
         let conclusion = conclude(session);
         let window = session.window();
         let mut picture = Self {
@@ -108,6 +113,10 @@ impl ConfirmPicture {
             Ok(conclusion) => picture.tell(&conclusion, session),
             Err(why) => picture.marks.push(no_verdict(&why)),
         }
+        let mut others = otherwise::changed(session);
+        others.extend(shop.into_iter().flat_map(|shop| otherwise::in_shop(session, shop)));
+        let others = others.iter().map(|found| format!("{}.", capital(&found.to_string())));
+        picture.marks.extend(others);
         if matches!(kind, Some(SessionKind::Practice(_))) {
             picture.marks.push(PRACTICE.to_owned());
         }

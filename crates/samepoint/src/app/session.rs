@@ -32,6 +32,8 @@ pub struct OpenSession {
     advice: Advice,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
+    /// The shop it lies in, as it stood when it was opened.
+    shop: Option<record::Beside>,
 }
 
 impl OpenSession {
@@ -42,9 +44,21 @@ impl OpenSession {
         let aside = Aside::of(&state);
         let (picture, differences) = picture(&state, unit, None, &aside, None);
         let closing = closing(&state);
-        let confirm = ConfirmPicture::new(&state, picture.solution.as_ref());
+        let shop = record::Beside::of(file.path());
+        let confirm = ConfirmPicture::new(&state, picture.solution.as_ref(), shop.as_ref());
         let advice = Advice::of(&state, picture.solution.as_ref());
-        Self { file, state, picture, closing, confirm, aside, differences, advice, saved_at: None }
+        Self {
+            file,
+            state,
+            picture,
+            closing,
+            confirm,
+            aside,
+            differences,
+            advice,
+            saved_at: None,
+            shop,
+        }
     }
 
     /// The fold of all facts.
@@ -106,7 +120,7 @@ impl OpenSession {
         hand: &str,
         unit: ReadingUnit,
     ) -> Result<Seq, Error> {
-        self.state.admits(&body)?;
+        self.state.admits_from(hand, &body)?;
         let seq = self.file.append(body, now, hand)?;
         self.fold(unit);
         Ok(seq)
@@ -141,7 +155,8 @@ impl OpenSession {
         let count = bodies.len();
         let mut refused = None;
         for body in bodies {
-            let added = self.state.admits(&body).and_then(|()| self.file.append(body, now, hand));
+            let admitted = self.state.admits_from(hand, &body);
+            let added = admitted.and_then(|()| self.file.append(body, now, hand));
             if let Err(why) = added {
                 refused = Some(why);
                 break;
@@ -161,7 +176,8 @@ impl OpenSession {
     fn fold(&mut self, unit: ReadingUnit) {
         self.state = record::fold(self.file.facts());
         self.draw_anew(unit, None);
-        self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref());
+        let shop = self.shop.as_ref();
+        self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref(), shop);
         self.advice = Advice::of(&self.state, self.picture.solution.as_ref());
     }
 

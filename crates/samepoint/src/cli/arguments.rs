@@ -130,15 +130,49 @@ pub(super) struct Review {
 }
 
 const REVIEW_NOTES: &str = "\
+A session is unsigned, signed, countersigned, outdated (facts were added since it
+was signed), returned, does not follow, or damaged; of several the last of these.
+
 Exit code
-  0  intact, and the verdict worked out is a pass
-  1  intact, but not a pass
+  0  intact, a pass that follows, signed, in force, and nothing said after the
+     signature but another hand's countersignature
+  1  intact, but not that: unsigned, fail, undecided, not measured, returned,
+     outdated, countersigned by the hand that signed, or anything said after the
+     signature, a note or what was taken back again too
   2  the file cannot be used; one message on standard error says why
-  3  damaged, the end missing, or what is stored does not follow from the readings
+  3  damaged, the end missing, or what was signed, chosen or countersigned does not
+     follow
+The last line, or exit_code_because, says why. What lies beside the session, such as
+the shop's window of that name, is said and does not change the exit code.
 
 The chain shows damage and casual edits. It is no proof against somebody who
 rewrites the whole file, and whole lines cut off the end cannot be seen by it:
-compare the last line with the one on the report or the countersignature.";
+compare the last line with the one on the report or the countersignature.
+
+Keys of --json, null or [] where there is nothing (angles in degrees, ring angles
+clockwise; covariances are standard; probabilities and window use as shares)
+  session, practice, facts, last_hash, last_time: the file; unit, housing, station
+  chain: intact, end missing, damaged; damage: what is wrong with it
+  state, exit_code, exit_code_because: as above
+  rounds: number, why, …_readings, withdrawn, relation, crossing_arcmin, and of each
+    side …_ring_deg, …_closure_arcmin, …_centre_arcmin, …_radius_arcmin
+  window: name, source, rule, and its limits in arcmin
+  verdict, no_verdict_because, rests_on, caveats: what the readings give now
+  measured, each place of the pods: position, verdict, …_readings, …_arcmin of each
+    side, misalignment_arcmin, boresight_arcmin, window_use, probability_…,
+    misalignment_covariance_arcmin2
+  signed: seq, hand, time, verdict, rule, program, round, window and station (their
+    facts), statement, outdated
+  answer: kind (countersigned, returned), seq, hand, time, comment, line_found
+    (whether the line it was given for is in the file)
+  said_after: first, kind, count of what was said after the signature
+  follows, differences, unknown_numbers, numbers_not_stored, remarks
+  on_circles, confirm readings against their round's circles: channel, readings
+    (with the lock open, …), way (across, along), count, off_arcmin, u_arcmin,
+    probability of as much by chance, explained_arcmin, off
+  shop: its folder; otherwise, where the shop's window or station of that name is
+    another, or one changed within the session: what, name, fact, how, words
+  blind_readings (agree, disagree, say nothing); blind: file, agrees, words";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

@@ -3,13 +3,14 @@
 //! - `arguments`: what can be typed;
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `relative`: the same from differences alone;
-//! - `review`: `samepoint review`, from a session to an account of it;
+//! - `review`: `samepoint review`, from a session to an account of it; `account`: that as JSON;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
+mod account;
 mod arguments;
 mod certainty;
 mod figures;

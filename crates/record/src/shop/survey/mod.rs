@@ -33,12 +33,14 @@ use std::thread;
 
 use super::{SESSION_EXTENSION, files_in};
 use crate::error::Error;
-use crate::file::{End, plain, scan};
+use crate::file::{End, RealDisk, plain, scan};
 use crate::fold::fold;
-use crate::review::{self, Follows};
+use crate::linked::Link;
+use crate::review::blind::beside_blind;
+use crate::review::{self, Beside, BlindWord, Follows, State, otherwise};
 
 pub use groups::{By, Group};
-pub use summary::{Answered, SessionSummary, ShimMiss, ShimSeen};
+pub use summary::{SentBack, SessionSummary, ShimMiss, ShimSeen};
 
 /// The probability of every interval, band and ellipse told of a shop.
 pub const COVERAGE: f64 = 0.95;
@@ -66,6 +68,24 @@ impl Survey {
     }
 }
 
+impl Survey {
+    /// What blind sessions say stands beside the sessions that they check, too.
+    fn flag_checked(&mut self) {
+        let said: Vec<(String, BlindWord)> = self
+            .sessions
+            .iter()
+            .filter_map(|session| session.checks.clone().zip(session.blind))
+            .collect();
+        for (file, word) in said {
+            for session in &mut self.sessions {
+                if session.file == file && session.checks.is_none() {
+                    session.blind = session.blind.max(Some(word));
+                }
+            }
+        }
+    }
+}
+
 /// Looks at every session in a shop's `sessions/`.
 ///
 /// `workers` threads read them, each one session at a time, so memory holds the summaries and as
@@ -79,6 +99,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
     let paths = files_in(&sessions, SESSION_EXTENSION)?;
+    let beside = Beside::load(folder);
     let next = AtomicUsize::new(0);
     let mut found: Vec<(usize, Result<SessionSummary, Error>)> = thread::scope(|scope| {
         let work = || {
@@ -86,7 +107,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             loop {
                 let index = next.fetch_add(1, Ordering::Relaxed);
                 let Some(path) = paths.get(index) else { return done };
-                done.push((index, summarise(path)));
+                done.push((index, summarise(path, &beside)));
             }
         };
         let hands: Vec<_> =
@@ -104,10 +125,11 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             Err(why) => survey.skipped.push(why),
         }
     }
+    survey.flag_checked();
     Ok(survey)
 }
 
-fn summarise(path: &Path) -> Result<SessionSummary, Error> {
+fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, Error> {
     let file = plain::open(path).map_err(|why| Error::io("open", path, why))?;
     let scanned = scan(path, file)?;
     let end_missing = match scanned.end {
@@ -117,11 +139,20 @@ fn summarise(path: &Path) -> Result<SessionSummary, Error> {
     };
     let name = path.file_name().map(PathBuf::from).unwrap_or_default();
     let session = fold(&scanned.facts);
-    let follows = match review::follows(&scanned.facts, &session) {
+    let follows = review::follows(&scanned.facts, &session);
+    let line_found = review::countersigned_line_found(path, &RealDisk, &session)?;
+    let state = State::of(&session, &follows, end_missing.is_none(), line_found);
+    let follows = match follows {
         Follows::Yes { .. } => Some(true),
         Follows::No(_) => Some(false),
         Follows::CannotTell(_) | Follows::NothingStored => None,
     };
     let file = name.display().to_string();
-    Ok(SessionSummary { follows, end_missing, ..SessionSummary::of(file, &session) })
+    let mut otherwise = otherwise::changed(&session);
+    otherwise.extend(otherwise::in_shop(&session, beside));
+    let link = Link::of(&session);
+    let checked = link.and_then(|link| beside_blind(path.parent()?, &session, &link));
+    let blind = BlindWord::of(checked.as_slice());
+    let found = SessionSummary::of(file, &session);
+    Ok(SessionSummary { follows, end_missing, state, otherwise, blind, ..found })
 }

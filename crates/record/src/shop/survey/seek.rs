@@ -90,7 +90,7 @@ fn mentions(session: &SessionSummary, words: &str) -> bool {
         &session.hand,
         &session.window,
         session.verdict.map_or("", Verdict::word),
-        session.answered.word(),
+        session.state.word(),
         &day,
     ];
     // Line ends keep a word from matching across two names.

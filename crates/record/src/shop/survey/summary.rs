@@ -4,12 +4,13 @@ use jiff::civil::Date;
 use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
 
 use super::found;
-use crate::conclusion::conclude;
+use crate::conclusion::{Caveat, Conclusion, conclude};
 use crate::fact::{Header, MarkKind, SessionKind, Verdict};
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
+use crate::review::{BlindWord, Otherwise, State, sentence};
 use crate::station::Shows;
 
 /// What a shop's list says of a session. Names are empty where nobody gave one.
@@ -43,13 +44,25 @@ pub struct SessionSummary {
     pub verdict: Option<Verdict>,
     /// Whether somebody signed, and nothing was added since.
     pub signed: bool,
-    /// What became of its signature.
-    pub answered: Answered,
+    /// How its signature stands by the facts alone.
+    pub signature: State,
+    /// How it stands, all told.
+    pub state: State,
+    /// Whether it was countersigned by the hand that signed, or by nobody.
+    pub answered_by_no_other: bool,
+    /// Who sent it back, and with what comment.
+    pub sent_back: Option<SentBack>,
     /// Whether what was stored follows from the readings; `None` where nothing was stored, or it
     /// cannot be told.
     pub follows: Option<bool>,
     /// Whether it is a supervisor's blind check of another session, which its file names.
     pub checks: Option<String>,
+    /// What blind readings come to: its own, or those of a session that checks it.
+    pub blind: Option<BlindWord>,
+    /// What its shop has otherwise now, and what changed within it.
+    pub otherwise: Vec<Otherwise>,
+    /// Confirm readings that lie off where the circles of their round have them, in sentences.
+    pub off_circle: Vec<String>,
     /// Whether its station shows only the difference of the channels.
     pub only_difference: bool,
     /// Distance of both crosshairs' middle from boresight as left, arcminutes.
@@ -82,54 +95,30 @@ pub struct SessionSummary {
     pub shims: Vec<ShimSeen>,
 }
 
-/// What became of a session's signature.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub enum Answered {
-    /// Nobody signed.
-    #[default]
-    NotSigned,
-    /// Signed, but facts were added since.
-    Outdated,
-    /// Signed and waiting for a supervisor.
-    Waiting,
-    /// A supervisor agreed.
-    Countersigned,
-    /// A supervisor sent it back.
-    Returned {
-        /// With what comment.
-        comment: String,
-        /// Who.
-        by: String,
-    },
+/// A supervisor's return that was not answered by a new signature.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SentBack {
+    /// Who sent it back.
+    pub by: String,
+    /// With what comment.
+    pub comment: String,
 }
 
-impl Answered {
-    /// The word for a table.
-    #[must_use]
-    pub const fn word(&self) -> &'static str {
-        match self {
-            Self::NotSigned => "not signed",
-            Self::Outdated => "outdated",
-            Self::Waiting => "signed",
-            Self::Countersigned => "countersigned",
-            Self::Returned { .. } => "returned",
-        }
+impl SentBack {
+    fn of(session: &Session) -> Option<Self> {
+        let SignatureState::Signed(signature) = session.signature() else { return None };
+        let answer = signature.answer.as_ref()?;
+        let AnswerKind::Returned(returned) = &answer.kind else { return None };
+        Some(Self { by: answer.hand.clone(), comment: returned.comment.clone() })
     }
+}
 
-    fn of(session: &Session) -> Self {
-        let SignatureState::Signed(signature) = session.signature() else {
-            return Self::NotSigned;
-        };
-        match &signature.answer {
-            // A return stands until it is signed anew: facts added since are the work it asked for.
-            Some(answer) if let AnswerKind::Returned(returned) = &answer.kind => {
-                Self::Returned { comment: returned.comment.clone(), by: answer.hand.clone() }
-            }
-            _ if signature.outdated => Self::Outdated,
-            Some(_) => Self::Countersigned,
-            None => Self::Waiting,
-        }
-    }
+fn off_circle(conclusion: &Conclusion) -> Vec<String> {
+    let off = conclusion
+        .caveats
+        .iter()
+        .filter(|caveat| matches!(caveat, Caveat::OffCircle(_) | Caveat::OffSetting(_)));
+    off.map(|caveat| sentence(&caveat.to_string())).collect()
 }
 
 /// How far a shim's measured effect was from the predicted one.
@@ -169,7 +158,8 @@ impl ShimSeen {
 }
 
 impl SessionSummary {
-    /// What a folded session comes to.
+    /// What a folded session comes to, but for what its file and its shop say: whether what was stored
+    /// follows, and its [`state`](Self::state) all told.
     #[must_use]
     pub fn of(file: String, session: &Session) -> Self {
         let conclusion = conclude(session).ok();
@@ -198,9 +188,16 @@ impl SessionSummary {
             rounds: session.rounds.len(),
             verdict: conclusion.as_ref().map(|conclusion| conclusion.verdict),
             signed: matches!(session.signature(), SignatureState::Signed(held) if !held.outdated),
-            answered: Answered::of(session),
+            signature: State::of_signature(session),
+            state: State::of_signature(session),
+            answered_by_no_other: State::of_signature(session) == State::Signed
+                && session.signatures.last().is_some_and(|signature| signature.answer.is_some()),
+            sent_back: SentBack::of(session),
             follows: None,
             checks: Link::of(session).map(|link| link.file),
+            blind: None,
+            otherwise: Vec::new(),
+            off_circle: conclusion.as_ref().map(off_circle).unwrap_or_default(),
             only_difference: session
                 .station()
                 .is_some_and(|station| station.shows == Shows::Relative),

@@ -5,9 +5,10 @@ use solver::Channel;
 use super::{SessionSummary, Survey};
 use crate::csv_cell;
 use crate::error::Error;
+use crate::review::BlindWord;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 35] = [
+pub const COLUMNS: [&str; 38] = [
     "file",
     "practice",
     "day",
@@ -43,6 +44,9 @@ pub const COLUMNS: [&str; 35] = [
     "setting_miss_arcmin",
     "left_lock_turn_deg",
     "right_lock_turn_deg",
+    "state",
+    "blind_readings",
+    "otherwise",
 ];
 
 impl Survey {
@@ -63,7 +67,7 @@ impl Survey {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 35] {
+fn cells(session: &SessionSummary) -> [String; 38] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -71,6 +75,7 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         let of_channel = misses.filter(|miss| miss.channel == channel);
         figure(of_channel.map(|miss| miss.miss_arcmin).next())
     };
+    let otherwise: Vec<String> = session.otherwise.iter().map(ToString::to_string).collect();
     let passed_first =
         if session.is_decided() { truth(session.passed_first()) } else { String::new() };
     [
@@ -93,7 +98,7 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         miss(Channel::Right),
         csv_cell::text(&session.tubes.left),
         csv_cell::text(&session.tubes.right),
-        session.answered.word().to_owned(),
+        session.signature.word().to_owned(),
         session.follows.map_or_else(String::new, truth),
         csv_cell::text(session.checks.as_deref().unwrap_or_default()),
         figure(session.misalignment.map(|m| m.x_arcmin)),
@@ -109,5 +114,8 @@ fn cells(session: &SessionSummary) -> [String; 35] {
         figure(session.setting_miss_arcmin),
         figure(session.lock_turn_deg.left),
         figure(session.lock_turn_deg.right),
+        session.state.word().to_owned(),
+        session.blind.map_or("", BlindWord::word).to_owned(),
+        otherwise.join("; "),
     ]
 }

@@ -2,10 +2,11 @@
 
 use solver::{Channel, Sense};
 
-use super::summary::Answered;
+use super::summary::SentBack;
 use super::{SessionSummary, Survey};
 use crate::fact::MarkKind;
 use crate::file::MissingEnd;
+use crate::review::{BlindWord, State, sentence};
 
 /// Why a session should be looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,6 +17,12 @@ pub enum Trouble {
     Marked(MarkKind),
     /// What was signed or chosen does not follow from the readings.
     DoesNotFollow,
+    /// Blind readings of it, or its own of another session, disagree.
+    BlindDisagrees,
+    /// Confirm readings lie off where the circles of their round have them; a sentence.
+    OffCircle(String),
+    /// Its window or station is not the shop's of that name, or changed within it; a sentence.
+    Otherwise(String),
     /// A crosshair runs against its ring: the ring is numbered backwards, or a flip in the station's
     /// map is wrong.
     RunsAgainst(Channel),
@@ -26,6 +33,12 @@ pub enum Trouble {
         /// With what comment.
         comment: String,
     },
+    /// It was countersigned with a last line that is not in its file.
+    WrittenAnew,
+    /// Facts were added since it was signed.
+    Outdated,
+    /// It was countersigned by the hand that signed, or by nobody.
+    NotByAnother,
     /// It was signed and waits for a supervisor.
     Waiting,
 }
@@ -51,6 +64,23 @@ impl Trouble {
                 channel.word()
             ),
             Self::Returned { by, comment } => format!("Returned by {by}: {comment}"),
+            Self::BlindDisagrees => {
+                "Blind readings and what was signed disagree; review both.".to_owned()
+            }
+            Self::OffCircle(sentence) | Self::Otherwise(sentence) => sentence.clone(),
+            Self::WrittenAnew => {
+                "Its file was written anew since it was countersigned: the line it was \
+                countersigned with is not in it; review it."
+                    .to_owned()
+            }
+            Self::Outdated => {
+                "Facts were added since it was signed: it waits to be signed anew.".to_owned()
+            }
+            Self::NotByAnother => {
+                "Countersigned by the hand that signed, or by nobody: no other hand \
+                agreed."
+                    .to_owned()
+            }
             Self::Waiting => "Signed, and not countersigned yet.".to_owned(),
         }
     }
@@ -65,18 +95,28 @@ impl SessionSummary {
         found.extend(self.marks.iter().copied().map(Trouble::Marked));
         if self.follows == Some(false) {
             found.push(Trouble::DoesNotFollow);
+        } else if self.state == State::DoesNotFollow {
+            found.push(Trouble::WrittenAnew);
         }
+        if self.blind == Some(BlindWord::Disagree) {
+            found.push(Trouble::BlindDisagrees);
+        }
+        found.extend(self.off_circle.iter().cloned().map(Trouble::OffCircle));
+        let otherwise = self.otherwise.iter().map(|found| sentence(&found.to_string()));
+        found.extend(otherwise.map(Trouble::Otherwise));
         for channel in Channel::BOTH {
             if self.senses[channel] == Some(Sense::Against) {
                 found.push(Trouble::RunsAgainst(channel));
             }
         }
-        match &self.answered {
-            Answered::Returned { comment, by } => {
-                found.push(Trouble::Returned { by: by.clone(), comment: comment.clone() });
-            }
-            Answered::Waiting => found.push(Trouble::Waiting),
-            Answered::NotSigned | Answered::Outdated | Answered::Countersigned => {}
+        if let Some(SentBack { by, comment }) = &self.sent_back {
+            found.push(Trouble::Returned { by: by.clone(), comment: comment.clone() });
+        }
+        match self.signature {
+            State::Outdated => found.push(Trouble::Outdated),
+            State::Signed if self.answered_by_no_other => found.push(Trouble::NotByAnother),
+            State::Signed => found.push(Trouble::Waiting),
+            _ => {}
         }
         found
     }
@@ -96,8 +136,7 @@ impl Survey {
     #[must_use]
     pub fn returned(&self, hand: Option<&str>) -> Vec<usize> {
         let wanted = |session: &SessionSummary| {
-            matches!(session.answered, Answered::Returned { .. })
-                && hand.is_none_or(|hand| session.hand == hand)
+            session.sent_back.is_some() && hand.is_none_or(|hand| session.hand == hand)
         };
         let all = self.sessions.iter().enumerate();
         all.filter(|(_, session)| wanted(session)).map(|(index, _)| index).collect()

@@ -301,7 +301,7 @@ impl App {
 
     pub(super) fn hand(&self) -> String {
         if self.preferences.hand.is_empty() {
-            "not named".to_owned()
+            record::fact::NOT_NAMED.to_owned()
         } else {
             self.preferences.hand.clone()
         }

@@ -195,7 +195,7 @@ impl App {
         if !matches!(file.access(), Access::Writing) {
             return Err(crate::app::picture::capital(&format!("{}.", file.access())));
         }
-        record::fold(file.facts()).admits(&body).map_err(|why| why.to_string())?;
+        record::fold(file.facts()).admits_from(hand, &body).map_err(|why| why.to_string())?;
         file.append(body, now, hand).map_err(|why| why.to_string())?;
         file.finish().map_err(|why| why.to_string())
     }

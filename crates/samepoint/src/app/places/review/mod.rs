@@ -228,7 +228,7 @@ impl Reviewed {
             (_, Follows::No(_)) => {
                 (Tone::Look, format!("{verdict} {}", self.account.follows_words()))
             }
-            (_, Follows::Yes { .. }) => {
+            (_, Follows::Yes { .. }) if self.account.objections().is_empty() => {
                 (Tone::Good, format!("{verdict} {}", self.account.follows_words()))
             }
             _ => (Tone::Plain, format!("{verdict} {}", self.account.follows_words())),

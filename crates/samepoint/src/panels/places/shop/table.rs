@@ -244,7 +244,7 @@ fn cells(session: &SessionSummary) -> [String; 9] {
         session.rounds.to_string(),
         boresight,
         used,
-        format!("{verdict}, {}", session.answered.word()),
+        format!("{verdict}, {}", session.state.word()),
     ]
 }
 

@@ -1,0 +1,262 @@
+//! A window or station that the shop has otherwise today, or that changed within the session.
+//!
+//! A session copies in what it was worked by. Whoever lays a wider window into it, or a station that reads
+//! more kindly, under a name that the shop knows, is found here; so is a shop that changed its mind since.
+//! It is said, with both limits, and changes no verdict: the session was judged by its own.
+
+use core::fmt;
+
+use super::Beside;
+use crate::fact::{Seq, SessionKind};
+use crate::fold::{Said, Session};
+use crate::station::{Station, StationMap};
+use crate::unit::Unit;
+use crate::window::Window;
+
+/// Something that is otherwise.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Otherwise {
+    /// Whether it is a window or a station, and its name.
+    pub what: What,
+    /// The fact that copied it in.
+    pub seq: Seq,
+    /// How it is otherwise.
+    pub how: How,
+}
+
+/// What is otherwise, by name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum What {
+    /// A tolerance window.
+    Window(String),
+    /// A station.
+    Station(String),
+    /// The unit.
+    Unit(String),
+}
+
+/// How something is otherwise: what it has, in words, and what the other has.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum How {
+    /// The shop's of that name has something else.
+    InShop {
+        /// In the session.
+        here: String,
+        /// In the shop.
+        there: String,
+    },
+    /// The shop has none of that name.
+    NotInShop {
+        /// In the session.
+        here: String,
+    },
+    /// It was changed within the session.
+    Changed {
+        /// Before.
+        before: String,
+        /// Since.
+        since: String,
+    },
+}
+
+impl fmt::Display for What {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Window(name) => write!(f, "tolerance window “{name}”"),
+            Self::Station(name) => write!(f, "station “{name}”"),
+            Self::Unit(name) => write!(f, "unit “{name}”"),
+        }
+    }
+}
+
+impl fmt::Display for Otherwise {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { what, seq, how } = self;
+        match how {
+            How::InShop { here, there } => write!(
+                f,
+                "the {what} of this session (fact {seq}) is not the shop's of that name: here {here}; in \
+                 the shop {there}"
+            ),
+            How::NotInShop { here } => {
+                write!(f, "the shop has no {what}: here (fact {seq}) {here}")
+            }
+            How::Changed { before, since } => write!(
+                f,
+                "the {what} came in within the session (fact {seq}): before {before}; since {since}"
+            ),
+        }
+    }
+}
+
+/// What changed within a session after its first reading: windows with other limits or another rule,
+/// stations that read otherwise, and a unit or housing of another name.
+#[must_use]
+pub fn changed(session: &Session) -> Vec<Otherwise> {
+    let mut readings = session.rounds.iter().flat_map(|round| &round.readings);
+    let Some(first) = readings.next().map(|entry| entry.seq) else { return Vec::new() };
+    let mut found = Vec::new();
+    for (before, since) in pairs(&session.windows, first) {
+        if !judges_as(&before.value, &since.value) {
+            found.push(Otherwise {
+                what: What::Window(since.value.name.clone()),
+                seq: since.seq,
+                how: How::Changed { before: limits(&before.value), since: limits(&since.value) },
+            });
+        }
+    }
+    for (before, since) in pairs(&session.units, first) {
+        let [one, other] = [before, since].map(|said| &said.value);
+        if one.name != other.name || one.housing != other.housing {
+            let named = |unit: &Unit| format!("unit {}, housing {}", unit.name, unit.housing);
+            found.push(Otherwise {
+                what: What::Unit(other.name.clone()),
+                seq: since.seq,
+                how: How::Changed { before: named(one), since: named(other) },
+            });
+        }
+    }
+    for (before, since) in pairs(&session.stations, first) {
+        if !since.value.reads_as(&before.value) {
+            let [before, after] = apart(&before.value, &since.value);
+            found.push(Otherwise {
+                what: What::Station(since.value.name.clone()),
+                seq: since.seq,
+                how: How::Changed { before, since: after },
+            });
+        }
+    }
+    found
+}
+
+/// What a session was worked by that its shop has otherwise now.
+#[must_use]
+pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
+    // An invented unit has an invented bench.
+    let kind = session.header.as_ref().map(|header| &header.kind);
+    if matches!(kind, Some(SessionKind::Practice(_))) {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    let windows = || beside.windows.iter().map(|kept| &kept.value);
+    let stations = || beside.stations.iter().map(|kept| &kept.value);
+    if let Some(said) = session.windows.last() {
+        let here = &said.value;
+        let of_name = || windows().filter(|window| window.name == here.name);
+        if !of_name().any(|window| judges_as(window, here)) {
+            let what = What::Window(here.name.clone());
+            let how = match of_name().next() {
+                Some(there) => How::InShop { here: limits(here), there: limits(there) },
+                None => How::NotInShop { here: limits(here) },
+            };
+            found.push(Otherwise { what, seq: said.seq, how });
+        }
+    }
+    if let Some(said) = session.stations.last() {
+        let here = &said.value;
+        let of_name = || stations().filter(|station| station.name == here.name);
+        if !of_name().any(|station| here.reads_as(station)) {
+            let what = What::Station(here.name.clone());
+            let how = match of_name().next() {
+                Some(there) => {
+                    let [here, there] = apart(here, there);
+                    How::InShop { here, there }
+                }
+                None => How::NotInShop { here: spread(here) },
+            };
+            found.push(Otherwise { what, seq: said.seq, how });
+        }
+    }
+    found
+}
+
+/// Each value said after a fact, with the one in force before it.
+fn pairs<T>(said: &[Said<T>], after: Seq) -> impl Iterator<Item = (&Said<T>, &Said<T>)> {
+    said.iter().zip(said.iter().skip(1)).filter(move |(_, since)| since.seq > after)
+}
+
+/// Whether two windows judge alike: the same limits, rule, and share for the looking test.
+fn judges_as(one: &Window, other: &Window) -> bool {
+    one.limits == other.limits
+        && one.rule == other.rule
+        && one.far_point_share == other.far_point_share
+}
+
+/// A window's limits and rule in words.
+fn limits(window: &Window) -> String {
+    let limits = &window.limits;
+    let boresight = match limits.boresight_arcmin() {
+        Some(boresight_arcmin) => format!("boresight {boresight_arcmin}′"),
+        None => "no boresight limit".to_owned(),
+    };
+    format!(
+        "convergence {}′, divergence {}′, dipvergence {}′, {boresight}, {} rule",
+        limits.convergence_arcmin(),
+        limits.divergence_arcmin(),
+        limits.dipvergence_arcmin(),
+        window.rule.word()
+    )
+}
+
+/// How well a station reads, in words.
+fn spread(station: &Station) -> String {
+    match station.spread.sigma_arcmin {
+        Some(sigma_arcmin) => format!("a reading's standard uncertainty {sigma_arcmin}′"),
+        None => "a reading's standard uncertainty not stated".to_owned(),
+    }
+}
+
+/// What two stations have otherwise, in words, each its own.
+fn apart(one: &Station, other: &Station) -> [String; 2] {
+    let mut said: [Vec<String>; 2] = Default::default();
+    let mut part = |differs: bool, words: &dyn Fn(&Station) -> String| {
+        if differs {
+            for (said, station) in said.iter_mut().zip([one, other]) {
+                said.push(words(station));
+            }
+        }
+    };
+    part(one.spread.sigma_arcmin != other.spread.sigma_arcmin, &spread);
+    part(one.spread.ring_sigma_deg != other.spread.ring_sigma_deg, &|station| {
+        format!("a ring angle's standard uncertainty {}°", station.spread.ring_sigma_deg)
+    });
+    for channel in solver::Channel::BOTH {
+        part(one.map[channel] != other.map[channel], &|station| {
+            format!("{channel} map {}", map(&station.map[channel]))
+        });
+        let own = |station: &Station| station.reference.own_u_arcmin[channel];
+        part(own(one) != own(other), &|station| {
+            let [x, y] = own(station);
+            format!("{channel} reference uncertainty {x}′, {y}′")
+        });
+    }
+    part(one.reference.common_u_arcmin != other.reference.common_u_arcmin, &|station| {
+        let [x, y] = station.reference.common_u_arcmin;
+        format!("common reference uncertainty {x}′, {y}′")
+    });
+    part(one.shows != other.shows, &|station| format!("shows {}", shows(station)));
+    said.map(|said| said.join(", "))
+}
+
+fn map(map: &StationMap) -> String {
+    let [x_scale, y_scale] = map.arcmin_per_division;
+    let [x_zero, y_zero] = map.boresight_divisions;
+    let flips = match (map.flip_x, map.flip_y) {
+        (false, false) => "not flipped",
+        (true, false) => "x flipped",
+        (false, true) => "y flipped",
+        (true, true) => "x and y flipped",
+    };
+    let turned_deg = map.rotation_deg;
+    format!(
+        "{x_scale}′, {y_scale}′ a division, zero at {x_zero}, {y_zero}, {flips}, turned {turned_deg}°"
+    )
+}
+
+const fn shows(station: &Station) -> &'static str {
+    match station.shows {
+        crate::station::Shows::Direction => "each channel",
+        crate::station::Shows::Relative => "only the difference",
+        crate::station::Shows::Box => "only a box",
+    }
+}
