@@ -136,24 +136,6 @@ impl Survey {
     }
 }
 
-impl Survey {
-    /// What blind sessions say stands beside the sessions that they check, too.
-    fn flag_checked(&mut self) {
-        let said: Vec<(String, BlindWord)> = self
-            .sessions
-            .iter()
-            .filter_map(|session| session.checks.clone().zip(session.blind))
-            .collect();
-        for (file, word) in said {
-            for session in &mut self.sessions {
-                if session.file == file && session.checks.is_none() {
-                    session.blind = session.blind.max(Some(word));
-                }
-            }
-        }
-    }
-}
-
 /// Looks at every session in a shop's `sessions/`.
 ///
 /// `workers` threads read them, each one session at a time, so memory holds the summaries and as
