@@ -5,6 +5,7 @@
 //! - [`linked`]: blind confirm readings; [`two_sessions`]: two sessions of one unit;
 //! - [`any_facts`]: whatever is said in whatever order;
 //! - [`visits`]: units that come several times are no independent evidence;
+//! - [`told`]: texts and numbers in all those words;
 //! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year.
 
 #![allow(
@@ -16,12 +17,17 @@
 
 mod answers;
 mod any_facts;
+#[path = "../shared/hostile_texts.rs"]
+mod hostile_texts;
 mod linked;
 mod planted;
 #[path = "../faults/support.rs"]
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]
 mod support;
 mod timeline;
+mod told;
+#[path = "../shared/told_numbers.rs"]
+mod told_numbers;
 mod two_sessions;
 mod visits;
 mod what_if;
