@@ -17,6 +17,8 @@
 
 mod answers;
 mod any_facts;
+#[path = "../shared/hostile_texts.rs"]
+mod hostile_texts;
 mod linked;
 mod planted;
 mod risks;
@@ -24,6 +26,9 @@ mod risks;
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]
 mod support;
 mod timeline;
+mod told;
+#[path = "../shared/told_numbers.rs"]
+mod told_numbers;
 mod two_sessions;
 mod visits;
 mod what_if;

@@ -68,7 +68,7 @@ pub fn install(state_folder: &Path) {
         if let Some(folder) = STATE_FOLDER.get()
             && let Ok(path) = write_page(folder, &page)
         {
-            log::error!("crash page written to {}", path.display());
+            log::error!("crash page written to {}", record::shown::path(&path));
         }
         usual(info);
     }));
@@ -96,9 +96,9 @@ pub fn log_lines() -> Vec<String> {
 fn page(message: &str, backtrace: &Backtrace) -> String {
     let session = held(&SESSION)
         .as_ref()
-        .map_or_else(|| "none open".to_owned(), |path| path.display().to_string());
+        .map_or_else(|| "none open".to_owned(), |path| record::shown::path(path));
     let rescue = held(&RESCUE).as_ref().map_or_else(String::new, |path| {
-        let path = path.display();
+        let path = record::shown::path(path);
         format!("Facts that waited to be written are in {path}; the next start offers them.\n")
     });
     let mut page = format!(
