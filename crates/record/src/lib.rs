@@ -80,8 +80,8 @@ pub use as_found::{AsFound, Together, as_found};
 pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
-    Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
-    counted, far_point, looking_tests,
+    Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
+    conclude, conclude_by, counted, far_point, looking_tests,
 };
 pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};

@@ -6,7 +6,7 @@
 
 use core::fmt;
 
-use crate::conclusion::{NoConclusion, conclude};
+use crate::conclusion::{Method, NoConclusion, conclude_by};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, Seq, SettingChosen, Signed, Verdict};
 use crate::figures;
@@ -165,7 +165,7 @@ fn signature(
     before: &Session,
     unknown: &mut Vec<String>,
 ) -> Result<Vec<Difference>, NoConclusion> {
-    let conclusion = conclude(before)?;
+    let conclusion = conclude_by(before, Method::of(signed)?)?;
     let mut differences = Vec::new();
     if conclusion.verdict != signed.verdict {
         let (stored, found) = (signed.verdict, conclusion.verdict);
