@@ -8,7 +8,7 @@
 //! The way through the house:
 //!
 //! - [`fact`]: all that can be said; [`number`]: numbers as typed, read by [`decimal`];
-//!   [`stamp`]: when;
+//!   [`stamp`]: when; [`step`]: how finely;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
@@ -67,6 +67,7 @@ pub mod shop;
 pub mod shown;
 pub mod stamp;
 pub mod station;
+mod step;
 pub mod studies;
 pub mod timeline;
 pub mod two_sessions;

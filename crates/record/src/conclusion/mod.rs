@@ -5,7 +5,7 @@
 //! - [`position`]: where the pods stood; [`mod@counted`]: which readings count;
 //! - [`measured`]: means, probabilities and verdict at one position;
 //! - [`method`]: the way of judging, and how an old signature keeps its own; [`seatings`]: which
-//!   seating a reading is of, and how finely it was read;
+//!   seating a reading is of;
 //! - [`caveat`]: what limits the verdict; [`looking`]: the looking test and its distance;
 //! - [`numbers`]: what a signature stores.
 
@@ -16,7 +16,7 @@ pub mod measured;
 pub mod method;
 mod numbers;
 pub mod position;
-pub(crate) mod seatings;
+mod seatings;
 
 use core::fmt;
 

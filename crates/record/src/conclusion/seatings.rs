@@ -1,17 +1,18 @@
-//! Which seating of the unit each confirm reading was taken in, and how finely it was read.
+//! Which seating of the unit each confirm reading was taken in.
 //!
 //! A reading noted as reseated begins a seating. Left and right both noted so, one after the other, are
 //! of one seating: both channels are read in it.
 
 use std::collections::BTreeMap;
 
+use solver::PerChannel;
 use solver::decision::Circumstances;
-use solver::{Channel, PerChannel};
 
 use super::counted::Counted;
-use crate::fact::{Purpose, Seen, Seq};
+use crate::fact::{Purpose, Seq};
 use crate::fold::{Entry, Round};
-use crate::station::{ReadingUnit, Station, StationMap};
+use crate::station::Station;
+use crate::step::step_arcmin;
 
 /// The seating of every confirm reading of a round that counts, numbered as they came.
 pub(super) fn seatings(round: &Round) -> BTreeMap<Seq, usize> {
@@ -54,33 +55,4 @@ pub(super) fn circumstances(
             step_arcmin(channel, entries, station).unwrap_or_default()
         }),
     }
-}
-
-/// The step to which a channel was read, arcminutes: the least part of a division its station says is read,
-/// else the last decimal that was typed in any of the readings; through the station's map, the
-/// larger of both axes. `None` without a reading of that channel.
-pub(crate) fn step_arcmin<'a>(
-    channel: Channel,
-    entries: impl Iterator<Item = &'a Entry>,
-    station: Option<&Station>,
-) -> Option<f64> {
-    let map = station.map_or(StationMap::PLAIN, |station| station.map[channel]);
-    let said = station
-        .and_then(|station| station.graticule.as_ref())
-        .and_then(|graticule| graticule.read_to_divisions);
-    let of = |entry: &Entry| {
-        let Seen::Direction(read) = &entry.reading.seen else { return None };
-        let typed = match (read.unit, said) {
-            (ReadingUnit::Divisions, Some(said)) => said,
-            _ => {
-                let decimals = read.x.decimals().max(read.y.decimals());
-                0.1_f64.powi(i32::try_from(decimals).unwrap_or(i32::MAX))
-            }
-        };
-        let map = map.of_differences();
-        let across = map.direction_from_typed(read.unit, [typed, 0.0]).boresight_arcmin();
-        let up = map.direction_from_typed(read.unit, [0.0, typed]).boresight_arcmin();
-        Some(across.max(up))
-    };
-    entries.filter_map(of).min_by(f64::total_cmp)
 }

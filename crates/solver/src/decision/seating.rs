@@ -26,7 +26,7 @@
 
 use super::{Confirmation, Covariance, NONE, ReadingSpread, combined};
 use crate::channel::{Channel, PerChannel};
-use crate::direction::Direction;
+use crate::direction::{Direction, FIELD_LIMIT_ARCMIN};
 
 /// A scatter below this share of the step's own variance is rounding of sums: the readings are alike.
 pub(super) const ALIKE: f64 = 1e-6;
@@ -45,7 +45,10 @@ pub struct Circumstances {
 impl Circumstances {
     /// Variance of a reading's rounding: a rectangle one step wide (JCGM 100:2008, F.2.2.1).
     pub(super) fn rounding_arcmin2(&self, channel: Channel) -> f64 {
-        self.step_arcmin[channel].powi(2) / 12.0
+        let step_arcmin = self.step_arcmin[channel];
+        // No step is larger than the field, and none is less than none.
+        let step_arcmin = if step_arcmin > 0.0 { step_arcmin.min(FIELD_LIMIT_ARCMIN) } else { 0.0 };
+        step_arcmin * step_arcmin / 12.0
     }
 }
 
