@@ -170,15 +170,74 @@ fn double_vision_turns_a_pass_into_undecided_and_fused_turns_nothing() {
     }
 }
 
+/// Signed the first way, a verdict is worked out the first way for ever, also where today's would be
+/// another: m 18′ and 19.8′ in two seatings lie apart by 1.8′, which says nothing within 20′ yet; as
+/// one seating they pass.
+#[test]
+fn a_signature_is_judged_again_as_it_was_judged() {
+    let mut bodies = beginning();
+    let Body::Window(window) = &mut bodies[3] else { panic!("a window") };
+    window.rule = Rule::Guarded;
+    for (x, reseated) in [("18", false), ("19.8", true)] {
+        for (channel, x) in [(Channel::Left, "0"), (Channel::Right, x)] {
+            let mut reading = confirm(channel, x, "0");
+            reading.reseated = reseated;
+            bodies.push(Body::Reading(reading));
+        }
+    }
+    let before = record::fold(&facts_of(&bodies));
+    let now = record::conclude(&before).unwrap();
+    let then = record::conclude_by(&before, record::Method::First).unwrap();
+    assert_eq!((then.verdict, now.verdict), (Verdict::Pass, Verdict::Undecided));
+    let signature = |conclusion: &record::Conclusion| {
+        Body::Signed(record::Signed {
+            round: conclusion.round,
+            verdict: conclusion.verdict,
+            rule: conclusion.rule,
+            program: "samepoint 0.1.0".to_owned(),
+            window: Some(4),
+            station: Some(3),
+            rests_on: conclusion.rests_on.clone(),
+            numbers: conclusion.numbers(),
+            statement: "set and locked as shown".to_owned(),
+        })
+    };
+    for (conclusion, verdict) in [(&then, Verdict::Pass), (&now, Verdict::Undecided)] {
+        let mut bodies = bodies.clone();
+        bodies.push(signature(conclusion));
+        let account = reviewed(&bodies, |_| ());
+        assert!(matches!(account.follows, Follows::Yes { .. }), "{:?}", account.follows);
+        assert_eq!(account.conclusion.unwrap().verdict, verdict);
+    }
+    // A pass of the first way under the name of today's does not follow.
+    let mut forged = signature(&now);
+    let Body::Signed(signed) = &mut forged else { panic!("a signature") };
+    signed.verdict = Verdict::Pass;
+    bodies.push(forged);
+    assert!(matches!(reviewed(&bodies, |_| ()).follows, Follows::No(_)));
+}
+
 /// Every number of a guarded signature is worked out again, the probabilities and covariances too.
 #[test]
 fn a_guarded_signature_follows_number_by_number() {
+    let ways = [
+        (record::Method::First, "probability over 99.9 %", 21),
+        // Two seatings: m (0.45′, 0.5′) and (0.2′, 0′), and Student's t with one degree of freedom.
+        (record::Method::BySeatings, "probability 98", 24),
+    ];
+    for (method, probability, count) in ways {
+        follows_number_by_number(method, probability, count);
+    }
+}
+
+fn follows_number_by_number(method: record::Method, probability: &str, count: usize) {
     let guarded = |change: &dyn Fn(&mut record::Signed)| {
         let mut bodies = whole_job();
         let Body::Window(window) = &mut bodies[3] else { panic!("a window") };
         window.rule = Rule::Guarded;
         let before = bodies.iter().position(|body| matches!(body, Body::Signed(_))).unwrap();
-        let conclusion = record::conclude(&record::fold(&facts_of(&bodies[..before]))).unwrap();
+        let before = record::fold(&facts_of(&bodies[..before]));
+        let conclusion = record::conclude_by(&before, method).unwrap();
         let signed = signed(&mut bodies);
         signed.rule = Rule::Guarded;
         signed.verdict = conclusion.verdict;
@@ -189,11 +248,16 @@ fn a_guarded_signature_follows_number_by_number() {
     let account = guarded(&|_| ());
     assert_eq!(account.follows, Follows::WHOLLY);
     assert_eq!((account.verdict(), account.exit_code()), (Some(Verdict::Pass), 0));
-    assert!(account.words().contains("probability over 99.9 %"), "{}", account.words());
-    let count = account.conclusion.unwrap().numbers().len();
-    assert_eq!(count, 21, "8 means, 3 probabilities, 10 covariances; no degrees of freedom");
+    assert!(account.words().contains(probability), "{}", account.words());
+    // 8 means, 3 probabilities, 10 covariances; then seatings, degrees of freedom, way of judging.
+    assert_eq!(account.conclusion.unwrap().numbers().len(), count);
     for index in 0..count {
         let account = guarded(&|signed| signed.numbers[index].value += 1e-3);
+        if index == 23 {
+            // A way of judging that nobody here knows cannot be judged again.
+            assert!(matches!(account.follows, Follows::CannotTell(_)), "{:?}", account.follows);
+            continue;
+        }
         assert!(matches!(account.follows, Follows::No(_)), "number {index}: {:?}", account.follows);
     }
 }

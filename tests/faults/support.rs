@@ -293,7 +293,9 @@ pub(crate) fn whole_job() -> Vec<Body> {
             )
         }));
     }
-    let conclusion = record::conclude(&record::fold(&facts_of(&bodies))).unwrap();
+    // As the first version judged: the hand-worked figures of many a test are of that way.
+    let before = record::fold(&facts_of(&bodies));
+    let conclusion = record::conclude_by(&before, record::Method::First).unwrap();
     let signature = bodies.len() as Seq + 1;
     bodies.push(Body::Signed(Signed {
         round: ROUND,

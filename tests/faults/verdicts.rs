@@ -124,6 +124,64 @@ fn scatter_is_seen_or_stated_never_both() {
     assert!((judged.misalignment_covariance[0][0] - 0.025).abs() < 1e-15);
 }
 
+/// A unit seated three times is judged by how far the three lie apart: m 18.6′, 19.0′ and 19.4′ have S = 0.4′, so
+/// u = 0.4/√3 = 0.231′ with 2 degrees of freedom, and 1′ to the limit is 4.33 of those: Student's t
+/// P = ½ + t/(2√(2 + t²)) = 0.9753 (exact for 2 degrees). Six readings as if of one seating had u = 0.144′.
+#[test]
+fn seatings_count_by_how_far_they_lie_apart() {
+    let mut bodies = guarded(|_| ());
+    for (seating, x) in ["18.6", "19.0", "19.4"].into_iter().enumerate() {
+        let first = bodies.len();
+        read(&mut bodies, 2, x, |_| ());
+        for body in bodies[first..].iter_mut().take(2).filter(|_| seating > 0) {
+            let Body::Reading(reading) = body else { panic!("a reading") };
+            // Left and right both noted: one seating.
+            reading.reseated = true;
+        }
+    }
+    let found = measured(&bodies);
+    let judged = found.judgement.unwrap();
+    assert_eq!((judged.seatings, judged.freedom), (3, 2.0));
+    let t = 1.0 / (0.4 / 3.0_f64.sqrt());
+    let probability = 0.5 + 0.5 * t / (2.0 + t * t).sqrt();
+    // The other three sides are 65 and more standard uncertainties away, which t with 2 degrees
+    // feels: 1/(2·65²) each.
+    assert!((judged.in_box - probability).abs() < 5e-4, "{} {probability}", judged.in_box);
+    assert!((found.misalignment.x_arcmin - 19.0).abs() < 1e-12);
+    let numbers = concluded(&bodies).numbers();
+    let stored = |name: &str| numbers.iter().find(|n| n.name == name).map(|n| n.value);
+    assert_eq!(stored("seatings"), Some(3.0));
+    assert_eq!(stored(record::conclusion::method::NAME), Some(2.0));
+    assert!(!concluded(&bodies).caveats.contains(&record::Caveat::SeatingNotIncluded));
+
+    // The first way of judging, which signatures from before it had a number were made by, does not
+    // look at seatings, and stores neither.
+    let session = record::fold(&facts_of(&bodies));
+    let first = record::conclude_by(&session, record::Method::First).unwrap();
+    let judged = first.measured.unwrap().judgement.unwrap();
+    assert_eq!((judged.seatings, judged.freedom), (1, f64::INFINITY));
+    let names: Vec<String> = first.numbers().into_iter().map(|n| n.name).collect();
+    assert!(!names.iter().any(|name| name == "seatings" || name == "way_of_judging"));
+}
+
+/// One reading of one channel after reseating tells of no second seating, and the caveat stays; nor does
+/// reseating where it was set up tell how far seatings scatter at a stop.
+#[test]
+fn one_reseated_reading_does_not_silence_the_caveat() {
+    let mut bodies = guarded(|_| ());
+    read(&mut bodies, 2, "0", |_| ());
+    let mut half = confirm(Channel::Left, "0", "0");
+    half.reseated = true;
+    bodies.push(Body::Reading(half));
+    assert!(concluded(&bodies).caveats.contains(&record::Caveat::SeatingNotIncluded));
+    read(&mut bodies, 1, "0.1", |_| ());
+    assert!(!concluded(&bodies).caveats.contains(&record::Caveat::SeatingNotIncluded));
+    read(&mut bodies, 1, "0", |reading| reading.swing_stop = Some(SwingStop::Narrow));
+    let narrow = record::Caveat::SeatingNotIncludedAt(Position::Narrow);
+    assert!(concluded(&bodies).caveats.contains(&narrow));
+    assert_eq!(narrow.to_string(), "seating repeatability not included at the narrow stop");
+}
+
 /// Each swing stop has its own means and is judged by itself; the unit has to hold everywhere.
 #[test]
 fn every_position_read_has_to_hold() {

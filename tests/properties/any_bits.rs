@@ -94,6 +94,7 @@ fn solve_answers_everything() {
         let solution = solve(&Problem {
             readings: PerChannel { left, right },
             spread,
+            step_arcmin: PerChannel { left: Some(relation_tolerance), right: Some(0.5) },
             sense: PerChannel { left: sense, right: sense },
             window: Window::new(45.0, 20.0, 15.0, None).ok(),
             swing: SwingRange::new(-15.0, 15.0).ok(),

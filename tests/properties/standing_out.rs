@@ -3,10 +3,10 @@
 
 use crate::given::{circle, errors, readings_of, round_angles, without_rings};
 use proptest::prelude::*;
-use solver::diagnostic::{Cause, diagnose};
+use solver::diagnostic::{Cause, Slip, diagnose};
 use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use solver::monte_carlo::Source;
-use solver::{Channel, Direction, OffsetCircle, Phase, Sense};
+use solver::{Channel, Direction, OffsetCircle, Phase, Sense, SenseBasis};
 
 fn fit(readings: &[Reading], sense: Sense) -> CircleFit {
     fit_circle(Channel::Left, readings, Spread::default(), SenseChoice::Given(sense)).unwrap()
@@ -124,7 +124,9 @@ fn a_misread_ring_and_a_misread_graticule_are_told_apart() {
         readings[k].direction = right + outward.rotated(0.785) * 10.0;
         let found = diagnose(&fit(&readings, Sense::With), &readings);
         assert!(found[k].stands_out);
-        let Some(Cause::Graticule { expected }) = found[k].cause else { panic!("{:?}", found[k]) };
+        let Some(Cause::Graticule { expected, .. }) = found[k].cause else {
+            panic!("{:?}", found[k])
+        };
         assert!(expected.distance_arcmin(right) < 1.5, "{expected:?} {right:?}");
     }
 }
@@ -149,4 +151,111 @@ fn it_is_not_told_where_it_cannot_be() {
     assert!(
         matches!(found[2].cause, Some(Cause::Ring { off_deg, .. }) if (off_deg - 10.0).abs() < 1e-6)
     );
+}
+
+/// A sign forgotten in one of four readings: never the sense turned and nothing pointed at. With σ stated the
+/// sum of squares alone decides for *against the ring*, under which nothing stands out.
+#[test]
+fn a_forgotten_sign_does_not_turn_the_sense_unseen() {
+    let mut doubted = 0;
+    let mut source = Source::seeded(6);
+    for sigma_arcmin in [Some(0.2), None] {
+        for phase_deg in (0..360).step_by(15) {
+            let circle = OffsetCircle {
+                centre: Direction::new(10.0, 6.0),
+                radius_arcmin: 30.0,
+                phase: Some(Phase { zero_deg: f64::from(phase_deg), sense: Sense::With }),
+            };
+            for which in 0..4 {
+                let mut readings: Vec<Reading> = [0.0, 80.0, 170.0, 265.0]
+                    .map(|deg| {
+                        let at = circle.at_ring(deg).unwrap() + source.direction(0.2);
+                        Reading::at_ring(deg, at)
+                    })
+                    .to_vec();
+                let Direction { x_arcmin, y_arcmin } = readings[which].direction;
+                // A sign on next to nothing is no slip that anybody sees.
+                if x_arcmin.abs() < 10.0 {
+                    continue;
+                }
+                readings[which].direction = Direction::new(-x_arcmin, y_arcmin);
+                let spread = Spread { sigma_arcmin, ring_sigma_deg: 0.0 };
+                let fit = fit_circle(Channel::Left, &readings, spread, SenseChoice::Auto).unwrap();
+                let told =
+                    format!("phase {phase_deg}°, reading {which}, σ {sigma_arcmin:?}: {fit:?}");
+                assert_eq!(fit.circle.phase.unwrap().sense, Sense::With, "{told}");
+                doubted += usize::from(fit.sense_basis == Some(SenseBasis::Doubted));
+                let found = diagnose(&fit, &readings);
+                let odd: Vec<usize> = (0..4).filter(|&k| found[k].stands_out).collect();
+                assert_eq!(odd, [which], "{told}");
+                let Some(Cause::Graticule { slip, expected }) = found[which].cause else {
+                    // On the circle of the others by chance: then the ring looks misread.
+                    assert!(matches!(found[which].cause, Some(Cause::Ring { .. })), "{told}");
+                    continue;
+                };
+                assert_eq!(slip, Some(Slip::SignOfX), "{told} {expected:?}");
+            }
+        }
+    }
+    assert!(doubted > 0);
+}
+
+/// A crosshair that does run against its ring is found to, with a misread reading or without.
+#[test]
+fn a_true_flip_is_still_found() {
+    let circle = OffsetCircle {
+        centre: Direction::new(10.0, 6.0),
+        radius_arcmin: 30.0,
+        phase: Some(Phase { zero_deg: 25.0, sense: Sense::Against }),
+    };
+    let mut source = Source::seeded(7);
+    for sigma_arcmin in [Some(0.2), None] {
+        for misread in [None, Some(3)] {
+            let mut readings: Vec<Reading> = (0..6_u8)
+                .map(|k| 60.0 * f64::from(k))
+                .map(|deg| {
+                    Reading::at_ring(deg, circle.at_ring(deg).unwrap() + source.direction(0.2))
+                })
+                .collect();
+            if let Some(k) = misread {
+                readings[k].direction = readings[k].direction * -1.0;
+            }
+            let spread = Spread { sigma_arcmin, ring_sigma_deg: 0.0 };
+            let fit = fit_circle(Channel::Left, &readings, spread, SenseChoice::Auto).unwrap();
+            assert_eq!(fit.circle.phase.unwrap().sense, Sense::Against, "{misread:?}");
+            assert!(matches!(fit.sense_basis, Some(SenseBasis::Found { .. })));
+        }
+    }
+}
+
+/// The slips of a pen by name.
+#[test]
+fn a_slip_is_named() {
+    let circle = OffsetCircle {
+        centre: Direction::new(12.0, -5.0),
+        radius_arcmin: 30.0,
+        phase: Some(Phase { zero_deg: 40.0, sense: Sense::With }),
+    };
+    type Slipped = fn(Direction) -> Direction;
+    let slips: [(Slip, &str, Slipped); 4] = [
+        (Slip::SignOfX, "sign of x", |p| Direction::new(-p.x_arcmin, p.y_arcmin)),
+        (Slip::SignOfY, "sign of y", |p| Direction::new(p.x_arcmin, -p.y_arcmin)),
+        (Slip::BothSigns, "both signs", |p| p * -1.0),
+        (Slip::Swapped, "swapped", |p| Direction::new(p.y_arcmin, p.x_arcmin)),
+    ];
+    for (slip, word, slipped) in slips {
+        let mut source = Source::seeded(3);
+        let mut readings: Vec<Reading> = (0..8_u8)
+            .map(|k| 45.0 * f64::from(k) + 5.0)
+            .map(|deg| Reading::at_ring(deg, circle.at_ring(deg).unwrap() + source.direction(0.2)))
+            .collect();
+        // At ring 5° it points to (36.6′, 12.2′): no slip of it falls on another.
+        readings[0].direction = slipped(readings[0].direction);
+        let found = diagnose(&fit(&readings, Sense::With), &readings);
+        let Some(Cause::Graticule { slip: named, .. }) = found[0].cause else {
+            panic!("{:?}", found[0])
+        };
+        assert_eq!(named, Some(slip));
+        assert!(slip.words().contains(word));
+    }
 }

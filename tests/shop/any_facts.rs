@@ -4,7 +4,7 @@
 use proptest::prelude::*;
 use record::{
     Body, Channel, Countersigned, Fact, FactState, Frame, FrameRead, Note, Returned, Sealed,
-    SessionSummary, Supposition, Withdrawn, conclude, fold, timeline, what_if,
+    SessionSummary, Supposition, Withdrawn, fold, timeline, what_if,
 };
 
 use crate::support::*;
@@ -79,7 +79,8 @@ proptest! {
         let withdrawn = Body::Withdrawn(Withdrawn { reading: seq, reason: "supposed".to_owned() });
         facts.push(Fact { seq: last.seq + 1, body: withdrawn, ..last });
         let withdrawn = fold(&facts);
-        prop_assert_eq!(&supposed.conclusion, &conclude(&withdrawn));
+        let as_it_was = record::Method::for_session(&session);
+        prop_assert_eq!(&supposed.conclusion, &record::conclude_by(&withdrawn, as_it_was));
         for (supposed, round) in supposed.session.rounds.iter().zip(&withdrawn.rounds) {
             prop_assert_eq!(
                 supposed.in_use().map(|entry| entry.seq).collect::<Vec<_>>(),

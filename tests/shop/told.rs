@@ -28,11 +28,14 @@ fn lines(facts: &[Fact]) -> Vec<String> {
 }
 
 fn words(survey: &Survey) -> Vec<String> {
-    let mut said: Vec<String> = survey.pass_rate().iter().map(|month| month.words()).collect();
-    said.extend(survey.centres().iter().map(|one| one.words()));
-    said.extend(survey.drift().iter().map(|one| one.words()));
-    said.extend(survey.locks().iter().map(|one| one.words()));
-    said.extend(survey.troubles().iter().flat_map(|(_, all)| all.iter().map(|one| one.words())));
+    use record::shop::survey::{centres, drift, locks, pass_rate, troubles};
+    let mut said: Vec<String> =
+        survey.pass_rate().iter().map(pass_rate::MonthlyRate::words).collect();
+    said.extend(survey.centres().iter().map(centres::HousingCentres::words));
+    said.extend(survey.drift().iter().map(drift::Drift::words));
+    said.extend(survey.locks().iter().map(locks::LockTurns::words));
+    let found = survey.troubles();
+    said.extend(found.iter().flat_map(|(_, all)| all.iter().map(troubles::Trouble::words)));
     said
 }
 

@@ -8,13 +8,16 @@ fn session(bodies: &[Body]) -> Session {
     fold(&facts_of(bodies))
 }
 
-/// The whole job again, every reading moved by (dx, dy) arcminutes; divisions of Bench 2 are 2′ on
+/// The whole job again in one seating, every reading moved by (dx, dy) arcminutes; divisions of Bench 2 are 2′ on
 /// the left, flipped and 2′ by 2.5′ on the right, and are left as they are.
 fn moved(dx: f64, dy: f64) -> Vec<Body> {
     let mut bodies = whole_job();
     bodies.truncate(28);
     bodies.retain(|body| !matches!(body, Body::SettingChosen(_)));
     for body in &mut bodies {
+        if let Body::Reading(reading) = body {
+            reading.reseated = false;
+        }
         if let Body::Reading(reading) = body
             && let record::Seen::Direction(seen) = &mut reading.seen
             && seen.unit == ReadingUnit::Arcmin

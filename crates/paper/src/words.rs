@@ -1,6 +1,6 @@
 //! Numbers as everyone reads them: true minus signs, units, one decimal for arcminutes.
 
-use solver::diagnostic::Cause;
+use solver::diagnostic::{Cause, Slip};
 
 pub use record::figures::{
     MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, counted, degrees_short,
@@ -45,8 +45,9 @@ pub fn cause(cause: Option<Cause>) -> String {
             number(off_deg.abs(), 0),
             ring(expected_deg, 1.0)
         ),
-        Some(Cause::Graticule { expected }) => format!(
-            "graticule looks misread, the others say {}, {}",
+        Some(Cause::Graticule { expected, slip }) => format!(
+            "{}, the others say {}, {}",
+            slip.map_or("graticule looks misread", Slip::words),
             arcmin(expected.x_arcmin),
             arcmin(expected.y_arcmin)
         ),

@@ -41,6 +41,8 @@ pub struct Row {
     pub channel: Channel,
     /// The reading.
     pub reading: Reading,
+    /// Digits behind the decimal mark of x or y, whichever has more: how finely it was read.
+    pub decimals: usize,
 }
 
 /// The readings in a file, in its order.
@@ -61,6 +63,27 @@ impl Readings {
     pub fn per_channel(&self) -> PerChannel<Vec<Reading>> {
         PerChannel::from_fn(|channel| {
             self.rows.iter().filter(|row| row.channel == channel).map(|row| row.reading).collect()
+        })
+    }
+}
+
+impl Readings {
+    /// The step each channel was read to, arcminutes: one of the last decimal written in any of its rows;
+    /// `None` without rows.
+    ///
+    /// ```
+    /// let file = b"channel,ring_deg,x_arcmin,y_arcmin\nL,0,38.1,14\nL,90,10,-2.25\n";
+    /// let readings = record::import_csv::parse(file)?;
+    /// assert!((readings.step_arcmin().left.unwrap_or(0.0) - 0.01).abs() < 1e-15);
+    /// assert_eq!(readings.step_arcmin().right, None);
+    /// # Ok::<(), record::import_csv::Error>(())
+    /// ```
+    #[must_use]
+    pub fn step_arcmin(&self) -> PerChannel<Option<f64>> {
+        PerChannel::from_fn(|channel| {
+            let of_channel = self.rows.iter().filter(|row| row.channel == channel);
+            let decimals = of_channel.map(|row| row.decimals).max()?;
+            Some(0.1_f64.powi(i32::try_from(decimals).unwrap_or(i32::MAX)))
         })
     }
 }
@@ -279,7 +302,13 @@ fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Err
         Ok(value)
     };
     let direction = Direction::new(part(Column::X)?, part(Column::Y)?);
-    Ok(Row { line, channel, reading: Reading { direction, ring_deg } })
+    let behind = |column: Column| {
+        let text = field(column)?;
+        let digits = text.split_once(['.', ',']).map_or("", |(_, digits)| digits);
+        Ok(digits.bytes().take_while(u8::is_ascii_digit).count())
+    };
+    let decimals = behind(Column::X)?.max(behind(Column::Y)?);
+    Ok(Row { line, channel, reading: Reading { direction, ring_deg }, decimals })
 }
 
 /// A field short and plain enough to be read at all.

@@ -8,7 +8,7 @@
 //! The way through the house:
 //!
 //! - [`fact`]: all that can be said; [`number`]: numbers as typed, read by [`decimal`];
-//!   [`stamp`]: when;
+//!   [`stamp`]: when; [`step`]: how finely;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
@@ -67,6 +67,7 @@ pub mod shop;
 pub mod shown;
 pub mod stamp;
 pub mod station;
+mod step;
 pub mod studies;
 pub mod timeline;
 pub mod two_sessions;
@@ -80,8 +81,8 @@ pub use as_found::{AsFound, Together, as_found};
 pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
-    Caveat, Conclusion, Counted, FarPoint, Measured, NoConclusion, Outlook, Position, conclude,
-    counted, far_point, looking_tests,
+    Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
+    conclude, conclude_by, counted, far_point, looking_tests,
 };
 pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};

@@ -15,7 +15,7 @@
 use core::fmt;
 
 use crate::apart::{Apart, Side, apart};
-use crate::conclusion::{NoConclusion, conclude};
+use crate::conclusion::{Method, NoConclusion, conclude, conclude_by};
 use crate::error::Error;
 use crate::fact::{
     Body, Fact, Header, LATEST_FORMAT, Note, RoundOpened, RoundReason, Seq, SessionKind, Setup,
@@ -227,7 +227,8 @@ pub fn blind_check(original: &[Fact], blind: &Session) -> Result<BlindCheck, NoB
     let found = whole.signatures.iter().find(|signature| signature.seq == link.signature);
     let signature = found.ok_or(NoBlindCheck::NoSuchSignature { seq: link.signature })?;
     let then = fold_to(original, signature.seq.saturating_sub(1));
-    let signed = conclude(&then).map_err(NoBlindCheck::Signed)?;
+    let signed = Method::of(&signature.signed).and_then(|method| conclude_by(&then, method));
+    let signed = signed.map_err(NoBlindCheck::Signed)?;
     let read = conclude(blind).map_err(NoBlindCheck::Blind)?;
     let positions = apart(
         Side { conclusion: &signed, station: then.station() },

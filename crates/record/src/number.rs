@@ -68,6 +68,20 @@ impl Typed {
         self.text.replace('-', "\u{2212}")
     }
 
+    /// How many digits stand behind its decimal mark: how finely it was read.
+    ///
+    /// ```
+    /// assert_eq!(record::Typed::parse("−12,50")?.decimals(), 2);
+    /// assert_eq!(record::Typed::parse("7")?.decimals(), 0);
+    /// # Ok::<(), record::Error>(())
+    /// ```
+    #[must_use]
+    pub fn decimals(&self) -> usize {
+        self.text
+            .split_once(['.', ','])
+            .map_or(0, |(_, digits)| digits.chars().take_while(char::is_ascii_digit).count())
+    }
+
     /// Its value, finite.
     #[must_use]
     pub const fn value(&self) -> f64 {

@@ -8,7 +8,7 @@ use core::fmt::Write as _;
 use std::collections::BTreeSet;
 
 use crate::check::Checked as _;
-use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
+use crate::conclusion::{Conclusion, Measured, Method, NoConclusion, conclude_by};
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::figures::{arcmin, percent};
@@ -124,7 +124,8 @@ pub fn what_if(session: &Session, supposing: &Supposition) -> Result<WhatIf, Err
     Ok(WhatIf {
         supposing: supposing.clone(),
         rounds: RoundAccount::all(&supposed),
-        conclusion: conclude(&supposed),
+        // Beside what is, and so judged as that is.
+        conclusion: conclude_by(&supposed, Method::for_session(session)),
         session: supposed,
     })
 }

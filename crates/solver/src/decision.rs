@@ -11,17 +11,27 @@
 //! channels share cancels in m and stays in b. P_m is the mass of m in the box, P_b that of b in the
 //! boresight disc, and the chance that both are inside is at least P = P_m + P_b − 1.
 //!
+//! Where the unit was seated more than once, the seatings' own scatter takes the place of Σ: [`seating`]
+//! says how and why. Readings that are all alike to the graticule's step are not certain: the step's
+//! rectangle stands for their scatter ([`Circumstances`]).
+//!
 //! # Source
 //! JCGM 106:2012, 7 and 8 (conformance probability, acceptance with a guard). Mass of a mean with
 //! its own scatter: JCGM 102:2011, 5.3.2 (multivariate t, n less the dimension degrees of freedom; from
 //! memory).
+
+pub mod seating;
+
+pub use seating::Circumstances;
+
+use seating::{ALIKE, Seated};
 
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
 use crate::stats::binormal::Binormal;
 use crate::stats::quadrature::integrate;
-use crate::stats::quantile::chi_squared;
+use crate::stats::quantile::{chi_squared, student};
 use crate::stats::sample::{mean_of, welch_satterthwaite};
 use crate::stats::scaled_chi_density;
 use crate::tolerance::{Window, WindowUse};
@@ -121,6 +131,8 @@ impl Verdict {
 pub enum Prospect {
     /// So many more readings of each channel, if their means stay.
     MoreReadings(usize),
+    /// So many more seatings, each read through both channels, if means and scatter stay.
+    MoreSeatings(usize),
     /// Not even a perfect unit could be shown to pass: this bench cannot decide this window.
     BenchCannotDecide,
     /// The reference alone keeps this unit undecided: more readings will not help.
@@ -135,6 +147,12 @@ impl Prospect {
             Self::MoreReadings(1) => "one more reading of each channel would settle it".into(),
             Self::MoreReadings(count) => {
                 format!("{count} more readings of each channel would settle it")
+            }
+            Self::MoreSeatings(1) => {
+                "seating it once more and reading both channels would settle it".into()
+            }
+            Self::MoreSeatings(count) => {
+                format!("seating it {count} more times and reading both channels would settle it")
             }
             Self::BenchCannotDecide => "this bench cannot decide this window".into(),
             Self::MoreReadingsWillNotHelp => "more readings will not help".into(),
@@ -159,8 +177,11 @@ pub struct Judgement {
     pub shared_covariance: Covariance,
     /// Covariance of misalignment (rows) and shared direction.
     pub cross_covariance: Covariance,
-    /// Degrees of freedom of the readings' own part; infinite when the spread is stated.
+    /// Degrees of freedom of the readings' own part; infinite when the spread is stated and the unit
+    /// was seated once.
     pub freedom: f64,
+    /// Seatings of the unit whose scatter is in it; 1: seating repeatability is not.
+    pub seatings: usize,
     /// P_m.
     pub in_box: f64,
     /// P_b; 1 without a boresight limit.
@@ -195,14 +216,30 @@ impl Judgement {
     }
 }
 
-/// Decides; `None` when a channel has no confirm readings, which is *not measured*.
+/// Decides on readings of which nothing more is known: as if from one seating, with a graticule of no step.
+/// See [`judge_known`].
+///
+/// # Errors
+/// As [`judge_known`].
+pub fn judge(
+    confirmation: &Confirmation,
+    window: &Window,
+    rule: Rule,
+) -> Result<Option<Judgement>, Error> {
+    judge_known(confirmation, &Circumstances::default(), window, rule)
+}
+
+/// Decides; `None` when a channel has no confirm readings, which is *not measured*. Readings of two
+/// seatings and more are judged by how far these scatter ([`seating`]), and their means are means of
+/// seatings.
 ///
 /// # Errors
 /// [`Error::BeyondField`] for a reading that is no number or out of the field; [`Error::NotACovariance`] for a stated
 /// covariance that is none; [`Error::TooFew`] when the spread is to be seen in fewer than three
 /// readings of a channel (under the guarded rule).
-pub fn judge(
+pub fn judge_known(
     confirmation: &Confirmation,
+    circumstances: &Circumstances,
     window: &Window,
     rule: Rule,
 ) -> Result<Option<Judgement>, Error> {
@@ -210,10 +247,10 @@ pub fn judge(
     if readings.left.is_empty() || readings.right.is_empty() {
         return Ok(None);
     }
-    let state = State::of(confirmation, rule)?;
+    let state = State::of(confirmation, circumstances, rule)?;
     let (m, b) = (state.misalignment(), state.shared());
     let used = window.use_of(m, b);
-    let counts = readings.as_ref().map(Vec::len);
+    let counts = state.counts;
     let chances = state.chances(window, m, b, counts)?;
     let (misalignment_covariance, shared_covariance) = state.covariances(counts);
     let verdict = match rule {
@@ -227,7 +264,9 @@ pub fn judge(
         None
     };
     let u = |k: usize| misalignment_covariance[k][k].max(0.0).sqrt();
-    let [left, right] = Channel::BOTH.map(|channel| state.of_mean(channel, counts[channel], 1.0));
+    let freedom = state.freedom(counts)?;
+    let seatings = state.seated.as_ref().map_or(1, |seated| seated.count);
+    let guard = if seatings > 1 { student(ENOUGH, freedom)? } else { GUARD_FACTOR };
     Ok(Some(Judgement {
         rule,
         verdict,
@@ -235,12 +274,13 @@ pub fn judge(
         shared: b,
         misalignment_covariance,
         shared_covariance,
-        cross_covariance: combined(right, 0.5, left, -0.5),
-        freedom: state.freedom(counts)?,
+        cross_covariance: state.cross(),
+        freedom,
+        seatings,
         in_box: chances.in_box,
         in_boresight: chances.in_boresight,
         window_use: used,
-        guard_arcmin: [GUARD_FACTOR * u(0), GUARD_FACTOR * u(1)],
+        guard_arcmin: [guard * u(0), guard * u(1)],
         prospect,
     }))
 }
@@ -266,6 +306,9 @@ impl Chances {
 
 /// Means, single-reading covariances, and whether those were seen or stated.
 struct State {
+    /// Readings of each channel, or seatings where there are several.
+    counts: PerChannel<usize>,
+    seated: Option<Seated>,
     mean: PerChannel<Direction>,
     single: PerChannel<Covariance>,
     observed: bool,
@@ -273,7 +316,11 @@ struct State {
 }
 
 impl State {
-    fn of(confirmation: &Confirmation, rule: Rule) -> Result<Self, Error> {
+    fn of(
+        confirmation: &Confirmation,
+        circumstances: &Circumstances,
+        rule: Rule,
+    ) -> Result<Self, Error> {
         let Confirmation { readings, spread, reference } = confirmation;
         for covariance in [reference.own.left, reference.own.right, reference.common] {
             check_covariance("the reference's", covariance)?;
@@ -300,15 +347,36 @@ impl State {
                     }
                     NONE
                 }
-                ReadingSpread::Observed => scatter(list, mean[channel]),
+                ReadingSpread::Observed => {
+                    let rounding = circumstances.rounding_arcmin2(channel);
+                    no_less(scatter(list, mean[channel]), rounding, list.len())
+                }
             };
         }
         let observed = *spread == ReadingSpread::Observed;
-        Ok(Self { mean, single, observed, reference: *reference })
+        let seated = Seated::of(confirmation, circumstances, single);
+        let counts = seated.as_ref().map_or_else(
+            || readings.as_ref().map(Vec::len),
+            |seated| PerChannel { left: seated.count, right: seated.count },
+        );
+        if let Some(seated) = &seated {
+            mean = seated.mean;
+        }
+        Ok(Self { counts, seated, mean, single, observed, reference: *reference })
     }
 
     fn misalignment(&self) -> Misalignment {
         Misalignment::between(self.mean.left, self.mean.right)
+    }
+
+    /// Cov(m, b), reference included.
+    fn cross(&self) -> Covariance {
+        if let Some(seated) = &self.seated {
+            let own = combined(self.reference.own.right, 0.5, self.reference.own.left, -0.5);
+            return combined(seated.cross(), 1.0, own, 1.0);
+        }
+        let of = |channel| self.of_mean(channel, self.counts[channel], 1.0);
+        combined(of(Channel::Right), 0.5, of(Channel::Left), -0.5)
     }
 
     fn shared(&self) -> Direction {
@@ -331,14 +399,24 @@ impl State {
         counts: PerChannel<usize>,
         scale: f64,
     ) -> (Covariance, Covariance) {
+        if let Some(seated) = &self.seated {
+            let own = combined(self.reference.own.left, 1.0, self.reference.own.right, 1.0);
+            let shared = combined(own, 0.25, self.reference.common, 1.0);
+            let (m, b) = seated.parts(counts.left);
+            return (combined(m, scale, own, 1.0), combined(b, scale, shared, 1.0));
+        }
         let [left, right] =
             Channel::BOTH.map(|channel| self.of_mean(channel, counts[channel], scale));
         let both = combined(left, 1.0, right, 1.0);
         (both, combined(both, 0.25, self.reference.common, 1.0))
     }
 
-    /// Degrees of freedom of the readings' part: n − 2 of each channel, combined.
+    /// Degrees of freedom of the readings' part: one fewer than the seatings, where there are
+    /// several; else n − 2 of each channel, combined.
     fn freedom(&self, counts: PerChannel<usize>) -> Result<f64, Error> {
+        if self.seated.is_some() {
+            return Ok(counts.left.saturating_sub(1).max(1) as f64);
+        }
         if !self.observed {
             return Ok(f64::INFINITY);
         }
@@ -426,7 +504,10 @@ impl State {
                 not_yet = middle;
             }
         }
-        Ok(Prospect::MoreReadings(more))
+        Ok(match self.seated {
+            Some(_) => Prospect::MoreSeatings(more),
+            None => Prospect::MoreReadings(more),
+        })
     }
 }
 
@@ -459,6 +540,18 @@ fn scatter(list: &[Direction], mean: Direction) -> Covariance {
     }
     sum[1][0] = sum[0][1];
     combined(sum, 1.0 / (list.len().saturating_sub(2).max(1)) as f64, NONE, 0.0)
+}
+
+/// Scatter no smaller than the graticule's step makes it: a rectangle for each reading, and one for all `count`
+/// where all are alike, which are off by the same. The scatter has the rounding in it where it shows, so it is
+/// the larger that counts, not the sum.
+fn no_less(scatter: Covariance, rounding_arcmin2: f64, count: usize) -> Covariance {
+    let of = |axis: usize| {
+        let seen = scatter[axis][axis];
+        let alike = if seen > ALIKE * rounding_arcmin2 { 1.0 } else { count as f64 };
+        seen.max(rounding_arcmin2 * alike)
+    };
+    [[of(0), scatter[0][1]], [scatter[1][0], of(1)]]
 }
 
 fn check_in_field(channel: Channel, values: &[f64]) -> Result<(), Error> {

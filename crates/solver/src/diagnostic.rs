@@ -61,7 +61,49 @@ pub enum Cause {
     Graticule {
         /// Where the others would have it.
         expected: Direction,
+        /// What would put it there.
+        slip: Option<Slip>,
     },
+}
+
+/// A slip of the pen that puts a reading where it was logged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Slip {
+    /// x has the wrong sign.
+    SignOfX,
+    /// y has the wrong sign.
+    SignOfY,
+    /// Both have.
+    BothSigns,
+    /// x and y are each other's.
+    Swapped,
+}
+
+impl Slip {
+    /// As a sentence's end: `the sign of x looks forgotten`.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::SignOfX => "the sign of x looks wrong",
+            Self::SignOfY => "the sign of y looks wrong",
+            Self::BothSigns => "both signs look wrong",
+            Self::Swapped => "x and y look swapped",
+        }
+    }
+
+    /// The slip that makes of one direction the other, to a tenth of how far they lie apart.
+    fn between(logged: Direction, expected: Direction) -> Option<Self> {
+        let Direction { x_arcmin: x, y_arcmin: y } = logged;
+        let near = 0.1 * logged.distance_arcmin(expected);
+        let as_meant = [
+            (Self::SignOfX, Direction::new(-x, y)),
+            (Self::SignOfY, Direction::new(x, -y)),
+            (Self::BothSigns, Direction::new(-x, -y)),
+            (Self::Swapped, Direction::new(y, x)),
+        ];
+        let found = as_meant.into_iter().find(|(_, meant)| meant.distance_arcmin(expected) <= near);
+        found.map(|(slip, _)| slip)
+    }
 }
 
 /// Looks at each reading of a fit. `readings` are the fitted ones, in order.
@@ -104,13 +146,33 @@ fn diagnose_one(fit: &CircleFit, reading: &Reading) -> Diagnosis {
     let all = fit.weighted_squares_arcmin2;
     // What rounding leaves of others that fit exactly is nothing.
     let rest = if all - lowered > ROUNDING * all { all - lowered } else { 0.0 };
-    let variance = rest / spare as f64;
+    // Others that are alike to the graticule's step are no more certain than that.
+    let variance = (rest / spare as f64).max(fit.rounding_arcmin2());
     let ratio = lowered / design.parts as f64 / variance;
     let Ok(p_value) = f_above(ratio, design.parts as f64, spare as f64) else { return diagnosis };
     let stands_out = p_value < STANDS_OUT / fit.readings.max(1) as f64;
     let off_circle_u = (variance * spread[0][0]).sqrt();
     let cause = stands_out.then(|| cause_of(reading, &others, &against_others, off_circle_u));
     Diagnosis { p_value: Some(p_value), stands_out, cause, ..diagnosis }
+}
+
+/// The least weighted sum of squares, square arcminutes, that leaving out one reading comes to, and the
+/// degrees of freedom left then. `None` where no reading can be left out.
+pub(crate) fn least_without_one(fit: &CircleFit, readings: &[Reading]) -> Option<(f64, usize)> {
+    let rest = |reading: &Reading| {
+        let design = design_of(fit, reading);
+        let leverage = design.leverage(fit);
+        let left =
+            [[1.0 - leverage[0][0], -leverage[0][1]], [-leverage[1][0], 1.0 - leverage[1][1]]];
+        let spread = inverse(left)?;
+        let [a, b] = design.residual;
+        let lowered =
+            a * (spread[0][0] * a + spread[0][1] * b) + b * (spread[1][0] * a + spread[1][1] * b);
+        let spare = fit.degrees_of_freedom.checked_sub(design.parts)?;
+        let rest = (fit.weighted_squares_arcmin2 - lowered).max(0.0);
+        rest.is_finite().then_some((rest, spare))
+    };
+    readings.iter().filter_map(rest).min_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 fn design_of(fit: &CircleFit, reading: &Reading) -> Design {
@@ -150,8 +212,11 @@ fn cause_of(
     off_circle_u: f64,
 ) -> Cause {
     let off_circle = against.off_circle_arcmin.abs();
-    let graticule = |expected: Option<Direction>| Cause::Graticule {
-        expected: expected.unwrap_or_else(|| others.nearest_to(reading.direction)),
+    let graticule = |expected: Option<Direction>| {
+        // Without a ring angle nothing says where on the circle it was.
+        let slip = expected.and_then(|expected| Slip::between(reading.direction, expected));
+        let expected = expected.unwrap_or_else(|| others.nearest_to(reading.direction));
+        Cause::Graticule { expected, slip }
     };
     let Some(ring_deg) = reading.ring_deg else { return graticule(None) };
     // Where the others fit all but exactly, off the circle counts beside off along it.

@@ -3,7 +3,7 @@
 use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
 use crate::crossing_uncertainty::{
-    CrossingUncertainty, difference_of_distances, is_grazing, uncertainty_at,
+    CrossingUncertainty, difference_of_distances, is_bent, is_grazing, uncertainty_at,
 };
 use crate::direction::Direction;
 use crate::ellipse::Ellipse;
@@ -64,20 +64,33 @@ pub struct CrossingPoint {
     /// linear covariance fails ([`is_grazing`] says when and why). Where they only touch or
     /// coincide it always does.
     pub grazing: bool,
+    /// Whether it lies along an arc rather than in an ellipse ([`is_bent`] says when), or hangs on a
+    /// circle of which too short an arc was read to state a region at all
+    /// ([`CircleFit::states_regions`]). The linear covariance fails then too.
+    pub bent: bool,
 }
 
 impl CrossingPoint {
-    /// The 95 % ellipse of the point; `None` without covariance.
+    /// Whether the linear covariance says where the point is. Where it does not, the covariance stands, but
+    /// no region is made of it: [`crate::monte_carlo::crossing`] has one.
     #[must_use]
-    pub fn ellipse(&self) -> Option<Ellipse> {
-        self.uncertainty.and_then(|uncertainty| uncertainty.ellipse(self.point))
+    pub const fn is_linear(&self) -> bool {
+        self.uncertainty.is_some() && !self.grazing && !self.bent
     }
 
-    /// Uncertainty of the distance from boresight, arcminutes; `None` without covariance and
+    /// The 95 % ellipse of the point; `None` without covariance and where it would not hold.
+    #[must_use]
+    pub fn ellipse(&self) -> Option<Ellipse> {
+        let linear = self.uncertainty.filter(|_| self.is_linear());
+        linear.and_then(|uncertainty| uncertainty.ellipse(self.point))
+    }
+
+    /// Uncertainty of the distance from boresight, arcminutes; `None` without covariance, where that fails, and
     /// where the distance is less than three of it ([`CrossingUncertainty::boresight`]).
     #[must_use]
     pub fn boresight_u(&self) -> Option<Uncertainty> {
-        self.uncertainty.and_then(|uncertainty| uncertainty.boresight(self.point))
+        let linear = self.uncertainty.filter(|_| self.is_linear());
+        linear.and_then(|uncertainty| uncertainty.boresight(self.point))
     }
 }
 
@@ -152,6 +165,9 @@ impl Meeting {
             crossing.grazing = grazing;
             if crosses {
                 crossing.uncertainty = uncertainty_at(crossing.point, fits);
+                let bent = crossing.uncertainty.is_some_and(|known| is_bent(&known, fits));
+                let stated = fits.left.states_regions() && fits.right.states_regions();
+                crossing.bent = bent || !stated;
                 crossing.covariance_arcmin2 = crossing
                     .uncertainty
                     .map(|uncertainty| uncertainty.covariance_arcmin2())
@@ -259,6 +275,7 @@ pub fn meet(left: &OffsetCircle, right: &OffsetCircle, tolerance: f64) -> Result
             covariance_arcmin2: None,
             uncertainty: None,
             grazing: false,
+            bent: false,
         })
     });
     let same_arcmin = tolerance.max(f64::EPSILON) * big_r;

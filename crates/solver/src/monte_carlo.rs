@@ -17,7 +17,6 @@ use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
 use crate::error::Error;
-use crate::fit::result::SigmaBasis;
 use crate::fit::{CircleCovariance, CircleFit};
 use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::tolerance::Window;
@@ -149,8 +148,7 @@ pub(crate) struct Drawn {
 
 impl Drawn {
     fn from_fit(channel: Channel, fit: &CircleFit) -> Result<Self, Error> {
-        let freedom = (fit.sigma_basis == SigmaBasis::Residuals).then_some(fit.degrees_of_freedom);
-        Self::new(channel, fit.circle, fit.covariance.as_ref(), freedom)
+        Self::new(channel, fit.circle, fit.covariance.as_ref(), fit.counted_freedom())
     }
 
     /// A channel's circle with its covariance; `freedom` where that rests on the readings' own

@@ -21,6 +21,9 @@ pub struct Problem {
     pub readings: PerChannel<Vec<Reading>>,
     /// Stated uncertainty.
     pub spread: Spread,
+    /// The step that each channel was read to, arcminutes, where it is known: it bounds from below how
+    /// closely readings that are all alike can be taken to know ([`CircleFit::with_step`]).
+    pub step_arcmin: PerChannel<Option<f64>>,
     /// Which way round each crosshair runs.
     pub sense: PerChannel<SenseChoice>,
     /// The tolerance window, if one is chosen.
@@ -36,6 +39,7 @@ impl Default for Problem {
         Self {
             readings: PerChannel::default(),
             spread: Spread::default(),
+            step_arcmin: PerChannel::default(),
             sense: PerChannel::default(),
             window: None,
             swing: None,
@@ -109,6 +113,14 @@ impl Solution {
             || PerChannel::from_fn(|channel| fits[channel].ring_u_deg(setting.points[channel])),
             |uncertainty| uncertainty.ring_u_deg,
         )
+    }
+
+    /// The channels whose readings lie farther off their circle than the stated σ can explain (χ², p < 0.01):
+    /// something was misread, or σ is not what is stated. No ± and no probability that rests on that σ holds
+    /// then, and what is recommended rests on readings that do not fit.
+    pub fn misfits(&self) -> impl Iterator<Item = Channel> + '_ {
+        let misfit = |fit: &CircleFit| fit.does_not_fit();
+        Channel::BOTH.into_iter().filter(move |&of| self.fits[of].as_ref().is_ok_and(misfit))
     }
 
     /// Whether the two crosshairs run opposite ways round: one flip or one ring is wrong.
@@ -203,7 +215,8 @@ pub fn solve(problem: &Problem) -> Result<Solution, Error> {
     let fits = PerChannel::from_fn(|channel| {
         let readings = &problem.readings[channel];
         check_readings(channel, readings)?;
-        fit_circle(channel, readings, problem.spread, problem.sense[channel])
+        let fit = fit_circle(channel, readings, problem.spread, problem.sense[channel])?;
+        Ok(fit.with_step(readings, problem.step_arcmin[channel].unwrap_or_default()))
     });
     let mut meeting = None;
     let mut setting = Err(NoSetting::CircleMissing);

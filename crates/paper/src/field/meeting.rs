@@ -1,6 +1,6 @@
 //! Crossing points, the ellipses they lie in, and the setting.
 
-use solver::{Channel, CrossingPoint, Direction, PerChannel, Setting, SettingKind};
+use solver::{Channel, CircleFit, CrossingPoint, Direction, PerChannel, Setting, SettingKind};
 
 use super::Field;
 use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
@@ -34,7 +34,11 @@ fn crossings(scene: &mut Scene, field: &Field<'_>) {
         let here = rank == 0 && recommended;
         let role = if here { Role::Here } else { Role::Elsewhere };
         let at = crossing.point;
-        ellipse(scene, rank, crossing);
+        // Where readings do not fit, no region of theirs holds.
+        let fit_well = |of| !field.fit(of).is_some_and(CircleFit::does_not_fit);
+        if Channel::BOTH.into_iter().all(fit_well) {
+            ellipse(scene, rank, crossing);
+        }
         let shape = Shape::Marker { at };
         scene.push(ItemId::Crossing(rank), role, shape, told(rank, here, crossing));
         if field.trying {
@@ -65,8 +69,13 @@ fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> String {
         ),
         _ => String::new(),
     };
+    let far = if crossing.uncertainty.is_some() && !crossing.is_linear() {
+        "; a small error moves it far, so no ellipse is drawn"
+    } else {
+        ""
+    };
     format!(
-        "{what}: {}, {} from boresight{rings}",
+        "{what}: {}, {} from boresight{rings}{far}",
         words::direction(crossing.point),
         words::arcmin(crossing.boresight_arcmin)
     )
@@ -75,10 +84,9 @@ fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> String {
 fn ellipse(scene: &mut Scene, rank: u8, crossing: &CrossingPoint) {
     let Some(ellipse) = crossing.ellipse() else { return };
     let words = format!(
-        "95 % ellipse of the crossing: ± {} along its length, ± {} across{}",
+        "95 % ellipse of the crossing: ± {} along its length, ± {} across",
         words::arcmin_fine(ellipse.semi_major_arcmin),
         words::arcmin_fine(ellipse.semi_minor_arcmin),
-        if crossing.grazing { "; the circles only graze, so it may lie farther off" } else { "" },
     );
     let shape = Shape::Line { points: ellipse.path(ELLIPSE_POINTS), closed: true };
     scene.push(ItemId::Ellipse(rank), Role::Ellipse, shape, words);

@@ -107,6 +107,7 @@ fn sense(fit: &CircleFit) -> String {
     let Some(phase) = &fit.circle.phase else { return "–".to_owned() };
     let basis = match fit.sense_basis {
         Some(solver::SenseBasis::Assumed) => "assumed",
+        Some(solver::SenseBasis::Doubted) => "not settled",
         Some(solver::SenseBasis::Given) => "given",
         Some(solver::SenseBasis::Found { .. }) => "found",
         None => "",
@@ -122,6 +123,10 @@ fn covariance(channel: Channel, fit: &CircleFit) -> String {
     };
     let basis = match fit.sigma_basis {
         solver::fit::SigmaBasis::Stated => "stated uncertainty".to_owned(),
+        solver::fit::SigmaBasis::Step => format!(
+            "the step they were read to, which the residuals stay within, {}",
+            counted(fit.degrees_of_freedom, "degree of freedom", "degrees of freedom")
+        ),
         _ => format!(
             "residuals, {}",
             counted(fit.degrees_of_freedom, "degree of freedom", "degrees of freedom")

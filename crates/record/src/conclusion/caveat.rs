@@ -8,9 +8,9 @@ use solver::stats::quantile::chi_squared_above;
 
 use super::counted::Counted;
 use super::looking::{far_point, looking_tests};
-use super::measured::mean;
+use super::measured::{Measured, mean};
 use super::on_circle::{OnCircle, Way};
-use super::{Conclusion, Position};
+use super::{Conclusion, Method, Position};
 use crate::fact::{LookingResult, LookingTest, SessionKind};
 use crate::figures::arcmin;
 use crate::fold::{Entry, Round, Session, Value};
@@ -43,8 +43,11 @@ pub enum Caveat {
         /// That day.
         day: Date,
     },
-    /// The unit was not reseated between readings.
+    /// The unit was not reseated between readings of both channels where it was set up, so that nothing
+    /// tells how far seatings scatter; or it was judged before that was looked at.
     SeatingNotIncluded,
+    /// The same at another position, where it was reseated.
+    SeatingNotIncludedAt(Position),
     /// Readings without a word about the lock.
     LockNotNoted {
         /// How many.
@@ -137,6 +140,9 @@ impl fmt::Display for Caveat {
             Self::CheckFailed { day } => write!(f, "the station failed its check on {day}"),
             Self::NotChecked { day } => write!(f, "the station was not checked on {day}"),
             Self::SeatingNotIncluded => f.write_str("seating repeatability not included"),
+            Self::SeatingNotIncludedAt(position) => {
+                write!(f, "seating repeatability not included {position}")
+            }
             Self::LockNotNoted { count: 1 } => {
                 f.write_str("nobody noted whether the lock was tightened for 1 reading")
             }
@@ -210,9 +216,7 @@ pub(super) fn caveats(
     looked(session, round, &mut found);
     let entries: Vec<&Entry> = read.iter().flat_map(Counted::entries).collect();
     of_station(session, &entries, &mut found);
-    if !entries.iter().any(|entry| entry.reading.reseated) {
-        found.push(Caveat::SeatingNotIncluded);
-    }
+    seating(&entries, conclusion, &mut found);
     let unnoted = entries.iter().filter(|entry| entry.reading.lock.is_none()).count();
     if unnoted > 0 {
         found.push(Caveat::LockNotNoted { count: unnoted });
@@ -273,6 +277,24 @@ fn of_station(session: &Session, entries: &[&Entry], found: &mut Vec<Caveat>) {
                 .map(|day| Caveat::NotChecked { day }),
         ),
     }
+}
+
+/// The first way of judging took any reading after reseating for enough, and so its signatures keep
+/// the caveats they had.
+fn seating(entries: &[&Entry], conclusion: &Conclusion, found: &mut Vec<Caveat>) {
+    if conclusion.method == Method::First {
+        if !entries.iter().any(|entry| entry.reading.reseated) {
+            found.push(Caveat::SeatingNotIncluded);
+        }
+        return;
+    }
+    let included = |at: &Measured| at.judgement.is_some_and(|judged| judged.seatings > 1);
+    if !conclusion.measured.as_ref().is_some_and(included) {
+        found.push(Caveat::SeatingNotIncluded);
+        return;
+    }
+    let others = conclusion.elsewhere.iter().filter(|at| !included(at));
+    found.extend(others.map(|at| Caveat::SeatingNotIncludedAt(at.position)));
 }
 
 fn dioptre<'a>(

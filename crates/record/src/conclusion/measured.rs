@@ -1,7 +1,8 @@
 //! Means, probabilities and the verdict at one position.
 
 use solver::decision::{
-    Confirmation, Covariance, Judgement, Prospect, ReadingSpread, Reference, judge,
+    Circumstances, Confirmation, Covariance, Judgement, Prospect, ReadingSpread, Reference,
+    judge_known,
 };
 use solver::{Direction, Misalignment, PerChannel, WindowUse};
 
@@ -79,6 +80,7 @@ impl Measured {
     /// Judges the readings of one position; `None` when a channel has none there.
     pub(super) fn of(
         at: &Counted<'_>,
+        circumstances: &Circumstances,
         station: Option<&Station>,
         window: &Window,
     ) -> Result<Option<Self>, NoConclusion> {
@@ -95,9 +97,15 @@ impl Measured {
         let unknown = stated_sigma_arcmin.is_none() && missing != PerChannel::default();
         // Too few readings to see a scatter in are still worth their means.
         let rule = if unknown { Rule::Simple } else { window.rule };
-        let judged = judge(&confirmation, &window.limits, rule);
+        let judged = judge_known(&confirmation, circumstances, &window.limits, rule);
         let Some(judged) = judged.map_err(NoConclusion::CannotJudge)? else { return Ok(None) };
-        let points = PerChannel::from_fn(|channel| mean(&confirmation.readings[channel]));
+        // Of seatings, where there are several.
+        let half = Direction::new(judged.misalignment.x_arcmin, judged.misalignment.y_arcmin) * 0.5;
+        let points = if judged.seatings > 1 {
+            PerChannel { left: judged.shared - half, right: judged.shared + half }
+        } else {
+            PerChannel::from_fn(|channel| mean(&confirmation.readings[channel]))
+        };
         let undecided = unknown && window.rule == Rule::Guarded;
         Ok(Some(Self {
             position: at.position,

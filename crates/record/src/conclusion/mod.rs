@@ -4,6 +4,8 @@
 //!
 //! - [`position`]: where the pods stood; [`mod@counted`]: which readings count;
 //! - [`measured`]: means, probabilities and verdict at one position;
+//! - [`method`]: the way of judging, and how an old signature keeps its own; [`seatings`]: which
+//!   seating a reading is of;
 //! - [`caveat`]: what limits the verdict; [`looking`]: the looking test and its distance;
 //! - [`on_circle`]: whether the confirm readings lie on their round's circles;
 //! - [`numbers`]: what a signature stores.
@@ -12,11 +14,15 @@ pub mod caveat;
 pub mod counted;
 pub mod looking;
 pub mod measured;
+pub mod method;
 pub(crate) mod numbers;
 pub mod on_circle;
 pub mod position;
+mod seatings;
 
 use core::fmt;
+
+use solver::decision::Circumstances;
 
 use crate::fact::{Seq, Verdict};
 use crate::fold::Session;
@@ -26,6 +32,7 @@ pub use caveat::Caveat;
 pub use counted::{Counted, counted};
 pub use looking::{FarPoint, far_point, looking_tests};
 pub use measured::{Measured, Outlook};
+pub use method::Method;
 pub use on_circle::{OnCircle, Readings, Way, on_circles};
 pub use position::Position;
 
@@ -38,6 +45,8 @@ pub struct Conclusion {
     pub verdict: Verdict,
     /// The rule that gave it.
     pub rule: Rule,
+    /// The way it was judged.
+    pub method: Method,
     /// What was measured where the unit was set up; `None` goes with [`Verdict::NotMeasured`].
     pub measured: Option<Measured>,
     /// What was measured away from there, each position by itself.
@@ -58,6 +67,11 @@ pub enum NoConclusion {
     NoRound,
     /// No tolerance window was chosen.
     NoWindow,
+    /// It was signed by a way of judging that this program does not know.
+    UnknownMethod {
+        /// As stored.
+        number: f64,
+    },
     /// The readings or the station's uncertainties cannot be judged.
     CannotJudge(solver::Error),
 }
@@ -67,6 +81,11 @@ impl fmt::Display for NoConclusion {
         match self {
             Self::NoRound => f.write_str("no round was opened, so nothing was measured"),
             Self::NoWindow => f.write_str("no tolerance window was chosen, so nothing is judged"),
+            Self::UnknownMethod { number } => write!(
+                f,
+                "it was judged in a way that this program does not know (number {number}); \
+                 open it with a newer version"
+            ),
             Self::CannotJudge(why) => write!(f, "the confirm readings cannot be judged: {why}"),
         }
     }
@@ -88,9 +107,21 @@ impl fmt::Display for NoConclusion {
 /// that fused does not turn it back. So do readings that lie off the circles of their own round by more
 /// than their uncertainty explains ([`on_circle`]).
 ///
+/// Where the unit was seated more than once, the seatings' own scatter counts
+/// ([`solver::decision::seating`]); judged once, it stays judged that way ([`method`]): a session whose
+/// signature still speaks for it is judged as it was signed.
+///
 /// # Errors
 /// [`NoConclusion`] when there is nothing to judge by.
 pub fn conclude(session: &Session) -> Result<Conclusion, NoConclusion> {
+    conclude_by(session, Method::for_session(session))
+}
+
+/// The same by a given way of judging.
+///
+/// # Errors
+/// As [`conclude`].
+pub fn conclude_by(session: &Session, method: Method) -> Result<Conclusion, NoConclusion> {
     let round = session.round().ok_or(NoConclusion::NoRound)?;
     let window = session.window().ok_or(NoConclusion::NoWindow)?;
     let read = counted(session, round);
@@ -98,14 +129,21 @@ pub fn conclude(session: &Session) -> Result<Conclusion, NoConclusion> {
         round: round.id,
         verdict: Verdict::NotMeasured,
         rule: window.rule,
+        method,
         measured: None,
         elsewhere: Vec::new(),
         rests_on: Vec::new(),
         caveats: Vec::new(),
         on_circles: Vec::new(),
     };
+    let seatings = seatings::seatings(round);
     for at in &read {
-        let Some(measured) = Measured::of(at, session.station(), window)? else { continue };
+        let station = session.station();
+        let circumstances = match method {
+            Method::First => Circumstances::default(),
+            Method::BySeatings => seatings::circumstances(at, &seatings, station),
+        };
+        let Some(measured) = Measured::of(at, &circumstances, station, window)? else { continue };
         if at.position == Position::SetUp {
             conclusion.measured = Some(measured);
         } else {

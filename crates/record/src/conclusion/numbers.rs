@@ -2,6 +2,7 @@
 
 use super::Conclusion;
 use super::measured::Measured;
+use super::method;
 use crate::fact::Number;
 use crate::window::Rule;
 
@@ -29,7 +30,9 @@ impl Conclusion {
     /// those of the others with the position before them, `narrow_stop.window_use`.
     #[must_use]
     pub fn numbers(&self) -> Vec<Number> {
-        self.positions().flat_map(numbers).collect()
+        let method = self.method.number();
+        let method = method.map(|value| Number { name: method::NAME.to_owned(), value });
+        self.positions().flat_map(numbers).chain(method).collect()
     }
 }
 
@@ -66,6 +69,9 @@ fn numbers(measured: &Measured) -> Vec<Number> {
             ("cross_covariance_yx_arcmin2", c_yx),
             ("cross_covariance_yy_arcmin2", c_yy),
         ]);
+        if judged.seatings > 1 {
+            named.push(("seatings", judged.seatings as f64));
+        }
         // Endless when the spread is stated, and no number then.
         if judged.freedom.is_finite() {
             named.push(("degrees_of_freedom", judged.freedom));

@@ -14,6 +14,7 @@ use crate::fold::signature::{Signature, SignatureState};
 use crate::housing::Housing;
 use crate::stamp::Stamp;
 use crate::station::Station;
+use crate::step::step_arcmin;
 use crate::unit::Unit;
 use crate::window::Window;
 
@@ -215,6 +216,9 @@ impl Session {
         Some(Problem {
             readings,
             spread: station.map(|station| station.spread).unwrap_or_default(),
+            step_arcmin: PerChannel::from_fn(|channel| {
+                step_arcmin(channel, round.fitted(channel), station)
+            }),
             sense: PerChannel::from_fn(|channel| {
                 unit.map_or(SenseChoice::Auto, |unit| unit.eyepieces[channel].ring.sense())
             }),

@@ -28,7 +28,7 @@ use core::fmt;
 
 use super::truth::{Hidden, Truth, as_signed};
 use super::unit::limits;
-use crate::conclusion::conclude;
+use crate::conclusion::{Method, conclude_by};
 use crate::fact::Verdict;
 use crate::figures::percent;
 use crate::fold::Session;
@@ -172,7 +172,8 @@ pub fn score(session: &Session) -> Result<Score, Hidden> {
     let truth = Truth::of(session)?;
     let signature = session.signatures.first().ok_or(Hidden::NotSigned)?;
     let then = as_signed(session, signature.seq);
-    let concluded = conclude(&then).ok().map(|held| held.verdict);
+    let method = Method::of(&signature.signed).unwrap_or_default();
+    let concluded = conclude_by(&then, method).ok().map(|held| held.verdict);
     Ok(scored(&truth, signature.signed.verdict, concluded))
 }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use super::version;
 use crate::conclusion::numbers::decides;
-use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_by};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
 use crate::figures;
@@ -237,7 +237,7 @@ fn listed(readings: &[Seq]) -> String {
 struct Before<'a> {
     facts: &'a [Fact],
     folding: Folding,
-    conclusion: Option<Result<Conclusion, NoConclusion>>,
+    conclusion: Option<(Method, Result<Conclusion, NoConclusion>)>,
     solved: Option<(Seq, Option<solver::Solution>)>,
 }
 
@@ -269,9 +269,11 @@ impl<'a> Before<'a> {
         [window, session.stations.last().map(|said| said.seq)]
     }
 
-    fn conclusion(&mut self) -> Result<&Conclusion, NoConclusion> {
+    fn conclusion(&mut self, method: Method) -> Result<&Conclusion, NoConclusion> {
         let session = self.folding.session();
-        let concluded = self.conclusion.get_or_insert_with(|| conclude(session));
+        let kept = self.conclusion.take().filter(|(by, _)| *by == method);
+        let (_, concluded) =
+            self.conclusion.insert(kept.unwrap_or_else(|| (method, conclude_by(session, method))));
         concluded.as_ref().map_err(Clone::clone)
     }
 
@@ -346,7 +348,7 @@ fn signature(
         differences.push(Difference::NoProgram { seq });
     }
     let [window, station] = before.in_force();
-    let conclusion = match before.conclusion() {
+    let conclusion = match before.conclusion(Method::of(signed)?) {
         Ok(conclusion) => conclusion,
         Err(why @ NoConclusion::CannotJudge(_)) => return Err(why),
         Err(why) => {

@@ -278,6 +278,13 @@ fn verdict(
     let Some(setting) = setting else {
         return Remark::plain("Not known yet: log both channels.");
     };
+    // What rests on readings that do not fit is neither inside nor outside.
+    if let Some(channel) = solution.and_then(|solution| solution.misfits().next()) {
+        return Remark::look(format!(
+            "The {channel} readings do not fit what the station says they scatter by: nothing is judged. \
+             Look for one misread, of a wrong sign or of the other channel."
+        ));
+    }
     let apart = words::arcmin(setting.misalignment.length_arcmin());
     let how = if trying { "Trying" } else { "As chosen by hand" };
     match (setting.kind, setting.window_use) {
@@ -379,6 +386,11 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
                      wrong, or the ring is numbered backwards.",
                 )));
             }
+            Some(SenseBasis::Doubted) => remarks.push(Remark::look(format!(
+                "{}: which way round is not settled. All readings but one fit well with the ring; look \
+                 at the one that stands out.",
+                capital(channel.word())
+            ))),
             Some(SenseBasis::Assumed) => remarks.push(Remark::plain(format!(
                 "{} ring: the readings cannot tell which way the crosshair runs; it is assumed to run \
                  with the ring. A third ring angle tells.",

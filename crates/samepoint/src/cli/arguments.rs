@@ -235,7 +235,7 @@ pub(super) struct Solve {
     #[arg(long, value_name = "FILE")]
     pub(super) housing: Option<PathBuf>,
 
-    /// Print the answer as JSON, every number at full precision
+    /// Print the answer as JSON, every number at full precision, with all that its uncertainties are made from
     #[arg(long)]
     pub(super) json: bool,
 }
@@ -255,12 +255,15 @@ and both ring angles with right less left, on three pairs or more, each ring tur
 and not both alike. Rings are then set to agree; boresight is not known.
 
 What is said to hold at 95 % counts the readings' uncertainty and rings that are set
-to whole steps (1°, or the housing's): each may stand anywhere within its step.
+to whole steps (1°, or the housing's) by the scale that was read: each may stand
+anywhere within its step, and is off by --ring-sigma once more. Without --sigma no
+reading counts as surer than its last decimal. Readings that lie farther off their
+circle than --sigma explains get no interval, no chance and no verdict.
 
 Exit code
   0  the setting is inside the window; without a window, the circles meet
-  1  the setting is outside, there is none, or without a window the circles do
-     not meet
+  1  the setting is outside, there is none, the readings do not fit --sigma, or
+     without a window the circles do not meet
   2  the file or the arguments cannot be used; one message on standard error
      says why, with file, line and column
 

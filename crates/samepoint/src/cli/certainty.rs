@@ -6,7 +6,7 @@ use solver::monte_carlo::{self, CrossingSpread, SettingSpread};
 use solver::next_reading::NextReading;
 use solver::pointing::{SettingUncertainty, step_u_deg};
 use solver::uncertainty::Uncertainty;
-use solver::{Channel, CircleFit, PerChannel, Problem, Solution};
+use solver::{Channel, CircleFit, CrossingPoint, PerChannel, Problem, Solution};
 
 use paper::words::{cause, degrees, number, ring};
 
@@ -17,6 +17,11 @@ use super::sentences::broken;
 /// answer.
 const TRIALS: usize = 20_000;
 const SEED: u64 = 1;
+
+/// What stands in place of every ± where readings do not fit.
+const NOT_STATED: &str = "± and chances are not stated, and nothing is judged: the readings do not fit what \
+                          they are said to scatter by. Look for one misread, of a wrong sign or of the other \
+                          channel; read again, or state what a reading is really good to.";
 
 /// What is known of an answer's uncertainty beside its covariances.
 pub(super) struct Certainty {
@@ -43,11 +48,15 @@ impl Certainty {
         step_deg: f64,
     ) -> Self {
         let setting_u_deg = step_u_deg(step_deg);
+        // Readings that do not fit their stated uncertainty make every number below a false promise.
+        let fit_well = solution.misfits().next().is_none();
+        let stated = fit_well && fits.iter().all(|(_, fit)| fit.states_regions());
         let nearest = solution.meeting.as_ref().and_then(|met| met.nearest());
         let grazing = nearest
-            .filter(|crossing| crossing.grazing)
+            .filter(|crossing| stated && !crossing.is_linear())
             .and_then(|crossing| monte_carlo::crossing(fits, crossing.point, TRIALS, SEED).ok());
         let rings = solution.setting.as_ref().ok().map(|setting| setting.ring_deg);
+        let rings = rings.filter(|_| fit_well);
         let spread = match rings {
             Some(PerChannel { left: Some(left), right: Some(right) }) => {
                 let rings = PerChannel { left, right };
@@ -61,23 +70,36 @@ impl Certainty {
                 diagnose(fits[channel], &problem.readings[channel])
             }),
             grazing,
-            setting: solution.setting_uncertainty(setting_u_deg).ok().flatten(),
+            setting: solution
+                .setting_uncertainty(setting_u_deg)
+                .ok()
+                .flatten()
+                .filter(|_| fit_well),
             spread,
-            ring_u_deg: solution.ring_u_deg(),
+            ring_u_deg: if fit_well { solution.ring_u_deg() } else { PerChannel::default() },
             next: solution.next_reading(),
         }
     }
 
     /// What of it a person must know, sentence by sentence.
-    pub(super) fn write(&self, page: &mut String, fits: PerChannel<&CircleFit>) {
+    pub(super) fn write(
+        &self,
+        page: &mut String,
+        fits: PerChannel<&CircleFit>,
+        nearest: Option<&CrossingPoint>,
+    ) {
         let mut lines = Vec::new();
         for channel in Channel::BOTH {
             lines.extend(scatter(channel, fits[channel]));
+            lines.extend(short(channel, fits[channel]));
             let found = &self.diagnoses[channel];
             lines.extend(found.iter().enumerate().filter_map(|(k, of)| odd(channel, k, of)));
         }
         if let Some(spread) = &self.grazing {
-            lines.push(("! ", grazing(spread)));
+            lines.push(("! ", grazing(spread, nearest.is_some_and(|crossing| crossing.grazing))));
+        }
+        if fits.iter().any(|(_, fit)| fit.does_not_fit()) {
+            lines.push(("! ", NOT_STATED.to_owned()));
         }
         lines.extend(self.setting_in_words().map(|words| ("  ", words)));
         lines.extend(self.next_in_words().map(|words| ("  ", words)));
@@ -160,7 +182,19 @@ fn odd(channel: Channel, index: usize, of: &Diagnosis) -> Option<(&'static str, 
     Some(("! ", words))
 }
 
-fn grazing(spread: &CrossingSpread) -> String {
+/// A region that would not hold is not stated.
+fn short(channel: Channel, fit: &CircleFit) -> Option<(&'static str, String)> {
+    let known = fit.covariance.is_some() && !fit.arc_too_short();
+    (known && !fit.states_regions()).then(|| {
+        let words = format!(
+            "{channel}: ± is not stated: without ring angles the arc is too short for it. Read farther \
+             round, or read the ring."
+        );
+        ("! ", words)
+    })
+}
+
+fn grazing(spread: &CrossingSpread, grazing: bool) -> String {
     let meets = percent(spread.meets);
     let place = spread.radius_95_arcmin.map_or_else(
         || "so no region can be given for where".to_owned(),
@@ -173,11 +207,12 @@ fn grazing(spread: &CrossingSpread) -> String {
             )
         },
     );
-    format!(
-        "The circles only graze, so a small error moves the crossing far: in {} random trials they met \
-         in {meets}, {place}.",
-        spread.trials
-    )
+    let why = if grazing {
+        "The circles only graze, so a small error moves the crossing far"
+    } else {
+        "The crossing lies far from what was read of a circle, along an arc and in no ellipse"
+    };
+    format!("{why}: in {} random trials they met in {meets}, {place}.", spread.trials)
 }
 
 /// A probability, with as many digits as it has something to say.

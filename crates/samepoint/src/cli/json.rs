@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 use solver::angle::reduced_deg;
-use solver::diagnostic::{Cause, Diagnosis};
+use solver::diagnostic::{Cause, Diagnosis, Slip};
+use solver::fit::SigmaBasis;
 use solver::remedy::PredictedSetting;
 use solver::remedy::rank::Remedy;
 use solver::remedy::shim::Shim;
@@ -45,6 +46,14 @@ struct Circle {
     readings: usize,
     rms_arcmin: f64,
     covariance: Option<Vec<Vec<f64>>>,
+    /// What the covariance rests on: `stated`, `residuals`, `step` or `unknown`.
+    uncertainty_from: &'static str,
+    /// Readings to spare.
+    degrees_of_freedom: usize,
+    /// Standard uncertainties in a ± of 95 %; null where none is stated.
+    coverage_factor_95: Option<f64>,
+    /// Whether the readings lie farther off the circle than the stated σ explains: no ± holds then.
+    does_not_fit: bool,
     consistency: Option<ConsistencyKeys>,
     standing_out: Vec<StandingOut>,
 }
@@ -63,6 +72,7 @@ struct StandingOut {
     reading: usize,
     p: f64,
     cause: Option<&'static str>,
+    slip: Option<&'static str>,
     expected_ring_deg: Option<f64>,
     expected_arcmin: Option<[f64; 2]>,
 }
@@ -74,8 +84,25 @@ struct Crossing {
     left_ring_deg: Option<f64>,
     right_ring_deg: Option<f64>,
     covariance_arcmin2: Option<[[f64; 2]; 2]>,
+    /// Of the covariance; null where it has no limit or is not known.
+    degrees_of_freedom: Option<f64>,
     ellipse_95: Option<EllipseKeys>,
     grazing: bool,
+    /// Along an arc rather than in an ellipse.
+    bent: bool,
+    /// Where the linear covariance does not hold, of the nearest crossing: from seeded trials.
+    region_95: Option<RegionKeys>,
+}
+
+/// 95 % of all trials lie within the radius about the centre; `radius_arcmin` is null where the circles met
+/// in fewer.
+#[derive(Serialize)]
+struct RegionKeys {
+    centre_arcmin: [f64; 2],
+    radius_arcmin: Option<f64>,
+    boresight_95_arcmin: Option<f64>,
+    meets: f64,
+    trials: usize,
 }
 
 #[derive(Serialize)]
@@ -91,6 +118,9 @@ struct EllipseKeys {
 struct UncertaintyKeys {
     left_ring_u_deg: Option<f64>,
     right_ring_u_deg: Option<f64>,
+    left_ring_95_deg: Option<f64>,
+    right_ring_95_deg: Option<f64>,
+    misalignment_degrees_of_freedom: Option<f64>,
     misalignment_covariance_arcmin2: Option<[[f64; 2]; 2]>,
     misalignment_95_arcmin: Option<f64>,
     boresight_95_arcmin: Option<f64>,
@@ -157,7 +187,7 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
         left: circle(answer.fits.left, &answer.certainty.diagnoses.left),
         right: circle(answer.fits.right, &answer.certainty.diagnoses.right),
         relation: answer.meeting.relation.word(),
-        crossings: answer.meeting.crossings().map(crossing).collect(),
+        crossings: crossings(answer),
         crossings_equally_near: answer.meeting.nearer().map(|nearer| nearer.is_open()),
         setting: answer.solution.setting.as_ref().ok().map(setting),
         // Worked out for its own sake even where a crossing is recommended; two fitted circles
@@ -249,6 +279,9 @@ fn uncertainty(certainty: &Certainty) -> UncertaintyKeys {
     UncertaintyKeys {
         left_ring_u_deg: ring.left,
         right_ring_u_deg: ring.right,
+        left_ring_95_deg: certainty.ring_u_deg.left.and_then(|u| u.half_width_95()),
+        right_ring_95_deg: certainty.ring_u_deg.right.and_then(|u| u.half_width_95()),
+        misalignment_degrees_of_freedom: certainty.setting.and_then(|of| finite(of.freedom)),
         misalignment_covariance_arcmin2: certainty.setting.map(|of| of.misalignment_arcmin2),
         misalignment_95_arcmin: spread.map(|spread| spread.misalignment_95_arcmin),
         boresight_95_arcmin: spread.map(|spread| spread.boresight_95_arcmin),
@@ -259,12 +292,16 @@ fn uncertainty(certainty: &Certainty) -> UncertaintyKeys {
 
 fn standing_out(index: usize, of: &Diagnosis) -> Option<StandingOut> {
     let p = of.p_value.filter(|_| of.stands_out)?;
+    let slip = match of.cause {
+        Some(Cause::Graticule { slip, .. }) => slip.map(Slip::words),
+        _ => None,
+    };
     let (cause, expected_ring_deg, expected_arcmin) = match of.cause {
         Some(Cause::Ring { expected_deg, .. }) => (Some("ring"), Some(expected_deg), None),
-        Some(Cause::Graticule { expected }) => (Some("graticule"), None, Some(pair(expected))),
+        Some(Cause::Graticule { expected, .. }) => (Some("graticule"), None, Some(pair(expected))),
         None => (None, None, None),
     };
-    Some(StandingOut { reading: index + 1, p, cause, expected_ring_deg, expected_arcmin })
+    Some(StandingOut { reading: index + 1, p, cause, slip, expected_ring_deg, expected_arcmin })
 }
 
 fn circle(fit: &CircleFit, diagnoses: &[Diagnosis]) -> Circle {
@@ -283,6 +320,17 @@ fn circle(fit: &CircleFit, diagnoses: &[Diagnosis]) -> Circle {
         readings: fit.readings,
         rms_arcmin: fit.rms_arcmin,
         covariance,
+        uncertainty_from: match fit.sigma_basis {
+            SigmaBasis::Stated => "stated",
+            SigmaBasis::Residuals => "residuals",
+            SigmaBasis::Step => "step",
+            SigmaBasis::Unknown => "unknown",
+        },
+        degrees_of_freedom: fit.degrees_of_freedom,
+        coverage_factor_95: fit
+            .coverage_factor()
+            .filter(|_| fit.states_regions() && !fit.does_not_fit()),
+        does_not_fit: fit.does_not_fit(),
         consistency: fit.consistency().map(|found| ConsistencyKeys {
             chi_squared: found.chi_squared,
             degrees_of_freedom: found.freedom,
@@ -296,19 +344,41 @@ fn circle(fit: &CircleFit, diagnoses: &[Diagnosis]) -> Circle {
     }
 }
 
-fn crossing(crossing: &CrossingPoint) -> Crossing {
+/// Endless degrees of freedom are no number in JSON.
+fn finite(value: f64) -> Option<f64> {
+    value.is_finite().then_some(value)
+}
+
+fn crossings(answer: &Answer<'_>) -> Vec<Crossing> {
+    let fits_well = answer.solution.misfits().next().is_none();
+    let mut region = answer.certainty.grazing.map(|spread| RegionKeys {
+        centre_arcmin: pair(spread.mean),
+        radius_arcmin: spread.radius_95_arcmin,
+        boresight_95_arcmin: spread.boresight_95_arcmin,
+        meets: spread.meets,
+        trials: spread.trials,
+    });
+    let crossings = answer.meeting.crossings();
+    // The first is the nearest, which the trials are of.
+    crossings.map(|found| crossing(found, fits_well, region.take())).collect()
+}
+
+fn crossing(crossing: &CrossingPoint, fits_well: bool, region: Option<RegionKeys>) -> Crossing {
     Crossing {
         point_arcmin: pair(crossing.point),
         boresight_arcmin: crossing.boresight_arcmin,
         left_ring_deg: crossing.ring_deg.left,
         right_ring_deg: crossing.ring_deg.right,
         covariance_arcmin2: crossing.covariance_arcmin2,
-        ellipse_95: crossing.ellipse().map(|ellipse| EllipseKeys {
+        degrees_of_freedom: crossing.uncertainty.and_then(|known| finite(known.freedom())),
+        ellipse_95: crossing.ellipse().filter(|_| fits_well).map(|ellipse| EllipseKeys {
             semi_major_arcmin: ellipse.semi_major_arcmin,
             semi_minor_arcmin: ellipse.semi_minor_arcmin,
             angle_deg: ellipse.angle_deg,
         }),
         grazing: crossing.grazing,
+        bent: crossing.bent,
+        region_95: region,
     }
 }
 

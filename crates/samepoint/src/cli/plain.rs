@@ -39,7 +39,7 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
         Ok(setting) => set_here(page, answer, setting)?,
         Err(why) => nothing_recommended(page, answer, *why)?,
     }
-    answer.certainty.write(page, answer.fits);
+    answer.certainty.write(page, answer.fits, answer.meeting.nearest());
     if let (Some(remedies), Some(housing)) = (&answer.remedies, answer.housing) {
         remedies.write(page, housing)?;
     }
@@ -55,7 +55,10 @@ fn circles(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
         "", "centre x", "y", "radius", "uncertainty", "rms off"
     )?;
     for (channel, fit) in answer.fits.iter() {
-        let uncertainty = fit.radius_u_arcmin().map_or_else(|| "unknown".to_owned(), arcmin);
+        let uncertainty = match fit.radius_u_arcmin() {
+            _ if fit.does_not_fit() => "not stated".to_owned(),
+            known => known.map_or_else(|| "unknown".to_owned(), arcmin),
+        };
         writeln!(
             page,
             "  {:<6}{} {:>8} {:>11} {:>8}   {}",
@@ -85,6 +88,7 @@ fn sense_in_short(fit: &CircleFit) -> String {
     match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
         (None, _) => "no ring angles".to_owned(),
         (Some(sense), Some(SenseBasis::Assumed)) => format!("{}, assumed", turn::runs(sense)),
+        (Some(sense), Some(SenseBasis::Doubted)) => format!("{}, unsettled", turn::runs(sense)),
         (Some(sense), Some(SenseBasis::Given)) => format!("{}, told", turn::runs(sense)),
         (Some(sense), _) => turn::runs(sense).to_owned(),
     }
@@ -102,6 +106,15 @@ fn basis(answer: &Answer<'_>) -> String {
             };
             format!(
                 "Standard uncertainties, from the stated {sigma}′ for a reading, each axis; {rings}."
+            )
+        }
+        None if answer.fits.iter().any(|(_, fit)| fit.sigma_basis == SigmaBasis::Step) => {
+            let step = |channel| answer.problem.step_arcmin[channel].unwrap_or_default();
+            format!(
+                "Standard uncertainties, from how far the readings lie off their circles, but no less than \
+                 the last decimal in the file tells ({}′): closer than that they were not read. Ring \
+                 angles taken as exact.",
+                step(Channel::Left).max(step(Channel::Right))
             )
         }
         None => "Standard uncertainties, from how far the readings lie off their circles; ring \
@@ -126,6 +139,11 @@ fn remarks(page: &mut String, channel: Channel, fit: &CircleFit) {
         );
     }
     match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
+        (Some(_), Some(SenseBasis::Doubted)) => remark(
+            "! ",
+            "which way round the crosshair runs is not settled: all readings fit better against the ring, \
+             and all but one fit well with it. With the ring is used; look at the reading that stands out.",
+        ),
         (Some(_), Some(SenseBasis::Assumed)) => remark(
             "  ",
             "these readings cannot tell which way round the crosshair runs; with the ring is what \
@@ -165,7 +183,7 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
             "  {name:<16}{} {:>9} {:>17}",
             direction(crossing.point),
             arcmin(crossing.boresight_arcmin),
-            place_uncertainty(crossing)
+            place_uncertainty(answer, crossing)
         )?;
     }
     if let Some(sentence) = equally_near(answer.meeting) {
@@ -181,7 +199,10 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     Ok(())
 }
 
-fn place_uncertainty(crossing: &CrossingPoint) -> String {
+fn place_uncertainty(answer: &Answer<'_>, crossing: &CrossingPoint) -> String {
+    if answer.solution.misfits().next().is_some() {
+        return "not stated".to_owned();
+    }
     crossing.covariance_arcmin2.map_or_else(
         || "unknown".to_owned(),
         |[[xx, _], [_, yy]]| format!("{} {:>6}", arcmin(xx.sqrt()), arcmin(yy.sqrt())),
@@ -245,7 +266,15 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
             window_use(page, answer, window, &set, verdict)?;
             over_swing(page, answer)
         }
-        _ => writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits."),
+        (Some(_), None) => {
+            let words = "Verdict: none. The readings do not fit what they are said to scatter by, so \
+                         nothing is held against the window.";
+            page.push_str(&broken("! ", words));
+            Ok(())
+        }
+        (None, _) => {
+            writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits.")
+        }
     }
 }
 

@@ -79,6 +79,7 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
         let how = match offset.sense_basis {
             SenseBasis::Given => ", as told",
             SenseBasis::Assumed => ", assumed",
+            SenseBasis::Doubted => ", not settled",
             SenseBasis::Found { .. } => "",
         };
         let radius = arcmin(offset.radius_arcmin);

@@ -45,8 +45,12 @@ pub(super) enum Verdict {
 }
 
 impl Verdict {
-    /// `None` where there is a window and nothing recommended to hold against it.
+    /// `None` where there is a window and nothing recommended to hold against it, and where readings do not
+    /// fit what they are said to scatter by.
     pub(super) fn of(solution: &Solution, window: Option<Window>) -> Option<Self> {
+        if solution.misfits().next().is_some() {
+            return None;
+        }
         if window.is_none() {
             return Some(Self::NoWindow);
         }
@@ -129,6 +133,7 @@ fn problem(asked: &Solve) -> Result<Problem, String> {
     Ok(Problem {
         readings: readings.per_channel(),
         spread,
+        step_arcmin: readings.step_arcmin(),
         sense: PerChannel { left: choice, right: choice },
         window: asked.window,
         swing: asked.swing,
@@ -147,7 +152,8 @@ fn missing(solution: &Solution) -> String {
     lacks.join("; ")
 }
 
-/// 0 where the recommended setting is inside or, without a window, a crossing is recommended; else 1.
+/// 0 where the recommended setting is inside or, without a window, a crossing is recommended; else 1, also
+/// where readings do not fit.
 fn exit_code(answer: &Answer<'_>) -> u8 {
     let good = match answer.verdict() {
         Some(Verdict::Inside) => true,

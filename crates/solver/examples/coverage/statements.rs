@@ -3,13 +3,13 @@
 use solver::angle::turn_deg;
 use solver::fit::fit_circle;
 use solver::meet::{RELATION_TOLERANCE, meet};
-use solver::monte_carlo::{Source, setting};
+use solver::monte_carlo::{self, Source};
 use solver::{Channel, CircleFit, CrossingPoint, Direction, OffsetCircle, PerChannel, SenseChoice};
 
 use crate::rounds::Kind;
 
-/// Trials of a setting in each round.
-const SETTING_TRIALS: usize = 400;
+/// Trials of a setting, or of a crossing, in each round.
+const TRIALS_EACH: usize = 400;
 
 /// What is stated.
 #[derive(Clone, Copy)]
@@ -20,6 +20,8 @@ pub(crate) enum Statement {
     Radius,
     /// The ellipse of the nearest crossing point, where linear covariance is said to hold.
     Crossing,
+    /// The circle of trials about the same, where it is not.
+    Trials,
     /// The interval of the left ring target.
     Ring,
     /// No more misaligned than this, once both rings are set.
@@ -27,14 +29,15 @@ pub(crate) enum Statement {
 }
 
 impl Statement {
-    pub(crate) const ALL: [Self; 5] =
-        [Self::Centre, Self::Radius, Self::Crossing, Self::Ring, Self::Misaligned];
+    pub(crate) const ALL: [Self; 6] =
+        [Self::Centre, Self::Radius, Self::Crossing, Self::Trials, Self::Ring, Self::Misaligned];
 
     pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Centre => "centre",
             Self::Radius => "radius",
             Self::Crossing => "crossing",
+            Self::Trials => "by trials",
             Self::Ring => "ring target",
             Self::Misaligned => "misaligned",
         }
@@ -68,11 +71,12 @@ impl Tally {
 }
 
 /// One round of both channels, and all that is stated of it.
-pub(crate) fn count(kind: &Kind, source: &mut Source, tallies: &mut [Tally; 5]) {
+pub(crate) fn count(kind: &Kind, source: &mut Source, tallies: &mut [Tally; 6]) {
     let truth = kind.unit(source);
     let readings = PerChannel::from_fn(|channel| kind.readings(&truth[channel], source));
     let fit = |channel: Channel| {
-        fit_circle(channel, &readings[channel], kind.spread(), SenseChoice::Auto).ok()
+        let fit = fit_circle(channel, &readings[channel], kind.spread(), SenseChoice::Auto).ok()?;
+        Some(fit.with_step(&readings[channel], kind.step_arcmin))
     };
     let (Some(left), Some(right)) = (fit(Channel::Left), fit(Channel::Right)) else { return };
     let fits = PerChannel { left: &left, right: &right };
@@ -82,6 +86,7 @@ pub(crate) fn count(kind: &Kind, source: &mut Source, tallies: &mut [Tally; 5]) 
         left.half_width_95(2)
             .map(|half| (left.circle.radius_arcmin - truth.left.radius_arcmin).abs() <= half),
         crossing.and_then(|found| crossing_holds(&found, &truth)),
+        crossing.and_then(|found| trials_hold(fits, &found, &truth)),
         crossing.and_then(|found| ring_holds(&found, &truth)),
         crossing.and_then(|found| misaligned_holds(kind, fits, &found, &truth, source)),
     ];
@@ -106,12 +111,26 @@ fn true_crossing(truth: &PerChannel<OffsetCircle>, near: Direction) -> Option<Cr
 }
 
 fn crossing_holds(found: &CrossingPoint, truth: &PerChannel<OffsetCircle>) -> Option<bool> {
-    let ellipse = found.ellipse().filter(|_| !found.grazing)?;
+    let ellipse = found.ellipse()?;
     Some(ellipse.contains(true_crossing(truth, found.point)?.point))
 }
 
+fn trials_hold(
+    fits: PerChannel<&CircleFit>,
+    found: &CrossingPoint,
+    truth: &PerChannel<OffsetCircle>,
+) -> Option<bool> {
+    if found.is_linear() || !fits.left.states_regions() || !fits.right.states_regions() {
+        return None;
+    }
+    let spread = monte_carlo::crossing(fits, found.point, TRIALS_EACH, 1).ok()?;
+    let radius_arcmin = spread.radius_95_arcmin?;
+    let real = true_crossing(truth, found.point)?.point;
+    Some(real.distance_arcmin(spread.mean) <= radius_arcmin)
+}
+
 fn ring_holds(found: &CrossingPoint, truth: &PerChannel<OffsetCircle>) -> Option<bool> {
-    let half = found.uncertainty.filter(|_| !found.grazing)?.ring_u_deg.left?.half_width_95()?;
+    let half = found.uncertainty.filter(|_| found.is_linear())?.ring_u_deg.left?.half_width_95()?;
     let real = true_crossing(truth, found.point)?.ring_deg.left?;
     Some(turn_deg(real, found.ring_deg.left?).abs() <= half)
 }
@@ -125,7 +144,7 @@ fn misaligned_holds(
     source: &mut Source,
 ) -> Option<bool> {
     let rings = PerChannel { left: found.ring_deg.left?, right: found.ring_deg.right? };
-    let stated = setting(fits, rings, 0.0, None, SETTING_TRIALS, 1).ok()?;
+    let stated = monte_carlo::setting(fits, rings, 0.0, None, TRIALS_EACH, 1).ok()?;
     let mut set = |channel: Channel| {
         truth[channel].at_ring(rings[channel] + kind.ring_sigma_deg * source.normal())
     };

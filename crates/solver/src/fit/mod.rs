@@ -19,7 +19,8 @@
 //!   where none is; [`algebraic`]: where the search starts;
 //! - [`refine`]: the careful search for everything else; [`ring_sums`]: its readings with ring
 //!   angles, in sums; [`row_qr`]: the factor that gives its covariance;
-//! - [`sense`]: which way round, and the whole put together.
+//! - [`sense`]: which way round, and the whole put together; [`blunder`]: whether one misread
+//!   reading turned it.
 //!
 //! # Source
 //! Geometric fit: W. Gander, G. H. Golub, R. Strebel, BIT 34 (1994) 558. Start: G. Taubin, IEEE
@@ -27,6 +28,7 @@
 //! JCGM 102:2011; the residuals, weights and parameters are this project's.
 
 pub mod algebraic;
+mod blunder;
 pub(crate) mod design;
 mod enough;
 mod frame;
@@ -44,6 +46,7 @@ pub use reading::{Reading, SenseChoice, Spread};
 pub use result::{CircleCovariance, CircleFit, Consistency, Residual, SenseBasis, SigmaBasis};
 
 use crate::channel::Channel;
+use crate::circle::Sense;
 use crate::error::Error;
 use crate::fit::frame::FramedReadings;
 
@@ -85,5 +88,8 @@ pub fn fit_circle(
     spread.check()?;
     let evidence = enough::weigh(channel, readings)?;
     let framed = FramedReadings::new(readings, evidence.frame);
-    sense::fit_with_choice(channel, spread, sense, &evidence, &framed)
+    let fit = |choice| sense::fit_with_choice(channel, spread, choice, &evidence, &framed);
+    let found = fit(sense)?;
+    let with_ring = || fit(SenseChoice::Given(Sense::With)).ok();
+    Ok(blunder::reconsidered(found, readings, with_ring))
 }

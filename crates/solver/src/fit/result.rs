@@ -2,10 +2,14 @@
 
 use crate::angle::{rad_from_deg, turn_deg};
 use crate::circle::OffsetCircle;
+use crate::direction::Direction;
 use crate::ellipse::Ellipse;
 use crate::fit::reading::Reading;
 use crate::stats::quantile::chi_squared_above;
 use crate::uncertainty::{COVERAGE, Uncertainty};
+
+/// Radii below this many of their standard uncertainties, read without ring angles, get no region.
+const SHORT: f64 = 10.0;
 
 /// A fitted offset circle with its health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,6 +36,8 @@ pub struct CircleFit {
     pub sigma_arcmin: Option<f64>,
     /// The stated σθ, degrees.
     pub ring_sigma_deg: f64,
+    /// The step that readings were rounded to, arcminutes, where it is known ([`CircleFit::with_step`]).
+    pub step_arcmin: Option<f64>,
     /// What the covariance would be were σ 1′ (σθ in its ratio to σ): known even where neither σ
     /// nor spare readings are.
     pub unit_covariance: CircleCovariance,
@@ -48,6 +54,9 @@ pub enum SenseBasis {
         /// At least 9.
         difference: f64,
     },
+    /// All readings fit better against the ring, and all but one fit well with it: the sense is not
+    /// settled, *with the ring* is used, and the reading stands out.
+    Doubted,
     /// The readings cannot tell; *with the ring* is what the optics give.
     Assumed,
 }
@@ -59,6 +68,9 @@ pub enum SigmaBasis {
     Stated,
     /// The residuals' own spread.
     Residuals,
+    /// The graticule's step: the residuals spread less than reading to it makes them
+    /// ([`CircleFit::with_step`]).
+    Step,
     /// Neither: there is no covariance.
     Unknown,
 }
@@ -121,9 +133,64 @@ impl CircleFit {
     pub const fn freedom(&self) -> Option<f64> {
         match self.sigma_basis {
             SigmaBasis::Stated => Some(f64::INFINITY),
-            SigmaBasis::Residuals => Some(self.degrees_of_freedom as f64),
+            SigmaBasis::Residuals | SigmaBasis::Step => Some(self.degrees_of_freedom as f64),
             SigmaBasis::Unknown => None,
         }
+    }
+
+    /// The same as a count, where the variance was seen rather than stated.
+    pub(crate) const fn counted_freedom(&self) -> Option<usize> {
+        match self.sigma_basis {
+            SigmaBasis::Residuals | SigmaBasis::Step => Some(self.degrees_of_freedom),
+            SigmaBasis::Stated | SigmaBasis::Unknown => None,
+        }
+    }
+
+    /// The same fit of readings that were rounded to a step, arcminutes. Where no σ is stated and the residuals
+    /// spread less than rounding alone makes them, a rectangle one step wide, variance step²/12, stands for
+    /// their spread; readings that repeat each other are off by the same, so that it does not fall with them.
+    ///
+    /// The larger counts, not the sum: what the residuals show has the rounding in it. Student's t keeps the
+    /// residuals' degrees of freedom, since they decided which is the larger. A step that is no number
+    /// above 0 changes nothing.
+    ///
+    /// # Source
+    /// JCGM 100:2008, F.2.2.1 (resolution of a displaying device).
+    #[must_use]
+    pub fn with_step(self, readings: &[Reading], step_arcmin: f64) -> Self {
+        if !(step_arcmin > 0.0 && step_arcmin.is_finite()) {
+            return self;
+        }
+        let fit = Self { step_arcmin: Some(step_arcmin), ..self };
+        let seen = self.weighted_squares_arcmin2 / self.degrees_of_freedom.max(1) as f64;
+        let rectangle = fit.rounding_arcmin2();
+        // However often they repeat each other, no more than this.
+        if self.sigma_basis != SigmaBasis::Residuals || seen >= rectangle * readings.len() as f64 {
+            return fit;
+        }
+        let bits = |reading: &Reading| {
+            let Direction { x_arcmin, y_arcmin } = reading.direction;
+            [reading.ring_deg.unwrap_or(f64::NAN), x_arcmin, y_arcmin].map(f64::to_bits)
+        };
+        let mut different: Vec<_> = readings.iter().map(bits).collect();
+        different.sort_unstable();
+        different.dedup();
+        let repeats = readings.len() as f64 / different.len().max(1) as f64;
+        let least = rectangle * repeats;
+        if seen >= least {
+            return fit;
+        }
+        let unit = self.unit_covariance;
+        let scaled = CircleCovariance::from_fn(unit.size(), |i, j| least * unit.get(i, j));
+        if !scaled.entries.iter().flatten().all(|entry| entry.is_finite()) {
+            return fit;
+        }
+        Self { covariance: Some(scaled), sigma_basis: SigmaBasis::Step, ..fit }
+    }
+
+    /// Variance of a reading's rounding; 0 where the step is not known.
+    pub(crate) fn rounding_arcmin2(&self) -> f64 {
+        self.step_arcmin.map_or(0.0, |step| step * step / 12.0)
     }
 
     /// The χ² test of the stated σ; `None` where none is stated or no reading is to spare.
@@ -146,12 +213,31 @@ impl CircleFit {
         })
     }
 
-    /// The 95 % ellipse of the centre; `None` without covariance.
+    /// Whether regions and intervals of 95 % are stated: where no ring angle was read, only from r ≥ 10 u(r)
+    /// on. On a shorter arc centre and radius lie along a curve that no ellipse covers: of 2,000
+    /// rounds of 20° the ellipse of the centre held 90 % (`--example coverage`). The covariance stands, as a
+    /// measure of how short the arc is.
+    #[must_use]
+    pub fn states_regions(&self) -> bool {
+        // What is no number states nothing.
+        let long = |u: f64| self.circle.radius_arcmin >= SHORT * u;
+        self.with_ring > 0 || self.radius_u_arcmin().is_none_or(long)
+    }
+
+    /// The 95 % ellipse of the centre; `None` without covariance or where it would not hold
+    /// ([`CircleFit::states_regions`]).
     #[must_use]
     pub fn centre_ellipse(&self) -> Option<Ellipse> {
-        let covariance = self.covariance?;
+        let covariance = self.covariance.filter(|_| self.states_regions())?;
         let [xx, xy, yy] = [(0, 0), (0, 1), (1, 1)].map(|(i, j)| covariance.get(i, j));
         Ellipse::covering(self.circle.centre, [[xx, xy], [xy, yy]], COVERAGE, self.freedom()?).ok()
+    }
+
+    /// Whether the readings lie farther off the circle than the stated σ can explain (χ², p < 0.01): no ± that
+    /// rests on that σ holds. `false` where none is stated: the ± then rests on the residuals.
+    #[must_use]
+    pub fn does_not_fit(&self) -> bool {
+        self.consistency().is_some_and(|found| found.disagrees() && found.scatters_more)
     }
 
     /// Weight of a reading's tangential part beside its radial one: 1/(1 + (r σθ/σ)²).
@@ -173,10 +259,12 @@ impl CircleFit {
         Uncertainty { standard: 1.0, freedom: self.freedom()? }.half_width_95()
     }
 
-    /// Half the 95 % interval of a parameter, in the order and units of the covariance.
+    /// Half the 95 % interval of a parameter, in the order and units of the covariance; `None` without
+    /// covariance or where it would not hold ([`CircleFit::states_regions`]).
     #[must_use]
     pub fn half_width_95(&self, parameter: usize) -> Option<f64> {
-        let variance = self.covariance?.get(parameter, parameter);
+        let covariance = self.covariance.filter(|_| self.states_regions())?;
+        let variance = covariance.get(parameter, parameter);
         Some(self.coverage_factor()? * variance.max(0.0).sqrt())
     }
 

@@ -167,6 +167,7 @@ fn fit_with_sense(
         sigma_basis,
         sigma_arcmin: spread.sigma_arcmin,
         ring_sigma_deg: spread.ring_sigma_deg,
+        step_arcmin: None,
         unit_covariance: scaled(1.0 / (unit * unit)),
     })
 }

@@ -292,7 +292,7 @@ impl RelativeFit {
         let standard = self.sigma_arcmin? * share.sqrt();
         let freedom = match self.sigma_basis {
             SigmaBasis::Stated => f64::INFINITY,
-            SigmaBasis::Residuals => self.degrees_of_freedom as f64,
+            SigmaBasis::Residuals | SigmaBasis::Step => self.degrees_of_freedom as f64,
             SigmaBasis::Unknown => return None,
         };
         standard.is_finite().then_some(Uncertainty { standard, freedom })

@@ -4,7 +4,6 @@ use crate::channel::PerChannel;
 use crate::circle::OffsetCircle;
 use crate::direction::{Direction, Misalignment};
 use crate::error::Error;
-use crate::fit::result::SigmaBasis;
 use crate::fit::{CircleCovariance, CircleFit};
 use crate::remedy::plans::scored;
 use crate::setting::{best_compromise, best_over_swing};
@@ -188,7 +187,7 @@ impl PredictedCircle {
             circle: fit.circle,
             covariance: fit.covariance,
             of_fit: fit.covariance,
-            freedom: (fit.sigma_basis == SigmaBasis::Residuals).then_some(fit.degrees_of_freedom),
+            freedom: fit.counted_freedom(),
             ring_sigma_deg: fit.ring_sigma_deg,
         }
     }

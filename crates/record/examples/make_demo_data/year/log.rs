@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use record::file::write_all_lines;
 use record::{
-    Approach, Body, DirectionReading, Error, Fact, Header, Housing, Lock, Number, Precondition,
-    PreconditionItem, Purpose, Reading, RoundOpened, RoundReason, Seen, Seq, Session, SessionKind,
-    Setup, Signed, Station, Typed, Unit, Window, conclude, fold,
+    Approach, Body, DirectionReading, Error, Fact, Header, Housing, Lock, Method, Number,
+    Precondition, PreconditionItem, Purpose, Reading, RoundOpened, RoundReason, Seen, Seq, Session,
+    SessionKind, Setup, Signed, Station, Typed, Unit, Window, conclude_by, fold,
 };
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
@@ -182,7 +182,8 @@ impl Log {
     /// exponential may differ in the sixteenth.
     pub(crate) fn sign(&mut self, statement: &str) -> Result<Seq, Error> {
         let session = self.session();
-        let Ok(conclusion) = conclude(&session) else {
+        // The year was signed by the first version, which judged the first way.
+        let Ok(conclusion) = conclude_by(&session, Method::First) else {
             return Err(Error::NoRound);
         };
         let ten_digits = |number: Number| Number {
