@@ -61,12 +61,12 @@ fn lone_carriage_returns_are_named_too() {
 
 #[test]
 fn a_newer_format_is_refused_by_its_number() {
-    let body = "(format:2,wholly:[\"new\"],words:Some(Thing(1,2)),seq:1)";
+    let body = "(format:3,wholly:[\"new\"],words:Some(Thing(1,2)),seq:1)";
     let (line, _) = chain::line(&ChainHash::START, body);
     let refused = scan(Path::new("a.samepoint"), &line[..]);
-    assert!(matches!(refused, Err(Error::NewerFormat { format: 2, known: 1, .. })), "{refused:?}");
+    assert!(matches!(refused, Err(Error::NewerFormat { format: 3, known: 2, .. })), "{refused:?}");
     let words = refused.unwrap_err().to_string();
-    assert!(words.contains("format 2") && words.contains("newer samepoint"), "{words}");
+    assert!(words.contains("format 3") && words.contains("newer samepoint"), "{words}");
 }
 
 #[test]

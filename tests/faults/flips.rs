@@ -6,9 +6,9 @@
 use std::path::Path;
 
 use record::file::{End, check_chain, scan, write_all_lines};
-use record::{Damage, Error, Fact};
+use record::{Body, Damage, Error, Fact, Sealed};
 
-use crate::support::{facts_of, long_session};
+use crate::support::{camera, facts_of, frame, in_format, long_session};
 
 /// Facts as a whole file holds them.
 pub(crate) fn lines_of(facts: &[Fact]) -> Vec<u8> {
@@ -17,9 +17,20 @@ pub(crate) fn lines_of(facts: &[Fact]) -> Vec<u8> {
     bytes
 }
 
-/// A whole file of `count` facts.
-pub(crate) fn file_of(count: usize) -> Vec<u8> {
-    lines_of(&facts_of(&long_session(count)))
+/// A whole file of `count` facts in a format, format 2 with a word of its own every few lines.
+pub(crate) fn file_of(count: usize, format: u32) -> Vec<u8> {
+    let mut bodies = long_session(count);
+    if format == 2 {
+        for index in (8..count).step_by(9) {
+            bodies[index] = [
+                Body::Camera(camera()),
+                Body::Frame(frame(8)),
+                Body::Sealed(Sealed { seq: 8, sshsig: "a seal".to_owned() }),
+            ][index % 3]
+                .clone();
+        }
+    }
+    lines_of(&facts_of(&in_format(format, bodies)))
 }
 
 /// How a file is looked at.
@@ -51,7 +62,13 @@ pub(crate) fn line_starts(bytes: &[u8]) -> Vec<usize> {
 
 #[test]
 fn any_single_bit_flip_is_found_and_located() {
-    let mut bytes = file_of(200);
+    for format in [1, 2] {
+        flip(file_of(200, format));
+    }
+}
+
+#[cfg(test)]
+fn flip(mut bytes: Vec<u8>) {
     let line_starts = line_starts(&bytes);
     assert_eq!(line_starts.len(), 201);
     let whole = |line: usize| line_starts[line - 1]..line_starts[line];

@@ -9,19 +9,21 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
-use record::{Access, Fact, SessionFile};
+use record::{Access, Fact, Header, SessionFile};
 
 use crate::support::*;
 
 /// Set for the child: the session to write.
 pub(crate) const CHILD: &str = "SAMEPOINT_KILL_CHILD";
 
-/// The fact that has a place in the script, whichever run writes it.
-fn scripted(seq: u64) -> Fact {
-    let mut bodies = beginning();
+/// The fact that has a place in the script of a format, whichever run writes it.
+fn scripted(seq: u64, format: u32) -> Fact {
+    let mut bodies = in_format(format, beginning());
     let index = seq as usize - 1;
     let body = if index < bodies.len() {
         bodies.swap_remove(index)
+    } else if format == 2 && index.is_multiple_of(5) {
+        record::Body::Frame(frame(8))
     } else {
         log(solver::Channel::BOTH[index % 2], &seq.to_string(), &format!("{}.5", seq % 30), "-3")
     };
@@ -35,13 +37,15 @@ pub(crate) fn child(path: &Path) {
     let mut file = if path.exists() {
         SessionFile::open(path, real()).unwrap()
     } else {
-        SessionFile::create(path, header(), HAND, real()).unwrap()
+        // The file's name is the format it is to be written in.
+        let format = if path.file_name().is_some_and(|name| name == "2.samepoint") { 2 } else { 1 };
+        SessionFile::create(path, Header { format, ..header() }, HAND, real()).unwrap()
     };
     go_on(&mut file);
     let mut out = std::io::stdout();
     writeln!(out, "\nsaved {}", spoken(&file)).unwrap();
     while began.elapsed() < Duration::from_secs(20) {
-        let fact = scripted(spoken(&file) + 1);
+        let fact = scripted(spoken(&file) + 1, file.format());
         file.append(fact.body, fact.time, HAND).unwrap();
         for event in settle(&mut file) {
             let record::Event::Saved { seq } = event else { panic!("{event:?}") };
@@ -103,26 +107,35 @@ fn saved_by(line: &str) -> Option<u64> {
 /// `(facts found, tails set aside)`.
 pub(crate) fn kills(count: usize, again: impl Fn() -> Command) -> (u64, usize) {
     let folder = tempfile::tempdir().unwrap();
-    let (mut facts, mut tails, mut session) = (0, 0, 0);
+    let (mut facts, mut tails, mut sessions) = (0, 0, [0; 2]);
     // xorshift64, fixed seed: moments differ from run to run of the machine anyway.
     let mut random = 0x9e37_79b9_7f4a_7c15_u64;
-    for _ in 0..count {
-        let path = folder.path().join(format!("{session}.samepoint"));
+    for kill in 0..count {
+        // Each format in turn.
+        let (format, session) = (kill % 2 + 1, &mut sessions[kill % 2]);
+        let of_session = folder.path().join(session.to_string());
+        std::fs::create_dir_all(&of_session).unwrap();
+        let path = of_session.join(format!("{format}.samepoint"));
         let child = again().env(CHILD, &path).stdout(Stdio::piped()).spawn().unwrap();
         random ^= random << 13;
         random ^= random >> 7;
         random ^= random << 17;
         let saved = killed(child, Duration::from_micros(random % 20_000));
         let mut file = SessionFile::open(&path, real()).unwrap();
+        assert_eq!(file.format() as usize, format);
         let found = spoken(&file);
         assert!(found >= saved, "saved {saved}, found {found}");
         let said = file.facts()[1..].iter().filter(|fact| fact.body.mark().is_none());
         for (seq, fact) in (2..).zip(said) {
-            assert_eq!((&fact.body, &fact.hand), (&scripted(seq).body, &HAND.to_owned()));
+            assert_eq!(
+                (&fact.body, &fact.hand),
+                (&scripted(seq, file.format()).body, &HAND.to_owned())
+            );
         }
         tails += usize::from(go_on(&mut file));
         if found > 400 {
-            (facts, session) = (facts + found, session + 1);
+            facts += found;
+            *session += 1;
         }
     }
     (facts, tails)

@@ -8,7 +8,8 @@ use std::sync::Arc;
 
 use record::file::{SetAside, scan};
 use record::{
-    Access, Body, Error, Fact, FileOptions, MarkKind, Note, ReadOnlyReason, SaveState, SessionFile,
+    Access, Body, Error, Fact, FileOptions, Header, MarkKind, Note, ReadOnlyReason, SaveState,
+    Sealed, SessionFile,
 };
 
 use crate::disk::{FaultyDisk, Plan, Tear};
@@ -29,6 +30,21 @@ pub(crate) fn script() -> Vec<Fact> {
         *body = Body::Note(Note { text: "in order".to_owned(), about: None });
     }
     facts_of(&bodies)
+}
+
+/// The same in format 2, with a line of each word that it adds.
+fn script_of_2() -> Vec<Fact> {
+    let mut facts = script();
+    for fact in &mut facts {
+        fact.body = match fact.seq {
+            1 => Body::Header(Header { format: 2, ..header() }),
+            3 => Body::Camera(camera()),
+            5 => Body::Sealed(Sealed { seq: 4, sshsig: "a seal".to_owned() }),
+            10 => Body::Frame(frame(9)),
+            _ => continue,
+        };
+    }
+    facts
 }
 
 /// Plays the script for as long as facts are saved; how many were acknowledged.
@@ -106,20 +122,25 @@ fn recover(disk: &FaultyDisk, script: &[Fact], acknowledged: usize, told: &str) 
 
 #[test]
 fn a_power_cut_before_any_call_loses_nothing_acknowledged() {
-    let script = script();
+    for script in [script(), script_of_2()] {
+        cut_before_any_call(&script);
+    }
+}
+
+fn cut_before_any_call(script: &[Fact]) {
     let whole = FaultyDisk::new();
-    assert_eq!(play(&whole, &script).0, script.len());
+    assert_eq!(play(&whole, script).0, script.len());
     let calls = whole.calls();
     assert!(calls > 3 * script.len(), "{calls}");
     for cut in 1..=calls {
         let disk = FaultyDisk::new();
         disk.plan(Plan { power_cut_at: Some(cut), ..Plan::default() });
-        let (acknowledged, file) = play(&disk, &script);
+        let (acknowledged, file) = play(&disk, script);
         assert!(acknowledged < script.len());
         for tear in TEARS {
             let after = disk.after_power_cut(tear);
             let told = format!("cut at {cut} of {calls} ({:?}), {tear:?}", disk.log().last());
-            recover(&after, &script, acknowledged, &told);
+            recover(&after, script, acknowledged, &told);
         }
         drop(file);
     }
@@ -163,9 +184,14 @@ fn is_aside(name: &Path) -> bool {
 
 #[test]
 fn any_call_may_fail_and_the_facts_wait_for_another_try() {
-    let script = script();
+    for script in [script(), script_of_2()] {
+        fail_any_call(&script);
+    }
+}
+
+fn fail_any_call(script: &[Fact]) {
     let whole = FaultyDisk::new();
-    play(&whole, &script);
+    play(&whole, script);
     let calls = whole.calls();
     let (mut stopped, mut refused) = (0, 0);
     for first in 1..=calls {
@@ -176,7 +202,7 @@ fn any_call_may_fail_and_the_facts_wait_for_another_try() {
                 let failing = (first..first + run).map(|at| (at, kind)).collect();
                 disk.plan(Plan { failing, ..Plan::default() });
                 let told = format!("call {first} of {calls} and {run} in all, {kind:?}");
-                let (acknowledged, file) = play(&disk, &script);
+                let (acknowledged, file) = play(&disk, script);
                 let Some(mut file) = file else {
                     refused += 1;
                     assert!(first <= 5, "{told}: only beginning may be refused");

@@ -3,11 +3,12 @@
 use std::time::{Duration, Instant};
 
 use record::{
-    Adjustment, Approach, Body, Calibration, Channel, Conclusion, Countersigned, DailyCheck,
-    DirectionReading, Event, Eyepiece, Fact, FileOptions, Graticule, Header, Hinge, Housing, Lock,
-    Opener, PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Rule, SaveState,
-    Seat, Seq, SessionFile, SessionKind, SettingChosen, SettingSource, Setup, ShimEnds, Signed,
-    Stamp, Station, StationMap, Tube, TubeKind, Typed, Unit, Window, Withdrawn,
+    Adjustment, Approach, Body, Calibration, Camera, Channel, Conclusion, Countersigned, Crosshair,
+    DailyCheck, DirectionReading, Event, Eyepiece, Fact, FileOptions, Frame, FrameRead, Graticule,
+    Header, Hinge, Housing, Lines, Lock, Opener, PerChannel, PictureMark, Purpose, Reading,
+    ReadingUnit, RoundOpened, RoundReason, Rule, SaveState, Seat, Seq, SessionFile, SessionKind,
+    SettingChosen, SettingSource, Setup, ShimEnds, Signed, Stamp, Station, StationMap, Tube,
+    TubeKind, Typed, Unit, Window, Withdrawn,
 };
 
 pub(crate) const HAND: &str = "R. Voss";
@@ -32,6 +33,7 @@ pub(crate) fn typed(text: &str) -> Typed {
 
 pub(crate) fn header() -> Header {
     Header {
+        format: record::FIRST_FORMAT,
         program: "samepoint 0.1.0".to_owned(),
         session: "00112233445566778899aabbccddeeff".to_owned(),
         kind: SessionKind::Real,
@@ -205,6 +207,16 @@ pub(crate) fn logged() -> Vec<Body> {
     bodies
 }
 
+/// The same in a file of another format.
+pub(crate) fn in_format(format: u32, mut bodies: Vec<Body>) -> Vec<Body> {
+    for body in &mut bodies {
+        if let Body::Header(header) = body {
+            header.format = format;
+        }
+    }
+    bodies
+}
+
 /// A session of exactly `count` facts: the beginning, then log readings round and round.
 pub(crate) fn long_session(count: usize) -> Vec<Body> {
     beginning().into_iter().chain(logged().into_iter().cycle()).take(count).collect()
@@ -267,6 +279,7 @@ pub(crate) fn whole_job() -> Vec<Body> {
         signature,
         last_hash: String::new(),
         comment: "agreed".to_owned(),
+        hands_sha256: None,
     }));
     bodies
 }
@@ -295,4 +308,36 @@ fn chosen(bodies: &[Body]) -> Body {
         worst_window_use: None,
         reason: String::new(),
     })
+}
+
+/// A camera map of format 2.
+pub(crate) fn camera() -> Camera {
+    let mark = |x: f64, y: f64| PictureMark {
+        px: [320.0 + 20.0 * x, 240.0 - 20.0 * y],
+        divisions: [x, y],
+    };
+    Camera {
+        name: "Above bench 2".to_owned(),
+        station: "Bench 2".to_owned(),
+        size_px: [640, 480],
+        lines: Lines::Bright,
+        marks: vec![mark(-8.0, -6.0), mark(8.0, -6.0), mark(8.5, 6.25), mark(-8.0, 6.0)],
+    }
+}
+
+/// The picture of a reading, of format 2.
+pub(crate) fn frame(reading: Seq) -> Frame {
+    Frame {
+        reading,
+        picture_sha256: "0123456789abcdef".repeat(4),
+        background_sha256: Some("fedcba9876543210".repeat(4)),
+        read: FrameRead::Camera,
+        crosshairs: vec![
+            Crosshair {
+                px: [321.25, 238.5],
+                covariance_px2: Some([0.0025, -0.0005, 0.0036])
+            };
+            2
+        ],
+    }
 }

@@ -11,10 +11,10 @@ use record::file::chain::{self, ChainHash};
 use record::file::{End, Words, scan_facts, write_all_lines};
 use record::studies::{self, StudyBody};
 use record::{
-    Approach, Body, Channel, DirectionReading, Fact, Header, LookingResult, LookingTest, Note,
-    PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, SessionKind,
-    SessionSummary, Stamp, Station, Supposition, Typed, Unit, Window, Withdrawn, conclude, fold,
-    fold_to, timeline, two_sessions, what_if,
+    Approach, Body, Camera, Channel, DirectionReading, Fact, Frame, Header, LookingResult,
+    LookingTest, Note, PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Sealed,
+    SessionKind, SessionSummary, Stamp, Station, Supposition, Typed, Unit, Window, Withdrawn,
+    conclude, fold, fold_to, timeline, two_sessions, what_if,
 };
 use solver::{Direction, Problem, Sense, SenseChoice, Spread};
 
@@ -129,6 +129,7 @@ fn body(kind: u8, pick: u64) -> Body {
     let channel = Channel::BOTH[pick as usize % 2];
     match kind % 16 {
         0 => Body::Header(Header {
+            format: 1 + pick as u32 % 2,
             program: note.clone(),
             session: note,
             kind: SessionKind::Real,
@@ -158,6 +159,21 @@ fn body(kind: u8, pick: u64) -> Body {
             rule: record::Rule::Simple,
             far_point_share: None,
             note,
+        }),
+        13 => Body::Sealed(Sealed { seq: pick, sshsig: note }),
+        14 => Body::Camera(Camera {
+            name: note.clone(),
+            station: note,
+            size_px: [pick, 1],
+            lines: record::Lines::Dark,
+            marks: Vec::new(),
+        }),
+        15 => Body::Frame(Frame {
+            reading: pick,
+            picture_sha256: note,
+            background_sha256: None,
+            read: record::FrameRead::Hand,
+            crosshairs: vec![record::Crosshair { px: [pick as f64, 0.5], covariance_px2: None }],
         }),
         _ => {
             let purpose = [Purpose::AsFound, Purpose::Log, Purpose::Confirm][pick as usize % 3];

@@ -68,6 +68,7 @@ fn a_file_written_anew_since_countersigning_is_marked() {
                 signature: seq,
                 last_hash: last_hash.to_owned(),
                 comment: String::new(),
+                hands_sha256: None,
             };
             facts.truncate(seq as usize);
             let body = Body::Countersigned(answer);

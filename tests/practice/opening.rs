@@ -13,6 +13,7 @@ fn every_opening_is_taken_at_its_word() {
         let unit = PracticeUnit::invented(grade, 3).unwrap();
         let now = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
         let header = Body::Header(Header {
+            format: record::LATEST_FORMAT,
             program: "samepoint 0.1.0".to_owned(),
             session: "0".repeat(32),
             kind: SessionKind::Practice(unit.exercise()),

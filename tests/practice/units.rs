@@ -177,6 +177,7 @@ fn the_truth_is_told_after_signing_and_not_before() {
     let mut real = Play::begun(&unit).unwrap();
     real.facts.clear();
     real.add(record::Body::Header(Header {
+        format: record::LATEST_FORMAT,
         program: String::new(),
         session: String::new(),
         kind: SessionKind::Real,

@@ -3,8 +3,8 @@
 
 use proptest::prelude::*;
 use record::{
-    Body, Channel, Countersigned, Fact, FactState, Note, Returned, SessionSummary, Supposition,
-    Withdrawn, conclude, fold, timeline, what_if,
+    Body, Channel, Countersigned, Fact, FactState, Frame, FrameRead, Note, Returned, Sealed,
+    SessionSummary, Supposition, Withdrawn, conclude, fold, timeline, what_if,
 };
 
 use crate::support::*;
@@ -26,10 +26,19 @@ fn anything() -> impl Strategy<Value = Vec<Body>> {
             signature,
             comment: "again".to_owned()
         })),
+        seq.clone().prop_map(|seq| Body::Sealed(Sealed { seq, sshsig: "a seal".to_owned() })),
+        seq.clone().prop_map(|reading| Body::Frame(Frame {
+            reading,
+            picture_sha256: "ab".repeat(32),
+            background_sha256: None,
+            read: FrameRead::Hand,
+            crosshairs: Vec::new(),
+        })),
         seq.prop_map(|signature| Body::Countersigned(Countersigned {
             signature,
             last_hash: String::new(),
             comment: String::new(),
+            hands_sha256: None,
         })),
     ];
     (10..=30_usize, prop::collection::vec(one, 0..12)).prop_map(|(kept, more)| {

@@ -19,6 +19,7 @@ fn link() -> Link {
 fn blind(readings: &[(Channel, &str, &str)]) -> Vec<Body> {
     let original = fold(&facts_of(&whole_job()));
     let mut bodies = vec![Body::Header(record::Header {
+        format: record::LATEST_FORMAT,
         session: "ffeeddccbbaa99887766554433221100".to_owned(),
         ..header()
     })];

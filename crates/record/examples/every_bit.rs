@@ -22,7 +22,13 @@ use std::time::Instant;
 const FACTS: usize = 200;
 
 fn main() {
-    let bytes = flips::file_of(FACTS);
+    for format in [1, 2] {
+        flip_every_bit(format);
+    }
+}
+
+fn flip_every_bit(format: u32) {
+    let bytes = flips::file_of(FACTS, format);
     let starts = flips::line_starts(&bytes);
     let began = Instant::now();
     let half = bytes.len() / 2;
@@ -46,5 +52,7 @@ fn main() {
         workers.map(|worker| worker.join().unwrap()).iter().sum()
     });
     let (bits, seconds) = (bytes.len() * 8, began.elapsed().as_secs());
-    println!("{FACTS} facts, {bits} bits: {found} flips found and located, {seconds} s");
+    println!(
+        "format {format}, {FACTS} facts, {bits} bits: {found} flips found and located, {seconds} s"
+    );
 }

@@ -1,4 +1,4 @@
-//! Writes the sessions of `tests/data/format1` that are not there yet. What is there stays: these
+//! Writes the sessions of `tests/data/format1` and `format2` that are not there yet. What is there stays: these
 //! files are kept as they were first written, for ever.
 //!
 //! `cargo run -p record --example make_fixtures`
@@ -21,17 +21,25 @@ mod support;
 
 use std::fs::OpenOptions;
 use std::io::Write;
+use std::path::Path;
 
 fn main() {
-    std::fs::create_dir_all(formats::fixture_folder()).unwrap();
-    for (name, facts) in formats::fixtures() {
-        let path = formats::fixture_folder().join(name);
+    for format in [1, 2] {
+        let folder = formats::fixture_folder(format);
+        std::fs::create_dir_all(&folder).unwrap();
+        make(&folder, formats::fixtures(format));
+    }
+}
+
+fn make(folder: &Path, fixtures: Vec<(&str, Vec<record::Fact>)>) {
+    for (name, facts) in fixtures {
+        let path = folder.join(name);
         match OpenOptions::new().write(true).create_new(true).open(&path) {
             Ok(mut file) => {
                 file.write_all(&flips::lines_of(&facts)).unwrap();
-                println!("written {name}");
+                println!("written {}", path.display());
             }
-            Err(why) => println!("left {name}: {why}"),
+            Err(why) => println!("left {}: {why}", path.display()),
         }
     }
 }

@@ -49,6 +49,12 @@ pub enum Error {
         /// What it may hold.
         must_be: &'static str,
     },
+    /// A text that is not a SHA-256.
+    #[error("{field} must be a SHA-256, 64 digits 0–9 and a–f")]
+    NotASha256 {
+        /// Which.
+        field: String,
+    },
     /// The solver refuses a value.
     #[error(transparent)]
     Solver(#[from] solver::Error),
@@ -192,6 +198,22 @@ pub enum Error {
         "facts were added since the signature; it must be signed again before it can be countersigned"
     )]
     SignatureOutdated,
+    /// A seal over something that is no signature.
+    #[error("fact {seq} is no signature, countersignature or return, so there is nothing to seal")]
+    NothingToSeal {
+        /// What was named.
+        seq: Seq,
+    },
+    /// A fact that the words of the session's format cannot say.
+    #[error(
+        "this session's file is format {format}, which has no words for {what}; continue in a new file"
+    )]
+    NotInThisFormat {
+        /// The file's format.
+        format: u32,
+        /// What was to be said.
+        what: &'static str,
+    },
     /// Facts before the header, or a second header.
     #[error("a file begins once, with its header as fact 1")]
     HeaderOutOfPlace,

@@ -17,7 +17,9 @@ use core::fmt;
 use crate::apart::{Apart, Side, apart};
 use crate::conclusion::{NoConclusion, conclude};
 use crate::error::Error;
-use crate::fact::{Body, Fact, Header, Note, RoundOpened, RoundReason, Seq, SessionKind, Setup};
+use crate::fact::{
+    Body, Fact, Header, LATEST_FORMAT, Note, RoundOpened, RoundReason, Seq, SessionKind, Setup,
+};
 use crate::file::new_session_name;
 use crate::fold::{Session, SignatureState, fold, fold_to};
 use crate::station::Station;
@@ -123,6 +125,7 @@ impl Link {
     /// [`Error::Io`] when no name can be drawn.
     pub fn header(&self, program: &str) -> Result<Header, Error> {
         Ok(Header {
+            format: LATEST_FORMAT,
             program: program.to_owned(),
             session: new_session_name()?,
             kind: SessionKind::Real,

@@ -54,6 +54,7 @@ fn main() {
 fn session(folder: &Path, readings: usize) -> PathBuf {
     let path = folder.join(format!("{readings} readings.samepoint"));
     let header = Header {
+        format: record::LATEST_FORMAT,
         program: "window_cost".to_owned(),
         session: record::new_session_name().unwrap(),
         kind: SessionKind::Real,

@@ -181,6 +181,7 @@ impl Log {
             now: stamp(begin.day, clock_s)?,
         };
         let header = Header {
+            format: record::FIRST_FORMAT,
             program: "samepoint 0.1.0".into(),
             session: begin.session.into(),
             kind: SessionKind::Real,

@@ -61,6 +61,7 @@ impl Play {
         };
         let now = play.now()?;
         play.add(Body::Header(Header {
+            format: record::LATEST_FORMAT,
             program: "samepoint 0.1.0".to_owned(),
             session: format!("{:032x}", unit.number),
             kind: SessionKind::Practice(exercise),

@@ -86,7 +86,7 @@ impl Words for CheckBody {
         None
     }
 
-    fn write(fact: &CheckFact) -> Result<String, String> {
+    fn write(fact: &CheckFact, _: u32) -> Result<String, String> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         let what = match &fact.body {
             Self::Header(header) => {
@@ -118,7 +118,7 @@ impl Words for CheckBody {
         header_of(line).map_err(|bad| bad.to_string())
     }
 
-    fn read(body: &str) -> Result<CheckFact, String> {
+    fn read(body: &str, _: u32) -> Result<CheckFact, String> {
         let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
         fact_of(line).map_err(|bad| bad.to_string())
     }

@@ -1,29 +1,31 @@
-//! Facts: all that can be said in a session, in format 1.
+//! Facts: all that can be said in a session, in formats 1 and 2.
 //!
 //! A session is a list of facts, never changed, only added to; what the screen shows is their
 //! [`fold`](crate::fold::fold). These types are the program's; the words written to a file are in
-//! [`file::v1`](crate::file).
+//! [`file::v1` and `file::v2`](crate::file).
 //!
-//! - [`reading`]: what was seen; [`work`]: what was set up, done and chosen;
+//! - [`reading`]: what was seen; [`camera`]: in which picture; [`work`]: what was set up, done and chosen;
 //! - [`sign`]: who answers for it; [`mark`]: what the program notes about the file.
 
+pub mod camera;
 pub mod mark;
 pub mod reading;
 pub mod sign;
 pub mod texts;
 pub mod work;
 
+pub use camera::{Camera, Crosshair, Frame, FrameRead, Lines, PictureMark};
 pub use mark::{Mark, MarkKind};
 pub use reading::{
     Approach, BoxReading, DirectionReading, Lock, Purpose, Reading, RelativeReading, Seen,
     SwingStop,
 };
-pub use sign::{Countersigned, Number, Returned, Signed, Verdict};
+pub use sign::{Countersigned, LONGEST_SEAL, Number, Returned, Sealed, Signed, Verdict};
 pub use work::{
-    Continued, Exercise, Header, LookingResult, LookingTest, Note, Picture, Precondition,
-    PreconditionItem, PredictedCircle, Prediction, PredictionBasis, Remedy, RemedyTaken,
-    RoundOpened, RoundReason, SessionKind, SettingChosen, SettingSource, Setup, ShimUnder,
-    TurnedPart, Withdrawn,
+    Continued, Exercise, FIRST_FORMAT, Header, LATEST_FORMAT, LookingResult, LookingTest, Note,
+    Picture, Precondition, PreconditionItem, PredictedCircle, Prediction, PredictionBasis, Remedy,
+    RemedyTaken, RoundOpened, RoundReason, SessionKind, SettingChosen, SettingSource, Setup,
+    ShimUnder, TurnedPart, Withdrawn,
 };
 
 use crate::housing::Housing;
@@ -92,6 +94,12 @@ pub enum Body {
     Countersigned(Countersigned),
     /// The supervisor sends it back.
     Returned(Returned),
+    /// A signature, countersignature or return is sealed with its hand's key. Format 2.
+    Sealed(Sealed),
+    /// The station's camera map, copied in; pictures after it are read through it. Format 2.
+    Camera(Camera),
+    /// The picture that a reading rests on. Format 2.
+    Frame(Frame),
 }
 
 impl Body {
@@ -119,6 +127,9 @@ impl Body {
             Self::Signed(_) => "signed",
             Self::Countersigned(_) => "countersigned",
             Self::Returned(_) => "returned",
+            Self::Sealed(_) => "sealed",
+            Self::Camera(_) => "camera map",
+            Self::Frame(_) => "picture of a reading",
         }
     }
 
@@ -144,6 +155,7 @@ impl Body {
                     | Self::Signed(_)
                     | Self::Countersigned(_)
                     | Self::Returned(_)
+                    | Self::Sealed(_)
             )
     }
 
@@ -161,6 +173,13 @@ impl Body {
                     | Self::Signed(_)
                     | Self::Countersigned(_)
                     | Self::Returned(_)
+                    | Self::Sealed(_)
             )
+    }
+
+    /// Whether somebody answers for the session with it: what a seal can be over.
+    #[must_use]
+    pub const fn is_signing(&self) -> bool {
+        matches!(self, Self::Signed(_) | Self::Countersigned(_) | Self::Returned(_))
     }
 }

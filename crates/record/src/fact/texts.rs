@@ -12,8 +12,9 @@ use std::borrow::Cow;
 
 use solver::PerChannel;
 
+use super::camera::{Camera, Frame};
 use super::reading::Reading;
-use super::sign::{Countersigned, Number, Returned, Signed};
+use super::sign::{Countersigned, Number, Returned, Sealed, Signed};
 use super::work::{
     Continued, Exercise, Header, LookingTest, Note, Picture, Precondition, PreconditionItem,
     Prediction, RemedyTaken, RoundOpened, SessionKind, SettingChosen, Setup, Withdrawn,
@@ -153,11 +154,12 @@ impl<B: Texts> Texts for Fact<B> {
 
 texts!(enum Body {
     Header, Setup, Precondition, Station, Window, Housing, Unit, RoundOpened, Reading, Withdrawn,
-    SettingChosen, RemedyTaken, LookingTest, Note, Picture, Signed, Countersigned, Returned;
+    SettingChosen, RemedyTaken, LookingTest, Note, Picture, Signed, Countersigned, Returned,
+    Sealed, Camera, Frame;
     Undo, Redo;
 });
 
-texts!(Header { program, session, kind, continues; });
+texts!(Header { program, session, kind, continues; format });
 texts!(enum SessionKind { Practice; ; Real });
 texts!(Exercise { name; seed });
 texts!(Continued { file, session, last_hash; facts });
@@ -187,8 +189,12 @@ texts!(Note { text; about });
 texts!(Picture { hash, extension, caption; about });
 texts!(Signed { program, numbers, statement; round, verdict, rule, window, station, rests_on });
 texts!(Number { name; value });
-texts!(Countersigned { last_hash, comment; signature });
+texts!(Countersigned { last_hash, comment, hands_sha256; signature });
 texts!(Returned { comment; signature });
+// A seal's own text is checked and written out as it stands, and never shown.
+texts!(Sealed { ; seq, sshsig });
+texts!(Camera { name, station; size_px, lines, marks });
+texts!(Frame { picture_sha256, background_sha256; reading, read, crosshairs });
 
 texts!(Station {
     name, calibration, checked, note;

@@ -6,9 +6,18 @@ use crate::fact::Seq;
 use crate::number::Typed;
 use crate::unit::Shim;
 
+/// The first format of a session's file.
+pub const FIRST_FORMAT: u32 = 1;
+
+/// The latest: what new sessions are written in.
+pub const LATEST_FORMAT: u32 = 2;
+
 /// How a session begins.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Header {
+    /// The format its file is written in: [`FIRST_FORMAT`] to [`LATEST_FORMAT`]. A file keeps its format
+    /// for ever; new and continued ones are in the latest.
+    pub format: u32,
     /// The program that began it, with version: `samepoint 0.1.0`.
     pub program: String,
     /// The session's own name among all sessions: 32 hex digits, drawn at random.

@@ -50,6 +50,10 @@ pub struct FactFile<B> {
     pub(super) writer: Option<Writer>,
     /// What is needed to start writing once the user agrees.
     pub(super) waiting_desk: Option<Desk>,
+    /// The format it is written in, for as long as it is.
+    pub(super) format: u32,
+    /// The hashes of the lines by which somebody answers for the file, written or not.
+    pub(super) signing_hashes: Vec<(Seq, ChainHash)>,
     /// Hash of the last line, written or not.
     pub(super) last_hash: ChainHash,
     /// Hash of the last line on disk.
@@ -193,7 +197,7 @@ impl<B: Words> FactFile<B> {
         }
         let seq = self.facts.len() as Seq + 1;
         let fact = Fact { seq, time, hand: hand.to_owned(), body };
-        let (line, hash) = line_of(&self.last_hash, &fact)?;
+        let (line, hash) = line_of(&self.last_hash, &fact, self.format)?;
         self.push(fact, line, hash);
         Ok(seq)
     }
@@ -213,7 +217,7 @@ impl<B: Words> FactFile<B> {
             if fact.seq != seq {
                 return Err(Error::DoesNotGoOn { path: self.path.clone() });
             }
-            let (line, next) = line_of(&hash, fact)?;
+            let (line, next) = line_of(&hash, fact, self.format)?;
             lines.push((line, next));
             hash = next;
         }
@@ -240,6 +244,9 @@ impl<B: Words> FactFile<B> {
         if self.lacks_line_end {
             line.insert(0, b'\n');
             self.lacks_line_end = false;
+        }
+        if fact.body.is_signing() {
+            self.signing_hashes.push((seq, hash));
         }
         self.facts.push(fact);
         self.last_hash = hash;
@@ -421,6 +428,20 @@ impl<B: Words> FactFile<B> {
         &self.path
     }
 
+    /// The format it is written in, for as long as it is.
+    #[must_use]
+    pub const fn format(&self) -> u32 {
+        self.format
+    }
+
+    /// The 64 hex digits of a line by which somebody answers for the file: what a seal is over. `None` for
+    /// any other.
+    #[must_use]
+    pub fn signing_hash(&self, seq: Seq) -> Option<&str> {
+        let found = self.signing_hashes.iter().rev().find(|(signing, _)| *signing == seq);
+        found.map(|(_, hash)| hash.as_str())
+    }
+
     /// The 64 hex digits of the last line on disk.
     #[must_use]
     pub fn last_hash(&self) -> String {
@@ -450,22 +471,24 @@ pub fn write_all_lines<B: Words>(
     mut to: impl std::io::Write,
 ) -> Result<(), Error> {
     let mut hash = ChainHash::START;
+    let format = facts.first().map_or(B::FORMAT, |first| first.body.format());
     for fact in facts {
-        let (line, next) = line_of(&hash, fact)?;
+        let (line, next) = line_of(&hash, fact, format)?;
         to.write_all(&line).map_err(|why| Error::io("write", Path::new("the facts"), why))?;
         hash = next;
     }
     Ok(())
 }
 
-/// A fact's line after another.
+/// A fact's line after another, in a file of a format.
 pub(crate) fn line_of<B: Words>(
     previous: &ChainHash,
     fact: &Fact<B>,
+    format: u32,
 ) -> Result<(Vec<u8>, ChainHash), Error> {
-    let body = B::write(fact).map_err(|what| Error::FactNotWritable { what })?;
+    let body = B::write(fact, format).map_err(|what| Error::FactNotWritable { what })?;
     // What cannot be read back the same must not get into a file that promises it.
-    let read_back = if fact.seq == 1 { B::read_header(&body) } else { B::read(&body) };
+    let read_back = if fact.seq == 1 { B::read_header(&body) } else { B::read(&body, format) };
     match read_back {
         Ok(read) if read == *fact => {}
         Ok(_) => {

@@ -7,7 +7,8 @@
 //!   [`set_aside`]: going on where the end is missing, when the hand says so;
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
-//! - [`words`]: what the lines of one kind of file say; `v1`: a session's words of format 1;
+//! - [`words`]: what the lines of one kind of file say; `session_words`: a session's,
+//!   by its format: `v1`, `v2`;
 //! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
 
 pub mod chain;
@@ -18,8 +19,10 @@ pub mod lock;
 pub mod open;
 pub mod plain;
 pub mod scan;
+mod session_words;
 pub mod set_aside;
 pub(crate) mod v1;
+pub(crate) mod v2;
 pub mod words;
 pub mod writer;
 

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::error::Error;
-use crate::fact::{Body, Continued, Fact, Header, Mark};
+use crate::fact::{Body, Continued, Fact, Header, LATEST_FORMAT, Mark};
 use crate::file::chain::ChainHash;
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{
@@ -70,6 +70,7 @@ impl SessionFile {
             return Err(Error::HeaderOutOfPlace);
         };
         let header = Header {
+            format: LATEST_FORMAT,
             program: program.to_owned(),
             session: new_session_name()?,
             kind: old.kind.clone(),
@@ -140,8 +141,13 @@ impl<B: Words> FactFile<B> {
     fn begin(path: &Path, facts: Vec<Fact<B>>, options: FileOptions) -> Result<Self, Error> {
         let mut bytes = Vec::new();
         let mut hash = ChainHash::START;
+        let format = facts.first().map_or(B::FORMAT, |first| first.body.format());
+        let mut signing_hashes = Vec::new();
         for fact in &facts {
-            let (line, next) = line_of(&hash, fact)?;
+            let (line, next) = line_of(&hash, fact, format)?;
+            if fact.body.is_signing() {
+                signing_hashes.push((fact.seq, next));
+            }
             bytes.extend_from_slice(&line);
             hash = next;
         }
@@ -166,6 +172,8 @@ impl<B: Words> FactFile<B> {
         };
         let scan = Scan {
             facts,
+            format,
+            signing_hashes,
             last_hash: hash,
             good_length: bytes.len() as u64,
             lacks_line_end: false,
@@ -303,6 +311,8 @@ impl<B: Words> FactFile<B> {
             path: path.to_owned(),
             disk: options.disk,
             facts: scanned.facts,
+            format: scanned.format,
+            signing_hashes: scanned.signing_hashes,
             access,
             notices: end_missing.map(Notice::EndMissing).into_iter().collect(),
             end_missing,

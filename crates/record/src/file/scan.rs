@@ -16,6 +16,10 @@ use crate::file::words::Words;
 pub struct Scan<B = Body> {
     /// The facts, in order, up to the first damage.
     pub facts: Vec<Fact<B>>,
+    /// The format they are written in.
+    pub format: u32,
+    /// The hash of every line by which somebody answers for the file: what a seal is over.
+    pub signing_hashes: Vec<(Seq, ChainHash)>,
     /// The hash of the last of their lines.
     pub last_hash: ChainHash,
     /// The bytes those lines take.
@@ -69,15 +73,25 @@ pub fn scan_each<B: Words>(
     bytes: impl Read,
     mut heard: impl FnMut(&Fact<B>, &ChainHash),
 ) -> Result<Scan<B>, Error> {
-    let mut facts = Vec::new();
+    let mut facts: Vec<Fact<B>> = Vec::new();
+    let mut signing_hashes = Vec::new();
+    let mut format = B::FORMAT;
     let walked = walk(path, B::FILE, bytes, |number, body, hash| {
-        let fact = fact_of(path, number, body)?;
+        let fact: Fact<B> = fact_of(path, number, body, format)?;
+        if number == 1 {
+            format = fact.body.format();
+        }
+        if fact.body.is_signing() {
+            signing_hashes.push((number, *hash));
+        }
         heard(&fact, hash);
         facts.push(fact);
         Ok(())
     })?;
     Ok(Scan {
         facts,
+        format,
+        signing_hashes,
         last_hash: walked.last_hash,
         good_length: walked.good_length,
         lacks_line_end: walked.lacks_line_end,
@@ -105,10 +119,15 @@ pub fn scan_some<B: Words>(
     bytes: impl Read,
     wants: impl Fn(&[u8]) -> bool,
 ) -> Result<Picked<B>, Error> {
-    let mut facts = Vec::new();
+    let mut facts: Vec<(Fact<B>, ChainHash)> = Vec::new();
+    let mut format = B::FORMAT;
     let walked = walk(path, B::FILE, bytes, |number, body, hash| {
         if number == 1 || wants(body) {
-            facts.push((fact_of(path, number, body)?, *hash));
+            let fact: Fact<B> = fact_of(path, number, body, format)?;
+            if number == 1 {
+                format = fact.body.format();
+            }
+            facts.push((fact, *hash));
         }
         Ok(())
     })?;
@@ -371,7 +390,13 @@ enum Unread {
     Damaged(DamageKind),
 }
 
-fn fact_of<B: Words>(path: &Path, number: Seq, body: &[u8]) -> Result<Fact<B>, Unread> {
+/// `file_format`: what the file's header said, on any line after it.
+fn fact_of<B: Words>(
+    path: &Path,
+    number: Seq,
+    body: &[u8],
+    file_format: u32,
+) -> Result<Fact<B>, Unread> {
     let not_a_fact = |what: String| Unread::Damaged(DamageKind::NotAFact { what });
     let body =
         core::str::from_utf8(body).map_err(|_| not_a_fact("it is not text in UTF-8".to_owned()))?;
@@ -398,7 +423,7 @@ fn fact_of<B: Words>(path: &Path, number: Seq, body: &[u8]) -> Result<Fact<B>, U
         }
         B::read_header(body)
     } else {
-        B::read(body)
+        B::read(body, file_format)
     };
     let fact = read.map_err(not_a_fact)?;
     if fact.seq == number {

@@ -14,6 +14,16 @@ pub trait Words: Clone + PartialEq + Send + 'static {
     /// The latest format this program reads and writes.
     const FORMAT: u32;
 
+    /// The format that the file of this header is written in.
+    fn format(&self) -> u32 {
+        Self::FORMAT
+    }
+
+    /// Whether somebody answers with it for the file: its line's hash is kept at hand, to be sealed.
+    fn is_signing(&self) -> bool {
+        false
+    }
+
     /// Whether it begins a file. A header is always and only fact 1.
     fn is_header(&self) -> bool;
 
@@ -21,11 +31,11 @@ pub trait Words: Clone + PartialEq + Send + 'static {
     /// words for it.
     fn noted(mark: &Mark) -> Option<Self>;
 
-    /// A fact in words: the BODY of its line.
+    /// A fact in words: the BODY of its line in a file of a format.
     ///
     /// # Errors
     /// What cannot be written, with the field.
-    fn write(fact: &Fact<Self>) -> Result<String, String>;
+    fn write(fact: &Fact<Self>, format: u32) -> Result<String, String>;
 
     /// The header from the BODY of the first line.
     ///
@@ -33,9 +43,9 @@ pub trait Words: Clone + PartialEq + Send + 'static {
     /// What the format does not allow, with the field.
     fn read_header(body: &str) -> Result<Fact<Self>, String>;
 
-    /// A fact from the BODY of any other line.
+    /// A fact from the BODY of any other line of a file of a format.
     ///
     /// # Errors
     /// As [`read_header`](Self::read_header).
-    fn read(body: &str) -> Result<Fact<Self>, String>;
+    fn read(body: &str, format: u32) -> Result<Fact<Self>, String>;
 }

@@ -2,7 +2,7 @@
 
 use crate::check::{Checked, named};
 use crate::error::Error;
-use crate::fact::{Body, Purpose, Reading, Seq};
+use crate::fact::{Body, FIRST_FORMAT, Purpose, Reading, Seq};
 use crate::fold::round::value_of;
 use crate::fold::session::Session;
 
@@ -40,10 +40,30 @@ impl Session {
             Body::Note(note) if note.is_in_the_programs_words() => Err(Error::ProgramsOwnNote),
             Body::Note(note) => named("the note", &note.text),
             Body::Signed(signed) => self.has_round(signed.round),
-            Body::Countersigned(answer) => self.answers_signature(answer.signature, true),
+            Body::Countersigned(answer) => {
+                if answer.hands_sha256.is_some() {
+                    self.has_words_for(body)?;
+                }
+                answer.check()?;
+                self.answers_signature(answer.signature, true)
+            }
             Body::Returned(answer) => {
                 self.answers_signature(answer.signature, false)?;
                 named("the comment", &answer.comment)
+            }
+            Body::Sealed(sealed) => {
+                self.has_words_for(body)?;
+                sealed.check()?;
+                let seq = sealed.seq;
+                if self.is_signing(seq) { Ok(()) } else { Err(Error::NothingToSeal { seq }) }
+            }
+            Body::Camera(camera) => self.has_words_for(body).and_then(|()| camera.check()),
+            Body::Frame(frame) => {
+                self.has_words_for(body)?;
+                frame.check()?;
+                let seq = frame.reading;
+                let in_use = self.entry(seq).is_some_and(super::round::Entry::in_use);
+                if in_use { Ok(()) } else { Err(Error::NotAReadingInUse { seq }) }
             }
             Body::Setup(_)
             | Body::Precondition(_)
@@ -64,6 +84,19 @@ impl Session {
             return Err(Error::ReseatedInRound);
         }
         value_of(reading, self.station()).map(|_| ())
+    }
+
+    /// What format 2 added is refused in a file of format 1, which keeps its format.
+    fn has_words_for(&self, body: &Body) -> Result<(), Error> {
+        let format = self.format();
+        if format > FIRST_FORMAT {
+            return Ok(());
+        }
+        let what = match body {
+            Body::Sealed(_) => "a seal",
+            body => body.word(),
+        };
+        Err(Error::NotInThisFormat { format, what })
     }
 
     fn has_round(&self, round: Seq) -> Result<(), Error> {

@@ -137,10 +137,30 @@ impl Session {
                 let kind = AnswerKind::Returned(answer.clone());
                 self.answer(fact, answer.signature, kind)?;
             }
+            Body::Sealed(sealed) => {
+                if !self.is_signing(sealed.seq) {
+                    return Err(Error::NothingToSeal { seq: sealed.seq });
+                }
+                self.seals.push(said(fact, sealed));
+            }
+            Body::Camera(camera) => self.cameras.push(said(fact, camera)),
+            Body::Frame(frame) => {
+                let seq = frame.reading;
+                self.entry(seq).ok_or(Error::NotAReadingInUse { seq })?;
+                self.frames.push(said(fact, frame));
+            }
             // Worked out before.
             Body::Undo(_) | Body::Redo(_) => {}
         }
         Ok(())
+    }
+
+    /// Whether a fact is a signature, or the answer in force to one.
+    pub(super) fn is_signing(&self, seq: Seq) -> bool {
+        self.signatures.iter().any(|signature| {
+            signature.seq == seq
+                || signature.answer.as_ref().is_some_and(|answer| answer.seq == seq)
+        })
     }
 
     fn see_to(&mut self, seq: Seq, stated: &Precondition) {

@@ -3,7 +3,10 @@
 use solver::swing::SwingRange;
 use solver::{Channel, PerChannel, Problem, SenseChoice};
 
-use crate::fact::{Header, LookingTest, MarkKind, Note, Picture, PreconditionItem, Seq, Setup};
+use crate::fact::{
+    Camera, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture, PreconditionItem,
+    Sealed, Seq, Setup,
+};
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
 use crate::fold::round::{Entry, Round};
@@ -41,6 +44,12 @@ pub struct Session {
     pub pictures: Vec<Said<Picture>>,
     /// Signatures, in order; only the last counts.
     pub signatures: Vec<Signature>,
+    /// Seals over signatures and answers, in order; whether they hold is [`seal`](crate::file)'s to say.
+    pub seals: Vec<Said<Sealed>>,
+    /// Every camera map so far; the last is in force.
+    pub cameras: Vec<Said<Camera>>,
+    /// The pictures that readings rest on.
+    pub frames: Vec<Said<Frame>>,
     /// The state of every fact, undone ones too: fact `seq` is at index `seq − 1`.
     pub timeline: Vec<FactState>,
     /// What is worth saying.
@@ -76,10 +85,22 @@ pub struct Seen {
 }
 
 impl Session {
+    /// The format its file is written in.
+    #[must_use]
+    pub fn format(&self) -> u32 {
+        self.header.as_ref().map_or(LATEST_FORMAT, |header| header.format)
+    }
+
     /// The station in force.
     #[must_use]
     pub fn station(&self) -> Option<&Station> {
         self.stations.last().map(|said| &said.value)
+    }
+
+    /// The camera map in force.
+    #[must_use]
+    pub fn camera(&self) -> Option<&Camera> {
+        self.cameras.last().map(|said| &said.value)
     }
 
     /// The tolerance window in force.

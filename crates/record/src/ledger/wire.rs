@@ -68,7 +68,7 @@ impl Words for LedgerBody {
         None
     }
 
-    fn write(fact: &LedgerFact) -> Result<String, String> {
+    fn write(fact: &LedgerFact, _: u32) -> Result<String, String> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         let written = match &fact.body {
             Self::Header(header) => ron::to_string(&HeaderLine {
@@ -105,7 +105,7 @@ impl Words for LedgerBody {
         header_of(line).map_err(|bad| bad.to_string())
     }
 
-    fn read(body: &str) -> Result<LedgerFact, String> {
+    fn read(body: &str, _: u32) -> Result<LedgerFact, String> {
         let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
         fact_of(line).map_err(|bad| bad.to_string())
     }

@@ -199,7 +199,8 @@ fn known<B: Words>(path: &Path, lines: &[&[u8]], saved: Seq) -> Vec<Fact<B>> {
 
 fn fact_of<B: Words>(previous: &ChainHash, line: &[u8], seq: Seq) -> Option<(Fact<B>, ChainHash)> {
     let (body, hash) = chain::follow(previous, line).ok()?;
-    let fact = B::read(core::str::from_utf8(body).ok()?).ok()?;
+    // The latest format has all words of those before it.
+    let fact = B::read(core::str::from_utf8(body).ok()?, B::FORMAT).ok()?;
     (fact.seq == seq).then_some((fact, hash))
 }
 

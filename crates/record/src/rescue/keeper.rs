@@ -215,7 +215,7 @@ impl KeptFile {
 fn known_lines<B: Words>(file: &FactFile<B>) -> Result<Vec<u8>, Error> {
     let (mut hash, mut bytes) = (ChainHash::START, Vec::new());
     for fact in file.saved() {
-        let (line, next) = line_of(&hash, fact)?;
+        let (line, next) = line_of(&hash, fact, file.format())?;
         bytes.extend_from_slice(&line);
         hash = next;
     }

@@ -341,8 +341,15 @@ impl Doing for TakeIntoNew<'_> {
                 kind: DamageKind::NotAFact { what },
             }),
         };
-        let scan =
-            Scan { facts, last_hash, good_length: 0, lacks_line_end: false, end: End::Clean };
+        let scan = Scan {
+            format: facts.first().map_or(B::FORMAT, |first| first.body.format()),
+            facts,
+            signing_hashes: Vec::new(),
+            last_hash,
+            good_length: 0,
+            lacks_line_end: false,
+            end: End::Clean,
+        };
         let old = FactFile::read_only(&path, scan, reason, self.options.clone());
         let new = B::go_on(&old, self.to, self.program, self.hand, self.options.clone())?;
         new.begun(self.agreed)?.finish()?;

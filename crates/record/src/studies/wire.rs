@@ -89,7 +89,7 @@ impl Words for StudyBody {
         None
     }
 
-    fn write(fact: &StudyFact) -> Result<String, String> {
+    fn write(fact: &StudyFact, _: u32) -> Result<String, String> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         let what = match &fact.body {
             Self::Header(header) => {
@@ -123,7 +123,7 @@ impl Words for StudyBody {
         header_of(line).map_err(|bad| bad.to_string())
     }
 
-    fn read(body: &str) -> Result<StudyFact, String> {
+    fn read(body: &str, _: u32) -> Result<StudyFact, String> {
         let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
         fact_of(line).map_err(|bad| bad.to_string())
     }

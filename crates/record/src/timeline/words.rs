@@ -7,10 +7,10 @@ use solver::{Channel, PerChannel};
 use super::fact_of;
 use super::readings::reading;
 use crate::fact::{
-    Body, Fact, LookingResult, LookingTest, Precondition, Reading, RemedyTaken, RoundOpened, Seq,
-    SessionKind, SettingChosen, SettingSource, Setup, Signed,
+    Body, Camera, Fact, Frame, LookingResult, LookingTest, Precondition, Reading, RemedyTaken,
+    RoundOpened, Seq, SessionKind, SettingChosen, SettingSource, Setup, Signed,
 };
-use crate::figures::{arcmin, arcmin_fine, degrees_short, percent};
+use crate::figures::{arcmin, arcmin_fine, counted, degrees_short, number, percent};
 use crate::fold::Value;
 use crate::fold::round::value_of;
 use crate::number::Typed;
@@ -97,6 +97,11 @@ impl<'a> Teller<'a> {
             Body::Returned(answer) => {
                 joined(&format!("signature {} returned", answer.signature), &answer.comment)
             }
+            Body::Sealed(sealed) => {
+                format!("fact {} sealed{}", sealed.seq, self.named(sealed.seq))
+            }
+            Body::Camera(said) => camera(said),
+            Body::Frame(said) => frame(said, &self.named(said.reading)),
         };
         self.meaning.push(value);
         words
@@ -193,6 +198,31 @@ fn station(station: &Station) -> String {
     if let Some(check) = &station.checked {
         let word = if check.passed { "passed" } else { "FAILED" };
         let _ = write!(words, "; check of {} {word}", check.time.date());
+    }
+    words
+}
+
+fn camera(camera: &Camera) -> String {
+    let [width, height] = camera.size_px;
+    format!(
+        "{} at {}: {width} × {height} px, {} lines, {}",
+        camera.name,
+        camera.station,
+        camera.lines.word(),
+        counted(camera.marks.len(), "mark", "marks")
+    )
+}
+
+fn frame(frame: &Frame, reading: &str) -> String {
+    let short = frame.picture_sha256.get(..12).unwrap_or(&frame.picture_sha256);
+    let mut words = format!(
+        "reading {}{reading} rests on picture {short}…, read {}",
+        frame.reading,
+        frame.read.word()
+    );
+    for crosshair in &frame.crosshairs {
+        let [x, y] = crosshair.px;
+        let _ = write!(words, "; crosshair at {}, {} px", number(x, 2), number(y, 2));
     }
     words
 }

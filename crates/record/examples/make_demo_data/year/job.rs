@@ -183,7 +183,7 @@ pub(crate) fn answer(
     log.add(
         60,
         if agrees {
-            Body::Countersigned(Countersigned { signature, last_hash, comment })
+            Body::Countersigned(Countersigned { signature, last_hash, comment, hands_sha256: None })
         } else {
             Body::Returned(Returned { signature, comment })
         },

@@ -58,6 +58,7 @@ impl Log {
             clock_s: 8 * 3600 + 1800 + (begin.seed % 7) as u32 * 3000,
         };
         let header = Header {
+            format: record::FIRST_FORMAT,
             program: "samepoint 0.1.0".into(),
             session: session_name(begin.seed),
             kind: SessionKind::Real,

@@ -71,13 +71,15 @@ impl Wire<f64> for f64 {
     }
 }
 
-impl Wire<[f64; 2]> for [f64; 2] {
-    fn write(from: &[f64; 2]) -> Self {
+impl<T: Copy + Wire<T>, const N: usize> Wire<[T; N]> for [T; N] {
+    fn write(from: &[T; N]) -> Self {
         *from
     }
-    fn read(self) -> Result<[f64; 2], Bad> {
-        let [first, second] = self;
-        Ok([Wire::<f64>::read(first)?, Wire::<f64>::read(second)?])
+    fn read(self) -> Result<[T; N], Bad> {
+        for value in self {
+            Wire::<T>::read(value)?;
+        }
+        Ok(self)
     }
 }
 

@@ -1,7 +1,7 @@
 //! The facts of format 1 in its words, one struct beside each struct of [`crate::fact`].
 
 use super::shop_items::{Housing, ReadingUnit, Rule, Shim, Station, Unit, Window};
-use super::wire::{Pair, Side, wire_enum, wire_struct};
+use super::wire::{Bad, Pair, Side, Wire, wire_enum, wire_struct};
 use crate::fact;
 
 wire_struct!(Setup for fact::Setup {
@@ -135,11 +135,24 @@ wire_struct!(Signed for fact::Signed {
 });
 wire_enum!(Verdict for fact::Verdict { Pass, Fail, Undecided, NotMeasured });
 wire_struct!(Number for fact::Number { name: String, value: f64 });
-wire_struct!(Countersigned for fact::Countersigned {
+/// Format 2 says more of it, which [`super::write`] refuses before it comes here.
+#[derive(Clone, Debug, serde::Deserialize, serde::Serialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Countersigned {
     signature: u64,
     last_hash: String,
     comment: String,
-});
+}
+impl Wire<fact::Countersigned> for Countersigned {
+    fn write(from: &fact::Countersigned) -> Self {
+        let fact::Countersigned { signature, last_hash, comment, hands_sha256: _ } = from.clone();
+        Self { signature, last_hash, comment }
+    }
+    fn read(self) -> Result<fact::Countersigned, Bad> {
+        let Self { signature, last_hash, comment } = self;
+        Ok(fact::Countersigned { signature, last_hash, comment, hands_sha256: None })
+    }
+}
 wire_struct!(Returned for fact::Returned { signature: u64, comment: String });
 
 wire_enum!(SessionKind for fact::SessionKind { Real; Practice(Exercise) });

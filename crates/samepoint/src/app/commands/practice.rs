@@ -73,6 +73,7 @@ impl App {
         let now = self.services.clock.now();
         let path = shop.new_practice_path(now.date(), &unit).map_err(|why| why.to_string())?;
         let header = Header {
+            format: record::LATEST_FORMAT,
             program: program(),
             session: record::new_session_name().map_err(|why| why.to_string())?,
             kind: SessionKind::Practice(unit.exercise()),

@@ -163,7 +163,7 @@ impl App {
         let path = open.path.clone();
         let body = if agreed {
             let last_hash = open.account.last_hash.clone();
-            Body::Countersigned(Countersigned { signature, last_hash, comment })
+            Body::Countersigned(Countersigned { signature, last_hash, comment, hands_sha256: None })
         } else {
             Body::Returned(Returned { signature, comment })
         };

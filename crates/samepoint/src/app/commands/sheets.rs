@@ -132,6 +132,7 @@ impl App {
         let hand = sheet.hand.trim();
         let path = self.shop.new_session_path(now, sheet.unit.trim())?;
         let header = Header {
+            format: record::LATEST_FORMAT,
             program: program(),
             session: record::new_session_name().map_err(|error| error.to_string())?,
             kind: SessionKind::Real,

@@ -1,0 +1,58 @@
+//! A session's lines in whichever format its header says its file is.
+
+use super::v1::wire::Bad;
+use super::words::Words;
+use super::{v1, v2};
+use crate::fact::{Body, Fact, LATEST_FORMAT, Mark};
+
+impl Words for Body {
+    const FILE: &'static str = "session";
+    const TAG: &'static str = "";
+    const FORMAT: u32 = LATEST_FORMAT;
+
+    fn format(&self) -> u32 {
+        match self {
+            Self::Header(header) => header.format,
+            _ => Self::FORMAT,
+        }
+    }
+
+    fn is_signing(&self) -> bool {
+        self.is_signing()
+    }
+
+    fn is_header(&self) -> bool {
+        matches!(self, Self::Header(_))
+    }
+
+    fn noted(mark: &Mark) -> Option<Self> {
+        Some(Self::Note(mark.note()))
+    }
+
+    fn write(fact: &Fact, format: u32) -> Result<String, String> {
+        let written = match (&fact.body, format) {
+            (Self::Header(header), v1::FORMAT | v2::FORMAT) => v1::write_header(fact, header),
+            (_, v1::FORMAT) => v1::write(fact),
+            (_, v2::FORMAT) => v2::write(fact),
+            _ => Err(no_format(format)),
+        };
+        written.map_err(|bad| bad.to_string())
+    }
+
+    fn read_header(body: &str) -> Result<Fact, String> {
+        v1::read_header(body).map_err(|bad| bad.to_string())
+    }
+
+    fn read(body: &str, format: u32) -> Result<Fact, String> {
+        let read = match format {
+            v1::FORMAT => v1::read(body),
+            v2::FORMAT => v2::read(body),
+            _ => Err(no_format(format)),
+        };
+        read.map_err(|bad| bad.to_string())
+    }
+}
+
+fn no_format(format: u32) -> Bad {
+    Bad::new(format!("there is no format {format}"))
+}
