@@ -141,19 +141,6 @@ impl Session {
         Err(Error::NotInThisFormat { format, what })
     }
 
-    /// What format 2 added is refused in a file of format 1, which keeps its format.
-    fn has_words_for(&self, body: &Body) -> Result<(), Error> {
-        let format = self.format();
-        if format > FIRST_FORMAT {
-            return Ok(());
-        }
-        let what = match body {
-            Body::Sealed(_) => "a seal",
-            body => body.word(),
-        };
-        Err(Error::NotInThisFormat { format, what })
-    }
-
     fn has_round(&self, round: Seq) -> Result<(), Error> {
         self.round_of(round).map(|_| ()).ok_or(Error::NoSuchRound { round })
     }
