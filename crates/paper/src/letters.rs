@@ -6,11 +6,12 @@
 
 use std::borrow::Cow;
 use std::cell::RefCell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
+use std::rc::Rc;
 
 use rustybuzz::ttf_parser::Tag;
-use rustybuzz::{Feature, UnicodeBuffer};
+use rustybuzz::{Direction, Feature, Script, ShapePlan, UnicodeBuffer};
 
 /// DejaVu Sans.
 pub(crate) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans.ttf");
@@ -21,6 +22,12 @@ pub(crate) const MONO: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSansM
 
 /// Width of a letter where a face cannot be read, in ems: a middling letter's.
 const MIDDLING_EM: f64 = 0.6;
+
+/// Words longer than this, bytes, are set anew each time they are met.
+const LONGEST_KNOWN: usize = 40;
+
+/// So many words are remembered before all are forgotten: some ten megabytes.
+const MOST_KNOWN: usize = 1 << 14;
 
 /// A face.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -67,7 +74,13 @@ pub struct Letters {
     faces: [Option<rustybuzz::Face<'static>>; 3],
     /// What was told by its number so far.
     by_number: RefCell<BTreeSet<char>>,
+    /// What setting words gave, for words that come again and again; and how it is done.
+    known: RefCell<HashMap<(Face, String), Vec<Glyph>>>,
+    plans: RefCell<Vec<(Setting, Rc<ShapePlan>)>>,
 }
+
+/// In which face, which way and in which script words are set.
+type Setting = (Face, Direction, Script);
 
 impl Letters {
     /// Reads the faces that come with the program.
@@ -76,6 +89,8 @@ impl Letters {
         Self {
             faces: Face::ALL.map(|face| rustybuzz::Face::from_slice(face.bytes(), 0)),
             by_number: RefCell::default(),
+            known: RefCell::default(),
+            plans: RefCell::default(),
         }
     }
 
@@ -132,7 +147,44 @@ impl Letters {
     }
 
     fn set_in(&self, text: &str, face: Face) -> Vec<Glyph> {
-        let Some(face) = self.face(face) else {
+        let key = (face, text.to_owned());
+        if let Some(known) = self.known.borrow().get(&key) {
+            return known.clone();
+        }
+        let set = self.shaped(text, face);
+        if text.len() <= LONGEST_KNOWN {
+            let mut known = self.known.borrow_mut();
+            if known.len() >= MOST_KNOWN {
+                known.clear();
+            }
+            known.insert(key, set.clone());
+        }
+        set
+    }
+
+    /// How a face sets words of one script, worked out once.
+    fn plan(
+        &self,
+        named: Face,
+        face: &rustybuzz::Face<'static>,
+        direction: Direction,
+        script: Script,
+    ) -> Rc<ShapePlan> {
+        let key = (named, direction, script);
+        let mut plans = self.plans.borrow_mut();
+        if let Some((_, plan)) = plans.iter().find(|(known, _)| *known == key) {
+            return Rc::clone(plan);
+        }
+        // One letter for one character, so that a search finds what was typed.
+        let apart = Feature::new(Tag::from_bytes(b"liga"), 0, ..);
+        let known = Some(script).filter(|script| *script != rustybuzz::script::UNKNOWN);
+        let plan = Rc::new(ShapePlan::new(face, direction, known, None, &[apart]));
+        plans.push((key, Rc::clone(&plan)));
+        plan
+    }
+
+    fn shaped(&self, text: &str, named: Face) -> Vec<Glyph> {
+        let Some(face) = self.face(named) else {
             let middling = |(start, c): (usize, char)| Glyph {
                 id: 0,
                 advance_em: MIDDLING_EM,
@@ -144,9 +196,8 @@ impl Letters {
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();
-        // One letter for one character, so that a search finds what was typed.
-        let apart = Feature::new(Tag::from_bytes(b"liga"), 0, ..);
-        let set = rustybuzz::shape(face, &[apart], buffer);
+        let plan = self.plan(named, face, buffer.direction(), buffer.script());
+        let set = rustybuzz::shape_with_plan(face, &plan, buffer);
         let mut starts: Vec<usize> =
             set.glyph_infos().iter().map(|info| info.cluster as usize).collect();
         starts.sort_unstable();

@@ -24,6 +24,8 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
         marks.push(match mark {
             MarkKind::EndSetAside => "A MISSING END WAS SET ASIDE",
             MarkKind::ContinuedInPart => "CONTINUED IN PART",
+            MarkKind::Salvaged => "SALVAGED FROM A DAMAGED FILE",
+            MarkKind::LinesLost | MarkKind::LostToo => "LINES LOST",
         });
     }
     if account.beside_contradicts() {
