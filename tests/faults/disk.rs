@@ -19,7 +19,14 @@ pub(crate) struct Plan {
     /// Locks, or syncs, cannot be had at all.
     pub(crate) no_locks: bool,
     pub(crate) no_sync: bool,
+    /// Folders cannot be synced, files can.
+    pub(crate) no_folder_sync: bool,
+    /// Before this call somebody else writes a few bytes to the end of every file.
+    pub(crate) intruder_at: Option<usize>,
 }
+
+/// What the intruder writes.
+pub(crate) const INTRUDER: &[u8] = b"not ours\n";
 
 /// What becomes of bytes that were not synced when the power went.
 #[derive(Clone, Copy, Debug)]
@@ -48,6 +55,7 @@ struct State {
     names: BTreeMap<PathBuf, u64>,
     durable_names: BTreeMap<PathBuf, u64>,
     locks: Vec<PathBuf>,
+    locked: Vec<u64>,
     next_node: u64,
     calls: usize,
     plan: Plan,
@@ -68,6 +76,9 @@ impl State {
     fn call(&mut self, what: &str) -> Fate {
         self.calls += 1;
         self.log.push(what.to_owned());
+        if self.plan.intruder_at == Some(self.calls) {
+            self.nodes.values_mut().for_each(|node| node.bytes.extend_from_slice(INTRUDER));
+        }
         if self.plan.power_cut_at.is_some_and(|at| self.calls >= at) {
             return Fate::Fails(io::Error::other("the power is gone"));
         }
@@ -145,6 +156,7 @@ impl FaultyDisk {
         }
         state.durable_names = state.names.clone();
         state.locks.clear();
+        state.locked.clear();
         state.plan = Plan::default();
         state.calls = 0;
         Self(Arc::new(Mutex::new(state)))
@@ -188,21 +200,21 @@ impl Disk for FaultyDisk {
         state.next_node += 1;
         state.nodes.insert(node, Node::default());
         state.names.insert(path.to_owned(), node);
-        Ok(Box::new(FaultyFile { disk: self.clone(), node, at: 0 }))
+        Ok(Box::new(FaultyFile { disk: self.clone(), node, at: 0, locked: false }))
     }
 
     fn open_append(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let mut state = self.0.lock().unwrap();
         state.simple("open to append")?;
         let node = state.node_of(path)?;
-        Ok(Box::new(FaultyFile { disk: self.clone(), node, at: 0 }))
+        Ok(Box::new(FaultyFile { disk: self.clone(), node, at: 0, locked: false }))
     }
 
     fn open_read(&self, path: &Path) -> io::Result<Box<dyn Read + Send>> {
         let mut state = self.0.lock().unwrap();
         state.simple("open to read")?;
         let node = state.node_of(path)?;
-        Ok(Box::new(FaultyFile { disk: self.clone(), node, at: 0 }))
+        Ok(Box::new(FaultyFile { disk: self.clone(), node, at: 0, locked: false }))
     }
 
     fn state(&self, path: &Path) -> io::Result<FileState> {
@@ -232,6 +244,9 @@ impl Disk for FaultyDisk {
     fn sync_folder(&self, _folder: &Path) -> io::Result<()> {
         let mut state = self.0.lock().unwrap();
         state.simple("sync the folder")?;
+        if state.plan.no_folder_sync || state.plan.no_sync {
+            return Err(io::Error::from(ErrorKind::Unsupported));
+        }
         state.durable_names = state.names.clone();
         Ok(())
     }
@@ -265,6 +280,15 @@ struct FaultyFile {
     disk: FaultyDisk,
     node: u64,
     at: usize,
+    locked: bool,
+}
+
+impl Drop for FaultyFile {
+    fn drop(&mut self) {
+        if self.locked {
+            self.disk.0.lock().unwrap().locked.retain(|held| *held != self.node);
+        }
+    }
 }
 
 impl Read for FaultyFile {
@@ -306,6 +330,20 @@ impl DiskFile for FaultyFile {
         let node = state.nodes.get_mut(&self.node).unwrap();
         node.durable = node.bytes.clone();
         Ok(())
+    }
+
+    fn try_lock(&mut self) -> io::Result<bool> {
+        let mut state = self.disk.0.lock().unwrap();
+        state.simple("lock the file")?;
+        if state.plan.no_locks {
+            return Err(io::Error::from(ErrorKind::Unsupported));
+        }
+        if state.locked.contains(&self.node) {
+            return Ok(false);
+        }
+        state.locked.push(self.node);
+        self.locked = true;
+        Ok(true)
     }
 
     fn truncate(&mut self, length: u64) -> io::Result<()> {

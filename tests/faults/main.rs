@@ -9,6 +9,8 @@
 //!   `own_circles`: confirm readings on their circles; `beside`: the shop it lies in; `otherwise`: what that
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
+//! - `salvage`: what verifies behind a damage;
+//! - `limit`: the system's limit on a file's size;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `ledger`: what was signed, noted in the shop, held against its sessions;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
@@ -37,6 +39,8 @@ mod formats;
 mod kill;
 mod known;
 mod ledger;
+#[cfg(unix)]
+mod limit;
 mod locks;
 mod missing_end;
 mod mounts;
@@ -45,6 +49,7 @@ mod own_circles;
 mod power;
 mod rescue;
 mod review;
+mod salvage;
 mod sharing;
 mod support;
 mod survey;

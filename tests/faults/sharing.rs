@@ -247,6 +247,80 @@ fn without_sync_written_is_never_called_saved() {
     file.finish().unwrap();
 }
 
+/// A new session where the folder cannot be synced begins, and asks; what is written then is called
+/// written, since the file's name may be lost with the power.
+#[test]
+fn a_new_session_begins_where_its_folder_cannot_be_synced() {
+    let disk = FaultyDisk::new();
+    disk.plan(Plan { no_folder_sync: true, ..Plan::default() });
+    let mut file = SessionFile::create(&path(), header(), HAND, on(&disk)).unwrap();
+    assert!(matches!(file.access(), Access::AskFirst { missing: "synced to disk" }));
+    assert!(file.asks_to_agree());
+    file.agree().unwrap();
+    file.append(note("a"), stamp(1), HAND).unwrap();
+    assert!(matches!(settle(&mut file)[..], [Event::Written { seq: 2 }]));
+    assert!(!file.asks_to_agree());
+}
+
+/// Another name of the same file, or its lock file gone: the file itself is locked.
+#[cfg(unix)]
+#[test]
+fn a_second_writer_by_another_name_is_kept_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, mut file, script) = begun(folder.path());
+    let other = folder.path().join("another name.samepoint");
+    fs::hard_link(&path, &other).unwrap();
+    let kept_out = |path: &Path| {
+        let second = SessionFile::open(path, real()).unwrap();
+        let inuse = matches!(second.access(), Access::ReadOnly(ReadOnlyReason::InUse(_)));
+        assert!(inuse, "{}: {}", path.display(), second.access());
+        assert_eq!(second.facts().len(), script.len(), "and can be looked at");
+        assert!(record::review(path, &record::RealDisk).is_ok(), "and reviewed");
+    };
+    kept_out(&other);
+    let lock = folder.path().join(".a.samepoint.lock");
+    fs::rename(&lock, folder.path().join("moved away")).unwrap();
+    kept_out(&path);
+    fs::remove_file(&lock).unwrap();
+    kept_out(&path);
+    file.append(note("the first goes on"), stamp(2), HAND).unwrap();
+    file.finish().unwrap();
+    let third = SessionFile::open(&other, real()).unwrap();
+    assert!(matches!(third.access(), Access::Writing), "{}", third.access());
+}
+
+/// Where nothing can be locked, somebody else's bytes are found out at whichever moment they come,
+/// before anything is called saved, and left alone.
+#[test]
+fn bytes_that_came_between_are_found_out_before_anything_is_called_saved() {
+    let begun = || {
+        let disk = FaultyDisk::new();
+        disk.plan(Plan { no_locks: true, ..Plan::default() });
+        let mut file = SessionFile::create(&path(), header(), HAND, on(&disk)).unwrap();
+        file.agree().unwrap();
+        disk.plan(Plan { no_locks: true, ..Plan::default() });
+        (disk, file)
+    };
+    let (disk, mut file) = begun();
+    file.append(note("a"), stamp(1), HAND).unwrap();
+    settle(&mut file);
+    let calls = disk.calls();
+    assert!(calls >= 6, "looked at before and after: {:?}", disk.log());
+    for at in 1..=calls {
+        let (disk, mut file) = begun();
+        disk.plan(Plan { no_locks: true, intruder_at: Some(at), ..Plan::default() });
+        file.append(note("a"), stamp(1), HAND).unwrap();
+        settle(&mut file);
+        let SaveState::Stopped { why, waiting: 1 } = file.save_state() else {
+            panic!("call {at} of {:?}: {:?}", disk.log(), file.save_state())
+        };
+        assert!(matches!(why, Error::LengthChanged { .. }), "{why}");
+        let bytes = disk.bytes(&path()).unwrap();
+        let theirs = crate::disk::INTRUDER;
+        assert!(bytes.windows(theirs.len()).any(|window| window == theirs), "call {at}");
+    }
+}
+
 #[test]
 fn the_writer_wakes_its_caller_for_every_fact() {
     let folder = tempfile::tempdir().unwrap();

@@ -5,6 +5,7 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `salvage`: a new session of what verifies in a damaged one
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
 //! - `bench`: what the program says where there is no display
@@ -29,6 +30,7 @@ mod refusals;
 mod report;
 mod review;
 mod run;
+mod salvage;
 mod shop;
 mod solve;
 #[path = "../shared/told_numbers.rs"]

@@ -155,3 +155,27 @@ fn a_damaged_session_still_has_a_report() {
     fs::write(&session, bytes).unwrap();
     report(session.to_str().unwrap(), &folder.path().join("damaged.pdf"), &[]).answered(0);
 }
+
+/// Beyond the system's limit on a file's size the report is refused in a sentence, and nothing is left
+/// lying there; the signal that would end the program does not.
+#[cfg(unix)]
+#[test]
+fn a_file_size_limit_is_a_message_and_not_the_end() {
+    let folder = tempfile::tempdir().unwrap();
+    let to = folder.path().join("job.pdf");
+    let done = std::process::Command::new("sh")
+        .args(["-c", "ulimit -f 8 && exec \"$0\" \"$@\"", env!("CARGO_BIN_EXE_samepoint")])
+        .args(["report", WHOLE, "--to"])
+        .arg(&to)
+        .current_dir(root())
+        .output()
+        .unwrap();
+    let run = Run {
+        code: done.status.code().expect("it should end by itself, not by a signal"),
+        out: String::from_utf8(done.stdout).unwrap(),
+        err: String::from_utf8(done.stderr).unwrap(),
+    };
+    let message = run.refused();
+    assert!(message.contains("file-size limit"), "{message}");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+}

@@ -251,3 +251,30 @@ fn a_folder_opens_as_a_shop() {
     assert!(offered, "the first station is offered");
     assert!(bench.says("Broken.ron"), "a broken file is named, and skipped");
 }
+
+/// A flipped bit costs its own line: the rest goes on in a new session, marked as salvaged.
+#[test]
+fn a_damaged_session_is_salvaged() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    bench.wait_saved().unwrap();
+    let path = open_path(&bench);
+    let facts = bench.app().session().unwrap().file().facts().len();
+    drop(bench);
+    let mut bytes = fs::read(&path).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 1;
+    fs::write(&path, &bytes).unwrap();
+
+    let mut bench = Bench::open(home.path(), Some(path.clone()));
+    assert!(bench.app().session().unwrap().file().facts().len() < facts);
+    bench.press("Salvage into a new file");
+    bench.wait_saved().unwrap();
+    assert!(bench.says("verify") && bench.says("the damaged file stays as it is"));
+    let session = bench.app().session().unwrap();
+    assert!(session.is_writable());
+    assert!(session.state().marks().contains(&record::MarkKind::Salvaged));
+    assert_eq!(session.file().facts().len(), facts + 1, "every fact or a note in its place");
+    assert_eq!(fs::read(&path).unwrap(), bytes);
+}

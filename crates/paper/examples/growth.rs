@@ -94,6 +94,7 @@ fn session(readings: usize, signatures: usize) -> Vec<Body> {
     station.spread.sigma_arcmin = Some(0.3);
     let mut bodies = vec![
         Body::Header(Header {
+            format: record::fact::LATEST_FORMAT,
             program: "growth".to_owned(),
             session: record::new_session_name().unwrap(),
             kind: SessionKind::Real,

@@ -335,6 +335,12 @@ pub enum Error {
         /// Which file.
         path: PathBuf,
     },
+    /// Nothing is lost, so nothing need be salvaged.
+    #[error("{} is whole; there is nothing to salvage", crate::shown::path(path))]
+    NothingToSalvage {
+        /// Which file.
+        path: PathBuf,
+    },
     /// A note that begins like one of the program's own.
     #[error("a note that begins “samepoint notes” is the program's own; begin it otherwise")]
     ProgramsOwnNote,

@@ -74,6 +74,9 @@ pub fn system(why: &io::Error) -> String {
         Kind::NotFound => "there is no such file or folder; check its name".to_owned(),
         Kind::PermissionDenied => "it may not be read or written here; ask for access".to_owned(),
         Kind::StorageFull | Kind::QuotaExceeded => "the disk is full; make room".to_owned(),
+        Kind::FileTooLarge => "the system lets no file grow that large here (a file-size limit); \
+            continue in a new file, or have the limit raised"
+            .to_owned(),
         Kind::ReadOnlyFilesystem => {
             "this disk can be read and not written; choose another folder".to_owned()
         }

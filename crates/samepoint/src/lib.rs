@@ -5,7 +5,7 @@
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: clock, folders, dialogs; [`jobs`]: worker threads; [`preferences`];
-//! - [`report_file`]: a report put in its place;
+//! - [`report_file`]: a report put in its place; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong; [`mod@bench`]: opening the window.
 
 pub mod app;
@@ -19,6 +19,7 @@ pub mod plot;
 pub mod preferences;
 pub mod report_file;
 pub mod services;
+pub mod signals;
 pub mod theme;
 pub mod ui_command;
 pub mod widgets;

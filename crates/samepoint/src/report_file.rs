@@ -171,7 +171,8 @@ fn filled(to: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     let folder = to.parent().filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or_else(|| Path::new("."));
     let mut file = temporary().tempfile_in(folder)?;
-    file.write_all(bytes)?;
+    // Through the file itself: what the system says comes as it is, without the temporary name.
+    file.as_file_mut().write_all(bytes)?;
     file.as_file().sync_all()?;
     Ok(file)
 }

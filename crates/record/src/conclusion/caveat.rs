@@ -11,7 +11,7 @@ use super::looking::{far_point, looking_tests};
 use super::measured::{Measured, mean};
 use super::on_circle::{OnCircle, Way};
 use super::{Conclusion, Method, Position};
-use crate::fact::{LookingResult, LookingTest, SessionKind};
+use crate::fact::{LookingResult, LookingTest, Seq, SessionKind};
 use crate::figures::arcmin;
 use crate::fold::{Entry, Round, Session, Value};
 use crate::housing::Adjustment;
@@ -24,6 +24,11 @@ const DISAGREE: f64 = 0.01;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum Caveat {
+    /// Facts are lost, and the round, its station or its window were said before them.
+    AfterLostFacts {
+        /// The last fact lost.
+        until: Seq,
+    },
     /// No station was chosen.
     NoStation,
     /// The station's calibration had run out when it was read.
@@ -125,13 +130,24 @@ impl Caveat {
     /// Whether a pass cannot stand beside it.
     #[must_use]
     pub const fn forbids_pass(&self) -> bool {
-        matches!(self, Self::LookedDouble | Self::LookingStopped | Self::OffCircle(_))
+        matches!(
+            self,
+            Self::LookedDouble
+                | Self::LookingStopped
+                | Self::OffCircle(_)
+                | Self::AfterLostFacts { .. }
+        )
     }
 }
 
 impl fmt::Display for Caveat {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Self::AfterLostFacts { until } => write!(
+                f,
+                "facts up to {until} are lost, and what they said is not known: say station and window \
+                 again, open a round and read anew"
+            ),
             Self::NoStation => f.write_str("no station was chosen"),
             Self::OutOfCalibration { due } => {
                 write!(f, "the station's calibration ran out on {due}")
@@ -211,6 +227,7 @@ pub(super) fn caveats(
     conclusion: &Conclusion,
 ) -> Vec<Caveat> {
     let mut found = Vec::new();
+    found.extend(lost(session, round));
     let off = || conclusion.on_circles.iter().copied().filter(OnCircle::is_off);
     found.extend(off().filter(|held| held.way == Way::Across).map(Caveat::OffCircle));
     looked(session, round, &mut found);
@@ -246,6 +263,14 @@ pub(super) fn caveats(
     }
     found.extend(off().filter(|held| held.way == Way::Along).map(Caveat::OffSetting));
     found
+}
+
+/// A pass needs round, station and window to have been said since anything was lost.
+fn lost(session: &Session, round: &Round) -> Option<Caveat> {
+    let until = session.lost_until?;
+    let station = session.stations.last().map_or(Seq::MAX, |said| said.seq);
+    let window = session.windows.last().map_or(Seq::MAX, |said| said.seq);
+    (round.id.min(station).min(window) < until).then_some(Caveat::AfterLostFacts { until })
 }
 
 fn of_station(session: &Session, entries: &[&Entry], found: &mut Vec<Caveat>) {

@@ -3,7 +3,7 @@
 //! A mark is a [`Note`] whose text begins with words of the program's own, which no hand's note may
 //! begin with. It is never undone, and a signature before it no longer speaks for the session.
 
-use super::Note;
+use super::{Note, Seq};
 use crate::file::SetAside;
 
 /// What every mark's text begins with.
@@ -21,6 +21,17 @@ pub enum Mark {
         /// What is wrong with it, without its full stop.
         why: String,
     },
+    /// Facts of the file that this was salvaged from are lost from here on, in a sentence.
+    LinesLost(String),
+    /// This fact is lost like the one before it.
+    LostToo(Seq),
+    /// The session was salvaged: made of what verified in a damaged file.
+    Salvaged {
+        /// That file's name.
+        file: String,
+        /// What was found in it, in sentences.
+        words: String,
+    },
 }
 
 /// Which of them.
@@ -30,10 +41,17 @@ pub enum MarkKind {
     EndSetAside,
     /// [`Mark::ContinuedInPart`].
     ContinuedInPart,
+    /// [`Mark::LinesLost`].
+    LinesLost,
+    /// [`Mark::LostToo`].
+    LostToo,
+    /// [`Mark::Salvaged`].
+    Salvaged,
 }
 
 impl MarkKind {
-    const ALL: [Self; 2] = [Self::EndSetAside, Self::ContinuedInPart];
+    const ALL: [Self; 5] =
+        [Self::EndSetAside, Self::ContinuedInPart, Self::LinesLost, Self::LostToo, Self::Salvaged];
 
     /// It in two or three words.
     #[must_use]
@@ -41,7 +59,16 @@ impl MarkKind {
         match self {
             Self::EndSetAside => "end set aside",
             Self::ContinuedInPart => "continued in part",
+            Self::LinesLost => "lines lost",
+            Self::LostToo => "lost too",
+            Self::Salvaged => "salvaged",
         }
+    }
+
+    /// Whether it stands where a fact was that is lost.
+    #[must_use]
+    pub const fn is_lost(self) -> bool {
+        matches!(self, Self::LinesLost | Self::LostToo)
     }
 
     /// The mark that a note is, if it is one.
@@ -65,6 +92,21 @@ impl Mark {
                 format!(
                     "{file} had more than is here: {why}. What was signed before was signed over \
                      that file; sign anew what holds."
+                ),
+            ),
+            Self::LinesLost(gap) => (
+                MarkKind::LinesLost,
+                format!(
+                    "{gap}. What was said there is not known: it may have taken back or left out what \
+                     stands here, or said what station, unit or round the readings behind it are of."
+                ),
+            ),
+            Self::LostToo(seq) => (MarkKind::LostToo, format!("line {seq}.")),
+            Self::Salvaged { file, words } => (
+                MarkKind::Salvaged,
+                format!(
+                    "what stands above is what verified in {file}. {words} What was signed there was \
+                     signed over that file's lines and is not in force here; sign anew what holds."
                 ),
             ),
         };

@@ -105,6 +105,31 @@ pub(crate) fn body_of(line: &[u8]) -> Option<&[u8]> {
     parts(line).map(|(_, body)| body)
 }
 
+/// The hash that a line states, whatever became of the rest of it.
+pub(crate) fn stated(line: &[u8]) -> Option<ChainHash> {
+    let hex = line.get(2..66)?;
+    let digits = hex.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
+    Some(ChainHash(hex.try_into().ok().filter(|_| digits)?))
+}
+
+/// Whether it has the form of a line.
+pub(crate) fn is_one(line: &[u8]) -> bool {
+    parts(line).is_some()
+}
+
+/// What stands where the BODY of a line stands, whatever became of the signs round it.
+pub(crate) fn where_body_stands(line: &[u8]) -> Option<&[u8]> {
+    line.get(BEFORE_BODY..line.len().checked_sub(1)?)
+}
+
+/// Where a line may begin: `("`, 64 hex characters and `",`, which no text in a BODY holds, since a
+/// quotation mark in a text is escaped.
+pub(crate) fn starts(bytes: &[u8]) -> impl Iterator<Item = usize> {
+    let windows = bytes.windows(BEFORE_BODY).enumerate();
+    let is_one = |w: &[u8]| w.starts_with(b"(\"") && w.ends_with(b"\",") && stated(w).is_some();
+    windows.filter(move |(_, window)| is_one(window)).map(|(at, _)| at)
+}
+
 fn parts(line: &[u8]) -> Option<(&[u8], &[u8])> {
     let rest = line.strip_prefix(b"(\"")?.strip_suffix(b")")?;
     let (hex, rest) = rest.split_at_checked(64)?;

@@ -79,6 +79,13 @@ pub trait DiskFile: Read + Send {
     /// As the system says; `Unsupported` where that cannot be had.
     fn sync(&mut self) -> io::Result<()>;
 
+    /// Keeps other writers of this very file out for as long as it is open, under whichever name
+    /// they come; readers are let in. `false`: somebody keeps us out.
+    ///
+    /// # Errors
+    /// As the system says; `Unsupported` where files cannot be locked.
+    fn try_lock(&mut self) -> io::Result<bool>;
+
     /// Cuts the file.
     ///
     /// # Errors
@@ -146,7 +153,12 @@ impl Disk for RealDisk {
 
     #[cfg(unix)]
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
-        File::open(folder)?.sync_all()
+        // A folder may be written to and not read: then its names cannot be made to last.
+        let folder = File::open(folder).map_err(|why| match why.kind() {
+            io::ErrorKind::PermissionDenied => io::Error::new(io::ErrorKind::Unsupported, why),
+            _ => why,
+        })?;
+        folder.sync_all().map_err(lacking_sync)
     }
 
     // Elsewhere a folder cannot be opened as a file, and new names last by themselves.
@@ -182,7 +194,7 @@ impl Disk for RealDisk {
                 let _ = file.take(LONGEST_NOTE).read_to_string(&mut held);
                 Ok(Locking::Taken(held))
             }
-            Err(TryLockError::Error(why)) => Err(as_unsupported(why)),
+            Err(TryLockError::Error(why)) => Err(lacking_locks(why)),
         }
     }
 
@@ -217,7 +229,24 @@ impl DiskFile for RealFile {
     }
 
     fn sync(&mut self) -> io::Result<()> {
-        self.file.sync_all().map_err(as_unsupported)
+        self.file.sync_all().map_err(lacking_sync)
+    }
+
+    // By hints that only those who ask for a lock see, where the system has such locks.
+    #[cfg(unix)]
+    fn try_lock(&mut self) -> io::Result<bool> {
+        match self.file.try_lock() {
+            Ok(()) => Ok(true),
+            Err(TryLockError::WouldBlock) => Ok(false),
+            Err(TryLockError::Error(why)) => Err(lacking_locks(why)),
+        }
+    }
+
+    // Elsewhere a lock on the file itself would keep readers out: the lock file beside it and the
+    // comparing of lengths must do.
+    #[cfg(not(unix))]
+    fn try_lock(&mut self) -> io::Result<bool> {
+        Ok(true)
     }
 
     fn truncate(&mut self, length: u64) -> io::Result<()> {
@@ -244,10 +273,70 @@ fn state_of(metadata: &std::fs::Metadata) -> FileState {
     FileState { length: metadata.len(), identity }
 }
 
-/// Some file systems say "invalid" (`EINVAL`) or "no locks" (`ENOLCK`) for what they lack.
-fn as_unsupported(why: io::Error) -> io::Error {
-    const ENOLCK: i32 = 37;
-    let lacking = why.kind() == io::ErrorKind::InvalidInput
-        || (cfg!(target_os = "linux") && why.raw_os_error() == Some(ENOLCK));
-    if lacking { io::Error::new(io::ErrorKind::Unsupported, why) } else { why }
+/// What a file system says that cannot sync: that the call is invalid, unknown or not supported, or no
+/// call for what this is.
+fn lacking_sync(why: io::Error) -> io::Error {
+    lacking(why, number::ENOTTY)
+}
+
+/// What a file system says that cannot lock: the same, or that it has no locks.
+fn lacking_locks(why: io::Error) -> io::Error {
+    lacking(why, number::ENOLCK)
+}
+
+fn lacking(why: io::Error, also: i32) -> io::Error {
+    let said = why.raw_os_error();
+    let lacks = matches!(why.kind(), io::ErrorKind::InvalidInput | io::ErrorKind::Unsupported)
+        || said.is_some_and(|said| said == also || number::UNSUPPORTED.contains(&said));
+    if lacks { io::Error::new(io::ErrorKind::Unsupported, why) } else { why }
+}
+
+/// The system's numbers for what it lacks: `ENOSYS`, `EOPNOTSUPP`, `ENOTSUP` where that is another.
+#[cfg(any(target_os = "linux", target_os = "android"))]
+mod number {
+    pub(super) const ENOTTY: i32 = 25;
+    pub(super) const ENOLCK: i32 = 37;
+    pub(super) const UNSUPPORTED: [i32; 3] = [38, 95, 95];
+}
+
+#[cfg(all(unix, not(any(target_os = "linux", target_os = "android"))))]
+mod number {
+    pub(super) const ENOTTY: i32 = 25;
+    pub(super) const ENOLCK: i32 = 77;
+    pub(super) const UNSUPPORTED: [i32; 3] = [78, 102, 45];
+}
+
+// What the standard library tells by kind is all that is known there.
+#[cfg(not(unix))]
+mod number {
+    pub(super) const ENOTTY: i32 = i32::MIN;
+    pub(super) const ENOLCK: i32 = i32::MIN;
+    pub(super) const UNSUPPORTED: [i32; 3] = [i32::MIN; 3];
+}
+
+#[cfg(all(test, target_os = "linux"))]
+mod tests {
+    use super::*;
+
+    /// Numbers from Linux's `errno-base.h` and `errno.h` (asm-generic): EINVAL 22, ENOTTY 25, ENOLCK 37,
+    /// ENOSYS 38, EOPNOTSUPP 95; EIO 5, ENOSPC 28 and EDQUOT 122 are faults, not lacks.
+    #[test]
+    fn what_a_disk_lacks_is_told_from_what_fails() {
+        let kind = |lacking: fn(io::Error) -> io::Error, number| {
+            lacking(io::Error::from_raw_os_error(number)).kind() == io::ErrorKind::Unsupported
+        };
+        for (number, sync, locks) in [
+            (22, true, true),
+            (25, true, false),
+            (37, false, true),
+            (38, true, true),
+            (95, true, true),
+            (5, false, false),
+            (28, false, false),
+            (122, false, false),
+        ] {
+            assert_eq!(kind(lacking_sync, number), sync, "{number}");
+            assert_eq!(kind(lacking_locks, number), locks, "{number}");
+        }
+    }
 }

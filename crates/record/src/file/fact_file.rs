@@ -416,6 +416,13 @@ impl<B: Words> FactFile<B> {
         &self.notices
     }
 
+    /// Whether the hand has to [`agree`](Self::agree) before anything, or anything more, is written.
+    #[must_use]
+    pub fn asks_to_agree(&self) -> bool {
+        matches!(self.access, Access::AskFirst { .. })
+            || matches!(self.stopped, Some(Error::Unsupported { .. }))
+    }
+
     /// Where its end is missing, if it is.
     #[must_use]
     pub fn end_missing(&self) -> Option<MissingEnd> {

@@ -1,7 +1,8 @@
 //! Who may write: one opener at a time, by a lock on `.NAME.lock` beside the session.
 //!
 //! The lock file is never deleted: whoever deletes a lock file while another opens it gives two
-//! of them the lock. It holds who has the session open, where and since when, for the second
+//! of them the lock. Should somebody delete or move it all the same, or come by another name of the
+//! session's file, the file itself is locked too. It holds who has the session open, where and since when, for the second
 //! opener to be told.
 
 use core::fmt;

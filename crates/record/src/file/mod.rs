@@ -7,6 +7,7 @@
 //!   [`set_aside`]: going on where the end is missing, when the hand says so;
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
+//!   [`mod@salvage`]: what still verifies behind that; `salvaged`: a new file of it;
 //! - [`words`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
@@ -18,6 +19,8 @@ pub mod fact_file;
 pub mod lock;
 pub mod open;
 pub mod plain;
+pub mod salvage;
+mod salvaged;
 pub mod scan;
 mod session_words;
 pub mod set_aside;
@@ -34,6 +37,7 @@ pub use fact_file::{
 };
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
+pub use salvage::{Gap, Salvage, salvage};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
 pub use set_aside::SetAside;
 pub use words::Words;

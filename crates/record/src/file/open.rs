@@ -12,7 +12,7 @@ use crate::file::fact_file::{
     Access, FactFile, FileOptions, Notice, ReadOnlyReason, SYNCED, SessionFile, line_of,
     write_all_lines,
 };
-use crate::file::lock::{self, Lock};
+use crate::file::lock::{self, Holder, Lock};
 use crate::file::scan::{End, LARGEST_FILE, Scan, line_hashes, scan_facts};
 use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
@@ -138,7 +138,11 @@ impl<B: Words> FactFile<B> {
         Some(Mark::ContinuedInPart { file: crate::shown::path(name), why })
     }
 
-    fn begin(path: &Path, facts: Vec<Fact<B>>, options: FileOptions) -> Result<Self, Error> {
+    pub(super) fn begin(
+        path: &Path,
+        facts: Vec<Fact<B>>,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
         let mut bytes = Vec::new();
         let mut hash = ChainHash::START;
         let format = facts.first().map_or(B::FORMAT, |first| first.body.format());
@@ -162,14 +166,18 @@ impl<B: Words> FactFile<B> {
             Lock::Refused(why) => return Err(Error::io("make a file in the folder of", path, why)),
         };
         let mut file = disk.create_new(path).map_err(|why| refused_new(path, why))?;
-        let sync_missing = match write_new(disk, path, &mut *file, &bytes) {
-            Ok(()) => false,
-            Err(why) if why.kind() == io::ErrorKind::Unsupported => true,
+        // Nobody else can have what was made just now; where it cannot be locked, ask.
+        let made = supported(file.try_lock().map(drop)).and_then(|locked| {
+            Ok((lock_missing || !locked, write_new(disk, path, &mut *file, &bytes)?))
+        });
+        let (lock_missing, lasting) = match made {
+            Ok(made) => made,
             Err(why) => {
                 let _ = disk.remove(path);
                 return Err(Error::io("write", path, why));
             }
         };
+        let sync_missing = !(lasting.bytes && lasting.name);
         let scan = Scan {
             facts,
             format,
@@ -180,7 +188,7 @@ impl<B: Words> FactFile<B> {
             end: End::Clean,
         };
         let missing = missing(lock_missing, sync_missing);
-        Self::for_writing(path, scan, file, lock, missing, options)
+        Self::for_writing(path, scan, file, lock, (missing, lasting.name), options)
     }
 
     /// Of a file that was begun just now: where files cannot be locked or synced it goes on if the user
@@ -231,13 +239,25 @@ impl<B: Words> FactFile<B> {
                 return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);
             }
         };
+        // The lock file may have been moved away, or lie beside another name of the same file.
+        let lock_missing = match file.try_lock() {
+            Ok(true) => lock_missing,
+            Ok(false) => {
+                return Self::for_reading(path, ReadOnlyReason::InUse(Holder::default()), options);
+            }
+            Err(why) if why.kind() == io::ErrorKind::Unsupported => true,
+            Err(why) => {
+                let why = Error::io("lock", path, why);
+                return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);
+            }
+        };
         let scanned = scan_facts(path, &mut *file)?;
         if let End::Damaged(damage) = &scanned.end {
             let reason = ReadOnlyReason::Damaged(damage.clone());
             return Ok(Self::read_only(path, scanned, reason, options));
         }
         let missing = missing(lock_missing, false);
-        Self::for_writing(path, scanned, file, lock, missing, options)
+        Self::for_writing(path, scanned, file, lock, (missing, true), options)
     }
 
     /// Opens a file to look at it, touching nothing: no lock, no lock file.
@@ -276,7 +296,7 @@ impl<B: Words> FactFile<B> {
         scanned: Scan<B>,
         file: Box<dyn DiskFile>,
         lock: Option<Box<dyn Send>>,
-        missing: Option<&'static str>,
+        (missing, name_lasts): (Option<&'static str>, bool),
         options: FileOptions,
     ) -> Result<Self, Error> {
         let desk = Desk {
@@ -286,6 +306,7 @@ impl<B: Words> FactFile<B> {
             acknowledged: scanned.good_length,
             torn: None,
             without_sync: false,
+            name_lasts,
             wake: Arc::clone(&options.wake),
         };
         let mut session = Self::assemble(path, scanned, Access::Writing, options);
@@ -408,22 +429,34 @@ pub(crate) fn refused_new(path: &Path, why: io::Error) -> Error {
     }
 }
 
+/// Whether what a new file holds, and its name, would survive a power cut.
+struct Lasting {
+    bytes: bool,
+    name: bool,
+}
+
 fn write_new(
     disk: &dyn Disk,
     path: &Path,
     file: &mut dyn DiskFile,
     bytes: &[u8],
-) -> io::Result<()> {
+) -> io::Result<Lasting> {
     file.append(bytes)?;
-    file.sync()?;
-    disk.sync_folder(folder_of(path))
+    let bytes = supported(file.sync())?;
+    let name = supported(disk.sync_folder(folder_of(path)))?;
+    Ok(Lasting { bytes, name })
+}
+
+fn supported(result: io::Result<()>) -> io::Result<bool> {
+    match result {
+        Ok(()) => Ok(true),
+        Err(why) if why.kind() == io::ErrorKind::Unsupported => Ok(false),
+        Err(why) => Err(why),
+    }
 }
 
 pub(crate) fn accept_unsupported(result: io::Result<()>) -> io::Result<()> {
-    match result {
-        Err(why) if why.kind() == io::ErrorKind::Unsupported => Ok(()),
-        other => other,
-    }
+    supported(result).map(drop)
 }
 
 /// The folder a file lies in; `.` for a bare name.

@@ -385,13 +385,23 @@ struct FormatOnly {
     file: String,
 }
 
-enum Unread {
+pub(super) enum Unread {
     Refused(Box<Error>),
     Damaged(DamageKind),
 }
 
+impl Unread {
+    /// The refusal that it is, if it is one.
+    pub(super) fn refused(self) -> Result<(), Error> {
+        match self {
+            Self::Refused(error) => Err(*error),
+            Self::Damaged(_) => Ok(()),
+        }
+    }
+}
+
 /// `file_format`: what the file's header said, on any line after it.
-fn fact_of<B: Words>(
+pub(super) fn fact_of<B: Words>(
     path: &Path,
     number: Seq,
     body: &[u8],

@@ -60,6 +60,8 @@ pub(crate) struct Desk {
     pub(crate) acknowledged: u64,
     /// How many bytes past `acknowledged` at most could not be cut off yet.
     pub(crate) torn: Option<u64>,
+    /// Whether its name in the folder would survive a power cut.
+    pub(crate) name_lasts: bool,
     /// Whether to go on where syncing is not supported.
     pub(crate) without_sync: bool,
     pub(crate) wake: Wake,
@@ -146,7 +148,8 @@ impl Desk {
             return Err(Error::io("append to", &self.path, why));
         }
         let lasting = match self.file.sync() {
-            Ok(()) => Lasting::Synced,
+            Ok(()) if self.name_lasts => Lasting::Synced,
+            Ok(()) => Lasting::WrittenOnly,
             Err(why) if why.kind() == io::ErrorKind::Unsupported => {
                 if !self.without_sync {
                     self.cut_back(length);

@@ -53,6 +53,8 @@ pub struct Session {
     pub frames: Vec<Said<Frame>>,
     /// The state of every fact, undone ones too: fact `seq` is at index `seq − 1`.
     pub timeline: Vec<FactState>,
+    /// The last fact that was lost before the session was salvaged, where it was.
+    pub lost_until: Option<Seq>,
     /// What is worth saying.
     pub remarks: Vec<Remark>,
     pub(super) next_undo: Option<Seq>,

@@ -129,8 +129,14 @@ impl Session {
             }
             Body::Note(note) => {
                 if let Some(kind) = MarkKind::of(note) {
-                    let text = note.text.clone();
-                    noticed.push(Remark::Marked { seq: fact.seq, kind, text });
+                    if kind.is_lost() {
+                        self.lost_until = Some(fact.seq);
+                    }
+                    // What is lost like the one before it was said there.
+                    if kind != MarkKind::LostToo {
+                        let text = note.text.clone();
+                        noticed.push(Remark::Marked { seq: fact.seq, kind, text });
+                    }
                 }
                 self.notes.push(said(fact, note));
                 What::Note

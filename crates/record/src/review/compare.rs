@@ -12,7 +12,7 @@ use super::version;
 use crate::conclusion::numbers::decides;
 use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_by};
 use crate::fact::texts::plain;
-use crate::fact::{Body, Fact, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
+use crate::fact::{Body, Fact, MarkKind, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
 use crate::figures;
 use crate::fold::{FactState, Folding, Session};
 use solver::error::told;
@@ -296,7 +296,14 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut cannot_tell = None;
     let mut stored_any = false;
     let mut before = Before::new(facts);
-    let live = |index: usize| session.timeline.get(index) == Some(&FactState::Live);
+    // Where facts are lost, what was stored over them cannot be worked out again, and nothing of it is
+    // in force.
+    let salvaged = session
+        .lost_until
+        .and_then(|_| facts.iter().rposition(|fact| fact.body.mark() == Some(MarkKind::Salvaged)));
+    let live = |index: usize| {
+        session.timeline.get(index) == Some(&FactState::Live) && Some(index) > salvaged
+    };
     for (index, fact) in facts.iter().enumerate().filter(|(index, _)| live(*index)) {
         let fact = &*plain(fact);
         match &fact.body {

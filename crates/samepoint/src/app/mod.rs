@@ -158,6 +158,8 @@ pub enum Action {
     Continue,
     /// Something about facts that are not on disk.
     Waiting(WaitingAction),
+    /// Make a new session of what verifies in the open, damaged one.
+    Salvage,
     /// Set aside what stands where the open session's end is missing, and go on.
     SetEndAside,
     /// Put the warnings away.

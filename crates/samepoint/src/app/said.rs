@@ -48,6 +48,13 @@ impl App {
                 };
                 offer(mend.text(), mend.tip(), action);
             }
+            if self.session.as_ref().is_some_and(|session| {
+                matches!(session.file().access(), Access::ReadOnly(ReadOnlyReason::Damaged(_)))
+            }) {
+                let tip = "Make a new session of all that still verifies, behind the damage too, \
+                           marked as salvaged for ever. The damaged file stays as it is.";
+                offer("Salvage into a new file", tip, Action::Salvage);
+            }
             // Those of the session have their buttons here; a check or study says more on its own.
             for (held, _) in said.waiting.iter().filter(|(held, _)| *held != Held::Session) {
                 let tip = "Try again, write them elsewhere, or discard them.";

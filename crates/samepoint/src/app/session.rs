@@ -5,8 +5,8 @@ use record::fact::{Body, Purpose, Seen, Seq};
 use record::ledger::signing::kind_of;
 use record::station::Shows;
 use record::{
-    Access, Error, Event, ReadingUnit, Round, SaveState, Session, SessionFile, SessionKind,
-    SetAside, Stamp, Value,
+    Access, Error, Event, Folding, ReadingUnit, Round, SaveState, Session, SessionFile,
+    SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
@@ -23,7 +23,8 @@ use super::station_words;
 /// An open session.
 pub struct OpenSession {
     file: SessionFile,
-    state: Session,
+    /// The fold of its facts, one fact more at a time.
+    folding: Folding,
     picture: Picture,
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
@@ -43,16 +44,18 @@ impl OpenSession {
     /// Folds and draws what a file holds.
     #[must_use]
     pub fn new(file: SessionFile, unit: ReadingUnit) -> Self {
-        let state = record::fold(file.facts());
-        let aside = Aside::of(&state);
-        let (picture, differences) = picture(&state, unit, None, &aside, None);
-        let closing = closing(&state);
+        let mut folding = Folding::new();
+        folding.advance(file.facts());
+        let state = folding.session();
+        let aside = Aside::of(state);
+        let (picture, differences) = picture(state, unit, None, &aside, None);
+        let closing = closing(state);
         let shop = record::Beside::of(file.path());
-        let confirm = ConfirmPicture::new(&state, picture.solution.as_ref(), shop.as_ref());
-        let advice = Advice::of(&state, picture.solution.as_ref());
+        let confirm = ConfirmPicture::new(state, picture.solution.as_ref(), shop.as_ref());
+        let advice = Advice::of(state, picture.solution.as_ref());
         Self {
             file,
-            state,
+            folding,
             picture,
             closing,
             confirm,
@@ -68,7 +71,7 @@ impl OpenSession {
     /// The fold of all facts.
     #[must_use]
     pub const fn state(&self) -> &Session {
-        &self.state
+        self.folding.session()
     }
 
     /// The picture of the open round.
@@ -103,7 +106,7 @@ impl OpenSession {
     /// Whether it is about an invented unit.
     #[must_use]
     pub fn is_practice(&self) -> bool {
-        let kind = self.state.header.as_ref().map(|header| &header.kind);
+        let kind = self.state().header.as_ref().map(|header| &header.kind);
         matches!(kind, Some(SessionKind::Practice(_)))
     }
 
@@ -124,7 +127,7 @@ impl OpenSession {
         hand: &str,
         unit: ReadingUnit,
     ) -> Result<Seq, Error> {
-        self.state.admits_from(hand, &body)?;
+        self.state().admits_from(hand, &body)?;
         let seq = self.file.append(body, now, hand)?;
         self.fold(unit);
         Ok(seq)
@@ -159,7 +162,7 @@ impl OpenSession {
         let count = bodies.len();
         let mut refused = None;
         for body in bodies {
-            let admitted = self.state.admits_from(hand, &body);
+            let admitted = self.state().admits_from(hand, &body);
             let added = admitted.and_then(|()| self.file.append(body, now, hand));
             if let Err(why) = added {
                 refused = Some(why);
@@ -178,11 +181,11 @@ impl OpenSession {
 
     /// Folds and draws all that the file holds by now.
     fn fold(&mut self, unit: ReadingUnit) {
-        self.state = record::fold(self.file.facts());
+        self.folding.advance(self.file.facts());
         self.draw_anew(unit, None);
         let shop = self.shop.as_ref();
-        self.confirm = ConfirmPicture::new(&self.state, self.picture.solution.as_ref(), shop);
-        self.advice = Advice::of(&self.state, self.picture.solution.as_ref());
+        self.confirm = ConfirmPicture::new(self.state(), self.picture.solution.as_ref(), shop);
+        self.advice = Advice::of(self.state(), self.picture.solution.as_ref());
     }
 
     /// How each channel's round closes.
@@ -213,19 +216,19 @@ impl OpenSession {
     /// What the station in force shows; directions where nothing is said.
     #[must_use]
     pub fn shows(&self) -> Shows {
-        self.state.station().map_or(Shows::Direction, |station| station.shows)
+        self.state().station().map_or(Shows::Direction, |station| station.shows)
     }
 
     /// Whether a remedy was taken.
     #[must_use]
     pub fn remedied(&self) -> bool {
-        self.state.rounds.iter().any(|round| !round.remedies.is_empty())
+        self.state().rounds.iter().any(|round| !round.remedies.is_empty())
     }
 
     /// Whether the last reading of a channel is the one that closes its round.
     #[must_use]
     pub fn closed_by_last(&self, channel: Channel) -> bool {
-        self.state.round().is_some_and(|round| {
+        self.state().round().is_some_and(|round| {
             let last = round.fitted(channel).next_back().map(|entry| entry.seq);
             round.closure(channel).is_some_and(|closure| Some(closure.last) == last)
         })
@@ -233,16 +236,16 @@ impl OpenSession {
 
     /// Solves and draws: the facts changed, so what was being tried is over.
     fn draw_anew(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
-        self.aside = Aside::of(&self.state);
-        (self.picture, self.differences) = picture(&self.state, unit, selected, &self.aside, None);
-        self.closing = closing(&self.state);
+        self.aside = Aside::of(self.state());
+        (self.picture, self.differences) = picture(self.state(), unit, selected, &self.aside, None);
+        self.closing = closing(self.state());
     }
 
     /// Draws again: the unit or the selection changed.
     pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
         (self.picture, self.differences) =
-            picture(&self.state, unit, selected, &self.aside, Some(&self.picture));
-        self.closing = closing(&self.state);
+            picture(self.state(), unit, selected, &self.aside, Some(&self.picture));
+        self.closing = closing(self.state());
     }
 
     /// Tries a setting, or ends the trial.
@@ -271,7 +274,7 @@ impl OpenSession {
     /// To what a ring can be set, degrees.
     #[must_use]
     pub fn ring_step_deg(&self) -> f64 {
-        self.state.housing().map_or(1.0, |housing| housing.ring_step_deg)
+        self.state().housing().map_or(1.0, |housing| housing.ring_step_deg)
     }
 
     /// Hears what became of facts on their way to disk; returns what must be said.
@@ -325,13 +328,13 @@ impl OpenSession {
     pub fn as_found_possible(&self) -> bool {
         let logged =
             |round: &Round| round.in_use().any(|entry| entry.reading.purpose == Purpose::Log);
-        self.state.rounds.len() <= 1 && !self.state.rounds.iter().any(logged)
+        self.state().rounds.len() <= 1 && !self.state().rounds.iter().any(logged)
     }
 
     /// Whether both channels were read as found; one look at the difference reads both.
     #[must_use]
     pub fn as_found_done(&self) -> bool {
-        let Some(round) = self.state.rounds.first() else { return false };
+        let Some(round) = self.state().rounds.first() else { return false };
         let found = || {
             let readings = round.in_use().map(|entry| &entry.reading);
             readings.filter(|reading| reading.purpose == Purpose::AsFound)
@@ -352,7 +355,7 @@ impl OpenSession {
     /// no reading, the inner one a reading without ring angle.
     #[must_use]
     pub fn last_logged_ring_deg(&self, channel: Channel) -> Option<Option<f64>> {
-        let round = self.state.round()?;
+        let round = self.state().round()?;
         round.of(channel, Purpose::Log).next_back().and_then(|entry| match entry.value {
             Some(Value::Direction { ring_deg, .. }) => Some(ring_deg),
             _ => None,
@@ -362,21 +365,21 @@ impl OpenSession {
     /// The unit's name.
     #[must_use]
     pub fn title(&self) -> String {
-        self.state.unit().map_or_else(|| "Unnamed unit".to_owned(), |unit| unit.name.clone())
+        self.state().unit().map_or_else(|| "Unnamed unit".to_owned(), |unit| unit.name.clone())
     }
 
     /// Housing and round, in words.
     #[must_use]
     pub fn under_title(&self) -> String {
-        let housing = self.state.housing().map(|housing| housing.name.clone());
-        let round = self.state.round().map(|round| format!("round {}", round.number));
+        let housing = self.state().housing().map(|housing| housing.name.clone());
+        let round = self.state().round().map(|round| format!("round {}", round.number));
         [housing, round].into_iter().flatten().collect::<Vec<_>>().join(" · ")
     }
 
     /// The station and its state in words, and whether that needs a look.
     #[must_use]
     pub fn station_words(&self, now: Stamp) -> (String, bool) {
-        let Some(station) = self.state.station() else {
+        let Some(station) = self.state().station() else {
             return ("no station: arcminutes from boresight".to_owned(), true);
         };
         station_words::in_one_line(station, now)

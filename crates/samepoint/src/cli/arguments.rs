@@ -17,7 +17,7 @@ use solver::{Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop` and\n`check-self` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`salvage` and `check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -35,6 +35,7 @@ pub(super) enum Command {
     Report(Report),
     Shop(Shop),
     CheckSelf(CheckSelf),
+    Salvage(Salvage),
 }
 
 /// Check this program against figures that others published
@@ -53,6 +54,35 @@ cases agreed when it was drawn.
 Exit code
   0  every case agrees
   1  some do not; they are marked";
+
+/// Make a new session of what still verifies in a damaged one
+///
+/// Where a line is damaged the lines behind it may still hold together. What verifies is written to a
+/// new session, each fact under the number it had, with a note in place of each one that is lost; the
+/// damaged file is left as it is.
+#[derive(Debug, Args)]
+#[command(after_help = SALVAGE_NOTES)]
+pub(super) struct Salvage {
+    /// The damaged session, a .samepoint file
+    #[arg(value_name = "SESSION")]
+    pub(super) session: PathBuf,
+
+    /// Where to put the new one: a name that ends in .samepoint, of no file that is there
+    #[arg(long, value_name = "FILE")]
+    pub(super) to: PathBuf,
+}
+
+const SALVAGE_NOTES: &str = "\
+The new session is marked as salvaged for ever, on every page of its reports too.
+What was signed in the damaged one was signed over that file and is not in force in
+it, and nothing in it passes until station and window were said again and a round
+was opened and read after what is lost.
+
+Exit code
+  0  written, and no fact is lost
+  1  written, and facts are lost or may be
+  2  nothing is written: the session is whole, or nothing of it can be read, or an
+     argument cannot be used; one message on standard error says why";
 
 /// Draw the report of a session as PDF, or its field plot as SVG
 ///

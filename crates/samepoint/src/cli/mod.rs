@@ -8,6 +8,7 @@
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
+//! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
@@ -24,6 +25,7 @@ mod relative;
 mod remedies;
 mod report;
 mod review;
+mod salvage;
 mod sentences;
 mod shop;
 mod solve;
@@ -73,6 +75,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
         Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
+        Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
                 "{}: there is no such file or folder; `samepoint --help` lists the commands",
@@ -145,7 +148,9 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" | "check-self" => format!("samepoint {typed}"),
+        "solve" | "review" | "report" | "shop" | "salvage" | "check-self" => {
+            format!("samepoint {typed}")
+        }
         _ => "samepoint".to_owned(),
     };
     Outcome::refused(format!("{sentence}; `{command} --help` says more"))

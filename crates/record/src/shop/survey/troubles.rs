@@ -66,6 +66,9 @@ impl Trouble {
             Self::Marked(MarkKind::ContinuedInPart) => "It goes on from a file that is damaged or \
                 lacks its end; review it."
                 .to_owned(),
+            Self::Marked(MarkKind::Salvaged | MarkKind::LinesLost | MarkKind::LostToo) => {
+                "It was salvaged from a damaged file; review it.".to_owned()
+            }
             Self::Ledger(finding, facts) => finding.words(*facts),
             Self::Recalled(recall) => recall.words(),
             Self::Double(copy) => format!("{} It counts once.", copy.words()),
@@ -116,7 +119,8 @@ impl SessionSummary {
         found.extend(self.recall.iter().cloned().map(|one| Trouble::Recalled(Box::new(one))));
         found.extend(self.copies.iter().cloned().map(Trouble::Double));
         found.extend(self.continued_in.iter().cloned().map(Trouble::ContinuedIn));
-        found.extend(self.marks.iter().copied().map(Trouble::Marked));
+        found
+            .extend(self.marks.iter().filter(|kind| !kind.is_lost()).copied().map(Trouble::Marked));
         if self.follows == Some(false) {
             found.push(Trouble::DoesNotFollow);
         } else if self.state == State::DoesNotFollow {

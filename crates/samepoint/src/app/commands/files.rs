@@ -1,5 +1,7 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
+use record::SessionFile;
+
 use super::waiting::{beside, takes_nothing};
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
@@ -114,6 +116,26 @@ impl App {
             _ => return,
         };
         self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));
+    }
+
+    pub(super) fn salvage(&mut self) {
+        let hand = self.hand();
+        let options = self.file_options();
+        let Some(session) = &self.session else { return };
+        let old = session.file().path().to_owned();
+        let new = beside(old.parent().unwrap_or(&old), &old, "salvaged");
+        match SessionFile::salvage_in(&old, &new, &crate::app::opening::program(), &hand, options) {
+            Ok((file, found)) => {
+                self.warnings.clear();
+                self.take_up(file);
+                let words = found.words().replace('\n', " ");
+                self.warnings.push(format!(
+                    "{words} Goes on in {}; the damaged file stays as it is.",
+                    record::shown::path(&new)
+                ));
+            }
+            Err(why) => self.warnings.push(why.to_string()),
+        }
     }
 
     pub(super) fn set_end_aside(&mut self) {

@@ -126,6 +126,7 @@ impl App {
             Action::Continue => self.show_continue_sheet(Held::Session, None),
             Action::Waiting(action) => self.waiting_action(action),
             Action::SetEndAside => self.set_end_aside(),
+            Action::Salvage => self.salvage(),
             Action::Understood => {
                 self.warnings.clear();
                 self.to_agree = None;

@@ -1,0 +1,358 @@
+//! What still verifies behind a damage.
+//!
+//! A line's hash is taken over the hash of the line before as that line *states* it. So where a line's
+//! content is damaged and its stated hash is not, the lines behind it verify all the same; and where its
+//! stated hash is damaged and its content is not, the line behind it proves the content. A line whose
+//! neighbour is gone altogether can be read and proves nothing of itself: it counts as lost, though the
+//! lines behind it may hold.
+
+use core::fmt;
+use std::io::{self, Read};
+use std::path::Path;
+
+use crate::error::Error;
+use crate::fact::{Body, Fact, Seq};
+use crate::file::chain::{self, ChainHash, LONGEST_LINE};
+use crate::file::scan::{LARGEST_FILE, fact_of};
+use crate::file::words::Words;
+
+/// More lost lines than this are not stood in for: a forged number could ask for any count.
+const MOST_LOST: u64 = 100_000;
+
+/// So many stated hashes behind the last line that verifies are tried.
+const MOST_BEFORE: usize = 16;
+
+/// What of a session's file verifies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Salvage {
+    /// The header, and whether it verifies; else it was read as it stands.
+    pub header: Fact,
+    /// Whether the header verifies; else it was read as it stands.
+    pub header_verifies: bool,
+    /// The facts behind the header that verify, in order, with the numbers they had.
+    pub facts: Vec<Fact>,
+    /// What lies between them.
+    pub gaps: Vec<Gap>,
+    /// Whether the file is whole, to the last byte: then there is nothing to salvage.
+    pub is_whole: bool,
+    /// Facts whose lines' own hashes are damaged; the lines behind them prove what they say.
+    pub proved: Vec<Seq>,
+    /// The hash that the last line that verifies states.
+    pub last_hash: ChainHash,
+    /// What lies behind the last of them.
+    pub rest: Option<Gap>,
+}
+
+/// A place where nothing verifies.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Gap {
+    /// The first fact that is lost there.
+    pub first: Seq,
+    /// How many are lost, as the facts behind tell; of the end nobody can tell.
+    pub lost: Option<u64>,
+    /// Where it begins, bytes from the start of the file.
+    pub offset: u64,
+    /// How many bytes stand there.
+    pub bytes: u64,
+    /// Facts there that can be read and are not proved: their numbers as they stand, and their kinds.
+    pub readable: Vec<(Seq, &'static str)>,
+}
+
+impl Gap {
+    /// The last fact that is lost there, where that is known.
+    #[must_use]
+    pub fn last(&self) -> Option<Seq> {
+        Some(self.first + self.lost?.checked_sub(1)?)
+    }
+}
+
+impl fmt::Display for Gap {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { first, lost, offset, bytes, readable } = self;
+        match (lost, self.last()) {
+            (None, _) => write!(f, "from line {first} on nothing verifies")?,
+            (Some(0), _) => write!(f, "before line {first} stands what is no line of it")?,
+            (Some(1), _) => write!(f, "line {first} is lost")?,
+            (Some(_), last) => write!(f, "lines {first} to {} are lost", last.unwrap_or(*first))?,
+        }
+        let count = if *bytes == 1 { "1 byte".to_owned() } else { format!("{bytes} bytes") };
+        write!(f, " (byte {offset}, {count})")?;
+        if !readable.is_empty() {
+            let said: Vec<String> =
+                readable.iter().take(20).map(|(seq, word)| format!("{seq} {word}")).collect();
+            let more = if readable.len() > 20 { " and more" } else { "" };
+            write!(f, "; readable there but unproved: {}{more}", said.join(", "))?;
+        }
+        Ok(())
+    }
+}
+
+impl Salvage {
+    /// What was found, one sentence a line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut said = vec![format!(
+            "{} of the session verify.",
+            crate::figures::counted(self.facts.len(), "fact", "facts")
+        )];
+        if !self.header_verifies {
+            said.push("Its first line can be read and is not proved.".to_owned());
+        }
+        if !self.proved.is_empty() {
+            let lines: Vec<String> = self.proved.iter().map(ToString::to_string).collect();
+            said.push(format!(
+                "Damaged hashes, of lines that those behind them prove: {}.",
+                lines.join(", ")
+            ));
+        }
+        for gap in self.gaps.iter().chain(&self.rest) {
+            let mut letters = gap.to_string();
+            letters.replace_range(..1, &letters.get(..1).unwrap_or_default().to_uppercase());
+            said.push(format!("{letters}."));
+        }
+        said.join("\n")
+    }
+
+    /// Whether facts are lost, or may be.
+    #[must_use]
+    pub fn lost_any(&self) -> bool {
+        self.rest.is_some() || self.gaps.iter().any(|gap| gap.lost != Some(0))
+    }
+}
+
+/// Finds what verifies in a session's file, behind a damage too.
+///
+/// # Errors
+/// [`Error::Io`], [`Error::NewerFormat`], and [`Error::WrongFile`] where no first line can be read: then
+/// nothing says what session it is.
+pub fn salvage(path: &Path, bytes: impl Read) -> Result<Salvage, Error> {
+    let mut all = Vec::new();
+    let read = bytes.take(LARGEST_FILE + 1).read_to_end(&mut all);
+    read.map_err(|why| Error::io("read", path, why))?;
+    if all.len() as u64 > LARGEST_FILE {
+        let why = "it is larger than 256 MiB, most of it no facts; nothing is salvaged from it";
+        return Err(Error::io("read", path, io::Error::new(io::ErrorKind::FileTooLarge, why)));
+    }
+    let mut search = Search::new(path);
+    for (offset, line) in lines(&all) {
+        search.line(offset, line)?;
+    }
+    search.found()
+}
+
+/// Lines as they stand, each with where it begins.
+fn lines(bytes: &[u8]) -> impl Iterator<Item = (usize, &[u8])> {
+    let mut offset = 0;
+    bytes.split_inclusive(|byte| *byte == b'\n').map(move |line| {
+        offset += line.len();
+        (offset - line.len(), line)
+    })
+}
+
+/// A hash that the next line may have been taken over.
+#[derive(Clone, Copy)]
+struct Before {
+    hash: ChainHash,
+    /// Whether a line that verifies after it proves the content of the line before it.
+    proves: bool,
+}
+
+struct Search<'a> {
+    path: &'a Path,
+    header: Option<(Fact, bool)>,
+    facts: Vec<Fact>,
+    gaps: Vec<Gap>,
+    is_whole: bool,
+    proved: Vec<Seq>,
+    /// The number of the last fact that verifies, and the hash of its line.
+    last: Seq,
+    good: ChainHash,
+    before: Vec<Before>,
+    gap: Option<Gap>,
+    /// A fact whose line's stated hash alone may be damaged, and the bytes of that line.
+    doubtful: Option<(Fact, u64)>,
+}
+
+impl<'a> Search<'a> {
+    fn new(path: &'a Path) -> Self {
+        let before = vec![Before { hash: ChainHash::START, proves: false }];
+        Self {
+            path,
+            header: None,
+            facts: Vec::new(),
+            gaps: Vec::new(),
+            is_whole: true,
+            proved: Vec::new(),
+            last: 0,
+            good: ChainHash::START,
+            before,
+            gap: None,
+            doubtful: None,
+        }
+    }
+
+    fn line(&mut self, offset: usize, whole: &[u8]) -> Result<(), Error> {
+        let line = whole.strip_suffix(b"\n").unwrap_or(whole);
+        if self.piece(line)? {
+            return Ok(());
+        }
+        self.is_whole = false;
+        // Where a line end is damaged, two lines stand in one.
+        let mut at = 0;
+        for start in chain::starts(line).filter(|start| *start > 0).chain([line.len()]) {
+            let last = start == line.len();
+            let end = if last { start } else { start - 1 };
+            let piece = line.get(at..end.max(at)).unwrap_or_default();
+            let taken = (at > 0 || !last) && self.piece(piece)?;
+            if !taken {
+                let end = if last { whole.len() } else { start };
+                self.lost(offset + at, piece, end - at);
+            }
+            at = start;
+        }
+        Ok(())
+    }
+
+    /// Whether a piece is a line that verifies.
+    fn piece(&mut self, piece: &[u8]) -> Result<bool, Error> {
+        if piece.len() > LONGEST_LINE {
+            return Ok(false);
+        }
+        let unpadded = piece.iter().rposition(|byte| !matches!(byte, 0 | b'\r'));
+        let short = piece.get(..unpadded.map_or(0, |last| last + 1)).unwrap_or_default();
+        let follow = |before: &Before| {
+            let body = chain::where_body_stands(short)?;
+            let hash = before.hash.next(body);
+            (chain::stated(short) == Some(hash)).then_some((body, hash, before.proves))
+        };
+        let Some((body, hash, proves)) = self.before.iter().find_map(follow) else {
+            return Ok(false);
+        };
+        let Some(fact) = self.fact(body)? else { return Ok(false) };
+        let doubtful = self.doubtful.take().filter(|_| proves);
+        let expected = self.last + 1 + u64::from(doubtful.is_some());
+        if fact.seq < expected || fact.seq - self.last > MOST_LOST {
+            return Ok(false);
+        }
+        if let Some((proved, bytes)) = doubtful {
+            if let Some(gap) = &mut self.gap {
+                gap.bytes -= bytes;
+                gap.readable.pop();
+            }
+            self.gap = self.gap.take().filter(|gap| gap.bytes > 0);
+            self.close_gap(proved.seq);
+            self.proved.push(proved.seq);
+            self.keep(proved, true);
+        }
+        self.is_whole &= short.len() == piece.len() && chain::is_one(short);
+        self.close_gap(fact.seq);
+        self.keep(fact, true);
+        self.good = hash;
+        self.before = vec![Before { hash, proves: false }];
+        Ok(true)
+    }
+
+    fn keep(&mut self, fact: Fact, verifies: bool) {
+        self.last = fact.seq;
+        if fact.seq == 1 { self.header = Some((fact, verifies)) } else { self.facts.push(fact) }
+    }
+
+    /// A gap ends before this fact, if there is one.
+    fn close_gap(&mut self, next: Seq) {
+        let lost = next - self.last - 1;
+        if self.gap.is_none() && lost == 0 {
+            return;
+        }
+        let first = self.last + 1;
+        let nothing = Gap { first, lost: None, offset: 0, bytes: 0, readable: Vec::new() };
+        let gap = self.gap.take().unwrap_or(nothing);
+        self.gaps.push(Gap { first, lost: Some(lost), ..gap });
+    }
+
+    fn fact(&self, body: &[u8]) -> Result<Option<Fact>, Error> {
+        // What only the first line is, is tried first where there is none yet.
+        if self.header.is_none() && self.last == 0 {
+            match fact_of::<Body>(self.path, 1, body, Body::FORMAT) {
+                Ok(header) => return Ok(Some(header)),
+                Err(unread) => unread.refused()?,
+            }
+        }
+        let text = core::str::from_utf8(body).ok();
+        let read = text.and_then(|text| Body::read(text, self.format()).ok());
+        Ok(read.filter(|fact| fact.seq > 1))
+    }
+
+    /// The format of the file, as its header says it.
+    fn format(&self) -> u32 {
+        self.header.as_ref().map_or(Body::FORMAT, |(header, _)| header.body.format())
+    }
+
+    /// A piece that does not verify.
+    fn lost(&mut self, offset: usize, piece: &[u8], bytes: usize) {
+        let body = chain::where_body_stands(piece);
+        let read = body.and_then(|body| self.fact(body).ok().flatten());
+        // Of a line in several pieces the first states its hash.
+        let mut before = std::mem::take(&mut self.before);
+        before.retain(|before| !before.proves);
+        before.extend(chain::stated(piece).map(|hash| Before { hash, proves: false }));
+        if before.len() > MOST_BEFORE {
+            before.drain(1..before.len() - MOST_BEFORE + 1);
+        }
+        let next = self.last + 1;
+        self.doubtful = None;
+        if let (Some(body), Some(fact)) = (body, &read) {
+            // Its content may be whole and only its stated hash damaged.
+            if fact.seq == next {
+                before.push(Before { hash: self.good.next(body), proves: true });
+                self.doubtful = Some((fact.clone(), bytes as u64));
+            }
+        }
+        self.before = before;
+        if let Some(fact) = &read
+            && fact.seq == 1
+            && self.header.is_none()
+        {
+            self.header = Some((fact.clone(), false));
+        }
+        let gap = self.gap.get_or_insert_with(|| Gap {
+            first: next,
+            lost: None,
+            offset: offset as u64,
+            bytes: 0,
+            readable: Vec::new(),
+        });
+        gap.bytes += bytes as u64;
+        gap.readable.extend(read.map(|fact| (fact.seq, fact.body.word())));
+    }
+
+    fn found(self) -> Result<Salvage, Error> {
+        let Some((header, header_verifies)) = self.header else {
+            return Err(Error::WrongFile {
+                path: self.path.to_owned(),
+                wanted: "session",
+                what:
+                    "its first line cannot be read, so nothing says what session it is and nothing \
+                       can be salvaged"
+                        .to_owned(),
+            });
+        };
+        let mut gaps = self.gaps;
+        // A first line that is read as it stands is not lost.
+        if !header_verifies && let Some(gap) = gaps.first_mut().filter(|gap| gap.first == 1) {
+            gap.first = 2;
+            gap.lost = gap.lost.and_then(|lost| lost.checked_sub(1));
+            gap.readable.retain(|(seq, _)| *seq != 1);
+        }
+        gaps.retain(|gap| gap.first != 2 || gap.lost != Some(0) || header_verifies);
+        Ok(Salvage {
+            header,
+            header_verifies,
+            facts: self.facts,
+            gaps,
+            is_whole: self.is_whole,
+            proved: self.proved,
+            last_hash: self.good,
+            rest: self.gap,
+        })
+    }
+}
