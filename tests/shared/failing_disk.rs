@@ -124,6 +124,10 @@ impl DiskFile for FailingFile {
         }
     }
 
+    fn try_lock(&mut self) -> io::Result<bool> {
+        self.file.try_lock()
+    }
+
     fn truncate(&mut self, length: u64) -> io::Result<()> {
         self.file.truncate(length)
     }
