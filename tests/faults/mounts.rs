@@ -7,7 +7,8 @@ use std::io::ErrorKind;
 use std::path::Path;
 use std::process::Command;
 
-use record::{Access, Body, Error, Note, ReadOnlyReason, SaveState, SessionFile};
+use record::rescue::{Keeper, Kept, take_into};
+use record::{Access, Body, Error, Note, ReadOnlyReason, RealDisk, SaveState, SessionFile};
 
 use crate::support::*;
 
@@ -83,6 +84,38 @@ fn a_full_disk_keeps_every_fact_and_goes_on_once_there_is_room() {
     let facts = file.facts().to_vec();
     drop(file);
     assert_eq!(SessionFile::open(&path, real()).unwrap().facts(), facts);
+}
+
+/// What a really full disk does not take is kept on another, and taken back once there is room.
+#[test]
+fn what_a_full_disk_refuses_is_rescued_on_another() {
+    let Some(disk) = Mounted::new("size=64k") else { return };
+    let state = tempfile::tempdir().unwrap();
+    let ballast = disk.path().join("ballast");
+    let path = disk.path().join("a.samepoint");
+    let mut file = SessionFile::create(&path, header(), HAND, real()).unwrap();
+    fs::write(&ballast, [0; 16 * 1024]).unwrap();
+    let mut keeper = Keeper::default();
+    // The disk's own folder comes first, and is as full as the session's.
+    let folders = [disk.path().to_owned(), state.path().to_owned()];
+    let mut second = 0;
+    while file.unsaved().len() < 14 {
+        second += 1;
+        assert!(second < 1000, "the disk never fills");
+        file.append(note(), stamp(second), HAND).unwrap();
+        settle(&mut file);
+        keeper.follow(&file, ("0147", HAND), &folders, &RealDisk, stamp(second), false);
+    }
+    let Kept::InFile(rescue) = keeper.kept() else { panic!("{:?}", keeper.kept()) };
+    assert!(rescue.starts_with(state.path()), "{}", rescue.display());
+    let (rescue, facts) = (rescue.to_owned(), file.facts().to_vec());
+    drop(file);
+    keeper.forget();
+    assert!(take_into(&rescue, &real(), false).is_err(), "the disk is still full");
+    fs::remove_file(&ballast).unwrap();
+    assert_eq!(take_into(&rescue, &real(), false).unwrap(), 14);
+    assert_eq!(SessionFile::open(&path, real()).unwrap().facts(), facts);
+    assert!(!rescue.exists());
 }
 
 #[test]

@@ -212,6 +212,7 @@ fn a_panic_leaves_a_page() {
     let state = home.path().join("state");
     samepoint::crash::install(&state);
     samepoint::crash::remember_session(Some(Path::new("/shop/sessions/0171.samepoint")));
+    samepoint::crash::remember_rescue(Some(Path::new("/state/rescue/0171.samepoint-rescue")));
     log::info!("a line before the end");
     let stopped = std::thread::Builder::new()
         .name("broken".to_owned())
@@ -226,7 +227,10 @@ fn a_panic_leaves_a_page() {
         .map(|page| fs::read_to_string(page.path()).unwrap())
         .find(|page| page.contains("the lamp went out"));
     let page = page.expect("a page about this panic");
-    for part in [env!("CARGO_PKG_VERSION"), "a line before the end", "Backtrace", "Session: "] {
+    let rescue = "0171.samepoint-rescue";
+    for part in
+        [env!("CARGO_PKG_VERSION"), "a line before the end", "Backtrace", "Session: ", rescue]
+    {
         assert!(page.contains(part), "{part} is missing:\n{page}");
     }
 }

@@ -97,8 +97,9 @@ impl App {
         }
         let wanted = std::mem::take(&mut self.to_note.waiting);
         let (sender, receiver) = channel();
-        let (hand, options, wake) =
-            (self.preferences.hand.clone(), self.file_options(), self.wake.clone());
+        let (hand, wake) = (self.preferences.hand.clone(), self.wake.clone());
+        // Only the end of it is news: the window is not drawn anew for each line of a ledger.
+        let options = FileOptions { wake: std::sync::Arc::new(|| ()), ..self.file_options() };
         let kept = wanted.clone();
         let note = move || {
             let each = wanted.into_iter().map(|one| {
