@@ -21,11 +21,31 @@ pub fn same_hand(one: &str, other: &str) -> bool {
     bare(one) == bare(other)
 }
 
-/// A name's letters and digits in lower case.
+/// A name's letters and digits in lower case, whether its marks stand as they are or are shown as their
+/// numbers ([`crate::shown`]).
 fn bare(hand: &str) -> String {
-    let upper = hand.chars().flat_map(char::to_uppercase);
+    let unmarked = without_shown_marks(hand);
+    let upper = unmarked.chars().flat_map(char::to_uppercase);
     let plain = upper.map(|c| latin(narrow(c))).filter(|c| c.is_alphanumeric());
     plain.flat_map(char::to_lowercase).collect()
+}
+
+/// A name without what stands for a mark: `\\u` and four hex digits.
+fn without_shown_marks(hand: &str) -> String {
+    let mut kept = String::with_capacity(hand.len());
+    let mut rest = hand;
+    while let Some(at) = rest.find("\\u") {
+        let (before, mark) = rest.split_at(at);
+        kept.push_str(before);
+        let number = mark.get(2..6).filter(|hex| hex.bytes().all(|b| b.is_ascii_hexdigit()));
+        let taken = if number.is_some() { 6 } else { 2 };
+        if number.is_none() {
+            kept.push_str("\\u");
+        }
+        rest = mark.get(taken..).unwrap_or_default();
+    }
+    kept.push_str(rest);
+    kept
 }
 
 /// A full-width form as the character it is a form of (Unicode, block Halfwidth and Fullwidth Forms).
@@ -74,6 +94,7 @@ mod tests {
             "R.\u{a0}Voss",
             "R. \u{202e}Voss",
             "R. Vo\u{200b}ss",
+            "R. Vo\\u200bss",
             "Ｒ. Ｖｏｓｓ",
             "R. Vоss",
             "R. Voſſ",
