@@ -12,8 +12,9 @@ use crate::shown;
 
 /// A time in which a station's zero was outside its limits.
 ///
-/// It has at least two check days in a row outside, or goes on: a single day outside between good ones is
-/// what limits at three standard deviations give once in 370 days.
+/// It has at least two check days in a row farther out than the next day of a sound station may lie, or goes
+/// on: a single day outside between good ones is what limits at three standard deviations give once in
+/// 370 days.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spell {
     /// The station.
@@ -47,9 +48,11 @@ pub struct ZeroAt {
 /// A check day of one channel: whether its zero kept its limits, and where it was.
 #[derive(Clone, Copy, Default)]
 struct Day {
-    /// Outside the limits of a day's value, or of the accepted value.
+    /// Farther out than the next day of a sound station may lie, or outside the limits of the accepted
+    /// value: limits that take a baseline of twelve days for exact are left by chance, several charts at
+    /// once.
     outside: bool,
-    /// Or drifting, by the moving average.
+    /// Outside its limits, or drifting by the moving average.
     doubtful: bool,
 }
 
@@ -95,7 +98,8 @@ fn of_era(station: &str, checks: &Checks, reason: Option<String>) -> Vec<Spell> 
             for finding in day_x.findings.iter().chain(&day_y.findings) {
                 match finding.rule {
                     Rule::Value | Rule::Accepted => {
-                        (held.outside, held.doubtful) = (true, true);
+                        held.doubtful = true;
+                        held.outside |= finding.may_be_chance.is_none();
                     }
                     Rule::Average => held.doubtful = true,
                     Rule::Step | Rule::Scatter => {}
