@@ -23,9 +23,24 @@ pub fn same_hand(one: &str, other: &str) -> bool {
 
 /// A name's letters and digits in lower case.
 fn bare(hand: &str) -> String {
-    let upper = hand.chars().flat_map(char::to_uppercase);
+    let seen = without_numbers(hand);
+    let upper = seen.chars().flat_map(char::to_uppercase);
     let plain = upper.map(|c| latin(narrow(c))).filter(|c| c.is_alphanumeric());
     plain.flat_map(char::to_lowercase).collect()
+}
+
+/// A name without the marks that [`shown`](crate::shown) has made visible as their numbers, `\u202e`.
+fn without_numbers(hand: &str) -> String {
+    let mut parts = hand.split("\\u");
+    let mut kept = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let is_number = |digits: &str| digits.bytes().all(|byte| byte.is_ascii_hexdigit());
+        match part.split_at_checked(4) {
+            Some((digits, rest)) if is_number(digits) => kept.push_str(rest),
+            _ => kept.push_str(part),
+        }
+    }
+    kept
 }
 
 /// A full-width form as the character it is a form of (Unicode, block Halfwidth and Fullwidth Forms).
@@ -80,6 +95,8 @@ mod tests {
             "R._Voss",
             "R. Voss\u{301}",
             "R. Voss\n",
+            "R. Voss\\u202e\\u200b",
+            "R.\\u000aVoss",
         ] {
             assert!(same_hand("R. Voss", other), "{other:?}");
         }
@@ -91,8 +108,19 @@ mod tests {
 
     #[test]
     fn blanks_and_marks_name_nobody() {
-        for hand in ["", "  ", "\u{200b}", "\u{202e}\t", "—", "…", NOT_NAMED, "Not  Named", "?"]
-        {
+        for hand in [
+            "",
+            "  ",
+            "\u{200b}",
+            "\u{202e}\t",
+            "—",
+            "…",
+            NOT_NAMED,
+            "Not  Named",
+            "?",
+            "\\u200b",
+            " \\u202e\\u0009",
+        ] {
             assert!(is_nobody(hand), "{hand:?}");
         }
         for hand in ["R. Voss", "7", "陳", "not named 2"] {
