@@ -8,6 +8,7 @@
 //! - `review`: does what was signed follow? `forged`: written by who wants a pass; `verdicts`: what confirm readings come to;
 //!   `own_circles`: confirm readings on their circles; `beside`: the shop it lies in; `otherwise`: what that
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
+//! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `ledger`: what was signed, noted in the shop, held against its sessions;
@@ -34,6 +35,7 @@ mod flips;
 mod fold;
 mod forged;
 mod formats;
+mod hands;
 mod kill;
 mod known;
 mod ledger;
@@ -45,6 +47,7 @@ mod own_circles;
 mod power;
 mod rescue;
 mod review;
+mod seals;
 mod sharing;
 mod support;
 mod survey;

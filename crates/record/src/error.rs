@@ -56,6 +56,20 @@ pub enum Error {
         /// Which.
         field: String,
     },
+    /// A hand that cannot be listed as it is.
+    #[error("the hand “{initials}” cannot be used: {what}", initials = crate::shown::one_line(initials))]
+    HandRefused {
+        /// Its initials.
+        initials: String,
+        /// What is wrong and what to do.
+        what: String,
+    },
+    /// A hand that may not answer for a session.
+    #[error("{why}; see hands/ in the shop’s folder")]
+    NoAuthority {
+        /// Why.
+        why: crate::hands::NoAuthority,
+    },
     /// The solver refuses a value.
     #[error(transparent)]
     Solver(#[from] solver::Error),

@@ -25,6 +25,7 @@
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`rescue`]: facts that could not be written, kept until they can;
 //! - [`shop`]: the folder that holds it all;
+//! - [`hands`]: who may sign and countersign; [`seal`]: SSH signatures over what they signed;
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
 //! - [`ledger`]: what was signed in the shop's sessions, noted beside them;
@@ -51,6 +52,7 @@ pub mod fact;
 pub mod figures;
 pub mod file;
 pub mod fold;
+pub mod hands;
 pub mod housing;
 pub mod import_csv;
 pub mod ledger;
@@ -63,6 +65,7 @@ pub mod recall;
 pub mod remedies;
 pub mod rescue;
 pub mod review;
+pub mod seal;
 pub mod shop;
 pub mod shown;
 pub mod stamp;
@@ -97,6 +100,7 @@ pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Place, Remark, Round,
     Said, Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
 };
+pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
@@ -105,8 +109,9 @@ pub use review::{
     Account, Beside, Blind, BlindWord, Chain, Difference, Follows, Objection, Otherwise,
     RoundAccount, State, review, review_with_facts,
 };
+pub use seal::SealState;
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
-pub use shop::{Kept, SessionListing, Shop};
+pub use shop::{Kept, SealRule, SessionListing, Shop, ShopRules};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;
 pub use station::{

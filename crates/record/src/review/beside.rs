@@ -8,9 +8,10 @@ use std::path::{Path, PathBuf};
 
 use crate::error::Error;
 use crate::file::RealDisk;
+use crate::hands::Hands;
 use crate::ledger::Ledger;
 use crate::recall::Spell;
-use crate::shop::{Kept, Shop};
+use crate::shop::{Kept, Shop, ShopRules};
 use crate::station::Station;
 use crate::window::Window;
 
@@ -18,7 +19,7 @@ use crate::window::Window;
 const HOLD_SESSIONS: [&str; 2] = ["sessions", "practice"];
 
 /// Folders by which a folder is known as a shop.
-const KNOWN_BY: [&str; 2] = ["stations", "windows"];
+const KNOWN_BY: [&str; 3] = ["stations", "windows", "hands"];
 
 /// The shop beside a session. Its files are read as the shop's own are: plain files only, each with a
 /// bound; those that cannot be used are in [`skipped`](Self::skipped).
@@ -34,6 +35,10 @@ pub struct Beside {
     pub ledger: Ledger,
     /// When the zero of its stations was outside its limits.
     pub spells: Vec<Spell>,
+    /// Its hands as they stand now.
+    pub hands: Hands,
+    /// What it demands of its sessions.
+    pub rules: ShopRules,
     /// Files that could not be used, each with what is wrong and where.
     pub skipped: Vec<Error>,
 }
@@ -65,8 +70,8 @@ impl Beside {
         match Shop::load(folder) {
             Ok(shop) => {
                 let spells = shop.spells(&RealDisk);
-                let Shop { folder, stations, windows, skipped, .. } = shop;
-                Self { folder, stations, windows, ledger, spells, skipped }
+                let Shop { folder, stations, windows, hands, rules, skipped, .. } = shop;
+                Self { folder, stations, windows, ledger, spells, hands, rules, skipped }
             }
             Err(why) => {
                 let folder = folder.to_owned();

@@ -3,9 +3,11 @@
 //!
 //! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
 //! - [`state`]: how a session stands, in a word; [`objection`]: why it is not clear;
+//! - [`answerable`]: authority and seals of who signed and answered;
 //! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
 //!   otherwise; [`blind`]: blind readings in it.
 
+pub mod answerable;
 pub mod beside;
 pub mod blind;
 mod compare;
@@ -30,6 +32,7 @@ use crate::ledger::{Copied, Copy, LedgerSays, SigningLine, copies_beside, hold_a
 use crate::recall::{Recall, recall};
 use crate::stamp::Stamp;
 
+pub use answerable::{ActAccount, Answerable, NamedList, SealAccount};
 pub use beside::Beside;
 pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
@@ -66,6 +69,8 @@ pub struct Account {
     pub countersigned_line_found: Option<bool>,
     /// What was said after the signature in force that is no answer to it.
     pub said_after: Option<SaidAfter>,
+    /// What the shop's hands and keys say of who signed and answered.
+    pub answerable: Answerable,
     /// The shop it lies in, as it stands now; `None` where it lies in none.
     pub beside: Option<Beside>,
     /// What that shop has otherwise than the session, and what changed within the session.
@@ -187,6 +192,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         follows: follows(&scanned.facts, &session),
         countersigned_line_found: countersigned_line_found(path, disk, &session)?,
         said_after: SaidAfter::of(&scanned.facts, &session),
+        answerable: Answerable::of(&session, &scanned.signing_hashes, beside.as_ref()),
         beside,
         otherwise,
         blind,
@@ -321,6 +327,19 @@ impl Account {
         State::of(&self.session, &self.follows, whole, self.countersigned_line_found)
     }
 
+    /// How the session stands, in words: where the shop requires seals and one is missing or does not hold,
+    /// that is said with the word.
+    #[must_use]
+    pub fn state_words(&self) -> String {
+        let state = self.state();
+        let weighs = matches!(state, State::Signed | State::Countersigned);
+        if weighs && self.answerable.lacks_seal() {
+            format!("{state}, not sealed")
+        } else {
+            state.to_string()
+        }
+    }
+
     /// All that keeps it from being clear, what weighs most first; empty with exit code 0.
     #[must_use]
     pub fn objections(&self) -> Vec<Objection> {
@@ -342,7 +361,8 @@ impl Account {
     pub fn about_signing(&self) -> Vec<String> {
         let objections = self.objections();
         let about = objections.iter().filter(|objection| objection.is_about_signing());
-        about.map(|objection| sentence(&objection.to_string())).collect()
+        let about = about.map(|objection| sentence(&objection.to_string()));
+        about.chain(self.answerable.sentences()).collect()
     }
 
     /// Whether the shop shows that something that was signed is gone or was rewritten: its ledger notes

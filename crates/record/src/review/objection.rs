@@ -45,6 +45,11 @@ pub enum Objection {
     },
     /// It was countersigned without a hand.
     CountersignedByNobody,
+    /// Who signed or answered had no authority, or a seal is missing or does not hold.
+    NotAnswerable {
+        /// In words.
+        why: String,
+    },
     /// The countersignature does not name the last line it was given for, so it could be for another
     /// file.
     CountersignedWithoutLine,
@@ -101,6 +106,7 @@ impl Objection {
             Self::SaidAfter(_)
                 | Self::CountersignedBySigner { .. }
                 | Self::CountersignedByNobody
+                | Self::NotAnswerable { .. }
                 | Self::CountersignedWithoutLine
         )
     }
@@ -134,6 +140,8 @@ impl Objection {
             None => found.push(Self::Unsigned),
             Some(signature) => found.extend(Self::to_signature(signature)),
         }
+        let not_answerable = account.answerable.objections().into_iter();
+        found.extend(not_answerable.map(|why| Self::NotAnswerable { why }));
         found.extend(account.said_after.clone().map(Self::SaidAfter));
         found
     }
@@ -195,6 +203,7 @@ impl fmt::Display for Objection {
                 write!(f, "{hand} countersigned what the same hand had signed")
             }
             Self::CountersignedByNobody => f.write_str("the countersignature names no hand"),
+            Self::NotAnswerable { why } => f.write_str(why),
             Self::CountersignedWithoutLine => {
                 f.write_str("the countersignature does not name the last line it was given for")
             }

@@ -8,6 +8,7 @@ use ron::extensions::Extensions;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::rules::ShopRules;
 use super::{Kept, free_name};
 use crate::check::Checked;
 use crate::error::Error;
@@ -15,6 +16,8 @@ use crate::fact::texts::{Texts, plainly};
 use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
+use crate::hands::Hand;
+use crate::hands::wire::{HandFile, RulesFile};
 use crate::housing::Housing;
 use crate::station::Station;
 use crate::unit::Unit;
@@ -47,6 +50,27 @@ macro_rules! item {
     )*};
 }
 item!(Station, Window, Housing, Unit);
+
+impl Item for Hand {
+    type Words = HandFile;
+    fn format(words: &HandFile) -> u32 {
+        words.format
+    }
+    #[expect(clippy::misnamed_getters, reason = "a hand’s file is named after its initials")]
+    fn name(&self) -> &str {
+        &self.initials
+    }
+}
+
+impl Item for ShopRules {
+    type Words = RulesFile;
+    fn format(words: &RulesFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        "shop"
+    }
+}
 
 /// `Some(…)` need not be written by hand.
 fn options() -> ron::Options {

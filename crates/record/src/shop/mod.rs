@@ -8,6 +8,7 @@
 //! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
 //!   [`shims`]: what shims did in them;
 //! - [`returned`]: what a supervisor sent back;
+//! - [`rules`]: what it demands of its sessions;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies.
 
 mod item;
@@ -16,6 +17,7 @@ mod kept_studies;
 mod locks;
 mod of_housing;
 mod returned;
+pub mod rules;
 mod shims;
 pub mod survey;
 #[cfg(test)]
@@ -30,10 +32,12 @@ use std::time::SystemTime;
 
 pub use kept_checks::KeptChecks;
 pub use returned::ReturnedSession;
+pub use rules::{SealRule, ShopRules};
 
 use jiff::civil::Date;
 
 use crate::error::Error;
+use crate::hands::Hands;
 use crate::housing::Housing;
 use crate::practice::PracticeUnit;
 use crate::shown;
@@ -51,9 +55,9 @@ pub const CHECK_EXTENSION: &str = "samepoint-check";
 pub const STUDY_EXTENSION: &str = "samepoint-study";
 
 /// The folders of a shop.
-pub const FOLDERS: [&str; 9] = [
+pub const FOLDERS: [&str; 10] = [
     "stations", "windows", "housings", "units", "checks", "studies", "sessions", "practice",
-    "pictures",
+    "pictures", "hands",
 ];
 
 /// A shop as it was when it was loaded.
@@ -69,6 +73,10 @@ pub struct Shop {
     pub housings: Vec<Kept<Housing>>,
     /// Units, by file name.
     pub units: Vec<Kept<Unit>>,
+    /// Its hands; nobody where it lists none.
+    pub hands: Hands,
+    /// What it demands of its sessions.
+    pub rules: ShopRules,
     /// Files that could not be used, each with what is wrong and where.
     pub skipped: Vec<Error>,
 }
@@ -112,6 +120,8 @@ impl Shop {
             windows: load_all(&folder.join("windows"), &mut skipped),
             housings: load_all(&folder.join("housings"), &mut skipped),
             units: load_all(&folder.join("units"), &mut skipped),
+            hands: load_hands(&folder.join("hands"), &mut skipped),
+            rules: ShopRules::load(folder, &mut skipped),
             skipped,
         })
     }
@@ -263,6 +273,26 @@ impl Shop {
     }
 }
 
+/// A folder of hands that cannot be looked into is a list that cannot be used.
+fn load_hands(folder: &Path, skipped: &mut Vec<Error>) -> Hands {
+    let read = match files_in(folder, "ron") {
+        Ok(paths) => paths
+            .into_iter()
+            .map(|path| match item::read(&path) {
+                Ok(value) => Ok(Kept { path, value }),
+                Err(why) => {
+                    let name = path.file_name().unwrap_or_default();
+                    Err((name.to_string_lossy().into_owned(), why))
+                }
+            })
+            .collect(),
+        Err(why) => vec![Err(("hands".to_owned(), why))],
+    };
+    let (hands, mut left_out) = Hands::of(read);
+    skipped.append(&mut left_out);
+    hands
+}
+
 fn load_all<T: item::Item>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<T>> {
     let paths = match files_in(folder, "ron") {
         Ok(paths) => paths,
@@ -335,7 +365,7 @@ const LONGEST_STEM: usize = 160;
 
 /// A text as a file name that every system takes: no separators, no control characters, nothing that
 /// turns the reading direction, not hidden, not endless.
-fn safe_file_stem(text: &str) -> String {
+pub(crate) fn safe_file_stem(text: &str) -> String {
     let mut kept = String::new();
     for c in text.chars().take(80) {
         let c = if shown::is_hidden(c) || r#"/\:*?"<>|"#.contains(c) { '-' } else { c };

@@ -1,0 +1,147 @@
+//! Who may sign, countersign and return.
+
+use core::fmt;
+
+use jiff::civil::Date;
+
+use super::hand::Role;
+use super::list::Hands;
+use crate::fact::{is_nobody, same_hand};
+
+/// Answering for a session, one way or the other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Act<'a> {
+    /// Signing a verdict.
+    Sign,
+    /// Countersigning what a hand signed.
+    Countersign {
+        /// Whose signature it is.
+        signed_by: &'a str,
+    },
+    /// Sending it back.
+    Return,
+}
+
+impl Act<'_> {
+    /// The role it takes.
+    #[must_use]
+    pub const fn role(self) -> Role {
+        match self {
+            Self::Sign => Role::Technician,
+            Self::Countersign { .. } | Self::Return => Role::Supervisor,
+        }
+    }
+
+    const fn verb(self) -> &'static str {
+        match self {
+            Self::Sign => "sign",
+            Self::Countersign { .. } => "countersign",
+            Self::Return => "return",
+        }
+    }
+}
+
+/// Whether a hand might do what it did.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Authority {
+    /// No list says who may.
+    NotChecked,
+    /// It might, by this role.
+    Held(Role),
+    /// It might not.
+    Without(NoAuthority),
+}
+
+/// Why a hand may not.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoAuthority {
+    /// No initials were given.
+    Nobody,
+    /// The shop does not list it.
+    NotListed {
+        /// Its initials.
+        hand: String,
+        /// Whom they look like.
+        like: Option<String>,
+    },
+    /// Its days have not begun, or are over.
+    NotInForce {
+        /// Its initials.
+        hand: String,
+        /// The day it was done.
+        day: Date,
+    },
+    /// It has another role.
+    LacksRole {
+        /// Its initials.
+        hand: String,
+        /// What was done.
+        to: &'static str,
+        /// The role that takes.
+        needs: Role,
+    },
+    /// It signed itself.
+    OwnSignature {
+        /// Its initials.
+        hand: String,
+    },
+}
+
+impl fmt::Display for NoAuthority {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Nobody => f.write_str("no initials are given"),
+            Self::NotListed { hand, like: None } => {
+                write!(f, "the shop lists no hand “{hand}”")
+            }
+            Self::NotListed { hand, like: Some(like) } => write!(
+                f,
+                "the shop lists no hand “{hand}”; it looks like “{like}” and is not the same"
+            ),
+            Self::NotInForce { hand, day } => write!(f, "“{hand}” was not in force on {day}"),
+            Self::LacksRole { hand, to, needs } => {
+                write!(f, "“{hand}” may not {to}: that takes a {}", needs.word())
+            }
+            Self::OwnSignature { hand } => {
+                write!(f, "“{hand}” signed it, and another hand must countersign")
+            }
+        }
+    }
+}
+
+impl Hands {
+    /// Whether a hand may do this on a day.
+    #[must_use]
+    pub fn authority(&self, initials: &str, act: Act<'_>, day: Date) -> Authority {
+        if !self.lists_anybody() {
+            return Authority::NotChecked;
+        }
+        let named = || initials.trim().to_owned();
+        let refused = if is_nobody(initials) {
+            NoAuthority::Nobody
+        } else if let Some(hand) = self.hand(initials) {
+            let signed_it =
+                matches!(act, Act::Countersign { signed_by } if same_hand(signed_by, initials));
+            if signed_it {
+                NoAuthority::OwnSignature { hand: named() }
+            } else if !hand.in_force(day) {
+                NoAuthority::NotInForce { hand: named(), day }
+            } else if !hand.roles.contains(&act.role()) {
+                NoAuthority::LacksRole { hand: named(), to: act.verb(), needs: act.role() }
+            } else {
+                return Authority::Held(act.role());
+            }
+        } else {
+            let like = self.looks_like(initials).map(|hand| hand.initials.clone());
+            NoAuthority::NotListed { hand: named(), like }
+        };
+        Authority::Without(refused)
+    }
+
+    /// The hands that may do this on a day, by initials.
+    #[must_use]
+    pub fn who_may(&self, act: Act<'_>, day: Date) -> Vec<&str> {
+        let all = self.known.iter().map(|kept| kept.value.initials.as_str());
+        all.filter(|hand| matches!(self.authority(hand, act, day), Authority::Held(_))).collect()
+    }
+}

@@ -1,0 +1,62 @@
+//! A hand's file: `(format: 1, hand: (initials: "RB", roles: [technician], from: "2026-01-05", …))`; and
+//! what a shop demands, `shop.ron`: `(format: 1, shop: (seals: required))`.
+
+use serde::{Deserialize, Serialize};
+
+use super::hand::{self, Role};
+use crate::check::Checked;
+use crate::file::v1::wire::{Bad, Wire, wire_enum, wire_struct};
+use crate::shop::rules::{SealRule, ShopRules};
+
+wire_struct!(HandWords for hand::Hand {
+    initials: String,
+    #[serde(default)]
+    name: String,
+    roles: Vec<RoleWord>,
+    from: String,
+    #[serde(default)]
+    until: Option<String>,
+    #[serde(default)]
+    keys: Vec<KeyWords>,
+    #[serde(default)]
+    revoked: Vec<String>,
+    #[serde(default)]
+    note: String,
+});
+wire_enum!(RoleWord for Role { Trainee, Technician, Supervisor });
+wire_struct!(KeyWords for hand::HandKey {
+    line: String,
+    #[serde(default)]
+    from: Option<String>,
+    #[serde(default)]
+    until: Option<String>,
+});
+
+wire_struct!(RulesWords for ShopRules { seals: SealWord });
+wire_enum!(SealWord for SealRule { Optional, Required });
+
+/// A file of the shop in its words.
+macro_rules! file {
+    ($name:ident, $field:ident: $words:ident for $of:path) => {
+        #[derive(Debug, Deserialize, Serialize)]
+        #[serde(deny_unknown_fields)]
+        pub(crate) struct $name {
+            pub(crate) format: u32,
+            $field: $words,
+        }
+
+        impl Wire<$of> for $name {
+            fn write(from: &$of) -> Self {
+                Self { format: 1, $field: Wire::write(from) }
+            }
+            fn read(self) -> Result<$of, Bad> {
+                let value: $of =
+                    self.$field.read().map_err(|bad| bad.within(stringify!($field)))?;
+                value.check().map_err(Bad::new)?;
+                Ok(value)
+            }
+        }
+    };
+}
+file!(HandFile, hand: HandWords for hand::Hand);
+file!(RulesFile, shop: RulesWords for ShopRules);
