@@ -39,7 +39,10 @@ pub(crate) fn signed_by(
     kind: SessionKind,
 ) -> (PathBuf, SessionFile) {
     let path = shop.join("sessions").join(format!("{name}.samepoint"));
-    let header = Header { format: 2, kind, ..header() };
+    // A name of its own: two files of one session are a matter of the ledger.
+    let own: String = name.bytes().map(|byte| format!("{byte:02x}")).collect();
+    let session = format!("{own:0<32}").chars().take(32).collect();
+    let header = Header { format: 2, kind, session, ..header() };
     let mut file = SessionFile::create(&path, header, hand, real()).unwrap();
     let mut job = whole_job();
     job.pop();
