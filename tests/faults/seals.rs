@@ -364,13 +364,10 @@ fn a_rewritten_or_continued_file_loses_its_seals_and_a_renamed_hand_its_keys() {
     drop(file);
     assert_ne!(because(&next).0, 0);
 
-<<<<<<< HEAD
-=======
     // Both are other files of that session, which the ledger's part of a review names.
     fs::remove_file(&forged).unwrap();
     fs::remove_file(&next).unwrap();
 
->>>>>>> keys-next
     // The hand renamed: its old signatures are nobody's any more, and that is said.
     let line = fs::read_to_string(keys.0.path().join("rv.pub")).unwrap();
     fs::remove_file(shop.path().join("hands/RV.ron")).unwrap();

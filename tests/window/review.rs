@@ -148,12 +148,18 @@ fn a_supervisor_countersigns_or_returns() {
     let mut bench = signed(home.path());
     let path = open(&bench).path.clone();
     bench.press("Answer");
-    assert!(bench.says("You signed this yourself: somebody else should answer for it."));
+    assert!(!bench.says("You signed this yourself"), "nobody’s initials stand there");
+    let bench_hand = bench.app().preferences().hand.clone();
     let hand = |bench: &mut Bench, initials: &str| {
         bench.focus("Supervisor");
         bench.keys(Modifiers::COMMAND, Key::A);
         bench.type_text(initials);
     };
+    let signer = open(&bench).account.signature().unwrap().hand.clone();
+    bench.press("Countersign");
+    assert!(bench.says("Type the initials of whoever answers, under Supervisor."));
+    hand(&mut bench, &signer);
+    assert!(bench.says("You signed this yourself: somebody else should answer for it."));
     hand(&mut bench, "MB");
     assert!(!bench.says("You signed this yourself"));
     // A return needs a comment.
@@ -191,7 +197,12 @@ fn a_supervisor_countersigns_or_returns() {
     let hash = open(&bench).account.last_hash.clone();
     assert_ne!(hash, hash_before);
     bench.press("Answer");
+    // Nor do the last answer's.
     bench.press("Countersign");
+    assert!(bench.says("Type the initials of whoever answers, under Supervisor."));
+    hand(&mut bench, "MB");
+    bench.press("Countersign");
+    assert_eq!(bench.app().preferences().hand, bench_hand, "the bench keeps its own hand");
     let (_, kind) = answer(&path);
     assert!(matches!(&kind, AnswerKind::Countersigned(it) if it.last_hash == hash));
     assert!(bench.says("Countersigned."));

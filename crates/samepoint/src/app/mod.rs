@@ -3,8 +3,8 @@
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
-//! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers;
-//! - `noting`: what was signed, noted in the shop's ledger;
+//! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
+//!   may; `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
@@ -18,6 +18,7 @@
 
 pub mod advice;
 pub mod aim_off;
+mod answering;
 pub mod aside;
 pub mod available;
 pub mod block;

@@ -1,9 +1,10 @@
 //! The looking test and the signature: what their sheets hold and what becomes of it.
 
 use record::fact::{Body, LookingResult, LookingTest, Signed};
-use record::{Session, SignatureState, Typed, conclude};
+use record::{Act, Session, SignatureState, Typed, conclude};
 
 use super::App;
+use super::answering::{hands_for, may, who};
 use super::entry::Field;
 use super::front::Front;
 use super::opening::program;
@@ -33,6 +34,8 @@ pub struct SignSheet {
     pub statement: String,
     /// Whose hand.
     pub hand: String,
+    /// Who may sign today, in a sentence.
+    pub who: String,
     /// What was refused.
     pub refused: Option<String>,
     /// Whether the keyboard goes back to what was refused.
@@ -103,9 +106,11 @@ impl App {
     pub(super) fn show_sign_sheet(&mut self) {
         let Some(session) = &self.session else { return };
         let signed = why_closed(session.state()).is_some();
+        let hands = hands_for(session.state(), session.file().path());
         self.bring(Front::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
             hand: self.preferences.hand.clone(),
+            who: who(&hands, Act::Sign, self.services.clock.now()),
             refused: None,
             come_back: false,
             signed,
@@ -147,7 +152,10 @@ impl App {
         if sheet.statement.trim().is_empty() {
             return Err("Say what you declare.".to_owned());
         }
-        let session = self.session.as_ref().ok_or("No session is open.")?.state();
+        let open = self.session.as_ref().ok_or("No session is open.")?;
+        let session = open.state();
+        let hands = hands_for(session, open.file().path());
+        may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
         let conclusion = conclude(session)
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
         Ok(Signed {

@@ -31,7 +31,7 @@ pub(super) struct Document<'a> {
     follows: Option<bool>,
     differences: Vec<String>,
     remarks: Vec<String>,
-    state: &'static str,
+    state: String,
     exit_code: u8,
     exit_code_because: Vec<String>,
     last_time: Option<String>,
@@ -52,6 +52,35 @@ pub(super) struct Document<'a> {
     ledger: Option<beside::Ledger>,
     copies: Vec<beside::OtherFile>,
     recall: Option<beside::Recalled>,
+    hands_listed: bool,
+    seals_required: bool,
+    hands_sha256: Option<HandsList<'a>>,
+    answerable: Vec<Act<'a>>,
+}
+
+#[derive(Serialize)]
+struct HandsList<'a> {
+    named: &'a str,
+    now: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Act<'a> {
+    fact: u64,
+    act: &'static str,
+    hand: &'a str,
+    day: String,
+    authority: String,
+    line_hash: &'a str,
+    sealed: bool,
+    seals: Vec<Seal>,
+}
+
+#[derive(Serialize)]
+struct Seal {
+    fact: u64,
+    state: &'static str,
+    words: String,
 }
 
 #[derive(Serialize)]
@@ -200,7 +229,7 @@ pub(super) fn document(account: &Account) -> Document<'_> {
             _ => Vec::new(),
         },
         remarks: account.remarks().iter().map(ToString::to_string).collect(),
-        state: account.state().word(),
+        state: account.state_words(),
         exit_code: account.exit_code(),
         exit_code_because: account.objections().iter().map(Objection::to_string).collect(),
         last_time: account.last_time.map(|time| time.to_string()),
@@ -227,6 +256,36 @@ pub(super) fn document(account: &Account) -> Document<'_> {
         ledger: beside::ledger(account),
         copies: beside::copies(account),
         recall: beside::recalled(account),
+        hands_listed: account.answerable.listed,
+        seals_required: account.answerable.seals_required,
+        hands_sha256: account
+            .answerable
+            .list
+            .as_ref()
+            .map(|list| HandsList { named: &list.named, now: list.now.as_deref() }),
+        answerable: account.answerable.acts.iter().map(act).collect(),
+    }
+}
+
+fn act(act: &record::review::ActAccount) -> Act<'_> {
+    let seal = |seal: &record::review::SealAccount| Seal {
+        fact: seal.seq,
+        state: seal.state.word(),
+        words: seal.state.to_string(),
+    };
+    Act {
+        fact: act.seq,
+        act: act.word,
+        hand: &act.hand,
+        day: act.day.to_string(),
+        authority: match &act.authority {
+            record::Authority::NotChecked => "not checked".to_owned(),
+            record::Authority::Held(_) => "held".to_owned(),
+            record::Authority::Without(why) => why.to_string(),
+        },
+        line_hash: &act.line_hash,
+        sealed: act.is_sealed(),
+        seals: act.seals.iter().map(seal).collect(),
     }
 }
 

@@ -32,6 +32,7 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     Solve(Solve),
     Review(Review),
+    Seal(Seal),
     Report(Report),
     Shop(Shop),
     CheckSelf(CheckSelf),
@@ -175,7 +176,41 @@ pub(super) struct Review {
     /// Print the account as JSON
     #[arg(long)]
     pub(super) json: bool,
+
+    /// Write every seal, what it is over, and the shop's keys into this folder, for OpenSSH's own
+    /// program to check
+    #[arg(long, value_name = "DIR")]
+    pub(super) seals: Option<PathBuf>,
 }
+
+/// Seal the signature of a session, or its answer, with a key of the hand that gave it
+///
+/// OpenSSH's own program makes the seal, with a key file or with the agent's key of a public key
+/// file; samepoint never sees a private key. What is not sealed yet is sealed: the answer in force,
+/// else the signature.
+#[derive(Debug, Args)]
+#[command(after_help = SEAL_NOTES)]
+pub(super) struct Seal {
+    /// The session, a .samepoint file of format 2
+    #[arg(value_name = "SESSION")]
+    pub(super) session: PathBuf,
+
+    /// The key: a private key file, or a .pub file whose key the agent holds
+    #[arg(long, value_name = "FILE")]
+    pub(super) key: PathBuf,
+
+    /// Whose signature or answer is sealed [default: the last that is not sealed]
+    #[arg(long, value_name = "INITIALS")]
+    pub(super) hand: Option<String>,
+}
+
+const SEAL_NOTES: &str = "\
+A key that the shop lists for another hand or for nobody, that is revoked, or that was
+not in force on that day seals nothing. Where the shop lists no hands any key does.
+
+Exit code
+  0  sealed, and on disk
+  2  nothing was sealed; one message on standard error says why";
 
 const REVIEW_NOTES: &str = "\
 A session is unsigned, signed, countersigned, outdated (facts were added since it
@@ -190,6 +225,8 @@ Exit code
   2  the file cannot be used; one message on standard error says why
   3  damaged, the end missing, or what was signed, chosen or countersigned does not
      follow
+Exit code 1, too: who signed had no authority by the shop's list of hands, a seal does
+not hold, or one that the shop requires is missing (“signed, not sealed”).
 The last line, or exit_code_because, says why. What lies beside the session, such as
 the shop's window of that name, is said and does not change the exit code.
 
@@ -224,7 +261,11 @@ clockwise; covariances are standard; probabilities and window use as shares)
   ledger (null outside a shop): stands, confirmed, late, not_noted, troubles; findings: what, seq,
     kind, hand, time, hash, words; copies: file, what, alike; recall (null where the zero of its
     station was inside its limits): station, last_good_check, left_zero_off_arcmin, left_zero_u_arcmin,
-    right_zero_off_arcmin, right_zero_u_arcmin, verdict, corrected, corrected_window_use, words";
+    right_zero_off_arcmin, right_zero_u_arcmin, verdict, corrected, corrected_window_use, words
+  hands_listed, seals_required: what the shop does; hands_sha256: named (the list
+    that the countersignature was given under), now (the shop's)
+  answerable, the signature and its answer: fact, act, hand, day, authority (held, not
+    checked, or why not), line_hash, sealed, seals: fact, state, words";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

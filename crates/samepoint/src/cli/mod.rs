@@ -5,6 +5,7 @@
 //! - `relative`: the same from differences alone;
 //! - `review`: `samepoint review`, from a session to an account of it; `account`: that as JSON;
 //! - `beside`: what the shop beside a session says of it;
+//! - `seal`: `samepoint seal`, by OpenSSH’s own program;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
@@ -26,6 +27,7 @@ mod remedies;
 mod report;
 mod review;
 mod salvage;
+mod seal;
 mod sentences;
 mod shop;
 mod solve;
@@ -72,6 +74,7 @@ pub fn run(
     let outcome = match Arguments::try_parse_from(arguments) {
         Ok(Arguments { command: Some(Command::Solve(solve)), .. }) => solve::run(&solve),
         Ok(Arguments { command: Some(Command::Review(asked)), .. }) => review::run(&asked),
+        Ok(Arguments { command: Some(Command::Seal(asked)), .. }) => seal::run(&asked),
         Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
         Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),

@@ -3,6 +3,7 @@
 
 use record::RealDisk;
 use record::review::{Account, review};
+use record::seal::{Exported, write_seals};
 
 use super::account::{FORMAT, document};
 use super::arguments::Review;
@@ -32,6 +33,11 @@ pub(super) fn run(asked: &Review) -> Outcome {
             return Outcome::refused(figures::naming(&asked.session, &error.to_string()));
         }
     };
+    let exported = match asked.seals.as_deref().map(|folder| write_seals(&account, folder)) {
+        None => Vec::new(),
+        Some(Ok(exported)) => exported,
+        Some(Err(error)) => return Outcome::refused(error.to_string()),
+    };
     let code = account.exit_code();
     let text = if asked.json {
         match serde_json::to_string_pretty(&document(&account)) {
@@ -41,9 +47,25 @@ pub(super) fn run(asked: &Review) -> Outcome {
             }
         }
     } else {
-        account.words() + &exit_words(&account) + "\n"
+        account.words() + &seal_words(asked, &exported) + &exit_words(&account) + "\n"
     };
     Outcome::Answered { text, code }
+}
+
+/// How to have what was written checked by OpenSSH's own program.
+fn seal_words(asked: &Review, exported: &[Exported]) -> String {
+    match (&asked.seals, exported) {
+        (None, _) => String::new(),
+        (Some(_), []) => "Nothing in force is sealed.\n".to_owned(),
+        (Some(folder), _) => {
+            let commands = exported.iter().map(|one| format!("  {}\n", one.command()));
+            format!(
+                "To check the seals without samepoint, in {}\n{}",
+                record::shown::path(folder),
+                commands.collect::<String>()
+            )
+        }
+    }
 }
 
 /// Why the exit code is what it is, in a sentence.

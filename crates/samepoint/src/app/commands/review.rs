@@ -2,15 +2,19 @@
 
 use std::path::{Path, PathBuf};
 
-use record::fact::{Body, Countersigned, Returned};
-use record::{Access, Link, RealDisk, SaveState, SessionFile, Shop, blind_check, review};
+use record::fact::{Body, Countersigned, FIRST_FORMAT, Returned};
+use record::{Access, Act, Link, RealDisk, SaveState, SessionFile, Shop, blind_check, review};
 
+use crate::app::answering::{hands_for, may};
 use crate::app::opening::program;
 use crate::app::places::Place;
 use crate::app::places::review::other::{Other, name_of};
 use crate::app::places::review::{ReviewAction, Reviewed, Sight};
 use crate::app::refusals::NO_HAND;
 use crate::app::{Action, App};
+
+/// What an answer without initials is told.
+const NO_INITIALS: &str = "Type the initials of whoever answers, under Supervisor.";
 
 /// Sessions of one unit that are looked through for blind readings.
 const MOST_OF_A_UNIT: usize = 24;
@@ -70,6 +74,7 @@ impl App {
                 if another {
                     review.notice.clear();
                     review.comment.clear();
+                    review.hand.clear();
                     review.view = crate::plot::FieldView::in_room("review");
                 }
             }
@@ -132,6 +137,7 @@ impl App {
                 self.review_session(path);
                 let review = &mut self.places.review;
                 review.comment.clear();
+                review.hand.clear();
                 review.notice = if agreed {
                     "Countersigned. Keep the last line's 64 digits beside it: whoever cuts facts off \
                      the end changes them."
@@ -148,9 +154,9 @@ impl App {
         let Some(open) = &self.places.review.open else {
             return Err("No session is looked over.".to_owned());
         };
-        let hand = self.preferences.hand.trim().to_owned();
+        let hand = self.places.review.hand.trim().to_owned();
         if hand.is_empty() {
-            return Err(NO_HAND.to_owned());
+            return Err(NO_INITIALS.to_owned());
         }
         let signature = open.not_to_return()?;
         if let (true, Some(why)) = (agreed, open.not_to_countersign()) {
@@ -161,9 +167,16 @@ impl App {
             return Err("Say what is to be done: a return needs a comment.".to_owned());
         }
         let path = open.path.clone();
+        let session = &open.account.session;
+        let hands = hands_for(session, &path);
+        let signed_by = open.account.signature().map_or("", |signature| &signature.hand);
+        let act = if agreed { Act::Countersign { signed_by } } else { Act::Return };
+        may(&hands, &hand, act, self.services.clock.now())?;
         let body = if agreed {
             let last_hash = open.account.last_hash.clone();
-            Body::Countersigned(Countersigned { signature, last_hash, comment, hands_sha256: None })
+            // A file of format 1 has no words for the list of hands.
+            let hands_sha256 = if session.format() > FIRST_FORMAT { hands.sha256() } else { None };
+            Body::Countersigned(Countersigned { signature, last_hash, comment, hands_sha256 })
         } else {
             Body::Returned(Returned { signature, comment })
         };

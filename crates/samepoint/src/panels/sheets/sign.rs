@@ -38,7 +38,7 @@ pub(super) fn sign_ui(
         return;
     }
     // The fields and buttons keep their place below; what they are about scrolls above.
-    let room = (ui.available_height() - 232.0).max(120.0);
+    let room = (ui.available_height() - 252.0).max(120.0);
     ScrollArea::vertical().max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         what_is_signed_ui(ui, palette, context);
     });
@@ -47,6 +47,7 @@ pub(super) fn sign_ui(
     let mut enter =
         text_ui(ui, palette, first_field(), "You declare", &mut sheet.statement, "in your words");
     enter |= text_ui(ui, palette, hand, "Hand", &mut sheet.hand, "who answers for it");
+    ui.add(Label::new(RichText::new(&sheet.who).small().color(palette.quiet)).wrap());
     if std::mem::take(&mut sheet.come_back) {
         let empty = if sheet.hand.trim().is_empty() { hand } else { first_field() };
         ui.memory_mut(|memory| memory.request_focus(empty));

@@ -78,6 +78,8 @@ pub struct Reviewing {
     pub part: Part,
     /// What is in sight in a small window.
     pub sight: Sight,
+    /// Whose initials answer, as typed: never the bench's hand, and never kept for the next answer.
+    pub hand: String,
     /// What is said with an answer, as typed.
     pub comment: String,
     /// What was refused.

@@ -1,9 +1,8 @@
 //! A supervisor's answer: countersign, or return with what is to be done; and reading it blind first.
 
 use egui::{Button, Id, Label, RichText, TextEdit, Ui, vec2};
-use record::AnswerKind;
+use record::{AnswerKind, is_nobody, same_hand};
 
-use super::ReviewContext;
 use crate::app::Action;
 use crate::app::places::review::{ReviewAction, Reviewed};
 use crate::theme::{self, Palette, TARGET};
@@ -13,23 +12,19 @@ pub(super) fn answer_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
-    context: &ReviewContext<'_>,
-    comment: &mut String,
+    (hand, comment): (&mut String, &mut String),
     actions: &mut Vec<Action>,
 ) {
-    standing_ui(ui, palette, open, context);
+    standing_ui(ui, palette, open, hand);
     let name = ui.label("Supervisor");
-    let mut typed = context.hand.to_owned();
-    let edit = TextEdit::singleline(&mut typed)
+    let edit = TextEdit::singleline(hand)
         .id(Id::unique("review hand"))
         .hint_text("whose initials answer")
         .char_limit(24)
         .min_size(vec2(0.0, TARGET))
         .align(egui::Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
-    if ui.add(edit).labelled_by(name.id).changed() {
-        actions.push(Action::Hand(typed));
-    }
+    ui.add(edit).labelled_by(name.id);
     let name = ui.label("Comment");
     let edit = TextEdit::multiline(comment)
         .id(Id::unique("review comment"))
@@ -66,7 +61,7 @@ pub(super) fn answer_ui(
 }
 
 /// What was signed and answered so far.
-fn standing_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, context: &ReviewContext<'_>) {
+fn standing_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, hand: &str) {
     let Some(signature) = open.account.signature() else {
         message_ui(ui, palette, Tone::Plain, "Nobody signed this session yet.", false);
         return;
@@ -89,7 +84,7 @@ fn standing_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, context: &Review
         }
         message_ui(ui, palette, Tone::Plain, &said, false);
     }
-    if !context.hand.is_empty() && context.hand == signature.hand {
+    if !is_nobody(hand) && same_hand(hand, &signature.hand) {
         let own = "You signed this yourself: somebody else should answer for it.";
         message_ui(ui, palette, Tone::Look, own, false);
     }

@@ -223,7 +223,8 @@ fn part_ui(
             }
         }
     });
-    let Reviewing { open: Some(open), part, comment, refused, notice, filter, .. } = reviewing
+    let Reviewing { open: Some(open), part, hand, comment, refused, notice, filter, .. } =
+        reviewing
     else {
         return;
     };
@@ -239,7 +240,7 @@ fn part_ui(
             Part::Rounds => account::rounds_ui(ui, palette, open),
             Part::WhatIf => suppose::suppose_ui(ui, palette, open, context, actions),
             Part::Compare => compare::compare_ui(ui, palette, open, context, filter, actions),
-            Part::Answer => answer::answer_ui(ui, palette, open, context, comment, actions),
+            Part::Answer => answer::answer_ui(ui, palette, open, (hand, comment), actions),
         }
     });
 }
