@@ -7,7 +7,6 @@ use std::thread;
 use record::{By, Group, Survey, survey};
 
 use super::arguments::Shop;
-use super::sentences::broken;
 use super::{Outcome, figures};
 use crate::report_file;
 
@@ -67,8 +66,8 @@ fn words(survey: &Survey) -> String {
             "What windows and rules would do (JCGM 106:2012, 9; units as signed so far)".to_owned(),
         );
         for risk in &survey.risks {
-            let words = record::shown::one_line(&risk.words()).into_owned();
-            lines.push(broken("  ", &words).trim_end().to_owned());
+            // One line each, however long a name in it is: none begins a line of its own.
+            lines.push(format!("  {}", record::shown::one_line(&risk.words())));
         }
     }
     let recall = survey.recall_words();
