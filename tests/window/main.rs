@@ -10,7 +10,8 @@
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
-//! - `waiting`: facts that could not be written: nothing drops them unasked; rescued at the next start;
+//! - `waiting`: facts that could not be written: nothing drops them unasked; `rescued`: offered at the next
+//!   start;
 //! - `failing_disk`: a disk that fails where a test says;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
 //! - `entry`: what is refused, units, typing faster than frames;
@@ -56,6 +57,7 @@ mod practice;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod remedy;
+mod rescued;
 mod review;
 mod session;
 mod set_up;

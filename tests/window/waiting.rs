@@ -17,34 +17,34 @@ use crate::failing_disk::{FailingDisk, Fails};
 use crate::layout::everything_fits;
 use crate::session::start;
 
-fn path_of(bench: &Bench) -> PathBuf {
+pub(crate) fn path_of(bench: &Bench) -> PathBuf {
     bench.app().session().unwrap().file().path().to_owned()
 }
 
-fn facts(bench: &Bench) -> Vec<Fact> {
+pub(crate) fn facts(bench: &Bench) -> Vec<Fact> {
     bench.app().session().unwrap().file().facts().to_vec()
 }
 
-fn waiting(bench: &Bench) -> usize {
+pub(crate) fn waiting(bench: &Bench) -> usize {
     bench.app().session().map_or(0, |session| session.file().unsaved().len())
 }
 
-fn on_disk(path: &Path) -> Vec<Fact> {
+pub(crate) fn on_disk(path: &Path) -> Vec<Fact> {
     let opener = record::Opener::here("test");
     SessionFile::open_read_only(path, record::FileOptions::real(opener)).unwrap().facts().to_vec()
 }
 
-fn rescue_files(home: &Path) -> Vec<PathBuf> {
+pub(crate) fn rescue_files(home: &Path) -> Vec<PathBuf> {
     record::rescue::rescue_files(&home.join("state/rescue"), &record::RealDisk).unwrap()
 }
 
 /// Whatever lies in the rescue folder, lock files too.
-fn in_rescue_folder(home: &Path) -> usize {
+pub(crate) fn in_rescue_folder(home: &Path) -> usize {
     fs::read_dir(home.join("state/rescue")).map_or(0, Iterator::count)
 }
 
 /// Types readings until so many facts wait on a disk that fails.
-fn type_waiting(bench: &mut Bench, count: usize, how: Fails) {
+pub(crate) fn type_waiting(bench: &mut Bench, count: usize, how: Fails) {
     bench.wait_saved().unwrap();
     let folder = path_of(bench).parent().unwrap().to_owned();
     bench.disk.fail(&folder, how);
@@ -62,14 +62,14 @@ fn type_waiting(bench: &mut Bench, count: usize, how: Fails) {
 }
 
 /// Fourteen readings on a full disk.
-fn fourteen(home: &Path) -> Bench {
+pub(crate) fn fourteen(home: &Path) -> Bench {
     let mut bench = start(home);
     type_waiting(&mut bench, 14, Fails::Writing(StorageFull));
     bench
 }
 
 /// Asks the window to close, as its button, its window manager and the quit key do; whether it stays.
-fn close(bench: &mut Bench) -> bool {
+pub(crate) fn close(bench: &mut Bench) -> bool {
     let viewport = bench.window.input_mut().viewports.entry(ViewportId::ROOT).or_default();
     viewport.events.push(ViewportEvent::Close);
     bench.window.step();
@@ -78,12 +78,12 @@ fn close(bench: &mut Bench) -> bool {
     stays
 }
 
-fn commands(bench: &Bench) -> Vec<ViewportCommand> {
+pub(crate) fn commands(bench: &Bench) -> Vec<ViewportCommand> {
     bench.window.output().viewport_output[&ViewportId::ROOT].commands.clone()
 }
 
 /// Presses a button and says whether the window then asks to be closed.
-fn press_closes(bench: &mut Bench, name: &str) -> bool {
+pub(crate) fn press_closes(bench: &mut Bench, name: &str) -> bool {
     // The button of the sheet: the bar above may have one of the same name.
     bench.window.query_all_by_label(name).last().unwrap().click();
     (0..8).any(|_| {
@@ -205,89 +205,6 @@ fn nothing_takes_the_place_of_a_session_whose_facts_wait() {
     assert_eq!(record::rescue::look(rescue, &record::RealDisk).unwrap().facts, 14);
 }
 
-/// The program ends without a word, as when it is killed: the next start offers what was typed, and takes
-/// it in as it was said.
-#[test]
-fn what_was_typed_is_offered_at_the_next_start() {
-    let home = tempfile::tempdir().unwrap();
-    let bench = fourteen(home.path());
-    let (all, path) = (facts(&bench), path_of(&bench));
-    drop(bench);
-    assert_eq!(on_disk(&path).len(), all.len() - 14);
-
-    let mut bench = Bench::open(home.path(), None);
-    assert!(bench.says("14 facts of the session of “0171” by KT were never saved."));
-    assert!(bench.says("2026-11-25"));
-    assert!(bench.says("They go on exactly where"));
-    everything_fits(&bench, vec2(1280.0, 800.0), "the rescue");
-    // Kept for later, they come again.
-    bench.press("Keep for later");
-    assert_eq!(*bench.app().front(), Front::Clear);
-    drop(bench);
-    let mut bench = Bench::open(home.path(), None);
-    bench.press("Take them in");
-    bench.wait_saved().unwrap();
-    assert_eq!(path_of(&bench), path);
-    assert_eq!(facts(&bench), all, "times, hands and numbers are as they were said");
-    assert_eq!(on_disk(&path), all);
-    assert_eq!(in_rescue_folder(home.path()), 0);
-    drop(bench);
-    assert_eq!(*Bench::open(home.path(), None).app().front(), Front::Clear);
-}
-
-/// A session that went on otherwise meanwhile: never joined, continued in a new file.
-#[test]
-fn a_session_that_moved_on_is_continued() {
-    let home = tempfile::tempdir().unwrap();
-    let bench = fourteen(home.path());
-    let (all, path) = (facts(&bench), path_of(&bench));
-    drop(bench);
-    let mut bench = Bench::open(home.path(), None);
-    bench.press("Keep for later");
-    bench.enter("7.5");
-    bench.enter("7.5");
-    bench.wait_saved().unwrap();
-    let moved_on = facts(&bench);
-    drop(bench);
-    let mut bench = Bench::open(home.path(), None);
-    assert!(bench.says("went on otherwise since"));
-    assert!(bench.window.query_by_label("Take them in").is_none());
-    bench.press("Take them into a new file…");
-    bench.press("Continue there");
-    assert_ne!(path_of(&bench), path, "{:?}", bench.app().front());
-    assert_eq!(facts(&bench)[1..], all[1..]);
-    assert_eq!(on_disk(&path), moved_on);
-    assert_eq!(rescue_files(home.path()), [] as [PathBuf; 0]);
-}
-
-/// The rescue file is broken, or says nothing: told, and never removed unasked.
-#[test]
-fn a_broken_rescue_file_is_told() {
-    let home = tempfile::tempdir().unwrap();
-    let bench = fourteen(home.path());
-    let all = facts(&bench);
-    drop(bench);
-    let [rescue] = &rescue_files(home.path())[..] else { panic!() };
-    let bytes = fs::read(rescue).unwrap();
-    fs::write(rescue, &bytes[..bytes.len() - 30]).unwrap();
-    fs::write(rescue.with_file_name("a.samepoint-rescue"), "dear customer\n").unwrap();
-    let mut bench = Bench::open(home.path(), None);
-    bench.press("Keep for later");
-    assert!(bench.says("its first line is damaged") ^ bench.says("is not whole"));
-    bench.press("Keep for later");
-    drop(bench);
-    let mut bench = Bench::open(home.path(), None);
-    if bench.window.query_by_label("Take them in").is_none() {
-        bench.press("Keep for later");
-    }
-    assert!(bench.says("13 facts of the session"));
-    bench.press("Take them in");
-    assert_eq!(facts(&bench), all[..all.len() - 1]);
-    let kept = fs::read_dir(home.path().join("state/rescue")).unwrap().flatten();
-    let aside = kept.filter(|entry| entry.file_name().to_string_lossy().ends_with(".damaged"));
-    assert_eq!(aside.count(), 1, "what could not be read is kept");
-}
-
 /// Written elsewhere: every fact, never over a file that is there, and then the window closes.
 #[test]
 fn what_waits_is_written_elsewhere() {
@@ -372,53 +289,6 @@ fn facts_in_memory_only_are_said_to_be() {
     assert!(close(&mut bench));
     assert!(bench.window.query_by_label("Leave them in the rescue file").is_none());
     assert!(bench.says("3 facts of “0171” are not on disk."));
-}
-
-/// A folder that is deleted, for real: what was typed goes on in a new file elsewhere.
-#[test]
-fn a_deleted_folder_offers_a_way_out() {
-    let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    bench.wait_saved().unwrap();
-    fs::remove_dir_all(path_of(&bench).parent().unwrap()).unwrap();
-    bench.enter("1.5");
-    bench.enter("1.5");
-    while waiting(&bench) > 0
-        && !matches!(bench.app().session().unwrap().file().save_state(), SaveState::Stopped { .. })
-    {
-        bench.window.run();
-    }
-    bench.window.run();
-    let all = facts(&bench);
-    bench.press("Continue in a new file…");
-    bench.press("Continue there");
-    bench.wait_saved().unwrap();
-    assert!(path_of(&bench).starts_with(home.path()));
-    assert_eq!(on_disk(&path_of(&bench))[1..], all[1..]);
-    bench.enter("2.5");
-    bench.enter("2.5");
-    bench.wait_saved().unwrap();
-}
-
-/// A copy takes along what is only in memory, and is offered a name that nothing has.
-#[test]
-fn a_copy_takes_along_what_waits() {
-    let home = tempfile::tempdir().unwrap();
-    let mut bench = fourteen(home.path());
-    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
-    let Front::KeepCopy(sheet) = bench.app().front() else { panic!() };
-    let first = PathBuf::from(&sheet.path);
-    bench.press("Keep");
-    assert!(bench.says("the 14 facts that are only in memory are in the copy too"));
-    assert_eq!(on_disk(&first), facts(&bench));
-    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
-    let Front::KeepCopy(sheet) = bench.app().front() else { panic!() };
-    let second = PathBuf::from(&sheet.path);
-    assert!(second != first && !second.exists());
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.enter(&first.display().to_string());
-    assert!(bench.says("is there already and is left alone"));
-    assert_eq!(waiting(&bench), 14);
 }
 
 /// Where files cannot be synced, the hand can agree: found out in mid-session, or before a session is
@@ -508,7 +378,7 @@ fn a_long_name_never_covers_the_saved_mark() {
 }
 
 /// Waits until a file's writing has stopped with facts waiting, or all is saved.
-fn until(bench: &mut Bench, what: &str, done: impl Fn(&Bench) -> bool) {
+pub(crate) fn until(bench: &mut Bench, what: &str, done: impl Fn(&Bench) -> bool) {
     let begun = Instant::now();
     while !done(bench) {
         assert!(begun.elapsed() < Duration::from_secs(10), "{what}");
