@@ -72,7 +72,7 @@ pub struct Signings {
 /// followed.
 ///
 /// # Errors
-/// As [`scan`](crate::file::scan).
+/// As [`scan`](crate::file::scan()).
 pub fn signings(path: &Path, disk: &dyn Disk) -> Result<Signings, Error> {
     let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
     let some = scan_some::<Body>(path, bytes, looks_signing)?;

@@ -5,7 +5,7 @@
 //! what was read there can be corrected by that, with its uncertainty, and judged again. Nothing in a
 //! session is changed by it.
 //!
-//! - [`spells`]: when a station's zero was outside its limits, and how far off; [`corrected`]: a session
+//! - [`mod@spells`]: when a station's zero was outside its limits, and how far off; [`corrected`]: a session
 //!   as it would be.
 
 pub mod corrected;
