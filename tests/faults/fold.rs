@@ -119,6 +119,27 @@ fn approaches_from_both_sides_are_remarked() {
     assert_eq!(session.remarks, [mixed]);
 }
 
+/// A log reading that names the set-up's own interpupillary distance is one of the set-up position, and is
+/// fitted; at another it is not, and that is said.
+#[test]
+fn readings_at_the_set_ups_own_distance_are_fitted() {
+    let at = |mm: &str, ring: &str| {
+        let body = log(Channel::Left, ring, "1", "1");
+        let Body::Reading(mut read) = body else { panic!("{body:?}") };
+        read.ipd_mm = Some(typed(mm));
+        Body::Reading(read)
+    };
+    let mut bodies = beginning();
+    bodies.extend([at("64.0", "0"), at("64", "60"), at("58", "120"), at("70", "180")]);
+    let session = folded(&bodies);
+    let fitted: Vec<_> = session.round().unwrap().fitted(Channel::Left).collect();
+    assert_eq!(fitted.len(), 2);
+    let first = fitted[1].seq + 1;
+    let (round, channel) = (ROUND, Channel::Left);
+    assert_eq!(session.remarks, [Remark::NotAtSetUp { round, channel, seq: first, count: 2 }]);
+    assert!(session.remarks[0].to_string().contains("another interpupillary distance"));
+}
+
 #[test]
 fn rounds_are_never_mixed() {
     let mut bodies = beginning();

@@ -2,7 +2,7 @@
 
 use solver::Channel;
 
-use crate::fact::{Fact, Seq};
+use crate::fact::{Fact, Purpose, Seq};
 use crate::fold::remark::Remark;
 use crate::fold::round::{ApproachUsed, Entry};
 use crate::fold::session::{Session, said_by};
@@ -55,6 +55,12 @@ impl Session {
                 remarks.push(Remark::UnitChanged { round: round.id, seq: after.seq });
             }
             for channel in Channel::BOTH {
+                let elsewhere = round.of(channel, Purpose::Log).filter(|e| !e.at_set_up_position());
+                let elsewhere: Vec<Seq> = elsewhere.map(|entry| entry.seq).collect();
+                if let [seq, ..] = elsewhere.as_slice() {
+                    let (round, seq, count) = (round.id, *seq, elsewhere.len());
+                    remarks.push(Remark::NotAtSetUp { round, channel, seq, count });
+                }
                 if round.approach(channel) == ApproachUsed::Mixed {
                     remarks.push(Remark::MixedApproaches { round: round.id, channel });
                 }

@@ -54,6 +54,18 @@ pub enum Remark {
         /// The first reading of the unit as changed.
         seq: Seq,
     },
+    /// Log readings of a channel that were not taken where the unit was set up, so that its circle is not
+    /// fitted to them.
+    NotAtSetUp {
+        /// The round.
+        round: Seq,
+        /// Whose.
+        channel: Channel,
+        /// The first of them.
+        seq: Seq,
+        /// How many.
+        count: usize,
+    },
     /// Some readings of a channel were approached clockwise, some counter-clockwise.
     MixedApproaches {
         /// The round.
@@ -90,6 +102,16 @@ impl fmt::Display for Remark {
                 f,
                 "the unit was changed within the round before reading {seq}; open a new round and \
                  read again"
+            ),
+            Self::NotAtSetUp { channel, seq, count: 1, .. } => write!(
+                f,
+                "the {channel} circle is not fitted to reading {seq}: it was taken at another \
+                 interpupillary distance or stop than the unit was set up at"
+            ),
+            Self::NotAtSetUp { channel, seq, count, .. } => write!(
+                f,
+                "the {channel} circle is not fitted to {count} readings, the first of them reading {seq}: \
+                 they were taken at another interpupillary distance or stop than the unit was set up at"
             ),
             Self::MixedApproaches { channel, .. } => write!(
                 f,

@@ -54,6 +54,9 @@ pub struct Entry {
     pub station: Option<Seq>,
     /// What it means, through the map in force when it was logged; `None` when it cannot be told.
     pub value: Option<Value>,
+    /// Whether it names no interpupillary distance, or the one that the unit was set up at when it was
+    /// taken.
+    pub at_own_ipd: bool,
     /// Set when it was withdrawn.
     pub withdrawn: Option<Withdrawal>,
 }
@@ -167,8 +170,7 @@ impl Entry {
     /// Whether it was taken where the unit stood when it was set up.
     #[must_use]
     pub const fn at_set_up_position(&self) -> bool {
-        matches!(self.reading.swing_stop, None | Some(SwingStop::Working))
-            && self.reading.ipd_mm.is_none()
+        matches!(self.reading.swing_stop, None | Some(SwingStop::Working)) && self.at_own_ipd
     }
 }
 

@@ -7,6 +7,7 @@ use crate::fold::remark::Remark;
 use crate::fold::round::{Entry, Round, Withdrawal, value_of};
 use crate::fold::session::{Said, Seen, Session};
 use crate::fold::signature::{Answer, AnswerKind, Signature};
+use crate::number::Typed;
 
 /// How it was before a fact, as far as the fact changed it.
 #[derive(Clone, Debug)]
@@ -266,6 +267,9 @@ impl Session {
             return Err(Error::NotTheOpenRound { named: reading.round, open: open.id });
         }
         let value = value_of(reading, station.map(|said| &said.value));
+        let set_up = self.setup.as_ref().and_then(|said| said.value.ipd_mm.as_ref());
+        let set_up_mm = set_up.map(Typed::value);
+        let at_own_ipd = reading.ipd_mm.as_ref().is_none_or(|mm| set_up_mm == Some(mm.value()));
         open.readings.push(Entry {
             seq: fact.seq,
             time: fact.time,
@@ -273,6 +277,7 @@ impl Session {
             reading: reading.clone(),
             station: station.map(|said| said.seq),
             value: value.as_ref().ok().copied(),
+            at_own_ipd,
             withdrawn: None,
         });
         if let Err(why) = value {
