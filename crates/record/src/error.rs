@@ -87,8 +87,7 @@ pub enum Error {
     },
     /// A reading lies where the station's graticule has no lines.
     #[error(
-        "this is {} divisions in {axis}, and the graticule of {} goes from {} to {}: read it again, or see \
-         whether the unit and the station are the right ones",
+        "{} divisions in {axis}, and the graticule of {} goes from {} to {}: read it again",
         solver::error::told(*divisions),
         crate::shown::one_line(station),
         solver::error::told(*lowest),
