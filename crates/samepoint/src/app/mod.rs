@@ -161,6 +161,8 @@ pub enum Action {
     Waiting(WaitingAction),
     /// Make a new session of what verifies in the open, damaged one.
     Salvage,
+    /// The same of the file that could not even be opened.
+    SalvageUnread,
     /// Set aside what stands where the open session's end is missing, and go on.
     SetEndAside,
     /// Put the warnings away.
@@ -210,6 +212,8 @@ pub struct App {
     keepers: Keepers,
     /// Rescue files that are not offered again before the next start.
     later: Vec<PathBuf>,
+    /// A file that could not be opened and of which a new session can be made.
+    to_salvage: Option<said::ToSalvage>,
     /// What is done once the hand agrees to write where files cannot be locked or synced, and why.
     to_agree: Option<(Action, String)>,
     /// Whether the hand has just agreed to that.
@@ -270,6 +274,7 @@ impl App {
             asking: None,
             keepers: Keepers::default(),
             later: Vec::new(),
+            to_salvage: None,
             to_agree: None,
             agreed: false,
             closing: false,
