@@ -7,7 +7,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
 use samepoint::app::front::Front;
-use samepoint::services::{Answer, Ask};
+use samepoint::dialogs::{Answer, Ask};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
