@@ -208,6 +208,7 @@ impl Drop for WakeAtEnd {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
 mod tests {
     use std::sync::mpsc::sync_channel;
 
