@@ -1,5 +1,5 @@
 //! What the program asks of the world, behind traits so that tests can answer instead: the
-//! clock, folders and file dialogs.
+//! clock, folders, file dialogs, and where `ssh-keygen` is.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -7,6 +7,8 @@ use std::sync::mpsc::Receiver;
 
 use etcetera::BaseStrategy as _;
 use record::{Disk, RealDisk, Stamp};
+
+use crate::sealing::OpenSsh;
 
 /// Tells the time.
 pub trait Clock: Send + Sync {
@@ -161,6 +163,8 @@ pub struct Services {
     pub folders: Folders,
     /// The disk that files of facts are written to.
     pub disk: Arc<dyn Disk>,
+    /// OpenSSH's own program, that seals are made with.
+    pub openssh: OpenSsh,
 }
 
 impl Services {
@@ -172,6 +176,7 @@ impl Services {
             dialogs: Box::new(crate::jobs::DesktopDialogs),
             folders: Folders::of_user(),
             disk: Arc::new(RealDisk),
+            openssh: OpenSsh::of_user(),
         }
     }
 }
