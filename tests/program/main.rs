@@ -9,6 +9,7 @@
 //! - `salvage`: a new session of what verifies in a damaged one
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
+//! - `crash`: what a panic leaves
 //! - `bench`: what the program says where there is no display
 //! - `words`: numbers by the digits that mean something
 //! - `run`: runs it
@@ -21,6 +22,7 @@
 
 mod bench;
 mod check_self;
+mod crash;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]
