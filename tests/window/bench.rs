@@ -132,13 +132,6 @@ impl Bench {
         Self::built(Harness::builder(), home, path, size, pixels_per_point, World::on(disk))
     }
 
-    /// The same with another program to seal with.
-    #[must_use]
-    pub(crate) fn open_sealing(home: &Path, path: Option<PathBuf>, openssh: OpenSsh) -> Self {
-        let world = World { openssh, ..World::default() };
-        Self::built(Harness::builder(), home, path, egui::vec2(1280.0, 800.0), 1.0, world)
-    }
-
     fn built(
         builder: HarnessBuilder<App>,
         home: &Path,
