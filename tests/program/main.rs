@@ -5,6 +5,7 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
@@ -33,6 +34,8 @@ mod report;
 mod review;
 mod run;
 mod salvage;
+#[cfg(unix)]
+mod seal;
 mod shop;
 mod solve;
 #[path = "../shared/told_numbers.rs"]

@@ -16,6 +16,7 @@ use samepoint::app::App;
 use samepoint::app::kept_file::Saved;
 use samepoint::dialogs::{Answer, Ask, Dialogs};
 use samepoint::jobs::{NamedThreads, Threads, Work};
+use samepoint::sealing::OpenSsh;
 use samepoint::services::{Clock, Folders, Services};
 
 /// A clock that starts at a fixed morning and goes on one second a look.
@@ -109,6 +110,28 @@ pub(crate) struct Bench {
     pub(crate) disk: FailingDisk,
 }
 
+/// What a window is opened with besides its folders and its size.
+pub(crate) struct World {
+    /// The disk its files lie on.
+    pub(crate) disk: FailingDisk,
+    /// What seals are made with.
+    pub(crate) openssh: OpenSsh,
+}
+
+impl Default for World {
+    fn default() -> Self {
+        Self { disk: FailingDisk::default(), openssh: OpenSsh::of_user() }
+    }
+}
+
+impl World {
+    /// With a disk of the test's.
+    #[must_use]
+    pub(crate) fn on(disk: FailingDisk) -> Self {
+        Self { disk, ..Self::default() }
+    }
+}
+
 impl Bench {
     /// Opens the bench with the program's folders below `home`, on a path or as it starts.
     #[must_use]
@@ -122,7 +145,7 @@ impl Bench {
     pub(crate) fn open_on_any_letters(home: &Path, path: PathBuf) -> Self {
         let builder = Harness::builder().allow_missing_glyphs();
         let size = egui::vec2(1280.0, 800.0);
-        Self::built(builder, home, Some(path), size, 1.0, FailingDisk::default())
+        Self::built(builder, home, Some(path), size, 1.0, World::default())
     }
 
     /// The same at a size in points and a number of pixels a point.
@@ -145,7 +168,7 @@ impl Bench {
         pixels_per_point: f32,
         disk: FailingDisk,
     ) -> Self {
-        Self::built(Harness::builder(), home, path, size, pixels_per_point, disk)
+        Self::built(Harness::builder(), home, path, size, pixels_per_point, World::on(disk))
     }
 
     fn built(
@@ -154,7 +177,7 @@ impl Bench {
         path: Option<PathBuf>,
         size: egui::Vec2,
         pixels_per_point: f32,
-        disk: FailingDisk,
+        World { disk, openssh }: World,
     ) -> Self {
         let (dialogs, threads) = (TestDialogs::default(), TestThreads::default());
         let services = Services {
@@ -163,6 +186,7 @@ impl Bench {
             threads: Arc::new(threads.clone()),
             folders: Folders::below(home),
             disk: Arc::new(disk.clone()),
+            openssh,
         };
         let mut window = builder
             .with_size(size)

@@ -1,5 +1,5 @@
 //! What the program asks of the world, behind traits so that tests can answer instead: the
-//! clock, folders, file dialogs, threads and the disk.
+//! clock, folders, file dialogs, threads, the disk, and where `ssh-keygen` is.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -9,6 +9,7 @@ use record::{Disk, RealDisk, Stamp};
 
 use crate::dialogs::{DesktopDialogs, Dialogs};
 use crate::jobs::{NamedThreads, Threads};
+use crate::sealing::OpenSsh;
 
 /// Tells the time.
 pub trait Clock: Send + Sync {
@@ -98,6 +99,8 @@ pub struct Services {
     pub folders: Folders,
     /// The disk that files of facts are written to.
     pub disk: Arc<dyn Disk>,
+    /// OpenSSH's own program, that seals are made with.
+    pub openssh: OpenSsh,
 }
 
 impl Services {
@@ -110,6 +113,7 @@ impl Services {
             threads: Arc::new(NamedThreads),
             folders: Folders::of_user(),
             disk: Arc::new(RealDisk),
+            openssh: OpenSsh::of_user(),
         }
     }
 }
