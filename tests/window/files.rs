@@ -7,7 +7,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
 use samepoint::app::front::Front;
-use samepoint::services::{Answer, Ask};
+use samepoint::dialogs::{Answer, Ask};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
@@ -203,36 +203,6 @@ fn a_crash_is_told_at_the_next_start() {
     drop(bench);
     let bench = Bench::open(home.path(), None);
     assert!(!bench.says("stopped unexpectedly"));
-}
-
-/// A panic anywhere leaves a page in the state folder: version, session, log lines, backtrace.
-#[test]
-fn a_panic_leaves_a_page() {
-    let home = tempfile::tempdir().unwrap();
-    let state = home.path().join("state");
-    samepoint::crash::install(&state);
-    samepoint::crash::remember_session(Some(Path::new("/shop/sessions/0171.samepoint")));
-    samepoint::crash::remember_rescue(Some(Path::new("/state/rescue/0171.samepoint-rescue")));
-    log::info!("a line before the end");
-    let stopped = std::thread::Builder::new()
-        .name("broken".to_owned())
-        .spawn(|| panic!("the lamp went out"))
-        .unwrap()
-        .join();
-    assert!(stopped.is_err());
-    let pages: Vec<_> = fs::read_dir(&state).unwrap().flatten().collect();
-    assert!(!pages.is_empty());
-    let page = pages
-        .iter()
-        .map(|page| fs::read_to_string(page.path()).unwrap())
-        .find(|page| page.contains("the lamp went out"));
-    let page = page.expect("a page about this panic");
-    let rescue = "0171.samepoint-rescue";
-    for part in
-        [env!("CARGO_PKG_VERSION"), "a line before the end", "Backtrace", "Session: ", rescue]
-    {
-        assert!(page.contains(part), "{part} is missing:\n{page}");
-    }
 }
 
 /// A folder is a shop: its stations, housings and windows are what a new session offers.

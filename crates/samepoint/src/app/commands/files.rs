@@ -1,5 +1,7 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
+use std::sync::Arc;
+
 use record::SessionFile;
 
 use super::waiting::{beside, takes_nothing};
@@ -8,8 +10,8 @@ use crate::app::front::{Front, PathSheet};
 use crate::app::opening::words_of;
 use crate::app::picture::capital;
 use crate::app::said::ToSalvage;
+use crate::dialogs::Ask;
 use crate::report_file::write_report;
-use crate::services::Ask;
 
 impl App {
     pub(super) fn show_copy_sheet(&mut self) {
@@ -116,7 +118,8 @@ impl App {
             }
             _ => return,
         };
-        self.asking = Some(self.services.dialogs.ask(ask, self.wake.clone()));
+        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        self.asking.start(&workers, move || dialogs.ask(ask));
     }
 
     pub(super) fn salvage(&mut self) {
