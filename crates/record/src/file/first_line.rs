@@ -76,11 +76,11 @@ enum Told {
 
 /// Whether facts are of practice; `None` where none of them says what was worked with.
 fn practice_or_real(facts: &[Fact]) -> Option<Told> {
-    let exercises = facts.iter().filter_map(|fact| match &fact.body {
+    let mut exercises = facts.iter().filter_map(|fact| match &fact.body {
         Body::Unit(unit) => exercise_named(&unit.name),
         _ => None,
     });
-    if let Some(exercise) = exercises.last() {
+    if let Some(exercise) = exercises.next_back() {
         return Some(Told::Practice(exercise));
     }
     if facts.iter().any(|fact| is_of_practice(&fact.body)) {
