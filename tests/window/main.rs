@@ -14,6 +14,7 @@
 //! - `waiting`: facts that could not be written: nothing drops them unasked; `rescued`: offered at the next
 //!   start;
 //! - `failing_disk`: a disk that fails where a test says;
+//! - `jobs`: a worker that dies is told of and tried again;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -50,6 +51,7 @@ mod hostile;
 #[cfg(unix)]
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
+mod jobs;
 mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]

@@ -57,14 +57,15 @@ pub mod waiting;
 
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::mpsc::Receiver;
 
 use record::fact::Seq;
 use solver::{Channel, Direction, PerChannel};
 
+use crate::dialogs::Answer;
+use crate::jobs::{Broken, Job, Work, Workers};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
-use crate::services::{Answer, Services, Wake};
+use crate::services::{Services, Wake};
 use crate::theme::Lighting;
 use crate::ui_command::UiCommand;
 
@@ -164,6 +165,8 @@ pub enum Action {
     Waiting(WaitingAction),
     /// Make a new session of what verifies in the open, damaged one.
     Salvage,
+    /// The same of the file that could not even be opened.
+    SalvageUnread,
     /// Set aside what stands where the open session's end is missing, and go on.
     SetEndAside,
     /// Put the warnings away.
@@ -208,11 +211,13 @@ pub struct App {
     notice: Option<String>,
     /// Sentences that stay until something is done about them.
     warnings: Vec<String>,
-    asking: Option<Receiver<Answer>>,
+    asking: Job<Answer>,
     /// The rescue files of facts that wait.
     keepers: Keepers,
     /// Rescue files that are not offered again before the next start.
     later: Vec<PathBuf>,
+    /// A file that could not be opened and of which a new session can be made.
+    to_salvage: Option<said::ToSalvage>,
     /// What is done once the hand agrees to write where files cannot be locked or synced, and why.
     to_agree: Option<(Action, String)>,
     /// Whether the hand has just agreed to that.
@@ -272,9 +277,10 @@ impl App {
             selected: None,
             notice: None,
             warnings,
-            asking: None,
+            asking: Job::idle(Work::FileDialog),
             keepers: Keepers::default(),
             later: Vec::new(),
+            to_salvage: None,
             to_agree: None,
             agreed: false,
             closing: false,
@@ -377,6 +383,19 @@ impl App {
     #[must_use]
     pub const fn selected(&self) -> Option<Seq> {
         self.selected
+    }
+
+    /// Those who do what may take longer than a frame.
+    fn workers(&self) -> Workers {
+        Workers { threads: Arc::clone(&self.services.threads), wake: self.wake.clone() }
+    }
+
+    /// Says that a worker ended without an answer, where no place of its own shows it.
+    fn warn_of(&mut self, broken: &Broken) {
+        let told = broken.to_string();
+        if !self.warnings.contains(&told) {
+            self.warnings.push(told);
+        }
     }
 
     fn say(&mut self, notice: impl Into<String>) {

@@ -94,7 +94,13 @@ impl App {
             Action::LogBlock => self.log_block(),
             Action::OpenPath(path) => {
                 if let Err(why) = self.open_path(&path) {
+                    let offers = self.to_salvage.is_some();
                     match &mut self.front {
+                        // What it offers stands in the window, not on the sheet.
+                        Front::Open(_) if offers => {
+                            self.put_away();
+                            self.warnings.push(why);
+                        }
                         Front::Open(sheet) => sheet.refused = Some(why),
                         _ => self.warnings.push(why),
                     }
@@ -128,7 +134,9 @@ impl App {
             Action::Waiting(action) => self.waiting_action(action),
             Action::SetEndAside => self.set_end_aside(),
             Action::Salvage => self.salvage(),
+            Action::SalvageUnread => self.salvage_unread(),
             Action::Understood => {
+                self.to_salvage = None;
                 self.warnings.clear();
                 self.to_agree = None;
             }
