@@ -13,7 +13,7 @@ use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::{RealDisk, SignatureState, review};
 use samepoint::app::front::Front;
-use samepoint::app::sealing::running::Progress;
+use samepoint::app::sealing::running::{Progress, Running};
 use samepoint::sealing::OpenSsh;
 
 use crate::bench::Bench;
@@ -122,11 +122,11 @@ fn until(bench: &mut Bench, what: &str, is_so: impl Fn(&Bench) -> bool) {
 }
 
 fn going_on(bench: &Bench) -> bool {
-    bench.app().sealing().is_some_and(|seal| seal.is_going_on())
+    bench.app().sealing().is_some_and(Running::is_going_on)
 }
 
 fn waits(bench: &Bench) -> bool {
-    bench.app().sealing().is_some_and(|seal| seal.is_waiting())
+    bench.app().sealing().is_some_and(Running::is_waiting)
 }
 
 /// Waits until the seal is made or is not; what is said of it.
