@@ -4,7 +4,7 @@
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
-//!   may; `noting`: what was signed, noted in the shop's ledger;
+//!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
@@ -43,6 +43,7 @@ pub mod refusals;
 pub mod remedying;
 pub mod room;
 mod said;
+pub mod sealing;
 pub mod session;
 pub mod set_up;
 pub mod signing;
@@ -136,6 +137,8 @@ pub enum Action {
     LookedNow,
     /// Sign what is on the sheet.
     SignNow,
+    /// Seal what is on the sheet.
+    SealNow,
     /// Try a channel's ring where its crosshair comes nearest to a direction.
     Try(Channel, Direction),
     /// Try a pair of ring angles, degrees.
@@ -225,6 +228,8 @@ pub struct App {
     clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     held_events: Vec<egui::Event>,
+    /// The seal that is being made, or was made last.
+    sealing: Option<sealing::running::Running>,
     /// What waits to be noted in a ledger.
     to_note: noting::ToNote,
     wake: Wake,
@@ -281,6 +286,7 @@ impl App {
             closing: false,
             clip: None,
             held_events: Vec::new(),
+            sealing: None,
             to_note: noting::ToNote::default(),
             wake,
             services,

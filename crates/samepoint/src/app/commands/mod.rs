@@ -123,6 +123,7 @@ impl App {
             Action::RefreshChecklist => {}
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
+            Action::SealNow => self.seal_now(),
             Action::Checks(action) => self.check_action(action),
             Action::Practice(action) => self.practice_action(action),
             Action::Explore(action) => self.explore_action(action),
@@ -239,6 +240,7 @@ impl App {
             | UiCommand::DioptresZero => self.confirm_condition(command),
             UiCommand::Look => self.show_looking_sheet(),
             UiCommand::Sign => self.show_sign_sheet(),
+            UiCommand::Seal => self.show_seal_sheet(),
             UiCommand::Fit => self.view.fit(),
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),
