@@ -14,6 +14,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::{RealDisk, SignatureState, review};
 use samepoint::app::front::Front;
 use samepoint::app::sealing::running::{Progress, Running};
+use samepoint::jobs::Work;
 use samepoint::sealing::OpenSsh;
 
 use crate::bench::Bench;
@@ -153,6 +154,7 @@ fn a_signature_and_its_answer_are_sealed_by_keyboard() {
     shop.require();
     let mut bench = shop.about_to_sign(OpenSsh::of_user());
     assert!(bench.says("Seal with ed25519 “kt at the bench” SHA256:"));
+    assert!(bench.says("The shop requires seals."));
     assert!(!bench.says("sh at the bench"), "another’s key is not offered");
     choose_key(&mut bench, "kt", &shop.key("kt"));
     bench.key(Key::Enter);
@@ -316,6 +318,56 @@ fn a_program_that_fails_or_never_ends_is_said() {
     assert!(told.contains("waited less than a second for a passphrase, an agent or a touch"));
     let sealed = bench.app().sealing().map(|seal| &seal.progress);
     assert!(matches!(sealed, Some(Progress::Not(_))), "{told}");
+}
+
+/// A thread that dies, or never began, leaves it signed; the next one seals it.
+#[test]
+fn a_dead_worker_is_told_and_the_seal_made_later() {
+    let shop = Shop::new();
+    let mut bench = shop.about_to_sign(OpenSsh::of_user());
+    bench.threads.only_kill(&[Work::Seal]);
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.key(Key::Enter);
+    let told = done(&mut bench);
+    assert!(told.contains("Waiting for the key stopped unexpectedly."), "{told}");
+    assert!(told.contains("What is signed stays signed. Seal it later"), "{told}");
+    bench.threads.only_kill(&[]);
+    bench.press("Seal…");
+    tab_to(&mut bench, "Key file");
+    bench.type_text(&shop.key("kt"));
+    bench.key(Key::Enter);
+    assert!(done(&mut bench).starts_with("Sealed, signed"));
+}
+
+/// A session that is written anew, or held by another, while the key is waited for takes no seal.
+#[test]
+fn a_session_that_changed_meanwhile_is_not_sealed() {
+    let shop = Shop::new();
+    let go_on = shop.home.path().join("go-on");
+    let slow = shop.stand_in(&format!(
+        "while [ ! -e {} ]; do sleep 0.05; done\nexec ssh-keygen \"$@\"",
+        go_on.display()
+    ));
+    let mut bench = shop.about_to_sign(slow);
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.key(Key::Enter);
+    until(&mut bench, "the key is waited for", waits);
+    bench.wait_saved().unwrap();
+    let path = session(&bench);
+    // The bench turns to another session, and this one’s statement is changed, chain and all.
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("0173");
+    bench.key(Key::Tab);
+    bench.enter("KT");
+    assert_ne!(session(&bench), path);
+    let text = fs::read_to_string(&path).unwrap();
+    let kept: String = text.split_inclusive('\n').take(text.lines().count() - 1).collect();
+    fs::write(&path, kept).unwrap();
+    fs::write(&go_on, "").unwrap();
+    let told = done(&mut bench);
+    assert!(told.contains("the file was written anew while the key was waited for"), "{told}");
+    assert_eq!(review(&path, &RealDisk).unwrap().session.seals.len(), 0);
 }
 
 /// Where nothing can be sealed, that is said and why, and nothing is offered.
