@@ -4,7 +4,7 @@ use std::fs;
 
 use record::file::write_all_lines;
 use record::practice::progress::COLUMNS;
-use record::practice::{Attempt, Grade, PracticeUnit, Progress};
+use record::practice::{Attempt, Grade, PracticeUnit, Progress, Series};
 use record::{Fact, RealDisk, Shop, Stamp};
 
 use crate::hands::{Hand, play};
@@ -28,7 +28,7 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
         write_all_lines(facts, &mut bytes).unwrap();
         fs::write(practice.join(name), bytes).unwrap();
     };
-    let unit = PracticeUnit::invented(Grade::Second, 12).unwrap();
+    let unit = PracticeUnit::of_series(Series::First, Grade::Second, 12).unwrap();
     let good = play(Hand::Knowing, &unit).unwrap();
     write("b.samepoint", &later(play(Hand::Random, &unit).unwrap(), 0));
     write("a.samepoint", &later(good.clone(), 3));
@@ -63,7 +63,7 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
 /// The mean of the last five by hand, and the least number that is free.
 #[test]
 fn a_course_has_a_running_mean_and_the_next_number() {
-    let unit = |number| PracticeUnit::invented(Grade::First, number).unwrap();
+    let unit = |number| PracticeUnit::of_series(Series::First, Grade::First, number).unwrap();
     let mut progress = Progress::default();
     for (day, number) in [1, 2, 3, 4, 6, 7].into_iter().enumerate() {
         let hand = if day % 2 == 0 { Hand::Random } else { Hand::Knowing };

@@ -3,6 +3,8 @@
 //! A mark is a [`Note`] whose text begins with words of the program's own, which no hand's note may
 //! begin with. It is never undone, and a signature before it no longer speaks for the session.
 
+use solver::Channel;
+
 use super::{Note, Seq};
 use crate::file::SetAside;
 
@@ -115,6 +117,20 @@ impl Mark {
 }
 
 impl Note {
+    /// That the program read a channel's crosshair out to a trainee. Says nothing of the file, and is no
+    /// [`Mark`]; like one it is never undone.
+    #[must_use]
+    pub(crate) fn told(channel: Channel) -> Self {
+        let text = format!("{OWN}told: the {channel} crosshair was read out.");
+        Self { text, about: None }
+    }
+
+    /// Whose crosshair was read out, if it says that one was.
+    #[must_use]
+    pub(crate) fn told_channel(&self) -> Option<Channel> {
+        Channel::BOTH.into_iter().find(|channel| *self == Self::told(*channel))
+    }
+
     /// Whether its text begins with the program's own words, which no hand's note may.
     #[must_use]
     pub fn is_in_the_programs_words(&self) -> bool {
