@@ -2,7 +2,7 @@
 //!
 //! - `units`: units by number, against the optics and against brute force;
 //! - `noise`: what a look adds, against known bounds;
-//! - `scores`: the formula part by part; `selfcheck`: scripted hands;
+//! - `scores`: the first formula part by part; `second`: the second; `selfcheck`: scripted hands;
 //! - `opening`: a unit on the bench: its first facts, its rings as found and as read;
 //! - `ranks`: trainees of known fault; `progress`: scores over time, from a shop's files; `explore`: each preset's claim.
 
@@ -25,5 +25,6 @@ mod opening;
 mod progress;
 mod ranks;
 mod scores;
+mod second;
 mod selfcheck;
 mod units;

@@ -56,14 +56,17 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
     assert_eq!(best[..5], ["a.samepoint", "2026-11-28", "script", "2", "12"]);
     let total: f64 = best[5].parse().unwrap();
     assert!((total - progress.attempts[1].score.total_percent()).abs() < 1e-12);
-    assert_eq!(best[11..], ["false", "pass", "12", "1"]);
+    assert_eq!(best[11..15], ["false", "pass", "12", "1"]);
+    // What came with the second formula stays empty: by which formula, told readings, examination, minutes.
+    assert_eq!(best[15..22], ["1", "", "", "", "", "0", "false"]);
+    assert_eq!(best.len(), COLUMNS.len());
     assert_eq!(lines.next(), None);
 }
 
 /// The mean of the last five by hand, and the least number that is free.
 #[test]
 fn a_course_has_a_running_mean_and_the_next_number() {
-    let unit = |number| PracticeUnit::of_series(Series::First, Grade::First, number).unwrap();
+    let unit = |number| PracticeUnit::invented(Grade::First, number).unwrap();
     let mut progress = Progress::default();
     for (day, number) in [1, 2, 3, 4, 6, 7].into_iter().enumerate() {
         let hand = if day % 2 == 0 { Hand::Random } else { Hand::Knowing };

@@ -245,7 +245,7 @@ impl PracticeUnit {
     fn as_its_ring_carries(&self, built: &Built, channel: Channel) -> Built {
         let mut built = built.clone();
         if self.is_planted(Fault::Play, channel) {
-            built.hand.ring_play_deg = super::unit::PLANTED_PLAY_DEG;
+            built.hand.ring_play_deg = super::drawing::PLANTED_PLAY_DEG;
         }
         built
     }

@@ -11,6 +11,15 @@ pub fn told_note(channel: Channel) -> Note {
     Note::told(channel)
 }
 
+/// Whether a channel's crosshair is read out now: it was since its last reading.
+#[must_use]
+pub fn is_told(session: &Session, channel: Channel) -> bool {
+    let entries = session.rounds.iter().flat_map(|round| &round.readings);
+    let of_channel = |entry: &&Entry| entry.reading.channel().is_none_or(|of| of == channel);
+    let read = entries.filter(of_channel).map(|entry| entry.seq).max().unwrap_or(0);
+    session.notes.iter().any(|note| note.seq > read && note.value.told_channel() == Some(channel))
+}
+
 /// The readings of a session that were told: of each channel the next one logged after it was read out.
 #[must_use]
 pub fn told_readings(session: &Session) -> Vec<Seq> {

@@ -10,13 +10,18 @@
 //! | finding | 10 | 1 for what was wrong, found and said, or for nothing said where nothing was; less a half for each thing said that was not |
 //! | thrift | 5 | 1 up to par, down to 0 at twice par |
 //!
+//! *Told.* What rests on readings that the program told is not the trainee's own: setting and verdict lose half
+//! of the told share. *Not logged.* A remedy, or none, and nothing said to be wrong are guesses where no circle
+//! was logged: without three readings of each channel in a round remedy and finding earn nothing, unless the
+//! unit was refused.
+//!
 //! *Setting.* The doctrine is: the nearest crossing, where it is inside the window. At the recommended
 //! crossing nothing is lost, however much of the window it uses and whatever less could be reached elsewhere.
 //! Window use beyond what ±1° of each ring makes there costs, all of it at 0.6 more; so does distance from
 //! boresight, all of it at half the boresight limit more. A unit that a remedy would have brought inside, and
 //! that was left outside, earns half at most.
 //!
-//! *Verdict.* As the readings give it, by the exercise's own window, and right: 1. *Undecided*: 0.6. A *fail* of
+//! *Verdict.* As the readings give it, by the exercise's own window, and right: 1. *Undecided*: 0.8. A *fail* of
 //! a unit that could have been brought inside: 0.4; of one that is inside: 0.3. *Not measured*: 0.1, but 1 for a
 //! unit that is to be refused. A *pass* of a unit that is outside, or to be refused: 0, and half of the total is
 //! lost. Otherwise than the readings give, or by another window: 0.
@@ -24,15 +29,15 @@
 //! *Par* is 28 readings of the trainee's own in one round; 14 and a round more where a remedy or a fault makes
 //! a second round.
 
-use solver::WindowUse;
+use solver::{Channel, WindowUse};
 
 use super::first::of_remedy;
 use super::procedure::skipped;
-use super::readings::{read_errors, root_mean_square};
+use super::readings::{ReadError, read_errors, root_mean_square};
 use super::{Formula, Part, Score, falling, spent_words};
 use crate::fact::{Signed, Verdict};
 use crate::figures::{arcmin, percent};
-use crate::fold::Session;
+use crate::fold::{Round, Session};
 use crate::practice::fault::{Fault, Finding};
 use crate::practice::opening::COLLEAGUE;
 use crate::practice::reach::beside_recommended;
@@ -65,7 +70,7 @@ pub(super) const fn rule(part: Part) -> &'static str {
         Part::Reading => {
             "Each reading of your own is held against where the crosshair stood. Full while the errors are \
              those of a perfect eye on this bench, nothing at three times that; a reading that the program \
-             told counts as none."
+             told counts as none, and setting and verdict that rest on it lose half of their share."
         }
         Part::Procedure => {
             "A seventh each: as found before anything is touched, both dioptres at zero, one approach, the \
@@ -78,14 +83,15 @@ pub(super) const fn rule(part: Part) -> &'static str {
         }
         Part::Remedy => super::first::rule(Part::Remedy),
         Part::Verdict => {
-            "Full for the right verdict as the readings give it, by the exercise's own window; 60 % for \
+            "Full for the right verdict as the readings give it, by the exercise's own window; 80 % for \
              undecided, 40 % for failing a unit that could have been brought inside, 30 % for failing one \
              that is inside, 10 % for not measured unless the unit is to be refused. Passing a failing unit \
              earns nothing and halves the total."
         }
         Part::Finding => {
             "Full for what was wrong, found and said with its channel, or for nothing said where nothing was \
-             wrong. Each thing said that was not so costs half."
+             wrong. Each thing said that was not so costs half. Without both circles logged it is a guess, and earns \
+             nothing; so is the remedy."
         }
         Part::Thrift => {
             "Full up to 28 readings in one round, 42 in two where a remedy or a fault takes a second; nothing \
@@ -117,29 +123,59 @@ pub(super) fn scored(
         let named: Vec<&str> = skipped.iter().map(|step| step.word()).collect();
         format!("Skipped: {}.", named.join("; "))
     };
+    let errors = read_errors(&truth.unit, session);
+    let told = told_share(&errors);
     let setting = of_setting(truth, refused);
     let counts = setting.1 > 0.0;
+    let verdict = of_verdict(truth, session, signed.verdict, concluded);
+    let logged = refused || session.rounds.iter().any(is_logged);
     let parts = vec![
-        of_reading(truth, session),
+        of_reading(truth, &errors),
         (Part::Procedure, gone_through, words),
-        setting,
-        of_remedy(truth),
-        of_verdict(truth, session, signed.verdict, concluded),
-        of_finding(truth, session),
+        own(setting, told),
+        measured(of_remedy(truth), logged),
+        own(verdict, told),
+        measured(of_finding(truth, session), logged),
         of_thrift(truth, session, counts),
     ];
     let passed_failing = signed.verdict == Verdict::Pass && !truth.is_inside();
     Score::new(Formula::Second, parts, passed_failing)
 }
 
-fn of_reading(truth: &Truth, session: &Session) -> Earned {
+/// The share of readings that the program told.
+fn told_share(errors: &[ReadError]) -> f64 {
+    let told = errors.iter().filter(|one| one.told).count();
+    told as f64 / errors.len().max(1) as f64
+}
+
+/// What is left of a part that rests on readings which were told.
+fn own((part, earned, mut words): Earned, told: f64) -> Earned {
+    if told > 0.0 {
+        words.push_str(" Half of the share that rests on told readings is not yours.");
+    }
+    (part, earned * (1.0 - 0.5 * told), words)
+}
+
+/// Whether both circles could be fitted to what was logged.
+fn is_logged(round: &Round) -> bool {
+    Channel::BOTH.iter().all(|&channel| round.fitted(channel).count() >= 3)
+}
+
+/// What is left of a part that is a guess unless circles were logged.
+fn measured((part, earned, words): Earned, logged: bool) -> Earned {
+    if logged {
+        return (part, earned, words);
+    }
+    (part, 0.0, format!("{words} Without both circles logged it is a guess."))
+}
+
+fn of_reading(truth: &Truth, errors: &[ReadError]) -> Earned {
     let sigma_arcmin = truth.unit.hand().noise_arcmin;
-    let errors = read_errors(&truth.unit, session);
-    let Some(rms) = root_mean_square(&errors, sigma_arcmin) else {
+    let Some(rms) = root_mean_square(errors, sigma_arcmin) else {
         return (Part::Reading, 0.0, "Nothing was read.".to_owned());
     };
     let told = errors.iter().filter(|one| one.told).count();
-    let own = 1.0 - told as f64 / errors.len() as f64;
+    let own = 1.0 - told_share(errors);
     let earned = own * falling(rms, AS_A_PERFECT_EYE, READING_FALLS_OVER);
     let worst = errors.iter().max_by(|a, b| a.off_arcmin.total_cmp(&b.off_arcmin));
     let worst = worst.map_or_else(String::new, |one| {
@@ -224,7 +260,7 @@ fn of_verdict(
         Verdict::Fail if inside => 0.3,
         Verdict::Fail if truth.reach.is_hopeless() => 1.0,
         Verdict::Fail => 0.4,
-        Verdict::Undecided => 0.6,
+        Verdict::Undecided => 0.8,
         Verdict::NotMeasured => 0.1,
     };
     scored(earned, format!("Signed “{word}”, and the unit is {is}."))
