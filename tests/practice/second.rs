@@ -3,6 +3,7 @@
 use record::practice::opening::COLLEAGUE;
 use record::practice::score::readings::{read_errors, root_mean_square};
 use record::practice::told::told_note;
+use record::practice::unit::exercise_named;
 use record::practice::{
     Bench, Exam, Fault, Finding, Formula, Grade, LooksLike, Part, PracticeUnit, Score, Series,
     Step, score,
@@ -43,8 +44,12 @@ fn a_file_of_the_first_series_keeps_the_first_formula_and_its_unit() {
     let first = PracticeUnit::of_exercise(&old).unwrap();
     assert_eq!((first.series, first.exercise()), (Series::First, old));
     assert_eq!(Formula::of(first.series).number(), 1);
+    // A session whose first line is lost knows its exercise by the unit's name.
+    for unit in [first.clone(), unit(Grade::Fourth, 3).examined(Exam { minutes: Some(40) })] {
+        assert_eq!(exercise_named(&unit.papers().name), Some(unit.exercise()));
+    }
     let new = unit(Grade::Second, 17);
-    assert_eq!(new.exercise().name, "invented unit 17, second grade");
+    assert_eq!(new.exercise().name, "invented unit 17, grade 2");
     assert_ne!(new.as_made(), first.as_made());
     let fourth = Exercise { name: "practice unit 3, fourth grade".into(), seed: 3 };
     assert!(PracticeUnit::of_exercise(&fourth).is_err(), "the first series has no fourth grade");
@@ -59,11 +64,11 @@ fn an_examination_names_its_time_limit_and_nothing_else_is_taken_for_one() {
         assert_eq!(again.as_made(), unit(Grade::Third, 9).as_made());
     }
     for forged in [
-        "examined unit 9, third grade, 0601 minutes",
-        "examined unit 9, third grade, 601 minutes",
-        "invented unit 9, third grade, 40 minutes",
-        "examined unit 9, third grade, 40 minutes ",
-        "examined unit 8, third grade",
+        "exam unit 9, grade 3, 0601 min",
+        "exam unit 9, grade 3, 601 min",
+        "invented unit 9, grade 3, 40 min",
+        "exam unit 9, grade 3, 40 min ",
+        "exam unit 8, grade 3",
     ] {
         let exercise = Exercise { name: forged.into(), seed: 9 };
         assert!(PracticeUnit::of_exercise(&exercise).is_err(), "{forged}");

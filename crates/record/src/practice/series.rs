@@ -6,10 +6,10 @@
 //! | series | names | what it has | scored by formula |
 //! |---|---|---|---|
 //! | first | `practice unit 17, first grade` | three grades, seating and dioptres exact | 1 |
-//! | second | `invented unit 17, second grade` | lessons, seating, planted faults, a fourth grade, examinations | 2 |
+//! | second | `invented unit 17, grade 2` | lessons, seating, planted faults, a fourth grade, examinations | 2 |
 //!
-//! An examination's unit is the same unit, named `examined unit 17, second grade`, with its time limit
-//! behind where it has one: `…, 40 minutes`.
+//! An examination's unit is the same unit, named `exam unit 17, grade 2`, with its time limit behind where
+//! it has one: `…, 40 min`. Names are short, since they stand in a bar.
 
 use super::grade::Grade;
 use crate::fact::Exercise;
@@ -61,24 +61,26 @@ pub(super) struct Named {
 impl Named {
     /// The exercise that says it.
     pub(super) fn exercise(self) -> Exercise {
-        let (number, grade) = (self.number, self.grade.word());
-        let kind = match (self.series, self.exam) {
-            (Series::First, _) => "practice",
-            (Series::Second, None) => "invented",
-            (Series::Second, Some(_)) => "examined",
-        };
+        let (number, grade) = (self.number, self.grade);
         let limit = match self.exam.and_then(|exam| exam.minutes) {
-            Some(minutes) => format!(", {minutes} minutes"),
+            Some(minutes) => format!(", {minutes} min"),
             None => String::new(),
         };
-        Exercise { name: format!("{kind} unit {number}, {grade}{limit}"), seed: number }
+        let name = match (self.series, self.exam) {
+            (Series::First, _) => format!("practice unit {number}, {}", grade.word()),
+            (Series::Second, None) => format!("invented unit {number}, grade {}", grade.number()),
+            (Series::Second, Some(_)) => {
+                format!("exam unit {number}, grade {}{limit}", grade.number())
+            }
+        };
+        Exercise { name, seed: number }
     }
 
     /// What an exercise says; `None` for a name this program does not give.
     pub(super) fn of(exercise: &Exercise) -> Option<Self> {
         let number = exercise.seed;
         let minutes = exercise.name.rsplit_once(", ").and_then(|(_, last)| {
-            last.strip_suffix(" minutes")?.parse().ok().filter(|m| *m <= Exam::MOST_MINUTES)
+            last.strip_suffix(" min")?.parse().ok().filter(|m| *m <= Exam::MOST_MINUTES)
         });
         let said = [(Series::First, None), (Series::Second, None)]
             .into_iter()

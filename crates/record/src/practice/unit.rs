@@ -12,7 +12,7 @@ use super::lesson::Lesson;
 use super::reach::Reach;
 use super::series::{Exam, Named, Series};
 use crate::error::Error;
-use crate::fact::Exercise;
+use crate::fact::{Body, Exercise};
 use crate::housing::{Adjustment, Housing, Seat, ShimEnds, TubeKind};
 use crate::stamp::Stamp;
 use crate::station::{Calibration, DailyCheck, Graticule, ReadingUnit, Station, StationMap};
@@ -191,7 +191,7 @@ impl PracticeUnit {
                 due: now.date().saturating_add(jiff::Span::new().years(1)),
             }),
             checked: Some(DailyCheck { time: now, passed: true, note: "practice".to_owned() }),
-            note: "Invented, for practice.".to_owned(),
+            note: INVENTED.to_owned(),
             ..Station::plain("Practice bench")
         }
     }
@@ -203,7 +203,7 @@ impl PracticeUnit {
     pub fn window() -> Result<Window, Error> {
         Ok(Window {
             name: "Practice window".to_owned(),
-            source: "Invented for practice".to_owned(),
+            source: INVENTED_SOURCE.to_owned(),
             limits: limits()?,
             rule: Rule::Guarded,
             far_point_share: None,
@@ -221,7 +221,7 @@ impl PracticeUnit {
             seat: Some(seat()),
             adjustment: Adjustment::Slide,
             ipd_range_mm: Some([56.0, 72.0]),
-            note: "Invented, for practice.".to_owned(),
+            note: INVENTED.to_owned(),
             ..Housing::named("Practice housing")
         }
     }
@@ -233,11 +233,7 @@ impl PracticeUnit {
             |serial: &str| Eyepiece { serial: serial.to_owned(), ring: RingNumbering::Clockwise };
         let tube = |serial: &str| Tube { serial: serial.to_owned(), turned_deg: 0.0 };
         Unit {
-            name: match self.series {
-                Series::First => self.exercise().name,
-                // As short as a bar is: what kind of session it is, its header says.
-                Series::Second => format!("unit {}, {}", self.number, self.grade.word()),
-            },
+            name: self.exercise().name,
             housing: Self::housing().name,
             tubes: PerChannel { left: tube("T-1"), right: tube("T-2") },
             eyepieces: PerChannel { left: eyepiece("E-1"), right: eyepiece("E-2") },
@@ -245,6 +241,33 @@ impl PracticeUnit {
         }
     }
 }
+
+/// The exercise that a practice session's unit is named by; `None` of any other name.
+#[must_use]
+pub fn exercise_named(name: &str) -> Option<Exercise> {
+    let (_, from_number) = name.split_once(" unit ")?;
+    let (number, _) = from_number.split_once(", ")?;
+    let exercise = Exercise { name: name.to_owned(), seed: number.parse().ok()? };
+    Named::of(&exercise).map(|_| exercise)
+}
+
+/// Whether a fact copies in what only a practice session is worked with.
+#[must_use]
+pub fn is_of_practice(body: &Body) -> bool {
+    match body {
+        Body::Unit(unit) => exercise_named(&unit.name).is_some(),
+        Body::Station(station) => station.note == INVENTED,
+        Body::Housing(housing) => housing.note == INVENTED,
+        Body::Window(window) => window.source == INVENTED_SOURCE,
+        _ => false,
+    }
+}
+
+/// What the note of each thing that is only there for practice says.
+const INVENTED: &str = "Invented, for practice.";
+
+/// What the window says of its source.
+const INVENTED_SOURCE: &str = "Invented for practice";
 
 pub(super) fn optics() -> Result<Optics, Error> {
     Ok(Optics::new(FOCAL_MM, FOCAL_MM, TubeImage::Inverted)?)

@@ -2,21 +2,27 @@
 //! sessions. Reads files, so on a thread of its own.
 
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use record::{RealDisk, Shop};
 use solver::PerChannel;
 use solver::stats::robust::Middle;
 
 use super::App;
+use crate::jobs::{Job, Work};
 
 /// The median turn on tightening of each lock, once it is known.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct AimOff {
     /// The housing and session it was asked for.
     asked: Option<(String, PathBuf)>,
-    waiting: Option<Receiver<PerChannel<Option<Middle>>>>,
+    looking: Job<PerChannel<Option<Middle>>>,
     found: PerChannel<Option<Middle>>,
+}
+
+impl Default for AimOff {
+    fn default() -> Self {
+        Self { asked: None, looking: Job::idle(Work::AimOff), found: PerChannel::default() }
+    }
 }
 
 impl AimOff {
@@ -40,34 +46,22 @@ impl App {
         if self.aim_off.asked == wanted {
             return;
         }
-        let (sender, receiver) = channel();
-        let (except, wake) = (session.file().path().to_owned(), self.wake.clone());
-        let look = move || {
-            let found = locks(&shop, &housing, &except);
-            // The window may be gone; then nobody waits.
-            if sender.send(found).is_ok() {
-                wake();
-            }
-        };
-        match std::thread::Builder::new().name("aim-off".to_owned()).spawn(look) {
-            Ok(_) => {
-                self.aim_off =
-                    AimOff { asked: wanted, waiting: Some(receiver), found: PerChannel::default() };
-            }
-            Err(error) => log::warn!("no thread for the aim-off: {error}"),
-        }
+        let except = session.file().path().to_owned();
+        let workers = self.workers();
+        self.aim_off.asked = wanted;
+        self.aim_off.found = PerChannel::default();
+        self.aim_off.looking.start(&workers, move || locks(&shop, &housing, &except));
     }
 
     /// Hears what was found.
     pub(super) fn hear_aim_off(&mut self) {
-        let Some(waiting) = &self.aim_off.waiting else { return };
-        match waiting.try_recv() {
-            Ok(found) => {
-                self.aim_off.found = found;
-                self.aim_off.waiting = None;
+        match self.aim_off.looking.hear() {
+            None => {}
+            Some(Ok(found)) => self.aim_off.found = found,
+            Some(Err(broken)) => {
+                self.aim_off.asked = None;
+                self.warn_of(&broken);
             }
-            Err(TryRecvError::Empty) => {}
-            Err(TryRecvError::Disconnected) => self.aim_off.waiting = None,
         }
     }
 }
