@@ -272,7 +272,7 @@ fn of_finding(truth: &Truth, session: &Session) -> Earned {
     let right = |found: &Finding| Some(*found) == planted;
     let wrong = said.iter().filter(|found| !right(found)).count();
     let base = match planted {
-        Some(_) => f64::from(u8::from(said.iter().any(|found| right(found)))),
+        Some(_) => f64::from(u8::from(said.iter().any(&right))),
         None => 1.0,
     };
     let earned = (base - 0.5 * wrong as f64).max(0.0);
