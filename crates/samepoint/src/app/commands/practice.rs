@@ -64,7 +64,7 @@ impl App {
         }
         match self.append(Body::Note(told_note(channel))) {
             Ok(_) => self.say(format!("The {channel} reading is told, and noted as told.")),
-            Err(why) => self.say(why.to_string()),
+            Err(why) => self.say(why),
         }
     }
 
