@@ -406,8 +406,10 @@ fn a_dead_worker_is_told_and_the_seal_made_later() {
     choose_key(&mut bench, "kt", &shop.key("kt"));
     bench.key(Key::Enter);
     let told = done(&mut bench);
-    assert!(told.contains("Waiting for the key stopped unexpectedly."), "{told}");
-    assert!(told.contains("What is signed stays signed. Seal it later"), "{told}");
+    assert!(
+        told.contains("not sealed: the wait for it stopped unexpectedly. Seal it later"),
+        "{told}"
+    );
     bench.threads.only_kill(&[]);
     bench.press("Seal…");
     tab_to(&mut bench, "Key file");

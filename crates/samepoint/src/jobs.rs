@@ -26,7 +26,7 @@ pub enum Work {
     AimOff,
     /// Noting in a shop's ledger.
     Ledger,
-    /// Having a seal made.
+    /// Waiting for a key to seal with.
     Seal,
 }
 
@@ -42,7 +42,7 @@ impl Work {
             Self::Remedies => "The search for remedies",
             Self::AimOff => "Looking at what locks did in other sessions",
             Self::Ledger => "Noting in the shop’s ledger",
-            Self::Seal => "Waiting for the key",
+            Self::Seal => "Sealing",
         }
     }
 
@@ -59,7 +59,7 @@ impl Work {
             Self::Ledger => {
                 "It is tried again with the next signature, and when the shop is opened."
             }
-            Self::Seal => "What is signed stays signed.",
+            Self::Seal => "Press Seal again.",
         }
     }
 }

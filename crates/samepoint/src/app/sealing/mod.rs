@@ -123,7 +123,7 @@ impl App {
         let before = running.is_going_on();
         running.progress = match std::mem::take(&mut running.progress) {
             Progress::Saving => self.sealed_when_saved(&mut running),
-            Progress::Waiting(mut waiting) => match waiting.heard() {
+            Progress::Waiting(mut waiting) => match waiting.hear() {
                 None => Progress::Waiting(waiting),
                 Some(Ok(sshsig)) => self.keep_seal(&running, sshsig),
                 Some(Err(why)) => Progress::Not(why),

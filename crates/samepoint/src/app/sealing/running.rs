@@ -6,7 +6,7 @@ use std::time::Duration;
 use record::Seq;
 
 use super::choice::SealWith;
-use crate::jobs::{Job, Work, Workers};
+use crate::jobs::{Broken, Job, Work, Workers};
 use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
 use crate::widgets::Tone;
 
@@ -51,16 +51,19 @@ pub enum Progress {
 #[derive(Debug)]
 pub struct Waiting {
     stop: Stop,
-    made: Job<Result<String, NotSealed>>,
+    making: Job<Result<String, NotSealed>>,
 }
 
 impl Waiting {
-    /// What came of it, once something did: a seal, or why there is none, without a full stop.
-    pub fn heard(&mut self) -> Option<Result<String, String>> {
-        match self.made.hear()? {
-            Ok(made) => Some(made.map_err(|why| why.to_string())),
-            Err(broken) => Some(Err(broken.to_string().trim_end_matches('.').to_owned())),
-        }
+    /// What came of it, once something did; why not, in words.
+    pub fn hear(&mut self) -> Option<Result<String, String>> {
+        Some(match self.making.hear()? {
+            Ok(made) => made.map_err(|why| why.to_string()),
+            Err(Broken { never_began: Some(why), .. }) => {
+                Err(format!("no thread could be started for it: {why}"))
+            }
+            Err(_) => Err("the wait for it stopped unexpectedly".to_owned()),
+        })
     }
 
     /// Ends the program that was started for it.
@@ -71,20 +74,20 @@ impl Waiting {
     /// The same, and waits until it is gone.
     pub fn stop_now(mut self) {
         self.stop.stop();
-        if self.made.wait(GONE).is_none() {
+        if self.making.wait(GONE).is_none() {
             log::warn!("ssh-keygen did not end in time");
         }
     }
 }
 
-/// Has a seal made on a thread of its own.
+/// Has a seal made by a worker.
 pub(super) fn start(openssh: &OpenSsh, running: &Running, workers: &Workers) -> Progress {
     let stop = Stop::default();
     let (openssh, key, stops) = (openssh.clone(), running.with.from.clone(), stop.clone());
     let line_hash = running.what.line_hash.clone();
-    let mut made = Job::idle(Work::Seal);
-    made.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
-    Progress::Waiting(Waiting { stop, made })
+    let mut making = Job::idle(Work::Seal);
+    making.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
+    Progress::Waiting(Waiting { stop, making })
 }
 
 impl Running {
