@@ -31,6 +31,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use kept_checks::KeptChecks;
+pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};
 

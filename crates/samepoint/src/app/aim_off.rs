@@ -4,27 +4,25 @@
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
-use record::{RealDisk, Shop};
-use solver::PerChannel;
-use solver::stats::robust::Middle;
+use record::{LockAdvice, RealDisk, Shop};
 
 use super::App;
 
-/// The median turn on tightening of each lock, once it is known.
+/// What the shop's last sessions tell of the locks, once it is known.
 #[derive(Debug, Default)]
 pub struct AimOff {
     /// The housing and session it was asked for.
     asked: Option<(String, PathBuf)>,
-    waiting: Option<Receiver<PerChannel<Option<Middle>>>>,
-    found: PerChannel<Option<Middle>>,
+    waiting: Option<Receiver<Option<LockAdvice>>>,
+    found: Option<LockAdvice>,
 }
 
 impl AimOff {
-    /// The median turn of each ring on tightening, degrees clockwise, with its spread; `None` from
-    /// fewer sessions than it takes.
+    /// What is told of the locks of this housing; `None` until it is known, and where the shop cannot be
+    /// read.
     #[must_use]
-    pub const fn found(&self) -> &PerChannel<Option<Middle>> {
-        &self.found
+    pub const fn found(&self) -> Option<&LockAdvice> {
+        self.found.as_ref()
     }
 }
 
@@ -51,8 +49,7 @@ impl App {
         };
         match std::thread::Builder::new().name("aim-off".to_owned()).spawn(look) {
             Ok(_) => {
-                self.aim_off =
-                    AimOff { asked: wanted, waiting: Some(receiver), found: PerChannel::default() };
+                self.aim_off = AimOff { asked: wanted, waiting: Some(receiver), found: None };
             }
             Err(error) => log::warn!("no thread for the aim-off: {error}"),
         }
@@ -72,12 +69,7 @@ impl App {
     }
 }
 
-fn locks(shop: &Shop, housing: &str, except: &std::path::Path) -> PerChannel<Option<Middle>> {
-    match shop.locks_of(housing, except, &RealDisk) {
-        Ok(turned) => turned.as_ref().map(|turned| record::aim_off(turned)),
-        Err(error) => {
-            log::warn!("{error}");
-            PerChannel::default()
-        }
-    }
+fn locks(shop: &Shop, housing: &str, except: &std::path::Path) -> Option<LockAdvice> {
+    let found = shop.locks_of(housing, except, &RealDisk);
+    found.inspect_err(|error| log::warn!("{error}")).ok()
 }
