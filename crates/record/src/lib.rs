@@ -111,7 +111,7 @@ pub use review::{
 };
 pub use seal::SealState;
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
-pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules};
+pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;
 pub use station::{

@@ -57,6 +57,9 @@ fn show(ask: Ask) -> Option<std::path::PathBuf> {
         Ask::Report { start, name } => {
             (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
         }
+        Ask::RecallList { start, name } => {
+            (dialog(("recall list", &["pdf"]), "Put the recall list in a file", start), name)
+        }
         Ask::Table { start, name } => {
             (dialog(("table", &["csv"]), "Put the table in a file", start), name)
         }

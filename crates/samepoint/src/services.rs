@@ -115,6 +115,13 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a recall list.
+    RecallList {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
     /// Where to put a table.
     Table {
         /// Folder to start in.

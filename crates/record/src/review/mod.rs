@@ -177,7 +177,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     });
     let (ledger, copies) = held.unwrap_or_default();
     let real = session.header.as_ref().is_some_and(|header| header.kind == SessionKind::Real);
-    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.spells.as_slice());
+    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.zeros.spells.as_slice());
     let recall = recall(&session, spells.unwrap_or_default());
     let account = Account {
         path: path.to_owned(),

@@ -140,6 +140,8 @@ pub enum UiCommand {
     KeepCopy,
     /// Put its report on paper.
     Report,
+    /// Put the shop's recall list on paper.
+    RecallList,
     /// To the bench.
     ToBench,
     /// To practice.
@@ -170,7 +172,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 79] = [
+    pub const ALL: [Self; 80] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -236,6 +238,7 @@ impl UiCommand {
         Self::Open,
         Self::KeepCopy,
         Self::Report,
+        Self::RecallList,
         Self::ToBench,
         Self::ToPractice,
         Self::ToExplore,
@@ -270,6 +273,7 @@ impl UiCommand {
                 | Self::New
                 | Self::Open
                 | Self::CheckStation
+                | Self::RecallList
                 | Self::Due
                 | Self::Cautions
                 | Self::Keys
