@@ -9,6 +9,7 @@
 //!   `own_circles`: confirm readings on their circles; `beside`: the shop it lies in; `otherwise`: what that
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
+//!   `security_keys`: those that are touched, and kinds that are not checked;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `salvage`: what verifies behind a damage;
 //! - `limit`: the system's limit on a file's size;
@@ -33,6 +34,7 @@ mod disk;
 mod endings;
 #[path = "../shared/failing_disk.rs"]
 mod failing_disk;
+mod first_line;
 mod flips;
 mod fold;
 mod forged;
@@ -53,6 +55,7 @@ mod rescue;
 mod review;
 mod salvage;
 mod seals;
+mod security_keys;
 mod sharing;
 mod support;
 mod survey;

@@ -17,7 +17,11 @@ use crate::support::*;
 const NEEDED: &str = "this test needs ssh-keygen: install Debian's openssh-client";
 
 /// Runs `ssh-keygen` in a folder with something to read; whether it agreed, and all it said.
-fn ssh_keygen(folder: &Path, arguments: &[&str], input: &[u8]) -> (bool, Vec<u8>, String) {
+pub(crate) fn ssh_keygen(
+    folder: &Path,
+    arguments: &[&str],
+    input: &[u8],
+) -> (bool, Vec<u8>, String) {
     let mut child = Command::new("ssh-keygen")
         .args(arguments)
         .current_dir(folder)
@@ -33,15 +37,15 @@ fn ssh_keygen(folder: &Path, arguments: &[&str], input: &[u8]) -> (bool, Vec<u8>
 }
 
 /// A folder of keys made by `ssh-keygen`.
-struct Keys(tempfile::TempDir);
+pub(crate) struct Keys(pub(crate) tempfile::TempDir);
 
 impl Keys {
-    fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self(tempfile::tempdir().unwrap())
     }
 
     /// Makes a key; its public line.
-    fn make(&self, name: &str, kind: &[&str]) -> String {
+    pub(crate) fn make(&self, name: &str, kind: &[&str]) -> String {
         let arguments = [&["-q", "-N", "", "-C", "a comment", "-f", name, "-t"], kind].concat();
         let (made, _, said) = ssh_keygen(self.0.path(), &arguments, b"");
         assert!(made, "{said}");
@@ -55,12 +59,12 @@ impl Keys {
         String::from_utf8(sshsig).unwrap()
     }
 
-    fn sign(&self, name: &str, message: &str) -> String {
+    pub(crate) fn sign(&self, name: &str, message: &str) -> String {
         self.sign_for(NAMESPACE, name, message)
     }
 }
 
-fn with_key(rest: &str, key: &str) -> String {
+pub(crate) fn with_key(rest: &str, key: &str) -> String {
     format!("{rest}, keys: [(line: \"{key}\")]")
 }
 

@@ -62,6 +62,39 @@ fn versions_and_lints_live_in_one_place() {
     }
 }
 
+/// A crate is declared because somebody uses it.
+#[test]
+fn every_declared_dependency_is_used() {
+    let root = manifest("Cargo.toml");
+    let declared = root["workspace"]["dependencies"].as_table().unwrap();
+    let mut used = std::collections::BTreeSet::new();
+    for name in CRATES {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        for table in TABLES {
+            used.extend(dependencies(&manifest, table).into_iter().map(|(name, _)| name));
+        }
+    }
+    let unused: Vec<_> = declared.keys().filter(|name| !used.contains(*name)).collect();
+    assert!(unused.is_empty(), "declared in the workspace, used by no crate: {unused:?}");
+    // And what a crate declares stands in its sources, tests or examples.
+    for name in CRATES {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        let (own, around) = (sources(&format!("crates/{name}/src")), sources("tests"));
+        let beside = sources(&format!("crates/{name}"));
+        for table in TABLES {
+            let texts = || match table {
+                "dependencies" => own.iter().chain(&[]),
+                _ => beside.iter().chain(&around),
+            };
+            for (used, _) in dependencies(&manifest, table) {
+                let word = used.replace('-', "_");
+                let named = texts().any(|source| source.text.contains(&format!("{word}::")));
+                assert!(named, "{name} declares {used} and does not use it");
+            }
+        }
+    }
+}
+
 #[test]
 fn the_workspace_is_these_crates() {
     let manifest = manifest("Cargo.toml");

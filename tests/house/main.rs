@@ -3,7 +3,7 @@
 //! - `arrows`: solver ← record ← paper ← samepoint and no other way; one place for versions and lints
 //! - `purity`: the solver knows no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together
-//! - `rooms`: one user of the plot library, one place that names screen colours
+//! - `rooms`: one user of the plot library, one place that names screen colours, one that starts threads
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished
 #![allow(
     clippy::unwrap_used,

@@ -16,6 +16,14 @@ fn only_the_plot_room_uses_the_plot_library() {
     assert!(found.is_empty(), "{found:#?}");
 }
 
+/// A worker started anywhere else would be told of, or forgotten, in a way of its own when it dies.
+#[test]
+fn only_the_jobs_start_threads() {
+    let starting = ["thread::Builder", "thread::spawn", "thread::scope", "mpsc"];
+    let found = lines_with(&program_outside("jobs.rs"), &starting);
+    assert!(found.is_empty(), "{found:#?}");
+}
+
 /// A colour named anywhere else escapes the themes, and the deep-red one above all.
 #[test]
 fn only_the_theme_names_screen_colours() {

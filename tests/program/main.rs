@@ -5,9 +5,11 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
+//! - `crash`: what a panic leaves
 //! - `bench`: what the program says where there is no display
 //! - `words`: numbers by the digits that mean something
 //! - `run`: runs it
@@ -20,6 +22,7 @@
 
 mod bench;
 mod check_self;
+mod crash;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]
@@ -31,6 +34,8 @@ mod report;
 mod review;
 mod run;
 mod salvage;
+#[cfg(unix)]
+mod seal;
 mod shop;
 mod solve;
 #[path = "../shared/told_numbers.rs"]

@@ -3,8 +3,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicI64, Ordering};
-use std::sync::mpsc::{Receiver, channel};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use egui::Key;
@@ -15,7 +14,10 @@ use record::Stamp;
 use crate::failing_disk::FailingDisk;
 use samepoint::app::App;
 use samepoint::app::kept_file::Saved;
-use samepoint::services::{Answer, Ask, Clock, Dialogs, Folders, Services, Wake};
+use samepoint::dialogs::{Answer, Ask, Dialogs};
+use samepoint::jobs::{NamedThreads, Threads, Work};
+use samepoint::sealing::OpenSsh;
+use samepoint::services::{Clock, Folders, Services};
 
 /// A clock that starts at a fixed morning and goes on one second a look.
 #[derive(Debug)]
@@ -49,14 +51,50 @@ pub(crate) struct TestDialogs {
 }
 
 impl Dialogs for TestDialogs {
-    fn ask(&self, ask: Ask, wake: Wake) -> Receiver<Answer> {
-        let (sender, receiver) = channel();
+    fn ask(&self, ask: Ask) -> Answer {
         self.asked.lock().unwrap_or_else(PoisonError::into_inner).push(ask);
         let answer = self.next.lock().unwrap_or_else(PoisonError::into_inner).take();
-        if sender.send(answer.unwrap_or(Answer::NoService)).is_ok() {
-            wake();
+        answer.unwrap_or(Answer::NoService)
+    }
+}
+
+/// Threads that a test can let die. File dialogs answer before the next frame.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct TestThreads {
+    /// Work whose worker ends without an answer.
+    dies: Arc<Mutex<Vec<Work>>>,
+    /// What was begun, in order.
+    begun: Arc<Mutex<Vec<Work>>>,
+}
+
+impl TestThreads {
+    /// From now on only the workers of this die.
+    pub(crate) fn only_kill(&self, work: &[Work]) {
+        *Self::held(&self.dies) = work.to_vec();
+    }
+
+    /// How often this was begun.
+    #[must_use]
+    pub(crate) fn times_begun(&self, work: Work) -> usize {
+        Self::held(&self.begun).iter().filter(|&&begun| begun == work).count()
+    }
+
+    fn held(works: &Mutex<Vec<Work>>) -> MutexGuard<'_, Vec<Work>> {
+        works.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Threads for TestThreads {
+    fn run(&self, work: Work, what: Box<dyn FnOnce() + Send>) -> std::io::Result<()> {
+        Self::held(&self.begun).push(work);
+        if Self::held(&self.dies).contains(&work) {
+            return Ok(());
         }
-        receiver
+        if work == Work::FileDialog {
+            what();
+            return Ok(());
+        }
+        NamedThreads.run(work, what)
     }
 }
 
@@ -66,8 +104,32 @@ pub(crate) struct Bench {
     pub(crate) window: Harness<'static, App>,
     /// What dialogs answer.
     pub(crate) dialogs: TestDialogs,
+    /// The threads of its workers.
+    pub(crate) threads: TestThreads,
     /// The disk its files lie on.
     pub(crate) disk: FailingDisk,
+}
+
+/// What a window is opened with besides its folders and its size.
+pub(crate) struct World {
+    /// The disk its files lie on.
+    pub(crate) disk: FailingDisk,
+    /// What seals are made with.
+    pub(crate) openssh: OpenSsh,
+}
+
+impl Default for World {
+    fn default() -> Self {
+        Self { disk: FailingDisk::default(), openssh: OpenSsh::of_user() }
+    }
+}
+
+impl World {
+    /// With a disk of the test's.
+    #[must_use]
+    pub(crate) fn on(disk: FailingDisk) -> Self {
+        Self { disk, ..Self::default() }
+    }
 }
 
 impl Bench {
@@ -83,7 +145,7 @@ impl Bench {
     pub(crate) fn open_on_any_letters(home: &Path, path: PathBuf) -> Self {
         let builder = Harness::builder().allow_missing_glyphs();
         let size = egui::vec2(1280.0, 800.0);
-        Self::built(builder, home, Some(path), size, 1.0, FailingDisk::default())
+        Self::built(builder, home, Some(path), size, 1.0, World::default())
     }
 
     /// The same at a size in points and a number of pixels a point.
@@ -106,7 +168,14 @@ impl Bench {
         pixels_per_point: f32,
         disk: FailingDisk,
     ) -> Self {
-        Self::built(Harness::builder(), home, path, size, pixels_per_point, disk)
+        Self::built(Harness::builder(), home, path, size, pixels_per_point, World::on(disk))
+    }
+
+    /// The same with another program to seal with.
+    #[must_use]
+    pub(crate) fn open_sealing(home: &Path, size: egui::Vec2, openssh: OpenSsh) -> Self {
+        let world = World { openssh, ..World::default() };
+        Self::built(Harness::builder(), home, None, size, 1.0, world)
     }
 
     fn built(
@@ -115,14 +184,16 @@ impl Bench {
         path: Option<PathBuf>,
         size: egui::Vec2,
         pixels_per_point: f32,
-        disk: FailingDisk,
+        World { disk, openssh }: World,
     ) -> Self {
-        let dialogs = TestDialogs::default();
+        let (dialogs, threads) = (TestDialogs::default(), TestThreads::default());
         let services = Services {
             clock: Box::new(TestClock::default()),
-            dialogs: Box::new(dialogs.clone()),
+            dialogs: Arc::new(dialogs.clone()),
+            threads: Arc::new(threads.clone()),
             folders: Folders::below(home),
             disk: Arc::new(disk.clone()),
+            openssh,
         };
         let mut window = builder
             .with_size(size)
@@ -133,12 +204,12 @@ impl Bench {
         window.run();
         // What a supervisor sent back is looked for on a thread of its own, and told in a notice.
         let begun = Instant::now();
-        while window.state().places().shop.returns.is_some() {
+        while window.state().places().shop.returns.is_going_on() {
             assert!(begun.elapsed() < Duration::from_secs(30), "returns are never told");
             std::thread::sleep(Duration::from_millis(2));
             window.run();
         }
-        Self { window, dialogs, disk }
+        Self { window, dialogs, threads, disk }
     }
 
     /// The application's state.

@@ -269,7 +269,7 @@ fn texts_of_a_shop_hide_nothing() {
         let mut bench = Bench::open_on_any_letters(home.path(), shop);
         bench.keys(Modifiers::ALT, Key::H);
         let begun = Instant::now();
-        while bench.app().places().shop.reading.is_some() {
+        while bench.app().places().shop.reading.is_going_on() {
             assert!(begun.elapsed() < PATIENCE, "the sessions are never read");
             std::thread::sleep(Duration::from_millis(5));
             bench.window.run();

@@ -231,7 +231,7 @@ fn colours_move_nothing() {
         unmoved_by_colours(&mut bench, size, "the bench");
         for key in [Key::P, Key::E, Key::U, Key::H, Key::V] {
             bench.keys(Modifiers::ALT, key);
-            while bench.app().places().shop.reading.is_some() {
+            while bench.app().places().shop.reading.is_going_on() {
                 std::thread::sleep(std::time::Duration::from_millis(5));
                 bench.window.run();
             }

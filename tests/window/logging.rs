@@ -6,7 +6,7 @@ use egui::{Event, Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose, RoundReason};
 use samepoint::app::front::Front;
-use samepoint::services::Answer;
+use samepoint::dialogs::Answer;
 use solver::Channel;
 
 use crate::bench::Bench;

@@ -8,11 +8,13 @@
 //! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `waiting`: facts that could not be written: nothing drops them unasked; `rescued`: offered at the next
 //!   start;
 //! - `failing_disk`: a disk that fails where a test says;
+//! - `jobs`: a worker that dies is told of and tried again;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -49,6 +51,7 @@ mod hostile;
 #[cfg(unix)]
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
+mod jobs;
 mod layout;
 mod logging;
 #[cfg(feature = "snapshots")]
@@ -59,6 +62,8 @@ mod published_aiag;
 mod remedy;
 mod rescued;
 mod review;
+#[cfg(unix)]
+mod seals;
 mod session;
 mod set_up;
 mod shop;

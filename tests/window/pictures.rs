@@ -63,7 +63,7 @@ fn the_other_places() {
         [(Key::E, "explore"), (Key::U, "study"), (Key::H, "shop"), (Key::V, "review")]
     {
         bench.keys(Modifiers::ALT, key);
-        while bench.app().places().shop.reading.is_some() {
+        while bench.app().places().shop.reading.is_going_on() {
             std::thread::sleep(std::time::Duration::from_millis(5));
             bench.window.run();
         }

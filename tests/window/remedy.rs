@@ -9,7 +9,7 @@ use record::{Remedy, RoundOpened};
 use crate::bench::Bench;
 
 /// The demo unit whose circles do not meet (demo-data/README.md: 0163, 6.5′ apart).
-fn apart(home: &std::path::Path) -> Bench {
+pub(crate) fn apart(home: &std::path::Path) -> Bench {
     drop(Bench::open(home, None));
     let sessions = home.join("data/demo-shop/sessions");
     let found = std::fs::read_dir(sessions).unwrap().flatten().map(|entry| entry.path());

@@ -17,7 +17,7 @@ use crate::confirm::{confirm_all, confirming};
 use crate::layout::everything_fits;
 
 /// A unit signed as a pass by KT, with one reading withdrawn on the way; the bench at review.
-fn signed(home: &Path) -> Bench {
+pub(crate) fn signed(home: &Path) -> Bench {
     let mut bench = confirming(home);
     confirm_all(&mut bench);
     bench.key(Key::F12);
@@ -29,7 +29,7 @@ fn signed(home: &Path) -> Bench {
     bench
 }
 
-fn open(bench: &Bench) -> &Reviewed {
+pub(crate) fn open(bench: &Bench) -> &Reviewed {
     bench.app().places().review.open.as_ref().expect("a session is looked over")
 }
 

@@ -20,7 +20,7 @@ fn shop(home: &Path, size: egui::Vec2) -> Bench {
     bench.keys(Modifiers::ALT, Key::H);
     assert_eq!(bench.app().place(), Place::Shop);
     let begun = Instant::now();
-    while bench.app().places().shop.reading.is_some() {
+    while bench.app().places().shop.reading.is_going_on() {
         assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
         std::thread::sleep(Duration::from_millis(5));
         bench.window.run();

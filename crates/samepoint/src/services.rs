@@ -1,12 +1,15 @@
 //! What the program asks of the world, behind traits so that tests can answer instead: the
-//! clock, folders and file dialogs.
+//! clock, folders, file dialogs, threads, the disk, and where `ssh-keygen` is.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::Receiver;
 
 use etcetera::BaseStrategy as _;
 use record::{Disk, RealDisk, Stamp};
+
+use crate::dialogs::{DesktopDialogs, Dialogs};
+use crate::jobs::{NamedThreads, Threads};
+use crate::sealing::OpenSsh;
 
 /// Tells the time.
 pub trait Clock: Send + Sync {
@@ -81,93 +84,23 @@ impl Folders {
     }
 }
 
-/// What a file dialog is asked for.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Ask {
-    /// A session to open.
-    OpenSession {
-        /// Folder to start in.
-        start: PathBuf,
-    },
-    /// A CSV file of readings.
-    OpenReadings {
-        /// Folder to start in.
-        start: PathBuf,
-    },
-    /// Where to put a copy.
-    KeepCopy {
-        /// Folder to start in.
-        start: PathBuf,
-        /// Name to offer.
-        name: String,
-    },
-    /// Where to go on in a new file.
-    Continue {
-        /// Folder to start in.
-        start: PathBuf,
-        /// Name to offer.
-        name: String,
-    },
-    /// Where to put a report.
-    Report {
-        /// Folder to start in.
-        start: PathBuf,
-        /// Name to offer.
-        name: String,
-    },
-    /// Where to put a recall list.
-    RecallList {
-        /// Folder to start in.
-        start: PathBuf,
-        /// Name to offer.
-        name: String,
-    },
-    /// Where to put a table.
-    Table {
-        /// Folder to start in.
-        start: PathBuf,
-        /// Name to offer.
-        name: String,
-    },
-    /// Where to put a picture of the plot.
-    SavePicture {
-        /// Folder to start in.
-        start: PathBuf,
-        /// Name to offer.
-        name: String,
-    },
-}
-
-/// What came of it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Answer {
-    /// A path was chosen.
-    Chosen(PathBuf),
-    /// Nothing was chosen.
-    Cancelled,
-    /// The answer came too fast for a hand: no dialog service runs on this desktop.
-    NoService,
-}
-
 /// Calls back into the window when something has come in.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
-
-/// Asks for paths, elsewhere than on the window's thread.
-pub trait Dialogs {
-    /// Starts asking; the answer arrives once.
-    fn ask(&self, ask: Ask, wake: Wake) -> Receiver<Answer>;
-}
 
 /// Everything of the world that the window uses.
 pub struct Services {
     /// The clock.
     pub clock: Box<dyn Clock>,
     /// File dialogs.
-    pub dialogs: Box<dyn Dialogs>,
+    pub dialogs: Arc<dyn Dialogs>,
+    /// Threads for what may take longer than a frame.
+    pub threads: Arc<dyn Threads>,
     /// The program's folders.
     pub folders: Folders,
     /// The disk that files of facts are written to.
     pub disk: Arc<dyn Disk>,
+    /// OpenSSH's own program, that seals are made with.
+    pub openssh: OpenSsh,
 }
 
 impl Services {
@@ -176,9 +109,11 @@ impl Services {
     pub fn of_user() -> Self {
         Self {
             clock: Box::new(SystemClock),
-            dialogs: Box::new(crate::jobs::DesktopDialogs),
+            dialogs: Arc::new(DesktopDialogs),
+            threads: Arc::new(NamedThreads),
             folders: Folders::of_user(),
             disk: Arc::new(RealDisk),
+            openssh: OpenSsh::of_user(),
         }
     }
 }

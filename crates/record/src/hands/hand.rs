@@ -84,6 +84,13 @@ impl Hand {
         (from, until)
     }
 
+    /// Whether one of its keys is in force on a day.
+    #[must_use]
+    pub fn key_in_force(&self, key: &HandKey, day: Date) -> bool {
+        let (from, until) = self.days_of(key);
+        within(day, from, until)
+    }
+
     /// Whether a key of it, by its SHA-256 fingerprint, is revoked.
     #[must_use]
     pub fn has_revoked(&self, fingerprint: &str) -> bool {
@@ -91,7 +98,7 @@ impl Hand {
     }
 }
 
-pub(crate) fn within(day: Date, from: Date, until: Option<Date>) -> bool {
+fn within(day: Date, from: Date, until: Option<Date>) -> bool {
     from <= day && until.is_none_or(|until| day <= until)
 }
 

@@ -3,11 +3,11 @@
 use core::fmt;
 
 use jiff::civil::Date;
-use ssh_key::{HashAlg, PublicKey, SshSig};
+use ssh_key::{Algorithm, EcdsaCurve, HashAlg, PublicKey, SshSig};
 
 use super::{NAMESPACE, with_plain_line_ends};
 use crate::hands::Hands;
-use crate::hands::hand::{fingerprint_of, within};
+use crate::hands::hand::{fingerprint_of, public_key};
 
 /// What a seal comes to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,6 +41,18 @@ pub enum SealState {
         /// The day of the line sealed.
         day: Date,
     },
+    /// A security key made it without anybody touching it: whatever ran on its computer could have it made.
+    Untouched {
+        /// The key.
+        key: String,
+    },
+    /// It is by a key of a kind that is not checked here.
+    CannotCheck {
+        /// The key.
+        key: String,
+        /// Its kind as OpenSSH names it.
+        kind: String,
+    },
     /// It was made for something else than this program's records.
     OtherNamespace {
         /// For what.
@@ -71,6 +83,8 @@ impl SealState {
             Self::KeyOfAnother { .. } => "another hand's key",
             Self::Revoked { .. } => "key revoked",
             Self::NotInForce { .. } => "key not in force",
+            Self::Untouched { .. } => "key not touched",
+            Self::CannotCheck { .. } => "kind of key not checked",
             Self::OtherNamespace { .. } => "other namespace",
             Self::OtherLine => "other line",
             Self::Unreadable { .. } => "unreadable",
@@ -92,6 +106,14 @@ impl fmt::Display for SealState {
             Self::NotInForce { key, day } => {
                 write!(f, "the seal is by key {key}, which was not in force on {day}")
             }
+            Self::Untouched { key } => {
+                write!(f, "the seal is by security key {key}, which nobody touched")
+            }
+            Self::CannotCheck { key, kind } => write!(
+                f,
+                "the seal is by key {key} of the kind {kind}, which is not checked here; \
+                 `ssh-keygen -Y verify` can, over what `samepoint review --seals` writes"
+            ),
             Self::OtherNamespace { namespace } => write!(
                 f,
                 "the seal was made for “{}”, not for “{NAMESPACE}”",
@@ -127,11 +149,53 @@ pub fn check_seal(
         return SealState::OtherNamespace { namespace: seal.namespace().to_owned() };
     }
     let key = PublicKey::new(seal.public_key().clone(), "");
+    let name = || key.fingerprint(HashAlg::Sha256).to_string();
+    let made = seal.signature().algorithm();
+    if let Some(kind) = [key.algorithm(), made].into_iter().find(|kind| !is_checked(kind)) {
+        return SealState::CannotCheck {
+            key: name(),
+            kind: crate::shown::one_line(kind.as_str()).into_owned(),
+        };
+    }
     if key.verify(NAMESPACE, line_hash.as_bytes(), &seal).is_err() {
         return SealState::OtherLine;
     }
-    let key = key.fingerprint(HashAlg::Sha256).to_string();
-    whose(key, hand, day, hands)
+    if !was_touched(&seal) {
+        return SealState::Untouched { key: name() };
+    }
+    whose(name(), hand, day, hands)
+}
+
+/// Whether seals by keys of a kind are checked here.
+fn is_checked(kind: &Algorithm) -> bool {
+    matches!(
+        kind,
+        Algorithm::Ed25519
+            | Algorithm::SkEd25519
+            | Algorithm::SkEcdsaSha2NistP256
+            | Algorithm::Rsa { .. }
+            | Algorithm::Ecdsa { curve: EcdsaCurve::NistP256 | EcdsaCurve::NistP384 }
+    )
+}
+
+/// Whether seals by the key of a public key line are checked here.
+#[must_use]
+pub fn checks_seals_of(line: &str) -> bool {
+    public_key(line).is_some_and(|key| is_checked(&key.algorithm()))
+}
+
+/// Whether a security key was touched for a seal; seals by other keys need no touch.
+///
+/// OpenSSH's PROTOCOL.u2f: a security key's signature ends in a byte of flags, bit 0 of which is the user's
+/// presence, and a counter of four bytes. A host can ask for one without; `sshd` refuses those, too.
+fn was_touched(seal: &SshSig) -> bool {
+    match seal.algorithm() {
+        Algorithm::SkEd25519 | Algorithm::SkEcdsaSha2NistP256 => {
+            let flags = seal.signature_bytes().iter().rev().nth(4);
+            flags.is_some_and(|flags| flags & 1 == 1)
+        }
+        _ => true,
+    }
 }
 
 /// What a seal that holds is worth, by whose key made it.
@@ -143,10 +207,7 @@ fn whose(key: String, hand: &str, day: Date, hands: &Hands) -> SealState {
     let has = |line: &str| fingerprint_of(line).as_deref() == Some(key.as_str());
     let listed = hands.hand(hand).map(|listed| {
         let its: Vec<_> = listed.keys.iter().filter(|held| has(&held.line)).collect();
-        let in_force = its.iter().any(|held| {
-            let (from, until) = listed.days_of(held);
-            within(day, from, until)
-        });
+        let in_force = its.iter().any(|held| listed.key_in_force(held, day));
         (!its.is_empty(), in_force)
     });
     match listed {

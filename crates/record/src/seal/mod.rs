@@ -10,7 +10,7 @@
 pub mod check;
 pub mod export;
 
-pub use check::{SealState, check_seal};
+pub use check::{SealState, check_seal, checks_seals_of};
 pub use export::{Exported, allowed_signers, revoked_keys, write_seals};
 
 /// The namespace of every seal.

@@ -2,19 +2,25 @@
 //! sessions. Reads files, so on a thread of its own.
 
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use record::{LockAdvice, RealDisk, Shop};
 
 use super::App;
+use crate::jobs::{Job, Work};
 
 /// What the shop's last sessions tell of the locks, once it is known.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct AimOff {
     /// The housing and session it was asked for.
     asked: Option<(String, PathBuf)>,
-    waiting: Option<Receiver<Option<LockAdvice>>>,
+    looking: Job<Option<LockAdvice>>,
     found: Option<LockAdvice>,
+}
+
+impl Default for AimOff {
+    fn default() -> Self {
+        Self { asked: None, looking: Job::idle(Work::AimOff), found: None }
+    }
 }
 
 impl AimOff {
@@ -38,33 +44,22 @@ impl App {
         if self.aim_off.asked == wanted {
             return;
         }
-        let (sender, receiver) = channel();
-        let (except, wake) = (session.file().path().to_owned(), self.wake.clone());
-        let look = move || {
-            let found = locks(&shop, &housing, &except);
-            // The window may be gone; then nobody waits.
-            if sender.send(found).is_ok() {
-                wake();
-            }
-        };
-        match std::thread::Builder::new().name("aim-off".to_owned()).spawn(look) {
-            Ok(_) => {
-                self.aim_off = AimOff { asked: wanted, waiting: Some(receiver), found: None };
-            }
-            Err(error) => log::warn!("no thread for the aim-off: {error}"),
-        }
+        let except = session.file().path().to_owned();
+        let workers = self.workers();
+        self.aim_off.asked = wanted;
+        self.aim_off.found = None;
+        self.aim_off.looking.start(&workers, move || locks(&shop, &housing, &except));
     }
 
     /// Hears what was found.
     pub(super) fn hear_aim_off(&mut self) {
-        let Some(waiting) = &self.aim_off.waiting else { return };
-        match waiting.try_recv() {
-            Ok(found) => {
-                self.aim_off.found = found;
-                self.aim_off.waiting = None;
+        match self.aim_off.looking.hear() {
+            None => {}
+            Some(Ok(found)) => self.aim_off.found = found,
+            Some(Err(broken)) => {
+                self.aim_off.asked = None;
+                self.warn_of(&broken);
             }
-            Err(TryRecvError::Empty) => {}
-            Err(TryRecvError::Disconnected) => self.aim_off.waiting = None,
         }
     }
 }

@@ -1,16 +1,15 @@
 //! What came in since the last frame: facts that reached the disk, answers of file dialogs, keys.
 
-use std::sync::mpsc::TryRecvError;
-
 use super::front::{Front, ImportSheet};
 use super::waiting::ContinueSheet;
 use super::{Action, App};
-use crate::services::Answer;
+use crate::dialogs::Answer;
 
 impl App {
     /// Hears everything that arrived.
     pub(super) fn hear(&mut self, ctx: &egui::Context) {
         self.hear_files();
+        self.hear_sealing();
         self.hear_noting(ctx);
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
@@ -65,13 +64,7 @@ impl App {
     }
 
     fn hear_dialog(&mut self) {
-        let Some(receiver) = &self.asking else { return };
-        let answer = match receiver.try_recv() {
-            Ok(answer) => answer,
-            Err(TryRecvError::Empty) => return,
-            Err(TryRecvError::Disconnected) => Answer::NoService,
-        };
-        self.asking = None;
+        let Some(answer) = self.asking.hear() else { return };
         let (Front::Open(sheet)
         | Front::KeepCopy(sheet)
         | Front::Report(sheet)
@@ -85,25 +78,27 @@ impl App {
         };
         sheet.asking = false;
         match answer {
-            Answer::Chosen(path) => {
+            Ok(Answer::Chosen(path)) => {
                 sheet.path = path.display().to_string();
                 sheet.refused = None;
                 if matches!(self.front, Front::Import(_)) {
                     self.apply(vec![Action::ReadCsv]);
                 }
             }
-            Answer::Cancelled => {}
-            Answer::NoService => {
+            Ok(Answer::Cancelled) => {}
+            Ok(Answer::NoService) => {
                 sheet.refused = Some(
                     "No file dialog answers on this desktop. Type the path instead.".to_owned(),
                 );
             }
+            Err(broken) => sheet.refused = Some(broken.to_string()),
         }
     }
 
     /// Leaves: what is typed but not logged is the only thing that is not on disk.
     pub(super) fn leave(&mut self) {
         self.save_preferences();
+        self.stop_sealing_before_leaving();
         // Where nothing could keep the window open, what waits is in the rescue file.
         self.rescue_waiting(true);
         self.close_checks();

@@ -3,7 +3,6 @@
 //! shop is opened.
 
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
 use record::fact::Seq;
@@ -13,19 +12,33 @@ use record::{Error, FileOptions};
 
 use super::App;
 use super::opening::program;
+use crate::jobs::{Broken, Job, Work};
 
 /// How long after a try that failed the next one comes.
 const AGAIN_AFTER: Duration = Duration::from_secs(5);
 
 /// What waits to be noted.
-#[derive(Default)]
 pub(super) struct ToNote {
     waiting: Vec<Wanted>,
-    working: Option<Receiver<Done>>,
+    /// The noting that goes on.
+    working: Job<Done>,
+    /// What it is to note: it waits again where the worker ends without an answer.
+    under_way: Vec<Wanted>,
+    /// Whether the last worker died of it: it is not tried again by itself.
+    broken: bool,
     /// When the last try failed.
     failed: Option<Instant>,
     /// Whether that was said.
     said: bool,
+}
+
+impl Default for ToNote {
+    /// Nothing waits.
+    fn default() -> Self {
+        let (waiting, under_way) = (Vec::new(), Vec::new());
+        let working = Job::idle(Work::Ledger);
+        Self { waiting, working, under_way, broken: false, failed: None, said: false }
+    }
 }
 
 /// How each of some went.
@@ -66,27 +79,28 @@ impl App {
         }
         if let Some(shop) = Beside::folder_of(session) {
             let session = session.to_owned();
-            self.to_note.waiting.push(Wanted::Saved { shop, session, facts });
-            self.to_note.failed = None;
+            self.wait_to_note(Wanted::Saved { shop, session, facts });
         }
     }
 
     /// A shop was opened: what nobody noted there is to be.
     pub(super) fn note_missed(&mut self, shop: &Path) {
-        self.to_note.waiting.push(Wanted::Missed { shop: shop.to_owned() });
+        self.wait_to_note(Wanted::Missed { shop: shop.to_owned() });
+    }
+
+    fn wait_to_note(&mut self, wanted: Wanted) {
+        self.to_note.waiting.push(wanted);
         self.to_note.failed = None;
+        self.to_note.broken = false;
     }
 
     /// Hears how the noting went, and starts it where something waits.
     pub(super) fn hear_noting(&mut self, ctx: &egui::Context) {
-        if let Some(working) = &self.to_note.working {
-            match working.try_recv() {
-                Ok(done) => self.noted(done),
-                Err(TryRecvError::Empty) => return,
-                Err(TryRecvError::Disconnected) => self.to_note.working = None,
-            }
+        if let Some(done) = self.to_note.working.hear() {
+            self.noted(done);
         }
-        if self.to_note.waiting.is_empty() {
+        let to_note = &self.to_note;
+        if to_note.working.is_going_on() || to_note.waiting.is_empty() || to_note.broken {
             return;
         }
         if let Some(failed) = self.to_note.failed
@@ -96,52 +110,50 @@ impl App {
             return;
         }
         let wanted = std::mem::take(&mut self.to_note.waiting);
-        let (sender, receiver) = channel();
-        let (hand, wake) = (self.preferences.hand.clone(), self.wake.clone());
+        let hand = self.preferences.hand.clone();
         // Only the end of it is news: the window is not drawn anew for each line of a ledger.
         let options = FileOptions { wake: std::sync::Arc::new(|| ()), ..self.file_options() };
-        let kept = wanted.clone();
-        let note = move || {
+        self.to_note.under_way.clone_from(&wanted);
+        let workers = self.workers();
+        self.to_note.working.start(&workers, move || {
             let each = wanted.into_iter().map(|one| {
                 let done = one.note(&hand, &options);
                 (one, done)
             });
-            let done: Done = each.collect();
-            // The window may be gone; what it did not hear is found the next time.
-            if sender.send(done).is_ok() {
-                wake();
-            }
-        };
-        match std::thread::Builder::new().name("ledger".to_owned()).spawn(note) {
-            Ok(_) => self.to_note.working = Some(receiver),
-            Err(error) => {
-                log::warn!("no thread for the ledger: {error}");
-                self.to_note.waiting = kept;
-                self.to_note.failed = Some(Instant::now());
-            }
-        }
+            each.collect()
+        });
     }
 
-    fn noted(&mut self, done: Done) {
+    fn noted(&mut self, done: Result<Done, Broken>) {
+        let under_way = std::mem::take(&mut self.to_note.under_way);
         let mut refused = None;
-        for (wanted, result) in done {
-            let Err(why) = result else { continue };
-            log::warn!("the ledger: {why}");
-            // What nobody asked for is not worth a hand's word; it is tried at the next opening.
-            if let Wanted::Saved { .. } = wanted {
-                refused = Some(why);
-                self.to_note.waiting.push(wanted);
+        match done {
+            Err(broken) => {
+                refused = Some(broken.to_string());
+                // What panicked once may again: it waits for another occasion, not for a few seconds.
+                self.to_note.broken = broken.never_began.is_none();
+                self.to_note.waiting.extend(under_way);
+            }
+            Ok(done) => {
+                for (wanted, result) in done {
+                    let Err(why) = result else { continue };
+                    log::warn!("the ledger: {why}");
+                    // What nobody asked for is not worth a hand's word; it is tried at the next opening.
+                    if let Wanted::Saved { .. } = wanted {
+                        refused = Some(format!(
+                            "Saved, but not noted in the shop’s ledger yet: {why}. It is tried again, and \
+                             when the shop is opened next."
+                        ));
+                        self.to_note.waiting.push(wanted);
+                    }
+                }
             }
         }
-        self.to_note.working = None;
         self.to_note.failed = refused.is_some().then(Instant::now);
         match refused {
             Some(why) if !self.to_note.said => {
                 self.to_note.said = true;
-                self.warnings.push(format!(
-                    "Saved, but not noted in the shop’s ledger yet: {why}. It is tried again, and when the \
-                     shop is opened next."
-                ));
+                self.warnings.push(why);
             }
             Some(_) => {}
             None => self.to_note.said = false,
@@ -150,10 +162,11 @@ impl App {
 
     /// Notes what still waits, before the window closes. What cannot be noted is found the next time.
     pub(super) fn note_before_leaving(&mut self) {
-        if let Some(working) = self.to_note.working.take()
-            && let Ok(done) = working.recv_timeout(AGAIN_AFTER)
-        {
+        if let Some(done) = self.to_note.working.wait(AGAIN_AFTER) {
             self.noted(done);
+        }
+        if self.to_note.broken {
+            return;
         }
         let (hand, options) = (self.preferences.hand.clone(), self.file_options());
         for wanted in std::mem::take(&mut self.to_note.waiting) {
@@ -168,6 +181,6 @@ impl App {
     /// Whether anything waits to be noted.
     #[must_use]
     pub fn is_noting(&self) -> bool {
-        self.to_note.working.is_some() || !self.to_note.waiting.is_empty()
+        self.to_note.working.is_going_on() || !self.to_note.waiting.is_empty()
     }
 }

@@ -1,21 +1,15 @@
 //! `samepoint seal`: seal the signature in force, or its answer, with a key of its hand, by OpenSSH's own
 //! program.
 
-use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
 
 use record::file::{FileOptions, Opener};
-use record::review::{ActAccount, review};
-use record::seal::{NAMESPACE, check_seal, with_plain_line_ends};
-use record::{Access, Body, Hands, RealDisk, SealState, Sealed, SessionFile, Stamp};
+use record::review::review;
+use record::{Access, Hands, RealDisk, SessionFile, Stamp};
 
 use super::arguments::Seal;
 use super::{Outcome, figures};
-
-/// How long a passphrase or a touch is waited for.
-const PATIENCE: Duration = Duration::from_secs(120);
+use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal, no_words_for_seals};
 
 /// Seals what is not sealed yet: the answer in force, else the signature.
 pub(super) fn run(asked: &Seal) -> Outcome {
@@ -27,57 +21,39 @@ pub(super) fn run(asked: &Seal) -> Outcome {
 
 fn sealed(asked: &Seal) -> Result<String, String> {
     let account = review(&asked.session, &RealDisk).map_err(|why| why.to_string())?;
-    let answerable = &account.answerable;
-    let act = answerable
-        .acts
-        .iter()
-        .rev()
-        .find(|act| match &asked.hand {
-            Some(hand) => act.hand.trim() == hand.trim(),
-            None => !act.is_sealed(),
-        })
+    let act = ToSeal::last_of(&account, asked.hand.as_deref())
         .ok_or("nothing is signed or answered there that this hand could seal")?;
     let nobody = Hands::default();
     let hands = account.beside.as_ref().map_or(&nobody, |beside| &beside.hands);
     let mut file = opened(&asked.session, &act.hand)?;
-    if file.format() < 2 {
-        let format = file.format();
-        return Err(format!(
-            "its file is format {format}, which has no words for a seal; continue in a new file"
-        ));
+    if let Some(why) = no_words_for_seals(file.format()) {
+        return Err(why);
     }
     // The file may have been written to since it was reviewed.
     if file.signing_hash(act.seq) != Some(act.line_hash.as_str()) {
         return Err("the file changed just now; try again".to_owned());
     }
-    let sshsig = signed_by_openssh(&asked.key, &act.line_hash)?;
-    let state = check_seal(&sshsig, &act.line_hash, &act.hand, act.day, hands);
-    let may =
-        state.is_good() || (matches!(state, SealState::KeyOfNobody { .. }) && !answerable.listed);
-    if !may {
-        return Err(format!("nothing was sealed: {}", words(act, &state)));
-    }
-    let said = words(act, &state);
-    let body = Body::Sealed(Sealed { seq: act.seq, sshsig });
+    let key = KeyFrom::File(asked.key.clone());
+    let made = OpenSsh::of_user().sign(&key, &act.line_hash, Asks::Terminal, &Stop::default());
+    let sshsig = made.map_err(|why| nothing(&refused(&asked.key, &why)))?;
+    let (said, body) = act.take(sshsig, hands).map_err(|why| nothing(&why))?;
     record::fold(file.facts()).admits(&body).map_err(|why| why.to_string())?;
     file.append(body, Stamp::now(), &act.hand).map_err(|why| why.to_string())?;
     file.finish().map_err(|why| why.to_string())?;
-    let said = if answerable.listed {
-        said
-    } else {
-        format!("{said}; the shop lists no hands, so nobody vouches for the key")
-    };
     Ok(format!("Sealed fact {}, {} by {}: {said}.\n", act.seq, act.word, act.hand.trim()))
 }
 
-fn words(act: &ActAccount, state: &SealState) -> String {
-    match state {
-        SealState::OtherLine => "ssh-keygen gave a signature that does not hold".to_owned(),
-        SealState::KeyOfNobody { key } => format!("key {key} is listed for nobody"),
-        SealState::KeyOfAnother { key, whose } => {
-            format!("key {key} is {whose}’s, not {}’s", act.hand.trim())
+fn nothing(why: &str) -> String {
+    format!("nothing was sealed: {why}")
+}
+
+/// What `ssh-keygen` said itself on the terminal is not said again.
+fn refused(key: &Path, why: &NotSealed) -> String {
+    match why {
+        NotSealed::Refused { said, .. } if said.is_empty() => {
+            format!("ssh-keygen would not sign with {}", record::shown::path(key))
         }
-        state => state.to_string(),
+        why => why.to_string(),
     }
 }
 
@@ -91,48 +67,4 @@ fn opened(session: &Path, hand: &str) -> Result<SessionFile, String> {
         Access::Writing => Ok(file),
         other => Err(other.to_string()),
     }
-}
-
-/// Has `ssh-keygen` sign a line's hash with a key file, or with the agent's key of a public key file. The
-/// private key is never seen here; a passphrase or a touch is asked for by `ssh-keygen` itself.
-fn signed_by_openssh(key: &Path, line_hash: &str) -> Result<String, String> {
-    let not_there = |why: std::io::Error| {
-        format!(
-            "ssh-keygen cannot be run ({}); install OpenSSH's client",
-            record::shown::system(&why)
-        )
-    };
-    let mut child = Command::new("ssh-keygen")
-        .args(["-q", "-Y", "sign", "-n", NAMESPACE, "-f"])
-        .arg(key)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .map_err(not_there)?;
-    if let Some(mut stdin) = child.stdin.take() {
-        // It says itself why it did not read.
-        let _ = stdin.write_all(line_hash.as_bytes());
-    }
-    let begun = Instant::now();
-    while child.try_wait().map_err(not_there)?.is_none() {
-        if begun.elapsed() > PATIENCE {
-            let _ = child.kill();
-            let _ = child.wait();
-            return Err(
-                "ssh-keygen waited two minutes for a passphrase or a touch; nothing was sealed"
-                    .to_owned(),
-            );
-        }
-        std::thread::sleep(Duration::from_millis(20));
-    }
-    // A seal is short: it waits whole in the pipe.
-    let done = child.wait_with_output().map_err(not_there)?;
-    if !done.status.success() {
-        return Err(format!(
-            "ssh-keygen would not sign with {}; what it said stands above",
-            record::shown::path(key)
-        ));
-    }
-    let text = String::from_utf8(done.stdout).map_err(|_| "ssh-keygen gave no text".to_owned())?;
-    Ok(with_plain_line_ends(&text))
 }

@@ -36,6 +36,10 @@ pub fn remedy_ui(
         compared_ui(ui, palette, compared);
         if let Some(instead) = &lines.instead {
             message_ui(ui, palette, Tone::Plain, instead, false);
+            let again = Button::new("Search again").min_size(vec2(0.0, TARGET));
+            if lines.again && ui.add(again).clicked() {
+                actions.push(Action::Do(UiCommand::Remedies));
+            }
             return;
         }
         ui.add(Label::new(RichText::new(&lines.baseline).color(palette.quiet)).wrap());

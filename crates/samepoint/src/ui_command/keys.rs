@@ -43,6 +43,7 @@ impl UiCommand {
             Self::DioptresZero => (Modifiers::COMMAND, Key::B),
             Self::Look => (Modifiers::NONE, Key::F11),
             Self::Sign => (Modifiers::NONE, Key::F12),
+            Self::Seal => (Modifiers::SHIFT, Key::F12),
             Self::Fit => (Modifiers::NONE, Key::F7),
             Self::Closer => (Modifiers::NONE, Key::PageUp),
             Self::Farther => (Modifiers::NONE, Key::PageDown),

@@ -80,6 +80,8 @@ pub enum UiCommand {
     Look,
     /// Sign.
     Sign,
+    /// Seal what is signed.
+    Seal,
     /// Show the whole picture.
     Fit,
     /// Closer.
@@ -172,7 +174,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 80] = [
+    pub const ALL: [Self; 81] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -209,6 +211,7 @@ impl UiCommand {
         Self::DioptresZero,
         Self::Look,
         Self::Sign,
+        Self::Seal,
         Self::Fit,
         Self::Closer,
         Self::Farther,
@@ -272,6 +275,7 @@ impl UiCommand {
                 | Self::RoomLight
                 | Self::New
                 | Self::Open
+                | Self::Seal
                 | Self::CheckStation
                 | Self::RecallList
                 | Self::Due

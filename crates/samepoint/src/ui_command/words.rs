@@ -43,6 +43,7 @@ impl UiCommand {
             Self::DioptresZero => "Dioptres back at zero",
             Self::Look => "Looking test…",
             Self::Sign => "Sign…",
+            Self::Seal => "Seal…",
             Self::Fit => "Fit the picture",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
@@ -146,6 +147,9 @@ impl UiCommand {
             Self::DioptresZero => "Both dioptres were turned back to zero.",
             Self::Look => "Note what was seen at a far point, as a user would look.",
             Self::Sign => "Sign the verdict: the record closes.",
+            Self::Seal => {
+                "Seal what is signed or answered and has no seal, with a key of whoever did it."
+            }
             Self::Fit => "Show both circles and all readings.",
             Self::Closer => "Bring the picture closer.",
             Self::Farther => "Take the picture farther away.",

@@ -29,6 +29,7 @@ impl App {
             PracticeAction::Start => {
                 self.places.practice.refused = self.start_practice().err();
             }
+            PracticeAction::Again => self.read_progress(),
             PracticeAction::Open(path) => self.open_attempt(&path, false),
             PracticeAction::OpenHidden(path) => self.open_attempt(&path, true),
             PracticeAction::AskCsv => {

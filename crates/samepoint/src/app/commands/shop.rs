@@ -8,9 +8,8 @@ use record::shop::ReturnedSession;
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::places::review::ReviewAction;
-use crate::app::places::shop::ShopAction;
 use crate::app::places::shop::chart::Leads;
-use crate::app::places::shop::reading::{Reading, Returns};
+use crate::app::places::shop::{ShopAction, reading};
 use crate::app::refusals::NO_SHOP;
 use crate::report_file::write_recall_list;
 
@@ -60,7 +59,7 @@ impl App {
         if folder.as_os_str().is_empty() {
             self.say(NO_SHOP);
         } else if self.places.shop.survey.is_none() {
-            if self.places.shop.reading.is_none() {
+            if !self.places.shop.reading.is_going_on() {
                 self.read_sessions();
             }
             self.say("The shop’s sessions are being read; ask for the list again when they are.");
@@ -100,32 +99,34 @@ impl App {
             self.places.shop.refused = Some(NO_SHOP.to_owned());
             return;
         }
-        match Reading::start(&folder, self.wake.clone()) {
-            Ok(reading) => self.places.shop.reading = Some(reading),
-            Err(why) => self.places.shop.refused = Some(why),
-        }
+        let workers = self.workers();
+        self.places.shop.refused = None;
+        self.places.shop.reading.start(&workers, move || reading::read(&folder));
     }
 
     /// Looks for what a supervisor sent back.
     pub(in crate::app) fn look_for_returns(&mut self) {
-        let shop = self.shop.shop().cloned();
-        self.places.shop.returns = shop.and_then(|shop| Returns::start(shop, self.wake.clone()));
+        let Some(shop) = self.shop.shop().cloned() else { return };
+        let workers = self.workers();
+        self.places.shop.returns.start(&workers, move || reading::returned(&shop));
     }
 
     /// Hears what the sessions come to.
     pub(in crate::app) fn hear_survey(&mut self) {
-        let shop = &mut self.places.shop;
-        if let Some(found) = shop.returns.as_ref().and_then(Returns::hear) {
-            shop.returns = None;
-            shop.returned = found.iter().map(ReturnedSession::words).collect();
-            self.tell_returns(&found);
+        match self.places.shop.returns.hear() {
+            None => {}
+            Some(Ok(found)) => {
+                self.places.shop.returned = found.iter().map(ReturnedSession::words).collect();
+                self.tell_returns(&found);
+            }
+            Some(Err(broken)) => self.warn_of(&broken),
         }
         let shop = &mut self.places.shop;
-        let Some(found) = shop.reading.as_ref().and_then(Reading::hear) else { return };
-        shop.reading = None;
+        let Some(found) = shop.reading.hear() else { return };
         match found {
-            Ok(survey) => shop.take_up(survey),
-            Err(why) => shop.refused = Some(why),
+            Ok(Ok(survey)) => shop.take_up(survey),
+            Ok(Err(why)) => shop.refused = Some(why),
+            Err(broken) => shop.refused = Some(broken.to_string()),
         }
         shop.refresh();
     }

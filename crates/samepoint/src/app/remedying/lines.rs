@@ -26,6 +26,8 @@ pub struct RemedyLines {
     pub refused: Vec<String>,
     /// Why there is no list, or that it is being worked out.
     pub instead: Option<String>,
+    /// Whether that can be tried again.
+    pub again: bool,
 }
 
 /// A remedy.
@@ -61,7 +63,11 @@ impl App {
                 instead: Some("Working out what would help…".to_owned()),
                 ..RemedyLines::default()
             },
-            Some(Err(why)) => RemedyLines { instead: Some(why.clone()), ..RemedyLines::default() },
+            Some(Err(why)) => RemedyLines {
+                instead: Some(why.clone()),
+                again: self.remedying.broken,
+                ..RemedyLines::default()
+            },
             Some(Ok(found)) => lines(found),
         }
     }
@@ -89,6 +95,7 @@ fn lines(found: &Found) -> RemedyLines {
             .collect(),
         refused: refusals(ranking),
         instead: None,
+        again: false,
     }
 }
 

@@ -5,8 +5,6 @@
 pub mod lines;
 mod search;
 
-use std::sync::mpsc::{Receiver, TryRecvError};
-
 use paper::Ghost;
 use record::fact::Purpose;
 use record::remedies;
@@ -15,21 +13,39 @@ use solver::remedy::rank::Remedy;
 
 use super::App;
 use super::room::Tab;
+use crate::jobs::{Job, Work};
 use search::{Found, Search, Tried};
 
 /// The list as it stands.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Remedying {
     /// Whether the list is in sight.
     pub open: bool,
     /// The session's facts for which it was asked.
     asked: Option<usize>,
-    waiting: Option<Receiver<Result<Found, String>>>,
+    search: Job<Result<Found, String>>,
+    /// Whether that ended without an answer.
+    pub broken: bool,
     found: Option<Result<Found, String>>,
     /// The remedy being considered.
     pub considered: Option<usize>,
     /// Shims tried in the shop's other sessions of the housing, once they were looked for.
     tried: Option<Tried>,
+}
+
+impl Default for Remedying {
+    /// Nothing was asked for yet.
+    fn default() -> Self {
+        Self {
+            open: false,
+            asked: None,
+            search: Job::idle(Work::Remedies),
+            broken: false,
+            found: None,
+            considered: None,
+            tried: None,
+        }
+    }
 }
 
 impl Remedying {
@@ -40,7 +56,7 @@ impl Remedying {
     /// Whether the search goes on.
     #[must_use]
     pub const fn searching(&self) -> bool {
-        self.waiting.is_some()
+        self.search.is_going_on()
     }
 }
 
@@ -53,6 +69,9 @@ impl App {
         self.lay_by();
         self.tab = Tab::Rings;
         self.remedying.open = true;
+        if std::mem::take(&mut self.remedying.broken) {
+            self.remedying.asked = None;
+        }
         self.rank_remedies();
     }
 
@@ -77,21 +96,23 @@ impl App {
         self.consider(None);
         self.remedying =
             Remedying { open: true, asked: Some(facts), tried, ..Remedying::default() };
-        match search.and_then(|search| search.start(self.wake.clone())) {
-            Ok(receiver) => self.remedying.waiting = Some(receiver),
+        let workers = self.workers();
+        match search {
+            Ok(search) => self.remedying.search.start(&workers, move || search.find()),
             Err(why) => self.remedying.found = Some(Err(why)),
         }
     }
 
     /// Hears the ranking.
     pub(super) fn hear_remedies(&mut self) {
-        let Some(waiting) = &self.remedying.waiting else { return };
-        let found = match waiting.try_recv() {
-            Ok(found) => found,
-            Err(TryRecvError::Empty) => return,
-            Err(TryRecvError::Disconnected) => Err("The search stopped unexpectedly.".to_owned()),
+        let found = match self.remedying.search.hear() {
+            None => return,
+            Some(Ok(found)) => found,
+            Some(Err(broken)) => {
+                self.remedying.broken = true;
+                Err(broken.to_string())
+            }
         };
-        self.remedying.waiting = None;
         if let Ok(found) = &found {
             self.remedying.tried.clone_from(&found.tried);
         }

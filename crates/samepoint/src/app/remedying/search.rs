@@ -2,7 +2,6 @@
 //! in the shop's other sessions has to be read first.
 
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, channel};
 
 use record::fact::Seq;
 use record::remedies::Known;
@@ -14,7 +13,6 @@ use solver::swing::SwingRange;
 use solver::{CircleFit, PerChannel, Window};
 
 use crate::app::session::OpenSession;
-use crate::services::Wake;
 
 /// Random trials for each remedy of the list, and where they start: the same facts give the same
 /// list. A share of 95 % is then known to ±1 % (one standard deviation, √(pq/n)).
@@ -91,26 +89,11 @@ impl Search {
         })
     }
 
-    /// Starts looking; `wake` is called when it is done.
+    /// Looks.
     ///
     /// # Errors
-    /// When no thread can be had.
-    pub(super) fn start(self, wake: Wake) -> Result<Receiver<Result<Found, String>>, String> {
-        let (sender, receiver) = channel();
-        let look = move || {
-            // The window may be gone; then nobody waits.
-            if sender.send(self.find()).is_ok() {
-                wake();
-            }
-        };
-        std::thread::Builder::new()
-            .name("remedies".to_owned())
-            .spawn(look)
-            .map(|_| receiver)
-            .map_err(|error| format!("No list: {error}."))
-    }
-
-    fn find(self) -> Result<Found, String> {
+    /// Why they cannot be ranked.
+    pub(super) fn find(self) -> Result<Found, String> {
         let tried = self.tried_elsewhere();
         let elsewhere = tried.as_ref().map(|tried| tried.shims.as_slice()).unwrap_or_default();
         let known = Known::of_session(&self.session, elsewhere);

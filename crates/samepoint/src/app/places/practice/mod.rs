@@ -11,11 +11,11 @@ pub mod on_bench;
 mod reading;
 
 use std::path::PathBuf;
-use std::sync::mpsc::Receiver;
 
 use record::practice::{Grade, Progress};
 use solver::Channel;
 
+use crate::jobs::{Job, Work};
 use course::CoursePicture;
 use on_bench::OnBench;
 
@@ -39,8 +39,8 @@ pub struct Practising {
     pub course: Option<Result<CoursePicture, String>>,
     /// The same as read, for the table.
     pub(in crate::app) progress: Progress,
-    /// Reading them goes on elsewhere.
-    pub(in crate::app) waiting: Option<Receiver<Result<Progress, String>>>,
+    /// The reading of them.
+    pub(in crate::app) reading: Job<Result<Progress, String>>,
     /// The invented unit on the bench, while a practice session is open; why there is none, when its
     /// exercise is not known here.
     pub on_bench: Option<Result<OnBench, String>>,
@@ -58,7 +58,7 @@ impl Default for Practising {
             refused: None,
             course: None,
             progress: Progress::default(),
-            waiting: None,
+            reading: Job::idle(Work::Practice),
             on_bench: None,
         }
     }
@@ -74,7 +74,7 @@ impl Practising {
     /// Whether attempts are being read.
     #[must_use]
     pub const fn is_reading(&self) -> bool {
-        self.waiting.is_some()
+        self.reading.is_going_on()
     }
 
     pub(in crate::app) fn unit_mut(&mut self) -> Option<&mut OnBench> {
@@ -89,6 +89,8 @@ pub enum PracticeAction {
     Grade(Grade),
     /// Begin the unit of the grade and number asked for.
     Start,
+    /// Read earlier attempts again.
+    Again,
     /// Open an attempt.
     Open(PathBuf),
     /// Open an attempt and tell what was hidden.

@@ -1,7 +1,5 @@
 //! Reading earlier attempts from the shop: files, so on a thread of its own.
 
-use std::sync::mpsc::{TryRecvError, channel};
-
 use record::RealDisk;
 use record::practice::Progress;
 
@@ -17,35 +15,23 @@ impl App {
             self.places.practice.course = Some(Err(none));
             return;
         };
-        let (sender, receiver) = channel();
-        let wake = self.wake.clone();
-        let read = move || {
-            let read = Progress::of_shop(&shop, &RealDisk).map_err(|why| why.to_string());
-            // The window may be gone; then nobody waits.
-            if sender.send(read).is_ok() {
-                wake();
-            }
-        };
-        match std::thread::Builder::new().name("practice".to_owned()).spawn(read) {
-            Ok(_) => self.places.practice.waiting = Some(receiver),
-            Err(why) => {
-                let why = format!("Earlier attempts cannot be read: no thread for it: {why}.");
-                self.places.practice.course = Some(Err(why));
-            }
+        if let Some(Err(_)) = self.places.practice.course {
+            self.places.practice.course = None;
         }
+        let workers = self.workers();
+        let read = move || Progress::of_shop(&shop, &RealDisk).map_err(|why| why.to_string());
+        self.places.practice.reading.start(&workers, read);
     }
 
     /// Hears them.
     pub(in crate::app) fn hear_progress(&mut self) {
-        let Some(waiting) = &self.places.practice.waiting else { return };
-        let read = match waiting.try_recv() {
-            Ok(read) => read,
-            Err(TryRecvError::Empty) => return,
-            Err(TryRecvError::Disconnected) => Err("Reading stopped unexpectedly.".to_owned()),
+        let read = match self.places.practice.reading.hear() {
+            None => return,
+            Some(Ok(read)) => read,
+            Some(Err(broken)) => Err(broken.to_string()),
         };
         let folder = self.shop.offers().folder.join("practice");
         let practice = &mut self.places.practice;
-        practice.waiting = None;
         practice.course = Some(read.map(|progress| {
             let picture = CoursePicture::of(&progress, &folder);
             practice.progress = progress;

@@ -2,21 +2,22 @@
 //! chart knows its session.
 //!
 //! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences;
-//! - [`reading`]: reading all sessions, on a thread of its own.
+//! - `reading`: reading all sessions, on a thread of its own.
 
 pub mod chart;
 pub mod charts;
-pub mod reading;
+pub(in crate::app) mod reading;
 
 use std::collections::BTreeSet;
 
+use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::seek::{Filter, SortBy};
 use record::{SessionSummary, Survey};
 
+use crate::jobs::{Job, Work};
 use chart::{Chart, Leads};
 use charts::{Answer, answer};
-use reading::{Reading, Returns};
 
 /// What is in sight.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -108,12 +109,12 @@ pub struct Surveying {
     pub survey: Option<Survey>,
     /// Sessions that a supervisor sent back, in words.
     pub returned: Vec<String>,
-    /// The looking for those, while it goes on.
-    pub returns: Option<Returns>,
+    /// The looking for those.
+    pub returns: Job<Vec<ReturnedSession>>,
     /// The names they have.
     pub named: Named,
-    /// The reading of them, while it goes on.
-    pub reading: Option<Reading>,
+    /// The reading of them.
+    pub reading: Job<Result<Survey, String>>,
     /// Why they could not be read.
     pub refused: Option<String>,
     /// What is in sight.
@@ -144,9 +145,9 @@ impl Default for Surveying {
         Self {
             survey: None,
             returned: Vec::new(),
-            returns: None,
+            returns: Job::idle(Work::Returns),
             named: Named::default(),
-            reading: None,
+            reading: Job::idle(Work::Survey),
             refused: None,
             part: Part::default(),
             filter: Filter::default(),

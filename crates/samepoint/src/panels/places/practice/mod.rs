@@ -173,6 +173,10 @@ fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mu
         }
         Some(Err(why)) => {
             message_ui(ui, palette, Tone::Look, why, false);
+            let again = Button::new("Read them again").min_size(vec2(0.0, TARGET));
+            if ui.add(again).on_hover_text("Read earlier attempts from the shop.").clicked() {
+                actions.push(Action::Practice(PracticeAction::Again));
+            }
             return;
         }
         Some(Ok(course)) => course,

@@ -45,7 +45,7 @@ pub fn shop_ui(
         message_ui(ui, palette, Tone::Look, why, false);
     }
     if shop.survey.is_none() {
-        let words = if shop.reading.is_some() {
+        let words = if shop.reading.is_going_on() {
             "Reading the sessions…"
         } else {
             "No sessions: open a shop that has some (Ctrl+O)."
@@ -76,7 +76,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         }
         ui.add_space(8.0);
         let again = Button::new("Read the sessions again").min_size(vec2(0.0, TARGET));
-        let idle = shop.reading.is_none();
+        let idle = !shop.reading.is_going_on();
         if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
             actions.push(Action::Shop(ShopAction::Again));
         }

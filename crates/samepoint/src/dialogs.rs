@@ -1,0 +1,128 @@
+//! File dialogs: what is asked for, what came of it, and the desktop's own.
+
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+/// What a file dialog is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ask {
+    /// A session to open.
+    OpenSession {
+        /// Folder to start in.
+        start: PathBuf,
+    },
+    /// A CSV file of readings.
+    OpenReadings {
+        /// Folder to start in.
+        start: PathBuf,
+    },
+    /// Where to put a copy.
+    KeepCopy {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to go on in a new file.
+    Continue {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to put a report.
+    Report {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to put a recall list.
+    RecallList {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to put a table.
+    Table {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+    /// Where to put a picture of the plot.
+    SavePicture {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
+}
+
+/// What came of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// A path was chosen.
+    Chosen(PathBuf),
+    /// Nothing was chosen.
+    Cancelled,
+    /// The answer came too fast for a hand: no dialog service runs on this desktop.
+    NoService,
+}
+
+/// Asks for paths. Never on the window's thread: a portal may take half a minute to say that it is
+/// not there.
+pub trait Dialogs: Send + Sync {
+    /// Asks, and waits for the hand.
+    fn ask(&self, ask: Ask) -> Answer;
+}
+
+/// An empty answer faster than this was given by no hand.
+const NO_HAND: Duration = Duration::from_millis(150);
+
+/// The desktop's own file dialogs.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct DesktopDialogs;
+
+impl Dialogs for DesktopDialogs {
+    fn ask(&self, ask: Ask) -> Answer {
+        let begun = Instant::now();
+        match show(ask) {
+            Some(path) => Answer::Chosen(path),
+            None if begun.elapsed() < NO_HAND => Answer::NoService,
+            None => Answer::Cancelled,
+        }
+    }
+}
+
+fn show(ask: Ask) -> Option<PathBuf> {
+    let session = ("samepoint session", &["samepoint"][..]);
+    let dialog = |(name, endings): (&str, &[&str]), title: &str, start| {
+        rfd::FileDialog::new().add_filter(name, endings).set_title(title).set_directory(start)
+    };
+    let (dialog, name) = match ask {
+        Ask::OpenSession { start } => return dialog(session, "Open a session", start).pick_file(),
+        Ask::OpenReadings { start } => {
+            let readings = ("readings", &["csv", "txt"][..]);
+            return dialog(readings, "Import readings", start).pick_file();
+        }
+        Ask::KeepCopy { start, name } => {
+            (dialog(session, "Keep a copy of this session", start), name)
+        }
+        Ask::Continue { start, name } => (dialog(session, "Continue in a new file", start), name),
+        Ask::Report { start, name } => {
+            (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
+        }
+        Ask::RecallList { start, name } => {
+            (dialog(("recall list", &["pdf"]), "Put the recall list in a file", start), name)
+        }
+        Ask::Table { start, name } => {
+            (dialog(("table", &["csv"]), "Put the table in a file", start), name)
+        }
+        Ask::SavePicture { start, name } => {
+            (dialog(("picture", &["svg", "png"]), "Save a picture of the plot", start), name)
+        }
+    };
+    dialog.set_file_name(name).save_file()
+}
