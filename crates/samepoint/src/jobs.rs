@@ -26,6 +26,8 @@ pub enum Work {
     AimOff,
     /// Noting in a shop's ledger.
     Ledger,
+    /// Waiting for a key to seal with.
+    Seal,
 }
 
 impl Work {
@@ -40,6 +42,7 @@ impl Work {
             Self::Remedies => "The search for remedies",
             Self::AimOff => "Looking at what locks did in other sessions",
             Self::Ledger => "Noting in the shop’s ledger",
+            Self::Seal => "Sealing",
         }
     }
 
@@ -56,6 +59,7 @@ impl Work {
             Self::Ledger => {
                 "It is tried again with the next signature, and when the shop is opened."
             }
+            Self::Seal => "Press Seal again.",
         }
     }
 }

@@ -4,6 +4,8 @@
 //! begin with. It is never undone, and a signature before it no longer speaks for the session. Check files
 //! and studies hold the same note, from format 2 on.
 
+use solver::Channel;
+
 use super::{Note, Seq};
 use crate::file::SetAside;
 
@@ -116,6 +118,20 @@ impl Mark {
 }
 
 impl Note {
+    /// That the program read a channel's crosshair out to a trainee. Says nothing of the file, and is no
+    /// [`Mark`]; like one it is never undone.
+    #[must_use]
+    pub(crate) fn told(channel: Channel) -> Self {
+        let text = format!("{OWN}told: the {channel} crosshair was read out.");
+        Self { text, about: None }
+    }
+
+    /// Whose crosshair was read out, if it says that one was.
+    #[must_use]
+    pub(crate) fn told_channel(&self) -> Option<Channel> {
+        Channel::BOTH.into_iter().find(|channel| *self == Self::told(*channel))
+    }
+
     /// The note of a mark's own words, from a file that keeps nothing else of it.
     ///
     /// # Errors

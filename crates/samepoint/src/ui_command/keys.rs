@@ -73,6 +73,7 @@ impl UiCommand {
             Self::Open => (Modifiers::COMMAND, Key::O),
             Self::KeepCopy => (SHIFT_COMMAND, Key::S),
             Self::Report => (Modifiers::COMMAND, Key::P),
+            Self::RecallList => (SHIFT_ALT, Key::H),
             Self::ToBench => (Modifiers::ALT, Key::B),
             Self::ToPractice => (Modifiers::ALT, Key::P),
             Self::ToExplore => (Modifiers::ALT, Key::E),

@@ -142,6 +142,8 @@ pub enum UiCommand {
     KeepCopy,
     /// Put its report on paper.
     Report,
+    /// Put the shop's recall list on paper.
+    RecallList,
     /// To the bench.
     ToBench,
     /// To practice.
@@ -172,7 +174,7 @@ pub enum UiCommand {
 
 impl UiCommand {
     /// All of them, in the order the list of commands shows.
-    pub const ALL: [Self; 80] = [
+    pub const ALL: [Self; 81] = [
         Self::Log,
         Self::Left,
         Self::Right,
@@ -239,6 +241,7 @@ impl UiCommand {
         Self::Open,
         Self::KeepCopy,
         Self::Report,
+        Self::RecallList,
         Self::ToBench,
         Self::ToPractice,
         Self::ToExplore,
@@ -274,6 +277,7 @@ impl UiCommand {
                 | Self::Open
                 | Self::Seal
                 | Self::CheckStation
+                | Self::RecallList
                 | Self::Due
                 | Self::Cautions
                 | Self::Keys

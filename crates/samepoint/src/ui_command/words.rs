@@ -74,6 +74,7 @@ impl UiCommand {
             Self::Open => "Open…",
             Self::KeepCopy => "Keep a copy…",
             Self::Report => "Report…",
+            Self::RecallList => "Recall list…",
             Self::ToBench => "Bench",
             Self::ToPractice => "Practice",
             Self::ToExplore => "Explore",
@@ -184,6 +185,9 @@ impl UiCommand {
             Self::New => "Start a session for a unit; it is on disk before its first reading.",
             Self::Open => "Open a session by its path or from this shop.",
             Self::KeepCopy => "Copy this session's file elsewhere; logging goes on here.",
+            Self::RecallList => {
+                "Put on paper which units were left on a station while its zero was off, and what that means."
+            }
             Self::Report => "Put this session on paper: a PDF for the customer and the specialist.",
             Self::ToBench => "Back to the open session: log, plot and rings.",
             Self::ToPractice => "Invented units to solve, and how it went.",

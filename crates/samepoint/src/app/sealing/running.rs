@@ -1,14 +1,13 @@
 //! The seal that is being made: where it stands, in words.
 
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, RecvTimeoutError, TryRecvError, channel};
 use std::time::Duration;
 
 use record::Seq;
 
 use super::choice::SealWith;
+use crate::jobs::{Broken, Job, Work, Workers};
 use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
-use crate::services::Wake;
 use crate::widgets::Tone;
 
 /// How long a program that was stopped may take to be gone, when the window closes.
@@ -52,18 +51,19 @@ pub enum Progress {
 #[derive(Debug)]
 pub struct Waiting {
     stop: Stop,
-    made: Receiver<Result<String, NotSealed>>,
+    making: Job<Result<String, NotSealed>>,
 }
 
 impl Waiting {
-    /// What came of it, once something did.
-    #[must_use]
-    pub fn heard(&self) -> Option<Result<String, NotSealed>> {
-        match self.made.try_recv() {
-            Ok(made) => Some(made),
-            Err(TryRecvError::Empty) => None,
-            Err(TryRecvError::Disconnected) => Some(Err(NotSealed::NoSeal)),
-        }
+    /// What came of it, once something did; why not, in words.
+    pub fn hear(&mut self) -> Option<Result<String, String>> {
+        Some(match self.making.hear()? {
+            Ok(made) => made.map_err(|why| why.to_string()),
+            Err(Broken { never_began: Some(why), .. }) => {
+                Err(format!("no thread could be started for it: {why}"))
+            }
+            Err(_) => Err("the wait for it stopped unexpectedly".to_owned()),
+        })
     }
 
     /// Ends the program that was started for it.
@@ -72,31 +72,22 @@ impl Waiting {
     }
 
     /// The same, and waits until it is gone.
-    pub fn stop_now(&self) {
+    pub fn stop_now(mut self) {
         self.stop.stop();
-        if let Err(RecvTimeoutError::Timeout) = self.made.recv_timeout(GONE) {
+        if self.making.wait(GONE).is_none() {
             log::warn!("ssh-keygen did not end in time");
         }
     }
 }
 
-/// Has a seal made on a thread of its own.
-pub(super) fn start(openssh: &OpenSsh, running: &Running, wake: &Wake) -> Progress {
-    let (sender, made) = channel();
+/// Has a seal made by a worker.
+pub(super) fn start(openssh: &OpenSsh, running: &Running, workers: &Workers) -> Progress {
     let stop = Stop::default();
     let (openssh, key, stops) = (openssh.clone(), running.with.from.clone(), stop.clone());
-    let (line_hash, wake) = (running.what.line_hash.clone(), wake.clone());
-    let sign = move || {
-        let made = openssh.sign(&key, &line_hash, Asks::Nobody, &stops);
-        // The window may be gone; then nobody waits for the seal.
-        if sender.send(made).is_ok() {
-            wake();
-        }
-    };
-    match std::thread::Builder::new().name("seal".to_owned()).spawn(sign) {
-        Ok(_) => Progress::Waiting(Waiting { stop, made }),
-        Err(why) => Progress::Not(format!("no thread could be started for it: {why}")),
-    }
+    let line_hash = running.what.line_hash.clone();
+    let mut making = Job::idle(Work::Seal);
+    making.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
+    Progress::Waiting(Waiting { stop, making })
 }
 
 impl Running {
