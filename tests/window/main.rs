@@ -54,6 +54,7 @@ mod hostile_texts;
 mod jobs;
 mod layout;
 mod logging;
+mod many_rows;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;
