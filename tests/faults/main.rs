@@ -34,6 +34,7 @@ mod disk;
 mod endings;
 #[path = "../shared/failing_disk.rs"]
 mod failing_disk;
+mod first_line;
 mod flips;
 mod fold;
 mod forged;

@@ -44,3 +44,41 @@ fn what_cannot_be_salvaged_is_refused() {
     assert!(message.contains("ends in .samepoint"), "{message}");
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
 }
+
+/// The first line zeroed: a review says damaged, and salvage brings the rest back, said to be in part.
+#[test]
+fn a_session_whose_first_line_is_lost_is_damaged_and_salvaged() {
+    let folder = tempfile::tempdir().unwrap();
+    let [damaged, new] =
+        ["a.samepoint", "b.samepoint"].map(|name| folder.path().join(name).display().to_string());
+    let mut bytes = fs::read(root().join(WHOLE)).unwrap();
+    let first = bytes.iter().position(|byte| *byte == b'\n').unwrap();
+    bytes[..=first].fill(0);
+    fs::write(&damaged, &bytes).unwrap();
+    let said = samepoint(&["review", &damaged]).answered(3);
+    assert!(said.contains("first line is lost") && said.contains("samepoint salvage"), "{said}");
+    let json = samepoint(&["review", "--json", &damaged]).answered(3);
+    assert!(json.contains("\"state\": \"damaged\""), "{json}");
+    let said = samepoint(&["salvage", &damaged, "--to", &new]).answered(1);
+    for words in ["first line is lost", "Nothing tells which session", "counts as of a real unit"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let words = samepoint(&["review", &new]).answered(1);
+    assert!(words.contains("salvaged") && words.contains("first line is lost"), "{words}");
+}
+
+/// Where nothing that is left tells real from practice, it is asked for.
+#[test]
+fn real_or_practice_is_asked_for_where_nothing_tells() {
+    let folder = tempfile::tempdir().unwrap();
+    let [damaged, new] =
+        ["a.samepoint", "b.samepoint"].map(|name| folder.path().join(name).display().to_string());
+    let bytes = fs::read(root().join(WHOLE)).unwrap();
+    let readings = bytes.windows(8).position(|at| at == b"reading(").unwrap();
+    fs::write(&damaged, &bytes[readings..]).unwrap();
+    let message = samepoint(&["salvage", &damaged, "--to", &new]).refused();
+    assert!(message.contains("--real") && message.contains("practice"), "{message}");
+    assert!(!std::path::Path::new(&new).exists());
+    let said = samepoint(&["salvage", &damaged, "--to", &new, "--real"]).answered(1);
+    assert!(said.contains("says so"), "{said}");
+}

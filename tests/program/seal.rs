@@ -84,6 +84,7 @@ fn a_signature_is_sealed_once_and_review_says_by_which_key() {
     assert!(said.contains("signed by R. Voss: the seal holds, by key SHA256:"), "{said}");
     let words = samepoint(&["review", &shop.session]).out;
     assert!(words.contains("Sealed as signed by R. Voss, with key SHA256:"), "{words}");
+    assert!(words.contains(", which was its own on 20"), "{words}");
     let again = samepoint(&["seal", &shop.session, "--key", &shop.key("own")]).refused();
     assert!(again.contains("nothing is signed or answered there"), "{again}");
 }

@@ -171,6 +171,13 @@ impl Bench {
         Self::built(Harness::builder(), home, path, size, pixels_per_point, World::on(disk))
     }
 
+    /// The same with another program to seal with.
+    #[must_use]
+    pub(crate) fn open_sealing(home: &Path, size: egui::Vec2, openssh: OpenSsh) -> Self {
+        let world = World { openssh, ..World::default() };
+        Self::built(Harness::builder(), home, None, size, 1.0, world)
+    }
+
     fn built(
         builder: HarnessBuilder<App>,
         home: &Path,

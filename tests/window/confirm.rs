@@ -13,7 +13,11 @@ use crate::session::{log_eight, start};
 
 /// As found and logged, and the row turned to confirm.
 pub(crate) fn confirming(home: &std::path::Path) -> Bench {
-    let mut bench = start(home);
+    turn_to_confirm(start(home))
+}
+
+/// The same after a session was begun.
+pub(crate) fn turn_to_confirm(mut bench: Bench) -> Bench {
     log_eight(&mut bench);
     bench.keys(Modifiers::COMMAND, Key::Num6);
     assert_eq!(bench.app().entry().purpose, Purpose::Confirm);

@@ -252,3 +252,59 @@ fn a_damaged_session_is_salvaged() {
     assert_eq!(session.file().facts().len(), facts + 1, "every fact or a note in its place");
     assert_eq!(fs::read(&path).unwrap(), bytes);
 }
+
+/// Where the first line is lost the file cannot be opened: what verifies behind it is offered, from the
+/// sheet as from the start, and goes on as a marked session.
+#[test]
+fn a_session_whose_first_line_is_lost_is_salvaged() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    bench.wait_saved().unwrap();
+    let path = open_path(&bench);
+    let facts = bench.app().session().unwrap().file().facts().len();
+    drop(bench);
+    let mut bytes = fs::read(&path).unwrap();
+    bytes[..90].fill(0);
+    fs::write(&path, &bytes).unwrap();
+
+    let mut bench = Bench::open(home.path(), None);
+    bench.keys(Modifiers::COMMAND, Key::O);
+    bench.enter(&path.display().to_string());
+    assert!(bench.says("Its first line is lost"), "it says what is lost");
+    assert_eq!(bench.app().front(), &Front::Clear, "the offer is in sight");
+    bench.press("Salvage the unreadable file into a new one");
+    bench.wait_saved().unwrap();
+    let session = bench.app().session().unwrap();
+    assert!(session.is_writable());
+    assert!(session.state().marks().contains(&record::MarkKind::Salvaged));
+    let now = session.file().facts().len();
+    assert_eq!(now, facts + 1, "a note for each fact that is lost, and the mark");
+    assert_eq!(fs::read(&path).unwrap(), bytes, "the damaged file stays as it is");
+    assert!(bench.window.query_by_label("Salvage the unreadable file into a new one").is_none());
+    drop(bench);
+
+    let mut bench = Bench::open(home.path(), Some(path.clone()));
+    bench.press("Salvage the unreadable file into a new one");
+    bench.wait_saved().unwrap();
+    assert_ne!(bench.app().session().unwrap().file().path(), path);
+}
+
+/// Where nothing that verifies tells a real unit from practice, the hand must say so by the button.
+#[test]
+fn a_hand_says_that_the_lost_beginning_was_of_a_real_unit() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    bench.wait_saved().unwrap();
+    let path = open_path(&bench);
+    drop(bench);
+    let bytes = fs::read(&path).unwrap();
+    let readings = bytes.windows(8).position(|at| at == b"reading(").unwrap();
+    fs::write(&path, &bytes[readings..]).unwrap();
+    let mut bench = Bench::open(home.path(), Some(path));
+    bench.press("It was a real unit: salvage into a new file");
+    bench.wait_saved().unwrap();
+    assert!(bench.says("says so"));
+    assert!(bench.app().session().unwrap().state().marks().contains(&record::MarkKind::Salvaged));
+}

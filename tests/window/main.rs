@@ -8,6 +8,7 @@
 //! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `waiting`: facts that could not be written: nothing drops them unasked; `rescued`: offered at the next
@@ -63,6 +64,8 @@ mod published_aiag;
 mod remedy;
 mod rescued;
 mod review;
+#[cfg(unix)]
+mod seals;
 mod session;
 mod set_up;
 mod shop;

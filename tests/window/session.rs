@@ -16,7 +16,11 @@ const RIGHT: [(&str, &str); 4] =
 
 /// Starts a session for a unit, both channels as found, by keyboard only.
 pub(crate) fn start(home: &std::path::Path) -> Bench {
-    let mut bench = Bench::open(home, None);
+    begin(Bench::open(home, None))
+}
+
+/// The same on an open bench.
+pub(crate) fn begin(mut bench: Bench) -> Bench {
     bench.keys(Modifiers::COMMAND, Key::N);
     bench.type_text("0171");
     bench.key(Key::Tab);

@@ -315,10 +315,7 @@ pub enum Error {
         known: u32,
     },
     /// The file's chain breaks.
-    #[error(
-        "{}: {damage}; the facts before it are intact: continue in a new file, and keep this one",
-        crate::shown::path(path)
-    )]
+    #[error("{}: {damage}; {}", crate::shown::path(path), what_is_left(damage))]
     Damaged {
         /// Which file.
         path: PathBuf,
@@ -345,6 +342,16 @@ pub enum Error {
     /// Nothing is missing at the file's end, or nothing may be written to it.
     #[error("{} has no missing end that could be set aside here", crate::shown::path(path))]
     NoEndToSetAside {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// The first line is lost, and nothing behind it says whether the unit was a real one.
+    #[error(
+        "{}: its first line is lost, and nothing that verifies behind it says whether the unit was a \
+         real one or of practice; salvage it as of a real unit if you know that it was one",
+        crate::shown::path(path)
+    )]
+    RealOrPractice {
         /// Which file.
         path: PathBuf,
     },
@@ -435,6 +442,15 @@ impl Error {
     /// Wraps what the system says.
     pub(crate) fn io(doing: &'static str, path: &std::path::Path, why: io::Error) -> Self {
         Self::Io { doing, path: path.to_owned(), why: Arc::new(why) }
+    }
+}
+
+/// What a damage leaves, and what to do.
+const fn what_is_left(damage: &Damage) -> &'static str {
+    if damage.line <= 1 {
+        "keep this file: what still verifies behind it can be salvaged into a new one"
+    } else {
+        "the facts before it are intact: continue in a new file, and keep this one"
     }
 }
 

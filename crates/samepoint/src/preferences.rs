@@ -1,5 +1,6 @@
 //! What the program remembers about its user: a small RON file, never part of a record.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -38,6 +39,9 @@ pub struct Preferences {
     pub lighting: Lighting,
     /// Whether the cautions were read once.
     pub cautions_read: bool,
+    /// Where the private keys of seals made earlier are, by the public key's fingerprint: a file's path as
+    /// typed, empty for the agent. Never a key itself.
+    pub key_files: BTreeMap<String, PathBuf>,
 }
 
 impl Default for Preferences {
@@ -50,6 +54,7 @@ impl Default for Preferences {
             scale: 1.0,
             lighting: Lighting::default(),
             cautions_read: false,
+            key_files: BTreeMap::new(),
         }
     }
 }

@@ -150,16 +150,19 @@ pub fn difference_of_distances(
     [first, second]: [Direction; 2],
     fits: PerChannel<&CircleFit>,
 ) -> Option<Uncertainty> {
-    let step = |point: Direction, channel: Channel| {
-        let edges = Edges::at(point, fits);
+    let edges_and_out = |point: Direction| {
         let away = point.boresight_arcmin();
         let out = if away > 0.0 { point * (1.0 / away) } else { Direction::BORESIGHT };
+        (Edges::at(point, fits), out)
+    };
+    let (first, second) = (edges_and_out(first), edges_and_out(second));
+    let step = |(edges, out): &(Edges, Direction), channel: Channel| {
         let n = edges.normal[channel];
         let by = out.dot(edges.from[channel]);
         [by * n.x_arcmin, by * n.y_arcmin, by, 0.0]
     };
     let part = |channel: Channel| {
-        let (far, near) = (step(second, channel), step(first, channel));
+        let (far, near) = (step(&second, channel), step(&first, channel));
         let coefficients = core::array::from_fn(|place| {
             let pair = far.get(place).zip(near.get(place));
             pair.map_or(0.0, |(far, near)| far - near)

@@ -10,6 +10,9 @@ use core::ops::{Add, Mul, Sub};
 /// worse than the readings (tan θ − θ is 0.25 ‰ of θ at 50°/60 = 3000′… 0.25 %).
 pub const FIELD_LIMIT_ARCMIN: f64 = 3000.0;
 
+/// Squares between these have a root with all its digits; others are measured the slow way.
+pub(crate) const SAFE_SQUARE: core::ops::Range<f64> = 1e-280..1e280;
+
 /// A direction from boresight, arcminutes; equally the deviation of a channel that points there.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Direction {
@@ -39,7 +42,7 @@ impl Direction {
     /// Distance from boresight, arcminutes, ≥ 0.
     #[must_use]
     pub fn boresight_arcmin(self) -> f64 {
-        self.x_arcmin.hypot(self.y_arcmin)
+        length(self.x_arcmin, self.y_arcmin)
     }
 
     /// Distance from another direction, arcminutes, ≥ 0.
@@ -131,6 +134,12 @@ impl Misalignment {
     /// Its length, arcminutes, ≥ 0.
     #[must_use]
     pub fn length_arcmin(self) -> f64 {
-        self.x_arcmin.hypot(self.y_arcmin)
+        length(self.x_arcmin, self.y_arcmin)
     }
+}
+
+/// √(x² + y²) to a rounding or two: straight on where the squares keep all their digits, else the slow way.
+fn length(x: f64, y: f64) -> f64 {
+    let square = x * x + y * y;
+    if SAFE_SQUARE.contains(&square) { square.sqrt() } else { x.hypot(y) }
 }

@@ -265,11 +265,12 @@ pub(super) fn caveats(
     found
 }
 
-/// A pass needs round, station and window to have been said since anything was lost.
+/// A pass needs round, station and window to have been said since anything was lost. What nobody said may
+/// be what is lost.
 fn lost(session: &Session, round: &Round) -> Option<Caveat> {
     let until = session.lost_until?;
-    let station = session.stations.last().map_or(Seq::MAX, |said| said.seq);
-    let window = session.windows.last().map_or(Seq::MAX, |said| said.seq);
+    let station = session.stations.last().map_or(0, |said| said.seq);
+    let window = session.windows.last().map_or(0, |said| said.seq);
     (round.id.min(station).min(window) < until).then_some(Caveat::AfterLostFacts { until })
 }
 

@@ -7,7 +7,8 @@
 //!   [`set_aside`]: going on where the end is missing, when the hand says so;
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
-//!   [`mod@salvage`]: what still verifies behind that; `salvaged`: a new file of it;
+//!   [`mod@salvage`]: what still verifies behind that; `salvaged`: a new file of it; `first_line`: what
+//!   stands in for a first line that is lost;
 //! - [`words`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
@@ -16,6 +17,7 @@ pub mod chain;
 pub mod damage;
 pub mod disk;
 pub mod fact_file;
+mod first_line;
 pub mod lock;
 pub mod open;
 pub mod plain;

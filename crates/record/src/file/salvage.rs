@@ -5,6 +5,10 @@
 //! stated hash is damaged and its content is not, the line behind it proves the content. A line whose
 //! neighbour is gone altogether can be read and proves nothing of itself: it counts as lost, though the
 //! lines behind it may hold.
+//!
+//! The chain begins at the first line. Where that is lost, the lines behind it show that they follow one
+//! another, and not what stood before them; what the first line alone said, `first_line` looks for
+//! elsewhere.
 
 use core::fmt;
 use std::io::{self, Read};
@@ -15,6 +19,7 @@ use crate::fact::{Body, Fact, Seq};
 use crate::file::chain::{self, ChainHash, LONGEST_LINE};
 use crate::file::scan::{LARGEST_FILE, fact_of};
 use crate::file::words::Words;
+use crate::ledger::SigningLine;
 
 /// More lost lines than this are not stood in for: a forged number could ask for any count.
 const MOST_LOST: u64 = 100_000;
@@ -25,8 +30,8 @@ const MOST_BEFORE: usize = 16;
 /// What of a session's file verifies.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Salvage {
-    /// The header, and whether it verifies; else it was read as it stands.
-    pub header: Fact,
+    /// The header; `None` where the first line is lost.
+    pub header: Option<Fact>,
     /// Whether the header verifies; else it was read as it stands.
     pub header_verifies: bool,
     /// The facts behind the header that verify, in order, with the numbers they had.
@@ -41,6 +46,14 @@ pub struct Salvage {
     pub last_hash: ChainHash,
     /// What lies behind the last of them.
     pub rest: Option<Gap>,
+    /// The lines that verify by which a hand signed, countersigned or returned: the ledger may know them.
+    pub signings: Vec<SigningLine>,
+    /// Where lines of another file, or of this one once more, begin: they are left out. Bytes from the
+    /// start.
+    pub another_from: Option<u64>,
+    /// What is known from elsewhere of a first line that is lost, in sentences; found when a new file is
+    /// made.
+    pub instead: Option<String>,
 }
 
 /// A place where nothing verifies.
@@ -95,9 +108,19 @@ impl Salvage {
             "{} of the session verify.",
             crate::figures::counted(self.facts.len(), "fact", "facts")
         )];
-        if !self.header_verifies {
-            said.push("Its first line can be read and is not proved.".to_owned());
+        match &self.header {
+            None => said.push(
+                "Its first line is lost, and with it which session it is, in which format it was \
+                 written and which file it goes on from; what verifies shows that these lines follow \
+                 one another, and not what stood before them."
+                    .to_owned(),
+            ),
+            Some(_) if !self.header_verifies => {
+                said.push("Its first line can be read and is not proved.".to_owned());
+            }
+            Some(_) => {}
         }
+        said.extend(self.instead.clone());
         if !self.proved.is_empty() {
             let lines: Vec<String> = self.proved.iter().map(ToString::to_string).collect();
             said.push(format!(
@@ -109,6 +132,12 @@ impl Salvage {
             let mut letters = gap.to_string();
             letters.replace_range(..1, &letters.get(..1).unwrap_or_default().to_uppercase());
             said.push(format!("{letters}."));
+        }
+        if let Some(offset) = self.another_from {
+            said.push(format!(
+                "From byte {offset} on stand lines of another file, or of this one once more; they are \
+                 left out."
+            ));
         }
         said.join("\n")
     }
@@ -123,8 +152,9 @@ impl Salvage {
 /// Finds what verifies in a session's file, behind a damage too.
 ///
 /// # Errors
-/// [`Error::Io`], [`Error::NewerFormat`], and [`Error::WrongFile`] where no first line can be read: then
-/// nothing says what session it is.
+/// [`Error::Io`], [`Error::NewerFormat`], and [`Error::WrongFile`] where nothing in it is known for a
+/// session: another kind of file, or one whose first line is lost while nothing behind it verifies, or
+/// says what no format up to this program's does.
 pub fn salvage(path: &Path, bytes: impl Read) -> Result<Salvage, Error> {
     let mut all = Vec::new();
     let read = bytes.take(LARGEST_FILE + 1).read_to_end(&mut all);
@@ -169,8 +199,12 @@ struct Search<'a> {
     good: ChainHash,
     before: Vec<Before>,
     gap: Option<Gap>,
-    /// A fact whose line's stated hash alone may be damaged, and the bytes of that line.
-    doubtful: Option<(Fact, u64)>,
+    /// A fact whose line's stated hash alone may be damaged, the bytes of that line, and its hash.
+    doubtful: Option<(Fact, u64, ChainHash)>,
+    signings: Vec<SigningLine>,
+    another_from: Option<u64>,
+    /// A line that verifies and says what no session of a known format does, by where it begins.
+    strange: Option<u64>,
 }
 
 impl<'a> Search<'a> {
@@ -188,22 +222,33 @@ impl<'a> Search<'a> {
             before,
             gap: None,
             doubtful: None,
+            signings: Vec::new(),
+            another_from: None,
+            strange: None,
         }
     }
 
     fn line(&mut self, offset: usize, whole: &[u8]) -> Result<(), Error> {
         let line = whole.strip_suffix(b"\n").unwrap_or(whole);
-        if self.piece(line)? {
+        if self.piece(offset, line)? {
             return Ok(());
         }
         self.is_whole = false;
+        // A byte or two cut off the very front: what every line begins with.
+        if offset == 0 {
+            for lead in [&b"("[..], b"(\""] {
+                if self.piece(offset, &[lead, line].concat())? {
+                    return Ok(());
+                }
+            }
+        }
         // Where a line end is damaged, two lines stand in one.
         let mut at = 0;
         for start in chain::starts(line).filter(|start| *start > 0).chain([line.len()]) {
             let last = start == line.len();
             let end = if last { start } else { start - 1 };
             let piece = line.get(at..end.max(at)).unwrap_or_default();
-            let taken = (at > 0 || !last) && self.piece(piece)?;
+            let taken = (at > 0 || !last) && self.piece(offset + at, piece)?;
             if !taken {
                 let end = if last { whole.len() } else { start };
                 self.lost(offset + at, piece, end - at);
@@ -213,8 +258,8 @@ impl<'a> Search<'a> {
         Ok(())
     }
 
-    /// Whether a piece is a line that verifies.
-    fn piece(&mut self, piece: &[u8]) -> Result<bool, Error> {
+    /// Whether a piece is a line that verifies. `offset`: where it begins.
+    fn piece(&mut self, offset: usize, piece: &[u8]) -> Result<bool, Error> {
         if piece.len() > LONGEST_LINE {
             return Ok(false);
         }
@@ -228,13 +273,20 @@ impl<'a> Search<'a> {
         let Some((body, hash, proves)) = self.before.iter().find_map(follow) else {
             return Ok(false);
         };
-        let Some(fact) = self.fact(body)? else { return Ok(false) };
+        let Some(fact) = self.fact(body)? else {
+            self.strange.get_or_insert(offset as u64);
+            return Ok(false);
+        };
         let doubtful = self.doubtful.take().filter(|_| proves);
         let expected = self.last + 1 + u64::from(doubtful.is_some());
-        if fact.seq < expected || fact.seq - self.last > MOST_LOST {
+        if fact.seq < expected {
+            self.begins_another(offset);
             return Ok(false);
         }
-        if let Some((proved, bytes)) = doubtful {
+        if fact.seq - self.last > MOST_LOST {
+            return Ok(false);
+        }
+        if let Some((proved, bytes, hash)) = doubtful {
             if let Some(gap) = &mut self.gap {
                 gap.bytes -= bytes;
                 gap.readable.pop();
@@ -242,19 +294,27 @@ impl<'a> Search<'a> {
             self.gap = self.gap.take().filter(|gap| gap.bytes > 0);
             self.close_gap(proved.seq);
             self.proved.push(proved.seq);
-            self.keep(proved, true);
+            self.keep(proved, &hash);
         }
         self.is_whole &= short.len() == piece.len() && chain::is_one(short);
         self.close_gap(fact.seq);
-        self.keep(fact, true);
+        self.keep(fact, &hash);
         self.good = hash;
         self.before = vec![Before { hash, proves: false }];
         Ok(true)
     }
 
-    fn keep(&mut self, fact: Fact, verifies: bool) {
+    fn keep(&mut self, fact: Fact, hash: &ChainHash) {
         self.last = fact.seq;
-        if fact.seq == 1 { self.header = Some((fact, verifies)) } else { self.facts.push(fact) }
+        self.signings.extend(SigningLine::of(&fact, hash));
+        if fact.seq == 1 { self.header = Some((fact, true)) } else { self.facts.push(fact) }
+    }
+
+    /// Numbers begin again: what stands here may verify, and is not what follows the last good line. Only
+    /// what follows that very line is taken from now on.
+    fn begins_another(&mut self, offset: usize) {
+        self.another_from.get_or_insert(offset as u64);
+        self.before = vec![Before { hash: self.good, proves: false }];
     }
 
     /// A gap ends before this fact, if there is one.
@@ -303,11 +363,16 @@ impl<'a> Search<'a> {
         if let (Some(body), Some(fact)) = (body, &read) {
             // Its content may be whole and only its stated hash damaged.
             if fact.seq == next {
-                before.push(Before { hash: self.good.next(body), proves: true });
-                self.doubtful = Some((fact.clone(), bytes as u64));
+                let hash = self.good.next(body);
+                before.push(Before { hash, proves: true });
+                self.doubtful = Some((fact.clone(), bytes as u64, hash));
             }
         }
         self.before = before;
+        let begins_again = |body| fact_of::<Body>(self.path, 1, body, Body::FORMAT).is_ok();
+        if self.last > 0 && (self.another_from.is_some() || body.is_some_and(begins_again)) {
+            self.begins_another(offset);
+        }
         if let Some(fact) = &read
             && fact.seq == 1
             && self.header.is_none()
@@ -326,24 +391,38 @@ impl<'a> Search<'a> {
     }
 
     fn found(self) -> Result<Salvage, Error> {
-        let Some((header, header_verifies)) = self.header else {
-            return Err(Error::WrongFile {
-                path: self.path.to_owned(),
-                wanted: "session",
-                what:
-                    "its first line cannot be read, so nothing says what session it is and nothing \
-                       can be salvaged"
+        let unknown =
+            |what: String| Error::WrongFile { path: self.path.to_owned(), wanted: "session", what };
+        match (&self.header, self.strange) {
+            (None, Some(offset)) => {
+                return Err(unknown(format!(
+                    "its first line is lost, and the line at byte {offset} says what no session of \
+                     format {} or before does: it is another kind of file, or of a newer program; \
+                     nothing is salvaged from it",
+                    Body::FORMAT
+                )));
+            }
+            (None, None) if self.facts.is_empty() => {
+                return Err(unknown(
+                    "its first line cannot be read and nothing behind it verifies, so nothing can be \
+                     salvaged; keep it"
                         .to_owned(),
-            });
-        };
+                ));
+            }
+            _ => {}
+        }
+        let (header, header_verifies) =
+            self.header.map_or((None, false), |(fact, verifies)| (Some(fact), verifies));
         let mut gaps = self.gaps;
         // A first line that is read as it stands is not lost.
-        if !header_verifies && let Some(gap) = gaps.first_mut().filter(|gap| gap.first == 1) {
-            gap.first = 2;
-            gap.lost = gap.lost.and_then(|lost| lost.checked_sub(1));
-            gap.readable.retain(|(seq, _)| *seq != 1);
+        if header.is_some() && !header_verifies {
+            if let Some(gap) = gaps.first_mut().filter(|gap| gap.first == 1) {
+                gap.first = 2;
+                gap.lost = gap.lost.and_then(|lost| lost.checked_sub(1));
+                gap.readable.retain(|(seq, _)| *seq != 1);
+            }
+            gaps.retain(|gap| gap.first != 2 || gap.lost != Some(0));
         }
-        gaps.retain(|gap| gap.first != 2 || gap.lost != Some(0) || header_verifies);
         Ok(Salvage {
             header,
             header_verifies,
@@ -353,6 +432,9 @@ impl<'a> Search<'a> {
             proved: self.proved,
             last_hash: self.good,
             rest: self.gap,
+            signings: self.signings,
+            another_from: self.another_from,
+            instead: None,
         })
     }
 }

@@ -2,12 +2,14 @@
 //!
 //! Facts keep their numbers, so that what names a fact still names that fact: a note of the program's
 //! own stands for each one lost, and nothing can be withdrawn, undone or answered by its number.
+//! What stands in for a first line that is lost: `first_line`.
 
 use std::path::Path;
 
 use crate::error::Error;
 use crate::fact::{Body, Continued, Fact, Header, LATEST_FORMAT, Mark};
 use crate::file::fact_file::{FileOptions, SessionFile};
+use crate::file::first_line::{Stead, of_header, of_the_rest};
 use crate::file::open::new_session_name;
 use crate::file::salvage::{Gap, Salvage, salvage};
 
@@ -17,22 +19,30 @@ impl SessionFile {
     /// says that it is salvaged, behind which no earlier signature is in force. The old file is left as
     /// it is.
     ///
+    /// `said_real`: whether the hand says that the unit was a real one, which is only asked where the
+    /// first line is lost and nothing behind it tells.
+    ///
     /// # Errors
-    /// [`Error::NothingToSalvage`] of a whole file; as [`salvage`], and as
-    /// [`create`](Self::create).
+    /// [`Error::NothingToSalvage`] of a whole file, [`Error::RealOrPractice`] where the hand must say;
+    /// as [`salvage`], and as [`create`](Self::create).
     pub fn salvage_in(
         from: &Path,
         to: &Path,
         program: &str,
-        hand: &str,
+        (hand, said_real): (&str, bool),
         options: FileOptions,
     ) -> Result<(Self, Salvage), Error> {
         let bytes = options.disk.open_read(from).map_err(|why| Error::io("open", from, why))?;
-        let found = salvage(from, bytes)?;
+        let mut found = salvage(from, bytes)?;
         if found.is_whole {
             return Err(Error::NothingToSalvage { path: from.to_owned() });
         }
-        let facts = facts_of(&found, from, program, hand, &options)?;
+        let old = match &found.header {
+            Some(header) => of_header(header)?,
+            None => of_the_rest(&found, from, &*options.disk, hand, said_real)?,
+        };
+        found.instead.clone_from(&old.words);
+        let facts = facts_of(&found, from, program, hand, old, &options)?;
         Ok((Self::begin(to, facts, options)?, found))
     }
 }
@@ -42,19 +52,19 @@ fn facts_of(
     from: &Path,
     program: &str,
     hand: &str,
+    old: Stead,
     options: &FileOptions,
 ) -> Result<Vec<Fact>, Error> {
-    let Body::Header(old) = &found.header.body else { return Err(Error::HeaderOutOfPlace) };
     let name = from.file_name().map(Path::new).unwrap_or(from);
     let file = crate::shown::path(name);
     let header = Header {
         format: LATEST_FORMAT,
         program: program.to_owned(),
         session: new_session_name()?,
-        kind: old.kind.clone(),
+        kind: old.kind,
         continues: Some(Continued {
             file: name.to_string_lossy().into_owned(),
-            session: old.session.clone(),
+            session: old.session,
             facts: found.facts.last().map_or(1, |fact| fact.seq),
             last_hash: found.last_hash.to_string(),
         }),
@@ -72,8 +82,11 @@ fn facts_of(
         let first = facts.len() as u64 + 1;
         for lost in first..fact.seq {
             // When it was said is lost too: the time of the fact before it keeps the order.
-            let time = facts.last().map_or(now, |fact| fact.time);
-            let gap = found.gaps.iter().find(|gap| gap.first == lost).map(Gap::to_string);
+            let time =
+                if lost == 2 { fact.time } else { facts.last().map_or(now, |fact| fact.time) };
+            // A first line that is lost too has a new one in its place.
+            let begins = |gap: &&Gap| gap.first.max(2) == lost && gap.last() >= Some(lost);
+            let gap = found.gaps.iter().find(begins).map(Gap::to_string);
             let mark = gap.map_or(Mark::LostToo(lost), Mark::LinesLost);
             facts.push(noted(lost, time, &mark));
         }

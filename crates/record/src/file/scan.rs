@@ -241,7 +241,7 @@ fn wrong_file(path: &Path, wanted: &'static str, end: &End, looked_like_a_line: 
         End::Damaged(_) => "it does not begin with the header of one; choose another file",
         End::Missing(_) if looked_like_a_line => {
             "its first line is not whole, so nothing in it can be read, and it may have held more; \
-             keep it, and begin a new one"
+             keep it: what still verifies behind that line can be salvaged into a new one"
         }
         End::Missing(_) => "it does not begin with the header of one; choose another file",
         End::Clean => "it is empty; begin a new one",

@@ -110,6 +110,16 @@ impl Ledger {
         self.noted.get(session).map_or(&[], Vec::as_slice)
     }
 
+    /// The session of which a line is noted, and the note; `None` where none is, or several are.
+    #[must_use]
+    pub fn noted_as(&self, seq: Seq, hash: &str) -> Option<(&str, &Noted)> {
+        let mut all = self.sessions().filter_map(|(session, noted)| {
+            Some((session, noted.iter().find(|noted| noted.entry.is_of(seq, hash))?))
+        });
+        let only = all.next()?;
+        all.next().is_none().then_some(only)
+    }
+
     /// Every session that is noted, by its own name, in no order.
     pub fn sessions(&self) -> impl Iterator<Item = (&str, &[Noted])> {
         self.noted.iter().map(|(session, noted)| (session.as_str(), noted.as_slice()))

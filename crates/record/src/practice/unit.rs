@@ -9,7 +9,7 @@ use super::built::Built;
 use super::grade::Grade;
 use super::reach::{Reach, best_alone};
 use crate::error::Error;
-use crate::fact::Exercise;
+use crate::fact::{Body, Exercise};
 use crate::housing::{Adjustment, Housing, Seat, ShimEnds, TubeKind};
 use crate::stamp::Stamp;
 use crate::station::{Calibration, DailyCheck, Graticule, ReadingUnit, Station};
@@ -125,7 +125,7 @@ impl PracticeUnit {
                 due: now.date().saturating_add(jiff::Span::new().years(1)),
             }),
             checked: Some(DailyCheck { time: now, passed: true, note: "practice".to_owned() }),
-            note: "Invented, for practice.".to_owned(),
+            note: INVENTED.to_owned(),
             ..Station::plain("Practice bench")
         }
     }
@@ -137,7 +137,7 @@ impl PracticeUnit {
     pub fn window() -> Result<Window, Error> {
         Ok(Window {
             name: "Practice window".to_owned(),
-            source: "Invented for practice".to_owned(),
+            source: INVENTED_SOURCE.to_owned(),
             limits: limits()?,
             rule: Rule::Guarded,
             far_point_share: None,
@@ -155,7 +155,7 @@ impl PracticeUnit {
             seat: Some(seat()),
             adjustment: Adjustment::Slide,
             ipd_range_mm: Some([56.0, 72.0]),
-            note: "Invented, for practice.".to_owned(),
+            note: INVENTED.to_owned(),
             ..Housing::named("Practice housing")
         }
     }
@@ -175,6 +175,33 @@ impl PracticeUnit {
         }
     }
 }
+
+/// The exercise that a practice session's unit is named by; `None` of any other name.
+#[must_use]
+pub fn exercise_named(name: &str) -> Option<Exercise> {
+    let (number, _) = name.strip_prefix("practice unit ")?.split_once(", ")?;
+    let seed: u64 = number.parse().ok()?;
+    let ours = Grade::ALL.into_iter().any(|grade| exercise_name(grade, seed) == name);
+    ours.then(|| Exercise { name: name.to_owned(), seed })
+}
+
+/// Whether a fact copies in what only a practice session is worked with.
+#[must_use]
+pub fn is_of_practice(body: &Body) -> bool {
+    match body {
+        Body::Unit(unit) => exercise_named(&unit.name).is_some(),
+        Body::Station(station) => station.note == INVENTED,
+        Body::Housing(housing) => housing.note == INVENTED,
+        Body::Window(window) => window.source == INVENTED_SOURCE,
+        _ => false,
+    }
+}
+
+/// What the note of each thing that is only there for practice says.
+const INVENTED: &str = "Invented, for practice.";
+
+/// What the window says of its source.
+const INVENTED_SOURCE: &str = "Invented for practice";
 
 /// The name is the key to the truth: a change to how units are made needs names of another form.
 fn exercise_name(grade: Grade, number: u64) -> String {

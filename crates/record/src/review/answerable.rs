@@ -73,6 +73,43 @@ impl ActAccount {
         self.seals.iter().any(|seal| seal.state.is_good())
     }
 
+    /// What its seals come to, a sentence each; that it has none, where it has none.
+    #[must_use]
+    pub fn seal_sentences(&self) -> Vec<String> {
+        if self.seals.is_empty() {
+            return vec!["Not sealed.".to_owned()];
+        }
+        self.seals.iter().map(|seal| self.seal_sentence(seal)).collect()
+    }
+
+    fn seal_sentence(&self, seal: &SealAccount) -> String {
+        match &seal.state {
+            SealState::Good { key } => format!(
+                "Sealed as {} by {}, with key {key}, which was its own on {}.",
+                self.word, self.hand, self.day
+            ),
+            other => super::sentence(&format!("fact {}: {other}", seal.seq)),
+        }
+    }
+
+    /// By what the hand might, in a sentence; `None` where nobody's authority was checked.
+    #[must_use]
+    pub fn authority_sentence(&self) -> Option<String> {
+        match &self.authority {
+            Authority::NotChecked => None,
+            Authority::Held(role) => Some(format!(
+                "{} {} it as {}, in force on {}.",
+                self.hand,
+                self.word,
+                role.word(),
+                self.day
+            )),
+            Authority::Without(why) => {
+                Some(super::sentence(&format!("{} without authority: {why}", self.word)))
+            }
+        }
+    }
+
     /// Its seals that do not count, where none does.
     fn failing(&self) -> Option<&SealAccount> {
         if self.is_sealed() { None } else { self.seals.first() }
@@ -188,32 +225,31 @@ impl Answerable {
             );
         }
         for act in &self.acts {
-            if let Authority::Held(role) = &act.authority {
-                let role = role.word();
-                out.push(format!(
-                    "{} {} it as {role}, in force on {}.",
-                    act.hand, act.word, act.day
-                ));
+            if matches!(act.authority, Authority::Held(_)) {
+                out.extend(act.authority_sentence());
             }
-            for seal in act.seals.iter().filter(|seal| seal.state.is_good()) {
-                if let SealState::Good { key } = &seal.state {
-                    let (word, hand) = (act.word, &act.hand);
-                    out.push(format!("Sealed as {word} by {hand}, with key {key}."));
-                }
-            }
+            let good = act.seals.iter().filter(|seal| seal.state.is_good());
+            out.extend(good.map(|seal| act.seal_sentence(seal)));
         }
         if self.of_one && !self.acts.iter().any(|act| act.word == "countersigned") {
             out.push("Not countersigned by another: the shop lists one hand.".to_owned());
         }
+        out.extend(self.list_sentence());
+        out
+    }
+
+    /// Which list of hands it was countersigned under, and whether it is the shop's of now; `None` where no
+    /// countersignature names one, or the shop lists nobody any more.
+    #[must_use]
+    pub fn list_sentence(&self) -> Option<String> {
         match &self.list {
             Some(NamedList { named, now: Some(now) }) if named == now => {
-                out.push(format!("Countersigned under the shop’s list of hands of now, {named}."));
+                Some(format!("Countersigned under the shop’s list of hands of now, {named}."))
             }
-            Some(NamedList { named, now: Some(now) }) => out.push(format!(
+            Some(NamedList { named, now: Some(now) }) => Some(format!(
                 "Countersigned under another list of hands than the shop’s of now: {named}, now {now}."
             )),
-            _ => {}
+            _ => None,
         }
-        out
     }
 }

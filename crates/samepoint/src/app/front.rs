@@ -8,6 +8,7 @@ use record::fact::{RoundReason, Seq};
 use super::block::Block;
 use super::checking::CheckSheet;
 use super::places::practice::hidden::HiddenPicture;
+use super::sealing::SealSheet;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
 use super::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
@@ -44,6 +45,8 @@ pub enum Front {
     Looking(LookingSheet),
     /// Sign the verdict.
     Sign(SignSheet),
+    /// Seal what is signed.
+    Seal(SealSheet),
     /// Read a station's check standard.
     Check(Box<CheckSheet>),
     /// Write the results of practice to a table.
@@ -182,15 +185,21 @@ impl PathSheet {
     /// The path typed, `~/` being the home folder.
     #[must_use]
     pub fn chosen(&self) -> Option<PathBuf> {
-        let typed = self.path.trim();
-        if typed.is_empty() {
-            return None;
-        }
-        Some(match (typed.strip_prefix("~/"), std::env::home_dir()) {
-            (Some(rest), Some(home)) => home.join(rest),
-            _ => PathBuf::from(typed),
-        })
+        typed_path(&self.path)
     }
+}
+
+/// A path as typed, `~/` being the home folder; `None` where nothing is.
+#[must_use]
+pub fn typed_path(typed: &str) -> Option<PathBuf> {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        return None;
+    }
+    Some(match (typed.strip_prefix("~/"), std::env::home_dir()) {
+        (Some(rest), Some(home)) => home.join(rest),
+        _ => PathBuf::from(typed),
+    })
 }
 
 /// A reading to withdraw and why.

@@ -9,6 +9,7 @@ impl App {
     /// Hears everything that arrived.
     pub(super) fn hear(&mut self, ctx: &egui::Context) {
         self.hear_files();
+        self.hear_sealing();
         self.hear_noting(ctx);
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
@@ -96,6 +97,7 @@ impl App {
     /// Leaves: what is typed but not logged is the only thing that is not on disk.
     pub(super) fn leave(&mut self) {
         self.save_preferences();
+        self.stop_sealing_before_leaving();
         // Where nothing could keep the window open, what waits is in the rescue file.
         self.rescue_waiting(true);
         self.close_checks();

@@ -4,7 +4,7 @@
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
-//!   may; `noting`: what was signed, noted in the shop's ledger;
+//!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
@@ -43,6 +43,7 @@ pub mod refusals;
 pub mod remedying;
 pub mod room;
 mod said;
+pub mod sealing;
 pub mod session;
 pub mod set_up;
 pub mod signing;
@@ -136,6 +137,8 @@ pub enum Action {
     LookedNow,
     /// Sign what is on the sheet.
     SignNow,
+    /// Seal what is on the sheet.
+    SealNow,
     /// Try a channel's ring where its crosshair comes nearest to a direction.
     Try(Channel, Direction),
     /// Try a pair of ring angles, degrees.
@@ -162,6 +165,8 @@ pub enum Action {
     Waiting(WaitingAction),
     /// Make a new session of what verifies in the open, damaged one.
     Salvage,
+    /// The same of the file that could not even be opened.
+    SalvageUnread,
     /// Set aside what stands where the open session's end is missing, and go on.
     SetEndAside,
     /// Put the warnings away.
@@ -211,6 +216,8 @@ pub struct App {
     keepers: Keepers,
     /// Rescue files that are not offered again before the next start.
     later: Vec<PathBuf>,
+    /// A file that could not be opened and of which a new session can be made.
+    to_salvage: Option<said::ToSalvage>,
     /// What is done once the hand agrees to write where files cannot be locked or synced, and why.
     to_agree: Option<(Action, String)>,
     /// Whether the hand has just agreed to that.
@@ -221,6 +228,8 @@ pub struct App {
     clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     held_events: Vec<egui::Event>,
+    /// The seal that is being made, or was made last.
+    sealing: Option<sealing::running::Running>,
     /// What waits to be noted in a ledger.
     to_note: noting::ToNote,
     wake: Wake,
@@ -271,11 +280,13 @@ impl App {
             asking: Job::idle(Work::FileDialog),
             keepers: Keepers::default(),
             later: Vec::new(),
+            to_salvage: None,
             to_agree: None,
             agreed: false,
             closing: false,
             clip: None,
             held_events: Vec::new(),
+            sealing: None,
             to_note: noting::ToNote::default(),
             wake,
             services,

@@ -16,6 +16,7 @@ use super::offers::Offers;
 use super::places::Place;
 use super::places::shop::Surveying;
 use super::refusals::NO_SHOP;
+use super::said::ToSalvage;
 use super::session::OpenSession;
 use super::signing::why_closed;
 use super::waiting::Held;
@@ -281,8 +282,15 @@ impl App {
             self.clear_front();
             return Ok(());
         }
-        let file =
-            SessionFile::open(path, self.file_options()).map_err(|error| error.to_string())?;
+        let file = match SessionFile::open(path, self.file_options()) {
+            Ok(file) => file,
+            Err(why) => {
+                let offer = ToSalvage::of(path, &why, &*self.services.disk);
+                let words = offer.as_ref().map(|(_, words)| format!(". {words}"));
+                self.to_salvage = offer.map(|(offer, _)| offer);
+                return Err(format!("{why}{}", words.unwrap_or_default()));
+            }
+        };
         self.take_up(file);
         Ok(())
     }

@@ -48,6 +48,7 @@ impl App {
                     let context = ReviewContext {
                         offers: self.shop.offers(),
                         hand: &self.preferences.hand,
+                        sealing: self.sealing.as_ref(),
                         room,
                     };
                     review_ui(ui, palette, &mut places.review, &context, actions);

@@ -1,8 +1,11 @@
 //! What is said above everything else for as long as it holds: warnings, why nothing can be written, what
 //! waits, and what can be done about it.
 
+use std::path::{Path, PathBuf};
+
 use egui::{Button, Ui, vec2};
-use record::{Access, ReadOnlyReason, SessionFile};
+use record::file::Disk;
+use record::{Access, Error, ReadOnlyReason, SessionFile};
 
 use super::kept_file::Mend;
 use super::waiting::{Held, WaitingAction};
@@ -55,6 +58,9 @@ impl App {
                            marked as salvaged for ever. The damaged file stays as it is.";
                 offer("Salvage into a new file", tip, Action::Salvage);
             }
+            if let Some(unread) = &self.to_salvage {
+                offer(unread.text(), unread.tip(), Action::SalvageUnread);
+            }
             // Those of the session have their buttons here; a check or study says more on its own.
             for (held, _) in said.waiting.iter().filter(|(held, _)| *held != Held::Session) {
                 let tip = "Try again, write them elsewhere, or discard them.";
@@ -69,6 +75,48 @@ impl App {
             access: self.access_words(),
             to_agree: self.to_agree.as_ref().map(|(_, why)| format!("{why}.")),
             waiting: self.waiting_words(),
+        }
+    }
+}
+
+/// A file whose first line is lost while lines of a session verify behind it.
+#[derive(Clone, Debug)]
+pub(super) struct ToSalvage {
+    /// The file.
+    pub(super) path: PathBuf,
+    /// Whether only a hand can tell whether its unit was a real one.
+    pub(super) wants_word: bool,
+}
+
+impl ToSalvage {
+    /// Of a file that could not be opened for this reason, if it can be salvaged; and what verifies in it.
+    pub(super) fn of(path: &Path, why: &Error, disk: &dyn Disk) -> Option<(Self, String)> {
+        if !matches!(why, Error::Damaged { .. } | Error::WrongFile { .. }) {
+            return None;
+        }
+        let found = record::file::salvage(path, disk.open_read(path).ok()?).ok()?;
+        let wants_word = found.wants_word();
+        let worth = !found.is_whole && !found.facts.is_empty();
+        worth
+            .then(|| (Self { path: path.to_owned(), wants_word }, found.words().replace('\n', " ")))
+    }
+
+    const fn text(&self) -> &'static str {
+        if self.wants_word {
+            "It was a real unit: salvage into a new file"
+        } else {
+            "Salvage the unreadable file into a new one"
+        }
+    }
+
+    const fn tip(&self) -> &'static str {
+        if self.wants_word {
+            "Nothing that verifies tells whether its unit was a real one or of practice: pressing says that \
+             it was real, and that stays noted. The new session is marked as salvaged for ever; the \
+             damaged file stays as it is."
+        } else {
+            "Make a new session of all that still verifies, marked as salvaged for ever. The damaged file \
+             stays as it is."
         }
     }
 }

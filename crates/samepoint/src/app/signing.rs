@@ -9,6 +9,8 @@ use super::entry::Field;
 use super::front::Front;
 use super::opening::program;
 use super::refusals::NO_HAND;
+use super::sealing::Wanted;
+use super::sealing::choice::SealChoice;
 
 /// What was seen at a far point.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,6 +38,8 @@ pub struct SignSheet {
     pub hand: String,
     /// Who may sign today, in a sentence.
     pub who: String,
+    /// With which key it is sealed, if it is.
+    pub seal: SealChoice,
     /// What was refused.
     pub refused: Option<String>,
     /// Whether the keyboard goes back to what was refused.
@@ -106,11 +110,14 @@ impl App {
     pub(super) fn show_sign_sheet(&mut self) {
         let Some(session) = &self.session else { return };
         let signed = why_closed(session.state()).is_some();
-        let hands = hands_for(session.state(), session.file().path());
+        let path = session.file().path();
+        let hands = hands_for(session.state(), path);
+        let seal = self.seal_choice(path, session.file().format(), session.is_practice());
         self.bring(Front::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
             hand: self.preferences.hand.clone(),
             who: who(&hands, Act::Sign, self.services.clock.now()),
+            seal,
             refused: None,
             come_back: false,
             signed,
@@ -120,16 +127,26 @@ impl App {
     pub(super) fn sign_now(&mut self) {
         let Front::Sign(sheet) = self.front.clone() else { return };
         let signed = self.signed_fact(&sheet);
+        // What is wrong with a key is said before anything is signed.
+        let with = self.seal_with(&sheet.seal, &sheet.hand);
         match signed.and_then(|signed| {
+            let with = with?;
             sheet.hand.trim().clone_into(&mut self.preferences.hand);
-            self.append(Body::Signed(signed))
+            Ok((self.append(Body::Signed(signed))?, with))
         }) {
-            Ok(_) => {
+            Ok((seq, with)) => {
                 if let Front::Sign(sheet) = &mut self.front {
                     sheet.signed = true;
                     sheet.refused = None;
                 }
                 self.say("Signed: the record is closed.");
+                let path = self.session.as_ref().map(|open| open.file().path().to_owned());
+                let hand = sheet.hand.trim().to_owned();
+                self.sealing = None;
+                if let Some((path, with)) = path.zip(with) {
+                    let word = "signed";
+                    self.seal_soon(Wanted { path, seq, word, hand, line_hash: None, with });
+                }
             }
             Err(why) => self.refuse(why),
         }

@@ -73,6 +73,7 @@ impl App {
                 _ => None,
             },
             checks: self.checks.as_ref(),
+            sealing: self.sealing.as_ref(),
             now: self.services.clock.now(),
             unit: self.entry.unit,
         };

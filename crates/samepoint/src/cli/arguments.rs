@@ -71,6 +71,11 @@ pub(super) struct Salvage {
     /// Where to put the new one: a name that ends in .samepoint, of no file that is there
     #[arg(long, value_name = "FILE")]
     pub(super) to: PathBuf,
+
+    /// Say that its unit was a real one; needed only where the first line is lost and nothing that
+    /// verifies tells it from practice
+    #[arg(long)]
+    pub(super) real: bool,
 }
 
 const SALVAGE_NOTES: &str = "\
@@ -78,6 +83,10 @@ The new session is marked as salvaged for ever, on every page of its reports too
 What was signed in the damaged one was signed over that file and is not in force in
 it, and nothing in it passes until station and window were said again and a round
 was opened and read after what is lost.
+
+Where the first line is lost, so is what it alone said: which session it is, in which
+format, which file it goes on from, and whether its unit was a real one. The first is
+looked for in the shop's ledger, the last in what the session was worked with.
 
 Exit code
   0  written, and no fact is lost

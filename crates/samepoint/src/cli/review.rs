@@ -2,6 +2,7 @@
 //! follows from what was read.
 
 use record::RealDisk;
+use record::file::Disk as _;
 use record::review::{Account, review};
 use record::seal::{Exported, write_seals};
 
@@ -17,18 +18,23 @@ pub(super) fn run(asked: &Review) -> Outcome {
     let account = match review(&asked.session, &RealDisk) {
         Ok(account) => account,
         // The very first line is damaged: nothing to account for, but damage all the same.
-        Err(error @ record::Error::Damaged { .. }) => {
-            let text = if asked.json {
-                let damage = serde_json::Value::from(error.to_string());
-                format!(
-                    "{{\"format\": {FORMAT}, \"chain\": \"damaged\", \"damage\": {damage}, \
-                     \"state\": \"damaged\", \"exit_code\": {DAMAGED}}}\n"
-                )
-            } else {
-                format!("{error}\n")
-            };
-            return Outcome::Answered { text, code: DAMAGED };
-        }
+        Err(error @ record::Error::Damaged { .. }) => return damaged(asked, &error.to_string()),
+        // So it is where the first line is lost and lines of a session verify behind it.
+        Err(error @ record::Error::WrongFile { .. }) => match verifying_behind(&asked.session) {
+            Some(facts) => {
+                let facts = record::figures::counted(facts, "fact", "facts");
+                return damaged(
+                    asked,
+                    &format!(
+                        "{error}; its first line is lost, and {facts} behind it verify: \
+                         `samepoint salvage` makes a new session of them"
+                    ),
+                );
+            }
+            None => {
+                return Outcome::refused(figures::naming(&asked.session, &error.to_string()));
+            }
+        },
         Err(error) => {
             return Outcome::refused(figures::naming(&asked.session, &error.to_string()));
         }
@@ -50,6 +56,26 @@ pub(super) fn run(asked: &Review) -> Outcome {
         account.words() + &seal_words(asked, &exported) + &exit_words(&account) + "\n"
     };
     Outcome::Answered { text, code }
+}
+
+/// What is said of a session whose first line cannot be read.
+fn damaged(asked: &Review, why: &str) -> Outcome {
+    let text = if asked.json {
+        let damage = serde_json::Value::from(why);
+        format!(
+            "{{\"format\": {FORMAT}, \"chain\": \"damaged\", \"damage\": {damage}, \
+             \"state\": \"damaged\", \"exit_code\": {DAMAGED}}}\n"
+        )
+    } else {
+        format!("{why}\n")
+    };
+    Outcome::Answered { text, code: DAMAGED }
+}
+
+/// How many facts of a session verify in a file that does not begin as one.
+fn verifying_behind(path: &std::path::Path) -> Option<usize> {
+    let bytes = RealDisk.open_read(path).ok()?;
+    Some(record::file::salvage(path, bytes).ok()?.facts.len())
 }
 
 /// How to have what was written checked by OpenSSH's own program.

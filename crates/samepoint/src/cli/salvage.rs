@@ -20,13 +20,16 @@ pub(super) fn run(asked: &Salvage) -> Outcome {
     let opener = Opener::here(&who.unwrap_or_else(|_| "unnamed".to_owned()));
     let who = opener.who.clone();
     let options = FileOptions::real(opener);
-    match SessionFile::salvage_in(&asked.session, &asked.to, PROGRAM, &who, options) {
+    match SessionFile::salvage_in(&asked.session, &asked.to, PROGRAM, (&who, asked.real), options) {
         Ok((mut file, found)) => {
             if let Err(why) = file.finish() {
                 return Outcome::refused(why.to_string());
             }
             let text = format!("{}\n{}\n", found.words(), figures::path(&asked.to));
             Outcome::Answered { text, code: u8::from(found.lost_any()) }
+        }
+        Err(error @ record::Error::RealOrPractice { .. }) => {
+            Outcome::refused(format!("{error}: `--real`"))
         }
         Err(error) => Outcome::refused(figures::naming(&asked.session, &error.to_string())),
     }

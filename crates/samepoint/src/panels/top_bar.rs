@@ -151,11 +151,12 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
 }
 
 /// What the menu offers; the last two stand in the bottom bar where there is room.
-const MENU: [UiCommand; 12] = [
+const MENU: [UiCommand; 13] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
     UiCommand::Report,
+    UiCommand::Seal,
     UiCommand::NewRound,
     UiCommand::Paste,
     UiCommand::Import,

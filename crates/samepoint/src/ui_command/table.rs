@@ -109,6 +109,8 @@ commands! {
         "Note what was seen at a far point, as a user would look.";
     Sign: "Sign…", [plain(Key::F12)], Bench, [Session],
         "Sign the verdict: the record closes.";
+    Seal: "Seal…", [shift(Key::F12)], Everywhere, [],
+        "Seal what is signed or answered and has no seal, with a key of whoever did it.";
     Fit: "Fit the picture", [plain(Key::F7)], Bench, [],
         "Show both circles and all readings.";
     Closer: "Closer", [plain(Key::PageUp)], Bench, [],

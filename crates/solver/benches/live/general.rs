@@ -176,6 +176,14 @@ fn fitted(readings: &[Reading], start: Start) -> Solved {
     if with.squares <= against.squares { with } else { against }
 }
 
+/// Both circles with their covariance, summed up so that none of it is left out.
+pub(crate) fn fits(problem: &Problem, start: Start) -> PerChannel<(OffsetCircle, f64)> {
+    PerChannel::from_fn(|channel| {
+        let solved = fitted(&problem.readings[channel], start);
+        (solved.circle, solved.covariance_sum)
+    })
+}
+
 /// The whole job; `fits` lends its shape to what the crate found, so that the crossings get
 /// their covariance at the same price.
 pub(crate) fn solve(

@@ -22,21 +22,20 @@ const DISAGREE: f64 = 0.01;
 /// Fewer spare degrees of freedom without the reading tell nothing.
 const SPARE: usize = 2;
 
-/// The fit to go by: the one found, or the one with the ring where one misread reading explains more.
-pub(super) fn reconsidered(
-    found: CircleFit,
+/// Replaces the fit that was found by the one with the ring, where one misread reading explains more.
+pub(super) fn reconsider(
+    found: &mut CircleFit,
     readings: &[Reading],
     with_ring: impl FnOnce() -> Option<CircleFit>,
-) -> CircleFit {
+) {
     let against = found.circle.phase.is_some_and(|phase| phase.sense == Sense::Against);
     if !against || !matches!(found.sense_basis, Some(SenseBasis::Found { .. })) {
-        return found;
+        return;
     }
-    match with_ring() {
-        Some(with) if explains_more(&with, &found, readings) => {
-            CircleFit { sense_basis: Some(SenseBasis::Doubted), ..with }
-        }
-        _ => found,
+    if let Some(with) = with_ring()
+        && explains_more(&with, found, readings)
+    {
+        *found = CircleFit { sense_basis: Some(SenseBasis::Doubted), ..with };
     }
 }
 

@@ -2,12 +2,11 @@
 //!
 //! In it every number is of order one, so no square overflows and no threshold has a unit.
 
-use crate::angle::rad_from_deg;
-use crate::direction::Direction;
-use crate::fit::reading::Reading;
+use wide::f64x2;
 
-/// Squares between these have a root with all its digits; others are measured the slow way.
-const SAFE_SQUARE: core::ops::Range<f64> = 1e-280..1e280;
+use crate::angle::rad_from_deg;
+use crate::direction::{Direction, SAFE_SQUARE};
+use crate::fit::reading::Reading;
 
 /// Origin and unit of length of the working frame.
 #[derive(Clone, Copy, Debug)]
@@ -28,15 +27,19 @@ impl Frame {
         let share = 1.0 / count as f64;
         // Each term is shared out before it is summed, so that the mean cannot overflow; it is
         // finite only where every term is.
-        let origin =
-            directions.clone().fold(Direction::BORESIGHT, |sum, direction| sum + direction * share);
+        // Two sums by turns, so that one need not wait for the other; the same below.
+        let start = (Direction::BORESIGHT, Direction::BORESIGHT);
+        let (odd, even) =
+            directions.clone().fold(start, |(one, other), at| (other, one + at * share));
+        let origin = odd + even;
         if count == 0 || !origin.is_finite() {
             return None;
         }
-        let square = directions.clone().fold(0.0, |largest, direction| {
-            let square = (direction - origin).dot(direction - origin);
-            if square > largest { square } else { largest }
+        let larger = |a: f64, b: f64| if a > b { a } else { b };
+        let (odd, even) = directions.clone().fold((0.0, 0.0), |(one, other), at| {
+            (other, larger((at - origin).dot(at - origin), one))
         });
+        let square = larger(odd, even);
         let unit_arcmin = if SAFE_SQUARE.contains(&square) {
             square.sqrt()
         } else {
@@ -77,19 +80,26 @@ pub(super) struct FramedReadings<'a> {
     readings: &'a [Reading],
     x: [f64; HELD],
     y: [f64; HELD],
-    turns: [Option<Direction>; HELD],
+    /// (cos θ, sin θ) of the readings held that have a ring angle.
+    turn_x: [f64; HELD],
+    turn_y: [f64; HELD],
 }
 
 impl<'a> FramedReadings<'a> {
     /// All readings, put into a frame.
     pub(super) fn new(readings: &'a [Reading], frame: Frame) -> Self {
-        let mut framed =
-            Self { frame, readings, x: [0.0; HELD], y: [0.0; HELD], turns: [None; HELD] };
-        for (k, reading) in readings.iter().take(HELD).enumerate() {
-            let Framed { at, turn } = place(reading, &frame);
-            (framed.x[k], framed.y[k], framed.turns[k]) = (at.x_arcmin, at.y_arcmin, turn);
+        let (mut x, mut y) = ([0.0; HELD], [0.0; HELD]);
+        for ((x, y), reading) in x.iter_mut().zip(&mut y).zip(readings) {
+            let at = frame.framed(reading.direction);
+            (*x, *y) = (at.x_arcmin, at.y_arcmin);
         }
-        framed
+        let (mut turn_x, mut turn_y) = ([0.0; HELD], [0.0; HELD]);
+        for ((x, y), reading) in turn_x.iter_mut().zip(&mut turn_y).zip(readings) {
+            if let Some(turn) = turn_of(reading) {
+                (*x, *y) = (turn.x_arcmin, turn.y_arcmin);
+            }
+        }
+        Self { frame, readings, x, y, turn_x, turn_y }
     }
 
     /// How many.
@@ -101,15 +111,45 @@ impl<'a> FramedReadings<'a> {
     pub(super) fn iter(&self) -> impl Iterator<Item = Framed> + Clone {
         self.readings.iter().enumerate().map(|(k, reading)| {
             if k < HELD {
-                Framed { at: Direction::new(self.x[k], self.y[k]), turn: self.turns[k] }
+                let turn = Direction::new(self.turn_x[k], self.turn_y[k]);
+                let at = Direction::new(self.x[k], self.y[k]);
+                Framed { at, turn: reading.ring_deg.map(|_| turn) }
             } else {
                 place(reading, &self.frame)
             }
         })
     }
 
+    /// Sums over all readings of what two of them give, each in a lane of its own until the end.
+    pub(super) fn sums<const N: usize>(
+        &self,
+        each: impl Fn(f64x2, f64x2) -> [f64x2; N],
+    ) -> [f64; N] {
+        let mut sums = [0.0; N];
+        self.each_block(|x, y| {
+            let ((x_pairs, x_last), (y_pairs, y_last)) = (x.as_chunks(), y.as_chunks());
+            let mut lanes = [f64x2::ZERO; N];
+            for (&x, &y) in x_pairs.iter().zip(y_pairs) {
+                let parts = each(f64x2::from(x), f64x2::from(y));
+                for (lane, part) in lanes.iter_mut().zip(parts) {
+                    *lane += part;
+                }
+            }
+            for (sum, lanes) in sums.iter_mut().zip(lanes) {
+                *sum += lanes.reduce_add();
+            }
+            if let ([x], [y]) = (x_last, y_last) {
+                let parts = each(f64x2::splat(*x), f64x2::splat(*y));
+                for (sum, part) in sums.iter_mut().zip(parts) {
+                    *sum += part.to_array()[0];
+                }
+            }
+        });
+        sums
+    }
+
     /// All x and all y in their frame, some at a time: side by side, as vector units like them.
-    pub(super) fn each_block(&self, mut visit: impl FnMut(&[f64], &[f64])) {
+    fn each_block(&self, mut visit: impl FnMut(&[f64], &[f64])) {
         let held = self.readings.len().min(HELD);
         visit(&self.x[..held], &self.y[..held]);
         let (mut x, mut y) = ([0.0; HELD], [0.0; HELD]);
@@ -124,8 +164,9 @@ impl<'a> FramedReadings<'a> {
 }
 
 fn place(reading: &Reading, frame: &Frame) -> Framed {
-    Framed {
-        at: frame.framed(reading.direction),
-        turn: reading.ring_deg.map(|ring_deg| Direction::polar(1.0, rad_from_deg(ring_deg))),
-    }
+    Framed { at: frame.framed(reading.direction), turn: turn_of(reading) }
+}
+
+fn turn_of(reading: &Reading) -> Option<Direction> {
+    reading.ring_deg.map(|ring_deg| Direction::polar(1.0, rad_from_deg(ring_deg)))
 }

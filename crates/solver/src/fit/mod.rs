@@ -89,7 +89,9 @@ pub fn fit_circle(
     let evidence = enough::weigh(channel, readings)?;
     let framed = FramedReadings::new(readings, evidence.frame);
     let fit = |choice| sense::fit_with_choice(channel, spread, choice, &evidence, &framed);
-    let found = fit(sense)?;
-    let with_ring = || fit(SenseChoice::Given(Sense::With)).ok();
-    Ok(blunder::reconsidered(found, readings, with_ring))
+    let mut found = fit(sense);
+    if let Ok(found) = &mut found {
+        blunder::reconsider(found, readings, || fit(SenseChoice::Given(Sense::With)).ok());
+    }
+    found
 }

@@ -5,7 +5,7 @@ use crate::channel::Channel;
 use crate::circle::{Phase, Sense};
 use crate::direction::Direction;
 use crate::error::Error;
-use crate::fit::algebraic::taubin_framed;
+use crate::fit::algebraic::PointMoments;
 use crate::fit::enough::Evidence;
 use crate::fit::frame::FramedReadings;
 use crate::fit::geometric;
@@ -32,9 +32,7 @@ pub(super) fn fit_with_choice(
 ) -> Result<CircleFit, Error> {
     let moments = (evidence.with_ring > 0).then(|| Moments::of(readings)).flatten();
     let given = Given { evidence, readings, moments };
-    let fit = |sense, basis| {
-        fit_with_sense(channel, spread, &given, sense, basis).map_err(|none| none.error)
-    };
+    let fit = |sense, basis| fit_with_sense(channel, spread, &given, sense, basis, &mut None);
     match choice {
         _ if evidence.with_ring == 0 => fit(Sense::With, None),
         SenseChoice::Given(sense) => fit(sense, Some(SenseBasis::Given)),
@@ -42,15 +40,18 @@ pub(super) fn fit_with_choice(
             fit(Sense::With, Some(SenseBasis::Assumed))
         }
         SenseChoice::Auto => {
-            let under = |sense| fit_with_sense(channel, spread, &given, sense, None);
+            let mut points = [None, None];
+            let [of_with, of_against] = &mut points;
+            let with = fit_with_sense(channel, spread, &given, Sense::With, None, of_with);
+            let against = fit_with_sense(channel, spread, &given, Sense::Against, None, of_against);
             let known = |fit: CircleFit, basis| Ok(CircleFit { sense_basis: Some(basis), ..fit });
-            let (with, against) = (under(Sense::With), under(Sense::Against));
-            let squares = |fit: &Result<CircleFit, NoCircle>| match fit {
-                Ok(fit) => Some(fit.weighted_squares_arcmin2),
-                Err(none) => none.weighted_squares_arcmin2,
+            let squares = |fit: &Result<CircleFit, Error>, point| {
+                fit.as_ref().map_or(point, |fit| Some(fit.weighted_squares_arcmin2))
             };
+            let [of_with, of_against] = points;
             // Positive speaks for *with*.
-            let difference = squares(&against).zip(squares(&with)).map(|(against, with)| {
+            let both = squares(&against, of_against).zip(squares(&with, of_with));
+            let difference = both.map(|(against, with)| {
                 let components = readings.len() + evidence.with_ring;
                 misfit_beside(against, with, spread.sigma_arcmin, components)
             });
@@ -66,7 +67,7 @@ pub(super) fn fit_with_choice(
                     known(against, SenseBasis::Found { difference: f64::INFINITY })
                 }
                 // A circle against the ring fits no better than no circle at all.
-                (Err(none), _, _) => Err(none.error),
+                (Err(error), _, _) => Err(error),
             }
         }
     }
@@ -86,14 +87,6 @@ fn misfit_beside(own: f64, others: f64, sigma_arcmin: Option<f64>, components: u
     }
 }
 
-/// No circle under one sense.
-struct NoCircle {
-    error: Error,
-    /// What the best that is no circle, a single point, leaves over: readings evenly round the ring
-    /// leave just that under the wrong sense, and it tells which way round as any other fit would.
-    weighted_squares_arcmin2: Option<f64>,
-}
-
 /// What a fit under either sense starts from.
 struct Given<'a> {
     evidence: &'a Evidence,
@@ -102,13 +95,17 @@ struct Given<'a> {
     moments: Option<Moments>,
 }
 
+/// The circle under one sense. Where there is none, `point_squares` is what the best that is no circle, a single
+/// point, leaves over, if that is so: readings evenly round the ring leave just that under the wrong sense,
+/// and it tells which way round as any other fit would.
 fn fit_with_sense(
     channel: Channel,
     spread: Spread,
     given: &Given<'_>,
     sense: Sense,
     sense_basis: Option<SenseBasis>,
-) -> Result<CircleFit, NoCircle> {
+    point_squares: &mut Option<f64>,
+) -> Result<CircleFit, Error> {
     let Given { evidence, readings, moments } = given;
     let frame = readings.frame;
     let unframed = |squares: f64| squares * frame.unit_arcmin * frame.unit_arcmin;
@@ -127,15 +124,15 @@ fn fit_with_sense(
             .filter(|_| evidence.with_ring == readings.len())
             .and_then(|moments| moments.fit(sense))
             .filter(|linear| linear.at.radius <= f64::EPSILON);
-        let squares = point.map(|point| point.settled(readings).squares);
-        return Err(NoCircle { error, weighted_squares_arcmin2: squares.map(unframed) });
+        *point_squares = point.map(|point| unframed(point.settled(readings).squares));
+        return Err(error);
     };
     let Some(inverse) = inverse else {
         let no_offset = at.radius <= f64::EPSILON;
         let error =
             if no_offset { Error::NoOffset { channel } } else { Error::Undetermined { channel } };
-        let squares = no_offset.then(|| unframed(cost));
-        return Err(NoCircle { error, weighted_squares_arcmin2: squares });
+        *point_squares = no_offset.then(|| unframed(cost));
+        return Err(error);
     };
 
     let readings = readings.len();
@@ -180,10 +177,11 @@ fn settle(given: &Given<'_>, sense: Sense, ring_ratio: f64) -> Option<Settled> {
         // Linear: the start is the answer.
         return Some(moments.as_ref()?.fit(sense)?.settled(readings));
     }
-    let starts = starts(given, sense);
+    let points = PointMoments::of_readings(readings);
+    let starts = starts(given, &points, sense);
     if evidence.with_ring == 0
         && let [None, Some(start), None] = starts
-        && let Some(settled) = geometric::settled(readings, start)
+        && let Some(settled) = geometric::settled(readings, &points, start)
     {
         return Some(settled);
     }
@@ -199,7 +197,7 @@ fn settle(given: &Given<'_>, sense: Sense, ring_ratio: f64) -> Option<Settled> {
 
 /// Where the search may start: the linear fit of the readings with angles, Taubin's fit of all
 /// points, and, for a shallow arc, its mirror image.
-fn starts(given: &Given<'_>, sense: Sense) -> [Option<Parameters>; 3] {
+fn starts(given: &Given<'_>, points: &PointMoments, sense: Sense) -> [Option<Parameters>; 3] {
     let Given { evidence, readings, moments } = given;
     let linear = moments
         .as_ref()
@@ -209,8 +207,7 @@ fn starts(given: &Given<'_>, sense: Sense) -> [Option<Parameters>; 3] {
     if evidence.with_ring == readings.len() || !evidence.spans_a_plane {
         return [linear, None, None];
     }
-    let points = readings.iter().map(|reading| reading.at);
-    let Some(circle) = taubin_framed(readings.len(), points) else {
+    let Some(circle) = points.start() else {
         return [linear, None, None];
     };
     let start = |centre: Direction| Parameters {

@@ -9,6 +9,7 @@ use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::words_of;
 use crate::app::picture::capital;
+use crate::app::said::ToSalvage;
 use crate::dialogs::Ask;
 use crate::report_file::write_report;
 
@@ -122,14 +123,27 @@ impl App {
     }
 
     pub(super) fn salvage(&mut self) {
-        let hand = self.hand();
-        let options = self.file_options();
         let Some(session) = &self.session else { return };
         let old = session.file().path().to_owned();
-        let new = beside(old.parent().unwrap_or(&old), &old, "salvaged");
-        match SessionFile::salvage_in(&old, &new, &crate::app::opening::program(), &hand, options) {
+        self.salvage_from(&old, false);
+    }
+
+    /// Makes a new session of a file that could not be opened. Where nothing in it tells whether its unit
+    /// was a real one the button asks that, so pressing it says so.
+    pub(super) fn salvage_unread(&mut self) {
+        let Some(ToSalvage { path, wants_word, .. }) = self.to_salvage.clone() else { return };
+        self.salvage_from(&path, wants_word);
+    }
+
+    fn salvage_from(&mut self, old: &std::path::Path, said_real: bool) {
+        let hand = self.hand();
+        let options = self.file_options();
+        let new = beside(old.parent().unwrap_or(old), old, "salvaged");
+        let program = crate::app::opening::program();
+        match SessionFile::salvage_in(old, &new, &program, (&hand, said_real), options) {
             Ok((file, found)) => {
                 self.warnings.clear();
+                self.to_salvage = None;
                 self.take_up(file);
                 let words = found.words().replace('\n', " ");
                 self.warnings.push(format!(

@@ -94,7 +94,13 @@ impl App {
             Action::LogBlock => self.log_block(),
             Action::OpenPath(path) => {
                 if let Err(why) = self.open_path(&path) {
+                    let offers = self.to_salvage.is_some();
                     match &mut self.front {
+                        // What it offers stands in the window, not on the sheet.
+                        Front::Open(_) if offers => {
+                            self.put_away();
+                            self.warnings.push(why);
+                        }
                         Front::Open(sheet) => sheet.refused = Some(why),
                         _ => self.warnings.push(why),
                     }
@@ -117,6 +123,7 @@ impl App {
             Action::RefreshChecklist => {}
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
+            Action::SealNow => self.seal_now(),
             Action::Checks(action) => self.check_action(action),
             Action::Practice(action) => self.practice_action(action),
             Action::Explore(action) => self.explore_action(action),
@@ -127,7 +134,9 @@ impl App {
             Action::Waiting(action) => self.waiting_action(action),
             Action::SetEndAside => self.set_end_aside(),
             Action::Salvage => self.salvage(),
+            Action::SalvageUnread => self.salvage_unread(),
             Action::Understood => {
+                self.to_salvage = None;
                 self.warnings.clear();
                 self.to_agree = None;
             }
@@ -231,6 +240,7 @@ impl App {
             | UiCommand::DioptresZero => self.confirm_condition(command),
             UiCommand::Look => self.show_looking_sheet(),
             UiCommand::Sign => self.show_sign_sheet(),
+            UiCommand::Seal => self.show_seal_sheet(),
             UiCommand::Fit => self.view.fit(),
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),

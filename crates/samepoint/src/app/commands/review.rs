@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use record::fact::{Body, Countersigned, FIRST_FORMAT, Returned};
+use record::fact::{Body, Countersigned, FIRST_FORMAT, Returned, Seq};
 use record::{Access, Act, Link, RealDisk, SaveState, SessionFile, Shop, blind_check, review};
 
 use crate::app::answering::{hands_for, may};
@@ -11,6 +11,7 @@ use crate::app::places::Place;
 use crate::app::places::review::other::{Other, name_of};
 use crate::app::places::review::{ReviewAction, Reviewed, Sight};
 use crate::app::refusals::NO_HAND;
+use crate::app::sealing::Wanted;
 use crate::app::{Action, App};
 
 /// What an answer without initials is told.
@@ -45,7 +46,7 @@ impl App {
     }
 
     /// Goes on with what is looked over, else looks over the bench's own session.
-    pub(super) fn come_to_review(&mut self) {
+    pub(in crate::app) fn come_to_review(&mut self) {
         if self.places.review.open.is_none()
             && let Some(session) = &self.session
         {
@@ -65,10 +66,14 @@ impl App {
 
     fn review_session(&mut self, path: PathBuf) {
         self.place = Place::Review;
-        let review = &mut self.places.review;
-        let another = review.open.as_ref().is_none_or(|open| open.path != path);
+        let another = self.places.review.open.as_ref().is_none_or(|open| open.path != path);
         match Reviewed::open(path.clone()) {
             Ok(open) => {
+                let (account, practice) = (&open.account, open.account.answerable.practice);
+                let format = account.session.format();
+                let seal = self.seal_choice_beside(account.beside.as_ref(), format, practice);
+                let review = &mut self.places.review;
+                review.seal = if another { seal } else { seal.chosen_as(&review.seal) };
                 review.open = Some(open);
                 review.refused = None;
                 if another {
@@ -79,6 +84,7 @@ impl App {
                 }
             }
             Err(why) => {
+                let review = &mut self.places.review;
                 review.open = None;
                 review.refused = Some(format!("{}: {why}", record::shown::path(&path)));
                 return;
@@ -132,9 +138,10 @@ impl App {
     /// Countersigns, or returns with the comment.
     fn answer(&mut self, agreed: bool) {
         match self.answered(agreed) {
-            Ok(path) => {
+            Ok((path, wanted)) => {
                 self.look_for_returns();
                 self.review_session(path);
+                self.sealing = None;
                 let review = &mut self.places.review;
                 review.comment.clear();
                 review.hand.clear();
@@ -145,12 +152,16 @@ impl App {
                 } else {
                     "Returned. The technician sees it when the shop is opened.".to_owned()
                 };
+                if let Some(wanted) = wanted {
+                    self.seal_soon(wanted);
+                }
             }
             Err(why) => self.places.review.refused = Some(why),
         }
     }
 
-    fn answered(&mut self, agreed: bool) -> Result<PathBuf, String> {
+    /// Answers; what is to be sealed of it.
+    fn answered(&mut self, agreed: bool) -> Result<(PathBuf, Option<Wanted>), String> {
         let Some(open) = &self.places.review.open else {
             return Err("No session is looked over.".to_owned());
         };
@@ -180,16 +191,26 @@ impl App {
         } else {
             Body::Returned(Returned { signature, comment })
         };
-        self.append_to(&path, body, &hand)?;
-        Ok(path)
+        let with = self.seal_with(&self.places.review.seal, &hand)?;
+        let word = if agreed { "countersigned" } else { "returned" };
+        let (seq, line_hash) = self.append_to(&path, body, &hand)?;
+        let wanted =
+            with.map(|with| Wanted { path: path.clone(), seq, word, hand, line_hash, with });
+        Ok((path, wanted))
     }
 
-    /// Adds an answer to a session, whether it is the bench's own or lies in the shop.
-    fn append_to(&mut self, path: &Path, body: Body, hand: &str) -> Result<(), String> {
+    /// Adds an answer to a session, or a seal, whether it is the bench's own or lies in the shop. Its `seq`,
+    /// and what a seal over it is made of.
+    pub(in crate::app) fn append_to(
+        &mut self,
+        path: &Path,
+        body: Body,
+        hand: &str,
+    ) -> Result<(Seq, Option<String>), String> {
         let now = self.services.clock.now();
         let unit = self.entry.unit;
         if let Some(session) = self.session.as_mut().filter(|open| open.file().path() == path) {
-            session.append(body, now, hand, unit).map_err(|why| why.to_string())?;
+            let seq = session.append(body, now, hand, unit).map_err(|why| why.to_string())?;
             // An answer is shown as given only when it is on disk; a slow disk is not waited for long.
             let begun = std::time::Instant::now();
             while matches!(session.file().save_state(), SaveState::Saving { .. })
@@ -199,7 +220,9 @@ impl App {
                 self.warnings.extend(session.hear(now));
             }
             return match session.file().save_state() {
-                SaveState::Saved | SaveState::Written => Ok(()),
+                SaveState::Saved | SaveState::Written => {
+                    Ok((seq, session.file().signing_hash(seq).map(str::to_owned)))
+                }
                 _ => Err(format!("It waits to be written: {}.", session.saved().words())),
             };
         }
@@ -211,8 +234,11 @@ impl App {
         record::fold(file.facts()).admits_from(hand, &body).map_err(|why| why.to_string())?;
         let seq = file.append(body, now, hand).map_err(|why| why.to_string())?;
         file.finish().map_err(|why| why.to_string())?;
-        self.note_signed(path, vec![seq]);
-        Ok(())
+        let line_hash = file.signing_hash(seq).map(str::to_owned);
+        if line_hash.is_some() {
+            self.note_signed(path, vec![seq]);
+        }
+        Ok((seq, line_hash))
     }
 
     /// Begins a session of confirm readings that shows nothing of the one looked over.

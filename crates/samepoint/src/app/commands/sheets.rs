@@ -34,6 +34,9 @@ impl App {
     }
 
     pub(super) fn back(&mut self) {
+        if self.stop_sealing() {
+            return;
+        }
         if self.front == Front::Clear && self.place != Place::Bench {
             self.go(Place::Bench);
             return;

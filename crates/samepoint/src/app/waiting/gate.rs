@@ -76,7 +76,9 @@ impl App {
             Action::TakeSetUp if matches!(&self.front, Front::SetUp(sheet) if sheet.begins) => {
                 vec![Held::Session]
             }
-            Action::Practice(PracticeAction::Start) | Action::Review(ReviewAction::ReadBlind) => {
+            Action::SalvageUnread
+            | Action::Practice(PracticeAction::Start)
+            | Action::Review(ReviewAction::ReadBlind) => {
                 vec![Held::Session]
             }
             Action::Review(ReviewAction::AtBench) => {

@@ -13,6 +13,7 @@ mod pick_or_type;
 mod reading;
 mod rescue;
 mod round;
+mod seal;
 mod set_up;
 mod sign;
 mod waiting;
@@ -28,6 +29,7 @@ use crate::app::available::unavailable;
 use crate::app::checking::OpenChecks;
 use crate::app::front::Front;
 use crate::app::offers::Offers;
+use crate::app::sealing::running::Running;
 use crate::app::session::OpenSession;
 use crate::app::waiting::keepers::Waits;
 use crate::theme::{self, Palette, TARGET};
@@ -46,6 +48,8 @@ use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
 use rescue::rescue_ui;
 use round::round_ui;
+use seal::seal_ui;
+pub(super) use seal::{seal_choice_ui, seal_progress_ui};
 use set_up::set_up_ui;
 pub(super) use sign::beside_ui;
 use sign::{SignContext, sign_ui};
@@ -62,6 +66,8 @@ pub struct SheetContext<'a> {
     pub waits: Option<Waits>,
     /// The check file that is open.
     pub checks: Option<&'a OpenChecks>,
+    /// The seal that is being made, or was made last.
+    pub sealing: Option<&'a Running>,
     /// What the clock says.
     pub now: Stamp,
     /// The unit x and y are read in.
@@ -110,6 +116,7 @@ pub fn front_ui(
         Front::Commands(_) => "Commands",
         Front::Looking(_) => "Looking test",
         Front::Sign(_) => "Sign",
+        Front::Seal(_) => "Seal",
         Front::Check(_) => "Check the station",
         Front::ProgressCsv(_) => "Write results",
         Front::Hidden(_) => "What was hidden",
@@ -161,8 +168,12 @@ pub fn front_ui(
                     station: &station,
                     last_hash: last_hash.as_deref(),
                     practice: session.is_practice(),
+                    sealing: context.sealing.filter(|seal| seal.path == session.file().path()),
                 };
                 sign_ui(ui, palette, sheet, told, actions);
+            }
+            Front::Seal(sheet) => {
+                scrolled(ui, |ui| seal_ui(ui, palette, sheet, context.sealing, actions));
             }
             Front::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
             Front::ProgressCsv(sheet) => {

@@ -4,9 +4,10 @@
 use egui::{Button, Grid, Id, Label, RichText, ScrollArea, Ui, vec2};
 
 use super::back_ui;
-use super::{buttons_ui, first_field, refused_ui, text_ui};
+use super::{buttons_ui, first_field, refused_ui, seal_choice_ui, seal_progress_ui, text_ui};
 use crate::app::Action;
 use crate::app::confirm_picture::{Beside, ConfirmPicture};
+use crate::app::sealing::running::Running;
 use crate::app::signing::SignSheet;
 use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
@@ -24,6 +25,8 @@ pub(super) struct SignContext<'a> {
     pub last_hash: Option<&'a str>,
     /// Whether the unit is an invented one.
     pub practice: bool,
+    /// The seal over the signature.
+    pub sealing: Option<&'a Running>,
 }
 
 pub(super) fn sign_ui(
@@ -37,19 +40,58 @@ pub(super) fn sign_ui(
         signed_ui(ui, palette, context, actions);
         return;
     }
-    // The fields and buttons keep their place below; what they are about scrolls above.
-    let room = (ui.available_height() - 252.0).max(120.0);
+    // The fields and buttons keep their place below; what they are about scrolls above. How much room
+    // they need is known from the frame before.
+    let known = Id::unique(("sign", "room below"));
+    let below = ui.data(|data| data.get_temp::<f32>(known)).unwrap_or(252.0);
+    if ui.available_height() < below + ABOVE {
+        ScrollArea::vertical().max_height(ui.available_height()).show(ui, |ui| {
+            what_is_signed_ui(ui, palette, context);
+            ui.separator();
+            declaring_ui(ui, palette, sheet, context, actions);
+        });
+        return;
+    }
+    let room = ui.available_height() - below;
     ScrollArea::vertical().max_height(room).auto_shrink([false, true]).show(ui, |ui| {
         what_is_signed_ui(ui, palette, context);
     });
-    ui.separator();
+    let shown = ui.scope(|ui| {
+        ui.separator();
+        declaring_ui(ui, palette, sheet, context, actions);
+    });
+    let needed = shown.response.rect.height() + 2.0 * ui.spacing().item_spacing.y;
+    if (needed - below).abs() > 1.0 {
+        ui.data_mut(|data| data.insert_temp(known, needed));
+        ui.request_repaint();
+    }
+}
+
+/// The least room for what is signed above the fields, points; where there is less, all of it scrolls.
+const ABOVE: f32 = 96.0;
+
+/// What is declared, by whom, sealed with what.
+fn declaring_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SignSheet,
+    context: SignContext<'_>,
+    actions: &mut Vec<Action>,
+) {
     let hand = Id::unique(("sign", "hand"));
     let mut enter =
         text_ui(ui, palette, first_field(), "You declare", &mut sheet.statement, "in your words");
     enter |= text_ui(ui, palette, hand, "Hand", &mut sheet.hand, "who answers for it");
     ui.add(Label::new(RichText::new(&sheet.who).small().color(palette.quiet)).wrap());
+    let key_file = Id::unique(("sign", "key file"));
+    enter |= seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.hand, key_file);
     if std::mem::take(&mut sheet.come_back) {
-        let empty = if sheet.hand.trim().is_empty() { hand } else { first_field() };
+        let of_key = sheet.refused.as_ref().is_some_and(|why| why.starts_with("Key file"));
+        let empty = match () {
+            () if sheet.hand.trim().is_empty() => hand,
+            () if of_key => key_file,
+            () => first_field(),
+        };
         ui.memory_mut(|memory| memory.request_focus(empty));
     }
     refused_ui(ui, palette, sheet.refused.as_ref());
@@ -129,6 +171,7 @@ pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
 fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: &mut Vec<Action>) {
     verdict_ui(ui, palette, context.confirm.tone, context.confirm.verdict);
     message_ui(ui, palette, Tone::Good, "Signed: the record is closed.", true);
+    seal_progress_ui(ui, palette, context.sealing, actions);
     ui.add_space(4.0);
     match context.last_hash {
         Some(hash) => {

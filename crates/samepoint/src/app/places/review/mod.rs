@@ -15,6 +15,7 @@ use record::{Account, Chain, Error, Follows, RealDisk, Supposition, TimelineEntr
 use record::{review_with_facts, timeline, what_if};
 
 use crate::app::picture::capital;
+use crate::app::sealing::choice::SealChoice;
 use crate::plot::FieldView;
 use crate::widgets::Tone;
 use other::Other;
@@ -80,6 +81,8 @@ pub struct Reviewing {
     pub sight: Sight,
     /// Whose initials answer, as typed: never the bench's hand, and never kept for the next answer.
     pub hand: String,
+    /// With which key the answer is sealed, if it is.
+    pub seal: SealChoice,
     /// What is said with an answer, as typed.
     pub comment: String,
     /// What was refused.

@@ -5,17 +5,33 @@ use record::{AnswerKind, is_nobody, same_hand};
 
 use crate::app::Action;
 use crate::app::places::review::{ReviewAction, Reviewed};
+use crate::app::sealing::choice::SealChoice;
+use crate::app::sealing::running::Running;
+use crate::panels::sheets::{seal_choice_ui, seal_progress_ui};
+use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
+
+/// What is typed and chosen for an answer.
+pub(super) struct Typed<'a> {
+    pub(super) hand: &'a mut String,
+    pub(super) comment: &'a mut String,
+    pub(super) seal: &'a mut SealChoice,
+}
 
 pub(super) fn answer_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
-    (hand, comment): (&mut String, &mut String),
+    Typed { hand, comment, seal }: Typed<'_>,
+    sealing: Option<&Running>,
     actions: &mut Vec<Action>,
 ) {
     standing_ui(ui, palette, open, hand);
+    let running = sealing.filter(|running| running.path == open.path);
+    seal_progress_ui(ui, palette, running, actions);
+    seals_ui(ui, palette, open, seal, running.is_none(), actions);
     let name = ui.label("Supervisor");
     let edit = TextEdit::singleline(hand)
         .id(Id::unique("review hand"))
@@ -32,6 +48,7 @@ pub(super) fn answer_ui(
         .desired_rows(3)
         .desired_width(f32::INFINITY);
     ui.add(edit).labelled_by(name.id);
+    seal_choice_ui(ui, palette, seal, hand, Id::unique("review key file"));
     let why_not = open.not_to_countersign();
     ui.horizontal_wrapped(|ui| {
         let agree = Button::new(RichText::new("Countersign").font(theme::bold(14.5)))
@@ -58,6 +75,48 @@ pub(super) fn answer_ui(
     if ui.add(Button::new("Confirm it blind…").min_size(vec2(0.0, TARGET))).clicked() {
         actions.push(Action::Review(ReviewAction::ReadBlind));
     }
+}
+
+/// By which authority it was signed and answered, and how each is sealed; and the way to seal what is not.
+fn seals_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    open: &Reviewed,
+    seal: &SealChoice,
+    idle: bool,
+    actions: &mut Vec<Action>,
+) {
+    let answerable = &open.account.answerable;
+    if answerable.practice {
+        return;
+    }
+    let quiet = |ui: &mut Ui, text: &str| {
+        ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
+    };
+    for act in &answerable.acts {
+        if let Some(said) = act.authority_sentence() {
+            quiet(ui, &said);
+        }
+        for said in act.seal_sentences() {
+            // Where nobody lists keys and nobody asks for seals, there is nothing to miss.
+            if answerable.listed || answerable.seals_required || !act.seals.is_empty() {
+                quiet(ui, &said);
+            }
+        }
+    }
+    if let Some(said) = answerable.list_sentence() {
+        quiet(ui, &said);
+    }
+    let unsealed =
+        |act: &record::review::ActAccount| !act.is_sealed() && !seal.offered(&act.hand).is_empty();
+    if idle && answerable.acts.iter().any(unsealed) {
+        let button = Button::new(UiCommand::Seal.text()).min_size(vec2(110.0, TARGET));
+        let tip = tip(ui, UiCommand::Seal);
+        if ui.add(button).on_hover_text(tip).clicked() {
+            actions.push(Action::Do(UiCommand::Seal));
+        }
+    }
+    ui.add_space(6.0);
 }
 
 /// What was signed and answered so far.

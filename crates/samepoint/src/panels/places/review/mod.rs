@@ -18,6 +18,7 @@ use crate::app::Action;
 use crate::app::offers::Offers;
 use crate::app::places::review::{Part, ReviewAction, Reviewed, Reviewing, Sight};
 use crate::app::room::Room;
+use crate::app::sealing::running::Running;
 use crate::panels::top_bar::tip;
 use crate::panels::views::differences_ui;
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
@@ -31,6 +32,8 @@ pub struct ReviewContext<'a> {
     pub offers: &'a Offers,
     /// Whose initials stand beside an answer.
     pub hand: &'a str,
+    /// The seal that is being made.
+    pub sealing: Option<&'a Running>,
     /// How much room there is.
     pub room: Room,
 }
@@ -223,7 +226,7 @@ fn part_ui(
             }
         }
     });
-    let Reviewing { open: Some(open), part, hand, comment, refused, notice, filter, .. } =
+    let Reviewing { open: Some(open), part, hand, comment, refused, notice, filter, seal, .. } =
         reviewing
     else {
         return;
@@ -240,7 +243,10 @@ fn part_ui(
             Part::Rounds => account::rounds_ui(ui, palette, open),
             Part::WhatIf => suppose::suppose_ui(ui, palette, open, context, actions),
             Part::Compare => compare::compare_ui(ui, palette, open, context, filter, actions),
-            Part::Answer => answer::answer_ui(ui, palette, open, (hand, comment), actions),
+            Part::Answer => {
+                let typed = answer::Typed { hand, comment, seal };
+                answer::answer_ui(ui, palette, open, typed, context.sealing, actions);
+            }
         }
     });
 }

@@ -1,0 +1,145 @@
+//! The seal that is being made: where it stands, in words.
+
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, TryRecvError, channel};
+use std::time::Duration;
+
+use record::Seq;
+
+use super::choice::SealWith;
+use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
+use crate::services::Wake;
+use crate::widgets::Tone;
+
+/// How long a program that was stopped may take to be gone, when the window closes.
+const GONE: Duration = Duration::from_secs(1);
+
+/// A seal on its way.
+#[derive(Debug)]
+pub struct Running {
+    /// The session it belongs to.
+    pub path: PathBuf,
+    /// What is sealed.
+    pub what: ToSeal,
+    /// With which key.
+    pub with: SealWith,
+    /// Where it stands.
+    pub progress: Progress,
+}
+
+/// Where a seal stands.
+#[derive(Debug, Default)]
+pub enum Progress {
+    /// What is to be sealed is on its way to disk.
+    #[default]
+    Saving,
+    /// The key is waited for.
+    Waiting(Waiting),
+    /// The seal is on its way to disk.
+    Keeping {
+        /// Its fact.
+        seq: Seq,
+        /// What it comes to.
+        said: String,
+    },
+    /// It is sealed; what that comes to.
+    Sealed(String),
+    /// It is not, and why.
+    Not(String),
+}
+
+/// A key that is waited for.
+#[derive(Debug)]
+pub struct Waiting {
+    stop: Stop,
+    made: Receiver<Result<String, NotSealed>>,
+}
+
+impl Waiting {
+    /// What came of it, once something did.
+    #[must_use]
+    pub fn heard(&self) -> Option<Result<String, NotSealed>> {
+        match self.made.try_recv() {
+            Ok(made) => Some(made),
+            Err(TryRecvError::Empty) => None,
+            Err(TryRecvError::Disconnected) => Some(Err(NotSealed::NoSeal)),
+        }
+    }
+
+    /// Ends the program that was started for it.
+    pub fn stop(&self) {
+        self.stop.stop();
+    }
+
+    /// The same, and waits until it is gone.
+    pub fn stop_now(&self) {
+        self.stop.stop();
+        if let Err(RecvTimeoutError::Timeout) = self.made.recv_timeout(GONE) {
+            log::warn!("ssh-keygen did not end in time");
+        }
+    }
+}
+
+/// Has a seal made on a thread of its own.
+pub(super) fn start(openssh: &OpenSsh, running: &Running, wake: &Wake) -> Progress {
+    let (sender, made) = channel();
+    let stop = Stop::default();
+    let (openssh, key, stops) = (openssh.clone(), running.with.from.clone(), stop.clone());
+    let (line_hash, wake) = (running.what.line_hash.clone(), wake.clone());
+    let sign = move || {
+        let made = openssh.sign(&key, &line_hash, Asks::Nobody, &stops);
+        // The window may be gone; then nobody waits for the seal.
+        if sender.send(made).is_ok() {
+            wake();
+        }
+    };
+    match std::thread::Builder::new().name("seal".to_owned()).spawn(sign) {
+        Ok(_) => Progress::Waiting(Waiting { stop, made }),
+        Err(why) => Progress::Not(format!("no thread could be started for it: {why}")),
+    }
+}
+
+impl Running {
+    /// Whether it is not done yet.
+    #[must_use]
+    pub const fn is_going_on(&self) -> bool {
+        !matches!(self.progress, Progress::Sealed(_) | Progress::Not(_))
+    }
+
+    /// Whether a key is waited for, so that Esc stops it.
+    #[must_use]
+    pub const fn is_waiting(&self) -> bool {
+        matches!(self.progress, Progress::Waiting(_))
+    }
+
+    /// Where it stands, in words.
+    #[must_use]
+    pub fn told(&self) -> (Tone, String) {
+        let (word, key) = (self.what.word, &self.with.key);
+        match &self.progress {
+            Progress::Saving => {
+                (Tone::Plain, format!("The seal waits until what is {word} is on disk."))
+            }
+            Progress::Waiting(_) => {
+                let wait = match (key.is_touched, &self.with.from) {
+                    (true, _) => format!("Touch your key now: {}", key.words),
+                    (false, KeyFrom::Agent(_)) => format!(
+                        "Waiting for your agent to seal with {}: it may ask you, or want a touch",
+                        key.words
+                    ),
+                    (false, KeyFrom::File(_)) => format!("Waiting for {}", key.words),
+                };
+                (Tone::Look, format!("{wait}. Esc stops waiting; it stays {word} without a seal."))
+            }
+            Progress::Keeping { .. } => (Tone::Plain, "The seal is on its way to disk.".to_owned()),
+            Progress::Sealed(said) => (Tone::Good, format!("Sealed, {word}: {said}.")),
+            Progress::Not(why) => (
+                Tone::Look,
+                format!(
+                    "It is {word}, and not sealed: {why}. Seal it later with Seal… (Shift+F12), or \
+                     with `samepoint seal`."
+                ),
+            ),
+        }
+    }
+}
