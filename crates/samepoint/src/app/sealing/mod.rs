@@ -108,7 +108,7 @@ impl App {
         let what = ToSeal { seq, word, hand, day, line_hash: line_hash.unwrap_or_default() };
         let mut running = Running { path, what, with, progress: Progress::Saving };
         if is_saved {
-            running.progress = start(&self.services.openssh, &running, &self.wake);
+            running.progress = start(&self.services.openssh, &running, &self.workers());
         }
         self.sealing = Some(running);
         self.hear_sealing();
@@ -120,10 +120,10 @@ impl App {
         let before = running.is_going_on();
         running.progress = match std::mem::take(&mut running.progress) {
             Progress::Saving => self.sealed_when_saved(&mut running),
-            Progress::Waiting(waiting) => match waiting.heard() {
+            Progress::Waiting(mut waiting) => match waiting.heard() {
                 None => Progress::Waiting(waiting),
                 Some(Ok(sshsig)) => self.keep_seal(&running, sshsig),
-                Some(Err(why)) => Progress::Not(why.to_string()),
+                Some(Err(why)) => Progress::Not(why),
             },
             Progress::Keeping { seq, said } => self.kept(&running, seq, said),
             done => done,
@@ -158,7 +158,7 @@ impl App {
         };
         running.what.line_hash = hash.to_owned();
         running.what.day = fact.time.date();
-        start(&self.services.openssh, running, &self.wake)
+        start(&self.services.openssh, running, &self.workers())
     }
 
     /// Adds a seal that was made, if it may be kept.
@@ -234,7 +234,8 @@ impl App {
 
     /// Ends what was started for a seal, before the window is gone.
     pub(super) fn stop_sealing_before_leaving(&mut self) {
-        if let Some(Running { progress: Progress::Waiting(waiting), .. }) = self.sealing.take() {
+        if let Some(Running { progress: Progress::Waiting(mut waiting), .. }) = self.sealing.take()
+        {
             waiting.stop_now();
         }
     }
@@ -305,7 +306,7 @@ impl App {
                 }
                 let SealSheet { path, what, .. } = sheet;
                 let mut running = Running { path, what, with, progress: Progress::Saving };
-                running.progress = start(&self.services.openssh, &running, &self.wake);
+                running.progress = start(&self.services.openssh, &running, &self.workers());
                 self.sealing = Some(running);
             }
             Err(why) => {

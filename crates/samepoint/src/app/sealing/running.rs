@@ -1,14 +1,13 @@
 //! The seal that is being made: where it stands, in words.
 
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, RecvTimeoutError, TryRecvError, channel};
 use std::time::Duration;
 
 use record::Seq;
 
 use super::choice::SealWith;
+use crate::jobs::{Job, Work, Workers};
 use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
-use crate::services::Wake;
 use crate::widgets::Tone;
 
 /// How long a program that was stopped may take to be gone, when the window closes.
@@ -52,18 +51,17 @@ pub enum Progress {
 #[derive(Debug)]
 pub struct Waiting {
     stop: Stop,
-    made: Receiver<Result<String, NotSealed>>,
+    made: Job<Result<String, NotSealed>>,
 }
 
 impl Waiting {
     /// What came of it, once something did.
     #[must_use]
-    pub fn heard(&self) -> Option<Result<String, NotSealed>> {
-        match self.made.try_recv() {
-            Ok(made) => Some(made),
-            Err(TryRecvError::Empty) => None,
-            Err(TryRecvError::Disconnected) => Some(Err(NotSealed::NoSeal)),
-        }
+    pub fn heard(&mut self) -> Option<Result<String, String>> {
+        Some(match self.made.hear()? {
+            Ok(made) => made.map_err(|why| why.to_string()),
+            Err(broken) => Err(broken.why()),
+        })
     }
 
     /// Ends the program that was started for it.
@@ -72,31 +70,22 @@ impl Waiting {
     }
 
     /// The same, and waits until it is gone.
-    pub fn stop_now(&self) {
+    pub fn stop_now(&mut self) {
         self.stop.stop();
-        if let Err(RecvTimeoutError::Timeout) = self.made.recv_timeout(GONE) {
+        if self.made.is_going_on() && self.made.wait(GONE).is_none() {
             log::warn!("ssh-keygen did not end in time");
         }
     }
 }
 
 /// Has a seal made on a thread of its own.
-pub(super) fn start(openssh: &OpenSsh, running: &Running, wake: &Wake) -> Progress {
-    let (sender, made) = channel();
+pub(super) fn start(openssh: &OpenSsh, running: &Running, workers: &Workers) -> Progress {
+    let mut made = Job::idle(Work::Seal);
     let stop = Stop::default();
     let (openssh, key, stops) = (openssh.clone(), running.with.from.clone(), stop.clone());
-    let (line_hash, wake) = (running.what.line_hash.clone(), wake.clone());
-    let sign = move || {
-        let made = openssh.sign(&key, &line_hash, Asks::Nobody, &stops);
-        // The window may be gone; then nobody waits for the seal.
-        if sender.send(made).is_ok() {
-            wake();
-        }
-    };
-    match std::thread::Builder::new().name("seal".to_owned()).spawn(sign) {
-        Ok(_) => Progress::Waiting(Waiting { stop, made }),
-        Err(why) => Progress::Not(format!("no thread could be started for it: {why}")),
-    }
+    let line_hash = running.what.line_hash.clone();
+    made.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
+    Progress::Waiting(Waiting { stop, made })
 }
 
 impl Running {
@@ -133,13 +122,9 @@ impl Running {
             }
             Progress::Keeping { .. } => (Tone::Plain, "The seal is on its way to disk.".to_owned()),
             Progress::Sealed(said) => (Tone::Good, format!("Sealed, {word}: {said}.")),
-            Progress::Not(why) => (
-                Tone::Look,
-                format!(
-                    "It is {word}, and not sealed: {why}. Seal it later with Seal… (Shift+F12), or \
-                     with `samepoint seal`."
-                ),
-            ),
+            Progress::Not(why) => {
+                (Tone::Look, format!("It is {word}, and not sealed: {why}. {}", Work::Seal.again()))
+            }
         }
     }
 }
