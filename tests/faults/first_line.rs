@@ -214,6 +214,7 @@ fn the_ledger_names_a_session_by_its_signatures() {
 #[test]
 fn what_is_no_session_is_not_made_one() {
     let checks = CheckHeader {
+        format: record::checks::LATEST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: "00112233445566778899aabbccddeeff".into(),
         station: "Bench 2".into(),

@@ -2,9 +2,9 @@
 //!
 //! - `units`: units by number, against the optics and against brute force;
 //! - `noise`: what a look adds, against known bounds;
-//! - `scores`: the formula part by part; `selfcheck`: scripted hands;
+//! - `scores`: the first formula part by part; `second`: the second; `selfcheck`: scripted hands;
 //! - `opening`: a unit on the bench: its first facts, its rings as found and as read;
-//! - `progress`: scores over time, from a shop's files; `explore`: each preset's claim.
+//! - `ranks`: trainees of known fault; `progress`: scores over time, from a shop's files; `explore`: each preset's claim.
 
 #![allow(
     clippy::unwrap_used,
@@ -16,11 +16,15 @@
 
 #[path = "../../crates/record/examples/practice_hands/hands.rs"]
 mod hands;
+#[path = "../../crates/record/examples/practice_hands/trainees.rs"]
+mod trainees;
 
 mod explore;
 mod noise;
 mod opening;
 mod progress;
+mod ranks;
 mod scores;
+mod second;
 mod selfcheck;
 mod units;

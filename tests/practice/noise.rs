@@ -1,7 +1,7 @@
 //! What a look adds to the truth: normal noise of the stated size, rounded, fresh at each look and the
 //! same again for the same look.
 
-use record::practice::{Cell, Grade, Look, PracticeUnit};
+use record::practice::{Cell, Grade, Look, PracticeUnit, Series};
 use record::{Approach, Channel};
 use solver::Direction;
 
@@ -12,7 +12,7 @@ fn cell() -> Cell {
 }
 
 fn errors(grade: Grade, seed: u64) -> Vec<Direction> {
-    let unit = PracticeUnit::invented(grade, 7).unwrap();
+    let unit = PracticeUnit::of_series(Series::First, grade, 7).unwrap();
     let built = unit.as_made();
     let truth = built.point(Channel::Left, cell()).unwrap();
     let look = |number| built.seen(Channel::Left, cell(), Look { seed, number }).unwrap() - truth;
@@ -24,7 +24,7 @@ fn errors(grade: Grade, seed: u64) -> Vec<Direction> {
 /// Statistics*, vol. 1, from memory). Rounding to 0.1′ adds 0.1²/12 to the variance (Sheppard).
 #[test]
 fn noise_has_the_mean_the_variance_and_the_shape_it_states() {
-    for grade in Grade::ALL {
+    for &grade in Series::First.grades() {
         let hand = grade.hand();
         let expected = hand.noise_arcmin.powi(2) + hand.rounding_arcmin.powi(2) / 12.0;
         let n = LOOKS as f64;
@@ -62,7 +62,7 @@ fn the_same_look_shows_the_same_and_another_another() {
 
 #[test]
 fn readings_are_whole_steps_of_the_graticule() {
-    let unit = PracticeUnit::invented(Grade::First, 7).unwrap();
+    let unit = PracticeUnit::of_series(Series::First, Grade::First, 7).unwrap();
     for number in 0..200 {
         let look = Look { seed: 1, number };
         let seen = unit.as_made().seen(Channel::Right, cell(), look).unwrap();

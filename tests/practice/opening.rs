@@ -1,6 +1,6 @@
 //! A unit on the bench: its first facts, its rings as found and as read, remedies and all.
 
-use record::practice::{Cell, Grade, PracticeUnit};
+use record::practice::{Cell, Grade, PracticeUnit, Series};
 use record::{
     Approach, Body, Caveat, Fact, Header, Lock, PerChannel, SessionKind, Stamp, conclude, fold,
 };
@@ -9,8 +9,8 @@ use crate::hands::Play;
 
 #[test]
 fn every_opening_is_taken_at_its_word() {
-    for grade in Grade::ALL {
-        let unit = PracticeUnit::invented(grade, 3).unwrap();
+    for &grade in Series::First.grades() {
+        let unit = PracticeUnit::of_series(Series::First, grade, 3).unwrap();
         let now = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
         let header = Body::Header(Header {
             format: record::LATEST_FORMAT,
@@ -36,7 +36,8 @@ fn every_opening_is_taken_at_its_word() {
 
 #[test]
 fn rings_are_found_anywhere_at_whole_degrees_and_tight() {
-    let found = |number| PracticeUnit::invented(Grade::First, number).unwrap().as_found();
+    let found =
+        |number| PracticeUnit::of_series(Series::First, Grade::First, number).unwrap().as_found();
     let first = found(1);
     assert_eq!(first, found(1));
     assert_ne!(first, found(2));
@@ -55,7 +56,7 @@ fn rings_are_found_anywhere_at_whole_degrees_and_tight() {
 
 #[test]
 fn rings_stand_where_they_were_read_and_remedies_are_built_in() {
-    let unit = PracticeUnit::invented(Grade::Third, 1).unwrap();
+    let unit = PracticeUnit::of_series(Series::First, Grade::Third, 1).unwrap();
     let mut play = Play::begun(&unit).unwrap();
     let rings = PerChannel { left: 41.0, right: 300.0 };
     play.confirm(rings, Lock::Before, 1).unwrap();
@@ -73,7 +74,7 @@ fn rings_stand_where_they_were_read_and_remedies_are_built_in() {
 /// An invented bench is not checked anew on the day a session is gone on with; a real one is.
 #[test]
 fn gone_on_with_another_day_its_bench_still_reads_right() {
-    let unit = PracticeUnit::invented(Grade::First, 1).unwrap();
+    let unit = PracticeUnit::of_series(Series::First, Grade::First, 1).unwrap();
     let mut play = Play::begun(&unit).unwrap();
     let opening = play.facts.len();
     play.confirm(PerChannel { left: 41.0, right: 300.0 }, Lock::After, 3).unwrap();

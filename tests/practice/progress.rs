@@ -4,7 +4,7 @@ use std::fs;
 
 use record::file::write_all_lines;
 use record::practice::progress::COLUMNS;
-use record::practice::{Attempt, Grade, PracticeUnit, Progress};
+use record::practice::{Attempt, Grade, PracticeUnit, Progress, Series};
 use record::{Fact, RealDisk, Shop, Stamp};
 
 use crate::hands::{Hand, play};
@@ -28,7 +28,7 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
         write_all_lines(facts, &mut bytes).unwrap();
         fs::write(practice.join(name), bytes).unwrap();
     };
-    let unit = PracticeUnit::invented(Grade::Second, 12).unwrap();
+    let unit = PracticeUnit::of_series(Series::First, Grade::Second, 12).unwrap();
     let good = play(Hand::Knowing, &unit).unwrap();
     write("b.samepoint", &later(play(Hand::Random, &unit).unwrap(), 0));
     write("a.samepoint", &later(good.clone(), 3));
@@ -56,7 +56,10 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
     assert_eq!(best[..5], ["a.samepoint", "2026-11-28", "script", "2", "12"]);
     let total: f64 = best[5].parse().unwrap();
     assert!((total - progress.attempts[1].score.total_percent()).abs() < 1e-12);
-    assert_eq!(best[11..], ["false", "pass", "12", "1"]);
+    assert_eq!(best[11..15], ["false", "pass", "12", "1"]);
+    // What came with the second formula stays empty: by which formula, told readings, examination, minutes.
+    assert_eq!(best[15..22], ["1", "", "", "", "", "0", "false"]);
+    assert_eq!(best.len(), COLUMNS.len());
     assert_eq!(lines.next(), None);
 }
 

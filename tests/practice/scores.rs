@@ -1,12 +1,12 @@
-//! The formula, part by part.
+//! The first formula, part by part: what is kept for the files of the first series.
 
-use record::practice::{Built, Grade, Part, PracticeUnit, Score, score};
+use record::practice::{Built, Formula, Grade, Part, PracticeUnit, Score, Series, score};
 use record::{Body, Lock, PerChannel, Remedy, Verdict};
 
 use crate::hands::{Hand, Play, play};
 
 fn unit(grade: Grade, number: u64) -> PracticeUnit {
-    PracticeUnit::invented(grade, number).unwrap()
+    PracticeUnit::of_series(Series::First, grade, number).unwrap()
 }
 
 fn scored(play: &Play) -> Score {
@@ -33,7 +33,11 @@ fn third(hopeless: bool) -> PracticeUnit {
 
 #[test]
 fn the_weights_make_a_hundred() {
-    assert!((Part::ALL.iter().map(|part| part.weight()).sum::<f64>() - 100.0).abs() < 1e-12);
+    for formula in [Formula::First, Formula::Second] {
+        let sum: f64 = formula.parts().iter().map(|(_, weight)| weight).sum();
+        assert!((sum - 100.0).abs() < 1e-12);
+        assert!(formula.parts().iter().all(|(part, _)| formula.rule(*part).ends_with('.')));
+    }
     let total = set(&unit(Grade::First, 1), best(unit(Grade::First, 1).as_made()));
     assert!((total.total_percent() - 100.0).abs() < 1e-9, "{total}");
 }

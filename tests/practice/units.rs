@@ -2,7 +2,7 @@
 
 use core::f64::consts::PI;
 
-use record::practice::{Cell, Grade, Hidden, PracticeUnit, Truth};
+use record::practice::{Cell, Grade, Hidden, PracticeUnit, Series, Truth};
 use record::{Approach, Channel, Exercise, Header, PerChannel, Remedy, SessionKind, fold};
 use solver::OffsetCircle;
 use solver::simulate::InventedChannel;
@@ -13,7 +13,7 @@ use crate::hands::{Hand, Play, play};
 const ARCMIN_PER_RAD: f64 = 3_437.746_770_784_939;
 
 fn unit(grade: Grade, number: u64) -> PracticeUnit {
-    PracticeUnit::invented(grade, number).unwrap()
+    PracticeUnit::of_series(Series::First, grade, number).unwrap()
 }
 
 fn locked(ring_deg: f64) -> Cell {
@@ -24,8 +24,10 @@ fn locked(ring_deg: f64) -> Cell {
 #[test]
 fn numbers_name_the_units_they_always_named() {
     let numbers = [1, 2, 17, 400, 999_999];
-    let now: Vec<Vec<f64>> = Grade::ALL
-        .into_iter()
+    let now: Vec<Vec<f64>> = Series::First
+        .grades()
+        .iter()
+        .copied()
         .flat_map(|grade| numbers.map(|number| figures(&unit(grade, number))))
         .collect();
     let kept: Vec<Vec<f64>> = include_str!("units.txt")
@@ -52,7 +54,7 @@ fn figures(unit: &PracticeUnit) -> Vec<f64> {
 /// its ring: Gerrard and Burch, *Introduction to Matrix Methods in Optics* (1994), decentred elements.
 #[test]
 fn what_a_unit_shows_is_what_its_parts_make() {
-    for grade in Grade::ALL {
+    for &grade in Series::First.grades() {
         for number in 1..=40 {
             let unit = unit(grade, number);
             let built = unit.as_made();
@@ -138,7 +140,7 @@ fn each_grade_is_what_it_says() {
     // One in five: 12 expected, deviation 3.1.
     assert!((3..=24).contains(&hopeless), "{hopeless}");
     for number in [0, 1_000_000, u64::MAX] {
-        assert!(PracticeUnit::invented(Grade::First, number).is_err());
+        assert!(PracticeUnit::of_series(Series::First, Grade::First, number).is_err());
     }
 }
 
@@ -189,7 +191,7 @@ fn the_truth_is_told_after_signing_and_not_before() {
 
 #[test]
 fn an_exercise_names_its_unit_and_no_other() {
-    for grade in Grade::ALL {
+    for &grade in Series::First.grades() {
         let named = unit(grade, 17);
         assert_eq!(PracticeUnit::of_exercise(&named.exercise()).unwrap(), named);
     }

@@ -19,6 +19,7 @@ mod check_chart;
 mod check_file;
 mod check_state;
 mod due;
+mod marks;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod recall;

@@ -25,6 +25,7 @@ fn parts() -> Vec<String> {
 
 fn header(seed: u64) -> StudyHeader {
     StudyHeader {
+        format: record::studies::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: "ffeeddccbbaa99887766554433221100".into(),
         station: "Bench 2".into(),

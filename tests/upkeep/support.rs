@@ -28,6 +28,7 @@ pub(crate) fn typed(text: &str) -> Typed {
 
 pub(crate) fn header() -> CheckHeader {
     CheckHeader {
+        format: record::checks::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: "00112233445566778899aabbccddeeff".into(),
         station: "Bench 2".into(),

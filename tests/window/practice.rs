@@ -7,6 +7,7 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Approach, Purpose, Verdict};
+use record::practice::told::told_readings;
 use record::practice::{Cell, Grade, PracticeUnit, Truth, score};
 use record::{SessionKind, SignatureState, fold, lock_shifts};
 use samepoint::app::places::Place;
@@ -178,7 +179,9 @@ fn walk(grade: Grade, number: u64) -> (Verdict, f64) {
     // What was hidden is told on screen, with the score.
     bench.keys(Modifiers::ALT, Key::W);
     let truth = Truth::of(&state).unwrap();
-    for words in ["What was hidden", &format!("{total:.0} %"), "truth", "found", "Window use"] {
+    for words in
+        ["What was hidden", &format!("{total:.0} %"), "truth", "found", "Setting", "Procedure"]
+    {
         assert!(bench.says(words), "{words}");
     }
     assert_eq!(
@@ -335,8 +338,33 @@ fn a_reopened_unit_stands_where_it_was_read() {
     bench.keys(Modifiers::ALT, Key::W);
     assert!(bench.says("The truth is told once the session is signed"));
     assert!(!bench.says("What was hidden in"));
-    let glass = PracticeGlass::of(session(&bench), unit(&bench), Channel::Left).unwrap();
-    assert!(bench.says(&glass.reads.left));
+}
+
+/// The graticule is the trainee's to read: nothing tells it, assistive technology neither, until it is asked
+/// for; then it is noted, stays noted, and covers one reading.
+#[test]
+fn a_reading_is_told_once_and_noted() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    begin(&mut bench, Grade::Second, 4);
+    let reads = |bench: &Bench| {
+        PracticeGlass::of(session(bench), unit(bench), Channel::Left).unwrap().reads.left
+    };
+    assert!(!bench.says(&reads(&bench)));
+    bench.press("Tell the reading");
+    assert!(bench.says(&reads(&bench)) && unit(&bench).tells(Channel::Left));
+    let told = |bench: &Bench| told_readings(&fold(session(bench).file().facts())).len();
+    let notes = session(&bench).state().notes.len();
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(session(&bench).state().notes.len(), notes, "undo does not reach it");
+    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    bench.key(Key::F2);
+    read(&mut bench);
+    assert_eq!(told(&bench), 1);
+    bench.key(Key::F2);
+    assert!(!unit(&bench).tells(Channel::Left) && !bench.says(&reads(&bench)));
+    read(&mut bench);
+    assert_eq!(told(&bench), 1, "the next is the trainee's own again");
 }
 
 #[test]

@@ -47,6 +47,7 @@ fn baseline(folder: &Path, station: &str, with_limits: bool) {
     let path = shop.new_check_path(station).unwrap();
     let at = |day: i64| Stamp::from_unix_milliseconds(YESTERDAY_MS - day * DAY_MS).unwrap();
     let header = CheckHeader {
+        format: record::checks::LATEST_FORMAT,
         program: "test".to_owned(),
         name: record::new_session_name().unwrap(),
         station: station.to_owned(),
@@ -259,4 +260,23 @@ fn sheets_fit_every_size() {
         bench.press_anywhere("Draw limits…");
         check(&bench, "limits to draw");
     }
+}
+
+/// A torn check file goes on when the hand says so, and the sheet shows for ever that it did.
+#[test]
+fn a_torn_check_file_goes_on_marked() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    baseline(&folder, "Bench A", true);
+    let files = std::fs::read_dir(folder.join("checks")).unwrap().flatten();
+    let mut paths = files.map(|file| file.path());
+    let path = paths.find(|path| path.extension().is_some_and(|end| end == "samepoint-check"));
+    let path = path.unwrap();
+    let whole = std::fs::read(&path).unwrap();
+    std::fs::write(&path, [&whole[..], b"(\"0123"].concat()).unwrap();
+    let mut bench = bench(home.path(), folder);
+    bench.keys(Modifiers::ALT, Key::C);
+    bench.press_anywhere(samepoint::app::kept_file::SET_END_ASIDE);
+    assert!(bench.says("samepoint notes, end set aside: the end was missing from line 15 on"));
+    assert_eq!(bench.app().checks().unwrap().checks().marks.len(), 1);
 }

@@ -1,6 +1,8 @@
 //! Scripted hands that play whole practice sessions as facts, through the same fold as any hand.
 
-use record::practice::{Built, Cell, Look, PracticeUnit, reach};
+use record::practice::opening::COLLEAGUE;
+use record::practice::told::told_note;
+use record::practice::{Bench, Built, Cell, Look, PracticeUnit, reach};
 use record::remedies::Known;
 use record::{
     Approach, Body, Channel, DirectionReading, Error, Fact, Header, Lock, PerChannel, Purpose,
@@ -28,7 +30,7 @@ impl Hand {
 }
 
 /// Ring positions of a logged round; the last closes it at the first.
-const ROUND: [f64; 5] = [0.0, 90.0, 180.0, 270.0, 0.0];
+pub(crate) const ROUND: [f64; 5] = [0.0, 90.0, 180.0, 270.0, 0.0];
 
 /// Plays a unit from header to signature.
 pub(crate) fn play(hand: Hand, unit: &PracticeUnit) -> Result<Vec<Fact>, Error> {
@@ -46,8 +48,25 @@ pub(crate) fn play(hand: Hand, unit: &PracticeUnit) -> Result<Vec<Fact>, Error> 
 pub(crate) struct Play {
     pub(crate) facts: Vec<Fact>,
     pub(crate) built: Built,
-    seed: u64,
+    pub(crate) unit: PracticeUnit,
     pub(crate) round: Seq,
+    /// What a hand does beside reading where the ring stands.
+    pub(crate) way: Way,
+}
+
+/// How a hand reads and what it notes with it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Way {
+    /// What a careless eye adds to a reading, standard deviation, each axis, divisions.
+    pub(crate) careless: f64,
+    /// One reading in so many is a slip of five divisions; 0: none.
+    pub(crate) slips: u64,
+    /// Whether the program is asked to tell each reading.
+    pub(crate) told: bool,
+    /// Whether the dioptre is noted at zero when confirming.
+    pub(crate) dioptre: bool,
+    /// Whether the unit was taken off and seated again before this reading.
+    pub(crate) reseated: bool,
 }
 
 impl Play {
@@ -56,8 +75,9 @@ impl Play {
         let mut play = Self {
             facts: Vec::new(),
             built: unit.as_made().clone(),
-            seed: exercise.seed,
+            unit: unit.clone(),
             round: 0,
+            way: Way::default(),
         };
         let now = play.now()?;
         play.add(Body::Header(Header {
@@ -70,6 +90,12 @@ impl Play {
         // The last of them opens the round.
         for body in unit.opening(now)? {
             play.round = play.add(body)?;
+        }
+        for body in unit.handed_over()? {
+            play.add(body)?;
+            if let Some(fact) = play.facts.last_mut() {
+                fact.hand = COLLEAGUE.to_owned();
+            }
         }
         Ok(play)
     }
@@ -88,7 +114,7 @@ impl Play {
         Ok(seq)
     }
 
-    fn open(&mut self, why: RoundReason) -> Result<(), Error> {
+    pub(crate) fn open(&mut self, why: RoundReason) -> Result<(), Error> {
         self.round = self.add(Body::RoundOpened(RoundOpened { why, note: String::new() }))?;
         Ok(())
     }
@@ -98,17 +124,30 @@ impl Play {
     }
 
     /// Turns a ring there clockwise, looks, and notes what is seen.
-    fn read(
+    pub(crate) fn read(
         &mut self,
         channel: Channel,
         ring_deg: f64,
         purpose: Purpose,
         lock: Option<Lock>,
     ) -> Result<(), Error> {
+        if self.way.told {
+            self.add(Body::Note(told_note(channel)))?;
+        }
         let cell =
             Cell { ring_deg, approach: Approach::Clockwise, locked: lock == Some(Lock::After) };
-        let look = Look { seed: self.seed, number: self.facts.len() as u64 };
-        let Direction { x_arcmin, y_arcmin } = self.built.seen(channel, cell, look)?;
+        let number = self.facts.len() as u64;
+        let mut bench = Bench::after(&self.unit, &self.session());
+        if self.way.reseated {
+            bench.seat_again();
+        }
+        let look = Look { seed: self.unit.number, number };
+        let seen = bench.seen(channel, cell, look)?;
+        let mut eye = Source::seeded(number ^ (self.unit.number << 20));
+        let Direction { mut x_arcmin, y_arcmin } = seen + eye.direction(self.way.careless);
+        if self.way.slips > 0 && eye.rectangular(0.0, self.way.slips as f64) < 1.0 {
+            x_arcmin += 5.0;
+        }
         let direction = DirectionReading {
             channel,
             ring_deg: Some(Typed::parse(&ring_deg.to_string())?),
@@ -117,8 +156,11 @@ impl Play {
             unit: ReadingUnit::Divisions,
             approach: Approach::Clockwise,
         };
-        let reading = Reading { lock, ..Reading::direction(self.round, purpose, direction) };
-        self.add(Body::Reading(reading)).map(|_| ())
+        let confirms = purpose == Purpose::Confirm;
+        let dioptre = (confirms && self.way.dioptre).then(|| Typed::parse("0")).transpose()?;
+        let reseated = std::mem::take(&mut self.way.reseated);
+        let reading = Reading::direction(self.round, purpose, direction);
+        self.add(Body::Reading(Reading { lock, dioptre, reseated, ..reading })).map(|_| ())
     }
 
     pub(crate) fn confirm(
@@ -137,10 +179,19 @@ impl Play {
 
     fn log(&mut self) -> Result<Solution, Error> {
         for channel in Channel::BOTH {
-            for ring_deg in ROUND {
-                self.read(channel, ring_deg, Purpose::Log, None)?;
-            }
+            self.log_channel(channel, &ROUND)?;
         }
+        self.solved()
+    }
+
+    pub(crate) fn log_channel(&mut self, channel: Channel, at_deg: &[f64]) -> Result<(), Error> {
+        for &ring_deg in at_deg {
+            self.read(channel, ring_deg, Purpose::Log, None)?;
+        }
+        Ok(())
+    }
+
+    pub(crate) fn solved(&self) -> Result<Solution, Error> {
         let problem = self.session().problem(self.round).ok_or(Error::NoRound)?;
         Ok(solve(&problem)?)
     }
@@ -202,19 +253,13 @@ impl Play {
         // Once before tightening and once after: what the locks do is aimed off for.
         self.confirm(rings, Lock::Before, 1)?;
         self.confirm(rings, Lock::After, 1)?;
-        let session = self.session();
-        if let (Some(round), Some(fits)) = (session.round(), solution.both_fits()) {
-            let shifts = lock_shifts_of(&session, round, fits.map(|fit| &fit.circle));
-            rings = PerChannel::from_fn(|channel| {
-                (rings[channel] - shifts[channel]).round().rem_euclid(360.0)
-            });
-        }
+        rings = aimed_off(self, &solution, rings);
         self.confirm(rings, Lock::After, 4)?;
         self.sign(None)
     }
 
     /// The first remedy of the list, where the rings alone do not get inside and it does.
-    fn recommended_remedy(&self, solution: &Solution) -> Result<Option<Remedy>, Error> {
+    pub(crate) fn recommended_remedy(&self, solution: &Solution) -> Result<Option<Remedy>, Error> {
         let inside = solution
             .setting
             .as_ref()
@@ -230,7 +275,7 @@ impl Play {
         Ok(first.map(|first| reach::remedy_of(&first.action)))
     }
 
-    fn rings_for(&self, solution: &Solution, far: bool) -> PerChannel<f64> {
+    pub(crate) fn rings_for(&self, solution: &Solution, far: bool) -> PerChannel<f64> {
         let crossings = solution.meeting.as_ref().and_then(|met| met.crossings().nth(1));
         let ring_deg = match (far, crossings, &solution.setting) {
             (true, Some(crossing), _) => crossing.ring_deg,
@@ -240,7 +285,7 @@ impl Play {
         ring_deg.map(|deg| deg.unwrap_or(0.0).round().rem_euclid(360.0))
     }
 
-    fn random(&mut self, unit: &PracticeUnit) -> Result<(), Error> {
+    pub(crate) fn random(&mut self, unit: &PracticeUnit) -> Result<(), Error> {
         let mut source = Source::seeded(unit.number);
         let mut pick = |count: usize| source.rectangular(0.0, count as f64) as usize;
         let remedy = [None, None, Some(Remedy::SwapTubes), Some(Remedy::SwapEyepieces)];
@@ -254,6 +299,18 @@ impl Play {
         self.confirm(rings, Lock::After, times)?;
         self.sign(Some(verdict))
     }
+}
+
+/// The rings moved back by what the locks turned them.
+pub(crate) fn aimed_off(
+    play: &Play,
+    solution: &Solution,
+    rings: PerChannel<f64>,
+) -> PerChannel<f64> {
+    let session = play.session();
+    let Some((round, fits)) = session.round().zip(solution.both_fits()) else { return rings };
+    let shifts = lock_shifts_of(&session, round, fits.map(|fit| &fit.circle));
+    PerChannel::from_fn(|of| (rings[of] - shifts[of]).round().rem_euclid(360.0))
 }
 
 /// How far each lock turned its ring, degrees clockwise; 0 where it cannot be told.

@@ -2,44 +2,63 @@
 //! work from bad.
 //!
 //! ```console
-//! cargo run --release -p record --example practice_hands            # 1,000 units of each grade
-//! cargo run --release -p record --example practice_hands -- 200
+//! cargo run --release --workspace --example practice_hands            # 200 units of each grade
+//! cargo run --release --workspace --example practice_hands -- 50
 //! ```
 
 #![expect(clippy::print_stdout, reason = "what it finds is what it prints")]
 
 mod hands;
+mod trainees;
 
 use hands::{Hand, play};
-use record::fold;
-use record::practice::{Grade, Part, PracticeUnit, score};
+use record::practice::{Formula, Grade, PracticeUnit, Score, Series, score};
+use record::{Fact, fold};
+use trainees::{Trainee, work};
 
-fn main() -> Result<(), Box<dyn std::error::Error>> {
-    let units = std::env::args().nth(1).map_or(Ok(1000), |count| count.parse::<u64>())?;
+type Failed = Box<dyn std::error::Error>;
+
+fn main() -> Result<(), Failed> {
+    let units = std::env::args().nth(1).map_or(Ok(200), |count| count.parse::<u64>())?;
     println!("{units} units of each grade; per cent. passed: failing units that were passed");
+    table_of(units, Series::Second, &Trainee::ALL, |trainee, unit| Ok(work(*trainee, unit)?))?;
+    table_of(units, Series::First, &Hand::ALL, |hand, unit| Ok(play(*hand, unit)?))
+}
+
+fn table_of<H: core::fmt::Debug>(
+    units: u64,
+    series: Series,
+    hands: &[H],
+    play: impl Fn(&H, &PracticeUnit) -> Result<Vec<Fact>, Failed>,
+) -> Result<(), Failed> {
+    let formula = Formula::of(series);
+    println!("\nFormula {}", formula.number());
     print!("{:13} {:9} {:>6} {:>6} {:>6}", "", "hand", "total", "least", "passed");
-    println!("{}", Part::ALL.map(|part| format!("{:>12}", part.word())).concat());
-    for grade in Grade::ALL {
-        for hand in Hand::ALL {
-            let (mut sum, mut lowest, mut passed) = (0.0, f64::INFINITY, 0);
-            let mut parts = [0.0; 5];
-            for number in 1..=units {
-                let unit = PracticeUnit::invented(grade, number)?;
-                let scored = score(&fold(&play(hand, &unit)?)).map_err(|why| why.to_string())?;
-                let total = scored.total_percent();
-                sum += total;
-                lowest = f64::min(lowest, total);
-                passed += u64::from(scored.passed_failing);
-                for (kept, part) in parts.iter_mut().zip(Part::ALL) {
-                    *kept += 100.0 * scored.earned(part);
-                }
-            }
-            let each = |sum: f64| sum / units as f64;
-            let (name, hand) = (grade.word(), format!("{hand:?}"));
-            let (total, passed) = (each(sum), 100.0 * each(passed as f64));
-            print!("{name:13} {hand:9} {total:6.2} {lowest:6.2} {passed:6.2}");
-            println!("{}", parts.map(|sum| format!("{:12.1}", each(sum))).concat());
+    println!(
+        "{}",
+        formula.parts().iter().map(|(part, _)| format!("{:>12}", part.word())).collect::<String>()
+    );
+    for &grade in series.grades() {
+        for hand in hands {
+            let scored = (1..=units).map(|number| {
+                let unit = PracticeUnit::of_series(series, grade, number)?;
+                Ok(score(&fold(&play(hand, &unit)?)).map_err(|why| why.to_string())?)
+            });
+            line_of(grade, hand, &scored.collect::<Result<Vec<Score>, Failed>>()?);
         }
     }
     Ok(())
+}
+
+fn line_of(grade: Grade, hand: &impl core::fmt::Debug, scores: &[Score]) {
+    let mean = |of: &dyn Fn(&Score) -> f64| {
+        scores.iter().map(of).sum::<f64>() / scores.len().max(1) as f64
+    };
+    let least = scores.iter().map(Score::total_percent).fold(f64::INFINITY, f64::min);
+    let passed = 100.0 * mean(&|score| f64::from(u8::from(score.passed_failing)));
+    let (name, hand) = (grade.word(), format!("{hand:?}"));
+    print!("{name:13} {hand:9} {:6.2} {least:6.2} {passed:6.2}", mean(&Score::total_percent));
+    let parts = scores.first().map(|score| score.parts.clone()).unwrap_or_default();
+    let each = parts.iter().map(|one| 100.0 * mean(&|score| score.earned(one.part)));
+    println!("{}", each.map(|earned| format!("{earned:12.1}")).collect::<String>());
 }

@@ -28,6 +28,8 @@ pub struct Checks {
     pub limits: Vec<Fact<CheckLimits>>,
     /// Where the station was started anew, with the reason.
     pub anew: Vec<Fact<String>>,
+    /// What the program itself noted about the file, in its words.
+    pub marks: Vec<(Seq, String)>,
     /// Facts that could not be taken at their word, and why.
     pub ignored: Vec<(Seq, String)>,
 }
@@ -85,9 +87,13 @@ impl Checks {
             self.header = Some(header.clone());
             return Ok(());
         }
+        if let CheckBody::Noted(note) = &fact.body {
+            self.marks.push((fact.seq, note.text.clone()));
+            return Ok(());
+        }
         self.admits(&fact.body)?;
         match &fact.body {
-            CheckBody::Header(_) => {}
+            CheckBody::Header(_) | CheckBody::Noted(_) => {}
             CheckBody::Taken(taken) => self.readings.push(CheckReading {
                 seq: fact.seq,
                 time: fact.time,
@@ -115,6 +121,7 @@ impl Checks {
     pub fn admits(&self, body: &CheckBody) -> Result<(), Error> {
         match body {
             CheckBody::Header(_) => Err(Error::HeaderOutOfPlace),
+            CheckBody::Noted(_) => Err(Error::ProgramsOwnNote),
             CheckBody::Taken(taken) => {
                 taken.map.check("map")?;
                 taken.direction().map(|_| ())

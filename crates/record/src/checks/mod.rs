@@ -4,7 +4,7 @@
 //! - what can be said is here; [`fold`](mod@fold): what the facts come to, and what may be said next;
 //! - [`chart`]: the days of one point and axis against their limits;
 //! - [`state`]: how the station stands on a day, and the daily check a session copies in;
-//! - `wire`: the words of format 1.
+//! - `wire`: the words of its formats.
 //!
 //! # Source
 //! NIST/SEMATECH *e-Handbook of Statistical Methods*, 2.2 (a check standard is read on each
@@ -24,7 +24,7 @@ use solver::{Channel, Direction};
 
 use crate::error::Error;
 use crate::fact::texts::texts;
-use crate::fact::{Approach, Continued, Fact, Seq, Withdrawn};
+use crate::fact::{Approach, Continued, Fact, Note, Seq, Withdrawn};
 use crate::file::{FactFile, FileOptions, new_session_name};
 use crate::number::Typed;
 use crate::station::{ReadingUnit, StationMap};
@@ -39,6 +39,12 @@ pub const BASELINE_DAYS: usize = 10;
 
 /// Ring angles closer than this are the same, degrees: far below what any ring shows.
 const SAME_ANGLE_DEG: f64 = 1e-9;
+
+/// The first format of such a file, which has no words for [`CheckBody::Noted`].
+pub const FIRST_FORMAT: u32 = 1;
+
+/// The format of new ones.
+pub const LATEST_FORMAT: u32 = 2;
 
 /// A station's check file.
 pub type CheckFile = FactFile<CheckBody>;
@@ -55,6 +61,9 @@ pub enum CheckBody {
     Taken(CheckTaken),
     /// A reading that was real is left out, with the reason.
     Withdrawn(Withdrawn),
+    /// What the program itself notes about the file: that its end was missing and set aside, or that it
+    /// goes on from one that held more. From format 2 on.
+    Noted(Note),
     /// Limits are drawn from these readings, and hold until others are.
     Limits(CheckLimits),
     /// The station was zeroed, mended or calibrated, or the standard replaced: days before are not
@@ -65,6 +74,8 @@ pub enum CheckBody {
 /// How a check file begins.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CheckHeader {
+    /// The format of the file, which it keeps: [`LATEST_FORMAT`] in a new one.
+    pub format: u32,
     /// The program that began it, with version.
     pub program: String,
     /// The file's own name among all files: 32 hex digits, drawn at random.
@@ -230,6 +241,7 @@ impl CheckFile {
             return Err(Error::HeaderOutOfPlace);
         };
         let header = CheckHeader {
+            format: LATEST_FORMAT,
             program: program.to_owned(),
             name: new_session_name()?,
             continues: Some(self.as_continued(&old.name)),
@@ -239,6 +251,6 @@ impl CheckFile {
     }
 }
 
-texts!(enum CheckBody { Header, Withdrawn, Limits, StartedAnew; Taken; });
-texts!(CheckHeader { program, name, station, standard, continues; accepted });
+texts!(enum CheckBody { Header, Noted, Withdrawn, Limits, StartedAnew; Taken; });
+texts!(CheckHeader { program, name, station, standard, continues; format, accepted });
 texts!(CheckLimits { reason; from, spread, factor, weight, scatter_share });

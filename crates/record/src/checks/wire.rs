@@ -1,17 +1,18 @@
-//! Format 1 of a check file. Frozen as a session's is: what it wrote it reads for ever.
+//! Formats 1 and 2 of a check file. Frozen as a session's are: what they wrote they read for ever.
+//! Format 2 says the same and [`What::Noted`].
 
 use serde::{Deserialize, Serialize};
 
 use super::{
     Accepted, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckPoint, CheckTaken, SpreadFrom,
 };
-use crate::fact::{Fact, Mark};
+use crate::fact::{Fact, Mark, Note};
 use crate::file::Words;
 use crate::file::v1::shop_items::{ReadingUnit, StationMap};
 use crate::file::v1::wire::{Bad, Side, Wire, wire_enum, wire_struct};
 use crate::file::v1::words::{Approach, Continued, Withdrawn};
 
-const FORMAT: u32 = 1;
+const FORMAT: u32 = super::LATEST_FORMAT;
 const TAG: &str = "checks of a station";
 
 #[derive(Deserialize, Serialize)]
@@ -44,6 +45,8 @@ struct FactLine {
 enum What {
     Taken(TakenWords),
     Withdrawn(Withdrawn),
+    /// In format 2 only.
+    Noted(String),
     Limits(LimitsWords),
     StartedAnew(String),
 }
@@ -82,16 +85,23 @@ impl Words for CheckBody {
         matches!(self, Self::Header(_))
     }
 
-    fn noted(_: &Mark) -> Option<Self> {
-        None
+    fn format(&self) -> u32 {
+        match self {
+            Self::Header(header) => header.format,
+            _ => FORMAT,
+        }
     }
 
-    fn write(fact: &CheckFact, _: u32) -> Result<String, String> {
+    fn noted(mark: &Mark, format: u32) -> Option<Self> {
+        (format > super::FIRST_FORMAT).then(|| Self::Noted(mark.note()))
+    }
+
+    fn write(fact: &CheckFact, format: u32) -> Result<String, String> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         let what = match &fact.body {
             Self::Header(header) => {
                 let line = HeaderLine {
-                    format: FORMAT,
+                    format: header.format,
                     file: TAG.to_owned(),
                     program: header.program.clone(),
                     name: header.name.clone(),
@@ -107,6 +117,8 @@ impl Words for CheckBody {
             }
             Self::Taken(taken) => What::Taken(Wire::write(taken)),
             Self::Withdrawn(withdrawn) => What::Withdrawn(Wire::write(withdrawn)),
+            Self::Noted(_) if format == super::FIRST_FORMAT => return Err(no_words()),
+            Self::Noted(note) => What::Noted(note.text.clone()),
             Self::Limits(limits) => What::Limits(Wire::write(limits)),
             Self::StartedAnew(reason) => What::StartedAnew(reason.clone()),
         };
@@ -118,14 +130,22 @@ impl Words for CheckBody {
         header_of(line).map_err(|bad| bad.to_string())
     }
 
-    fn read(body: &str, _: u32) -> Result<CheckFact, String> {
+    fn read(body: &str, format: u32) -> Result<CheckFact, String> {
         let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
+        if format == super::FIRST_FORMAT && matches!(line.what, What::Noted(_)) {
+            return Err(no_words());
+        }
         fact_of(line).map_err(|bad| bad.to_string())
     }
 }
 
+fn no_words() -> String {
+    "format 1 has no words for a note of the program's own".to_owned()
+}
+
 fn header_of(line: HeaderLine) -> Result<CheckFact, Bad> {
     let header = CheckHeader {
+        format: line.format,
         program: line.program,
         name: line.name,
         station: line.station,
@@ -148,6 +168,7 @@ fn fact_of(line: FactLine) -> Result<CheckFact, Bad> {
         What::Withdrawn(words) => {
             CheckBody::Withdrawn(words.read().map_err(|bad| bad.within("withdrawn"))?)
         }
+        What::Noted(text) => CheckBody::Noted(Note::of_mark(text).map_err(Bad::new)?),
         What::Limits(words) => CheckBody::Limits(words.read().map_err(|bad| bad.within("limits"))?),
         What::StartedAnew(reason) => CheckBody::StartedAnew(reason),
     };

@@ -1,7 +1,10 @@
 //! What the program itself notes in a session about its file, so that it stays known for ever.
 //!
 //! A mark is a [`Note`] whose text begins with words of the program's own, which no hand's note may
-//! begin with. It is never undone, and a signature before it no longer speaks for the session.
+//! begin with. It is never undone, and a signature before it no longer speaks for the session. Check files
+//! and studies hold the same note, from format 2 on.
+
+use solver::Channel;
 
 use super::{Note, Seq};
 use crate::file::SetAside;
@@ -115,6 +118,30 @@ impl Mark {
 }
 
 impl Note {
+    /// That the program read a channel's crosshair out to a trainee. Says nothing of the file, and is no
+    /// [`Mark`]; like one it is never undone.
+    #[must_use]
+    pub(crate) fn told(channel: Channel) -> Self {
+        let text = format!("{OWN}told: the {channel} crosshair was read out.");
+        Self { text, about: None }
+    }
+
+    /// Whose crosshair was read out, if it says that one was.
+    #[must_use]
+    pub(crate) fn told_channel(&self) -> Option<Channel> {
+        Channel::BOTH.into_iter().find(|channel| *self == Self::told(*channel))
+    }
+
+    /// The note of a mark's own words, from a file that keeps nothing else of it.
+    ///
+    /// # Errors
+    /// Where they are none of the program's.
+    pub(crate) fn of_mark(text: String) -> Result<Self, String> {
+        let note = Self { text, about: None };
+        let known = MarkKind::of(&note).is_some();
+        known.then_some(note).ok_or_else(|| "it is no note of the program's own".to_owned())
+    }
+
     /// Whether its text begins with the program's own words, which no hand's note may.
     #[must_use]
     pub fn is_in_the_programs_words(&self) -> bool {

@@ -150,6 +150,7 @@ impl Body {
     #[must_use]
     pub fn is_undoable(&self) -> bool {
         self.mark().is_none()
+            && !matches!(self, Self::Note(note) if note.told_channel().is_some())
             && !matches!(
                 self,
                 Self::Header(_)

@@ -112,9 +112,10 @@ impl<B: Words> FactFile<B> {
         options: FileOptions,
     ) -> Result<Self, Error> {
         let time = options.opener.now;
+        let format = header.format();
         let mut facts = vec![Fact { seq: 1, time, hand: hand.to_owned(), body: header }];
         facts.extend_from_slice(self.facts.get(1..).unwrap_or_default());
-        if let Some(body) = self.in_part().as_ref().and_then(B::noted) {
+        if let Some(body) = self.in_part().and_then(|mark| B::noted(&mark, format)) {
             let seq = facts.len() as u64 + 1;
             facts.push(Fact { seq, time, hand: hand.to_owned(), body });
         }

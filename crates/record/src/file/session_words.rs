@@ -25,7 +25,7 @@ impl Words for Body {
         matches!(self, Self::Header(_))
     }
 
-    fn noted(mark: &Mark) -> Option<Self> {
+    fn noted(mark: &Mark, _: u32) -> Option<Self> {
         Some(Self::Note(mark.note()))
     }
 

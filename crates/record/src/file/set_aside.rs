@@ -44,10 +44,18 @@ impl fmt::Display for SetAside {
 }
 
 impl<B: Words> FactFile<B> {
+    /// Whether the program can note in this file what was done about the file itself. Check files and
+    /// studies of format 1 have no words for that: to go on from one for ever marked, go on in a new file.
+    #[must_use]
+    pub fn has_marks(&self) -> bool {
+        B::noted(&Mark::LostToo(1), self.format).is_some()
+    }
+
     /// Goes on in this file although its end is missing: copies what stands there to
-    /// `NAME.torn-<time>`, syncs that, cuts it off, and notes in the file, where its kind has words
-    /// for it, what was set aside. Only for a file open with [`ReadOnlyReason::EndMissing`], and only
-    /// when the hand says so: what is cut off may have been saved.
+    /// `NAME.torn-<time>`, syncs that, cuts it off, and notes in the file, where its kind and format
+    /// [has words for it](Self::has_marks), what was set aside. Only for a file open with
+    /// [`ReadOnlyReason::EndMissing`], and only when the hand says so: what is cut off may have been
+    /// saved.
     ///
     /// # Errors
     /// [`Error::NoEndToSetAside`]; [`Error::Io`], [`Error::LengthChanged`], [`Error::FileReplaced`] or
@@ -69,7 +77,7 @@ impl<B: Words> FactFile<B> {
         self.writer = Some(Writer::start(desk)?);
         self.access = Access::Writing;
         self.end_missing = None;
-        if let Some(body) = B::noted(&Mark::EndSetAside(aside.clone())) {
+        if let Some(body) = B::noted(&Mark::EndSetAside(aside.clone()), self.format) {
             self.append(body, now, hand)?;
         }
         Ok(aside)

@@ -28,8 +28,8 @@ pub trait Words: Clone + PartialEq + Send + 'static {
     fn is_header(&self) -> bool;
 
     /// What the program itself notes in such a file about the file; `None` where this kind has no
-    /// words for it.
-    fn noted(mark: &Mark) -> Option<Self>;
+    /// words for it in a file of a format.
+    fn noted(mark: &Mark, format: u32) -> Option<Self>;
 
     /// A fact in words: the BODY of its line in a file of a format.
     ///

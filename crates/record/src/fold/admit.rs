@@ -57,7 +57,11 @@ impl Session {
             }
             Body::SettingChosen(chosen) => self.has_round(chosen.round),
             Body::RemedyTaken(taken) => self.has_round(taken.round),
-            Body::Note(note) if note.is_in_the_programs_words() => Err(Error::ProgramsOwnNote),
+            Body::Note(note)
+                if note.is_in_the_programs_words() && note.told_channel().is_none() =>
+            {
+                Err(Error::ProgramsOwnNote)
+            }
             Body::Note(note) => named("the note", &note.text),
             Body::Signed(signed) => self.has_round(signed.round),
             Body::Countersigned(answer) => {

@@ -64,7 +64,7 @@ impl Words for LedgerBody {
         matches!(self, Self::Header(_))
     }
 
-    fn noted(_: &Mark) -> Option<Self> {
+    fn noted(_: &Mark, _: u32) -> Option<Self> {
         None
     }
 

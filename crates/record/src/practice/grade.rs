@@ -1,4 +1,4 @@
-//! The three grades: what is asked, and what each varies.
+//! The grades: what is asked, and what each varies.
 //!
 //! | | first | second | third |
 //! |---|---|---|---|
@@ -11,7 +11,10 @@
 //! | ring play | none | 2° | 2° |
 //! | locks turn the ring by | nothing | up to 1.5° | up to 1.5° |
 //!
-//! One unit in five of the third grade cannot be brought inside by anything on the shelf.
+//! One unit in five of the third grade cannot be brought inside by anything on the shelf. The fourth grade
+//! came with the second series: a unit of the first grade's making, or of the third's, with one fault planted
+//! in unit, bench or log, or none. In the second series a seating scatters by 0.1′ in the first and fourth
+//! grade, 0.15′ in the others, and the first units of a grade are lessons ([`super::lesson`]).
 
 use solver::simulate::{Hand, Making};
 
@@ -24,11 +27,13 @@ pub enum Grade {
     Second,
     /// Remedies.
     Third,
+    /// Something is wrong: find it and say it. Second series only.
+    Fourth,
 }
 
 impl Grade {
     /// All of them, easiest first.
-    pub const ALL: [Self; 3] = [Self::First, Self::Second, Self::Third];
+    pub const ALL: [Self; 4] = [Self::First, Self::Second, Self::Third, Self::Fourth];
 
     /// The words for it: `first grade`.
     #[must_use]
@@ -37,6 +42,7 @@ impl Grade {
             Self::First => "first grade",
             Self::Second => "second grade",
             Self::Third => "third grade",
+            Self::Fourth => "fourth grade",
         }
     }
 
@@ -56,6 +62,10 @@ impl Grade {
                 "Rings alone do not get inside. Find the remedy, take it and measure again; or find that \
                  there is none on the shelf. Play and locks as in the second grade."
             }
+            Self::Fourth => {
+                "Something is wrong with unit, bench or log, or nothing is: find it, say it, put it right \
+                 and finish the unit; or refuse it."
+            }
         }
     }
 
@@ -64,13 +74,14 @@ impl Grade {
             Self::First => 1,
             Self::Second => 2,
             Self::Third => 3,
+            Self::Fourth => 4,
         }
     }
 
     /// How large the errors of its units are.
     pub(super) const fn making(self, hopeless: bool) -> Making {
         let (bore_mm, tube_mm, least_decentre_mm, most_decentre_mm) = match self {
-            Self::First => (0.02, 0.03, 0.18, 0.28),
+            Self::First | Self::Fourth => (0.02, 0.03, 0.18, 0.28),
             Self::Second => (0.04, 0.05, 0.15, 0.32),
             Self::Third if hopeless => (0.14, 0.08, 0.08, 0.30),
             Self::Third => (0.06, 0.08, 0.08, 0.30),
@@ -82,7 +93,7 @@ impl Grade {
     #[must_use]
     pub const fn hand(self) -> Hand {
         let (noise_arcmin, ring_play_deg) = match self {
-            Self::First => (0.15, 0.0),
+            Self::First | Self::Fourth => (0.15, 0.0),
             Self::Second | Self::Third => (0.25, 2.0),
         };
         Hand { noise_arcmin, ring_play_deg, lock_shift_arcmin: 0.0, rounding_arcmin: 0.1 }
@@ -91,8 +102,18 @@ impl Grade {
     /// The most a lock turns its ring on tightening, degrees, either way.
     pub(super) const fn lock_turn_deg(self) -> f64 {
         match self {
-            Self::First => 0.0,
+            Self::First | Self::Fourth => 0.0,
             Self::Second | Self::Third => 1.5,
+        }
+    }
+
+    /// How far a seating scatters in the second series, standard deviation, each axis, arcminutes; both
+    /// channels together.
+    #[must_use]
+    pub const fn seating_arcmin(self) -> f64 {
+        match self {
+            Self::First | Self::Fourth => 0.1,
+            Self::Second | Self::Third => 0.15,
         }
     }
 }

@@ -1,30 +1,45 @@
 //! Practice: invented units for a trainee, with the truth hidden until the trainee has signed, and a
 //! score that a supervisor would defend.
 //!
-//! A practice session is an ordinary session whose header says so and names the unit by grade and
-//! number; from these the unit can be made again, the same on every machine.
+//! A practice session is an ordinary session whose header says so and names the unit by series, grade
+//! and number; from these the unit can be made again, the same on every machine.
 //!
-//! - [`grade`]: the three grades and what each varies; [`mod@unit`]: a unit, its bench and its papers;
-//! - [`opening`]: what its session begins with, how its rings stand;
-//! - [`built`]: the unit after remedies, where it points, what a look shows;
+//! - [`series`]: which units a name means, and examinations; [`grade`]: the grades and what each varies;
+//!   [`lesson`]: the first units of a grade; [`fault`]: what is planted, and saying it;
+//! - [`mod@unit`]: a unit, its bench and its papers; `drawing`: what is drawn of it; [`opening`]: what its session begins with;
+//! - [`built`]: the unit after remedies, where it points, what a look shows; [`bench`]: what seating,
+//!   dioptres and time make of that; [`look_through`]: what a user would see;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
-//! - [`mod@score`]: the formula; [`progress`]: scores over time, as CSV;
+//! - [`mod@score`]: the formulas; [`told`]: readings that the program told; [`progress`]: scores over
+//!   time, as CSV;
 //! - [`explore`]: the optics opened up, and presets that each teach one thing.
 
+pub mod bench;
 pub mod built;
+mod drawing;
 pub mod explore;
+pub mod fault;
 pub mod grade;
+pub mod lesson;
+pub mod look_through;
 pub mod opening;
 pub mod progress;
 pub mod reach;
 pub mod score;
+pub mod series;
+pub mod told;
 pub mod truth;
 pub mod unit;
 
+pub use bench::Bench;
 pub use built::{Built, Cell, Look};
+pub use fault::{Fault, Finding};
 pub use grade::Grade;
+pub use lesson::Lesson;
+pub use look_through::LooksLike;
 pub use progress::{Attempt, Progress, Unsigned};
 pub use reach::Reach;
-pub use score::{Part, Score, ScoredPart, score};
+pub use score::{Formula, Part, Score, ScoredPart, Step, score};
+pub use series::{Exam, Series};
 pub use truth::{Hidden, Truth};
 pub use unit::PracticeUnit;

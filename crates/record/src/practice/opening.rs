@@ -3,16 +3,32 @@
 use solver::monte_carlo::Source;
 use solver::{Channel, PerChannel};
 
-use super::built::{Built, Cell};
+use super::bench::Bench;
+use super::built::{Built, Cell, Look};
+use super::fault::Fault;
+use super::series::Series;
 use super::unit::PracticeUnit;
 use crate::error::Error;
-use crate::fact::{Approach, Body, Lock, Purpose, Remedy, RoundOpened, RoundReason, Seen, Setup};
+use crate::fact::{
+    Approach, Body, DirectionReading, Lock, Purpose, Reading, Remedy, RoundOpened, RoundReason,
+    Seen, Seq, Setup,
+};
 use crate::fold::Session;
 use crate::number::Typed;
 use crate::stamp::Stamp;
+use crate::station::ReadingUnit;
 
 /// The interpupillary distance at which a practice unit comes, mm.
 const IPD_MM: &str = "64";
+
+/// Whose hand logged what a unit is handed over with.
+pub const COLLEAGUE: &str = "colleague";
+/// The `seq` of the first round: what [`PracticeUnit::opening`] says last, the header being fact 1.
+const FIRST_ROUND: Seq = 7;
+/// Where a colleague logs, and closes the round.
+const HANDED_DEG: [f64; 5] = [0.0, 90.0, 180.0, 270.0, 0.0];
+/// Which of these is misread, and how far, degrees. Invented.
+const MISREAD: (usize, f64) = (2, 30.0);
 
 impl PracticeUnit {
     /// What a session with this unit says after its header: set up, its papers, the first round.
@@ -20,7 +36,11 @@ impl PracticeUnit {
     /// # Errors
     /// None: what is said is fixed, and a test says it for units of every grade.
     pub fn opening(&self, now: Stamp) -> Result<Vec<Body>, Error> {
-        let zero = Some(Typed::parse("0")?);
+        // In the second series it is the trainee's to see to the dioptres, and to say so.
+        let zero = match self.series {
+            Series::First => Some(Typed::parse("0")?),
+            Series::Second => None,
+        };
         let setup = Setup {
             ipd_mm: Some(Typed::parse(IPD_MM)?),
             dioptre: PerChannel { left: zero.clone(), right: zero },
@@ -36,11 +56,57 @@ impl PracticeUnit {
         ])
     }
 
+    /// What a colleague logged in the first round before the trainee came, to be added behind
+    /// [`opening`](Self::opening) in the hand of [`COLLEAGUE`]; nothing for most units. Where a misread ring
+    /// is planted, one of these has it.
+    ///
+    /// # Errors
+    /// None for a unit that was drawn.
+    pub fn handed_over(&self) -> Result<Vec<Body>, Error> {
+        let Some(channel) = self.planted.and_then(|planted| planted.channel) else {
+            return Ok(Vec::new());
+        };
+        if !self.has(Fault::MisreadRing) {
+            return Ok(Vec::new());
+        }
+        let bench = Bench::new(self);
+        let mut handed = Vec::new();
+        let mut read = |channel, cell: Cell, noted_deg: f64, purpose, lock| {
+            let number = FIRST_ROUND + 1 + handed.len() as u64;
+            let seen = bench.seen(channel, cell, Look { seed: self.number, number })?;
+            let direction = DirectionReading {
+                channel,
+                ring_deg: Some(Typed::parse(&noted_deg.to_string())?),
+                x: Typed::parse(&format!("{:.1}", seen.x_arcmin))?,
+                y: Typed::parse(&format!("{:.1}", seen.y_arcmin))?,
+                unit: ReadingUnit::Divisions,
+                approach: Approach::Clockwise,
+            };
+            let reading = Reading::direction(FIRST_ROUND, purpose, direction);
+            handed.push(Body::Reading(Reading { lock, ..reading }));
+            Ok::<(), Error>(())
+        };
+        for of in Channel::BOTH {
+            let cell = self.as_found()[of];
+            read(of, cell, cell.ring_deg, Purpose::AsFound, Some(Lock::After))?;
+        }
+        for (at, ring_deg) in HANDED_DEG.into_iter().enumerate() {
+            let cell = Cell { ring_deg, approach: Approach::Clockwise, locked: false };
+            let noted_deg = if at == MISREAD.0 { ring_deg + MISREAD.1 } else { ring_deg };
+            read(channel, cell, noted_deg, Purpose::Log, None)?;
+        }
+        Ok(handed)
+    }
+
     /// How its rings stand when it comes: at whole degrees, locks tight.
     #[must_use]
     pub fn as_found(&self) -> PerChannel<Cell> {
         // Drawn apart from the unit itself, so that units stay what they are.
-        let mut source = Source::seeded(!((self.number << 2) | self.grade.number()));
+        let seed = match self.series {
+            Series::First => (self.number << 2) | self.grade.number(),
+            Series::Second => (1 << 40) | (self.number << 3) | self.grade.number(),
+        };
+        let mut source = Source::seeded(!seed);
         PerChannel::from_fn(|_| Cell {
             ring_deg: source.rectangular(0.0, 360.0).floor(),
             approach: Approach::Clockwise,
@@ -48,10 +114,10 @@ impl PracticeUnit {
         })
     }
 
-    /// The unit after the remedies of a session.
+    /// The unit after the remedies of a session that took hold.
     #[must_use]
     pub fn built(&self, session: &Session) -> Built {
-        remedies_of(session).iter().fold(self.as_made.clone(), |built, remedy| built.after(remedy))
+        Bench::after(self, session).built().clone()
     }
 
     /// How its rings stand as far as the readings of a session tell: where each was read last, else
@@ -72,7 +138,11 @@ pub(super) fn remedies_of(session: &Session) -> Vec<Remedy> {
 fn cell_in(session: &Session, channel: Channel) -> Option<Cell> {
     let in_use = session.rounds.iter().flat_map(crate::fold::Round::in_use);
     let of_channel = in_use.filter(|entry| entry.reading.channel() == Some(channel));
-    let reading = &of_channel.max_by_key(|entry| entry.seq)?.reading;
+    cell_of(&of_channel.max_by_key(|entry| entry.seq)?.reading)
+}
+
+/// How a ring stood when it was read, as far as the reading says.
+pub(super) fn cell_of(reading: &Reading) -> Option<Cell> {
     let Seen::Direction(read) = &reading.seen else { return None };
     let locked = match (reading.purpose, reading.lock) {
         (_, Some(lock)) => lock == Lock::After,

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::grade::Grade;
 use super::score::{Part, Score, score};
+use super::series::{Exam, Series};
 use super::truth::Truth;
 use super::unit::{MOST_UNITS, PracticeUnit};
 use crate::csv_cell;
@@ -17,7 +18,7 @@ use crate::fold::{Session, fold};
 use crate::shop::Shop;
 
 /// The columns of the table, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 15] = [
+pub const COLUMNS: [&str; 23] = [
     "file",
     "day",
     "hand",
@@ -33,6 +34,14 @@ pub const COLUMNS: [&str; 15] = [
     "verdict",
     "readings",
     "rounds",
+    "formula",
+    "reading_percent",
+    "procedure_percent",
+    "setting_percent",
+    "finding_percent",
+    "told_readings",
+    "examination",
+    "minutes",
 ];
 
 /// One signed practice session.
@@ -46,6 +55,8 @@ pub struct Attempt {
     pub signed_at: i64,
     /// Who signed.
     pub hand: String,
+    /// The unit's series.
+    pub series: Series,
     /// The unit's grade.
     pub grade: Grade,
     /// The unit's number.
@@ -56,6 +67,12 @@ pub struct Attempt {
     pub readings: usize,
     /// How many rounds.
     pub rounds: usize,
+    /// How many of them the program told.
+    pub told: usize,
+    /// Whether it was an examination, and with what limit.
+    pub exam: Option<Exam>,
+    /// From its first fact to the signature, minutes.
+    pub minutes: f64,
     /// The score.
     pub score: Score,
 }
@@ -67,6 +84,8 @@ pub struct Unsigned {
     pub path: PathBuf,
     /// The day it was begun.
     pub day: Date,
+    /// The unit's series.
+    pub series: Series,
     /// The unit's grade.
     pub grade: Grade,
     /// The unit's number.
@@ -107,19 +126,24 @@ impl Attempt {
             day: signature.time.date(),
             signed_at: signature.time.unix_milliseconds(),
             hand: signature.hand.clone(),
+            series: truth.unit.series,
             grade: truth.unit.grade,
             number: truth.unit.number,
             verdict: signature.signed.verdict,
             readings: truth.readings,
             rounds: truth.rounds,
+            told: truth.told,
+            exam: truth.unit.exam,
+            minutes: truth.minutes,
             score: score(session).ok()?,
         })
     }
 
-    fn cells(&self) -> [String; 15] {
+    fn cells(&self) -> [String; 23] {
+        // Empty where the formula has no such part.
         let percent = |share: f64| (100.0 * share).to_string();
-        let [used, boresight, remedy, thrift, verdict] =
-            Part::ALL.map(|part| percent(self.score.earned(part)));
+        let [used, boresight, remedy, thrift, verdict, reading, procedure, setting, finding] =
+            Part::ALL.map(|part| self.score.earned_of(part).map_or_else(String::new, percent));
         [
             csv_cell::text(&self.file),
             self.day.to_string(),
@@ -136,6 +160,14 @@ impl Attempt {
             self.verdict.word().to_owned(),
             self.readings.to_string(),
             self.rounds.to_string(),
+            self.score.formula.number().to_string(),
+            reading,
+            procedure,
+            setting,
+            finding,
+            self.told.to_string(),
+            self.exam.is_some().to_string(),
+            format!("{:.1}", self.minutes),
         ]
     }
 }
@@ -188,13 +220,16 @@ impl Progress {
         attempts.iter().enumerate().map(on_course).collect()
     }
 
-    /// The least number of a grade that was not begun yet.
+    /// The least number of a grade that was not begun yet in the series that is begun now.
     #[must_use]
     pub fn next_number(&self, grade: Grade) -> u64 {
-        let signed = self.attempts.iter().map(|one| (one.grade, one.number));
-        let unsigned = self.unsigned.iter().map(|one| (one.grade, one.number));
-        let begun: BTreeSet<u64> =
-            signed.chain(unsigned).filter(|(of, _)| *of == grade).map(|(_, n)| n).collect();
+        let signed = self.attempts.iter().map(|one| (one.series, one.grade, one.number));
+        let unsigned = self.unsigned.iter().map(|one| (one.series, one.grade, one.number));
+        let begun: BTreeSet<u64> = signed
+            .chain(unsigned)
+            .filter(|of| (of.0, of.1) == (Series::NOW, grade))
+            .map(|of| of.2)
+            .collect();
         (1..=MOST_UNITS).find(|number| !begun.contains(number)).unwrap_or(1)
     }
 
@@ -217,6 +252,6 @@ impl Progress {
 fn begun(path: &Path, session: &Session, facts: &[Fact]) -> Result<Option<Unsigned>, Error> {
     let (Some(first), Some(header)) = (facts.first(), &session.header) else { return Ok(None) };
     let SessionKind::Practice(exercise) = &header.kind else { return Ok(None) };
-    let PracticeUnit { grade, number, .. } = PracticeUnit::of_exercise(exercise)?;
-    Ok(Some(Unsigned { path: path.to_owned(), day: first.time.date(), grade, number }))
+    let PracticeUnit { series, grade, number, .. } = PracticeUnit::of_exercise(exercise)?;
+    Ok(Some(Unsigned { path: path.to_owned(), day: first.time.date(), series, grade, number }))
 }

@@ -124,6 +124,52 @@ fn around(
     Ok(best)
 }
 
+/// The most that a hand uses who sets the recommended place, each ring up to a whole degree off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct BesideRecommended {
+    /// Window use.
+    pub(super) used: f64,
+    /// Distance from boresight, arcminutes.
+    pub(super) boresight_arcmin: f64,
+    /// Whether it is a crossing; otherwise the best compromise.
+    pub(super) is_crossing: bool,
+}
+
+/// The recommended place by the doctrine, and what lies within a degree of it: the nearest crossing where it
+/// is inside the window, else the best compromise.
+pub(super) fn beside_recommended(built: &Built) -> Result<BesideRecommended, Error> {
+    let window = limits()?;
+    let circles = built.circles();
+    let met = meet::meet(&circles.left, &circles.right, meet::RELATION_TOLERANCE)?;
+    let used = |points: PerChannel<Direction>| window.used_by(points.left, points.right).worst();
+    let crossing = met.nearest().map(|near| PerChannel { left: near.point, right: near.point });
+    let crossing = crossing.filter(|points| used(*points) <= 1.0);
+    let place = match crossing {
+        Some(points) => points,
+        None => best_compromise(&circles.left, &circles.right, Some(&window))?.points,
+    };
+    // Where the cells have to stand, play, locks and all left out: those are the hand's to see to.
+    let mut most = BesideRecommended {
+        used: used(place),
+        boresight_arcmin: place.left.midpoint(place.right).boresight_arcmin(),
+        is_crossing: crossing.is_some(),
+    };
+    for left in -AROUND..=AROUND {
+        for right in -AROUND..=AROUND {
+            let off = PerChannel { left, right };
+            let points = PerChannel::from_fn(|channel| {
+                let ring = circles[channel].ring_for(place[channel]).unwrap_or(0.0);
+                let turned = circles[channel].at_ring(ring + f64::from(off[channel]));
+                turned.unwrap_or(place[channel])
+            });
+            let out = points.left.midpoint(points.right).boresight_arcmin();
+            most.used = most.used.max(used(points));
+            most.boresight_arcmin = most.boresight_arcmin.max(out);
+        }
+    }
+    Ok(most)
+}
+
 fn setting_at(
     built: &Built,
     ring_deg: PerChannel<f64>,

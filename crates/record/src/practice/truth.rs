@@ -2,11 +2,13 @@
 
 use core::fmt;
 
-use solver::{Channel, PerChannel, WindowUse, meet};
+use solver::{Channel, Direction, PerChannel, WindowUse, meet};
 
 use super::built::{Built, Cell};
+use super::fault::Fault;
 use super::opening::remedies_of;
 use super::reach::Reach;
+use super::told::told_readings;
 use super::unit::{PracticeUnit, limits};
 use crate::conclusion::counted;
 use crate::error::Error;
@@ -26,10 +28,16 @@ pub struct Truth {
     pub reach: Reach,
     /// How many readings were taken, withdrawn ones too.
     pub readings: usize,
+    /// How many of those in use the program told.
+    pub told: usize,
+    /// From its first fact to the signature, minutes: by the session's own times, which are claims.
+    pub minutes: f64,
     /// In how many rounds.
     pub rounds: usize,
     /// How its rings were left; `None` where no ring angle says so.
     pub rings: Option<PerChannel<Cell>>,
+    /// Where both channels were left pointing, exactly.
+    pub points: Option<PerChannel<Direction>>,
     /// Window use as left, exactly.
     pub used: Option<WindowUse>,
     /// How far both channels point from boresight together as left, arcminutes.
@@ -71,15 +79,24 @@ impl Truth {
         let unit = PracticeUnit::of_exercise(exercise).map_err(Hidden::Unknown)?;
         let signed = as_signed(session, signature.seq);
         let round = signed.round_of(signature.signed.round);
-        Self::told(unit, &signed, round).map_err(Hidden::Unknown)
+        // The first thing said after the header: the first round is opened with it.
+        let began = session.rounds.first().map_or(signature.time, |round| round.time);
+        let milliseconds = signature.time.unix_milliseconds() - began.unix_milliseconds();
+        let minutes = milliseconds as f64 / 60_000.0;
+        Self::told(unit, &signed, round, minutes).map_err(Hidden::Unknown)
     }
 
-    fn told(unit: PracticeUnit, session: &Session, round: Option<&Round>) -> Result<Self, Error> {
+    fn told(
+        unit: PracticeUnit,
+        session: &Session,
+        round: Option<&Round>,
+        minutes: f64,
+    ) -> Result<Self, Error> {
         let remedies = remedies_of(session);
         let left = unit.built(session);
         let window = limits()?;
         let rings = round.and_then(|round| rings_left(session, round));
-        let points = rings.map(|rings| left.points(rings)).transpose()?;
+        let points = rings.map(|rings| unit.points(&left, rings)).transpose()?;
         let PerChannel { left: first, right: second } = left.circles();
         let met = meet::meet(&first, &second, meet::RELATION_TOLERANCE)?;
         let nearer_arcmin = match met.nearest() {
@@ -88,22 +105,32 @@ impl Truth {
         };
         Ok(Self {
             reach: unit.reach.clone(),
+            points,
             used: points.map(|points| window.used_by(points.left, points.right)),
             boresight_arcmin: points.map(|p| p.left.midpoint(p.right).boresight_arcmin()),
             unit,
             left,
             remedies,
             readings: session.rounds.iter().map(|round| round.readings.len()).sum(),
+            told: told_readings(session).len(),
+            minutes,
             rounds: session.rounds.len(),
             rings,
             nearer_arcmin,
         })
     }
 
-    /// Whether the unit is inside the window as it was left.
+    /// Whether the unit is inside the window as it was left, and stays there: one with a loose cell does
+    /// not.
     #[must_use]
     pub fn is_inside(&self) -> bool {
-        self.used.is_some_and(|used| used.is_inside())
+        self.used.is_some_and(|used| used.is_inside()) && !self.is_to_be_refused()
+    }
+
+    /// Whether the unit is not to be worked on.
+    #[must_use]
+    pub fn is_to_be_refused(&self) -> bool {
+        self.unit.has(Fault::LooseCell)
     }
 }
 
@@ -113,6 +140,7 @@ pub(super) fn as_signed(session: &Session, signature: Seq) -> Session {
     then.stations.retain(|said| said.seq < signature);
     then.windows.retain(|said| said.seq < signature);
     then.looking_tests.retain(|said| said.seq < signature);
+    then.notes.retain(|said| said.seq < signature);
     then.rounds.retain(|round| round.id < signature);
     for round in &mut then.rounds {
         round.readings.retain(|entry| entry.seq < signature);

@@ -1,18 +1,21 @@
 //! An invented unit, made from its grade and number, with its bench and its papers.
 
-use solver::monte_carlo::Source;
 use solver::optics::{Optics, TubeImage};
-use solver::simulate::{InventedChannel, invent};
-use solver::{PerChannel, Spread, meet};
+use solver::simulate::{Hand, invent};
+use solver::{PerChannel, Spread};
 
 use super::built::Built;
+use super::drawing::{Drawing, Wanted, suits};
+use super::fault::{Fault, Finding};
 use super::grade::Grade;
-use super::reach::{Reach, best_alone};
+use super::lesson::Lesson;
+use super::reach::Reach;
+use super::series::{Exam, Named, Series};
 use crate::error::Error;
 use crate::fact::{Body, Exercise};
 use crate::housing::{Adjustment, Housing, Seat, ShimEnds, TubeKind};
 use crate::stamp::Stamp;
-use crate::station::{Calibration, DailyCheck, Graticule, ReadingUnit, Station};
+use crate::station::{Calibration, DailyCheck, Graticule, ReadingUnit, Station, StationMap};
 use crate::unit::{Eyepiece, RingNumbering, Tube, Unit};
 use crate::window::{Rule, Window};
 
@@ -28,26 +31,41 @@ const FOCAL_MM: f64 = 27.0;
 /// An invented unit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PracticeUnit {
+    /// Of which series.
+    pub series: Series,
     /// How hard it is.
     pub grade: Grade,
     /// Its number within the grade, from 1.
     pub number: u64,
+    /// Whether it is worked as an examination.
+    pub exam: Option<Exam>,
     /// As it came.
     pub(super) as_made: Built,
     /// What rings and remedies can give.
     pub(super) reach: Reach,
+    /// What is wrong beside that.
+    pub(super) planted: Option<Finding>,
 }
 
 impl PracticeUnit {
-    /// The unit of a grade and number: always the same one, on every machine.
+    /// The unit of a grade and number in the series that is begun now: always the same one, on every
+    /// machine.
+    ///
+    /// # Errors
+    /// As [`of_series`](Self::of_series).
+    pub fn invented(grade: Grade, number: u64) -> Result<Self, Error> {
+        Self::of_series(Series::NOW, grade, number)
+    }
+
+    /// The unit of a series, grade and number.
     ///
     /// What is drawn: the errors of both channels, as the grade says, until they make a unit of the
     /// kind the grade asks for; how each eyepiece comes to stand when it is put in the other pod;
-    /// how far each lock turns its ring.
+    /// how far each lock turns its ring; in the second series what is planted.
     ///
     /// # Errors
-    /// [`Error::FieldValue`] for a number outside 1 to [`MOST_UNITS`].
-    pub fn invented(grade: Grade, number: u64) -> Result<Self, Error> {
+    /// [`Error::FieldValue`] for a number outside 1 to [`MOST_UNITS`], or a grade the series has not.
+    pub fn of_series(series: Series, grade: Grade, number: u64) -> Result<Self, Error> {
         let refused = |must_be| Error::FieldValue {
             field: "the unit's number".to_owned(),
             value: number as f64,
@@ -56,28 +74,41 @@ impl PracticeUnit {
         if !(1..=MOST_UNITS).contains(&number) {
             return Err(refused("from 1 to 999,999"));
         }
+        if !series.grades().contains(&grade) {
+            return Err(refused("of a grade that its series has"));
+        }
         let optics = optics()?;
-        let mut source = Source::seeded((number << 2) | grade.number());
-        let hopeless = grade == Grade::Third && source.rectangular(0.0, 1.0) < 0.2;
-        let mut even = |most: f64| source.rectangular(-most, most);
-        let refit_deg = PerChannel { left: even(180.0), right: even(180.0) };
-        let most = grade.lock_turn_deg();
-        let lock_turn_deg = PerChannel { left: even(most), right: even(most) };
-        let making = grade.making(hopeless);
+        let Drawing { mut source, wanted, hand, lock_turn_deg, refit_deg, planted } =
+            Drawing::of(series, grade, number);
+        // What needs a remedy is made as the third grade is; so close to boresight only larger errors cross.
+        let made_as = match wanted {
+            Wanted::OneGood => Grade::Second,
+            wanted if wanted.needs_remedy() => Grade::Third,
+            _ => grade,
+        };
+        let making = made_as.making(wanted == Wanted::Hopeless);
         for _ in 0..MOST_DRAWS {
             let channels = invent(&optics, &making, &mut source)?;
-            let as_made = Built { optics, hand: grade.hand(), channels, refit_deg, lock_turn_deg };
-            if let Some(reach) = suits(grade, hopeless, &as_made)? {
-                return Ok(Self { grade, number, as_made, reach });
+            let as_made = Built { optics, hand, channels, refit_deg, lock_turn_deg };
+            if let Some(reach) = suits(wanted, &as_made)? {
+                return Ok(Self { series, grade, number, exam: None, as_made, reach, planted });
             }
         }
         Err(refused("another number: this one makes no unit"))
     }
 
+    /// The same unit, worked as an examination.
+    #[must_use]
+    pub const fn examined(mut self, exam: Exam) -> Self {
+        self.exam = Some(exam);
+        self
+    }
+
     /// What the header of a session with this unit says.
     #[must_use]
     pub fn exercise(&self) -> Exercise {
-        Exercise { name: exercise_name(self.grade, self.number), seed: self.number }
+        let Self { series, grade, number, exam, .. } = *self;
+        Named { series, grade, number, exam }.exercise()
     }
 
     /// The unit that an exercise names.
@@ -85,10 +116,37 @@ impl PracticeUnit {
     /// # Errors
     /// [`Error::NotAnExercise`] for a name this program does not give.
     pub fn of_exercise(exercise: &Exercise) -> Result<Self, Error> {
-        let named = |grade: &Grade| exercise_name(*grade, exercise.seed) == exercise.name;
-        let grade = Grade::ALL.into_iter().find(named);
         let not_ours = || Error::NotAnExercise { name: exercise.name.clone() };
-        Self::invented(grade.ok_or_else(not_ours)?, exercise.seed)
+        let named = Named::of(exercise).ok_or_else(not_ours)?;
+        let unit = Self::of_series(named.series, named.grade, named.number)?;
+        Ok(Self { exam: named.exam, ..unit })
+    }
+
+    /// What it teaches, where it is one of the first of its grade.
+    #[must_use]
+    pub fn lesson(&self) -> Option<Lesson> {
+        if self.series == Series::First { None } else { Lesson::of(self.grade, self.number) }
+    }
+
+    /// What is planted in it. It tells the truth.
+    #[must_use]
+    pub const fn planted(&self) -> Option<Finding> {
+        self.planted
+    }
+
+    /// How its bench and its rings read.
+    #[must_use]
+    pub const fn hand(&self) -> Hand {
+        self.as_made.hand
+    }
+
+    /// How far its seatings scatter, standard deviation, each axis, arcminutes.
+    #[must_use]
+    pub const fn seating_arcmin(&self) -> f64 {
+        match self.series {
+            Series::First => 0.0,
+            Series::Second => self.grade.seating_arcmin(),
+        }
     }
 
     /// The unit as it comes to the bench. It tells the truth: not for the trainee's eyes.
@@ -104,19 +162,27 @@ impl PracticeUnit {
     }
 
     /// What a session with this unit copies in as its station, checked at a time: divisions of one
-    /// arcminute, its spread as the grade has it.
+    /// arcminute, its spread as the unit has it. Where a wrong flip is planted, its map has it.
     #[must_use]
     pub fn station(&self, now: Stamp) -> Station {
+        let flipped = |channel| {
+            let wrong = Finding::new(Fault::WrongFlip, channel);
+            self.planted == Some(wrong)
+        };
         Station {
+            map: PerChannel::from_fn(|channel| StationMap {
+                flip_x: flipped(channel),
+                ..StationMap::PLAIN
+            }),
             usual_unit: ReadingUnit::Divisions,
             spread: Spread {
-                sigma_arcmin: Some(self.grade.hand().noise_arcmin),
+                sigma_arcmin: Some(self.as_made.hand.noise_arcmin),
                 ring_sigma_deg: 0.0,
             },
             graticule: Some(Graticule {
                 x_divisions: [-180.0, 180.0],
                 y_divisions: [-180.0, 180.0],
-                read_to_divisions: Some(self.grade.hand().rounding_arcmin),
+                read_to_divisions: Some(self.as_made.hand.rounding_arcmin),
             }),
             calibration: Some(Calibration {
                 certificate: "practice".to_owned(),
@@ -179,10 +245,10 @@ impl PracticeUnit {
 /// The exercise that a practice session's unit is named by; `None` of any other name.
 #[must_use]
 pub fn exercise_named(name: &str) -> Option<Exercise> {
-    let (number, _) = name.strip_prefix("practice unit ")?.split_once(", ")?;
-    let seed: u64 = number.parse().ok()?;
-    let ours = Grade::ALL.into_iter().any(|grade| exercise_name(grade, seed) == name);
-    ours.then(|| Exercise { name: name.to_owned(), seed })
+    let (_, from_number) = name.split_once(" unit ")?;
+    let (number, _) = from_number.split_once(", ")?;
+    let exercise = Exercise { name: name.to_owned(), seed: number.parse().ok()? };
+    Named::of(&exercise).map(|_| exercise)
 }
 
 /// Whether a fact copies in what only a practice session is worked with.
@@ -203,11 +269,6 @@ const INVENTED: &str = "Invented, for practice.";
 /// What the window says of its source.
 const INVENTED_SOURCE: &str = "Invented for practice";
 
-/// The name is the key to the truth: a change to how units are made needs names of another form.
-fn exercise_name(grade: Grade, number: u64) -> String {
-    format!("practice unit {number}, {}", grade.word())
-}
-
 pub(super) fn optics() -> Result<Optics, Error> {
     Ok(Optics::new(FOCAL_MM, FOCAL_MM, TubeImage::Inverted)?)
 }
@@ -224,36 +285,4 @@ fn seat() -> Seat {
         leaves_mm: vec![0.05, 0.02],
         largest_stack_mm: 0.10,
     }
-}
-
-/// Whether a unit is of the kind that is asked for, and what can be made of it.
-fn suits(grade: Grade, hopeless: bool, made: &Built) -> Result<Option<Reach>, Error> {
-    let window = limits()?;
-    let PerChannel { left, right } = made.channels.map(|InventedChannel { circle, .. }| circle);
-    let met = meet::meet(&left, &right, meet::RELATION_TOLERANCE)?;
-    if grade == Grade::Third {
-        // The cheap question first: most units answer it.
-        if best_alone(made, &window)?.used <= 1.2 {
-            return Ok(None);
-        }
-        let reach = Reach::of(made)?;
-        let suits = if hopeless {
-            reach.is_hopeless() && reach.predicted_least > 1.3
-        } else {
-            reach.remedy.is_some() && reach.least_use <= 0.8
-        };
-        return Ok(suits.then_some(reach));
-    }
-    let [Some(near), Some(far)] = [met.crossings().next(), met.crossings().nth(1)] else {
-        return Ok(None);
-    };
-    let used = |point| window.used_by(point, point).worst();
-    // Broadly: the chord between the crossings is as long as the smaller radius at least.
-    let chord = near.point.distance_arcmin(far.point);
-    let broad = chord >= left.radius_arcmin.min(right.radius_arcmin);
-    let suits = match grade {
-        Grade::First => broad && used(near.point) <= 0.6,
-        _ => used(near.point) <= 0.8 && used(far.point) > 1.2,
-    };
-    if suits { Reach::of(made).map(Some) } else { Ok(None) }
 }

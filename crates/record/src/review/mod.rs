@@ -25,6 +25,7 @@ use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::differences::{Differences, differences};
 use crate::error::Error;
 use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, SessionKind, Verdict};
+use crate::figures::sentence;
 use crate::file::chain::ChainHash;
 use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan_each};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
@@ -176,7 +177,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     });
     let (ledger, copies) = held.unwrap_or_default();
     let real = session.header.as_ref().is_some_and(|header| header.kind == SessionKind::Real);
-    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.spells.as_slice());
+    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.zeros.spells.as_slice());
     let recall = recall(&session, spells.unwrap_or_default());
     let account = Account {
         path: path.to_owned(),
@@ -222,13 +223,6 @@ pub(crate) fn countersigned_line_found(
     let index = |seq: Seq| usize::try_from(seq.saturating_sub(1)).unwrap_or(usize::MAX);
     let lines = hashes.get(index(signature.seq)..index(answer.seq)).unwrap_or_default();
     Ok(Some(lines.iter().any(|hash| hash.as_str() == countersigned.last_hash)))
-}
-
-/// Words as a sentence.
-pub(crate) fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).chain(['.']).collect()
 }
 
 /// A session's lines in the shop they lie in.

@@ -30,7 +30,8 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-pub use kept_checks::KeptChecks;
+pub use kept_checks::{KeptChecks, Zeros};
+pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};
 

@@ -17,6 +17,8 @@ pub struct Study {
     pub header: Option<StudyHeader>,
     /// All measurements, withdrawn ones too, in order.
     pub measurements: Vec<Measurement>,
+    /// What the program itself noted about the file, in its words.
+    pub marks: Vec<(Seq, String)>,
     /// Facts that could not be taken at their word, and why.
     pub ignored: Vec<(Seq, String)>,
 }
@@ -61,9 +63,13 @@ impl Study {
             self.header = Some(header.clone());
             return Ok(());
         }
+        if let StudyBody::Noted(note) = &fact.body {
+            self.marks.push((fact.seq, note.text.clone()));
+            return Ok(());
+        }
         self.admits(&fact.body)?;
         match &fact.body {
-            StudyBody::Header(_) => {}
+            StudyBody::Header(_) | StudyBody::Noted(_) => {}
             StudyBody::Measured(measured) => self.measurements.push(Measurement {
                 seq: fact.seq,
                 time: fact.time,
@@ -90,6 +96,7 @@ impl Study {
     pub fn admits(&self, body: &StudyBody) -> Result<(), Error> {
         match body {
             StudyBody::Header(_) => Err(Error::HeaderOutOfPlace),
+            StudyBody::Noted(_) => Err(Error::ProgramsOwnNote),
             StudyBody::Measured(measured) => {
                 measured.map.check("map")?;
                 direction_of(measured)?;

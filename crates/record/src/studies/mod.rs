@@ -4,7 +4,7 @@
 //! - what can be said is here; [`plan`]: parts, hands, trials and their order;
 //! - [`fold`](mod@fold): what was measured, what comes next, what may be said;
 //! - [`result`]: each axis by analysis of variance and by average and range;
-//! - `wire`: the words of format 1.
+//! - `wire`: the words of its formats.
 //!
 //! # Source
 //! AIAG, *Measurement Systems Analysis*, 4th ed. (2010), chapter III section B.
@@ -20,7 +20,7 @@ use solver::Channel;
 
 use crate::error::Error;
 use crate::fact::texts::texts;
-use crate::fact::{Approach, Continued, Fact, Withdrawn};
+use crate::fact::{Approach, Continued, Fact, Note, Withdrawn};
 use crate::file::{FactFile, FileOptions, new_session_name};
 use crate::number::Typed;
 use crate::station::{ReadingUnit, StationMap};
@@ -28,6 +28,12 @@ use crate::station::{ReadingUnit, StationMap};
 pub use fold::{Measurement, Study, fold};
 pub use plan::{Cell, Plan};
 pub use result::{AxisResult, LimitShare, Results, StudyGap};
+
+/// The first format of such a file, which has no words for [`StudyBody::Noted`].
+pub const FIRST_FORMAT: u32 = 1;
+
+/// The format of new ones.
+pub const LATEST_FORMAT: u32 = 2;
 
 /// A study's file.
 pub type StudyFile = FactFile<StudyBody>;
@@ -44,11 +50,16 @@ pub enum StudyBody {
     Measured(CellMeasured),
     /// A measurement that was real is left out, with the reason; its cell is open again.
     Withdrawn(Withdrawn),
+    /// What the program itself notes about the file: that its end was missing and set aside, or that it
+    /// goes on from one that held more. From format 2 on.
+    Noted(Note),
 }
 
 /// How a study begins.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StudyHeader {
+    /// The format of the file, which it keeps: [`LATEST_FORMAT`] in a new one.
+    pub format: u32,
     /// The program that began it, with version.
     pub program: String,
     /// The file's own name among all files: 32 hex digits, drawn at random.
@@ -113,6 +124,7 @@ impl StudyFile {
             return Err(Error::HeaderOutOfPlace);
         };
         let header = StudyHeader {
+            format: LATEST_FORMAT,
             program: program.to_owned(),
             name: new_session_name()?,
             continues: Some(self.as_continued(&old.name)),
@@ -122,5 +134,5 @@ impl StudyFile {
     }
 }
 
-texts!(enum StudyBody { Header, Withdrawn; Measured; });
-texts!(StudyHeader { program, name, station, plan, continues; channel });
+texts!(enum StudyBody { Header, Noted, Withdrawn; Measured; });
+texts!(StudyHeader { program, name, station, plan, continues; format, channel });

@@ -1,15 +1,16 @@
-//! Format 1 of a study. Frozen as a session's is: what it wrote it reads for ever.
+//! Formats 1 and 2 of a study. Frozen as a session's are: what they wrote they read for ever.
+//! Format 2 says the same and [`What::Noted`].
 
 use serde::{Deserialize, Serialize};
 
 use super::{Cell, CellMeasured, Plan, StudyBody, StudyFact, StudyHeader};
-use crate::fact::{Fact, Mark};
+use crate::fact::{Fact, Mark, Note};
 use crate::file::Words;
 use crate::file::v1::shop_items::{ReadingUnit, StationMap};
 use crate::file::v1::wire::{Bad, Side, Wire, wire_struct};
 use crate::file::v1::words::{Approach, Continued, Withdrawn};
 
-const FORMAT: u32 = 1;
+const FORMAT: u32 = super::LATEST_FORMAT;
 const TAG: &str = "study of a station";
 
 #[derive(Deserialize, Serialize)]
@@ -46,6 +47,8 @@ struct FactLine {
 enum What {
     Measured(MeasuredWords),
     Withdrawn(Withdrawn),
+    /// In format 2 only.
+    Noted(String),
 }
 
 /// Counted from 0.
@@ -85,16 +88,23 @@ impl Words for StudyBody {
         matches!(self, Self::Header(_))
     }
 
-    fn noted(_: &Mark) -> Option<Self> {
-        None
+    fn format(&self) -> u32 {
+        match self {
+            Self::Header(header) => header.format,
+            _ => FORMAT,
+        }
     }
 
-    fn write(fact: &StudyFact, _: u32) -> Result<String, String> {
+    fn noted(mark: &Mark, format: u32) -> Option<Self> {
+        (format > super::FIRST_FORMAT).then(|| Self::Noted(mark.note()))
+    }
+
+    fn write(fact: &StudyFact, format: u32) -> Result<String, String> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         let what = match &fact.body {
             Self::Header(header) => {
                 let line = HeaderLine {
-                    format: FORMAT,
+                    format: header.format,
                     file: TAG.to_owned(),
                     program: header.program.clone(),
                     name: header.name.clone(),
@@ -114,6 +124,8 @@ impl Words for StudyBody {
             }
             Self::Measured(measured) => What::Measured(Wire::write(measured)),
             Self::Withdrawn(withdrawn) => What::Withdrawn(Wire::write(withdrawn)),
+            Self::Noted(_) if format == super::FIRST_FORMAT => return Err(no_words()),
+            Self::Noted(note) => What::Noted(note.text.clone()),
         };
         ron::to_string(&FactLine { seq, time, hand, what }).map_err(|why| why.to_string())
     }
@@ -123,15 +135,23 @@ impl Words for StudyBody {
         header_of(line).map_err(|bad| bad.to_string())
     }
 
-    fn read(body: &str, _: u32) -> Result<StudyFact, String> {
+    fn read(body: &str, format: u32) -> Result<StudyFact, String> {
         let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
+        if format == super::FIRST_FORMAT && matches!(line.what, What::Noted(_)) {
+            return Err(no_words());
+        }
         fact_of(line).map_err(|bad| bad.to_string())
     }
+}
+
+fn no_words() -> String {
+    "format 1 has no words for a note of the program's own".to_owned()
 }
 
 fn header_of(line: HeaderLine) -> Result<StudyFact, Bad> {
     let plan = Plan::recorded(line.parts, line.hands, line.trials, line.seed, line.order);
     let header = StudyHeader {
+        format: line.format,
         program: line.program,
         name: line.name,
         station: line.station,
@@ -154,6 +174,7 @@ fn fact_of(line: FactLine) -> Result<StudyFact, Bad> {
         What::Withdrawn(words) => {
             StudyBody::Withdrawn(words.read().map_err(|bad| bad.within("withdrawn"))?)
         }
+        What::Noted(text) => StudyBody::Noted(Note::of_mark(text).map_err(Bad::new)?),
     };
     let time = line.time.read().map_err(|bad| bad.within("time"))?;
     Ok(Fact { seq: line.seq, time, hand: line.hand, body })

@@ -97,6 +97,7 @@ fn remarks(checks: &Checks) -> Vec<String> {
         .iter()
         .map(|(seq, why)| format!("Fact {seq} of the check file is left aside: {why}"));
     remarks.extend(left_aside);
+    remarks.extend(checks.marks.iter().map(mark_words));
     if !checks.withdrawn_from_limits().is_empty() {
         remarks.push(
             "A reading that the limits rest on was withdrawn since: the limits stand as they were \
@@ -105,6 +106,11 @@ fn remarks(checks: &Checks) -> Vec<String> {
         );
     }
     remarks
+}
+
+/// What the program noted about a file, with the fact that notes it.
+pub(in crate::app) fn mark_words((seq, words): &(Seq, String)) -> String {
+    format!("Fact {seq}: {words}")
 }
 
 /// The point still to be read today; else the one read longest ago.

@@ -2,6 +2,7 @@
 
 use record::checks::{CheckBody, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold};
 use record::fact::{Approach, Fact, Seq, Withdrawn};
+use record::file::SetAside;
 use record::{Error, Event, Stamp, Station, Typed};
 use solver::Channel;
 
@@ -78,6 +79,16 @@ impl OpenChecks {
         let seq = file.append(body, now, hand)?;
         self.fold(now);
         Ok(seq)
+    }
+
+    /// Goes on although the end is missing, as [`CheckFile::set_end_aside`] does; `None` without a file.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn set_end_aside(&mut self, now: Stamp, hand: &str) -> Option<Result<SetAside, Error>> {
+        let aside = self.file.as_mut()?.set_end_aside(now, hand);
+        self.fold(now);
+        Some(aside)
     }
 
     fn fold(&mut self, now: Stamp) {

@@ -27,6 +27,8 @@ pub enum Front {
     KeepCopy(PathSheet),
     /// Put its report on paper.
     Report(PathSheet),
+    /// Put the shop's recall list on paper.
+    RecallList(PathSheet),
     /// Withdraw a reading.
     Withdraw(WithdrawSheet),
     /// Choose a setting by hand.
@@ -116,7 +118,7 @@ impl Front {
     pub const fn outlives_session(&self) -> bool {
         match self {
             Self::SetUp(sheet) => sheet.begins,
-            Self::Check(_) => true,
+            Self::Check(_) | Self::RecallList(_) => true,
             _ => false,
         }
     }

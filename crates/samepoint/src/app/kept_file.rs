@@ -115,7 +115,8 @@ impl Mend {
     pub fn of<B: Words>(file: &FactFile<B>) -> &'static [Self] {
         match (file.access(), file.save_state()) {
             (Access::AskFirst { .. }, _) => &[Self::Agree],
-            (Access::ReadOnly(ReadOnlyReason::EndMissing(_)), _) => {
+            // Where the file has no words for it, setting its end aside would leave no trace in it.
+            (Access::ReadOnly(ReadOnlyReason::EndMissing(_)), _) if file.has_marks() => {
                 &[Self::SetEndAside, Self::Continue]
             }
             (Access::ReadOnly(_), _) => &[Self::Continue],

@@ -391,7 +391,8 @@ impl App {
         let practice = self.places.practice.on_bench.is_some();
         let named = session.title();
         // The mark before it says that it is practice.
-        let short = named.strip_prefix("practice ").filter(|_| practice);
+        let kinds = ["practice ", "invented ", "exam "];
+        let short = kinds.iter().find_map(|kind| named.strip_prefix(kind)).filter(|_| practice);
         TopBar {
             returned: self.places.shop.returned.len(),
             title: short.map_or_else(|| named.clone(), super::picture::capital),

@@ -169,6 +169,8 @@ commands! {
         "Copy this session's file elsewhere; logging goes on here.";
     Report: "Report…", [ctrl(Key::P)], Bench, [Session],
         "Put this session on paper: a PDF for the customer and the specialist.";
+    RecallList: "Recall list…", [alt_shift(Key::H)], Everywhere, [],
+        "Put on paper which units were left on a station while its zero was off, and what that means.";
     ToBench: "Bench", [alt(Key::B)], Everywhere, [],
         "Back to the open session: log, plot and rings.";
     ToPractice: "Practice", [alt(Key::P)], Everywhere, [],

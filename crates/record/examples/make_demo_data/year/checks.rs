@@ -67,6 +67,7 @@ fn file(station: &str) -> Result<Vec<u8>, Error> {
     });
     let days = days();
     let header = CheckHeader {
+        format: record::checks::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: session_name(seed),
         station: station.to_owned(),

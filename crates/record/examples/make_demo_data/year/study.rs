@@ -29,6 +29,7 @@ pub(crate) fn file() -> Result<(String, Vec<u8>), Error> {
     let parts = pairs(PARTS.len(), UNITS_ARCMIN, &mut draw);
     let hands = pairs(HANDS.len(), HANDS_ARCMIN, &mut draw);
     let header = StudyHeader {
+        format: record::studies::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: session_name(961),
         station: "Bench 5".into(),

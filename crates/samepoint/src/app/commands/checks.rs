@@ -33,9 +33,12 @@ impl App {
             }
             CheckAction::Mend(Mend::SetEndAside) => {
                 let (now, hand) = (self.services.clock.now(), self.hand());
-                let file = self.checks.as_mut().and_then(OpenChecks::file_mut);
-                match file.map(|file| file.set_end_aside(now, &hand)) {
-                    Some(Ok(aside)) => self.say(capital(&aside.to_string())),
+                let done = self.checks.as_mut().and_then(|open| open.set_end_aside(now, &hand));
+                match done {
+                    Some(Ok(aside)) => {
+                        self.say(capital(&aside.to_string()));
+                        self.remember_checks();
+                    }
                     Some(Err(why)) => self.refuse_check(None, why.to_string()),
                     None => {}
                 }
@@ -184,6 +187,7 @@ impl App {
             return Ok(());
         }
         let header = CheckHeader {
+            format: record::checks::LATEST_FORMAT,
             program: program(),
             name: record::new_session_name().map_err(|why| why.to_string())?,
             station: sheet.station.clone(),

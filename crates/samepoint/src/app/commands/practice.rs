@@ -2,15 +2,17 @@
 
 use std::path::Path;
 
-use record::fact::{Header, Lock, Purpose, SessionKind};
+use record::fact::{Body, Header, Lock, Purpose, SessionKind};
 use record::practice::PracticeUnit;
+use record::practice::opening::COLLEAGUE;
+use record::practice::told::told_note;
 use solver::Channel;
 
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::program;
 use crate::app::places::practice::PracticeAction;
 use crate::app::places::practice::hidden::HiddenPicture;
-use crate::app::places::practice::on_bench::OnBench;
+use crate::app::places::practice::on_bench::{OnBench, Pending};
 use crate::app::refusals::{NO_HAND, NO_SHOP};
 use crate::app::views::View;
 use crate::app::{Action, App};
@@ -45,7 +47,24 @@ impl App {
             PracticeAction::LookAgain => {
                 self.with_unit(OnBench::look_again);
             }
-            PracticeAction::TellReading => self.with_unit(|unit| unit.tells = !unit.tells),
+            PracticeAction::TellReading => self.tell_reading(),
+        }
+    }
+
+    /// Tells where the crosshair that is read stands, and notes that it did: until the next reading.
+    fn tell_reading(&mut self) {
+        let channel = self.entry.channel;
+        let Some(unit) = self.places.practice.unit() else { return };
+        if unit.tells(channel) {
+            return;
+        }
+        if unit.unit().exam.is_some() {
+            self.say("In an examination no reading is told.");
+            return;
+        }
+        match self.append(Body::Note(told_note(channel))) {
+            Ok(_) => self.say(format!("The {channel} reading is told, and noted as told.")),
+            Err(why) => self.say(why),
         }
     }
 
@@ -85,6 +104,10 @@ impl App {
         let now = self.services.clock.now();
         for body in unit.opening(now).map_err(|why| why.to_string())? {
             file.append(body, now, &hand).map_err(|why| why.to_string())?;
+        }
+        // What the unit is handed over with.
+        for body in unit.handed_over().map_err(|why| why.to_string())? {
+            file.append(body, now, COLLEAGUE).map_err(|why| why.to_string())?;
         }
         self.take_up(file);
         self.places.practice.number_typed = false;
@@ -205,7 +228,12 @@ impl App {
         let Some(session) = &self.session else { return };
         let facts = session.file().facts().len();
         let Some(unit) = self.places.practice.unit_mut() else { return };
-        unit.hear(session.state(), facts);
+        let confirms = self.entry.purpose == Purpose::Confirm;
+        let pending = Pending {
+            reseated: confirms && self.confirming.reseated,
+            dioptres_zero: confirms && self.confirming.at_zero(),
+        };
+        unit.hear(session.state(), facts, pending);
         for channel in Channel::BOTH {
             self.entry.ring[channel] = unit.ring_text(channel);
         }

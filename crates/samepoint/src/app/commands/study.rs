@@ -77,6 +77,7 @@ impl App {
         let now = self.services.clock.now();
         let plan = form.drawn(seed_of(now))?;
         let header = StudyHeader {
+            format: record::studies::LATEST_FORMAT,
             program: program(),
             name: record::new_session_name().map_err(|why| why.to_string())?,
             station: form.station.clone(),
@@ -190,8 +191,7 @@ impl App {
                 let now = self.services.clock.now();
                 let hand = self.named_hand()?;
                 let Some(open) = &mut self.places.study.open else { return Ok(()) };
-                let aside =
-                    open.file_mut().set_end_aside(now, &hand).map_err(|why| why.to_string())?;
+                let aside = open.set_end_aside(now, &hand).map_err(|why| why.to_string())?;
                 self.places.study.notice = capital(&aside.to_string());
                 Ok(())
             }

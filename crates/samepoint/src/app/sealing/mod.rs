@@ -120,7 +120,7 @@ impl App {
         let before = running.is_going_on();
         running.progress = match std::mem::take(&mut running.progress) {
             Progress::Saving => self.sealed_when_saved(&mut running),
-            Progress::Waiting(mut waiting) => match waiting.heard() {
+            Progress::Waiting(mut waiting) => match waiting.hear() {
                 None => Progress::Waiting(waiting),
                 Some(Ok(sshsig)) => self.keep_seal(&running, sshsig),
                 Some(Err(why)) => Progress::Not(why),
@@ -234,8 +234,7 @@ impl App {
 
     /// Ends what was started for a seal, before the window is gone.
     pub(super) fn stop_sealing_before_leaving(&mut self) {
-        if let Some(Running { progress: Progress::Waiting(mut waiting), .. }) = self.sealing.take()
-        {
+        if let Some(Running { progress: Progress::Waiting(waiting), .. }) = self.sealing.take() {
             waiting.stop_now();
         }
     }

@@ -51,14 +51,13 @@ pub enum Progress {
 #[derive(Debug)]
 pub struct Waiting {
     stop: Stop,
-    made: Job<Result<String, NotSealed>>,
+    making: Job<Result<String, NotSealed>>,
 }
 
 impl Waiting {
-    /// What came of it, once something did.
-    #[must_use]
-    pub fn heard(&mut self) -> Option<Result<String, String>> {
-        Some(match self.made.hear()? {
+    /// What came of it, once something did; why not, in words.
+    pub fn hear(&mut self) -> Option<Result<String, String>> {
+        Some(match self.making.hear()? {
             Ok(made) => made.map_err(|why| why.to_string()),
             Err(broken) => Err(broken.why()),
         })
@@ -70,22 +69,22 @@ impl Waiting {
     }
 
     /// The same, and waits until it is gone.
-    pub fn stop_now(&mut self) {
+    pub fn stop_now(mut self) {
         self.stop.stop();
-        if self.made.is_going_on() && self.made.wait(GONE).is_none() {
+        if self.making.wait(GONE).is_none() {
             log::warn!("ssh-keygen did not end in time");
         }
     }
 }
 
-/// Has a seal made on a thread of its own.
+/// Has a seal made by a worker.
 pub(super) fn start(openssh: &OpenSsh, running: &Running, workers: &Workers) -> Progress {
-    let mut made = Job::idle(Work::Seal);
     let stop = Stop::default();
     let (openssh, key, stops) = (openssh.clone(), running.with.from.clone(), stop.clone());
     let line_hash = running.what.line_hash.clone();
-    made.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
-    Progress::Waiting(Waiting { stop, made })
+    let mut making = Job::idle(Work::Seal);
+    making.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
+    Progress::Waiting(Waiting { stop, making })
 }
 
 impl Running {

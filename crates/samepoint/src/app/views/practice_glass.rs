@@ -2,7 +2,7 @@
 //! graticule and under a loupe. Reading it is the trainee's.
 
 use paper::words;
-use record::Graticule;
+use record::{Graticule, StationMap};
 use solver::{Channel, PerChannel};
 
 use super::glass::GlassPicture;
@@ -48,7 +48,8 @@ impl PracticeGlass {
         let station =
             state.station().ok_or("No station is chosen: choose one under Set up (Ctrl+1).")?;
         let seen = unit.seen();
-        let at = PerChannel::from_fn(|of| station.map[of].divisions_from_direction(seen[of]));
+        // The bench's own map: what the session's station says of it may be wrong, and planted.
+        let at = PerChannel::from_fn(|of| StationMap::PLAIN.divisions_from_direction(seen[of]));
         let picture = session.picture();
         let setting = picture.setting;
         let target = PerChannel::from_fn(|of| {
@@ -62,10 +63,16 @@ impl PracticeGlass {
             Some(Graticule { x_divisions, y_divisions, .. }) => [*x_divisions, *y_divisions],
             None => [[-180.0, 180.0]; 2],
         };
-        let telling = format!(
-            "Through the glass, practice: an invented unit. {} {}",
-            reads.left, reads.right
-        );
+        // Reading it is the trainee's: it is told in words only where it was asked for, at its cost.
+        let told = Channel::BOTH.map(|of| {
+            if unit.tells(of) {
+                reads[of].clone()
+            } else {
+                format!("The {of} crosshair is in sight.")
+            }
+        });
+        let telling =
+            format!("Through the glass, practice: an invented unit. {} {}", told[0], told[1]);
         Ok(Self {
             glass: GlassPicture {
                 x,

@@ -129,16 +129,15 @@ fn words_ui(
         if ui.add(again).on_hover_text(about).clicked() {
             actions.push(Action::Practice(PracticeAction::LookAgain));
         }
-        let tell = ui.add(switch(palette, unit.tells, "Tell the reading", 0.0));
-        tell.widget_info(|| {
-            WidgetInfo::selected(Role::Button, true, unit.tells, "Tell the reading")
-        });
-        let about =
-            "Say in words what the crosshair reads, where the graticule cannot be made out.";
+        let tells = unit.tells(glass.loupe.channel);
+        let tell = ui.add(switch(palette, tells, "Tell the reading", 0.0));
+        tell.widget_info(|| WidgetInfo::selected(Role::Button, true, tells, "Tell the reading"));
+        let about = "Say in words what this crosshair reads, once, where the graticule cannot be made out. It \
+                     is noted, and a reading that was told is not your own.";
         if tell.on_hover_text(about).clicked() {
             actions.push(Action::Practice(PracticeAction::TellReading));
         }
-        if unit.tells {
+        if tells {
             ui.label(&glass.reads[glass.loupe.channel]);
         }
     });

@@ -73,7 +73,7 @@ impl HiddenPicture {
             .passed_failing
             .then(|| "A failing unit was passed: the total is halved.".to_owned());
         let parts = scored.parts.iter().map(|one| {
-            let weight = one.part.weight();
+            let weight = one.weight;
             PartLine {
                 name: capital(one.part.word()),
                 points: format!(
@@ -82,7 +82,7 @@ impl HiddenPicture {
                     words::number(weight, 0)
                 ),
                 why: one.words.clone(),
-                rule: one.part.rule(),
+                rule: scored.formula.rule(one.part),
                 full: one.earned >= 1.0,
             }
         });
@@ -216,7 +216,7 @@ fn millimetres(truth: &Truth, channel: Channel) -> Vec<(&'static str, String)> {
 }
 
 fn hands_words(truth: &Truth) -> Vec<String> {
-    let hand = truth.unit.grade.hand();
+    let hand = truth.unit.hand();
     let mut told = vec![format!(
         "A reading scattered by {} each way (standard deviation).",
         words::arcmin_fine(hand.noise_arcmin)

@@ -2,7 +2,8 @@
 //! through the glass shows.
 
 use paper::words;
-use record::practice::{Built, Cell, Look, PracticeUnit};
+use record::practice::told::is_told;
+use record::practice::{Bench, Cell, Look, PracticeUnit};
 use record::{Approach, Session, SessionKind};
 use solver::angle::reduced_deg;
 use solver::{Channel, Direction, PerChannel};
@@ -11,7 +12,9 @@ use solver::{Channel, Direction, PerChannel};
 #[derive(Clone, Debug)]
 pub struct OnBench {
     unit: PracticeUnit,
-    built: Built,
+    bench: Bench,
+    /// What is done with it and not said with a reading yet.
+    pending: Pending,
     cells: PerChannel<Cell>,
     seen: PerChannel<Direction>,
     /// Facts of the session, and looks since the last of them: each look has its own noise.
@@ -21,8 +24,17 @@ pub struct OnBench {
     pub turn_to: PerChannel<String>,
     /// What a ring refused.
     pub refused: PerChannel<Option<String>>,
-    /// Whether the crosshairs' places are told in words.
-    pub tells: bool,
+    /// Whose crosshair's place is told in words, until it is read.
+    tells: PerChannel<bool>,
+}
+
+/// What is done with a unit before the reading that will say so.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Pending {
+    /// It was taken off and seated again.
+    pub reseated: bool,
+    /// Both dioptres were turned to zero.
+    pub dioptres_zero: bool,
 }
 
 /// Looks that can follow one fact before the noise of the next begins.
@@ -39,18 +51,19 @@ impl OnBench {
         Some(match PracticeUnit::of_exercise(exercise) {
             Err(why) => Err(format!("The invented unit cannot be made again: {why}.")),
             Ok(unit) => {
-                let built = unit.built(session);
+                let bench = Bench::after(&unit, session);
                 let cells = unit.cells(session);
                 let mut bench = Self {
                     unit,
-                    built,
+                    bench,
+                    pending: Pending::default(),
                     cells,
                     seen: PerChannel { left: Direction::BORESIGHT, right: Direction::BORESIGHT },
                     facts,
                     looks: 0,
                     turn_to: PerChannel::default(),
                     refused: PerChannel::default(),
-                    tells: false,
+                    tells: PerChannel::from_fn(|of| is_told(session, of)),
                 };
                 bench.look();
                 Ok(bench)
@@ -58,14 +71,37 @@ impl OnBench {
         })
     }
 
-    /// Takes what facts came to: remedies are built in, and the next look is another.
-    pub fn hear(&mut self, session: &Session, facts: usize) {
-        if facts == self.facts {
+    /// Takes what facts came to: remedies are built in, and the next look is another. A reading that was
+    /// told was told for one look.
+    pub fn hear(&mut self, session: &Session, facts: usize, pending: Pending) {
+        if (facts, pending) == (self.facts, self.pending) {
             return;
         }
-        self.built = self.unit.built(session);
-        (self.facts, self.looks) = (facts, 0);
+        if facts > self.facts {
+            self.looks = 0;
+        }
+        self.bench = Bench::after(&self.unit, session);
+        if pending.reseated {
+            self.bench.seat_again();
+        }
+        if pending.dioptres_zero {
+            self.bench.zero_dioptres();
+        }
+        self.tells = PerChannel::from_fn(|of| is_told(session, of));
+        (self.facts, self.pending) = (facts, pending);
         self.look();
+    }
+
+    /// Whether a channel's crosshair is read out.
+    #[must_use]
+    pub fn tells(&self, channel: Channel) -> bool {
+        self.tells[channel]
+    }
+
+    /// What each dioptre stands at.
+    #[must_use]
+    pub const fn dioptre(&self) -> PerChannel<f64> {
+        self.bench.dioptre()
     }
 
     /// Which unit.
@@ -154,7 +190,7 @@ impl OnBench {
                 (self.facts as u64 * LOOKS + self.looks) * 2 + u64::from(channel == Channel::Right);
             let look = Look { seed: self.unit.exercise().seed, number };
             // A ring angle is always a number here; what could not be seen stays as it was.
-            if let Ok(seen) = self.built.seen(channel, self.cells[channel], look) {
+            if let Ok(seen) = self.bench.seen(channel, self.cells[channel], look) {
                 self.seen[channel] = seen;
             }
         }

@@ -9,6 +9,7 @@ pub mod plan;
 use std::path::PathBuf;
 
 use record::fact::{Approach, Seq};
+use record::file::SetAside;
 use record::studies::{CellMeasured, Study, StudyBody, StudyFile, fold};
 use record::{Error, Event, Station, Typed};
 
@@ -114,6 +115,17 @@ impl OpenStudy {
         self.study = fold(self.file.facts());
         self.picture = StudyPicture::of(&self.study);
         Ok(seq)
+    }
+
+    /// Goes on although the end is missing, as [`StudyFile::set_end_aside`] does.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn set_end_aside(&mut self, now: record::Stamp, hand: &str) -> Result<SetAside, Error> {
+        let aside = self.file.set_end_aside(now, hand)?;
+        self.study = fold(self.file.facts());
+        self.picture = StudyPicture::of(&self.study);
+        Ok(aside)
     }
 
     /// Hears what became of facts on their way to disk; returns what must be said.

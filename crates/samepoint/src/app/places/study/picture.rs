@@ -124,6 +124,7 @@ impl StudyPicture {
                 .ignored
                 .iter()
                 .map(|(seq, why)| format!("Fact {seq} is left aside: {why}."))
+                .chain(study.marks.iter().map(crate::app::check_picture::mark_words))
                 .collect(),
         }
     }

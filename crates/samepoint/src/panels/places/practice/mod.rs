@@ -8,7 +8,7 @@ use egui::{
     Align, Button, Grid, Id, Key, Label, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui,
     WidgetInfo, accesskit::Role, vec2,
 };
-use record::practice::{Grade, Part};
+use record::practice::{Formula, Grade, Series};
 
 use crate::app::Action;
 use crate::app::picture::capital;
@@ -258,9 +258,10 @@ fn formula_ui(ui: &mut Ui, palette: &Palette) {
          from the facts of the session as first signed and the truth of the unit, never from what was \
          typed after.",
     );
-    for part in Part::ALL {
-        let name = format!("{}, {}", capital(part.word()), paper::words::number(part.weight(), 0));
+    let formula = Formula::of(Series::NOW);
+    for (part, weight) in formula.parts() {
+        let name = format!("{}, {}", capital(part.word()), paper::words::number(*weight, 0));
         ui.label(RichText::new(name).font(theme::bold(14.5)));
-        quiet(ui, palette, part.rule());
+        quiet(ui, palette, formula.rule(*part));
     }
 }
