@@ -63,6 +63,7 @@ mod practice;
 mod published_aiag;
 mod remedy;
 mod rescued;
+mod rescued_signature;
 mod review;
 #[cfg(unix)]
 mod seals;
@@ -70,6 +71,7 @@ mod session;
 mod set_up;
 mod shop;
 mod soak;
+mod stands;
 mod study;
 #[cfg(unix)]
 #[path = "../shared/told_numbers.rs"]

@@ -400,6 +400,7 @@ impl App {
             station,
             station_look,
             saved: session.saved(),
+            stands: session.stands().clone(),
             recent,
             can: [session.state().undo().is_some(), session.state().redo().is_some()]
                 .map(|can| can && session.is_writable()),
