@@ -200,9 +200,9 @@ impl App {
         Ok((path, wanted))
     }
 
-    /// Adds an answer to a session, or a seal, whether it is the bench's own or lies in the shop. Its `seq`,
-    /// and what a seal over it is made of.
-    pub(in crate::app) fn append_to(
+    /// Adds an answer to a session, whether it is the bench's own or lies in the shop. Its `seq`, and what a
+    /// seal over it is made of.
+    fn append_to(
         &mut self,
         path: &Path,
         body: Body,
@@ -236,9 +236,7 @@ impl App {
         let seq = file.append(body, now, hand).map_err(|why| why.to_string())?;
         file.finish().map_err(|why| why.to_string())?;
         let line_hash = file.signing_hash(seq).map(str::to_owned);
-        if line_hash.is_some() {
-            self.note_signed(path, vec![seq]);
-        }
+        self.note_signed(path, vec![seq]);
         Ok((seq, line_hash))
     }
 
