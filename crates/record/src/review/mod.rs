@@ -2,12 +2,13 @@
 //! was signed follows from what was read.
 //!
 //! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
-//! - [`state`]: how a session stands, in a word; [`objection`]: why it is not clear;
+//! - [`state`]: how a session stands, in a word; [`at_bench`]: how an open one does; [`objection`]: why it is not clear;
 //! - [`answerable`]: authority and seals of who signed and answered;
 //! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
 //!   otherwise; [`blind`]: blind readings in it.
 
 pub mod answerable;
+pub mod at_bench;
 pub mod beside;
 pub mod blind;
 mod compare;
@@ -34,6 +35,7 @@ use crate::recall::{Recall, recall};
 use crate::stamp::Stamp;
 
 pub use answerable::{ActAccount, Answerable, NamedList, SealAccount};
+pub use at_bench::{Stands, StandsWords};
 pub use beside::Beside;
 pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
