@@ -389,7 +389,7 @@ fn nobody_countersigns_for_themselves() {
         agree(&mut facts, hand);
         let account = reviewed(&facts);
         assert_eq!((account.exit_code(), account.state()), (1, State::Signed), "{hand:?}");
-        assert!(account.words().contains("what the same hand had signed"), "{}", account.words());
+        assert!(account.words().contains("the same hand that had signed"), "{}", account.words());
     }
 }
 

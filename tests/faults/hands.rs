@@ -116,8 +116,8 @@ fn a_technician_signs_and_another_supervisor_countersigns() {
         ("XY", None, "the shop lists no hand “XY”"),
         ("RV", Some("XY"), "the shop lists no hand “XY”"),
         ("SH", Some("RV"), "“RV” may not countersign: that takes a supervisor"),
-        ("SH", Some("SH"), "SH countersigned what the same hand had signed"),
-        ("RV", Some("rv"), "rv countersigned what the same hand had signed"),
+        ("SH", Some("SH"), "it was countersigned by SH, the same hand that had signed"),
+        ("RV", Some("rv"), "it was countersigned by rv, the same hand that had signed"),
         ("rv", Some("SH"), "the shop lists no hand “rv”; it looks like “RV” and is not the same"),
         ("R V", Some("SH"), "it looks like “RV” and is not the same"),
         ("ＲＶ", Some("SH"), "it looks like “RV” and is not the same"),
@@ -134,6 +134,10 @@ fn a_technician_signs_and_another_supervisor_countersigns() {
         let words = account.words().to_lowercase();
         assert!(words.contains(why.split('“').next().unwrap().to_lowercase().trim()), "{words}");
     }
+    // Initials are told as they were given, also where a sentence would begin with them.
+    let words = account(shop.path(), "RV", Some("rv")).words();
+    assert!(words.contains("It was countersigned by rv, the same hand"), "{words}");
+    assert!(!words.contains("Rv"), "{words}");
 }
 
 #[test]

@@ -11,6 +11,8 @@
 mod bench;
 #[path = "../../crates/record/examples/make_demo_data/chosen.rs"]
 mod chosen;
+#[path = "../../crates/record/examples/make_demo_data/hands.rs"]
+mod hands;
 #[path = "../../crates/record/examples/make_demo_data/readings.rs"]
 mod readings;
 #[path = "../../crates/record/examples/make_demo_data/readme.rs"]
@@ -68,6 +70,7 @@ fn the_program_can_use_all_of_it() {
     assert!(shop.skipped.is_empty(), "{:?}", shop.skipped);
     let kept = [shop.stations.len(), shop.windows.len(), shop.housings.len(), shop.units.len()];
     assert_eq!(kept, [5, 5, 5, 5]);
+    assert_eq!(shop.hands.known.len(), hands::listed().len());
     let sessions = shop.sessions().unwrap();
     assert_eq!(sessions.len(), sessions::told().len() + 60);
     let now: Stamp = "2026-11-25T09:00:00.000+01:00".parse().unwrap();
@@ -115,4 +118,23 @@ fn published_windows_have_their_published_limits() {
             assert!((found - published).abs() <= 5e-7, "{name}: {found} is not {published}");
         }
     }
+}
+
+/// Whoever signed or answered had the role for it on that day, so no session's state rests on a hand; who
+/// learns or left signed nothing.
+#[test]
+fn everybody_who_signed_might() {
+    let mut acts = 0;
+    for entry in fs::read_dir(root().join("demo-data/sessions")).unwrap().flatten() {
+        let account = record::review::review(&entry.path(), &record::RealDisk).unwrap();
+        assert!(account.answerable.listed, "{:?}", entry.path());
+        for act in &account.answerable.acts {
+            let held = matches!(act.authority, record::Authority::Held(_));
+            assert!(held, "{:?}: {:?}", entry.path(), act.authority);
+            assert!(!["AL", "TW"].contains(&act.hand.as_str()));
+            acts += 1;
+        }
+        assert!(!account.state_words().contains("not sealed"));
+    }
+    assert!(acts > 100, "{acts}");
 }

@@ -1,7 +1,7 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
 //! - `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
-//!   for its place; `hostile`: texts that are no words
+//!   for its place; `hostile`: texts that are no words; `recall`: the recall list
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
     clippy::unwrap_used,
@@ -17,6 +17,7 @@ mod long;
 mod marked;
 mod pages;
 mod reading;
+mod recall;
 mod session;
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;

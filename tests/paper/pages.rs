@@ -1,9 +1,10 @@
 //! Sizes, text, faces, bytes.
 
 use paper::PaperSize;
+use record::{Body, Channel, Seen, Typed};
 
 use crate::reading::Report;
-use crate::session::{DEMO, WHOLE, account, report};
+use crate::session::{DEMO, WHOLE, account, changed, report};
 
 /// ISO 216: A4 is 210 mm × 297 mm; Letter is 8½ in × 11 in (ANSI/ASME Y14.1). A point is 1/72 in;
 /// sizes are stored in single precision, good to 6e-5 pt here.
@@ -96,4 +97,29 @@ fn the_same_session_gives_the_same_bytes() {
     for made in Report::read(&first).made() {
         assert!(made.starts_with(&format!("D:{day}")), "{made}");
     }
+}
+
+/// A ring whose place rounds to a whole turn stands at 0, never at 360.
+#[test]
+fn a_ring_just_short_of_a_turn_reads_zero() {
+    let ring_at = |account: &record::Account| {
+        let solution = account.rounds[0].solution.as_ref().unwrap().as_ref().unwrap();
+        let nearest = solution.meeting.as_ref().unwrap().crossings().next().unwrap();
+        nearest.ring_deg[Channel::Left].unwrap()
+    };
+    let turned_deg = 359.97 - ring_at(&account(DEMO));
+    let account = changed(DEMO, |facts| {
+        for fact in facts {
+            let Body::Reading(reading) = &mut fact.body else { continue };
+            let Seen::Direction(read) = &mut reading.seen else { continue };
+            if let (Channel::Left, Some(ring)) = (read.channel, &mut read.ring_deg) {
+                let turned = ring.value() + turned_deg;
+                *ring = Typed::parse(&format!("{turned:.6}")).unwrap();
+            }
+        }
+    });
+    let found = ring_at(&account);
+    assert!(found > 359.95 && found < 360.0, "{found}");
+    let text = report(&account).text();
+    assert!(!text.contains("360.0"), "{text}");
 }

@@ -50,3 +50,46 @@ fn what_is_no_shop_is_refused() {
     assert!(message.contains("no table of a shop"), "{message}");
     samepoint(&["shop", "demo-data", "--csv", "shop.txt"]).refused();
 }
+
+/// The recall list takes the place of an earlier one and of nothing else, and is written where there is
+/// nothing to recall too.
+#[test]
+fn the_recall_list_is_put_on_paper() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("recall.pdf");
+    let name = list.to_str().unwrap();
+    let run = samepoint(&["shop", "demo-data", "--recall", name]);
+    assert_eq!(run.code, 1, "{}", run.err);
+    let first = fs::read(&list).unwrap();
+    assert!(first.starts_with(b"%PDF-"));
+    assert_eq!(samepoint(&["shop", "demo-data", "--recall", name]).code, 1);
+    assert!(fs::read(&list).unwrap() == first, "the same shop gives the same bytes");
+    let other = samepoint(&["shop", "demo-data", "--recall", name, "--paper", "letter"]);
+    assert_eq!(other.code, 1, "{}", other.err);
+    assert!(fs::read(&list).unwrap() != first);
+    // A shop without checks: a page all the same, that says so.
+    let sessions = folder.path().join("sessions");
+    fs::create_dir(&sessions).unwrap();
+    let whole = crate::run::root().join("tests/data/format1/whole-job.samepoint");
+    fs::copy(whole, sessions.join("good.samepoint")).unwrap();
+    let shop = folder.path().to_str().unwrap();
+    assert_eq!(samepoint(&["shop", shop, "--recall", name]).code, 0);
+    assert!(fs::read(&list).unwrap().len() < first.len());
+
+    // A report stays, and any other file; the name must say what it is.
+    let report = folder.path().join("report.pdf");
+    let report = report.to_str().unwrap();
+    let session = "demo-data/sessions/2026-11-23 0152.samepoint";
+    samepoint(&["report", session, "--to", report]).answered(0);
+    let kept = fs::read(report).unwrap();
+    let message = samepoint(&["shop", "demo-data", "--recall", report]).refused();
+    assert!(message.contains("no recall list"), "{message}");
+    assert!(fs::read(report).unwrap() == kept);
+    let message = samepoint(&["report", session, "--to", name]).refused();
+    assert!(message.contains("no report"), "{message}");
+    for wrong in ["recall.txt", "recall", "."] {
+        samepoint(&["shop", "demo-data", "--recall", wrong]).refused();
+    }
+    let nowhere = folder.path().join("no such folder/recall.pdf");
+    samepoint(&["shop", "demo-data", "--recall", nowhere.to_str().unwrap()]).refused();
+}

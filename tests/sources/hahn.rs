@@ -7,6 +7,7 @@
 
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
+use solver::stats::sample::Sample;
 use solver::upkeep::check_standard::Chart;
 
 #[test]
@@ -22,6 +23,14 @@ fn factors_of_the_table() {
             (limits.centre - limits.low - found * chart.baseline.deviation.unwrap()).abs() < 1e-12
         );
     }
+    // The same of any sample; its other half is the mean's own interval.
+    for (count, factor) in [(5_u32, 3.04), (10, 2.37), (25, 2.10)] {
+        let values: Vec<f64> = (0..count).map(f64::from).collect();
+        let sample = Sample::of(&values).unwrap();
+        let found = sample.half_width_of_next(0.95).unwrap().unwrap() / sample.deviation.unwrap();
+        assert!((found - factor).abs() < 0.006, "{count}: {found}");
+    }
+    assert_eq!(Sample::of(&[1.0]).unwrap().half_width_of_next(0.95), Ok(None));
     let chart = Chart::from_baseline(&[0.0, 1.0, 0.5]).unwrap();
     assert!(chart.next_value(-1.0, false).is_err() && chart.next_value(f64::NAN, true).is_err());
     let wide = chart.next_value(50.0, true).unwrap();

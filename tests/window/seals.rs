@@ -11,9 +11,11 @@ use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use record::{RealDisk, SignatureState, review};
+use record::file::{FileOptions, Opener};
+use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
 use samepoint::app::front::Front;
 use samepoint::app::sealing::running::{Progress, Running};
+use samepoint::jobs::Work;
 use samepoint::sealing::OpenSsh;
 
 use crate::bench::Bench;
@@ -153,6 +155,7 @@ fn a_signature_and_its_answer_are_sealed_by_keyboard() {
     shop.require();
     let mut bench = shop.about_to_sign(OpenSsh::of_user());
     assert!(bench.says("Seal with ed25519 “kt at the bench” SHA256:"));
+    assert!(bench.says("The shop requires seals."));
     assert!(!bench.says("sh at the bench"), "another’s key is not offered");
     choose_key(&mut bench, "kt", &shop.key("kt"));
     bench.key(Key::Enter);
@@ -196,6 +199,31 @@ fn a_signature_and_its_answer_are_sealed_by_keyboard() {
     bench.keys(Modifiers::ALT, Key::V);
     assert!(bench.says("Countersigned under another list of hands than the shop’s of now:"));
     assert!(bench.says("which the shop lists for nobody."), "by key of nobody, said per seal");
+}
+
+/// A worker that dies is a seal that was not made, said as for any other, and can be made later.
+#[test]
+fn a_dead_worker_leaves_it_signed() {
+    let shop = Shop::new();
+    let mut bench = shop.about_to_sign(OpenSsh::of_user());
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.threads.only_kill(&[Work::Seal]);
+    bench.key(Key::Enter);
+    let told = done(&mut bench);
+    let again = Work::Seal.again();
+    let said =
+        format!("It is signed, and not sealed: Asking for a seal stopped unexpectedly. {again}");
+    assert_eq!(told, said);
+    assert_eq!(stands(&session(&bench)), (0, "signed".to_owned(), 0));
+    bench.threads.only_kill(&[]);
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::SHIFT, Key::F12);
+    tab_to(&mut bench, "Key file");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text(&shop.key("kt"));
+    bench.key(Key::Enter);
+    assert!(done(&mut bench).starts_with("Sealed, signed: the seal holds"));
+    assert_eq!(stands(&session(&bench)), (0, "signed".to_owned(), 1));
 }
 
 /// Esc ends the program that was started and no other; what is signed stays, and is sealed later.
@@ -316,6 +344,180 @@ fn a_program_that_fails_or_never_ends_is_said() {
     assert!(told.contains("waited less than a second for a passphrase, an agent or a touch"));
     let sealed = bench.app().sealing().map(|seal| &seal.progress);
     assert!(matches!(sealed, Some(Progress::Not(_))), "{told}");
+}
+
+/// The agent that a test started; it ends with the test.
+struct Agent(std::process::Child);
+
+impl Drop for Agent {
+    fn drop(&mut self) {
+        self.0.kill().unwrap();
+        self.0.wait().unwrap();
+    }
+}
+
+/// Where no file is named the user's agent seals, with the key that the shop lists; the next signature
+/// begins with it.
+#[test]
+fn the_agent_seals_where_no_file_is_named() {
+    let shop = Shop::new();
+    let socket = shop.home.path().join("agent");
+    let nothing = std::process::Stdio::null;
+    let agent = Command::new("ssh-agent")
+        .arg("-D")
+        .arg("-a")
+        .arg(&socket)
+        .stdout(nothing())
+        .stderr(nothing())
+        .spawn()
+        .expect("this test needs ssh-agent: install openssh-client");
+    let _agent = Agent(agent);
+    let with_agent =
+        shop.stand_in(&format!("SSH_AUTH_SOCK={} exec ssh-keygen \"$@\"", socket.display()));
+    let mut bench = shop.about_to_sign(with_agent);
+    // The agent holds nothing yet.
+    choose_key(&mut bench, "kt", "");
+    bench.key(Key::Enter);
+    let told = done(&mut bench);
+    assert!(told.contains("your agent does not hold this key; load it with ssh-add"), "{told}");
+    let added = Command::new("ssh-add")
+        .args(["-q", &shop.key("kt")])
+        .env("SSH_AUTH_SOCK", &socket)
+        .status()
+        .unwrap();
+    assert!(added.success());
+    // With the file gone nothing but the agent can seal.
+    fs::remove_file(shop.key("kt")).unwrap();
+    bench.press("Seal…");
+    tab_to(&mut bench, "Key file");
+    bench.key(Key::Enter);
+    let told = done(&mut bench);
+    assert!(told.starts_with("Sealed, signed: the seal holds"), "{told}");
+    assert_eq!(stands(&session(&bench)), (0, "signed".to_owned(), 1));
+    let kept: Vec<_> = bench.app().preferences().key_files.values().cloned().collect();
+    assert_eq!(kept, [PathBuf::new()], "the agent");
+    // A new round opens the record again; its signature is to be sealed with the same key.
+    bench.key(Key::Escape);
+    bench.key(Key::F9);
+    bench.key(Key::Enter);
+    bench.key(Key::F12);
+    assert!(bench.says("Key file"), "a key is chosen");
+}
+
+/// A security key is to be touched, and that is said while it waits. (The key is no one's: its public line
+/// was made by hand after OpenSSH's PROTOCOL.u2f.)
+#[test]
+fn a_security_key_is_to_be_touched() {
+    const LINE: &str = "sk-ssh-ed25519@openssh.com AAAAGnNrLXNzaC1lZDI1NTE5QG9wZW5zc2guY29tAAAAIAECAwQFBgcI\
+                        CQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gAAAABHNzaDo= KT’s stick";
+    let shop = Shop::new();
+    shop.list("KT", "technician", &[LINE]);
+    let mut bench = shop.about_to_sign(shop.stand_in("exec sleep 600"));
+    tab_to(&mut bench, "Seal with ed25519 security key “KT’s stick” SHA256:");
+    bench.key(Key::Space);
+    tab_to(&mut bench, "Key file");
+    bench.key(Key::Enter);
+    until(&mut bench, "the key is waited for", waits);
+    assert!(bench.says("Touch your key now: ed25519 security key “KT’s stick”"));
+    bench.key(Key::Escape);
+    assert!(done(&mut bench).contains("waiting for the key was stopped"));
+}
+
+/// A thread that dies, or never began, leaves it signed; the next one seals it.
+#[test]
+fn a_dead_worker_is_told_and_the_seal_made_later() {
+    let shop = Shop::new();
+    let mut bench = shop.about_to_sign(OpenSsh::of_user());
+    bench.threads.only_kill(&[Work::Seal]);
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.key(Key::Enter);
+    let told = done(&mut bench);
+    assert!(
+        told.contains("not sealed: the wait for it stopped unexpectedly. Seal it later"),
+        "{told}"
+    );
+    bench.threads.only_kill(&[]);
+    bench.press("Seal…");
+    tab_to(&mut bench, "Key file");
+    bench.type_text(&shop.key("kt"));
+    bench.key(Key::Enter);
+    assert!(done(&mut bench).starts_with("Sealed, signed"));
+}
+
+/// A session that is written anew, or held by another, while the key is waited for takes no seal.
+#[test]
+fn a_session_that_changed_meanwhile_is_not_sealed() {
+    let shop = Shop::new();
+    let go_on = shop.home.path().join("go-on");
+    let slow = shop.stand_in(&format!(
+        "while [ ! -e {} ]; do sleep 0.05; done\nexec ssh-keygen \"$@\"",
+        go_on.display()
+    ));
+    let mut bench = shop.about_to_sign(slow);
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.key(Key::Enter);
+    until(&mut bench, "the key is waited for", waits);
+    bench.wait_saved().unwrap();
+    let path = session(&bench);
+    // The bench turns to another session, and this one’s statement is changed, chain and all.
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("0173");
+    bench.key(Key::Tab);
+    bench.enter("KT");
+    assert_ne!(session(&bench), path);
+    let text = fs::read_to_string(&path).unwrap();
+    let kept: String = text.split_inclusive('\n').take(text.lines().count() - 1).collect();
+    fs::write(&path, kept).unwrap();
+    fs::write(&go_on, "").unwrap();
+    let told = done(&mut bench);
+    assert!(told.contains("the file was written anew while the key was waited for"), "{told}");
+    assert_eq!(review(&path, &RealDisk).unwrap().session.seals.len(), 0);
+}
+
+/// An answer to a session that is not on the bench is sealed in its own file; one that another program
+/// writes to takes none.
+#[test]
+fn an_answer_to_another_session_is_sealed_there() {
+    let shop = Shop::new();
+    let mut bench = shop.about_to_sign(OpenSsh::of_user());
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.key(Key::Enter);
+    done(&mut bench);
+    let path = session(&bench);
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::V);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("0173");
+    bench.key(Key::Tab);
+    bench.enter("KT");
+    let on_bench = session(&bench);
+    assert_ne!(on_bench, path);
+    bench.keys(Modifiers::ALT, Key::V);
+    assert_eq!(bench.app().places().review.open.as_ref().unwrap().path, path);
+    let countersign = |bench: &mut Bench| {
+        bench.press("Answer");
+        bench.focus("Supervisor");
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text("SH");
+        choose_key(bench, "sh", &shop.key("sh"));
+        bench.press_anywhere("Countersign");
+    };
+    // Another program has it open: nothing is answered, so nothing is sealed.
+    let opener = Opener { now: Stamp::now(), ..Opener::here("RB") };
+    let held = SessionFile::open(&path, FileOptions::real(opener)).unwrap();
+    assert!(matches!(held.access(), Access::Writing));
+    countersign(&mut bench);
+    assert!(!going_on(&bench));
+    assert_eq!(stands(&path), (0, "signed".to_owned(), 1));
+    drop(held);
+    countersign(&mut bench);
+    let told = done(&mut bench);
+    assert!(told.starts_with("Sealed, countersigned: the seal holds"), "{told}");
+    assert_eq!(stands(&path), (0, "countersigned".to_owned(), 2));
+    assert!(bench.says("Sealed as countersigned by SH, with key SHA256:"));
+    assert_eq!(session(&bench), on_bench);
 }
 
 /// Where nothing can be sealed, that is said and why, and nothing is offered.

@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SessionSummary;
+use samepoint::app::front::Front;
 use samepoint::app::places::Place;
 use samepoint::app::places::shop::chart::Leads;
 
@@ -30,6 +31,34 @@ fn shop(home: &Path, size: egui::Vec2) -> Bench {
 fn reviewed(bench: &Bench) -> String {
     let open = bench.app().places().review.open.as_ref().expect("a session is looked over");
     open.path.file_name().unwrap().to_string_lossy().into_owned()
+}
+
+/// The recall list goes on paper by a key from anywhere, or from the stations' place; what is no recall list
+/// stays, and before the sessions are read it is said that they are not.
+#[test]
+fn the_recall_list_is_written_by_a_key() {
+    let home = tempfile::tempdir().unwrap();
+    let mut early = Bench::open_sized(home.path(), None, vec2(1280.0, 800.0), 1.0);
+    early.keys(Modifiers::ALT.plus(Modifiers::SHIFT), Key::H);
+    assert!(early.says("sessions are being read; ask for the list again"));
+    drop(early);
+    let mut bench = shop(home.path(), vec2(1280.0, 800.0));
+    bench.press("Stations");
+    assert!(bench.says("Recall list…"));
+    bench.keys(Modifiers::ALT.plus(Modifiers::SHIFT), Key::H);
+    let thesis = home.path().join("thesis.pdf");
+    std::fs::write(&thesis, "%PDF-1.4 thesis").unwrap();
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter(&thesis.display().to_string());
+    let Front::RecallList(sheet) = bench.app().front() else { panic!("the sheet is gone") };
+    assert!(sheet.refused.as_ref().unwrap().contains("no recall list"), "{:?}", sheet.refused);
+    let list = home.path().join("list.pdf");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter(&list.display().to_string());
+    assert!(std::fs::read(&list).unwrap().starts_with(b"%PDF-"));
+    assert_eq!(std::fs::read(&thesis).unwrap(), b"%PDF-1.4 thesis");
+    assert_eq!(bench.app().front(), &Front::Clear);
+    assert!(bench.app().notice().unwrap().contains("Recall list written to"));
 }
 
 #[test]

@@ -12,6 +12,9 @@ use std::io::{self, Read, Seek, SeekFrom};
 /// Who put a report together, in its information dictionary.
 pub(crate) const PDF_PRODUCER: &str = "samepoint collimation report";
 
+/// Who put a recall list together: another than a report's, so that neither takes the other's place.
+pub(crate) const RECALL_PRODUCER: &str = "samepoint recall list";
+
 /// The third line of a field plot.
 pub(crate) const SVG: &str = "<metadata id=\"written-by\">samepoint field plot</metadata>";
 
@@ -23,11 +26,19 @@ const PART: u64 = 4096;
 /// # Errors
 /// What the file cannot be read for.
 pub fn is_our_pdf<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
-    Ok(pdf_frame(file)?.is_some())
+    Ok(pdf_frame(file, PDF_PRODUCER)?.is_some())
+}
+
+/// Whether a file is a recall list of [`recall_list`](crate::recall_list), to the last byte of its frame.
+///
+/// # Errors
+/// What the file cannot be read for.
+pub fn is_our_recall_list<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
+    Ok(pdf_frame(file, RECALL_PRODUCER)?.is_some())
 }
 
 /// `Some` where every part of the frame is in its place.
-fn pdf_frame<F: Read + Seek>(file: &mut F) -> io::Result<Option<()>> {
+fn pdf_frame<F: Read + Seek>(file: &mut F, producer: &str) -> io::Result<Option<()>> {
     let length = file.seek(SeekFrom::End(0))?;
     if !part(file, 0, length)?.starts_with(b"%PDF-1.7\n") {
         return Ok(None);
@@ -68,7 +79,7 @@ fn pdf_frame<F: Read + Seek>(file: &mut F) -> io::Result<Option<()>> {
     let object = String::from_utf8_lossy(&object);
     let Some(object) = object.strip_prefix(&format!("{info} 0 obj\n")) else { return Ok(None) };
     let object = object.split("endobj").next().unwrap_or_default();
-    Ok(object.contains(&format!("/Producer({PDF_PRODUCER})")).then_some(()))
+    Ok(object.contains(&format!("/Producer({producer})")).then_some(()))
 }
 
 /// Whether a file is a field plot of [`svg`](crate::svg()), to the last byte of its frame.

@@ -158,6 +158,22 @@ pub fn turn(deg: f64) -> String {
     format!("{amount}° {way}")
 }
 
+/// Words as a sentence: a capital at its head, a full stop at its end. Not for words that begin with a
+/// name: a hand's initials are told as they were given.
+///
+/// ```
+/// use record::figures::sentence;
+/// assert_eq!(sentence("nobody signed"), "Nobody signed.");
+/// assert_eq!(sentence("Nobody signed."), "Nobody signed.");
+/// ```
+#[must_use]
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let head: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let tail = letters.as_str();
+    format!("{head}{tail}{}", if tail.ends_with('.') { "" } else { "." })
+}
+
 /// Two numbers that differ, with as many decimals as it takes to see it, and no more than four.
 ///
 /// ```

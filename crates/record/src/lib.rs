@@ -19,7 +19,7 @@
 //! - [`linked`]: a supervisor's blind readings of a signed session; [`mod@two_sessions`]: two sessions
 //!   of one unit; [`apart`]: how far two results lie apart;
 //! - [`figures`]: numbers in sentences;
-//! - [`lock_shift`]: what tightening the locks did, and what to aim off for;
+//! - [`lock_shift`]: what tightening the locks did;
 //! - [`mod@aimed`]: where the rings were meant to put the crosshairs, beside where they are;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
@@ -103,7 +103,7 @@ pub use fold::{
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
-pub use lock_shift::{LockShift, aim_off, lock_shifts, turned_by_locks_deg};
+pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
 pub use review::{
     Account, Beside, Blind, BlindWord, Chain, Difference, Follows, Objection, Otherwise,
@@ -111,7 +111,7 @@ pub use review::{
 };
 pub use seal::SealState;
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
-pub use shop::{Kept, SealRule, SessionListing, Shop, ShopRules};
+pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;
 pub use station::{

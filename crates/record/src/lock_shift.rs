@@ -1,16 +1,12 @@
-//! What tightening a lock does to a crosshair, told from the readings before and after; and what to
-//! aim off for, told from the sessions of a housing.
+//! What tightening a lock does to a crosshair, told from the readings before and after. What to aim off for
+//! is told from the sessions of a housing, in `shop/locks.rs`.
 
-use solver::stats::robust::{Middle, middle};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Turn};
 
 use crate::conclusion::measured::mean;
 use crate::conclusion::position::Position;
 use crate::fact::{Lock, Purpose};
 use crate::fold::{Entry, Round, Session};
-
-/// Sessions of a housing from which an aim-off is offered.
-pub const ENOUGH_SESSIONS: usize = 3;
 
 /// How a channel's crosshair moved when its lock was tightened.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -108,11 +104,4 @@ pub fn turned_by_locks_deg(session: &Session) -> PerChannel<Option<f64>> {
         }
     }
     found
-}
-
-/// What to aim off for, from the sessions of a housing: the median turn of the ring on tightening,
-/// degrees clockwise, with its spread. `None` of fewer than [`ENOUGH_SESSIONS`].
-#[must_use]
-pub fn aim_off(turned_deg: &[f64]) -> Option<Middle> {
-    middle(turned_deg).ok().filter(|found| found.count >= ENOUGH_SESSIONS)
 }

@@ -37,6 +37,13 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a recall list.
+    RecallList {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
     /// Where to put a table.
     Table {
         /// Folder to start in.
@@ -106,6 +113,9 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::Continue { start, name } => (dialog(session, "Continue in a new file", start), name),
         Ask::Report { start, name } => {
             (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
+        }
+        Ask::RecallList { start, name } => {
+            (dialog(("recall list", &["pdf"]), "Put the recall list in a file", start), name)
         }
         Ask::Table { start, name } => {
             (dialog(("table", &["csv"]), "Put the table in a file", start), name)

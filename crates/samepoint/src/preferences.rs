@@ -14,6 +14,8 @@ use crate::theme::Lighting;
 
 /// Sessions kept in *recent*.
 const RECENT: usize = 8;
+/// Keys whose place is kept: nobody has more.
+const KEYS: usize = 64;
 const NAME: &str = "preferences.ron";
 /// A larger file is none of ours, bytes.
 const LARGEST: u64 = 1 << 20;
@@ -103,6 +105,7 @@ impl Preferences {
             self.scale = usual.scale;
         }
         self.recent.truncate(RECENT);
+        self.key_files = std::mem::take(&mut self.key_files).into_iter().take(KEYS).collect();
         self
     }
 

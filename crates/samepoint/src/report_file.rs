@@ -6,12 +6,12 @@ use std::io::{self, Read, Write};
 use std::path::Path;
 
 use paper::PaperSize;
-use record::Account;
 use record::file::plain;
 use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
 use record::shop::survey::table as shop_table;
 use record::shown;
+use record::{Account, Stamp, Survey};
 
 /// What a report can be written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,6 +73,35 @@ pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<()
         }
     };
     put(to, &bytes).map_err(|why| not_written(to, &why))
+}
+
+/// Writes a shop's recall list under a name that ends in .pdf; an earlier recall list is replaced, and no
+/// report is.
+///
+/// # Errors
+/// As [`write_table`].
+pub fn write_recall_list(
+    survey: &Survey,
+    shop: &Path,
+    to: &Path,
+    now: Stamp,
+    paper: PaperSize,
+) -> Result<(), String> {
+    let name = shown::path(to);
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
+        return Err(format!("{name}: the name must end in .pdf"));
+    }
+    may_replace(None, to, paper::marks::is_our_recall_list, "no recall list")?;
+    let bytes = paper::recall_list(survey, &shop_name(shop), now, paper)
+        .map_err(|why| format!("{name}: {why}"))?;
+    put(to, &bytes).map_err(|why| not_written(to, &why))
+}
+
+/// A shop as people call it: its folder's own name.
+fn shop_name(folder: &Path) -> String {
+    let whole = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());
+    let name = whole.file_name().unwrap_or(whole.as_os_str());
+    name.to_string_lossy().into_owned()
 }
 
 /// Writes a table of a shop under a name that ends in .csv; an earlier table is replaced.

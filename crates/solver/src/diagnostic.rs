@@ -15,6 +15,7 @@
 //! memory). Many readings are looked at together: Bonferroni, the same section.
 
 use crate::angle::{deg_from_rad, rad_from_deg, reduced_deg, turn_deg};
+use crate::channel::PerChannel;
 use crate::circle::{OffsetCircle, Phase};
 use crate::direction::Direction;
 use crate::fit::design::{Design, inverse};
@@ -27,6 +28,9 @@ pub const STANDS_OUT: f64 = 0.05;
 const SPARE: usize = 2;
 /// Off the others' circle by fewer standard uncertainties than this is on it.
 const ON_CIRCLE: f64 = 3.0;
+/// A slip is named where undoing it brings the reading at least this much nearer, a share of how far off it
+/// lies.
+const NEAR: f64 = 0.1;
 /// Residuals below this share of the readings' size are rounding.
 const ROUNDING: f64 = 1e-12;
 
@@ -77,6 +81,8 @@ pub enum Slip {
     BothSigns,
     /// x and y are each other's.
     Swapped,
+    /// It is the other channel's: it lies where that one's circle has it, and not its own.
+    OtherChannel,
 }
 
 impl Slip {
@@ -88,21 +94,27 @@ impl Slip {
             Self::SignOfY => "the sign of y looks wrong",
             Self::BothSigns => "both signs look wrong",
             Self::Swapped => "x and y look swapped",
+            Self::OtherChannel => "it looks like a reading of the other channel",
         }
     }
 
-    /// The slip that makes of one direction the other, to a tenth of how far they lie apart.
+    /// The slip that makes of one direction the other, to a [`NEAR`] of how far they lie apart.
     fn between(logged: Direction, expected: Direction) -> Option<Self> {
+        let near = NEAR * logged.distance_arcmin(expected);
+        let meant = Self::as_meant(logged).into_iter();
+        let mut found = meant.filter(|(_, meant)| meant.distance_arcmin(expected) <= near);
+        found.next().map(|(slip, _)| slip)
+    }
+
+    /// What each slip of the pen would have made of what was meant.
+    fn as_meant(logged: Direction) -> [(Self, Direction); 4] {
         let Direction { x_arcmin: x, y_arcmin: y } = logged;
-        let near = 0.1 * logged.distance_arcmin(expected);
-        let as_meant = [
+        [
             (Self::SignOfX, Direction::new(-x, y)),
             (Self::SignOfY, Direction::new(x, -y)),
             (Self::BothSigns, Direction::new(-x, -y)),
             (Self::Swapped, Direction::new(y, x)),
-        ];
-        let found = as_meant.into_iter().find(|(_, meant)| meant.distance_arcmin(expected) <= near);
-        found.map(|(slip, _)| slip)
+        ]
     }
 }
 
@@ -113,10 +125,73 @@ impl Slip {
 /// answer means nothing, but there is one.
 #[must_use]
 pub fn diagnose(fit: &CircleFit, readings: &[Reading]) -> Vec<Diagnosis> {
-    readings.iter().map(|reading| diagnose_one(fit, reading)).collect()
+    readings.iter().map(|reading| diagnose_one(fit, reading).0).collect()
 }
 
-fn diagnose_one(fit: &CircleFit, reading: &Reading) -> Diagnosis {
+/// The same of both channels, and whether what stands out in one belongs to the other: it lies where the
+/// other circle has it at the ring angle logged, by the standard of every [`Slip`], and nearer than any
+/// other slip would bring it to its own. Without a ring angle nothing says where on that circle it should
+/// lie, and none is named.
+///
+/// The other circle is taken without what stands out most there: two readings may have been exchanged.
+///
+/// # Degenerate input
+/// As [`diagnose`]; a channel without a fit has no diagnoses, and names nothing in the other.
+#[must_use]
+pub fn diagnose_both(
+    fits: PerChannel<Option<&CircleFit>>,
+    readings: &PerChannel<Vec<Reading>>,
+) -> PerChannel<Vec<Diagnosis>> {
+    let looked = PerChannel::from_fn(|channel| {
+        let fit = fits[channel];
+        let each = readings[channel].iter().filter_map(|reading| Some(diagnose_one(fit?, reading)));
+        each.collect::<Vec<_>>()
+    });
+    PerChannel::from_fn(|channel| {
+        let other = fits[channel.other()].map(|fit| cleanest(fit, &looked[channel.other()]));
+        let each = looked[channel].iter().zip(&readings[channel]);
+        each.map(|((diagnosis, others), reading)| {
+            let belongs = || {
+                let (own, other) = (others.as_ref()?, other.as_ref()?);
+                belongs_to(reading, own, other, diagnosis.cause?)
+            };
+            let cause = belongs().or(diagnosis.cause);
+            Diagnosis { cause, ..*diagnosis }
+        })
+        .collect()
+    })
+}
+
+/// A channel's circle, without the reading that stands out most.
+fn cleanest(fit: &CircleFit, looked: &[(Diagnosis, Option<OffsetCircle>)]) -> OffsetCircle {
+    let out = looked.iter().filter(|(diagnosis, _)| diagnosis.stands_out);
+    let p = |diagnosis: &Diagnosis| diagnosis.p_value.unwrap_or(1.0);
+    let worst = out.min_by(|a, b| p(&a.0).total_cmp(&p(&b.0)));
+    worst.and_then(|(_, others)| *others).unwrap_or(fit.circle)
+}
+
+fn belongs_to(
+    reading: &Reading,
+    own: &OffsetCircle,
+    other: &OffsetCircle,
+    cause: Cause,
+) -> Option<Cause> {
+    let ring_deg = reading.ring_deg?;
+    let (expected, there) = (own.at_ring(ring_deg)?, other.at_ring(ring_deg)?);
+    let off = reading.direction.distance_arcmin(there);
+    let nearest_slip = match cause {
+        Cause::Graticule { slip: Some(slip), .. } => {
+            let meant = Slip::as_meant(reading.direction).into_iter().find(|(of, _)| *of == slip);
+            meant.map_or(f64::INFINITY, |(_, meant)| meant.distance_arcmin(expected))
+        }
+        _ => f64::INFINITY,
+    };
+    let belongs = off <= NEAR * reading.direction.distance_arcmin(expected) && off < nearest_slip;
+    belongs.then_some(Cause::Graticule { expected, slip: Some(Slip::OtherChannel) })
+}
+
+/// And the circle of the other readings, where they settle one.
+fn diagnose_one(fit: &CircleFit, reading: &Reading) -> (Diagnosis, Option<OffsetCircle>) {
     let plain = Diagnosis {
         residual: fit.residual(reading),
         without: None,
@@ -127,7 +202,7 @@ fn diagnose_one(fit: &CircleFit, reading: &Reading) -> Diagnosis {
     let design = design_of(fit, reading);
     let leverage = design.leverage(fit);
     let left = [[1.0 - leverage[0][0], -leverage[0][1]], [-leverage[1][0], 1.0 - leverage[1][1]]];
-    let Some(spread) = inverse(left) else { return plain };
+    let Some(spread) = inverse(left) else { return (plain, None) };
     let pull =
         [0, 1].map(|i| spread[i][0] * design.residual[0] + spread[i][1] * design.residual[1]);
     let others = without(fit, &design, pull);
@@ -136,11 +211,11 @@ fn diagnose_one(fit: &CircleFit, reading: &Reading) -> Diagnosis {
 
     let spare = fit.degrees_of_freedom.saturating_sub(design.parts);
     if spare < SPARE {
-        return diagnosis;
+        return (diagnosis, Some(others));
     }
     let size = fit.circle.radius_arcmin + fit.circle.centre.boresight_arcmin();
     if fit.rms_arcmin <= ROUNDING * size {
-        return Diagnosis { p_value: Some(1.0), ..diagnosis };
+        return (Diagnosis { p_value: Some(1.0), ..diagnosis }, Some(others));
     }
     let lowered = pull[0] * design.residual[0] + pull[1] * design.residual[1];
     let all = fit.weighted_squares_arcmin2;
@@ -149,11 +224,13 @@ fn diagnose_one(fit: &CircleFit, reading: &Reading) -> Diagnosis {
     // Others that are alike to the graticule's step are no more certain than that.
     let variance = (rest / spare as f64).max(fit.rounding_arcmin2());
     let ratio = lowered / design.parts as f64 / variance;
-    let Ok(p_value) = f_above(ratio, design.parts as f64, spare as f64) else { return diagnosis };
+    let Ok(p_value) = f_above(ratio, design.parts as f64, spare as f64) else {
+        return (diagnosis, Some(others));
+    };
     let stands_out = p_value < STANDS_OUT / fit.readings.max(1) as f64;
     let off_circle_u = (variance * spread[0][0]).sqrt();
     let cause = stands_out.then(|| cause_of(reading, &others, &against_others, off_circle_u));
-    Diagnosis { p_value: Some(p_value), stands_out, cause, ..diagnosis }
+    (Diagnosis { p_value: Some(p_value), stands_out, cause, ..diagnosis }, Some(others))
 }
 
 /// The least weighted sum of squares, square arcminutes, that leaving out one reading comes to, and the

@@ -16,6 +16,7 @@ use crate::palette::Colour;
 use crate::plate::plate;
 use crate::words::{
     arcmin, at_least, direction, equally_near, meeting_sentence, misalignment, percent, ring,
+    sentence,
 };
 
 /// Labels of the unit and station columns.
@@ -125,14 +126,6 @@ fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
         }
     };
     format!("Judged by the {} rule of the window “{window}”: {means}.", conclusion.rule.word())
-}
-
-/// A text as a sentence: a capital at its head, a full stop at its end.
-pub(super) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let head: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let tail = letters.as_str();
-    format!("{head}{tail}{}", if tail.ends_with('.') { "" } else { "." })
 }
 
 fn who_and_where(session: &Session, flow: &mut Flow<'_>) {

@@ -128,6 +128,18 @@ impl<'a> Flow<'a> {
         self.place(paragraph(self.letters, text, self.width_pt(), look));
     }
 
+    /// Says which characters were told by their numbers so far, if any were.
+    pub(super) fn tell_numbers(&mut self) {
+        let by_number = self.letters.told_by_number();
+        if !by_number.is_empty() {
+            let text = format!(
+                "Told by their numbers in brackets, since this program has no letters for them: {}.",
+                by_number.join(", ")
+            );
+            self.paragraph(&text, Look::BODY);
+        }
+    }
+
     /// A table, its head said again on each page.
     pub(super) fn table(&mut self, table: &Table) {
         if table.rows.is_empty() {

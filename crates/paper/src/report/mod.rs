@@ -6,6 +6,7 @@
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
+//! - [`recall`]: a shop's recall list, on pages of its own;
 //! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
 
 mod block;
@@ -14,6 +15,7 @@ mod figures;
 mod flow;
 mod pdf;
 mod plot;
+pub mod recall;
 mod rounds;
 mod specialist;
 mod standing;
@@ -24,8 +26,10 @@ use record::Account;
 
 use crate::error::Error;
 use crate::letters::Letters;
+use crate::marks;
 use flow::{Flow, Running};
 pub use plot::session_scene;
+pub use recall::recall_list;
 
 /// A paper size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -55,21 +59,11 @@ impl PaperSize {
 /// told by its number, and the report ends with a line that says so.
 pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
-    let marks = standing::marks(account);
-    let mut flow = Flow::new(&letters, paper, marks);
+    let mut flow = Flow::new(&letters, paper, standing::marks(account));
     customer::page(account, &mut flow);
     flow.new_page();
     specialist::pages(account, &mut flow);
-    let by_number = letters.told_by_number();
-    if !by_number.is_empty() {
-        flow.paragraph(
-            &format!(
-                "Told by their numbers in brackets, since this program has no letters for them: {}.",
-                by_number.join(", ")
-            ),
-            block::Look::BODY,
-        );
-    }
+    flow.tell_numbers();
     let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
     let running = Running {
         title: format!("Collimation report, unit {unit}"),
@@ -79,8 +73,9 @@ pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
     let about = pdf::About {
         title: running.title,
         program: account.header().map_or_else(String::new, |header| header.program.clone()),
+        producer: marks::PDF_PRODUCER,
         id: account.last_hash.clone(),
-        time: account.last_time,
+        made: account.last_time.map(pdf::date_time),
     };
     pdf::pdf(&pages, paper.size_pt(), &letters, about)
 }

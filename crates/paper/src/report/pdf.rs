@@ -18,7 +18,6 @@ use record::Stamp;
 use crate::error::Error;
 use crate::ink::{Align, Ink, Pen, Place, rectangle};
 use crate::letters::{Face, Letters};
-use crate::marks;
 use crate::palette::Colour;
 
 /// A quarter circle as a cubic: its handles, for a radius of 1.
@@ -28,11 +27,13 @@ const QUARTER: f64 = 0.552_284_749_830_793_6;
 pub(super) struct About {
     pub(super) title: String,
     pub(super) program: String,
+    /// Who put it together: by it the program knows its own files.
+    pub(super) producer: &'static str,
     /// Names the session's state: the same for the same facts.
     pub(super) id: String,
-    /// When the last fact in it was said: a document to be kept has a date, and this one is the
-    /// same each time.
-    pub(super) time: Option<Stamp>,
+    /// A document to be kept has a date. A session's is when the last fact in it was said: the same each
+    /// time.
+    pub(super) made: Option<DateTime>,
 }
 
 /// Writes the pages.
@@ -66,11 +67,11 @@ pub(super) fn pdf(
     let mut metadata = Metadata::new()
         .title(about_words(&about.title))
         .creator(about_words(&about.program))
-        .producer(marks::PDF_PRODUCER.to_owned())
+        .producer(about.producer.to_owned())
         .language("en".to_owned())
         .document_id(about.id);
-    if let Some(time) = about.time {
-        metadata = metadata.creation_date(date_time(time));
+    if let Some(made) = about.made {
+        metadata = metadata.creation_date(made);
     }
     document.set_metadata(metadata);
     document.finish().map_err(|why| not_written(format!("{why:?}")))
@@ -83,16 +84,19 @@ fn about_words(text: &str) -> String {
 }
 
 /// The day and time where the clock stood, without saying where that was.
-fn date_time(stamp: Stamp) -> DateTime {
-    let (day, time) = (stamp.date(), stamp.time_of_day());
+pub(super) fn date_time(stamp: Stamp) -> DateTime {
+    let time = stamp.time_of_day();
     let mut parts = time.split(':').map(|part| part.parse().unwrap_or(0));
     let mut part = || parts.next().unwrap_or(0);
+    date(stamp).hour(part()).minute(part()).second(part())
+}
+
+/// The day alone.
+pub(super) fn date(stamp: Stamp) -> DateTime {
+    let day = stamp.date();
     DateTime::new(u16::try_from(day.year()).unwrap_or(0))
         .month(u8::try_from(day.month()).unwrap_or(1))
         .day(u8::try_from(day.day()).unwrap_or(1))
-        .hour(part())
-        .minute(part())
-        .second(part())
 }
 
 struct Fonts {
@@ -144,20 +148,21 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) 
         }
         Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {
             let text = letters.told(text);
-            let (face, glyphs) = letters.set(&text, *face);
-            let width_pt = glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
+            let (face, set) = letters.set(&text, *face);
+            let width_pt = set.width_em * size_pt;
             let left = match align {
                 Align::Left => *x,
                 Align::Middle => x - width_pt / 2.0,
                 Align::Right => x - width_pt,
             };
-            let glyphs: Vec<KrillaGlyph> = glyphs
-                .into_iter()
+            let glyphs: Vec<KrillaGlyph> = set
+                .glyphs
+                .iter()
                 .map(|glyph| {
                     let [x_offset, y_offset] = glyph.offset_em.map(|part| part as f32);
                     let id = GlyphId::new(glyph.id);
                     let advance = glyph.advance_em as f32;
-                    KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of, None)
+                    KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of.clone(), None)
                 })
                 .collect();
             take(surface, &Pen::fill(*colour));

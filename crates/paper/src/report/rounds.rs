@@ -96,10 +96,18 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
     }
 }
 
+/// An angle of a ring or on a circle, degrees without their sign: under a head that has it.
+fn angle(deg: f64) -> String {
+    ring(deg, 0.1).trim_end_matches('°').to_owned()
+}
+
 fn phase(fit: &CircleFit) -> String {
     match &fit.circle.phase {
         None => "not read".to_owned(),
-        Some(phase) => with_95(phase.zero_deg, fit.half_width_95(3), ""),
+        Some(phase) => match fit.half_width_95(3) {
+            Some(half) => format!("{} ± {}", angle(phase.zero_deg), number(half, 2)),
+            None => angle(phase.zero_deg),
+        },
     }
 }
 
@@ -155,9 +163,7 @@ fn crossings(found: &Solution, flow: &mut Flow<'_>) {
         figures("covariance xx, xy, yy ′²", 24.0),
     ]);
     for (index, place) in meeting.crossings().enumerate() {
-        let ring = |channel: Channel| {
-            place.ring_deg[channel].map_or_else(|| "–".to_owned(), |deg| number(deg, 1))
-        };
+        let ring = |channel: Channel| place.ring_deg[channel].map_or_else(|| "–".to_owned(), angle);
         let covariance = place.covariance_arcmin2.map_or_else(
             || "not known".to_owned(),
             |[[xx, xy], [_, yy]]| [xx, xy, yy].map(|entry| number(entry, 4)).join(", "),

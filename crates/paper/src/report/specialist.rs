@@ -6,13 +6,12 @@ use solver::decision::Judgement;
 use solver::error::told;
 
 use super::block::Look;
-use super::customer::sentence;
 use super::figures::{limits, moment};
 use super::flow::Flow;
 use super::rounds;
 use super::standing::loud;
 use super::table::{Column, Table, figures, words};
-use crate::words::{counted, number};
+use crate::words::{counted, number, sentence};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;

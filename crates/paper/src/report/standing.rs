@@ -5,9 +5,8 @@ use record::{
     Account, AnswerKind, Chain, Follows, MarkKind, Remark, SessionKind, Signature, Verdict,
 };
 
-use super::customer::sentence;
 use super::figures::moment;
-use crate::words::counted;
+use crate::words::{counted, sentence};
 
 /// What every page is marked with; empty for a signed, intact, real session.
 pub(super) fn marks(account: &Account) -> Vec<String> {

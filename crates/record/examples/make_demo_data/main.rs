@@ -3,6 +3,7 @@
 
 mod bench;
 mod chosen;
+mod hands;
 mod readings;
 mod readme;
 mod sessions;

@@ -5,6 +5,7 @@ use std::fmt::{self, Write as _};
 use solver::OffsetCircle;
 
 use crate::bench::SIGMA_ARCMIN;
+use crate::hands;
 use crate::readings::Story;
 use crate::sessions;
 use crate::year::{self, study, truth};
@@ -13,9 +14,11 @@ pub(crate) fn text(stories: &[Story], year: &[year::Told]) -> Result<String, fmt
     let mut text = String::from(HEAD);
     write!(
         text,
-        "\nIn all three tables a circle is given by its true values: centre x, y; radius; direction at ring \
+        "- `hands/`: {}. Nobody has a key, so nothing here is sealed.\n\
+         \nIn all three tables a circle is given by its true values: centre x, y; radius; direction at ring \
          zero, counter-clockwise from right. Readings scatter round it by {SIGMA_ARCMIN}′, each axis.\n\n\
-         ## Sessions\n\n| file in `sessions/` | left circle | right circle | story |\n|---|---|---|---|\n"
+         ## Sessions\n\n| file in `sessions/` | left circle | right circle | story |\n|---|---|---|---|\n",
+        hands::told()
     )?;
     for told in sessions::told() {
         row(&mut text, told.file, &told.left, &told.right, told.story)?;

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use record::Shop;
 
-use crate::{readings, readme, sessions, shop, year};
+use crate::{hands, readings, readme, sessions, shop, year};
 
 /// Path from the root of the project → contents.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -59,6 +59,9 @@ fn keep_shop(folder: &Path) -> Result<(), record::Error> {
     }
     for unit in shop::units() {
         kept.keep_unit(unit)?;
+    }
+    for hand in hands::listed() {
+        kept.keep_hand(hand)?;
     }
     Ok(())
 }

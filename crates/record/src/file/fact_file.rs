@@ -449,6 +449,12 @@ impl<B: Words> FactFile<B> {
         found.map(|(_, hash)| hash.as_str())
     }
 
+    /// The hash of every line by which somebody answers for the file: what a seal is over.
+    #[must_use]
+    pub fn signing_hashes(&self) -> &[(Seq, ChainHash)] {
+        &self.signing_hashes
+    }
+
     /// The 64 hex digits of the last line on disk.
     #[must_use]
     pub fn last_hash(&self) -> String {

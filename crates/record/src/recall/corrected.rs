@@ -155,7 +155,7 @@ impl Recall {
 
 /// `6.1′, 0.0′ (± 0.52′, 0.48′)`
 fn off(zero: &ZeroAt) -> String {
-    let [x, y] = zero.u_arcmin.map(|u| arcmin_fine(1.96 * u));
+    let [x, y] = zero.half_widths_95_arcmin().map(arcmin_fine);
     let Direction { x_arcmin, y_arcmin } = zero.off;
     format!("{} (± {x}, {y})", direction(Direction::new(x_arcmin, y_arcmin)))
 }

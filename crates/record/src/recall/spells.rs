@@ -45,6 +45,14 @@ pub struct ZeroAt {
     pub u_arcmin: [f64; 2],
 }
 
+impl ZeroAt {
+    /// Half widths of the 95 % intervals, x and y, arcminutes.
+    #[must_use]
+    pub fn half_widths_95_arcmin(&self) -> [f64; 2] {
+        self.u_arcmin.map(|u| 1.96 * u)
+    }
+}
+
 /// A check day of one channel: whether its zero kept its limits, and where it was.
 #[derive(Clone, Copy, Default)]
 struct Day {

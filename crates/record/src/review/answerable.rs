@@ -77,7 +77,7 @@ impl ActAccount {
     #[must_use]
     pub fn seal_sentences(&self) -> Vec<String> {
         if self.seals.is_empty() {
-            return vec!["Not sealed.".to_owned()];
+            return vec![format!("{} {} it without a seal.", self.hand, self.word)];
         }
         self.seals.iter().map(|seal| self.seal_sentence(seal)).collect()
     }

@@ -10,8 +10,7 @@ use crate::error::Error;
 use crate::file::RealDisk;
 use crate::hands::Hands;
 use crate::ledger::Ledger;
-use crate::recall::Spell;
-use crate::shop::{Kept, Shop, ShopRules};
+use crate::shop::{Kept, Shop, ShopRules, Zeros};
 use crate::station::Station;
 use crate::window::Window;
 
@@ -33,8 +32,8 @@ pub struct Beside {
     pub windows: Vec<Kept<Window>>,
     /// What is noted in it of what was signed.
     pub ledger: Ledger,
-    /// When the zero of its stations was outside its limits.
-    pub spells: Vec<Spell>,
+    /// When the zero of its stations was outside its limits, and of which nothing can be told.
+    pub zeros: Zeros,
     /// Its hands as they stand now.
     pub hands: Hands,
     /// What it demands of its sessions.
@@ -69,9 +68,9 @@ impl Beside {
         let ledger = Ledger::load(folder, &RealDisk);
         match Shop::load(folder) {
             Ok(shop) => {
-                let spells = shop.spells(&RealDisk);
+                let zeros = shop.zeros(&RealDisk);
                 let Shop { folder, stations, windows, hands, rules, skipped, .. } = shop;
-                Self { folder, stations, windows, ledger, spells, hands, rules, skipped }
+                Self { folder, stations, windows, ledger, zeros, hands, rules, skipped }
             }
             Err(why) => {
                 let folder = folder.to_owned();

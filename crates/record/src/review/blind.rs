@@ -41,7 +41,7 @@ impl Blind {
     pub fn words(&self) -> Vec<String> {
         match &self.check {
             Ok(check) => check.words(),
-            Err(why) => vec![super::sentence(&why.to_string())],
+            Err(why) => vec![crate::figures::sentence(&why.to_string())],
         }
     }
 }

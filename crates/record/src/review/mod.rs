@@ -2,12 +2,13 @@
 //! was signed follows from what was read.
 //!
 //! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
-//! - [`state`]: how a session stands, in a word; [`objection`]: why it is not clear;
+//! - [`state`]: how a session stands, in a word; [`at_bench`]: how an open one does; [`objection`]: why it is not clear;
 //! - [`answerable`]: authority and seals of who signed and answered;
 //! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
 //!   otherwise; [`blind`]: blind readings in it.
 
 pub mod answerable;
+pub mod at_bench;
 pub mod beside;
 pub mod blind;
 mod compare;
@@ -25,6 +26,7 @@ use crate::conclusion::{Conclusion, NoConclusion, conclude};
 use crate::differences::{Differences, differences};
 use crate::error::Error;
 use crate::fact::{Fact, Header, Purpose, RoundReason, Seq, SessionKind, Verdict};
+use crate::figures::sentence;
 use crate::file::chain::ChainHash;
 use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan_each};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
@@ -33,6 +35,7 @@ use crate::recall::{Recall, recall};
 use crate::stamp::Stamp;
 
 pub use answerable::{ActAccount, Answerable, NamedList, SealAccount};
+pub use at_bench::{Stands, StandsWords};
 pub use beside::Beside;
 pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
@@ -176,7 +179,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     });
     let (ledger, copies) = held.unwrap_or_default();
     let real = session.header.as_ref().is_some_and(|header| header.kind == SessionKind::Real);
-    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.spells.as_slice());
+    let spells = beside.as_ref().filter(|_| real).map(|beside| beside.zeros.spells.as_slice());
     let recall = recall(&session, spells.unwrap_or_default());
     let account = Account {
         path: path.to_owned(),
@@ -222,13 +225,6 @@ pub(crate) fn countersigned_line_found(
     let index = |seq: Seq| usize::try_from(seq.saturating_sub(1)).unwrap_or(usize::MAX);
     let lines = hashes.get(index(signature.seq)..index(answer.seq)).unwrap_or_default();
     Ok(Some(lines.iter().any(|hash| hash.as_str() == countersigned.last_hash)))
-}
-
-/// Words as a sentence.
-pub(crate) fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).chain(['.']).collect()
 }
 
 /// A session's lines in the shop they lie in.

@@ -190,7 +190,7 @@ impl fmt::Display for Objection {
             Self::NoVerdict => f.write_str("the readings give no verdict"),
             Self::Not(verdict) => write!(f, "the readings give “{}”", verdict.word()),
             Self::Unsigned => f.write_str("nobody signed"),
-            Self::Returned { by } => write!(f, "{by} returned it"),
+            Self::Returned { by } => write!(f, "it was returned by {by}"),
             Self::Outdated => f.write_str("facts were added since the signature"),
             Self::SaidAfter(SaidAfter { first, what, count: 1 }) => {
                 write!(f, "fact {first} ({what}) was said after the signature")
@@ -200,7 +200,7 @@ impl fmt::Display for Objection {
                 "{count} facts, the first of them fact {first} ({what}), were said after the signature"
             ),
             Self::CountersignedBySigner { hand } => {
-                write!(f, "{hand} countersigned what the same hand had signed")
+                write!(f, "it was countersigned by {hand}, the same hand that had signed")
             }
             Self::CountersignedByNobody => f.write_str("the countersignature names no hand"),
             Self::NotAnswerable { why } => f.write_str(why),

@@ -109,7 +109,7 @@ fn found(account: &Account, out: &mut String) {
         None => line!(out, "No tolerance window"),
     }
     for otherwise in &account.otherwise {
-        line!(out, "{}", super::sentence(&otherwise.to_string()));
+        line!(out, "{}", crate::figures::sentence(&otherwise.to_string()));
     }
     if account.beside.is_none() {
         line!(out, "It lies in no shop: its window and station were held against none.");

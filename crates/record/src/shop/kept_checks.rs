@@ -4,11 +4,33 @@ use std::fs;
 use std::path::PathBuf;
 
 use super::{CHECK_EXTENSION, Shop, files_in, free_name};
+use crate::axis::Axis;
 use crate::checks::{CheckBody, Checks, fold};
 use crate::error::Error;
 use crate::file::{Disk, End, scan_facts};
 use crate::recall::{Spell, spells};
+use crate::shown;
 use crate::stamp::Stamp;
+
+/// What a shop's check files tell of the zeros of its stations.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Zeros {
+    /// When a zero was outside its limits, station by station.
+    pub spells: Vec<Spell>,
+    /// The stations of whose zero something can be told: their check standard has limits.
+    pub judged: Vec<String>,
+    /// Check files that cannot be read, or not to their end: each a sentence without its full stop, the
+    /// file's name in it.
+    pub unread: Vec<String>,
+}
+
+/// Whether any point of a check file is held against limits.
+fn has_limits(checks: &Checks) -> bool {
+    checks.points().into_iter().any(|point| {
+        let charted = Axis::BOTH.into_iter().flat_map(|axis| checks.chart(point, axis));
+        charted.into_iter().any(|day| day.limits.is_some())
+    })
+}
 
 /// A station's check file as it was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,12 +79,24 @@ impl Shop {
         Ok((kept, skipped))
     }
 
-    /// When the zero of a station was outside its limits, station by station. Check files that cannot be
-    /// read are passed over: [`checks`](Self::checks) names them.
+    /// What the check files tell of the zeros of the stations, and of which they tell nothing.
     #[must_use]
-    pub fn spells(&self, disk: &dyn Disk) -> Vec<Spell> {
-        let kept = self.checks(disk).map(|(kept, _)| kept).unwrap_or_default();
-        kept.iter().flat_map(|one| spells(&one.checks)).collect()
+    pub fn zeros(&self, disk: &dyn Disk) -> Zeros {
+        let (kept, skipped) = match self.checks(disk) {
+            Ok(found) => found,
+            Err(why) => (Vec::new(), vec![why]),
+        };
+        let mut zeros = Zeros::default();
+        zeros.unread.extend(skipped.iter().map(ToString::to_string));
+        for KeptChecks { path, checks, end, .. } in &kept {
+            zeros.spells.extend(spells(checks));
+            let station = checks.header.as_ref().map(|header| header.station.clone());
+            zeros.judged.extend(station.filter(|_| has_limits(checks)));
+            if *end != End::Clean {
+                zeros.unread.push(format!("{}: not all of it can be read", shown::path(path)));
+            }
+        }
+        zeros
     }
 
     /// A free name in `checks/` for a station's check file. The folder is made if it is not there.

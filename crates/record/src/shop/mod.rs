@@ -30,14 +30,15 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-pub use kept_checks::KeptChecks;
+pub use kept_checks::{KeptChecks, Zeros};
+pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};
 
 use jiff::civil::Date;
 
 use crate::error::Error;
-use crate::hands::Hands;
+use crate::hands::{Hand, Hands};
 use crate::housing::Housing;
 use crate::practice::PracticeUnit;
 use crate::shown;
@@ -228,6 +229,22 @@ impl Shop {
         let kept = item::keep(&self.folder.join("units"), unit)?;
         let path = kept.path.clone();
         self.units.push(kept);
+        Ok(path)
+    }
+
+    /// Keeps a new hand in `hands/`, in a file called after its initials.
+    ///
+    /// # Errors
+    /// As [`keep_station`](Self::keep_station); [`Error::AlreadyThere`] where these initials are listed.
+    pub fn keep_hand(&mut self, hand: Hand) -> Result<PathBuf, Error> {
+        let path =
+            self.folder.join("hands").join(format!("{}.ron", safe_file_stem(&hand.initials)));
+        if path.exists() {
+            return Err(Error::AlreadyThere { path });
+        }
+        let kept = item::keep(&self.folder.join("hands"), hand)?;
+        let path = kept.path.clone();
+        self.hands.known.push(kept);
         Ok(path)
     }
 

@@ -6,7 +6,7 @@ use std::path::Path;
 use super::Shop;
 use crate::error::Error;
 use crate::fact::Body;
-use crate::file::{Disk, scan, scan_some};
+use crate::file::{Disk, End, scan, scan_some};
 use crate::fold::{Session, fold};
 
 /// The last sessions that are looked at: what older ones say of a housing is worn out, and a shop's
@@ -36,6 +36,17 @@ impl Shop {
         except: &Path,
         disk: &dyn Disk,
     ) -> Result<impl Iterator<Item = Session>, Error> {
+        let last = self.last_sessions(except, disk)?.map(|(session, _)| session);
+        Ok(last.filter(move |session| session.housing().is_some_and(|held| held.name == housing)))
+    }
+
+    /// The last sessions of whatever housing, the newest first, each with how its file ends; as
+    /// [`sessions_of`](Self::sessions_of).
+    pub(super) fn last_sessions(
+        &self,
+        except: &Path,
+        disk: &dyn Disk,
+    ) -> Result<impl Iterator<Item = (Session, End)>, Error> {
         let listed = self.sessions()?.into_iter().take(LAST_SESSIONS);
         // Files of one session count once: the one written to last.
         let mut seen: HashSet<String> = HashSet::new();
@@ -47,11 +58,10 @@ impl Shop {
             .filter_map(move |listed| {
                 let bytes = disk.open_read(&listed.path).ok()?;
                 let scanned = scan(&listed.path, bytes).ok()?;
-                Some(fold(&scanned.facts))
+                Some((fold(&scanned.facts), scanned.end))
             })
-            .filter(move |session| {
+            .filter(move |(session, _)| {
                 session.header.as_ref().is_none_or(|header| seen.insert(header.session.clone()))
-            })
-            .filter(move |session| session.housing().is_some_and(|held| held.name == housing)))
+            }))
     }
 }

@@ -1,10 +1,10 @@
 //! What the readings advise: those that stand out, with the likely cause, and the one most worth
 //! taking next. Worked out once per change of the facts.
 
-use paper::words::{cause, number, percent};
+use paper::words::{cause, number, percent, ring};
 use record::Session;
 use record::fact::Seq;
-use solver::diagnostic::diagnose;
+use solver::diagnostic::diagnose_both;
 use solver::next_reading::{NextReading, next_reading};
 use solver::{Channel, Solution};
 
@@ -40,10 +40,12 @@ impl Advice {
         let Some(problem) = session.problem(round.id) else { return Self::default() };
         let entries = session.problem_entries(round.id);
         let mut stand_out = Vec::new();
+        let fits = solution.fits.as_ref().map(|fit| fit.as_ref().ok());
+        let diagnoses = diagnose_both(fits, &problem.readings);
         for channel in Channel::BOTH {
-            let Ok(fit) = &solution.fits[channel] else { continue };
-            let diagnoses = diagnose(fit, &problem.readings[channel]);
-            for (place, (seq, diagnosis)) in entries[channel].iter().zip(&diagnoses).enumerate() {
+            for (place, (seq, diagnosis)) in
+                entries[channel].iter().zip(&diagnoses[channel]).enumerate()
+            {
                 if diagnosis.stands_out {
                     let cause = cause(diagnosis.cause);
                     let text = format!(
@@ -69,7 +71,7 @@ impl Advice {
         let next = self.next.as_ref()?;
         let place = next.ring_deg.map_or_else(
             || format!("{} crosshair near {}", next.channel, paper::words::direction(next.place)),
-            |deg| format!("{} ring near {}°", next.channel, number(deg, 0)),
+            |deg| format!("{} ring near {}", next.channel, ring(deg, 1.0)),
         );
         let smaller = percent(next.ellipse_shrinks_by());
         Some(format!(

@@ -3,34 +3,32 @@
 
 use std::path::PathBuf;
 
-use record::{RealDisk, Shop};
-use solver::PerChannel;
-use solver::stats::robust::Middle;
+use record::{LockAdvice, RealDisk, Shop};
 
 use super::App;
 use crate::jobs::{Job, Work};
 
-/// The median turn on tightening of each lock, once it is known.
+/// What the shop's last sessions tell of the locks, once it is known.
 #[derive(Debug)]
 pub struct AimOff {
     /// The housing and session it was asked for.
     asked: Option<(String, PathBuf)>,
-    looking: Job<PerChannel<Option<Middle>>>,
-    found: PerChannel<Option<Middle>>,
+    looking: Job<Option<LockAdvice>>,
+    found: Option<LockAdvice>,
 }
 
 impl Default for AimOff {
     fn default() -> Self {
-        Self { asked: None, looking: Job::idle(Work::AimOff), found: PerChannel::default() }
+        Self { asked: None, looking: Job::idle(Work::AimOff), found: None }
     }
 }
 
 impl AimOff {
-    /// The median turn of each ring on tightening, degrees clockwise, with its spread; `None` from
-    /// fewer sessions than it takes.
+    /// What is told of the locks of this housing; `None` until it is known, and where the shop cannot be
+    /// read.
     #[must_use]
-    pub const fn found(&self) -> &PerChannel<Option<Middle>> {
-        &self.found
+    pub const fn found(&self) -> Option<&LockAdvice> {
+        self.found.as_ref()
     }
 }
 
@@ -49,7 +47,7 @@ impl App {
         let except = session.file().path().to_owned();
         let workers = self.workers();
         self.aim_off.asked = wanted;
-        self.aim_off.found = PerChannel::default();
+        self.aim_off.found = None;
         self.aim_off.looking.start(&workers, move || locks(&shop, &housing, &except));
     }
 
@@ -66,12 +64,7 @@ impl App {
     }
 }
 
-fn locks(shop: &Shop, housing: &str, except: &std::path::Path) -> PerChannel<Option<Middle>> {
-    match shop.locks_of(housing, except, &RealDisk) {
-        Ok(turned) => turned.as_ref().map(|turned| record::aim_off(turned)),
-        Err(error) => {
-            log::warn!("{error}");
-            PerChannel::default()
-        }
-    }
+fn locks(shop: &Shop, housing: &str, except: &std::path::Path) -> Option<LockAdvice> {
+    let found = shop.locks_of(housing, except, &RealDisk);
+    found.inspect_err(|error| log::warn!("{error}")).ok()
 }

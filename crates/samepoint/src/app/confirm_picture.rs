@@ -8,7 +8,7 @@ use record::{
     as_found, conclude, far_point, lock_shifts,
 };
 use solver::decision::Judgement;
-use solver::{Channel, Direction, PerChannel, Solution, Window};
+use solver::{Channel, Direction, Solution, Window};
 
 use super::picture::capital;
 use crate::widgets::Tone;
@@ -319,28 +319,4 @@ fn far_point_words(session: &Session) -> String {
                  interpupillary distance."
             .to_owned(),
     }
-}
-
-/// What the locks of this housing did in other sessions, as advice before tightening.
-#[must_use]
-pub fn aim_off_words(
-    found: &PerChannel<Option<solver::stats::robust::Middle>>,
-    targets_deg: PerChannel<Option<f64>>,
-) -> Vec<String> {
-    Channel::BOTH
-        .into_iter()
-        .filter_map(|channel| {
-            let middle = found[channel]?;
-            let to = targets_deg[channel].map_or_else(String::new, |target_deg| {
-                let aim_deg = solver::angle::reduced_deg(target_deg - middle.median);
-                format!(" To end at {}, set it to {}.", words::ring(target_deg, 1.0), words::ring(aim_deg, 0.5))
-            });
-            Some(format!(
-                "In {} sessions of this housing, tightening turned the {channel} ring {} ± {}° (spread).{to}",
-                middle.count,
-                words::turn(middle.median),
-                words::number(middle.spread, 1),
-            ))
-        })
-        .collect()
 }

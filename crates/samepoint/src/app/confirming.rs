@@ -7,7 +7,6 @@ use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counte
 use solver::{Channel, PerChannel};
 
 use super::App;
-use super::confirm_picture::aim_off_words;
 use super::entry::Field;
 use super::picture::capital;
 use crate::ui_command::UiCommand;
@@ -425,7 +424,8 @@ impl App {
         }
         let setting = self.session.as_ref().and_then(|session| session.picture().setting);
         let targets_deg = setting.map_or_else(PerChannel::default, |setting| setting.ring_deg);
-        aim_off_words(self.aim_off.found(), targets_deg)
+        let found = self.aim_off.found();
+        found.map_or_else(Vec::new, |advice| advice.words(&targets_deg))
     }
 
     pub(super) fn refresh_checklist(&mut self) {

@@ -68,6 +68,7 @@ impl App {
         let (Front::Open(sheet)
         | Front::KeepCopy(sheet)
         | Front::Report(sheet)
+        | Front::RecallList(sheet)
         | Front::SavePicture(sheet)
         | Front::ProgressCsv(sheet)
         | Front::Continue(ContinueSheet { path: sheet, .. })

@@ -3,6 +3,7 @@
 use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::ledger::signing::kind_of;
+use record::review::{Stands, StandsWords};
 use record::station::Shows;
 use record::{
     Access, Error, Event, Folding, ReadingUnit, Round, SaveState, Session, SessionFile,
@@ -38,6 +39,9 @@ pub struct OpenSession {
     shop: Option<record::Beside>,
     /// Facts that sign, countersign or return and were seen to be on disk.
     signed: Vec<Seq>,
+    /// How it stands, and that in words.
+    stands: Stands,
+    stands_words: StandsWords,
 }
 
 impl OpenSession {
@@ -53,6 +57,8 @@ impl OpenSession {
         let shop = record::Beside::of(file.path());
         let confirm = ConfirmPicture::new(state, picture.solution.as_ref(), shop.as_ref());
         let advice = Advice::of(state, picture.solution.as_ref());
+        let stands = Stands::of(&file, state, shop.as_ref(), &record::RealDisk);
+        let stands_words = stands.words(&file, state);
         Self {
             file,
             folding,
@@ -65,6 +71,8 @@ impl OpenSession {
             saved_at: None,
             shop,
             signed: Vec::new(),
+            stands,
+            stands_words,
         }
     }
 
@@ -186,6 +194,14 @@ impl OpenSession {
         let shop = self.shop.as_ref();
         self.confirm = ConfirmPicture::new(self.state(), self.picture.solution.as_ref(), shop);
         self.advice = Advice::of(self.state(), self.picture.solution.as_ref());
+        self.stands.advance(&self.file, self.folding.session(), self.shop.as_ref());
+        self.stands_words = self.stands.words(&self.file, self.folding.session());
+    }
+
+    /// How it stands, in the word a review has for it, and why.
+    #[must_use]
+    pub const fn stands(&self) -> &StandsWords {
+        &self.stands_words
     }
 
     /// How each channel's round closes.

@@ -156,6 +156,15 @@ pub(super) struct Shop {
     /// Write one line a session to this file, which must end in .csv
     #[arg(long, value_name = "FILE")]
     pub(super) csv: Option<PathBuf>,
+
+    /// Write the recall list to this file, which must end in .pdf: every unit left on a station while its
+    /// zero was off, and what taking that off would make of its verdict
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(super) recall: Option<PathBuf>,
+
+    /// The paper of the recall list
+    #[arg(long, value_enum, default_value_t = Paper::A4)]
+    pub(super) paper: Paper,
 }
 
 const SHOP_NOTES: &str = "\
@@ -165,11 +174,15 @@ distance from boresight as left, distance between the centres of both offset
 circles in the first round, and how far a shim missed where it was predicted to
 bring a centre.
 
+The recall list is written also where there is nothing to recall, and says so; what
+could not be looked at stands on it. An earlier recall list or table is replaced;
+any other file is left alone.
+
 Exit code
   0  every session was read
   1  some could not be read; they are named on standard error
-  2  the folder or an argument cannot be used, or the table cannot be written;
-     one message on standard error says why";
+  2  the folder or an argument cannot be used, or the table or the list cannot be
+     written; one message on standard error says why";
 
 /// Work a session out again: its chain, its rounds, and whether what was signed follows
 ///

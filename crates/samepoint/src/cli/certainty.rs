@@ -1,7 +1,7 @@
 //! How sure an answer is: readings that stand out, what a grazing crossing may be, what the setting may
 //! give, and the reading most worth taking next.
 
-use solver::diagnostic::{Diagnosis, diagnose};
+use solver::diagnostic::{Diagnosis, diagnose_both};
 use solver::monte_carlo::{self, CrossingSpread, SettingSpread};
 use solver::next_reading::NextReading;
 use solver::pointing::{SettingUncertainty, step_u_deg};
@@ -66,9 +66,7 @@ impl Certainty {
             _ => None,
         };
         Self {
-            diagnoses: PerChannel::from_fn(|channel| {
-                diagnose(fits[channel], &problem.readings[channel])
-            }),
+            diagnoses: diagnose_both(fits.map(Some), &problem.readings),
             grazing,
             setting: solution
                 .setting_uncertainty(setting_u_deg)

@@ -4,7 +4,7 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 use std::thread;
 
-use record::{By, Group, Survey, survey};
+use record::{By, Group, Stamp, Survey, survey};
 
 use super::arguments::Shop;
 use super::{Outcome, figures};
@@ -22,6 +22,17 @@ pub(super) fn run(asked: &Shop) -> Outcome {
     };
     if let Some(file) = &asked.csv
         && let Err(message) = write_csv(&survey, file)
+    {
+        return Outcome::refused(message);
+    }
+    if let Some(file) = &asked.recall
+        && let Err(message) = report_file::write_recall_list(
+            &survey,
+            &asked.folder,
+            file,
+            Stamp::now(),
+            asked.paper.size(),
+        )
     {
         return Outcome::refused(message);
     }

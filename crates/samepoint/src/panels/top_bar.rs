@@ -1,6 +1,7 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
 use egui::{Align, Button, Label, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
+use record::review::StandsWords;
 
 use crate::app::Action;
 use crate::app::kept_file::Saved;
@@ -23,6 +24,8 @@ pub struct TopBar {
     pub station_look: bool,
     /// Whether facts are safe.
     pub saved: Saved,
+    /// How the open session stands.
+    pub stands: StandsWords,
     /// Recent sessions: path and words.
     pub recent: Vec<(std::path::PathBuf, String)>,
     /// Whether undo and redo have anything to do.
@@ -65,6 +68,7 @@ pub fn top_bar_ui(
         ui.add_space(6.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             saved_ui(ui, palette, &bar.saved, words <= ui.available_width());
+            stands_ui(ui, palette, &bar.stands);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if bar.practice && ui.available_width() > 3.0 * TARGET {
                     practice_badge_ui(ui, palette);
@@ -94,6 +98,28 @@ fn saved_ui(ui: &mut Ui, palette: &Palette, saved: &Saved, all: bool) {
         mark.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
         mark.on_hover_text(words);
     }
+}
+
+/// How the session stands, with the reason on hover: whole, or its last word, or not at all where the mark
+/// of what is saved needs the room. The name gives way to it, down to a few letters.
+fn stands_ui(ui: &mut Ui, palette: &Palette, stands: &StandsWords) {
+    let StandsWords { word, why, look } = stands;
+    let colour = if *look { palette.look } else { palette.text };
+    let font = egui::TextStyle::Body.resolve(ui.style());
+    let width =
+        |text: &str| ui.painter().layout_no_wrap(text.to_owned(), font.clone(), colour).size().x;
+    let last = word.rsplit(", ").next().unwrap_or(word);
+    let room = ui.available_width() - 2.0 * ui.spacing().item_spacing.x - TARGET;
+    let Some(shown) = [word.as_str(), last].into_iter().find(|text| width(text) <= room) else {
+        return;
+    };
+    if word.is_empty() {
+        return;
+    }
+    let label = Label::new(RichText::new(shown).color(colour)).extend();
+    let told = ui.add(label);
+    told.widget_info(|| WidgetInfo::labeled(Role::Label, true, word));
+    told.on_hover_text(format!("{}\n{why}", crate::app::picture::capital(word)));
 }
 
 fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {

@@ -183,8 +183,8 @@ impl OpenSsh {
                 }
             }
         }
-        let child = command.spawn().map_err(not_run)?;
-        if !self.waited_for(child, stop)? {
+        let started = Started(command.spawn().map_err(not_run)?);
+        if !self.waited_for(started, stop)? {
             let said = said(&told, folder.path());
             return Err(NotSealed::Refused { agent: matches!(key, KeyFrom::Agent(_)), said });
         }
@@ -193,23 +193,18 @@ impl OpenSsh {
     }
 
     /// Waits until it is done, and whether it agreed.
-    fn waited_for(&self, mut child: Child, stop: &Stop) -> Result<bool, NotSealed> {
+    fn waited_for(&self, mut started: Started, stop: &Stop) -> Result<bool, NotSealed> {
         let begun = Instant::now();
         loop {
-            match child.try_wait() {
+            match started.0.try_wait() {
                 Ok(Some(status)) => return Ok(status.success()),
                 Ok(None) => {}
-                Err(why) => {
-                    end(&mut child);
-                    return Err(NotSealed::NotRun(shown::system(&why)));
-                }
+                Err(why) => return Err(NotSealed::NotRun(shown::system(&why))),
             }
             if stop.is_asked() {
-                end(&mut child);
                 return Err(NotSealed::Stopped);
             }
             if begun.elapsed() > self.patience {
-                end(&mut child);
                 return Err(NotSealed::TooLong(self.patience));
             }
             std::thread::sleep(LOOK);
@@ -217,11 +212,15 @@ impl OpenSsh {
     }
 }
 
-/// Ends the program that was started here, and no other.
-fn end(child: &mut Child) {
-    // It may have ended by itself just now.
-    let _ = child.kill();
-    let _ = child.wait();
+/// The program that was started here: it ends with whoever waits for it, and no other does.
+struct Started(Child);
+
+impl Drop for Started {
+    fn drop(&mut self) {
+        // It may have ended by itself; then there is nothing to end.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
 }
 
 #[cfg(unix)]

@@ -11,6 +11,9 @@ use crate::uncertainty::{COVERAGE, Uncertainty};
 /// Radii below this many of their standard uncertainties, read without ring angles, get no region.
 const SHORT: f64 = 10.0;
 
+/// Arcs below this, read without ring angles and with σ not stated, get none either.
+const LEAST_ARC_DEG: f64 = 40.0;
+
 /// A fitted offset circle with its health.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CircleFit {
@@ -38,6 +41,9 @@ pub struct CircleFit {
     pub ring_sigma_deg: f64,
     /// The step that readings were rounded to, arcminutes, where it is known ([`CircleFit::with_step`]).
     pub step_arcmin: Option<f64>,
+    /// How far round the readings go as seen from the centre, degrees; known only where that decides what is
+    /// stated: no ring angle was read and σ is not stated ([`CircleFit::states_regions`]).
+    pub arc_deg: Option<f64>,
     /// What the covariance would be were σ 1′ (σθ in its ratio to σ): known even where neither σ
     /// nor spare readings are.
     pub unit_covariance: CircleCovariance,
@@ -217,11 +223,16 @@ impl CircleFit {
     /// on. On a shorter arc centre and radius lie along a curve that no ellipse covers: of 2,000
     /// rounds of 20° the ellipse of the centre held 90 % (`--example coverage`). The covariance stands, as a
     /// measure of how short the arc is.
+    ///
+    /// Where σ is not stated either, u(r) is an estimate, and the rounds that would be stated are those whose
+    /// estimate is too small: of 30° of arc one in seven, of which 70 % held. So there no region is
+    /// stated of an arc below 40°, however small the residuals.
     #[must_use]
     pub fn states_regions(&self) -> bool {
         // What is no number states nothing.
         let long = |u: f64| self.circle.radius_arcmin >= SHORT * u;
-        self.with_ring > 0 || self.radius_u_arcmin().is_none_or(long)
+        let seen = self.arc_deg.is_none_or(|arc_deg| arc_deg >= LEAST_ARC_DEG);
+        self.with_ring > 0 || seen && self.radius_u_arcmin().is_none_or(long)
     }
 
     /// The 95 % ellipse of the centre; `None` without covariance or where it would not hold

@@ -1,5 +1,7 @@
 //! Which way round the crosshair runs: told, found, or assumed and said to be.
 
+use core::f64::consts::TAU;
+
 use crate::angle::{deg_from_rad, rad_from_deg, reduced_deg};
 use crate::channel::Channel;
 use crate::circle::{Phase, Sense};
@@ -165,6 +167,8 @@ fn fit_with_sense(
         sigma_arcmin: spread.sigma_arcmin,
         ring_sigma_deg: spread.ring_sigma_deg,
         step_arcmin: None,
+        arc_deg: (evidence.with_ring == 0 && spread.sigma_arcmin.is_none())
+            .then(|| arc_deg(given.readings, at.centre)),
         unit_covariance: scaled(1.0 / (unit * unit)),
     })
 }
@@ -237,4 +241,15 @@ fn mean_phase_rad(readings: &FramedReadings<'_>, sense: Sense, centre: Direction
         })
         .fold(Direction::BORESIGHT, |sum, each| sum + each)
         .angle_rad()
+}
+
+/// How far round the readings go as seen from a centre: a turn less the widest gap between two neighbours.
+fn arc_deg(readings: &FramedReadings<'_>, centre: Direction) -> f64 {
+    let mut seen_rad: Vec<f64> =
+        readings.iter().map(|reading| (reading.at - centre).angle_rad()).collect();
+    seen_rad.sort_by(f64::total_cmp);
+    let neighbours = seen_rad.iter().zip(seen_rad.iter().skip(1)).map(|(a, b)| b - a);
+    let round = seen_rad.first().zip(seen_rad.last()).map(|(first, last)| first + TAU - last);
+    let widest = neighbours.chain(round).fold(0.0, f64::max);
+    deg_from_rad(TAU - widest)
 }

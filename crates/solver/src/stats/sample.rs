@@ -89,6 +89,20 @@ impl Sample {
         Ok(Some(t * u))
     }
 
+    /// Half width of the interval about the mean that holds one further value with a probability, t s √(1 + 1/n);
+    /// `None` of one value.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for no probability.
+    ///
+    /// # Source
+    /// G. J. Hahn, J. Amer. Statist. Assoc. 64 (1969) 878.
+    pub fn half_width_of_next(&self, probability: f64) -> Result<Option<f64>, Error> {
+        let count = self.count as f64;
+        let of_mean = self.half_width_of_mean(probability)?;
+        Ok(of_mean.map(|half| half * (count + 1.0).sqrt()))
+    }
+
     /// Probability of a mean at least as far off if the one behind the values were the one expected, by
     /// the two-sided t-test of one sample; `None` of one value, or of values that are all alike.
     ///

@@ -9,6 +9,8 @@
 use std::collections::HashMap;
 use std::path::PathBuf;
 
+use jiff::civil::Date;
+
 use super::{SessionSummary, Survey};
 use crate::figures::counted;
 use crate::file::RealDisk;
@@ -86,27 +88,43 @@ impl Survey {
     /// and how many are left out. A unit is known by its name and housing; sessions whose unit nobody
     /// named are each of a unit of their own.
     pub(super) fn first_visits<T>(&self, points: Vec<(usize, T)>) -> (Vec<(usize, T)>, usize) {
-        let visit = |index: usize| {
-            let session = self.sessions.get(index)?;
-            let unit = (session.unit.as_str(), session.housing.as_str());
-            // A session without a day cannot be shown to be the first.
-            let when = (session.day.is_none(), session.day, index);
-            (!session.unit.is_empty()).then_some((unit, when))
-        };
-        let mut first: HashMap<(&str, &str), (bool, Option<jiff::civil::Date>, usize)> =
-            HashMap::new();
-        for (unit, when) in points.iter().filter_map(|(index, _)| visit(*index)) {
-            let held = first.entry(unit).or_insert(when);
-            *held = (*held).min(when);
-        }
-        let all = points.len();
-        let is_first =
-            |index: usize| visit(index).is_none_or(|(unit, when)| first.get(&unit) == Some(&when));
-        let kept: Vec<(usize, T)> =
-            points.into_iter().filter(|(index, _)| is_first(*index)).collect();
-        let left_out = all - kept.len();
-        (kept, left_out)
+        first_visits(points, |index| {
+            let SessionSummary { unit, housing, day, .. } = self.sessions.get(index)?;
+            Some(VisitOf { unit, housing, day: *day })
+        })
     }
+}
+
+/// Whose visit a session was, and when.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::shop) struct VisitOf<'a> {
+    pub(in crate::shop) unit: &'a str,
+    pub(in crate::shop) housing: &'a str,
+    pub(in crate::shop) day: Option<Date>,
+}
+
+/// As [`Survey::first_visits`], of sessions of which only their visits are known.
+pub(in crate::shop) fn first_visits<'a, T>(
+    points: Vec<(usize, T)>,
+    visit_of: impl Fn(usize) -> Option<VisitOf<'a>>,
+) -> (Vec<(usize, T)>, usize) {
+    let visit = |index: usize| {
+        let VisitOf { unit, housing, day } = visit_of(index)?;
+        // A session without a day cannot be shown to be the first.
+        let when = (day.is_none(), day, index);
+        (!unit.is_empty()).then_some(((unit, housing), when))
+    };
+    let mut first: HashMap<(&str, &str), (bool, Option<Date>, usize)> = HashMap::new();
+    for (unit, when) in points.iter().filter_map(|(index, _)| visit(*index)) {
+        let held = first.entry(unit).or_insert(when);
+        *held = (*held).min(when);
+    }
+    let all = points.len();
+    let is_first =
+        |index: usize| visit(index).is_none_or(|(unit, when)| first.get(&unit) == Some(&when));
+    let kept: Vec<(usize, T)> = points.into_iter().filter(|(index, _)| is_first(*index)).collect();
+    let left_out = all - kept.len();
+    (kept, left_out)
 }
 
 /// What is said of points that are left out; empty where none are.

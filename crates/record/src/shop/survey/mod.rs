@@ -29,13 +29,14 @@ pub mod summary;
 pub mod table;
 pub mod troubles;
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use super::{SESSION_EXTENSION, files_in};
+use super::{SESSION_EXTENSION, Zeros, files_in};
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::figures::counted;
@@ -71,6 +72,10 @@ pub struct Survey {
     pub ledger: ShopLedger,
     /// When the zero of its stations was outside its limits.
     pub spells: Vec<Spell>,
+    /// The stations whose zero could be judged.
+    pub zeros_judged: Vec<String>,
+    /// Check files that cannot be read, or not to their end.
+    pub checks_unread: Vec<String>,
 }
 
 impl Survey {
@@ -109,6 +114,39 @@ impl Survey {
             said.push(format!("{} It leaves {left} to be looked at again.", spell.words()));
             said.extend(each);
         }
+        said
+    }
+
+    /// What the recall list cannot tell, in sentences: stations that were worked on and whose zero could
+    /// not be judged, check files and sessions that could not be read.
+    #[must_use]
+    pub fn recall_gaps(&self) -> Vec<String> {
+        let real = self.sessions.iter().filter(|session| !session.practice);
+        let worked_on: BTreeSet<&str> = real.map(|session| session.station.as_str()).collect();
+        let mut said = Vec::new();
+        let unknown: Vec<String> = worked_on
+            .iter()
+            .filter(|station| {
+                !station.is_empty() && !self.zeros_judged.iter().any(|judged| judged == *station)
+            })
+            .map(|station| shown::one_line(station).into_owned())
+            .collect();
+        if !unknown.is_empty() {
+            said.push(format!(
+                "Of {} nothing can be told: no check standard with limits is on file.",
+                unknown.join(", ")
+            ));
+        }
+        if worked_on.contains("") {
+            said.push("Sessions whose station nobody named can be on no list.".to_owned());
+        }
+        // Each may begin with a file's name, which is told as it is.
+        let skipped = self.skipped.iter().map(|why| format!("Not looked at: {why}"));
+        let unread = self.checks_unread.iter().map(|why| format!("Checks not read: {why}"));
+        said.extend(unread.chain(skipped).map(|why| {
+            let why = shown::one_line(&why).into_owned();
+            format!("{}.", why.trim_end_matches('.'))
+        }));
         said
     }
 
@@ -168,7 +206,9 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             .collect()
     });
     found.sort_unstable_by_key(|(index, _)| *index);
-    let mut survey = Survey { spells: beside.spells.clone(), ..Survey::default() };
+    let Zeros { spells, judged, unread } = beside.zeros.clone();
+    let mut survey =
+        Survey { spells, zeros_judged: judged, checks_unread: unread, ..Survey::default() };
     let (mut read, mut damaged) = (Vec::new(), Vec::new());
     for (index, summary) in found {
         match summary {
@@ -232,7 +272,7 @@ fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, PassedOver>
     let blind = BlindWord::of(checked.as_slice());
     let facts = scanned.facts.len() as Seq;
     let found = SessionSummary::of(file, &session);
-    let recall = recall(&session, &beside.spells).filter(|_| !found.practice);
+    let recall = recall(&session, &beside.zeros.spells).filter(|_| !found.practice);
     Ok(SessionSummary {
         follows,
         end_missing,

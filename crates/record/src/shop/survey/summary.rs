@@ -7,13 +7,14 @@ use super::found;
 use super::risks::AsMeasured;
 use crate::conclusion::{Caveat, Conclusion, conclude};
 use crate::fact::{Header, MarkKind, Seq, SessionKind, Verdict};
+use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
 use crate::ledger::{Copy, Finding, SigningLine};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
 use crate::recall::Recall;
-use crate::review::{BlindWord, Otherwise, State, sentence};
+use crate::review::{BlindWord, Otherwise, State};
 use crate::station::Shows;
 
 /// What a shop's list says of a session. Names are empty where nobody gave one.

@@ -5,10 +5,11 @@ use solver::{Channel, Sense};
 use super::summary::SentBack;
 use super::{SessionSummary, Survey};
 use crate::fact::{MarkKind, Seq};
+use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::ledger::{Copy, Finding};
 use crate::recall::Recall;
-use crate::review::{BlindWord, State, sentence};
+use crate::review::{BlindWord, State};
 use crate::shown;
 
 /// Why a session should be looked at.

@@ -103,6 +103,11 @@ impl App {
                 let path = session.file().path();
                 Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
             }
+            (Front::RecallList(sheet), _) => {
+                sheet.asking = true;
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::RecallList { start: folder(&path), name: name_of(&path) }
+            }
             (Front::SavePicture(sheet), Some(session)) => {
                 sheet.asking = true;
                 let path = session.file().path();

@@ -169,7 +169,7 @@ impl App {
             self.say(why);
             return;
         }
-        if self.place != Place::Bench && !command.is_everywhere() {
+        if !self.place.lists(command) {
             self.go(Place::Bench);
         }
         match command {
@@ -199,6 +199,7 @@ impl App {
             UiCommand::Unsaved => self.show_unsaved(),
             UiCommand::Back => self.back(),
             UiCommand::Report => self.show_report_sheet(),
+            UiCommand::RecallList => self.show_recall_sheet(),
             UiCommand::Log => self.log_reading(),
             UiCommand::ReadAgain => self.read_again(),
             UiCommand::LeaveOut => self.leave_out(),

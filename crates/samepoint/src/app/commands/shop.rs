@@ -1,14 +1,17 @@
 //! The shop: reading its sessions, finding one, going to it.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+use paper::PaperSize;
 use record::shop::ReturnedSession;
 
 use crate::app::App;
+use crate::app::front::{Front, PathSheet};
 use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::chart::Leads;
 use crate::app::places::shop::{ShopAction, reading};
 use crate::app::refusals::NO_SHOP;
+use crate::report_file::write_recall_list;
 
 impl App {
     pub(super) fn shop_action(&mut self, action: ShopAction) {
@@ -39,11 +42,46 @@ impl App {
                 }
             }
             ShopAction::ReviewFile(path) => self.review_action(ReviewAction::Open(path)),
+            ShopAction::RecallListTo(path) => self.write_recall_list(&path),
             ShopAction::Bench(index) => {
                 if let Some(path) = self.session_file(index)
                     && let Err(why) = self.open_path(&path)
                 {
                     self.warnings.push(why);
+                }
+            }
+        }
+    }
+
+    /// Asks where the recall list is to go, once the sessions are read.
+    pub(super) fn show_recall_sheet(&mut self) {
+        let folder = self.shop.offers().folder.clone();
+        if folder.as_os_str().is_empty() {
+            self.say(NO_SHOP);
+        } else if self.places.shop.survey.is_none() {
+            if !self.places.shop.reading.is_going_on() {
+                self.read_sessions();
+            }
+            self.say("The shop’s sessions are being read; ask for the list again when they are.");
+        } else {
+            let day = self.services.clock.now().date();
+            let path = folder.join(format!("recall {day}.pdf"));
+            self.bring(Front::RecallList(PathSheet::at(&path)));
+        }
+    }
+
+    /// Writes the recall list as it stands on screen.
+    fn write_recall_list(&mut self, to: &Path) {
+        let Some(survey) = &self.places.shop.survey else { return };
+        let folder = &self.shop.offers().folder;
+        match write_recall_list(survey, folder, to, self.services.clock.now(), PaperSize::A4) {
+            Ok(()) => {
+                self.put_away();
+                self.say(format!("Recall list written to {}", record::shown::path(to)));
+            }
+            Err(why) => {
+                if let Front::RecallList(sheet) = &mut self.front {
+                    sheet.refused = Some(why);
                 }
             }
         }
@@ -91,6 +129,7 @@ impl App {
             Err(broken) => shop.refused = Some(broken.to_string()),
         }
         shop.refresh();
+        self.tell_risk();
     }
 
     /// Says what was sent back, unless something else is being said; the comment is in the shop.

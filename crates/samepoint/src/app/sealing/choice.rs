@@ -169,9 +169,14 @@ impl SealChoice {
     pub fn sentences(&self, hand: &str) -> Vec<(Tone, String)> {
         let mut said = Vec::new();
         let hand = hand.trim();
-        if self.required && self.key(hand).is_none() {
-            let what = "The shop requires seals: without one it stands as “not sealed”.";
-            said.push((Tone::Look, what.to_owned()));
+        if self.required {
+            let (tone, what) = match self.key(hand) {
+                Some(_) => (Tone::Plain, "The shop requires seals."),
+                None => {
+                    (Tone::Look, "The shop requires seals: without one it stands as “not sealed”.")
+                }
+            };
+            said.push((tone, what.to_owned()));
         }
         said.extend(self.why_none(hand).map(|why| (Tone::Plain, why)));
         said

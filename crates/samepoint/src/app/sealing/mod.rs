@@ -9,7 +9,7 @@ pub mod running;
 use std::path::{Path, PathBuf};
 
 use record::review::{Beside, review};
-use record::{Body, RealDisk, SaveState, Seq, SessionKind};
+use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
 
 use super::App;
 use super::front::Front;
@@ -18,6 +18,9 @@ use super::places::Place;
 use crate::sealing::ToSeal;
 use choice::{SealChoice, SealWith};
 use running::{Progress, Running, start};
+
+/// What a seal that was made is over is not in the file any more.
+const OTHER_LINE: &str = "the file was written anew while the key was waited for";
 
 /// Something not sealed, and with what to seal it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -170,10 +173,14 @@ impl App {
             Ok(taken) => taken,
             Err(why) => return Progress::Not(why),
         };
-        let (now, unit, hand) = (self.services.clock.now(), self.entry.unit, &running.what.hand);
+        let (now, unit, what) = (self.services.clock.now(), self.entry.unit, &running.what);
         let open = self.session.as_mut().filter(|open| open.file().path() == path);
         let added = match open {
-            Some(open) => open.append(body, now, hand, unit).map_err(|why| why.to_string()),
+            // The file was exchanged for another of its name meanwhile.
+            Some(open) if open.file().signing_hash(what.seq) != Some(&what.line_hash) => {
+                Err(OTHER_LINE.to_owned())
+            }
+            Some(open) => open.append(body, now, &what.hand, unit).map_err(|why| why.to_string()),
             None => self.sealed_elsewhere(running, body).map(|()| 0),
         };
         let with = &running.with;
@@ -188,9 +195,21 @@ impl App {
     }
 
     /// Adds a seal to a session that is not on the bench.
-    fn sealed_elsewhere(&mut self, running: &Running, body: Body) -> Result<(), String> {
-        let path = running.path.clone();
-        self.append_to(&path, body, &running.what.hand).map(|_| ())
+    fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), String> {
+        let what = &running.what;
+        let opened = SessionFile::open(&running.path, self.file_options());
+        let mut file = opened.map_err(|why| why.to_string())?;
+        if !matches!(file.access(), Access::Writing) {
+            return Err(file.access().to_string());
+        }
+        if file.signing_hash(what.seq) != Some(&what.line_hash) {
+            return Err(OTHER_LINE.to_owned());
+        }
+        let admitted = record::fold(file.facts()).admits(&body);
+        admitted.map_err(|why| why.to_string())?;
+        let added = file.append(body, self.services.clock.now(), &what.hand);
+        added.map_err(|why| why.to_string())?;
+        file.finish().map_err(|why| why.to_string())
     }
 
     /// A seal is made only when it is on disk.

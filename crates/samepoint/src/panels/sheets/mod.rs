@@ -44,7 +44,7 @@ pub(super) use due::WARNING_DAYS;
 use due::due_ui;
 use hidden::hidden_ui;
 use looking::looking_ui;
-use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, report_ui};
+use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
 use rescue::rescue_ui;
 use round::round_ui;
@@ -107,6 +107,7 @@ pub fn front_ui(
         Front::Open(_) => "Open a session",
         Front::KeepCopy(_) => "Keep a copy",
         Front::Report(_) => "Report",
+        Front::RecallList(_) => "Recall list",
         Front::Withdraw(_) => "Withdraw a reading",
         Front::Choose(_) => "Choose this setting",
         Front::SavePicture(_) => "Save a picture of the plot",
@@ -148,6 +149,7 @@ pub fn front_ui(
             }
             Front::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
             Front::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
+            Front::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
             Front::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
             Front::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
             Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),

@@ -10,6 +10,7 @@ use crate::app::front::PathSheet;
 use crate::app::kept_file::Mend;
 use crate::app::offers::Offers;
 use crate::app::places::practice::PracticeAction;
+use crate::app::places::shop::ShopAction;
 use crate::app::waiting::{ContinueSheet, WaitingAction};
 use crate::theme::{self, Palette, TARGET};
 
@@ -117,6 +118,21 @@ pub(super) fn report_ui(
         note: ".pdf: the report on A4. .svg: the field plot alone.",
         verb: "Write",
         action: Action::ReportTo,
+    };
+    put_ui(ui, palette, sheet, &put, actions);
+}
+
+pub(super) fn recall_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let put = Put {
+        field: "Path of the recall list",
+        note: "A name in .pdf, on A4. It is written also when there is nothing to recall, and says so.",
+        verb: "Write",
+        action: |path| Action::Shop(ShopAction::RecallListTo(path)),
     };
     put_ui(ui, palette, sheet, &put, actions);
 }

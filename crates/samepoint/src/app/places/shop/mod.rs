@@ -239,6 +239,8 @@ pub enum ShopAction {
     Compare(Quantity),
     /// Compare hands, or stations.
     ByHand(bool),
+    /// Write the recall list to a file.
+    RecallListTo(std::path::PathBuf),
     /// Read all sessions again.
     Again,
 }

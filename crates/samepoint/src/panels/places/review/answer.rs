@@ -100,7 +100,10 @@ fn seals_ui(
         for said in act.seal_sentences() {
             // Where nobody lists keys and nobody asks for seals, there is nothing to miss.
             if answerable.listed || answerable.seals_required || !act.seals.is_empty() {
-                quiet(ui, &said);
+                let lacks = answerable.seals_required && act.word != "returned";
+                let is_wrong = !act.is_sealed() && (lacks || !act.seals.is_empty());
+                let colour = if is_wrong { palette.look } else { palette.quiet };
+                ui.add(Label::new(RichText::new(said).color(colour)).wrap());
             }
         }
     }

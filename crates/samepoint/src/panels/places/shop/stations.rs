@@ -11,6 +11,7 @@ use crate::app::places::shop::charts::session_words;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::panels::sheets::{WARNING_DAYS, check_chart_ui};
 use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
 use crate::widgets::{Tone, message_ui};
 
 pub(super) fn stations_ui(
@@ -22,6 +23,13 @@ pub(super) fn stations_ui(
 ) {
     if let Some(survey) = &shop.survey {
         recall_ui(ui, palette, survey, actions);
+        let list = UiCommand::RecallList;
+        let text = format!("{} {}", list.text(), list.key_words(ui.ctx()));
+        let button = Button::new(text).min_size(vec2(0.0, TARGET));
+        if ui.add(button).on_hover_text(list.tip()).clicked() {
+            actions.push(Action::Do(list));
+        }
+        ui.add_space(6.0);
     }
     let stations = context.offers.stations.iter();
     let each = stations.map(|station| (station, context.offers.checks_of(&station.name)));
