@@ -48,6 +48,7 @@ mod limit;
 mod locks;
 mod missing_end;
 mod mounts;
+mod off_by;
 mod otherwise;
 mod own_circles;
 mod power;

@@ -437,3 +437,33 @@ fn the_fold_equals_the_screen() {
     let all = folded.rounds.iter().flat_map(record::Round::in_use);
     assert!(all.filter(|e| e.reading.purpose == Purpose::Confirm).count() > 5);
 }
+
+/// While rings are set their targets stay in sight, and each reading says how far it is from what was
+/// predicted; one 8.5′ off its own circle is pointed at where it was read.
+#[test]
+fn each_confirm_reading_says_how_far_off_it_is() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    let session = bench.app().session().unwrap();
+    let setting = session.picture().setting.unwrap();
+    for channel in Channel::BOTH {
+        let target = paper::words::ring(setting.ring_deg[channel].unwrap(), 1.0);
+        assert!(bench.says(&target), "{channel}: {target}");
+    }
+    assert!(bench.says("will read") && bench.says("Verdict: not measured"));
+    bench.keys(Modifiers::COMMAND, Key::B);
+    // The left circle of these readings is about (10, 4), 30′ wide: 8.5′ outwards of its crossing.
+    let at = setting.points.left;
+    let centre = solver::Direction::new(10.0, 4.0);
+    let out = at - centre;
+    let off = at + out * (8.5 / out.boresight_arcmin());
+    bench.enter(&format!("{:.1}", off.x_arcmin));
+    bench.enter(&format!("{:.1}", off.y_arcmin));
+    assert!(bench.says("outside its own circle"));
+    let notice = bench.app().notice().unwrap_or_default();
+    assert!(notice.contains("Off by"), "{notice}");
+    let [line] = bench.app().session().unwrap().confirm().off_by.as_slice() else { panic!() };
+    // In tenths as typed, and the demo's readings are scattered by a few tenths.
+    let across: f64 = line.cells[0].parse().unwrap();
+    assert!((across - 8.5).abs() < 0.6, "{line:?}");
+}

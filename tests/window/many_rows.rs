@@ -37,7 +37,13 @@ fn window(rows: PerChannel<Vec<Row>>, selected: Option<Seq>) -> Harness<'static>
         .with_context_setup(samepoint::theme::install)
         .build_ui(move |ui| {
             let palette = Lighting::default().palette();
-            let table = LogTable { rows: &rows, closing: &closing, standing_out: &[], selected };
+            let table = LogTable {
+                rows: &rows,
+                closing: &closing,
+                off_by: &[],
+                standing_out: &[],
+                selected,
+            };
             log_table_ui(ui, palette, table, &mut Vec::new());
         })
 }

@@ -190,15 +190,27 @@ impl Housing {
     /// set to those distances. Pods that slide do not swing.
     #[must_use]
     pub fn swing(&self, read_at_ipd_mm: f64) -> Option<SwingRange> {
-        let hinge = match self.adjustment {
-            Adjustment::Unknown => return None,
-            Adjustment::Slide => return SwingRange::new(0.0, 0.0).ok(),
-            Adjustment::Hinge(hinge) => hinge,
-        };
-        let start_deg = hinge.beta_deg(read_at_ipd_mm)?;
+        if self.adjustment == Adjustment::Slide {
+            return SwingRange::new(0.0, 0.0).ok();
+        }
         let [narrow, wide] = self.ipd_range_mm?;
-        let ends = [hinge.beta_deg(narrow)?, hinge.beta_deg(wide)?].map(|beta| start_deg - beta);
+        let end = |ipd_mm| self.swing_deg(read_at_ipd_mm, ipd_mm);
+        let ends = [end(narrow)?, end(wide)?];
         SwingRange::new(ends[0].min(ends[1]), ends[0].max(ends[1])).ok()
+    }
+
+    /// ψ = β₀ − β, degrees, at an interpupillary distance (mm), ψ = 0 at the one at which the readings were
+    /// taken (mm); `None` where the housing does not say how the pods move, or cannot be set to those
+    /// distances. Pods that slide do not swing.
+    #[must_use]
+    pub fn swing_deg(&self, read_at_ipd_mm: f64, ipd_mm: f64) -> Option<f64> {
+        match self.adjustment {
+            Adjustment::Unknown => None,
+            Adjustment::Slide => Some(0.0),
+            Adjustment::Hinge(hinge) => {
+                Some(hinge.beta_deg(read_at_ipd_mm)? - hinge.beta_deg(ipd_mm)?)
+            }
+        }
     }
 }
 

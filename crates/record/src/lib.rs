@@ -21,6 +21,7 @@
 //! - [`figures`]: numbers in sentences;
 //! - [`lock_shift`]: what tightening the locks did;
 //! - [`mod@aimed`]: where the rings were meant to put the crosshairs, beside where they are;
+//!   [`mod@off_by`]: each confirm reading beside what was predicted of it;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
 //! - [`rescue`]: facts that could not be written, kept until they can;
@@ -59,6 +60,7 @@ pub mod ledger;
 pub mod linked;
 pub mod lock_shift;
 pub mod number;
+pub mod off_by;
 pub mod paste;
 pub mod practice;
 pub mod recall;
@@ -105,6 +107,7 @@ pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeK
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
+pub use off_by::{OffBy, off_by};
 pub use review::{
     Account, Beside, Blind, BlindWord, Chain, Difference, Follows, Objection, Otherwise,
     RoundAccount, State, review, review_with_facts,

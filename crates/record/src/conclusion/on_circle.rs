@@ -52,7 +52,9 @@ impl Readings {
         }
     }
 
-    fn moved_u_arcmin(self) -> f64 {
+    /// What else may have moved the crosshair since it was logged, standard uncertainty, each axis,
+    /// arcminutes.
+    pub(crate) fn moved_u_arcmin(self) -> f64 {
         match self {
             Self::LockOpen => 0.0,
             Self::LockTight => LOCK_U_ARCMIN,
@@ -136,6 +138,22 @@ pub fn on_circles(session: &Session, round: &Round) -> Vec<OnCircle> {
     found
 }
 
+/// A round's confirm readings in the order read, each with what it was taken under.
+pub(crate) fn confirm_readings(round: &Round) -> impl Iterator<Item = (&Entry, Readings)> {
+    let mut reseated = false;
+    let confirm = round.in_use().filter(|entry| entry.reading.purpose == Purpose::Confirm);
+    confirm.map(move |entry| {
+        // Whichever channel was read first after it: the whole unit was taken off.
+        reseated |= entry.reading.reseated;
+        let readings = match entry.reading.lock {
+            _ if reseated => Readings::Reseated,
+            Some(Lock::Before) => Readings::LockOpen,
+            Some(Lock::After) | None => Readings::LockTight,
+        };
+        (entry, readings)
+    })
+}
+
 /// One channel's confirm readings where the unit was set up, since its ring was last logged.
 struct Confirmed<'a> {
     channel: Channel,
@@ -147,23 +165,12 @@ impl<'a> Confirmed<'a> {
     fn of(session: &Session, round: &'a Round, channel: Channel) -> Self {
         let logged = round.of(channel, Purpose::Log).next_back();
         let since = logged.map_or(round.id, |entry| entry.seq);
-        let mut reseated = false;
-        let mut read = Vec::new();
-        for entry in round.in_use().filter(|entry| entry.reading.purpose == Purpose::Confirm) {
-            // Whichever channel was read first after it: the whole unit was taken off.
-            reseated |= entry.reading.reseated;
-            let here = Position::of(entry, session) == Position::SetUp && entry.seq > since;
-            if here && entry.direction(channel).is_some() {
-                read.push((
-                    entry,
-                    match entry.reading.lock {
-                        _ if reseated => Readings::Reseated,
-                        Some(Lock::Before) => Readings::LockOpen,
-                        Some(Lock::After) | None => Readings::LockTight,
-                    },
-                ));
-            }
-        }
+        let read = confirm_readings(round)
+            .filter(|(entry, _)| {
+                let here = Position::of(entry, session) == Position::SetUp && entry.seq > since;
+                here && entry.direction(channel).is_some()
+            })
+            .collect();
         Self { channel, read, since }
     }
 

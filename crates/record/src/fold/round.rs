@@ -198,10 +198,12 @@ impl Round {
             .filter(move |entry| entry.at_set_up_position() && entry.direction(channel).is_some())
     }
 
-    /// Where a ring is: by the last reading of this round that counts. `None`: nobody knows.
+    /// Where a ring is: by the last reading of this round that counts and was taken where the unit was
+    /// set up: the crosshair of a pod that has swung has gone round with it. `None`: nobody knows.
     #[must_use]
     pub fn place(&self, channel: Channel) -> Option<Place> {
-        self.in_use().rev().find_map(|entry| {
+        let mut here = self.in_use().rev().filter(|entry| entry.at_set_up_position());
+        here.find_map(|entry| {
             let seq = entry.seq;
             let (ring_deg, direction, approach) = match (&entry.reading.seen, entry.value?) {
                 (Seen::Direction(read), Value::Direction { channel: of, ring_deg, direction })

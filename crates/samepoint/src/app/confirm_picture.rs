@@ -10,6 +10,7 @@ use record::{
 use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
+use super::off_by_words::OffByLine;
 use super::picture::capital;
 use crate::widgets::Tone;
 
@@ -31,6 +32,8 @@ pub struct ConfirmPicture {
     pub measured: Vec<String>,
     /// What would settle it.
     pub outlook: Option<String>,
+    /// Each confirm reading beside what was predicted of it.
+    pub off_by: Vec<OffByLine>,
     /// Probabilities, when they are known.
     pub chances: Vec<(&'static str, String)>,
     /// What was measured at other positions.
@@ -94,6 +97,7 @@ impl ConfirmPicture {
             caveats: Vec::new(),
             measured: Vec::new(),
             outlook: None,
+            off_by: OffByLine::all(session, solution),
             chances: Vec::new(),
             elsewhere: Vec::new(),
             chart: None,
@@ -152,6 +156,20 @@ impl ConfirmPicture {
             .map(|(position, outlook)| capital(&format!("{position}: {}.", outlook.sentence())));
         self.elsewhere = conclusion.elsewhere.iter().map(elsewhere_words).collect();
         self.chart = session.window().map(|window| chart(conclusion, measured, window.limits));
+    }
+
+    /// Whether nothing was measured that could be judged.
+    #[must_use]
+    pub fn measured_nothing(&self) -> bool {
+        self.rests_on.is_empty()
+    }
+
+    /// What must be seen of the readings themselves: each that lies off, then the last of each channel.
+    pub fn off_by_told(&self) -> impl Iterator<Item = &OffByLine> {
+        let last = |channel| self.off_by.iter().rev().find(move |line| line.channel == channel);
+        let is_off = |line: &&OffByLine| line.tone == Tone::Look;
+        let last = Channel::BOTH.into_iter().filter_map(last).filter(move |line| !is_off(line));
+        self.off_by.iter().filter(is_off).chain(last)
     }
 
     /// The picture in one sentence, for assistive technology.

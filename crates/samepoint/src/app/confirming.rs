@@ -456,13 +456,23 @@ impl App {
         if done {
             self.go_on();
         } else {
+            let off = self
+                .last_off_by(channel)
+                .map_or_else(String::new, |off| format!(" {}.", capital(off)));
             let next = self.channel_to_read(channel.other());
             self.entry.turn_to(next);
             let noted =
                 if noted.is_empty() { "nothing noted".to_owned() } else { noted.join(", ") };
             let read = capital(channel.word());
-            self.say(format!("{read} read: {noted}. Now the {next} channel."));
+            self.say(format!("{read} read: {noted}. Now the {next} channel.{off}"));
         }
+    }
+
+    /// How far the last confirm reading of a channel lies from what was predicted.
+    fn last_off_by(&self, channel: Channel) -> Option<&str> {
+        let lines = &self.session.as_ref()?.confirm().off_by;
+        let last = lines.iter().rev().find(|line| line.channel == channel)?;
+        Some(&last.brief)
     }
 
     /// Seated again once: the next reading is of the same seating.

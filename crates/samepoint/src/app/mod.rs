@@ -3,7 +3,7 @@
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
 //! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
-//! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
+//! - [`confirming`], [`confirm_picture`], [`off_by_words`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
@@ -34,6 +34,7 @@ pub mod front;
 pub mod kept_file;
 pub mod logic;
 mod noting;
+pub mod off_by_words;
 pub mod offers;
 pub mod opening;
 pub mod picture;

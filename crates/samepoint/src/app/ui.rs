@@ -261,6 +261,7 @@ impl App {
         let table = LogTable {
             rows: &session.picture().rows,
             closing: session.closing(),
+            off_by: &session.confirm().off_by,
             standing_out: &standing_out,
             selected: self.selected,
         };
@@ -273,7 +274,8 @@ impl App {
             && self.entry.purpose == Purpose::Confirm
         {
             let (closed, advice) = (self.closed(), self.advice());
-            confirm_ui(ui, palette, session.confirm(), &advice, closed.as_deref(), actions);
+            let (confirm, rings) = (session.confirm(), &session.picture().rings);
+            confirm_ui(ui, palette, confirm, rings, &advice, closed.as_deref(), actions);
             return;
         }
         let compared = self.session.as_ref().map(compared_lines).unwrap_or_default();

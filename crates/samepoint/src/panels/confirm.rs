@@ -2,21 +2,25 @@
 //! against the window, what would settle it, what tightening did, as found beside as left.
 
 use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use solver::PerChannel;
 
 use super::confirm_chart::chart_ui;
+use super::guidance::targets_ui;
 use super::sheets::beside_ui;
 use crate::app::Action;
 use crate::app::confirm_picture::ConfirmPicture;
+use crate::app::picture::RingGuidance;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui, verdict_ui};
+use crate::widgets::{Tone, message_ui, verdict_line_ui, verdict_ui};
 
-/// Shows it. `advice`: what to aim off for, while the locks are open; `closed`: why nothing more is
+/// Shows it. `rings`: where they are to stand, and what is read there; `advice`: what to aim off for, while the locks are open; `closed`: why nothing more is
 /// logged.
 pub fn confirm_ui(
     ui: &mut Ui,
     palette: &Palette,
     picture: &ConfirmPicture,
+    rings: &PerChannel<RingGuidance>,
     advice: &[String],
     closed: Option<&str>,
     actions: &mut Vec<Action>,
@@ -25,7 +29,19 @@ pub fn confirm_ui(
         if let Some(closed) = closed {
             message_ui(ui, palette, Tone::Good, closed, false);
         }
-        verdict_ui(ui, palette, picture.tone, picture.verdict);
+        let open = closed.is_none();
+        if open {
+            targets_ui(ui, palette, rings);
+        }
+        if open && picture.measured_nothing() {
+            // The targets are the room's: a word that says nothing yet takes a line.
+            verdict_line_ui(ui, palette, picture.verdict);
+        } else {
+            verdict_ui(ui, palette, picture.tone, picture.verdict);
+        }
+        for line in picture.off_by_told() {
+            message_ui(ui, palette, line.tone, &line.text, false);
+        }
         for mark in &picture.marks {
             message_ui(ui, palette, Tone::Look, mark, false);
         }

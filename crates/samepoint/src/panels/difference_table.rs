@@ -60,6 +60,7 @@ fn row_ui(
         left_over: &[5],
         selected,
         stands_out: row.stands_out,
+        is_off: false,
     };
     if line_ui(ui, palette, &line) {
         actions.push(Action::Select(if selected { None } else { Some(row.seq) }));

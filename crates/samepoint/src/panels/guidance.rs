@@ -1,7 +1,7 @@
 //! Where to turn each ring, how far out the crosshairs meet, how much of the window that uses.
 
 use egui::{Button, Label, RichText, ScrollArea, Ui};
-use solver::Channel;
+use solver::{Channel, PerChannel};
 
 use super::compared::compared_ui;
 use crate::app::Action;
@@ -149,6 +149,37 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
             }
         }
     });
+}
+
+/// Both targets abreast, with what is read there, while something else has the room below.
+pub fn targets_ui(ui: &mut Ui, palette: &Palette, rings: &PerChannel<RingGuidance>) {
+    ui.columns_const(|columns: &mut [Ui; 2]| {
+        for (column, channel) in columns.iter_mut().zip(Channel::BOTH) {
+            target_ui(column, palette, channel, &rings[channel]);
+        }
+    });
+    ui.separator();
+}
+
+fn target_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
+    ui.spacing_mut().item_spacing.y = 1.0;
+    channel_label(ui, palette, channel, "ring");
+    let large = |ui: &mut Ui, text: &str, size: f32| {
+        ui.add(Label::new(RichText::new(text).font(theme::bold(size)).color(palette.here)).wrap());
+    };
+    match &ring.target {
+        Target::Ring(target) => large(ui, target, 38.0),
+        Target::Reads(reads) => large(ui, reads, 20.0),
+        Target::Missing(why) => {
+            ui.add(Label::new(RichText::new(why).small().color(palette.quiet)).wrap());
+        }
+    }
+    if let Some(turn) = &ring.turn {
+        ui.label(RichText::new(&turn.amount).font(theme::bold(15.0)));
+    }
+    if let (Some(reads), Target::Ring(_)) = (&ring.will_read, &ring.target) {
+        ui.add(Label::new(format!("will read {reads}")).wrap());
+    }
 }
 
 /// How far and which way, and from which side to come to rest.

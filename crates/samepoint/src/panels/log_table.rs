@@ -12,6 +12,7 @@ use record::fact::{Purpose, Seq};
 use solver::{Channel, PerChannel};
 
 use crate::app::Action;
+use crate::app::off_by_words::OffByLine;
 use crate::app::picture::{Remark, Row};
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Changed, Tone, changed, channel_label};
@@ -28,6 +29,8 @@ pub struct LogTable<'a> {
     pub rows: &'a PerChannel<Vec<Row>>,
     /// How each channel's round closes, once its first position was read again.
     pub closing: &'a PerChannel<Option<Remark>>,
+    /// Confirm readings beside what was predicted of them.
+    pub off_by: &'a [OffByLine],
     /// The readings that stand out.
     pub standing_out: &'a [Seq],
     /// The reading selected.
@@ -118,13 +121,20 @@ fn row_ui(
     table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
+    let off_by = table.off_by.iter().find(|line| line.seq == row.seq);
+    let mut cells = cells(row);
+    if let Some(off_by) = off_by {
+        [cells[4], cells[5]] = off_by.cells.clone();
+    }
+    let told = off_by.map_or_else(String::new, |off_by| format!(". {}", off_by.text));
     let line = Line {
-        telling: telling(channel, row),
-        cells: cells(row),
+        telling: format!("{}{told}", telling(channel, row)),
+        cells,
         edges: EDGES,
         left_over: &[4, 5],
         selected: table.selected == Some(row.seq),
         stands_out: table.standing_out.contains(&row.seq),
+        is_off: off_by.is_some_and(|off_by| off_by.tone == Tone::Look),
     };
     if line_ui(ui, palette, &line) {
         actions.push(Action::Select(if line.selected { None } else { Some(row.seq) }));
@@ -145,6 +155,8 @@ pub(super) struct Line<'a> {
     pub selected: bool,
     /// Whether it stands out.
     pub stands_out: bool,
+    /// Whether it lies farther from what was predicted than is explained.
+    pub is_off: bool,
 }
 
 /// Shows a line; true when it was pressed.
@@ -167,7 +179,7 @@ pub(super) fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line<'_>) -> bool {
     for (k, (text, edge)) in line.cells.iter().zip(line.edges).enumerate() {
         let left_over = line.left_over.contains(&k);
         let colour = match (k, left_over) {
-            (_, true) if line.stands_out => palette.look,
+            (_, true) if line.stands_out || line.is_off => palette.look,
             (0, _) | (_, true) => palette.quiet,
             _ => palette.text,
         };

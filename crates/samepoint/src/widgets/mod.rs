@@ -21,7 +21,7 @@ pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use switch::switch_ui;
 pub use turn_dial::turn_dial;
 pub use use_bar::use_bar_ui;
-pub use verdict::verdict_ui;
+pub use verdict::{verdict_line_ui, verdict_ui};
 pub use withdrawable::withdrawable_ui;
 
 /// The longest text that a field of one line takes, letters: the longest path there is on Linux.

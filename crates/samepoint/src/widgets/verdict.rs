@@ -17,3 +17,10 @@ pub fn verdict_ui(ui: &mut Ui, palette: &Palette, tone: Tone, word: &str) {
     let telling = format!("Verdict: {word}");
     shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
 }
+
+/// Shows in a line that there is no verdict yet.
+pub fn verdict_line_ui(ui: &mut Ui, palette: &Palette, word: &str) {
+    let shown = ui.label(RichText::new(word).font(theme::bold(15.0)).color(palette.quiet));
+    let telling = format!("Verdict: {word}");
+    shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
+}

@@ -1,0 +1,106 @@
+//! How far confirm readings lie from what was predicted, in words: once per change of the facts.
+
+use paper::words;
+use record::conclusion::on_circle::Readings;
+use record::fact::Seq;
+use record::{OffBy, Position, Session, off_by};
+use solver::own_circle::Departure;
+use solver::{Channel, Solution};
+
+use super::picture::capital;
+use crate::widgets::Tone;
+
+/// A confirm reading beside what was predicted of it, in words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OffByLine {
+    /// The reading.
+    pub seq: Seq,
+    /// Whose.
+    pub channel: Channel,
+    /// Whether it lies farther off than its uncertainty explains.
+    pub tone: Tone,
+    /// Off circle, arcminutes, and off angle, degrees, for the log; empty where not known.
+    pub cells: [String; 2],
+    /// In a few words: `off by −0.3′, 0.5′`.
+    pub brief: String,
+    /// In a sentence, with its uncertainty.
+    pub text: String,
+}
+
+impl OffByLine {
+    /// All of a session's open round, in the order read.
+    #[must_use]
+    pub fn all(session: &Session, solution: Option<&Solution>) -> Vec<Self> {
+        let found = solution.map(|solution| off_by(session, solution)).unwrap_or_default();
+        found.iter().map(Self::of).collect()
+    }
+
+    fn of(it: &OffBy) -> Self {
+        let brief = format!("off by {}", words::direction(it.off));
+        let what = format!("{} reading {}", capital(it.channel.word()), under(it));
+        let (tone, text) = match (it.across, it.along) {
+            (Some(across), _) if it.is_off_circle() => {
+                let side = if across.off_arcmin > 0.0 { "outside" } else { "inside" };
+                (
+                    Tone::Look,
+                    format!(
+                        "{what}: {} {side} its own circle, of which at most {} is explained ({brief} from \
+                     predicted). Read it again; if it stays there, more than the ring was moved.",
+                        known(across.off_arcmin.abs(), &across),
+                        words::arcmin(it.explained_arcmin.across),
+                    ),
+                )
+            }
+            (_, Some(along)) if it.is_off_setting() => (
+                Tone::Look,
+                format!(
+                    "{what}: {} along its circle from where the ring was set, of which at most {} is \
+                 explained ({brief} from predicted). See where the ring stands.",
+                    known(along.off_arcmin.abs(), &along),
+                    words::arcmin(it.explained_arcmin.along),
+                ),
+            ),
+            (Some(across), Some(along)) => (
+                Tone::Plain,
+                format!(
+                    "{what}: {brief} from predicted, across its circle {}, along it {}.",
+                    known(across.off_arcmin, &across),
+                    known(along.off_arcmin, &along),
+                ),
+            ),
+            (Some(across), None) => (
+                Tone::Plain,
+                format!(
+                    "{what}: {brief} from predicted, across its circle {}.",
+                    known(across.off_arcmin, &across),
+                ),
+            ),
+            (None, _) => (
+                Tone::Plain,
+                format!("{what}: {brief} from predicted; how well that is known cannot be told.",),
+            ),
+        };
+        let across = it.across.map(|across| words::number(across.off_arcmin, 1));
+        let along = it.along_deg.map(|deg| words::number(deg, 1));
+        let cells = [across, along].map(Option::unwrap_or_default);
+        Self { seq: it.seq, channel: it.channel, tone, cells, brief, text }
+    }
+}
+
+fn known(off_arcmin: f64, departure: &Departure) -> String {
+    let off = words::arcmin(off_arcmin);
+    departure
+        .u
+        .half_width_95()
+        .map_or_else(|| off.clone(), |half| format!("{off} ± {}", words::arcmin(half)))
+}
+
+fn under(it: &OffBy) -> String {
+    match (it.position, it.readings) {
+        (Position::SetUp, readings @ (Readings::LockOpen | Readings::Reseated)) => {
+            readings.word().to_owned()
+        }
+        (Position::SetUp, Readings::LockTight) => "to confirm".to_owned(),
+        (position, _) => position.to_string(),
+    }
+}
