@@ -293,12 +293,16 @@ fn uncertainty(certainty: &Certainty) -> UncertaintyKeys {
 fn standing_out(index: usize, of: &Diagnosis) -> Option<StandingOut> {
     let p = of.p_value.filter(|_| of.stands_out)?;
     let slip = match of.cause {
-        Some(Cause::Graticule { slip, .. }) => slip.map(Slip::words),
-        _ => None,
+        Some(Cause::Graticule { slip, .. } | Cause::Ring { or: slip, .. }) => slip.map(Slip::words),
+        Some(Cause::Exchanged { .. }) => Some("it looks exchanged with another reading"),
+        None => None,
     };
     let (cause, expected_ring_deg, expected_arcmin) = match of.cause {
         Some(Cause::Ring { expected_deg, .. }) => (Some("ring"), Some(expected_deg), None),
         Some(Cause::Graticule { expected, .. }) => (Some("graticule"), None, Some(pair(expected))),
+        Some(Cause::Exchanged { with_ring_deg, expected }) => {
+            (Some("exchanged"), Some(with_ring_deg), Some(pair(expected)))
+        }
         None => (None, None, None),
     };
     Some(StandingOut { reading: index + 1, p, cause, slip, expected_ring_deg, expected_arcmin })
