@@ -26,6 +26,7 @@
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `soak`: a short working day, nothing lost and nothing slower
 //! - `views`: through the glass, the ring map, over the swing;
+//! - `keys`: keys act where their command is listed;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
@@ -52,8 +53,10 @@ mod hostile;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
 mod jobs;
+mod keys;
 mod layout;
 mod logging;
+mod many_rows;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;

@@ -26,7 +26,7 @@ pub enum Work {
     AimOff,
     /// Noting in a shop's ledger.
     Ledger,
-    /// Waiting for a key to seal with.
+    /// Having a seal made by a key.
     Seal,
 }
 
@@ -42,7 +42,7 @@ impl Work {
             Self::Remedies => "The search for remedies",
             Self::AimOff => "Looking at what locks did in other sessions",
             Self::Ledger => "Noting in the shop’s ledger",
-            Self::Seal => "Sealing",
+            Self::Seal => "Asking for a seal",
         }
     }
 
@@ -59,7 +59,7 @@ impl Work {
             Self::Ledger => {
                 "It is tried again with the next signature, and when the shop is opened."
             }
-            Self::Seal => "Press Seal again.",
+            Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }
     }
 }
@@ -73,13 +73,21 @@ pub struct Broken {
     pub never_began: Option<io::Error>,
 }
 
+impl Broken {
+    /// What became of it, where how to try again is said beside it.
+    #[must_use]
+    pub fn why(&self) -> String {
+        let name = self.work.name();
+        match &self.never_began {
+            None => format!("{name} stopped unexpectedly"),
+            Some(why) => format!("{name} could not begin: no thread for it: {why}"),
+        }
+    }
+}
+
 impl fmt::Display for Broken {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (name, again) = (self.work.name(), self.work.again());
-        match &self.never_began {
-            None => write!(f, "{name} stopped unexpectedly. {again}"),
-            Some(why) => write!(f, "{name} could not begin: no thread for it: {why}. {again}"),
-        }
+        write!(f, "{}. {}", self.why(), self.work.again())
     }
 }
 

@@ -1,79 +1,40 @@
 //! Whether a command can do anything now, and why not: for the list of commands and for buttons.
 
 use super::session::OpenSession;
-use crate::ui_command::UiCommand;
+use crate::ui_command::{Need, UiCommand};
 
 /// Why a command can do nothing now; `None`: it can.
 #[must_use]
 pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<&'static str> {
-    use UiCommand as C;
-    let adds_facts = matches!(
-        command,
-        C::Log
-            | C::Choose
-            | C::TakeRemedy
-            | C::Withdraw
-            | C::LeaveOut
-            | C::Paste
-            | C::Import
-            | C::NewRound
-            | C::Reseated
-            | C::DioptreMoved
-            | C::EyepieceOut
-            | C::StationZeroed
-            | C::Look
-            | C::Undo
-            | C::Redo
-    );
-    let confirms = matches!(
-        command,
-        C::Confirm
-            | C::NextCheck
-            | C::ConfirmLock
-            | C::ConfirmReseated
-            | C::SwingStop
-            | C::DioptresZero
-            | C::Sign
-    );
-    let needs_session = adds_facts
-        || confirms
-        || matches!(
-            command,
-            C::KeepCopy
-                | C::Report
-                | C::ReadAgain
-                | C::NextPlace
-                | C::Remedies
-                | C::NextRemedy
-                | C::LastRemedy
-                | C::AsFound
-                | C::CopySvg
-                | C::CopyPng
-                | C::SavePicture
-                | C::TurnByStep
-                | C::Hidden
-        );
-    let Some(session) = session else {
-        return needs_session
-            .then_some("No session is open: start one (Ctrl+N) or open one (Ctrl+O).");
-    };
-    match command {
-        _ if adds_facts && !session.is_writable() => Some("This session is read only here."),
-        C::Undo if session.state().undo().is_none() => Some("There is nothing to undo."),
-        C::Redo if session.state().redo().is_none() => Some("There is nothing to redo."),
-        C::AsFound if !session.as_found_possible() => {
-            Some("A reading was logged, so rings have been turned: as found is over.")
-        }
-        C::Withdraw | C::ReadAgain if session.shown().is_empty() => {
-            Some("There is no reading in this round.")
-        }
-        C::TurnByStep | C::Hidden if !session.is_practice() => Some(
+    let needs = command.needs();
+    match session {
+        None if needs.is_empty() => None,
+        None => Some("No session is open: start one (Ctrl+N) or open one (Ctrl+O)."),
+        Some(session) => needs.iter().find_map(|need| lacking(*need, session)),
+    }
+}
+
+/// Why a session does not have what is needed.
+fn lacking(need: Need, session: &OpenSession) -> Option<&'static str> {
+    let (there, why) = match need {
+        Need::Session => return None,
+        Need::Writing => (session.is_writable(), "This session is read only here."),
+        Need::SomethingToUndo => (session.state().undo().is_some(), "There is nothing to undo."),
+        Need::SomethingToRedo => (session.state().redo().is_some(), "There is nothing to redo."),
+        Need::RingsUntouched => (
+            session.as_found_possible(),
+            "A reading was logged, so rings have been turned: as found is over.",
+        ),
+        Need::Reading => (!session.shown().is_empty(), "There is no reading in this round."),
+        Need::InventedUnit => (
+            session.is_practice(),
             "This is a real unit: only an invented one is turned from here and hides its truth.",
         ),
-        C::LeaveOut if session.advice().stand_out.is_empty() => Some("No reading stands out."),
-        C::NextPlace if session.advice().next.is_none() => {
-            Some("Not known: both channels must be logged and their circles cross.")
-        }
-        _ => None,
-    }
+        Need::StandOut => (!session.advice().stand_out.is_empty(), "No reading stands out."),
+        Need::NextReading => (
+            session.advice().next.is_some(),
+            "Not known: both channels must be logged and their circles cross.",
+        ),
+    };
+    (!there).then_some(why)
 }

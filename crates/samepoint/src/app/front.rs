@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use egui::{Key, KeyboardShortcut, Modifiers};
 use record::fact::{RoundReason, Seq};
 
 use super::block::Block;
@@ -11,7 +12,6 @@ use super::sealing::SealSheet;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
 use super::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
-use crate::ui_command::UiCommand;
 
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -69,6 +69,9 @@ pub enum Front {
     Cautions,
 }
 
+/// Logs a block of rows.
+pub const LOG_BLOCK: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
+
 impl Front {
     /// Whether something typed would be lost with the sheet.
     #[must_use]
@@ -85,11 +88,14 @@ impl Front {
         }
     }
 
-    /// Whether a command's key means something else while the sheet is in front: Ctrl+Enter logs
-    /// a block.
+    /// The key that is the sheet's own while it is in front, whatever command it belongs to elsewhere:
+    /// Ctrl+Enter logs a block.
     #[must_use]
-    pub const fn keeps_key_of(&self, command: UiCommand) -> bool {
-        matches!(self, Self::Paste(_) | Self::Import(_)) && matches!(command, UiCommand::Choose)
+    pub const fn own_key(&self) -> Option<KeyboardShortcut> {
+        match self {
+            Self::Paste(_) | Self::Import(_) => Some(LOG_BLOCK),
+            _ => None,
+        }
     }
 
     /// Whether the sheet tells the verdict or what it rests on.

@@ -2,7 +2,8 @@
 //! where there is room, else one at a time below the entry row.
 
 use egui::{
-    Align, Button, CentralPanel, Event, Frame, Layout, Margin, Panel, Rect, RichText, Ui, vec2,
+    Align, Button, CentralPanel, Event, Frame, KeyboardShortcut, Layout, Margin, Panel, Rect,
+    RichText, Ui, vec2,
 };
 use record::fact::Purpose;
 use record::paste;
@@ -94,11 +95,10 @@ impl App {
     /// Commands by key, walking through the readings, and a block pasted into one field.
     fn keys(&mut self, ui: &Ui) {
         let away = self.place != Place::Bench;
-        let kept = |command: UiCommand| {
-            self.front.keeps_key_of(command)
-                || (away && !command.is_everywhere() && !self.is_explored(command))
+        let acts = |command: UiCommand, key: &KeyboardShortcut| {
+            self.place.acts_on_key(command) && self.front.own_key() != Some(*key)
         };
-        let pressed = ui.input_mut(|input| UiCommand::pressed(input, kept));
+        let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
         let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
         let reading_only =
             !away && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
@@ -106,7 +106,7 @@ impl App {
             && !self.view.has_keyboard(ui.ctx())
             && !ring_dial_has_keyboard(ui.ctx())
             && let Some(session) = &self.session
-            && let Some(selected) = walk(ui, &session.shown(), self.selected)
+            && let Some(selected) = walk(ui, || session.shown(), self.selected)
         {
             actions.push(Action::Select(selected));
         }

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::places::Place;
 use crate::app::places::explore::ExploreAction;
-use crate::ui_command::UiCommand;
+use crate::ui_command::{Scope, UiCommand};
 
 impl App {
     pub(super) fn explore_action(&mut self, action: ExploreAction) {
@@ -26,7 +26,7 @@ impl App {
 
     /// Whether a command is about the numbers explored rather than the session.
     pub(in crate::app) fn is_explored(&self, command: UiCommand) -> bool {
-        self.place == Place::Explore && matches!(command, UiCommand::Undo | UiCommand::Redo)
+        self.place == Place::Explore && command.scope() == Scope::BenchAndExplore
     }
 
     /// Takes back, or brings back, what was moved.

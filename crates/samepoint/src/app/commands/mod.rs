@@ -169,7 +169,7 @@ impl App {
             self.say(why);
             return;
         }
-        if self.place != Place::Bench && !command.is_everywhere() {
+        if !self.place.lists(command) {
             self.go(Place::Bench);
         }
         match command {

@@ -11,7 +11,7 @@ pub mod review;
 pub mod shop;
 pub mod study;
 
-use crate::ui_command::UiCommand;
+use crate::ui_command::{Scope, UiCommand};
 use explore::Exploring;
 use practice::Practising;
 use review::Reviewing;
@@ -52,6 +52,22 @@ impl Place {
             Self::Shop => "Shop",
             Self::Review => "Review",
         }
+    }
+
+    /// Whether a command is listed there: elsewhere it belongs to the bench.
+    #[must_use]
+    pub const fn lists(self, command: UiCommand) -> bool {
+        match command.scope() {
+            Scope::Everywhere => true,
+            Scope::Bench | Scope::EntryRow => matches!(self, Self::Bench),
+            Scope::BenchAndExplore => matches!(self, Self::Bench | Self::Explore),
+        }
+    }
+
+    /// Whether a command's keys act there, wherever in the place the keyboard is.
+    #[must_use]
+    pub const fn acts_on_key(self, command: UiCommand) -> bool {
+        self.lists(command) && !matches!(command.scope(), Scope::EntryRow)
     }
 
     /// The command that goes there.

@@ -6,7 +6,7 @@ use std::time::Duration;
 use record::Seq;
 
 use super::choice::SealWith;
-use crate::jobs::{Broken, Job, Work, Workers};
+use crate::jobs::{Job, Work, Workers};
 use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
 use crate::widgets::Tone;
 
@@ -59,10 +59,7 @@ impl Waiting {
     pub fn hear(&mut self) -> Option<Result<String, String>> {
         Some(match self.making.hear()? {
             Ok(made) => made.map_err(|why| why.to_string()),
-            Err(Broken { never_began: Some(why), .. }) => {
-                Err(format!("no thread could be started for it: {why}"))
-            }
-            Err(_) => Err("the wait for it stopped unexpectedly".to_owned()),
+            Err(broken) => Err(broken.why()),
         })
     }
 
@@ -124,13 +121,9 @@ impl Running {
             }
             Progress::Keeping { .. } => (Tone::Plain, "The seal is on its way to disk.".to_owned()),
             Progress::Sealed(said) => (Tone::Good, format!("Sealed, {word}: {said}.")),
-            Progress::Not(why) => (
-                Tone::Look,
-                format!(
-                    "It is {word}, and not sealed: {why}. Seal it later with Seal… (Shift+F12), or \
-                     with `samepoint seal`."
-                ),
-            ),
+            Progress::Not(why) => {
+                (Tone::Look, format!("It is {word}, and not sealed: {why}. {}", Work::Seal.again()))
+            }
         }
     }
 }

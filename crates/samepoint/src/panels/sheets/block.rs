@@ -1,13 +1,13 @@
 //! Readings that come in a block: rows pasted from a spreadsheet, a CSV file.
 
-use egui::{Button, Key, Label, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::back_ui;
 use super::paths::ask_ui;
 use super::{SheetContext, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::block::Block;
-use crate::app::front::{ImportSheet, PasteSheet};
+use crate::app::front::{ImportSheet, LOG_BLOCK, PasteSheet};
 use crate::theme::{self, Palette, TARGET};
 
 /// Rows from a spreadsheet, with what each will be before it is logged.
@@ -91,7 +91,7 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
     ui.horizontal(|ui| {
         let text = RichText::new(format!("Log {}", readings(ready))).font(theme::bold(14.5));
         let log = ui.add_enabled(ready > 0, Button::new(text).min_size(vec2(140.0, TARGET)));
-        let key = ui.input_mut(|input| input.consume_key(Modifiers::COMMAND, Key::Enter));
+        let key = ui.input_mut(|input| input.consume_shortcut(&LOG_BLOCK));
         let tip = "One entry each, one undo each (Ctrl+Enter); rows refused stay to be put right.";
         if log.on_hover_text(tip).clicked() || (key && ready > 0) {
             actions.push(Action::LogBlock);

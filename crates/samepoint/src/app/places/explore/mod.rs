@@ -73,6 +73,8 @@ pub struct Exploring {
     pub plane: Plane,
     /// Whether the answer is told.
     pub answered: bool,
+    /// Whether it is told how its numbers come about.
+    pub derived: bool,
     /// What is in sight where there is little room.
     pub leaf: Leaf,
     /// A number being typed.
@@ -96,6 +98,7 @@ impl Default for Exploring {
             channel: Channel::Left,
             plane: Plane::default(),
             answered: false,
+            derived: false,
             leaf: Leaf::default(),
             typing: None,
             refused: None,
@@ -122,7 +125,7 @@ impl Exploring {
     pub fn take(&mut self, preset: Preset) {
         let before = self.explored.clone();
         self.preset = preset;
-        self.answered = false;
+        (self.answered, self.derived) = (false, false);
         self.explored = Explored::of(preset);
         if before != self.explored {
             self.remember(before);

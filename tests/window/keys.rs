@@ -1,0 +1,61 @@
+//! Keys act where their command is listed, and nowhere else.
+
+use egui::{Key, Modifiers};
+use samepoint::app::front::Front;
+use samepoint::app::places::Place;
+use samepoint::ui_command::UiCommand;
+
+use crate::bench::Bench;
+
+fn facts(bench: &Bench) -> usize {
+    bench.app().session().unwrap().file().facts().len()
+}
+
+/// Away from the bench every key of redo, the usual ones and the others, leaves the session alone.
+#[test]
+fn nothing_is_brought_back_away_from_the_bench() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    let before = facts(&bench);
+    for place in [Key::H, Key::P, Key::U, Key::V, Key::E] {
+        bench.keys(Modifiers::ALT, place);
+        let at = bench.app().place();
+        assert_ne!(at, Place::Bench);
+        for (held, key) in [
+            (Modifiers::COMMAND, Key::Y),
+            (Modifiers::COMMAND | Modifiers::SHIFT, Key::Z),
+            (Modifiers::COMMAND, Key::Z),
+        ] {
+            bench.keys(held, key);
+            assert_eq!((facts(&bench), bench.app().place()), (before, at), "{key:?}");
+        }
+    }
+    bench.keys(Modifiers::ALT, Key::B);
+    bench.keys(Modifiers::COMMAND, Key::Y);
+    assert_eq!(facts(&bench), before + 1);
+}
+
+/// Every key of every command, pressed in every place that does not list it: nothing is added to the
+/// session, nothing comes to the front, the hand stays where it is.
+#[test]
+fn no_key_acts_where_its_command_is_not_listed() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    // Something to bring back, and something to take back.
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    let (before, mut tried) = (facts(&bench), 0);
+    for place in Place::ALL {
+        bench.keys(Modifiers::ALT, place.command().shortcut().unwrap().logical_key);
+        assert_eq!(bench.app().place(), place);
+        let unlisted = UiCommand::ALL.into_iter().filter(|command| !place.lists(*command));
+        for (command, key) in unlisted.flat_map(|it| it.keys().iter().map(move |key| (it, key))) {
+            bench.keys(key.modifiers, key.logical_key);
+            assert_eq!(facts(&bench), before, "{command:?} acts in {place:?}");
+            assert_eq!(bench.app().place(), place, "{command:?}");
+            assert_eq!(bench.app().front(), &Front::Clear, "{command:?} in {place:?}");
+            tried += 1;
+        }
+    }
+    assert!(tried > 200, "{tried}");
+}
