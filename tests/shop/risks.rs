@@ -1,6 +1,6 @@
 //! What windows and rules would do to units like those signed so far.
 
-use record::shop::survey::risks::AsMeasured;
+use record::shop::survey::as_measured::AsMeasured;
 use record::{SessionSummary, Survey};
 use solver::decision::Rule;
 use solver::global_risk::{MeasuredUnit, of_one};

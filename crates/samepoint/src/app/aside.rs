@@ -7,8 +7,6 @@ use record::fact::{SettingChosen, SettingSource};
 use solver::setting::{RingPlace, by_hand};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Setting, Window};
 
-use super::picture::Picture;
-
 /// What is laid beside the readings.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Aside {
@@ -57,20 +55,6 @@ impl Aside {
         // Once the next remedy is considered, the last one has been measured.
         let predicted = self.considered.as_ref().or(self.predicted.as_ref());
         self.last_round.iter().chain(predicted).cloned().collect()
-    }
-
-    /// The trial, begun at the setting on screen where there is none yet.
-    #[must_use]
-    pub fn begun(&self, picture: &Picture, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
-        if let Some(trial) = self.trial {
-            return Some(trial);
-        }
-        let fits = picture.solution.as_ref()?.both_fits()?;
-        let setting = picture.setting.as_ref()?;
-        Some(PerChannel::from_fn(|channel| {
-            let circle = &fits[channel].circle;
-            RingPlace::nearest(circle, setting.points[channel], ring_step_deg)
-        }))
     }
 }
 

@@ -9,12 +9,12 @@ use solver::{
     Window, turn,
 };
 
+use super::answer::{Answer, Verdict};
 use super::figures::{
     arcmin, counted, degrees_short, direction, equally_near, meeting_sentence, misalignment,
     percent, percent_short,
 };
 use super::sentences::broken;
-use super::solve::{Answer, Verdict};
 
 /// The whole answer.
 pub(super) fn text(answer: &Answer<'_>) -> String {
