@@ -1,7 +1,9 @@
 //! What windows and rules would do to units like those signed so far.
 
 use record::shop::survey::as_measured::AsMeasured;
-use record::{SessionSummary, Survey};
+use record::{
+    Body, Exercise, Fact, Header, Session, SessionKind, SessionSummary, Stamp, Survey, Unit, fold,
+};
 use solver::decision::Rule;
 use solver::global_risk::{MeasuredUnit, of_one};
 use solver::{Direction, Misalignment, Window};
@@ -100,4 +102,70 @@ fn units_of_different_kinds_are_kept_apart() {
     assert_eq!(found.len(), 3);
     assert!(found.iter().all(|risk| risk.units == 21 && risk.risks.is_some()));
     assert!(survey(Vec::new()).risks.is_empty());
+}
+
+/// A session of a housing under a window and rule that nobody used yet: its units are all that were signed
+/// in that housing, whatever they were judged by; by hand as above, for 14′ of divergence or for 8′.
+#[test]
+fn a_supposed_window_is_held_against_units_as_made() {
+    let mut sessions: Vec<SessionSummary> =
+        (0..200).map(|place| signed(place, 200, "Heron B", Rule::Simple)).collect();
+    sessions.extend((0..30).map(|place| signed(place, 30, "Plover", Rule::Simple)));
+    for session in sessions.iter_mut().step_by(2) {
+        session.window = "Another".to_owned();
+        session.as_measured.as_mut().unwrap().limits = Window::new(9.0, 9.0, 9.0, None).unwrap();
+    }
+    // Nobody named these: each is a unit of its own.
+    for session in sessions.iter_mut().take(20) {
+        session.unit.clear();
+    }
+    let shop = survey(sessions);
+    for divergence in [14.0, 8.0] {
+        for (rule, guard) in [(Rule::Simple, 0.0), (Rule::Guarded, 1.644_853_627)] {
+            let limits = Window::new(45.0, divergence, 15.0, None).unwrap();
+            let found = shop.risk_for(&judged_by(limits, rule, "Heron B")).unwrap();
+            assert_eq!((found.units, found.rule), (200, rule));
+            let own = found.risks.unwrap()[0];
+            let one =
+                of_one([5.0, 6.0], 1.0, [-45.0, divergence], [-45.0 + guard, divergence - guard])
+                    .unwrap();
+            assert!((own.consumers - one.consumers).abs() < 0.002, "{own:?} {one:?}");
+            assert!((own.producers - one.producers).abs() < 0.002, "{own:?} {one:?}");
+            assert!(found.words().contains("its 200 signed units"), "{}", found.words());
+        }
+    }
+    let limits = Window::new(45.0, 14.0, 15.0, None).unwrap();
+    let found = shop.risk_for(&judged_by(limits, Rule::Simple, "Redshank")).unwrap();
+    assert_eq!((found.units, found.risks), (0, None));
+    assert!(found.words().contains("0 signed units; 20 are needed"), "{}", found.words());
+    let mut practice = judged_by(limits, Rule::Simple, "Heron B");
+    practice.header.as_mut().unwrap().kind = SessionKind::Practice(Exercise::default());
+    assert_eq!(shop.risk_for(&practice), None);
+    practice = judged_by(limits, Rule::Simple, "Heron B");
+    practice.windows.clear();
+    assert_eq!(shop.risk_for(&practice), None, "no window, nothing is judged");
+}
+
+fn judged_by(limits: Window, rule: Rule, housing: &str) -> Session {
+    let window = record::Window {
+        name: "Supposed".to_owned(),
+        source: "none".to_owned(),
+        limits,
+        rule,
+        far_point_share: None,
+        note: String::new(),
+    };
+    let header = Header {
+        format: record::fact::LATEST_FORMAT,
+        program: "test".to_owned(),
+        session: "0".repeat(32),
+        kind: SessionKind::Real,
+        continues: None,
+    };
+    let unit = Unit { name: "9".to_owned(), housing: housing.to_owned(), ..Unit::default() };
+    let bodies = [Body::Header(header), Body::Window(window), Body::Unit(unit)];
+    let time = Stamp::from_unix_milliseconds(1_795_867_200_000).unwrap();
+    let facts =
+        (1..).zip(bodies).map(|(seq, body)| Fact { seq, time, hand: "KT".to_owned(), body });
+    fold(&facts.collect::<Vec<_>>())
 }

@@ -8,7 +8,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Approach, Purpose, Verdict};
 use record::practice::told::told_readings;
-use record::practice::{Cell, Grade, PracticeUnit, Truth, score};
+use record::practice::{Cell, Finding, Grade, PracticeUnit, Truth, score};
 use record::{SessionKind, SignatureState, fold, lock_shifts};
 use samepoint::app::places::Place;
 use samepoint::app::places::practice::on_bench::OnBench;
@@ -35,7 +35,7 @@ fn to_practice(bench: &mut Bench) {
 /// Begins a unit by keyboard.
 fn begin(bench: &mut Bench, grade: Grade, number: u64) {
     to_practice(bench);
-    let name = ["First grade", "Second grade", "Third grade"];
+    let name = ["First grade", "Second grade", "Third grade", "Fourth grade"];
     let at = Grade::ALL.iter().position(|other| *other == grade).unwrap();
     tab_to(bench, name[at]);
     bench.key(Key::Space);
@@ -365,6 +365,39 @@ fn a_reading_is_told_once_and_noted() {
     assert!(!unit(&bench).tells(Channel::Left) && !bench.says(&reads(&bench)));
     read(&mut bench);
     assert_eq!(told(&bench), 1, "the next is the trainee's own again");
+}
+
+/// What is wrong is said from a menu, kept as a note, taken back by undo; putting a dioptre at zero ends the
+/// round, and the looking test says what the unit shows.
+#[test]
+fn what_is_wrong_is_said_and_put_right() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    // The third unit of the fourth grade teaches the moved dioptre.
+    begin(&mut bench, Grade::Fourth, 3);
+    let planted = unit(&bench).unit().planted().unwrap();
+    let channel = planted.channel.unwrap();
+    read(&mut bench);
+    read(&mut bench);
+    bench.key(if channel == Channel::Left { Key::F2 } else { Key::F3 });
+    let before = unit(&bench).seen()[channel];
+    bench.press("Something is wrong ▾");
+    bench.press_anywhere(&format!("Moved dioptre, {channel} channel"));
+    assert!(bench.says(&format!("Said to be wrong: moved dioptre, {channel} channel.")));
+    assert_eq!(Finding::said(session(&bench).state()).len(), 1);
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert!(Finding::said(session(&bench).state()).is_empty());
+    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    let rounds = session(&bench).state().rounds.len();
+    bench.press(&format!("{channel} dioptre 2.0 D: turn both dioptres to zero"));
+    assert_eq!(session(&bench).state().rounds.len(), rounds + 1);
+    assert_eq!(unit(&bench).dioptre(), PerChannel { left: 0.0, right: 0.0 });
+    // 2 D × 2 mm: 13.75′ (Prentice's rule); the noise of two looks beside it.
+    let moved = before.distance_arcmin(unit(&bench).seen()[channel]);
+    assert!((moved - 13.75).abs() < 1.5, "{moved}");
+    bench.key(Key::F11);
+    assert!(bench.says("Through the invented unit at a far point"));
+    assert!(bench.says(unit(&bench).looks_like().words()));
 }
 
 #[test]

@@ -100,8 +100,24 @@ fn what_if_is_worked_out_and_never_stored() {
     bench.press("Simple rule");
     assert!(bench.says("If the rule were simple, the verdict would still be pass."));
     assert!(bench.says("Supposed, not on record."));
+    // What that does to units as the shop makes them stands beside, once its sessions are read.
+    let begun = std::time::Instant::now();
+    while bench.app().places().shop.reading.is_going_on() {
+        assert!(
+            begun.elapsed() < std::time::Duration::from_secs(60),
+            "the sessions are never read"
+        );
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        bench.window.run();
+    }
+    let risk = open(&bench).risk.clone();
+    let survey = bench.app().places().shop.survey.as_ref().expect("the shop is read");
+    let found = survey.risk_for(&open(&bench).stage.state).unwrap();
+    assert_eq!(risk, format!("In this shop: {}", found.words()));
+    assert!(risk.contains("(simple rule)") && risk.contains("signed unit"), "{risk}");
+    assert!(bench.says(&risk));
     bench.press("As it is");
-    assert!(bench.says("Nothing is supposed."));
+    assert!(bench.says("Nothing is supposed.") && open(&bench).risk.is_empty());
     // Another window of the shop, worked out by the record's own what-if.
     bench.press("Supposed window");
     bench.press_anywhere("Strict window");

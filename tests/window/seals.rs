@@ -11,7 +11,8 @@ use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use record::{RealDisk, SignatureState, review};
+use record::file::{FileOptions, Opener};
+use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
 use samepoint::app::front::Front;
 use samepoint::app::sealing::running::{Progress, Running};
 use samepoint::jobs::Work;
@@ -446,6 +447,51 @@ fn a_session_that_changed_meanwhile_is_not_sealed() {
     let told = done(&mut bench);
     assert!(told.contains("the file was written anew while the key was waited for"), "{told}");
     assert_eq!(review(&path, &RealDisk).unwrap().session.seals.len(), 0);
+}
+
+/// An answer to a session that is not on the bench is sealed in its own file; one that another program
+/// writes to takes none.
+#[test]
+fn an_answer_to_another_session_is_sealed_there() {
+    let shop = Shop::new();
+    let mut bench = shop.about_to_sign(OpenSsh::of_user());
+    choose_key(&mut bench, "kt", &shop.key("kt"));
+    bench.key(Key::Enter);
+    done(&mut bench);
+    let path = session(&bench);
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::V);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("0173");
+    bench.key(Key::Tab);
+    bench.enter("KT");
+    let on_bench = session(&bench);
+    assert_ne!(on_bench, path);
+    bench.keys(Modifiers::ALT, Key::V);
+    assert_eq!(bench.app().places().review.open.as_ref().unwrap().path, path);
+    let countersign = |bench: &mut Bench| {
+        bench.press("Answer");
+        bench.focus("Supervisor");
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text("SH");
+        choose_key(bench, "sh", &shop.key("sh"));
+        bench.press_anywhere("Countersign");
+    };
+    // Another program has it open: nothing is answered, so nothing is sealed.
+    let opener = Opener { now: Stamp::now(), ..Opener::here("RB") };
+    let held = SessionFile::open(&path, FileOptions::real(opener)).unwrap();
+    assert!(matches!(held.access(), Access::Writing));
+    countersign(&mut bench);
+    assert!(!going_on(&bench));
+    assert_eq!(stands(&path), (0, "signed".to_owned(), 1));
+    drop(held);
+    countersign(&mut bench);
+    let told = done(&mut bench);
+    assert!(told.starts_with("Sealed, countersigned: the seal holds"), "{told}");
+    assert_eq!(stands(&path), (0, "countersigned".to_owned(), 2));
+    assert!(bench.says("Sealed as countersigned by SH, with key SHA256:"));
+    assert_eq!(session(&bench), on_bench);
 }
 
 /// Where nothing can be sealed, that is said and why, and nothing is offered.

@@ -6,6 +6,7 @@
 
 use std::borrow::Cow;
 use std::cell::RefCell;
+use std::collections::hash_map::Entry;
 use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
 use std::rc::Rc;
@@ -75,8 +76,36 @@ pub struct Letters {
     /// What was told by its number so far.
     by_number: RefCell<BTreeSet<char>>,
     /// What setting words gave, for words that come again and again; and how it is done.
-    known: RefCell<HashMap<(Face, String), Vec<Glyph>>>,
+    known: RefCell<[HashMap<Box<str>, Rc<Set>>; 3]>,
     plans: RefCell<Vec<(Setting, Rc<ShapePlan>)>>,
+    /// The signs of figures one by one, and whether two that stand together are set as each alone.
+    figures: RefCell<[Figures; 3]>,
+}
+
+/// Words as they are set.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Set {
+    /// Their letters.
+    pub(crate) glyphs: Vec<Glyph>,
+    /// How wide they are together, ems.
+    pub(crate) width_em: f64,
+}
+
+impl Set {
+    fn of(glyphs: Vec<Glyph>) -> Self {
+        let width_em = glyphs.iter().map(|glyph| glyph.advance_em).sum();
+        Self { glyphs, width_em }
+    }
+}
+
+/// What figures are written with in tables. Each is set alone, whatever stands beside it, where a face sets
+/// every pair so; no face has rules for three of them.
+const FIGURES: &str = "0123456789 .,:−–±′°()";
+
+#[derive(Debug, Default)]
+struct Figures {
+    alone: HashMap<char, Glyph>,
+    apart: HashMap<(char, char), bool>,
 }
 
 /// In which face, which way and in which script words are set.
@@ -91,6 +120,7 @@ impl Letters {
             by_number: RefCell::default(),
             known: RefCell::default(),
             plans: RefCell::default(),
+            figures: RefCell::default(),
         }
     }
 
@@ -132,34 +162,68 @@ impl Letters {
     /// How wide one line of words is, points.
     #[must_use]
     pub fn width_pt(&self, text: &str, face: Face, size_pt: f64) -> f64 {
-        let (_, glyphs) = self.set(&self.told(text), face);
-        glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt
+        self.set(&self.told(text), face).1.width_em * size_pt
     }
 
     /// The letters of one line [as it is told](Self::told), and the face that has them all: the one
     /// asked for, or the plain one.
-    pub(crate) fn set(&self, text: &str, face: Face) -> (Face, Vec<Glyph>) {
+    pub(crate) fn set(&self, text: &str, face: Face) -> (Face, Rc<Set>) {
         let asked = self.set_in(text, face);
-        if face != Face::Plain && asked.iter().any(|glyph| glyph.id == 0) {
+        if face != Face::Plain && asked.glyphs.iter().any(|glyph| glyph.id == 0) {
             return (Face::Plain, self.set_in(text, Face::Plain));
         }
         (face, asked)
     }
 
-    fn set_in(&self, text: &str, face: Face) -> Vec<Glyph> {
-        let key = (face, text.to_owned());
-        if let Some(known) = self.known.borrow().get(&key) {
-            return known.clone();
+    fn set_in(&self, text: &str, face: Face) -> Rc<Set> {
+        let place = face as usize;
+        if let Some(known) = self.known.borrow().get(place).and_then(|known| known.get(text)) {
+            return Rc::clone(known);
         }
-        let set = self.shaped(text, face);
-        if text.len() <= LONGEST_KNOWN {
-            let mut known = self.known.borrow_mut();
+        let glyphs = self.figures(text, face).unwrap_or_else(|| self.shaped(text, face));
+        let set = Rc::new(Set::of(glyphs));
+        if text.len() <= LONGEST_KNOWN
+            && let Some(known) = self.known.borrow_mut().get_mut(place)
+        {
             if known.len() >= MOST_KNOWN {
                 known.clear();
             }
-            known.insert(key, set.clone());
+            known.insert(text.into(), Rc::clone(&set));
         }
         set
+    }
+
+    /// A text of nothing but figures, put together sign by sign; `None` where it holds anything else, or two
+    /// signs that the face does not set apart.
+    fn figures(&self, text: &str, face: Face) -> Option<Vec<Glyph>> {
+        if !text.chars().all(|c| FIGURES.contains(c)) {
+            return None;
+        }
+        let mut held = self.figures.borrow_mut();
+        let Figures { alone, apart } = held.get_mut(face as usize)?;
+        let mut set: Vec<Glyph> = Vec::with_capacity(text.len());
+        let mut before = None;
+        for (start, c) in text.char_indices() {
+            if let Entry::Vacant(place) = alone.entry(c) {
+                let [one] =
+                    <[Glyph; 1]>::try_from(self.shaped(c.encode_utf8(&mut [0; 4]), face)).ok()?;
+                place.insert(one);
+            }
+            if let Some(before) = before {
+                let as_alone = || {
+                    let pair = self.shaped(&String::from_iter([before, c]), face);
+                    let [one, next] = [before, c].map(|c| alone.get(&c).cloned());
+                    let next = next.map(|next| moved(next, before.len_utf8()));
+                    pair == one.into_iter().chain(next).collect::<Vec<_>>()
+                };
+                if !*apart.entry((before, c)).or_insert_with(as_alone) {
+                    return None;
+                }
+            }
+            set.push(moved(alone.get(&c)?.clone(), start));
+            before = Some(c);
+        }
+        Some(set)
     }
 
     /// How a face sets words of one script, worked out once.
@@ -221,6 +285,11 @@ impl Letters {
     }
 }
 
+/// The same, of a text that begins so many bytes later.
+fn moved(glyph: Glyph, by: usize) -> Glyph {
+    Glyph { of: glyph.of.start + by..glyph.of.end + by, ..glyph }
+}
+
 fn number_of(c: char) -> String {
     format!("U+{:04X}", u32::from(c))
 }
@@ -236,7 +305,10 @@ mod tests {
         for face in Face::ALL {
             assert!(letters.face(face).is_some(), "{face:?}");
             let signs = "0123456789 −±×°′.,:()·–…≤≥σχ²Δθφ↵[]\u{a0}";
-            assert!(letters.set(signs, face).1.iter().all(|glyph| glyph.id != 0), "{face:?}");
+            assert!(
+                letters.set(signs, face).1.glyphs.iter().all(|glyph| glyph.id != 0),
+                "{face:?}"
+            );
         }
     }
 
@@ -262,9 +334,27 @@ mod tests {
         assert_eq!(letters.set("⟲", Face::Mono).0, Face::Plain);
     }
 
+    /// Figures put together sign by sign are what the whole of them is set as, in every face.
+    #[test]
+    fn figures_are_set_as_a_whole_would_be() {
+        let letters = Letters::load();
+        let signs: Vec<char> = FIGURES.chars().collect();
+        // Every pair and more: a walk through all signs by steps of every length.
+        for step in 1..signs.len() {
+            let walk = (0..2 * signs.len()).map(|k| signs[k * step * (k + 1) / 2 % signs.len()]);
+            let text: String = walk.collect();
+            for face in Face::ALL {
+                let together = letters.figures(&text, face);
+                assert_eq!(together, Some(letters.shaped(&text, face)), "{face:?} {text}");
+            }
+        }
+        assert_eq!(letters.figures("12 V", Face::Plain), None);
+        assert_eq!(letters.figures("", Face::Mono), Some(Vec::new()));
+    }
+
     /// No ligatures: each letter stands for itself.
     #[test]
     fn letters_stand_apart() {
-        assert_eq!(Letters::load().set("offices", Face::Plain).1.len(), 7);
+        assert_eq!(Letters::load().set("offices", Face::Plain).1.glyphs.len(), 7);
     }
 }

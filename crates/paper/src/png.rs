@@ -143,14 +143,14 @@ impl Brush<'_> {
         align: Align,
     ) {
         let (face, set) = self.letters.set(&self.letters.told(text), face);
-        let width_pt = set.iter().map(|letter| letter.advance_em).sum::<f64>() * size_pt;
+        let width_pt = set.width_em * size_pt;
         let mut pen_x = match align {
             Align::Left => x,
             Align::Middle => x - width_pt / 2.0,
             Align::Right => x - width_pt,
         };
-        let mut glyphs = Vec::with_capacity(set.len());
-        for letter in set {
+        let mut glyphs = Vec::with_capacity(set.glyphs.len());
+        for letter in &set.glyphs {
             let [right_em, up_em] = letter.offset_em;
             glyphs.push(Glyph {
                 id: letter.id,

@@ -148,20 +148,21 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) 
         }
         Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {
             let text = letters.told(text);
-            let (face, glyphs) = letters.set(&text, *face);
-            let width_pt = glyphs.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
+            let (face, set) = letters.set(&text, *face);
+            let width_pt = set.width_em * size_pt;
             let left = match align {
                 Align::Left => *x,
                 Align::Middle => x - width_pt / 2.0,
                 Align::Right => x - width_pt,
             };
-            let glyphs: Vec<KrillaGlyph> = glyphs
-                .into_iter()
+            let glyphs: Vec<KrillaGlyph> = set
+                .glyphs
+                .iter()
                 .map(|glyph| {
                     let [x_offset, y_offset] = glyph.offset_em.map(|part| part as f32);
                     let id = GlyphId::new(glyph.id);
                     let advance = glyph.advance_em as f32;
-                    KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of, None)
+                    KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of.clone(), None)
                 })
                 .collect();
             take(surface, &Pen::fill(*colour));

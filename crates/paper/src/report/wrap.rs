@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use crate::letters::{Face, Letters};
+use crate::letters::{Face, Glyph, Letters};
 use crate::words::counted;
 
 /// Widths are sums of single words': shaping across a blank may differ by less than this.
@@ -78,7 +78,8 @@ fn broken(
     width_pt: f64,
     lines: &mut Vec<String>,
 ) -> (String, f64) {
-    let (_, mut glyphs) = letters.set(word, face);
+    let (_, set) = letters.set(word, face);
+    let mut glyphs: Vec<&Glyph> = set.glyphs.iter().collect();
     // In the order of reading, which may not be that of drawing.
     glyphs.sort_by_key(|glyph| glyph.of.start);
     let mut piece = String::new();

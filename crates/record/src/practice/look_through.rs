@@ -1,6 +1,6 @@
 //! What a user would see through an invented unit at a far point, for the looking test.
 
-use solver::{Direction, PerChannel};
+use solver::{Direction, PerChannel, Window};
 
 use super::surroundings::limits;
 use crate::fact::LookingResult;
@@ -21,10 +21,15 @@ pub enum LooksLike {
 }
 
 impl LooksLike {
-    /// With the channels pointing there.
+    /// With the channels pointing there, against the exercises' own window.
     #[must_use]
     pub fn of(points: PerChannel<Direction>) -> Self {
-        let Ok(window) = limits() else { return Self::Double };
+        limits().map_or(Self::Double, |window| Self::within(&window, points))
+    }
+
+    /// With the channels pointing there, against a window.
+    #[must_use]
+    pub fn within(window: &Window, points: PerChannel<Direction>) -> Self {
         let used = window.used_by(points.left, points.right);
         let apart = used.side_to_side.max(used.up_and_down);
         match apart {

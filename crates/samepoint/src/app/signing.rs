@@ -1,6 +1,7 @@
 //! The looking test and the signature: what their sheets hold and what becomes of it.
 
 use record::fact::{Body, LookingResult, LookingTest, Signed};
+use record::practice::LooksLike;
 use record::{Act, Session, SignatureState, Typed, conclude};
 
 use super::App;
@@ -8,6 +9,7 @@ use super::answering::{hands_for, may, who};
 use super::entry::Field;
 use super::front::Front;
 use super::opening::program;
+use super::places::practice::on_bench::OnBench;
 use super::refusals::NO_HAND;
 use super::sealing::Wanted;
 use super::sealing::choice::SealChoice;
@@ -15,6 +17,8 @@ use super::sealing::choice::SealChoice;
 /// What was seen at a far point.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LookingSheet {
+    /// What an invented unit shows at a far point; `None` for a real one.
+    pub shows: Option<LooksLike>,
     /// How far the point was, metres, as typed.
     pub distance: String,
     /// What was seen; `None` until it is said.
@@ -85,7 +89,9 @@ impl App {
             self.say(why);
             return;
         }
-        self.bring(Front::Looking(LookingSheet::default()));
+        // An invented unit is looked through on the sheet: what it shows is what can be noted.
+        let shows = self.places.practice.unit().map(OnBench::looks_like);
+        self.bring(Front::Looking(LookingSheet { shows, ..LookingSheet::default() }));
     }
 
     pub(super) fn looked_now(&mut self) {

@@ -3,14 +3,15 @@
 use solver::fit::fit_circle;
 use solver::optics::ShimEnds;
 use solver::setting::best_compromise;
-use solver::swing::safe_radius_arcmin;
-use solver::{Channel, PerChannel, Relation, Sense, SenseChoice};
+use solver::swing::{safe_radius_arcmin, swung};
+use solver::{Channel, Misalignment, PerChannel, Relation, Sense, SenseChoice};
 
 use super::model::Model;
 use super::preset::Preset;
 use crate::error::Error;
-use crate::figures::percent;
+use crate::figures::{misalignment, percent};
 use crate::number::with_true_minus;
+use crate::practice::look_through::LooksLike;
 
 /// An answer and the numbers it rests on.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,15 +79,29 @@ fn matched(model: &Model) -> Result<Answer, Error> {
     let best = model.place()?;
     let away = best.left.midpoint(best.right).boresight_arcmin();
     let used = model.used(best).worst();
+    let [narrow_mm, wide_mm] = model.ipd_range_mm;
+    let narrow = model.used_at(best, narrow_mm)?.worst();
+    let wide = model.used_at(best, wide_mm)?.worst();
     Ok(Answer::new(
         format!(
             "The centres lie {apart:.1}′ apart and the circles are {}: the channels can be brought \
-             together {places}. The best is {away:.1}′ from boresight and uses {} of the window. An \
-             error both bores share costs nothing but distance from boresight.",
+             together {places}. The best is {away:.1}′ from boresight and uses {} of the window at {:.0} mm, \
+             where it was set. An error both bores share never keeps the channels apart there, but it moves \
+             the place out, and the pods' swing splits what lies out: {} at {narrow_mm:.0} mm, {} at \
+             {wide_mm:.0} mm.",
             meeting.relation.word(),
-            percent(used)
+            percent(used),
+            model.set_at_ipd_mm,
+            percent(narrow),
+            percent(wide)
         ),
-        &[("centres_apart_arcmin", apart), ("boresight_arcmin", away), ("window_use", used)],
+        &[
+            ("centres_apart_arcmin", apart),
+            ("boresight_arcmin", away),
+            ("window_use", used),
+            ("use_at_narrow", narrow),
+            ("use_at_wide", wide),
+        ],
     ))
 }
 
@@ -95,25 +110,33 @@ fn barely(model: &Model) -> Result<Answer, Error> {
     let circles = model.circles();
     let apart = circles.left.centre.distance_arcmin(circles.right.centre);
     let room = circles.left.radius_arcmin + circles.right.radius_arcmin - apart;
+    // An error at one end of the tube moves its centre by e/f, at both ends alike by 2 e/f.
     let room_mm = model.optics.mm_from_arcmin(room.abs());
+    let bore_mm = room_mm / 2.0;
     let chord = match (meeting.crossings().next(), meeting.crossings().nth(1)) {
         (Some(near), Some(far)) => near.point.distance_arcmin(far.point),
         _ => 0.0,
     };
     let words = if room > 0.0 {
         format!(
-            "{room_mm:.3} mm more between the bores would part them: the radii together reach {room:.1}′ \
-             farther than the centres lie apart. The crossings are {chord:.1}′ from each other, and where \
+            "{bore_mm:.4} mm more bore error, at both ends alike, would part them, or {room_mm:.4} mm at one \
+             end: the radii together reach {room:.1}′ farther than the centres lie apart. The crossings are {chord:.1}′ from each other, and where \
              circles graze, a little noise moves a crossing far."
         )
     } else {
         format!(
-            "They do not meet: the bores are {room_mm:.3} mm too far apart for these eyepieces."
+            "They do not meet: the bores are {bore_mm:.4} mm too far apart at both ends, or {room_mm:.4} mm at \
+             one, for these eyepieces."
         )
     };
     Ok(Answer::new(
         words,
-        &[("room_arcmin", room), ("room_mm", room_mm), ("crossings_apart_arcmin", chord)],
+        &[
+            ("room_arcmin", room),
+            ("room_mm", room_mm),
+            ("bore_mm", bore_mm),
+            ("crossings_apart_arcmin", chord),
+        ],
     ))
 }
 
@@ -185,12 +208,20 @@ fn one_distance(model: &Model) -> Result<Answer, Error> {
         ("use_at_wide", wide),
     ];
     figures.extend(safe.map(|safe| ("swing_safe_arcmin", safe)));
+    let seen = |ipd_mm: f64| -> Result<String, Error> {
+        let rolled = swung(place, model.bridge.swing_deg(set_mm, ipd_mm)?);
+        let apart = Misalignment::between(rolled.left, rolled.right);
+        let looks = LooksLike::within(&model.window, rolled).words();
+        Ok(format!("At {ipd_mm:.0} mm {}: {looks}", misalignment(apart)))
+    };
     Ok(Answer::new(
         format!(
-            "At {set_mm:.0} mm, where it was set, it uses {} of the window; at {narrow_mm:.0} mm {}, at \
-             {wide_mm:.0} mm {}. The pods roll as they swing and carry their \
-             {away:.1}′ round in opposite ways.{safe_words}",
+            "At {set_mm:.0} mm, where it was set, it uses {} of the window: one image. {} {} That is {} and {} \
+             of the window. The pods roll as they swing and carry their {away:.1}′ round in opposite \
+             ways.{safe_words}",
             percent(here),
+            seen(narrow_mm)?,
+            seen(wide_mm)?,
             percent(narrow),
             percent(wide)
         ),
@@ -210,23 +241,33 @@ fn dioptre(model: &Model) -> Result<Answer, Error> {
     }
     let ((apart, used), (rest, zeroed_use)) = (at(model), at(&zeroed));
     let (apart, rest) = (apart.boresight_arcmin(), rest.boresight_arcmin());
-    let PerChannel { left, right } = &model.channels;
+    let shifts = Channel::BOTH.map(|channel| {
+        let made = &model.channels[channel];
+        format!(
+            "the {channel} eyepiece stands at {:.1} D with the eye {:.1} mm off its axis, which makes {:.1}′",
+            made.dioptre,
+            made.eye_off.length_mm(),
+            made.dioptre_shift().boresight_arcmin()
+        )
+    });
+    let of = |channel: Channel| model.channels[channel].dioptre_shift().boresight_arcmin();
     Ok(Answer::new(
         format!(
             "The crosshairs stand {apart:.1}′ apart and use {} of the window. With both dioptres at \
-             zero it is {rest:.1}′ and {}. The left dioptre stands at {:.1} D, the right at {:.1} D, and an eye \
-             1 mm off the axis sees 3.4′ for each dioptre: set the dioptres to zero and centre the \
-             pods before touching a ring.",
+             zero it is {rest:.1}′ and {}. Each dioptre shifts what an eye sees by 3.4′ for each millimetre it \
+             is off the axis: {}; {}. Set the dioptres to zero and centre the pods before touching a ring.",
             percent(used),
             percent(zeroed_use),
-            left.dioptre,
-            right.dioptre
+            shifts[0],
+            shifts[1],
         ),
         &[
             ("apart_arcmin", apart),
             ("window_use", used),
             ("apart_at_zero_arcmin", rest),
             ("window_use_at_zero", zeroed_use),
+            ("left_shift_arcmin", of(Channel::Left)),
+            ("right_shift_arcmin", of(Channel::Right)),
         ],
     ))
 }

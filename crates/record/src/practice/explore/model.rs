@@ -7,6 +7,7 @@ use solver::setting::best_compromise;
 use solver::swing::{Bridge, SwingRange, swung};
 use solver::{
     Channel, Direction, OffsetCircle, PerChannel, Problem, Reading, Spread, Window, WindowUse,
+    solve,
 };
 
 use crate::error::Error;
@@ -111,13 +112,27 @@ impl Model {
         Ok(meet(&left, &right, RELATION_TOLERANCE)?)
     }
 
-    /// The place to set: the nearest crossing, else the best compromise.
+    /// The place to set, as the bench recommends it: the nearest crossing where it is inside the window, else
+    /// the best compromise.
     ///
     /// # Errors
     /// As [`meeting`](Self::meeting).
     pub fn place(&self) -> Result<PerChannel<Direction>, Error> {
         if let Some(near) = self.meeting()?.nearest() {
-            return Ok(PerChannel { left: near.point, right: near.point });
+            let points = PerChannel { left: near.point, right: near.point };
+            if self.used(points).is_inside() {
+                return Ok(points);
+            }
+        }
+        // As a bench finds it that sees the unit as it is: where many compromises are equally good, as between
+        // circles of one centre, panel and plot take the same.
+        let mut seen = self.clone();
+        for channel in Channel::BOTH {
+            let made = &mut seen.channels[channel];
+            (made.dioptre, made.map_flipped, made.ring_play_deg) = (0.0, false, 0.0);
+        }
+        if let Ok(Ok(setting)) = solve(&seen.as_logged()?).map(|solution| solution.setting) {
+            return Ok(setting.points);
         }
         let PerChannel { left, right } = self.circles();
         Ok(best_compromise(&left, &right, Some(&self.window))?.points)

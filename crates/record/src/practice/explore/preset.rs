@@ -105,9 +105,7 @@ impl Preset {
             Self::MatchedBores => {
                 (bores((0.09, -0.06), 0.20, 30.0), bores((0.09, -0.06), 0.20, 250.0))
             }
-            Self::BarelyMeeting => {
-                (bores((-0.20, 0.0), 0.20, 90.0), bores((0.19, 0.05), 0.20, 10.0))
-            }
+            Self::BarelyMeeting => (bores((0.0, 0.0), 0.20, 90.0), bores((0.39, 0.05), 0.20, 10.0)),
             Self::Nested => (bores((0.0, 0.05), 0.30, 45.0), bores((0.02, -0.03), 0.06, 200.0)),
             Self::OneGoodCrossing => {
                 (bores((0.14, 0.17), 0.24, 80.0), bores((-0.10, 0.21), 0.22, 300.0))

@@ -6,12 +6,15 @@
 
 use std::collections::BTreeMap;
 
+use solver::Window;
 use solver::decision::Rule;
 use solver::global_risk::{ENOUGH_UNITS, GlobalRisk, MeasuredUnit, Produced};
 
 use super::as_measured::AsMeasured;
 use super::{SessionSummary, Survey};
+use crate::fact::SessionKind;
 use crate::figures::{counted, probability};
+use crate::fold::Session;
 
 /// A window's risks for the units of a housing.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,23 +67,59 @@ const fn other_rule(rule: Rule) -> Rule {
     }
 }
 
+impl Survey {
+    /// What a window and its rule would do to units of a session's housing as this shop makes them: those
+    /// signed so far, each once, whatever window they were judged by. `None` for practice, and for a session
+    /// without a window.
+    #[must_use]
+    pub fn risk_for(&self, session: &Session) -> Option<WindowRisk> {
+        let practice = session.header.as_ref()?.kind != SessionKind::Real;
+        let window = session.window().filter(|_| !practice)?;
+        let housing = session.unit().map_or("", |unit| unit.housing.as_str());
+        let mut units = BTreeMap::new();
+        let of_housing = self.counted().filter(|(_, one)| one.signed && one.housing == housing);
+        for (index, one) in of_housing {
+            if let Some(measured) = one.as_measured {
+                left_last(&mut units, index, one, measured);
+            }
+        }
+        Some(risk(housing, &window.name, (window.limits, window.rule), &units))
+    }
+}
+
+/// Units by name; those that nobody named are each a unit of their own.
+type Units<'a> = BTreeMap<(&'a str, usize), (&'a SessionSummary, AsMeasured)>;
+
+/// A unit that comes again is one unit, as it was left last.
+fn left_last<'a>(
+    units: &mut Units<'a>,
+    index: usize,
+    session: &'a SessionSummary,
+    measured: AsMeasured,
+) {
+    let unnamed = if session.unit.is_empty() { index + 1 } else { 0 };
+    let last = units.entry((&session.unit, unnamed)).or_insert((session, measured));
+    if session.day >= last.0.day {
+        *last = (session, measured);
+    }
+}
+
 /// Housing and window by name, the limits bit by bit, the rule.
 type Key<'a> = (&'a str, &'a str, [u64; 4], bool);
 
 /// The risks of every window for every housing judged by it, by name.
 pub(super) fn risks(survey: &Survey) -> Vec<WindowRisk> {
-    let mut groups: BTreeMap<Key<'_>, BTreeMap<&str, (&SessionSummary, AsMeasured)>> =
-        BTreeMap::new();
-    for (_, session) in survey.counted().filter(|(_, session)| session.signed) {
+    let mut groups: BTreeMap<Key<'_>, Units<'_>> = BTreeMap::new();
+    for (index, session) in survey.counted().filter(|(_, session)| session.signed) {
         let Some(measured) = session.as_measured else { continue };
         let units = groups.entry(key(session, &measured)).or_default();
-        // A unit that comes again is one unit, as it was left last.
-        let last = units.entry(&session.unit).or_insert((session, measured));
-        if session.day >= last.0.day {
-            *last = (session, measured);
-        }
+        left_last(units, index, session, measured);
     }
-    groups.into_iter().map(|((housing, window, ..), units)| risk(housing, window, &units)).collect()
+    let each = groups.into_iter().filter_map(|((housing, window, ..), units)| {
+        let (_, first) = units.values().next()?;
+        Some(risk(housing, window, (first.limits, first.rule), &units))
+    });
+    each.collect()
 }
 
 fn key<'a>(session: &'a SessionSummary, measured: &AsMeasured) -> Key<'a> {
@@ -98,15 +137,13 @@ fn key<'a>(session: &'a SessionSummary, measured: &AsMeasured) -> Key<'a> {
 fn risk(
     housing: &str,
     window: &str,
-    units: &BTreeMap<&str, (&SessionSummary, AsMeasured)>,
+    (limits, rule): (Window, Rule),
+    units: &Units<'_>,
 ) -> WindowRisk {
     let measured: Vec<MeasuredUnit> = units.values().map(|(_, measured)| measured.unit).collect();
-    let first = units.values().next().map(|(_, measured)| *measured);
-    let rule = first.map_or(Rule::default(), |first| first.rule);
-    let risks = first.and_then(|first| {
-        let produced = Produced::seen(&measured).ok()?;
-        let own = produced.risk(&first.limits, rule).ok()?;
-        Some([own, produced.risk(&first.limits, other_rule(rule)).ok()?])
+    let risks = Produced::seen(&measured).ok().and_then(|produced| {
+        let own = produced.risk(&limits, rule).ok()?;
+        Some([own, produced.risk(&limits, other_rule(rule)).ok()?])
     });
     WindowRisk {
         housing: housing.to_owned(),

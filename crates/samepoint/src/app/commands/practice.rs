@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use record::fact::{Body, Header, Lock, Purpose, SessionKind};
-use record::practice::PracticeUnit;
+use record::fact::{Body, Header, Lock, Purpose, RoundOpened, RoundReason, SessionKind};
 use record::practice::opening::COLLEAGUE;
 use record::practice::told::told_note;
+use record::practice::{Fault, Finding, PracticeUnit};
 use solver::Channel;
 
 use crate::app::front::{Front, PathSheet};
@@ -48,7 +48,47 @@ impl App {
                 self.with_unit(OnBench::look_again);
             }
             PracticeAction::TellReading => self.tell_reading(),
+            PracticeAction::Found(finding) => self.say_found(finding),
+            PracticeAction::ZeroDioptres => {
+                let why = RoundReason::Dioptre;
+                let opened = RoundOpened { why, note: "both dioptres to zero".to_owned() };
+                match self.append(Body::RoundOpened(opened)) {
+                    Ok(_) => self.say("Both dioptres stand at zero; a new round is open."),
+                    Err(why) => self.say(why),
+                }
+            }
         }
+    }
+
+    /// Notes what the trainee says is wrong; a flip that is said to be wrong is put right, wrong or not, and
+    /// that ends the round.
+    fn say_found(&mut self, finding: Finding) {
+        let Some(session) = &self.session else { return };
+        let state = session.state();
+        if Finding::said(state).iter().any(|(_, said)| *said == finding) {
+            self.say(format!("Said already: {finding}."));
+            return;
+        }
+        let mut bodies = vec![Body::Note(finding.note())];
+        if let (Fault::WrongFlip, Some(channel), Some(station)) =
+            (finding.fault, finding.channel, state.station())
+        {
+            let mut station = station.clone();
+            station.map[channel].flip_x = !station.map[channel].flip_x;
+            let note = format!("{channel} flip turned round");
+            let why = RoundReason::StationZeroed;
+            bodies.push(Body::Station(station));
+            bodies.push(Body::RoundOpened(RoundOpened { why, note }));
+        }
+        let turned = bodies.len() > 1;
+        for body in bodies {
+            if let Err(why) = self.append(body) {
+                self.say(why);
+                return;
+            }
+        }
+        let and = if turned { " Its map is turned round, and a new round is open." } else { "" };
+        self.say(format!("Said: {finding}.{and}"));
     }
 
     /// Tells where the crosshair that is read stands, and notes that it did: until the next reading.

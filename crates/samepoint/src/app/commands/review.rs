@@ -41,6 +41,7 @@ impl App {
                 if let Some(open) = &mut self.places.review.open {
                     step(open, other);
                 }
+                self.tell_risk();
             }
         }
     }
@@ -287,6 +288,41 @@ impl App {
             && let Err(why) = self.open_path(&path)
         {
             self.places.review.refused = Some(why);
+        }
+    }
+}
+
+impl App {
+    /// Tells what the window and rule supposed would do to units as this shop makes them; starts reading the
+    /// shop's sessions where that takes it.
+    pub(in crate::app) fn tell_risk(&mut self) {
+        let Some(open) = &self.places.review.open else { return };
+        let sessions = self.shop.offers().folder.join("sessions");
+        let lies_in = open.path.parent().and_then(|folder| folder.canonicalize().ok());
+        let told = if !open.asks_for_risk() || !open.stage.supposed {
+            String::new()
+        } else if lies_in.is_none() || lies_in != sessions.canonicalize().ok() {
+            "What this does to units as a shop makes them is not known: the session does not lie among \
+             those of the open shop."
+                .to_owned()
+        } else if let Some(survey) = &self.places.shop.survey {
+            let risk = survey.risk_for(&open.stage.state);
+            risk.map_or_else(String::new, |risk| format!("In this shop: {}", risk.words()))
+        } else {
+            if !self.places.shop.reading.is_going_on() && self.places.shop.refused.is_none() {
+                self.read_sessions();
+            }
+            match &self.places.shop.refused {
+                Some(why) => format!(
+                    "What this does to units as this shop makes them is not known: {why}"
+                ),
+                None => "What this does to units as this shop makes them is worked out once its sessions \
+                         are read."
+                    .to_owned(),
+            }
+        };
+        if let Some(open) = &mut self.places.review.open {
+            open.risk = told;
         }
     }
 }

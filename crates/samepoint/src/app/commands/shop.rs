@@ -129,6 +129,7 @@ impl App {
             Err(broken) => shop.refused = Some(broken.to_string()),
         }
         shop.refresh();
+        self.tell_risk();
     }
 
     /// Says what was sent back, unless something else is being said; the comment is in the shop.

@@ -28,6 +28,11 @@ pub(super) fn looking_ui(
     actions: &mut Vec<Action>,
 ) {
     message_ui(ui, palette, Tone::Look, CAUTION, false);
+    if let Some(shows) = sheet.shows {
+        let words =
+            format!("Practice. Through the invented unit at a far point: {}", shows.words());
+        message_ui(ui, palette, Tone::Plain, &words, true);
+    }
     if let Some(confirm) = confirm {
         ui.add(Label::new(RichText::new(&confirm.far_point).color(palette.quiet)).wrap());
     }

@@ -2,6 +2,7 @@
 //! is little room, the loupe and the ring that is being read come first, side by side.
 
 use egui::{Button, Label, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role, vec2};
+use record::practice::{Fault, Finding, Series};
 use solver::Channel;
 
 use super::glass::field_ui;
@@ -140,7 +141,35 @@ fn words_ui(
         if tells {
             ui.label(&glass.reads[glass.loupe.channel]);
         }
+        found_ui(ui, unit, glass.loupe.channel, actions);
     });
+    if !unit.said().is_empty() {
+        let said =
+            format!("Said to be wrong: {}. Undo takes the last back.", unit.said().join("; "));
+        ui.add(Label::new(RichText::new(said).color(palette.quiet)).wrap());
+    }
+}
+
+/// What the trainee says is wrong: of the channel that is read, where it belongs to one.
+fn found_ui(ui: &mut Ui, unit: &OnBench, channel: Channel, actions: &mut Vec<Action>) {
+    if unit.unit().series == Series::First {
+        return;
+    }
+    let menu = ui.menu_button("Something is wrong ▾", |ui| {
+        for fault in Fault::ALL {
+            let finding = Finding::new(fault, channel);
+            let text = crate::app::picture::capital(&finding.to_string());
+            let button = Button::new(text).min_size(vec2(260.0, TARGET));
+            if ui.add(button).on_hover_text(fault.shows()).clicked() {
+                actions.push(Action::Practice(PracticeAction::Found(finding)));
+                ui.close();
+            }
+        }
+    });
+    menu.response.on_hover_text(
+        "Say what you found wrong with unit, bench or log. What is so is scored; each thing said that is not \
+         so costs.",
+    );
 }
 
 fn keys_ui(ui: &mut Ui, palette: &Palette) {

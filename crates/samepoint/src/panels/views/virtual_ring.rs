@@ -65,6 +65,7 @@ pub(super) fn ring_ui(
             if lock.on_hover_text(both).clicked() {
                 actions.push(Action::Practice(PracticeAction::Lock(channel)));
             }
+            dioptre_ui(ui, palette, channel, unit, actions);
             ui.horizontal(|ui| {
                 let name = ui.label(RichText::new("turn to °").small().color(palette.quiet));
                 let edit = TextEdit::singleline(&mut unit.turn_to[channel])
@@ -89,5 +90,28 @@ pub(super) fn ring_ui(
     });
     if let Some(why) = &unit.refused[channel] {
         message_ui(ui, palette, Tone::Look, why, false);
+    }
+}
+
+/// What the dioptre stands at; off zero, with the way back.
+fn dioptre_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    channel: Channel,
+    unit: &OnBench,
+    actions: &mut Vec<Action>,
+) {
+    let stands = unit.dioptre()[channel];
+    let text = format!("dioptre {} D", paper::words::number(stands, 1));
+    if stands == 0.0 {
+        ui.label(RichText::new(text).small().color(palette.quiet));
+        return;
+    }
+    let zero = ui.add(Button::new(format!("{text} → 0")).min_size(vec2(96.0, TARGET)));
+    let telling = format!("{channel} {text}: turn both dioptres to zero");
+    zero.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+    let about = "Turn both dioptres to zero. The round ends: what was logged before stays apart.";
+    if zero.on_hover_text(about).clicked() {
+        actions.push(Action::Practice(PracticeAction::ZeroDioptres));
     }
 }

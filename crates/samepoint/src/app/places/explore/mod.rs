@@ -56,6 +56,8 @@ pub struct Exploring {
     pub plane: Plane,
     /// Whether the answer is told.
     pub answered: bool,
+    /// Whether it is told how its numbers come about.
+    pub derived: bool,
     /// What is in sight where there is little room.
     pub leaf: Leaf,
     /// A number being typed.
@@ -79,6 +81,7 @@ impl Default for Exploring {
             channel: Channel::Left,
             plane: Plane::default(),
             answered: false,
+            derived: false,
             leaf: Leaf::default(),
             typing: None,
             refused: None,
@@ -105,7 +108,7 @@ impl Exploring {
     pub fn take(&mut self, preset: Preset) {
         let before = self.explored.clone();
         self.preset = preset;
-        self.answered = false;
+        (self.answered, self.derived) = (false, false);
         self.explored = Explored::of(preset);
         if before != self.explored {
             self.remember(before);

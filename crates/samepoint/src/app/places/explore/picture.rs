@@ -2,7 +2,7 @@
 //! set, and what follows in numbers and words.
 
 use paper::{Ghost, words};
-use record::practice::explore::{Answer, Model, Plane, Preset, Section};
+use record::practice::explore::{Answer, Line, Model, Plane, Preset, Section};
 use record::{ApproachUsed, ReadingUnit};
 use solver::swing::worst_over;
 use solver::{
@@ -31,8 +31,12 @@ pub struct ExplorePicture {
     pub seen: Vec<Remark>,
     /// Each channel cut open, across and up.
     pub sections: PerChannel<[Section; 2]>,
+    /// Focal lengths and centres: what the millimetres are worked out with.
+    pub optics: String,
     /// The answer to the preset's question.
     pub answer: Answer,
+    /// How its numbers come about.
+    pub derivation: Vec<Line>,
 }
 
 /// Circles less apart than this are drawn as one, arcminutes: the exact tangent against the
@@ -61,6 +65,8 @@ impl ExplorePicture {
             used,
             swing: swing_words(model, points, worst.used.worst()).map_err(sentence)?,
             seen: seen_words(model, &bench),
+            optics: optics_words(model),
+            derivation: preset.derivation(model).map_err(sentence)?,
             sections: PerChannel::from_fn(|of| {
                 [Plane::Across, Plane::Up]
                     .map(|plane| model.section(of, plane, rings[of], clockwise[of]))
@@ -148,6 +154,18 @@ fn relation_words(model: &Model) -> Result<String, record::Error> {
     ))
 }
 
+/// What 2t/f_e takes: f_e, and where each centre lies.
+fn optics_words(model: &Model) -> String {
+    let circles = model.circles();
+    format!(
+        "Focal lengths: objective {} mm, eyepiece {} mm. Centres: left {}, right {}.",
+        words::number(model.optics.objective_mm(), 1),
+        words::number(model.optics.eyepiece_mm(), 1),
+        words::direction(circles.left.centre),
+        words::direction(circles.right.centre)
+    )
+}
+
 fn set_words(points: PerChannel<Direction>, rings: PerChannel<f64>) -> Vec<String> {
     let apart = Misalignment::between(points.left, points.right);
     let middle = points.left.midpoint(points.right).boresight_arcmin();
@@ -205,8 +223,34 @@ fn seen_words(model: &Model, bench: &Picture) -> Vec<Remark> {
             ),
         });
     }
+    if !told.is_empty() {
+        told.extend(misled(model, bench));
+    }
     told.extend(bench.remarks.iter().cloned());
     told
+}
+
+/// Why plot and panel do not say the same: the plot recommends from what the bench sees.
+fn misled(model: &Model, bench: &Picture) -> Option<Remark> {
+    let rings = bench.setting?.ring_deg;
+    let PerChannel { left: Some(left), right: Some(right) } = rings else { return None };
+    let rings = PerChannel { left, right };
+    let mut zeroed = model.clone();
+    for channel in Channel::BOTH {
+        zeroed.channels[channel].dioptre = 0.0;
+    }
+    let points = PerChannel::from_fn(|of| zeroed.point(of, rings[of], true));
+    Some(Remark {
+        tone: Tone::Look,
+        text: format!(
+            "The plot shows what the bench sees and recommends from that: left {}, right {}. The numbers above \
+             are of the unit as it is. Set where the plot says, with the dioptres at zero, it would use {} of \
+             the window.",
+            words::ring(left, 1.0),
+            words::ring(right, 1.0),
+            words::percent(zeroed.used(points).worst())
+        ),
+    })
 }
 
 /// A section in words: where its parts stand and where the eye sees the target.

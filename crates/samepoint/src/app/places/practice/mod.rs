@@ -12,7 +12,7 @@ mod reading;
 
 use std::path::PathBuf;
 
-use record::practice::{Grade, Progress};
+use record::practice::{Finding, Grade, Progress};
 use solver::Channel;
 
 use crate::jobs::{Job, Work};
@@ -107,6 +107,10 @@ pub enum PracticeAction {
     Lock(Channel),
     /// Look again: the noise is another.
     LookAgain,
-    /// Say in words what the graticule reads, or no longer.
+    /// Say in words what the graticule reads, once, and note it.
     TellReading,
+    /// Say that something is wrong with unit, bench or log.
+    Found(Finding),
+    /// Turn both dioptres to zero: that ends the round.
+    ZeroDioptres,
 }

@@ -3,7 +3,7 @@
 
 use paper::words;
 use record::practice::told::is_told;
-use record::practice::{Bench, Cell, Look, PracticeUnit};
+use record::practice::{Bench, Cell, Finding, Look, LooksLike, PracticeUnit};
 use record::{Approach, Session, SessionKind};
 use solver::angle::reduced_deg;
 use solver::{Channel, Direction, PerChannel};
@@ -26,6 +26,8 @@ pub struct OnBench {
     pub refused: PerChannel<Option<String>>,
     /// Whose crosshair's place is told in words, until it is read.
     tells: PerChannel<bool>,
+    /// What was said to be wrong.
+    said: Vec<String>,
 }
 
 /// What is done with a unit before the reading that will say so.
@@ -64,6 +66,7 @@ impl OnBench {
                     turn_to: PerChannel::default(),
                     refused: PerChannel::default(),
                     tells: PerChannel::from_fn(|of| is_told(session, of)),
+                    said: said(session),
                 };
                 bench.look();
                 Ok(bench)
@@ -88,6 +91,7 @@ impl OnBench {
             self.bench.zero_dioptres();
         }
         self.tells = PerChannel::from_fn(|of| is_told(session, of));
+        self.said = said(session);
         (self.facts, self.pending) = (facts, pending);
         self.look();
     }
@@ -96,6 +100,19 @@ impl OnBench {
     #[must_use]
     pub fn tells(&self, channel: Channel) -> bool {
         self.tells[channel]
+    }
+
+    /// What a look through it at a far point shows, as its rings stand.
+    #[must_use]
+    pub fn looks_like(&self) -> LooksLike {
+        let points = self.unit.points(self.bench.built(), self.cells);
+        points.map_or(LooksLike::Double, LooksLike::of)
+    }
+
+    /// What the trainee said is wrong, in words.
+    #[must_use]
+    pub fn said(&self) -> &[String] {
+        &self.said
     }
 
     /// What each dioptre stands at.
@@ -195,4 +212,8 @@ impl OnBench {
             }
         }
     }
+}
+
+fn said(session: &Session) -> Vec<String> {
+    Finding::said(session).into_iter().map(|(_, found)| found.to_string()).collect()
 }

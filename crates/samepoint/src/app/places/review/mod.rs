@@ -109,6 +109,9 @@ pub struct Reviewed {
     pub supposing: Supposition,
     /// What that would come to, in words.
     pub supposed: String,
+    /// What the window and rule supposed would do to units as this shop makes them, in words; empty where
+    /// neither is supposed.
+    pub risk: String,
     /// Another session beside it.
     pub other: Option<Other>,
     /// Blind readings of it, in words: the file's name and what they say.
@@ -132,6 +135,7 @@ impl Reviewed {
             stage,
             supposing: Supposition::default(),
             supposed: String::new(),
+            risk: String::new(),
             other: None,
             blind: Vec::new(),
             path,
@@ -188,6 +192,12 @@ impl Reviewed {
     pub fn suppose_rule(&mut self, rule: Option<record::Rule>) {
         self.supposing.rule = rule;
         self.suppose();
+    }
+
+    /// Whether a window or a rule is supposed: what that does to units is told too.
+    #[must_use]
+    pub const fn asks_for_risk(&self) -> bool {
+        self.supposing.window.is_some() || self.supposing.rule.is_some()
     }
 
     /// Supposes nothing any more.

@@ -115,6 +115,12 @@ fn preset_ui(
         if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
             exploring.answered = !exploring.answered;
         }
+        let text = if exploring.derived { "Hide the derivation" } else { "Show the derivation" };
+        let derived = ui.add(Button::new(text).min_size(vec2(0.0, TARGET)));
+        let tip = "How the numbers come about: the formula, the numbers put in, the result.";
+        if derived.on_hover_text(tip).clicked() {
+            exploring.derived = !exploring.derived;
+        }
         practice_badge_ui(ui, palette);
     });
     // The answer takes no more than a part of a small window.
@@ -128,6 +134,15 @@ fn preset_ui(
                 && let Some(Ok(picture)) = &exploring.picture
             {
                 message_ui(ui, palette, Tone::Plain, &picture.answer.words, false);
+            }
+            if exploring.derived
+                && let Some(Ok(picture)) = &exploring.picture
+            {
+                for line in &picture.derivation {
+                    ui.add(Label::new(RichText::new(&line.formula).color(palette.quiet)).wrap());
+                    let worked = format!("    {} = {}", line.put_in, line.result);
+                    ui.add(Label::new(RichText::new(worked).font(theme::mono(13.0))).wrap());
+                }
             }
         },
     );

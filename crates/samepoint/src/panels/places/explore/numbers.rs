@@ -39,6 +39,7 @@ fn cut_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
 fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture) {
     ui.add_space(4.0);
     ui.add(Label::new(RichText::new(&picture.relation).font(theme::bold(14.5))).wrap());
+    ui.add(Label::new(RichText::new(&picture.optics).color(palette.quiet)).wrap());
     for sentence in &picture.set {
         ui.add(Label::new(sentence).wrap());
     }

@@ -24,6 +24,9 @@ pub(super) fn suppose_ui(
         message_ui(ui, palette, Tone::Plain, "Nothing is supposed.", false);
     } else {
         message_ui(ui, palette, Tone::Look, &open.supposed, false);
+        if !open.risk.is_empty() {
+            ui.add(Label::new(&open.risk).wrap());
+        }
         if ui.add(Button::new("As it is").min_size(vec2(0.0, TARGET))).clicked() {
             actions.push(Action::Review(ReviewAction::AsItIs));
         }
