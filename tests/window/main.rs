@@ -56,6 +56,7 @@ mod jobs;
 mod keys;
 mod layout;
 mod logging;
+mod many_rows;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;

@@ -106,7 +106,7 @@ impl App {
             && !self.view.has_keyboard(ui.ctx())
             && !ring_dial_has_keyboard(ui.ctx())
             && let Some(session) = &self.session
-            && let Some(selected) = walk(ui, &session.shown(), self.selected)
+            && let Some(selected) = walk(ui, || session.shown(), self.selected)
         {
             actions.push(Action::Select(selected));
         }

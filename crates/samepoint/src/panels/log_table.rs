@@ -1,5 +1,7 @@
 //! The round's readings, each channel its own table, with what each leaves over.
 
+use core::ops::Range;
+
 use egui::{
     Align, Align2, FontId, Key, Layout, Rect, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui,
     WidgetInfo, accesskit::Role, pos2, vec2,
@@ -39,7 +41,8 @@ pub fn log_table_ui(
     table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
-    let newest = table.rows.iter().flat_map(|(_, rows)| rows.iter().map(|row| row.seq)).max();
+    // Each channel's rows are in the order they were read.
+    let newest = table.rows.iter().filter_map(|(_, rows)| rows.last().map(|row| row.seq)).max();
     let follow = followed(ui, table.selected.or(newest));
     ScrollArea::vertical().id_salt("log table").auto_shrink(false).show(ui, |ui| {
         for channel in Channel::BOTH {
@@ -79,19 +82,32 @@ fn table_ui(
         ui.label(RichText::new("no readings in this round").color(palette.quiet));
     }
     ui.spacing_mut().item_spacing.y = 0.0;
-    for row in rows {
-        let size = vec2(ui.available_width(), ROW_HEIGHT);
-        let place = Rect::from_min_size(ui.cursor().min, size);
-        if follow == Some(row.seq) {
-            bring_into_sight(ui, place);
-        }
-        // A thousand readings cost no more than those in sight; arrow keys bring the others there.
-        if ui.is_rect_visible(place) {
-            row_ui(ui, palette, channel, row, table, actions);
-        } else {
-            ui.allocate_space(size);
-        }
+    let (top, width) = (ui.cursor().min, ui.available_width());
+    let followed = follow.and_then(|seq| rows.iter().rposition(|row| row.seq == seq));
+    if let Some(index) = followed {
+        let above = vec2(0.0, index as f32 * ROW_HEIGHT);
+        bring_into_sight(ui, Rect::from_min_size(top + above, vec2(width, ROW_HEIGHT)));
     }
+    // Many thousand readings cost no more than those in sight; arrow keys bring the others there.
+    let seen = in_sight(top.y, ui.clip_rect(), rows.len());
+    let gap_ui = |ui: &mut Ui, rows: usize| {
+        if rows > 0 {
+            ui.allocate_space(vec2(width, rows as f32 * ROW_HEIGHT));
+        }
+    };
+    gap_ui(ui, seen.start);
+    for row in rows.get(seen.clone()).unwrap_or_default() {
+        row_ui(ui, palette, channel, row, table, actions);
+    }
+    gap_ui(ui, rows.len() - seen.end);
+}
+
+/// The rows that a clip shows any of, of so many that begin at `top`.
+fn in_sight(top: f32, clip: Rect, rows: usize) -> Range<usize> {
+    let row_at = |y: f32| ((y - top) / ROW_HEIGHT).max(0.0);
+    let start = (row_at(clip.top()).floor() as usize).min(rows);
+    let end = (row_at(clip.bottom()).ceil() as usize).clamp(start, rows);
+    start..end
 }
 
 fn row_ui(
@@ -237,14 +253,20 @@ fn telling(channel: Channel, row: &Row) -> String {
 }
 
 /// Up and down in the entry row walk through the readings.
-pub fn walk(ui: &Ui, all: &[Seq], selected: Option<Seq>) -> Option<Option<Seq>> {
+///
+/// `all`: the readings in the order they are shown, asked for only where a key was pressed.
+pub fn walk(ui: &Ui, all: impl FnOnce() -> Vec<Seq>, selected: Option<Seq>) -> Option<Option<Seq>> {
     let (up, down) = ui.input_mut(|input| {
         (
             input.consume_key(egui::Modifiers::NONE, Key::ArrowUp),
             input.consume_key(egui::Modifiers::NONE, Key::ArrowDown),
         )
     });
-    if up == down || all.is_empty() {
+    if up == down {
+        return None;
+    }
+    let all = all();
+    if all.is_empty() {
         return None;
     }
     let place = selected.and_then(|seq| all.iter().position(|other| *other == seq));
