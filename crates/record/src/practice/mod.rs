@@ -41,6 +41,6 @@ pub use look_through::LooksLike;
 pub use progress::{Attempt, Progress, Unsigned};
 pub use reach::Reach;
 pub use score::{Formula, Part, Score, ScoredPart, Step, score};
-pub use series::{Exam, Series};
+pub use series::{Exam, Series, sitting};
 pub use truth::{Hidden, Truth};
 pub use unit::PracticeUnit;

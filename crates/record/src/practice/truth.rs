@@ -128,6 +128,13 @@ impl Truth {
         self.used.is_some_and(|used| used.is_inside()) && !self.is_to_be_refused()
     }
 
+    /// Whether an examination's time limit was kept, if it has one.
+    #[must_use]
+    pub fn is_in_time(&self) -> bool {
+        let limit = self.unit.exam.and_then(|exam| exam.minutes);
+        limit.is_none_or(|minutes| self.minutes <= f64::from(minutes))
+    }
+
     /// Whether the unit is not to be worked on.
     #[must_use]
     pub fn is_to_be_refused(&self) -> bool {

@@ -4,6 +4,7 @@
 use paper::{Confirmed, Ghost};
 use record::Session;
 use record::fact::{SettingChosen, SettingSource};
+use record::practice::sitting;
 use solver::setting::{RingPlace, by_hand};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Setting, Window};
 
@@ -23,6 +24,8 @@ pub struct Aside {
     pub considered: Option<Ghost>,
     /// What confirm readings came to.
     pub confirmed: Option<Confirmed>,
+    /// Whether an examination is sat: what is recommended is withheld.
+    pub withheld: bool,
 }
 
 impl Aside {
@@ -35,7 +38,9 @@ impl Aside {
             .map(|(_, chosen)| chosen.clone())
             .filter(|chosen| chosen.source == SettingSource::ByHand);
         let (last_round, confirmed) = (last_round(state), confirmed(state));
-        Self { chosen, last_round, predicted: predicted(state), confirmed, ..Self::default() }
+        let withheld = sitting(state).is_some();
+        let predicted = predicted(state).filter(|_| !withheld);
+        Self { chosen, last_round, predicted, confirmed, withheld, ..Self::default() }
     }
 
     /// The setting that is tried, else the one that was chosen.

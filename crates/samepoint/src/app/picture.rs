@@ -97,8 +97,13 @@ impl Picture {
         }
         let by_hand = solution.as_ref().and_then(|solution| setting_by_hand(solution, &source));
         let trying = by_hand.is_some() && source.aside.trial.is_some();
-        let setting = by_hand
-            .or_else(|| solution.as_ref().and_then(|solution| rounded_setting(solution, &source)));
+        let withheld = source.aside.withheld;
+        let setting = by_hand.or_else(|| {
+            solution
+                .as_ref()
+                .filter(|_| !withheld)
+                .and_then(|solution| rounded_setting(solution, &source))
+        });
         let now = source.place;
         let turns = PerChannel::from_fn(|channel| {
             turn(channel, solution.as_ref(), setting.as_ref(), now[channel])
@@ -138,6 +143,11 @@ impl Picture {
         let handles = handles(solution.as_ref(), setting.as_ref());
         let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
         let remarks = remarks(solution.as_ref(), &source);
+        let (verdict, slack, swing, meeting_words, remarks) = if withheld {
+            (Remark::plain(WITHHELD), None, None, Vec::new(), Vec::new())
+        } else {
+            (verdict, slack, swing, meeting_words, remarks)
+        };
         let telling = telling(&scene, &verdict, &meeting_words);
         Self {
             rows,
@@ -158,6 +168,9 @@ impl Picture {
         }
     }
 }
+
+/// What stands where answers would, while an examination is sat.
+pub const WITHHELD: &str = "Examination: answers and guidance are withheld until you sign.";
 
 fn rounded_setting(solution: &Solution, source: &Source<'_>) -> Option<Setting> {
     let fits = solution.both_fits()?;
@@ -355,7 +368,7 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
         }
         if source.approach[channel] == ApproachUsed::Mixed {
             remarks.push(Remark::look(format!(
-                "{} ring was approached from both sides; backlash may show as off angle.",
+                "{} ring was approached from both sides; play may show as off angle.",
                 capital(channel.word())
             )));
         }

@@ -441,7 +441,9 @@ pub(super) fn picture(
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {
-    let sigma_arcmin = state.station().and_then(|station| station.spread.sigma_arcmin);
+    // While an examination is sat it is the trainee's to judge whether a round closes.
+    let station = state.station().filter(|_| record::practice::sitting(state).is_none());
+    let sigma_arcmin = station.and_then(|station| station.spread.sigma_arcmin);
     state.round().map(|round| closing::closing(round, sigma_arcmin)).unwrap_or_default()
 }
 

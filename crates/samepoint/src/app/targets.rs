@@ -30,7 +30,7 @@ pub struct TurnWords {
     pub amount: String,
     /// Which way, and what is turned.
     pub way: String,
-    /// From which side to come to rest: rings have backlash.
+    /// From which side to come to rest: rings have play.
     pub finish: String,
 }
 

@@ -144,7 +144,13 @@ pub fn front_ui(
             Front::ProgressCsv(sheet) => {
                 scrolled(ui, |ui| progress_ui(ui, palette, sheet, actions));
             }
-            Front::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
+            // It opens at its head, wherever another was left.
+            Front::Hidden(hidden) => {
+                let area =
+                    ScrollArea::vertical().id_salt("hidden").max_height(ui.available_height());
+                let area = if fresh { area.vertical_scroll_offset(0.0) } else { area };
+                area.show(ui, |ui| hidden_ui(ui, palette, hidden, actions));
+            }
             Front::Waiting(sheet) => scrolled(ui, |ui| {
                 waiting_ui(ui, palette, sheet, context.waits.as_ref(), fresh, actions);
             }),
