@@ -22,7 +22,7 @@ mod withdraw;
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Align2, Id, RichText, Ui, Window, vec2};
+use egui::{Align2, Id, RichText, ScrollArea, Ui, Window, vec2};
 
 use crate::app::Action;
 use crate::app::front::Front;
