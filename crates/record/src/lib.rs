@@ -7,7 +7,7 @@
 //!
 //! The way through the house:
 //!
-//! - [`fact`]: all that can be said; [`number`]: numbers as typed, read by [`decimal`];
+//! - [`fact`]: all that can be said, each called by its `seq`; [`number`]: numbers as typed, read by [`decimal`];
 //!   [`stamp`]: when; [`step`]: how finely;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
@@ -66,6 +66,7 @@ pub mod remedies;
 pub mod rescue;
 pub mod review;
 pub mod seal;
+mod seq;
 pub mod shop;
 pub mod shown;
 pub mod stamp;

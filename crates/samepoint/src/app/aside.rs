@@ -4,10 +4,9 @@
 use paper::{Confirmed, Ghost};
 use record::Session;
 use record::fact::{SettingChosen, SettingSource};
+use record::practice::sitting;
 use solver::setting::{RingPlace, by_hand};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Setting, Window};
-
-use super::picture::Picture;
 
 /// What is laid beside the readings.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,6 +24,8 @@ pub struct Aside {
     pub considered: Option<Ghost>,
     /// What confirm readings came to.
     pub confirmed: Option<Confirmed>,
+    /// Whether an examination is sat: what is recommended is withheld.
+    pub withheld: bool,
 }
 
 impl Aside {
@@ -37,7 +38,9 @@ impl Aside {
             .map(|(_, chosen)| chosen.clone())
             .filter(|chosen| chosen.source == SettingSource::ByHand);
         let (last_round, confirmed) = (last_round(state), confirmed(state));
-        Self { chosen, last_round, predicted: predicted(state), confirmed, ..Self::default() }
+        let withheld = sitting(state).is_some();
+        let predicted = predicted(state).filter(|_| !withheld);
+        Self { chosen, last_round, predicted, confirmed, withheld, ..Self::default() }
     }
 
     /// The setting that is tried, else the one that was chosen.
@@ -57,20 +60,6 @@ impl Aside {
         // Once the next remedy is considered, the last one has been measured.
         let predicted = self.considered.as_ref().or(self.predicted.as_ref());
         self.last_round.iter().chain(predicted).cloned().collect()
-    }
-
-    /// The trial, begun at the setting on screen where there is none yet.
-    #[must_use]
-    pub fn begun(&self, picture: &Picture, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
-        if let Some(trial) = self.trial {
-            return Some(trial);
-        }
-        let fits = picture.solution.as_ref()?.both_fits()?;
-        let setting = picture.setting.as_ref()?;
-        Some(PerChannel::from_fn(|channel| {
-            let circle = &fits[channel].circle;
-            RingPlace::nearest(circle, setting.points[channel], ring_step_deg)
-        }))
     }
 }
 

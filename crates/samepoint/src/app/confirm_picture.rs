@@ -2,6 +2,7 @@
 
 use paper::words;
 use record::fact::Verdict;
+use record::practice::sitting;
 use record::review::otherwise;
 use record::{
     Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, SessionKind, Together,
@@ -10,7 +11,7 @@ use record::{
 use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
-use super::picture::capital;
+use super::picture::{WITHHELD, capital};
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.
@@ -117,10 +118,30 @@ impl ConfirmPicture {
         others.extend(shop.into_iter().flat_map(|shop| otherwise::in_shop(session, shop)));
         let others = others.iter().map(|found| format!("{}.", capital(&found.to_string())));
         picture.marks.extend(others);
+        if sitting(session).is_some() {
+            picture = picture.withheld();
+        }
         if matches!(kind, Some(SessionKind::Practice(_))) {
             picture.marks.push(PRACTICE.to_owned());
         }
         picture
+    }
+
+    /// Without all that answers, while an examination is sat.
+    fn withheld(self) -> Self {
+        Self {
+            verdict: "withheld",
+            tone: Tone::Plain,
+            marks: vec![WITHHELD.to_owned()],
+            caveats: Vec::new(),
+            measured: Vec::new(),
+            outlook: None,
+            chances: Vec::new(),
+            elsewhere: Vec::new(),
+            chart: None,
+            beside: Vec::new(),
+            ..self
+        }
     }
 
     fn tell(&mut self, conclusion: &Conclusion, session: &Session) {

@@ -11,7 +11,7 @@
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help; [`refusals`]: what several refuse in the same words;
-//! - [`picture`]: fold → what panels show; [`difference_picture`]: the same where only the
+//! - [`picture`]: fold → what panels show, from a [`source`]; `closing`: whether a round closes; [`difference_picture`]: the same where only the
 //!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
 //!   middle; [`places`]: where the hand is when it is not at the bench.
@@ -25,6 +25,7 @@ pub mod block;
 pub mod callout;
 pub mod check_picture;
 pub mod checking;
+mod closing;
 pub mod commands;
 pub mod confirm_picture;
 pub mod confirming;
@@ -47,6 +48,7 @@ pub mod sealing;
 pub mod session;
 pub mod set_up;
 pub mod signing;
+pub mod source;
 pub mod station_words;
 pub mod steps;
 pub mod targets;
@@ -62,10 +64,10 @@ use record::fact::Seq;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::dialogs::Answer;
-use crate::jobs::{Broken, Job, Work, Workers};
+use crate::jobs::{Broken, Job, Wake, Work, Workers};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
-use crate::services::{Services, Wake};
+use crate::services::Services;
 use crate::theme::Lighting;
 use crate::ui_command::UiCommand;
 

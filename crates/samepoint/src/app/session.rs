@@ -14,7 +14,7 @@ use solver::{Channel, PerChannel, Problem, Reading};
 
 use super::advice::Advice;
 use super::aside::Aside;
-use super::callout;
+use super::closing;
 use super::confirm_picture::ConfirmPicture;
 use super::difference_picture::{DifferencePicture, difference_picture, speak};
 use super::kept_file::Saved;
@@ -441,8 +441,10 @@ pub(super) fn picture(
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {
-    let sigma_arcmin = state.station().and_then(|station| station.spread.sigma_arcmin);
-    state.round().map(|round| callout::closing(round, sigma_arcmin)).unwrap_or_default()
+    // While an examination is sat it is the trainee's to judge whether a round closes.
+    let station = state.station().filter(|_| record::practice::sitting(state).is_none());
+    let sigma_arcmin = station.and_then(|station| station.spread.sigma_arcmin);
+    state.round().map(|round| closing::closing(round, sigma_arcmin)).unwrap_or_default()
 }
 
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {

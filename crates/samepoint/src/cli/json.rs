@@ -10,9 +10,9 @@ use solver::remedy::shim::Shim;
 use solver::swing::SwingRange;
 use solver::{CircleFit, CrossingPoint, Direction, PerChannel, Setting, Window};
 
+use super::answer::Answer;
 use super::certainty::Certainty;
 use super::remedies::Remedies;
-use super::solve::Answer;
 
 /// Raised only when a key changes its meaning, which none should.
 const FORMAT: u32 = 1;
@@ -226,7 +226,7 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
             .as_ref()
             .and_then(Remedies::ranking)
             .map(|ranking| ranking.remedies.iter().map(remedy).collect()),
-        verdict: answer.verdict().map(super::solve::Verdict::word),
+        verdict: answer.verdict().map(super::answer::Verdict::word),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');

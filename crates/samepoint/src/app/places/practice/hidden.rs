@@ -113,12 +113,22 @@ fn ghost(truth: &Truth) -> Ghost {
 fn reach_words(truth: &Truth) -> Vec<String> {
     let reach = &truth.reach;
     let share = |used: f64| words::percent(used);
-    let mut told = vec![format!(
+    let mut told = Vec::new();
+    if let Some(exam) = truth.unit.exam {
+        let limit = exam.minutes.map_or_else(
+            || "no time limit".to_owned(),
+            |minutes| format!("a limit of {minutes} min"),
+        );
+        let took = words::number(truth.minutes, 0);
+        let late = if truth.is_in_time() { "" } else { ": too late, it does not count as passed" };
+        told.push(format!("An examination with {limit}; signed after {took} min{late}."));
+    }
+    told.push(format!(
         "As it came the rings alone could reach {} of the window, at left {} and right {}.",
         share(reach.alone.used),
         words::ring(reach.alone.ring_deg.left, 1.0),
         words::ring(reach.alone.ring_deg.right, 1.0),
-    )];
+    ));
     match (&reach.remedy, reach.needs_remedy()) {
         (Some(remedy), _) => told.push(format!(
             "It needed a remedy. The cheapest on the shelf: {}. After it {} could be reached.",
@@ -230,9 +240,9 @@ fn hands_words(truth: &Truth) -> Vec<String> {
     let turned = truth.left.lock_turn_deg();
     if turned.iter().any(|(_, deg)| *deg != 0.0) {
         told.push(format!(
-            "Tightening turned the left ring by {}, the right by {}, clockwise where positive.",
-            words::degrees(turned.left, 0.1),
-            words::degrees(turned.right, 0.1)
+            "Tightening turned the left ring {}, the right {}.",
+            words::turn(turned.left),
+            words::turn(turned.right)
         ));
     }
     told
