@@ -206,13 +206,16 @@ fn read(circle: &OffsetCircle, count: u8, source: &mut Source) -> Vec<Reading> {
         .collect()
 }
 
+/// Both channels' readings, and which of them are wrong.
+type Slipped = (PerChannel<Vec<Reading>>, Vec<(Channel, usize)>);
+
 /// The readings with a slip, and which are wrong; `None` where it moves none of them enough.
 fn slip(
     planted: Planted,
     mut readings: PerChannel<Vec<Reading>>,
     truth: &PerChannel<OffsetCircle>,
     source: &mut Source,
-) -> Option<(PerChannel<Vec<Reading>>, Vec<(Channel, usize)>)> {
+) -> Option<Slipped> {
     if planted == Planted::Nothing {
         return Some((readings, Vec::new()));
     }
