@@ -2,8 +2,9 @@
 //! everything can be worked out again.
 //!
 //! A hand or a file makes a *fact*; facts are appended to a session, never changed; their *fold*
-//! is all that a session means; the solver takes it from there. No window, no fonts, no clock of
-//! its own: callers say what time it is.
+//! is all that a session means; the solver takes it from there. No window, no fonts; callers
+//! say when a fact was said. The machine's clock is asked only about files: since when one is held, and
+//! how long it is waited for.
 //!
 //! The way through the house:
 //!
