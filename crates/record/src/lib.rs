@@ -14,6 +14,7 @@
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
+//! - [`account`]: what a session comes to, each part worked out once;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`mod@timeline`]: every fact as a line, with what became of it;
 //! - [`mod@what_if`]: a session as it would be with a reading out, another window or rule;
@@ -37,6 +38,7 @@
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
+pub mod account;
 pub mod aimed;
 pub mod apart;
 pub mod as_found;
@@ -80,6 +82,7 @@ pub mod unit;
 pub mod what_if;
 pub mod window;
 
+pub use account::{Derived, circles_of};
 pub use aimed::{Aimed, aimed};
 pub use apart::Apart;
 pub use as_found::{AsFound, Together, as_found};
