@@ -112,7 +112,7 @@ impl ConfirmPicture {
         let kind = session.header.as_ref().map(|header| &header.kind);
         match conclusion {
             Ok(conclusion) => picture.tell(conclusion, session),
-            Err(why) => picture.marks.push(no_verdict(&why)),
+            Err(why) => picture.marks.push(no_verdict(why)),
         }
         let mut others = otherwise::changed(session);
         others.extend(shop.into_iter().flat_map(|shop| otherwise::in_shop(session, shop)));
