@@ -1,7 +1,7 @@
 //! The window's own state, and how a frame goes: hear what came in, show, do what was asked.
 //!
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
-//! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
+//! - [`commands`]: where everything that a hand asks for begins; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
@@ -57,6 +57,7 @@ mod use_words;
 pub mod views;
 pub mod waiting;
 
+use std::cell::OnceCell;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -88,6 +89,7 @@ use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
 use views::View;
+use views::made::Views;
 use waiting::{Keepers, WaitingAction};
 
 /// Something a hand asked for.
@@ -207,6 +209,10 @@ pub struct App {
     view: FieldView,
     /// What stands in the middle.
     middle: View,
+    /// What was made of it.
+    views: Views,
+    /// The picture where no session is open.
+    empty: OnceCell<picture::Picture>,
     /// The colours in force.
     lit: Lighting,
     selected: Option<Seq>,
@@ -276,6 +282,8 @@ impl App {
             tab: Tab::default(),
             view: FieldView::default(),
             middle: View::default(),
+            views: Views::default(),
+            empty: OnceCell::new(),
             selected: None,
             notice: None,
             warnings,

@@ -1,6 +1,8 @@
 //! The open session made ready to look at: fold → solve → scene and sentences, once per change
 //! of the facts, never per frame.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
 use record::ApproachUsed;
 use record::fact::Purpose;
@@ -18,9 +20,14 @@ use super::use_words::{slack_words, swing_words};
 use crate::plot::Handle;
 use crate::widgets::Tone;
 
+/// Pictures made since the program began.
+static DRAWINGS: AtomicU64 = AtomicU64::new(1);
+
 /// Everything the panels show of a session.
 #[derive(Clone, Debug)]
 pub struct Picture {
+    /// Which drawing it is: another for every picture that is made.
+    pub drawing: u64,
     /// The round's readings.
     pub rows: PerChannel<Vec<Row>>,
     /// What they say; `None` when the problem as a whole makes no sense.
@@ -55,6 +62,22 @@ pub struct Picture {
 }
 
 impl Picture {
+    /// What is shown where no session is open.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self::new(Source {
+            rows: &PerChannel::default(),
+            problem: &solver::Problem::default(),
+            place: PerChannel::default(),
+            approach: PerChannel { left: ApproachUsed::NotNoted, right: ApproachUsed::NotNoted },
+            station: None,
+            ring_step_deg: 1.0,
+            unit: record::ReadingUnit::Arcmin,
+            selected: None,
+            aside: &Aside::default(),
+        })
+    }
+
     /// The trial, begun at the setting on screen where there is none yet.
     #[must_use]
     pub fn begun(&self, aside: &Aside, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
@@ -150,6 +173,7 @@ impl Picture {
         };
         let telling = telling(&scene, &verdict, &meeting_words);
         Self {
+            drawing: DRAWINGS.fetch_add(1, Ordering::Relaxed),
             rows,
             solution,
             refused,

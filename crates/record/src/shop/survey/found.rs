@@ -2,6 +2,7 @@
 
 use solver::{Channel, CircleFit, Direction, PerChannel, Relation, Sense, SenseBasis, SenseChoice};
 
+use crate::account::circles_of;
 use crate::aimed::aimed;
 use crate::conclusion::Measured;
 use crate::fact::{Prediction, Remedy};
@@ -122,13 +123,8 @@ fn predicted_centre(prediction: &Prediction, channel: Channel) -> Option<Directi
 }
 
 fn circles(session: &Session, round: &Round) -> PerChannel<Option<CircleFit>> {
-    let Some(problem) = session.problem(round.id) else { return PerChannel::default() };
-    PerChannel::from_fn(|channel| {
-        let readings = &problem.readings[channel];
-        let fit =
-            solver::fit::fit_circle(channel, readings, problem.spread, problem.sense[channel]);
-        fit.ok().filter(|fit| !fit.arc_too_short())
-    })
+    let circles = circles_of(session, round.id);
+    PerChannel::from_fn(|channel| circles.as_ref()?.trusted(channel).copied())
 }
 
 /// How two circles lie to each other.
