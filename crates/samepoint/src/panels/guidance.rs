@@ -155,7 +155,7 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
 pub fn targets_ui(ui: &mut Ui, palette: &Palette, rings: &PerChannel<RingGuidance>) {
     ui.columns_const(|columns: &mut [Ui; 2]| {
         for (column, channel) in columns.iter_mut().zip(Channel::BOTH) {
-            target_ui(column, palette, channel, &rings[channel]);
+            column.vertical(|column| target_ui(column, palette, channel, &rings[channel]));
         }
     });
     ui.separator();
