@@ -9,12 +9,12 @@ use solver::{
     Window, turn,
 };
 
+use super::answer::{Answer, Verdict};
 use super::figures::{
     arcmin, counted, degrees_short, direction, equally_near, meeting_sentence, misalignment,
     percent, percent_short,
 };
 use super::sentences::broken;
-use super::solve::{Answer, Verdict};
 
 /// The whole answer.
 pub(super) fn text(answer: &Answer<'_>) -> String {
@@ -248,7 +248,7 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
     }
     page.push_str(&broken(
         "  ",
-        "Clockwise is as you look into the eyepiece. Rings have backlash: end each turn the way you \
+        "Clockwise is as you look into the eyepiece. Rings have play: end each turn the way you \
          turned while logging.",
     ));
     if Channel::BOTH.iter().any(|&channel| set.ring_deg[channel].is_none()) {

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 use egui::{Button, Response, RichText, TextStyle, Ui, vec2};
 
-use super::Label;
+use super::{Label, TellOnHover};
 use crate::theme::TARGET;
 
 /// The most letters of a name that stands among others on a line.
@@ -46,5 +46,5 @@ pub fn shortened_button_ui(ui: &mut Ui, words: &str, least: f32) -> Response {
         ui.set_max_width(most);
         ui.add(button.truncate())
     });
-    shown.inner.on_hover_text(words)
+    shown.inner.tell_on_hover(words)
 }
