@@ -133,7 +133,7 @@ pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
 /// A bench on so many readings, and the median time of a frame of it: laid out and made ready to be drawn.
 fn whole_frame(readings: usize) -> Duration {
     let home = tempfile::tempdir().unwrap();
-    let path = session(home.path(), readings, Unit::default());
+    let path = session(home.path(), readings, Unit { name: "0171".to_owned(), ..Unit::default() });
     let mut bench = Bench::open(home.path(), Some(path));
     let rows = &bench.app().session().unwrap().picture().rows;
     assert_eq!(rows.left.len() + rows.right.len(), readings);

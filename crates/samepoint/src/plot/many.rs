@@ -1,8 +1,9 @@
-//! The marks of a round when there are many: what can be told apart at the pixel, made ready once for
-//! a view and not for every frame.
+//! The marks of a round when there are many: what can be told apart, made ready once for a view and
+//! not for every frame.
 //!
-//! A mark is left out only where another of its kind stands in the same pixel above it, and what a
-//! reading leaves over only where every pixel it crosses is crossed by another of its kind. So the
+//! A mark is left out only where another of its kind stands above it in the same square of two pixels, a
+//! quarter of its own width, and what a reading leaves over only where every such square that it crosses
+//! is crossed by another of its kind. So the
 //! outermost, those far off their circle and the one selected are drawn wherever they are; what lies
 //! under the pointer is found among all of them.
 
@@ -22,6 +23,10 @@ use crate::theme::Palette;
 
 /// So many are drawn one by one.
 const FEW: usize = 500;
+/// Of more than so many the edges are not smoothed: they lie on one another anyway.
+const CROWD: usize = 1_500;
+/// What lies in one square of so many pixels cannot be told apart.
+const SQUARE_PX: f32 = 2.0;
 /// A mark reaches this far from its place, points.
 const REACH_PT: f32 = 16.0;
 
@@ -118,13 +123,16 @@ fn mesh(
 ) -> Mesh {
     let mut shapes = Vec::new();
     let place = |direction| place(transform, direction);
-    for index in told_apart(scene, run, place, seen.frame, seen.pixels_per_point) {
+    let kept = told_apart(scene, run, place, seen.frame, seen.pixels_per_point);
+    let crowd = kept.len() > CROWD;
+    for index in kept {
         if let Some(item) = scene.items.get(index) {
             paint_item(item, palette, ui, transform, &mut shapes);
         }
     }
     // No letters are among them, so the size of the letters' picture says nothing.
-    let options = ui.ctx().tessellation_options(|options| *options);
+    let mut options = ui.ctx().tessellation_options(|options| *options);
+    options.feathering &= !crowd;
     let mut tessellator = Tessellator::new(seen.pixels_per_point, options, [1, 1], Vec::new());
     let mut mesh = Mesh::default();
     for shape in shapes {
@@ -142,17 +150,18 @@ fn told_apart(
     pixels_per_point: f32,
 ) -> Vec<usize> {
     let room = frame.expand(REACH_PT);
-    let mut pixels: Vec<(Role, Pixels)> = Vec::new();
+    let squares_per_point = pixels_per_point / SQUARE_PX;
+    let mut squares: Vec<(Role, Squares)> = Vec::new();
     let mut kept = Vec::new();
     // From the top: what is drawn last is what is seen.
     for index in run.rev() {
         let Some(item) = scene.items.get(index) else { continue };
-        let of_role = pixels.iter().position(|(role, _)| *role == item.role);
+        let of_role = squares.iter().position(|(role, _)| *role == item.role);
         let of_role = of_role.unwrap_or_else(|| {
-            pixels.push((item.role, Pixels::of(room, pixels_per_point)));
-            pixels.len() - 1
+            squares.push((item.role, Squares::of(room, squares_per_point)));
+            squares.len() - 1
         });
-        let Some((_, taken)) = pixels.get_mut(of_role) else { continue };
+        let Some((_, taken)) = squares.get_mut(of_role) else { continue };
         let seen = match &item.shape {
             SceneShape::Marker { at } => place(*at)
                 .filter(|at| room.contains(*at))
@@ -174,25 +183,25 @@ fn told_apart(
     kept
 }
 
-/// Which pixels of a room are taken.
-struct Pixels {
+/// Which squares of a room are taken.
+struct Squares {
     corner: Pos2,
-    pixels_per_point: f32,
+    per_point: f32,
     size: [usize; 2],
     bits: Vec<u64>,
 }
 
-impl Pixels {
-    fn of(room: Rect, pixels_per_point: f32) -> Self {
-        let side = |points: f32| (points * pixels_per_point).clamp(0.0, 16_384.0) as usize + 1;
+impl Squares {
+    fn of(room: Rect, per_point: f32) -> Self {
+        let side = |points: f32| (points * per_point).clamp(0.0, 16_384.0) as usize + 1;
         let size = [side(room.width()), side(room.height())];
         let [width, height] = size;
-        Self { corner: room.min, pixels_per_point, size, bits: vec![0; width * height / 64 + 1] }
+        Self { corner: room.min, per_point, size, bits: vec![0; width * height / 64 + 1] }
     }
 
-    /// Takes a pixel; whether it was free.
+    /// Takes a square; whether it was free.
     fn take(&mut self, at: Pos2) -> bool {
-        let along = (at - self.corner) * self.pixels_per_point;
+        let along = (at - self.corner) * self.per_point;
         let [width, height] = self.size;
         let (x, y) = (along.x.max(0.0) as usize, along.y.max(0.0) as usize);
         if x >= width || y >= height {
@@ -206,9 +215,9 @@ impl Pixels {
         free
     }
 
-    /// Takes the pixels along a line; whether any was free.
+    /// Takes the squares along a line; whether any was free.
     fn take_line(&mut self, from: Pos2, to: Pos2) -> bool {
-        let steps = (from.distance(to) * self.pixels_per_point).ceil().clamp(1.0, 65_536.0);
+        let steps = (from.distance(to) * self.per_point).ceil().clamp(1.0, 65_536.0);
         let mut free = false;
         for step in 0..=steps as u32 {
             free |= self.take(from + (to - from) * (step as f32 / steps));
@@ -277,7 +286,7 @@ mod tests {
         for index in run(&scene) {
             let (role, here) = (scene.items[index].role, place_of(index));
             let stands = |&other: &usize| {
-                scene.items[other].role == role && place_of(other).distance(here) < 1.0
+                scene.items[other].role == role && place_of(other).distance(here) < 3.0
             };
             assert!(kept.iter().any(stands), "nothing is drawn at {here}");
         }
@@ -288,12 +297,12 @@ mod tests {
     }
 
     #[test]
-    fn a_line_is_drawn_where_it_crosses_a_pixel_of_its_own() {
+    fn a_line_is_drawn_where_it_crosses_a_square_of_its_own() {
         let room = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(100.0, 100.0));
-        let mut pixels = Pixels::of(room, 1.0);
-        assert!(pixels.take_line(pos2(10.0, 10.0), pos2(60.0, 10.0)));
-        assert!(!pixels.take_line(pos2(20.2, 10.4), pos2(50.1, 10.4)), "under the first");
-        assert!(pixels.take_line(pos2(20.2, 10.4), pos2(63.1, 10.4)), "reaches beyond it");
+        let mut squares = Squares::of(room, 0.5);
+        assert!(squares.take_line(pos2(10.0, 10.0), pos2(60.0, 10.0)));
+        assert!(!squares.take_line(pos2(20.2, 10.4), pos2(50.1, 10.4)), "under the first");
+        assert!(squares.take_line(pos2(20.2, 10.4), pos2(63.1, 10.4)), "reaches beyond it");
         let across = inside(room, pos2(-1e6, 50.0), pos2(1e6, 50.0)).unwrap();
         assert!((across.0.x, across.1.x) == (0.0, 100.0), "{across:?}");
         assert_eq!(inside(room, pos2(-10.0, 20.0), pos2(-1.0, 30.0)), None);
