@@ -101,7 +101,7 @@ pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
         Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
     ];
     let readings = (0..readings).map(|k| {
-        let channel = if k % 2 == 0 { Channel::Left } else { Channel::Right };
+        let channel = if k.is_multiple_of(2) { Channel::Left } else { Channel::Right };
         let (centre, radius, phase) = match channel {
             Channel::Left => (Direction::new(10.0, 4.0), 30.0, 20.0_f64),
             Channel::Right => (Direction::new(-6.0, -3.0), 26.0, 140.0_f64),

@@ -248,6 +248,8 @@ fn inside(room: Rect, from: Pos2, to: Pos2) -> Option<(Pos2, Pos2)> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
     use super::*;
     use egui::pos2;
     use paper::field_scene;
@@ -259,7 +261,7 @@ mod tests {
         let mark = |key: u64, x: f64, y: f64| Mark {
             key,
             number: 1,
-            channel: if key % 2 == 0 { Channel::Left } else { Channel::Right },
+            channel: if key.is_multiple_of(2) { Channel::Left } else { Channel::Right },
             reading: Reading { direction: Direction::new(x, y), ring_deg: None },
             kind: MarkKind::Log,
             selected: false,
