@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui, WidgetInfo, accesskit::Role};
 
+use super::Tell;
 use super::Tone;
 use crate::theme::{self, Palette};
 
@@ -13,14 +14,14 @@ pub fn verdict_ui(ui: &mut Ui, palette: &Palette, tone: Tone, word: &str) {
         Tone::Plain => palette.quiet,
     };
     let size = (ui.available_width() / 7.0).clamp(34.0, 54.0);
-    let shown = ui.label(RichText::new(word).font(theme::bold(size)).color(colour));
+    let shown = ui.tell(RichText::new(word).font(theme::bold(size)).color(colour));
     let telling = format!("Verdict: {word}");
     shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
 }
 
 /// Shows in a line that there is no verdict yet.
 pub fn verdict_line_ui(ui: &mut Ui, palette: &Palette, word: &str) {
-    let shown = ui.label(RichText::new(word).font(theme::bold(15.0)).color(palette.quiet));
+    let shown = ui.tell(RichText::new(word).font(theme::bold(15.0)).color(palette.quiet));
     let telling = format!("Verdict: {word}");
     shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
 }
