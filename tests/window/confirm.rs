@@ -461,9 +461,15 @@ fn each_confirm_reading_says_how_far_off_it_is() {
     bench.enter(&format!("{:.1}", off.y_arcmin));
     assert!(bench.says("outside its own circle"));
     let notice = bench.app().notice().unwrap_or_default();
-    assert!(notice.contains("Off by"), "{notice}");
+    assert!(notice.contains("Off by") && notice.contains("more than is explained"), "{notice}");
     let [line] = bench.app().session().unwrap().confirm().off_by.as_slice() else { panic!() };
     // In tenths as typed, and the demo's readings are scattered by a few tenths.
     let across: f64 = line.cells[0].parse().unwrap();
     assert!((across - 8.5).abs() < 0.6, "{line:?}");
+    // The reading that ends a line of the checklist says it too.
+    bench.enter(&format!("{:.1}", setting.points.right.x_arcmin));
+    bench.enter(&format!("{:.1}", setting.points.right.y_arcmin));
+    assert_eq!(check(&bench), Check::Tight);
+    let notice = bench.app().notice().unwrap_or_default();
+    assert!(notice.contains("Off by") && !notice.contains("explained"), "{notice}");
 }

@@ -460,12 +460,14 @@ impl App {
             self.confirming.check = next.check;
         }
         let done = self.confirming.line(self.confirming.check).is_some_and(|line| line.done);
+        let off =
+            self.last_off_by(channel).map_or_else(String::new, |off| format!(" {}.", capital(off)));
         if done {
             self.go_on();
+            if let Some(asks) = self.notice.take() {
+                self.say(format!("{asks}{off}"));
+            }
         } else {
-            let off = self
-                .last_off_by(channel)
-                .map_or_else(String::new, |off| format!(" {}.", capital(off)));
             let next = self.channel_to_read(channel.other());
             self.entry.turn_to(next);
             let noted =

@@ -80,6 +80,10 @@ impl OffByLine {
                 format!("{what}: {brief} from predicted; how well that is known cannot be told.",),
             ),
         };
+        let brief = match tone {
+            Tone::Look => format!("{brief}, more than is explained"),
+            _ => brief,
+        };
         let across = it.across.map(|across| words::number(across.off_arcmin, 1));
         let along = it.along_deg.map(|deg| words::number(deg, 1));
         let cells = [across, along].map(Option::unwrap_or_default);
