@@ -11,12 +11,21 @@ use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{channel_label, message_ui, turn_dial, use_bar_ui};
 
+/// The tolerance window in words.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct WindowWords<'a> {
+    /// Its name and source.
+    pub name: Option<&'a str>,
+    /// What readings are judged by, told from the first moment on.
+    pub judged_by: Option<&'a str>,
+}
+
 /// Shows the guidance.
 pub fn guidance_ui(
     ui: &mut Ui,
     palette: &Palette,
     picture: &Picture,
-    window_name: Option<&str>,
+    window: WindowWords<'_>,
     compared: &[ComparedLine],
     actions: &mut Vec<Action>,
 ) {
@@ -50,7 +59,12 @@ pub fn guidance_ui(
             let how = if known { "Set to whole steps" } else { "Set there" };
             ui.label(RichText::new(format!("{how}, {eyes}.")).color(palette.quiet));
             ui.add_space(6.0);
-            window_use_ui(ui, palette, picture, window_name);
+            window_use_ui(ui, palette, picture, window.name);
+        }
+        let in_use = picture.setting.is_some_and(|setting| setting.window_use.is_some());
+        if let Some(judged_by) = window.judged_by.filter(|_| !in_use) {
+            ui.add_space(4.0);
+            ui.add(Label::new(RichText::new(judged_by).color(palette.quiet)).wrap());
         }
         if let Some(slack) = &picture.slack {
             ui.label(RichText::new("Slack").font(theme::bold(14.5)));

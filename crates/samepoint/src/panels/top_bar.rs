@@ -18,6 +18,8 @@ pub struct TopBar {
     pub title: String,
     /// Housing and round.
     pub under: String,
+    /// The tolerance window's name.
+    pub window: String,
     /// The station and its state.
     pub station: String,
     /// Whether the station's state needs a look.
@@ -147,6 +149,7 @@ fn asides_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     };
     let station_colour = if bar.station_look { palette.look } else { palette.quiet };
     let asides = [
+        (bar.window.clone(), palette.quiet, "The tolerance window that readings are judged by."),
         (bar.under.clone(), palette.quiet, ""),
         (bar.station.clone(), station_colour, "The station in force and its state."),
         (

@@ -7,6 +7,7 @@ mod choose;
 mod commands;
 mod due;
 mod hidden;
+mod keyboard;
 mod looking;
 mod paths;
 mod pick_or_type;
@@ -21,7 +22,7 @@ mod withdraw;
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Align2, Button, Id, Key, RichText, ScrollArea, TextEdit, Ui, Window, vec2};
+use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, Window, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
 use crate::app::Action;
@@ -43,6 +44,8 @@ use commands::commands_ui;
 pub(super) use due::WARNING_DAYS;
 use due::due_ui;
 use hidden::hidden_ui;
+pub use keyboard::keep_tab_inside;
+use keyboard::{follow_keyboard, from_its_head, walk_list};
 use looking::looking_ui;
 use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
@@ -97,44 +100,17 @@ pub fn front_ui(
     context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
-    let title = match front {
-        Front::Clear => {
-            ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
-            return;
-        }
-        Front::SetUp(sheet) if sheet.begins => "New session",
-        Front::SetUp(_) => "Set up",
-        Front::Open(_) => "Open a session",
-        Front::KeepCopy(_) => "Keep a copy",
-        Front::Report(_) => "Report",
-        Front::RecallList(_) => "Recall list",
-        Front::Withdraw(_) => "Withdraw a reading",
-        Front::Choose(_) => "Choose this setting",
-        Front::SavePicture(_) => "Save a picture of the plot",
-        Front::Round(_) => "New round",
-        Front::Paste(_) => "Paste readings",
-        Front::Import(_) => "Import CSV",
-        Front::Commands(_) => "Commands",
-        Front::Looking(_) => "Looking test",
-        Front::Sign(_) => "Sign",
-        Front::Seal(_) => "Seal",
-        Front::Check(_) => "Check the station",
-        Front::ProgressCsv(_) => "Write results",
-        Front::Hidden(_) => "What was hidden",
-        Front::Waiting(_) => "Not saved",
-        Front::Continue(_) => "Continue in a new file",
-        Front::Rescue(_) => "Facts that were not saved",
-        Front::Due => "What is due",
-        Front::Keys => "Keys",
-        Front::Cautions => "Cautions",
+    let Some(title) = title(front) else {
+        ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+        return;
     };
     let fresh = is_fresh(ui, title);
     // Where there is little room a sheet takes all of it.
     let small = over.height() < 420.0;
-    let (aside, below, top) = if small { (28.0, 56.0, 2.0) } else { (48.0, 80.0, 16.0) };
+    let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
     let width = (over.width() - aside).clamp(220.0, 540.0);
     Window::new(RichText::new(title).font(theme::bold(16.0)))
-        .id(Id::unique(("sheet", title)))
+        .id(sheet_id(title))
         .collapsible(false)
         .resizable(false)
         .movable(false)
@@ -202,9 +178,50 @@ pub fn front_ui(
     }
 }
 
+/// What a sheet is called; none is in front otherwise.
+const fn title(front: &Front) -> Option<&'static str> {
+    Some(match front {
+        Front::Clear => return None,
+        Front::SetUp(sheet) if sheet.begins => "New session",
+        Front::SetUp(_) => "Set up",
+        Front::Open(_) => "Open a session",
+        Front::KeepCopy(_) => "Keep a copy",
+        Front::Report(_) => "Report",
+        Front::RecallList(_) => "Recall list",
+        Front::Withdraw(_) => "Withdraw a reading",
+        Front::Choose(_) => "Choose this setting",
+        Front::SavePicture(_) => "Save a picture of the plot",
+        Front::Round(_) => "New round",
+        Front::Paste(_) => "Paste readings",
+        Front::Import(_) => "Import CSV",
+        Front::Commands(_) => "Commands",
+        Front::Looking(_) => "Looking test",
+        Front::Sign(_) => "Sign",
+        Front::Seal(_) => "Seal",
+        Front::Check(_) => "Check the station",
+        Front::ProgressCsv(_) => "Write results",
+        Front::Hidden(_) => "What was hidden",
+        Front::Waiting(_) => "Not saved",
+        Front::Continue(_) => "Continue in a new file",
+        Front::Rescue(_) => "Facts that were not saved",
+        Front::Due => "What is due",
+        Front::Keys => "Keys",
+        Front::Cautions => "Cautions",
+    })
+}
+
+/// The id of the window that a sheet is.
+fn sheet_id(title: &'static str) -> Id {
+    Id::unique(("sheet", title))
+}
+
 /// A short sheet, that scrolls where there is not even room for it.
 fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().max_height(ui.available_height()).show(ui, add);
+    let height = ui.available_height();
+    from_its_head(ui).max_height(height).show(ui, |ui| {
+        add(ui);
+        follow_keyboard(ui);
+    });
 }
 
 /// Selects what a field offers, so that typing takes its place.
