@@ -38,6 +38,22 @@ fn a_broken_session_is_named_and_the_rest_is_done() {
     assert_eq!(samepoint(&["shop", shop, "--csv", csv.to_str().unwrap()]).code, 1);
 }
 
+/// Files of practice are left out, and counted where they lie.
+#[test]
+fn files_of_practice_are_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["sessions", "practice"] {
+        fs::create_dir(folder.path().join(name)).unwrap();
+    }
+    let whole = crate::run::root().join("tests/data/format1/whole-job.samepoint");
+    fs::copy(&whole, folder.path().join("sessions/good.samepoint")).unwrap();
+    for name in ["a", "b", "c"] {
+        fs::copy(&whole, folder.path().join(format!("practice/{name}.samepoint"))).unwrap();
+    }
+    let run = samepoint(&["shop", folder.path().to_str().unwrap()]);
+    assert!(run.out.starts_with("1 session, 3 of practice left out; 0 passed over"), "{}", run.out);
+}
+
 #[test]
 fn what_is_no_shop_is_refused() {
     let folder = tempfile::tempdir().unwrap();

@@ -53,6 +53,7 @@ fn what_was_used_last_is_where_the_next_begins() {
         bench.key(Key::Escape);
         assert!(!listed(&bench) && sheet(&bench).unit == "0171", "only the list went away");
         bench.key(Key::Enter);
+        assert!(listed(&bench), "the keyboard was still on it");
         bench.key(Key::ArrowDown);
         bench.key(Key::ArrowDown);
         bench.key(Key::Enter);

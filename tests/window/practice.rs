@@ -367,6 +367,58 @@ fn a_reading_is_told_once_and_noted() {
     assert_eq!(told(&bench), 1, "the next is the trainee's own again");
 }
 
+/// An examination withholds what answers, tells no reading, and has the verdict chosen; all of it comes back
+/// with the signature.
+#[test]
+fn an_examination_withholds_until_it_is_signed() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    to_practice(&mut bench);
+    bench.press("As an examination");
+    tab_to(&mut bench, "Time limit, min");
+    bench.type_text("0");
+    tab_to(&mut bench, "Start unit");
+    bench.key(Key::Space);
+    assert!(bench.says("is not a whole number of minutes"));
+    tab_to(&mut bench, "Time limit, min");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("40");
+    begin(&mut bench, Grade::First, 12);
+    let sat = unit(&bench).unit().exam;
+    assert_eq!(sat, Some(record::practice::Exam { minutes: Some(40) }));
+    assert!(bench.says("Examination. Time is up at"));
+    bench.press("Tell the reading");
+    assert!(session(&bench).state().notes.is_empty(), "no reading is told");
+    bench.key(Key::F2);
+    read(&mut bench);
+    read(&mut bench);
+    bench.keys(Modifiers::COMMAND, Key::T);
+    bench.keys(Modifiers::COMMAND, Key::J);
+    log_round(&mut bench);
+    let picture = session(&bench).picture();
+    assert!(picture.setting.is_none() && picture.solution.is_some());
+    assert!(bench.says("answers and guidance are withheld"));
+    everything_fits(&bench, vec2(1280.0, 800.0), "an examination");
+    bench.keys(Modifiers::COMMAND, Key::Num6);
+    assert_eq!(session(&bench).confirm().verdict, "withheld");
+    bench.keys(Modifiers::COMMAND, Key::T);
+    for _ in 0..4 {
+        read(&mut bench);
+    }
+    bench.key(Key::F12);
+    bench.key(Key::Enter);
+    assert!(bench.says("Choose your verdict"));
+    bench.press("your verdict: fail");
+    bench.press("Sign “fail”");
+    bench.wait_saved().unwrap();
+    let state = fold(session(&bench).file().facts());
+    let SignatureState::Signed(signature) = state.signature() else { panic!() };
+    assert_eq!(signature.signed.verdict, Verdict::Fail);
+    assert!(session(&bench).picture().setting.is_some(), "all is shown once it is signed");
+    bench.keys(Modifiers::ALT, Key::W);
+    assert!(bench.says("An examination with a limit of 40 min"));
+}
+
 /// What is wrong is said from a menu, kept as a note, taken back by undo; putting a dioptre at zero ends the
 /// round, and the looking test says what the unit shows.
 #[test]

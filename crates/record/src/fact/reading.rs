@@ -125,7 +125,7 @@ pub struct BoxReading {
     pub approach: PerChannel<Approach>,
 }
 
-/// The way a ring was turned to reach an angle; rings have backlash.
+/// The way a ring was turned to reach an angle; rings have play.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Approach {
     /// Nobody noted it.

@@ -115,7 +115,7 @@ impl fmt::Display for Remark {
             ),
             Self::MixedApproaches { channel, .. } => write!(
                 f,
-                "the {channel} ring was approached from both sides; its backlash is in the readings"
+                "the {channel} ring was approached from both sides; its play is in the readings"
             ),
         }
     }

@@ -12,7 +12,8 @@
 //! it has one: `…, 40 min`. Names are short, since they stand in a bar.
 
 use super::grade::Grade;
-use crate::fact::Exercise;
+use crate::fact::{Exercise, SessionKind};
+use crate::fold::Session;
 
 /// A series of exercises.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -47,6 +48,13 @@ pub struct Exam {
 impl Exam {
     /// The longest time limit, minutes.
     pub const MOST_MINUTES: u32 = 600;
+}
+
+/// The examination of a session while it is not signed: until then answers and guidance are withheld.
+#[must_use]
+pub fn sitting(session: &Session) -> Option<Exam> {
+    let SessionKind::Practice(exercise) = &session.header.as_ref()?.kind else { return None };
+    Named::of(exercise)?.exam.filter(|_| session.signatures.is_empty())
 }
 
 /// What an exercise's name says.

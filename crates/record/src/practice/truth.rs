@@ -8,8 +8,9 @@ use super::built::{Built, Cell};
 use super::fault::Fault;
 use super::opening::remedies_of;
 use super::reach::Reach;
+use super::surroundings::limits;
 use super::told::told_readings;
-use super::unit::{PracticeUnit, limits};
+use super::unit::PracticeUnit;
 use crate::conclusion::counted;
 use crate::error::Error;
 use crate::fact::{Approach, Lock, Reading, Remedy, Seen, Seq, SessionKind};
@@ -125,6 +126,13 @@ impl Truth {
     #[must_use]
     pub fn is_inside(&self) -> bool {
         self.used.is_some_and(|used| used.is_inside()) && !self.is_to_be_refused()
+    }
+
+    /// Whether an examination's time limit was kept, if it has one.
+    #[must_use]
+    pub fn is_in_time(&self) -> bool {
+        let limit = self.unit.exam.and_then(|exam| exam.minutes);
+        limit.is_none_or(|minutes| self.minutes <= f64::from(minutes))
     }
 
     /// Whether the unit is not to be worked on.

@@ -2,15 +2,16 @@
 
 use paper::words;
 use record::fact::Verdict;
+use record::practice::sitting;
 use record::review::otherwise;
 use record::{
-    Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, SessionKind, Together,
-    as_found, conclude, far_point, lock_shifts,
+    Caveat, Conclusion, Derived, LockShift, Measured, NoConclusion, Rule, Session, SessionKind,
+    Together, as_found, far_point, lock_shifts,
 };
 use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
-use super::picture::capital;
+use super::picture::{WITHHELD, capital};
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.
@@ -81,11 +82,11 @@ impl ConfirmPicture {
     /// Works it out.
     #[must_use]
     pub fn new(
-        session: &Session,
+        account: &Derived<'_>,
         solution: Option<&Solution>,
         shop: Option<&record::Beside>,
     ) -> Self {
-        let conclusion = conclude(session);
+        let (session, conclusion) = (account.session(), account.conclusion());
         let window = session.window();
         let mut picture = Self {
             verdict: "no verdict",
@@ -98,7 +99,7 @@ impl ConfirmPicture {
             elsewhere: Vec::new(),
             chart: None,
             shifts: shifts(session, solution),
-            beside: beside(session, conclusion.as_ref().ok()),
+            beside: beside(session, conclusion.ok()),
             far_point: far_point_words(session),
             rule: window.map_or_else(String::new, |window| rule_words(window.rule).to_owned()),
             window: window.map_or_else(
@@ -110,17 +111,37 @@ impl ConfirmPicture {
         };
         let kind = session.header.as_ref().map(|header| &header.kind);
         match conclusion {
-            Ok(conclusion) => picture.tell(&conclusion, session),
-            Err(why) => picture.marks.push(no_verdict(&why)),
+            Ok(conclusion) => picture.tell(conclusion, session),
+            Err(why) => picture.marks.push(no_verdict(why)),
         }
         let mut others = otherwise::changed(session);
         others.extend(shop.into_iter().flat_map(|shop| otherwise::in_shop(session, shop)));
         let others = others.iter().map(|found| format!("{}.", capital(&found.to_string())));
         picture.marks.extend(others);
+        if sitting(session).is_some() {
+            picture = picture.withheld();
+        }
         if matches!(kind, Some(SessionKind::Practice(_))) {
             picture.marks.push(PRACTICE.to_owned());
         }
         picture
+    }
+
+    /// Without all that answers, while an examination is sat.
+    fn withheld(self) -> Self {
+        Self {
+            verdict: "withheld",
+            tone: Tone::Plain,
+            marks: vec![WITHHELD.to_owned()],
+            caveats: Vec::new(),
+            measured: Vec::new(),
+            outlook: None,
+            chances: Vec::new(),
+            elsewhere: Vec::new(),
+            chart: None,
+            beside: Vec::new(),
+            ..self
+        }
     }
 
     fn tell(&mut self, conclusion: &Conclusion, session: &Session) {

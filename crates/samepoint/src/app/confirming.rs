@@ -102,6 +102,8 @@ pub struct Confirming {
     pub lines: Vec<CheckLine>,
     /// Whether rings and locks stay as they were left: readings that check another session's.
     pub as_left: bool,
+    /// Whether an examination is sat: what is to be seen to is the trainee's to know.
+    pub withheld: bool,
 }
 
 /// A line of the checklist.
@@ -139,6 +141,7 @@ impl Default for Confirming {
             dioptre: PerChannel::default(),
             lines: Vec::new(),
             as_left: false,
+            withheld: false,
         }
     }
 }
@@ -148,6 +151,9 @@ impl Confirming {
     #[must_use]
     pub const fn asks(&self) -> &'static str {
         match self.check {
+            _ if self.withheld => {
+                "Confirm as you hold right, and say lock, seating and dioptres as you go."
+            }
             Check::Dioptres if self.as_left => {
                 "Leave the rings as they are and turn both dioptres back to zero; press “both back at \
                  zero”, or go on."
@@ -210,7 +216,8 @@ impl Confirming {
     /// Works the list out again.
     pub fn refresh(&mut self, session: &Session) {
         self.as_left = record::Link::of(session).is_some();
-        self.lines = checklist(session, self);
+        self.withheld = record::practice::sitting(session).is_some();
+        self.lines = if self.withheld { Vec::new() } else { checklist(session, self) };
     }
 
     fn line(&self, check: Check) -> Option<&CheckLine> {
@@ -473,6 +480,10 @@ impl App {
     fn go_on(&mut self) {
         match self.confirming.next_open() {
             Some(next) => self.ask_for(next),
+            None if self.confirming.withheld => {
+                self.entry.turn_to(Channel::Left);
+                self.say(self.confirming.asks());
+            }
             None => {
                 self.entry.turn_to(Channel::Left);
                 self.say("All is seen to. Sign (F12), or read on.");

@@ -1,8 +1,8 @@
 //! The looking test and the signature: what their sheets hold and what becomes of it.
 
-use record::fact::{Body, LookingResult, LookingTest, Signed};
-use record::practice::LooksLike;
-use record::{Act, Session, SignatureState, Typed, conclude};
+use record::fact::{Body, LookingResult, LookingTest, Signed, Verdict};
+use record::practice::{LooksLike, sitting};
+use record::{Act, Session, SignatureState, Typed};
 
 use super::App;
 use super::answering::{hands_for, may, who};
@@ -44,6 +44,8 @@ pub struct SignSheet {
     pub who: String,
     /// With which key it is sealed, if it is.
     pub seal: SealChoice,
+    /// In an examination the verdict is the trainee's own: chosen, not shown. `None`: no examination.
+    pub own_verdict: Option<Option<Verdict>>,
     /// What was refused.
     pub refused: Option<String>,
     /// Whether the keyboard goes back to what was refused.
@@ -74,6 +76,9 @@ pub fn why_closed(session: &Session) -> Option<String> {
         signature.hand
     ))
 }
+
+/// What an examination asks for before it is signed.
+const CHOOSE_VERDICT: &str = "Choose your verdict: in an examination nothing else says it.";
 
 impl App {
     /// Why nothing can be logged to the open session, if that is because it is signed.
@@ -124,6 +129,7 @@ impl App {
             hand: self.preferences.hand.clone(),
             who: who(&hands, Act::Sign, self.services.clock.now()),
             seal,
+            own_verdict: sitting(session.state()).map(|_| None),
             refused: None,
             come_back: false,
             signed,
@@ -179,11 +185,13 @@ impl App {
         let session = open.state();
         let hands = hands_for(session, open.file().path());
         may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
-        let conclusion = conclude(session)
+        let conclusion = open
+            .conclusion()
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
+        let own = sheet.own_verdict.map(|chosen| chosen.ok_or(CHOOSE_VERDICT)).transpose()?;
         Ok(Signed {
             round: conclusion.round,
-            verdict: conclusion.verdict,
+            verdict: own.unwrap_or(conclusion.verdict),
             rule: conclusion.rule,
             program: program(),
             window: session.windows.last().map(|said| said.seq),

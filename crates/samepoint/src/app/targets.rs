@@ -5,7 +5,7 @@ use record::fact::Approach;
 use record::{ApproachUsed, ReadingUnit};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
-use super::picture::Source;
+use super::source::Source;
 
 /// Where to turn one ring.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,7 +30,7 @@ pub struct TurnWords {
     pub amount: String,
     /// Which way, and what is turned.
     pub way: String,
-    /// From which side to come to rest: rings have backlash.
+    /// From which side to come to rest: rings have play.
     pub finish: String,
 }
 

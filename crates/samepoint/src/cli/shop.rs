@@ -42,7 +42,7 @@ pub(super) fn run(asked: &Shop) -> Outcome {
     let mut passed_over: Vec<String> =
         survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
     passed_over.extend(contradicted);
-    Outcome::Partly { text: words(&survey), passed_over, code }
+    Outcome::Partly { text: words(&survey, in_practice(&asked.folder)), passed_over, code }
 }
 
 fn write_csv(survey: &Survey, file: &Path) -> Result<(), String> {
@@ -51,9 +51,17 @@ fn write_csv(survey: &Survey, file: &Path) -> Result<(), String> {
     report_file::write_table(file, &bytes)
 }
 
-fn words(survey: &Survey) -> String {
-    let practice = survey.sessions.iter().filter(|session| session.practice).count();
-    let real = survey.sessions.len() - practice;
+/// How many files lie in the shop's `practice/`, which is not looked through.
+fn in_practice(folder: &Path) -> usize {
+    let shop = record::Shop::load(folder).ok();
+    shop.and_then(|shop| shop.practice_sessions().ok()).map_or(0, |listed| listed.len())
+}
+
+/// Of practice are the files in `practice/`, and whatever of practice lies among the sessions.
+fn words(survey: &Survey, in_practice: usize) -> String {
+    let among = survey.sessions.iter().filter(|session| session.practice).count();
+    let practice = among + in_practice;
+    let real = survey.sessions.len() - among;
     let mut lines = vec![format!(
         "{}, {} of practice left out; {} passed over",
         figures::counted(real, "session"),

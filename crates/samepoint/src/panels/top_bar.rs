@@ -70,7 +70,10 @@ pub fn top_bar_ui(
         ui.add_space(6.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             saved_ui(ui, palette, &bar.saved, words <= ui.available_width());
-            stands_ui(ui, palette, &bar.stands);
+            // In a small window the mark of practice needs the room more.
+            if !(bar.practice && room == Room::Small) {
+                stands_ui(ui, palette, &bar.stands);
+            }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if bar.practice && ui.available_width() > 3.0 * TARGET {
                     practice_badge_ui(ui, palette);

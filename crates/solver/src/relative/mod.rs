@@ -26,7 +26,7 @@
 //! pairs. Where boresight lies is not in m: the same readings come from both circles moved together
 //! anywhere. So no pair can be preferred for lying nearer, and the one is recommended that takes
 //! the least turning (the sum of both turns) from where the rings are, the other given beside it:
-//! it stays nearest to what was read, and turns rings and their backlash least. A window's boresight
+//! it stays nearest to what was read, and turns rings and their play least. A window's boresight
 //! limit is not judged.
 
 mod basis;

@@ -116,7 +116,7 @@ impl Preset {
             Self::DioptreError => {
                 (bores((0.15, 0.15), 0.22, 10.0), bores((-0.18, 0.10), 0.21, 130.0))
             }
-            Self::RingPlay => (bores((0.10, 0.33), 0.35, 60.0), bores((-0.34, 0.02), 0.35, 220.0)),
+            Self::RingPlay => (bores((-0.34, 0.02), 0.35, 220.0), bores((0.10, 0.33), 0.35, 60.0)),
             Self::WrongFlip => (bores((0.16, 0.05), 0.20, 35.0), bores((-0.04, 0.02), 0.22, 170.0)),
         };
         model.channels = PerChannel { left, right };

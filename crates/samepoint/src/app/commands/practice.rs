@@ -123,6 +123,10 @@ impl App {
         })?;
         let unit = PracticeUnit::invented(practice.grade, number)
             .map_err(|why| format!("{}.", crate::app::picture::capital(&why.to_string())))?;
+        let unit = match practice.exam()? {
+            Some(exam) => unit.examined(exam),
+            None => unit,
+        };
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());

@@ -64,9 +64,8 @@ pub(super) fn walk_list(ui: &Ui, offers: &[Response]) {
 /// before anything is drawn. The entry row stays in reach of its own keys and of the pointer.
 pub fn keep_tab_inside(ctx: &Context, front: &Front) {
     let Some(title) = title(front) else { return };
-    let pressed = |modifiers| {
-        ctx.input(|input| input.modifiers == modifiers && input.key_pressed(Key::Tab))
-    };
+    let pressed =
+        |modifiers| ctx.input(|input| input.modifiers == modifiers && input.key_pressed(Key::Tab));
     let (on, back) = (pressed(Modifiers::NONE), pressed(Modifiers::SHIFT));
     if !on && !back {
         return;

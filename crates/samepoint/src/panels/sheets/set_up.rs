@@ -4,11 +4,9 @@ use egui::{Button, Checkbox, ComboBox, Id, Key, RichText, Ui, vec2};
 use record::{RingNumbering, Session};
 use solver::Channel;
 
+use super::keyboard::{follow_keyboard, from_its_head, walk_list};
+use super::parts::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
 use super::pick_or_type::{PickOrType, pick_or_type_ui};
-use super::{
-    SheetContext, buttons_ui, first_field, follow_keyboard, from_its_head, refused_ui, text_ui,
-    walk_list,
-};
 use crate::app::Action;
 use crate::app::set_up::{CheckSaid, Choice, SetUpSheet, WindowForm};
 use crate::app::station_words;
@@ -426,10 +424,10 @@ fn choice_ui<T: Copy + PartialEq>(
 ) {
     let label = ui.label(RichText::new(name).color(palette.quiet));
     let text = choices.iter().find(|(choice, _)| choice == chosen).map_or("", |(_, text)| text);
-    let salt = Id::new(name);
-    let button = ui.make_persistent_id(salt);
+    let known = Id::unique(("button of a choice", name));
+    let button = ui.data(|data| data.get_temp::<Id>(known)).unwrap_or(Id::NULL);
     let (mut picked, was_open) = (false, ComboBox::is_open(ui.ctx(), button));
-    ComboBox::from_id_salt(salt)
+    let shown = ComboBox::from_id_salt(name)
         .width(ui.available_width() - 8.0)
         .truncate()
         .selected_text(text)
@@ -452,6 +450,7 @@ fn choice_ui<T: Copy + PartialEq>(
         })
         .response
         .labelled_by(label.id);
+    ui.data_mut(|data| data.insert_temp(known, shown.id));
     // Escape takes the keyboard away with the list.
     if picked || (was_open && ui.input(|input| input.key_pressed(Key::Escape))) {
         ui.memory_mut(|memory| memory.request_focus(button));

@@ -2,9 +2,10 @@
 //! what to keep.
 
 use egui::{Button, Grid, Id, Label, RichText, ScrollArea, Ui, vec2};
+use record::fact::Verdict;
 
-use super::back_ui;
-use super::{buttons_ui, first_field, refused_ui, seal_choice_ui, seal_progress_ui, text_ui};
+use super::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
+use super::seal::{seal_choice_ui, seal_progress_ui};
 use crate::app::Action;
 use crate::app::confirm_picture::{Beside, ConfirmPicture};
 use crate::app::sealing::running::Running;
@@ -12,7 +13,7 @@ use crate::app::signing::SignSheet;
 use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui, verdict_ui};
+use crate::widgets::{Tone, message_ui, switch_ui, verdict_ui};
 
 /// What the sheet shows beside its own fields.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +41,9 @@ pub(super) fn sign_ui(
         signed_ui(ui, palette, context, actions);
         return;
     }
+    if let Some(own) = &mut sheet.own_verdict {
+        own_verdict_ui(ui, palette, own);
+    }
     // The fields and buttons keep their place below; what they are about scrolls above. How much room
     // they need is known from the frame before.
     let known = Id::unique(("sign", "room below"));
@@ -65,6 +69,20 @@ pub(super) fn sign_ui(
         ui.data_mut(|data| data.insert_temp(known, needed));
         ui.request_repaint();
     }
+}
+
+/// The verdict of an examination, which is the trainee's to give.
+fn own_verdict_ui(ui: &mut Ui, palette: &Palette, own: &mut Option<Verdict>) {
+    ui.label(RichText::new("Your verdict").font(theme::bold(14.5)));
+    ui.horizontal_wrapped(|ui| {
+        for verdict in [Verdict::Pass, Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured] {
+            let chosen = *own == Some(verdict);
+            let telling = format!("your verdict: {}", verdict.word());
+            if switch_ui(ui, palette, chosen, verdict.word(), &telling).clicked() {
+                *own = Some(verdict);
+            }
+        }
+    });
 }
 
 /// The least room for what is signed above the fields, points; where there is less, all of it scrolls.
@@ -95,7 +113,11 @@ fn declaring_ui(
         ui.memory_mut(|memory| memory.request_focus(empty));
     }
     refused_ui(ui, palette, sheet.refused.as_ref());
-    let text = format!("Sign “{}”", context.confirm.verdict);
+    let text = match sheet.own_verdict {
+        None => format!("Sign “{}”", context.confirm.verdict),
+        Some(None) => "Sign".to_owned(),
+        Some(Some(own)) => format!("Sign “{}”", own.word()),
+    };
     if buttons_ui(ui, &text, actions) || enter {
         actions.push(Action::SignNow);
     }

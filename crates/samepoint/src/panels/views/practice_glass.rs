@@ -15,6 +15,7 @@ use crate::app::places::practice::on_bench::OnBench;
 use crate::app::views::practice_glass::PracticeGlass;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::{Tone, message_ui};
 
 /// Least and greatest width and height of a dial, points; on a wide screen they grow.
 const DIAL: [f32; 2] = [132.0, 200.0];
@@ -118,6 +119,13 @@ fn words_ui(
     glass: &PracticeGlass,
     actions: &mut Vec<Action>,
 ) {
+    if unit.unit().exam.is_some() {
+        let until =
+            unit.until().map_or_else(String::new, |until| format!(" Time is up at {until}."));
+        let words =
+            format!("Examination.{until} Answers and guidance are withheld until you sign.");
+        message_ui(ui, palette, Tone::Plain, &words, false);
+    }
     let about = format!(
         "An invented unit. The loupe stands over the {} crosshair: numbers are divisions, short marks tenths. \
          Read x and y and type them; small rings show where each should go.",

@@ -12,7 +12,7 @@ mod reading;
 
 use std::path::PathBuf;
 
-use record::practice::{Finding, Grade, Progress};
+use record::practice::{Exam, Finding, Grade, Progress};
 use solver::Channel;
 
 use crate::jobs::{Job, Work};
@@ -31,6 +31,10 @@ pub struct Practising {
     pub take_keyboard: bool,
     /// Whether another number was offered: typing takes its place.
     pub offered: bool,
+    /// Whether it is worked as an examination, and the time limit as typed.
+    pub exam: bool,
+    /// Minutes, empty for none.
+    pub minutes: String,
     /// What was done last.
     pub notice: String,
     /// What was refused.
@@ -54,6 +58,8 @@ impl Default for Practising {
             number_typed: false,
             take_keyboard: false,
             offered: false,
+            exam: false,
+            minutes: String::new(),
             notice: String::new(),
             refused: None,
             course: None,
@@ -65,6 +71,28 @@ impl Default for Practising {
 }
 
 impl Practising {
+    /// What is asked for, if it is an examination.
+    ///
+    /// # Errors
+    /// What is wrong with the time limit, in a sentence.
+    pub fn exam(&self) -> Result<Option<Exam>, String> {
+        let typed = self.minutes.trim();
+        if !self.exam {
+            return Ok(None);
+        }
+        if typed.is_empty() {
+            return Ok(Some(Exam::default()));
+        }
+        let minutes: Option<u32> = typed.parse().ok();
+        let minutes = minutes.filter(|it| (1..=Exam::MOST_MINUTES).contains(it));
+        minutes.map(|it| Some(Exam { minutes: Some(it) })).ok_or_else(|| {
+            format!(
+                "Time limit: “{typed}” is not a whole number of minutes from 1 to {}; leave it empty for none.",
+                Exam::MOST_MINUTES
+            )
+        })
+    }
+
     /// The invented unit on the bench.
     #[must_use]
     pub fn unit(&self) -> Option<&OnBench> {

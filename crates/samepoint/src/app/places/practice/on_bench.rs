@@ -3,8 +3,8 @@
 
 use paper::words;
 use record::practice::told::is_told;
-use record::practice::{Bench, Cell, Finding, Look, LooksLike, PracticeUnit};
-use record::{Approach, Session, SessionKind};
+use record::practice::{Bench, Cell, Finding, Look, LooksLike, PracticeUnit, sitting};
+use record::{Approach, Session, SessionKind, Stamp};
 use solver::angle::reduced_deg;
 use solver::{Channel, Direction, PerChannel};
 
@@ -28,6 +28,8 @@ pub struct OnBench {
     tells: PerChannel<bool>,
     /// What was said to be wrong.
     said: Vec<String>,
+    /// When an examination's time is up, as the clock on the wall shows it.
+    until: Option<String>,
 }
 
 /// What is done with a unit before the reading that will say so.
@@ -67,6 +69,7 @@ impl OnBench {
                     refused: PerChannel::default(),
                     tells: PerChannel::from_fn(|of| is_told(session, of)),
                     said: said(session),
+                    until: until(session),
                 };
                 bench.look();
                 Ok(bench)
@@ -107,6 +110,12 @@ impl OnBench {
     pub fn looks_like(&self) -> LooksLike {
         let points = self.unit.points(self.bench.built(), self.cells);
         points.map_or(LooksLike::Double, LooksLike::of)
+    }
+
+    /// When an examination's time is up: `10:42`.
+    #[must_use]
+    pub fn until(&self) -> Option<&str> {
+        self.until.as_deref()
     }
 
     /// What the trainee said is wrong, in words.
@@ -212,6 +221,15 @@ impl OnBench {
             }
         }
     }
+}
+
+/// When the time limit of an examination that is sat runs out, by the time its first round was opened.
+fn until(session: &Session) -> Option<String> {
+    let minutes = sitting(session)?.minutes?;
+    let began = session.rounds.first()?.time;
+    let ends = began.unix_milliseconds() + 60_000 * i64::from(minutes);
+    let ends = Stamp::from_unix_milliseconds(ends)?;
+    Some(ends.time_of_day())
 }
 
 fn said(session: &Session) -> Vec<String> {

@@ -8,7 +8,7 @@ use egui::{
     Align, Button, Grid, Id, Key, Label, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui,
     WidgetInfo, accesskit::Role, vec2,
 };
-use record::practice::{Formula, Grade, Series};
+use record::practice::{Formula, Grade, Lesson, Series};
 
 use crate::app::Action;
 use crate::app::picture::capital;
@@ -16,7 +16,7 @@ use crate::app::places::practice::course::{AttemptLine, CoursePicture};
 use crate::app::places::practice::{PracticeAction, Practising};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Tone, message_ui, switch_ui};
 use chart::course_ui;
 
 /// From this width on what to begin stands beside how it went, points.
@@ -84,8 +84,8 @@ fn begin_ui(
     quiet(
         ui,
         palette,
-        "Its errors are hidden until you sign. Readings scatter, rings have play and locks turn them as the \
-         grade says; seating and dioptres are exact. Turn its virtual rings, read the graticule through the \
+        "Its errors are hidden until you sign. Readings and seatings scatter, rings have play and locks turn \
+         them as the grade says. Turn its virtual rings, read the graticule through the \
          glass, log, choose, remedy, confirm and sign as at the bench. The same grade and number is the \
          same unit everywhere.",
     );
@@ -143,6 +143,31 @@ fn begin_ui(
         }
     });
     quiet(ui, palette, "The number offered is the first of the grade not begun yet.");
+    ui.horizontal_wrapped(|ui| {
+        let telling = "As an examination";
+        if switch_ui(ui, palette, practising.exam, telling, telling).clicked() {
+            practising.exam = !practising.exam;
+            practising.refused = None;
+        }
+        if practising.exam {
+            let name = ui.label(RichText::new("Time limit, min").color(palette.quiet));
+            let edit = field(&mut practising.minutes, Id::unique("practice minutes"), 64.0);
+            ui.add(edit).labelled_by(name.id);
+        }
+    });
+    let number = practising.number.trim().parse().unwrap_or(0);
+    if practising.exam {
+        quiet(
+            ui,
+            palette,
+            "Targets, recommended setting, checklist, what stands out and the verdict are withheld until you \
+             sign, and no reading is told. Circles, crossings and the list of remedies are shown. The verdict \
+             is yours to give.",
+        );
+    } else if let Some(lesson) = Lesson::of(practising.grade, number) {
+        let teaches = format!("Unit {number} teaches one thing. {}", lesson.teaches());
+        message_ui(ui, palette, Tone::Plain, &teaches, false);
+    }
     if let Some(why) = &practising.refused {
         message_ui(ui, palette, Tone::Look, why, false);
     }
