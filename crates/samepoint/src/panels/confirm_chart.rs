@@ -8,6 +8,7 @@ use paper::words;
 
 use crate::app::confirm_picture::Chart;
 use crate::theme::Palette;
+use crate::widgets::TellOnHover;
 
 const HEIGHT: f32 = 150.0;
 /// Room round the box for its figures, points.
@@ -18,7 +19,7 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, chart: &Chart) {
     let (rect, response) =
         ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &chart.telling));
-    response.on_hover_text(&chart.telling);
+    response.tell_on_hover(&chart.telling);
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, CornerRadius::same(4), palette.field);
     let window = &chart.window;
