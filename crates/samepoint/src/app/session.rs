@@ -413,12 +413,6 @@ impl OpenSession {
         )
     }
 
-    /// The tolerance window's name for the top bar.
-    #[must_use]
-    pub fn window_in_short(&self) -> String {
-        self.state().window().map_or_else(|| "no window".to_owned(), |window| window.name.clone())
-    }
-
     /// The station and its state in words, and whether that needs a look.
     #[must_use]
     pub fn station_words(&self, now: Stamp) -> (String, bool) {

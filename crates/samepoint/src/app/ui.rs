@@ -405,7 +405,6 @@ impl App {
             returned: self.places.shop.returned.len(),
             title: short.map_or_else(|| named.clone(), super::picture::capital),
             under: session.under_title(),
-            window: session.window_in_short(),
             station,
             station_look,
             saved: session.saved(),

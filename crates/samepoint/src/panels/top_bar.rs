@@ -18,8 +18,6 @@ pub struct TopBar {
     pub title: String,
     /// Housing and round.
     pub under: String,
-    /// The tolerance window's name.
-    pub window: String,
     /// The station and its state.
     pub station: String,
     /// Whether the station's state needs a look.
@@ -148,7 +146,6 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     };
     let station_colour = if bar.station_look { palette.look } else { palette.quiet };
     let asides = [
-        (bar.window.clone(), palette.quiet, "The tolerance window that readings are judged by."),
         (bar.under.clone(), palette.quiet, ""),
         (bar.station.clone(), station_colour, "The station in force and its state."),
         (
