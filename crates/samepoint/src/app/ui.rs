@@ -304,7 +304,7 @@ impl App {
             .as_ref()
             .and_then(|session| session.state().window())
             .map(|window| format!("{} · {}", window.name, window.source));
-        let judged_by = self.session.as_ref().map(|session| session.judged_by());
+        let judged_by = self.session.as_ref().map(OpenSession::judged_by);
         let picture = shown_picture(self.session.as_ref(), &self.empty);
         let window = WindowWords { name: window_name.as_deref(), judged_by: judged_by.as_deref() };
         guidance_ui(ui, palette, picture, window, &compared, actions);
