@@ -1,6 +1,7 @@
 //! The house rules that a compiler does not check, proved from manifests and sources.
 //!
 //! - `arrows`: solver ← record ← paper ← samepoint and no other way; one place for versions and lints
+//! - `circles`: no circle of files in solver, record and paper; fewer and fewer in the program
 //! - `purity`: the solver knows no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts threads
@@ -13,6 +14,7 @@
 )]
 
 mod arrows;
+mod circles;
 mod order;
 mod package;
 mod purity;

@@ -60,6 +60,28 @@ fn nothing_is_left_unfinished_or_switched_off() {
     }
 }
 
+/// What is public is named somewhere else, or it is nobody's.
+#[test]
+fn nothing_public_is_used_by_nobody() {
+    let mut times = std::collections::BTreeMap::<String, usize>::new();
+    let sources = everything();
+    let letter = |c: char| !(c.is_alphanumeric() || c == '_');
+    for (_, line) in sources.iter().flat_map(Source::code) {
+        for word in line.split(letter).filter(|word| !word.is_empty()) {
+            *times.entry(word.to_owned()).or_default() += 1;
+        }
+    }
+    let kinds = ["fn", "struct", "enum", "trait", "type", "static"];
+    for source in sources.iter().filter(|source| source.path.contains("/src/")) {
+        for (number, line) in source.code().filter(|(_, line)| line.trim().starts_with("pub")) {
+            let mut words = line.split(letter).filter(|word| !word.is_empty());
+            let named = words.by_ref().find(|word| kinds.contains(word)).and_then(|_| words.next());
+            let used = named.is_none_or(|name| times.get(name).is_some_and(|times| *times > 1));
+            assert!(used, "{}:{number}: nobody uses it: {}", source.path, line.trim());
+        }
+    }
+}
+
 /// `mod.rs` or `name.rs`, but every folder of modules says what is in it.
 #[test]
 fn every_module_begins_with_what_it_is_for() {

@@ -24,6 +24,14 @@ fn only_the_jobs_start_threads() {
     assert!(found.is_empty(), "{found:#?}");
 }
 
+/// What a session comes to is worked out once a fact, and looked at: `record::Derived`.
+#[test]
+fn the_program_concludes_nothing_by_itself() {
+    let found =
+        lines_with(&sources("crates/samepoint/src"), &["conclude(", "conclude_by(", "conclude,"]);
+    assert!(found.is_empty(), "{found:#?}");
+}
+
 /// A colour named anywhere else escapes the themes, and the deep-red one above all.
 #[test]
 fn only_the_theme_names_screen_colours() {

@@ -80,8 +80,8 @@ fn round(count: u8, source: &mut Source) -> Vec<Reading> {
         .collect()
 }
 
-/// Bonferroni promises a false alarm in at most 5 % of rounds, and loses little: 1 − (1 − 0.05/8)⁸
-/// is 4.9 % were the readings independent. 4,000 rounds: standard deviation 0.34 %.
+/// Bonferroni promises a false alarm in at most 3 % of rounds, and loses little: 1 − (1 − 0.03/8)⁸
+/// is 2.96 % were the readings independent. 4,000 rounds: standard deviation 0.27 %.
 #[test]
 fn sound_rounds_are_seldom_suspected() {
     let mut source = Source::seeded(5);
@@ -97,7 +97,58 @@ fn sound_rounds_are_seldom_suspected() {
             })
             .count();
         let share = suspected as f64 / 4_000.0;
-        assert!((share - 0.048).abs() < 0.0103, "free {free}: {share}");
+        assert!((share - 0.0296).abs() < 0.0081, "free {free}: {share}");
+    }
+}
+
+/// A clean unit is accused of nothing in at least 95 % of cases, both channels and both ways of being accused
+/// (a reading that stands out, χ²) taken together. 2,000 units: standard deviation 0.49 %.
+#[test]
+fn clean_units_are_seldom_accused() {
+    for (count, sigma_arcmin) in [(4, Some(0.3)), (8, Some(0.3)), (4, None), (8, None)] {
+        let mut source = Source::seeded(13);
+        let spread = Spread { sigma_arcmin, ring_sigma_deg: 0.0 };
+        let accused = (0..2_000)
+            .filter(|_| {
+                let readings = PerChannel::from_fn(|_| round(count, &mut source));
+                let fits = PerChannel::from_fn(|channel| {
+                    fit_circle(channel, &readings[channel], spread, SenseChoice::Auto).unwrap()
+                });
+                let looked = diagnose_both(fits.as_ref().map(Some), &readings);
+                let stands_out = |of: Channel| looked[of].iter().any(|found| found.stands_out);
+                Channel::BOTH.into_iter().any(|of| stands_out(of) || fits[of].does_not_fit())
+            })
+            .count();
+        let share = accused as f64 / 2_000.0;
+        assert!(share <= 0.05, "{count} readings, σ {sigma_arcmin:?}: {share}");
+    }
+}
+
+/// Two readings that were exchanged are both pointed at and said to be, however many there are and whether σ is
+/// stated or not, but for four with σ stated: there one reading often explains as much.
+#[test]
+fn exchanged_readings_are_named() {
+    for (count, sigma_arcmin, least) in
+        [(6, Some(0.3), 180), (8, Some(0.3), 180), (4, None, 190), (8, None, 190)]
+    {
+        let mut source = Source::seeded(14);
+        let named = (0..200_usize)
+            .filter(|k| {
+                let mut readings = round(count, &mut source);
+                let pair = [k % readings.len(), (k + 1) % readings.len()];
+                let [one, other] = pair.map(|index| readings[index].direction);
+                (readings[pair[0]].direction, readings[pair[1]].direction) = (other, one);
+                let spread = Spread { sigma_arcmin, ring_sigma_deg: 0.0 };
+                let fit = fit_circle(Channel::Left, &readings, spread, SenseChoice::Auto).unwrap();
+                let found = diagnose(&fit, &readings);
+                let is_named = |(index, found): (usize, &Diagnosis)| {
+                    let exchanged = matches!(found.cause, Some(Cause::Exchanged { .. }));
+                    exchanged == pair.contains(&index)
+                };
+                found.iter().enumerate().all(is_named)
+            })
+            .count();
+        assert!(named >= least, "{count} readings, σ {sigma_arcmin:?}: {named} of 200");
     }
 }
 
@@ -109,7 +160,7 @@ fn a_misread_ring_and_a_misread_graticule_are_told_apart() {
         readings[k].ring_deg = readings[k].ring_deg.map(|deg| deg + 8.0);
         let found = diagnose(&fit(&readings, Sense::With), &readings);
         assert!(found.iter().enumerate().all(|(i, one)| one.stands_out == (i == k)), "{found:?}");
-        let Some(Cause::Ring { expected_deg, off_deg }) = found[k].cause else {
+        let Some(Cause::Ring { expected_deg, off_deg, .. }) = found[k].cause else {
             panic!("{:?}", found[k])
         };
         // The others know the angle to about 0.3′/50′ √(1 + 1/2) rad = 0.4°; three of those.

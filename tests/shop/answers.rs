@@ -134,10 +134,14 @@ fn a_hand_that_differs_is_found() {
             sessions.push(session("JO", 3.0 + 0.10 * k));
         }
         sessions.push(session("guest", 9.0));
-        sessions.push(session("", 9.0));
+        // Where nobody gave a name there is nobody to compare, however often.
+        for nobody in ["", record::NOT_NAMED, "Not named", "–"] {
+            sessions.extend((0..each).map(|_| session(nobody, 9.0)));
+        }
         shop(sessions).differ(By::Hand, Quantity::SettingMiss)
     };
     let four = made(4);
+    assert!(!four.too_few.iter().any(|name| record::is_nobody(name)));
     assert_eq!(four.too_few, ["guest"]);
     let names: Vec<&str> = four.groups.iter().map(|group| group.name.as_str()).collect();
     assert_eq!(names, ["JO", "KT", "RB"]);

@@ -1,6 +1,6 @@
 //! What windows and rules would do to units like those signed so far.
 
-use record::shop::survey::risks::AsMeasured;
+use record::shop::survey::as_measured::AsMeasured;
 use record::{
     Body, Exercise, Fact, Header, Session, SessionKind, SessionSummary, Stamp, Survey, Unit, fold,
 };

@@ -426,7 +426,7 @@ fn the_fold_equals_the_screen() {
     let folded = record::fold(session.file().facts());
     assert_eq!(session.state(), &folded);
     let shown = samepoint::app::confirm_picture::ConfirmPicture::new(
-        &folded,
+        &record::Derived::of(&folded),
         session.picture().solution.as_ref(),
         record::Beside::of(session.file().path()).as_ref(),
     );

@@ -167,3 +167,44 @@ fn pods_and_tubes_are_told_apart() {
     assert!(bench.says("Not told apart: left pod, right pod"));
     assert!(bench.says("Next: swap the tubes between the pods"));
 }
+
+/// A view is made when facts change, not when it is drawn; the field plot likewise, with a session and
+/// without one.
+#[test]
+fn nothing_is_worked_out_for_a_frame() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    for (key, made) in [(Key::Num2, 1), (Key::Num3, 2), (Key::Num4, 3), (Key::Num5, 4)] {
+        bench.keys(Modifiers::ALT, key);
+        let drawing = bench.app().shown_picture().drawing;
+        frames(&mut bench);
+        assert_eq!(bench.app().views().times_made(), made, "{key:?}");
+        assert_eq!(bench.app().shown_picture().drawing, drawing);
+    }
+    // Looked at again, it is there.
+    bench.keys(Modifiers::ALT, Key::Num3);
+    assert_eq!(bench.app().views().times_made(), 4);
+    // Another fact, another picture: of what is looked at, and of nothing else.
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    frames(&mut bench);
+    assert_eq!(bench.app().views().times_made(), 5);
+
+    let shop = home.path().join("new-shop");
+    record::Shop::lay_out(&shop).unwrap();
+    let mut bench = Bench::open(home.path(), Some(shop));
+    bench.key(Key::Escape);
+    assert!(bench.app().session().is_none());
+    let drawing = bench.app().shown_picture().drawing;
+    frames(&mut bench);
+    assert_eq!(bench.app().shown_picture().drawing, drawing);
+}
+
+/// Frames that change nothing: the pointer goes over the window.
+fn frames(bench: &mut Bench) {
+    for place in 0..12_u8 {
+        let along = f32::from(place) * 40.0;
+        bench.window.hover_at(egui::pos2(400.0 + along, 300.0 + along / 2.0));
+        bench.window.run();
+    }
+}

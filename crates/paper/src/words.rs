@@ -40,10 +40,19 @@ pub fn step_decimals(step_deg: f64) -> usize {
 #[must_use]
 pub fn cause(cause: Option<Cause>) -> String {
     match cause {
-        Some(Cause::Ring { expected_deg, off_deg }) => format!(
-            "ring looks {}° off, the others say {}",
-            number(off_deg.abs(), 0),
-            ring(expected_deg, 1.0)
+        Some(Cause::Ring { expected_deg, off_deg, or }) => {
+            let or = or.map_or_else(String::new, |slip| format!("; or {}", slip.words()));
+            format!(
+                "ring looks {}° off, the others say {}{or}",
+                number(off_deg.abs(), 0),
+                ring(expected_deg, 1.0)
+            )
+        }
+        Some(Cause::Exchanged { with_ring_deg, expected }) => format!(
+            "it looks exchanged with the reading at ring {}, the others say {}, {}",
+            ring(with_ring_deg, 1.0),
+            arcmin(expected.x_arcmin),
+            arcmin(expected.y_arcmin)
         ),
         Some(Cause::Graticule { expected, slip }) => format!(
             "{}, the others say {}, {}",

@@ -13,6 +13,7 @@
 //! Everything else is refused, by line and column. Quotes are refused too: no field needs them.
 
 mod error;
+mod limits;
 pub mod relative;
 
 use std::io::Read as _;
@@ -24,13 +25,9 @@ use solver::{Channel, Direction, PerChannel, Reading};
 use crate::file::plain;
 
 pub use crate::decimal::{DecimalMark, NumberError, number};
-pub use error::{Column, Error, Shown};
-
-/// Larger files are refused unread: a hundred times the longest bench day fits.
-pub const FILE_LIMIT_BYTES: usize = 4 * 1024 * 1024;
-
-/// A field longer than this holds no reading.
-pub const FIELD_LIMIT_CHARS: usize = 64;
+pub use error::{Column, Error, Kind, Place, Shown};
+use error::{DECIMAL_COMMAS, LEAVE_EMPTY};
+pub use limits::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
 
 /// One row: a reading, whose it is, and where in the file it stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,7 +88,7 @@ impl Readings {
 /// Reads a file of readings; never takes in more than [`FILE_LIMIT_BYTES`].
 ///
 /// # Errors
-/// [`Error::Unreadable`] when the file cannot be opened or read, [`Error::TooLarge`] past the
+/// [`Kind::Unreadable`] when the file cannot be opened or read, [`Kind::TooLarge`] past the
 /// limit, and whatever [`parse`] refuses.
 pub fn read(path: &Path) -> Result<Readings, Error> {
     parse(&read_bytes(path)?)
@@ -101,13 +98,13 @@ pub fn read(path: &Path) -> Result<Readings, Error> {
 /// [`relative::parse`], which refuse more than that.
 ///
 /// # Errors
-/// [`Error::Unreadable`] when the file cannot be opened or read.
+/// [`Kind::Unreadable`] when the file cannot be opened or read.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let mut bytes = Vec::new();
     let limit = FILE_LIMIT_BYTES as u64;
     plain::open(path)
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
-        .map_err(|source| Error::Unreadable { source })?;
+        .map_err(|why| Place::File.is(Kind::Unreadable(why)))?;
     Ok(bytes)
 }
 
@@ -129,21 +126,21 @@ pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
     let mut rows = Vec::new();
     each_row(text, layout.delimiter, header_line, |line, record| {
         rows.push(row(line, record, layout)?);
-        Ok::<(), Error>(())
+        Ok(())
     })?;
     if rows.is_empty() {
-        return Err(Error::NoReadings { header_line });
+        return Err(Place::Line(header_line).is(Kind::NoReadings));
     }
     Ok(Readings { rows })
 }
 
 /// Hands on every row below the header that says something, with its line.
-fn each_row<E: From<Error>>(
+fn each_row(
     text: &str,
     delimiter: u8,
     header_line: u64,
-    mut take: impl FnMut(u64, &csv::StringRecord) -> Result<(), E>,
-) -> Result<(), E> {
+    mut take: impl FnMut(u64, &csv::StringRecord) -> Result<(), Error>,
+) -> Result<(), Error> {
     let mut lines = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
@@ -153,7 +150,7 @@ fn each_row<E: From<Error>>(
         .terminator(csv::Terminator::Any(b'\n'))
         .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
-    while lines.read_record(&mut record).map_err(|source| Error::Csv { source })? {
+    while lines.read_record(&mut record).map_err(|why| Place::File.is(Kind::Csv(why)))? {
         let line = line_just_read(text, lines.position());
         if line > header_line && !is_skipped(record.get(0).unwrap_or_default(), record.len()) {
             take(line, &record)?;
@@ -173,31 +170,29 @@ fn line_just_read(text: &str, now: &csv::Position) -> u64 {
 /// The text without its byte-order mark, free of what no text file holds.
 fn checked_text(bytes: &[u8]) -> Result<&str, Error> {
     if bytes.len() > FILE_LIMIT_BYTES {
-        return Err(Error::TooLarge { limit_bytes: FILE_LIMIT_BYTES });
+        return Err(Place::File.is(Kind::TooLarge));
     }
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
-        return Err(Error::Utf16);
+        return Err(Place::column(1, 1).is(Kind::Utf16));
     }
     let text = match str::from_utf8(bytes) {
         Ok(text) => text,
         Err(wrong) => {
-            let (line, byte) = place(bytes, wrong.valid_up_to());
-            return Err(Error::NotUtf8 { line, byte });
+            return Err(place(bytes, wrong.valid_up_to()).is(Kind::NotUtf8));
         }
     };
     if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
-        let (line, byte) = place(bytes, at);
-        return Err(Error::NulByte { line, byte });
+        return Err(place(bytes, at).is(Kind::NulByte));
     }
     Ok(text.strip_prefix('\u{FEFF}').unwrap_or(text))
 }
 
 /// Line and byte within the line, both from 1, of an offset into the file.
-fn place(bytes: &[u8], offset: usize) -> (u64, u64) {
+fn place(bytes: &[u8], offset: usize) -> Place {
     let before = bytes.get(..offset).unwrap_or(bytes);
     let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
     let byte = before.iter().rev().take_while(|byte| **byte != b'\n').count() + 1;
-    (line as u64, byte as u64)
+    Place::Byte { line: line as u64, byte: byte as u64 }
 }
 
 /// How the rows are written, which the header tells.
@@ -214,7 +209,7 @@ impl Layout {
             .zip(text.split('\n'))
             .map(|(line, written)| (line, written.strip_suffix('\r').unwrap_or(written)))
             .find(|(_, written)| !is_skipped(written, 1));
-        let Some((line, header)) = found else { return Err(Error::Empty) };
+        let Some((line, header)) = found else { return Err(Place::Line(1).is(Kind::Empty)) };
         let semicolons = header.contains(';') && !header.contains(',');
         let (delimiter, layout) = if semicolons {
             (';', Self { delimiter: b';', decimal: DecimalMark::Comma })
@@ -231,21 +226,23 @@ impl Layout {
 
 fn check_header(line: u64, names: &[&str]) -> Result<(), Error> {
     for (index, name) in names.iter().enumerate() {
-        let column = index as u64 + 1;
+        let place = Place::column(line, index as u64 + 1);
         if names.iter().take(index).any(|earlier| earlier == name) && !name.is_empty() {
-            return Err(Error::DuplicateHeader { line, column, name: Shown::new(name) });
+            return Err(place.is(Kind::DuplicateHeader(Shown::new(name))));
         }
         match Column::ALL.get(index) {
             Some(expected) if expected.name() == *name => {}
             Some(expected) => {
                 let (found, expected) = (Shown::new(name), *expected);
-                return Err(Error::Header { line, column, found, expected });
+                return Err(place.is(Kind::Header { found, expected }));
             }
-            None => return Err(Error::ExtraHeader { line, column, name: Shown::new(name) }),
+            None => return Err(place.is(Kind::ExtraHeader(Shown::new(name)))),
         }
     }
     match Column::ALL.get(names.len()) {
-        Some(missing) => Err(Error::MissingHeader { line, missing: *missing }),
+        Some(missing) => {
+            Err(Place::column(line, missing.number()).is(Kind::MissingHeader(*missing)))
+        }
         None => Ok(()),
     }
 }
@@ -264,7 +261,10 @@ fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Err
     let expected = Column::ALL.len();
     if record.len() != expected {
         let decimal_comma = layout.decimal == DecimalMark::Point && record.len() > expected;
-        return Err(Error::ColumnCount { line, found: record.len(), decimal_comma });
+        let (found, instead) =
+            (record.len(), if decimal_comma { DECIMAL_COMMAS } else { LEAVE_EMPTY });
+        let place = Place::column(line, (found as u64).min(4) + 1);
+        return Err(place.is(Kind::ColumnCount { found, instead }));
     }
     let last = record.len() - 1;
     let field = |column: Column| {
@@ -276,15 +276,14 @@ fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Err
     let channel = match field(Column::Channel)? {
         "L" | "l" => Channel::Left,
         "R" | "r" => Channel::Right,
-        other => return Err(Error::Channel { line, value: Shown::new(other) }),
+        other => {
+            return Err(Place::field(line, Column::Channel).is(Kind::Channel(Shown::new(other))));
+        }
     };
     let parsed = |column: Column, text: &str| {
-        number(text, layout.decimal).map_err(|why| Error::Number {
-            line,
-            column,
-            value: Shown::new(text),
-            why,
-        })
+        let refused =
+            |why| Place::field(line, column).is(Kind::Number { value: Shown::new(text), why });
+        number(text, layout.decimal).map_err(refused)
     };
     let ring_deg = match field(Column::Ring)? {
         "" => None,
@@ -293,11 +292,12 @@ fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Err
     let part = |column: Column| {
         let text = field(column)?;
         if text.is_empty() {
-            return Err(Error::EmptyField { line, column });
+            return Err(Place::field(line, column).is(Kind::EmptyField));
         }
         let value = parsed(column, text)?;
         if value.abs() > FIELD_LIMIT_ARCMIN {
-            return Err(Error::BeyondField { line, column, value: Shown::new(text) });
+            let beyond = Kind::BeyondField { value: Shown::new(text), from: "boresight" };
+            return Err(Place::field(line, column).is(beyond));
         }
         Ok(value)
     };
@@ -313,15 +313,15 @@ fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Err
 
 /// A field short and plain enough to be read at all.
 fn checked_field(line: u64, column: Column, text: &str) -> Result<&str, Error> {
-    let chars = text.chars().count();
+    let (place, chars) = (Place::field(line, column), text.chars().count());
     if chars > FIELD_LIMIT_CHARS {
-        return Err(Error::FieldTooLong { line, column, chars });
+        return Err(place.is(Kind::FieldTooLong(chars)));
     }
     if text.contains(['"', '\'']) {
-        return Err(Error::Quote { line, column, value: Shown::new(text) });
+        return Err(place.is(Kind::Quote(Shown::new(text))));
     }
     if text.chars().any(char::is_control) {
-        return Err(Error::ControlCharacter { line, column, value: Shown::new(text) });
+        return Err(place.is(Kind::ControlCharacter(Shown::new(text))));
     }
     Ok(text)
 }

@@ -2,17 +2,19 @@
 //! everything can be worked out again.
 //!
 //! A hand or a file makes a *fact*; facts are appended to a session, never changed; their *fold*
-//! is all that a session means; the solver takes it from there. No window, no fonts, no clock of
-//! its own: callers say what time it is.
+//! is all that a session means; the solver takes it from there. No window, no fonts; callers
+//! say when a fact was said. The machine's clock is asked only about files: since when one is held, and
+//! how long it is waited for.
 //!
 //! The way through the house:
 //!
-//! - [`fact`]: all that can be said; [`number`]: numbers as typed, read by [`decimal`];
+//! - [`fact`]: all that can be said, each called by its `seq`; [`number`]: numbers as typed, read by [`decimal`];
 //!   [`stamp`]: when; [`step`]: how finely;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be;
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
+//! - [`account`]: what a session comes to, each part worked out once;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`mod@timeline`]: every fact as a line, with what became of it;
 //! - [`mod@what_if`]: a session as it would be with a reading out, another window or rule;
@@ -36,6 +38,7 @@
 //! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
+pub mod account;
 pub mod aimed;
 pub mod apart;
 pub mod as_found;
@@ -66,6 +69,7 @@ pub mod remedies;
 pub mod rescue;
 pub mod review;
 pub mod seal;
+mod seq;
 pub mod shop;
 pub mod shown;
 pub mod stamp;
@@ -78,6 +82,7 @@ pub mod unit;
 pub mod what_if;
 pub mod window;
 
+pub use account::{Derived, circles_of};
 pub use aimed::{Aimed, aimed};
 pub use apart::Apart;
 pub use as_found::{AsFound, Together, as_found};

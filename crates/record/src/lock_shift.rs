@@ -3,6 +3,7 @@
 
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Turn};
 
+use crate::account::circles_of;
 use crate::conclusion::measured::mean;
 use crate::conclusion::position::Position;
 use crate::fact::{Lock, Purpose};
@@ -95,9 +96,9 @@ pub fn turned_by_locks_deg(session: &Session) -> PerChannel<Option<f64>> {
         if shifts == PerChannel::default() {
             continue;
         }
-        let solution = session.problem(round.id).and_then(|problem| solver::solve(&problem).ok());
+        let circles = circles_of(session, round.id);
         for channel in Channel::BOTH {
-            let fit = solution.as_ref().and_then(|solution| solution.fits[channel].as_ref().ok());
+            let fit = circles.as_ref().and_then(|circles| circles.fit(channel));
             let turned =
                 shifts[channel].zip(fit).and_then(|(shift, fit)| shift.turned_deg(&fit.circle));
             found[channel] = turned.or(found[channel]);

@@ -7,7 +7,8 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::time::Duration;
 
-use crate::services::Wake;
+/// Calls back into the window when something has come in.
+pub type Wake = Arc<dyn Fn() + Send + Sync>;
 
 /// What a worker is busy with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -84,9 +84,6 @@ impl Folders {
     }
 }
 
-/// Calls back into the window when something has come in.
-pub type Wake = Arc<dyn Fn() + Send + Sync>;
-
 /// Everything of the world that the window uses.
 pub struct Services {
     /// The clock.

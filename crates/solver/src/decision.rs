@@ -20,10 +20,13 @@
 //! its own scatter: JCGM 102:2011, 5.3.2 (multivariate t, n less the dimension degrees of freedom; from
 //! memory).
 
+pub mod given;
 pub mod seating;
 
+pub use given::{Confirmation, Covariance, ReadingSpread, Reference};
 pub use seating::Circumstances;
 
+use given::{NONE, combined};
 use seating::{ALIKE, Seated};
 
 use crate::channel::{Channel, PerChannel};
@@ -36,11 +39,6 @@ use crate::stats::sample::{mean_of, welch_satterthwaite};
 use crate::stats::scaled_chi_density;
 use crate::tolerance::{Window, WindowUse};
 
-/// A covariance of x and y, square arcminutes.
-pub type Covariance = [[f64; 2]; 2];
-
-const NONE: Covariance = [[0.0; 2]; 2];
-
 /// Probability that must be reached to pass, and what is left of it to fail.
 pub const ENOUGH: f64 = 0.95;
 
@@ -49,35 +47,6 @@ pub const GUARD_FACTOR: f64 = 1.644_853_626_951_472_7;
 
 /// No more readings than this per channel are ever suggested.
 const MOST_READINGS: usize = 1_000;
-
-/// How a single reading's spread is known.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum ReadingSpread {
-    /// Stated, the same for every reading.
-    Stated(Covariance),
-    /// Seen in these readings; at least three of each channel.
-    Observed,
-}
-
-/// The station's reference: what does not fall with more readings.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Reference {
-    /// Each channel's own part.
-    pub own: PerChannel<Covariance>,
-    /// The part both channels share.
-    pub common: Covariance,
-}
-
-/// Confirm readings and what is known about them.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Confirmation {
-    /// Each channel's readings at locked rings.
-    pub readings: PerChannel<Vec<Direction>>,
-    /// Spread of a single reading.
-    pub spread: ReadingSpread,
-    /// The station's reference.
-    pub reference: Reference,
-}
 
 /// How to decide.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -567,15 +536,4 @@ fn check_in_field(channel: Channel, values: &[f64]) -> Result<(), Error> {
 
 fn check_covariance(what: &'static str, covariance: Covariance) -> Result<(), Error> {
     Binormal::new([0.0, 0.0], covariance).map(|_| ()).map_err(|_| Error::NotACovariance { what })
-}
-
-/// a·A + b·B.
-fn combined(first: Covariance, a: f64, second: Covariance, b: f64) -> Covariance {
-    let mut sum = NONE;
-    for (i, row) in sum.iter_mut().enumerate() {
-        for (j, entry) in row.iter_mut().enumerate() {
-            *entry = a * first[i][j] + b * second[i][j];
-        }
-    }
-    sum
 }

@@ -5,7 +5,8 @@
 //! weighted sum of squares S by Q = eᵀ(I − H)⁻¹e, and moves the parameters by U Jᵀ(I − H)⁻¹e. So
 //! F = (Q/m)/((S − Q)/(ν − m)) follows the F distribution with m and ν − m degrees of freedom when
 //! nothing is wrong: the square of the externally studentised residual, in m dimensions. Exact
-//! where the fit is linear (all angles known, σθ = 0); else to first order.
+//! where the fit is linear (all angles known, σθ = 0); else the others are fitted anew, and of very many
+//! readings it is taken to first order. Where σ is stated Q/σ² follows χ² with m degrees.
 //!
 //! A misread ring leaves the crosshair on the circle of the others, at a wrong angle; a misread
 //! graticule takes it off the circle. That is told, never acted on: no reading is dropped.
@@ -15,15 +16,18 @@
 //! memory). Many readings are looked at together: Bonferroni, the same section.
 
 use crate::angle::{deg_from_rad, rad_from_deg, reduced_deg, turn_deg};
-use crate::channel::PerChannel;
+use crate::channel::{Channel, PerChannel};
 use crate::circle::{OffsetCircle, Phase};
 use crate::direction::Direction;
 use crate::fit::design::{Design, inverse};
-use crate::fit::{CircleFit, Reading, Residual};
-use crate::stats::quantile::f_above;
+use crate::fit::{CircleFit, Reading, Residual, SenseChoice, Spread, fit_circle};
+use crate::stats::quantile::{chi_squared_above, f_above};
 
-/// A reading stands out below this p, shared out over the readings.
-pub const STANDS_OUT: f64 = 0.05;
+/// A reading stands out below this p, shared out over the readings: with what else may accuse a clean unit,
+/// χ² first, fewer than one in twenty (`--example slips`).
+pub const STANDS_OUT: f64 = 0.03;
+/// Others this unlikely to scatter so much by chance scatter more than stated.
+const SCATTERS_MORE: f64 = 0.05;
 /// Degrees of freedom that must be left without the reading.
 const SPARE: usize = 2;
 /// Off the others' circle by fewer standard uncertainties than this is on it.
@@ -33,6 +37,10 @@ const ON_CIRCLE: f64 = 3.0;
 const NEAR: f64 = 0.1;
 /// Residuals below this share of the readings' size are rounding.
 const ROUNDING: f64 = 1e-12;
+/// The others are fitted anew for each reading of so many at most.
+const REFITTED: usize = 64;
+/// Every pair of so many at most is tried exchanged.
+const EXCHANGED: usize = 16;
 
 /// What one reading leaves over, and whether that is remarkable.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,7 +53,7 @@ pub struct Diagnosis {
     /// where that cannot be told: the others do not settle the circle, or leave fewer than two
     /// spare degrees of freedom.
     pub p_value: Option<f64>,
-    /// p < 0.05/n: pointed at, never dropped.
+    /// p < [`STANDS_OUT`]/n, n the readings looked at together: pointed at, never dropped.
     pub stands_out: bool,
     /// For a reading that stands out, what was probably misread.
     pub cause: Option<Cause>,
@@ -60,6 +68,15 @@ pub enum Cause {
         expected_deg: f64,
         /// As logged less that, degrees in (−180, 180].
         off_deg: f64,
+        /// A slip of the pen that would put it on the circle too, at the ring angle logged: as good a reason.
+        or: Option<Slip>,
+    },
+    /// It and another reading of the channel: each lies where the other should.
+    Exchanged {
+        /// The ring angle the other one was logged at, degrees.
+        with_ring_deg: f64,
+        /// Where the other one was logged, and this one belongs.
+        expected: Direction,
     },
     /// The graticule: the crosshair lies off the others' circle.
     Graticule {
@@ -125,10 +142,103 @@ impl Slip {
 /// answer means nothing, but there is one.
 #[must_use]
 pub fn diagnose(fit: &CircleFit, readings: &[Reading]) -> Vec<Diagnosis> {
-    readings.iter().map(|reading| diagnose_one(fit, reading).0).collect()
+    looked_at(fit, readings, readings.len()).into_iter().map(|(found, _)| found).collect()
 }
 
-/// The same of both channels, and whether what stands out in one belongs to the other: it lies where the
+/// Each reading, and the circle of the others; the chance of a false alarm is shared out over `among` readings.
+fn looked_at(
+    fit: &CircleFit,
+    readings: &[Reading],
+    among: usize,
+) -> Vec<(Diagnosis, Option<OffsetCircle>)> {
+    let linear = fit.with_ring == fit.readings && fit.ring_sigma_deg <= 0.0;
+    let refitted = !linear && readings.len() <= REFITTED;
+    let mut looked: Vec<_> = (0..readings.len())
+        .filter_map(|index| {
+            let reading = readings.get(index)?;
+            let others = refitted.then(|| refit_without(fit, readings, index)).flatten();
+            Some(diagnose_one(fit, reading, others.as_ref(), among))
+        })
+        .collect();
+    if let Some((pair, circle, p_value)) = exchanged(fit, readings, among) {
+        for (one, other) in [(pair[0], pair[1]), (pair[1], pair[0])] {
+            if let (Some(looked), Some(other)) = (looked.get_mut(one), readings.get(other)) {
+                let cause = other.ring_deg.map(|with_ring_deg| Cause::Exchanged {
+                    with_ring_deg,
+                    expected: other.direction,
+                });
+                let p_value = Some(p_value);
+                *looked =
+                    (Diagnosis { p_value, stands_out: true, cause, ..looked.0 }, Some(circle));
+            }
+        }
+    }
+    looked
+}
+
+/// Two readings, each of which lies where the other should, and the circle of all with their places
+/// exchanged: no one of them explains it, and that lowers the sum of squares by more than chance lowers it for
+/// any pair (F of as many degrees of freedom above and below); where σ is stated it was beyond it and is not any
+/// more.
+fn exchanged(
+    fit: &CircleFit,
+    readings: &[Reading],
+    among: usize,
+) -> Option<([usize; 2], OffsetCircle, f64)> {
+    let freedom = fit.degrees_of_freedom as f64;
+    let consistent = |squares: f64, sigma: f64| {
+        chi_squared_above(squares / (sigma * sigma), freedom).is_ok_and(|p| p >= SCATTERS_MORE)
+    };
+    let all = fit.weighted_squares_arcmin2;
+    let suspect = fit.sigma_arcmin.is_none_or(|sigma| !consistent(all, sigma));
+    let size = fit.circle.radius_arcmin + fit.circle.centre.boresight_arcmin();
+    if !suspect || readings.len() > EXCHANGED || fit.rms_arcmin <= ROUNDING * size {
+        return None;
+    }
+    let ways: Vec<_> = (1..readings.len())
+        .flat_map(|second| (0..second).map(move |first| [first, second]))
+        .filter_map(|pair| Some((pair, with_exchanged(fit, readings, pair)?)))
+        .collect();
+    let squares = |fit: &CircleFit| fit.weighted_squares_arcmin2;
+    let (pair, best) = ways.iter().min_by(|a, b| squares(&a.1).total_cmp(&squares(&b.1)))?;
+    let mended = squares(best);
+    let least = mended.max(fit.rounding_arcmin2() * freedom).max(ROUNDING * all);
+    let p_value = f_above(all / least, freedom, freedom).ok()?;
+    let by_chance = STANDS_OUT / (among.max(1) * readings.len().max(2)) as f64;
+    let fits = fit.sigma_arcmin.is_none_or(|sigma| consistent(mended, sigma));
+    // One misread reading explains as much more simply.
+    let alone = least_without_one(fit, readings)
+        .is_some_and(|(rest, spare)| rest / spare.max(1) as f64 <= 4.0 * least / freedom);
+    (p_value < by_chance && fits && !alone).then_some((*pair, best.circle, p_value))
+}
+
+fn with_exchanged(fit: &CircleFit, readings: &[Reading], pair: [usize; 2]) -> Option<CircleFit> {
+    let mut meant = readings.to_vec();
+    let [first, second] = pair.map(|index| readings.get(index).copied());
+    // Without ring angles they change nothing by changing places.
+    let (first, second) =
+        (first.filter(|r| r.ring_deg.is_some())?, second.filter(|r| r.ring_deg.is_some())?);
+    meant.get_mut(pair[0])?.direction = second.direction;
+    meant.get_mut(pair[1])?.direction = first.direction;
+    refit(fit, &meant)
+}
+
+/// The fit of the others, made anew: to first order a reading far off drags a fit that is not linear.
+fn refit_without(fit: &CircleFit, readings: &[Reading], index: usize) -> Option<CircleFit> {
+    let others: Vec<Reading> =
+        readings.iter().enumerate().filter(|(at, _)| *at != index).map(|(_, r)| *r).collect();
+    refit(fit, &others)
+}
+
+/// The fit of other readings of the same channel.
+fn refit(fit: &CircleFit, readings: &[Reading]) -> Option<CircleFit> {
+    let spread = Spread { sigma_arcmin: fit.sigma_arcmin, ring_sigma_deg: fit.ring_sigma_deg };
+    let sense = fit.circle.phase.map_or(SenseChoice::Auto, |phase| SenseChoice::Given(phase.sense));
+    // The channel only names the culprit of a refusal.
+    fit_circle(Channel::Left, readings, spread, sense).ok()
+}
+
+/// The same of both channels, the chance of a false alarm shared out over the readings of both, and whether what stands out in one belongs to the other: it lies where the
 /// other circle has it at the ring angle logged, by the standard of every [`Slip`], and nearer than any
 /// other slip would bring it to its own. Without a ring angle nothing says where on that circle it should
 /// lie, and none is named.
@@ -142,10 +252,9 @@ pub fn diagnose_both(
     fits: PerChannel<Option<&CircleFit>>,
     readings: &PerChannel<Vec<Reading>>,
 ) -> PerChannel<Vec<Diagnosis>> {
+    let among = readings.left.len() + readings.right.len();
     let looked = PerChannel::from_fn(|channel| {
-        let fit = fits[channel];
-        let each = readings[channel].iter().filter_map(|reading| Some(diagnose_one(fit?, reading)));
-        each.collect::<Vec<_>>()
+        fits[channel].map_or_else(Vec::new, |fit| looked_at(fit, &readings[channel], among))
     });
     PerChannel::from_fn(|channel| {
         let other = fits[channel.other()].map(|fit| cleanest(fit, &looked[channel.other()]));
@@ -180,7 +289,7 @@ fn belongs_to(
     let (expected, there) = (own.at_ring(ring_deg)?, other.at_ring(ring_deg)?);
     let off = reading.direction.distance_arcmin(there);
     let nearest_slip = match cause {
-        Cause::Graticule { slip: Some(slip), .. } => {
+        Cause::Graticule { slip: Some(slip), .. } | Cause::Ring { or: Some(slip), .. } => {
             let meant = Slip::as_meant(reading.direction).into_iter().find(|(of, _)| *of == slip);
             meant.map_or(f64::INFINITY, |(_, meant)| meant.distance_arcmin(expected))
         }
@@ -191,7 +300,12 @@ fn belongs_to(
 }
 
 /// And the circle of the other readings, where they settle one.
-fn diagnose_one(fit: &CircleFit, reading: &Reading) -> (Diagnosis, Option<OffsetCircle>) {
+fn diagnose_one(
+    fit: &CircleFit,
+    reading: &Reading,
+    refitted: Option<&CircleFit>,
+    among: usize,
+) -> (Diagnosis, Option<OffsetCircle>) {
     let plain = Diagnosis {
         residual: fit.residual(reading),
         without: None,
@@ -205,7 +319,7 @@ fn diagnose_one(fit: &CircleFit, reading: &Reading) -> (Diagnosis, Option<Offset
     let Some(spread) = inverse(left) else { return (plain, None) };
     let pull =
         [0, 1].map(|i| spread[i][0] * design.residual[0] + spread[i][1] * design.residual[1]);
-    let others = without(fit, &design, pull);
+    let others = refitted.map_or_else(|| without(fit, &design, pull), |others| others.circle);
     let against_others = CircleFit { circle: others, ..*fit }.residual(reading);
     let diagnosis = Diagnosis { without: Some(against_others), ..plain };
 
@@ -217,20 +331,41 @@ fn diagnose_one(fit: &CircleFit, reading: &Reading) -> (Diagnosis, Option<Offset
     if fit.rms_arcmin <= ROUNDING * size {
         return (Diagnosis { p_value: Some(1.0), ..diagnosis }, Some(others));
     }
-    let lowered = pull[0] * design.residual[0] + pull[1] * design.residual[1];
     let all = fit.weighted_squares_arcmin2;
+    let lowered = refitted.map_or_else(
+        || pull[0] * design.residual[0] + pull[1] * design.residual[1],
+        |others| all - others.weighted_squares_arcmin2,
+    );
     // What rounding leaves of others that fit exactly is nothing.
     let rest = if all - lowered > ROUNDING * all { all - lowered } else { 0.0 };
     // Others that are alike to the graticule's step are no more certain than that.
     let variance = (rest / spare as f64).max(fit.rounding_arcmin2());
-    let ratio = lowered / design.parts as f64 / variance;
-    let Ok(p_value) = f_above(ratio, design.parts as f64, spare as f64) else {
+    let Some(p_value) = by_chance(fit, lowered, variance, design.parts, spare) else {
         return (diagnosis, Some(others));
     };
-    let stands_out = p_value < STANDS_OUT / fit.readings.max(1) as f64;
+    let stands_out = p_value < STANDS_OUT / among.max(1) as f64;
     let off_circle_u = (variance * spread[0][0]).sqrt();
     let cause = stands_out.then(|| cause_of(reading, &others, &against_others, off_circle_u));
     (Diagnosis { p_value: Some(p_value), stands_out, cause, ..diagnosis }, Some(others))
+}
+
+/// How likely leaving one reading out lowers the sum of squares at least as much by chance, the others' variance
+/// being what they show: F. Where σ is stated, by χ² of that; and by F too where the others alone scatter more
+/// than stated, so that nobody is accused because σ was stated too small.
+fn by_chance(
+    fit: &CircleFit,
+    lowered: f64,
+    variance: f64,
+    parts: usize,
+    spare: usize,
+) -> Option<f64> {
+    let parts_f = parts as f64;
+    let by_others = || f_above(lowered / parts_f / variance, parts_f, spare as f64).ok();
+    let Some(sigma) = fit.sigma_arcmin else { return by_others() };
+    let beyond = |squares: f64, freedom: f64| chi_squared_above(squares / (sigma * sigma), freedom);
+    let stated = beyond(lowered.max(0.0), parts_f).ok()?;
+    let others = beyond(variance * spare as f64, spare as f64).ok()?;
+    if others >= SCATTERS_MORE { Some(stated) } else { Some(stated.max(by_others()?)) }
 }
 
 /// The least weighted sum of squares, square arcminutes, that leaving out one reading comes to, and the
@@ -289,9 +424,10 @@ fn cause_of(
     off_circle_u: f64,
 ) -> Cause {
     let off_circle = against.off_circle_arcmin.abs();
+    let slip = |expected| Slip::between(reading.direction, expected);
     let graticule = |expected: Option<Direction>| {
         // Without a ring angle nothing says where on the circle it was.
-        let slip = expected.and_then(|expected| Slip::between(reading.direction, expected));
+        let slip = expected.and_then(slip);
         let expected = expected.unwrap_or_else(|| others.nearest_to(reading.direction));
         Cause::Graticule { expected, slip }
     };
@@ -301,7 +437,8 @@ fn cause_of(
         off_circle <= ON_CIRCLE * off_circle_u || off_circle <= 0.1 * against.length_arcmin;
     match others.ring_for(reading.direction) {
         Some(expected_deg) if on_circle => {
-            Cause::Ring { expected_deg, off_deg: turn_deg(expected_deg, ring_deg) }
+            let or = others.at_ring(ring_deg).and_then(slip);
+            Cause::Ring { expected_deg, off_deg: turn_deg(expected_deg, ring_deg), or }
         }
         _ => graticule(others.at_ring(ring_deg)),
     }

@@ -6,8 +6,20 @@
 
 use core::ops::{Add, Mul, Sub};
 
-/// Directions farther than this from boresight are refused: beyond it the small-angle model is
-/// worse than the readings (tan θ − θ is 0.25 ‰ of θ at 50°/60 = 3000′… 0.25 %).
+/// Directions farther than this from boresight are refused: 50°, farther than any field reaches, so that
+/// such a number is of another unit or mistyped.
+///
+/// No promise of accuracy: directions are taken as a plane, which they are near boresight only. What lies
+/// off the axis is longer by tan θ / θ than the plane has it: 1.000 07 at 50′, 1.0025 at 300′, 1.1 at
+/// 1,760′, and 1.37 here.
+///
+/// ```
+/// # use solver::{angle::ARCMIN_PER_RAD, direction::FIELD_LIMIT_ARCMIN};
+/// let longer = |arcmin: f64| (arcmin / ARCMIN_PER_RAD).tan() / (arcmin / ARCMIN_PER_RAD);
+/// for (at, times) in [(50.0, 1.000_07), (300.0, 1.0025), (1760.0, 1.1), (FIELD_LIMIT_ARCMIN, 1.37)] {
+///     assert!((longer(at) / times - 1.0).abs() < 0.005 && (longer(50.0) - 1.000_07).abs() < 1e-5);
+/// }
+/// ```
 pub const FIELD_LIMIT_ARCMIN: f64 = 3000.0;
 
 /// Squares between these have a root with all its digits; others are measured the slow way.

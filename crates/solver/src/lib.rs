@@ -72,7 +72,7 @@ pub use ellipse::Ellipse;
 pub use error::Error;
 pub use fit::{CircleFit, Reading, Residual, SenseBasis, SenseChoice, Spread};
 pub use meet::{CrossingPoint, Meeting, Relation};
-pub use solve::{NoSetting, Problem, Setting, SettingKind, Solution, solve};
+pub use solve::{Circles, NoSetting, Problem, Setting, SettingKind, Solution, circles, solve};
 pub use tolerance::{Window, WindowUse};
 pub use turn::Turn;
 pub use uncertainty::Uncertainty;

@@ -40,9 +40,6 @@ pub struct Lateral {
 }
 
 impl Lateral {
-    /// On the axis.
-    pub const CENTRED: Self = Self { x_mm: 0.0, y_mm: 0.0 };
-
     /// A place from its two parts, millimetres.
     #[must_use]
     pub const fn new(x_mm: f64, y_mm: f64) -> Self {
@@ -258,14 +255,6 @@ impl Optics {
         self.shift_from_mm(pushed * ends.count() as f64)
     }
 
-    /// The shim that shifts the line of sight as wanted: thickness in millimetres and clock
-    /// position in degrees in [0, 360). No shift wanted: 0 mm.
-    #[must_use]
-    pub fn shim_for(&self, ends: ShimEnds, shift: Direction) -> (f64, f64) {
-        let pushed = self.mm_from_shift(shift) * (1.0 / ends.count() as f64);
-        (pushed.length_mm(), (-pushed).clock_deg())
-    }
-
     /// The offset circle an eyepiece makes, small-angle.
     ///
     /// `placed.eyepiece` is the axis its ring turns about; `decentre` is where the lens cell's
@@ -284,15 +273,6 @@ impl Optics {
                 sense: Sense::With,
             }),
         }
-    }
-
-    /// The cell's decentre at ring zero, back from a circle; `None` without a phase, or when
-    /// the crosshair runs against the ring, which this model cannot do.
-    #[must_use]
-    pub fn decentre_from_circle(&self, circle: &OffsetCircle) -> Option<Lateral> {
-        let phase = circle.phase.filter(|phase| phase.sense == Sense::With)?;
-        let from_centre = Direction::polar(circle.radius_arcmin, rad_from_deg(phase.zero_deg));
-        Some(-self.mm_from_shift(from_centre))
     }
 }
 

@@ -205,12 +205,47 @@ pub enum NoSetting {
     ArcTooShort(Channel),
 }
 
-/// Fits both circles, finds where they meet and recommends a setting.
+/// Both circles and how they meet: what a solution rests on, without asking for a setting.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Circles {
+    /// Each channel's circle, or what is missing.
+    pub fits: PerChannel<Result<CircleFit, Error>>,
+    /// How the circles meet; `None` until both are known.
+    pub meeting: Option<Meeting>,
+}
+
+impl Circles {
+    /// A channel's fit, once it is known.
+    #[must_use]
+    pub fn fit(&self, channel: Channel) -> Option<&CircleFit> {
+        self.fits[channel].as_ref().ok()
+    }
+
+    /// The same where its readings cover enough of an arc to trust it.
+    #[must_use]
+    pub fn trusted(&self, channel: Channel) -> Option<&CircleFit> {
+        self.fit(channel).filter(|fit| !fit.arc_too_short())
+    }
+
+    /// The circles that are known.
+    #[must_use]
+    pub fn known(&self) -> PerChannel<Option<OffsetCircle>> {
+        PerChannel::from_fn(|channel| self.fit(channel).map(|fit| fit.circle))
+    }
+
+    /// Where they cross nearest to boresight; `None` where they do not cross, or one is not known.
+    #[must_use]
+    pub fn nearest(&self) -> Option<Direction> {
+        self.meeting.as_ref()?.nearest().map(|crossing| crossing.point)
+    }
+}
+
+/// Fits both circles and finds where they meet.
 ///
 /// # Errors
 /// Only what concerns the problem as a whole: uncertainties or tolerances that make no sense.
-/// What a channel lacks is in [`Solution::fits`].
-pub fn solve(problem: &Problem) -> Result<Solution, Error> {
+/// What a channel lacks is in [`Circles::fits`].
+pub fn circles(problem: &Problem) -> Result<Circles, Error> {
     problem.spread.check()?;
     let fits = PerChannel::from_fn(|channel| {
         let readings = &problem.readings[channel];
@@ -219,19 +254,32 @@ pub fn solve(problem: &Problem) -> Result<Solution, Error> {
         Ok(fit.with_step(readings, problem.step_arcmin[channel].unwrap_or_default()))
     });
     let mut meeting = None;
-    let mut setting = Err(NoSetting::CircleMissing);
     if let (Ok(left), Ok(right)) = (&fits.left, &fits.right) {
-        let met = meet(&left.circle, &right.circle, problem.relation_tolerance)?
-            .with_covariance(PerChannel { left, right });
-        setting = if left.arc_too_short() {
-            Err(NoSetting::ArcTooShort(Channel::Left))
-        } else if right.arc_too_short() {
-            Err(NoSetting::ArcTooShort(Channel::Right))
-        } else {
-            Ok(recommended(problem.window, PerChannel { left, right }, &met)?)
-        };
-        meeting = Some(met);
+        let met = meet(&left.circle, &right.circle, problem.relation_tolerance)?;
+        meeting = Some(met.with_covariance(PerChannel { left, right }));
     }
+    Ok(Circles { fits, meeting })
+}
+
+/// Fits both circles, finds where they meet and recommends a setting.
+///
+/// # Errors
+/// Only what concerns the problem as a whole: uncertainties or tolerances that make no sense.
+/// What a channel lacks is in [`Solution::fits`].
+pub fn solve(problem: &Problem) -> Result<Solution, Error> {
+    let Circles { fits, meeting } = circles(problem)?;
+    let setting = match (&fits.left, &fits.right, &meeting) {
+        (Ok(left), _, Some(_)) if left.arc_too_short() => {
+            Err(NoSetting::ArcTooShort(Channel::Left))
+        }
+        (_, Ok(right), Some(_)) if right.arc_too_short() => {
+            Err(NoSetting::ArcTooShort(Channel::Right))
+        }
+        (Ok(left), Ok(right), Some(met)) => {
+            Ok(recommended(problem.window, PerChannel { left, right }, met)?)
+        }
+        _ => Err(NoSetting::CircleMissing),
+    };
     let over_swing = match (&setting, problem.window, problem.swing) {
         (Ok(setting), Some(window), Some(range)) => {
             Some(worst_over(setting.points, &window, range))

@@ -1,7 +1,7 @@
 //! Blocks → pages: what does not fit goes on overleaf, and every page says what it is.
 
-use super::PaperSize;
 use super::block::{Band, Block, Look, moved, paragraph};
+use super::size::PaperSize;
 use super::table::Table;
 use crate::ink::{Align, Ink, Pen, rectangle};
 use crate::letters::{Face, Letters};

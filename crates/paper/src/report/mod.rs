@@ -5,7 +5,7 @@
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
 //! - [`certificate`]: how a practice session was worked, and what was shown;
-//! - [`standing`]: what marks every page; [`figures`]: words for numbers and times;
+//! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`recall`]: a shop's recall list, on pages of its own;
 //! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
@@ -19,6 +19,7 @@ mod pdf;
 mod plot;
 pub mod recall;
 mod rounds;
+mod size;
 mod specialist;
 mod standing;
 mod table;
@@ -32,27 +33,7 @@ use crate::marks;
 use flow::{Flow, Running};
 pub use plot::session_scene;
 pub use recall::recall_list;
-
-/// A paper size.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum PaperSize {
-    /// 210 mm × 297 mm (ISO 216).
-    #[default]
-    A4,
-    /// 8½ in × 11 in.
-    Letter,
-}
-
-impl PaperSize {
-    /// Width and height, points of 1/72 inch.
-    #[must_use]
-    pub const fn size_pt(self) -> [f64; 2] {
-        match self {
-            Self::A4 => [210.0 * 72.0 / 25.4, 297.0 * 72.0 / 25.4],
-            Self::Letter => [612.0, 792.0],
-        }
-    }
-}
+pub use size::PaperSize;
 
 /// Draws the report of a reviewed session as PDF.
 ///

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use solver::Direction;
 
-use super::chart::PointLimits;
+use super::limits::{CheckDay, PointLimits};
 use super::{
     BASELINE_DAYS, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckPoint, CheckTaken,
 };
@@ -49,21 +49,6 @@ pub struct CheckReading {
     pub direction: Direction,
     /// Set when it was withdrawn.
     pub withdrawn: Option<Withdrawal>,
-}
-
-/// The readings of one point on one day.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CheckDay {
-    /// The day.
-    pub day: Date,
-    /// When the last of them was taken.
-    pub last: Stamp,
-    /// The readings, by `seq`.
-    pub readings: Vec<Seq>,
-    /// Their mean.
-    pub mean: Direction,
-    /// Their standard deviation, x and y, arcminutes; `None` of one.
-    pub deviation_arcmin: Option<[f64; 2]>,
 }
 
 /// What the facts come to. Total: a fact that cannot be taken at its word is left aside.

@@ -2,7 +2,7 @@
 //! append-only file a station, kept as a session is kept.
 //!
 //! - what can be said is here; [`fold`](mod@fold): what the facts come to, and what may be said next;
-//! - [`chart`]: the days of one point and axis against their limits;
+//! - [`limits`]: drawn from a baseline's days; [`chart`]: the days of one point and axis against them;
 //! - [`state`]: how the station stands on a day, and the daily check a session copies in;
 //! - `wire`: the words of its formats.
 //!
@@ -12,6 +12,7 @@
 
 pub mod chart;
 pub mod fold;
+pub mod limits;
 pub mod state;
 mod wire;
 
@@ -29,8 +30,9 @@ use crate::file::{FactFile, FileOptions, new_session_name};
 use crate::number::Typed;
 use crate::station::{ReadingUnit, StationMap};
 
-pub use chart::{ChartedDay, Finding, PointLimits, Rule};
-pub use fold::{CheckDay, CheckReading, Checks, fold};
+pub use chart::{ChartedDay, Finding, Rule};
+pub use fold::{CheckReading, Checks, fold};
+pub use limits::{CheckDay, PointLimits};
 pub use state::CheckState;
 
 /// Days of a baseline before limits may be drawn from it: common practice, no source; the worked

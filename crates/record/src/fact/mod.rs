@@ -16,6 +16,7 @@ pub mod sign;
 pub mod texts;
 pub mod work;
 
+pub use crate::seq::Seq;
 pub use camera::{Camera, Crosshair, Frame, FrameRead, Lines, PictureMark};
 pub use hand::{NOT_NAMED, is_nobody, same_hand};
 pub use mark::{Mark, MarkKind};
@@ -36,10 +37,6 @@ use crate::stamp::Stamp;
 use crate::station::Station;
 use crate::unit::Unit;
 use crate::window::Window;
-
-/// A fact's place in its session, counted from 1: also the number of its line in the file, and
-/// the lasting name of a reading or round.
-pub type Seq = u64;
 
 /// One thing said once, when, and by whom.
 #[derive(Clone, Debug, PartialEq)]

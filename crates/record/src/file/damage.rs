@@ -1,6 +1,7 @@
 //! Where and how a file breaks, or ends too early.
 
 use core::fmt;
+use std::path::{Path, PathBuf};
 
 use crate::fact::Seq;
 use crate::file::chain::LONGEST_LINE;
@@ -47,6 +48,32 @@ impl fmt::Display for MissingEnd {
             f,
             "the end is missing; it may have been saved: {stand} where line {line} should begin \
              (byte {offset}), and no whole line"
+        )
+    }
+}
+
+/// What stood where the end is missing, kept beside the file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetAside {
+    /// Where the end is missing.
+    pub end: MissingEnd,
+    /// The SHA-256 of the bytes kept, 64 hex digits.
+    pub sha256: String,
+    /// The file they are kept in.
+    pub kept_in: PathBuf,
+}
+
+impl fmt::Display for SetAside {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let MissingEnd { line, bytes, .. } = self.end;
+        let count = if bytes == 1 { "1 byte".to_owned() } else { format!("{bytes} bytes") };
+        let name = self.kept_in.file_name().map(Path::new).unwrap_or(&self.kept_in);
+        write!(
+            f,
+            "the end was missing from line {line} on and may have been saved; the {count} that stood \
+             there (SHA-256 {}) are kept in {}",
+            self.sha256,
+            crate::shown::path(name)
         )
     }
 }

@@ -32,7 +32,7 @@ pub mod words;
 pub mod writer;
 
 pub use chain::LONGEST_LINE;
-pub use damage::{Damage, DamageKind, MissingEnd};
+pub use damage::{Damage, DamageKind, MissingEnd, SetAside};
 pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};
 pub use fact_file::{
     Access, FactFile, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
@@ -41,6 +41,5 @@ pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
 pub use salvage::{Gap, Salvage, salvage};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
-pub use set_aside::SetAside;
 pub use words::Words;
 pub use writer::{Event, Wake};

@@ -1,7 +1,6 @@
 //! Going on where the end is missing, on the hand's word: what stands there is kept beside the
 //! file, and only then cut off.
 
-use core::fmt;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
@@ -9,39 +8,13 @@ use sha2::{Digest, Sha256};
 
 use crate::error::Error;
 use crate::fact::Mark;
-use crate::file::damage::MissingEnd;
+use crate::file::damage::{MissingEnd, SetAside};
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{Access, FactFile, ReadOnlyReason};
 use crate::file::open::{accept_unsupported, copy_bytes, folder_of};
 use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
 use crate::stamp::Stamp;
-
-/// What stood where the end is missing, kept beside the file.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SetAside {
-    /// Where the end is missing.
-    pub end: MissingEnd,
-    /// The SHA-256 of the bytes kept, 64 hex digits.
-    pub sha256: String,
-    /// The file they are kept in.
-    pub kept_in: PathBuf,
-}
-
-impl fmt::Display for SetAside {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let MissingEnd { line, bytes, .. } = self.end;
-        let count = if bytes == 1 { "1 byte".to_owned() } else { format!("{bytes} bytes") };
-        let name = self.kept_in.file_name().map(Path::new).unwrap_or(&self.kept_in);
-        write!(
-            f,
-            "the end was missing from line {line} on and may have been saved; the {count} that stood \
-             there (SHA-256 {}) are kept in {}",
-            self.sha256,
-            crate::shown::path(name)
-        )
-    }
-}
 
 impl<B: Words> FactFile<B> {
     /// Whether the program can note in this file what was done about the file itself. Check files and

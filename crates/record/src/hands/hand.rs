@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use ssh_key::{HashAlg, PublicKey};
 
+use super::role::Role;
 use crate::check::{Checked, named};
 use crate::error::Error;
 use crate::fact::is_nobody;
@@ -27,29 +28,6 @@ pub struct Hand {
     pub revoked: Vec<String>,
     /// A remark.
     pub note: String,
-}
-
-/// What a hand may do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Role {
-    /// Learns: may read and log, and sign nothing.
-    Trainee,
-    /// Signs.
-    Technician,
-    /// Countersigns and returns.
-    Supervisor,
-}
-
-impl Role {
-    /// The word for it.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Trainee => "trainee",
-            Self::Technician => "technician",
-            Self::Supervisor => "supervisor",
-        }
-    }
 }
 
 /// A public key of a hand.

@@ -4,13 +4,15 @@
 //! [`Authority::NotChecked`](authority::Authority).
 //!
 //! - [`hand`]: one of them; [`list`]: all of them, and the list's own hash; [`authority`]: who may sign,
-//!   countersign, return; [`wire`]: the words of the file.
+//!   countersign, return; [`role`]: what a hand may do, and why it may not; [`wire`]: the words of the file.
 
 pub mod authority;
 pub mod hand;
 pub mod list;
+pub mod role;
 pub(crate) mod wire;
 
-pub use authority::{Act, Authority, NoAuthority};
-pub use hand::{Hand, HandKey, Role};
+pub use authority::{Act, Authority};
+pub use hand::{Hand, HandKey};
 pub use list::Hands;
+pub use role::{NoAuthority, Role};

@@ -3,7 +3,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::hand::{self, Role};
+use super::hand;
+use super::role::Role;
 use crate::check::Checked;
 use crate::file::v1::wire::{Bad, Wire, wire_enum, wire_struct};
 use crate::shop::rules::{SealRule, ShopRules};

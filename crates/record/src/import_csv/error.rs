@@ -5,7 +5,7 @@ use std::io;
 
 use solver::direction::FIELD_LIMIT_ARCMIN;
 
-use super::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
+use super::limits::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
 use crate::decimal::NumberError;
 use crate::figures::counted;
 
@@ -79,277 +79,210 @@ impl fmt::Display for Shown {
     }
 }
 
-/// Why a file of readings is refused. The text says what is wrong and what to do; where it is, is
-/// told by [`Error::line`] and [`Error::column`] and stands at the head of the text.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum Error {
-    /// The file cannot be opened or read.
-    #[error("cannot be read: {}", crate::shown::system(source))]
-    Unreadable {
-        /// What the system said.
-        source: io::Error,
-    },
-    /// The file is larger than any list of readings.
-    #[error(
-        "larger than {} MiB, so it is no list of readings; check that it is the right file",
-        limit_bytes / (1024 * 1024)
-    )]
-    TooLarge {
-        /// [`FILE_LIMIT_BYTES`].
-        limit_bytes: usize,
-    },
-    /// The file is written two bytes a character.
-    #[error("line 1, column 1: written as UTF-16; save it as CSV in UTF-8")]
-    Utf16,
-    /// The file is not UTF-8.
-    #[error("line {line}, byte {byte}: not UTF-8 text; save it as CSV in UTF-8")]
-    NotUtf8 {
-        /// Line, from 1.
-        line: u64,
-        /// Byte in the line, from 1.
-        byte: u64,
-    },
-    /// The file holds a zero byte.
-    #[error(
-        "line {line}, byte {byte}: a zero byte, so this is not a text file; save it as CSV in UTF-8"
-    )]
-    NulByte {
-        /// Line, from 1.
-        line: u64,
-        /// Byte in the line, from 1.
-        byte: u64,
-    },
-    /// Nothing but blank lines and comments.
-    #[error(
-        "line 1: there is nothing in it; the first line must be \
-         channel,ring_deg,x_arcmin,y_arcmin and the readings follow"
-    )]
-    Empty,
-    /// A header and no rows.
-    #[error("line {header_line}: a header and no readings; put one reading on each line below it")]
-    NoReadings {
-        /// Where the header is.
-        header_line: u64,
-    },
-    /// A column has another name than it should.
-    #[error(
-        "line {line}, column {column}: the header says {found} where {expected} belongs; the header \
-         must be channel,ring_deg,x_arcmin,y_arcmin"
-    )]
-    Header {
-        /// Line of the header.
-        line: u64,
-        /// Column, from 1.
-        column: u64,
-        /// The name found.
-        found: Shown,
-        /// The one that belongs there.
-        expected: Column,
-    },
-    /// A column name comes twice.
-    #[error(
-        "line {line}, column {column}: the header says {name} twice; it must be \
-         channel,ring_deg,x_arcmin,y_arcmin"
-    )]
-    DuplicateHeader {
-        /// Line of the header.
-        line: u64,
-        /// Column of the second one, from 1.
-        column: u64,
-        /// The name.
-        name: Shown,
-    },
-    /// A fifth column.
-    #[error(
-        "line {line}, column {column}: {name} is one column too many; the header must be \
-         channel,ring_deg,x_arcmin,y_arcmin"
-    )]
-    ExtraHeader {
-        /// Line of the header.
-        line: u64,
-        /// Column, from 1.
-        column: u64,
-        /// Its name.
-        name: Shown,
-    },
-    /// The header ends too soon.
-    #[error(
-        "line {line}, column {}: {missing} is missing; the header must be \
-         channel,ring_deg,x_arcmin,y_arcmin",
-        missing.number()
-    )]
-    MissingHeader {
-        /// Line of the header.
-        line: u64,
-        /// The first column missing.
-        missing: Column,
-    },
-    /// A row with too few or too many columns.
-    #[error(
-        "line {line}, column {}: {} where there must be four{}",
-        (*found as u64).min(4) + 1,
-        counted(*found, "column", "columns"),
-        if *decimal_comma {
-            "; write decimals with a point, or write header and rows with ; between columns"
-        } else {
-            "; leave ring_deg empty between its two marks where the ring was not read"
+/// Why a file of readings, or of differences, is refused: where, what is wrong, and what to do.
+#[derive(Debug)]
+pub struct Error {
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub kind: Kind,
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.place {
+            Place::File => write!(f, "{}", self.kind),
+            place => write!(f, "{place}: {}", self.kind),
         }
-    )]
-    ColumnCount {
-        /// Line, from 1.
-        line: u64,
-        /// How many there are.
-        found: usize,
-        /// Whether decimal commas may be the reason.
-        decimal_comma: bool,
-    },
-    /// A channel that is neither left nor right.
-    #[error("line {line}, column 1 (channel): {value} is no channel; write L or R")]
-    Channel {
-        /// Line, from 1.
-        line: u64,
-        /// What stands there.
-        value: Shown,
-    },
-    /// x or y is missing.
-    #[error(
-        "line {line}, column {} ({column}): empty; write what was read, or take the line out",
-        column.number()
-    )]
-    EmptyField {
-        /// Line, from 1.
-        line: u64,
-        /// Which column.
-        column: Column,
-    },
-    /// A field that is not a finite number.
-    #[error("line {line}, column {} ({column}): {value} {why}", column.number())]
-    Number {
-        /// Line, from 1.
-        line: u64,
-        /// Which column.
-        column: Column,
-        /// What stands there.
-        value: Shown,
-        /// What is wrong with it.
-        why: NumberError,
-    },
-    /// A direction outside the field.
-    #[error(
-        "line {line}, column {} ({column}): {value} is farther than {FIELD_LIMIT_ARCMIN}′ from \
-         boresight; check the number and its unit",
-        column.number()
-    )]
-    BeyondField {
-        /// Line, from 1.
-        line: u64,
-        /// Which column.
-        column: Column,
-        /// What stands there.
-        value: Shown,
-    },
-    /// A field too long for any reading.
-    #[error(
-        "line {line}, column {} ({column}): {chars} characters, more than {FIELD_LIMIT_CHARS}; \
-         a field holds one number or a channel",
-        column.number()
-    )]
-    FieldTooLong {
-        /// Line, from 1.
-        line: u64,
-        /// Which column.
-        column: Column,
-        /// How long it is.
-        chars: usize,
-    },
-    /// Quotation marks.
-    #[error(
-        "line {line}, column {} ({column}): {value} has quotation marks; save the file without them",
-        column.number()
-    )]
-    Quote {
-        /// Line, from 1.
-        line: u64,
-        /// Which column.
-        column: Column,
-        /// What stands there.
-        value: Shown,
-    },
-    /// A character that cannot be seen.
-    #[error(
-        "line {line}, column {} ({column}): {value} has a control character; end lines with LF or \
-         CRLF and type the field again",
-        column.number()
-    )]
-    ControlCharacter {
-        /// Line, from 1.
-        line: u64,
-        /// Which column.
-        column: Column,
-        /// What stands there.
-        value: Shown,
-    },
-    /// The CSV reader itself gave up.
-    #[error("cannot be read as CSV: {source}")]
-    Csv {
-        /// What it said.
-        source: csv::Error,
-    },
+    }
+}
+
+impl std::error::Error for Error {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        self.kind.source()
+    }
 }
 
 impl Error {
     /// The line of the file it concerns, from 1, where there is one.
     #[must_use]
     pub const fn line(&self) -> Option<u64> {
-        match self {
-            Self::Unreadable { .. } | Self::TooLarge { .. } | Self::Csv { .. } => None,
-            Self::Utf16 | Self::Empty => Some(1),
-            Self::NoReadings { header_line } => Some(*header_line),
-            Self::NotUtf8 { line, .. }
-            | Self::NulByte { line, .. }
-            | Self::Header { line, .. }
-            | Self::DuplicateHeader { line, .. }
-            | Self::ExtraHeader { line, .. }
-            | Self::MissingHeader { line, .. }
-            | Self::ColumnCount { line, .. }
-            | Self::Channel { line, .. }
-            | Self::EmptyField { line, .. }
-            | Self::Number { line, .. }
-            | Self::BeyondField { line, .. }
-            | Self::FieldTooLong { line, .. }
-            | Self::Quote { line, .. }
-            | Self::ControlCharacter { line, .. } => Some(*line),
+        match self.place {
+            Place::File => None,
+            Place::Line(line) | Place::Byte { line, .. } | Place::Column { line, .. } => Some(line),
         }
     }
 
     /// The column it concerns, from 1 as in a spreadsheet, where there is one.
     #[must_use]
-    pub fn column(&self) -> Option<u64> {
-        match self {
-            Self::Header { column, .. }
-            | Self::DuplicateHeader { column, .. }
-            | Self::ExtraHeader { column, .. } => Some(*column),
-            Self::MissingHeader { missing, .. } => Some(missing.number()),
-            Self::ColumnCount { found, .. } => Some((*found as u64).min(4) + 1),
-            Self::Channel { .. } => Some(Column::Channel.number()),
-            Self::EmptyField { column, .. }
-            | Self::Number { column, .. }
-            | Self::BeyondField { column, .. }
-            | Self::FieldTooLong { column, .. }
-            | Self::Quote { column, .. }
-            | Self::ControlCharacter { column, .. } => Some(column.number()),
-            Self::Utf16 => Some(1),
-            Self::Unreadable { .. }
-            | Self::TooLarge { .. }
-            | Self::NotUtf8 { .. }
-            | Self::NulByte { .. }
-            | Self::Empty
-            | Self::NoReadings { .. }
-            | Self::Csv { .. } => None,
+    pub const fn column(&self) -> Option<u64> {
+        match self.place {
+            Place::Column { column, .. } => Some(column),
+            _ => None,
         }
     }
 }
 
-const _: () =
-    assert!(FILE_LIMIT_BYTES.is_multiple_of(1024 * 1024), "the text gives the limit in MiB");
+/// A place in a file; lines, bytes and columns from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// The file as a whole.
+    File,
+    /// A line.
+    Line(u64),
+    /// A byte of a line.
+    Byte {
+        /// The line.
+        line: u64,
+        /// The byte in it.
+        byte: u64,
+    },
+    /// A column of a line.
+    Column {
+        /// The line.
+        line: u64,
+        /// The column.
+        column: u64,
+        /// What the header calls it; empty where that is what is wrong.
+        name: &'static str,
+    },
+}
+
+impl Place {
+    /// A column that has no name, or not the right one.
+    pub(super) const fn column(line: u64, column: u64) -> Self {
+        Self::Column { line, column, name: "" }
+    }
+
+    /// A field of a file of readings.
+    pub(super) const fn field(line: u64, column: Column) -> Self {
+        Self::Column { line, column: column.number(), name: column.name() }
+    }
+
+    /// What is wrong there.
+    pub(super) const fn is(self, kind: Kind) -> Error {
+        Error { place: self, kind }
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::File => f.write_str("the file"),
+            Self::Line(line) => write!(f, "line {line}"),
+            Self::Byte { line, byte } => write!(f, "line {line}, byte {byte}"),
+            Self::Column { line, column, name: "" } => write!(f, "line {line}, column {column}"),
+            Self::Column { line, column, name } => {
+                write!(f, "line {line}, column {column} ({name})")
+            }
+        }
+    }
+}
+
+/// What is wrong, and what to do about it.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Kind {
+    /// The file cannot be opened or read.
+    #[error("cannot be read: {}", crate::shown::system(.0))]
+    Unreadable(#[source] io::Error),
+    /// The file is larger than any list of readings.
+    #[error(
+        "larger than {} MiB, so it is no list of readings; check that it is the right file",
+        FILE_LIMIT_BYTES / (1024 * 1024)
+    )]
+    TooLarge,
+    /// The file is written two bytes a character.
+    #[error("written as UTF-16; save it as CSV in UTF-8")]
+    Utf16,
+    /// The file is not UTF-8.
+    #[error("not UTF-8 text; save it as CSV in UTF-8")]
+    NotUtf8,
+    /// The file holds a zero byte.
+    #[error("a zero byte, so this is not a text file; save it as CSV in UTF-8")]
+    NulByte,
+    /// Nothing but blank lines and comments.
+    #[error("there is nothing in it; the first line must be {HEADER} and the readings follow")]
+    Empty,
+    /// A header and no rows.
+    #[error("a header and no readings; put one reading on each line below it")]
+    NoReadings,
+    /// A column has another name than it should.
+    #[error("the header says {found} where {expected} belongs; the header must be {HEADER}")]
+    Header {
+        /// The name found.
+        found: Shown,
+        /// The one that belongs there.
+        expected: Column,
+    },
+    /// The header is not that of a file of differences.
+    #[error("the header must be left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin")]
+    RelativeHeader,
+    /// A column name comes twice.
+    #[error("the header says {0} twice; it must be {HEADER}")]
+    DuplicateHeader(Shown),
+    /// A fifth column.
+    #[error("{0} is one column too many; the header must be {HEADER}")]
+    ExtraHeader(Shown),
+    /// The header ends too soon.
+    #[error("{0} is missing; the header must be {HEADER}")]
+    MissingHeader(Column),
+    /// A row with too few or too many columns.
+    #[error("{} where there must be four{instead}", counted(*found, "column", "columns"))]
+    ColumnCount {
+        /// How many there are.
+        found: usize,
+        /// What to do, behind a semicolon; empty where that is plain.
+        instead: &'static str,
+    },
+    /// A channel that is neither left nor right.
+    #[error("{0} is no channel; write L or R")]
+    Channel(Shown),
+    /// What was read is missing.
+    #[error("empty; write what was read, or take the line out")]
+    EmptyField,
+    /// A field that is not a finite number.
+    #[error("{value} {why}")]
+    Number {
+        /// What stands there.
+        value: Shown,
+        /// What is wrong with it.
+        why: NumberError,
+    },
+    /// Farther than any field reaches.
+    #[error(
+        "{value} is farther than {FIELD_LIMIT_ARCMIN}′ from {from}; check the number and its unit"
+    )]
+    BeyondField {
+        /// What stands there.
+        value: Shown,
+        /// From where: boresight, or zero for a difference.
+        from: &'static str,
+    },
+    /// A field too long for any reading.
+    #[error("{0} characters, more than {FIELD_LIMIT_CHARS}; a field holds one number or a channel")]
+    FieldTooLong(usize),
+    /// A field too long for a number.
+    #[error("{0} characters; a field holds one number, of at most {FIELD_LIMIT_CHARS}")]
+    NumberTooLong(usize),
+    /// Quotation marks.
+    #[error("{0} has quotation marks; save the file without them")]
+    Quote(Shown),
+    /// A character that cannot be seen.
+    #[error("{0} has a control character; end lines with LF or CRLF and type the field again")]
+    ControlCharacter(Shown),
+    /// The CSV reader itself gave up.
+    #[error("cannot be read as CSV: {0}")]
+    Csv(#[source] csv::Error),
+}
+
+/// The header of a file of readings.
+const HEADER: &str = "channel,ring_deg,x_arcmin,y_arcmin";
+
+/// Decimal commas may be why there are too many columns.
+pub(super) const DECIMAL_COMMAS: &str =
+    "; write decimals with a point, or write header and rows with ; between columns";
+
+/// A ring that was not read still has its column.
+pub(super) const LEAVE_EMPTY: &str =
+    "; leave ring_deg empty between its two marks where the ring was not read";

@@ -8,81 +8,16 @@ use solver::relative::RelativeReading;
 use solver::{Misalignment, PerChannel};
 
 use super::{
-    DecimalMark, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Layout, NumberError, Shown, checked_text,
-    each_row, is_skipped, number, trimmed,
+    DecimalMark, Error, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Kind, Layout, Place, Shown,
+    checked_text, each_row, is_skipped, number, trimmed,
 };
 
 /// The columns, in their order.
 pub const COLUMNS: [&str; 4] = ["left_ring_deg", "right_ring_deg", "dx_arcmin", "dy_arcmin"];
 
-/// Why a file of differences is refused.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum RelativeError {
-    /// As any file of readings.
-    #[error(transparent)]
-    File(#[from] super::Error),
-    /// The header is not the one.
-    #[error("line {line}: the header must be left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin")]
-    Header {
-        /// Line, from 1.
-        line: u64,
-    },
-    /// A row with too few or too many columns.
-    #[error(
-        "line {line}: {} where there must be four",
-        crate::figures::counted(*found, "column", "columns")
-    )]
-    ColumnCount {
-        /// Line, from 1.
-        line: u64,
-        /// How many there are.
-        found: usize,
-    },
-    /// A field that is not a finite number.
-    #[error("line {line}, column {column} ({}): {value} {why}", name(*column))]
-    Number {
-        /// Line, from 1.
-        line: u64,
-        /// Column, from 1.
-        column: usize,
-        /// What stands there.
-        value: Shown,
-        /// What is wrong with it.
-        why: NumberError,
-    },
-    /// A field that is empty or too long to be a number.
-    #[error(
-        "line {line}, column {column} ({}): {}",
-        name(*column),
-        if *chars == 0 {
-            "empty; write what was read, or take the line out".to_owned()
-        } else {
-            format!("{chars} characters; a field holds one number, of at most {FIELD_LIMIT_CHARS}")
-        }
-    )]
-    FieldLength {
-        /// Line, from 1.
-        line: u64,
-        /// Column, from 1.
-        column: usize,
-        /// How long it is.
-        chars: usize,
-    },
-    /// A difference no two channels in the field can have.
-    #[error(
-        "line {line}, column {column} ({}): {value} is farther than {FIELD_LIMIT_ARCMIN}′ from zero; check the \
-         number and its unit",
-        name(*column)
-    )]
-    BeyondField {
-        /// Line, from 1.
-        line: u64,
-        /// Column, from 1.
-        column: usize,
-        /// What stands there.
-        value: Shown,
-    },
+/// A field.
+fn field(line: u64, column: usize) -> Place {
+    Place::Column { line, column: column as u64, name: name(column) }
 }
 
 fn name(column: usize) -> &'static str {
@@ -116,26 +51,26 @@ fn header(text: &str) -> Option<(u64, &str)> {
 /// let readings = parse(b"left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin\n0,90,-2.5,10\n")?;
 /// assert_eq!(readings[0].ring_deg.right, 90.0);
 /// assert_eq!(readings[0].misalignment.x_arcmin, -2.5);
-/// # Ok::<(), record::import_csv::relative::RelativeError>(())
+/// # Ok::<(), record::import_csv::Error>(())
 /// ```
-pub fn parse(bytes: &[u8]) -> Result<Vec<RelativeReading>, RelativeError> {
+pub fn parse(bytes: &[u8]) -> Result<Vec<RelativeReading>, Error> {
     let text = checked_text(bytes)?;
-    let (header_line, written) = header(text).ok_or(super::Error::Empty)?;
+    let (header_line, written) = header(text).ok_or(Place::Line(1).is(Kind::Empty))?;
     let layout = if written.contains(';') && !written.contains(',') {
         Layout { delimiter: b';', decimal: DecimalMark::Comma }
     } else {
         Layout { delimiter: b',', decimal: DecimalMark::Point }
     };
     if !written.split(char::from(layout.delimiter)).map(trimmed).eq(COLUMNS) {
-        return Err(RelativeError::Header { line: header_line });
+        return Err(Place::Line(header_line).is(Kind::RelativeHeader));
     }
     let mut readings = Vec::new();
     each_row(text, layout.delimiter, header_line, |line, record| {
         readings.push(row(line, record, layout.decimal)?);
-        Ok::<(), RelativeError>(())
+        Ok(())
     })?;
     if readings.is_empty() {
-        return Err(super::Error::NoReadings { header_line }.into());
+        return Err(Place::Line(header_line).is(Kind::NoReadings));
     }
     Ok(readings)
 }
@@ -144,29 +79,34 @@ fn row(
     line: u64,
     record: &csv::StringRecord,
     decimal: DecimalMark,
-) -> Result<RelativeReading, RelativeError> {
+) -> Result<RelativeReading, Error> {
     if record.len() != COLUMNS.len() {
-        return Err(RelativeError::ColumnCount { line, found: record.len() });
+        let count = Kind::ColumnCount { found: record.len(), instead: "" };
+        return Err(Place::Line(line).is(count));
     }
-    let field = |column: usize| {
+    let read = |column: usize| {
+        let place = field(line, column);
         let raw = record.get(column - 1).unwrap_or_default();
         let text = trimmed(raw.strip_suffix('\r').unwrap_or(raw));
         let chars = text.chars().count();
-        if chars == 0 || chars > FIELD_LIMIT_CHARS {
-            return Err(RelativeError::FieldLength { line, column, chars });
+        if chars == 0 {
+            return Err(place.is(Kind::EmptyField));
+        }
+        if chars > FIELD_LIMIT_CHARS {
+            return Err(place.is(Kind::NumberTooLong(chars)));
         }
         let value = Shown::new(text);
         match number(text, decimal) {
             Ok(found) if column > 2 && found.abs() > FIELD_LIMIT_ARCMIN => {
-                Err(RelativeError::BeyondField { line, column, value })
+                Err(place.is(Kind::BeyondField { value, from: "zero" }))
             }
             Ok(found) => Ok(found),
-            Err(why) => Err(RelativeError::Number { line, column, value, why }),
+            Err(why) => Err(place.is(Kind::Number { value, why })),
         }
     };
     Ok(RelativeReading {
-        ring_deg: PerChannel { left: field(1)?, right: field(2)? },
-        misalignment: Misalignment::new(field(3)?, field(4)?),
+        ring_deg: PerChannel { left: read(1)?, right: read(2)? },
+        misalignment: Misalignment::new(read(3)?, read(4)?),
     })
 }
 
@@ -197,7 +137,7 @@ mod tests {
         assert!(refused(",90,1,2\n").to_string().contains("column 1 (left_ring_deg)"));
         assert!(refused("").to_string().contains("no readings"));
         let wrong = parse(b"left_ring_deg,dx_arcmin\n0,1\n").unwrap_err();
-        assert!(matches!(wrong, RelativeError::Header { line: 1 }));
+        assert!(matches!(wrong, Error { place: Place::Line(1), kind: Kind::RelativeHeader }));
         assert!(!is_relative(b"channel,ring_deg,x_arcmin,y_arcmin\n"));
     }
 }

@@ -6,8 +6,6 @@ use solver::optics::{Lateral, Optics, ShimEnds};
 use solver::simulate::{Hand, InventedChannel, read};
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
-use super::reach::{BestSetting, best_alone};
-use super::unit::limits;
 use crate::error::Error;
 use crate::fact::{Approach, Remedy, ShimUnder, TurnedPart};
 
@@ -109,14 +107,6 @@ impl Built {
             left: self.point(Channel::Left, cells.left)?,
             right: self.point(Channel::Right, cells.right)?,
         })
-    }
-
-    /// The best whole-degree setting of the rings, approached clockwise and locked.
-    ///
-    /// # Errors
-    /// None for a unit that was drawn: [`Error::Solver`] stands for circles that are no numbers.
-    pub fn best_setting(&self) -> Result<BestSetting, Error> {
-        best_alone(self, &limits()?)
     }
 
     /// The unit after a remedy.

@@ -11,7 +11,7 @@ use super::grade::Grade;
 use super::lesson::Lesson;
 use super::reach::{Reach, best_alone};
 use super::series::Series;
-use super::unit::limits;
+use super::surroundings::limits;
 use crate::error::Error;
 use crate::fact::Remedy;
 

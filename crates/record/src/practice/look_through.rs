@@ -2,7 +2,7 @@
 
 use solver::{Direction, PerChannel, Window};
 
-use super::unit::limits;
+use super::surroundings::limits;
 use crate::fact::LookingResult;
 
 /// Eyes fuse this many times the window: far more than is comfortable. Invented; that they do is common

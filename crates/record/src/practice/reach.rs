@@ -7,7 +7,7 @@ use solver::setting::best_compromise;
 use solver::{Channel, Direction, PerChannel, Reading, SenseChoice, Spread, Window, meet};
 
 use super::built::{Built, Cell};
-use super::unit::{PracticeUnit, limits};
+use super::surroundings::{housing, limits};
 use crate::error::Error;
 use crate::fact::{Approach, Remedy, ShimUnder};
 use crate::remedies::Known;
@@ -40,7 +40,7 @@ impl Reach {
             left: exact_fit(made, Channel::Left)?,
             right: exact_fit(made, Channel::Right)?,
         };
-        let known = Known::of_housing(&PracticeUnit::housing());
+        let known = Known::of_housing(&housing());
         let ranking = known.ranked(fits.as_ref(), &window, None)?;
         let first = ranking.remedies.first().filter(|first| first.predicted.score <= 1.0);
         if let Some(first) = first {
@@ -80,6 +80,16 @@ pub struct BestSetting {
     pub used: f64,
     /// How far both point from boresight together, arcminutes.
     pub boresight_arcmin: f64,
+}
+
+impl Built {
+    /// The best whole-degree setting of the rings, approached clockwise and locked.
+    ///
+    /// # Errors
+    /// None for a unit that was drawn: [`Error::Solver`] stands for circles that are no numbers.
+    pub fn best_setting(&self) -> Result<BestSetting, Error> {
+        best_alone(self, &limits()?)
+    }
 }
 
 /// The best whole-degree setting of a unit as it is built, locks tight.

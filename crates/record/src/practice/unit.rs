@@ -1,6 +1,5 @@
 //! An invented unit, made from its grade and number, with its bench and its papers.
 
-use solver::optics::{Optics, TubeImage};
 use solver::simulate::{Hand, invent};
 use solver::{PerChannel, Spread};
 
@@ -11,9 +10,10 @@ use super::grade::Grade;
 use super::lesson::Lesson;
 use super::reach::Reach;
 use super::series::{Exam, Named, Series};
+use super::surroundings::{self, INVENTED, INVENTED_SOURCE, limits, optics};
 use crate::error::Error;
 use crate::fact::{Body, Exercise};
-use crate::housing::{Adjustment, Housing, Seat, ShimEnds, TubeKind};
+use crate::housing::Housing;
 use crate::stamp::Stamp;
 use crate::station::{Calibration, DailyCheck, Graticule, ReadingUnit, Station, StationMap};
 use crate::unit::{Eyepiece, RingNumbering, Tube, Unit};
@@ -24,9 +24,6 @@ pub const MOST_UNITS: u64 = 999_999;
 
 /// Units drawn before a number is given up; a dozen are usual.
 const MOST_DRAWS: usize = 2_000;
-
-/// Focal length of objective and eyepiece, mm.
-const FOCAL_MM: f64 = 27.0;
 
 /// An invented unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -214,16 +211,7 @@ impl PracticeUnit {
     /// Its housing type. The pods slide, so that the window is all there is to keep.
     #[must_use]
     pub fn housing() -> Housing {
-        Housing {
-            objective_focal_mm: Some(FOCAL_MM),
-            eyepiece_focal_mm: Some(FOCAL_MM),
-            tube: TubeKind::Inverting,
-            seat: Some(seat()),
-            adjustment: Adjustment::Slide,
-            ipd_range_mm: Some([56.0, 72.0]),
-            note: INVENTED.to_owned(),
-            ..Housing::named("Practice housing")
-        }
+        surroundings::housing()
     }
 
     /// The unit as a session names it: what is seen from outside.
@@ -260,29 +248,5 @@ pub fn is_of_practice(body: &Body) -> bool {
         Body::Housing(housing) => housing.note == INVENTED,
         Body::Window(window) => window.source == INVENTED_SOURCE,
         _ => false,
-    }
-}
-
-/// What the note of each thing that is only there for practice says.
-const INVENTED: &str = "Invented, for practice.";
-
-/// What the window says of its source.
-const INVENTED_SOURCE: &str = "Invented for practice";
-
-pub(super) fn optics() -> Result<Optics, Error> {
-    Ok(Optics::new(FOCAL_MM, FOCAL_MM, TubeImage::Inverted)?)
-}
-
-/// Convergence, divergence, dipvergence, boresight: invented, tight enough to ask for care.
-pub(super) fn limits() -> Result<solver::Window, Error> {
-    Ok(solver::Window::new(12.0, 6.0, 5.0, Some(30.0))?)
-}
-
-fn seat() -> Seat {
-    Seat {
-        clock_deg: (0..8).map(|eighth| 45.0 * f64::from(eighth)).collect(),
-        ends: vec![ShimEnds::Front, ShimEnds::Both],
-        leaves_mm: vec![0.05, 0.02],
-        largest_stack_mm: 0.10,
     }
 }

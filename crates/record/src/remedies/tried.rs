@@ -3,6 +3,7 @@
 use solver::remedy::shim::TriedShim;
 use solver::{Channel, CircleFit};
 
+use crate::account::circles_of;
 use crate::fact::{Remedy, Seq, ShimUnder};
 use crate::fold::{Round, Session};
 
@@ -45,8 +46,5 @@ fn only_shims(round: &Round) -> Option<Vec<ShimUnder>> {
 
 /// A channel's circle in a round, when it can be trusted.
 pub(super) fn fit(session: &Session, round: Seq, channel: Channel) -> Option<CircleFit> {
-    let problem = session.problem(round)?;
-    let solution = solver::solve(&problem).ok()?;
-    let fit = solution.fits[channel].as_ref().ok()?;
-    (!fit.arc_too_short()).then_some(*fit)
+    circles_of(session, round)?.trusted(channel).copied()
 }

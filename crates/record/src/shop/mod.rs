@@ -8,9 +8,10 @@
 //! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
 //!   [`shims`]: what shims did in them;
 //! - [`returned`]: what a supervisor sent back;
-//! - [`rules`]: what it demands of its sessions;
+//! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies.
 
+mod demanded;
 mod item;
 mod kept_checks;
 mod kept_studies;

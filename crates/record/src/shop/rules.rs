@@ -1,8 +1,5 @@
 //! What a shop demands of its sessions: `shop.ron` in its folder. Without it nothing is demanded.
 
-use std::path::Path;
-
-use super::item;
 use crate::check::Checked;
 use crate::error::Error;
 use crate::fact::texts::texts;
@@ -32,21 +29,5 @@ texts!(ShopRules { ; seals });
 impl Checked for ShopRules {
     fn check(&self) -> Result<(), Error> {
         Ok(())
-    }
-}
-
-impl ShopRules {
-    /// What the shop in a folder demands. A file that cannot be read is skipped and reported, and seals
-    /// are required then: what it says may be that.
-    #[must_use]
-    pub fn load(folder: &Path, skipped: &mut Vec<Error>) -> Self {
-        let path = folder.join(RULES_FILE);
-        if path.symlink_metadata().is_err() {
-            return Self::default();
-        }
-        item::read(&path).unwrap_or_else(|why| {
-            skipped.push(why);
-            Self { seals: SealRule::Required }
-        })
     }
 }

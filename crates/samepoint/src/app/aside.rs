@@ -2,13 +2,11 @@
 //! circles that are not this round's. Only what was chosen is on record.
 
 use paper::{Confirmed, Ghost};
-use record::Session;
 use record::fact::{SettingChosen, SettingSource};
 use record::practice::sitting;
+use record::{Derived, Round, Session};
 use solver::setting::{RingPlace, by_hand};
-use solver::{Channel, Direction, OffsetCircle, PerChannel, Setting, Window};
-
-use super::picture::Picture;
+use solver::{Direction, OffsetCircle, PerChannel, Setting, Window};
 
 /// What is laid beside the readings.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,13 +31,14 @@ pub struct Aside {
 impl Aside {
     /// What the facts say of it; nothing is being tried.
     #[must_use]
-    pub fn of(state: &Session) -> Self {
+    pub fn of(account: &Derived<'_>) -> Self {
+        let state = account.session();
         let chosen = state
             .round()
             .and_then(|round| round.settings.last())
             .map(|(_, chosen)| chosen.clone())
             .filter(|chosen| chosen.source == SettingSource::ByHand);
-        let (last_round, confirmed) = (last_round(state), confirmed(state));
+        let (last_round, confirmed) = (last_round(account), confirmed(account));
         let withheld = sitting(state).is_some();
         let predicted = predicted(state).filter(|_| !withheld);
         Self { chosen, last_round, predicted, confirmed, withheld, ..Self::default() }
@@ -63,20 +62,6 @@ impl Aside {
         let predicted = self.considered.as_ref().or(self.predicted.as_ref());
         self.last_round.iter().chain(predicted).cloned().collect()
     }
-
-    /// The trial, begun at the setting on screen where there is none yet.
-    #[must_use]
-    pub fn begun(&self, picture: &Picture, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
-        if let Some(trial) = self.trial {
-            return Some(trial);
-        }
-        let fits = picture.solution.as_ref()?.both_fits()?;
-        let setting = picture.setting.as_ref()?;
-        Some(PerChannel::from_fn(|channel| {
-            let circle = &fits[channel].circle;
-            RingPlace::nearest(circle, setting.points[channel], ring_step_deg)
-        }))
-    }
 }
 
 /// Where a chosen setting puts the rings: at its ring angles, else where its points were.
@@ -92,25 +77,25 @@ fn places(chosen: &SettingChosen, circles: PerChannel<&OffsetCircle>) -> PerChan
 }
 
 /// Where confirm readings found the left crosshair, and the guard band they leave.
-fn confirmed(state: &Session) -> Option<Confirmed> {
-    let measured = record::conclude(state).ok()?.measured?;
-    let guard_arcmin = measured.judgement.map_or([0.0; 2], |judged| judged.guard_arcmin);
+fn confirmed(account: &Derived<'_>) -> Option<Confirmed> {
+    let measured = account.conclusion().ok()?.measured.as_ref()?;
+    let guard_arcmin = measured.judgement.as_ref().map_or([0.0; 2], |judged| judged.guard_arcmin);
     Some(Confirmed { left: measured.points.left, guard_arcmin })
 }
 
 /// The circles of the round before the open one.
-fn last_round(state: &Session) -> Option<Ghost> {
-    let last = state.rounds.iter().rev().nth(1)?;
-    let problem = state.problem(last.id)?;
-    // What the window makes of an earlier round is of no interest: its circles are.
-    let solution = solver::solve(&solver::Problem { window: None, ..problem }).ok()?;
-    let circles =
-        PerChannel::from_fn(|channel| solution.fits[channel].as_ref().ok().map(|fit| fit.circle));
-    Channel::BOTH.iter().any(|&channel| circles[channel].is_some()).then(|| Ghost {
-        label: format!("round {}", last.number),
-        circles,
-        crossing: solution.meeting.and_then(|m| m.nearest().map(|crossing| crossing.point)),
-    })
+fn last_round(account: &Derived<'_>) -> Option<Ghost> {
+    let last = account.session().rounds.iter().rev().nth(1)?;
+    ghost(account, last, format!("round {}", last.number))
+}
+
+/// A round's circles, where there are any.
+#[must_use]
+pub fn ghost(account: &Derived<'_>, round: &Round, label: String) -> Option<Ghost> {
+    let found = account.circles(round.id)?;
+    let circles = found.known();
+    let any = circles.iter().any(|(_, circle)| circle.is_some());
+    any.then(|| Ghost { label, circles, crossing: found.nearest() })
 }
 
 /// What the remedy that opened the round at work was predicted to make of the circles.

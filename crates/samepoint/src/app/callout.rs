@@ -1,10 +1,10 @@
 //! What the log points at: each with what it means and what can be done about it.
 
+use record::Stamp;
 use record::practice::sitting;
-use record::{Round, Stamp};
-use solver::{Channel, PerChannel, Sense, SenseBasis};
+use solver::{Channel, Sense, SenseBasis};
 
-use super::picture::{Picture, Remark};
+use super::picture::Picture;
 use super::session::OpenSession;
 use super::station_words;
 use crate::ui_command::UiCommand;
@@ -22,9 +22,6 @@ pub struct Callout {
     /// Whether it is about the station, and so has nothing to do with this unit's readings.
     pub is_of_station: bool,
 }
-
-/// A closure error that scatter alone makes less often than this is looked at.
-const UNLIKELY: f64 = 0.01;
 
 /// Everything the log points at now.
 #[must_use]
@@ -78,23 +75,5 @@ fn station(session: &OpenSession, now: Stamp) -> Option<Callout> {
         text: format!("{} Every verdict will say so until it is resolved.", troubles.join(" ")),
         commands: check.into_iter().chain([UiCommand::SetUp]).collect(),
         is_of_station: true,
-    })
-}
-
-/// How each channel's round closes: its first position read again, last less first.
-#[must_use]
-pub fn closing(round: &Round, sigma_arcmin: Option<f64>) -> PerChannel<Option<Remark>> {
-    PerChannel::from_fn(|channel| {
-        let closure = round.closure(channel)?;
-        let off = paper::words::arcmin(closure.difference.boresight_arcmin());
-        let unlikely = sigma_arcmin
-            .and_then(|sigma| closure.chance(sigma))
-            .is_some_and(|chance| chance < UNLIKELY);
-        Some(if unlikely {
-            let text = format!("closes {off} off: more than scatter, did something move?");
-            Remark { tone: Tone::Look, text }
-        } else {
-            Remark { tone: Tone::Plain, text: format!("closes {off} off") }
-        })
     })
 }

@@ -5,8 +5,8 @@ use record::fact::Verdict;
 use record::practice::sitting;
 use record::review::otherwise;
 use record::{
-    Caveat, Conclusion, LockShift, Measured, NoConclusion, Rule, Session, SessionKind, Together,
-    as_found, conclude, far_point, lock_shifts,
+    Caveat, Conclusion, Derived, LockShift, Measured, NoConclusion, Rule, Session, SessionKind,
+    Together, as_found, far_point, lock_shifts,
 };
 use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
@@ -82,11 +82,11 @@ impl ConfirmPicture {
     /// Works it out.
     #[must_use]
     pub fn new(
-        session: &Session,
+        account: &Derived<'_>,
         solution: Option<&Solution>,
         shop: Option<&record::Beside>,
     ) -> Self {
-        let conclusion = conclude(session);
+        let (session, conclusion) = (account.session(), account.conclusion());
         let window = session.window();
         let mut picture = Self {
             verdict: "no verdict",
@@ -99,7 +99,7 @@ impl ConfirmPicture {
             elsewhere: Vec::new(),
             chart: None,
             shifts: shifts(session, solution),
-            beside: beside(session, conclusion.as_ref().ok()),
+            beside: beside(session, conclusion.ok()),
             far_point: far_point_words(session),
             rule: window.map_or_else(String::new, |window| rule_words(window.rule).to_owned()),
             window: window.map_or_else(
@@ -111,8 +111,8 @@ impl ConfirmPicture {
         };
         let kind = session.header.as_ref().map(|header| &header.kind);
         match conclusion {
-            Ok(conclusion) => picture.tell(&conclusion, session),
-            Err(why) => picture.marks.push(no_verdict(&why)),
+            Ok(conclusion) => picture.tell(conclusion, session),
+            Err(why) => picture.marks.push(no_verdict(why)),
         }
         let mut others = otherwise::changed(session);
         others.extend(shop.into_iter().flat_map(|shop| otherwise::in_shop(session, shop)));

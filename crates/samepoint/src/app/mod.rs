@@ -1,7 +1,7 @@
 //! The window's own state, and how a frame goes: hear what came in, show, do what was asked.
 //!
 //! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
-//! - [`commands`]: the one place that changes anything; [`available`]: what can be done now;
+//! - [`commands`]: where everything that a hand asks for begins; [`available`]: what can be done now;
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
@@ -11,7 +11,7 @@
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help; [`refusals`]: what several refuse in the same words;
-//! - [`picture`]: fold → what panels show; [`difference_picture`]: the same where only the
+//! - [`picture`]: fold → what panels show, from a [`source`]; `closing`: whether a round closes; [`difference_picture`]: the same where only the
 //!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
 //!   middle; [`places`]: where the hand is when it is not at the bench.
@@ -25,6 +25,7 @@ pub mod block;
 pub mod callout;
 pub mod check_picture;
 pub mod checking;
+mod closing;
 pub mod commands;
 pub mod confirm_picture;
 pub mod confirming;
@@ -47,6 +48,7 @@ pub mod sealing;
 pub mod session;
 pub mod set_up;
 pub mod signing;
+pub mod source;
 pub mod station_words;
 pub mod steps;
 pub mod targets;
@@ -55,6 +57,7 @@ mod use_words;
 pub mod views;
 pub mod waiting;
 
+use std::cell::OnceCell;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -62,10 +65,10 @@ use record::fact::Seq;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::dialogs::Answer;
-use crate::jobs::{Broken, Job, Work, Workers};
+use crate::jobs::{Broken, Job, Wake, Work, Workers};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
-use crate::services::{Services, Wake};
+use crate::services::Services;
 use crate::theme::Lighting;
 use crate::ui_command::UiCommand;
 
@@ -86,6 +89,7 @@ use remedying::Remedying;
 use room::Tab;
 use session::OpenSession;
 use views::View;
+use views::made::Views;
 use waiting::{Keepers, WaitingAction};
 
 /// Something a hand asked for.
@@ -205,6 +209,10 @@ pub struct App {
     view: FieldView,
     /// What stands in the middle.
     middle: View,
+    /// What was made of it.
+    views: Views,
+    /// The picture where no session is open.
+    empty: OnceCell<picture::Picture>,
     /// The colours in force.
     lit: Lighting,
     selected: Option<Seq>,
@@ -274,6 +282,8 @@ impl App {
             tab: Tab::default(),
             view: FieldView::default(),
             middle: View::default(),
+            views: Views::default(),
+            empty: OnceCell::new(),
             selected: None,
             notice: None,
             warnings,

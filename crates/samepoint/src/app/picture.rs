@@ -1,70 +1,33 @@
 //! The open session made ready to look at: fold → solve → scene and sentences, once per change
 //! of the facts, never per frame.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
-use record::fact::{Approach, Purpose, Seq};
-use record::{ApproachUsed, ReadingUnit, Station};
+use record::ApproachUsed;
+use record::fact::Purpose;
+use solver::setting::RingPlace;
 use solver::{
-    Channel, NoSetting, PerChannel, Problem, Relation, Residual, Sense, SenseBasis, Setting,
-    SettingKind, Solution, Turn,
+    Channel, NoSetting, PerChannel, Relation, Sense, SenseBasis, Setting, SettingKind, Solution,
+    Turn,
 };
 
 use super::aside::Aside;
+pub use super::source::{Remark, Row, Source};
 use super::targets::ring_guidance;
 pub use super::targets::{Dial, RingGuidance, Target, TurnWords};
 use super::use_words::{slack_words, swing_words};
 use crate::plot::Handle;
 use crate::widgets::Tone;
 
-/// A reading as the log shows it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Row {
-    /// The reading's identity.
-    pub seq: Seq,
-    /// Its place among this channel's readings of the round, from 1.
-    pub number: usize,
-    /// Ring angle as typed, with a true minus sign, as x and y are.
-    pub ring: Option<String>,
-    /// x as typed.
-    pub x: String,
-    /// y as typed.
-    pub y: String,
-    /// Unit as typed.
-    pub unit: ReadingUnit,
-    /// What it is for.
-    pub purpose: Purpose,
-    /// Where it points and at what ring angle.
-    pub reading: solver::Reading,
-    /// The way the ring was turned.
-    pub approach: Approach,
-    /// What else was noted with it, as recorded: lock, seating, place, dioptre.
-    pub noted: Vec<String>,
-    /// What it leaves over, once its circle is known.
-    pub residual: Option<Residual>,
-}
-
-/// A sentence with its tone.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Remark {
-    /// How it is meant.
-    pub tone: Tone,
-    /// The sentence.
-    pub text: String,
-}
-
-impl Remark {
-    pub(super) fn look(text: impl Into<String>) -> Self {
-        Self { tone: Tone::Look, text: text.into() }
-    }
-
-    pub(super) fn plain(text: impl Into<String>) -> Self {
-        Self { tone: Tone::Plain, text: text.into() }
-    }
-}
+/// Pictures made since the program began.
+static DRAWINGS: AtomicU64 = AtomicU64::new(1);
 
 /// Everything the panels show of a session.
 #[derive(Clone, Debug)]
 pub struct Picture {
+    /// Which drawing it is: another for every picture that is made.
+    pub drawing: u64,
     /// The round's readings.
     pub rows: PerChannel<Vec<Row>>,
     /// What they say; `None` when the problem as a whole makes no sense.
@@ -98,30 +61,37 @@ pub struct Picture {
     pub telling: String,
 }
 
-/// What a picture is made from.
-#[derive(Clone, Copy, Debug)]
-pub struct Source<'a> {
-    /// The round's readings, without residuals.
-    pub rows: &'a PerChannel<Vec<Row>>,
-    /// The round as a problem.
-    pub problem: &'a Problem,
-    /// Where each ring and crosshair is now: the last reading in use.
-    pub place: PerChannel<Option<solver::Reading>>,
-    /// The way each ring was approached when logging.
-    pub approach: PerChannel<ApproachUsed>,
-    /// The station in force.
-    pub station: Option<&'a Station>,
-    /// The smallest step a ring can be set to, degrees.
-    pub ring_step_deg: f64,
-    /// The unit being read.
-    pub unit: ReadingUnit,
-    /// The reading selected in the log.
-    pub selected: Option<Seq>,
-    /// What is laid beside the readings: a setting by hand, circles that are not this round's.
-    pub aside: &'a Aside,
-}
-
 impl Picture {
+    /// What is shown where no session is open.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self::new(Source {
+            rows: &PerChannel::default(),
+            problem: &solver::Problem::default(),
+            place: PerChannel::default(),
+            approach: PerChannel { left: ApproachUsed::NotNoted, right: ApproachUsed::NotNoted },
+            station: None,
+            ring_step_deg: 1.0,
+            unit: record::ReadingUnit::Arcmin,
+            selected: None,
+            aside: &Aside::default(),
+        })
+    }
+
+    /// The trial, begun at the setting on screen where there is none yet.
+    #[must_use]
+    pub fn begun(&self, aside: &Aside, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
+        if let Some(trial) = aside.trial {
+            return Some(trial);
+        }
+        let fits = self.solution.as_ref()?.both_fits()?;
+        let setting = self.setting.as_ref()?;
+        Some(PerChannel::from_fn(|channel| {
+            let circle = &fits[channel].circle;
+            RingPlace::nearest(circle, setting.points[channel], ring_step_deg)
+        }))
+    }
+
     /// Solves and draws.
     #[must_use]
     pub fn new(source: Source<'_>) -> Self {
@@ -203,6 +173,7 @@ impl Picture {
         };
         let telling = telling(&scene, &verdict, &meeting_words);
         Self {
+            drawing: DRAWINGS.fetch_add(1, Ordering::Relaxed),
             rows,
             solution,
             refused,

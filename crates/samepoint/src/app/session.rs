@@ -6,15 +6,15 @@ use record::ledger::signing::kind_of;
 use record::review::{Stands, StandsWords};
 use record::station::Shows;
 use record::{
-    Access, Error, Event, Folding, ReadingUnit, Round, SaveState, Session, SessionFile,
-    SessionKind, SetAside, Stamp, Value,
+    Access, Conclusion, Derived, Error, Event, Folding, NoConclusion, ReadingUnit, Round,
+    SaveState, Session, SessionFile, SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
 use solver::{Channel, PerChannel, Problem, Reading};
 
 use super::advice::Advice;
 use super::aside::Aside;
-use super::callout;
+use super::closing;
 use super::confirm_picture::ConfirmPicture;
 use super::difference_picture::{DifferencePicture, difference_picture, speak};
 use super::kept_file::Saved;
@@ -29,6 +29,8 @@ pub struct OpenSession {
     picture: Picture,
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
+    /// What its facts come to.
+    conclusion: Result<Conclusion, NoConclusion>,
     aside: Aside,
     /// What is read where only the difference, or a box, is shown.
     differences: Option<DifferencePicture>,
@@ -51,11 +53,13 @@ impl OpenSession {
         let mut folding = Folding::new();
         folding.advance(file.facts());
         let state = folding.session();
-        let aside = Aside::of(state);
+        let account = Derived::of(state);
+        let aside = Aside::of(&account);
         let (picture, differences) = picture(state, unit, None, &aside, None);
         let closing = closing(state);
         let shop = record::Beside::of(file.path());
-        let confirm = ConfirmPicture::new(state, picture.solution.as_ref(), shop.as_ref());
+        let confirm = ConfirmPicture::new(&account, picture.solution.as_ref(), shop.as_ref());
+        let conclusion = account.into_conclusion();
         let advice = Advice::of(state, picture.solution.as_ref());
         let stands = Stands::of(&file, state, shop.as_ref(), &record::RealDisk);
         let stands_words = stands.words(&file, state);
@@ -65,6 +69,7 @@ impl OpenSession {
             picture,
             closing,
             confirm,
+            conclusion,
             aside,
             differences,
             advice,
@@ -190,12 +195,26 @@ impl OpenSession {
     /// Folds and draws all that the file holds by now.
     fn fold(&mut self, unit: ReadingUnit) {
         self.folding.advance(self.file.facts());
-        self.draw_anew(unit, None);
-        let shop = self.shop.as_ref();
-        self.confirm = ConfirmPicture::new(self.state(), self.picture.solution.as_ref(), shop);
+        let account = Derived::of(self.folding.session());
+        // The facts changed, so what was being tried is over.
+        self.aside = Aside::of(&account);
+        (self.picture, self.differences) =
+            picture(account.session(), unit, None, &self.aside, None);
+        self.closing = closing(account.session());
+        let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
+        self.confirm = ConfirmPicture::new(&account, solution, shop);
+        self.conclusion = account.into_conclusion();
         self.advice = Advice::of(self.state(), self.picture.solution.as_ref());
         self.stands.advance(&self.file, self.folding.session(), self.shop.as_ref());
         self.stands_words = self.stands.words(&self.file, self.folding.session());
+    }
+
+    /// What its facts come to.
+    ///
+    /// # Errors
+    /// What is missing.
+    pub const fn conclusion(&self) -> Result<&Conclusion, &NoConclusion> {
+        self.conclusion.as_ref()
     }
 
     /// How it stands, in the word a review has for it, and why.
@@ -248,13 +267,6 @@ impl OpenSession {
             let last = round.fitted(channel).next_back().map(|entry| entry.seq);
             round.closure(channel).is_some_and(|closure| Some(closure.last) == last)
         })
-    }
-
-    /// Solves and draws: the facts changed, so what was being tried is over.
-    fn draw_anew(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
-        self.aside = Aside::of(self.state());
-        (self.picture, self.differences) = picture(self.state(), unit, selected, &self.aside, None);
-        self.closing = closing(self.state());
     }
 
     /// Draws again: the unit or the selection changed.
@@ -444,7 +456,7 @@ fn closing(state: &Session) -> PerChannel<Option<Remark>> {
     // While an examination is sat it is the trainee's to judge whether a round closes.
     let station = state.station().filter(|_| record::practice::sitting(state).is_none());
     let sigma_arcmin = station.and_then(|station| station.spread.sigma_arcmin);
-    state.round().map(|round| callout::closing(round, sigma_arcmin)).unwrap_or_default()
+    state.round().map(|round| closing::closing(round, sigma_arcmin)).unwrap_or_default()
 }
 
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {

@@ -2,7 +2,7 @@
 
 use record::fact::{Body, LookingResult, LookingTest, Signed, Verdict};
 use record::practice::{LooksLike, sitting};
-use record::{Act, Session, SignatureState, Typed, conclude};
+use record::{Act, Session, SignatureState, Typed};
 
 use super::App;
 use super::answering::{hands_for, may, who};
@@ -185,7 +185,8 @@ impl App {
         let session = open.state();
         let hands = hands_for(session, open.file().path());
         may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
-        let conclusion = conclude(session)
+        let conclusion = open
+            .conclusion()
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
         let own = sheet.own_verdict.map(|chosen| chosen.ok_or(CHOOSE_VERDICT)).transpose()?;
         Ok(Signed {

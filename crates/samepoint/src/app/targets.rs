@@ -5,7 +5,7 @@ use record::fact::Approach;
 use record::{ApproachUsed, ReadingUnit};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
-use super::picture::Source;
+use super::source::Source;
 
 /// Where to turn one ring.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,6 +1,8 @@
 //! The frame: top bar, log, field plot, guidance, bottom bar, and the sheet in front; side by side
 //! where there is room, else one at a time below the entry row.
 
+use std::cell::OnceCell;
+
 use egui::{
     Align, Button, CentralPanel, Event, Frame, KeyboardShortcut, Layout, Margin, Panel, Rect,
     RichText, Ui, vec2,
@@ -9,17 +11,15 @@ use record::fact::Purpose;
 use record::paste;
 use record::station::Shows;
 
-use solver::PerChannel;
-
-use super::aside::Aside;
 use super::callout::callouts;
 use super::front::Front;
-use super::picture::{Picture, Source};
+use super::picture::Picture;
 use super::places::Place;
 use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
 use super::views::View;
+use super::views::made::Views;
 use super::{Action, App};
 use crate::panels::bottom_bar::bottom_bar_ui;
 use crate::panels::callouts::callouts_ui;
@@ -47,6 +47,18 @@ const SIDE: f32 = 334.0;
 const CHECKLIST_AND_CALLOUTS: f32 = 650.0;
 
 impl App {
+    /// The picture of what is on the bench.
+    #[must_use]
+    pub fn shown_picture(&self) -> &Picture {
+        shown_picture(self.session.as_ref(), &self.empty)
+    }
+
+    /// The views beside it, as they were made.
+    #[must_use]
+    pub const fn views(&self) -> &Views {
+        &self.views
+    }
+
     /// One frame. What the entry row asks is done before the plot is drawn, so a reading and what
     /// it means appear together.
     pub(super) fn show(&mut self, ui: &mut Ui) {
@@ -287,26 +299,12 @@ impl App {
             .as_ref()
             .and_then(|session| session.state().window())
             .map(|window| format!("{} · {}", window.name, window.source));
-        let empty;
-        let picture = match &self.session {
-            Some(session) => session.picture(),
-            None => {
-                empty = empty_picture();
-                &empty
-            }
-        };
+        let picture = shown_picture(self.session.as_ref(), &self.empty);
         guidance_ui(ui, palette, picture, window_name.as_deref(), &compared, actions);
     }
 
     fn field_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
-        let empty;
-        let picture = match &self.session {
-            Some(session) => session.picture(),
-            None => {
-                empty = empty_picture();
-                &empty
-            }
-        };
+        let picture = shown_picture(self.session.as_ref(), &self.empty);
         let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
         let shown = CentralPanel::default().frame(frame);
         let only_differences =
@@ -315,7 +313,10 @@ impl App {
             let (middle, session) = (self.middle, self.session.as_ref());
             let channel = self.entry.channel;
             let unit = self.places.practice.unit_mut().map(|unit| (unit, channel));
-            let shown = shown.show(ui, |ui| view_ui(ui, palette, middle, session, unit, actions));
+            self.views.follow(session);
+            let views = &self.views;
+            let shown =
+                shown.show(ui, |ui| view_ui(ui, palette, (middle, views), session, unit, actions));
             return shown.response.rect;
         }
         let (view, practises) = (&mut self.view, self.places.practice.on_bench.is_some());
@@ -446,20 +447,10 @@ fn pasted_block(ui: &Ui) -> Option<String> {
     })
 }
 
-fn empty_picture() -> Picture {
-    let problem = solver::Problem::default();
-    Picture::new(Source {
-        rows: &PerChannel::default(),
-        problem: &problem,
-        place: PerChannel::default(),
-        approach: PerChannel {
-            left: record::ApproachUsed::NotNoted,
-            right: record::ApproachUsed::NotNoted,
-        },
-        station: None,
-        ring_step_deg: 1.0,
-        unit: record::ReadingUnit::Arcmin,
-        selected: None,
-        aside: &Aside::default(),
-    })
+/// The picture of what is on the bench; the empty one is made once.
+fn shown_picture<'a>(
+    session: Option<&'a OpenSession>,
+    empty: &'a OnceCell<Picture>,
+) -> &'a Picture {
+    session.map_or_else(|| empty.get_or_init(Picture::empty), OpenSession::picture)
 }

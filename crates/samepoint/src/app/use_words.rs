@@ -5,7 +5,7 @@ use solver::setting::{Slack, slack};
 use solver::swing::worst_over;
 use solver::{Channel, Problem, Setting, Solution};
 
-use super::picture::Remark;
+use super::source::Remark;
 
 /// How far the rings may slip before the window is left; `None` where nothing is inside.
 pub(super) fn slack_words(

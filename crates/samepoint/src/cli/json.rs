@@ -10,9 +10,9 @@ use solver::remedy::shim::Shim;
 use solver::swing::SwingRange;
 use solver::{CircleFit, CrossingPoint, Direction, PerChannel, Setting, Window};
 
+use super::answer::Answer;
 use super::certainty::Certainty;
 use super::remedies::Remedies;
-use super::solve::Answer;
 
 /// Raised only when a key changes its meaning, which none should.
 const FORMAT: u32 = 1;
@@ -226,7 +226,7 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
             .as_ref()
             .and_then(Remedies::ranking)
             .map(|ranking| ranking.remedies.iter().map(remedy).collect()),
-        verdict: answer.verdict().map(super::solve::Verdict::word),
+        verdict: answer.verdict().map(super::answer::Verdict::word),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');
@@ -293,12 +293,16 @@ fn uncertainty(certainty: &Certainty) -> UncertaintyKeys {
 fn standing_out(index: usize, of: &Diagnosis) -> Option<StandingOut> {
     let p = of.p_value.filter(|_| of.stands_out)?;
     let slip = match of.cause {
-        Some(Cause::Graticule { slip, .. }) => slip.map(Slip::words),
-        _ => None,
+        Some(Cause::Graticule { slip, .. } | Cause::Ring { or: slip, .. }) => slip.map(Slip::words),
+        Some(Cause::Exchanged { .. }) => Some("it looks exchanged with another reading"),
+        None => None,
     };
     let (cause, expected_ring_deg, expected_arcmin) = match of.cause {
         Some(Cause::Ring { expected_deg, .. }) => (Some("ring"), Some(expected_deg), None),
         Some(Cause::Graticule { expected, .. }) => (Some("graticule"), None, Some(pair(expected))),
+        Some(Cause::Exchanged { with_ring_deg, expected }) => {
+            (Some("exchanged"), Some(with_ring_deg), Some(pair(expected)))
+        }
         None => (None, None, None),
     };
     Some(StandingOut { reading: index + 1, p, cause, slip, expected_ring_deg, expected_arcmin })

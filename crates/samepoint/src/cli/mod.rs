@@ -15,6 +15,7 @@
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
 mod account;
+mod answer;
 mod arguments;
 mod beside;
 mod certainty;

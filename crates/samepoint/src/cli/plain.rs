@@ -9,12 +9,12 @@ use solver::{
     Window, turn,
 };
 
+use super::answer::{Answer, Verdict};
 use super::figures::{
     arcmin, counted, degrees_short, direction, equally_near, meeting_sentence, misalignment,
     percent, percent_short,
 };
 use super::sentences::broken;
-use super::solve::{Answer, Verdict};
 
 /// The whole answer.
 pub(super) fn text(answer: &Answer<'_>) -> String {
@@ -88,7 +88,7 @@ fn sense_in_short(fit: &CircleFit) -> String {
     match (fit.circle.phase.map(|phase| phase.sense), fit.sense_basis) {
         (None, _) => "no ring angles".to_owned(),
         (Some(sense), Some(SenseBasis::Assumed)) => format!("{}, assumed", turn::runs(sense)),
-        (Some(sense), Some(SenseBasis::Doubted)) => format!("{}, unsettled", turn::runs(sense)),
+        (Some(sense), Some(SenseBasis::Doubted)) => format!("{}, open", turn::runs(sense)),
         (Some(sense), Some(SenseBasis::Given)) => format!("{}, told", turn::runs(sense)),
         (Some(sense), _) => turn::runs(sense).to_owned(),
     }

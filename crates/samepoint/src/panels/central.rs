@@ -10,11 +10,8 @@ use crate::app::picture::Picture;
 use crate::app::places::practice::on_bench::OnBench;
 use crate::app::session::OpenSession;
 use crate::app::views::View;
-use crate::app::views::glass::GlassPicture;
-use crate::app::views::over_swing::SwingPicture;
+use crate::app::views::made::{NO_SESSION, Views};
 use crate::app::views::practice_glass::PracticeGlass;
-use crate::app::views::ring_map::RingMapPicture;
-use crate::app::views::sources::SourcesPicture;
 use crate::panels::plot_tools::plot_tools_ui;
 use crate::panels::views::{
     differences_ui, glass_ui, practice_glass_ui, ring_map_ui, sources_ui, swing_ui,
@@ -74,7 +71,7 @@ pub fn central_ui(
 pub fn view_ui(
     ui: &mut Ui,
     palette: &Palette,
-    view: View,
+    (view, made): (View, &Views),
     session: Option<&OpenSession>,
     unit: Option<(&mut OnBench, Channel)>,
     actions: &mut Vec<Action>,
@@ -93,10 +90,8 @@ pub fn view_ui(
         };
         aside_ui(ui, RichText::new(tip).color(palette.quiet));
     });
-    let session = session
-        .ok_or_else(|| "No session is open: start one (Ctrl+N) or open one (Ctrl+O).".to_owned());
     let height = ui.available_height();
-    let only = session.as_ref().ok().and_then(|session| session.differences());
+    let only = session.and_then(OpenSession::differences);
     ScrollArea::vertical().id_salt(view).auto_shrink(false).show(ui, |ui| match view {
         View::Field => {
             if let Some(differences) = only {
@@ -109,18 +104,20 @@ pub fn view_ui(
         }
         View::Glass if unit.is_some() => {
             if let Some((unit, channel)) = unit {
-                let glass = session.and_then(|session| PracticeGlass::of(session, unit, channel));
+                let glass = session
+                    .ok_or_else(|| NO_SESSION.to_owned())
+                    .and_then(|session| PracticeGlass::of(session, unit, channel));
                 practice_glass_ui(ui, palette, height, unit, &glass, actions);
             }
         }
-        View::Glass => glass_ui(ui, palette, height, &session.and_then(GlassPicture::of)),
+        View::Glass => glass_ui(ui, palette, height, made.glass(session)),
         View::RingMap => {
-            ring_map_ui(ui, palette, height, &session.and_then(RingMapPicture::of), actions);
+            ring_map_ui(ui, palette, height, made.ring_map(session), actions);
         }
         View::Sources => {
-            sources_ui(ui, palette, height, &session.and_then(SourcesPicture::of));
+            sources_ui(ui, palette, height, made.sources(session));
         }
-        View::Swing => swing_ui(ui, palette, height, &session.and_then(SwingPicture::of)),
+        View::Swing => swing_ui(ui, palette, height, made.swing(session)),
     });
 }
 

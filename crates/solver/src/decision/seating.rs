@@ -24,7 +24,7 @@
 //! JCGM 100:2008, 4.2.3 and G.3 (mean of independent observations, Student's t); H.5 (the analysis of
 //! variance between days, of which this is the between-days mean).
 
-use super::{Confirmation, Covariance, NONE, ReadingSpread, combined};
+use super::given::{Confirmation, Covariance, NONE, ReadingSpread, combined};
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN};
 

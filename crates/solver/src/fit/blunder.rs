@@ -12,13 +12,15 @@
 //! [`mod@crate::diagnostic`].
 
 use crate::circle::Sense;
-use crate::diagnostic::{STANDS_OUT, least_without_one};
+use crate::diagnostic::least_without_one;
 use crate::fit::reading::Reading;
 use crate::fit::result::{CircleFit, SenseBasis};
 use crate::stats::quantile::{chi_squared_above, f_above};
 
 /// Stated σ and residuals disagree below this.
 const DISAGREE: f64 = 0.01;
+/// One of the readings lowers the sum of squares by more than chance does below this, shared out over them.
+const STANDS_OUT: f64 = 0.05;
 /// Fewer spare degrees of freedom without the reading tell nothing.
 const SPARE: usize = 2;
 

@@ -121,6 +121,12 @@ impl<'a> Model<'a> {
         cost
     }
 
+    /// How much of a cost is rounding: its largest terms are squares of the places and of the radius.
+    fn rounding(&self, at: &Parameters) -> f64 {
+        let largest = 1.0 + at.centre.dot(at.centre) + at.radius * at.radius;
+        4.0 * f64::EPSILON * self.readings.len() as f64 * largest
+    }
+
     fn slope(&self, at: &Parameters, weight_radius: f64) -> Slope {
         let weight = self.tangential_weight(weight_radius);
         let RingSlope { mut cost, mut gradient, mut hessian, mut gauss_newton, by_weight } =
@@ -243,8 +249,9 @@ impl<'a> Model<'a> {
                 if free && self.ring_ratio > 0.0 {
                     return Some(next);
                 }
-                // A step in the wrong sense is often refused: its cost alone is cheap to see.
-                if free || self.cost(&next, weight_radius) <= slope.cost {
+                // A step in the wrong sense is often refused: its cost alone is cheap to see. What the cost
+                // itself is rounded by says nothing: where the phase hardly counts, good steps drown in it.
+                if free || self.cost(&next, weight_radius) <= slope.cost + self.rounding(&at) {
                     moved = Some((next, size, free));
                     damping = if damping < 1e-6 { 0.0 } else { damping * 0.1 };
                     break;

@@ -1,8 +1,6 @@
-//! Two results or two groups compared, and what many comparisons at once are worth.
+//! Two results compared, and what many comparisons at once are worth.
 
 use crate::error::Error;
-use crate::stats::quantile::student_above;
-use crate::stats::sample::{Sample, check_count, welch_satterthwaite};
 
 /// E_n score of a result against a reference, from expanded (95 %) uncertainties:
 /// (x − x_ref)/√(U² + U_ref²). |E_n| ≤ 1 is satisfactory.
@@ -36,48 +34,6 @@ pub fn en_score(
     let score = (value - reference) / both;
     Error::check(score.is_finite(), "the score", score, "a number")?;
     Ok(score)
-}
-
-/// The difference of two groups' means, without supposing equal spread.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Difference {
-    /// Mean of the first less mean of the second.
-    pub difference: f64,
-    /// Its standard uncertainty.
-    pub u: f64,
-    /// Student's t.
-    pub t: f64,
-    /// Welch's degrees of freedom.
-    pub freedom: f64,
-    /// Probability of a difference so large, either way, if there were none.
-    pub p_value: f64,
-}
-
-/// Welch's t-test of two groups.
-///
-/// # Errors
-/// [`Error::TooFew`] for fewer than two values in a group; [`Error::OutOfRange`] for what is no
-/// number.
-///
-/// # Degenerate input
-/// Two groups without any spread: equal means have t = 0, p = 1; different means t = ±∞, p = 0.
-///
-/// # Source
-/// B. L. Welch, Biometrika 34 (1947) 28.
-pub fn welch(first: &[f64], second: &[f64]) -> Result<Difference, Error> {
-    for group in [first, second] {
-        check_count("values in a group", group.len(), 2)?;
-    }
-    let (a, b) = (Sample::of(first)?, Sample::of(second)?);
-    let parts = [a, b].map(|sample| {
-        (sample.u_of_mean().unwrap_or(0.0), (sample.count.saturating_sub(1).max(1)) as f64)
-    });
-    let difference = a.mean - b.mean;
-    let u = parts[0].0.hypot(parts[1].0);
-    let freedom = welch_satterthwaite(&parts)?;
-    let t = if difference == 0.0 { 0.0 } else { difference / u };
-    let p_value = (2.0 * student_above(t.abs(), freedom)?).min(1.0);
-    Ok(Difference { difference, u, t, freedom, p_value })
 }
 
 /// p-values corrected so that, of all comparisons made, one is wrongly called different with no

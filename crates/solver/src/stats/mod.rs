@@ -10,7 +10,7 @@
 //! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
 //! - [`mod@agreement`]: two measurements of one direction, and whether they agree;
-//! - [`compare`]: two results or groups compared, and many comparisons corrected;
+//! - [`compare`]: two results compared, and many comparisons corrected;
 //! - [`proportion`]: a share of successes with its interval;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
 

@@ -25,8 +25,8 @@ use super::{Formula, Part, Score, falling, spent_words};
 use crate::fact::Verdict;
 use crate::figures::percent;
 use crate::practice::reach::best_alone;
+use crate::practice::surroundings::limits;
 use crate::practice::truth::Truth;
-use crate::practice::unit::limits;
 
 /// Its parts and their weights.
 pub(super) const PARTS: [(Part, f64); 5] = [

@@ -41,8 +41,8 @@ use crate::fold::{Round, Session};
 use crate::practice::fault::{Fault, Finding};
 use crate::practice::opening::COLLEAGUE;
 use crate::practice::reach::beside_recommended;
+use crate::practice::surroundings::limits;
 use crate::practice::truth::Truth;
-use crate::practice::unit::limits;
 
 /// Its parts and their weights.
 pub(super) const PARTS: [(Part, f64); 7] = [

@@ -2,11 +2,47 @@
 
 use solver::{Channel, CircleFit, Direction, PerChannel, Relation, Sense, SenseBasis, SenseChoice};
 
-use super::summary::{ShimMiss, ShimSeen};
+use crate::account::circles_of;
 use crate::aimed::aimed;
 use crate::conclusion::Measured;
 use crate::fact::{Prediction, Remedy};
 use crate::fold::{Round, Session};
+
+/// How far a shim's measured effect was from the predicted one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShimMiss {
+    /// Whose circle.
+    pub channel: Channel,
+    /// Distance of the measured centre from the predicted one, arcminutes.
+    pub miss_arcmin: f64,
+}
+
+/// What a shim was predicted to do to its circle's centre, and what it did.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShimSeen {
+    /// Whose circle.
+    pub channel: Channel,
+    /// Predicted shift of the centre.
+    pub predicted: Direction,
+    /// Measured shift.
+    pub measured: Direction,
+}
+
+impl ShimSeen {
+    /// The length of the predicted shift, arcminutes.
+    #[must_use]
+    pub fn predicted_arcmin(&self) -> f64 {
+        self.predicted.boresight_arcmin()
+    }
+
+    /// How much of the measured shift went where it was predicted to go, arcminutes; `None` where
+    /// nothing was predicted.
+    #[must_use]
+    pub fn measured_along_arcmin(&self) -> Option<f64> {
+        let along = self.measured.dot(self.predicted) / self.predicted_arcmin();
+        along.is_finite().then_some(along)
+    }
+}
 
 /// The fitted circles of every round, as far as its readings go.
 pub(super) struct Rounds {
@@ -87,13 +123,8 @@ fn predicted_centre(prediction: &Prediction, channel: Channel) -> Option<Directi
 }
 
 fn circles(session: &Session, round: &Round) -> PerChannel<Option<CircleFit>> {
-    let Some(problem) = session.problem(round.id) else { return PerChannel::default() };
-    PerChannel::from_fn(|channel| {
-        let readings = &problem.readings[channel];
-        let fit =
-            solver::fit::fit_circle(channel, readings, problem.spread, problem.sense[channel]);
-        fit.ok().filter(|fit| !fit.arc_too_short())
-    })
+    let circles = circles_of(session, round.id);
+    PerChannel::from_fn(|channel| circles.as_ref()?.trusted(channel).copied())
 }
 
 /// How two circles lie to each other.

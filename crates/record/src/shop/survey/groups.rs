@@ -6,6 +6,7 @@ use solver::stats::proportion::{Proportion, wilson};
 use solver::stats::robust::{Middle, middle};
 
 use super::{SessionSummary, Survey};
+use crate::fact::is_nobody;
 
 /// The confidence of the intervals.
 const CONFIDENCE: f64 = 0.95;
@@ -49,6 +50,7 @@ impl By {
             Self::All => "",
             Self::Housing => &session.housing,
             Self::Station => &session.station,
+            Self::Hand if is_nobody(&session.hand) => "",
             Self::Hand => &session.hand,
             Self::Window => &session.window,
         }

@@ -1,6 +1,6 @@
 //! Every session of a shop at a look: what passes, what lies where, what differs.
 //!
-//! - [`summary`]: one session; [`doubles`]: what counts once; [`noted`]: all of them held against the
+//! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
 //!
@@ -12,6 +12,7 @@
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
 //!   tightening does, housing by housing; [`risks`]: what windows and rules do to units like the shop's.
 
+pub mod as_measured;
 pub mod centres;
 pub mod differ;
 pub mod doubles;
@@ -49,9 +50,10 @@ use crate::review::blind::beside_blind;
 use crate::review::{self, Beside, BlindWord, Follows, State, otherwise};
 use crate::shown;
 
+pub use found::{ShimMiss, ShimSeen};
 pub use groups::{By, Group};
 pub use noted::{Missing, ShopLedger};
-pub use summary::{SentBack, SessionSummary, ShimMiss, ShimSeen};
+pub use summary::{SentBack, SessionSummary};
 
 /// The probability of every interval, band and ellipse told of a shop.
 pub const COVERAGE: f64 = 0.95;

@@ -1,10 +1,10 @@
 //! One session in a few figures.
 
 use jiff::civil::Date;
-use solver::{Channel, Direction, Misalignment, PerChannel, Relation, Sense};
+use solver::{Direction, Misalignment, PerChannel, Relation, Sense};
 
-use super::found;
-use super::risks::AsMeasured;
+use super::as_measured::AsMeasured;
+use super::found::{self, ShimMiss, ShimSeen};
 use crate::conclusion::{Caveat, Conclusion, conclude};
 use crate::fact::{Header, MarkKind, Seq, SessionKind, Verdict};
 use crate::figures::sentence;
@@ -143,42 +143,6 @@ fn off_circle(conclusion: &Conclusion) -> Vec<String> {
         .iter()
         .filter(|caveat| matches!(caveat, Caveat::OffCircle(_) | Caveat::OffSetting(_)));
     off.map(|caveat| sentence(&caveat.to_string())).collect()
-}
-
-/// How far a shim's measured effect was from the predicted one.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ShimMiss {
-    /// Whose circle.
-    pub channel: Channel,
-    /// Distance of the measured centre from the predicted one, arcminutes.
-    pub miss_arcmin: f64,
-}
-
-/// What a shim was predicted to do to its circle's centre, and what it did.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ShimSeen {
-    /// Whose circle.
-    pub channel: Channel,
-    /// Predicted shift of the centre.
-    pub predicted: Direction,
-    /// Measured shift.
-    pub measured: Direction,
-}
-
-impl ShimSeen {
-    /// The length of the predicted shift, arcminutes.
-    #[must_use]
-    pub fn predicted_arcmin(&self) -> f64 {
-        self.predicted.boresight_arcmin()
-    }
-
-    /// How much of the measured shift went where it was predicted to go, arcminutes; `None` where
-    /// nothing was predicted.
-    #[must_use]
-    pub fn measured_along_arcmin(&self) -> Option<f64> {
-        let along = self.measured.dot(self.predicted) / self.predicted_arcmin();
-        along.is_finite().then_some(along)
-    }
 }
 
 impl SessionSummary {

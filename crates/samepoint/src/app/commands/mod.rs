@@ -1,4 +1,4 @@
-//! The one place that changes anything: what each action and command does.
+//! Where everything that a hand asks for begins: what each action and command does.
 //!
 //! - [`logging`]: what is typed becomes a reading; [`blocks`]: many at once;
 //! - [`rounds`]: anything but a ring was touched; [`history`]: undo, redo, withdraw;

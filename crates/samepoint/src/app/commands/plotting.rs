@@ -74,7 +74,7 @@ impl App {
     ) {
         let (unit, selected) = (self.entry.unit, self.selected);
         let Some(session) = &mut self.session else { return };
-        let begun = session.aside().begun(session.picture(), session.ring_step_deg());
+        let begun = session.picture().begun(session.aside(), session.ring_step_deg());
         let Some(mut trial) = begun else { return };
         let Some(place) = put(session, trial[channel]) else { return };
         trial[channel] = place;

@@ -52,12 +52,6 @@ impl Remedying {
     fn remedy(&self, index: usize) -> Option<&Remedy> {
         self.found.as_ref()?.as_ref().ok()?.ranking.remedies.get(index)
     }
-
-    /// Whether the search goes on.
-    #[must_use]
-    pub const fn searching(&self) -> bool {
-        self.search.is_going_on()
-    }
 }
 
 impl App {

@@ -1,11 +1,13 @@
 //! What can stand in the middle of the bench beside the field plot, each worked out from the open
-//! round when it is shown.
+//! round when it is first shown after the facts changed.
 //!
 //! - [`glass`]: what the station's eyepiece should show; [`practice_glass`]: what it shows of an
 //!   invented unit; [`ring_map`]: window use over both rings;
-//! - [`over_swing`]: window use over the pods' swing; [`sources`]: pods apart from tubes.
+//! - [`over_swing`]: window use over the pods' swing; [`sources`]: pods apart from tubes;
+//! - [`made`]: what was made of them.
 
 pub mod glass;
+pub mod made;
 pub mod over_swing;
 pub mod practice_glass;
 pub mod ring_map;

@@ -2,9 +2,8 @@
 
 use egui::{Button, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use super::back_ui;
+use super::parts::{SheetContext, back_ui, first_field, refused_ui, text_ui};
 use super::paths::ask_ui;
-use super::{SheetContext, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::block::Block;
 use crate::app::front::{ImportSheet, LOG_BLOCK, PasteSheet};

@@ -3,9 +3,8 @@
 use egui::{Button, Id, Key, Label, Modifiers, RichText, Ui, vec2};
 use solver::Channel;
 
-use super::back_ui;
 use super::check_chart::check_chart_ui;
-use super::{SheetContext, buttons_ui, first_field, refused_ui, scrolled, text_ui};
+use super::parts::{SheetContext, back_ui, buttons_ui, first_field, refused_ui, scrolled, text_ui};
 use crate::app::Action;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
 use crate::app::kept_file::Mend;

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::ChooseSheet;
 use crate::theme::Palette;

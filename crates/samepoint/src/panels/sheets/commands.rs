@@ -2,7 +2,7 @@
 
 use egui::{Align2, Button, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use super::{SheetContext, first_field};
+use super::parts::{SheetContext, first_field};
 use crate::app::Action;
 use crate::app::front::CommandSheet;
 use crate::theme::{Palette, TARGET};

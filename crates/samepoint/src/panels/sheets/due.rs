@@ -4,8 +4,7 @@ use egui::{Button, Ui, vec2};
 use record::due_list;
 use solver::upkeep::calibration::Calibration;
 
-use super::SheetContext;
-use super::back_ui;
+use super::parts::{SheetContext, back_ui, scrolled};
 use crate::app::Action;
 use crate::app::checking::CheckAction;
 use crate::theme::{Palette, TARGET};
@@ -25,7 +24,7 @@ pub(super) fn due_ui(
     let stations = context.offers.stations.iter();
     let each = stations.map(|station| (station, context.offers.checks_of(&station.name)));
     let list = due_list(each, context.now.date(), WARNING_DAYS);
-    super::scrolled(ui, |ui| {
+    scrolled(ui, |ui| {
         for unread in &context.offers.unread_checks {
             message_ui(ui, palette, Tone::Look, unread, false);
         }

@@ -3,7 +3,7 @@
 use egui::{Button, CollapsingHeader, Grid, Label, RichText, Ui, vec2};
 use solver::Channel;
 
-use super::back_ui;
+use super::parts::back_ui;
 use crate::app::Action;
 use crate::app::places::practice::hidden::{HiddenPicture, PartLine};
 use crate::theme::{self, Palette, TARGET};

@@ -3,7 +3,7 @@
 use egui::{Button, Id, Label, RichText, Stroke, Ui, vec2};
 use record::fact::LookingResult;
 
-use super::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::confirm_picture::ConfirmPicture;
 use crate::app::signing::LookingSheet;

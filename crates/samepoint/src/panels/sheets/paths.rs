@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
-use super::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::PathSheet;
 use crate::app::kept_file::Mend;

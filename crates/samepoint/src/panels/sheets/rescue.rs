@@ -4,8 +4,8 @@ use egui::{RichText, ScrollArea, Ui};
 use record::rescue::{Offer, Stands};
 use record::shown;
 
+use super::parts::{refused_ui, waiting_button as button};
 use super::waiting::discarding_ui;
-use super::{refused_ui, waiting_button as button};
 use crate::app::Action;
 use crate::app::kept_file::{Mend, counted};
 use crate::app::opening::words_of;

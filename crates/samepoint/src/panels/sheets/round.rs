@@ -3,7 +3,7 @@
 use egui::{Button, Ui, vec2};
 use record::fact::RoundReason;
 
-use super::{buttons_ui, first_field, text_ui};
+use super::parts::{buttons_ui, first_field, text_ui};
 use crate::app::Action;
 use crate::app::front::RoundSheet;
 use crate::theme::{Palette, TARGET};

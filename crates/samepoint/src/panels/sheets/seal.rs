@@ -2,7 +2,7 @@
 
 use egui::{Button, Id, Label, RichText, Ui, vec2};
 
-use super::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::sealing::SealSheet;
 use crate::app::sealing::choice::SealChoice;

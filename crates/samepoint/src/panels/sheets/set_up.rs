@@ -5,8 +5,8 @@ use paper::words::arcmin;
 use record::{RingNumbering, Rule, Session, Window};
 use solver::Channel;
 
+use super::parts::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
 use super::pick_or_type::{PickOrType, pick_or_type_ui};
-use super::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::set_up::{CheckSaid, Choice, SetUpSheet, WindowForm};
 use crate::app::station_words;

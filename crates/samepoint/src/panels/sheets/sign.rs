@@ -4,8 +4,8 @@
 use egui::{Button, Grid, Id, Label, RichText, ScrollArea, Ui, vec2};
 use record::fact::Verdict;
 
-use super::back_ui;
-use super::{buttons_ui, first_field, refused_ui, seal_choice_ui, seal_progress_ui, text_ui};
+use super::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
+use super::seal::{seal_choice_ui, seal_progress_ui};
 use crate::app::Action;
 use crate::app::confirm_picture::{Beside, ConfirmPicture};
 use crate::app::sealing::running::Running;

@@ -3,7 +3,7 @@
 use egui::{Button, Key, KeyboardShortcut, Modifiers, RichText, Ui, vec2};
 use record::{Error, shown};
 
-use super::{refused_ui, waiting_button as button};
+use super::parts::{back_ui, refused_ui, waiting_button as button};
 use crate::app::Action;
 use crate::app::kept_file::{Mend, counted};
 use crate::app::waiting::keepers::Waits;
@@ -71,7 +71,7 @@ pub(super) fn waiting_ui(
         let tip = "Lose them for ever; you are asked once more.";
         let text = format!("Discard {facts}…");
         offer(ui, &text, tip, false, WaitingAction::Discarding(true));
-        super::back_ui(ui, actions);
+        back_ui(ui, actions);
     });
 }
 

@@ -2,7 +2,7 @@
 
 use egui::{Button, RichText, Ui, vec2};
 
-use super::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::{WITHDRAW_REASONS, WithdrawSheet};
 use crate::theme::{Palette, TARGET};

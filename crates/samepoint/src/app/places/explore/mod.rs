@@ -1,15 +1,17 @@
 //! The optics opened up: what each millimetre does to the circles.
 //!
-//! - [`knob`]: the numbers that can be moved; [`picture`]: what a model shows, in words and scenes.
+//! - `explored`: what is moved; [`knob`]: the numbers that can be moved; [`picture`]: what a model shows, in words and scenes.
 
+mod explored;
 pub mod knob;
 pub mod picture;
 
-use record::practice::explore::{Model, Plane, Preset};
+use record::practice::explore::{Plane, Preset};
+use solver::Channel;
 use solver::optics::ShimEnds;
-use solver::{Channel, PerChannel};
 
 use crate::plot::FieldView;
+pub use explored::Explored;
 use knob::Knob;
 use picture::ExplorePicture;
 
@@ -37,25 +39,6 @@ impl Leaf {
             Self::Plot => "Plot",
             Self::Numbers => "Numbers",
         }
-    }
-}
-
-/// What is explored: a model and how its rings are reached.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Explored {
-    /// The model.
-    pub model: Model,
-    /// Whether each ring's target is reached counter-clockwise.
-    pub counter: PerChannel<bool>,
-}
-
-impl Explored {
-    /// A preset as it comes; none for numbers that make no model, which no preset has.
-    fn of(preset: Preset) -> Option<Self> {
-        let model = preset.model().ok()?;
-        // Play shows when one target is reached from the other side than when logging.
-        let counter = PerChannel { left: false, right: preset == Preset::RingPlay };
-        Some(Self { model, counter })
     }
 }
 

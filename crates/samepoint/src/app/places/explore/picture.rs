@@ -9,7 +9,7 @@ use solver::{
     Channel, Direction, Misalignment, OffsetCircle, PerChannel, Reading, Relation, WindowUse,
 };
 
-use super::Explored;
+use super::explored::Explored;
 use crate::app::aside::Aside;
 use crate::app::picture::{Picture, Remark, Source, capital};
 use crate::widgets::Tone;

@@ -4,9 +4,9 @@
 use paper::{Ghost, words};
 use record::practice::{Truth, score};
 use record::remedies::said;
-use record::{Session, conclude};
+use record::{Derived, Session};
 use solver::optics::Lateral;
-use solver::{Channel, Direction, PerChannel, meet, solve};
+use solver::{Channel, Direction, PerChannel, meet};
 
 use super::course::percent;
 use crate::app::picture::capital;
@@ -92,7 +92,7 @@ impl HiddenPicture {
             halved,
             parts: parts.collect(),
             reach: reach_words(&truth),
-            rows: rows(&truth, session),
+            rows: rows(&truth, &Derived::of(session)),
             millimetres: PerChannel::from_fn(|channel| millimetres(&truth, channel)),
             hands: hands_words(&truth),
             ghost: ghost(&truth),
@@ -152,16 +152,15 @@ fn reach_words(truth: &Truth) -> Vec<String> {
     told
 }
 
-fn rows(truth: &Truth, session: &Session) -> Vec<TruthRow> {
-    let signed = session.signatures.first().map(|signature| signature.signed.round);
-    let problem = signed.and_then(|round| session.problem(round));
-    let found = problem.and_then(|problem| solve(&problem).ok());
+fn rows(truth: &Truth, account: &Derived<'_>) -> Vec<TruthRow> {
+    let signed = account.session().signatures.first().map(|signature| signature.signed.round);
+    let found = signed.and_then(|round| account.circles(round));
     let circles = truth.left.circles();
     let not_found = || "–".to_owned();
     let mut rows = Vec::new();
     for channel in Channel::BOTH {
         let circle = circles[channel];
-        let fit = found.as_ref().and_then(|found| found.fits[channel].as_ref().ok());
+        let fit = found.and_then(|found| found.fit(channel));
         let name = capital(channel.word());
         rows.push(TruthRow {
             name: format!("{name} centre"),
@@ -175,7 +174,7 @@ fn rows(truth: &Truth, session: &Session) -> Vec<TruthRow> {
         });
     }
     let met = meet::meet(&circles.left, &circles.right, meet::RELATION_TOLERANCE).ok();
-    let found_met = found.as_ref().and_then(|found| found.meeting.as_ref());
+    let found_met = found.and_then(|found| found.meeting.as_ref());
     let place = |at: Option<Direction>| at.map_or_else(|| "none".to_owned(), words::direction);
     let crossing = |met: Option<&meet::Meeting>, nth: usize| {
         met.map_or_else(not_found, |met| place(met.crossings().nth(nth).map(|one| one.point)))
@@ -187,15 +186,15 @@ fn rows(truth: &Truth, session: &Session) -> Vec<TruthRow> {
             found: crossing(found_met, nth),
         });
     }
-    rows.push(as_left(truth, session));
+    rows.push(as_left(truth, account));
     rows
 }
 
 /// Misalignment as it was left, and as it was confirmed.
-fn as_left(truth: &Truth, session: &Session) -> TruthRow {
+fn as_left(truth: &Truth, account: &Derived<'_>) -> TruthRow {
     let points = truth.rings.and_then(|rings| truth.left.points(rings).ok());
     let apart = |left: Direction, right: Direction| words::direction(right - left);
-    let measured = conclude(session).ok().and_then(|concluded| concluded.measured);
+    let measured = account.conclusion().ok().and_then(|concluded| concluded.measured.as_ref());
     let none = || "–".to_owned();
     TruthRow {
         name: "Misalignment as left".to_owned(),

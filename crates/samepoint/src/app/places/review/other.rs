@@ -4,8 +4,9 @@
 use std::path::{Path, PathBuf};
 
 use paper::Ghost;
-use record::{RealDisk, Session, TwoSessions, review, two_sessions};
-use solver::{Channel, PerChannel};
+use record::{Derived, RealDisk, Session, TwoSessions, review, two_sessions};
+
+use crate::app::aside::ghost;
 
 /// The other session.
 pub struct Other {
@@ -30,25 +31,12 @@ impl Other {
             _ => false,
         };
         let both = if earlier { two_sessions(&other, here) } else { two_sessions(here, &other) };
-        let ghost = ghost(&other, name);
+        let account = Derived::of(&other);
+        // Of its last round that has any circles.
+        let mut rounds = other.rounds.iter().rev();
+        let ghost = rounds.find_map(|round| ghost(&account, round, name.to_owned()));
         Ok(Self { told: told(&both, earlier), path, ghost })
     }
-}
-
-/// The circles of its last round that has any.
-fn ghost(session: &Session, name: &str) -> Option<Ghost> {
-    session.rounds.iter().rev().find_map(|round| {
-        let problem = session.problem(round.id)?;
-        let solution = solver::solve(&solver::Problem { window: None, ..problem }).ok()?;
-        let circles = PerChannel::from_fn(|channel: Channel| {
-            solution.fits[channel].as_ref().ok().map(|fit| fit.circle)
-        });
-        circles.iter().any(|(_, circle)| circle.is_some()).then(|| Ghost {
-            label: name.to_owned(),
-            circles,
-            crossing: solution.meeting.and_then(|met| met.nearest().map(|near| near.point)),
-        })
-    })
 }
 
 fn told(both: &TwoSessions, earlier: bool) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! How things stood after a fact, or would stand.
 
 use record::fact::{Fact, Seq};
-use record::{ReadingUnit, Session, WhatIf, conclude, fold_to};
+use record::{Derived, ReadingUnit, Session, WhatIf, fold_to};
 
 use crate::app::aside::Aside;
 use crate::app::difference_picture::DifferencePicture;
@@ -37,15 +37,16 @@ impl Stage {
 
     /// A session laid beside it is a ghost of the picture.
     pub fn lay_beside(&mut self, ghost: Option<paper::Ghost>) {
-        let aside = Aside { considered: ghost, ..Aside::of(&self.state) };
+        let aside = Aside { considered: ghost, ..Aside::of(&Derived::of(&self.state)) };
         (self.picture, self.differences) =
             picture(&self.state, unit(&self.state), None, &aside, Some(&self.picture));
     }
 
     fn of(state: Session, supposed: bool) -> Self {
-        let aside = Aside::of(&state);
+        let account = Derived::of(&state);
+        let aside = Aside::of(&account);
         let (picture, differences) = picture(&state, unit(&state), None, &aside, None);
-        let verdict = match conclude(&state) {
+        let verdict = match account.conclusion() {
             Ok(conclusion) => format!("Confirm readings give “{}”.", conclusion.verdict.word()),
             Err(why) => format!("No verdict: {why}."),
         };

@@ -6,8 +6,8 @@ use record::shop::survey::differ::Quantity;
 use record::{By, SessionSummary, Survey};
 use solver::Channel;
 
-use super::Part;
 use super::chart::{Chart, Curve, Leads, Look, Mark, Point};
+use super::part::Part;
 
 /// Points of a drawn ellipse or band.
 const SMOOTH: u16 = 72;
