@@ -11,6 +11,7 @@
 )]
 
 mod certificate;
+#[allow(dead_code, reason = "a certificate needs one of them")]
 #[path = "../../crates/record/examples/practice_hands/hands.rs"]
 mod hands;
 mod hostile;
@@ -24,5 +25,6 @@ mod recall;
 mod session;
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;
+#[allow(dead_code, reason = "a certificate needs one of them")]
 #[path = "../../crates/record/examples/practice_hands/trainees.rs"]
 mod trainees;
