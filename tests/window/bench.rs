@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use egui::Key;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use egui_kittest::{Harness, HarnessBuilder};
 use record::Stamp;
 
@@ -267,10 +267,17 @@ impl Bench {
         self.window.run();
     }
 
-    /// Whether some words are on screen.
+    /// Whether some words are on screen, whichever of their spaces may not break.
     #[must_use]
     pub(crate) fn says(&self, words: &str) -> bool {
-        self.window.query_all_by_label_contains(words).next().is_some()
+        let folded = |text: &str| text.replace('\u{a0}', " ");
+        let words = folded(words);
+        let says = |text: Option<String>| text.is_some_and(|text| folded(&text).contains(&words));
+        let mut nodes = self.window.query_all_by(|_| true);
+        nodes.any(|node| {
+            let node = node.accesskit_node();
+            says(node.label()) || says(node.value())
+        })
     }
 
     /// Waits until every fact is on disk.

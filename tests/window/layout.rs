@@ -139,7 +139,14 @@ pub(crate) fn cut_short(bench: &Bench) -> Vec<String> {
                         && clip.y_range().intersection(rect.y_range()).span() > 1.0;
                     let across =
                         rect.left() >= clip.left() - 1.0 && rect.right() <= clip.right() + 1.0;
-                    if in_sight && (text.galley.elided || !across) {
+                    // In the top bar names from outside are shortened; a reader is told the whole.
+                    let told = || {
+                        let whole = text.galley.text();
+                        bench.window.query_all_by_label(whole).next().is_some()
+                    };
+                    let shortened = text.galley.elided && rect.bottom() < 48.0 && told();
+                    let cut = text.galley.elided && !shortened;
+                    if in_sight && (cut || !across) {
                         found.push(format!("{:?} {rect:?} in {clip:?}", text.galley.text()));
                     }
                 }
@@ -262,4 +269,30 @@ fn unmoved_by_colours(bench: &mut Bench, size: egui::Vec2, what: &str) {
     }
     bench.keys(Modifiers::COMMAND, Key::L);
     assert_eq!(bench.window.ctx.global_style().visuals.panel_fill, ground);
+}
+
+/// A name of 120 letters, a housing and a hand as long: nothing of them reaches out, the bar's marks and
+/// buttons stay where they were, and something of the name stands there, the whole told to a reader.
+#[test]
+fn long_names_are_shortened_and_move_nothing() {
+    for size in [vec2(1280.0, 800.0), vec2(640.0, 480.0)] {
+        let marks = |name: &str| {
+            let home = tempfile::tempdir().unwrap();
+            let unit = record::Unit { name: name.to_owned(), ..record::Unit::default() };
+            let path = crate::many_rows::session(home.path(), 12, unit);
+            let bench = Bench::open_sized(home.path(), Some(path), size, 1.0);
+            everything_fits(&bench, size, name);
+            let saved = bench.app().session().unwrap().saved().words().to_owned();
+            let shown = bench.window.get_by_label(name).rect();
+            assert!(shown.width() > 20.0, "{shown:?}");
+            let saved = bench.window.get_by_label(&saved).rect();
+            assert!(shown.right() <= saved.left() + 0.5, "{shown:?} {saved:?}");
+            // Part of the station is there beside the longest name where there is room for it.
+            let mut told = bench.window.query_all_by_label_contains("Bench 2");
+            let station = told.any(|node| node.rect().bottom() < 48.0);
+            assert!(station || size.x < 1000.0);
+            saved
+        };
+        assert_eq!(marks("0171"), marks(&"W".repeat(120)), "at {size:?}");
+    }
 }

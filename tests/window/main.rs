@@ -29,6 +29,8 @@
 //! - `keys`: keys act where their command is listed;
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
+//! - `together`: no line ends between a number and its unit;
+//! - `many_rows`: sessions of many thousand readings;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
 #![allow(
@@ -74,6 +76,7 @@ mod shop;
 mod soak;
 mod stands;
 mod study;
+mod together;
 #[cfg(unix)]
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;

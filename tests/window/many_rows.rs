@@ -1,16 +1,24 @@
-//! The log of many readings costs what is in sight, and shows the rows that it showed before.
+//! The log of many readings costs what is in sight, and shows the rows that it showed before; so does the
+//! whole window.
 
+use std::fs::File;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use egui::vec2;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use record::ReadingUnit;
-use record::fact::{Approach, Purpose, Seq};
+use record::fact::{
+    Approach, Body, DirectionReading, Header, Purpose, RoundOpened, RoundReason, Seq, SessionKind,
+};
+use record::file::write_all_lines;
+use record::{Fact, ReadingUnit, Stamp, Station, Typed, Unit};
 use samepoint::app::picture::Row;
 use samepoint::panels::log_table::{LogTable, log_table_ui};
 use samepoint::theme::Lighting;
-use solver::{Direction, PerChannel, Reading};
+use solver::{Channel, Direction, PerChannel, Reading};
+
+use crate::bench::Bench;
 
 fn rows(count: usize) -> PerChannel<Vec<Row>> {
     let row = |seq: usize| Row {
@@ -75,4 +83,76 @@ fn the_rows_in_sight_are_there() {
         }
         assert!(window.query_all_by_label_contains("left reading").count() < 40);
     }
+}
+
+/// A session of so many readings, whose crosshairs lie some tenths of an arcminute off two circles.
+pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
+    let header = Header {
+        format: record::fact::LATEST_FORMAT,
+        program: "test".to_owned(),
+        session: record::new_session_name().unwrap(),
+        kind: SessionKind::Real,
+        continues: None,
+    };
+    let bodies = [
+        Body::Header(header),
+        Body::Station(Station::plain("Bench 2")),
+        Body::Unit(unit),
+        Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
+    ];
+    let readings = (0..readings).map(|k| {
+        let channel = if k.is_multiple_of(2) { Channel::Left } else { Channel::Right };
+        let (centre, radius, phase) = match channel {
+            Channel::Left => (Direction::new(10.0, 4.0), 30.0, 20.0_f64),
+            Channel::Right => (Direction::new(-6.0, -3.0), 26.0, 140.0_f64),
+        };
+        let ring_deg = (k / 2 * 37 % 360) as f64;
+        let off = Direction::new((k * 7 % 11) as f64 - 5.0, (k * 5 % 13) as f64 - 6.0) * 0.1;
+        let at = centre + Direction::polar(radius, (phase - ring_deg).to_radians()) + off;
+        let typed = |value: f64| Typed::parse(&format!("{value:.1}")).unwrap();
+        let read = DirectionReading {
+            channel,
+            ring_deg: Some(typed(ring_deg)),
+            x: typed(at.x_arcmin),
+            y: typed(at.y_arcmin),
+            unit: ReadingUnit::Arcmin,
+            approach: Approach::NotNoted,
+        };
+        Body::Reading(record::fact::Reading::direction(4, Purpose::Log, read))
+    });
+    let time = Stamp::from_unix_milliseconds(1_795_597_200_000).unwrap();
+    let facts: Vec<Fact> = (1..)
+        .zip(bodies.into_iter().chain(readings))
+        .map(|(seq, body)| Fact { seq, time, hand: "KT".to_owned(), body })
+        .collect();
+    let path = folder.join("many.samepoint");
+    write_all_lines(&facts, File::create(&path).unwrap()).unwrap();
+    path
+}
+
+/// A bench on so many readings, and the median time of a frame of it: laid out and made ready to be drawn.
+fn whole_frame(readings: usize) -> Duration {
+    let home = tempfile::tempdir().unwrap();
+    let path = session(home.path(), readings, Unit { name: "0171".to_owned(), ..Unit::default() });
+    let mut bench = Bench::open(home.path(), Some(path));
+    let rows = &bench.app().session().unwrap().picture().rows;
+    assert_eq!(rows.left.len() + rows.right.len(), readings);
+    let times = (0..21).map(|_| {
+        let begun = Instant::now();
+        bench.window.step();
+        let shapes = bench.window.output().shapes.clone();
+        std::hint::black_box(bench.window.ctx.tessellate(shapes, 1.0));
+        begun.elapsed()
+    });
+    let mut times: Vec<Duration> = times.collect();
+    times.sort_unstable();
+    times[times.len() / 2]
+}
+
+/// Ten times as many readings: what the plot shows of them grows with the pixels they take, the rest not
+/// at all. Drawn mark by mark and counted over in every frame they took eight times as long.
+#[test]
+fn a_frame_of_the_whole_window_does_not_grow_with_the_readings() {
+    let (few, many) = (whole_frame(1_000), whole_frame(10_000));
+    assert!(many < 3 * few, "{many:?} for ten times as many readings, {few:?} for the few");
 }

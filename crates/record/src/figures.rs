@@ -1,6 +1,8 @@
 //! Numbers as everyone reads them, in sentences, on screen and on paper: true minus signs, units, one
 //! decimal for arcminutes.
 
+use std::borrow::Cow;
+
 use solver::angle::reduced_deg;
 use solver::{Direction, Meeting, Misalignment, Relation};
 
@@ -200,24 +202,49 @@ fn number_or_word(value: f64, decimals: usize) -> String {
 /// ```
 #[must_use]
 pub fn unbroken(text: &str) -> Vec<&str> {
-    const UNITS: [&str; 8] = ["%", "mm", "m", "D", "mil", "mrad", "px", "±"];
     let mut words = Vec::new();
     let mut begun = 0;
-    for (blank, _) in text.match_indices(' ') {
-        let before = text.get(begun..blank).unwrap_or_default();
-        let after = text.get(blank + 1..).unwrap_or_default();
-        let next = after.split(' ').next().unwrap_or_default();
-        let unit = next.trim_end_matches(['.', ',', ';', ':', ')', '”']);
-        let ends_in_digit = before.ends_with(|c: char| c.is_ascii_digit());
-        if before.ends_with('±') || (ends_in_digit && UNITS.contains(&unit)) {
-            continue;
-        }
-        words.push(before);
+    for (blank, _) in text.match_indices(' ').filter(|(blank, _)| !stays(text, *blank)) {
+        words.push(text.get(begun..blank).unwrap_or_default());
         begun = blank + 1;
     }
     words.push(text.get(begun..).unwrap_or_default());
     words.retain(|word| !word.is_empty());
     words
+}
+
+/// The same text, with spaces that do not break (U+00A0) where a line may not end.
+///
+/// ```
+/// use record::figures::kept_together;
+/// assert_eq!(kept_together("65 % of it, ± 0.2 mm"), "65\u{a0}% of it, ±\u{a0}0.2\u{a0}mm");
+/// assert!(matches!(kept_together("as it is"), std::borrow::Cow::Borrowed(_)));
+/// ```
+#[must_use]
+pub fn kept_together(text: &str) -> Cow<'_, str> {
+    let mut kept = String::new();
+    let mut begun = 0;
+    for (blank, _) in text.match_indices(' ').filter(|(blank, _)| stays(text, *blank)) {
+        kept.push_str(text.get(begun..blank).unwrap_or_default());
+        kept.push('\u{a0}');
+        begun = blank + 1;
+    }
+    if begun == 0 {
+        return Cow::Borrowed(text);
+    }
+    kept.push_str(text.get(begun..).unwrap_or_default());
+    Cow::Owned(kept)
+}
+
+/// Whether what stands before and behind a blank of a text belongs together.
+fn stays(text: &str, blank: usize) -> bool {
+    const UNITS: [&str; 10] = ["%", "mm", "m", "D", "div", "mil", "mrad", "px", "Δ", "±"];
+    let before = text.get(..blank).unwrap_or_default();
+    let after = text.get(blank + 1..).unwrap_or_default();
+    let next = after.split(char::is_whitespace).next().unwrap_or_default();
+    let unit = next.trim_end_matches(['.', ',', ';', ':', ')', '”']);
+    let of_number = before.ends_with(|c: char| c.is_ascii_digit());
+    before.ends_with('±') || (of_number && UNITS.contains(&unit))
 }
 
 /// How two circles meet, in a sentence.

@@ -1,9 +1,10 @@
-//! What the window costs, beside an empty one in the same run: time of a frame at 24 and at 1,000
-//! readings (processor side, no display needed), and under a display start to first frame, memory
-//! and what an idle window does.
+//! What the window costs, beside an empty one in the same run: time of a frame at 24 to 50,000
+//! readings, and of the frame that logs one more (processor side, no display needed), and under a
+//! display start to first frame, memory and what an idle window does.
 //!
 //! ```console
 //! xvfb-run -a cargo run --release -p samepoint --example window_cost
+//! cargo run --release -p samepoint --example window_cost frames     # without a display
 //! ```
 //!
 //! Only the ratios are claims: other work on the machine moves all times together. Memory and
@@ -27,7 +28,8 @@ use record::fact::{
     Approach, Body, DirectionReading, Header, Purpose, Reading, RoundOpened, RoundReason,
     SessionKind,
 };
-use record::{Channel, FileOptions, Opener, ReadingUnit, SessionFile, Stamp, Station, Typed};
+use record::file::write_all_lines;
+use record::{Channel, Fact, ReadingUnit, Stamp, Station, Typed};
 use samepoint::app::App;
 use samepoint::services::{Folders, Services};
 use solver::Direction;
@@ -43,6 +45,7 @@ fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     match arguments.first().map(String::as_str) {
         Some("window") => open_window(arguments.get(1).map(PathBuf::from)),
+        Some("frames") => frames(home.path()),
         _ => {
             frames(home.path());
             windows(home.path());
@@ -60,20 +63,23 @@ fn session(folder: &Path, readings: usize) -> PathBuf {
         kind: SessionKind::Real,
         continues: None,
     };
-    let options = FileOptions::real(Opener::here("KT"));
-    let mut file = SessionFile::create(&path, header, "KT", options).unwrap();
-    let now = Stamp::now();
-    file.append(Body::Station(Station::plain("Bench 2")), now, "KT").unwrap();
-    let round = RoundOpened { why: RoundReason::First, note: String::new() };
-    let round = file.append(Body::RoundOpened(round), now, "KT").unwrap();
-    for k in 0..readings {
+    let bodies = [
+        Body::Header(header),
+        Body::Station(Station::plain("Bench 2")),
+        Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
+    ];
+    let round = 3;
+    let readings = (0..readings).map(|k| {
         let channel = if k % 2 == 0 { Channel::Left } else { Channel::Right };
         let ring_deg = (k / 2 * 37 % 360) as f64;
         let (centre, radius, phase) = match channel {
             Channel::Left => (Direction::new(10.0, 4.0), 30.0, 20.0_f64),
             Channel::Right => (Direction::new(-6.0, -3.0), 26.0, 140.0_f64),
         };
+        // Scatter of some tenths of an arcminute, never the same twice in a row.
+        let off = Direction::new((k * 7 % 11) as f64 - 5.0, (k * 5 % 13) as f64 - 6.0);
         let at = centre + Direction::polar(radius, (phase - ring_deg).to_radians());
+        let at = at + Direction::new(0.1 * off.x_arcmin, 0.1 * off.y_arcmin);
         let typed = |value: f64| Typed::parse(&format!("{value:.1}")).unwrap();
         let read = DirectionReading {
             channel,
@@ -83,10 +89,14 @@ fn session(folder: &Path, readings: usize) -> PathBuf {
             unit: ReadingUnit::Arcmin,
             approach: Approach::NotNoted,
         };
-        file.append(Body::Reading(Reading::direction(round, Purpose::Log, read)), now, "KT")
-            .unwrap();
-    }
-    file.finish().unwrap();
+        Body::Reading(Reading::direction(round, Purpose::Log, read))
+    });
+    let (time, hand) = (Stamp::now(), "KT".to_owned());
+    let facts: Vec<Fact> = (1..)
+        .zip(bodies.into_iter().chain(readings))
+        .map(|(seq, body)| Fact { seq, time, hand: hand.clone(), body })
+        .collect();
+    write_all_lines(&facts, std::fs::File::create(&path).unwrap()).unwrap();
     path
 }
 
@@ -100,7 +110,7 @@ fn frames(home: &Path) {
     println!("frame, processor side, {FRAMES} frames each");
     println!("  empty window                      1");
     let mut first = None;
-    for readings in [24, 1_000] {
+    for readings in [24, 1_000, 10_000, 50_000] {
         let path = session(home, readings);
         let services = services(home);
         let mut window = harness(move |cc| App::new(&cc.egui_ctx, services, Some(path)));
@@ -117,8 +127,9 @@ fn frames(home: &Path) {
         }
         let logged = log_time(&mut window);
         println!(
-            "  {readings:5} readings, one more logged {:5.1}",
-            logged.as_secs_f64() / empty.as_secs_f64()
+            "  {readings:5} readings, one more logged {:5.1}   ({:.2} ms here)",
+            logged.as_secs_f64() / empty.as_secs_f64(),
+            1e3 * logged.as_secs_f64()
         );
     }
 }

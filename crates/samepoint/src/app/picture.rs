@@ -1,6 +1,7 @@
 //! The open session made ready to look at: fold → solve → scene and sentences, once per change
 //! of the facts, never per frame.
 
+use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
@@ -56,7 +57,7 @@ pub struct Picture {
     /// What else must be known.
     pub remarks: Vec<Remark>,
     /// The field plot.
-    pub scene: Scene,
+    pub scene: Arc<Scene>,
     /// The field plot in words.
     pub telling: String,
 }
@@ -187,7 +188,7 @@ impl Picture {
             verdict,
             meeting_words,
             remarks,
-            scene,
+            scene: Arc::new(scene),
             telling,
         }
     }

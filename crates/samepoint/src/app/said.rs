@@ -11,7 +11,7 @@ use super::kept_file::Mend;
 use super::waiting::{Held, WaitingAction};
 use super::{Action, App};
 use crate::theme::TARGET;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{TellOnHover, Tone, message_ui};
 
 impl App {
     /// Why facts cannot be added to the open session, if they cannot.
@@ -32,7 +32,7 @@ impl App {
         ui.horizontal_wrapped(|ui| {
             let mut offer = |text: &str, tip: &str, action: Action| {
                 let button = Button::new(text).min_size(vec2(0.0, TARGET));
-                if ui.add(button).on_hover_text(tip).clicked() {
+                if ui.add(button).tell_on_hover(tip).clicked() {
                     actions.push(action);
                 }
             };

@@ -461,17 +461,23 @@ fn closing(state: &Session) -> PerChannel<Option<Remark>> {
 
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {
     let mut rows: PerChannel<Vec<Row>> = PerChannel::default();
+    let mut counts: PerChannel<[usize; 3]> = PerChannel::default();
     for entry in round.in_use() {
         let (Some(Value::Direction { channel, ring_deg, direction }), Seen::Direction(typed)) =
             (&entry.value, &entry.reading.seen)
         else {
             continue;
         };
-        let list = &mut rows[*channel];
-        let number = 1 + list.iter().filter(|row| row.purpose == entry.reading.purpose).count();
-        list.push(Row {
+        let [found, logged, confirmed] = &mut counts[*channel];
+        let number = match entry.reading.purpose {
+            Purpose::AsFound => found,
+            Purpose::Log => logged,
+            Purpose::Confirm => confirmed,
+        };
+        *number += 1;
+        rows[*channel].push(Row {
             seq: entry.seq,
-            number,
+            number: *number,
             ring: typed.ring_deg.as_ref().map(record::Typed::shown),
             x: typed.x.shown(),
             y: typed.y.shown(),

@@ -35,7 +35,7 @@ use crate::panels::sheets::{SheetContext, front_ui};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::ring_dial_has_keyboard;
+use crate::widgets::{Tell, ring_dial_has_keyboard};
 
 /// The most letters one paste brings in: a block of the most rows, each of middling length.
 const LONGEST_PASTE: usize = 50 * paste::ROW_LIMIT;
@@ -234,7 +234,7 @@ impl App {
     fn log_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
         let confirming = self.entry.purpose == Purpose::Confirm && self.closed().is_none();
         let Some(session) = &self.session else {
-            ui.label(
+            ui.tell(
                 RichText::new("No session is open: start one (Ctrl+N) or open one (Ctrl+O).")
                     .color(palette.quiet),
             );

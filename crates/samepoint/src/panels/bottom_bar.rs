@@ -9,6 +9,7 @@ use crate::app::Action;
 use crate::app::room::Room;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::TellOnHover;
 
 /// A step of the job.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,7 +54,7 @@ pub fn bottom_bar_ui(
                 if command != UiCommand::Commands && ui.available_width() < 170.0 {
                     continue;
                 }
-                if ui.add(button).on_hover_text(command.tip()).clicked() {
+                if ui.add(button).tell_on_hover(command.tip()).clicked() {
                     actions.push(Action::Do(command));
                 }
             }
@@ -76,7 +77,7 @@ fn step_ui(ui: &mut Ui, palette: &Palette, step: &Step, actions: &mut Vec<Action
         .fill(palette.ground)
         .stroke(Stroke::new(1.0, edge))
         .min_size(vec2(0.0, TARGET));
-    let shown = ui.add(button).on_hover_text(tip(ui, step.command));
+    let shown = ui.add(button).tell_on_hover(tip(ui, step.command));
     let state = match (step.done, step.here) {
         (true, true) => "done, here now",
         (true, false) => "done",

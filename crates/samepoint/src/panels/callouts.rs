@@ -7,7 +7,7 @@ use crate::app::Action;
 use crate::app::callout::Callout;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::message_ui;
+use crate::widgets::{TellOnHover, message_ui};
 
 /// Shows them, scrolling beyond a height.
 pub fn callouts_ui(
@@ -34,7 +34,7 @@ fn commands_ui(ui: &mut Ui, commands: &[UiCommand], actions: &mut Vec<Action>) {
         let button = Button::new(command.text())
             .shortcut_text(command.key_words(ui.ctx()))
             .min_size(vec2(0.0, TARGET));
-        if ui.add(button).on_hover_text(tip(ui, command)).clicked() {
+        if ui.add(button).tell_on_hover(tip(ui, command)).clicked() {
             actions.push(Action::Do(command));
         }
     }

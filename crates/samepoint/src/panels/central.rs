@@ -18,7 +18,7 @@ use crate::panels::views::{
 };
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, message_ui, practice_badge_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, practice_badge_ui};
 
 /// Shows the field plot.
 pub fn central_ui(
@@ -52,7 +52,7 @@ pub fn central_ui(
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let told = RichText::new(&text).color(colour);
                 if measured_now {
-                    ui.add(egui::Label::new(told).truncate()).on_hover_text(&text);
+                    ui.add(Label::new(told).truncate()).tell_on_hover(&text);
                 } else {
                     aside_ui(ui, told);
                 }
@@ -130,7 +130,7 @@ fn chooser_ui(ui: &mut Ui, view: View, actions: &mut Vec<Action>) {
             let button = Button::selectable(other == view, command.text())
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(240.0, TARGET));
-            if ui.add(button).on_hover_text(command.tip()).clicked() {
+            if ui.add(button).tell_on_hover(command.tip()).clicked() {
                 actions.push(Action::Do(command));
                 ui.close();
             }
@@ -149,6 +149,6 @@ fn aside_ui(ui: &mut Ui, text: RichText) {
         egui::TextStyle::Body,
     );
     if galley.size().x + ui.spacing().item_spacing.x <= ui.available_width() {
-        ui.label(galley);
+        ui.tell(galley);
     }
 }

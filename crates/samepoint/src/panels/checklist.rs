@@ -10,7 +10,7 @@ use crate::app::Action;
 use crate::app::confirming::{CheckLine, Confirming};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Changed, NumberField, changed, number_field_ui, switch_ui};
+use crate::widgets::{Changed, NumberField, TellOnHover, changed, number_field_ui, switch_ui};
 
 /// With less height than this, points, the conditions scroll with the list.
 const CONDITIONS_AND_THREE_LINES: f32 = 220.0;
@@ -111,7 +111,7 @@ fn condition_ui(
     actions: &mut Vec<Action>,
 ) {
     let tip = format!("{} {}", command.tip(), command.key_words(ui.ctx()));
-    if switch_ui(ui, palette, on, text, text).on_hover_text(tip).clicked() {
+    if switch_ui(ui, palette, on, text, text).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(command));
     }
 }
@@ -138,7 +138,7 @@ fn line_ui(
         .fill(if here { palette.raised } else { palette.ground })
         .stroke(Stroke::new(1.0, if here { palette.edge } else { Color32::TRANSPARENT }))
         .min_size(vec2(ui.available_width(), TARGET));
-    let shown = ui.add(button).on_hover_text(asks);
+    let shown = ui.add(button).tell_on_hover(asks);
     let state = match (line.done, here) {
         (true, true) => "seen to, asked for now",
         (true, false) => "seen to",

@@ -4,6 +4,7 @@ use egui::{Grid, RichText, Ui};
 
 use crate::app::remedying::lines::ComparedLine;
 use crate::theme::{self, Palette};
+use crate::widgets::Tell;
 
 /// Shows it; nothing where there is none.
 pub fn compared_ui(ui: &mut Ui, palette: &Palette, compared: &[ComparedLine]) {
@@ -19,14 +20,14 @@ pub fn compared_ui(ui: &mut Ui, palette: &Palette, compared: &[ComparedLine]) {
         .min_row_height(20.0)
         .show(ui, |ui| {
             for head in ["", "predicted", "measured", "apart"] {
-                ui.label(quiet(head));
+                ui.tell(quiet(head));
             }
             ui.end_row();
             for line in compared {
-                ui.label(quiet(line.name));
-                ui.label(figure(&line.predicted));
-                ui.label(figure(&line.measured));
-                ui.label(figure(&line.difference));
+                ui.tell(quiet(line.name));
+                ui.tell(figure(&line.predicted));
+                ui.tell(figure(&line.measured));
+                ui.tell(figure(&line.difference));
                 ui.end_row();
             }
         });

@@ -1,7 +1,7 @@
 //! What confirming comes to as readings come: the verdict in large words, means, probabilities
 //! against the window, what would settle it, what tightening did, as found beside as left.
 
-use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
 use super::confirm_chart::chart_ui;
 use super::sheets::beside_ui;
@@ -9,7 +9,7 @@ use crate::app::Action;
 use crate::app::confirm_picture::ConfirmPicture;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui, verdict_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, verdict_ui};
 
 /// Shows it. `advice`: what to aim off for, while the locks are open; `closed`: why nothing more is
 /// logged.
@@ -70,7 +70,7 @@ pub fn confirm_ui(
                 let key = command.key_words(ui.ctx());
                 let text = RichText::new(format!("{} {key}", command.text()));
                 let button = Button::new(text).min_size(vec2(0.0, TARGET));
-                if ui.add(button).on_hover_text(command.tip()).clicked() {
+                if ui.add(button).tell_on_hover(command.tip()).clicked() {
                     actions.push(Action::Do(command));
                 }
             }
@@ -81,9 +81,9 @@ pub fn confirm_ui(
 
 fn chance_ui(ui: &mut Ui, palette: &Palette, name: &str, chance: &str) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new(name).color(palette.quiet));
+        ui.tell(RichText::new(name).color(palette.quiet));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.label(RichText::new(chance).font(theme::mono(14.5)).color(palette.text));
+            ui.tell(RichText::new(chance).font(theme::mono(14.5)).color(palette.text));
         });
     });
 }

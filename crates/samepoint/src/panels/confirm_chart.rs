@@ -8,6 +8,7 @@ use paper::words;
 
 use crate::app::confirm_picture::Chart;
 use crate::theme::Palette;
+use crate::widgets::TellOnHover;
 
 const HEIGHT: f32 = 150.0;
 /// Room round the box for its figures, points.
@@ -19,7 +20,7 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, chart: &Chart) {
         ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &chart.telling));
     let about = crate::glossary::meaning("guard band").unwrap_or_default();
-    response.on_hover_text(format!("{}\nGuard band: {about}", chart.telling));
+    response.tell_on_hover(format!("{}\nGuard band: {about}", chart.telling));
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, CornerRadius::same(4), palette.field);
     let window = &chart.window;

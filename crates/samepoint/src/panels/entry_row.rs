@@ -14,7 +14,9 @@ use crate::app::Action;
 use crate::app::entry::{Entry, Field, RING_STEPS_DEG, select_all};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{NumberField, Tone, channel_colour_text, message_ui, number_field_ui};
+use crate::widgets::{
+    Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui, number_field_ui,
+};
 
 /// What the row needs to know beside its own text.
 #[derive(Clone, Debug, Default)]
@@ -158,7 +160,7 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
             quiet(ui, palette, closed);
         }
         if let Some(notice) = &context.notice {
-            ui.add(egui::Label::new(RichText::new(notice).small().color(palette.text)).wrap());
+            ui.add(Label::new(RichText::new(notice).small().color(palette.text)).wrap());
         }
         if context.closed.is_some() {
             return;
@@ -198,7 +200,7 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
 }
 
 fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
-    ui.add(egui::Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
+    ui.add(Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
 }
 
 fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: &EntryContext) {
@@ -216,7 +218,7 @@ fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: &EntryContext) {
         }
     });
     name_combo(&shown.response, "Unit of x and y", entry.unit.word());
-    shown.response.on_hover_text(tip(ui, UiCommand::Unit));
+    shown.response.tell_on_hover(tip(ui, UiCommand::Unit));
 }
 
 /// Gives a combo box a name beside its value.
@@ -247,17 +249,17 @@ fn purpose_choice(
     };
     if context.as_found_possible || as_found {
         let found = ui.add(choice("As found", as_found));
-        if found.on_hover_text(tip(ui, UiCommand::AsFound)).clicked() {
+        if found.tell_on_hover(tip(ui, UiCommand::AsFound)).clicked() {
             actions.push(Action::Do(UiCommand::AsFound));
         }
     }
     let log = ui.add(choice("Log", entry.purpose == Purpose::Log));
-    if log.on_hover_text(tip(ui, UiCommand::Logging)).clicked() {
+    if log.tell_on_hover(tip(ui, UiCommand::Logging)).clicked() {
         actions.push(Action::Do(UiCommand::Logging));
     }
     if !context.as_found_possible && !as_found {
         let confirm = ui.add(choice("Confirm", entry.purpose == Purpose::Confirm));
-        if confirm.on_hover_text(tip(ui, UiCommand::Confirm)).clicked() {
+        if confirm.tell_on_hover(tip(ui, UiCommand::Confirm)).clicked() {
             actions.push(Action::Do(UiCommand::Confirm));
         }
     }
@@ -279,7 +281,7 @@ fn channel_choice(
             .fill(if chosen { palette.well } else { palette.raised })
             .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
             .min_size(vec2(width, TARGET));
-        if ui.add(button).on_hover_text(tip(ui, command)).clicked() {
+        if ui.add(button).tell_on_hover(tip(ui, command)).clicked() {
             actions.push(Action::Do(command));
         }
     }
@@ -307,7 +309,7 @@ fn seen_ui(
         let button =
             Button::new(RichText::new(text).font(theme::bold(14.5))).min_size(vec2(width, TARGET));
         let tip = if inside { "Log it as inside (I)." } else { "Log it as outside (O)." };
-        if ui.add(button).on_hover_text(tip).clicked() {
+        if ui.add(button).tell_on_hover(tip).clicked() {
             actions.push(Action::LogBox(inside));
         }
     }
@@ -440,7 +442,7 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
             entry.focus = Some(if refused { field } else { Field::X });
         }
     }
-    response.on_hover_text(tip(ui, UiCommand::RingStep));
+    response.tell_on_hover(tip(ui, UiCommand::RingStep));
     let steps = ui.menu_button("▾", |ui| {
         for step_deg in RING_STEPS_DEG {
             let text = if step_deg == 0.0 {
@@ -470,7 +472,7 @@ fn approach_choice(ui: &mut Ui, palette: &Palette, entry: &Entry, actions: &mut 
     let telling = format!("Approach {}", entry.approach.word());
     shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     let about = format!("{telling}. {}", tip(ui, UiCommand::Approach));
-    if shown.on_hover_text(about).clicked() {
+    if shown.tell_on_hover(about).clicked() {
         actions.push(Action::Do(UiCommand::Approach));
     }
 }
@@ -478,7 +480,7 @@ fn approach_choice(ui: &mut Ui, palette: &Palette, entry: &Entry, actions: &mut 
 fn enter_button(ui: &mut Ui, width: f32, actions: &mut Vec<Action>) {
     let text = RichText::new("Enter").font(theme::bold(14.5));
     let button = Button::new(text).min_size(vec2(width.clamp(52.0, 140.0), TARGET));
-    if ui.add(button).on_hover_text(UiCommand::Log.tip()).clicked() {
+    if ui.add(button).tell_on_hover(UiCommand::Log.tip()).clicked() {
         actions.push(Action::Do(UiCommand::Log));
     }
 }

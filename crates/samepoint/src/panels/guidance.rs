@@ -1,6 +1,6 @@
 //! Where to turn each ring, how far out the crosshairs meet, how much of the window that uses.
 
-use egui::{Button, Label, RichText, ScrollArea, Ui};
+use egui::{Button, RichText, ScrollArea, Ui};
 use solver::Channel;
 
 use super::compared::compared_ui;
@@ -9,7 +9,9 @@ use crate::app::picture::{Picture, RingGuidance, Target};
 use crate::app::remedying::lines::ComparedLine;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{channel_label, message_ui, term_ui, turn_dial, use_bar_ui};
+use crate::widgets::{
+    Label, Tell, TellOnHover, channel_label, message_ui, term_ui, turn_dial, use_bar_ui,
+};
 
 /// Shows the guidance.
 pub fn guidance_ui(
@@ -39,16 +41,16 @@ pub fn guidance_ui(
         ui.add_space(4.0);
         let mut sentences = picture.meeting_words.iter();
         if let Some(first) = sentences.next() {
-            ui.label(RichText::new(first).font(theme::bold(16.0)));
+            ui.tell(RichText::new(first).font(theme::bold(16.0)));
         }
         for sentence in sentences {
-            ui.label(RichText::new(sentence).color(palette.quiet));
+            ui.tell(RichText::new(sentence).color(palette.quiet));
         }
         if let Some(setting) = &picture.setting {
             let eyes = paper::words::misalignment(setting.misalignment);
             let known = Channel::BOTH.iter().all(|&channel| setting.ring_deg[channel].is_some());
             let how = if known { "Set to whole steps" } else { "Set there" };
-            ui.label(RichText::new(format!("{how}, {eyes}.")).color(palette.quiet));
+            ui.tell(RichText::new(format!("{how}, {eyes}.")).color(palette.quiet));
             ui.add_space(6.0);
             window_use_ui(ui, palette, picture, window_name, actions);
         }
@@ -76,7 +78,7 @@ fn trial_ui(ui: &mut Ui, picture: &Picture, actions: &mut Vec<Action>) {
         let mut offer = |text: &str, command: UiCommand| {
             let button = Button::new(text).min_size(egui::vec2(0.0, TARGET));
             let tip = super::top_bar::tip(ui, command);
-            if ui.add(button).on_hover_text(tip).clicked() {
+            if ui.add(button).tell_on_hover(tip).clicked() {
                 actions.push(Action::Do(command));
             }
         };
@@ -98,7 +100,7 @@ fn window_use_ui(
     let text = RichText::new("Window use if set here").font(theme::bold(14.5));
     term_ui(ui, text, "window use", actions);
     if let Some(name) = window_name {
-        ui.label(RichText::new(name).small().color(palette.quiet));
+        ui.tell(RichText::new(name).small().color(palette.quiet));
     }
     use_bar_ui(ui, palette, "side to side", Some(used.side_to_side));
     use_bar_ui(ui, palette, "up and down", Some(used.up_and_down));
@@ -130,7 +132,7 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
         match &ring.target {
             Target::Ring(target) => {
                 ui.horizontal(|ui| {
-                    ui.label(
+                    ui.tell(
                         RichText::new(target).font(theme::bold(56.0 * larger)).color(palette.here),
                     );
                     ui.vertical(|ui| {
@@ -143,14 +145,14 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
                         Some(known_to) => format!("{known_to} · will read {reads}"),
                         None => format!("will read {reads}"),
                     };
-                    ui.label(RichText::new(reads).color(palette.text)).on_hover_text(
+                    ui.tell(RichText::new(reads).color(palette.text)).tell_on_hover(
                         "Beside the target: how well it is known (95 %) from the readings so far.",
                     );
                 }
             }
             Target::Reads(reads) => {
                 ui.label(RichText::new("turn until it reads").color(palette.quiet));
-                ui.label(RichText::new(reads).font(theme::bold(29.0 * larger)).color(palette.here));
+                ui.tell(RichText::new(reads).font(theme::bold(29.0 * larger)).color(palette.here));
                 turn_ui(ui, palette, ring);
             }
             Target::Missing(why) => {
@@ -169,7 +171,7 @@ fn turn_ui(ui: &mut Ui, palette: &Palette, ring: &RingGuidance) {
         return;
     };
     ui.spacing_mut().item_spacing.y = 1.0;
-    ui.label(RichText::new(&turn.amount).font(theme::bold(22.0)));
+    ui.tell(RichText::new(&turn.amount).font(theme::bold(22.0)));
     for words in [&turn.way, &turn.finish] {
         if !words.is_empty() {
             ui.add(Label::new(RichText::new(words).small().color(palette.quiet)).wrap());

@@ -14,7 +14,7 @@ use solver::{Channel, PerChannel};
 use crate::app::Action;
 use crate::app::picture::{Remark, Row};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Changed, Tone, changed, channel_label};
+use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, channel_label};
 
 /// Height of a row: a gloved finger's, the two of a pair sharing no edge.
 const ROW_HEIGHT: f32 = TARGET;
@@ -73,7 +73,7 @@ fn table_ui(
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let text = RichText::new(&closing.text).small().color(colour);
                 let about = crate::glossary::meaning("closure error").unwrap_or_default();
-                ui.add(egui::Label::new(text).wrap()).on_hover_text(about);
+                ui.add(Label::new(text).wrap()).tell_on_hover(about);
             });
         }
     });
@@ -180,7 +180,7 @@ pub(super) fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line<'_>) -> bool {
     let hint = format!(
         "{telling}\nPress to select it; then F8 withdraws it with a reason, Ctrl+R reads it again."
     );
-    response.on_hover_text(hint).clicked()
+    response.tell_on_hover(hint).clicked()
 }
 
 /// The names above a table's cells.

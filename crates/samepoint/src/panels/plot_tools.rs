@@ -7,12 +7,13 @@ use crate::app::Action;
 use crate::plot::FieldView;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::TellOnHover;
 
 /// Shows the tools, from the right.
 pub fn plot_tools_ui(ui: &mut Ui, palette: &Palette, view: &FieldView, actions: &mut Vec<Action>) {
     let button = Button::new("Fit").min_size(vec2(48.0, TARGET));
     let fit = tip(ui, UiCommand::Fit);
-    if ui.add(button).on_hover_text(fit).clicked() {
+    if ui.add(button).tell_on_hover(fit).clicked() {
         actions.push(Action::Do(UiCommand::Fit));
     }
     let measuring = view.measured().is_some();
@@ -20,7 +21,7 @@ pub fn plot_tools_ui(ui: &mut Ui, palette: &Palette, view: &FieldView, actions: 
         .fill(if measuring { palette.line } else { palette.ground })
         .min_size(vec2(72.0, TARGET));
     let measure = tip(ui, UiCommand::Measure);
-    if ui.add(button).on_hover_text(measure).clicked() {
+    if ui.add(button).tell_on_hover(measure).clicked() {
         actions.push(Action::Do(UiCommand::Measure));
     }
     ui.menu_button("Picture", |ui| {
@@ -29,7 +30,7 @@ pub fn plot_tools_ui(ui: &mut Ui, palette: &Palette, view: &FieldView, actions: 
             let button = Button::new(command.text())
                 .shortcut_text(key.unwrap_or_default())
                 .min_size(vec2(220.0, TARGET));
-            if ui.add(button).on_hover_text(command.tip()).clicked() {
+            if ui.add(button).tell_on_hover(command.tip()).clicked() {
                 actions.push(Action::Do(command));
                 ui.close();
             }

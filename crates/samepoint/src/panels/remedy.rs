@@ -1,6 +1,8 @@
 //! Remedies, ranked: what to do, and what each is predicted to give.
 
-use egui::{Align, Button, Color32, Label, RichText, ScrollArea, Stroke, Ui, vec2};
+use egui::{Align, Button, Color32, RichText, ScrollArea, Stroke, Ui, vec2};
+
+use record::figures::kept_together;
 
 use super::compared::compared_ui;
 use super::top_bar::tip;
@@ -8,7 +10,7 @@ use crate::app::Action;
 use crate::app::remedying::lines::{ComparedLine, RemedyLine, RemedyLines};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Changed, Tone, changed, message_ui};
+use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, message_ui};
 
 /// A caution belongs beside every list.
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
@@ -69,7 +71,7 @@ fn line_ui(
     let mut job = egui::text::LayoutJob::default();
     let mut add = |text: &str, colour: Color32, size: f32| {
         let font = egui::FontId::proportional(size);
-        job.append(text, 0.0, egui::TextFormat::simple(font, colour));
+        job.append(&kept_together(text), 0.0, egui::TextFormat::simple(font, colour));
     };
     add(&format!("{}. {}\n", index + 1, line.hands), palette.text, 14.0);
     let word = if line.inside { "inside" } else { "outside" };
@@ -94,7 +96,7 @@ fn line_ui(
         let take = Button::new(text)
             .shortcut_text(command.key_words(ui.ctx()))
             .min_size(vec2(140.0, TARGET));
-        let take = ui.add(take).on_hover_text(tip(ui, command));
+        let take = ui.add(take).tell_on_hover(tip(ui, command));
         if take.clicked() {
             actions.push(Action::Do(command));
         }

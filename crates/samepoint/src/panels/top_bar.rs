@@ -1,6 +1,6 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
-use egui::{Align, Button, Label, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
+use egui::{Align, Button, FontId, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 use record::review::StandsWords;
 
 use crate::app::Action;
@@ -9,7 +9,7 @@ use crate::app::places::Place;
 use crate::app::room::Room;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::practice_badge_ui;
+use crate::widgets::{Label, TellOnHover, practice_badge_ui, shortened_button_ui, shortened_ui};
 
 /// What the bar says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -76,12 +76,7 @@ pub fn top_bar_ui(
                 if bar.practice && ui.available_width() > 3.0 * TARGET {
                     practice_badge_ui(ui, palette);
                 }
-                // A long name gives way to the mark; whole it is told on hover and to a reader.
-                let title = RichText::new(&bar.title).font(theme::bold(17.0));
-                if ui.available_width() >= TARGET {
-                    ui.add(Label::new(title).truncate());
-                }
-                asides_ui(ui, palette, bar);
+                named_ui(ui, palette, bar);
             });
         });
     });
@@ -99,7 +94,7 @@ fn saved_ui(ui: &mut Ui, palette: &Palette, saved: &Saved, all: bool) {
     let mark = ui.add(Label::new(RichText::new(shown).color(colour)).truncate());
     if !all {
         mark.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
-        mark.on_hover_text(words);
+        mark.tell_on_hover(words);
     }
 }
 
@@ -122,7 +117,7 @@ fn stands_ui(ui: &mut Ui, palette: &Palette, stands: &StandsWords) {
     let label = Label::new(RichText::new(shown).color(colour)).extend();
     let told = ui.add(label);
     told.widget_info(|| WidgetInfo::labeled(Role::Label, true, word));
-    told.on_hover_text(format!("{}\n{why}", crate::app::picture::capital(word)));
+    told.tell_on_hover(format!("{}\n{why}", crate::app::picture::capital(word)));
 }
 
 fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
@@ -135,14 +130,15 @@ fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
         let tip = tip(ui, command);
         let response = ui.add_enabled(can, button);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, can, text));
-        if response.on_hover_text(tip).clicked() {
+        if response.tell_on_hover(tip).clicked() {
             actions.push(Action::Do(command));
         }
     }
 }
 
-/// Station, housing and round, hand: as many of them as there is room for, whole.
-fn asides_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
+/// The name, then station, housing and round, hand: whole where there is room, else shortened, the whole of
+/// it on hover and for a screen reader. None of them ever reaches the marks at the right.
+fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     let hand = match (bar.open, bar.hand.as_str()) {
         (false, _) => (String::new(), palette.quiet),
         (true, "") => ("no hand named".to_owned(), palette.look),
@@ -158,13 +154,62 @@ fn asides_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
             "Whose initials stand beside each reading; change it in the Session menu.",
         ),
     ];
-    for (text, colour, about) in asides {
-        let font = egui::TextStyle::Body.resolve(ui.style());
-        let width = ui.painter().layout_no_wrap(text.clone(), font, colour).size().x;
-        if !text.is_empty() && width + ui.spacing().item_spacing.x <= ui.available_width() {
-            let shown = ui.label(RichText::new(text).color(colour));
+    let body = egui::TextStyle::Body.resolve(ui.style());
+    // Rounded up: what is a hair too narrow would be cut.
+    let width = |text: &str, font: FontId| {
+        ui.painter().layout_no_wrap(text.to_owned(), font, palette.text).size().x.ceil()
+    };
+    let wanted = asides.each_ref().map(|(text, ..)| width(text, body.clone()));
+    let title = width(&bar.title, theme::bold(17.0));
+    let gap = ui.spacing().item_spacing.x;
+    let (title, given) = shares(ui.available_width(), gap, title, wanted);
+    if ui.available_width() >= TARGET {
+        shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
+    }
+    for ((text, colour, about), most) in asides.into_iter().zip(given) {
+        if most > 0.0 {
+            let shown = shortened_ui(ui, RichText::new(text).color(colour), most);
             if !about.is_empty() {
-                shown.on_hover_text(about);
+                shown.tell_on_hover(about);
+            }
+        }
+    }
+}
+
+/// Less than this of an aside tells nothing, points.
+const LEAST_PT: f32 = 72.0;
+
+/// How wide the name and each aside may be. Where there is not room for all, the name has what the least
+/// of the asides leaves, and half of it at least; the asides share the rest, the station first to stay.
+fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) {
+    let taken = |given: &[f32; 3]| -> f32 {
+        given.iter().filter(|width| **width > 0.0).map(|width| width + gap).sum()
+    };
+    if title + taken(&wanted) <= room {
+        return (title, wanted);
+    }
+    let mut given = wanted.map(|width| width.min(LEAST_PT));
+    let title = title.min((room - taken(&given)).max(0.5 * room));
+    for dropped in [2, 0, 1] {
+        if title + taken(&given) > room
+            && let Some(width) = given.get_mut(dropped)
+        {
+            *width = 0.0;
+        }
+    }
+    // What is left goes to those that want it, a little to each in turn.
+    loop {
+        let left = room - title - taken(&given);
+        let wants = |given: f32, wanted: f32| given > 0.0 && given < wanted;
+        let wanting = given.iter().zip(wanted).filter(|(given, wanted)| wants(**given, *wanted));
+        let count = wanting.count();
+        if count == 0 || left < 1.0 {
+            return (title, given);
+        }
+        let each = left / count as f32;
+        for (given, wanted) in given.iter_mut().zip(wanted) {
+            if wants(*given, wanted) {
+                *given = (*given + each).min(wanted);
             }
         }
     }
@@ -214,7 +259,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));
             let shown = ui.add_enabled(bar.open || !needs_session, button);
-            if shown.on_hover_text(command.tip()).clicked() {
+            if shown.tell_on_hover(command.tip()).clicked() {
                 actions.push(Action::Do(command));
                 ui.close();
             }
@@ -238,8 +283,8 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
             ui.label("none yet");
         }
         for (path, words) in &bar.recent {
-            let button = Button::new(words).min_size(vec2(220.0, TARGET));
-            if ui.add(button).on_hover_text(record::shown::path(path)).clicked() {
+            let button = shortened_button_ui(ui, words, 220.0);
+            if button.tell_on_hover(record::shown::path(path)).clicked() {
                 actions.push(Action::OpenPath(path.clone()));
                 ui.close();
             }
@@ -263,7 +308,7 @@ fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions:
             let button = Button::selectable(place == bar.place, text)
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));
-            if ui.add(button).on_hover_text(command.tip()).clicked() {
+            if ui.add(button).tell_on_hover(command.tip()).clicked() {
                 actions.push(Action::Do(command));
                 ui.close();
             }
@@ -275,4 +320,29 @@ fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions:
         count => format!("Go to, {count} sessions returned"),
     };
     menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_share_is_within_the_room() {
+        for room in [0.0, 40.0, 120.0, 300.0, 500.0, 900.0] {
+            for title in [30.0, 200.0, 2000.0] {
+                for wanted in [[0.0; 3], [90.0, 240.0, 60.0], [1500.0, 1500.0, 1500.0]] {
+                    let (name, given) = shares(room, 8.0, title, wanted);
+                    let asides: f32 =
+                        given.iter().filter(|width| **width > 0.0).map(|width| width + 8.0).sum();
+                    assert!(name + asides <= room.max(0.0) + 1.0, "{room} {title} {wanted:?}");
+                    assert!(given.iter().zip(wanted).all(|(given, wanted)| *given <= wanted));
+                }
+            }
+        }
+        // Long as they all are, something of each is there.
+        let (name, given) = shares(500.0, 8.0, 2000.0, [1500.0, 1500.0, 1500.0]);
+        assert!(name >= 250.0 && given.iter().all(|width| *width >= LEAST_PT), "{name} {given:?}");
+        // A short name leaves the rest to them.
+        assert_eq!(shares(500.0, 8.0, 40.0, [50.0, 60.0, 70.0]), (40.0, [50.0, 60.0, 70.0]));
+    }
 }

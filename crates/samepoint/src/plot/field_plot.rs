@@ -1,6 +1,8 @@
 //! The field plot: a scene at equal scale both ways, to be panned, zoomed, measured and tried on.
 
+use core::cell::RefCell;
 use std::ops::RangeInclusive;
+use std::sync::Arc;
 
 use egui::{EventFilter, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo};
 use egui::{accesskit::Role, vec2};
@@ -12,17 +14,18 @@ use solver::{Channel, Direction};
 use super::grab::{Handle, taken};
 use super::grid::{decimals, even_grid, grid_step_arcmin};
 use super::hit::{item_at, reading_at, snapped};
-use super::off_screen::{arrows, arrows_ui};
+use super::off_screen::arrows_ui;
 use super::paint::direction_at;
 use super::scene_item::SceneItem;
 use super::view::FieldView;
 use crate::theme::Palette;
+use crate::widgets::Tell;
 
 /// What the plot shows.
 #[derive(Clone, Copy, Debug)]
 pub struct FieldPlot<'a> {
     /// The picture.
-    pub scene: &'a Scene,
+    pub scene: &'a Arc<Scene>,
     /// The picture in words.
     pub telling: &'a str,
     /// What can be dragged to try a setting.
@@ -85,6 +88,7 @@ pub fn field_plot_ui(
     let holds = view.grab.is_some() || (over_handle && view.measuring.is_none());
     let measured = view.measured_scene();
     let scroll = ui.input(|input| input.smooth_scroll_delta().y);
+    let many = RefCell::new(std::mem::take(&mut view.many));
     let mut moved = zoom.is_some() || pan != Vec2::ZERO || go_to.is_some();
     let plot = Plot::new("field")
         .id(view.id())
@@ -139,12 +143,13 @@ pub fn field_plot_ui(
                 plot.zoom_bounds(Vec2::splat((scroll / WHEEL_PT).exp()), about);
                 moved = true;
             }
-            plot.add(SceneItem::new("field", scene, palette));
+            plot.add(SceneItem::of_many("field", scene, palette, &many));
             if let Some(measured) = &measured {
                 plot.add(SceneItem::new("measured", measured, palette));
             }
             moved
         });
+    view.many = many.into_inner();
     let (response, transform, mut moved) = (plot.response, plot.transform, plot.inner);
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, telling));
     moved |= response.hovered() && ui.input(egui::InputState::zoom_delta) != 1.0;
@@ -162,8 +167,7 @@ pub fn field_plot_ui(
             acts.extend(reading_at(scene, &transform, at).map(PlotAct::Pressed));
         }
     }
-    let beyond = arrows(scene, &transform);
-    if let Some(target) = arrows_ui(ui, palette, transform.frame(), &beyond) {
+    if let Some(target) = arrows_ui(ui, palette, transform.frame(), view.many.arrows()) {
         view.go_to(target);
         ui.request_repaint();
     }
@@ -286,7 +290,7 @@ fn hover(view: &FieldView, scene: &Scene, over_handle: bool, response: Response)
     let handle = over_handle && view.measuring.is_none();
     let response = if handle { response.on_hover_cursor(egui::CursorIcon::Grab) } else { response };
     response.on_hover_ui_at_pointer(|ui| {
-        ui.label(&item.words);
+        ui.tell(&item.words);
         if handle {
             ui.label("Drag along a circle to try a setting.");
         }

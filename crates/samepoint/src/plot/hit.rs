@@ -44,16 +44,16 @@ fn distance(item: &Item, transform: &PlotTransform, at: Pos2) -> Option<(bool, f
             Some((true, (place(transform, *centre)?.distance(at) - radius_pt).abs()))
         }
         Shape::Line { points, closed } => {
-            let places: Vec<Pos2> =
-                points.iter().filter_map(|&point| place(transform, point)).collect();
-            let last = places.last().copied().zip(places.first().copied()).filter(|_| *closed);
-            places
-                .windows(2)
-                .filter_map(|pair| Some((*pair.first()?, *pair.get(1)?)))
-                .chain(last)
-                .map(|(from, to)| to_segment(at, from, to))
-                .min_by(f32::total_cmp)
-                .map(|apart| (true, apart))
+            let mut places = points.iter().filter_map(|&point| place(transform, point));
+            let first = places.next()?;
+            let mut from = first;
+            let mut least: Option<f32> = None;
+            for to in places.chain(closed.then_some(first)) {
+                let apart = to_segment(at, from, to);
+                least = Some(least.map_or(apart, |least| least.min(apart)));
+                from = to;
+            }
+            least.map(|apart| (true, apart))
         }
         Shape::Band { .. } | Shape::Text { .. } => None,
     }

@@ -10,6 +10,7 @@ use solver::Direction;
 
 use super::paint::{direction_at, place};
 use crate::theme::{Palette, TARGET};
+use crate::widgets::TellOnHover;
 
 /// Something beyond the edge, and what stands beside it.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,15 +53,15 @@ pub(super) fn arrows(scene: &Scene, transform: &PlotTransform) -> Vec<EdgeArrow>
                 apart.y.abs() < 1.0 && apart.x.abs() < 170.0
             }
         };
-        let name = item.name().to_owned();
+        let name = || item.name().to_owned();
         match arrows.iter_mut().find(|other| beside(other)) {
             Some(other) => {
                 other.more += 1;
                 if rank < other.rank {
-                    (other.rank, other.name, other.target) = (rank, name, target);
+                    (other.rank, other.name, other.target) = (rank, name(), target);
                 }
             }
-            None => arrows.push(EdgeArrow { at, way, name, target, rank, more: 0 }),
+            None => arrows.push(EdgeArrow { at, way, name: name(), target, rank, more: 0 }),
         }
     }
     for arrow in &mut arrows {
@@ -183,7 +184,7 @@ pub(super) fn arrows_ui(
         ));
         painter.rect_filled(place.expand2(vec2(4.0, 1.0)), 3.0, palette.field);
         painter.galley(place.min, text, colour);
-        let response = response.on_hover_text(format!(
+        let response = response.tell_on_hover(format!(
             "{telling}\n{} from boresight",
             words::arcmin(arrow.target.boresight_arcmin())
         ));

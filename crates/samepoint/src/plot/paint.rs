@@ -22,9 +22,19 @@ pub(super) fn paint(
     shapes: &mut Vec<Shape>,
 ) {
     for item in &scene.items {
-        let brush = Brush { palette, ui, transform, style: style(item.role) };
-        brush.item(item, shapes);
+        paint_item(item, palette, ui, transform, shapes);
     }
+}
+
+/// Draws one item.
+pub(super) fn paint_item(
+    item: &Item,
+    palette: &Palette,
+    ui: &Ui,
+    transform: &PlotTransform,
+    shapes: &mut Vec<Shape>,
+) {
+    Brush { palette, ui, transform, style: style(item.role) }.item(item, shapes);
 }
 
 /// Where a direction is on screen; `None` for what has no place there.

@@ -6,6 +6,7 @@ use paper::scene::{Extent, Scene};
 use solver::Direction;
 
 use super::grab::Grab;
+use super::many::Many;
 use super::measuring::Measuring;
 use super::paint::place;
 
@@ -36,6 +37,8 @@ pub struct FieldView {
     pub(super) keyboard: Option<Id>,
     /// Whether the plot should have the keyboard from the next frame on.
     pub(super) take_keyboard: bool,
+    /// The marks as they were drawn last, where they are many.
+    pub(super) many: Many,
 }
 
 impl FieldView {

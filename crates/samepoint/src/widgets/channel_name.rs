@@ -3,6 +3,7 @@
 use egui::{Response, RichText, Ui};
 use solver::Channel;
 
+use super::Tell;
 use crate::theme::{self, Palette};
 
 /// `■ Left` or `▲ Right`.
@@ -27,5 +28,5 @@ pub fn channel_colour_text(palette: &Palette, channel: Channel, after: &str) -> 
 
 /// Shows it.
 pub fn channel_label(ui: &mut Ui, palette: &Palette, channel: Channel, after: &str) -> Response {
-    ui.label(channel_colour_text(palette, channel, after))
+    ui.tell(channel_colour_text(palette, channel, after))
 }

@@ -4,6 +4,7 @@ use egui::{
     CornerRadius, Frame, Margin, Response, RichText, Stroke, Ui, WidgetInfo, accesskit::Role,
 };
 
+use super::Tell;
 use crate::theme::Palette;
 
 /// What kind of sentence.
@@ -41,7 +42,7 @@ pub fn message_ui(
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
             let words = RichText::new(text).color(colour);
-            ui.label(if strong { words.font(crate::theme::bold(15.0)) } else { words });
+            ui.tell(if strong { words.font(crate::theme::bold(15.0)) } else { words });
         })
         .response;
     if tone == Tone::Look {

@@ -2,10 +2,12 @@
 
 mod changed;
 mod channel_name;
+mod label;
 mod message;
 mod number_field;
 mod practice_badge;
 mod ring_dial;
+mod shortened;
 mod switch;
 mod term;
 mod turn_dial;
@@ -15,10 +17,12 @@ mod withdrawable;
 
 pub use changed::{Changed, changed};
 pub use channel_name::{channel_colour_text, channel_label};
+pub use label::{Label, Tell, TellOnHover};
 pub use message::{Tone, message_ui};
 pub use number_field::{NumberField, number_field_ui};
 pub use practice_badge::practice_badge_ui;
 pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
+pub use shortened::{cut, shortened_button_ui, shortened_ui};
 pub use switch::switch_ui;
 pub use term::term_ui;
 pub use turn_dial::turn_dial;

@@ -2,6 +2,7 @@
 
 use egui::{Align2, Event, Id, Response, RichText, Stroke, TextEdit, Ui, Vec2};
 
+use super::Tell;
 use crate::theme::{self, Palette, TARGET};
 
 /// One number field.
@@ -39,7 +40,7 @@ pub fn number_field_ui(
     let response = ui
         .vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            ui.label(RichText::new(field.name).small().color(palette.quiet));
+            ui.tell(RichText::new(field.name).small().color(palette.quiet));
             ui.scope(|ui| {
                 if field.refused {
                     let widgets = &mut ui.visuals_mut().widgets;

@@ -1,7 +1,8 @@
 //! A reading in words that can be withdrawn, or was.
 
-use egui::{Button, Label, RichText, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 
+use super::Label;
 use crate::theme::{Palette, TARGET};
 
 /// Shows it; true when it is asked to be withdrawn.

@@ -170,7 +170,7 @@ impl App {
 
     /// The plot as it stands in the window: what is in view, with the measurement on it.
     fn picture_scene(&self) -> Option<Scene> {
-        let mut scene = self.session.as_ref()?.picture().scene.clone();
+        let mut scene = Scene::clone(&self.session.as_ref()?.picture().scene);
         scene.extent = self.view.shown().unwrap_or(scene.extent);
         scene.items.extend(self.view.measured_scene().into_iter().flat_map(|over| over.items));
         Some(scene)

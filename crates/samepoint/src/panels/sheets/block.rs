@@ -1,6 +1,6 @@
 //! Readings that come in a block: rows pasted from a spreadsheet, a CSV file.
 
-use egui::{Button, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::parts::{SheetContext, back_ui, first_field, refused_ui, text_ui};
 use super::paths::ask_ui;
@@ -8,6 +8,7 @@ use crate::app::Action;
 use crate::app::block::Block;
 use crate::app::front::{ImportSheet, LOG_BLOCK, PasteSheet};
 use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Label, Tell, TellOnHover};
 
 /// Rows from a spreadsheet, with what each will be before it is logged.
 pub(super) fn paste_ui(
@@ -72,7 +73,7 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
             n => format!(", {n} rows refused"),
         };
         let text = format!("{}{refused}", readings(ready));
-        ui.label(RichText::new(text).font(theme::bold(14.5)));
+        ui.tell(RichText::new(text).font(theme::bold(14.5)));
     }
     let room = (ui.available_height() - 48.0).max(40.0);
     ScrollArea::vertical().id_salt("block").max_height(room).show_rows(
@@ -92,7 +93,7 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
         let log = ui.add_enabled(ready > 0, Button::new(text).min_size(vec2(140.0, TARGET)));
         let key = ui.input_mut(|input| input.consume_shortcut(&LOG_BLOCK));
         let tip = "One entry each, one undo each (Ctrl+Enter); rows refused stay to be put right.";
-        if log.on_hover_text(tip).clicked() || (key && ready > 0) {
+        if log.tell_on_hover(tip).clicked() || (key && ready > 0) {
             actions.push(Action::LogBlock);
         }
         back_ui(ui, actions);

@@ -1,6 +1,7 @@
 //! A station's check standard: read it, see how the station stands, decide on limits.
 
-use egui::{Button, Id, Key, Label, Modifiers, RichText, Ui, vec2};
+use egui::accesskit::Role;
+use egui::{Button, Id, Key, Modifiers, RichText, Ui, WidgetInfo, vec2};
 use solver::Channel;
 
 use super::check_chart::check_chart_ui;
@@ -10,7 +11,8 @@ use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenCh
 use crate::app::kept_file::Mend;
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{
-    NumberField, Tone, channel_colour_text, message_ui, number_field_ui, withdrawable_ui,
+    Label, NumberField, TellOnHover, Tone, channel_colour_text, cut, message_ui, number_field_ui,
+    withdrawable_ui,
 };
 
 /// Two charts stand side by side where the sheet is this wide, points.
@@ -64,9 +66,11 @@ fn stations_ui(
 ) {
     ui.horizontal_wrapped(|ui| {
         for station in &context.offers.stations {
-            let button = Button::selectable(station.name == sheet.station, &station.name)
-                .min_size(vec2(0.0, TARGET));
-            if ui.add(button).clicked() {
+            let chosen = station.name == sheet.station;
+            let (name, shown) = (&station.name, cut(&station.name));
+            let shown = ui.add(Button::selectable(chosen, &*shown).min_size(vec2(0.0, TARGET)));
+            shown.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, name));
+            if shown.tell_on_hover(name).clicked() {
                 actions.push(Action::Checks(CheckAction::Open(station.name.clone())));
             }
         }
@@ -115,7 +119,7 @@ fn reading_ui(
         }
         let anew = Button::new("Start anew…").min_size(vec2(0.0, TARGET));
         let tip = "The station was zeroed, mended or calibrated, or the standard replaced.";
-        if ui.add_enabled(open.file().is_some(), anew).on_hover_text(tip).clicked() {
+        if ui.add_enabled(open.file().is_some(), anew).tell_on_hover(tip).clicked() {
             sheet.decision = Decision::Anew;
             sheet.focus = Some(CheckField::X);
         }

@@ -11,7 +11,7 @@ use solver::Channel;
 
 use crate::app::check_picture::CheckChart;
 use crate::theme::{self, Palette};
-use crate::widgets::channel_colour_text;
+use crate::widgets::{Tell, TellOnHover, channel_colour_text};
 
 /// Height of the days' values and of their steps, points.
 const VALUES: f32 = 104.0;
@@ -32,11 +32,11 @@ pub(in crate::panels) fn check_chart_ui(
         let ring = ring
             .map_or_else(String::new, |deg| format!("ring {}, ", paper::words::degrees_short(deg)));
         let after = format!("{ring}{}", chart.axis.word());
-        ui.label(channel_colour_text(palette, chart.point.channel, &after));
+        ui.tell(channel_colour_text(palette, chart.point.channel, &after));
         let size = vec2(width, VALUES + BETWEEN + STEPS);
         let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &chart.told));
-        response.on_hover_text(&chart.told);
+        response.tell_on_hover(&chart.told);
         if ui.is_rect_visible(rect) {
             let drawn = Drawn { painter: &ui.painter_at(rect), palette, chart };
             drawn.values(Rect::from_min_size(rect.min, vec2(width - NUMBERS, VALUES)));
@@ -47,7 +47,7 @@ pub(in crate::panels) fn check_chart_ui(
             || "no day yet".to_owned(),
             |day| format!("{}: {}′", day.day, number(day.value, 2)),
         );
-        ui.label(RichText::new(last).small().color(palette.quiet));
+        ui.tell(RichText::new(last).small().color(palette.quiet));
     });
 }
 

@@ -6,6 +6,7 @@ use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::ChooseSheet;
 use crate::theme::Palette;
+use crate::widgets::Tell;
 
 pub(super) fn choose_ui(
     ui: &mut Ui,
@@ -13,8 +14,8 @@ pub(super) fn choose_ui(
     sheet: &mut ChooseSheet,
     actions: &mut Vec<Action>,
 ) {
-    ui.label(&sheet.words);
-    ui.label(
+    ui.tell(&sheet.words);
+    ui.tell(
         RichText::new("The targets will follow it for this round. Undo takes it back.")
             .color(palette.quiet),
     );

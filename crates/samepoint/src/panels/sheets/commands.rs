@@ -7,7 +7,7 @@ use crate::app::Action;
 use crate::app::front::CommandSheet;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::LONGEST_LINE;
+use crate::widgets::{LONGEST_LINE, Label, TellOnHover};
 
 /// Shows the list.
 pub(super) fn commands_ui(
@@ -76,10 +76,10 @@ pub(super) fn commands_ui(
             if place == sheet.chosen && (up || down) {
                 shown.scroll_to_me(None);
             }
-            if shown.on_hover_text(command.tip()).clicked() {
+            if shown.tell_on_hover(command.tip()).clicked() {
                 actions.push(Action::Run(command));
             }
         }
     });
-    ui.add(egui::Label::new(RichText::new(about).small().color(palette.quiet)).wrap());
+    ui.add(Label::new(RichText::new(about).small().color(palette.quiet)).wrap());
 }

@@ -1,15 +1,15 @@
 //! What is due: every station's calibration and check, the most urgent first.
 
-use egui::{Button, Ui, vec2};
+use egui::Ui;
 use record::due_list;
 use solver::upkeep::calibration::Calibration;
 
 use super::parts::{SheetContext, back_ui, scrolled};
 use crate::app::Action;
 use crate::app::checking::CheckAction;
-use crate::theme::{Palette, TARGET};
+use crate::theme::Palette;
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{TellOnHover, Tone, message_ui, shortened_button_ui};
 
 /// Days before the last day on which a calibration is said to be due soon: common practice, no
 /// source.
@@ -39,8 +39,8 @@ pub(super) fn due_ui(
                 (true, false) => Tone::Good,
             };
             message_ui(ui, palette, tone, &format!("{due}."), false);
-            let button = Button::new(format!("Check {}…", due.station)).min_size(vec2(0.0, TARGET));
-            if ui.add(button).on_hover_text(UiCommand::CheckStation.tip()).clicked() {
+            let button = shortened_button_ui(ui, &format!("Check {}…", due.station), 0.0);
+            if button.tell_on_hover(UiCommand::CheckStation.tip()).clicked() {
                 actions.push(Action::Checks(CheckAction::Open(due.station)));
             }
         }

@@ -1,6 +1,6 @@
 //! What was hidden in a practice unit: the score, the truth beside what was found, the millimetres.
 
-use egui::{Button, CollapsingHeader, Grid, Label, RichText, Ui, vec2};
+use egui::{Button, CollapsingHeader, Grid, RichText, Ui, vec2};
 use solver::Channel;
 
 use super::parts::back_ui;
@@ -8,7 +8,7 @@ use crate::app::Action;
 use crate::app::places::practice::hidden::{HiddenPicture, PartLine};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, channel_label, message_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
 
 pub(super) fn hidden_ui(
     ui: &mut Ui,
@@ -17,8 +17,8 @@ pub(super) fn hidden_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(&hidden.total).font(theme::bold(34.0)).color(palette.here));
-        ui.label(RichText::new(&hidden.unit).color(palette.quiet));
+        ui.tell(RichText::new(&hidden.total).font(theme::bold(34.0)).color(palette.here));
+        ui.tell(RichText::new(&hidden.unit).color(palette.quiet));
     });
     if let Some(halved) = &hidden.halved {
         message_ui(ui, palette, Tone::Look, halved, true);
@@ -46,8 +46,8 @@ pub(super) fn hidden_ui(
             .spacing([14.0, 2.0])
             .show(ui, |ui| {
                 for (name, place) in &hidden.millimetres[channel] {
-                    ui.label(RichText::new(*name).color(palette.quiet));
-                    ui.label(RichText::new(place).font(theme::mono(13.0)));
+                    ui.tell(RichText::new(*name).color(palette.quiet));
+                    ui.tell(RichText::new(place).font(theme::mono(13.0)));
                     ui.end_row();
                 }
             });
@@ -63,7 +63,7 @@ pub(super) fn hidden_ui(
     ui.add_space(4.0);
     ui.horizontal(|ui| {
         let list = Button::new("To practice").min_size(vec2(110.0, TARGET));
-        if ui.add(list).on_hover_text(UiCommand::ToPractice.tip()).clicked() {
+        if ui.add(list).tell_on_hover(UiCommand::ToPractice.tip()).clicked() {
             actions.push(Action::Do(UiCommand::ToPractice));
         }
         back_ui(ui, actions);
@@ -73,12 +73,12 @@ pub(super) fn hidden_ui(
 fn part_ui(ui: &mut Ui, palette: &Palette, part: &PartLine) {
     let colour = if part.full { palette.inside } else { palette.look };
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(&part.name).font(theme::bold(14.5)));
-        ui.label(RichText::new(&part.points).font(theme::mono(14.0)).color(colour));
+        ui.tell(RichText::new(&part.name).font(theme::bold(14.5)));
+        ui.tell(RichText::new(&part.points).font(theme::mono(14.0)).color(colour));
         ui.add(Label::new(RichText::new(&part.why).color(palette.quiet)).wrap());
     })
     .response
-    .on_hover_text(part.rule);
+    .tell_on_hover(part.rule);
 }
 
 fn rows_ui(ui: &mut Ui, palette: &Palette, hidden: &HiddenPicture) {
@@ -86,14 +86,14 @@ fn rows_ui(ui: &mut Ui, palette: &Palette, hidden: &HiddenPicture) {
     Grid::new("truth beside found").num_columns(3).min_row_height(16.0).spacing([14.0, 2.0]).show(
         ui,
         |ui| {
-            ui.label(head(""));
-            ui.label(head("truth"));
-            ui.label(head("found"));
+            ui.tell(head(""));
+            ui.tell(head("truth"));
+            ui.tell(head("found"));
             ui.end_row();
             for row in &hidden.rows {
-                ui.label(RichText::new(&row.name).color(palette.quiet));
-                ui.label(RichText::new(&row.truth).font(theme::mono(13.0)));
-                ui.label(RichText::new(&row.found).font(theme::mono(13.0)));
+                ui.tell(RichText::new(&row.name).color(palette.quiet));
+                ui.tell(RichText::new(&row.truth).font(theme::mono(13.0)));
+                ui.tell(RichText::new(&row.found).font(theme::mono(13.0)));
                 ui.end_row();
             }
         },

@@ -1,6 +1,6 @@
 //! The looking test: what was seen at a far point, beside the cautions for it.
 
-use egui::{Button, Id, Label, RichText, Stroke, Ui, vec2};
+use egui::{Button, Id, RichText, Stroke, Ui, vec2};
 use record::fact::LookingResult;
 
 use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
@@ -8,7 +8,7 @@ use crate::app::Action;
 use crate::app::confirm_picture::ConfirmPicture;
 use crate::app::signing::LookingSheet;
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui};
 
 /// The caution that belongs beside it, first of all.
 const CAUTION: &str = "Stand still, after dark, no bright lights in view. Do not walk or drive. Stop \
@@ -53,7 +53,7 @@ pub(super) fn looking_ui(
                 .fill(if chosen { palette.line } else { palette.raised })
                 .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
                 .min_size(vec2(112.0, TARGET));
-            if ui.add(button).on_hover_text(tip).clicked() {
+            if ui.add(button).tell_on_hover(tip).clicked() {
                 sheet.result = Some(result);
                 sheet.refused = None;
             }

@@ -12,7 +12,7 @@ use crate::app::session::OpenSession;
 use crate::app::waiting::keepers::Waits;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{LONGEST_LINE, Tone, message_ui};
+use crate::widgets::{LONGEST_LINE, Tell, TellOnHover, Tone, message_ui};
 
 /// What sheets look at and never change.
 pub struct SheetContext<'a> {
@@ -65,7 +65,7 @@ pub(super) fn text_ui(
     text: &mut String,
     hint: &str,
 ) -> bool {
-    let name = ui.label(RichText::new(name).color(palette.quiet));
+    let name = ui.tell(RichText::new(name).color(palette.quiet));
     let edit = TextEdit::singleline(text)
         .id(id)
         .hint_text(hint)
@@ -108,13 +108,13 @@ pub(super) fn waiting_button(ui: &mut Ui, text: &str, tip: &str, takes_keyboard:
     if takes_keyboard {
         shown.request_focus();
     }
-    shown.on_hover_text(tip).clicked()
+    shown.tell_on_hover(tip).clicked()
 }
 
 /// The button that puts a sheet away.
 pub(super) fn back_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
     let back = Button::new("Back").min_size(vec2(80.0, TARGET));
-    if ui.add(back).on_hover_text(UiCommand::Back.tip()).clicked() {
+    if ui.add(back).tell_on_hover(UiCommand::Back.tip()).clicked() {
         actions.push(Action::Do(UiCommand::Back));
     }
 }

@@ -13,6 +13,7 @@ use crate::app::places::practice::PracticeAction;
 use crate::app::places::shop::ShopAction;
 use crate::app::waiting::{ContinueSheet, WaitingAction};
 use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Label, Tell, TellOnHover, shortened_button_ui};
 
 pub(super) fn open_ui(
     ui: &mut Ui,
@@ -38,15 +39,16 @@ pub(super) fn open_ui(
     }
     ask_ui(ui, palette, sheet, actions);
     ui.separator();
-    ui.label(RichText::new(format!("Sessions of {}", offers.shop)).font(theme::bold(14.5)));
+    let title = RichText::new(format!("Sessions of {}", offers.shop)).font(theme::bold(14.5));
+    ui.add(Label::new(title).truncate());
     if offers.sessions.is_empty() {
         let text = "none yet: “New session…” starts one for the unit on the bench";
-        ui.label(RichText::new(text).color(palette.quiet));
+        ui.tell(RichText::new(text).color(palette.quiet));
     }
     ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
         for (path, words) in &offers.sessions {
-            let button = Button::new(words).min_size(vec2(ui.available_width() - 12.0, TARGET));
-            if ui.add(button).on_hover_text(record::shown::path(path)).clicked() {
+            let button = shortened_button_ui(ui, words, ui.available_width() - 12.0);
+            if button.tell_on_hover(record::shown::path(path)).clicked() {
                 actions.push(Action::OpenPath(path.clone()));
             }
         }
@@ -88,7 +90,7 @@ pub(super) fn continue_ui(
 ) {
     let field = "Path of the new file";
     let enter = text_ui(ui, palette, first_field(), field, &mut sheet.path.path, "");
-    ui.label(RichText::new(&sheet.told).color(palette.quiet));
+    ui.tell(RichText::new(&sheet.told).color(palette.quiet));
     refused_ui(ui, palette, sheet.path.refused.as_ref());
     let pressed = buttons_ui(ui, "Continue there", actions);
     let to = |agreed| {
@@ -100,7 +102,7 @@ pub(super) fn continue_ui(
     }
     if sheet.must_agree {
         let agree = Button::new(Mend::Agree.text()).min_size(vec2(0.0, TARGET));
-        if ui.add(agree).on_hover_text(Mend::Agree.tip()).clicked() {
+        if ui.add(agree).tell_on_hover(Mend::Agree.tip()).clicked() {
             actions.extend(to(true));
         }
     }
@@ -175,7 +177,7 @@ fn put_ui(
     actions: &mut Vec<Action>,
 ) {
     let enter = text_ui(ui, palette, first_field(), put.field, &mut sheet.path, "");
-    ui.label(RichText::new(put.note).color(palette.quiet));
+    ui.tell(RichText::new(put.note).color(palette.quiet));
     refused_ui(ui, palette, sheet.refused.as_ref());
     let pressed = buttons_ui(ui, put.verb, actions);
     if (pressed || enter)

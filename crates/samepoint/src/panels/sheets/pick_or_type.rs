@@ -1,12 +1,12 @@
 //! A text field that also offers what the shop has.
 
 use egui::{
-    Align, Align2, Button, Id, Key, Layout, RichText, ScrollArea, TextEdit, Ui, WidgetInfo,
+    Align, Align2, Id, Key, Layout, RichText, ScrollArea, TextEdit, Ui, WidgetInfo,
     accesskit::Role, vec2,
 };
 
 use crate::theme::{Palette, TARGET};
-use crate::widgets::LONGEST_LINE;
+use crate::widgets::{LONGEST_LINE, Tell, shortened_button_ui};
 
 /// The field.
 pub(super) struct PickOrType<'a> {
@@ -40,7 +40,7 @@ pub(super) fn pick_or_type_ui(
     text: &mut String,
 ) -> TypedOrPicked {
     let mut done = TypedOrPicked::default();
-    let name = ui.label(RichText::new(field.name).color(palette.quiet));
+    let name = ui.tell(RichText::new(field.name).color(palette.quiet));
     let row = vec2(ui.available_width(), TARGET);
     ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
         if !field.offered.is_empty() {
@@ -68,7 +68,7 @@ fn offer_ui(ui: &mut Ui, field: &PickOrType<'_>) -> Option<usize> {
     let shown = ui.menu_button("▾", |ui| {
         ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
             for (place, offered) in field.offered.iter().enumerate() {
-                if ui.add(Button::new(*offered).min_size(vec2(180.0, TARGET))).clicked() {
+                if shortened_button_ui(ui, offered, 180.0).clicked() {
                     picked = Some(place);
                     ui.close();
                 }

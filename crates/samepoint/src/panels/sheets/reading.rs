@@ -6,6 +6,7 @@ use crate::app::Action;
 use crate::cautions::CAUTIONS;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::{Label, Tell};
 
 pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
     ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
@@ -36,12 +37,12 @@ fn key_ui(ui: &mut Ui, palette: &Palette, key: &str, text: &str, tip: &str) {
         let key = RichText::new(key).font(theme::mono(13.5)).color(palette.here);
         ui.allocate_ui(vec2(126.0, 34.0), |ui| {
             ui.set_min_width(126.0);
-            ui.label(key);
+            ui.tell(key);
         });
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
-            ui.label(text);
-            ui.add(egui::Label::new(RichText::new(tip).small().color(palette.quiet)).wrap());
+            ui.tell(text);
+            ui.add(Label::new(RichText::new(tip).small().color(palette.quiet)).wrap());
         });
     });
 }
@@ -51,7 +52,7 @@ pub(super) fn cautions_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
         for caution in CAUTIONS {
             ui.horizontal_top(|ui| {
                 ui.label("•");
-                ui.add(egui::Label::new(caution).wrap());
+                ui.add(Label::new(caution).wrap());
             });
         }
     });

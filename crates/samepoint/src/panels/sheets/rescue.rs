@@ -11,7 +11,7 @@ use crate::app::kept_file::{Mend, counted};
 use crate::app::opening::words_of;
 use crate::app::waiting::{RescueSheet, Rescued, WaitingAction};
 use crate::theme::Palette;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Tell, Tone, message_ui};
 
 pub(super) fn rescue_ui(
     ui: &mut Ui,
@@ -33,14 +33,14 @@ pub(super) fn rescue_ui(
         }
     };
     let in_file = format!("Rescue file {}", shown::path(path));
-    ui.label(RichText::new(in_file).small().color(palette.quiet));
+    ui.tell(RichText::new(in_file).small().color(palette.quiet));
     match sheet.found.len() {
         0 | 1 => {}
         2 => {
-            ui.label("1 more rescue file waits behind this one.");
+            ui.tell("1 more rescue file waits behind this one.");
         }
         count => {
-            ui.label(format!("{} more rescue files wait behind this one.", count - 1));
+            ui.tell(format!("{} more rescue files wait behind this one.", count - 1));
         }
     }
     refused_ui(ui, palette, sheet.refused.as_ref());
@@ -93,7 +93,7 @@ fn offer_ui(ui: &mut Ui, palette: &Palette, offer: &Offer) {
     if let Some((first, last)) = offer.said {
         let (day, from, to) = (first.date(), first.time_of_day(), last.time_of_day());
         let when = if from == to { format!("at {from}") } else { format!("from {from} to {to}") };
-        ui.label(format!("Said on {day} {when}."));
+        ui.tell(format!("Said on {day} {when}."));
     }
     let name = words_of(&offer.about.path);
     let stands = match offer.stands {
@@ -115,8 +115,8 @@ fn offer_ui(ui: &mut Ui, palette: &Palette, offer: &Offer) {
             "{name} cannot be found or read; a new file can continue with them, or put it back first."
         ),
     };
-    ui.label(stands);
-    ui.label(RichText::new(shown::path(&offer.about.path)).small().color(palette.quiet));
+    ui.tell(stands);
+    ui.tell(RichText::new(shown::path(&offer.about.path)).small().color(palette.quiet));
     if !offer.whole {
         let told = format!(
             "The {} before them are not to be had: put the file back, then start again.",
@@ -134,7 +134,7 @@ fn offer_ui(ui: &mut Ui, palette: &Palette, offer: &Offer) {
         let height = (ui.available_height() - 120.0).clamp(60.0, 180.0);
         ScrollArea::vertical().max_height(height).show(ui, |ui| {
             for words in &offer.words {
-                ui.label(RichText::new(shown::one_line(words)).small());
+                ui.tell(RichText::new(shown::one_line(words)).small());
             }
         });
     }

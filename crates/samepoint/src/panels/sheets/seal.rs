@@ -1,6 +1,6 @@
 //! Sealing: with which key, and where the seal stands; on a sheet of its own for what was signed earlier.
 
-use egui::{Button, Id, Label, RichText, Ui, vec2};
+use egui::{Button, Id, RichText, Ui, vec2};
 
 use super::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
@@ -11,7 +11,7 @@ use crate::panels::top_bar::tip;
 use crate::sealing::KeyOffer;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui};
 
 /// With which key a hand seals, if it does; true when Enter left the key's file.
 pub(in crate::panels) fn seal_choice_ui(
@@ -28,7 +28,7 @@ pub(in crate::panels) fn seal_choice_ui(
             let unsealed = Button::selectable(chosen.is_none(), "Not sealed");
             let tip = "Signed by its initials alone; it can be sealed later.";
             if !choice.is_only_to_seal()
-                && ui.add(unsealed.min_size(vec2(0.0, TARGET))).on_hover_text(tip).clicked()
+                && ui.add(unsealed.min_size(vec2(0.0, TARGET))).tell_on_hover(tip).clicked()
             {
                 choice.choose(None);
             }
@@ -36,7 +36,7 @@ pub(in crate::panels) fn seal_choice_ui(
                 let is_chosen = chosen.as_ref() == Some(&key.fingerprint);
                 let text = format!("Seal with {}", key.words);
                 let button = Button::selectable(is_chosen, text).min_size(vec2(0.0, TARGET));
-                if ui.add(button).on_hover_text(&key.fingerprint).clicked() {
+                if ui.add(button).tell_on_hover(&key.fingerprint).clicked() {
                     choice.choose(Some(key.fingerprint.clone()));
                 }
             }
@@ -68,7 +68,7 @@ pub(in crate::panels) fn seal_progress_ui(
     };
     let button = Button::new(text).min_size(vec2(110.0, TARGET));
     let tip = tip(ui, command);
-    if ui.add(button).on_hover_text(tip).clicked() {
+    if ui.add(button).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(command));
     }
 }

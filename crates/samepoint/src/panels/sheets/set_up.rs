@@ -12,7 +12,7 @@ use crate::app::set_up::{CheckSaid, Choice, SetUpSheet, WindowForm};
 use crate::app::station_words;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, channel_label, message_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
 
 /// Shows the sheet: everything but unit and hand may stay empty.
 pub(super) fn set_up_ui(
@@ -57,11 +57,11 @@ pub(super) fn set_up_ui(
 
 fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(8.0);
-    ui.label(RichText::new(text).font(theme::bold(15.0)));
+    ui.tell(RichText::new(text).font(theme::bold(15.0)));
 }
 
 fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
-    ui.add(egui::Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
+    ui.add(Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
 }
 
 fn unit_ui(
@@ -315,7 +315,7 @@ fn before_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, actions: &m
     quiet(ui, palette, "None of this is asked for; what is ticked is on record.");
     let cautions = Button::new(UiCommand::Cautions.text()).min_size(vec2(0.0, TARGET));
     let tip = super::super::top_bar::tip(ui, UiCommand::Cautions);
-    if ui.add(cautions).on_hover_text(tip).clicked() {
+    if ui.add(cautions).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(UiCommand::Cautions));
     }
 }
@@ -402,11 +402,12 @@ fn choice_ui<T: Copy + PartialEq>(
     choices: &[(T, String)],
     chosen: &mut T,
 ) {
-    let label = ui.label(RichText::new(name).color(palette.quiet));
+    let label = ui.tell(RichText::new(name).color(palette.quiet));
     let text = choices.iter().find(|(choice, _)| choice == chosen).map_or("", |(_, text)| text);
     ComboBox::from_id_salt(name)
         .width(ui.available_width() - 8.0)
         .selected_text(text)
+        .truncate()
         .show_ui(ui, |ui| {
             for (choice, text) in choices {
                 ui.selectable_value(chosen, *choice, text);

@@ -1,7 +1,7 @@
 //! The signature: the verdict in words with all it rests on, what the hand declares, and afterwards
 //! what to keep.
 
-use egui::{Button, Grid, Id, Label, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, Grid, Id, RichText, ScrollArea, Ui, vec2};
 use record::fact::Verdict;
 
 use super::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
@@ -13,7 +13,7 @@ use crate::app::signing::SignSheet;
 use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui, switch_ui, verdict_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui, verdict_ui};
 
 /// What the sheet shows beside its own fields.
 #[derive(Clone, Copy, Debug)]
@@ -176,14 +176,14 @@ pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
     ui.add_space(6.0);
     let head = |text: &str| RichText::new(text).small().color(palette.quiet);
     Grid::new("as found beside as left").num_columns(3).spacing([10.0, 2.0]).show(ui, |ui| {
-        ui.label(head(""));
-        ui.label(head("as found"));
-        ui.label(head("as left"));
+        ui.tell(head(""));
+        ui.tell(head("as found"));
+        ui.tell(head("as left"));
         ui.end_row();
         for row in beside {
-            ui.label(RichText::new(row.name).small().color(palette.quiet));
-            ui.label(RichText::new(&row.found).font(theme::mono(12.0)));
-            ui.label(RichText::new(&row.left).font(theme::mono(12.0)));
+            ui.tell(RichText::new(row.name).small().color(palette.quiet));
+            ui.tell(RichText::new(&row.found).font(theme::mono(12.0)));
+            ui.tell(RichText::new(&row.left).font(theme::mono(12.0)));
             ui.end_row();
         }
     });
@@ -199,7 +199,7 @@ fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: 
         Some(hash) => {
             ui.label(RichText::new("The file's last line").color(palette.quiet));
             for half in [hash.get(..32), hash.get(32..)].into_iter().flatten() {
-                ui.label(RichText::new(half).font(theme::mono(14.0)).color(palette.here));
+                ui.tell(RichText::new(half).font(theme::mono(14.0)).color(palette.here));
             }
             ui.add(
                 Label::new(
@@ -221,12 +221,12 @@ fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: 
         if context.practice {
             let text = RichText::new(UiCommand::Hidden.text()).font(theme::bold(14.5));
             let hidden = Button::new(text).min_size(vec2(150.0, TARGET));
-            if ui.add(hidden).on_hover_text(tip(ui, UiCommand::Hidden)).clicked() {
+            if ui.add(hidden).tell_on_hover(tip(ui, UiCommand::Hidden)).clicked() {
                 actions.push(Action::Do(UiCommand::Hidden));
             }
         }
         let copy = Button::new(UiCommand::KeepCopy.text()).min_size(vec2(130.0, TARGET));
-        if ui.add(copy).on_hover_text(UiCommand::KeepCopy.tip()).clicked() {
+        if ui.add(copy).tell_on_hover(UiCommand::KeepCopy.tip()).clicked() {
             actions.push(Action::Do(UiCommand::KeepCopy));
         }
         back_ui(ui, actions);

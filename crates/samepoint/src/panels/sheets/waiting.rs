@@ -9,7 +9,7 @@ use crate::app::kept_file::{Mend, counted};
 use crate::app::waiting::keepers::Waits;
 use crate::app::waiting::{Leaving, WaitingAction, WaitingSheet};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Tell, TellOnHover, Tone, message_ui};
 
 pub(super) fn waiting_ui(
     ui: &mut Ui,
@@ -31,10 +31,10 @@ pub(super) fn waiting_ui(
         (if waits.count == 1 { "is" } else { "are" }, shown::one_line(&waits.title));
     message_ui(ui, palette, Tone::Look, &format!("{facts} of “{title}” {verb} not on disk."), true);
     match &waits.why {
-        Some(why) => ui.label(format!("{}.", crate::app::picture::capital(&why.to_string()))),
+        Some(why) => ui.tell(format!("{}.", crate::app::picture::capital(&why.to_string()))),
         None => ui.label("The disk takes long; they are on their way."),
     };
-    ui.label(&waits.kept);
+    ui.tell(&waits.kept);
     let doing = match &sheet.then {
         Some(Leaving::Close) => "The window stays open until you have chosen what becomes of them.",
         Some(Leaving::Do(_)) => {
@@ -43,7 +43,7 @@ pub(super) fn waiting_ui(
         None => "",
     };
     if !doing.is_empty() {
-        ui.label(RichText::new(doing).color(palette.quiet));
+        ui.tell(RichText::new(doing).color(palette.quiet));
     }
     refused_ui(ui, palette, sheet.refused.as_ref());
     ui.add_space(4.0);
@@ -95,7 +95,7 @@ pub(super) fn discarding_ui(
         if ui.memory(|memory| memory.focused().is_none()) {
             keep.request_focus();
         }
-        if keep.on_hover_text(keep_tip).clicked() {
+        if keep.tell_on_hover(keep_tip).clicked() {
             actions.push(Action::Waiting(WaitingAction::Discarding(false)));
         }
         let discard = Button::new(format!("Discard {facts} for ever")).min_size(vec2(0.0, TARGET));

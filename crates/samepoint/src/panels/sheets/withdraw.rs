@@ -6,6 +6,7 @@ use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::{WITHDRAW_REASONS, WithdrawSheet};
 use crate::theme::{Palette, TARGET};
+use crate::widgets::Tell;
 
 pub(super) fn withdraw_ui(
     ui: &mut Ui,
@@ -13,8 +14,8 @@ pub(super) fn withdraw_ui(
     sheet: &mut WithdrawSheet,
     actions: &mut Vec<Action>,
 ) {
-    ui.label(&sheet.words);
-    ui.label(
+    ui.tell(&sheet.words);
+    ui.tell(
         RichText::new("It stays in the file with the reason; it no longer counts.")
             .color(palette.quiet),
     );

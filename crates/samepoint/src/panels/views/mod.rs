@@ -9,7 +9,7 @@ mod sources;
 mod swing;
 mod virtual_ring;
 
-use egui::{Label, Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
+use egui::{Rect, RichText, Sense, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 
 pub use differences::differences_ui;
 pub use glass::glass_ui;
@@ -19,7 +19,7 @@ pub use sources::sources_ui;
 pub use swing::swing_ui;
 
 use crate::theme::Palette;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, Tone, message_ui};
 
 /// Why there is nothing to see.
 fn missing_ui(ui: &mut Ui, palette: &Palette, why: &str) {

@@ -1,7 +1,7 @@
 //! Through the glass at an invented unit: graticule, loupe, and the virtual rings below. Where there
 //! is little room, the loupe and the ring that is being read come first, side by side.
 
-use egui::{Button, Label, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role, vec2};
+use egui::{Button, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role, vec2};
 use record::practice::{Fault, Finding, Series};
 use solver::Channel;
 
@@ -15,7 +15,7 @@ use crate::app::places::practice::on_bench::OnBench;
 use crate::app::views::practice_glass::PracticeGlass;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui};
 
 /// Least and greatest width and height of a dial, points; on a wide screen they grow.
 const DIAL: [f32; 2] = [132.0, 200.0];
@@ -135,7 +135,7 @@ fn words_ui(
     ui.horizontal_wrapped(|ui| {
         let again = Button::new("Look again").min_size(vec2(0.0, TARGET));
         let about = "Each look has noise of its own; so has each reading after it is logged.";
-        if ui.add(again).on_hover_text(about).clicked() {
+        if ui.add(again).tell_on_hover(about).clicked() {
             actions.push(Action::Practice(PracticeAction::LookAgain));
         }
         let tells = unit.tells(glass.loupe.channel);
@@ -143,11 +143,11 @@ fn words_ui(
         tell.widget_info(|| WidgetInfo::selected(Role::Button, true, tells, "Tell the reading"));
         let about = "Say in words what this crosshair reads, once, where the graticule cannot be made out. It \
                      is noted, and a reading that was told is not your own.";
-        if tell.on_hover_text(about).clicked() {
+        if tell.tell_on_hover(about).clicked() {
             actions.push(Action::Practice(PracticeAction::TellReading));
         }
         if tells {
-            ui.label(&glass.reads[glass.loupe.channel]);
+            ui.tell(&glass.reads[glass.loupe.channel]);
         }
         found_ui(ui, unit, glass.loupe.channel, actions);
     });
@@ -168,13 +168,13 @@ fn found_ui(ui: &mut Ui, unit: &OnBench, channel: Channel, actions: &mut Vec<Act
             let finding = Finding::new(fault, channel);
             let text = crate::app::picture::capital(&finding.to_string());
             let button = Button::new(text).min_size(vec2(260.0, TARGET));
-            if ui.add(button).on_hover_text(fault.shows()).clicked() {
+            if ui.add(button).tell_on_hover(fault.shows()).clicked() {
                 actions.push(Action::Practice(PracticeAction::Found(finding)));
                 ui.close();
             }
         }
     });
-    menu.response.on_hover_text(
+    menu.response.tell_on_hover(
         "Say what you found wrong with unit, bench or log. What is so is scored; each thing said that is not \
          so costs.",
     );

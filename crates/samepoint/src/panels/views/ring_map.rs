@@ -7,6 +7,7 @@ use super::{Axes, canvas, missing_ui, told_ui};
 use crate::app::Action;
 use crate::app::views::ring_map::{LEVELS, RingMapPicture, axis};
 use crate::theme::Palette;
+use crate::widgets::TellOnHover;
 
 /// Room for the numbers of the axes, points.
 const LEFT: f32 = 40.0;
@@ -67,7 +68,7 @@ pub fn ring_map_ui(
         let [left, right] = axes.value(at);
         actions.push(Action::TryRings(PerChannel { left, right }));
     }
-    response.on_hover_text(
+    response.tell_on_hover(
         "Press a place to try that pair of ring angles; Alt with the arrows steps the ring of the entry \
          row's channel.",
     );

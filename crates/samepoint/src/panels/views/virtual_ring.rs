@@ -12,7 +12,7 @@ use crate::app::places::practice::on_bench::OnBench;
 use crate::app::views::practice_glass::PracticeGlass;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{RingDial, Tone, channel_label, message_ui, ring_dial_ui};
+use crate::widgets::{RingDial, Tell, TellOnHover, Tone, channel_label, message_ui, ring_dial_ui};
 
 /// A button that is on or off.
 pub(super) fn switch<'a>(palette: &Palette, on: bool, text: &'a str, width: f32) -> Button<'a> {
@@ -55,14 +55,14 @@ pub(super) fn ring_ui(
                 Approach::Counter => "turned ↺ last",
                 Approach::Clockwise | Approach::NotNoted => "turned ↻ last",
             };
-            ui.label(RichText::new(turned).small().color(palette.quiet));
+            ui.tell(RichText::new(turned).small().color(palette.quiet));
             let text = if cell.locked { "lock tight" } else { "lock open" };
             let lock = ui.add(switch(palette, cell.locked, text, 96.0));
             let key = UiCommand::ConfirmLock.key_words(ui.ctx());
             let both = format!("Tighten or open this lock; {key} does both.");
             let telling = format!("{channel} {text}");
             lock.widget_info(|| WidgetInfo::selected(Role::Button, true, cell.locked, &telling));
-            if lock.on_hover_text(both).clicked() {
+            if lock.tell_on_hover(both).clicked() {
                 actions.push(Action::Practice(PracticeAction::Lock(channel)));
             }
             dioptre_ui(ui, palette, channel, unit, actions);
@@ -104,14 +104,14 @@ fn dioptre_ui(
     let stands = unit.dioptre()[channel];
     let text = format!("dioptre {} D", paper::words::number(stands, 1));
     if stands == 0.0 {
-        ui.label(RichText::new(text).small().color(palette.quiet));
+        ui.tell(RichText::new(text).small().color(palette.quiet));
         return;
     }
     let zero = ui.add(Button::new(format!("{text} → 0")).min_size(vec2(96.0, TARGET)));
     let telling = format!("{channel} {text}: turn both dioptres to zero");
     zero.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     let about = "Turn both dioptres to zero. The round ends: what was logged before stays apart.";
-    if zero.on_hover_text(about).clicked() {
+    if zero.tell_on_hover(about).clicked() {
         actions.push(Action::Practice(PracticeAction::ZeroDioptres));
     }
 }

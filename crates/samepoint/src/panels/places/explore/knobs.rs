@@ -13,7 +13,7 @@ use crate::app::Action;
 use crate::app::places::explore::knob::{Knob, Part};
 use crate::app::places::explore::{ExploreAction, Exploring};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, channel_colour_text, message_ui, switch_ui};
+use crate::widgets::{Tell, Tone, channel_colour_text, message_ui, switch_ui};
 
 /// Width of a number's field, points.
 const FIELD: f32 = 70.0;
@@ -70,7 +70,7 @@ pub(super) fn knobs_ui(
 
 fn group_ui(ui: &mut Ui, palette: &Palette, name: &str) {
     ui.add_space(3.0);
-    ui.label(RichText::new(crate::app::picture::capital(name)).small().color(palette.quiet));
+    ui.tell(RichText::new(crate::app::picture::capital(name)).small().color(palette.quiet));
 }
 
 /// Whose numbers are in sight.
@@ -109,7 +109,7 @@ fn knob_ui(
         let room = vec2(NAME, TARGET);
         ui.allocate_ui_with_layout(room, Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(NAME);
-            ui.label(knob.word());
+            ui.tell(knob.word());
         });
         let unit = 22.0;
         ui.spacing_mut().slider_width =
@@ -126,7 +126,7 @@ fn knob_ui(
             actions.push(Action::Explore(set));
         }
         number_ui(ui, exploring, (channel, knob), value, &full_name, actions);
-        ui.label(RichText::new(knob.unit()).small().color(palette.quiet));
+        ui.tell(RichText::new(knob.unit()).small().color(palette.quiet));
     });
     if let Some((_, _, why)) =
         exploring.refused.as_ref().filter(|(of, which, _)| (*of, *which) == (channel, knob))

@@ -6,7 +6,7 @@ mod numbers;
 mod section;
 
 use egui::{
-    Align, Button, CentralPanel, Frame, Label, Layout, Margin, Panel, RichText, ScrollArea, Ui,
+    Align, Button, CentralPanel, Frame, Layout, Margin, Panel, RichText, ScrollArea, Ui,
     WidgetInfo, accesskit::Role, vec2,
 };
 use record::practice::explore::Preset;
@@ -15,7 +15,7 @@ use crate::app::Action;
 use crate::app::places::explore::{ExploreAction, Exploring, Leaf};
 use crate::plot::{FieldPlot, field_plot_ui};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, message_ui, practice_badge_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui, practice_badge_ui};
 use knobs::knobs_ui;
 use numbers::numbers_ui;
 
@@ -104,7 +104,7 @@ fn preset_ui(
         let next = Preset::ALL.iter().skip_while(|other| **other != preset).nth(1);
         let mut offer = |text: &str, tip: &str, preset: Preset| {
             let button = Button::new(text).min_size(vec2(0.0, TARGET));
-            if ui.add(button).on_hover_text(tip).clicked() {
+            if ui.add(button).tell_on_hover(tip).clicked() {
                 actions.push(Action::Explore(ExploreAction::Take(preset)));
             }
         };
@@ -118,7 +118,7 @@ fn preset_ui(
         let text = if exploring.derived { "Hide the derivation" } else { "Show the derivation" };
         let derived = ui.add(Button::new(text).min_size(vec2(0.0, TARGET)));
         let tip = "How the numbers come about: the formula, the numbers put in, the result.";
-        if derived.on_hover_text(tip).clicked() {
+        if derived.tell_on_hover(tip).clicked() {
             exploring.derived = !exploring.derived;
         }
         practice_badge_ui(ui, palette);
@@ -180,7 +180,7 @@ fn plot_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
             {
                 let button = ui.add(Button::new(text).min_size(vec2(TARGET, TARGET)));
                 button.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
-                if button.on_hover_text(name).clicked() {
+                if button.tell_on_hover(name).clicked() {
                     if act == 0.0 {
                         view.fit();
                     } else {

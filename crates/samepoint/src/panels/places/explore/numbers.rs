@@ -1,6 +1,6 @@
 //! One channel cut open, and what follows in numbers and words.
 
-use egui::{Label, RichText, Ui};
+use egui::{RichText, Ui};
 use record::practice::explore::Plane;
 
 use super::section::section_ui;
@@ -8,7 +8,7 @@ use crate::app::Action;
 use crate::app::places::explore::Exploring;
 use crate::app::places::explore::picture::{ExplorePicture, section_words};
 use crate::theme::{self, Palette};
-use crate::widgets::{channel_label, message_ui, switch_ui, term_ui, use_bar_ui};
+use crate::widgets::{Label, channel_label, message_ui, switch_ui, term_ui, use_bar_ui};
 
 pub(super) fn numbers_ui(
     ui: &mut Ui,

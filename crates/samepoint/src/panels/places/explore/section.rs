@@ -2,14 +2,15 @@
 //! target on boresight through them to the eye.
 
 use egui::{
-    Align2, Color32, FontId, Label, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui,
-    WidgetInfo, accesskit::Role, pos2, vec2,
+    Align2, Color32, FontId, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui, WidgetInfo,
+    accesskit::Role, pos2, vec2,
 };
 use paper::words;
 use record::practice::explore::Section;
 use solver::Channel;
 
 use crate::theme::Palette;
+use crate::widgets::Label;
 
 /// Height of the drawing, points.
 const HEIGHT: f32 = 176.0;

@@ -1,10 +1,11 @@
 //! A grade's scores over time: a dot a unit, and the running mean as a line.
 
 use egui::accesskit::Role;
-use egui::{Align2, FontId, Label, Pos2, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, FontId, Pos2, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use crate::app::places::practice::course::{Course, percent};
 use crate::theme::Palette;
+use crate::widgets::{Label, TellOnHover};
 
 /// Height of a chart, points.
 const HEIGHT: f32 = 64.0;
@@ -25,7 +26,7 @@ pub(super) fn course_ui(ui: &mut Ui, palette: &Palette, course: &Course) {
     let listed: Vec<String> = drawn.iter().map(|(total, _)| percent(*total)).collect();
     let telling = format!("Scores in order: {}. Line: running mean.", listed.join(", "));
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &telling));
-    response.on_hover_text(&telling);
+    response.tell_on_hover(&telling);
     let painter = ui.painter_at(rect);
     let mut field = rect.shrink2(vec2(0.0, 6.0));
     field.min.x += SCALE;

@@ -5,8 +5,8 @@ mod chart;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
 use egui::{
-    Align, Button, Grid, Id, Key, Label, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui,
-    WidgetInfo, accesskit::Role, vec2,
+    Align, Button, Grid, Id, Key, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui, WidgetInfo,
+    accesskit::Role, vec2,
 };
 use record::practice::{Formula, Grade, Lesson, Series};
 
@@ -16,7 +16,7 @@ use crate::app::places::practice::course::{AttemptLine, CoursePicture};
 use crate::app::places::practice::{PracticeAction, Practising};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui, switch_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui};
 use chart::course_ui;
 
 /// From this width on what to begin stands beside how it went, points.
@@ -84,7 +84,7 @@ fn begin_ui(
     hand: &str,
     actions: &mut Vec<Action>,
 ) {
-    ui.label(head("An invented unit to solve"));
+    ui.tell(head("An invented unit to solve"));
     quiet(
         ui,
         palette,
@@ -177,7 +177,7 @@ fn begin_ui(
     }
     ui.horizontal_wrapped(|ui| {
         let explore = Button::new("Explore the optics first").min_size(vec2(0.0, TARGET));
-        if ui.add(explore).on_hover_text(UiCommand::ToExplore.tip()).clicked() {
+        if ui.add(explore).tell_on_hover(UiCommand::ToExplore.tip()).clicked() {
             actions.push(Action::Do(UiCommand::ToExplore));
         }
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
@@ -198,7 +198,7 @@ fn field(text: &mut String, id: Id, width: f32) -> TextEdit<'_> {
 
 /// Progress and earlier attempts.
 fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mut Vec<Action>) {
-    ui.label(head("How it went"));
+    ui.tell(head("How it went"));
     let course = match &practising.course {
         None => {
             quiet(ui, palette, "Reading earlier attempts…");
@@ -234,10 +234,10 @@ fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mu
     ui.horizontal_wrapped(|ui| {
         let csv = Button::new("Write CSV…").min_size(vec2(0.0, TARGET));
         let about = "One line for each signed unit, every part of its score.";
-        if ui.add(csv).on_hover_text(about).clicked() {
+        if ui.add(csv).tell_on_hover(about).clicked() {
             actions.push(Action::Practice(PracticeAction::AskCsv));
         }
-        ui.label(RichText::new(&practising.notice).color(palette.quiet));
+        ui.tell(RichText::new(&practising.notice).color(palette.quiet));
     });
 }
 
@@ -246,7 +246,7 @@ fn attempts_ui(ui: &mut Ui, palette: &Palette, course: &CoursePicture, actions: 
     let head = |text: &str| RichText::new(text).small().color(palette.quiet);
     Grid::new("attempts").num_columns(5).spacing([10.0, 4.0]).show(ui, |ui| {
         for text in ["day", "unit", "score", "signed", ""] {
-            ui.label(head(text));
+            ui.tell(head(text));
         }
         ui.end_row();
         for attempt in &course.attempts {
@@ -257,14 +257,14 @@ fn attempts_ui(ui: &mut Ui, palette: &Palette, course: &CoursePicture, actions: 
 }
 
 fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &mut Vec<Action>) {
-    ui.label(RichText::new(&attempt.day).font(theme::mono(13.0)));
+    ui.tell(RichText::new(&attempt.day).font(theme::mono(13.0)));
     let open = ui.add(Button::new(&attempt.unit).min_size(vec2(160.0, TARGET)));
     let telling = format!("Open {}", attempt.telling);
     open.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
-    if open.on_hover_text(record::shown::path(&attempt.path)).clicked() {
+    if open.tell_on_hover(record::shown::path(&attempt.path)).clicked() {
         actions.push(Action::Practice(PracticeAction::Open(attempt.path.clone())));
     }
-    ui.label(RichText::new(&attempt.score).font(theme::mono(14.0)));
+    ui.tell(RichText::new(&attempt.score).font(theme::mono(14.0)));
     let colour = if attempt.signed { palette.text } else { palette.quiet };
     ui.allocate_ui(vec2(SIGNED, TARGET), |ui| {
         ui.set_max_width(SIGNED);
@@ -274,7 +274,7 @@ fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &m
         let hidden = ui.add(Button::new("Hidden").min_size(vec2(0.0, TARGET)));
         let telling = format!("What was hidden in {}", attempt.telling);
         hidden.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
-        if hidden.on_hover_text(UiCommand::Hidden.tip()).clicked() {
+        if hidden.tell_on_hover(UiCommand::Hidden.tip()).clicked() {
             actions.push(Action::Practice(PracticeAction::OpenHidden(attempt.path.clone())));
         }
     } else {
@@ -360,7 +360,7 @@ fn instructor_ui(
 
 /// The formula of the score, in its own words.
 fn formula_ui(ui: &mut Ui, palette: &Palette) {
-    ui.label(head("How it is scored"));
+    ui.tell(head("How it is scored"));
     quiet(
         ui,
         palette,
@@ -371,7 +371,7 @@ fn formula_ui(ui: &mut Ui, palette: &Palette) {
     let formula = Formula::of(Series::NOW);
     for (part, weight) in formula.parts() {
         let name = format!("{}, {}", capital(part.word()), paper::words::number(*weight, 0));
-        ui.label(RichText::new(name).font(theme::bold(14.5)));
+        ui.tell(RichText::new(name).font(theme::bold(14.5)));
         quiet(ui, palette, formula.rule(*part));
     }
 }

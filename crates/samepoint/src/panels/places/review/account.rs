@@ -1,10 +1,10 @@
 //! The account in words, and the rounds side by side.
 
-use egui::{Label, RichText, Ui};
+use egui::{RichText, Ui};
 
 use crate::app::places::review::Reviewed;
 use crate::theme::{self, Palette};
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui};
 
 pub(super) fn account_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed) {
     let (tone, headline) = open.headline();
@@ -24,7 +24,7 @@ pub(super) fn account_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed) {
     }
     for (name, said) in &open.blind {
         ui.add_space(6.0);
-        ui.label(RichText::new(format!("Read blind: {name}")).font(theme::bold(14.5)));
+        ui.tell(RichText::new(format!("Read blind: {name}")).font(theme::bold(14.5)));
         for sentence in said {
             ui.add(Label::new(sentence).wrap());
         }
@@ -36,7 +36,7 @@ pub(super) fn rounds_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed) {
         message_ui(ui, palette, Tone::Plain, "No round was opened.", false);
     }
     for round in &open.sides {
-        ui.label(RichText::new(&round.title).font(theme::bold(14.5)));
+        ui.tell(RichText::new(&round.title).font(theme::bold(14.5)));
         ui.scope(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             for line in &round.told {

@@ -1,6 +1,6 @@
 //! A supervisor's answer: countersign, or return with what is to be done; and reading it blind first.
 
-use egui::{Button, Id, Label, RichText, TextEdit, Ui, vec2};
+use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 use record::{AnswerKind, is_nobody, same_hand};
 
 use crate::app::Action;
@@ -11,7 +11,7 @@ use crate::panels::sheets::{seal_choice_ui, seal_progress_ui};
 use crate::panels::top_bar::tip;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui};
 
 /// What is typed and chosen for an answer.
 pub(super) struct Typed<'a> {
@@ -115,7 +115,7 @@ fn seals_ui(
     if idle && answerable.acts.iter().any(unsealed) {
         let button = Button::new(UiCommand::Seal.text()).min_size(vec2(110.0, TARGET));
         let tip = tip(ui, UiCommand::Seal);
-        if ui.add(button).on_hover_text(tip).clicked() {
+        if ui.add(button).tell_on_hover(tip).clicked() {
             actions.push(Action::Do(UiCommand::Seal));
         }
     }

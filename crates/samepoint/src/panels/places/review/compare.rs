@@ -1,12 +1,13 @@
 //! Another session of the same unit beside it.
 
-use egui::{Button, Id, Label, RichText, TextEdit, Ui, vec2};
+use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 
 use super::ReviewContext;
 use crate::app::Action;
 use crate::app::places::review::other::name_of;
 use crate::app::places::review::{ReviewAction, Reviewed};
 use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Label, Tell, shortened_button_ui};
 
 /// Sessions listed before the rest is only counted.
 const LISTED: usize = 12;
@@ -20,7 +21,8 @@ pub(super) fn compare_ui(
     actions: &mut Vec<Action>,
 ) {
     if let Some(other) = &open.other {
-        ui.label(RichText::new(format!("Beside {}", name_of(&other.path))).font(theme::bold(14.5)));
+        let title = RichText::new(format!("Beside {}", name_of(&other.path)));
+        ui.add(Label::new(title.font(theme::bold(14.5))).truncate());
         if ui.add(Button::new("Take it away").min_size(vec2(0.0, TARGET))).clicked() {
             actions.push(Action::Review(ReviewAction::CompareNone));
         }
@@ -50,12 +52,12 @@ pub(super) fn compare_ui(
         ui.add(Label::new(RichText::new(none).color(palette.quiet)).wrap());
     }
     for (path, words) in found.iter().take(LISTED) {
-        if ui.add(Button::new(words).min_size(vec2(220.0, TARGET))).clicked() {
+        if shortened_button_ui(ui, words, 220.0).clicked() {
             actions.push(Action::Review(ReviewAction::CompareWith(path.clone())));
         }
     }
     if found.len() > LISTED {
         let rest = format!("and {} more: type more of the name", found.len() - LISTED);
-        ui.label(RichText::new(rest).small().color(palette.quiet));
+        ui.tell(RichText::new(rest).small().color(palette.quiet));
     }
 }

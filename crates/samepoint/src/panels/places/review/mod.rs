@@ -10,9 +10,7 @@ mod compare;
 mod suppose;
 mod timeline;
 
-use egui::{
-    Button, Frame, Key, Label, Margin, Modifiers, Panel, RichText, ScrollArea, Slider, Ui, vec2,
-};
+use egui::{Button, Frame, Key, Margin, Modifiers, Panel, RichText, ScrollArea, Slider, Ui, vec2};
 
 use crate::app::Action;
 use crate::app::offers::Offers;
@@ -24,7 +22,7 @@ use crate::panels::views::differences_ui;
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, shortened_ui};
 
 /// What the place looks at and never changes.
 pub struct ReviewContext<'a> {
@@ -135,7 +133,7 @@ fn empty_ui(ui: &mut Ui, palette: &Palette, reviewing: &Reviewing, actions: &mut
 fn shop_button(ui: &mut Ui, actions: &mut Vec<Action>) {
     let button = Button::new("Choose in the shop…").min_size(vec2(0.0, TARGET));
     let tip = tip(ui, UiCommand::ToShop);
-    if ui.add(button).on_hover_text(tip).clicked() {
+    if ui.add(button).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(UiCommand::ToShop));
     }
 }
@@ -144,7 +142,9 @@ fn shop_button(ui: &mut Ui, actions: &mut Vec<Action>) {
 fn head_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, room: Room, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let name = crate::app::places::review::other::name_of(&open.path);
-        ui.label(RichText::new(name).font(crate::theme::bold(16.0)));
+        // The buttons beside it stay where they are, whatever the file is called.
+        let most = 0.35 * ui.available_width();
+        shortened_ui(ui, RichText::new(name).font(crate::theme::bold(16.0)), most);
         shop_button(ui, actions);
         let bench = Button::new("Open at the bench").min_size(vec2(0.0, TARGET));
         if ui.add(bench).clicked() {
@@ -173,7 +173,7 @@ fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<A
     step(ui, "◂", "One fact back", -1);
     step(ui, "▸", "One fact on", 1);
     let told = format!("fact {} of {}", open.at(), open.last());
-    ui.label(RichText::new(told).color(palette.quiet));
+    ui.tell(RichText::new(told).color(palette.quiet));
     let mut at = open.at();
     ui.spacing_mut().slider_width = (ui.available_width() - 16.0).clamp(60.0, 420.0);
     let shown = ui.add(Slider::new(&mut at, 1..=open.last().max(1)).show_value(false));

@@ -1,14 +1,15 @@
 //! What would be: readings out or counted, another window, another rule. Nothing of it is stored.
 
 use egui::accesskit::Role;
-use egui::{Button, Checkbox, ComboBox, Label, RichText, Ui, WidgetInfo, vec2};
+use egui::{Button, Checkbox, ComboBox, RichText, Ui, WidgetInfo, vec2};
 use record::Rule;
+use record::figures::kept_together;
 
 use super::ReviewContext;
 use crate::app::Action;
 use crate::app::places::review::{ReviewAction, Reviewed};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, Tone, message_ui};
 
 pub(super) fn suppose_ui(
     ui: &mut Ui,
@@ -47,8 +48,9 @@ pub(super) fn suppose_ui(
         let shown = ui.scope(|ui| {
             ui.spacing_mut().interact_size.y = TARGET;
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Wrap);
-            ui.add(Checkbox::new(&mut ticked, RichText::new(&text).small()))
+            ui.add(Checkbox::new(&mut ticked, RichText::new(kept_together(&text)).small()))
         });
+        shown.inner.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, ticked, &text));
         if shown.inner.clicked() {
             actions.push(Action::Review(ReviewAction::Toggle(line.seq)));
         }
@@ -60,7 +62,8 @@ fn window_ui(ui: &mut Ui, open: &Reviewed, context: &ReviewContext<'_>, actions:
     let name = open.supposing.window.as_ref().map_or(stored, |window| window.name.as_str());
     let shown = ComboBox::from_id_salt("supposed window")
         .width(ui.available_width() - 12.0)
-        .selected_text(name);
+        .selected_text(name)
+        .truncate();
     let shown = shown.show_ui(ui, |ui| {
         let own =
             Button::selectable(open.supposing.window.is_none(), format!("{stored}, as stored"))

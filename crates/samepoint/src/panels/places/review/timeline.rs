@@ -3,11 +3,12 @@
 use egui::accesskit::Role;
 use egui::{Button, RichText, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
 use record::TimelineEntry;
+use record::figures::kept_together;
 
 use crate::app::Action;
 use crate::app::places::review::{ReviewAction, Reviewed};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Changed, changed};
+use crate::widgets::{Changed, Label, Tell, changed};
 
 pub(super) fn timeline_ui(
     ui: &mut Ui,
@@ -23,7 +24,7 @@ pub(super) fn timeline_ui(
             if line.round != round {
                 round = line.round;
                 if let Some(number) = round {
-                    ui.label(RichText::new(format!("Round {number}")).color(palette.quiet));
+                    ui.tell(RichText::new(format!("Round {number}")).color(palette.quiet));
                 }
             }
             line_ui(ui, palette, open, line, follow == Some(line.seq), actions);
@@ -55,7 +56,7 @@ fn line_ui(
         (false, true) => palette.quiet,
         (false, false) => palette.text,
     };
-    let mut text = RichText::new(&said).small().color(colour);
+    let mut text = RichText::new(kept_together(&said)).small().color(colour);
     if !line.standing.counts() {
         text = text.strikethrough();
     }
@@ -75,6 +76,6 @@ fn line_ui(
         actions.push(Action::Review(ReviewAction::StepTo(line.seq)));
     }
     if !became.is_empty() {
-        ui.add(egui::Label::new(RichText::new(became).small().color(palette.look)).wrap());
+        ui.add(Label::new(RichText::new(became).small().color(palette.look)).wrap());
     }
 }

@@ -7,6 +7,7 @@ use record::fact::Verdict;
 use crate::app::Action;
 use crate::app::places::shop::{Named, ShopAction, Surveying};
 use crate::theme::TARGET;
+use crate::widgets::Tell;
 
 /// The field that words are typed into.
 pub(super) fn words_id() -> Id {
@@ -40,7 +41,7 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
             changed = true;
         }
         for (name, text) in [("From day", &mut shop.from), ("To day", &mut shop.to)] {
-            let label = ui.label(name);
+            let label = ui.tell(name);
             let edit = TextEdit::singleline(text)
                 .id(Id::unique(("shop", name)))
                 .hint_text("2026-01-31")
@@ -63,7 +64,7 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
     for (name, typed) in [("From day", &shop.from), ("To day", &shop.to)] {
         let typed = typed.trim();
         if !typed.is_empty() && typed.parse::<jiff::civil::Date>().is_err() {
-            ui.label(format!(
+            ui.tell(format!(
                 "{name}: “{typed}” is not a day like 2026-01-31; it is not asked for."
             ));
         }
@@ -77,18 +78,19 @@ pub(super) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
 fn pick_ui(ui: &mut Ui, name: &str, offered: &[String], picked: &mut Option<String>) -> bool {
     let before = picked.clone();
     let text = picked.clone().unwrap_or_else(|| format!("any {}", name.to_lowercase()));
-    let shown = ComboBox::from_id_salt(("shop", name)).selected_text(&text).show_ui(ui, |ui| {
-        let any = Button::selectable(picked.is_none(), "any").min_size(vec2(140.0, TARGET));
-        if ui.add(any).clicked() {
-            *picked = None;
-        }
-        for one in offered {
-            let chosen = picked.as_ref() == Some(one);
-            if ui.add(Button::selectable(chosen, one).min_size(vec2(140.0, TARGET))).clicked() {
-                *picked = Some(one.clone());
+    let shown =
+        ComboBox::from_id_salt(("shop", name)).selected_text(&text).truncate().show_ui(ui, |ui| {
+            let any = Button::selectable(picked.is_none(), "any").min_size(vec2(140.0, TARGET));
+            if ui.add(any).clicked() {
+                *picked = None;
             }
-        }
-    });
+            for one in offered {
+                let chosen = picked.as_ref() == Some(one);
+                if ui.add(Button::selectable(chosen, one).min_size(vec2(140.0, TARGET))).clicked() {
+                    *picked = Some(one.clone());
+                }
+            }
+        });
     shown.response.widget_info(|| WidgetInfo {
         label: Some(name.to_owned()),
         current_text_value: Some(text.clone()),

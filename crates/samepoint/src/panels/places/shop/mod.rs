@@ -9,7 +9,7 @@ mod stations;
 mod table;
 mod troubles;
 
-use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use jiff::civil::Date;
 use record::shop::survey::differ::Quantity;
 
@@ -17,7 +17,7 @@ use crate::app::Action;
 use crate::app::offers::Offers;
 use crate::app::places::shop::{Part, ShopAction, Surveying};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui};
 
 /// What the place looks at and never changes.
 pub struct ShopContext<'a> {
@@ -50,7 +50,7 @@ pub fn shop_ui(
         } else {
             "No sessions: open a shop that has some (Ctrl+O)."
         };
-        ui.label(RichText::new(words).color(palette.quiet));
+        ui.tell(RichText::new(words).color(palette.quiet));
         return;
     }
     match shop.part {
@@ -81,7 +81,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
             actions.push(Action::Shop(ShopAction::Again));
         }
     });
-    ui.label(RichText::new(shop.part.question()).color(palette.quiet));
+    ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
 }
 
 /// Charts one below the other, or side by side where there is room for two, each with its sentences.
@@ -136,7 +136,7 @@ fn chart_and_words_ui(
     let Some(of) = shop.chart(place) else { return };
     ui.scope(|ui| {
         ui.set_max_width(width);
-        ui.label(RichText::new(&of.title).font(theme::bold(15.0)));
+        ui.tell(RichText::new(&of.title).font(theme::bold(15.0)));
         if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
             actions.push(Action::Shop(ShopAction::Follow(leads)));
         }

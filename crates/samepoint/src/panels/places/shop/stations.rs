@@ -1,6 +1,6 @@
 //! The stations: what is due, and the charts of their check standards.
 
-use egui::{Button, Label, RichText, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 use record::{Survey, due_list};
 
 use super::ShopContext;
@@ -12,7 +12,7 @@ use crate::app::places::shop::{ShopAction, Surveying};
 use crate::panels::sheets::{WARNING_DAYS, check_chart_ui};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tone, message_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui, shortened_button_ui};
 
 pub(super) fn stations_ui(
     ui: &mut Ui,
@@ -26,7 +26,7 @@ pub(super) fn stations_ui(
         let list = UiCommand::RecallList;
         let text = format!("{} {}", list.text(), list.key_words(ui.ctx()));
         let button = Button::new(text).min_size(vec2(0.0, TARGET));
-        if ui.add(button).on_hover_text(list.tip()).clicked() {
+        if ui.add(button).tell_on_hover(list.tip()).clicked() {
             actions.push(Action::Do(list));
         }
         ui.add_space(6.0);
@@ -36,14 +36,13 @@ pub(super) fn stations_ui(
     for due in due_list(each, context.today, WARNING_DAYS) {
         let tone = if due.is_fit() { Tone::Plain } else { Tone::Look };
         message_ui(ui, palette, tone, &format!("{due}."), false);
-        let button = Button::new(format!("Check {}…", due.station)).min_size(vec2(0.0, TARGET));
-        if ui.add(button).clicked() {
+        if shortened_button_ui(ui, &format!("Check {}…", due.station), 0.0).clicked() {
             actions.push(Action::Checks(CheckAction::Open(due.station.clone())));
         }
         let Some(checks) = context.offers.checks_of(&due.station) else { continue };
         let picture = CheckPicture::of(checks, context.today);
         let title = format!("{}, check standard", due.station);
-        ui.label(RichText::new(title).font(theme::bold(14.5)));
+        ui.add(Label::new(RichText::new(title).font(theme::bold(14.5))).truncate());
         let room = ui.available_width();
         for pair in picture.charts.chunks(2) {
             ui.horizontal_top(|ui| {
@@ -65,8 +64,7 @@ fn recall_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, actions: &mut Vec<
             .recalled()
             .filter(|(_, _, recall)| recall.station == spell.station && spell.holds(recall.day));
         for (index, session, recall) in in_spell {
-            let button = Button::new(session_words(session)).min_size(vec2(260.0, TARGET));
-            if ui.add(button).clicked() {
+            if shortened_button_ui(ui, &session_words(session), 260.0).clicked() {
                 actions.push(Action::Shop(ShopAction::Review(index)));
             }
             let colour = if recall.changes() { palette.look } else { palette.quiet };

@@ -13,7 +13,7 @@ use super::filters::words_id;
 use crate::app::Action;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Changed, changed};
+use crate::widgets::{Changed, Tell, TellOnHover, changed};
 
 /// A column of the table.
 struct Column {
@@ -73,7 +73,7 @@ pub(super) fn table_ui(
     let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
     let told = format!("{} of {all} sessions", shop.rows.len());
     ui.horizontal(|ui| {
-        ui.label(RichText::new(told).color(palette.quiet));
+        ui.tell(RichText::new(told).color(palette.quiet));
         if let Some(index) = shop.rows.get(shop.at).copied() {
             for (text, action) in [
                 ("Look it over", ShopAction::Review(index)),
@@ -204,7 +204,7 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
         let (at, align) = placed(cell, column.right);
         ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
     }
-    response.on_hover_text(telling).clicked()
+    response.tell_on_hover(telling).clicked()
 }
 
 /// A text that fits, its end left away where there is no room.

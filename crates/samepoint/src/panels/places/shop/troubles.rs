@@ -1,6 +1,6 @@
 //! What a supervisor should look at: sessions with their reasons, and files that could not be read.
 
-use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use egui::{RichText, ScrollArea, Ui};
 use record::Error;
 use record::shop::survey::troubles::Trouble;
 
@@ -8,8 +8,8 @@ use super::ShopContext;
 use crate::app::Action;
 use crate::app::places::shop::charts::session_words;
 use crate::app::places::shop::{ShopAction, Surveying};
-use crate::theme::{Palette, TARGET};
-use crate::widgets::{Tone, message_ui};
+use crate::theme::Palette;
+use crate::widgets::{Label, Tone, message_ui, shortened_button_ui};
 
 pub(super) fn troubles_ui(
     ui: &mut Ui,
@@ -41,9 +41,8 @@ pub(super) fn troubles_ui(
                 let name = path.file_name().map_or_else(String::new, |name| {
                     record::shown::one_line(&name.to_string_lossy()).into_owned()
                 });
-                let button = Button::new(format!("Look over {name}")).min_size(vec2(0.0, TARGET));
-                if ui.add(button).on_hover_text("What it still holds before the damage.").clicked()
-                {
+                let button = shortened_button_ui(ui, &format!("Look over {name}"), 0.0);
+                if button.on_hover_text("What it still holds before the damage.").clicked() {
                     actions.push(Action::Shop(ShopAction::ReviewFile(path)));
                 }
             }
@@ -54,7 +53,7 @@ pub(super) fn troubles_ui(
             for (index, why) in troubles.iter().filter(|(_, why)| waits(why) == waiting) {
                 let Some(session) = shop.session(*index) else { continue };
                 let words = session_words(session);
-                if ui.add(Button::new(words).min_size(vec2(260.0, TARGET))).clicked() {
+                if shortened_button_ui(ui, &words, 260.0).clicked() {
                     actions.push(Action::Shop(ShopAction::Review(*index)));
                 }
                 for one in why {

@@ -6,6 +6,7 @@ use paper::words::number;
 
 use crate::app::places::study::picture::{AxisPicture, StudyPicture};
 use crate::theme::Palette;
+use crate::widgets::TellOnHover;
 
 /// Height of the chart, and of the names below it, points.
 const HEIGHT: f32 = 150.0;
@@ -26,7 +27,7 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, a
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     let told = told(picture, axis);
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
-    response.on_hover_text(&told);
+    response.tell_on_hover(&told);
     let painter = ui.painter_at(rect);
     let field =
         egui::Rect::from_min_size(rect.min + vec2(SCALE, 0.0), vec2(rect.width() - SCALE, HEIGHT));

@@ -9,7 +9,7 @@ mod result;
 mod table;
 
 use egui::{
-    Button, ComboBox, Id, Key, Label, Modifiers, RichText, ScrollArea, TextEdit, Ui, WidgetInfo,
+    Button, ComboBox, Id, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, WidgetInfo,
     accesskit::Role, vec2,
 };
 use record::Window;
@@ -19,7 +19,7 @@ use crate::app::kept_file::{Mend, saved_words};
 use crate::app::offers::Offers;
 use crate::app::places::study::{CellField, OpenStudy, StudyAction, Studying};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{NumberField, Tone, message_ui, number_field_ui};
+use crate::widgets::{Label, NumberField, Tell, Tone, message_ui, number_field_ui};
 
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 860.0;
@@ -53,7 +53,7 @@ pub fn study_ui(
             empty_ui(ui, palette, &studying.notice);
             return;
         };
-        ui.label(RichText::new(&open.picture().title).color(palette.quiet));
+        ui.tell(RichText::new(&open.picture().title).color(palette.quiet));
         for remark in &open.picture().remarks {
             message_ui(ui, palette, Tone::Look, remark, false);
         }
@@ -78,7 +78,8 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Acti
         let here = studying.open.as_ref().map(|open| open.file().path());
         let named = studying.list.iter().find(|(path, _)| Some(path.as_path()) == here);
         let words = named.map_or("none open", |(_, words)| words.as_str());
-        let shown = ComboBox::from_id_salt("which study").width(260.0).selected_text(words);
+        let shown =
+            ComboBox::from_id_salt("which study").width(260.0).selected_text(words).truncate();
         let shown = shown.show_ui(ui, |ui| {
             for (path, words) in &studying.list {
                 let chosen = Some(path.as_path()) == here;

@@ -1,6 +1,6 @@
 //! A plan being written.
 
-use egui::{Button, Id, Label, RichText, TextEdit, Ui, vec2};
+use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 use solver::Channel;
 
 use super::StudyContext;
@@ -8,7 +8,7 @@ use crate::app::Action;
 use crate::app::places::study::StudyAction;
 use crate::app::places::study::plan::PlanForm;
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Tone, channel_colour_text, message_ui};
+use crate::widgets::{Label, Tell, Tone, channel_colour_text, message_ui};
 
 /// The first field.
 const UNITS: &str = "Units";
@@ -48,7 +48,7 @@ pub(super) fn plan_ui(
                  by lot and kept in the file.";
     ui.add(Label::new(RichText::new(usual).small().color(palette.quiet)).wrap());
     if let Some(size) = form.size() {
-        ui.label(size);
+        ui.tell(size);
     }
     if let Some(why) = &form.refused {
         message_ui(ui, palette, Tone::Look, why, false);
@@ -66,7 +66,7 @@ pub(super) fn plan_ui(
 }
 
 fn field_ui(ui: &mut Ui, palette: &Palette, name: &str, text: &mut String, hint: &str) -> bool {
-    let label = ui.label(RichText::new(name).color(palette.quiet));
+    let label = ui.tell(RichText::new(name).color(palette.quiet));
     let edit = TextEdit::singleline(text)
         .id(Id::unique(("study plan", name)))
         .hint_text(hint)

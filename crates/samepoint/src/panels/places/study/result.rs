@@ -1,12 +1,13 @@
 //! What a study tells once its table is full.
 
-use egui::{Grid, Label, RichText, Ui};
+use egui::{Grid, RichText, Ui};
 use record::Window;
 
 use super::chart::chart_ui;
 use crate::app::places::study::OpenStudy;
 use crate::app::places::study::picture::{AxisPicture, StudyPicture, window_words};
 use crate::theme::{self, Palette};
+use crate::widgets::{Label, Tell};
 
 pub(super) fn result_ui(ui: &mut Ui, palette: &Palette, open: &OpenStudy, window: Option<&Window>) {
     let picture = open.picture();
@@ -28,20 +29,20 @@ pub(super) fn result_ui(ui: &mut Ui, palette: &Palette, open: &OpenStudy, window
 
 fn axis_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, axis: &AxisPicture) {
     let name = if axis.axis == record::Axis::X { "Across, x" } else { "Up, y" };
-    ui.label(RichText::new(name).font(theme::bold(15.0)));
+    ui.tell(RichText::new(name).font(theme::bold(15.0)));
     for words in &axis.told {
         ui.add(Label::new(words).wrap());
     }
     Grid::new(("study parts", axis.axis)).num_columns(3).spacing([18.0, 4.0]).show(ui, |ui| {
         for head in ["", "standard deviation", "of all"] {
-            ui.label(RichText::new(head).small().color(palette.quiet));
+            ui.tell(RichText::new(head).small().color(palette.quiet));
         }
         ui.end_row();
         for [name, deviation, share] in &axis.parts {
-            ui.label(name);
+            ui.tell(name);
             // A monospaced face: blanks in front align the numbers to the right.
-            ui.label(RichText::new(format!("{deviation:>16}")).font(theme::mono(13.5)));
-            ui.label(RichText::new(format!("{share:>6}")).font(theme::mono(13.5)));
+            ui.tell(RichText::new(format!("{deviation:>16}")).font(theme::mono(13.5)));
+            ui.tell(RichText::new(format!("{share:>6}")).font(theme::mono(13.5)));
             ui.end_row();
         }
     });

@@ -1,0 +1,312 @@
+//! The marks of a round when there are many: what can be told apart, made ready once for a view and
+//! not for every frame.
+//!
+//! A mark is left out only where another of its kind stands above it in the same square of two pixels, a
+//! quarter of its own width, and what a reading leaves over only where every such square that it crosses
+//! is crossed by another of its kind. So the
+//! outermost, those far off their circle and the one selected are drawn wherever they are; what lies
+//! under the pointer is found among all of them.
+
+use core::ops::Range;
+use std::sync::Arc;
+
+use egui::epaint::Tessellator;
+use egui::{Mesh, Pos2, Rect, Shape, Ui};
+use egui_plot::{PlotBounds, PlotTransform};
+use paper::Role;
+use paper::scene::{ItemId, Scene, Shape as SceneShape};
+use solver::Direction;
+
+use super::off_screen::{EdgeArrow, arrows};
+use super::paint::{paint_item, place};
+use crate::theme::Palette;
+
+/// So many are drawn one by one.
+const FEW: usize = 500;
+/// Of more than so many the edges are not smoothed: they lie on one another anyway.
+const CROWD: usize = 1_500;
+/// What lies in one square of so many pixels cannot be told apart.
+const SQUARE_PX: f32 = 2.0;
+/// A mark reaches this far from its place, points.
+const REACH_PT: f32 = 16.0;
+
+/// What was made ready for the last view.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Many {
+    made: Option<Made>,
+}
+
+#[derive(Clone, Debug)]
+struct Made {
+    of: Arc<Scene>,
+    seen: Seen,
+    /// The items that are in the mesh.
+    run: Range<usize>,
+    mesh: Arc<Mesh>,
+    arrows: Vec<EdgeArrow>,
+}
+
+/// What a mesh looks like depends on this.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Seen {
+    frame: Rect,
+    bounds: PlotBounds,
+    pixels_per_point: f32,
+    palette: Palette,
+}
+
+impl Many {
+    /// Draws a scene in a view: the run of its marks at once where they are many.
+    pub(super) fn paint(
+        &mut self,
+        scene: &Arc<Scene>,
+        palette: &Palette,
+        ui: &Ui,
+        transform: &PlotTransform,
+        shapes: &mut Vec<Shape>,
+    ) {
+        let made = self.ready(scene, palette, ui, transform);
+        for (index, item) in scene.items.iter().enumerate() {
+            if index == made.run.start && !made.run.is_empty() {
+                shapes.push(Shape::Mesh(Arc::clone(&made.mesh)));
+            }
+            if !made.run.contains(&index) {
+                paint_item(item, palette, ui, transform, shapes);
+            }
+        }
+    }
+
+    /// The arrows to what lies beyond the view that was drawn last.
+    pub(super) fn arrows(&self) -> &[EdgeArrow] {
+        self.made.as_ref().map_or(&[], |made| &made.arrows)
+    }
+
+    fn ready(
+        &mut self,
+        scene: &Arc<Scene>,
+        palette: &Palette,
+        ui: &Ui,
+        transform: &PlotTransform,
+    ) -> &Made {
+        let seen = Seen {
+            frame: *transform.frame(),
+            bounds: *transform.bounds(),
+            pixels_per_point: ui.ctx().pixels_per_point(),
+            palette: *palette,
+        };
+        let kept = self.made.take_if(|made| !(Arc::ptr_eq(&made.of, scene) && made.seen == seen));
+        drop(kept);
+        self.made.get_or_insert_with(|| {
+            let run = Some(run(scene)).filter(|run| run.len() > FEW).unwrap_or_default();
+            let arrows = arrows(scene, transform);
+            let mesh = Arc::new(mesh(scene, run.clone(), palette, ui, transform, seen));
+            Made { of: Arc::clone(scene), seen, run, mesh, arrows }
+        })
+    }
+}
+
+/// The items from the first to the last that stand for readings.
+fn run(scene: &Scene) -> Range<usize> {
+    let mark = |id: ItemId| matches!(id, ItemId::Reading(..) | ItemId::Residual(..));
+    let first = scene.items.iter().position(|item| mark(item.id));
+    let last = scene.items.iter().rposition(|item| mark(item.id));
+    first.zip(last).map_or(0..0, |(first, last)| first..last + 1)
+}
+
+fn mesh(
+    scene: &Scene,
+    run: Range<usize>,
+    palette: &Palette,
+    ui: &Ui,
+    transform: &PlotTransform,
+    seen: Seen,
+) -> Mesh {
+    let mut shapes = Vec::new();
+    let place = |direction| place(transform, direction);
+    let kept = told_apart(scene, run, place, seen.frame, seen.pixels_per_point);
+    let crowd = kept.len() > CROWD;
+    for index in kept {
+        if let Some(item) = scene.items.get(index) {
+            paint_item(item, palette, ui, transform, &mut shapes);
+        }
+    }
+    // No letters are among them, so the size of the letters' picture says nothing.
+    let mut options = ui.ctx().tessellation_options(|options| *options);
+    options.feathering &= !crowd;
+    let mut tessellator = Tessellator::new(seen.pixels_per_point, options, [1, 1], Vec::new());
+    let mut mesh = Mesh::default();
+    for shape in shapes {
+        tessellator.tessellate_shape(shape, &mut mesh);
+    }
+    mesh
+}
+
+/// The items of a run that can be told apart in a frame, in drawing order.
+fn told_apart(
+    scene: &Scene,
+    run: Range<usize>,
+    place: impl Fn(Direction) -> Option<Pos2>,
+    frame: Rect,
+    pixels_per_point: f32,
+) -> Vec<usize> {
+    let room = frame.expand(REACH_PT);
+    let squares_per_point = pixels_per_point / SQUARE_PX;
+    let mut squares: Vec<(Role, Squares)> = Vec::new();
+    let mut kept = Vec::new();
+    // From the top: what is drawn last is what is seen.
+    for index in run.rev() {
+        let Some(item) = scene.items.get(index) else { continue };
+        let of_role = squares.iter().position(|(role, _)| *role == item.role);
+        let of_role = of_role.unwrap_or_else(|| {
+            squares.push((item.role, Squares::of(room, squares_per_point)));
+            squares.len() - 1
+        });
+        let Some((_, taken)) = squares.get_mut(of_role) else { continue };
+        let seen = match &item.shape {
+            SceneShape::Marker { at } => place(*at)
+                .filter(|at| room.contains(*at))
+                .is_some_and(|at| taken.take(at) || matches!(item.role, Role::Selected(_))),
+            SceneShape::Line { points, .. } => match points.as_slice() {
+                [from, to] => place(*from)
+                    .zip(place(*to))
+                    .and_then(|(from, to)| inside(room, from, to))
+                    .is_some_and(|(from, to)| taken.take_line(from, to)),
+                _ => true,
+            },
+            _ => true,
+        };
+        if seen {
+            kept.push(index);
+        }
+    }
+    kept.reverse();
+    kept
+}
+
+/// Which squares of a room are taken.
+struct Squares {
+    corner: Pos2,
+    per_point: f32,
+    size: [usize; 2],
+    bits: Vec<u64>,
+}
+
+impl Squares {
+    fn of(room: Rect, per_point: f32) -> Self {
+        let side = |points: f32| (points * per_point).clamp(0.0, 16_384.0) as usize + 1;
+        let size = [side(room.width()), side(room.height())];
+        let [width, height] = size;
+        Self { corner: room.min, per_point, size, bits: vec![0; width * height / 64 + 1] }
+    }
+
+    /// Takes a square; whether it was free.
+    fn take(&mut self, at: Pos2) -> bool {
+        let along = (at - self.corner) * self.per_point;
+        let [width, height] = self.size;
+        let (x, y) = (along.x.max(0.0) as usize, along.y.max(0.0) as usize);
+        if x >= width || y >= height {
+            return false;
+        }
+        let index = y * width + x;
+        let Some(bits) = self.bits.get_mut(index / 64) else { return false };
+        let bit = 1_u64 << (index % 64);
+        let free = *bits & bit == 0;
+        *bits |= bit;
+        free
+    }
+
+    /// Takes the squares along a line; whether any was free.
+    fn take_line(&mut self, from: Pos2, to: Pos2) -> bool {
+        let steps = (from.distance(to) * self.per_point).ceil().clamp(1.0, 65_536.0);
+        let mut free = false;
+        for step in 0..=steps as u32 {
+            free |= self.take(from + (to - from) * (step as f32 / steps));
+        }
+        free
+    }
+}
+
+/// The part of a line that lies in a room.
+fn inside(room: Rect, from: Pos2, to: Pos2) -> Option<(Pos2, Pos2)> {
+    let way = to - from;
+    let (mut first, mut last) = (0.0_f32, 1.0_f32);
+    for (at, along, low, high) in
+        [(from.x, way.x, room.left(), room.right()), (from.y, way.y, room.top(), room.bottom())]
+    {
+        if along.abs() < f32::EPSILON {
+            if at < low || at > high {
+                return None;
+            }
+            continue;
+        }
+        let (one, other) = ((low - at) / along, (high - at) / along);
+        first = first.max(one.min(other));
+        last = last.min(one.max(other));
+    }
+    (first <= last).then(|| (from + way * first, from + way * last))
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
+    use super::*;
+    use egui::pos2;
+    use paper::field_scene;
+    use paper::{Field, Mark, MarkKind};
+    use solver::{Channel, Reading};
+
+    /// 20,000 marks, ten to a pixel, one of them far out and one selected.
+    fn crowd() -> Vec<Mark> {
+        let mark = |key: u64, x: f64, y: f64| Mark {
+            key,
+            number: 1,
+            channel: if key.is_multiple_of(2) { Channel::Left } else { Channel::Right },
+            reading: Reading { direction: Direction::new(x, y), ring_deg: None },
+            kind: MarkKind::Log,
+            selected: false,
+        };
+        let mut marks: Vec<Mark> = (0..20_000)
+            .map(|k| mark(k, (k % 50) as f64 + 0.01 * (k % 7) as f64, (k / 50 % 20) as f64))
+            .collect();
+        marks.push(mark(20_001, 190.0, 90.0));
+        marks.insert(17, Mark { selected: true, ..mark(20_002, 3.0, 0.0) });
+        marks
+    }
+
+    #[test]
+    fn only_what_can_be_told_apart_is_drawn() {
+        let marks = crowd();
+        let scene = field_scene(&Field { marks: &marks, ..Field::default() });
+        let frame = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(200.0, 100.0));
+        let at = |d: Direction| Some(pos2(d.x_arcmin as f32 + 0.3, d.y_arcmin as f32 + 0.3));
+        let kept = told_apart(&scene, run(&scene), at, frame, 1.0);
+        // 50 × 20 places, each channel's own, and the two.
+        assert!(kept.len() <= 2 * 50 * 20 + 2, "{}", kept.len());
+        assert!(kept.is_sorted());
+        let place_of = |index: usize| at(scene.items[index].place().unwrap()).unwrap();
+        for index in run(&scene) {
+            let (role, here) = (scene.items[index].role, place_of(index));
+            let stands = |&other: &usize| {
+                scene.items[other].role == role && place_of(other).distance(here) < 3.0
+            };
+            assert!(kept.iter().any(stands), "nothing is drawn at {here}");
+        }
+        for key in [20_001, 20_002] {
+            let its = |id: ItemId| matches!(id, ItemId::Reading(_, other) if other == key);
+            assert!(kept.iter().any(|&index| its(scene.items[index].id)), "{key}");
+        }
+    }
+
+    #[test]
+    fn a_line_is_drawn_where_it_crosses_a_square_of_its_own() {
+        let room = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(100.0, 100.0));
+        let mut squares = Squares::of(room, 0.5);
+        assert!(squares.take_line(pos2(10.0, 10.0), pos2(60.0, 10.0)));
+        assert!(!squares.take_line(pos2(20.2, 10.4), pos2(50.1, 10.4)), "under the first");
+        assert!(squares.take_line(pos2(20.2, 10.4), pos2(63.1, 10.4)), "reaches beyond it");
+        let across = inside(room, pos2(-1e6, 50.0), pos2(1e6, 50.0)).unwrap();
+        assert!((across.0.x, across.1.x) == (0.0, 100.0), "{across:?}");
+        assert_eq!(inside(room, pos2(-10.0, 20.0), pos2(-1.0, 30.0)), None);
+    }
+}

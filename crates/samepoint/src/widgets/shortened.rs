@@ -1,0 +1,50 @@
+//! Texts from outside in places of one line: shortened with `…` where there is no room, whole on hover,
+//! and whole for a screen reader.
+
+use std::borrow::Cow;
+
+use egui::{Button, Response, RichText, TextStyle, Ui, vec2};
+
+use super::{Label, TellOnHover};
+use crate::theme::TARGET;
+
+/// The most letters of a name that stands among others on a line.
+const NAME_LETTERS: usize = 32;
+
+/// A name that stands among others on a line, its end left away where it is long.
+#[must_use]
+pub fn cut(name: &str) -> Cow<'_, str> {
+    match name.char_indices().nth(NAME_LETTERS) {
+        None => Cow::Borrowed(name),
+        Some((end, _)) => Cow::Owned(format!("{}…", name.get(..end).unwrap_or_default())),
+    }
+}
+
+/// Shows words on one line, no wider than `most` points.
+pub fn shortened_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+    // The toolkit's own label shows on hover what was left out.
+    ui.scope(|ui| {
+        ui.set_max_width(most.min(ui.available_width()).max(0.0));
+        ui.add(Label::new(words).truncate())
+    })
+    .inner
+}
+
+/// Shows a button of one line, at least `least` points wide and no wider than there is room.
+pub fn shortened_button_ui(ui: &mut Ui, words: &str, least: f32) -> Response {
+    let font = TextStyle::Button.resolve(ui.style());
+    let colour = ui.visuals().text_color();
+    let whole = ui.painter().layout_no_wrap(words.to_owned(), font, colour).size().x;
+    // A menu grows with what is in it; no wider than most of the window.
+    let most = ui.available_width().min(0.8 * ui.ctx().content_rect().width());
+    let room = most - 2.0 * ui.spacing().button_padding.x;
+    let button = Button::new(words).min_size(vec2(least.min(most), TARGET));
+    if whole <= room {
+        return ui.add(button);
+    }
+    let shown = ui.scope(|ui| {
+        ui.set_max_width(most);
+        ui.add(button.truncate())
+    });
+    shown.inner.tell_on_hover(words)
+}
