@@ -20,6 +20,9 @@ use crate::jobs::{Job, Work};
 use course::CoursePicture;
 use on_bench::OnBench;
 
+/// The attempts of a shop, and what the instructor asks or why that cannot be read.
+pub(in crate::app) type Course = (Progress, Result<Roster, String>);
+
 /// What the place remembers.
 pub struct Practising {
     /// The grade asked for.
@@ -57,7 +60,7 @@ pub struct Practising {
     /// The same as read, for the table.
     pub(in crate::app) progress: Progress,
     /// The reading of them.
-    pub(in crate::app) reading: Job<Result<(Progress, Result<Roster, String>), String>>,
+    pub(in crate::app) reading: Job<Result<Course, String>>,
     /// The invented unit on the bench, while a practice session is open; why there is none, when its
     /// exercise is not known here.
     pub on_bench: Option<Result<OnBench, String>>,
