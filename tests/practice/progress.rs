@@ -137,8 +137,9 @@ fn the_instructors_file_is_kept_whole_and_the_one_before_beside_it() {
     let now: Stamp = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
     assert_eq!(Roster::load(folder.path()).unwrap(), Roster::default());
     let mut roster = Roster::default();
-    let exam = Some(Exam { minutes: Some(40) });
-    let assigned = Assigned { hand: "AB".into(), grade: Grade::Fourth, number: 3, exam };
+    let exam = Exam { minutes: Some(40) };
+    let assigned =
+        Assigned { hand: "AB".into(), grade: Grade::Fourth, number: 3, exam: Some(exam) };
     roster.assign(assigned.clone()).unwrap();
     assert!(roster.assign(assigned.clone()).is_err(), "once");
     roster.save(folder.path(), now).unwrap();
@@ -150,7 +151,7 @@ fn the_instructors_file_is_kept_whole_and_the_one_before_beside_it() {
     assert_eq!(Roster::load(folder.path()).unwrap(), roster);
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
     // Done by the trainee it was given to, as the examination it was given as.
-    let unit = PracticeUnit::invented(Grade::Fourth, 3).unwrap().examined(exam.unwrap());
+    let unit = PracticeUnit::invented(Grade::Fourth, 3).unwrap().examined(exam);
     let facts = work(Trainee::Expert, &unit).unwrap();
     let mut progress = Progress::default();
     progress.attempts.push(Attempt::of("x", &record::fold(&facts)).unwrap());
