@@ -117,8 +117,8 @@ impl App {
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
         let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
-        let reading_only =
-            !away && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
+        let reading_only = !away
+            && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions | Front::Glossary);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
             && !ring_dial_has_keyboard(ui.ctx())

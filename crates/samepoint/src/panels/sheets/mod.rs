@@ -6,6 +6,7 @@ mod check_chart;
 mod choose;
 mod commands;
 mod due;
+mod glossary;
 mod hidden;
 mod keyboard;
 mod looking;
@@ -36,6 +37,7 @@ use choose::choose_ui;
 use commands::commands_ui;
 pub(super) use due::WARNING_DAYS;
 use due::due_ui;
+use glossary::glossary_ui;
 use hidden::hidden_ui;
 pub use keyboard::keep_tab_inside;
 use looking::looking_ui;
@@ -136,10 +138,14 @@ pub fn front_ui(
             Front::Due => due_ui(ui, palette, context, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
+            Front::Glossary => glossary_ui(ui, palette, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_));
-    let read_only = matches!(front, Front::Keys | Front::Cautions | Front::Due | Front::Hidden(_));
+    let read_only = matches!(
+        front,
+        Front::Keys | Front::Cautions | Front::Glossary | Front::Due | Front::Hidden(_)
+    );
     if fresh && !read_only && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
@@ -175,6 +181,7 @@ const fn title(front: &Front) -> Option<&'static str> {
         Front::Due => "What is due",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
+        Front::Glossary => "Words",
     })
 }
 
