@@ -1,6 +1,6 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
-//! - `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
+//! - `certificate`: the page of a practice session; `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
 //!   for its place; `hostile`: texts that are no words; `recall`: the recall list
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
@@ -10,6 +10,10 @@
     reason = "tests fail by panicking"
 )]
 
+mod certificate;
+#[allow(dead_code, reason = "a certificate needs one of them")]
+#[path = "../../crates/record/examples/practice_hands/hands.rs"]
+mod hands;
 mod hostile;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
@@ -21,3 +25,6 @@ mod recall;
 mod session;
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;
+#[allow(dead_code, reason = "a certificate needs one of them")]
+#[path = "../../crates/record/examples/practice_hands/trainees.rs"]
+mod trainees;

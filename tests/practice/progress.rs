@@ -4,10 +4,12 @@ use std::fs;
 
 use record::file::write_all_lines;
 use record::practice::progress::COLUMNS;
-use record::practice::{Attempt, Grade, PracticeUnit, Progress, Series};
+use record::practice::roster::{Assigned, Threshold};
+use record::practice::{Attempt, Exam, Grade, PracticeUnit, Progress, Roster, Series};
 use record::{Fact, RealDisk, Shop, Stamp};
 
 use crate::hands::{Hand, play};
+use crate::trainees::{Trainee, work};
 
 /// The same facts some days later.
 fn later(facts: Vec<Fact>, days: i64) -> Vec<Fact> {
@@ -74,7 +76,7 @@ fn a_course_has_a_running_mean_and_the_next_number() {
         let attempt = Attempt::of(&format!("{day}.samepoint"), &record::fold(&facts)).unwrap();
         progress.attempts.push(attempt);
     }
-    let course = progress.course(Grade::First);
+    let course = progress.course(Grade::First, None);
     let totals: Vec<f64> = course.iter().map(|one| one.attempt.score.total_percent()).collect();
     assert_eq!(course.len(), 6);
     let close = |at: usize, mean: f64| {
@@ -83,7 +85,83 @@ fn a_course_has_a_running_mean_and_the_next_number() {
     close(0, totals[0]);
     close(2, (totals[0] + totals[1] + totals[2]) / 3.0);
     close(5, (totals[1] + totals[2] + totals[3] + totals[4] + totals[5]) / 5.0);
-    assert!(progress.course(Grade::Third).is_empty());
+    assert!(progress.course(Grade::Third, None).is_empty());
     assert_eq!(progress.next_number(Grade::First), 5);
     assert_eq!(progress.next_number(Grade::Second), 1);
+    // By hand: everybody played as one script; another hand's attempt is another course.
+    assert_eq!(progress.hands(), ["script"]);
+    progress.attempts[1].hand = "AB".to_owned();
+    assert_eq!(progress.hands(), ["AB", "script"]);
+    assert_eq!(progress.course(Grade::First, Some("AB")).len(), 1);
+    assert_eq!(progress.course(Grade::First, Some("script")).len(), 5);
+}
+
+/// Mastery by hand and grade: the last three, first times only, in time, no failing unit passed.
+#[test]
+fn a_grade_is_mastered_by_its_last_three_units() {
+    let mut progress = Progress::default();
+    for number in 1..=4 {
+        let unit = PracticeUnit::invented(Grade::First, number).unwrap();
+        let facts = later(work(Trainee::Expert, &unit).unwrap(), number as i64);
+        let attempt = Attempt::of(&format!("{number}"), &record::fold(&facts)).unwrap();
+        progress.attempts.push(attempt);
+    }
+    let mut roster = Roster::default();
+    let threshold = |percent| Threshold { hand: "script".into(), grade: Grade::First, percent };
+    let standing = |roster: &Roster, progress: &Progress| roster.standings(progress)[0].clone();
+    assert!(!standing(&roster, &progress).mastered, "no threshold, no mastery");
+    roster.set_threshold(threshold(90.0)).unwrap();
+    let held = standing(&roster, &progress);
+    assert!(held.mastered && held.signed == 4 && held.threshold_percent == Some(90.0), "{held:?}");
+    // Too late is not passed; nor is a failing unit that was passed.
+    let mut late = progress.clone();
+    late.attempts[3].exam = Some(Exam { minutes: Some(1) });
+    late.attempts[3].minutes = 2.0;
+    assert!(!standing(&roster, &late).mastered);
+    let mut passed = progress.clone();
+    passed.attempts[2].score.passed_failing = true;
+    assert!(!standing(&roster, &passed).mastered);
+    // Working the same unit again and again masters nothing.
+    let mut again = progress.clone();
+    again.attempts.truncate(1);
+    again.attempts = vec![again.attempts[0].clone(); 5];
+    assert_eq!(standing(&roster, &again).mean_percent, None);
+    for percent in [0.0, -1.0, 100.5, f64::NAN] {
+        assert!(roster.set_threshold(threshold(percent)).is_err());
+    }
+}
+
+#[test]
+fn the_instructors_file_is_kept_whole_and_the_one_before_beside_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let now: Stamp = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
+    assert_eq!(Roster::load(folder.path()).unwrap(), Roster::default());
+    let mut roster = Roster::default();
+    let exam = Exam { minutes: Some(40) };
+    let assigned =
+        Assigned { hand: "AB".into(), grade: Grade::Fourth, number: 3, exam: Some(exam) };
+    roster.assign(assigned.clone()).unwrap();
+    assert!(roster.assign(assigned.clone()).is_err(), "once");
+    roster.save(folder.path(), now).unwrap();
+    assert_eq!(Roster::load(folder.path()).unwrap(), roster);
+    roster
+        .set_threshold(Threshold { hand: "AB".into(), grade: Grade::Fourth, percent: 80.0 })
+        .unwrap();
+    roster.save(folder.path(), now).unwrap();
+    assert_eq!(Roster::load(folder.path()).unwrap(), roster);
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
+    // Done by the trainee it was given to, as the examination it was given as.
+    let unit = PracticeUnit::invented(Grade::Fourth, 3).unwrap().examined(exam);
+    let facts = work(Trainee::Expert, &unit).unwrap();
+    let mut progress = Progress::default();
+    progress.attempts.push(Attempt::of("x", &record::fold(&facts)).unwrap());
+    assert!(assigned.done(&progress).is_none());
+    progress.attempts[0].hand = "AB".into();
+    assert!(assigned.done(&progress).is_some());
+    assert!(Assigned { exam: None, ..assigned }.done(&progress).is_none());
+    // What is no such file is refused with its place, and left alone.
+    for wrong in ["(format: 2, thresholds: [], assigned: [])", "(", "(format: 1, thresholds: [])"] {
+        fs::write(folder.path().join("instructor.ron"), wrong).unwrap();
+        assert!(Roster::load(folder.path()).unwrap_err().to_string().contains("instructor.ron"));
+    }
 }

@@ -18,6 +18,7 @@
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
 //! - `entry`: what is refused, units, typing faster than frames;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
+//! - `new_session`: the sheet by keyboard, at both ends of the sizes;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `practice`: invented units worked to their score;
@@ -59,6 +60,7 @@ mod keys;
 mod layout;
 mod logging;
 mod many_rows;
+mod new_session;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;

@@ -419,6 +419,59 @@ fn an_examination_withholds_until_it_is_signed() {
     assert!(bench.says("An examination with a limit of 40 min"));
 }
 
+/// The instructor's page: a threshold and an assigned unit are kept in the shop, refused in place, and shown
+/// to whoever comes next; who takes the unit has it asked for.
+#[test]
+fn an_instructor_sets_thresholds_and_assigns_units() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    to_practice(&mut bench);
+    bench.press_anywhere("Set threshold");
+    assert!(bench.says("Name the trainee by initials."));
+    tab_to(&mut bench, "Trainee");
+    bench.type_text("AB");
+    bench.press_anywhere("Set threshold");
+    assert!(bench.says("AB, first grade: 0 units signed"));
+    assert!(bench.says("threshold 85 %: not mastered yet."));
+    bench.press("As an examination");
+    tab_to(&mut bench, "Time limit, min");
+    bench.type_text("30");
+    tab_to(&mut bench, "Unit number");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("77");
+    bench.press_anywhere("Assign this unit");
+    assert!(bench.says("AB: first grade, unit 77, as an examination of 30 min: open."));
+    bench.press_anywhere("Assign this unit");
+    assert!(bench.says("It is assigned already."));
+    everything_fits(&bench, vec2(1280.0, 800.0), "the instructor's page");
+    drop(bench);
+    let mut bench = Bench::open(home.path(), None);
+    to_practice(&mut bench);
+    bench.press_anywhere("Take AB: first grade, unit 77, as an examination of 30 min: open.");
+    let practice = &bench.app().places().practice;
+    assert_eq!(
+        (practice.number.as_str(), practice.exam, practice.minutes.as_str()),
+        ("77", true, "30")
+    );
+}
+
+/// The words are a sheet of their own, reached from the list of commands, from practice and from where a word
+/// stands.
+#[test]
+fn the_words_are_reached_from_where_they_stand() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.press("Window use if set here");
+    for word in ["closure error", "guard band", "slack", "swing", "window use"] {
+        assert!(bench.says(word), "{word}");
+    }
+    bench.key(Key::Escape);
+    assert!(!bench.says("closure error"));
+    to_practice(&mut bench);
+    bench.press_anywhere("Words");
+    assert!(bench.says("closure error"));
+}
+
 /// What is wrong is said from a menu, kept as a note, taken back by undo; putting a dioptre at zero ends the
 /// round, and the looking test says what the unit shows.
 #[test]

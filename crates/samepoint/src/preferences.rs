@@ -41,9 +41,23 @@ pub struct Preferences {
     pub lighting: Lighting,
     /// Whether the cautions were read once.
     pub cautions_read: bool,
+    /// What the last session was set up with.
+    pub last_used: LastUsed,
     /// Where the private keys of seals made earlier are, by the public key's fingerprint: a file's path as
     /// typed, empty for the agent. Never a key itself.
     pub key_files: BTreeMap<String, PathBuf>,
+}
+
+/// What a session was last set up with, by the names the shop has for it; empty where none was.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct LastUsed {
+    /// The station.
+    pub station: String,
+    /// The housing type.
+    pub housing: String,
+    /// The tolerance window.
+    pub window: String,
 }
 
 impl Default for Preferences {
@@ -56,6 +70,7 @@ impl Default for Preferences {
             scale: 1.0,
             lighting: Lighting::default(),
             cautions_read: false,
+            last_used: LastUsed::default(),
             key_files: BTreeMap::new(),
         }
     }

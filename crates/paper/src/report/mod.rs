@@ -4,12 +4,14 @@
 //! bytes. What is missing, doubtful or damaged is said on every page.
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
+//! - [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`recall`]: a shop's recall list, on pages of its own;
 //! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
 
 mod block;
+mod certificate;
 mod customer;
 mod figures;
 mod flow;
@@ -44,6 +46,7 @@ pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
     customer::page(account, &mut flow);
     flow.new_page();
     specialist::pages(account, &mut flow);
+    certificate::page(account, &mut flow);
     flow.tell_numbers();
     let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
     let running = Running {

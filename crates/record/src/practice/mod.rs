@@ -11,7 +11,7 @@
 //!   dioptres and time make of that; [`look_through`]: what a user would see;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
 //! - [`mod@score`]: the formulas; [`told`]: readings that the program told; [`progress`]: scores over
-//!   time, as CSV;
+//!   time, as CSV; [`roster`]: the instructor's page;
 //! - [`explore`]: the optics opened up, and presets that each teach one thing.
 
 pub mod bench;
@@ -25,6 +25,7 @@ pub mod look_through;
 pub mod opening;
 pub mod progress;
 pub mod reach;
+pub mod roster;
 pub mod score;
 pub mod series;
 mod surroundings;
@@ -40,6 +41,7 @@ pub use lesson::Lesson;
 pub use look_through::LooksLike;
 pub use progress::{Attempt, Progress, Unsigned};
 pub use reach::Reach;
+pub use roster::Roster;
 pub use score::{Formula, Part, Score, ScoredPart, Step, score};
 pub use series::{Exam, Series, sitting};
 pub use truth::{Hidden, Truth};

@@ -12,7 +12,7 @@ use super::truth::Truth;
 use super::unit::{MOST_UNITS, PracticeUnit};
 use crate::csv_cell;
 use crate::error::Error;
-use crate::fact::{Fact, SessionKind};
+use crate::fact::{Fact, SessionKind, same_hand};
 use crate::file::{Disk, scan};
 use crate::fold::{Session, fold};
 use crate::shop::Shop;
@@ -139,6 +139,13 @@ impl Attempt {
         })
     }
 
+    /// Whether an examination's time limit was kept, if it has one.
+    #[must_use]
+    pub fn is_in_time(&self) -> bool {
+        let limit = self.exam.and_then(|exam| exam.minutes);
+        limit.is_none_or(|minutes| self.minutes <= f64::from(minutes))
+    }
+
     fn cells(&self) -> [String; 23] {
         // Empty where the formula has no such part.
         let percent = |share: f64| (100.0 * share).to_string();
@@ -206,11 +213,26 @@ impl Progress {
         Ok(progress)
     }
 
-    /// The attempts at a grade in order, each with the running mean of [`OVER`].
+    /// Everybody who signed, each once, in the order of initials.
     #[must_use]
-    pub fn course(&self, grade: Grade) -> Vec<OnCourse<'_>> {
-        let attempts: Vec<&Attempt> =
-            self.attempts.iter().filter(|attempt| attempt.grade == grade).collect();
+    pub fn hands(&self) -> Vec<&str> {
+        let mut hands: Vec<&str> = Vec::new();
+        for attempt in &self.attempts {
+            if hands.iter().all(|known| !same_hand(known, &attempt.hand)) {
+                hands.push(&attempt.hand);
+            }
+        }
+        hands.sort_unstable();
+        hands
+    }
+
+    /// A hand's attempts at a grade in order, each with the running mean of [`OVER`]; of everybody without
+    /// a hand.
+    #[must_use]
+    pub fn course(&self, grade: Grade, hand: Option<&str>) -> Vec<OnCourse<'_>> {
+        let whose = |attempt: &&Attempt| hand.is_none_or(|hand| same_hand(&attempt.hand, hand));
+        let of_grade = self.attempts.iter().filter(|attempt| attempt.grade == grade);
+        let attempts: Vec<&Attempt> = of_grade.filter(whose).collect();
         let total = |attempt: &&Attempt| attempt.score.total_percent();
         let mean_at = |at: usize| {
             let last = attempts.get((at + 1).saturating_sub(OVER)..=at).unwrap_or_default();

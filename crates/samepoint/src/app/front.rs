@@ -67,6 +67,8 @@ pub enum Front {
     Keys,
     /// The cautions.
     Cautions,
+    /// The words, and what they mean.
+    Glossary,
 }
 
 /// Logs a block of rows.

@@ -54,7 +54,7 @@ pub mod station_words;
 pub mod steps;
 pub mod targets;
 pub mod ui;
-mod use_words;
+pub mod use_words;
 pub mod views;
 pub mod waiting;
 

@@ -404,6 +404,15 @@ impl OpenSession {
         [housing, round].into_iter().flatten().collect::<Vec<_>>().join(" · ")
     }
 
+    /// What readings are judged by, in words.
+    #[must_use]
+    pub fn judged_by(&self) -> String {
+        self.state().window().map_or_else(
+            || "Judged by nothing: no tolerance window is chosen.".to_owned(),
+            |window| format!("Judged by {}. {}", window.name, super::use_words::limits(window)),
+        )
+    }
+
     /// The station and its state in words, and whether that needs a look.
     #[must_use]
     pub fn station_words(&self, now: Stamp) -> (String, bool) {

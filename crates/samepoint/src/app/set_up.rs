@@ -13,6 +13,7 @@ use solver::Channel;
 use super::offers::Offers;
 use super::refusals::NO_HAND;
 use super::station_words::NO_STATION;
+use crate::preferences::LastUsed;
 
 /// Something chosen for the session.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -83,6 +84,15 @@ pub struct SetUpSheet {
     pub refused: Option<String>,
 }
 
+/// The one at a place, else the first; none where there is none.
+const fn choice<T>(place: Option<usize>, of: &[T]) -> Choice {
+    match place {
+        Some(place) => Choice::OfShop(place),
+        None if of.is_empty() => Choice::None,
+        None => Choice::OfShop(0),
+    }
+}
+
 /// What is seen to before reading, in the order of the work.
 fn items() -> [PreconditionItem; 8] {
     [
@@ -98,16 +108,21 @@ fn items() -> [PreconditionItem; 8] {
 }
 
 impl SetUpSheet {
-    /// An empty sheet for a new session, with the shop's first station and window chosen.
+    /// An empty sheet for a new session: station, housing and window as last used, where this shop has
+    /// them, else its first.
     #[must_use]
-    pub fn beginning(offers: &Offers, hand: &str) -> Self {
-        let first = |there: bool| if there { Choice::OfShop(0) } else { Choice::None };
+    pub fn beginning(offers: &Offers, hand: &str, last: &LastUsed) -> Self {
+        let mut names = offers.stations.iter().map(|station| &station.name);
+        let station = choice(names.position(|name| *name == last.station), &offers.stations);
+        let mut names = offers.windows.iter().map(|window| &window.name);
+        let window = choice(names.position(|name| *name == last.window), &offers.windows);
+        let housing = offers.housing(&last.housing).or_else(|| offers.housings.first());
         Self {
             begins: true,
             hand: hand.to_owned(),
-            housing: offers.housings.first().map(|first| first.name.clone()).unwrap_or_default(),
-            station: first(!offers.stations.is_empty()),
-            window: first(!offers.windows.is_empty()),
+            housing: housing.map(|housing| housing.name.clone()).unwrap_or_default(),
+            station,
+            window,
             seen_to: items().map(|item| (item, false)).to_vec(),
             ..Self::default()
         }
@@ -147,6 +162,25 @@ impl SetUpSheet {
             note: setup.note,
             seen_to,
             ..Self::default()
+        }
+    }
+
+    /// What the next session starts from once this sheet is taken; what is not named here stays as it
+    /// was used before.
+    pub fn remember_in(&self, last: &mut LastUsed, offers: &Offers, session: Option<&Session>) {
+        let station = match self.station {
+            Choice::None => None,
+            Choice::AsItIs => session.and_then(Session::station),
+            Choice::OfShop(place) => offers.stations.get(place),
+        };
+        if let Some(station) = station {
+            last.station.clone_from(&station.name);
+        }
+        if let Some(window) = self.window(offers, session) {
+            last.window.clone_from(&window.name);
+        }
+        if let Some(housing) = self.housing(offers, session) {
+            last.housing = housing.name;
         }
     }
 

@@ -28,10 +28,10 @@ use crate::panels::checklist::checklist_ui;
 use crate::panels::confirm::confirm_ui;
 use crate::panels::difference_table::difference_table_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
-use crate::panels::guidance::{WIDTH, guidance_ui};
+use crate::panels::guidance::{WIDTH, WindowWords, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
 use crate::panels::remedy::remedy_ui;
-use crate::panels::sheets::{SheetContext, front_ui};
+use crate::panels::sheets::{SheetContext, front_ui, keep_tab_inside};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -69,6 +69,7 @@ impl App {
                 "Only the first {LONGEST_PASTE} letters of what was pasted are taken."
             ));
         }
+        keep_tab_inside(ui.ctx(), &self.front);
         self.keys(ui);
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
@@ -107,13 +108,17 @@ impl App {
     /// Commands by key, walking through the readings, and a block pasted into one field.
     fn keys(&mut self, ui: &Ui) {
         let away = self.place != Place::Bench;
+        // Escape puts an open list away, not the sheet it is in.
+        let listed = egui::Popup::is_any_open(ui.ctx());
         let acts = |command: UiCommand, key: &KeyboardShortcut| {
-            self.place.acts_on_key(command) && self.front.own_key() != Some(*key)
+            self.place.acts_on_key(command)
+                && self.front.own_key() != Some(*key)
+                && !(listed && command == UiCommand::Back)
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
         let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
-        let reading_only =
-            !away && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions);
+        let reading_only = !away
+            && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions | Front::Glossary);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
             && !ring_dial_has_keyboard(ui.ctx())
@@ -301,8 +306,10 @@ impl App {
             .as_ref()
             .and_then(|session| session.state().window())
             .map(|window| format!("{} · {}", window.name, window.source));
+        let judged_by = self.session.as_ref().map(OpenSession::judged_by);
         let picture = shown_picture(self.session.as_ref(), &self.empty);
-        guidance_ui(ui, palette, picture, window_name.as_deref(), &compared, actions);
+        let window = WindowWords { name: window_name.as_deref(), judged_by: judged_by.as_deref() };
+        guidance_ui(ui, palette, picture, window, &compared, actions);
     }
 
     fn field_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {

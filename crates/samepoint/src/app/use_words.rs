@@ -1,11 +1,32 @@
-//! What can happen to a setting, in words: rings that slip, pods that swing.
+//! What can happen to a setting, in words: rings that slip, pods that swing; what it is judged by.
 
 use paper::words;
+use record::{Rule, Window};
 use solver::setting::{Slack, slack};
 use solver::swing::worst_over;
 use solver::{Channel, Problem, Setting, Solution};
 
 use super::source::Remark;
+
+/// A window's limits and rule in words.
+#[must_use]
+pub fn limits(window: &Window) -> String {
+    let limits = &window.limits;
+    let boresight = limits.boresight_arcmin().map_or_else(
+        || "boresight not limited".to_owned(),
+        |limit| format!("boresight {}", words::arcmin(limit)),
+    );
+    let rule = match window.rule {
+        Rule::Simple => "the measured values alone decide",
+        Rule::Guarded => "uncertainty counts in the decision",
+    };
+    format!(
+        "Convergence {}, divergence {}, dipvergence {}, {boresight}; {rule}.",
+        words::arcmin(limits.convergence_arcmin()),
+        words::arcmin(limits.divergence_arcmin()),
+        words::arcmin(limits.dipvergence_arcmin())
+    )
+}
 
 /// How far the rings may slip before the window is left; `None` where nothing is inside.
 pub(super) fn slack_words(

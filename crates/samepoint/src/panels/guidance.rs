@@ -9,14 +9,25 @@ use crate::app::picture::{Picture, RingGuidance, Target};
 use crate::app::remedying::lines::ComparedLine;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, channel_label, message_ui, turn_dial, use_bar_ui};
+use crate::widgets::{
+    Label, Tell, TellOnHover, channel_label, message_ui, term_ui, turn_dial, use_bar_ui,
+};
+
+/// The tolerance window in words.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct WindowWords<'a> {
+    /// Its name and source.
+    pub name: Option<&'a str>,
+    /// What readings are judged by, told from the first moment on.
+    pub judged_by: Option<&'a str>,
+}
 
 /// Shows the guidance.
 pub fn guidance_ui(
     ui: &mut Ui,
     palette: &Palette,
     picture: &Picture,
-    window_name: Option<&str>,
+    window: WindowWords<'_>,
     compared: &[ComparedLine],
     actions: &mut Vec<Action>,
 ) {
@@ -50,13 +61,21 @@ pub fn guidance_ui(
             let how = if known { "Set to whole steps" } else { "Set there" };
             ui.tell(RichText::new(format!("{how}, {eyes}.")).color(palette.quiet));
             ui.add_space(6.0);
-            window_use_ui(ui, palette, picture, window_name);
+            window_use_ui(ui, palette, picture, window.name, actions);
+        }
+        let in_use = picture.setting.is_some_and(|setting| setting.window_use.is_some());
+        if let Some(judged_by) = window.judged_by.filter(|_| !in_use) {
+            ui.add_space(4.0);
+            ui.add(Label::new(RichText::new(judged_by).color(palette.quiet)).wrap());
         }
         if let Some(slack) = &picture.slack {
-            ui.label(RichText::new("Slack").font(theme::bold(14.5)));
+            term_ui(ui, RichText::new("Slack").font(theme::bold(14.5)), "slack", actions);
             ui.add(Label::new(RichText::new(slack).color(palette.quiet)).wrap());
         }
         compared_ui(ui, palette, compared);
+        if picture.swing.is_some() {
+            term_ui(ui, RichText::new("Swing").font(theme::bold(14.5)), "swing", actions);
+        }
         for remark in picture.swing.iter().chain(&picture.remarks) {
             ui.add_space(2.0);
             message_ui(ui, palette, remark.tone, &remark.text, false);
@@ -84,9 +103,16 @@ fn trial_ui(ui: &mut Ui, picture: &Picture, actions: &mut Vec<Action>) {
     });
 }
 
-fn window_use_ui(ui: &mut Ui, palette: &Palette, picture: &Picture, window_name: Option<&str>) {
+fn window_use_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    picture: &Picture,
+    window_name: Option<&str>,
+    actions: &mut Vec<Action>,
+) {
     let Some(used) = picture.setting.and_then(|setting| setting.window_use) else { return };
-    ui.label(RichText::new("Window use if set here").font(theme::bold(14.5)));
+    let text = RichText::new("Window use if set here").font(theme::bold(14.5));
+    term_ui(ui, text, "window use", actions);
     if let Some(name) = window_name {
         ui.tell(RichText::new(name).small().color(palette.quiet));
     }

@@ -74,7 +74,9 @@ fn table_ui(
         if let Some(closing) = &table.closing[channel] {
             let colour = if closing.tone == Tone::Look { palette.look } else { palette.quiet };
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.add(Label::new(RichText::new(&closing.text).small().color(colour)).wrap());
+                let text = RichText::new(&closing.text).small().color(colour);
+                let about = crate::glossary::meaning("closure error").unwrap_or_default();
+                ui.add(Label::new(text).wrap()).tell_on_hover(about);
             });
         }
     });

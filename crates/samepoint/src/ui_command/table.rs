@@ -191,6 +191,8 @@ commands! {
         "Calibrations and checks of all stations, the most urgent first.";
     Cautions: "Cautions", [ctrl_shift(Key::F1)], Everywhere, [],
         "Show the cautions for this work.";
+    Glossary: "Words", [], Everywhere, [],
+        "The words of the trade and of this program, each with what it means.";
     Keys: "Keys", [plain(Key::F1)], Everywhere, [],
         "Show every key.";
     Commands: "Commands…", [ctrl(Key::K)], Everywhere, [],

@@ -190,6 +190,7 @@ impl App {
             UiCommand::CheckStation => self.check_station(),
             UiCommand::Due => self.show_due(),
             UiCommand::Keys => self.bring(Front::Keys),
+            UiCommand::Glossary => self.bring(Front::Glossary),
             UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
             UiCommand::Cautions => {
                 self.bring(Front::Cautions);

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use record::fact::{Body, Header, Lock, Purpose, RoundOpened, RoundReason, SessionKind};
 use record::practice::opening::COLLEAGUE;
+use record::practice::roster::{Assigned, Threshold};
 use record::practice::told::told_note;
 use record::practice::{Fault, Finding, PracticeUnit};
 use solver::Channel;
@@ -27,6 +28,45 @@ impl App {
                 practice.number_typed = false;
                 practice.refused = None;
                 self.suggest_number();
+            }
+            PracticeAction::OfHand(hand) => {
+                self.places.practice.of_hand = hand;
+                self.show_progress();
+            }
+            PracticeAction::SetThreshold => {
+                let practice = &self.places.practice;
+                let (hand, grade) = (practice.trainee.trim().to_owned(), practice.grade);
+                match record::parse_number(practice.threshold.trim()) {
+                    Ok(percent) => {
+                        let threshold = Threshold { hand, grade, percent };
+                        self.change_roster(|roster| roster.set_threshold(threshold));
+                    }
+                    Err(why) => {
+                        self.places.practice.roster_refused = Some(format!("Threshold: {why}."));
+                    }
+                }
+            }
+            PracticeAction::Assign => {
+                let practice = &self.places.practice;
+                let (hand, grade) = (practice.trainee.trim().to_owned(), practice.grade);
+                let number = practice.number.trim().parse().unwrap_or(0);
+                match practice.exam() {
+                    Ok(exam) => {
+                        let assigned = Assigned { hand, grade, number, exam };
+                        self.change_roster(|roster| roster.assign(assigned));
+                    }
+                    Err(why) => self.places.practice.roster_refused = Some(why),
+                }
+            }
+            PracticeAction::TakeAssigned(assigned) => {
+                let practice = &mut self.places.practice;
+                practice.grade = assigned.grade;
+                practice.number = assigned.number.to_string();
+                practice.number_typed = true;
+                practice.exam = assigned.exam.is_some();
+                let minutes = assigned.exam.and_then(|exam| exam.minutes);
+                practice.minutes = minutes.map_or_else(String::new, |it| it.to_string());
+                practice.take_keyboard = true;
             }
             PracticeAction::Start => {
                 self.places.practice.refused = self.start_practice().err();

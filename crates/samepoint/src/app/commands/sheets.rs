@@ -95,7 +95,8 @@ impl App {
 
     pub(in crate::app) fn show_new_sheet(&mut self) {
         self.refresh_checks();
-        let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand);
+        let last = &self.preferences.last_used;
+        let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand, last);
         self.bring(Front::SetUp(Box::new(sheet)));
     }
 
@@ -142,6 +143,7 @@ impl App {
             continues: None,
         };
         hand.clone_into(&mut self.preferences.hand);
+        sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), None);
         let mut file = self.begin_session(&path, header, hand, Action::TakeSetUp)?;
         // Not the time before: the file's first line has its own by now.
         let now = self.services.clock.now();
@@ -186,6 +188,7 @@ impl App {
         let now = self.services.clock.now();
         let state = self.session.as_ref().map(OpenSession::state);
         let bodies = sheet.facts(self.shop.offers(), state, now)?;
+        sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), state);
         sheet.hand.trim().clone_into(&mut self.preferences.hand);
         let (count, next_round) =
             (bodies.len(), bodies.iter().any(|body| matches!(body, Body::RoundOpened(_))));

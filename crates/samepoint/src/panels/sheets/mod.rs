@@ -6,7 +6,9 @@ mod check_chart;
 mod choose;
 mod commands;
 mod due;
+mod glossary;
 mod hidden;
+mod keyboard;
 mod looking;
 mod parts;
 mod paths;
@@ -35,7 +37,9 @@ use choose::choose_ui;
 use commands::commands_ui;
 pub(super) use due::WARNING_DAYS;
 use due::due_ui;
+use glossary::glossary_ui;
 use hidden::hidden_ui;
+pub use keyboard::keep_tab_inside;
 use looking::looking_ui;
 pub use parts::SheetContext;
 use parts::{first_field, scrolled};
@@ -60,44 +64,17 @@ pub fn front_ui(
     context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
-    let title = match front {
-        Front::Clear => {
-            ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
-            return;
-        }
-        Front::SetUp(sheet) if sheet.begins => "New session",
-        Front::SetUp(_) => "Set up",
-        Front::Open(_) => "Open a session",
-        Front::KeepCopy(_) => "Keep a copy",
-        Front::Report(_) => "Report",
-        Front::RecallList(_) => "Recall list",
-        Front::Withdraw(_) => "Withdraw a reading",
-        Front::Choose(_) => "Choose this setting",
-        Front::SavePicture(_) => "Save a picture of the plot",
-        Front::Round(_) => "New round",
-        Front::Paste(_) => "Paste readings",
-        Front::Import(_) => "Import CSV",
-        Front::Commands(_) => "Commands",
-        Front::Looking(_) => "Looking test",
-        Front::Sign(_) => "Sign",
-        Front::Seal(_) => "Seal",
-        Front::Check(_) => "Check the station",
-        Front::ProgressCsv(_) => "Write results",
-        Front::Hidden(_) => "What was hidden",
-        Front::Waiting(_) => "Not saved",
-        Front::Continue(_) => "Continue in a new file",
-        Front::Rescue(_) => "Facts that were not saved",
-        Front::Due => "What is due",
-        Front::Keys => "Keys",
-        Front::Cautions => "Cautions",
+    let Some(title) = title(front) else {
+        ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+        return;
     };
     let fresh = is_fresh(ui, title);
     // Where there is little room a sheet takes all of it.
     let small = over.height() < 420.0;
-    let (aside, below, top) = if small { (28.0, 56.0, 2.0) } else { (48.0, 80.0, 16.0) };
+    let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
     let width = (over.width() - aside).clamp(220.0, 540.0);
     Window::new(RichText::new(title).font(theme::bold(16.0)))
-        .id(Id::unique(("sheet", title)))
+        .id(sheet_id(title))
         .collapsible(false)
         .resizable(false)
         .movable(false)
@@ -161,14 +138,56 @@ pub fn front_ui(
             Front::Due => due_ui(ui, palette, context, actions),
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
+            Front::Glossary => glossary_ui(ui, palette, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_));
-    let read_only = matches!(front, Front::Keys | Front::Cautions | Front::Due | Front::Hidden(_));
+    let read_only = matches!(
+        front,
+        Front::Keys | Front::Cautions | Front::Glossary | Front::Due | Front::Hidden(_)
+    );
     if fresh && !read_only && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
     }
+}
+
+/// What a sheet is called; none is in front otherwise.
+const fn title(front: &Front) -> Option<&'static str> {
+    Some(match front {
+        Front::Clear => return None,
+        Front::SetUp(sheet) if sheet.begins => "New session",
+        Front::SetUp(_) => "Set up",
+        Front::Open(_) => "Open a session",
+        Front::KeepCopy(_) => "Keep a copy",
+        Front::Report(_) => "Report",
+        Front::RecallList(_) => "Recall list",
+        Front::Withdraw(_) => "Withdraw a reading",
+        Front::Choose(_) => "Choose this setting",
+        Front::SavePicture(_) => "Save a picture of the plot",
+        Front::Round(_) => "New round",
+        Front::Paste(_) => "Paste readings",
+        Front::Import(_) => "Import CSV",
+        Front::Commands(_) => "Commands",
+        Front::Looking(_) => "Looking test",
+        Front::Sign(_) => "Sign",
+        Front::Seal(_) => "Seal",
+        Front::Check(_) => "Check the station",
+        Front::ProgressCsv(_) => "Write results",
+        Front::Hidden(_) => "What was hidden",
+        Front::Waiting(_) => "Not saved",
+        Front::Continue(_) => "Continue in a new file",
+        Front::Rescue(_) => "Facts that were not saved",
+        Front::Due => "What is due",
+        Front::Keys => "Keys",
+        Front::Cautions => "Cautions",
+        Front::Glossary => "Words",
+    })
+}
+
+/// The id of the window that a sheet is.
+fn sheet_id(title: &'static str) -> Id {
+    Id::unique(("sheet", title))
 }
 
 /// Selects what a field offers, so that typing takes its place.

@@ -1,8 +1,9 @@
 //! What sheets are made of: fields, buttons, and what they look at.
 
-use egui::{Align2, Button, Id, Key, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
+use super::keyboard::{follow_keyboard, from_its_head};
 use crate::app::Action;
 use crate::app::available::unavailable;
 use crate::app::checking::OpenChecks;
@@ -48,7 +49,11 @@ impl SheetContext<'_> {
 
 /// A short sheet, that scrolls where there is not even room for it.
 pub(super) fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().max_height(ui.available_height()).show(ui, add);
+    let height = ui.available_height();
+    from_its_head(ui).max_height(height).show(ui, |ui| {
+        add(ui);
+        follow_keyboard(ui);
+    });
 }
 
 /// The field that a fresh sheet's keyboard goes to.

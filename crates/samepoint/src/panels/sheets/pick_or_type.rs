@@ -5,6 +5,7 @@ use egui::{
     accesskit::Role, vec2,
 };
 
+use super::keyboard::walk_list;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{LONGEST_LINE, Tell, shortened_button_ui};
 
@@ -59,6 +60,7 @@ pub(super) fn pick_or_type_ui(
     });
     if let Some(picked) = done.picked.and_then(|place| field.offered.get(place)) {
         (*picked).clone_into(text);
+        ui.memory_mut(|memory| memory.request_focus(field.id));
     }
     done
 }
@@ -67,12 +69,16 @@ fn offer_ui(ui: &mut Ui, field: &PickOrType<'_>) -> Option<usize> {
     let mut picked = None;
     let shown = ui.menu_button("▾", |ui| {
         ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
+            let mut offers = Vec::new();
             for (place, offered) in field.offered.iter().enumerate() {
-                if shortened_button_ui(ui, offered, 180.0).clicked() {
+                let shown = shortened_button_ui(ui, offered, 180.0);
+                if shown.clicked() {
                     picked = Some(place);
                     ui.close();
                 }
+                offers.push(shown);
             }
+            walk_list(ui, &offers);
         });
     });
     let telling = format!("Pick {}", field.name.to_lowercase());

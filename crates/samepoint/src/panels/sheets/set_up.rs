@@ -1,18 +1,22 @@
 //! How the job is set up: said to begin a session, and said anew later.
 
-use egui::{Button, Checkbox, ComboBox, Id, RichText, ScrollArea, Ui, vec2};
-use paper::words::arcmin;
-use record::{RingNumbering, Rule, Session, Window};
+use egui::{Button, Checkbox, ComboBox, Id, Key, RichText, Ui, vec2};
+use record::{RingNumbering, Session};
 use solver::Channel;
 
+use super::keyboard::{follow_keyboard, from_its_head, walk_list};
 use super::parts::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
 use super::pick_or_type::{PickOrType, pick_or_type_ui};
 use crate::app::Action;
 use crate::app::set_up::{CheckSaid, Choice, SetUpSheet, WindowForm};
 use crate::app::station_words;
+use crate::app::use_words::limits;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
+
+/// Two fields stand side by side where the sheet is this wide, points.
+const PAIR: f32 = 400.0;
 
 /// Shows the sheet: everything but unit and hand may stay empty.
 pub(super) fn set_up_ui(
@@ -26,10 +30,13 @@ pub(super) fn set_up_ui(
     let ended = sheet.round_ended(context.offers, session, context.now);
     let mut enter = false;
     let foot = 52.0 + if ended.is_some() || sheet.refused.is_some() { 62.0 } else { 0.0 };
-    ScrollArea::vertical().max_height((ui.available_height() - foot).max(60.0)).show(ui, |ui| {
+    from_its_head(ui).max_height((ui.available_height() - foot).max(60.0)).show(ui, |ui| {
         // Room for the scroll bar, which floats.
         ui.set_width(ui.available_width() - 10.0);
+        // What would do most harm if it were another's stands at the head, in sight without scrolling.
         enter |= unit_ui(ui, palette, sheet, context);
+        chosen_ui(ui, palette, sheet, context);
+        enter |= known_ui(ui, palette, sheet, context);
         heading(ui, "Bench");
         station_ui(ui, palette, sheet, context, actions);
         heading(ui, "Judged by");
@@ -40,6 +47,7 @@ pub(super) fn set_up_ui(
         enter |= parts_ui(ui, palette, sheet, context);
         heading(ui, "Job");
         enter |= job_ui(ui, palette, sheet);
+        follow_keyboard(ui);
     });
     if let Some(round) = ended {
         let text = format!(
@@ -78,14 +86,15 @@ fn unit_ui(
         hint: "what is written on it",
         offered: &names,
     };
-    let typed = pick_or_type_ui(ui, palette, &field, &mut sheet.unit);
+    let (unit, hand) = (&mut sheet.unit, &mut sheet.hand);
+    let (typed, entered) = in_a_pair(
+        ui,
+        |ui| pick_or_type_ui(ui, palette, &field, unit),
+        |ui| text_ui(ui, palette, Id::unique("sheet hand"), "Hand", hand, "your initials"),
+    );
     if let Some(unit) = typed.picked.and_then(|place| offers.units.get(place)) {
         sheet.pick_unit(unit);
-    }
-    let mut enter = typed.enter;
-    enter |=
-        text_ui(ui, palette, Id::unique("sheet hand"), "Hand", &mut sheet.hand, "your initials");
-    if typed.left
+    } else if typed.left
         && sheet.begins
         && sheet.tubes == Default::default()
         && sheet.eyepieces == Default::default()
@@ -93,6 +102,64 @@ fn unit_ui(
     {
         sheet.pick_unit(unit);
     }
+    typed.enter || entered
+}
+
+/// Two things side by side; one below the other where the sheet is narrow.
+fn in_a_pair<A, B>(
+    ui: &mut Ui,
+    first: impl FnOnce(&mut Ui) -> A,
+    second: impl FnOnce(&mut Ui) -> B,
+) -> (A, B) {
+    if ui.available_width() < PAIR {
+        return (first(ui), second(ui));
+    }
+    ui.columns_const(|[left, right]| (first(left), second(right)))
+}
+
+/// Station and tolerance window: taken over from the last session, and said so.
+fn chosen_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, context: &SheetContext<'_>) {
+    let (offers, session) = (context.offers, context.state().filter(|_| !sheet.begins));
+    let here = session.and_then(Session::window);
+    let mut windows: Vec<(Choice, String)> = Vec::new();
+    windows.extend(here.map(|window| (Choice::AsItIs, format!("{}, as set up", window.name))));
+    windows
+        .extend((0..).map(Choice::OfShop).zip(offers.windows.iter().map(|kept| kept.name.clone())));
+    if here.is_none() {
+        windows.push((Choice::None, "none: nothing is judged".to_owned()));
+    }
+    let here = session.and_then(Session::station);
+    let mut stations: Vec<(Choice, String)> = Vec::new();
+    stations.extend(here.map(|station| (Choice::AsItIs, format!("{}, as set up", station.name))));
+    stations.extend(
+        (0..).map(Choice::OfShop).zip(offers.stations.iter().map(|kept| kept.name.clone())),
+    );
+    if here.is_none() {
+        stations.push((Choice::None, "none: arcminutes from boresight".to_owned()));
+    }
+    let (window, station) = (&mut sheet.window, &mut sheet.station);
+    in_a_pair(
+        ui,
+        |ui| choice_ui(ui, palette, "Tolerance window", &windows, window),
+        |ui| choice_ui(ui, palette, "Station", &stations, station),
+    );
+    match sheet.window(offers, session) {
+        Some(window) => quiet(ui, palette, &limits(window)),
+        None if offers.windows.is_empty() => {
+            quiet(ui, palette, "This shop keeps no window yet: add one below.");
+        }
+        None => quiet(ui, palette, "Nothing is judged without a window."),
+    }
+}
+
+/// The housing, and what the shop knows of the unit.
+fn known_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+) -> bool {
+    let offers = context.offers;
     let shop = match (offers.units.len(), offers.unit(&sheet.unit)) {
         (_, Some(unit)) if !unit.note.is_empty() => format!("This shop knows it: {}", unit.note),
         (_, Some(_)) => "This shop knows it, and its parts.".to_owned(),
@@ -110,9 +177,8 @@ fn unit_ui(
         hint: "its type",
         offered: &housings,
     };
-    enter |= pick_or_type_ui(ui, palette, &field, &mut sheet.housing).enter;
-    let session = context.state();
-    let known = match sheet.housing(offers, session) {
+    let enter = pick_or_type_ui(ui, palette, &field, &mut sheet.housing).enter;
+    let known = match sheet.housing(offers, context.state()) {
         None => {
             "Not said: rings are set to whole degrees, and no shim can be worked out.".to_owned()
         }
@@ -151,16 +217,6 @@ fn station_ui(
 ) {
     let offers = context.offers;
     let session = context.state();
-    let here = session.and_then(Session::station).filter(|_| !sheet.begins);
-    let mut choices: Vec<(Choice, String)> = Vec::new();
-    choices.extend(here.map(|station| (Choice::AsItIs, format!("{}, as set up", station.name))));
-    choices.extend(
-        (0..).map(Choice::OfShop).zip(offers.stations.iter().map(|kept| kept.name.clone())),
-    );
-    if here.is_none() {
-        choices.push((Choice::None, "none: arcminutes from boresight".to_owned()));
-    }
-    choice_ui(ui, palette, "Station", &choices, &mut sheet.station);
     if offers.stations.is_empty() {
         let folder = record::shown::path(&offers.folder.join("stations"));
         quiet(
@@ -208,29 +264,11 @@ fn window_ui(
     context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
-    let offers = context.offers;
-    let session = context.state();
-    let here = session.and_then(Session::window).filter(|_| !sheet.begins);
-    let mut choices: Vec<(Choice, String)> = Vec::new();
-    choices.extend(here.map(|window| (Choice::AsItIs, format!("{}, as set up", window.name))));
-    choices
-        .extend((0..).map(Choice::OfShop).zip(offers.windows.iter().map(|kept| kept.name.clone())));
-    if here.is_none() {
-        choices.push((Choice::None, "none: nothing is judged".to_owned()));
-    }
-    choice_ui(ui, palette, "Tolerance window", &choices, &mut sheet.window);
-    match sheet.window(offers, session) {
-        Some(window) => {
-            quiet(ui, palette, &limits_words(window));
-            quiet(ui, palette, &format!("Source: {}", window.source));
-            if !window.note.is_empty() {
-                quiet(ui, palette, &window.note);
-            }
+    if let Some(window) = sheet.window(context.offers, context.state()) {
+        quiet(ui, palette, &format!("{}. Source: {}", window.name, window.source));
+        if !window.note.is_empty() {
+            quiet(ui, palette, &window.note);
         }
-        None if offers.windows.is_empty() => {
-            quiet(ui, palette, "This shop keeps no window yet: add one below.");
-        }
-        None => quiet(ui, palette, "Nothing is judged without a window."),
     }
     let Some(form) = &mut sheet.new_window else {
         if ui.add(Button::new("Add a window to the shop…").min_size(vec2(0.0, TARGET))).clicked()
@@ -242,24 +280,6 @@ fn window_ui(
     egui::Frame::new().fill(palette.ground).corner_radius(5).inner_margin(10).show(ui, |ui| {
         window_form_ui(ui, palette, form, actions);
     });
-}
-
-fn limits_words(window: &Window) -> String {
-    let limits = &window.limits;
-    let boresight = limits.boresight_arcmin().map_or_else(
-        || "boresight not limited".to_owned(),
-        |limit| format!("boresight {}", arcmin(limit)),
-    );
-    let rule = match window.rule {
-        Rule::Simple => "the measured values alone decide",
-        Rule::Guarded => "uncertainty counts in the decision",
-    };
-    format!(
-        "Convergence {}, divergence {}, dipvergence {}, {boresight}; {rule}.",
-        arcmin(limits.convergence_arcmin()),
-        arcmin(limits.divergence_arcmin()),
-        arcmin(limits.dipvergence_arcmin())
-    )
 }
 
 fn window_form_ui(
@@ -404,15 +424,36 @@ fn choice_ui<T: Copy + PartialEq>(
 ) {
     let label = ui.tell(RichText::new(name).color(palette.quiet));
     let text = choices.iter().find(|(choice, _)| choice == chosen).map_or("", |(_, text)| text);
-    ComboBox::from_id_salt(name)
+    let known = Id::unique(("button of a choice", name));
+    let button = ui.data(|data| data.get_temp::<Id>(known)).unwrap_or(Id::NULL);
+    let (mut picked, was_open) = (false, ComboBox::is_open(ui.ctx(), button));
+    let shown = ComboBox::from_id_salt(name)
         .width(ui.available_width() - 8.0)
+        .truncate()
         .selected_text(text)
         .truncate()
         .show_ui(ui, |ui| {
+            // A keyboard that opened the list goes to what is chosen in it.
+            let arrives = ui.memory(|memory| memory.has_focus(button));
+            let mut offers = Vec::new();
             for (choice, text) in choices {
-                ui.selectable_value(chosen, *choice, text);
+                let offered = ui.selectable_value(chosen, *choice, text);
+                if arrives && choice == chosen {
+                    offered.request_focus();
+                }
+                picked |= offered.clicked();
+                offers.push(offered);
+            }
+            walk_list(ui, &offers);
+            if picked {
+                ui.close();
             }
         })
         .response
         .labelled_by(label.id);
+    ui.data_mut(|data| data.insert_temp(known, shown.id));
+    // Escape takes the keyboard away with the list.
+    if picked || (was_open && ui.input(|input| input.key_pressed(Key::Escape))) {
+        ui.memory_mut(|memory| memory.request_focus(button));
+    }
 }

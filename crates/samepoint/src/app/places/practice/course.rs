@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use paper::words;
-use record::practice::{Grade, Progress, progress::OVER};
+use record::practice::roster::{Assigned, LAST, Standing};
+use record::practice::{Attempt, Exam, Grade, Progress, Roster, progress::OVER};
+use record::same_hand;
 
 use crate::app::picture::capital;
 
@@ -14,8 +16,36 @@ pub struct CoursePicture {
     pub attempts: Vec<AttemptLine>,
     /// How each grade went on, easiest first.
     pub courses: Vec<Course>,
+    /// Everybody who signed.
+    pub hands: Vec<String>,
+    /// Whose attempts and courses these are; `None`: everybody's.
+    pub of_hand: Option<String>,
+    /// How each trainee stands, in sentences.
+    pub standings: Vec<StandingLine>,
+    /// Units that were assigned.
+    pub assigned: Vec<AssignedLine>,
     /// Files that could not be read or scored, each with what is wrong.
     pub skipped: Vec<String>,
+}
+
+/// How a trainee stands in a grade.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StandingLine {
+    /// In a sentence.
+    pub text: String,
+    /// Whether the grade is mastered.
+    pub mastered: bool,
+}
+
+/// A unit that was assigned.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AssignedLine {
+    /// What.
+    pub assigned: Assigned,
+    /// In a sentence, with whether it is done.
+    pub text: String,
+    /// Whether it is done.
+    pub done: bool,
 }
 
 /// An attempt.
@@ -51,7 +81,7 @@ pub struct Course {
 impl CoursePicture {
     /// Of what a shop holds, its practice sessions being in a folder.
     #[must_use]
-    pub fn of(progress: &Progress, folder: &Path) -> Self {
+    pub fn of(progress: &Progress, roster: &Roster, folder: &Path, of_hand: Option<&str>) -> Self {
         let unit = |grade: Grade, number: u64| format!("{}, unit {number}", grade.word());
         let unsigned = progress.unsigned.iter().map(|begun| {
             let (day, unit) = (begun.day.to_string(), unit(begun.grade, begun.number));
@@ -65,7 +95,8 @@ impl CoursePicture {
                 signed: false,
             }
         });
-        let signed = progress.attempts.iter().rev().map(|attempt| {
+        let whose = |attempt: &&Attempt| of_hand.is_none_or(|hand| same_hand(&attempt.hand, hand));
+        let signed = progress.attempts.iter().rev().filter(whose).map(|attempt| {
             let (day, unit) = (attempt.day.to_string(), unit(attempt.grade, attempt.number));
             let score = percent(attempt.score.total_percent());
             let verdict = format!("{} · {}", attempt.verdict.word(), attempt.hand);
@@ -81,15 +112,19 @@ impl CoursePicture {
         });
         Self {
             attempts: unsigned.chain(signed).collect(),
-            courses: Grade::ALL.map(|grade| Course::of(progress, grade)).to_vec(),
+            courses: Grade::ALL.map(|grade| Course::of(progress, grade, of_hand)).to_vec(),
+            hands: progress.hands().into_iter().map(str::to_owned).collect(),
+            of_hand: of_hand.map(str::to_owned),
+            standings: roster.standings(progress).iter().map(StandingLine::of).collect(),
+            assigned: roster.assigned.iter().map(|it| AssignedLine::of(it, progress)).collect(),
             skipped: progress.skipped.iter().map(ToString::to_string).collect(),
         }
     }
 }
 
 impl Course {
-    fn of(progress: &Progress, grade: Grade) -> Self {
-        let course = progress.course(grade);
+    fn of(progress: &Progress, grade: Grade, hand: Option<&str>) -> Self {
+        let course = progress.course(grade, hand);
         let totals: Vec<(f64, f64)> = course
             .iter()
             .map(|one| (one.attempt.score.total_percent(), one.mean_percent))
@@ -106,6 +141,50 @@ impl Course {
             _ => format!("{name}: none signed yet."),
         };
         Self { grade, totals, told }
+    }
+}
+
+impl StandingLine {
+    fn of(standing: &Standing) -> Self {
+        let mean = standing.mean_percent.map_or_else(
+            || format!("fewer than {LAST} to judge by"),
+            |mean| format!("mean of the last {LAST} {}", percent(mean)),
+        );
+        let (verdict, mastered) = match (standing.threshold_percent, standing.mastered) {
+            (None, _) => ("no threshold is set".to_owned(), false),
+            (Some(set), true) => (format!("threshold {}: mastered", percent(set)), true),
+            (Some(set), false) => (format!("threshold {}: not mastered yet", percent(set)), false),
+        };
+        let units = words::counted(standing.signed, "unit", "units");
+        let (hand, grade) = (&standing.hand, standing.grade.word());
+        Self { text: format!("{hand}, {grade}: {units} signed, {mean}; {verdict}."), mastered }
+    }
+}
+
+impl AssignedLine {
+    fn of(assigned: &Assigned, progress: &Progress) -> Self {
+        let attempt = assigned.done(progress);
+        let exam = match assigned.exam {
+            None => String::new(),
+            Some(Exam { minutes: None }) => ", as an examination".to_owned(),
+            Some(Exam { minutes: Some(minutes) }) => {
+                format!(", as an examination of {minutes} min")
+            }
+        };
+        let done = attempt.map_or_else(
+            || "open".to_owned(),
+            |attempt| {
+                let late = if attempt.is_in_time() { "" } else { ", too late" };
+                format!(
+                    "signed on {}, {}{late}",
+                    attempt.day,
+                    percent(attempt.score.total_percent())
+                )
+            },
+        );
+        let Assigned { hand, grade, number, .. } = assigned;
+        let text = format!("{hand}: {}, unit {number}{exam}: {done}.", grade.word());
+        Self { assigned: assigned.clone(), text, done: attempt.is_some() }
     }
 }
 

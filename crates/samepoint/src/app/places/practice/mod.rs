@@ -12,12 +12,16 @@ mod reading;
 
 use std::path::PathBuf;
 
-use record::practice::{Exam, Finding, Grade, Progress};
+use record::practice::roster::Assigned;
+use record::practice::{Exam, Finding, Grade, Progress, Roster};
 use solver::Channel;
 
 use crate::jobs::{Job, Work};
 use course::CoursePicture;
 use on_bench::OnBench;
+
+/// The attempts of a shop, and what the instructor asks or why that cannot be read.
+pub(in crate::app) type Course = (Progress, Result<Roster, String>);
 
 /// What the place remembers.
 pub struct Practising {
@@ -41,10 +45,22 @@ pub struct Practising {
     pub refused: Option<String>,
     /// Earlier attempts, once they were read.
     pub course: Option<Result<CoursePicture, String>>,
+    /// Whose attempts are shown; `None`: everybody's.
+    pub of_hand: Option<String>,
+    /// The trainee that the instructor's page is about, and the threshold, as typed.
+    pub trainee: String,
+    /// Per cent.
+    pub threshold: String,
+    /// What was refused on the instructor's page.
+    pub roster_refused: Option<String>,
+    /// Whether the instructor's file is there and cannot be read: then it is left alone.
+    pub(in crate::app) roster_unread: bool,
+    /// What the instructor asks of trainees, as read.
+    pub(in crate::app) roster: Roster,
     /// The same as read, for the table.
     pub(in crate::app) progress: Progress,
     /// The reading of them.
-    pub(in crate::app) reading: Job<Result<Progress, String>>,
+    pub(in crate::app) reading: Job<Result<Course, String>>,
     /// The invented unit on the bench, while a practice session is open; why there is none, when its
     /// exercise is not known here.
     pub on_bench: Option<Result<OnBench, String>>,
@@ -63,6 +79,12 @@ impl Default for Practising {
             notice: String::new(),
             refused: None,
             course: None,
+            of_hand: None,
+            trainee: String::new(),
+            threshold: "85".to_owned(),
+            roster_refused: None,
+            roster_unread: false,
+            roster: Roster::default(),
             progress: Progress::default(),
             reading: Job::idle(Work::Practice),
             on_bench: None,
@@ -115,6 +137,14 @@ impl Practising {
 pub enum PracticeAction {
     /// Another grade.
     Grade(Grade),
+    /// Show one hand's attempts, or everybody's.
+    OfHand(Option<String>),
+    /// Set the threshold typed for the trainee typed and the grade chosen.
+    SetThreshold,
+    /// Assign the unit asked for to the trainee typed.
+    Assign,
+    /// Ask for a unit that was assigned.
+    TakeAssigned(Assigned),
     /// Begin the unit of the grade and number asked for.
     Start,
     /// Read earlier attempts again.

@@ -1,7 +1,8 @@
 //! Reading earlier attempts from the shop: files, so on a thread of its own.
 
 use record::RealDisk;
-use record::practice::Progress;
+use record::figures;
+use record::practice::{Progress, Roster};
 
 use super::course::CoursePicture;
 use crate::app::App;
@@ -19,7 +20,11 @@ impl App {
             self.places.practice.course = None;
         }
         let workers = self.workers();
-        let read = move || Progress::of_shop(&shop, &RealDisk).map_err(|why| why.to_string());
+        let folder = self.shop.offers().folder.join("practice");
+        let read = move || {
+            let progress = Progress::of_shop(&shop, &RealDisk).map_err(|why| why.to_string())?;
+            Ok((progress, Roster::load(&folder).map_err(|why| why.to_string())))
+        };
         self.places.practice.reading.start(&workers, read);
     }
 
@@ -30,14 +35,54 @@ impl App {
             Some(Ok(read)) => read,
             Some(Err(broken)) => Err(broken.to_string()),
         };
+        match read {
+            Err(why) => self.places.practice.course = Some(Err(why)),
+            Ok((progress, roster)) => {
+                let practice = &mut self.places.practice;
+                practice.progress = progress;
+                practice.roster_unread = roster.is_err();
+                match roster {
+                    Ok(roster) => practice.roster = roster,
+                    Err(why) => practice.roster_refused = Some(why),
+                }
+                self.show_progress();
+            }
+        }
+        self.suggest_number();
+    }
+
+    /// Draws what was read, for the hand that is asked for.
+    pub(in crate::app) fn show_progress(&mut self) {
         let folder = self.shop.offers().folder.join("practice");
         let practice = &mut self.places.practice;
-        practice.course = Some(read.map(|progress| {
-            let picture = CoursePicture::of(&progress, &folder);
-            practice.progress = progress;
-            picture
-        }));
-        self.suggest_number();
+        let hand = practice.of_hand.as_deref();
+        let picture = CoursePicture::of(&practice.progress, &practice.roster, &folder, hand);
+        practice.course = Some(Ok(picture));
+    }
+
+    /// Changes what the instructor asks, and keeps it; refused, nothing has changed.
+    pub(in crate::app) fn change_roster(
+        &mut self,
+        change: impl FnOnce(&mut Roster) -> Result<(), String>,
+    ) {
+        let folder = self.shop.offers().folder.join("practice");
+        let now = self.services.clock.now();
+        let practice = &mut self.places.practice;
+        let mut roster = practice.roster.clone();
+        let kept = if practice.roster_unread {
+            Err("The instructor's file could not be read: put it right or away first".to_owned())
+        } else {
+            change(&mut roster)
+                .and_then(|()| roster.save(&folder, now).map_err(|why| why.to_string()))
+        };
+        match kept {
+            Ok(()) => {
+                practice.roster = roster;
+                practice.roster_refused = None;
+                self.show_progress();
+            }
+            Err(why) => practice.roster_refused = Some(figures::sentence(&why)),
+        }
     }
 
     /// Unless a hand typed one: the least number of the grade that was not tried yet.

@@ -48,7 +48,7 @@ pub fn explore_ui(
         CentralPanel::default().frame(frame).show(ui, |ui| match leaf {
             Leaf::Plot => plot_ui(ui, palette, exploring),
             Leaf::Millimetres => scrolled(ui, |ui| knobs_ui(ui, palette, exploring, actions)),
-            Leaf::Numbers => scrolled(ui, |ui| numbers_ui(ui, palette, exploring)),
+            Leaf::Numbers => scrolled(ui, |ui| numbers_ui(ui, palette, exploring, actions)),
         });
         return;
     }
@@ -58,7 +58,7 @@ pub fn explore_ui(
     });
     let side = Frame::new().inner_margin(Margin { left: 10, ..Margin::ZERO });
     Panel::right("explore numbers").exact_size(SIDE).resizable(false).frame(side).show(ui, |ui| {
-        scrolled(ui, |ui| numbers_ui(ui, palette, exploring));
+        scrolled(ui, |ui| numbers_ui(ui, palette, exploring, actions));
     });
     CentralPanel::default()
         .frame(field_frame(palette))

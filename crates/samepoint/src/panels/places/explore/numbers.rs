@@ -4,12 +4,18 @@ use egui::{RichText, Ui};
 use record::practice::explore::Plane;
 
 use super::section::section_ui;
+use crate::app::Action;
 use crate::app::places::explore::Exploring;
 use crate::app::places::explore::picture::{ExplorePicture, section_words};
 use crate::theme::{self, Palette};
-use crate::widgets::{Label, channel_label, message_ui, switch_ui, use_bar_ui};
+use crate::widgets::{Label, channel_label, message_ui, switch_ui, term_ui, use_bar_ui};
 
-pub(super) fn numbers_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
+pub(super) fn numbers_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    exploring: &mut Exploring,
+    actions: &mut Vec<Action>,
+) {
     cut_ui(ui, palette, exploring);
     let (channel, plane) = (exploring.channel, exploring.plane);
     let Some(Ok(picture)) = &exploring.picture else { return };
@@ -19,7 +25,7 @@ pub(super) fn numbers_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Explori
         Plane::Up => up,
     };
     section_ui(ui, palette, channel, section, &section_words(section, plane));
-    meeting_ui(ui, palette, picture);
+    meeting_ui(ui, palette, picture, actions);
 }
 
 /// Which way the channel is cut.
@@ -36,7 +42,7 @@ fn cut_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
     });
 }
 
-fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture) {
+fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture, actions: &mut Vec<Action>) {
     ui.add_space(4.0);
     ui.add(Label::new(RichText::new(&picture.relation).font(theme::bold(14.5))).wrap());
     ui.add(Label::new(RichText::new(&picture.optics).color(palette.quiet)).wrap());
@@ -44,10 +50,12 @@ fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture) {
         ui.add(Label::new(sentence).wrap());
     }
     ui.add_space(2.0);
-    ui.label(RichText::new("Window use there").font(theme::bold(14.5)));
+    let text = RichText::new("Window use there").font(theme::bold(14.5));
+    term_ui(ui, text, "window use", actions);
     use_bar_ui(ui, palette, "side to side", Some(picture.used.side_to_side));
     use_bar_ui(ui, palette, "up and down", Some(picture.used.up_and_down));
     use_bar_ui(ui, palette, "from boresight", picture.used.from_boresight);
+    term_ui(ui, RichText::new("Swing").font(theme::bold(14.5)), "swing", actions);
     for remark in picture.swing.iter().chain(&picture.seen) {
         message_ui(ui, palette, remark.tone, &remark.text, false);
     }

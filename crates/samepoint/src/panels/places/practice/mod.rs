@@ -35,6 +35,7 @@ pub fn practice_ui(
             begin_ui(ui, palette, practising, hand, actions);
             ui.separator();
             went_ui(ui, palette, practising, actions);
+            instructor_ui(ui, palette, practising, actions);
             ui.separator();
             formula_ui(ui, palette);
             return;
@@ -46,7 +47,10 @@ pub fn practice_ui(
                 ui.add_space(10.0);
                 formula_ui(ui, palette);
             });
-            column(went, |ui| went_ui(ui, palette, practising, actions));
+            column(went, |ui| {
+                went_ui(ui, palette, practising, actions);
+                instructor_ui(ui, palette, practising, actions);
+            });
         });
     });
 }
@@ -176,6 +180,10 @@ fn begin_ui(
         if ui.add(explore).tell_on_hover(UiCommand::ToExplore.tip()).clicked() {
             actions.push(Action::Do(UiCommand::ToExplore));
         }
+        let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
+        if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Glossary));
+        }
     });
 }
 
@@ -206,6 +214,7 @@ fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mu
         }
         Some(Ok(course)) => course,
     };
+    hands_ui(ui, course, actions);
     for course in &course.courses {
         course_ui(ui, palette, course);
     }
@@ -270,6 +279,82 @@ fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &m
         }
     } else {
         ui.label("");
+    }
+}
+
+/// Whose results are shown: by hand, or everybody's together.
+fn hands_ui(ui: &mut Ui, course: &CoursePicture, actions: &mut Vec<Action>) {
+    if course.hands.len() < 2 && course.of_hand.is_none() {
+        return;
+    }
+    let chosen = course.of_hand.as_deref().unwrap_or("everybody");
+    let menu = ui.menu_button(format!("Results of {chosen} ▾"), |ui| {
+        let every = std::iter::once(None).chain(course.hands.iter().cloned().map(Some));
+        for hand in every {
+            let text = hand.as_deref().unwrap_or("everybody");
+            if ui.add(Button::new(text).min_size(vec2(160.0, TARGET))).clicked() {
+                actions.push(Action::Practice(PracticeAction::OfHand(hand)));
+                ui.close();
+            }
+        }
+    });
+    menu.response.on_hover_text("Whose attempts and curves are shown.");
+}
+
+/// The instructor's page: how each trainee stands, what was assigned, and setting both.
+fn instructor_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    practising: &mut Practising,
+    actions: &mut Vec<Action>,
+) {
+    ui.add_space(6.0);
+    ui.label(head("For the instructor"));
+    if let Some(Ok(course)) = &practising.course {
+        for line in &course.standings {
+            let tone = if line.mastered { Tone::Good } else { Tone::Plain };
+            message_ui(ui, palette, tone, &line.text, false);
+        }
+        for line in &course.assigned {
+            ui.horizontal_wrapped(|ui| {
+                if !line.done {
+                    let take = ui.add(Button::new("Take").min_size(vec2(56.0, TARGET)));
+                    let telling = format!("Take {}", line.text);
+                    take.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+                    if take.on_hover_text("Ask for this unit; Start unit begins it.").clicked() {
+                        let taken = PracticeAction::TakeAssigned(line.assigned.clone());
+                        actions.push(Action::Practice(taken));
+                    }
+                }
+                ui.add(Label::new(&line.text).wrap());
+            });
+        }
+    }
+    quiet(
+        ui,
+        palette,
+        "A threshold goes for the trainee and the grade chosen: mastered is who reaches it by the mean of the last \
+         three units, each worked for the first time, in time, and no failing unit passed. Assigned is the grade, \
+         number and examination asked for under “An invented unit to solve”.",
+    );
+    ui.horizontal_wrapped(|ui| {
+        let name = ui.label(RichText::new("Trainee").color(palette.quiet));
+        let edit = field(&mut practising.trainee, Id::unique("practice trainee"), 84.0);
+        ui.add(edit).labelled_by(name.id);
+        let name = ui.label(RichText::new("Threshold, %").color(palette.quiet));
+        let edit = field(&mut practising.threshold, Id::unique("practice threshold"), 56.0);
+        ui.add(edit).labelled_by(name.id);
+        for (text, action) in [
+            ("Set threshold", PracticeAction::SetThreshold),
+            ("Assign this unit", PracticeAction::Assign),
+        ] {
+            if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
+                actions.push(Action::Practice(action));
+            }
+        }
+    });
+    if let Some(why) = &practising.roster_refused {
+        message_ui(ui, palette, Tone::Look, why, false);
     }
 }
 

@@ -1,0 +1,116 @@
+//! The words a trainee meets, each with what it means: on hover where a word stands, and all of them in one
+//! sheet (Words). Terms of the trade and of the standards as these have them; this program's own as it uses
+//! them.
+
+/// A word and what it means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Term {
+    /// The word.
+    pub word: &'static str,
+    /// What it means, in a sentence or two.
+    pub meaning: &'static str,
+}
+
+const fn term(word: &'static str, meaning: &'static str) -> Term {
+    Term { word, meaning }
+}
+
+/// All of them, in the order of the alphabet.
+pub const TERMS: [Term; 22] = [
+    term(
+        "approach",
+        "The side from which a ring is turned to its angle. Rings have play: every turn ends from the side that was used when logging.",
+    ),
+    term(
+        "as found, as left",
+        "How the channels pointed before anything was touched, and how they point when the work is done.",
+    ),
+    term(
+        "boresight",
+        "The direction of the station's target seen without a viewer: the origin of all directions.",
+    ),
+    term(
+        "closure error",
+        "A round's first position read again at its end, last less first. More than scatter: something moved.",
+    ),
+    term("compromise", "The setting that uses least of the window where no crossing is inside it."),
+    term(
+        "crossing point",
+        "Where both offset circles meet: set there, the channels point alike. The nearer to boresight is right at every interpupillary distance.",
+    ),
+    term(
+        "dioptre",
+        "The eyepiece's focus. Off zero it shifts what an eye off the axis sees, by 3.4′ for each dioptre and millimetre (Prentice's rule).",
+    ),
+    term(
+        "dipvergence",
+        "One image higher than the other: more than 0 when the right one is high. Eyes bear least of it.",
+    ),
+    term(
+        "divergence, convergence",
+        "Which way the eyes must turn to make one image: apart, or together.",
+    ),
+    term(
+        "guard band",
+        "A strip inside the window's limits, 1.645 standard uncertainties wide: a mean in it may well be outside. It is drawn for the eye; the verdict goes by the probability.",
+    ),
+    term(
+        "offset circle",
+        "The circle that a crosshair runs on as its ring is turned: its radius tells the lens's decentre, its centre all other errors.",
+    ),
+    term(
+        "play",
+        "How far a ring turns before its cell follows: half of it to either side of where the ring says.",
+    ),
+    term(
+        "remedy",
+        "What is done to a unit that rings alone do not bring inside: parts swapped or turned, a seat shimmed. A prediction until it is measured.",
+    ),
+    term("ring map", "Window use at every pair of ring angles, with what is inside outlined."),
+    term(
+        "round",
+        "Readings between which nothing but a ring was touched. Rounds are never fitted together.",
+    ),
+    term("setting", "A pair of ring angles."),
+    term(
+        "shim",
+        "Foil under a tube's seat: it pushes the tube away from it. Full length, it moves the line of sight by twice its thickness over the eyepiece's focal length.",
+    ),
+    term("slack", "How far a ring may slip, each way, before the unit is outside the window."),
+    term(
+        "standard uncertainty",
+        "How far a number may be off, as a standard deviation. On screen and paper ± is twice that or so: 95 %.",
+    ),
+    term(
+        "swing",
+        "The pods roll as they are set to the user's eyes and carry what both channels share round in opposite ways: a far crossing is right at one interpupillary distance only.",
+    ),
+    term(
+        "undecided",
+        "The readings say neither pass nor fail with 95 % probability: read on, or say so.",
+    ),
+    term(
+        "window use",
+        "The share of the tolerance window that a setting takes: the largest of side to side, up and down and from boresight, each over its limit. Up to 100 % is inside.",
+    ),
+];
+
+/// What a word means, by its name in [`TERMS`].
+#[must_use]
+pub fn meaning(word: &str) -> Option<&'static str> {
+    TERMS.iter().find(|term| term.word == word).map(|term| term.meaning)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_in_order_and_each_is_said_in_sentences() {
+        assert!(TERMS.windows(2).all(|pair| matches!(pair, [a, b] if a.word < b.word)));
+        assert!(TERMS.iter().all(|term| term.meaning.ends_with('.') && !term.word.ends_with('.')));
+        for word in ["window use", "slack", "closure error", "swing", "guard band"] {
+            assert!(meaning(word).is_some(), "{word}");
+        }
+    }
+}
