@@ -87,6 +87,27 @@ fn every_presets_claim_is_on_screen() {
     assert_eq!(exploring(&bench).preset, Preset::MatchedBores, "the last leads to the first");
 }
 
+/// A derivation is a press away, and more than its first line is in sight.
+#[test]
+fn a_derivation_is_a_press_away() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = open(home.path());
+    let lines = || Preset::MatchedBores.derivation(&Preset::MatchedBores.model().unwrap()).unwrap();
+    assert!(!bench.says(&lines()[0].formula));
+    bench.press("Show the derivation");
+    bench.window.run();
+    let above = bench.window.get_by_label("Fit the picture").rect().top();
+    let seen = lines()
+        .iter()
+        .filter(|line| {
+            let mut shown = bench.window.query_all_by_label(&line.formula);
+            shown.next().is_some_and(|node| node.rect().bottom() < above)
+        })
+        .count();
+    // A line takes some 40 points of the 200 there are.
+    assert!(seen >= 4, "{seen} lines are in sight");
+}
+
 /// A slider moves the circles at once; what was moved can be taken back and brought back by key.
 #[test]
 fn a_slider_moves_the_circles_and_can_be_taken_back() {

@@ -125,9 +125,12 @@ fn preset_ui(
     });
     // The answer takes no more than a part of a small window.
     let height = if wide { 200.0 } else { 96.0 };
-    ScrollArea::vertical().id_salt("question").max_height(height).auto_shrink([false, true]).show(
-        ui,
-        |ui| {
+    ScrollArea::vertical()
+        .id_salt("question")
+        .max_height(height)
+        .min_scrolled_height(height)
+        .auto_shrink([false, true])
+        .show(ui, |ui| {
             let question = exploring.preset.question();
             ui.add(Label::new(RichText::new(question).font(theme::bold(15.0))).wrap());
             if exploring.answered
@@ -144,8 +147,7 @@ fn preset_ui(
                     ui.add(Label::new(RichText::new(worked).font(theme::mono(13.0))).wrap());
                 }
             }
-        },
-    );
+        });
     if !wide {
         leaves_ui(ui, exploring);
     }
