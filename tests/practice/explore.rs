@@ -137,8 +137,8 @@ fn double_at_another_distance_is_said_as_it_is_seen() {
     }
 }
 
-/// Every line of a derivation gives what its own numbers make, to the digits shown: worked out by a
-/// calculator of our own that reads the line, and knows nothing of the model.
+/// What each derivation comes to, against values worked out by hand from the preset's millimetres; not every
+/// line of it.
 #[test]
 fn a_derivation_is_what_its_numbers_make() {
     for preset in Preset::ALL {
