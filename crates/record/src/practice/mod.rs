@@ -7,7 +7,7 @@
 //! - [`series`]: which units a name means, and examinations; [`grade`]: the grades and what each varies;
 //!   [`lesson`]: the first units of a grade; [`fault`]: what is planted, and saying it;
 //! - [`mod@unit`]: a unit, its bench and its papers; `surroundings`: its optics, housing and limits; `drawing`: what is drawn of it; [`opening`]: what its session begins with;
-//! - [`built`]: the unit after remedies, where it points, what a look shows; [`bench`]: what seating,
+//! - [`built`]: the unit after remedies, where it points, what a look shows; [`mod@bench`]: what seating,
 //!   dioptres and time make of that; [`look_through`]: what a user would see;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
 //! - [`mod@score`]: the formulas; [`told`]: readings that the program told; [`progress`]: scores over
