@@ -5,7 +5,7 @@ use egui::{
     Context, FocusDirection, Id, Key, LayerId, Modifiers, Order, Response, ScrollArea, Ui, vec2,
 };
 
-use super::{Shown, sheet_id, title};
+use super::head::{Shown, sheet_id, title};
 use crate::app::front::Front;
 
 /// The name of a field stands above it, points: it comes into sight with it.
