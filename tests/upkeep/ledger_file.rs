@@ -1,8 +1,8 @@
 //! The ledger's file, which is kept as check files are: its words, and what it must stand. What a shop's
 //! ledger tells of sessions: `tests/faults/ledger.rs`.
 
-use record::ledger::{Entry, LedgerBody, LedgerFact, LedgerHeader, SigningKind, SigningLine};
-use record::{Continued, Fact};
+use record::ledger::{Entry, LedgerAbout, LedgerFact, LedgerHeader, SigningKind, SigningLine};
+use record::{Continued, Fact, JournalBody};
 
 use crate::attacks::{reads_for_ever, stands_every_attack};
 use crate::support::{HAND, kept, morning, real};
@@ -16,10 +16,11 @@ fn every_fact() -> Vec<LedgerFact> {
         last_hash: "0".repeat(64),
     };
     let header = LedgerHeader {
+        format: 1,
         program: "samepoint 0.1.0".into(),
         name: "00112233445566778899aabbccddeeff".into(),
-        year: 2026,
-        after: Some(after),
+        continues: Some(after),
+        about: LedgerAbout { year: 2026 },
     };
     let kinds = [SigningKind::Signed, SigningKind::Countersigned, SigningKind::Returned];
     let entered = kinds.into_iter().zip(0..).map(|(kind, number)| {
@@ -30,14 +31,14 @@ fn every_fact() -> Vec<LedgerFact> {
             time: morning(number as i64),
             hand: "M. Okafor “north”".into(),
         };
-        LedgerBody::Entered(Entry {
+        JournalBody::Said(Entry {
             session: "000000000000000000000000000000a1".into(),
             file: "a.samepoint".into(),
             line,
             late: kind == SigningKind::Returned,
         })
     });
-    let bodies = std::iter::once(LedgerBody::Header(header)).chain(entered);
+    let bodies = std::iter::once(JournalBody::Header(header)).chain(entered);
     let fact = |(body, seq)| Fact { seq, time: morning(0), hand: HAND.into(), body };
     bodies.zip(1..).map(fact).collect()
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use record::checks::{CheckBody, CheckFile, CheckHeader, CheckLimits, CheckTaken};
+use record::checks::{CheckAbout, CheckBody, CheckFile, CheckHeader, CheckLimits, CheckTaken};
 use record::fact::Approach;
 use record::station::Calibration;
 use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
@@ -46,15 +46,12 @@ fn baseline(folder: &Path, station: &str, with_limits: bool) {
     let shop = Shop::load(folder).unwrap();
     let path = shop.new_check_path(station).unwrap();
     let at = |day: i64| Stamp::from_unix_milliseconds(YESTERDAY_MS - day * DAY_MS).unwrap();
-    let header = CheckHeader {
-        format: record::checks::LATEST_FORMAT,
-        program: "test".to_owned(),
-        name: record::new_session_name().unwrap(),
+    let about = CheckAbout {
         station: station.to_owned(),
         standard: "target plate 1".to_owned(),
         accepted: Vec::new(),
-        continues: None,
     };
+    let header = CheckHeader::begun("test".to_owned(), about).unwrap();
     let mut file = CheckFile::create(&path, header, "KT", options(at(12))).unwrap();
     let mut from = Vec::new();
     for day in (0..12).rev() {
@@ -138,7 +135,7 @@ fn a_first_check_begins_the_file() {
     bench.wait_saved().unwrap();
     let (kept, unread) = Shop::load(&folder).unwrap().checks(&RealDisk).unwrap();
     assert!(unread.is_empty(), "{unread:?}");
-    assert_eq!(kept[0].checks.header.as_ref().unwrap().standard, "target plate 1");
+    assert_eq!(kept[0].checks.journal.header.as_ref().unwrap().about.standard, "target plate 1");
 }
 
 /// Limits are drawn by decision; then the check makes the mark go, here and in new sessions.
@@ -278,5 +275,5 @@ fn a_torn_check_file_goes_on_marked() {
     bench.keys(Modifiers::ALT, Key::C);
     bench.press_anywhere(samepoint::app::kept_file::SET_END_ASIDE);
     assert!(bench.says("samepoint notes, end set aside: the end was missing from line 15 on"));
-    assert_eq!(bench.app().checks().unwrap().checks().marks.len(), 1);
+    assert_eq!(bench.app().checks().unwrap().checks().journal.marks.len(), 1);
 }

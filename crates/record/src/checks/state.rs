@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use super::chart::Finding;
 use super::{BASELINE_DAYS, CheckPoint, Checks};
 use crate::axis::Axis;
+use crate::journal::Meaning as _;
 use crate::stamp::Stamp;
 use crate::station::{DailyCheck, Station};
 
@@ -128,7 +129,7 @@ impl Checks {
     #[must_use]
     pub fn daily_check(&self, day: Date) -> Option<DailyCheck> {
         let state = self.state_on(day);
-        let standard = self.header.as_ref().map_or("", |header| header.standard.as_str());
+        let standard = self.about().map_or("", |about| about.standard.as_str());
         let note = format!("check standard {standard}: {state}");
         match state {
             CheckState::InControl { at } => Some(DailyCheck { time: at, passed: true, note }),

@@ -11,12 +11,13 @@ use std::time::{Duration, Instant};
 use super::copies::name_of;
 use super::kept::KeptLedger;
 use super::{
-    Entry, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerBody, LedgerFile, LedgerHeader, Signings,
-    signings,
+    Entry, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerAbout, LedgerFile, LedgerHeader,
+    Signings, signings,
 };
 use crate::error::Error;
 use crate::fact::{Continued, Seq};
-use crate::file::{Access, End, FileOptions, SaveState, new_session_name};
+use crate::file::{Access, End, FileOptions, SaveState};
+use crate::journal::{FIRST_FORMAT, fold};
 use crate::shop::{SESSION_EXTENSION, files_in, free_name};
 
 /// How long who finds the ledger held waits for it.
@@ -137,17 +138,10 @@ fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Res
         file.agree()?;
     }
     // What another noted between our reading and our lock.
-    let there: HashSet<(String, Seq, String)> = file
-        .facts()
-        .iter()
-        .filter_map(|fact| match &fact.body {
-            LedgerBody::Entered(entry) => Some(key(entry)),
-            LedgerBody::Header(_) => None,
-        })
-        .collect();
+    let there: HashSet<(String, Seq, String)> =
+        fold(file.facts()).entries.iter().map(|fact| key(&fact.body)).collect();
     for entry in wanted.iter().filter(|entry| !there.contains(&key(entry))) {
-        let body = LedgerBody::Entered(entry.clone());
-        file.append(body, noting.options.opener.now, &noting.hand)?;
+        file.append(entry.clone(), noting.options.opener.now, &noting.hand)?;
     }
     if noting.agreed {
         // Where syncing turns out not to be supported, the hand's word holds for the ledger too.
@@ -172,7 +166,7 @@ fn key(entry: &Entry) -> (String, Seq, String) {
 fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> {
     let year = noting.options.opener.now.date().year();
     let mut files = ledger.files.iter();
-    let goes_on = |file: &&KeptLedger| file.end == End::Clean && file.header.year == year;
+    let goes_on = |file: &&KeptLedger| file.end == End::Clean && file.header.about.year == year;
     let Some(newest) = files.rfind(goes_on) else {
         return Ok(None);
     };
@@ -192,15 +186,15 @@ fn begun(shop: &Path, ledger: &Ledger, noting: &Noting) -> Result<LedgerFile, He
     let now = noting.options.opener.now;
     let year = now.date().year();
     let path = free_name(&folder, &format!("{year:04}"), LEDGER_EXTENSION);
-    let after = ledger.files.last().map(|before| Continued {
+    let continues = ledger.files.last().map(|before| Continued {
         file: before.name(),
         session: before.header.name.clone(),
         facts: before.facts,
         last_hash: before.last_hash.to_string(),
     });
-    let (program, name) = (noting.program.clone(), new_session_name()?);
-    let header = LedgerBody::Header(LedgerHeader { program, name, year, after });
-    LedgerFile::create_with(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
+    let begun = LedgerHeader::begun(noting.program.clone(), LedgerAbout { year })?;
+    let header = LedgerHeader { format: FIRST_FORMAT, continues, ..begun };
+    LedgerFile::create(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
         match why {
             // Another begins it at this moment.
             Error::AlreadyThere { .. } | Error::ReadOnly { .. } => Held::Busy(why),

@@ -3,11 +3,12 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use super::{Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerBody, LedgerHeader};
+use super::{Entries, Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerHeader};
 use crate::error::Error;
-use crate::fact::Seq;
+use crate::fact::{Fact, Seq};
 use crate::file::chain::ChainHash;
 use crate::file::{Disk, End, scan_each};
+use crate::journal::{JournalBody, fold};
 use crate::shop::files_in;
 use crate::shown;
 use crate::stamp::Stamp;
@@ -74,25 +75,18 @@ impl Ledger {
     fn take(&mut self, path: PathBuf, disk: &dyn Disk) -> Result<(), Error> {
         let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why))?;
         let mut hashes = Vec::new();
-        let scanned = scan_each::<LedgerBody>(&path, bytes, |_, hash| hashes.push(*hash))?;
+        let scanned = scan_each::<JournalBody<Entry>>(&path, bytes, |_, hash| hashes.push(*hash))?;
         let name = shown::path(path.file_name().map_or(&path, Path::new));
-        let mut header = None;
-        for fact in scanned.facts {
-            match fact.body {
-                LedgerBody::Header(found) => header = Some(found),
-                LedgerBody::Entered(entry) => {
-                    let of_session = self.noted.entry(entry.session.clone()).or_default();
-                    let again = of_session
-                        .iter()
-                        .any(|noted| noted.entry.is_of(entry.line.seq, &entry.line.hash));
-                    // A ledger file that was copied says the same twice.
-                    if !again {
-                        of_session.push(Noted { entry, at: fact.time, ledger: name.clone() });
-                    }
-                }
+        let Entries { journal, entries } = fold(&scanned.facts);
+        for Fact { time: at, body: entry, .. } in entries {
+            let of_session = self.noted.entry(entry.session.clone()).or_default();
+            let is_same = |noted: &Noted| noted.entry.is_of(entry.line.seq, &entry.line.hash);
+            // A ledger file that was copied says the same twice.
+            if !of_session.iter().any(is_same) {
+                of_session.push(Noted { entry, at, ledger: name.clone() });
             }
         }
-        let Some(header) = header else { return Err(Error::HeaderOutOfPlace) };
+        let Some(header) = journal.header else { return Err(Error::HeaderOutOfPlace) };
         let (facts, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
         self.files.push(KeptLedger { path, header, facts, last_hash, end, hashes });
         Ok(())
@@ -148,7 +142,7 @@ impl Ledger {
 
     /// Whether the file that this one goes on from still ends, or ended then, as it says.
     fn cut_before(&self, file: &KeptLedger) -> Option<String> {
-        let after = file.header.after.as_ref()?;
+        let after = file.header.continues.as_ref()?;
         let name = file.name();
         let named = shown::one_line(&after.file);
         let Some(before) = self.files.iter().find(|one| one.header.name == after.session) else {

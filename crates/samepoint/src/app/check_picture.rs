@@ -93,11 +93,12 @@ fn remarks(checks: &Checks) -> Vec<String> {
     let going_on = spells(checks).into_iter().filter(Spell::goes_on);
     let mut remarks: Vec<String> = going_on.map(|spell| spell.words()).collect();
     let left_aside = checks
+        .journal
         .ignored
         .iter()
         .map(|(seq, why)| format!("Fact {seq} of the check file is left aside: {why}"));
     remarks.extend(left_aside);
-    remarks.extend(checks.marks.iter().map(mark_words));
+    remarks.extend(checks.journal.marks.iter().map(mark_words));
     if !checks.withdrawn_from_limits().is_empty() {
         remarks.push(
             "A reading that the limits rest on was withdrawn since: the limits stand as they were \

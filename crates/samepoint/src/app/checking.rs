@@ -1,9 +1,11 @@
 //! The check standard of a station: its open file, what it comes to, and the sheet that reads it.
 
-use record::checks::{CheckBody, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold};
+use record::checks::{
+    CheckBody, CheckFact, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold,
+};
 use record::fact::{Approach, Fact, Seq, Withdrawn};
 use record::file::SetAside;
-use record::{Error, Event, Stamp, Station, Typed};
+use record::{Error, Event, Meaning as _, Stamp, Station, Typed};
 use solver::Channel;
 
 use super::check_picture::CheckPicture;
@@ -60,7 +62,7 @@ impl OpenChecks {
     /// What is read, once it was named.
     #[must_use]
     pub fn standard(&self) -> Option<&str> {
-        self.checks.header.as_ref().map(|header| header.standard.as_str())
+        self.checks.about().map(|about| about.standard.as_str())
     }
 
     /// Takes up the file that was begun, or goes on from a damaged one.
@@ -113,10 +115,10 @@ impl OpenChecks {
         let from = limits.from.len();
         let body = CheckBody::Limits(limits);
         self.checks.admits(&body).map_err(|why| why.to_string())?;
-        let mut facts: Vec<Fact<CheckBody>> =
+        let mut facts: Vec<CheckFact> =
             self.file.as_ref().map(|file| file.facts().to_vec()).unwrap_or_default();
         let seq = facts.len() as Seq + 1;
-        facts.push(Fact { seq, time: now, hand: String::new(), body });
+        facts.push(Fact { seq, time: now, hand: String::new(), body: body.into() });
         let mut told = vec![format!(
             "They will rest on all {from} readings since the station was last started anew: withdraw \
              first what is not to count. They hold until others are drawn."

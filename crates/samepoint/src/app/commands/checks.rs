@@ -1,7 +1,7 @@
 //! Bench upkeep: reading a station's check standard, deciding on it, and what is due.
 
 use record::Station;
-use record::checks::{CheckBody, CheckFile, CheckHeader};
+use record::checks::{CheckAbout, CheckBody, CheckFile, CheckHeader};
 use record::fact::Body;
 
 use crate::app::App;
@@ -186,18 +186,15 @@ impl App {
         if self.checks.as_ref().is_none_or(|open| open.file().is_some()) {
             return Ok(());
         }
-        let header = CheckHeader {
-            format: record::checks::LATEST_FORMAT,
-            program: program(),
-            name: record::new_session_name().map_err(|why| why.to_string())?,
+        let about = CheckAbout {
             station: sheet.station.clone(),
             standard: sheet.standard.trim().to_owned(),
             accepted: Vec::new(),
-            continues: None,
         };
-        if header.standard.is_empty() {
+        if about.standard.is_empty() {
             return Err("Name the check standard: what is read each day.".to_owned());
         }
+        let header = CheckHeader::begun(program(), about).map_err(|why| why.to_string())?;
         let path = self.shop.new_check_path(&sheet.station)?;
         let file = CheckFile::create(&path, header, hand, self.file_options())
             .map_err(|why| why.to_string())?;

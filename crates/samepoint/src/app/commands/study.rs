@@ -1,8 +1,8 @@
 //! The study: writing its plan, measuring cell by cell, withdrawing.
 
-use record::Stamp;
 use record::fact::Withdrawn;
-use record::studies::{StudyBody, StudyFile, StudyHeader};
+use record::studies::{StudyAbout, StudyBody, StudyFile, StudyHeader};
+use record::{Meaning as _, Stamp};
 
 use crate::app::App;
 use crate::app::kept_file::Mend;
@@ -76,15 +76,8 @@ impl App {
         let hand = self.named_hand()?;
         let now = self.services.clock.now();
         let plan = form.drawn(seed_of(now))?;
-        let header = StudyHeader {
-            format: record::studies::LATEST_FORMAT,
-            program: program(),
-            name: record::new_session_name().map_err(|why| why.to_string())?,
-            station: form.station.clone(),
-            channel: form.channel,
-            plan,
-            continues: None,
-        };
+        let about = StudyAbout { station: form.station.clone(), channel: form.channel, plan };
+        let header = StudyHeader::begun(program(), about).map_err(|why| why.to_string())?;
         let path = self.shop.new_study_path(now.date(), &form.station)?;
         let file = StudyFile::create(&path, header, &hand, self.file_options())
             .map_err(|why| why.to_string())?;
@@ -136,8 +129,8 @@ impl App {
         let beside = |why: String| (None, why);
         let hand = self.named_hand().map_err(beside)?;
         let Some(open) = &self.places.study.open else { return Ok(()) };
-        let header = open.study().header.as_ref();
-        let name = header.map(|header| header.station.clone()).unwrap_or_default();
+        let about = open.study().about();
+        let name = about.map(|about| about.station.clone()).unwrap_or_default();
         let Some(station) = self.shop.station(&name) else {
             return Err(beside(format!(
                 "This shop has no station {name} any more: its map is needed to read a cell."

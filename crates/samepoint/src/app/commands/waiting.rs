@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use record::rescue::{self, Stands};
-use record::{Access, Error, ReadOnlyReason, SaveState};
+use record::{Access, Error, Meaning as _, ReadOnlyReason, SaveState};
 
 use crate::app::checking::OpenChecks;
 use crate::app::front::{Front, PathSheet};
@@ -214,8 +214,7 @@ impl App {
             }
             Held::Study => {
                 let Some(open) = &self.places.study.open else { return };
-                let header = open.study().header.as_ref();
-                let station = header.map_or("", |header| header.station.as_str());
+                let station = open.study().about().map_or("", |about| about.station.as_str());
                 if takes_nothing(open.file()) {
                     Ok(beside(&self.services.folders.home, open.file().path(), "continued"))
                 } else {

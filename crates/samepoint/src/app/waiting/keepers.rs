@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 
 use record::file::Words;
 use record::rescue::{Keeper, Kept};
-use record::{Error, FactFile, SaveState};
+use record::{Error, FactFile, Meaning as _, SaveState};
 
 use super::Held;
 use crate::app::App;
@@ -104,8 +104,7 @@ impl App {
             self.keepers.checks.follow(file, about, &folders, disk, now, at_once);
         }
         if let Some(open) = &self.places.study.open {
-            let header = open.study().header.as_ref();
-            let station = header.map_or("", |header| header.station.as_str());
+            let station = open.study().about().map_or("", |about| about.station.as_str());
             let about = (station, hand.as_str());
             self.keepers.study.follow(open.file(), about, &folders, disk, now, at_once);
         }
@@ -153,8 +152,7 @@ impl App {
             }
             Held::Study => {
                 let open = self.places.study.open.as_ref()?;
-                let header = open.study().header.as_ref();
-                let station = header.map_or("", |header| header.station.as_str());
+                let station = open.study().about().map_or("", |about| about.station.as_str());
                 self.waits_of(held, open.file(), format!("study of {station}"))
             }
         }

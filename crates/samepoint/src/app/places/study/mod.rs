@@ -11,7 +11,7 @@ use std::path::PathBuf;
 use record::fact::{Approach, Seq};
 use record::file::SetAside;
 use record::studies::{CellMeasured, Study, StudyBody, StudyFile, fold};
-use record::{Error, Event, Station, Typed};
+use record::{Error, Event, Meaning as _, Station, Typed};
 
 use picture::StudyPicture;
 use plan::PlanForm;
@@ -149,8 +149,7 @@ impl OpenStudy {
         let parse = |field, text: &str| {
             Typed::by_hand(text.trim()).map_err(|why: Error| (Some(field), why.to_string()))
         };
-        let header = self.study.header.as_ref();
-        let (Some(header), Some(cell)) = (header, self.study.next()) else {
+        let (Some(about), Some(cell)) = (self.study.about(), self.study.next()) else {
             return Err((
                 None,
                 "Every cell is measured; withdraw one to read it again.".to_owned(),
@@ -166,7 +165,7 @@ impl OpenStudy {
             x: parse(CellField::X, &entry.x)?,
             y: parse(CellField::Y, &entry.y)?,
             unit: station.usual_unit,
-            map: station.map[header.channel],
+            map: station.map[about.channel],
             approach: Approach::NotNoted,
         })
     }
