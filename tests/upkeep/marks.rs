@@ -44,7 +44,9 @@ fn a_check_file_notes_that_its_end_was_set_aside() {
     assert_eq!(again.facts()[2].hand, "KT");
     let checks = fold(again.facts());
     assert_eq!((checks.readings.len(), checks.journal.ignored.len()), (2, 0));
-    let [(3, text)] = &checks.journal.marks[..] else { panic!("{:?}", checks.journal.marks) };
+    let [record::Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
+        panic!("{:?}", checks.journal.marks)
+    };
     assert_eq!(kind(text), Some(MarkKind::EndSetAside));
     assert!(text.contains(&aside.sha256), "{text}");
 }
@@ -68,7 +70,9 @@ fn a_study_notes_that_its_end_was_set_aside() {
     file.finish().unwrap();
     drop(file);
     let study = fold(StudyFile::open(&path, real()).unwrap().facts());
-    let [(2, text)] = &study.journal.marks[..] else { panic!("{:?}", study.journal.marks) };
+    let [record::Fact { seq: 2, body: text, .. }] = &study.journal.marks[..] else {
+        panic!("{:?}", study.journal.marks)
+    };
     assert_eq!(kind(text), Some(MarkKind::EndSetAside));
     assert!(study.journal.ignored.is_empty());
 }
@@ -85,7 +89,9 @@ fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
     went_on.finish().unwrap();
     assert_eq!(went_on.format(), record::journal::LATEST_FORMAT);
     let checks = fold(went_on.facts());
-    let [(3, text)] = &checks.journal.marks[..] else { panic!("{:?}", checks.journal.marks) };
+    let [record::Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
+        panic!("{:?}", checks.journal.marks)
+    };
     assert_eq!(kind(text), Some(MarkKind::ContinuedInPart));
     assert!(text.contains("the end is missing"), "{text}");
 }

@@ -39,8 +39,8 @@ pub trait Meaning: Default {
 pub struct JournalState<About> {
     /// How it begins.
     pub header: Option<JournalHeader<About>>,
-    /// What the program itself noted about the file, in its words.
-    pub marks: Vec<(Seq, String)>,
+    /// What the program itself noted about the file, in its words; whose hand went on.
+    pub marks: Vec<Fact<String>>,
     /// Facts that could not be taken at their word, and why.
     pub ignored: Vec<(Seq, String)>,
 }
@@ -64,7 +64,7 @@ pub fn fold<V: Vocabulary>(facts: &[JournalFact<V>]) -> V::Means {
             }
             JournalBody::Header(_) => Err(Error::HeaderOutOfPlace),
             JournalBody::Noted(note) => {
-                means.journal_mut().marks.push((seq, note.text));
+                means.journal_mut().marks.push(Fact { seq, time, hand, body: note.text });
                 Ok(())
             }
             JournalBody::Said(body) => {

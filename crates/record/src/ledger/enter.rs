@@ -16,8 +16,8 @@ use super::{
 };
 use crate::error::Error;
 use crate::fact::{Continued, Seq};
-use crate::file::{Access, End, FileOptions, SaveState};
-use crate::journal::{FIRST_FORMAT, fold};
+use crate::file::{Access, End, FileOptions, ReadOnlyReason, SaveState, SetAside};
+use crate::journal::{JournalBody, fold};
 use crate::shop::{SESSION_EXTENSION, files_in, free_name};
 
 /// How long who finds the ledger held waits for it.
@@ -114,6 +114,30 @@ fn wanted(ledger: &Ledger, sessions: &[(PathBuf, Signings)], just_saved: &[Seq])
     wanted
 }
 
+/// Goes on in a ledger file although its end is missing, on the hand's word, as
+/// [`LedgerFile::set_end_aside`] does: what stands there is kept beside it, and noted in it for ever.
+///
+/// # Errors
+/// As there; [`Error::ReadOnly`] while another has it open.
+pub fn set_end_aside(path: &Path, noting: &Noting) -> Result<SetAside, Error> {
+    let mut file = LedgerFile::open(path, noting.options.clone())?;
+    if noting.agreed {
+        file.agree()?;
+    }
+    let (access, path) = (file.access().clone(), path.to_owned());
+    match access {
+        // Where it has no words for that, nothing in it would tell what was cut off.
+        Access::ReadOnly(ReadOnlyReason::EndMissing(_)) if file.has_marks() => {
+            let aside = file.set_end_aside(noting.options.opener.now, &noting.hand)?;
+            file.finish()?;
+            Ok(aside)
+        }
+        Access::ReadOnly(why) => Err(Error::ReadOnly { path, why: why.to_string() }),
+        Access::AskFirst { missing } => Err(Error::Unsupported { path, missing }),
+        Access::Writing => Err(Error::NoEndToSetAside { path }),
+    }
+}
+
 enum Held {
     /// By another; try again.
     Busy(Error),
@@ -127,15 +151,20 @@ impl From<Error> for Held {
 }
 
 fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Result<(), Held> {
-    let mut file = match opened(ledger, noting)? {
-        Some(file) => file,
-        None => begun(shop, ledger, noting)?,
+    // Another file begins where the newest is not whole: that is noted in it for ever.
+    let (mut file, beside) = match opened(ledger, noting)? {
+        Some(file) => (file, Vec::new()),
+        None => (begun(shop, ledger, noting)?, ledger.beside()),
     };
     if let Access::AskFirst { missing } = file.access() {
         if !noting.agreed {
             return Err(Error::Unsupported { path: file.path().to_owned(), missing }.into());
         }
         file.agree()?;
+    }
+    for mark in beside {
+        let body = JournalBody::Noted(mark.note());
+        file.append(body, noting.options.opener.now, &noting.hand)?;
     }
     // What another noted between our reading and our lock.
     let there: HashSet<(String, Seq, String)> =
@@ -193,7 +222,7 @@ fn begun(shop: &Path, ledger: &Ledger, noting: &Noting) -> Result<LedgerFile, He
         last_hash: before.last_hash.to_string(),
     });
     let begun = LedgerHeader::begun(noting.program.clone(), LedgerAbout { year })?;
-    let header = LedgerHeader { format: FIRST_FORMAT, continues, ..begun };
+    let header = LedgerHeader { continues, ..begun };
     LedgerFile::create(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
         match why {
             // Another begins it at this moment.

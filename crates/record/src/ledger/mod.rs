@@ -28,7 +28,7 @@ use crate::stamp::Stamp;
 
 pub use against::{Finding, LedgerSays, hold_against};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
-pub use enter::{Noting, note_all, note_session};
+pub use enter::{Noting, note_all, note_session, set_end_aside};
 pub use kept::{Ledger, Noted};
 pub use signing::{SigningLine, Signings, signings};
 

@@ -110,8 +110,8 @@ fn remarks(checks: &Checks) -> Vec<String> {
 }
 
 /// What the program noted about a file, with the fact that notes it.
-pub(in crate::app) fn mark_words((seq, words): &(Seq, String)) -> String {
-    format!("Fact {seq}: {words}")
+pub(in crate::app) fn mark_words(mark: &Fact<String>) -> String {
+    format!("Fact {}, {}: {}", mark.seq, mark.hand, mark.body)
 }
 
 /// The point still to be read today; else the one read longest ago.

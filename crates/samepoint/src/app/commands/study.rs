@@ -195,7 +195,7 @@ impl App {
         }
     }
 
-    fn named_hand(&self) -> Result<String, String> {
+    pub(super) fn named_hand(&self) -> Result<String, String> {
         let hand = self.preferences.hand.trim();
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());
