@@ -5,9 +5,10 @@ use jiff::civil::Date;
 use paper::words::number;
 use record::Axis;
 use record::checks::{ChartedDay, CheckPoint, CheckReading, CheckState, Checks};
-use record::fact::Seq;
+use record::fact::{Fact, Seq};
 use record::recall::{Spell, spells};
 
+use super::open_journal::View;
 use super::picture::capital;
 use crate::widgets::Tone;
 
@@ -59,10 +60,9 @@ pub struct CheckRow {
     pub withdrawn: Option<String>,
 }
 
-impl CheckPicture {
+impl View<Checks> for CheckPicture {
     /// What checks come to on a day.
-    #[must_use]
-    pub fn of(checks: &Checks, day: Date) -> Self {
+    fn of(checks: &Checks, day: Date) -> Self {
         let state = checks.state_on(day);
         let tone = match &state {
             CheckState::InControl { .. } => Tone::Good,

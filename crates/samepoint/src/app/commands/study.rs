@@ -7,7 +7,6 @@ use record::{Meaning as _, Stamp};
 use crate::app::App;
 use crate::app::kept_file::Mend;
 use crate::app::opening::program;
-use crate::app::picture::capital;
 use crate::app::places::study::plan::PlanForm;
 use crate::app::places::study::{CellEntry, CellField, OpenStudy, StudyAction};
 use crate::app::refusals::NO_HAND;
@@ -93,11 +92,12 @@ impl App {
         for notice in file.notices() {
             self.warnings.push(notice.to_string());
         }
+        let now = self.services.clock.now();
         let study = &mut self.places.study;
         study.cell = CellEntry { focus: Some(CellField::X), ..CellEntry::default() };
         study.withdrawing = None;
         study.notice.clear();
-        study.open = Some(OpenStudy::new(file));
+        study.open = Some(OpenStudy::new(file, now));
     }
 
     /// Lets go of the open study; everything acknowledged is on disk already.
@@ -173,26 +173,22 @@ impl App {
     }
 
     fn mend_study(&mut self, mend: Mend) -> Result<(), String> {
-        let Some(open) = &mut self.places.study.open else { return Ok(()) };
-        match mend {
-            Mend::Agree => open.file_mut().agree().map_err(|why| why.to_string()),
-            Mend::Retry => {
-                open.file_mut().try_again();
-                Ok(())
-            }
-            Mend::SetEndAside => {
-                let now = self.services.clock.now();
-                let hand = self.named_hand()?;
-                let Some(open) = &mut self.places.study.open else { return Ok(()) };
-                let aside = open.set_end_aside(now, &hand).map_err(|why| why.to_string())?;
-                self.places.study.notice = capital(&aside.to_string());
-                Ok(())
-            }
+        let now = self.services.clock.now();
+        let hand = match mend {
             Mend::Continue => {
                 self.show_continue_sheet(Held::Study, None);
-                Ok(())
+                return Ok(());
             }
+            Mend::SetEndAside => self.named_hand()?,
+            Mend::Agree | Mend::Retry => self.hand(),
+        };
+        let study = &mut self.places.study;
+        let Some(open) = &mut study.open else { return Ok(()) };
+        let told = open.mend(mend, now, &hand).map_err(|why| why.to_string())?;
+        if let Some(told) = told {
+            study.notice = told;
         }
+        Ok(())
     }
 
     pub(super) fn named_hand(&self) -> Result<String, String> {

@@ -1,12 +1,14 @@
 //! What a study comes to, in words, a table and charts. Until it is whole no value is in sight: a hand
 //! that knows the others' readings no longer reads by itself.
 
+use jiff::civil::Date;
 use paper::words::{arcmin, number, percent};
-use record::Axis;
-use record::Meaning as _;
 use record::fact::Seq;
 use record::studies::{AxisResult, Cell, LimitShare, Study};
+use record::{Axis, Meaning as _};
 use solver::stats::sample::Sample;
+
+use crate::app::open_journal::View;
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -68,10 +70,9 @@ pub struct AxisPicture {
     pub means: Vec<Vec<f64>>,
 }
 
-impl StudyPicture {
-    /// What a study comes to now.
-    #[must_use]
-    pub fn of(study: &Study) -> Self {
+impl View<Study> for StudyPicture {
+    /// What a study comes to, on whatever day.
+    fn of(study: &Study, _: Date) -> Self {
         let Some((about, plan)) = study.about().map(|about| (about, &about.plan)) else {
             return Self { next: study.next_words(), ..Self::default() };
         };
