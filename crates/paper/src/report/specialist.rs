@@ -201,7 +201,7 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
         Look::QUIET,
     );
     for said in &session.looking_tests {
-        let test = &said.value;
+        let test = &said.body;
         let result = match test.result {
             LookingResult::Fused => "saw one image (fused)",
             LookingResult::Double => "saw TWO IMAGES (double)",
@@ -222,12 +222,12 @@ fn notes(session: &Session, flow: &mut Flow<'_>) {
     }
     flow.heading("Notes");
     for said in &session.notes {
-        let about = said.value.about.map_or_else(String::new, |seq| format!(" (about fact {seq})"));
-        let text = format!("{} {}{about}: {}", moment(said.time), said.hand, said.value.text);
+        let about = said.body.about.map_or_else(String::new, |seq| format!(" (about fact {seq})"));
+        let text = format!("{} {}{about}: {}", moment(said.time), said.hand, said.body.text);
         flow.paragraph(&text, Look::BODY);
     }
     for said in &session.pictures {
-        let picture = &said.value;
+        let picture = &said.body;
         let text = format!(
             "{} {}: picture “{}”, {}.{}",
             moment(said.time),

@@ -395,9 +395,9 @@ fn looked(session: &Session, round: &Round, found: &mut Vec<Caveat>) {
     let mut last: Option<&LookingTest> = None;
     let (mut double, mut stopped) = (false, false);
     for test in looking_tests(session, round) {
-        double |= test.value.result == LookingResult::Double;
-        stopped |= test.value.result == LookingResult::Stopped;
-        last = Some(&test.value);
+        double |= test.body.result == LookingResult::Double;
+        stopped |= test.body.result == LookingResult::Stopped;
+        last = Some(&test.body);
     }
     if double {
         found.push(Caveat::LookedDouble);
