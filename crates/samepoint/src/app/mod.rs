@@ -130,6 +130,8 @@ pub enum Action {
     WithdrawNow,
     /// Open the round on the sheet.
     OpenRound,
+    /// Take the remedy of the hand's own as it is typed.
+    NoteRemedy,
     /// These initials log from now on.
     Hand(String),
     /// Ask for one thing of the checklist.

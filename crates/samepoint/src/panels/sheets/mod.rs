@@ -12,6 +12,7 @@ mod head;
 mod hidden;
 mod keyboard;
 mod looking;
+mod own_remedy;
 mod parts;
 mod paths;
 mod pick_or_type;
@@ -45,6 +46,7 @@ use head::{Shown, is_fresh, sheet_id, title};
 use hidden::hidden_ui;
 pub use keyboard::keep_tab_inside;
 use looking::looking_ui;
+use own_remedy::own_remedy_ui;
 pub use parts::SheetContext;
 use parts::{first_field, scrolled};
 use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
@@ -98,6 +100,9 @@ pub fn front_ui(
             Front::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
             Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
             Front::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
+            Front::OwnRemedy(sheet) => {
+                scrolled(ui, |ui| own_remedy_ui(ui, palette, sheet, actions));
+            }
             Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
             Front::Import(sheet) => import_ui(ui, palette, sheet, actions),
             Front::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
