@@ -252,9 +252,17 @@ fn cells(session: &SessionSummary) -> [String; 9] {
 fn telling(session: &SessionSummary) -> String {
     let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
     let practice = if session.practice { "practice, " } else { "" };
+    let boresight = match session.boresight_arcmin {
+        Some(_) => format!("from boresight {boresight}′"),
+        None => "from boresight not measured".to_owned(),
+    };
+    let used = match session.window_use {
+        Some(_) => format!("window use {used}"),
+        None => "window use not known".to_owned(),
+    };
     let mut said = format!(
         "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
-         from boresight {boresight}′, window use {used}, {verdict}"
+         {boresight}, {used}, {verdict}"
     );
     for trouble in session.troubles() {
         said.push_str(". ");
