@@ -139,8 +139,8 @@ pub(super) fn candidates(shelf: &Shelf, with_shims: bool) -> Result<Candidates, 
             kept
         });
         let [lefts, rights] = &sides;
-        for left in lefts.iter() {
-            for right in rights.iter() {
+        for left in lefts {
+            for right in rights {
                 let (Some(a), Some(b)) = (left.first(), right.first()) else { continue };
                 if a.tube == b.tube || a.eyepiece == b.eyepiece {
                     continue;

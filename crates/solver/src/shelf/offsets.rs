@@ -147,9 +147,11 @@ struct Solved {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Offsets {
     groups: Vec<Group>,
-    /// Group and place in it.
-    places: BTreeMap<Part, (usize, usize)>,
+    places: Places,
 }
+
+/// Each part's group, and its place in it.
+type Places = BTreeMap<Part, (usize, usize)>;
 
 /// Most parts that are solved at once; a singular value decomposition grows with their cube.
 pub const MOST_LINKED: usize = 200;
@@ -486,7 +488,7 @@ impl Joined {
         }
     }
 
-    fn groups(&self) -> (BTreeMap<Part, (usize, usize)>, Vec<Vec<Part>>) {
+    fn groups(&self) -> (Places, Vec<Vec<Part>>) {
         let mut places = BTreeMap::new();
         let mut members: Vec<Vec<Part>> = Vec::new();
         let mut group_of_root: BTreeMap<usize, usize> = BTreeMap::new();
