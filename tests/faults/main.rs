@@ -1,7 +1,7 @@
 //! The record under every fault we could think of, and what it must be without any.
 //!
 //! - `support`: an invented session; `fold`: what facts mean;
-//! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn ends;
+//! - `attacks`: what a file of any kind must stand; `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn ends;
 //! - `missing_end`: what may have been saved once is never called unfinished;
 //! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
@@ -26,6 +26,8 @@
     reason = "tests fail by panicking"
 )]
 
+#[path = "../shared/attacks.rs"]
+mod attacks;
 mod beside;
 mod caveats;
 mod corpus;

@@ -69,6 +69,8 @@ pub enum Front {
     Cautions,
     /// The words, and what they mean.
     Glossary,
+    /// Which program this is, and what it is built from.
+    About,
 }
 
 /// Logs a block of rows.
@@ -90,13 +92,27 @@ impl Front {
         }
     }
 
-    /// The key that is the sheet's own while it is in front, whatever command it belongs to elsewhere:
-    /// Ctrl+Enter logs a block.
+    /// Whether it is only read: the keyboard stays where it was, on the entry row.
     #[must_use]
-    pub const fn own_key(&self) -> Option<KeyboardShortcut> {
+    pub const fn is_only_read(&self) -> bool {
+        matches!(
+            self,
+            Self::Due
+                | Self::Keys
+                | Self::Cautions
+                | Self::Glossary
+                | Self::About
+                | Self::Hidden(_)
+        )
+    }
+
+    /// Whether a key is the sheet's own while it is in front, whatever command it belongs to elsewhere:
+    /// Ctrl+Enter logs a block, and page keys turn what is only read.
+    #[must_use]
+    pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
         match self {
-            Self::Paste(_) | Self::Import(_) => Some(LOG_BLOCK),
-            _ => None,
+            Self::Paste(_) | Self::Import(_) => key == LOG_BLOCK,
+            _ => self.is_only_read() && matches!(key.logical_key, Key::PageUp | Key::PageDown),
         }
     }
 

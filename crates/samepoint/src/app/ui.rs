@@ -113,7 +113,7 @@ impl App {
         let listed = egui::Popup::is_any_open(ui.ctx());
         let acts = |command: UiCommand, key: &KeyboardShortcut| {
             self.place.acts_on_key(command)
-                && self.front.own_key() != Some(*key)
+                && !self.front.owns_key(*key)
                 && !(listed && command == UiCommand::Back)
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));

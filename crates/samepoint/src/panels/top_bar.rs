@@ -236,8 +236,8 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
     }
 }
 
-/// What the menu offers; the last two stand in the bottom bar where there is room.
-const MENU: [UiCommand; 13] = [
+/// What the menu offers.
+const MENU: [UiCommand; 14] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -251,6 +251,7 @@ const MENU: [UiCommand; 13] = [
     UiCommand::Commands,
     UiCommand::Keys,
     UiCommand::Cautions,
+    UiCommand::About,
 ];
 
 fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
@@ -266,6 +267,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
                     | UiCommand::Commands
                     | UiCommand::Keys
                     | UiCommand::Cautions
+                    | UiCommand::About
             );
             let button = Button::new(command.text())
                 .shortcut_text(command.key_words(ui.ctx()))

@@ -193,6 +193,8 @@ commands! {
         "Show the cautions for this work.";
     Glossary: "Words", [], Everywhere, [],
         "The words of the trade and of this program, each with what it means.";
+    About: "About…", [], Everywhere, [],
+        "Which version this is, its licence, and what it is built from, with the licences of that.";
     Keys: "Keys", [plain(Key::F1)], Everywhere, [],
         "Show every key.";
     Commands: "Commands…", [ctrl(Key::K)], Everywhere, [],

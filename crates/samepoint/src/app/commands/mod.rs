@@ -192,6 +192,7 @@ impl App {
             UiCommand::Due => self.show_due(),
             UiCommand::Keys => self.bring(Front::Keys),
             UiCommand::Glossary => self.bring(Front::Glossary),
+            UiCommand::About => self.bring(Front::About),
             UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
             UiCommand::Cautions => {
                 self.bring(Front::Cautions);

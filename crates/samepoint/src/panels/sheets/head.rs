@@ -34,6 +34,7 @@ pub(super) const fn title(front: &Front) -> Option<&'static str> {
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
         Front::Glossary => "Words",
+        Front::About => "About",
     })
 }
 
