@@ -156,6 +156,10 @@ fn a_first_check_begins_the_file() {
     begin(&mut bench);
     assert!(!bench.says(MARK) && bench.says("checked today, but nothing can judge that yet"));
     bench.wait_saved().unwrap();
+    // What was checked yesterday was not checked today.
+    bench.clock.pass_minutes(24 * 60);
+    bench.window.run();
+    assert!(bench.says(MARK) && !bench.says("nothing can judge that yet"));
     let (kept, unread) = Shop::load(&folder).unwrap().checks(&RealDisk).unwrap();
     assert!(unread.is_empty(), "{unread:?}");
     assert_eq!(kept[0].checks.header.as_ref().unwrap().standard, "target plate 1");

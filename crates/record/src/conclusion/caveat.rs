@@ -327,7 +327,7 @@ fn check_of(session: &Session, name: &str, day: Date) -> Option<Caveat> {
     let stations = session.stations.iter().map(|said| &said.value);
     let checks = stations.filter(|station| station.name == name);
     let checks = checks.filter_map(|station| station.checked.as_ref());
-    match checks.filter(|check| check.time.date() == day).last().map(|check| check.passed) {
+    match checks.filter(|check| check.time.date() == day).next_back().map(|check| check.passed) {
         Some(true) => None,
         Some(false) => Some(Caveat::CheckFailed { day }),
         None if session.was_checked_unjudged(name, day) => Some(Caveat::CheckedNotJudged { day }),

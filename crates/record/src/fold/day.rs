@@ -149,7 +149,7 @@ impl Session {
     #[must_use]
     pub fn was_checked_unjudged(&self, station: &str, day: Date) -> bool {
         let of_day = self.day_notes(DayKind::Checked).filter(|said| said.time.date() == day);
-        of_day.filter_map(|said| said.value.is_check_of(station)).last().unwrap_or(false)
+        of_day.filter_map(|said| said.value.is_check_of(station)).next_back().unwrap_or(false)
     }
 
     /// How long ago the open round was last read; `None` where it has no reading in use. A clock that was

@@ -270,3 +270,20 @@ fn telling(session: &SessionSummary) -> String {
     }
     said
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No sign stands for a number that is not there, and no unit behind it.
+    #[test]
+    fn what_was_not_measured_is_said() {
+        let mut session = SessionSummary { unit: "0147".to_owned(), ..SessionSummary::default() };
+        let said = telling(&session);
+        assert!(said.contains("from boresight not measured, window use not known"), "{said}");
+        assert!(!said.contains("–′"), "{said}");
+        (session.boresight_arcmin, session.window_use) = (Some(3.25), Some(0.5));
+        let said = telling(&session);
+        assert!(said.contains("from boresight 3.3′, window use 50 %"), "{said}");
+    }
+}
