@@ -326,8 +326,8 @@ fn of_station(session: &Session, entries: &[&Entry], found: &mut Vec<Caveat>) {
 fn check_of(session: &Session, name: &str, day: Date) -> Option<Caveat> {
     let stations = session.stations.iter().map(|said| &said.value);
     let checks = stations.filter(|station| station.name == name);
-    let checks = checks.filter_map(|station| station.checked.as_ref());
-    match checks.filter(|check| check.time.date() == day).next_back().map(|check| check.passed) {
+    let mut checks = checks.filter_map(|station| station.checked.as_ref());
+    match checks.rfind(|check| check.time.date() == day).map(|check| check.passed) {
         Some(true) => None,
         Some(false) => Some(Caveat::CheckFailed { day }),
         None if session.was_checked_unjudged(name, day) => Some(Caveat::CheckedNotJudged { day }),
