@@ -124,6 +124,8 @@ pub enum Action {
     ReportTo(PathBuf),
     /// Ask for the sheet's path with a file dialog.
     AskPath,
+    /// Ask with a file dialog where the private part of this key is.
+    AskKey(String),
     /// Log what a box shows: inside, or outside.
     LogBox(bool),
     /// Withdraw the reading on the sheet.

@@ -109,6 +109,7 @@ impl App {
             Action::KeepCopyTo(path) => self.keep_copy(&path),
             Action::ReportTo(path) => self.write_report(&path),
             Action::AskPath => self.ask_path(),
+            Action::AskKey(fingerprint) => self.ask_key(&fingerprint),
             Action::LogBox(inside) => self.log_seen(Some(inside)),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round_on_sheet(),
