@@ -11,7 +11,7 @@
 //! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
 //!   `security_keys`: those that are touched, and kinds that are not checked;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
-//! - `salvage`: what verifies behind a damage;
+//! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
 //! - `limit`: the system's limit on a file's size;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `ledger`: what was signed, noted in the shop, held against its sessions;
@@ -31,6 +31,7 @@ mod attacks;
 mod beside;
 mod caveats;
 mod corpus;
+mod day;
 mod differences;
 mod disk;
 mod endings;
