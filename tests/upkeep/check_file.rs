@@ -5,6 +5,7 @@ use std::path::Path;
 
 use record::checks::{Accepted, CheckBody, CheckFile, CheckHeader, CheckPoint, fold};
 use record::file::{End, scan, scan_facts};
+use record::shop::KeptChecks;
 use record::{
     Access, Channel, Continued, Error, JournalBody, Meaning as _, ReadOnlyReason, RealDisk, Shop,
     Withdrawn,
@@ -122,6 +123,18 @@ fn a_damaged_file_is_read_as_far_as_it_holds_and_continued_in_a_new_one() {
     let paths: Vec<_> = kept.iter().map(|one| one.path.clone()).collect();
     assert_eq!(paths, [next]);
     assert_eq!(kept[0].checks, fold(went_on.facts()));
+    assert!(KeptChecks::beside(&kept).is_empty());
+
+    // Gone on with a second time: both are read, the one written to last counts, and the other is named.
+    let fork = shop.new_check_path("Bench 2").unwrap();
+    let mut forked = file.continue_in(&fork, "samepoint 0.1.0", HAND, real()).unwrap();
+    forked.append(CheckBody::StartedAnew("zeroed".into()), morning(20), HAND).unwrap();
+    forked.finish().unwrap();
+    let (kept, skipped) = shop.checks(&RealDisk).unwrap();
+    assert!(skipped.is_empty() && kept.len() == 2);
+    assert_eq!(kept[0].path, fork);
+    let [told] = &KeptChecks::beside(&kept)[..] else { panic!("one of two is named") };
+    assert!(told.contains("a second check file of Bench 2"), "{told}");
 }
 
 #[test]

@@ -44,7 +44,7 @@ fn a_check_file_notes_that_its_end_was_set_aside() {
     assert_eq!(again.facts()[2].hand, "KT");
     let checks = fold(again.facts());
     assert_eq!((checks.readings.len(), checks.journal.ignored.len()), (2, 0));
-    let [record::Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
+    let [Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
         panic!("{:?}", checks.journal.marks)
     };
     assert_eq!(kind(text), Some(MarkKind::EndSetAside));
@@ -70,7 +70,7 @@ fn a_study_notes_that_its_end_was_set_aside() {
     file.finish().unwrap();
     drop(file);
     let study = fold(StudyFile::open(&path, real()).unwrap().facts());
-    let [record::Fact { seq: 2, body: text, .. }] = &study.journal.marks[..] else {
+    let [Fact { seq: 2, body: text, .. }] = &study.journal.marks[..] else {
         panic!("{:?}", study.journal.marks)
     };
     assert_eq!(kind(text), Some(MarkKind::EndSetAside));
@@ -89,7 +89,7 @@ fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
     went_on.finish().unwrap();
     assert_eq!(went_on.format(), record::journal::LATEST_FORMAT);
     let checks = fold(went_on.facts());
-    let [record::Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
+    let [Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
         panic!("{:?}", checks.journal.marks)
     };
     assert_eq!(kind(text), Some(MarkKind::ContinuedInPart));

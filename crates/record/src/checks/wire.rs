@@ -11,16 +11,11 @@ impl Wired for CheckBody {
     type What = What;
 }
 
-header_line!(AboutWords {
+header_line!(AboutWords for CheckAbout {
     station: String,
     standard: String,
     accepted: Vec<AcceptedWords>,
 } continues);
-wire_struct!(AboutWords for CheckAbout {
-    station: String,
-    standard: String,
-    accepted: Vec<AcceptedWords>,
-});
 wire_enum!(What for CheckBody {
     ; Taken(TakenWords), Withdrawn(Withdrawn), Limits(LimitsWords), StartedAnew(String)
 });

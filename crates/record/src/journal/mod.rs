@@ -13,10 +13,10 @@ pub(crate) mod wire;
 
 use crate::error::Error;
 use crate::fact::texts::{Texts, texts};
-use crate::fact::{Continued, Fact, Note};
+use crate::fact::{Continued, Fact, Note, Seq};
 use crate::file::FactFile;
 
-pub use fold::{JournalState, Meaning, fold};
+pub use fold::fold;
 pub use reading::Logged;
 
 /// The first format of such a file, which has no words for [`JournalBody::Noted`].
@@ -48,6 +48,52 @@ pub trait Vocabulary: Clone + PartialEq + Send + Texts + 'static {
     /// The field.
     fn check(&self) -> Result<(), Error> {
         Ok(())
+    }
+}
+
+/// What the facts of one kind of file come to.
+pub trait Meaning: Default {
+    /// What hands say there.
+    type Says: Vocabulary<Means = Self>;
+
+    /// What every such file comes to.
+    fn journal(&self) -> &JournalState<<Self::Says as Vocabulary>::About>;
+
+    /// The same, for the fold.
+    fn journal_mut(&mut self) -> &mut JournalState<<Self::Says as Vocabulary>::About>;
+
+    /// Whether this may be said now.
+    ///
+    /// # Errors
+    /// Why not, and what to do.
+    fn admits(&self, says: &Self::Says) -> Result<(), Error>;
+
+    /// Takes in what is said; it was [admitted](Self::admits).
+    ///
+    /// # Errors
+    /// Why it cannot be taken at its word.
+    fn take(&mut self, fact: Fact<Self::Says>) -> Result<(), Error>;
+
+    /// What the file is about; `None` without a header.
+    fn about(&self) -> Option<&<Self::Says as Vocabulary>::About> {
+        self.journal().header.as_ref().map(|header| &header.about)
+    }
+}
+
+/// What every such file comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JournalState<About> {
+    /// How it begins.
+    pub header: Option<JournalHeader<About>>,
+    /// What the program itself noted about the file, in its words; whose hand went on.
+    pub marks: Vec<Fact<String>>,
+    /// Facts that could not be taken at their word, and why.
+    pub ignored: Vec<(Seq, String)>,
+}
+
+impl<About> Default for JournalState<About> {
+    fn default() -> Self {
+        Self { header: None, marks: Vec::new(), ignored: Vec::new() }
     }
 }
 

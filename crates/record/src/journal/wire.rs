@@ -41,10 +41,19 @@ pub(crate) struct Envelope {
     pub(crate) hand: String,
 }
 
-/// `header_line!(About { its own fields } continues)`: the first line of a kind, in the order it is
-/// written in. `continues` is the word for the file that it goes on from.
+/// `header_line!(Words for About { its own fields } continues)`: the first line of a kind, in the order it is
+/// written in. `continues` is the word for the file that it goes on from. Without `for About` the kind
+/// says itself how its words become what they are about.
 macro_rules! header_line {
+    ($own:ident for $about:path { $($field:ident: $wire:ty),* $(,)? } $continues:ident) => {
+        $crate::file::v1::wire::wire_struct!($own for $about { $($field: $wire),* });
+        $crate::journal::wire::header_line!(@line $own { $($field: $wire),* } $continues);
+    };
     ($own:ident { $($field:ident: $wire:ty),* $(,)? } $continues:ident) => {
+        pub(crate) struct $own { $($field: $wire),* }
+        $crate::journal::wire::header_line!(@line $own { $($field: $wire),* } $continues);
+    };
+    (@line $own:ident { $($field:ident: $wire:ty),* } $continues:ident) => {
         #[derive(serde::Deserialize, serde::Serialize)]
         #[serde(deny_unknown_fields)]
         pub(crate) struct HeaderLine {

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Entry, LedgerAbout, SigningKind, SigningLine};
-use crate::file::v1::wire::{Bad, Wire, wire_enum, wire_struct};
+use crate::file::v1::wire::{Bad, Wire, wire_enum};
 use crate::journal::wire::{Wired, header_line};
 
 impl Wired for Entry {
@@ -11,8 +11,7 @@ impl Wired for Entry {
     type What = What;
 }
 
-header_line!(AboutWords { year: i16 } after);
-wire_struct!(AboutWords for LedgerAbout { year: i16 });
+header_line!(AboutWords for LedgerAbout { year: i16 } after);
 
 #[derive(Deserialize, Serialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]

@@ -1,7 +1,7 @@
 //! The check files of a shop's stations.
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::{CHECK_EXTENSION, Shop, files_in, free_name};
 use crate::axis::Axis;
@@ -44,6 +44,25 @@ pub struct KeptChecks {
     pub end: End,
     /// When the last fact was said.
     pub last: Option<Stamp>,
+}
+
+impl KeptChecks {
+    /// Of files of one station only the first counts, which was written to last. The others, a sentence each
+    /// without its full stop: a station's file was copied or gone on with twice.
+    #[must_use]
+    pub fn beside(kept: &[Self]) -> Vec<String> {
+        let station = |one: &Self| one.checks.about().map(|about| about.station.clone());
+        let others = kept.iter().enumerate().filter_map(|(at, one)| {
+            let of = station(one)?;
+            let first = kept.iter().take(at).find(|first| station(first).as_ref() == Some(&of))?;
+            let name = |of: &Self| shown::path(of.path.file_name().map_or(&of.path, Path::new));
+            let [one, first] = [one, first].map(name);
+            Some(format!(
+                "{one}: a second check file of {of}, which counts for nothing; {first} does"
+            ))
+        });
+        others.collect()
+    }
 }
 
 impl Shop {

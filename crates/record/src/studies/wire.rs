@@ -23,16 +23,6 @@ header_line!(AboutWords {
     order: Vec<u64>,
 } continues);
 
-pub(crate) struct AboutWords {
-    station: String,
-    channel: Side,
-    parts: Vec<String>,
-    hands: Vec<String>,
-    trials: usize,
-    seed: u64,
-    order: Vec<u64>,
-}
-
 impl Wire<StudyAbout> for AboutWords {
     fn write(from: &StudyAbout) -> Self {
         let plan = &from.plan;

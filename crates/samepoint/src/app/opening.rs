@@ -125,6 +125,7 @@ impl OpenShop {
             Err(error) => (Vec::new(), vec![error]),
         };
         self.offers.unread_checks = unread.iter().map(ToString::to_string).collect();
+        self.offers.unread_checks.extend(KeptChecks::beside(&kept));
         self.offers.checks.clear();
         for one in kept {
             let Some(about) = one.checks.about() else { continue };

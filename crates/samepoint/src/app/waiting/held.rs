@@ -4,10 +4,7 @@ use std::path::{Path, PathBuf};
 
 use record::file::Words;
 use record::rescue::Keeper;
-use record::{Access, Error, FactFile, Meaning as _, ReadOnlyReason, SaveState, Stamp};
-
-use super::Held;
-use crate::app::App;
+use record::{Access, Error, FactFile, ReadOnlyReason, SaveState, Stamp};
 
 /// What waiting asks of an open file, whatever its lines say.
 pub(in crate::app) trait HeldFile {
@@ -56,35 +53,5 @@ impl<B: Words> HeldFile for FactFile<B> {
     }
     fn rescue_with(&self, keeper: &mut Keeper, about: (&str, &str), to: &Rescuing<'_>) {
         keeper.follow(self, about, to.folders, to.disk, to.now, to.at_once);
-    }
-}
-
-impl App {
-    /// An open file, and what it is about.
-    pub(in crate::app) fn held(&self, held: Held) -> Option<(&dyn HeldFile, String)> {
-        Some(match held {
-            Held::Session => {
-                let open = self.session.as_ref()?;
-                (open.file(), open.title())
-            }
-            Held::Checks => {
-                let open = self.checks.as_ref()?;
-                (open.file()?, open.station().name.clone())
-            }
-            Held::Study => {
-                let open = self.places.study.open.as_ref()?;
-                let station = open.study().about().map(|about| about.station.clone());
-                (open.file(), station.unwrap_or_default())
-            }
-        })
-    }
-
-    /// An open file, to try again.
-    pub(in crate::app) fn held_mut(&mut self, held: Held) -> Option<&mut dyn HeldFile> {
-        Some(match held {
-            Held::Session => self.session.as_mut()?.file_mut(),
-            Held::Checks => self.checks.as_mut()?.journal_mut()?.file_mut(),
-            Held::Study => self.places.study.open.as_mut()?.file_mut(),
-        })
     }
 }

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use record::rescue::{Keeper, Kept};
-use record::{Error, SaveState};
+use record::{Error, Meaning as _, SaveState};
 
 use super::Held;
-use super::held::Rescuing;
+use super::held::{HeldFile, Rescuing};
 use crate::app::App;
 use crate::app::kept_file::counted;
 
@@ -73,6 +73,34 @@ pub struct Waits {
 }
 
 impl App {
+    /// An open file, and what it is about.
+    pub(in crate::app) fn held(&self, held: Held) -> Option<(&dyn HeldFile, String)> {
+        Some(match held {
+            Held::Session => {
+                let open = self.session.as_ref()?;
+                (open.file(), open.title())
+            }
+            Held::Checks => {
+                let open = self.checks.as_ref()?;
+                (open.file()?, open.station().name.clone())
+            }
+            Held::Study => {
+                let open = self.places.study.open.as_ref()?;
+                let station = open.study().about().map(|about| about.station.clone());
+                (open.file(), station.unwrap_or_default())
+            }
+        })
+    }
+
+    /// An open file, to try again.
+    pub(in crate::app) fn held_mut(&mut self, held: Held) -> Option<&mut dyn HeldFile> {
+        Some(match held {
+            Held::Session => self.session.as_mut()?.file_mut(),
+            Held::Checks => self.checks.as_mut()?.journal_mut()?.file_mut(),
+            Held::Study => self.places.study.open.as_mut()?.file_mut(),
+        })
+    }
+
     /// Brings the rescue files up to what waits: at once where the hand is about to leave, else once
     /// writing has stopped or takes long.
     pub(in crate::app) fn rescue_waiting(&mut self, at_once: bool) {
