@@ -92,7 +92,7 @@ pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
-    conclude, conclude_by, counted, far_point, looking_tests,
+    conclude, conclude_by, conclude_to_sign, counted, far_point, looking_tests,
 };
 pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};

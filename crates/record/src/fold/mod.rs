@@ -24,7 +24,7 @@ pub use round::{ApproachUsed, Closure, Entry, Place, Round, Value, Withdrawal};
 pub use session::{Said, Session};
 pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 
-use crate::fact::{Fact, Seq};
+use crate::fact::{Body, Fact, Seq};
 
 /// What the facts come to.
 ///
@@ -41,5 +41,8 @@ pub fn fold(facts: &[Fact]) -> Session {
 #[must_use]
 pub fn fold_to(facts: &[Fact], seq: Seq) -> Session {
     let count = usize::try_from(seq).unwrap_or(usize::MAX).min(facts.len());
-    fold(facts.get(..count).unwrap_or_default())
+    let (then, later) = facts.split_at_checked(count).unwrap_or((facts, &[]));
+    let mut session = fold(then);
+    session.signed_later = later.iter().any(|fact| matches!(fact.body, Body::Signed(_)));
+    session
 }

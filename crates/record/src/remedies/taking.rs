@@ -21,15 +21,26 @@ const HALF_TURN_DEG: f64 = 180.0;
 /// `effect`: what a shim was taken to do.
 #[must_use]
 pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &Known) -> Vec<Body> {
-    let taken = RemedyTaken {
-        round,
-        remedy: what_was_done(&remedy.action),
-        prediction: Some(prediction(remedy, known)),
-        note: String::new(),
-    };
+    facts(session, round, &remedy.action, Some(prediction(remedy, known)))
+}
+
+/// The same of a remedy that is the hand's own, where nothing was predicted.
+#[must_use]
+pub fn taking_own(session: &Session, round: Seq, action: &Action) -> Vec<Body> {
+    facts(session, round, action, None)
+}
+
+fn facts(
+    session: &Session,
+    round: Seq,
+    action: &Action,
+    prediction: Option<Prediction>,
+) -> Vec<Body> {
+    let note = String::new();
+    let taken = RemedyTaken { round, remedy: what_was_done(action), prediction, note };
     let opened = RoundOpened { why: RoundReason::Remedy, note: String::new() };
     let mut bodies = vec![Body::RemedyTaken(taken), Body::RoundOpened(opened)];
-    bodies.extend(session.unit().map(|unit| Body::Unit(rebuilt(unit, &remedy.action))));
+    bodies.extend(session.unit().map(|unit| Body::Unit(rebuilt(unit, action))));
     bodies
 }
 

@@ -280,7 +280,9 @@ impl RoundAccount {
             why: round.why,
             readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
             withdrawn: round.readings.len() - round.in_use().count(),
-            closure: PerChannel::from_fn(|channel| round.closure(channel)),
+            closure: PerChannel::from_fn(|channel| {
+                round.closure(channel).filter(|_| !session.withholds())
+            }),
             solution: problem.as_ref().map(solver::solve),
             problem,
             differences: differences(session, round.id),

@@ -216,7 +216,7 @@ impl Confirming {
     /// Works the list out again.
     pub fn refresh(&mut self, session: &Session) {
         self.as_left = record::Link::of(session).is_some();
-        self.withheld = record::practice::sitting(session).is_some();
+        self.withheld = session.withholds();
         self.lines = if self.withheld { Vec::new() } else { checklist(session, self) };
     }
 

@@ -138,7 +138,7 @@ impl App {
         if unit.tells(channel) {
             return;
         }
-        if unit.unit().exam.is_some() {
+        if unit.is_sat() {
             self.say("In an examination no reading is told.");
             return;
         }
