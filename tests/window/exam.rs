@@ -9,6 +9,7 @@ use paper::words;
 use record::Value;
 use record::fact::{Body, Purpose, Remedy};
 use record::practice::Grade;
+use samepoint::app::places::Place;
 use samepoint::app::session::OpenSession;
 use samepoint::ui_command::UiCommand;
 use solver::{Channel, Misalignment};
@@ -16,6 +17,7 @@ use solver::{Channel, Misalignment};
 use crate::bench::Bench;
 use crate::layout::everything_fits;
 use crate::practice::{begin, log_round, read, session, to_practice, turn_to, unit};
+use crate::whole_unit::tab_to;
 
 /// Begins a unit as an examination.
 fn sit(bench: &mut Bench, grade: Grade, number: u64) {
@@ -224,4 +226,50 @@ fn a_remedy_is_the_trainees_own() {
     assert_eq!(shims[0].shim.leaves_mm, [0.05, 0.02]);
     assert_eq!(state.unit().unwrap().shims.right.len(), 1);
     assert!(unit(&bench).is_sat());
+}
+
+/// A unit that was practised is refused as an examination, and one that is being sat is not practised; other
+/// initials are asked no more.
+#[test]
+fn an_examination_takes_a_unit_that_was_not_met() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    begin(&mut bench, Grade::First, 31);
+    read(&mut bench);
+    bench.wait_saved().unwrap();
+    let ask = |bench: &mut Bench, number: &str, hand: &str| {
+        to_practice(bench);
+        for (name, text) in [("Unit number", number), ("Hand", hand)] {
+            tab_to(bench, name);
+            bench.keys(Modifiers::COMMAND, Key::A);
+            bench.type_text(text);
+        }
+        bench.press("Start unit");
+    };
+    to_practice(&mut bench);
+    bench.press("As an examination");
+    ask(&mut bench, "31", "kt");
+    assert!(bench.says("An examination wants a unit that you have not met: KT in practice"));
+    everything_fits(&bench, vec2(1280.0, 800.0), "a unit that was met");
+    // Another hand may sit it.
+    ask(&mut bench, "31", "AB");
+    assert_eq!(bench.app().place(), Place::Bench);
+    bench.wait_saved().unwrap();
+    ask(&mut bench, "31", "AB");
+    assert!(bench.says("Begun already: AB as an examination"));
+    // While it is sat nobody has its truth told by practising it.
+    bench.press("As an examination");
+    ask(&mut bench, "31", "CD");
+    assert!(bench.says("This unit is being sat: AB as an examination"));
+    // Nor what is assigned as an examination.
+    bench.press("As an examination");
+    tab_to(&mut bench, "Unit number");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("32");
+    tab_to(&mut bench, "Trainee");
+    bench.type_text("CD");
+    bench.press_anywhere("Assign this unit");
+    bench.press("As an examination");
+    ask(&mut bench, "32", "CD");
+    assert!(bench.says("assigned to you as an examination"));
 }

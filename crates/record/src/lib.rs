@@ -105,7 +105,7 @@ pub use file::{
 };
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Place, Remark, Round,
-    Said, Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
+    Said, Session, Signature, SignatureState, Value, Withdrawal, fold, fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};

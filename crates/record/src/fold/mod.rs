@@ -41,8 +41,16 @@ pub fn fold(facts: &[Fact]) -> Session {
 #[must_use]
 pub fn fold_to(facts: &[Fact], seq: Seq) -> Session {
     let count = usize::try_from(seq).unwrap_or(usize::MAX).min(facts.len());
-    let (then, later) = facts.split_at_checked(count).unwrap_or((facts, &[]));
-    let mut session = fold(then);
-    session.signed_later = later.iter().any(|fact| matches!(fact.body, Body::Signed(_)));
+    fold(facts.get(..count).unwrap_or_default())
+}
+
+/// The same for looking back: what stands behind is known, so an examination that was signed since withholds
+/// nothing any more.
+#[must_use]
+pub fn fold_back_to(facts: &[Fact], seq: Seq) -> Session {
+    let mut session = fold_to(facts, seq);
+    let is_later = |fact: &&Fact| fact.seq > seq;
+    session.signed_later =
+        facts.iter().filter(is_later).any(|fact| matches!(fact.body, Body::Signed(_)));
     session
 }

@@ -11,7 +11,7 @@
 //!   dioptres and time make of that; [`look_through`]: what a user would see;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
 //! - [`mod@score`]: the formulas; [`told`]: readings that the program told; [`progress`]: scores over
-//!   time, as CSV; [`roster`]: the instructor's page;
+//!   time, as CSV; [`seen`]: units met before; [`roster`]: the instructor's page;
 //! - [`sat`]: what an examination shows and withholds;
 //! - [`explore`]: the optics opened up, and presets that each teach one thing.
 
@@ -29,6 +29,7 @@ pub mod reach;
 pub mod roster;
 pub mod sat;
 pub mod score;
+pub mod seen;
 pub mod series;
 mod surroundings;
 pub mod told;
@@ -46,6 +47,7 @@ pub use reach::Reach;
 pub use roster::Roster;
 pub use sat::WITHHELD;
 pub use score::{Formula, Part, Score, ScoredPart, Step, score};
+pub use seen::Seen;
 pub use series::{Exam, Series, sitting};
 pub use truth::{Hidden, Truth};
 pub use unit::PracticeUnit;

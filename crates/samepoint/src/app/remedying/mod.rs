@@ -184,6 +184,27 @@ impl App {
         self.remedy_taken(&said);
     }
 
+    /// Records the remedy that is the trainee's own, without a prediction, and opens the next round.
+    fn take_own_remedy(&mut self) {
+        let Some(session) = &self.session else { return };
+        let Some(round) = session.state().round().map(|round| round.id) else { return };
+        let done = match self.remedying.own.done(&self.remedying.takes) {
+            Ok(done) => done,
+            Err(why) => {
+                self.say(why.clone());
+                self.remedying.own.refused = Some(why);
+                return;
+            }
+        };
+        for body in remedies::taking_own(session.state(), round, &done) {
+            if self.append(body).is_err() {
+                return;
+            }
+        }
+        self.remedying.own = OwnRemedy::default();
+        self.remedy_taken(&done.sentences().join(" "));
+    }
+
     /// A remedy is on record: both channels are read again.
     fn remedy_taken(&mut self, said: &str) {
         self.leave_remedies();

@@ -1,14 +1,12 @@
 //! A remedy of the trainee's own: in an examination nothing is listed or predicted, so what is done is said
 //! part by part, from what the housing's seats take.
 
+use record::Session;
 use record::remedies::Known;
-use record::{Session, remedies};
 use solver::optics::ShimEnds;
 use solver::remedy::rank::Action as Done;
 use solver::remedy::shim::{Shim, shims_of};
 use solver::{Channel, PerChannel};
-
-use crate::app::App;
 
 /// What is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -120,34 +118,15 @@ pub const fn ends_words(ends: ShimEnds) -> &'static str {
     }
 }
 
-impl App {
-    /// Records the remedy that is chosen, without a prediction, and opens the next round.
-    pub(in crate::app) fn take_own_remedy(&mut self) {
-        match self.own_remedy() {
-            Ok((said, bodies)) => {
-                for body in bodies {
-                    if self.append(body).is_err() {
-                        return;
-                    }
-                }
-                self.remedying.own = OwnRemedy::default();
-                self.remedy_taken(&said);
-            }
-            Err(why) => {
-                self.say(why.clone());
-                self.remedying.own.refused = Some(why);
-            }
-        }
-    }
-
-    fn own_remedy(&self) -> Result<(String, Vec<record::fact::Body>), String> {
-        let state = self.session.as_ref().ok_or("No session is open.")?.state();
-        let round = state.round().ok_or("No round is open.")?.id;
-        let own = &self.remedying.own;
-        let done = match own.kind.ok_or("Say what you do: shims, a swap, or a tube turned.")? {
+impl OwnRemedy {
+    /// What is done, from what the seats take.
+    ///
+    /// # Errors
+    /// What is still to be said, in a sentence.
+    pub fn done(&self, takes: &Takes) -> Result<Done, String> {
+        Ok(match self.kind.ok_or("Say what you do: shims, a swap, or a tube turned.")? {
             OwnKind::Shims => {
-                let takes = &self.remedying.takes;
-                let shims = PerChannel::from_fn(|of| takes.shim(own.shims[of]).cloned());
+                let shims = PerChannel::from_fn(|of| takes.shim(self.shims[of]).cloned());
                 if shims.iter().all(|(_, shim)| shim.is_none()) {
                     return Err("Choose how thick a shim is to be.".to_owned());
                 }
@@ -156,8 +135,6 @@ impl App {
             OwnKind::SwapEyepieces => Done::EyepieceSwap,
             OwnKind::SwapTubes => Done::TubeSwap,
             OwnKind::Turn(channel) => Done::TubeTurn(channel),
-        };
-        let said = done.sentences().join(" ");
-        Ok((said, remedies::taking_own(state, round, &done)))
+        })
     }
 }
