@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Key, Modifiers, vec2};
+use egui::{Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use paper::words;
 use record::Value;
@@ -272,4 +272,81 @@ fn an_examination_takes_a_unit_that_was_not_met() {
     bench.press("As an examination");
     ask(&mut bench, "32", "CD");
     assert!(bench.says("assigned to you as an examination"));
+}
+
+/// What was hidden opens at its head: the total is in sight, also where the sheet before, or this one the last
+/// time, was scrolled to its end.
+#[test]
+fn what_was_hidden_opens_at_its_head() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    sit(&mut bench, Grade::Second, 6);
+    work(&mut bench);
+    run(&mut bench, UiCommand::Sign);
+    bench.press("your verdict: fail");
+    bench.press("Sign “fail”");
+    bench.wait_saved().unwrap();
+    let path = session(&bench).file().path().to_owned();
+    drop(bench);
+    let mut bench = Bench::open_sized(home.path(), Some(path), vec2(640.0, 480.0), 1.0);
+    let head = |bench: &Bench| {
+        let total = bench.window.get_by_label_contains("Exam unit 6").rect();
+        total.min.y
+    };
+    let scroll = |bench: &mut Bench| {
+        bench.window.hover_at(pos2(320.0, 240.0));
+        bench.window.event(egui::Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Point,
+            delta: vec2(0.0, -4_000.0),
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Unknown,
+            modifiers: Modifiers::NONE,
+        });
+        for _ in 0..30 {
+            bench.window.step();
+        }
+    };
+    bench.keys(Modifiers::ALT, Key::W);
+    let first = head(&bench);
+    assert!((0.0..240.0).contains(&first), "its head stands at {first}");
+    scroll(&mut bench);
+    let gone = bench.window.query_by_label_contains("Exam unit 6").map(|node| node.rect().min.y);
+    assert!(gone.is_none_or(|y| y < first - 50.0), "it was not scrolled: {gone:?}");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::W);
+    assert_eq!(head(&bench), first);
+}
+
+/// An instructor finds files of practice in the shop: how many, by whom, each to be looked over; while it is sat
+/// an examination is looked over without its answers.
+#[test]
+fn the_shop_lists_its_practice() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    sit(&mut bench, Grade::Second, 6);
+    work(&mut bench);
+    bench.wait_saved().unwrap();
+    let answers = answers(session(&bench));
+    bench.keys(Modifiers::ALT, Key::H);
+    let begun = std::time::Instant::now();
+    while bench.app().places().shop.reading.is_going_on() {
+        assert!(begun.elapsed().as_secs() < 60, "the sessions are never read");
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        bench.window.run();
+    }
+    assert!(bench.says("sessions · 1 of practice left out"));
+    bench.press_anywhere_first("Practice");
+    assert_eq!(bench.app().place(), Place::Shop);
+    assert!(bench.says("1 file of practice: 0 signed, 1 not signed, 0 passed over."));
+    assert!(bench.says("KT: 0 units signed, 0 of them sat as examinations, 1 not signed."));
+    everything_fits(&bench, vec2(1280.0, 800.0), "the shop's practice");
+    let button = bench.window.get_by_label_contains("Look over ");
+    button.click_accesskit();
+    bench.window.run();
+    assert_eq!(bench.app().place(), Place::Review);
+    let text = said(&bench);
+    for answer in &answers {
+        let line = text.lines().find(|line| stands_in(answer, line) && !is_of_another(line));
+        assert_eq!(line, None, "{answer}");
+    }
 }

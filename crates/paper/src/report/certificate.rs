@@ -7,6 +7,7 @@ use record::{Account, same_hand};
 
 use super::block::Look;
 use super::flow::Flow;
+use super::glossary::told;
 use super::table::{Table, figures, words};
 use crate::palette::Colour;
 use crate::words::number;
@@ -63,9 +64,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
         flow.paragraph(&format!("{}.", capital(&NOT_WITHHELD.join("; "))), Look::BODY);
     }
     flow.heading("The words");
-    for (word, means) in WORDS {
-        flow.paragraph(&format!("{}: {means}", capital(word)), Look::BODY);
-    }
+    told(&WORDS, flow);
     flow.gap(4.0);
     flow.paragraph(WHAT_IT_IS_NOT, Look::BODY);
 }
@@ -75,19 +74,7 @@ const WHAT_IT_IS_NOT: &str = "Times are as the computer’s clock had them, and 
                               for the shop and whoever licenses the maintenance to say.";
 
 /// Words of the page that a reader may not know.
-const WORDS: [(&str, &str); 5] = [
-    ("reading", "how far what was typed lay from where the crosshair truly stood."),
-    (
-        "procedure",
-        "the steps that a job takes, each once: as found, dioptres, closing the round, reseating, the looking test.",
-    ),
-    (
-        "setting",
-        "where the rings were left, held against the crossing nearest boresight: there nothing is lost.",
-    ),
-    ("window use", "how much of the tolerance window the misalignment takes: 100 % is its edge."),
-    ("thrift", "readings and rounds beyond what a careful hand needs."),
-];
+const WORDS: [&str; 6] = ["reading", "procedure", "setting", "finding", "thrift", "window use"];
 
 /// Whether the hand had met the unit of an examination before, and whether that is not known to be so.
 fn whether_new(account: &Account) -> (String, bool) {

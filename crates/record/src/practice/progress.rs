@@ -248,6 +248,19 @@ impl Progress {
         hands
     }
 
+    /// Everybody who signed or began a unit, each once, in the order of initials.
+    #[must_use]
+    pub fn everybody(&self) -> Vec<&str> {
+        let mut hands = self.hands();
+        for begun in &self.unsigned {
+            if hands.iter().all(|known| !same_hand(known, &begun.hand)) {
+                hands.push(&begun.hand);
+            }
+        }
+        hands.sort_unstable();
+        hands
+    }
+
     /// A hand's attempts at a grade in order, each with the running mean of [`OVER`]; of everybody without
     /// a hand.
     #[must_use]

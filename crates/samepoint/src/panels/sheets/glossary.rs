@@ -3,9 +3,9 @@
 use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
 
 use crate::app::Action;
-use crate::glossary::TERMS;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
+use paper::glossary::TERMS;
 
 pub(super) fn glossary_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
     ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
