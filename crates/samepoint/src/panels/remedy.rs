@@ -21,6 +21,8 @@ use crate::widgets::{
 /// A caution belongs beside every list.
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
                        maintenance manual directs.";
+/// The same where nothing is predicted.
+const OWN_CAUTION: &str = "Battery out first; open a unit only as its maintenance manual directs.";
 
 /// Shows them.
 pub fn remedy_ui(
@@ -131,7 +133,7 @@ pub fn own_remedy_ui(
         let about = "Do what you hold right, or nothing. It is put on record without a prediction, and the next \
                      round opens.";
         ui.add(Label::new(RichText::new(about).color(palette.quiet)).wrap());
-        message_ui(ui, palette, Tone::Look, CAUTION, false);
+        message_ui(ui, palette, Tone::Look, OWN_CAUTION, false);
         ui.horizontal_wrapped(|ui| {
             for kind in OwnKind::ALL {
                 let chosen = own.kind == Some(kind);
