@@ -16,6 +16,7 @@ pub mod cli;
 pub mod crash;
 pub mod dialogs;
 pub mod jobs;
+mod notices;
 pub mod panels;
 pub mod plot;
 pub mod preferences;
