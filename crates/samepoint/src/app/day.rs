@@ -103,8 +103,10 @@ impl UnitsSheet {
     /// Whether something typed would be lost with it.
     #[must_use]
     pub const fn holds_work(&self) -> bool {
-        !(self.unit.is_empty() && self.purpose.is_empty() && self.condition.is_empty())
-            || !self.reason.is_empty()
+        !(self.unit.is_empty()
+            && self.purpose.is_empty()
+            && self.condition.is_empty()
+            && self.reason.is_empty())
     }
 
     /// Refuses what stands in a field.
