@@ -32,6 +32,7 @@
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
 //! - [`ledger`]: what was signed in the shop's sessions, noted beside them;
+//! - [`units_waiting`]: the units that wait in the shop;
 //! - [`recall`]: what a station that wandered means for what was read on it;
 //! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`shown`]: names and texts from outside, made harmless to show;
@@ -81,6 +82,7 @@ pub mod studies;
 pub mod timeline;
 pub mod two_sessions;
 pub mod unit;
+pub mod units_waiting;
 pub mod what_if;
 pub mod window;
 
