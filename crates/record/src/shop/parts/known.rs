@@ -210,7 +210,7 @@ impl Known {
 
 /// Weighted mean; where values disagree by more than their uncertainties explain, widened by χ² over the
 /// degrees of freedom (Birge's ratio, R. T. Birge, Physical Review 40, 1932, 207).
-fn mean(values: &Vec<Radius>) -> Option<Radius> {
+fn mean(values: &[Radius]) -> Option<Radius> {
     let weight = |one: &Radius| 1.0 / (one.u_arcmin * one.u_arcmin);
     let sum: f64 = values.iter().map(weight).sum();
     let arcmin = values.iter().map(|one| weight(one) * one.arcmin).sum::<f64>() / sum;
