@@ -469,7 +469,7 @@ fn a_torn_ledger_is_told_for_ever() {
     let whole = fs::read(&file).unwrap();
     let torn = [&whole[..], b"(\"0123"].concat();
     fs::write(&file, &torn).unwrap();
-    assert_eq!(shop.survey().ledger.torn, [file.clone()]);
+    assert_eq!(shop.survey().ledger.torn, std::slice::from_ref(&file));
     shop.keep("b.samepoint", &job(TWO));
     assert_eq!(shop.note(NOVEMBER), 2);
     assert_eq!(shop.ledger_files(), ["2026 (2).samepoint-ledger", "2026.samepoint-ledger"]);
