@@ -9,12 +9,15 @@
 //!   [`shims`]: what shims did in them;
 //! - [`returned`]: what a supervisor sent back;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
-//! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies.
+//! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
+//! - [`kept_waiting`]: the units that wait; [`kept_pictures`]: pictures, each once.
 
 mod demanded;
 mod item;
 mod kept_checks;
+mod kept_pictures;
 mod kept_studies;
+mod kept_waiting;
 mod locks;
 mod of_housing;
 mod returned;
@@ -32,6 +35,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use kept_checks::{KeptChecks, Zeros};
+pub use kept_pictures::{KeptPicture, LARGEST_PICTURE};
 pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};
