@@ -166,7 +166,7 @@ impl Profile {
         let alone = own - shared.iter().map(|sum| sum * sum).sum::<f64>();
         let height = with / alone;
         let usable = alone > 1e-6 * own && height.is_finite();
-        usable.then(|| (height, with * height))
+        usable.then_some((height, with * height))
     }
 
     /// The shape that explains most, centred at 0; `None` where nothing stands up.
