@@ -454,6 +454,12 @@ pub enum Error {
         /// What is wrong.
         what: String,
     },
+    /// A part that a shelf lists twice.
+    #[error("{} is listed twice; a part can be built in once", one_line(name))]
+    ListedTwice {
+        /// Its name.
+        name: String,
+    },
     /// A value in a file of the shop that cannot be.
     #[error("{}: {}", crate::shown::path(path), one_line(what))]
     ShopValue {

@@ -122,6 +122,9 @@ pub use review::{
     RoundAccount, State, review, review_with_facts,
 };
 pub use seal::SealState;
+pub use shop::parts::{
+    Foretold, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+};
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
 pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
 pub use solver::{Channel, PerChannel};
