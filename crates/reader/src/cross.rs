@@ -4,10 +4,10 @@ use nalgebra::{Matrix2, Vector2};
 
 use crate::blocks::{Around, BLOCK};
 use crate::crowding::{self, Crowding};
+use crate::looking::Looking;
 use crate::matching::{self, Pair};
 use crate::path::{Fitted, Node, fit};
 use crate::picture::{Picture, View, Way};
-use crate::read::Looking;
 use crate::refusal::Refusal;
 use crate::saturation;
 use crate::trace::{Line, refined};
