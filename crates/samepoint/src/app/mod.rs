@@ -7,6 +7,7 @@
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
+//! - [`reading_log`]: the readings of the open round, to be shown;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
@@ -41,6 +42,7 @@ pub mod opening;
 pub mod picture;
 mod place_ui;
 pub mod places;
+pub mod reading_log;
 pub mod refusals;
 pub mod remedying;
 pub mod room;
