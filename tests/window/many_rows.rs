@@ -93,9 +93,9 @@ pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
 }
 
 /// The fact that opens the round.
-const ROUND: Seq = 4;
+pub(crate) const ROUND: Seq = 4;
 
-fn facts(unit: Unit, readings: Vec<Body>) -> Vec<Fact> {
+pub(crate) fn facts(unit: Unit, readings: Vec<Body>) -> Vec<Fact> {
     let header = Header {
         format: record::fact::LATEST_FORMAT,
         program: "test".to_owned(),
@@ -117,7 +117,7 @@ fn facts(unit: Unit, readings: Vec<Body>) -> Vec<Fact> {
 }
 
 /// So many readings, whose crosshairs lie some tenths of an arcminute off two circles.
-fn wavering(readings: usize) -> Vec<Body> {
+pub(crate) fn wavering(readings: usize) -> Vec<Body> {
     let readings = (0..readings).map(|k| {
         let channel = if k.is_multiple_of(2) { Channel::Left } else { Channel::Right };
         let (centre, radius, phase) = match channel {

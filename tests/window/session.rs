@@ -1,6 +1,7 @@
 //! A whole first round by keyboard only, and what happens to it afterwards.
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use record::fact::Purpose;
 use samepoint::app::picture::Target;
 use solver::Channel;
@@ -150,6 +151,11 @@ fn any_reading_can_be_withdrawn_by_keyboard() {
     assert_eq!((rows.len(), withdrawn), (5, vec!["38.2"]));
 }
 
+fn press_withdrawn(bench: &mut Bench) {
+    bench.window.get_by_label_contains("left reading 2, withdrawn").click_accesskit();
+    bench.window.run();
+}
+
 /// A withdrawn reading keeps its place and its number, struck through in every light; it is in neither fit nor
 /// plot, and no second time withdrawn. The next reading goes on counting, and undo counts it again.
 #[test]
@@ -198,7 +204,7 @@ fn a_withdrawn_reading_stays_struck_through() {
     assert_eq!(fitted, 3);
 
     // Selected, it says why and how to have it back, and F8 withdraws it no second time.
-    bench.press_anywhere_first("left reading 2, withdrawn");
+    press_withdrawn(&mut bench);
     assert_eq!(bench.app().selected(), Some(withdrawn.seq));
     assert!(
         bench.says("Left reading 2 is withdrawn and does not count: ring misread. Undo counts")
@@ -218,7 +224,7 @@ fn a_withdrawn_reading_stays_struck_through() {
     bench.enter("-20.0");
     bench.enter("4.0");
     assert_eq!(numbers(&bench).last().map(|(_, number)| *number), Some(5));
-    bench.press_anywhere_first("left reading 2, withdrawn");
+    press_withdrawn(&mut bench);
     assert!(bench.says("To have it again, read it again."));
 }
 

@@ -1,6 +1,6 @@
 //! What was read, and residuals drawn larger than they are.
 
-use solver::{Channel, PerChannel};
+use solver::{Channel, Direction, PerChannel};
 
 use super::Field;
 use crate::scene::Scene;
@@ -14,8 +14,12 @@ const RESIDUAL_SHARE: f64 = 0.12;
 pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
     let mut longest = 0.0_f64;
     let mut any: PerChannel<bool> = PerChannel::default();
-    for mark in field.marks {
-        let left_over = field.fit(mark.channel).and_then(|fit| pull(mark, fit));
+    let pulls: Vec<Option<Direction>> = field
+        .marks
+        .iter()
+        .map(|mark| field.fit(mark.channel).and_then(|fit| pull(mark, fit)))
+        .collect();
+    for (mark, left_over) in field.marks.iter().zip(&pulls) {
         if let Some(left_over) = left_over {
             longest = longest.max(left_over.boresight_arcmin());
             any[mark.channel] = true;
@@ -26,7 +30,7 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
     let room = radii.fold(f64::INFINITY, f64::min);
     let times = round_factor(RESIDUAL_SHARE * room / longest);
     let fits = PerChannel::from_fn(|channel| field.fit(channel).copied());
-    scene.put_marks(Marks::new(field.marks.to_vec(), fits, times));
+    scene.put_marks(Marks::new(field.marks.to_vec(), pulls, fits, times));
 }
 
 /// The largest of 1, 2, 5, 10, 20 … 500 that is not above `most`.

@@ -42,19 +42,22 @@ pub enum MarkKind {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Marks {
     all: Vec<Mark>,
+    /// What each leaves over.
+    pulls: Vec<Option<Direction>>,
     fits: PerChannel<Option<CircleFit>>,
     /// How many times larger than they are residuals are drawn; `None` draws none.
     times: Option<f64>,
 }
 
 impl Marks {
-    /// Readings with the circles fitted to them.
+    /// Readings with what [each leaves over](pull) and the circles fitted to them.
     pub(crate) const fn new(
         all: Vec<Mark>,
+        pulls: Vec<Option<Direction>>,
         fits: PerChannel<Option<CircleFit>>,
         times: Option<f64>,
     ) -> Self {
-        Self { all, fits, times }
+        Self { all, pulls, fits, times }
     }
 
     /// How many times larger than they are residuals are drawn, when any are.
@@ -90,7 +93,7 @@ impl Marks {
             return Some(Marked { mark, fit: self.fit_of(mark), residual: None });
         }
         let mark = self.all.get(place)?;
-        let residual = Some((pull(mark, self.fit_of(mark)?)?, self.times?));
+        let residual = Some(((*self.pulls.get(place)?)?, self.times?));
         Some(Marked { mark, fit: self.fit_of(mark), residual })
     }
 

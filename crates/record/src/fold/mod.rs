@@ -1,6 +1,6 @@
 //! The fold: from facts to the session they make. Pure, total, and the only meaning facts have.
 //!
-//! - [`session`]: what comes out; [`round`]: rounds; [`readings`]: what was read in one, and what is kept of it;
+//! - [`session`]: what comes out; [`round`]: rounds; [`readings`]: what was read in one ([`entry`]), and what is kept of it;
 //!   [`signature`]: who answers;
 //! - [`folding`]: fact by fact, undo and redo; `take`: what one fact changes, and back;
 //!   [`live`]: whether a fact still holds; `noticed`: what is seen only over many facts;
@@ -9,6 +9,7 @@
 pub mod admit;
 #[cfg(test)]
 mod anew;
+pub mod entry;
 pub mod folding;
 pub mod live;
 mod noticed;
@@ -19,11 +20,12 @@ pub mod session;
 pub mod signature;
 mod take;
 
+pub use entry::{Entry, Value, Withdrawal};
 pub use folding::Folding;
 pub use live::FactState;
 pub use readings::Readings;
 pub use remark::Remark;
-pub use round::{ApproachUsed, Closure, Entry, Place, Round, Value, Withdrawal};
+pub use round::{ApproachUsed, Closure, Place, Round};
 pub use session::{Said, Session};
 pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 

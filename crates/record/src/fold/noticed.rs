@@ -3,8 +3,9 @@
 use solver::Channel;
 
 use crate::fact::{Fact, Seq};
+use crate::fold::entry::Entry;
 use crate::fold::remark::Remark;
-use crate::fold::round::{ApproachUsed, Entry};
+use crate::fold::round::ApproachUsed;
 use crate::fold::session::{Session, said_by};
 use crate::stamp::Stamp;
 

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use solver::{Channel, PerChannel};
 
-use super::round::{Entry, Withdrawal};
+use super::entry::{Entry, Withdrawal};
 use crate::fact::{Approach, Purpose, Seen, Seq};
 use crate::step::ReadTo;
 

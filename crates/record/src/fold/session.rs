@@ -7,9 +7,10 @@ use crate::fact::{
     Camera, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture, PreconditionItem,
     Sealed, Seq, Setup,
 };
+use crate::fold::entry::Entry;
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
-use crate::fold::round::{Entry, Round};
+use crate::fold::round::Round;
 use crate::fold::signature::{Signature, SignatureState};
 use crate::housing::Housing;
 use crate::stamp::Stamp;

@@ -2,10 +2,11 @@
 
 use crate::error::Error;
 use crate::fact::{Body, Fact, MarkKind, Precondition, Reading, Seq, Setup};
+use crate::fold::entry::{Entry, Withdrawal};
 use crate::fold::live::FactState;
 use crate::fold::readings::Readings;
 use crate::fold::remark::Remark;
-use crate::fold::round::{Entry, Round, Withdrawal, value_of};
+use crate::fold::round::{Round, value_of};
 use crate::fold::session::{Said, Seen, Session};
 use crate::fold::signature::{Answer, AnswerKind, Signature};
 use crate::number::Typed;

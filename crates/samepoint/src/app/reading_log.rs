@@ -222,8 +222,7 @@ impl Row {
             format!(", {} off circle", words::arcmin(left.off_circle_arcmin))
         });
         format!(
-            "{} reading {}: {ring}, x {}, y {} {}{off}",
-            super::picture::capital(channel.word()),
+            "{channel} reading {}: {ring}, x {}, y {} {}{off}",
             self.number,
             self.x,
             self.y,

@@ -10,7 +10,7 @@
 use std::sync::Arc;
 
 use egui::epaint::Tessellator;
-use egui::{Mesh, Pos2, Rect, Shape, Ui};
+use egui::{Mesh, Pos2, Rect, Shape, Ui, pos2};
 use egui_plot::{PlotBounds, PlotTransform};
 use paper::Role;
 use paper::scene::{Marks, Scene};
@@ -101,7 +101,17 @@ impl Many {
 
 fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, seen: Seen) -> Mesh {
     let mut shapes = Vec::new();
-    let place = |direction| place(transform, direction);
+    // The transform is a scale and a shift each way.
+    let (by_x, by_y) = (transform.dpos_dvalue_x(), transform.dpos_dvalue_y());
+    let zero = place(transform, Direction::BORESIGHT);
+    let place = |Direction { x_arcmin, y_arcmin }| {
+        let zero = zero?;
+        let at = pos2(
+            (f64::from(zero.x) + by_x * x_arcmin) as f32,
+            (f64::from(zero.y) + by_y * y_arcmin) as f32,
+        );
+        (at.x.is_finite() && at.y.is_finite()).then_some(at)
+    };
     let kept = told_apart(marks, place, seen.frame, seen.pixels_per_point);
     let crowd = kept.len() > CROWD;
     for marked in kept.into_iter().filter_map(|place| marks.get(place)) {
@@ -191,9 +201,10 @@ impl Squares {
     /// Takes the squares along a line; whether any was free.
     fn take_line(&mut self, from: Pos2, to: Pos2) -> bool {
         let steps = (from.distance(to) * self.per_point).ceil().clamp(1.0, 65_536.0);
-        let mut free = false;
-        for step in 0..=steps as u32 {
-            free |= self.take(from + (to - from) * (step as f32 / steps));
+        let step = (to - from) / steps;
+        let mut free = self.take(to);
+        for k in 0..steps as u32 {
+            free |= self.take(from + step * k as f32);
         }
         free
     }
@@ -224,7 +235,6 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
 
     use super::*;
-    use egui::pos2;
     use paper::field_scene;
     use paper::{Field, ItemId, Mark, MarkKind};
     use solver::{Channel, Reading};

@@ -6,6 +6,7 @@ use solver::{Channel, PerChannel};
 use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, WithdrawSheet};
+use crate::app::picture::capital;
 
 /// A reading that something is to be done about.
 struct Pointed {
@@ -107,7 +108,7 @@ impl App {
             return Some(Pointed { seq, words, channel: None, rings, purpose, withdrawn });
         }
         let (channel, row) = session.log().find(seq)?;
-        let (words, purpose) = (row.words(channel), row.purpose);
+        let (words, purpose) = (capital(&row.words(channel)), row.purpose);
         let mut rings = PerChannel::default();
         rings[channel] = row.ring;
         let withdrawn = row.withdrawn;
