@@ -255,7 +255,7 @@ fn words_on_the_plot_stand_apart() {
         let home = tempfile::tempdir().unwrap();
         let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
         if size.x < 1000.0 {
-            bench.press("Plot");
+            bench.press("Show Plot");
         }
         let plot = bench.window.get_by_label_contains("Field plot.").rect();
         let mut words: Vec<(String, egui::Rect)> = Vec::new();

@@ -2,6 +2,7 @@
 //! room there is, whole on hover and whole to a reader; in a sentence they are broken.
 
 use std::fs::File;
+use std::io::ErrorKind::StorageFull;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -14,9 +15,10 @@ use samepoint::app::front::Front;
 use samepoint::app::places::Place;
 
 use crate::bench::Bench;
+use crate::failing_disk::Fails;
 use crate::layout::{controls_inside, everything_fits};
 use crate::many_rows::{ROUND, facts, wavering};
-use crate::waiting::{Fails, StorageFull, type_waiting};
+use crate::waiting::type_waiting;
 
 fn unit() -> String {
     "W".repeat(120)
