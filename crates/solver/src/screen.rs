@@ -43,8 +43,9 @@ impl Screen {
         let leverage = self.covariance * (square(&design.rows[0]) + square(&design.rows[1]));
         let [without_ring, with_ring] = self.least_arcmin2;
         let least = if design.parts == 1 { without_ring } else { with_ring };
-        // Not finite is looked at.
-        !(squares < (1.0 - leverage) * least)
+        let within = (1.0 - leverage) * least;
+        // What is not a number is looked at too.
+        squares >= within || squares.is_nan() || within.is_nan()
     }
 }
 

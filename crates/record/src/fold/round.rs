@@ -166,8 +166,8 @@ impl Round {
         let (first, first_deg, from) = logged.next()?;
         let is_there = |ring_deg: f64| turn_deg(first_deg, ring_deg).abs() <= SAME_ANGLE_DEG;
         let (last, _, to) = logged.clone().rev().find(|(_, ring_deg, _)| is_there(*ring_deg))?;
-        let between = logged.take_while(|(place, ..)| *place < last);
-        let elsewhere = { between }.any(|(_, ring_deg, _)| !is_there(ring_deg));
+        let mut between = logged.take_while(|(place, ..)| *place < last);
+        let elsewhere = between.any(|(_, ring_deg, _)| !is_there(ring_deg));
         let seq = |place: usize| self.readings.get(place).map(|entry| entry.seq);
         let (first, last) = (seq(first)?, seq(last)?);
         elsewhere.then_some(Closure { first, last, difference: to - from })

@@ -20,7 +20,7 @@ use super::difference_picture::{DifferencePicture, difference_picture, speak};
 use super::kept_file::Saved;
 use super::picture::{Picture, Remark, Source};
 use super::reading_log::{AtHand, LogView, Row};
-use super::station_words;
+use super::station_words::{self, Judging};
 
 /// An open session.
 pub struct OpenSession {
@@ -449,7 +449,8 @@ impl OpenSession {
         let Some(station) = self.state().station() else {
             return ("no station: arcminutes from boresight".to_owned(), true);
         };
-        station_words::in_one_line(station, now)
+        let judging = Judging::in_session(self.state(), station, now);
+        station_words::in_one_line(station, judging, now)
     }
 }
 
