@@ -142,7 +142,7 @@ impl Brush<'_> {
                 let near = self.transform.frame().expand(64.0);
                 let seen = |pair: &[Pos2]| match *pair {
                     [from, to] => {
-                        near.intersects(egui::Rect::from_two_pos(from, to))
+                        near.intersects(Rect::from_two_pos(from, to))
                             && from.distance(to) < 4.0 * near.width()
                     }
                     _ => false,
