@@ -247,31 +247,3 @@ fn the_last_round_is_a_ghost() {
     let paper::Shape::Circle { centre, radius_arcmin } = ghost.shape else { panic!() };
     assert_eq!((centre, radius_arcmin), (circle.centre, circle.radius_arcmin));
 }
-
-/// Words on the plot never stand over one another, with text twice as large in the least room either.
-#[test]
-fn words_on_the_plot_stand_apart() {
-    for (size, pixels_per_point) in [(vec2(1280.0, 800.0), 1.0), (vec2(640.0, 400.0), 2.0)] {
-        let home = tempfile::tempdir().unwrap();
-        let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
-        if size.x < 1000.0 {
-            bench.press("Show Plot");
-        }
-        let plot = bench.window.get_by_label_contains("Field plot.").rect();
-        let mut words: Vec<(String, egui::Rect)> = Vec::new();
-        for clipped in &bench.window.output().shapes {
-            if let egui::Shape::Text(text) = &clipped.shape {
-                let rect = egui::Rect::from_min_size(text.pos, text.galley.size());
-                if plot.contains_rect(clipped.clip_rect) && clipped.clip_rect.intersects(rect) {
-                    words.push((text.galley.text().to_owned(), rect));
-                }
-            }
-        }
-        assert!(words.iter().any(|(text, _)| text.contains("swing-safe")), "{words:?}");
-        for (k, (text, rect)) in words.iter().enumerate() {
-            for (other, beside) in &words[..k] {
-                assert!(!rect.intersects(*beside), "“{text}” over “{other}” at {size:?}");
-            }
-        }
-    }
-}

@@ -18,7 +18,10 @@ fn facts(bench: &Bench) -> usize {
 
 fn readings(bench: &Bench) -> usize {
     let rows = &bench.app().session().unwrap().rows();
-    rows.iter().flat_map(|(_, rows)| rows).filter(|row| row.purpose == Purpose::Log).count()
+    rows.iter()
+        .flat_map(|(_, rows)| rows)
+        .filter(|row| row.purpose == Purpose::Log && row.withdrawn.is_none())
+        .count()
 }
 
 /// A block pasted into the row opens as a preview; what is right is logged, the rest stays to be

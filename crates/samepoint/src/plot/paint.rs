@@ -270,27 +270,8 @@ impl Brush<'_> {
                 slide(frame.top(), frame.bottom(), rect.top(), rect.bottom()),
             ));
         }
-        let rect = beside_others(rect, frame, shapes);
         let ground = self.palette.field.gamma_multiply(0.8);
         shapes.push(Shape::rect_filled(rect.expand2(vec2(4.0, 1.0)), 3.0, ground));
         shapes.push(Shape::galley(pos2(rect.left(), rect.top()), galley, colour));
     }
-}
-
-/// Where words do not stand over words that are drawn already: the nearest place below or above, half a line at
-/// a time, inside the field; where there is none, where they are.
-fn beside_others(rect: Rect, field: Rect, drawn: &[Shape]) -> Rect {
-    let taken: Vec<Rect> = drawn
-        .iter()
-        .filter_map(|shape| match shape {
-            Shape::Text(text) => Some(Rect::from_min_size(text.pos, text.galley.size())),
-            _ => None,
-        })
-        .collect();
-    let is_free = |rect: Rect| !taken.iter().any(|other| other.intersects(rect));
-    let half_line = 0.5 * rect.height();
-    let ways = (0..=8).flat_map(|k| [k as f32, -k as f32]);
-    let places = ways.map(|way| rect.translate(vec2(0.0, way * half_line)));
-    let within = |place: &Rect| *place == rect || field.contains_rect(*place);
-    places.filter(within).find(|place| is_free(*place)).unwrap_or(rect)
 }
