@@ -4,7 +4,6 @@
 use paper::words::{cause, number, percent, ring};
 use record::Session;
 use record::fact::Seq;
-use record::practice::sitting;
 use solver::diagnostic::standing_out;
 use solver::next_reading::{NextReading, next_reading};
 use solver::{Channel, Problem, Solution};
@@ -38,9 +37,6 @@ impl Advice {
         let (Some(round), Some(solution)) = (session.round(), solution) else {
             return Self::default();
         };
-        if sitting(session).is_some() {
-            return Self::default();
-        }
         let mut stand_out = Vec::new();
         let fits = solution.fits.as_ref().map(|fit| fit.as_ref().ok());
         let found = standing_out(fits, &problem.readings);

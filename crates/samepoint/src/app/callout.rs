@@ -1,7 +1,6 @@
 //! What the log points at: each with what it means and what can be done about it.
 
 use record::fact::Seq;
-use record::practice::sitting;
 use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
@@ -42,13 +41,8 @@ pub fn callouts(
     let mut callouts: Vec<Callout> =
         selected.and_then(|seq| withdrawn(session, seq)).into_iter().collect();
     callouts.extend(stand_out.take(1));
-    let told = sitting(session.state()).is_none();
-    callouts.extend(
-        Channel::BOTH
-            .iter()
-            .filter(|_| told)
-            .filter_map(|&channel| against(session.picture(), channel)),
-    );
+    let against = |&channel| against(session.picture(), channel);
+    callouts.extend(Channel::BOTH.iter().filter_map(against));
     callouts.extend(station.and_then(|(station, judging)| of_station(station, *judging, now)));
     callouts
 }

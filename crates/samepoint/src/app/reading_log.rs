@@ -161,7 +161,7 @@ impl AtHand {
     /// Takes up the facts that were added to the session since this was asked last.
     pub fn follow(&mut self, state: &Session, added: &[Fact]) {
         self.log.follow(state.round(), added);
-        let problem = state.round().and_then(|round| state.problem(round.id));
+        let problem = state.round().and_then(|round| state.problem_as_read(round.id));
         self.problem = problem.unwrap_or_else(|| Problem {
             window: state.window().map(|window| window.limits),
             ..Problem::default()
