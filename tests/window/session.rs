@@ -223,6 +223,7 @@ fn a_withdrawn_reading_stays_struck_through() {
     assert_eq!(numbers(&bench), before);
 
     // Withdrawn for good: what is read next has the next number, and no undo is offered any more.
+    select(&mut bench, withdrawn.seq);
     bench.key(Key::F8);
     bench.enter("ring misread");
     bench.type_text("l");
