@@ -28,7 +28,7 @@ pub use live::FactState;
 pub use readings::Readings;
 pub use remark::Remark;
 pub use round::{ApproachUsed, Closure, Place, Round};
-pub use session::{Said, Session};
+pub use session::Session;
 pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 
 use crate::fact::{Body, Fact, Seq};
