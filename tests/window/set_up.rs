@@ -55,7 +55,7 @@ fn the_whole_set_up_becomes_facts() {
     let session = bench.app().session().unwrap();
     let state = session.state();
     assert_eq!(state.unit().unwrap().tubes.right.serial, "T-0152R");
-    let setup = &state.setup.as_ref().unwrap().value;
+    let setup = &state.setup.as_ref().unwrap().body;
     assert_eq!(setup.ipd_mm.as_ref().unwrap().text(), "64,5");
     assert_eq!(setup.dioptre.left.as_ref().unwrap().value(), 0.0);
     assert!(setup.dioptre.right.is_none());
@@ -113,7 +113,7 @@ fn said_anew_only_what_is_different_is_added() {
     let state = bench.app().session().unwrap().state();
     assert_eq!(state.round().unwrap().why, RoundReason::EyepieceOut);
     assert!(state.remarks.is_empty(), "{:?}", state.remarks);
-    assert!(bench.app().session().unwrap().picture().rows.left.is_empty());
+    assert!(bench.app().session().unwrap().rows().left.is_empty());
 }
 
 /// A failed check keeps nobody from logging; it is said until it is resolved.

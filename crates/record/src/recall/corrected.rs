@@ -82,21 +82,25 @@ fn judged(session: &Session, zero: &PerChannel<Option<ZeroAt>>) -> (Would, Optio
     else {
         return unknown;
     };
-    if station.value.shows != Shows::Direction {
+    if station.body.shows != Shows::Direction {
         return unknown;
     }
     for channel in Channel::BOTH {
         for (own, u) in
-            station.value.reference.own_u_arcmin[channel].iter_mut().zip(zero[channel].u_arcmin)
+            station.body.reference.own_u_arcmin[channel].iter_mut().zip(zero[channel].u_arcmin)
         {
             *own = own.hypot(u);
         }
     }
-    window.value.rule = Rule::Guarded;
-    for entry in corrected.rounds.iter_mut().flat_map(|round| &mut round.readings) {
-        if let Some(Value::Direction { channel, direction, .. }) = &mut entry.value {
-            *direction = *direction - zero[*channel].off;
-        }
+    window.body.rule = Rule::Guarded;
+    for round in &mut corrected.rounds {
+        round.readings.change(|entries| {
+            for entry in entries {
+                if let Some(Value::Direction { channel, direction, .. }) = &mut entry.value {
+                    *direction = *direction - zero[*channel].off;
+                }
+            }
+        });
     }
     let Ok(conclusion) = conclude(&corrected) else { return unknown };
     let would = match conclusion.verdict {
