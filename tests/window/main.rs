@@ -3,10 +3,12 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
 //! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
+//! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
@@ -43,6 +45,7 @@
 
 mod bench;
 mod confirm;
+mod deep_red;
 mod differences;
 mod entry;
 mod explore;
@@ -50,6 +53,7 @@ mod explore;
 mod failing_disk;
 mod field;
 mod files;
+mod glance;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]

@@ -140,6 +140,7 @@ impl ConfirmPicture {
             caveats: Vec::new(),
             measured: Vec::new(),
             outlook: None,
+            off_by: Vec::new(),
             chances: Vec::new(),
             elsewhere: Vec::new(),
             chart: None,

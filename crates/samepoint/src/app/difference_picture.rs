@@ -267,6 +267,7 @@ fn missing(why: &str) -> RingGuidance {
         turn: None,
         known_to: None,
         will_read: None,
+        off: None,
     }
 }
 
@@ -289,6 +290,7 @@ fn guidance(channel: Channel, setting: &RelativeSetting, read: &Read<'_>) -> Rin
         turn: Some(turn),
         known_to,
         will_read: Some(format!("{}, both set", read.words(setting.misalignment))),
+        off: None,
     }
 }
 

@@ -11,6 +11,7 @@
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help; [`refusals`]: what several refuse in the same words;
+//! - [`glance`]: bench mode, what is seen from two metres;
 //! - [`picture`]: fold → what panels show, from a [`source`]; `closing`: whether a round closes; [`difference_picture`]: the same where only the
 //!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
@@ -32,6 +33,7 @@ pub mod confirming;
 pub mod difference_picture;
 pub mod entry;
 pub mod front;
+pub mod glance;
 pub mod kept_file;
 pub mod logic;
 mod noting;
@@ -208,6 +210,8 @@ pub struct App {
     /// What is in sight in a small window.
     tab: Tab,
     view: FieldView,
+    /// Whether bench mode stands in the room of plot and guidance.
+    bench_mode: bool,
     /// What stands in the middle.
     middle: View,
     /// What was made of it.
@@ -282,6 +286,7 @@ impl App {
             laid_by: Vec::new(),
             tab: Tab::default(),
             view: FieldView::default(),
+            bench_mode: false,
             middle: View::default(),
             views: Views::default(),
             empty: OnceCell::new(),

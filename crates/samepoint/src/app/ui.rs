@@ -27,7 +27,10 @@ use crate::panels::central::{central_ui, view_ui};
 use crate::panels::checklist::checklist_ui;
 use crate::panels::confirm::confirm_ui;
 use crate::panels::difference_table::difference_table_ui;
-use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
+use crate::panels::entry_row::{
+    EntryContext, entry_line_ui, entry_row_across_ui, entry_row_ui, hint_ui,
+};
+use crate::panels::glance::glance_ui;
 use crate::panels::guidance::{WIDTH, WindowWords, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
 use crate::panels::remedy::remedy_ui;
@@ -170,6 +173,9 @@ impl App {
             self.after_entry(ui, unit, actions);
             self.log_ui(ui, palette, actions);
         });
+        if self.bench_mode {
+            return self.glance_ui(ui, palette);
+        }
         // On a wide screen the targets grow with their panel, to be read from farther away.
         let width = (ui.ctx().content_rect().width() * 0.25).clamp(WIDTH, 1.4 * WIDTH);
         let frame = framed(palette, 14, 8);
@@ -187,6 +193,11 @@ impl App {
         Panel::top("entry").resizable(false).frame(frame).show(ui, |ui| {
             let context = self.entry_context();
             let unit = self.entry.unit;
+            if self.bench_mode {
+                entry_line_ui(ui, palette, &mut self.entry, &context, actions);
+                self.after_entry(ui, unit, actions);
+                return;
+            }
             entry_row_across_ui(ui, palette, &mut self.entry, &context, actions);
             ui.horizontal(|ui| {
                 ui.spacing_mut().item_spacing.x = 2.0;
@@ -212,6 +223,9 @@ impl App {
             });
             self.after_entry(ui, unit, actions);
         });
+        if self.bench_mode {
+            return self.glance_ui(ui, palette);
+        }
         match self.tab {
             Tab::Plot => self.field_ui(ui, palette, actions),
             Tab::Log => {
@@ -223,6 +237,14 @@ impl App {
                 shown.show(ui, |ui| self.guidance_ui(ui, palette, actions)).response.rect
             }
         }
+    }
+
+    /// What is seen from two metres, in the room of plot and guidance.
+    fn glance_ui(&self, ui: &mut Ui, palette: &Palette) -> Rect {
+        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(14, 6));
+        let glance = self.glance();
+        let shown = CentralPanel::default().frame(frame);
+        shown.show(ui, |ui| glance_ui(ui, palette, &glance)).response.rect
     }
 
     /// Does what the entry row asked before anything else is drawn.

@@ -111,6 +111,29 @@ pub fn entry_row_across_ui(
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
+    entry_line_ui(ui, palette, entry, context, actions);
+    let open = context.is_open();
+    ui.horizontal(|ui| {
+        ui.add_enabled_ui(open, |ui| {
+            purpose_choice(ui, palette, entry, context, actions);
+            ui.spacing_mut().item_spacing.x = 8.0;
+        });
+        unit_choice(ui, entry, context);
+        ui.add_enabled_ui(open, |ui| {
+            step_choice(ui, palette, entry);
+            approach_choice(ui, palette, entry, actions);
+        });
+    });
+}
+
+/// Shows its first line only: what a reading is typed in.
+pub fn entry_line_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &mut Entry,
+    context: &EntryContext,
+    actions: &mut Vec<Action>,
+) {
     let open = context.is_open();
     ui.add_enabled_ui(open, |ui| {
         // A row of its own height: a layout by itself would take all there is.
@@ -128,17 +151,6 @@ pub fn entry_row_across_ui(
             if context.shows != Shows::Box {
                 enter_button(ui, ui.available_width(), actions);
             }
-        });
-    });
-    ui.horizontal(|ui| {
-        ui.add_enabled_ui(open, |ui| {
-            purpose_choice(ui, palette, entry, context, actions);
-            ui.spacing_mut().item_spacing.x = 8.0;
-        });
-        unit_choice(ui, entry, context);
-        ui.add_enabled_ui(open, |ui| {
-            step_choice(ui, palette, entry);
-            approach_choice(ui, palette, entry, actions);
         });
     });
 }

@@ -10,6 +10,7 @@ pub mod confirm;
 mod confirm_chart;
 pub mod difference_table;
 pub mod entry_row;
+pub mod glance;
 pub mod guidance;
 pub mod log_table;
 pub mod places;

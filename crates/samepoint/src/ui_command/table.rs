@@ -51,6 +51,8 @@ commands! {
         "Note which way the ring was turned: clockwise, counter-clockwise, not noted.";
     RingStep: "Ring step", [ctrl(Key::J)], Bench, [],
         "How far the ring steps on after a reading: none, 30°, 45°, 60°, 90°, 120°.";
+    BenchMode: "Bench mode", [plain(Key::Insert), alt(Key::G)], Bench, [],
+        "Large, for two metres: which ring, how far, off by, what next; the same key or Esc leaves it.";
     Withdraw: "Withdraw…", [plain(Key::F8)], Bench, [Writing, Reading],
         "Withdraw a reading that was real but is not to count; say why.";
     ReadAgain: "Read again", [ctrl(Key::R)], Bench, [Reading],

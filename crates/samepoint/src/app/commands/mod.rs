@@ -207,6 +207,10 @@ impl App {
             UiCommand::NextPlace => self.take_next_place(),
             UiCommand::Undo => self.undo(),
             UiCommand::Redo => self.redo(),
+            UiCommand::BenchMode => {
+                self.bench_mode = !self.bench_mode;
+                self.entry.focus = Some(Field::X);
+            }
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {
