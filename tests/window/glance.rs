@@ -88,7 +88,7 @@ fn a_round_is_worked_from_two_metres() {
         assert_eq!(turn.amount, "↻ 56°");
         // Hand calculation (tests of the session): the crossing is at −14.3, 21.7, read last −18.2, −6.3.
         let off = met.off.clone().unwrap();
-        let far: Vec<f64> = off.xy.iter().map(|text| crate::glance::leading(text)).collect();
+        let far: Vec<f64> = off.xy.iter().map(|text| leading(text)).collect();
         assert!((far[0] + 3.9).abs() < 0.5 && (far[1] + 28.0).abs() < 0.5, "{off:?}");
         assert!(off.xy.iter().all(|text| text.contains('±')), "{off:?}");
         assert!(met.other.as_deref().is_some_and(|other| other.starts_with("Right ring to")));

@@ -34,6 +34,7 @@
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
 //! - `together`: no line ends between a number and its unit;
 //! - `many_rows`: sessions of many thousand readings;
+//! - `one_hand`: the keypad, pedals, reading back;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
 #![allow(
@@ -65,6 +66,7 @@ mod layout;
 mod logging;
 mod many_rows;
 mod new_session;
+mod one_hand;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;

@@ -6,6 +6,7 @@
 //! - [`confirming`], [`confirm_picture`], [`off_by_words`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
+//! - [`pressing`]: pedals and the keypad; `reading_back`: what was logged, spoken;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
@@ -43,6 +44,8 @@ pub mod opening;
 pub mod picture;
 mod place_ui;
 pub mod places;
+pub mod pressing;
+mod reading_back;
 pub mod refusals;
 pub mod remedying;
 pub mod room;
@@ -69,8 +72,9 @@ use solver::{Channel, Direction, PerChannel};
 
 use crate::dialogs::Answer;
 use crate::jobs::{Broken, Job, Wake, Work, Workers};
+use crate::pedals::Pedal;
 use crate::plot::FieldView;
-use crate::preferences::Preferences;
+use crate::preferences::{Preferences, ReadBackWish};
 use crate::services::Services;
 use crate::theme::Lighting;
 use crate::ui_command::UiCommand;
@@ -146,6 +150,12 @@ pub enum Action {
     SignNow,
     /// Seal what is on the sheet.
     SealNow,
+    /// Let go of all presses given to a command.
+    LetGo(Pedal),
+    /// Whether what is logged is spoken, and by what.
+    SetReadBack(ReadBackWish),
+    /// Say something, to hear whether it works.
+    TrySpeech,
     /// Try a channel's ring where its crosshair comes nearest to a direction.
     Try(Channel, Direction),
     /// Try a pair of ring angles, degrees.
@@ -243,6 +253,8 @@ pub struct App {
     held_events: Vec<egui::Event>,
     /// The seal that is being made, or was made last.
     sealing: Option<sealing::running::Running>,
+    /// What is being read back.
+    reading_back: reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
     to_note: noting::ToNote,
     wake: Wake,
@@ -303,6 +315,7 @@ impl App {
             clip: None,
             held_events: Vec::new(),
             sealing: None,
+            reading_back: reading_back::ReadingBack::default(),
             to_note: noting::ToNote::default(),
             wake,
             services,

@@ -90,6 +90,7 @@ impl App {
             },
             checks: self.checks.as_ref(),
             sealing: self.sealing.as_ref(),
+            preferences: &self.preferences,
             now: self.services.clock.now(),
             unit: self.entry.unit,
         };
@@ -111,6 +112,8 @@ impl App {
     /// Commands by key, walking through the readings, and a block pasted into one field.
     fn keys(&mut self, ui: &Ui) {
         let away = self.place != Place::Bench;
+        self.read_keypad(ui);
+        let mut actions = self.presses(ui);
         // Escape puts an open list away, not the sheet it is in.
         let listed = egui::Popup::is_any_open(ui.ctx());
         let acts = |command: UiCommand, key: &KeyboardShortcut| {
@@ -119,7 +122,7 @@ impl App {
                 && !(listed && command == UiCommand::Back)
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
-        let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
+        actions.extend(pressed.into_iter().map(Action::Do));
         let reading_only = !away
             && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions | Front::Glossary);
         if reading_only

@@ -370,12 +370,18 @@ fn numbers(
             width,
             hint: if is_ring { "none" } else { "" },
             refused: refused == Some(field),
-            commands: if shows == Shows::Box { &['l', 'r', 'i', 'o'] } else { &['l', 'r'] },
+            commands: match shows {
+                Shows::Box => &['l', 'r', '/', '+', '*', 'i', 'o'],
+                _ => &['l', 'r', '/', '+', '*'],
+            },
         };
         let (response, typed) = number_field_ui(ui, palette, &shown, text);
         letters.extend(typed);
         if response.changed() && refused == Some(field) {
             entry.refused = None;
+        }
+        if response.has_focus() {
+            entry.at = field;
         }
         if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
             enter = Some(field);
@@ -406,6 +412,9 @@ fn numbers(
         match letter {
             'l' => actions.push(Action::Do(UiCommand::Left)),
             'r' => actions.push(Action::Do(UiCommand::Right)),
+            '/' => actions.push(Action::Do(UiCommand::OtherChannel)),
+            '+' => actions.push(Action::Do(UiCommand::NextField)),
+            '*' => actions.push(Action::Do(UiCommand::Keypad)),
             'i' => actions.push(Action::LogBox(true)),
             'o' => actions.push(Action::LogBox(false)),
             _ => {}

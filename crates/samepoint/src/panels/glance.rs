@@ -15,12 +15,16 @@ const LARGEST: f32 = 132.0;
 const TARGET_TIMES: f32 = 1.3;
 /// Smaller ones are no longer seen from two metres; where there is less room all of it scrolls.
 const SMALLEST: f32 = 30.0;
+/// Numbers that are seen from two metres, pixels of a usual screen.
+const SEEN_PIXELS: f32 = 97.0;
 /// A line of letters is so much higher than they are.
 const LINE: f32 = 1.18;
 
 /// Shows it in all the room there is.
 pub fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
     ui.spacing_mut().item_spacing.y = 4.0;
+    // Nothing here is pressed: a line is as high as its words.
+    ui.spacing_mut().interact_size.y = 0.0;
     let room = ui.available_size();
     let sizes = Sizes::of(ui, room, glance);
     ScrollArea::vertical().id_salt("bench mode").auto_shrink(false).show(ui, |ui| {
@@ -52,17 +56,41 @@ pub fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
 #[derive(Clone, Copy, Debug)]
 struct Sizes {
     number: f32,
+    target_times: f32,
     words: f32,
     aside: f32,
     off_abreast: bool,
 }
 
 impl Sizes {
-    /// The largest that fit the room.
+    /// The largest that fit the room: words give way to numbers until these are seen from two metres.
     fn of(ui: &Ui, room: egui::Vec2, glance: &Glance) -> Self {
+        let enough = SEEN_PIXELS / ui.ctx().pixels_per_point();
         let share = (room.x / 900.0).min(room.y / 640.0).clamp(0.0, 1.4);
-        let words = (28.0 * share).clamp(15.0, 36.0);
-        let aside = (0.72 * words).clamp(13.0, 24.0);
+        let mut words = (28.0 * share).clamp(15.0, 36.0);
+        let mut target_times = TARGET_TIMES;
+        loop {
+            let sizes = Self::with_words(ui, room, glance, words, target_times);
+            if sizes.number >= enough || (words <= 13.0 && target_times <= 1.0) {
+                return sizes;
+            }
+            if words > 13.0 {
+                words = (words - 1.0).max(13.0);
+            } else {
+                target_times = (target_times - 0.1).max(1.0);
+            }
+        }
+    }
+
+    /// The same with words of this size, and the target so many times as large as other numbers.
+    fn with_words(
+        ui: &Ui,
+        room: egui::Vec2,
+        glance: &Glance,
+        words: f32,
+        target_times: f32,
+    ) -> Self {
+        let aside = (0.72 * words).clamp(12.5, 24.0);
         let high = |text: &str, size: f32, margin: f32| {
             let job = LayoutJob::simple(
                 text.to_owned(),
@@ -84,17 +112,22 @@ impl Sizes {
         for (_, text) in &glance.state {
             fixed += high(text, aside, 30.0) + 18.0;
         }
-        let (mut target_lines, mut widest) = (0.0, 0.0_f32);
+        let (mut target_lines, mut amount_lines, mut way_high, mut widest) =
+            (0.0, 0.0, 0.0, 0.0_f32);
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
                 let asides = [beside.as_str(), glance.other.as_deref().unwrap_or("")];
                 for text in asides.into_iter().filter(|text| !text.is_empty()) {
                     fixed += high(text, aside, 0.0);
                 }
-                target_lines = TARGET_TIMES * lines.len() as f32;
+                target_lines = target_times * lines.len() as f32;
+                if let Some(turn) = turn {
+                    amount_lines = 1.0;
+                    way_high = high(&way(turn), aside, 0.6 * room.x);
+                }
                 let amount = turn.as_ref().map_or(0.0, |turn| wide(&turn.amount) + 0.3);
                 for line in lines {
-                    widest = widest.max(TARGET_TIMES * wide(line) + amount);
+                    widest = widest.max(target_times * wide(line) + amount);
                 }
             }
             Aim::None(why) => fixed += high(why, 1.5 * words, 0.0),
@@ -104,8 +137,11 @@ impl Sizes {
             off.xy.each_ref().map(|text| wide(&named("x", text)))
         });
         let fit = |off_lines: f32, off_wide: f32| {
-            let by_height = (room.y - fixed - 8.0) / (LINE * (target_lines + off_lines)).max(0.1);
-            by_height.min((room.x - 8.0) / widest.max(off_wide).max(0.1)).min(LARGEST)
+            // The target's row is as high as the target, or as the turn with its way below it.
+            let left = room.y - fixed - 8.0;
+            let by_target = left / (LINE * (target_lines + off_lines)).max(0.1);
+            let by_turn = (left - way_high) / (LINE * (amount_lines + off_lines)).max(0.1);
+            by_target.min(by_turn).min((room.x - 8.0) / widest.max(off_wide).max(0.1)).min(LARGEST)
         };
         let (number, off_abreast) = match off {
             None => (fit(0.0, 0.0), false),
@@ -116,8 +152,15 @@ impl Sizes {
         };
         // What scrolls down is seen by a hand that scrolls; what reaches out is not.
         let by_width = (room.x - 8.0) / widest.max(0.1);
-        Self { number: number.max(SMALLEST).min(by_width), words, aside, off_abreast }
+        let number = number.max(SMALLEST).min(by_width);
+        Self { number, target_times, words, aside, off_abreast }
     }
+}
+
+/// Which way, and from which side to come to rest.
+fn way(turn: &TurnWords) -> String {
+    let words = [turn.way.as_str(), turn.finish.as_str()];
+    words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 fn named(axis: &str, number: &str) -> String {
@@ -171,7 +214,7 @@ fn place_ui(
     let target = |ui: &mut Ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         for line in lines {
-            let font = theme::bold(TARGET_TIMES * sizes.number);
+            let font = theme::bold(sizes.target_times * sizes.number);
             ui.add(Label::new(RichText::new(line).font(font).color(palette.here)).extend());
         }
     };
@@ -183,12 +226,9 @@ fn place_ui(
             ui.spacing_mut().item_spacing.y = 0.0;
             let font = theme::bold(sizes.number);
             ui.add(Label::new(RichText::new(&turn.amount).font(font).color(palette.text)).extend());
-            let way: Vec<&str> = [turn.way.as_str(), turn.finish.as_str()]
-                .into_iter()
-                .filter(|words| !words.is_empty())
-                .collect();
+            let way = way(turn);
             if !way.is_empty() {
-                told(ui, &way.join(", "), theme::bold(sizes.aside), palette.text);
+                told(ui, &way, theme::bold(sizes.aside), palette.text);
             }
         });
     });

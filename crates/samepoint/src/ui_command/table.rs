@@ -45,6 +45,12 @@ commands! {
         "Type for the right channel (R in a number field does it too).";
     Purpose: "As found or log", [plain(Key::F4)], Bench, [],
         "As found: before a ring, lock or dioptre is touched. Log: after.";
+    OtherChannel: "Other channel", [], Bench, [],
+        "Type for the other channel (/ in a number field does it too).";
+    NextField: "Next field", [], Bench, [],
+        "On to the next field of the entry row (+ in a number field does it too).";
+    Keypad: "Keypad commands…", [alt(Key::K)], Bench, [],
+        "Commands by one more key of the numeric keypad (* in a number field does it too).";
     Unit: "Arcminutes or divisions", [plain(Key::F6)], Bench, [],
         "Read in arcminutes, divisions, or another unit the graticule is marked in.";
     Approach: "Way of approach", [ctrl(Key::D)], Bench, [],
@@ -191,6 +197,8 @@ commands! {
         "Read the check standard and see how the station stands.";
     Due: "What is due", [alt(Key::D)], Everywhere, [],
         "Calibrations and checks of all stations, the most urgent first.";
+    Pedals: "Pedals and read-back…", [alt(Key::Y)], Everywhere, [],
+        "Give foot pedals and spare keys commands, and have what was logged spoken.";
     Cautions: "Cautions", [ctrl_shift(Key::F1)], Everywhere, [],
         "Show the cautions for this work.";
     Glossary: "Words", [], Everywhere, [],

@@ -54,6 +54,7 @@ impl App {
             Err(why) => self.entry.refused = Some((Field::X, why)),
             Ok(_) => {
                 self.entry.clear();
+                self.read_back(&reading);
                 if self.front == Front::Cautions && self.behind.is_empty() {
                     self.front = Front::Clear;
                 }

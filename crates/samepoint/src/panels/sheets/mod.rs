@@ -10,9 +10,11 @@ mod glossary;
 mod head;
 mod hidden;
 mod keyboard;
+mod keypad;
 mod looking;
 mod parts;
 mod paths;
+mod pedals;
 mod pick_or_type;
 mod reading;
 mod rescue;
@@ -42,10 +44,12 @@ use glossary::glossary_ui;
 use head::{Shown, is_fresh, sheet_id, title};
 use hidden::hidden_ui;
 pub use keyboard::keep_tab_inside;
+use keypad::keypad_ui;
 use looking::looking_ui;
 pub use parts::SheetContext;
 use parts::{first_field, scrolled};
 use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
+use pedals::pedals_ui;
 use reading::{cautions_ui, keys_ui};
 use rescue::rescue_ui;
 use round::round_ui;
@@ -138,15 +142,24 @@ pub fn front_ui(
                 scrolled(ui, |ui| rescue_ui(ui, palette, sheet, fresh, actions));
             }
             Front::Due => due_ui(ui, palette, context, actions),
-            Front::Keys => keys_ui(ui, palette, actions),
+            Front::Keypad => scrolled(ui, |ui| keypad_ui(ui, palette, context, actions)),
+            Front::Pedals(sheet) => {
+                scrolled(ui, |ui| pedals_ui(ui, palette, sheet, context, fresh, actions));
+            }
+            Front::Keys => keys_ui(ui, palette, context, actions),
             Front::Cautions => cautions_ui(ui, actions),
             Front::Glossary => glossary_ui(ui, palette, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
-    let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_));
+    let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_) | Front::Pedals(_));
     let read_only = matches!(
         front,
-        Front::Keys | Front::Cautions | Front::Glossary | Front::Due | Front::Hidden(_)
+        Front::Keypad
+            | Front::Keys
+            | Front::Cautions
+            | Front::Glossary
+            | Front::Due
+            | Front::Hidden(_)
     );
     if fresh && !read_only && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
