@@ -18,6 +18,7 @@ pub mod crash;
 pub mod dialogs;
 pub mod glossary;
 pub mod jobs;
+mod notices;
 pub mod panels;
 pub mod pedals;
 pub mod plot;

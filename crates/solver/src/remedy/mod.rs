@@ -7,7 +7,7 @@
 //! - [`words`]: remedies in words for hands;
 //! - inside: [`key`], the order of remedies; [`glance`], a quick look at a pair of circles.
 
-mod glance;
+pub(crate) mod glance;
 mod key;
 pub mod plans;
 pub mod predicted;

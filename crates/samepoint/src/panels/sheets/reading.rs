@@ -1,7 +1,8 @@
 //! Sheets that are only read: keys and cautions.
 
-use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 
+use super::keyboard::pages;
 use super::parts::SheetContext;
 use crate::app::Action;
 use crate::cautions::CAUTIONS;
@@ -15,7 +16,7 @@ pub(super) fn keys_ui(
     context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
-    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
+    pages(ui, |ui| {
         for command in UiCommand::ALL {
             let key = command.key_words(ui.ctx());
             // What has no key is in the list of commands.
@@ -26,7 +27,13 @@ pub(super) fn keys_ui(
         }
         for (press, pedal) in &context.preferences.pedals {
             let command = pedal.command();
-            key_ui(ui, palette, &press.to_string(), command.text(), "Given under Pedals and read-back.");
+            key_ui(
+                ui,
+                palette,
+                &press.to_string(),
+                command.text(),
+                "Given under Pedals and read-back.",
+            );
         }
         for (key, text, tip) in [
             ("/", "Keypad: other channel", "In a number field, where no number has been begun."),
@@ -45,6 +52,7 @@ pub(super) fn keys_ui(
             ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
             ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
             ("I  O", "In the box, outside", "Where the station shows no more than that."),
+            ("Page ↑ ↓", "Turn a sheet that is only read", "With Ctrl, ten pages."),
             ("Tab", "On to the next control", "Shift with it goes back."),
             ("↑ ↓ Enter", "In the shop: choose a session, look it over", "Page keys go further."),
             ("← →", "In review: a fact back or on", "Home and End: the first and the last."),
@@ -71,7 +79,7 @@ fn key_ui(ui: &mut Ui, palette: &Palette, key: &str, text: &str, tip: &str) {
 }
 
 pub(super) fn cautions_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
+    pages(ui, |ui| {
         for caution in CAUTIONS {
             ui.horizontal_top(|ui| {
                 ui.label("•");
