@@ -25,7 +25,7 @@ fn lines(glance: &Glance) -> Vec<String> {
 }
 
 /// Letters of a text on screen: their size, pixels, and whether they are in sight as a whole.
-fn drawn(bench: &Bench, text: &str, pixels_per_point: f32) -> Option<(f32, bool)> {
+pub(crate) fn drawn(bench: &Bench, text: &str, pixels_per_point: f32) -> Option<(f32, bool)> {
     let shapes = &bench.window.output().shapes;
     let all = shapes.iter().flat_map(|clipped| match &clipped.shape {
         Shape::Vec(inner) => inner.iter().map(|shape| (clipped.clip_rect, shape)).collect(),
@@ -115,7 +115,7 @@ fn a_round_is_worked_from_two_metres() {
 }
 
 /// The number that a text begins with.
-pub(crate) fn leading(text: &str) -> f64 {
+fn leading(text: &str) -> f64 {
     let text = text.replace('−', "-");
     let end =
         text.find(|c: char| !(c.is_ascii_digit() || c == '-' || c == '.')).unwrap_or(text.len());

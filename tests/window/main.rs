@@ -3,6 +3,7 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
@@ -27,6 +28,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
+//! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `keys`: keys act where their command is listed;
@@ -46,6 +48,7 @@
 
 mod bench;
 mod confirm;
+mod counted;
 mod deep_red;
 mod differences;
 mod entry;
@@ -81,6 +84,7 @@ mod seals;
 mod session;
 mod set_up;
 mod shop;
+mod sizes;
 mod soak;
 mod stands;
 mod study;

@@ -107,7 +107,8 @@ impl App {
             first.push((Tone::Look, format!("{}.", capital(&words))));
         }
         let now = self.services.clock.now();
-        let pointed = callouts(session, now).into_iter().find(|callout| !callout.is_of_station);
+        // What is said of the station stands in the bar.
+        let pointed = callouts(session, None, now).into_iter().find(|it| !it.is_of_station);
         first.extend(pointed.map(|callout| (callout.tone, callout.text)));
         first.append(&mut glance.state);
         first.truncate(3);

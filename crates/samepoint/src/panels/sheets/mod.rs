@@ -79,7 +79,12 @@ pub fn front_ui(
         return;
     };
     let fresh = is_fresh(ui, title);
-    // Where there is little room a sheet takes all of it.
+    // Where there is little room a sheet takes all of it; the signature, after which nothing is read any
+    // more, that of the entry row, too.
+    let mut over = over;
+    if over.height() < 420.0 && matches!(front, Front::Sign(_)) {
+        over.min.y = over.min.y.min(ui.ctx().content_rect().top() + 40.0);
+    }
     let small = over.height() < 420.0;
     let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
     let width = (over.width() - aside).clamp(220.0, 540.0);
