@@ -137,6 +137,13 @@ fn the_keypad_types_without_num_lock() {
 
 fn press_pedal(bench: &mut Bench, key: Key) {
     bench.window.event(pressed(key, Some(key)));
+    bench.window.event(Event::Key {
+        key,
+        physical_key: Some(key),
+        pressed: false,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    });
     bench.window.run();
 }
 

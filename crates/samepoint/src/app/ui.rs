@@ -233,9 +233,7 @@ impl App {
         if self.bench_mode {
             return self.glance_ui(ui, palette);
         }
-        if self.tab != Tab::Rings
-            && let Some(session) = &self.session
-        {
+        if let Some(session) = &self.session {
             // What readings are judged by is told beside each of the three.
             let judged_by = session.judged_by_name();
             Panel::top("judged by").resizable(false).frame(framed(palette, 12, 0)).show(ui, |ui| {

@@ -32,12 +32,9 @@ pub fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
                 place_ui(ui, palette, lines, turn.as_ref(), &sizes);
-                let words: Vec<&str> = [beside.as_str(), glance.other.as_deref().unwrap_or("")]
-                    .into_iter()
-                    .filter(|words| !words.is_empty())
-                    .collect();
-                for words in words {
-                    told(ui, words, FontId::proportional(sizes.aside), palette.quiet);
+                let words = asides(beside, glance.other.as_deref());
+                if !words.is_empty() {
+                    told(ui, &words, FontId::proportional(sizes.aside), palette.quiet);
                 }
             }
             Aim::None(why) => told(ui, why, theme::bold(1.5 * sizes.words), palette.here),
@@ -116,9 +113,9 @@ impl Sizes {
             (0.0, 0.0, 0.0, 0.0_f32);
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
-                let asides = [beside.as_str(), glance.other.as_deref().unwrap_or("")];
-                for text in asides.into_iter().filter(|text| !text.is_empty()) {
-                    fixed += high(text, aside, 0.0);
+                let words = asides(beside, glance.other.as_deref());
+                if !words.is_empty() {
+                    fixed += high(&words, aside, 0.0);
                 }
                 target_lines = target_times * lines.len() as f32;
                 if let Some(turn) = turn {
@@ -155,6 +152,12 @@ impl Sizes {
         let number = number.max(SMALLEST).min(by_width);
         Self { number, target_times, words, aside, off_abreast }
     }
+}
+
+/// How well it is known and what will be read there; the other ring.
+fn asides(beside: &str, other: Option<&str>) -> String {
+    let words = [beside, other.unwrap_or("")];
+    words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" · ")
 }
 
 /// Which way, and from which side to come to rest.
