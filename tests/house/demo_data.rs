@@ -21,6 +21,8 @@ mod readme;
 mod sessions;
 #[path = "../../crates/record/examples/make_demo_data/shop.rs"]
 mod shop;
+#[path = "../../crates/record/examples/make_demo_data/stock.rs"]
+mod stock;
 #[path = "../../crates/record/examples/make_demo_data/workshop.rs"]
 mod workshop;
 #[path = "../../crates/record/examples/make_demo_data/year/mod.rs"]
@@ -86,7 +88,7 @@ fn the_program_can_use_all_of_it() {
     assert!(skipped.is_empty(), "{skipped:?}");
     assert_eq!(checks.len(), 2);
     for kept in checks {
-        assert_eq!((kept.end, kept.checks.ignored), (record::file::End::Clean, vec![]));
+        assert_eq!((kept.end, kept.checks.journal.ignored), (record::file::End::Clean, vec![]));
     }
     assert_eq!(shop.studies().unwrap().len(), 1);
 }

@@ -31,7 +31,9 @@
 //! - [`hands`]: who may sign and countersign; [`seal`]: SSH signatures over what they signed;
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
+//! - [`journal`]: what the files of these two and of the ledger share;
 //! - [`ledger`]: what was signed in the shop's sessions, noted beside them;
+//! - [`units_waiting`]: the units that wait in the shop;
 //! - [`recall`]: what a station that wandered means for what was read on it;
 //! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`shown`]: names and texts from outside, made harmless to show;
@@ -59,6 +61,7 @@ pub mod fold;
 pub mod hands;
 pub mod housing;
 pub mod import_csv;
+pub mod journal;
 pub mod ledger;
 pub mod linked;
 pub mod lock_shift;
@@ -81,6 +84,7 @@ pub mod studies;
 pub mod timeline;
 pub mod two_sessions;
 pub mod unit;
+pub mod units_waiting;
 pub mod what_if;
 pub mod window;
 
@@ -92,7 +96,7 @@ pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
-    conclude, conclude_by, counted, far_point, looking_tests,
+    conclude, conclude_by, conclude_to_sign, counted, far_point, looking_tests,
 };
 pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};
@@ -105,11 +109,12 @@ pub use file::{
 };
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
-    Received, Remark, Rested, Round, Said, Session, Signature, SignatureState, Value, Withdrawal,
-    fold, fold_to,
+    Received, Remark, Rested, Round, Session, Signature, SignatureState, Value, Withdrawal, fold,
+    fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
+pub use journal::{JournalBody, JournalFile, JournalHeader, Meaning, Vocabulary};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};
@@ -119,6 +124,9 @@ pub use review::{
     RoundAccount, State, review, review_with_facts,
 };
 pub use seal::SealState;
+pub use shop::parts::{
+    Foretold, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+};
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
 pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
 pub use solver::{Channel, PerChannel};

@@ -4,15 +4,14 @@ use solver::swing::SwingRange;
 use solver::{Channel, PerChannel, Problem, SenseChoice};
 
 use crate::fact::{
-    Camera, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture, PreconditionItem,
-    Sealed, Seq, Setup,
+    Camera, Fact, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture,
+    PreconditionItem, Sealed, Seq, SessionKind, Setup,
 };
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
 use crate::fold::round::{Entry, Round};
 use crate::fold::signature::{Signature, SignatureState};
 use crate::housing::Housing;
-use crate::stamp::Stamp;
 use crate::station::Station;
 use crate::step::step_arcmin;
 use crate::unit::Unit;
@@ -24,33 +23,33 @@ pub struct Session {
     /// How it began; `None` only without any fact.
     pub header: Option<Header>,
     /// The job, as last said.
-    pub setup: Option<Said<Setup>>,
+    pub setup: Option<Fact<Setup>>,
     /// What was seen to, as last said, in the order first said.
     pub preconditions: Vec<Seen>,
     /// Every station so far; the last is in force.
-    pub stations: Vec<Said<Station>>,
+    pub stations: Vec<Fact<Station>>,
     /// Every window so far; the last is in force.
-    pub windows: Vec<Said<Window>>,
+    pub windows: Vec<Fact<Window>>,
     /// Every housing so far; the last is in force.
-    pub housings: Vec<Said<Housing>>,
+    pub housings: Vec<Fact<Housing>>,
     /// The unit as it was built, each time it changed; the last is in force.
-    pub units: Vec<Said<Unit>>,
+    pub units: Vec<Fact<Unit>>,
     /// The rounds; the last is open.
     pub rounds: Vec<Round>,
     /// Looking tests.
-    pub looking_tests: Vec<Said<LookingTest>>,
+    pub looking_tests: Vec<Fact<LookingTest>>,
     /// Notes.
-    pub notes: Vec<Said<Note>>,
+    pub notes: Vec<Fact<Note>>,
     /// Pictures.
-    pub pictures: Vec<Said<Picture>>,
+    pub pictures: Vec<Fact<Picture>>,
     /// Signatures, in order; only the last counts.
     pub signatures: Vec<Signature>,
     /// Seals over signatures and answers, in order; whether they hold is [`seal`](crate::file)'s to say.
-    pub seals: Vec<Said<Sealed>>,
+    pub seals: Vec<Fact<Sealed>>,
     /// Every camera map so far; the last is in force.
-    pub cameras: Vec<Said<Camera>>,
+    pub cameras: Vec<Fact<Camera>>,
     /// The pictures that readings rest on.
-    pub frames: Vec<Said<Frame>>,
+    pub frames: Vec<Fact<Frame>>,
     /// The state of every fact, undone ones too: fact `seq` is at index `seq − 1`.
     pub timeline: Vec<FactState>,
     /// The last fact that was lost before the session was salvaged, where it was.
@@ -59,19 +58,8 @@ pub struct Session {
     pub remarks: Vec<Remark>,
     pub(super) next_undo: Option<Seq>,
     pub(super) next_redo: Option<Seq>,
-}
-
-/// A value and the fact that said it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Said<T> {
-    /// The `seq` of the fact.
-    pub seq: Seq,
-    /// When.
-    pub time: Stamp,
-    /// Whose hand.
-    pub hand: String,
-    /// The value.
-    pub value: T,
+    /// Whether this is how things stood before a signature that was given since.
+    pub(super) signed_later: bool,
 }
 
 /// A precondition as last said.
@@ -97,31 +85,31 @@ impl Session {
     /// The station in force.
     #[must_use]
     pub fn station(&self) -> Option<&Station> {
-        self.stations.last().map(|said| &said.value)
+        self.stations.last().map(|said| &said.body)
     }
 
     /// The camera map in force.
     #[must_use]
     pub fn camera(&self) -> Option<&Camera> {
-        self.cameras.last().map(|said| &said.value)
+        self.cameras.last().map(|said| &said.body)
     }
 
     /// The tolerance window in force.
     #[must_use]
     pub fn window(&self) -> Option<&Window> {
-        self.windows.last().map(|said| &said.value)
+        self.windows.last().map(|said| &said.body)
     }
 
     /// The housing in force.
     #[must_use]
     pub fn housing(&self) -> Option<&Housing> {
-        self.housings.last().map(|said| &said.value)
+        self.housings.last().map(|said| &said.body)
     }
 
     /// The unit as it is built now.
     #[must_use]
     pub fn unit(&self) -> Option<&Unit> {
-        self.units.last().map(|said| &said.value)
+        self.units.last().map(|said| &said.body)
     }
 
     /// The open round.
@@ -183,6 +171,17 @@ impl Session {
         kinds
     }
 
+    /// Whether it is an examination that is not signed yet: then nothing is worked out of its readings for
+    /// anybody to see. What solves, judges or compares asks here, so that nothing beside has to.
+    #[must_use]
+    pub fn withholds(&self) -> bool {
+        let exam = self.header.as_ref().is_some_and(|header| match &header.kind {
+            SessionKind::Practice(exercise) => exercise.is_exam(),
+            SessionKind::Real => false,
+        });
+        exam && self.signatures.is_empty() && !self.signed_later
+    }
+
     /// How many readings count, in all rounds.
     #[must_use]
     pub fn readings_in_use(&self) -> usize {
@@ -205,9 +204,15 @@ impl Session {
 
     /// What to solve for a round: its fitted readings through their station's map, that
     /// station's spread, the window in force, and the sense that the eyepieces are known to have.
-    /// `None` without such a round.
+    /// `None` without such a round, and while an examination [is sat](Self::withholds).
     #[must_use]
     pub fn problem(&self, round: Seq) -> Option<Problem> {
+        self.problem_as_read(round).filter(|_| !self.withholds())
+    }
+
+    /// The same whether or not an examination is sat: for circles that are drawn and nothing else.
+    #[must_use]
+    pub fn problem_as_read(&self, round: Seq) -> Option<Problem> {
         let round = self.round_of(round)?;
         let readings = PerChannel::from_fn(|channel| {
             let fitted = round.fitted(channel).filter_map(|entry| entry.direction(channel));
@@ -234,7 +239,7 @@ impl Session {
     /// say enough.
     #[must_use]
     pub fn swing(&self) -> Option<SwingRange> {
-        let ipd_mm = self.setup.as_ref()?.value.ipd_mm.as_ref()?.value();
+        let ipd_mm = self.setup.as_ref()?.body.ipd_mm.as_ref()?.value();
         self.housing()?.swing(ipd_mm)
     }
 
@@ -250,8 +255,8 @@ impl Session {
     }
 }
 
-pub(super) fn said_by<T>(all: &[Said<T>], seq: Option<Seq>) -> Option<&T> {
+pub(super) fn said_by<T>(all: &[Fact<T>], seq: Option<Seq>) -> Option<&T> {
     let seq = seq?;
     let at = all.binary_search_by_key(&seq, |said| said.seq).ok()?;
-    all.get(at).map(|said| &said.value)
+    all.get(at).map(|said| &said.body)
 }

@@ -2,7 +2,7 @@
 //! when the facts changed. Nothing is solved here.
 
 use record::fact::Purpose;
-use record::practice::sitting;
+use record::practice::WITHHELD;
 use record::station::Shows;
 use solver::Channel;
 use solver::Turn;
@@ -12,7 +12,7 @@ use super::App;
 use super::callout::callouts;
 use super::confirming::{CheckLine, Confirming};
 use super::kept_file::Saved;
-use super::picture::{RingGuidance, Target, TurnWords, WITHHELD, capital};
+use super::picture::{RingGuidance, Target, TurnWords, capital};
 use super::session::OpenSession;
 use super::targets::turn_words;
 use crate::widgets::Tone;
@@ -119,7 +119,7 @@ impl App {
     fn logging(&self, session: &OpenSession) -> Glance {
         let channel = self.entry.channel;
         let picture = session.picture();
-        let examined = sitting(session.state()).is_some();
+        let examined = session.state().withholds();
         let mut state = Vec::new();
         if examined {
             state.push((Tone::Plain, WITHHELD.to_owned()));
@@ -252,7 +252,7 @@ fn as_found(channel: Channel, session: &OpenSession) -> Glance {
 /// While confirming: where the ring is to stand, how far the last reading lies off, what it comes to.
 fn confirming(channel: Channel, session: &OpenSession, confirming: &Confirming) -> Glance {
     let (confirm, picture) = (session.confirm(), session.picture());
-    let examined = sitting(session.state()).is_some();
+    let examined = session.state().withholds();
     let mut state = Vec::new();
     if let Some(mark) = confirm.marks.first() {
         state.push((if examined { Tone::Plain } else { Tone::Look }, mark.clone()));

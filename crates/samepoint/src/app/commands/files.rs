@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use record::SessionFile;
 
-use super::waiting::{beside, takes_nothing};
+use super::waiting::beside;
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::words_of;
 use crate::app::picture::capital;
 use crate::app::said::ToSalvage;
+use crate::app::waiting::HeldFile as _;
 use crate::dialogs::Ask;
 use crate::report_file::write_report;
 
@@ -17,7 +18,7 @@ impl App {
     pub(super) fn show_copy_sheet(&mut self) {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
-        let folder = self.folder_for(path, takes_nothing(session.file()));
+        let folder = self.folder_for(path, session.file().takes_nothing());
         let sheet = PathSheet::at(&beside(&folder, path, "copy"));
         self.bring(Front::KeepCopy(sheet));
     }
@@ -92,6 +93,10 @@ impl App {
                 sheet.path.asking = true;
                 let path = sheet.path.chosen().unwrap_or_default();
                 Ask::Continue { start: folder(&path), name: name_of(&path) }
+            }
+            (Front::Receiving(sheet), _) => {
+                sheet.asking = true;
+                Ask::OpenPicture { start: self.services.folders.home.clone() }
             }
             (Front::Import(sheet), _) => {
                 sheet.path.asking = true;
