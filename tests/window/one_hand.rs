@@ -171,9 +171,7 @@ fn pedals_are_given_commands_and_keep_them() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     bench.keys(Modifiers::ALT, Key::Y);
-    for (size, what) in [(vec2(1280.0, 800.0), "pedals")] {
-        everything_fits(&bench, size, what);
-    }
+    everything_fits(&bench, vec2(1280.0, 800.0), "pedals");
     give(&mut bench, Pedal::Log);
     assert!(bench.says("Press the pedal for “Log reading” now"));
     for (key, why) in [
