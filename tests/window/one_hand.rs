@@ -53,8 +53,8 @@ fn the_keypad_alone_logs_and_confirms() {
     let mut bench = start(home.path());
     // Left at 0° and 60°, by the row's own step.
     keypad(&mut bench, "38.2\n14.3\n33.0\n-15.3\n");
-    let rows = &bench.app().session().unwrap().picture().rows.left;
-    assert_eq!(rows.last().unwrap().reading.direction.y_arcmin, -15.3, "a typed minus is a minus");
+    let last = bench.app().session().unwrap().log().rows(Channel::Left).next_back();
+    assert_eq!(last.unwrap().reading.direction.y_arcmin, -15.3, "a typed minus is a minus");
     // The other channel and back; a field on and round.
     keypad(&mut bench, "/");
     assert_eq!(bench.app().entry().channel, Channel::Right);

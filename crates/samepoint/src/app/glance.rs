@@ -13,6 +13,7 @@ use super::callout::callouts;
 use super::confirming::{CheckLine, Confirming};
 use super::kept_file::Saved;
 use super::picture::{RingGuidance, Target, TurnWords, capital};
+use super::reading_log::Row;
 use super::session::OpenSession;
 use super::targets::turn_words;
 use crate::widgets::Tone;
@@ -212,7 +213,9 @@ impl App {
         {
             state = vec![(Tone::Plain, format!("No target yet: {why}."))];
         }
-        let off = picture.rows[channel].iter().rev().find(|row| row.purpose == Purpose::Log);
+        let log = session.log();
+        let counts = |row: &Row| row.purpose == Purpose::Log && row.withdrawn.is_none();
+        let off = log.rows(channel).rev().find(counts);
         let last = off.map(|row| Off {
             name: format!("{channel} reading {}", row.number),
             xy: [

@@ -10,6 +10,7 @@
 //!   [`kept_file`]: whether one is safe;
 //! - [`pressing`]: pedals and the keypad; `reading_back`: what was logged, spoken;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
+//! - [`reading_log`]: the readings of the open round, to be shown;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
@@ -50,6 +51,7 @@ mod place_ui;
 pub mod places;
 pub mod pressing;
 mod reading_back;
+pub mod reading_log;
 pub mod refusals;
 pub mod remedying;
 pub mod room;
