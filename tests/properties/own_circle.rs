@@ -149,3 +149,47 @@ fn the_distances_are_those_of_the_plane() {
     assert_eq!(fit.departure_across(&[Direction::new(f64::NAN, 0.0)], 0.0), None);
     assert_eq!(fit.departure_along(&[at], f64::NAN, 0.0), None);
 }
+
+/// What a reading may lie off by, x and y: for n evenly spaced readings with ring angles the model is linear
+/// with an orthogonal design, so that the place at any ring angle has variance 2σ²/n each way, and a reading
+/// beside it σ²(1 + 2/n) (least squares, textbook; worked by hand). Turned with the pod it stays so, since
+/// both ways are alike; what else may have moved it adds its own square.
+#[test]
+fn what_a_reading_may_lie_off_by_is_that_of_the_linear_model() {
+    for count in [3_u8, 4, 6, 12] {
+        let readings: Vec<Reading> = (0..count)
+            .map(|k| {
+                let ring_deg = 360.0 * f64::from(k) / f64::from(count);
+                Reading::at_ring(ring_deg, truth().at_ring(ring_deg).unwrap())
+            })
+            .collect();
+        let spread = Spread { sigma_arcmin: Some(SIGMA_ARCMIN), ring_sigma_deg: 0.0 };
+        let fit = fit_circle(Channel::Left, &readings, spread, SenseChoice::Given(Sense::With));
+        let fit = fit.unwrap();
+        let expected = SIGMA_ARCMIN * (1.0 + 2.0 / f64::from(count)).sqrt();
+        for (ring_deg, moved, rolled_deg) in
+            [(0.0, 0.0, 0.0), (137.0, 0.0, 20.0), (250.0, 0.4, -11.0)]
+        {
+            let [x, y] = fit.departure_u(ring_deg, 0.0, moved, rolled_deg).unwrap();
+            let expected = expected.hypot(moved);
+            // Rounding of a dozen products of numbers near one.
+            assert!((x.standard - expected).abs() < 1e-9, "{count} {x:?} {expected}");
+            assert!((y.standard - expected).abs() < 1e-9, "{count} {y:?} {expected}");
+        }
+        // A ring set with an uncertainty moves it along the circle only: at ring angle 40° with the ring the
+        // crosshair is at +x of the centre, so along is y.
+        let u_deg: f64 = 0.5;
+        let [x, y] = fit.departure_u(40.0, u_deg, 0.0, 0.0).unwrap();
+        let slip = truth().radius_arcmin * u_deg.to_radians();
+        assert!(
+            (x.standard - expected).abs() < 1e-9
+                && (y.standard - expected.hypot(slip)).abs() < 1e-9
+        );
+        // Rolled by a quarter turn, along is x.
+        let [x, y] = fit.departure_u(40.0, u_deg, 0.0, 90.0).unwrap();
+        assert!(
+            (y.standard - expected).abs() < 1e-9
+                && (x.standard - expected.hypot(slip)).abs() < 1e-9
+        );
+    }
+}

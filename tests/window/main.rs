@@ -3,11 +3,14 @@
 //!
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `counted`: how many keys a unit takes;
+//! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
 //! - `exam`: an examination withholds what answers, whatever is opened;
 //! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
+//! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
@@ -27,6 +30,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
+//! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
 //! - `views`: through the glass, the ring map, over the swing;
 //! - `keys`: keys act where their command is listed;
@@ -35,6 +39,7 @@
 //! - `together`: no line ends between a number and its unit;
 //! - `long_names`: names of 120 letters where they stand in lists;
 //! - `many_rows`: sessions of many thousand readings;
+//! - `one_hand`: the keypad, pedals, reading back;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
 #![allow(
@@ -46,7 +51,9 @@
 
 mod bench;
 mod confirm;
+mod counted;
 mod day;
+mod deep_red;
 mod differences;
 mod entry;
 mod exam;
@@ -55,6 +62,7 @@ mod explore;
 mod failing_disk;
 mod field;
 mod files;
+mod glance;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]
@@ -67,6 +75,7 @@ mod logging;
 mod long_names;
 mod many_rows;
 mod new_session;
+mod one_hand;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;
@@ -81,6 +90,7 @@ mod seals;
 mod session;
 mod set_up;
 mod shop;
+mod sizes;
 mod soak;
 mod stands;
 mod study;

@@ -12,7 +12,7 @@ use solver::angle::deg_from_rad;
 use solver::own_circle::Departure;
 use solver::pointing::step_u_deg;
 use solver::swing::swung;
-use solver::{Channel, CircleFit, Direction, PerChannel, Setting, Solution};
+use solver::{Channel, CircleFit, Direction, PerChannel, Setting, Solution, Uncertainty};
 
 use crate::conclusion::Position;
 use crate::conclusion::on_circle::{FALSE_ALARM, Readings, confirm_readings};
@@ -34,6 +34,9 @@ pub struct OffBy {
     pub predicted: Direction,
     /// Measured less predicted.
     pub off: Direction,
+    /// Standard uncertainty of that, x and y, arcminutes; `None` where no ring angle is known, and as for
+    /// `across`.
+    pub off_u: Option<[Uncertainty; 2]>,
     /// How far across its circle, outwards positive; `None` where neither σ nor readings to spare tell how
     /// well the circle is known.
     pub across: Option<Departure>,
@@ -115,6 +118,12 @@ pub fn off_by(session: &Session, solution: &Solution) -> Vec<OffBy> {
                 _ => Readings::Reseated.moved_u_arcmin(),
             };
             let along = aimed.and_then(|deg| along(fit, back, deg, setting_u_deg));
+            let rolled_deg = match channel {
+                Channel::Left => swing_deg,
+                Channel::Right => -swing_deg,
+            };
+            let off_u = aimed
+                .and_then(|deg| fit.departure_u(deg, setting_u_deg, moved_u_arcmin, rolled_deg));
             let radius_arcmin = fit.circle.radius_arcmin;
             Some(OffBy {
                 seq: entry.seq,
@@ -123,6 +132,7 @@ pub fn off_by(session: &Session, solution: &Solution) -> Vec<OffBy> {
                 readings,
                 predicted,
                 off: measured - predicted,
+                off_u,
                 across: fit.departure_across(&[back], moved_u_arcmin),
                 along,
                 along_deg: along.map(|it| deg_from_rad(it.off_arcmin / radius_arcmin)),

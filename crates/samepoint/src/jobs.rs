@@ -29,6 +29,8 @@ pub enum Work {
     Ledger,
     /// Having a seal made by a key.
     Seal,
+    /// Having what was logged spoken.
+    ReadBack,
 }
 
 impl Work {
@@ -44,6 +46,7 @@ impl Work {
             Self::AimOff => "Looking at what locks did in other sessions",
             Self::Ledger => "Noting in the shop’s ledger",
             Self::Seal => "Asking for a seal",
+            Self::ReadBack => "Reading back",
         }
     }
 
@@ -60,6 +63,7 @@ impl Work {
             Self::Ledger => {
                 "It is tried again with the next signature, and when the shop is opened."
             }
+            Self::ReadBack => "It is tried again with the next reading.",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }
     }

@@ -6,6 +6,7 @@
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: what is asked of the world; [`dialogs`]: paths asked for; [`jobs`]: worker threads; [`preferences`];
 //! - [`sealing`]: seals over what was signed, for window and command line;
+//! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong; [`mod@bench`]: opening the window.
 
@@ -18,12 +19,14 @@ pub mod dialogs;
 pub mod jobs;
 mod notices;
 pub mod panels;
+pub mod pedals;
 pub mod plot;
 pub mod preferences;
 pub mod report_file;
 pub mod sealing;
 pub mod services;
 pub mod signals;
+pub mod speech;
 pub mod theme;
 pub mod ui_command;
 pub mod widgets;

@@ -9,6 +9,7 @@ use record::file::plain;
 use record::shown;
 use serde::{Deserialize, Serialize};
 
+use crate::pedals::{Pedal, Press};
 use crate::services::time_stamp;
 use crate::theme::Lighting;
 
@@ -45,12 +46,27 @@ pub struct Preferences {
     pub cautions_read: bool,
     /// What the last session was set up with.
     pub last_used: LastUsed,
+    /// Which presses of pedals and spare keys give which commands.
+    pub pedals: BTreeMap<Press, Pedal>,
+    /// Whether what was logged is spoken, and by what.
+    pub read_back: ReadBackWish,
     /// After so many minutes without input it is asked who is at the bench, as at the start; 0: never,
     /// the initials given last go on.
     pub ask_after_minutes: u32,
     /// Where the private keys of seals made earlier are, by the public key's fingerprint: a file's path as
     /// typed, empty for the agent. Never a key itself.
     pub key_files: BTreeMap<String, PathBuf>,
+}
+
+/// Whether what was logged is spoken, and by what.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct ReadBackWish {
+    /// Whether it is.
+    pub on: bool,
+    /// The program that speaks its last argument, and the arguments before it, parted by spaces; empty: the
+    /// system's usual one.
+    pub command: String,
 }
 
 /// What a session was last set up with, by the names the shop has for it; empty where none was.
@@ -76,6 +92,8 @@ impl Default for Preferences {
             lighting: Lighting::default(),
             cautions_read: false,
             last_used: LastUsed::default(),
+            pedals: BTreeMap::new(),
+            read_back: ReadBackWish::default(),
             ask_after_minutes: 15,
             key_files: BTreeMap::new(),
         }

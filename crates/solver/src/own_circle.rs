@@ -20,6 +20,7 @@
 //! 40 (1932) 207 (from memory). A mean against an independent prediction: N. R. Draper, H. Smith, *Applied
 //! Regression Analysis*, 3rd ed. (1998), chapter 1 (from memory).
 
+use crate::angle::rad_from_deg;
 use crate::direction::Direction;
 use crate::fit::CircleFit;
 use crate::stats::quantile::{chi_squared, chi_squared_above, f, f_above};
@@ -129,6 +130,49 @@ impl CircleFit {
             + yy * t.y_arcmin * t.y_arcmin;
         let variance = self.widening() * (fitted + self.reading_variance_arcmin2()? * share);
         Departure::of(radius_arcmin * turned_rad, variance, self.freedom()?)
+    }
+
+    /// Standard uncertainty, x and y, arcminutes, of how far one reading of this channel lies from where a
+    /// ring angle is expected to put the crosshair.
+    ///
+    /// The covariance of the expected place (ring setting included), σ² of the reading and u_a² of whatever
+    /// else may have moved the crosshair, turned with the pod. A reading that was fitted itself lies nearer
+    /// than this says: the place was drawn towards it.
+    ///
+    /// `setting_u_deg`: standard uncertainty of the ring angle, degrees; `moved_u_arcmin`: u_a, each axis;
+    /// `rolled_deg`: how far the pod has rolled since, degrees counter-clockwise, 0 at set-up.
+    ///
+    /// # Degenerate input
+    /// As [`departure_along`](Self::departure_along).
+    ///
+    /// # Source
+    /// JCGM 102:2011, 6.2 (law of propagation); for evenly spaced readings the linear model has
+    /// u² = σ²(1 + 2/n) each way, which `tests/properties/own_circle.rs` holds it to.
+    #[must_use]
+    pub fn departure_u(
+        &self,
+        ring_deg: f64,
+        setting_u_deg: f64,
+        moved_u_arcmin: f64,
+        rolled_deg: f64,
+    ) -> Option<[Uncertainty; 2]> {
+        if self.arc_too_short() {
+            return None;
+        }
+        let [[xx, xy], [_, yy]] = self.pointing_covariance(ring_deg, setting_u_deg)?;
+        let own = self.reading_variance_arcmin2()?;
+        let (sin, cos) = rad_from_deg(rolled_deg).sin_cos();
+        let cross = 2.0 * sin * cos * xy;
+        let placed =
+            [cos * cos * xx - cross + sin * sin * yy, sin * sin * xx + cross + cos * cos * yy];
+        let freedom = self.freedom()?;
+        let of = |placed: f64| {
+            let variance = self.widening() * (placed + own) + moved_u_arcmin * moved_u_arcmin;
+            (variance.is_finite() && variance >= 0.0)
+                .then(|| Uncertainty { standard: variance.sqrt(), freedom })
+        };
+        let [x, y] = placed.map(of);
+        Some([x?, y?])
     }
 
     /// σ² of one reading, each axis: as stated, else as the residuals give it.

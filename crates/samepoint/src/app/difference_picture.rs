@@ -271,6 +271,7 @@ fn missing(why: &str) -> RingGuidance {
         turn: None,
         known_to: None,
         will_read: None,
+        off: None,
     }
 }
 
@@ -293,6 +294,7 @@ fn guidance(channel: Channel, setting: &RelativeSetting, read: &Read<'_>) -> Rin
         turn: Some(turn),
         known_to,
         will_read: Some(format!("{}, both set", read.words(setting.misalignment))),
+        off: None,
     }
 }
 

@@ -71,6 +71,8 @@ pub struct Entry {
     pub refused: Option<(Field, String)>,
     /// The field that should have the keyboard in the next frame.
     pub focus: Option<Field>,
+    /// The field that had it last.
+    pub at: Field,
 }
 
 impl Entry {
@@ -89,7 +91,21 @@ impl Entry {
             step: step_words(step_deg),
             refused: None,
             focus: Some(Field::X),
+            at: Field::X,
         }
+    }
+
+    /// Turns to the field behind the one that has the keyboard; behind the last comes the first.
+    pub fn next_field(&mut self, shows: Shows) {
+        const LEFT: Field = Field::RingOf(Channel::Left);
+        const RIGHT: Field = Field::RingOf(Channel::Right);
+        let fields: &[Field] = match shows {
+            Shows::Direction => &[Field::Ring, Field::X, Field::Y],
+            Shows::Relative => &[LEFT, RIGHT, Field::X, Field::Y],
+            Shows::Box => &[LEFT, RIGHT],
+        };
+        let next = fields.iter().position(|field| *field == self.at).map_or(0, |at| at + 1);
+        self.focus = fields.get(next).or_else(|| fields.first()).copied();
     }
 
     /// Forgets what is typed and waits at x.

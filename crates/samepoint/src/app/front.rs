@@ -14,6 +14,7 @@ use super::sealing::SealSheet;
 use super::set_up::SetUpSheet;
 use super::signing::{LookingSheet, SignSheet};
 use super::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
+use crate::pedals::Pedal;
 
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -73,6 +74,10 @@ pub enum Front {
     Rescue(RescueSheet),
     /// What is due.
     Due,
+    /// Which key of the keypad gives which command.
+    Keypad,
+    /// Pedals and read-back.
+    Pedals(PedalSheet),
     /// The keys.
     Keys,
     /// The cautions.
@@ -172,6 +177,15 @@ impl Front {
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }
     }
+}
+
+/// Pedals and read-back.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PedalSheet {
+    /// The command whose press is waited for.
+    pub waiting: Option<Pedal>,
+    /// What was refused.
+    pub refused: Option<String>,
 }
 
 /// Rows from a spreadsheet.

@@ -16,6 +16,7 @@ impl App {
         self.hear_files();
         self.hear_sealing();
         self.hear_noting(ctx);
+        self.hear_reading_back();
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
         self.hear_close_request(ctx);
@@ -131,6 +132,7 @@ impl App {
     pub(super) fn leave(&mut self) {
         self.save_preferences();
         self.stop_sealing_before_leaving();
+        self.hush_before_leaving();
         // Where nothing could keep the window open, what waits is in the rescue file.
         self.rescue_waiting(true);
         self.close_checks();

@@ -8,12 +8,14 @@
 //! - [`who`]: who is at the bench; [`day`]: handovers and what else is noted of the working day;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`open_journal`]: its open file, and a study's;
 //!   [`kept_file`]: whether one is safe;
+//! - [`pressing`]: pedals and the keypad; `reading_back`: what was logged, spoken;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`reading_log`]: the readings of the open round, to be shown;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
 //!   help; [`refusals`]: what several refuse in the same words;
+//! - [`glance`]: bench mode, what is seen from two metres;
 //! - [`picture`]: fold → what panels show, from a [`source`]; `closing`: whether a round closes; [`difference_picture`]: the same where only the
 //!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
 //!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
@@ -36,6 +38,7 @@ pub mod day;
 pub mod difference_picture;
 pub mod entry;
 pub mod front;
+pub mod glance;
 pub mod kept_file;
 pub mod logic;
 mod noting;
@@ -46,6 +49,8 @@ pub mod opening;
 pub mod picture;
 mod place_ui;
 pub mod places;
+pub mod pressing;
+mod reading_back;
 pub mod reading_log;
 pub mod refusals;
 pub mod remedying;
@@ -74,8 +79,9 @@ use solver::{Channel, Direction, PerChannel};
 
 use crate::dialogs::Answer;
 use crate::jobs::{Broken, Job, Wake, Work, Workers};
+use crate::pedals::Pedal;
 use crate::plot::FieldView;
-use crate::preferences::Preferences;
+use crate::preferences::{Preferences, ReadBackWish};
 use crate::services::Services;
 use crate::theme::Lighting;
 use crate::ui_command::UiCommand;
@@ -157,6 +163,12 @@ pub enum Action {
     SignNow,
     /// Seal what is on the sheet.
     SealNow,
+    /// Let go of all presses given to a command.
+    LetGo(Pedal),
+    /// Whether what is logged is spoken, and by what.
+    SetReadBack(ReadBackWish),
+    /// Say something, to hear whether it works.
+    TrySpeech,
     /// Try a channel's ring where its crosshair comes nearest to a direction.
     Try(Channel, Direction),
     /// Try a pair of ring angles, degrees.
@@ -225,6 +237,8 @@ pub struct App {
     /// What is in sight in a small window.
     tab: Tab,
     view: FieldView,
+    /// Whether bench mode stands in the room of plot and guidance.
+    bench_mode: bool,
     /// What stands in the middle.
     middle: View,
     /// What was made of it.
@@ -256,6 +270,8 @@ pub struct App {
     held_events: Vec<egui::Event>,
     /// The seal that is being made, or was made last.
     sealing: Option<sealing::running::Running>,
+    /// What is being read back.
+    reading_back: reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
     to_note: noting::ToNote,
     wake: Wake,
@@ -299,6 +315,7 @@ impl App {
             laid_by: Vec::new(),
             tab: Tab::default(),
             view: FieldView::default(),
+            bench_mode: false,
             middle: View::default(),
             views: Views::default(),
             empty: OnceCell::new(),
@@ -315,6 +332,7 @@ impl App {
             clip: None,
             held_events: Vec::new(),
             sealing: None,
+            reading_back: reading_back::ReadingBack::default(),
             to_note: noting::ToNote::default(),
             wake,
             services,

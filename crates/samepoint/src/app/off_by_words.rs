@@ -5,7 +5,7 @@ use record::conclusion::on_circle::Readings;
 use record::fact::Seq;
 use record::{OffBy, Position, Session, off_by};
 use solver::own_circle::Departure;
-use solver::{Channel, Solution};
+use solver::{Channel, Direction, Solution, Uncertainty};
 
 use super::picture::capital;
 use crate::widgets::Tone;
@@ -21,6 +21,8 @@ pub struct OffByLine {
     pub tone: Tone,
     /// Off circle, arcminutes, and off angle, degrees, for the log; empty where not known.
     pub cells: [String; 2],
+    /// x and y, each with half the width of its 95 % interval where that is known: `−0.3 ± 0.6′`.
+    pub xy: [String; 2],
     /// In a few words: `off by −0.3′, 0.5′`.
     pub brief: String,
     /// In a sentence, with its uncertainty.
@@ -87,8 +89,22 @@ impl OffByLine {
         let across = it.across.map(|across| words::number(across.off_arcmin, 1));
         let along = it.along_deg.map(|deg| words::number(deg, 1));
         let cells = [across, along].map(Option::unwrap_or_default);
-        Self { seq: it.seq, channel: it.channel, tone, cells, brief, text }
+        let xy = xy_words(it.off, it.off_u);
+        Self { seq: it.seq, channel: it.channel, tone, cells, xy, brief, text }
     }
+}
+
+/// x and y of how far off, each with half the width of its 95 % interval where that is known.
+#[must_use]
+pub fn xy_words(off: Direction, u: Option<[Uncertainty; 2]>) -> [String; 2] {
+    let of = |off_arcmin: f64, u: Option<Uncertainty>| {
+        u.and_then(|u| u.half_width_95()).map_or_else(
+            || words::arcmin(off_arcmin),
+            |half| format!("{} ± {}", words::number(off_arcmin, 1), words::arcmin(half)),
+        )
+    };
+    let [x, y] = u.map_or([None; 2], |u| u.map(Some));
+    [of(off.x_arcmin, x), of(off.y_arcmin, y)]
 }
 
 fn known(off_arcmin: f64, departure: &Departure) -> String {

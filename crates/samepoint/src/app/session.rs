@@ -464,6 +464,24 @@ impl OpenSession {
         )
     }
 
+    /// The same in a few words: the window's name.
+    #[must_use]
+    pub fn judged_by_name(&self) -> String {
+        self.state().window().map_or_else(
+            || "Judged by nothing: no tolerance window is chosen.".to_owned(),
+            |window| format!("Judged by {}.", window.name),
+        )
+    }
+
+    /// Why the station needs a look, in two or three words; empty where it needs none.
+    #[must_use]
+    pub fn station_reason(&self, now: Stamp) -> &'static str {
+        self.state().station().map_or("no station", |station| {
+            let judging = Judging::in_session(self.state(), station, now);
+            station_words::reason(station, judging, now)
+        })
+    }
+
     /// The station and its state in words, and whether that needs a look.
     #[must_use]
     pub fn station_words(&self, now: Stamp) -> (String, bool) {

@@ -69,6 +69,26 @@ fn check(station: &Station, judging: Judging, now: Stamp) -> String {
     }
 }
 
+/// What is the matter with a station, the worst of it in two or three words; empty where nothing is.
+#[must_use]
+pub fn reason(station: &Station, judging: Judging, now: Stamp) -> &'static str {
+    if station.name == NO_STATION {
+        return "no station";
+    }
+    let failed = station
+        .checked
+        .as_ref()
+        .is_some_and(|check| !check.passed && check.time.date() == now.date());
+    match (&station.calibration, station.in_calibration(now.date())) {
+        _ if failed => "check failed today",
+        (Some(_), Some(false) | None) => "calibration ran out",
+        (None, _) => "not calibrated",
+        _ if station.checked_on(now.date()) => "",
+        _ if judging == Judging::NotYet => "check not judged",
+        _ => "not checked today",
+    }
+}
+
 /// What is the matter with a station, each as a sentence. None of it keeps anybody from logging.
 #[must_use]
 pub fn troubles(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {

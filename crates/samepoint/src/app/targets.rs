@@ -5,6 +5,7 @@ use record::fact::Approach;
 use record::{ApproachUsed, ReadingUnit};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
+use super::off_by_words::xy_words;
 use super::source::Source;
 
 /// Where to turn one ring.
@@ -21,6 +22,9 @@ pub struct RingGuidance {
     pub known_to: Option<String>,
     /// What the graticule will show there, in words.
     pub will_read: Option<String>,
+    /// How far the last reading of this ring lies from there, x and y, with half the width of its 95 %
+    /// interval: `−0.3 ± 0.6′`.
+    pub off: Option<[String; 2]>,
 }
 
 /// Which way and how far, in words.
@@ -73,6 +77,7 @@ pub(super) fn ring_guidance(
             turn: None,
             known_to: None,
             will_read: None,
+            off: None,
         };
     };
     let reads = reading_words(channel, setting.points[channel], source);
@@ -100,7 +105,13 @@ pub(super) fn ring_guidance(
         .and_then(|solution| solution.ring_u_deg()[channel])
         .and_then(|uncertainty| uncertainty.half_width_95())
         .map(|half_deg| format!("±{}°", words::number(half_deg, 1)));
-    RingGuidance { target, dial, turn, known_to, will_read: Some(reads) }
+    let off = source.place[channel].filter(|_| !source.aside.withheld).map(|place| {
+        let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
+        let u = fit.zip(setting.ring_deg[channel]);
+        let u = u.and_then(|(fit, ring_deg)| fit.departure_u(ring_deg, 0.0, 0.0, 0.0));
+        xy_words(place.direction - setting.points[channel], u)
+    });
+    RingGuidance { target, dial, turn, known_to, will_read: Some(reads), off }
 }
 
 fn missing(channel: Channel, solution: Option<&Solution>) -> String {

@@ -5,9 +5,9 @@ use std::cell::OnceCell;
 
 use egui::{
     Align, Button, CentralPanel, Event, Frame, KeyboardShortcut, Layout, Margin, Panel, Rect,
-    RichText, Ui, vec2,
+    RichText, ScrollArea, Ui, vec2,
 };
-use record::fact::Purpose;
+use record::fact::{Purpose, Seq};
 use record::paste;
 use record::station::Shows;
 
@@ -30,7 +30,10 @@ use crate::panels::checklist::checklist_ui;
 use crate::panels::confirm::confirm_ui;
 use crate::panels::day::{handover_strip_ui, rested_ui, who_ui};
 use crate::panels::difference_table::difference_table_ui;
-use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
+use crate::panels::entry_row::{
+    EntryContext, entry_line_ui, entry_row_across_ui, entry_row_ui, hint_ui,
+};
+use crate::panels::glance::glance_ui;
 use crate::panels::guidance::{WIDTH, WindowWords, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
 use crate::panels::remedy::{own_remedy_ui, remedy_ui};
@@ -38,7 +41,7 @@ use crate::panels::sheets::{SheetContext, front_ui, keep_tab_inside};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tell, ring_dial_has_keyboard};
+use crate::widgets::{Tell, ring_dial_has_keyboard, shortened_ui};
 
 /// The most letters one paste brings in: a block of the most rows, each of middling length.
 const LONGEST_PASTE: usize = 50 * paste::ROW_LIMIT;
@@ -48,6 +51,9 @@ const SIDE: f32 = 334.0;
 
 /// The checklist, the last readings and a callout about the station need this height, points.
 const CHECKLIST_AND_CALLOUTS: f32 = 650.0;
+
+/// With less height than this, points, the checklist and the readings below it scroll as one page.
+const LIST_AND_LAST_READINGS: f32 = 400.0;
 
 impl App {
     /// The picture of what is on the bench.
@@ -92,6 +98,7 @@ impl App {
             },
             checks: self.checks.as_ref(),
             sealing: self.sealing.as_ref(),
+            preferences: &self.preferences,
             now: self.services.clock.now(),
             unit: self.entry.unit,
         };
@@ -117,6 +124,8 @@ impl App {
     /// Commands by key, walking through the readings, and a block pasted into one field.
     fn keys(&mut self, ui: &Ui) {
         let away = self.place != Place::Bench;
+        self.read_keypad(ui);
+        let mut actions = self.presses(ui);
         // Escape puts an open list away, not the sheet it is in.
         let listed = egui::Popup::is_any_open(ui.ctx());
         let acts = |command: UiCommand, key: &KeyboardShortcut| {
@@ -125,7 +134,7 @@ impl App {
                 && !(listed && command == UiCommand::Back)
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
-        let mut actions: Vec<Action> = pressed.into_iter().map(Action::Do).collect();
+        actions.extend(pressed.into_iter().map(Action::Do));
         let reading_only = !away
             && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions | Front::Glossary);
         if reading_only
@@ -208,6 +217,9 @@ impl App {
             self.after_entry(ui, unit, actions);
             self.log_ui(ui, palette, actions);
         });
+        if self.bench_mode {
+            return self.glance_ui(ui, palette);
+        }
         // On a wide screen the targets grow with their panel, to be read from farther away.
         let width = (ui.ctx().content_rect().width() * 0.25).clamp(WIDTH, 1.4 * WIDTH);
         let frame = framed(palette, 14, 8);
@@ -225,6 +237,11 @@ impl App {
         Panel::top("entry").resizable(false).frame(frame).show(ui, |ui| {
             let context = self.entry_context();
             let unit = self.entry.unit;
+            if self.bench_mode {
+                entry_line_ui(ui, palette, &mut self.entry, &context, actions);
+                self.after_entry(ui, unit, actions);
+                return;
+            }
             entry_row_across_ui(ui, palette, &mut self.entry, &context, actions);
             ui.horizontal(|ui| {
                 ui.spacing_mut().item_spacing.x = 2.0;
@@ -250,6 +267,17 @@ impl App {
             });
             self.after_entry(ui, unit, actions);
         });
+        if self.bench_mode {
+            return self.glance_ui(ui, palette);
+        }
+        if let Some(session) = &self.session {
+            // What readings are judged by is told beside each of the three.
+            let judged_by = session.judged_by_name();
+            Panel::top("judged by").resizable(false).frame(framed(palette, 12, 0)).show(ui, |ui| {
+                let words = RichText::new(judged_by).small().color(palette.quiet);
+                shortened_ui(ui, words, ui.available_width());
+            });
+        }
         match self.tab {
             Tab::Plot => self.field_ui(ui, palette, actions),
             Tab::Log => {
@@ -261,6 +289,14 @@ impl App {
                 shown.show(ui, |ui| self.guidance_ui(ui, palette, actions)).response.rect
             }
         }
+    }
+
+    /// What is seen from two metres, in the room of plot and guidance.
+    fn glance_ui(&self, ui: &mut Ui, palette: &Palette) -> Rect {
+        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(14, 6));
+        let glance = self.glance();
+        let shown = CentralPanel::default().frame(frame);
+        shown.show(ui, |ui| glance_ui(ui, palette, &glance)).response.rect
     }
 
     /// Does what the entry row asked before anything else is drawn.
@@ -298,31 +334,31 @@ impl App {
                 .frame(Frame::new().inner_margin(Margin { top: 4, ..Margin::ZERO }))
                 .show(ui, |ui| callouts_ui(ui, palette, &callouts, height, actions));
         }
+        if confirming && ui.available_height() < LIST_AND_LAST_READINGS {
+            // One scrolled page: every line of the list can be reached, and the readings below it.
+            let channel = self.entry.channel;
+            let confirming = &mut self.confirming;
+            let selected = self.selected;
+            ScrollArea::vertical().id_salt("confirm").auto_shrink(false).show(ui, |ui| {
+                checklist_ui(ui, palette, confirming, channel, None, actions);
+                ui.add_space(8.0);
+                let size = vec2(ui.available_width(), 200.0);
+                ui.allocate_ui(size, |ui| readings_ui(ui, palette, session, selected, actions));
+            });
+            return;
+        }
         if confirming {
             let channel = self.entry.channel;
             // The last readings stay in sight below it.
             let height = (ui.available_height() - 120.0).max(120.0);
-            checklist_ui(ui, palette, &mut self.confirming, channel, height, actions);
+            checklist_ui(ui, palette, &mut self.confirming, channel, Some(height), actions);
             ui.add_space(8.0);
         }
         // In a small window the list has all the room there is.
         if ui.available_height() < 3.0 * TARGET {
             return;
         }
-        if let Some(differences) = session.differences() {
-            difference_table_ui(ui, palette, &differences.rows, self.selected, actions);
-            return;
-        }
-        let standing_out: Vec<_> =
-            session.advice().stand_out.iter().map(|stands_out| stands_out.seq).collect();
-        let table = LogTable {
-            log: session.log(),
-            closing: session.closing(),
-            off_by: &session.confirm().off_by,
-            standing_out: &standing_out,
-            selected: self.selected,
-        };
-        log_table_ui(ui, palette, table, actions);
+        readings_ui(ui, palette, session, self.selected, actions);
     }
 
     /// Where to turn each ring; while confirming, what the readings come to.
@@ -456,6 +492,7 @@ impl App {
             title: short.map_or_else(|| named.clone(), super::picture::capital),
             under: session.under_title(),
             station,
+            station_reason: session.station_reason(now).to_owned(),
             station_look,
             saved: session.saved(),
             stands: session.stands().clone(),
@@ -468,6 +505,30 @@ impl App {
             practice,
         }
     }
+}
+
+/// The readings of the open round.
+fn readings_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    session: &OpenSession,
+    selected: Option<Seq>,
+    actions: &mut Vec<Action>,
+) {
+    if let Some(differences) = session.differences() {
+        difference_table_ui(ui, palette, &differences.rows, selected, actions);
+        return;
+    }
+    let standing_out: Vec<_> =
+        session.advice().stand_out.iter().map(|stands_out| stands_out.seq).collect();
+    let table = LogTable {
+        log: session.log(),
+        closing: session.closing(),
+        off_by: &session.confirm().off_by,
+        standing_out: &standing_out,
+        selected,
+    };
+    log_table_ui(ui, palette, table, actions);
 }
 
 pub(super) fn framed(palette: &Palette, x: i8, y: i8) -> Frame {

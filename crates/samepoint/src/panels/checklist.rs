@@ -15,15 +15,21 @@ use crate::widgets::{Changed, NumberField, TellOnHover, changed, number_field_ui
 /// With less height than this, points, the conditions scroll with the list.
 const CONDITIONS_AND_THREE_LINES: f32 = 220.0;
 
-/// Shows both, below the entry row, in the height given, points.
+/// Shows both, below the entry row, in the height given, points; `None` where all of it is scrolled already.
 pub fn checklist_ui(
     ui: &mut Ui,
     palette: &Palette,
     confirming: &mut Confirming,
     channel: Channel,
-    height: f32,
+    height: Option<f32>,
     actions: &mut Vec<Action>,
 ) {
+    let Some(height) = height else {
+        conditions_ui(ui, palette, confirming, channel, actions);
+        ui.add_space(2.0);
+        lines_ui(ui, palette, confirming, actions);
+        return;
+    };
     let bottom = ui.cursor().top() + height;
     let stays = height >= CONDITIONS_AND_THREE_LINES;
     if stays {
@@ -35,13 +41,17 @@ pub fn checklist_ui(
             conditions_ui(ui, palette, confirming, channel, actions);
             ui.add_space(2.0);
         }
-        ui.spacing_mut().item_spacing.y = 2.0;
-        for line in &confirming.lines {
-            let here = line.check == confirming.check;
-            let asks = if here { confirming.asks() } else { line.check.asks() };
-            line_ui(ui, palette, line, here, asks, actions);
-        }
+        lines_ui(ui, palette, confirming, actions);
     });
+}
+
+fn lines_ui(ui: &mut Ui, palette: &Palette, confirming: &Confirming, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.y = 2.0;
+    for line in &confirming.lines {
+        let here = line.check == confirming.check;
+        let asks = if here { confirming.asks() } else { line.check.asks() };
+        line_ui(ui, palette, line, here, asks, actions);
+    }
 }
 
 /// Lock, seating, place and dioptre of the next reading.

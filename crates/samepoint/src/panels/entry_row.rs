@@ -111,6 +111,29 @@ pub fn entry_row_across_ui(
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
+    entry_line_ui(ui, palette, entry, context, actions);
+    let open = context.is_open();
+    ui.horizontal(|ui| {
+        ui.add_enabled_ui(open, |ui| {
+            purpose_choice(ui, palette, entry, context, actions);
+            ui.spacing_mut().item_spacing.x = 8.0;
+        });
+        unit_choice(ui, entry, context);
+        ui.add_enabled_ui(open, |ui| {
+            step_choice(ui, palette, entry);
+            approach_choice(ui, palette, entry, actions);
+        });
+    });
+}
+
+/// Shows its first line only: what a reading is typed in.
+pub fn entry_line_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &mut Entry,
+    context: &EntryContext,
+    actions: &mut Vec<Action>,
+) {
     let open = context.is_open();
     ui.add_enabled_ui(open, |ui| {
         // A row of its own height: a layout by itself would take all there is.
@@ -128,17 +151,6 @@ pub fn entry_row_across_ui(
             if context.shows != Shows::Box {
                 enter_button(ui, ui.available_width(), actions);
             }
-        });
-    });
-    ui.horizontal(|ui| {
-        ui.add_enabled_ui(open, |ui| {
-            purpose_choice(ui, palette, entry, context, actions);
-            ui.spacing_mut().item_spacing.x = 8.0;
-        });
-        unit_choice(ui, entry, context);
-        ui.add_enabled_ui(open, |ui| {
-            step_choice(ui, palette, entry);
-            approach_choice(ui, palette, entry, actions);
         });
     });
 }
@@ -358,12 +370,18 @@ fn numbers(
             width,
             hint: if is_ring { "none" } else { "" },
             refused: refused == Some(field),
-            commands: if shows == Shows::Box { &['l', 'r', 'i', 'o'] } else { &['l', 'r'] },
+            commands: match shows {
+                Shows::Box => &['l', 'r', '/', '+', '*', 'i', 'o'],
+                _ => &['l', 'r', '/', '+', '*'],
+            },
         };
         let (response, typed) = number_field_ui(ui, palette, &shown, text);
         letters.extend(typed);
         if response.changed() && refused == Some(field) {
             entry.refused = None;
+        }
+        if response.has_focus() {
+            entry.at = field;
         }
         if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
             enter = Some(field);
@@ -394,6 +412,9 @@ fn numbers(
         match letter {
             'l' => actions.push(Action::Do(UiCommand::Left)),
             'r' => actions.push(Action::Do(UiCommand::Right)),
+            '/' => actions.push(Action::Do(UiCommand::OtherChannel)),
+            '+' => actions.push(Action::Do(UiCommand::NextField)),
+            '*' => actions.push(Action::Do(UiCommand::Keypad)),
             'i' => actions.push(Action::LogBox(true)),
             'o' => actions.push(Action::LogBox(false)),
             _ => {}

@@ -135,7 +135,7 @@ fn enlargement(ui: &Ui) -> f32 {
 /// Legible from two metres: the target is the largest thing on the screen.
 fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
     if let Some(dial) = &ring.dial {
-        turn_dial(ui, palette, palette.channel(channel), dial);
+        turn_dial(ui, palette, palette.drawn(channel), dial);
     }
     channel_label(ui, palette, channel, "ring");
     // The block keeps its height whatever it says, so that nothing below jumps.

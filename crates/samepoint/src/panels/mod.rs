@@ -11,6 +11,7 @@ mod confirm_chart;
 pub mod day;
 pub mod difference_table;
 pub mod entry_row;
+pub mod glance;
 pub mod guidance;
 pub mod log_table;
 pub mod places;

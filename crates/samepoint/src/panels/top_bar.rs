@@ -20,6 +20,8 @@ pub struct TopBar {
     pub under: String,
     /// The station and its state.
     pub station: String,
+    /// Why it needs a look, in two or three words; empty where it needs none.
+    pub station_reason: String,
     /// Whether the station's state needs a look.
     pub station_look: bool,
     /// Whether facts are safe.
@@ -164,9 +166,25 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     let width = |text: &str, font: FontId| {
         ui.painter().layout_no_wrap(text.to_owned(), font, palette.text).size().x.ceil()
     };
-    let wanted = asides.each_ref().map(|(text, ..)| width(text, body.clone()));
+    let mut asides = asides;
+    let mut wanted = asides.each_ref().map(|(text, ..)| width(text, body.clone()));
     let title = width(&bar.title, theme::bold(17.0));
     let gap = ui.spacing().item_spacing.x;
+    let whole = title + wanted.iter().map(|width| width + gap).sum::<f32>();
+    let must = [false, bar.station_look, bar.open && bar.hand.is_empty()];
+    if whole > ui.available_width() && must.contains(&true) {
+        // What must be seen is said in few words, and what is only good to know gives way to it.
+        for (at, short) in [(1, bar.station_reason.as_str()), (2, "no hand named")] {
+            if let (Some(true), Some((text, ..)), Some(wanted)) =
+                (must.get(at), asides.get_mut(at), wanted.get_mut(at))
+            {
+                short.clone_into(text);
+                *wanted = width(short, body.clone());
+            }
+        }
+        must_be_seen_ui(ui, bar, &asides, wanted, must, title);
+        return;
+    }
     let (title, given) = shares(ui.available_width(), gap, title, wanted);
     if ui.available_width() >= TARGET {
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
@@ -181,6 +199,31 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
             if !about.is_empty() {
                 shown.tell_on_hover(*about);
             }
+        }
+    }
+}
+
+/// The name and what must be seen beside it, whole: the name gives way to it, down to a few letters.
+fn must_be_seen_ui(
+    ui: &mut Ui,
+    bar: &TopBar,
+    asides: &[(String, egui::Color32, &str); 3],
+    wanted: [f32; 3],
+    must: [bool; 3],
+    title: f32,
+) {
+    let gap = ui.spacing().item_spacing.x;
+    let room = ui.available_width();
+    let seen = || asides.iter().zip(wanted).zip(must).filter(|(_, must)| *must);
+    let taken: f32 = seen().map(|((_, width), _)| width + gap).sum();
+    if room >= TARGET {
+        let title = title.min((room - taken).max(TARGET));
+        shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
+    }
+    for (((text, colour, about), width), _) in seen() {
+        if ui.available_width() >= TARGET {
+            let shown = shortened_ui(ui, RichText::new(text).color(*colour), width + 1.0);
+            shown.tell_on_hover(*about);
         }
     }
 }

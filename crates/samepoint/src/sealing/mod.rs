@@ -14,7 +14,7 @@ use record::seal::check_seal;
 use record::{Body, Hands, SealState, Sealed, Seq};
 
 pub use keys::{KeyOffer, keys_of};
-pub use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop};
+pub use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, on_path};
 
 /// Something that somebody answers for, to be sealed.
 #[derive(Clone, Debug, PartialEq, Eq)]

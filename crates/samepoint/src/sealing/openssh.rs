@@ -131,12 +131,7 @@ impl OpenSsh {
     /// The one on the user's path.
     #[must_use]
     pub fn of_user() -> Self {
-        let name = format!("ssh-keygen{}", std::env::consts::EXE_SUFFIX);
-        let path = std::env::var_os("PATH").unwrap_or_default();
-        // A folder that is not named whole is another one from wherever the program was started.
-        let folders = std::env::split_paths(&path).filter(|folder| folder.is_absolute());
-        let program = folders.map(|folder| folder.join(&name)).find(|program| is_program(program));
-        Self { program, patience: PATIENCE }
+        Self { program: on_path("ssh-keygen"), patience: PATIENCE }
     }
 
     /// Signs the 64 hex characters of a line.
@@ -221,6 +216,16 @@ impl Drop for Started {
         let _ = self.0.kill();
         let _ = self.0.wait();
     }
+}
+
+/// A program of this name on the user's path.
+#[must_use]
+pub fn on_path(name: &str) -> Option<PathBuf> {
+    let name = format!("{name}{}", std::env::consts::EXE_SUFFIX);
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    // A folder that is not named whole is another one from wherever the program was started.
+    let folders = std::env::split_paths(&path).filter(|folder| folder.is_absolute());
+    folders.map(|folder| folder.join(&name)).find(|program| is_program(program))
 }
 
 #[cfg(unix)]

@@ -25,6 +25,16 @@ impl Palette {
         }
     }
 
+    /// A channel's lines and marks on the plot.
+    #[must_use]
+    pub const fn drawn(&self, channel: Channel) -> Color32 {
+        let [left, right] = self.drawn;
+        match channel {
+            Channel::Left => left,
+            Channel::Right => right,
+        }
+    }
+
     /// The colour of a picture's role.
     #[must_use]
     pub fn role(&self, role: Role) -> Color32 {
@@ -34,14 +44,14 @@ impl Palette {
             | Role::Reading(channel)
             | Role::Confirm(channel)
             | Role::Now(channel)
-            | Role::DoubtfulCircle(channel) => self.channel(channel),
+            | Role::DoubtfulCircle(channel) => self.drawn(channel),
             Role::AsFound(channel) | Role::Residual(channel) => {
-                self.faded(self.channel(channel), 0.25)
+                self.faded(self.drawn(channel), 0.25)
             }
-            Role::Path(channel) => self.faded(self.channel(channel), 0.45),
-            Role::Swing(channel) => self.faded(self.channel(channel), 0.35),
-            Role::Ghost(channel) => self.faded(self.channel(channel), 0.5),
-            Role::Band(channel) => self.channel(channel).gamma_multiply(0.22),
+            Role::Path(channel) => self.faded(self.drawn(channel), 0.45),
+            Role::Swing(channel) => self.faded(self.drawn(channel), 0.35),
+            Role::Ghost(channel) => self.faded(self.drawn(channel), 0.5),
+            Role::Band(channel) => self.drawn(channel).gamma_multiply(0.22),
             Role::Selected(_) | Role::Trial(_) | Role::Here | Role::Window | Role::Measure => {
                 self.here
             }
@@ -110,6 +120,9 @@ fn fonts() -> FontDefinitions {
     fonts
 }
 
+/// Size of ordinary words, points.
+pub const BODY: f32 = 14.5;
+
 /// Height of anything that can be pressed, points: a gloved finger's.
 pub const TARGET: f32 = 32.0;
 
@@ -131,8 +144,8 @@ fn style(palette: &Palette) -> Style {
     let mut style = Style { visuals: visuals(palette), ..Style::default() };
     style.text_styles = [
         (TextStyle::Small, FontId::proportional(12.5)),
-        (TextStyle::Body, FontId::proportional(14.5)),
-        (TextStyle::Button, FontId::proportional(14.5)),
+        (TextStyle::Body, FontId::proportional(BODY)),
+        (TextStyle::Button, FontId::proportional(BODY)),
         (TextStyle::Heading, bold(17.0)),
         (TextStyle::Monospace, mono(14.0)),
     ]
@@ -162,7 +175,7 @@ fn visuals(palette: &Palette) -> Visuals {
     visuals.hyperlink_color = palette.right;
     visuals.warn_fg_color = palette.look;
     visuals.error_fg_color = palette.look;
-    visuals.selection.bg_fill = blend(palette.here, palette.ground, 0.72);
+    visuals.selection.bg_fill = palette.selected;
     visuals.selection.stroke = Stroke::new(1.0, palette.here);
     // A blinking caret repaints for ever; a steady one costs nothing.
     visuals.text_cursor.blink = false;
@@ -271,18 +284,85 @@ mod tests {
         }
     }
 
-    /// In deep red hue says nothing: hardly any light but red, and brightness tells the channels
-    /// apart (line style and marker do so everywhere).
+    /// Green and blue of a colour: none at all, or, where something must be laid over them, at most
+    /// this (8 % of full).
+    const NO_LIGHT: u8 = 20;
+
+    /// In deep red hue says nothing: no light but red, in the palette, in every role and in all that the
+    /// toolkit draws by itself. What it makes of these by fading them stays red.
     #[test]
     fn deep_red_spares_dark_adapted_eyes() {
         let p = Lighting::DeepRed.palette();
-        for colour in [
+        let mut colours = vec![
             p.field, p.ground, p.raised, p.well, p.line, p.edge, p.text, p.quiet, p.left, p.right,
-            p.here, p.inside, p.look,
-        ] {
-            assert!(colour.g() <= (f32::from(colour.r()) * 0.6) as u8 + 1, "{colour:?}");
-            assert!(colour.b() <= colour.r() / 2 + 1, "{colour:?}");
+            p.here, p.inside, p.look, p.selected,
+        ];
+        for channel in Channel::BOTH {
+            colours.push(p.drawn(channel));
+            colours.extend([
+                p.role(Role::AsFound(channel)),
+                p.role(Role::Band(channel)),
+                p.role(Role::Ghost(channel)),
+            ]);
         }
-        assert!(luminance(p.left) > 1.4 * luminance(p.right));
+        for colour in [p.look, p.inside] {
+            colours.extend([p.wash(colour), p.wash_edge(colour)]);
+        }
+        let v = visuals(p);
+        colours.extend([
+            v.weak_text_color(),
+            v.strong_text_color(),
+            v.text_color(),
+            v.hyperlink_color,
+            v.faint_bg_color,
+            v.extreme_bg_color,
+            v.code_bg_color,
+            v.text_edit_bg_color(),
+            v.warn_fg_color,
+            v.error_fg_color,
+            v.window_fill,
+            v.window_stroke.color,
+            v.panel_fill,
+            v.selection.bg_fill,
+            v.selection.stroke.color,
+            v.text_cursor.stroke.color,
+            v.window_shadow.color,
+            v.popup_shadow.color,
+        ]);
+        let w = &v.widgets;
+        for state in [&w.noninteractive, &w.inactive, &w.hovered, &w.active, &w.open] {
+            colours.extend([
+                state.bg_fill,
+                state.weak_bg_fill,
+                state.bg_stroke.color,
+                state.fg_stroke.color,
+            ]);
+        }
+        for colour in colours {
+            assert!(colour.g() <= NO_LIGHT && colour.b() <= NO_LIGHT, "{colour:?}");
+        }
+    }
+
+    /// Brightness tells the channels apart where hue cannot (line style and marker do so everywhere): as far
+    /// as it can where they are written, which takes 4.5:1 of the 5.25:1 there are, plainly where they
+    /// are drawn.
+    #[test]
+    fn the_left_channel_is_the_brighter_one_in_deep_red() {
+        let p = Lighting::DeepRed.palette();
+        let [left, right] = Channel::BOTH.map(|channel| luminance(p.role(Role::Circle(channel))));
+        assert!(left > 1.6 * right, "{}", left / right);
+        assert!(luminance(p.left) > 1.15 * luminance(p.right));
+    }
+
+    /// What is selected, and what the pointer is over, can still be read (WCAG 2.2, 1.4.3).
+    #[test]
+    fn text_keeps_its_contrast_on_what_is_selected() {
+        for lighting in [Lighting::Dim, Lighting::DeepRed] {
+            let p = lighting.palette();
+            for ground in [p.selected, p.line] {
+                let ratio = contrast(p.here, ground);
+                assert!(ratio >= 4.5, "{lighting:?} on {ground:?}: {ratio:.2}");
+            }
+        }
     }
 }

@@ -31,6 +31,11 @@ pub struct Palette {
     pub left: Color32,
     /// The right channel.
     pub right: Color32,
+    /// The channels' lines and marks on the plot, left and right: as what is written of them, but where
+    /// only brightness is left to tell them apart, and writing must not be dim.
+    pub drawn: [Color32; 2],
+    /// Behind what is selected.
+    pub selected: Color32,
     /// Here.
     pub here: Color32,
     /// Inside the window; saved.
@@ -99,30 +104,40 @@ const DIM: Palette = Palette {
     quiet: Color32::from_rgb(0x9d, 0xa6, 0xae),
     left: Color32::from_rgb(0xf3, 0xb5, 0x4a),
     right: Color32::from_rgb(0x62, 0xc6, 0xdd),
+    drawn: [Color32::from_rgb(0xf3, 0xb5, 0x4a), Color32::from_rgb(0x62, 0xc6, 0xdd)],
+    selected: Color32::from_rgb(0x57, 0x59, 0x5c),
     here: Color32::WHITE,
     inside: Color32::from_rgb(0x97, 0xd6, 0xa0),
     look: Color32::from_rgb(0xf0, 0x9c, 0x80),
 };
 
-/// Hue is gone: left is the brighter channel, *here* the brightest of all. Pure red is 5.25:1 on
-/// black at most, so a little green goes into what must be brighter.
+/// Hue is gone: there is red and nothing else, so no eye that is adapted to the dark is spoiled by green
+/// or blue. Pure red is 5.25:1 on black at most: what is read lies between 4.5:1 and that, and tells
+/// apart by words, marks and shapes. The lines of the plot need 3:1 only, which leaves room for a left
+/// channel that is plainly brighter than the right.
 const DEEP_RED: Palette = Palette {
     dark: true,
-    fade: 0.16,
-    field: Color32::from_rgb(0x08, 0x00, 0x00),
-    ground: Color32::from_rgb(0x10, 0x02, 0x01),
-    raised: Color32::from_rgb(0x1a, 0x04, 0x03),
-    well: Color32::from_rgb(0x06, 0x00, 0x00),
-    line: Color32::from_rgb(0x4a, 0x0c, 0x09),
-    edge: Color32::from_rgb(0xc4, 0x20, 0x18),
-    text: Color32::from_rgb(0xff, 0x58, 0x42),
-    quiet: Color32::from_rgb(0xf0, 0x30, 0x24),
-    left: Color32::from_rgb(0xff, 0x78, 0x58),
-    right: Color32::from_rgb(0xf4, 0x30, 0x22),
-    here: Color32::from_rgb(0xff, 0x98, 0x78),
-    inside: Color32::from_rgb(0xff, 0x80, 0x60),
-    look: Color32::from_rgb(0xff, 0x48, 0x34),
+    fade: 0.12,
+    field: red(0x04),
+    ground: red(0x08),
+    raised: red(0x0e),
+    well: red(0x02),
+    line: red(0x36),
+    edge: red(0xc4),
+    text: red(0xfa),
+    quiet: red(0xee),
+    left: red(0xff),
+    right: red(0xee),
+    drawn: [red(0xff), red(0xc8)],
+    selected: red(0x36),
+    here: red(0xff),
+    inside: red(0xff),
+    look: red(0xff),
 };
+
+const fn red(red: u8) -> Color32 {
+    Color32::from_rgb(red, 0, 0)
+}
 
 const OFFICE: Palette = Palette {
     dark: false,
@@ -137,6 +152,8 @@ const OFFICE: Palette = Palette {
     quiet: Color32::from_rgb(0x4e, 0x56, 0x5e),
     left: Color32::from_rgb(0x8c, 0x50, 0x00),
     right: Color32::from_rgb(0x00, 0x5c, 0x78),
+    drawn: [Color32::from_rgb(0x8c, 0x50, 0x00), Color32::from_rgb(0x00, 0x5c, 0x78)],
+    selected: Color32::from_rgb(0xaf, 0xb0, 0xb2),
     here: Color32::BLACK,
     inside: Color32::from_rgb(0x14, 0x5c, 0x30),
     look: Color32::from_rgb(0x9c, 0x32, 0x18),

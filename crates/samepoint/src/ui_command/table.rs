@@ -45,12 +45,20 @@ commands! {
         "Type for the right channel (R in a number field does it too).";
     Purpose: "As found or log", [plain(Key::F4)], Bench, [],
         "As found: before a ring, lock or dioptre is touched. Log: after.";
+    OtherChannel: "Other channel", [], Bench, [],
+        "Type for the other channel (/ in a number field does it too).";
+    NextField: "Next field", [], Bench, [],
+        "On to the next field of the entry row (+ in a number field does it too).";
+    Keypad: "Keypad commands…", [alt(Key::K)], Bench, [],
+        "Commands by one more key of the numeric keypad (* in a number field does it too).";
     Unit: "Arcminutes or divisions", [plain(Key::F6)], Bench, [],
         "Read in arcminutes, divisions, or another unit the graticule is marked in.";
     Approach: "Way of approach", [ctrl(Key::D)], Bench, [],
         "Note which way the ring was turned: clockwise, counter-clockwise, not noted.";
     RingStep: "Ring step", [ctrl(Key::J)], Bench, [],
         "How far the ring steps on after a reading: none, 30°, 45°, 60°, 90°, 120°.";
+    BenchMode: "Bench mode", [plain(Key::Insert), alt(Key::G)], Bench, [],
+        "Large, for two metres: which ring, how far, off by, what next; the same key or Esc leaves it.";
     Withdraw: "Withdraw…", [plain(Key::F8)], Bench, [Writing, Reading],
         "Withdraw a reading that was real but is not to count; say why.";
     ReadAgain: "Read again", [ctrl(Key::R)], Bench, [Reading],
@@ -205,6 +213,8 @@ commands! {
         "End a round that rested: unit, dioptre or lock was touched meanwhile.";
     Due: "What is due", [alt(Key::D)], Everywhere, [],
         "Calibrations and checks of all stations, the most urgent first.";
+    Pedals: "Pedals and read-back…", [alt(Key::Y)], Everywhere, [],
+        "Give foot pedals and spare keys commands, and have what was logged spoken.";
     Cautions: "Cautions", [ctrl_shift(Key::F1)], Everywhere, [],
         "Show the cautions for this work.";
     Glossary: "Words", [], Everywhere, [],

@@ -7,8 +7,11 @@ use paper::words;
 
 use crate::theme::{self, Palette};
 
+/// How long a piece of a bar beyond its limit is, points.
+const PIECE: f32 = 8.0;
+
 /// Shows a share: green inside the limit, clay beyond it. The bar ends at the limit; beyond it
-/// the whole bar is clay and the number tells.
+/// the whole bar is clay and in pieces, and the number tells.
 pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
     let said = |words: fn(f64) -> String| share.map_or_else(|| "no limit".to_owned(), words);
@@ -36,6 +39,16 @@ pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>
     painter.rect_filled(track, CornerRadius::same(2), palette.well);
     let filled = track.width() * share.clamp(0.0, 1.0) as f32;
     let bar = Rect::from_min_size(track.min, vec2(filled.max(2.0), track.height()));
-    let fill = if outside { palette.look } else { palette.inside };
-    painter.rect_filled(bar, CornerRadius::same(2), fill);
+    if !outside {
+        painter.rect_filled(bar, CornerRadius::same(2), palette.inside);
+        return;
+    }
+    // In pieces: beyond the limit is not told by colour alone.
+    let mut from = track.left();
+    while from < track.right() {
+        let to = (from + PIECE).min(track.right());
+        let piece = Rect::from_min_max(pos2(from, track.top()), pos2(to, track.bottom()));
+        painter.rect_filled(piece, CornerRadius::ZERO, palette.look);
+        from = to + 0.5 * PIECE;
+    }
 }

@@ -58,6 +58,7 @@ impl App {
             }
             Ok(_) => {
                 self.entry.clear();
+                self.read_back(&reading);
                 if self.front == Front::Cautions && self.behind.is_empty() {
                     self.front = Front::Clear;
                 }

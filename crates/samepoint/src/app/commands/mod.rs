@@ -31,13 +31,14 @@ mod who;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
+use record::station::Shows;
 use solver::Channel;
 
 pub use plotting::Clip;
 
 use super::available::unavailable;
 use super::entry::Field;
-use super::front::{CommandSheet, Front, OwnRemedySheet};
+use super::front::{CommandSheet, Front, OwnRemedySheet, PedalSheet};
 use super::places::Place;
 use super::room::Tab;
 use super::session::OpenSession;
@@ -134,6 +135,9 @@ impl App {
             Action::LookedNow => self.looked_now(),
             Action::SignNow => self.sign_now(),
             Action::SealNow => self.seal_now(),
+            Action::LetGo(pedal) => self.let_go_of(pedal),
+            Action::SetReadBack(wish) => self.set_read_back(wish),
+            Action::TrySpeech => self.try_speech(),
             Action::Checks(action) => self.check_action(action),
             Action::Practice(action) => self.practice_action(action),
             Action::Explore(action) => self.explore_action(action),
@@ -226,6 +230,17 @@ impl App {
             UiCommand::NextPlace => self.take_next_place(),
             UiCommand::Undo => self.undo(),
             UiCommand::Redo => self.redo(),
+            UiCommand::BenchMode => {
+                self.bench_mode = !self.bench_mode;
+                self.entry.focus = Some(Field::X);
+            }
+            UiCommand::OtherChannel => self.entry.turn_to(self.entry.channel.other()),
+            UiCommand::NextField => {
+                let shows = self.session.as_ref().map_or(Shows::Direction, OpenSession::shows);
+                self.entry.next_field(shows);
+            }
+            UiCommand::Keypad => self.bring(Front::Keypad),
+            UiCommand::Pedals => self.bring(Front::Pedals(PedalSheet::default())),
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {

@@ -48,6 +48,11 @@ impl App {
             return;
         }
         if self.front == Front::Clear {
+            // What fills the window ends before what lies below it.
+            if std::mem::take(&mut self.bench_mode) {
+                self.entry.focus = Some(Field::X);
+                return;
+            }
             // One thing at a time: what was begun last ends first.
             if self.view.end_measuring() || self.end_trial() || self.leave_remedies() {
                 self.entry.focus = Some(Field::X);

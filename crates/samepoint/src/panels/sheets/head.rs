@@ -35,6 +35,8 @@ pub(super) const fn title(front: &Front) -> Option<&'static str> {
         Front::Continue(_) => "Continue in a new file",
         Front::Rescue(_) => "Facts that were not saved",
         Front::Due => "What is due",
+        Front::Keypad => "Keypad",
+        Front::Pedals(_) => "Pedals and read-back",
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
         Front::Glossary => "Words",

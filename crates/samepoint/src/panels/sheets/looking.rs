@@ -1,6 +1,6 @@
 //! The looking test: what was seen at a far point, beside the cautions for it.
 
-use egui::{Button, Id, RichText, Stroke, Ui, vec2};
+use egui::{Button, Event, Id, RichText, Stroke, Ui, vec2};
 use record::fact::LookingResult;
 
 use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
@@ -20,6 +20,29 @@ const RESULTS: [(LookingResult, &str, &str); 3] = [
     (LookingResult::Stopped, "Broken off", "Headache or lasting double vision: as double."),
 ];
 
+/// In the field of the distance, where no letter has another meaning, each result has one: what was seen is
+/// noted without leaving the row of digits.
+fn take_letters(ui: &Ui, sheet: &mut LookingSheet) {
+    if !ui.memory(|memory| memory.has_focus(first_field())) {
+        return;
+    }
+    ui.input_mut(|input| {
+        input.events.retain(|event| {
+            let Event::Text(text) = event else { return true };
+            let letter = |name: &str| {
+                let first = name.get(..1).unwrap_or_default();
+                first.eq_ignore_ascii_case(text)
+            };
+            let chosen = RESULTS.iter().find(|(_, name, _)| letter(name));
+            if let Some((result, ..)) = chosen {
+                sheet.result = Some(*result);
+                sheet.refused = None;
+            }
+            chosen.is_none()
+        });
+    });
+}
+
 pub(super) fn looking_ui(
     ui: &mut Ui,
     palette: &Palette,
@@ -36,13 +59,14 @@ pub(super) fn looking_ui(
     if let Some(confirm) = confirm {
         ui.add(Label::new(RichText::new(&confirm.far_point).color(palette.quiet)).wrap());
     }
+    take_letters(ui, sheet);
     let mut enter = text_ui(
         ui,
         palette,
         first_field(),
         "Distance of the point, m",
         &mut sheet.distance,
-        "as well as it is known",
+        "as well as it is known; F, D or B: fused, double, broken off",
     );
     ui.horizontal(|ui| {
         for (result, text, tip) in RESULTS {

@@ -12,10 +12,12 @@ mod handover;
 mod head;
 mod hidden;
 mod keyboard;
+mod keypad;
 mod looking;
 mod own_remedy;
 mod parts;
 mod paths;
+mod pedals;
 mod pick_or_type;
 mod reading;
 mod receiving;
@@ -51,11 +53,13 @@ use handover::handover_ui;
 use head::{Shown, is_fresh, sheet_id, title};
 use hidden::hidden_ui;
 pub use keyboard::keep_tab_inside;
+use keypad::keypad_ui;
 use looking::looking_ui;
 use own_remedy::own_remedy_ui;
 pub use parts::SheetContext;
 use parts::{first_field, scrolled};
 use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
+use pedals::pedals_ui;
 use reading::{cautions_ui, keys_ui};
 use receiving::receiving_ui;
 use rescue::rescue_ui;
@@ -83,7 +87,12 @@ pub fn front_ui(
         return;
     };
     let fresh = is_fresh(ui, title);
-    // Where there is little room a sheet takes all of it.
+    // Where there is little room a sheet takes all of it; the signature, after which nothing is read any
+    // more, that of the entry row, too.
+    let mut over = over;
+    if over.height() < 420.0 && matches!(front, Front::Sign(_)) {
+        over.min.y = over.min.y.min(ui.ctx().content_rect().top() + 40.0);
+    }
     let small = over.height() < 420.0;
     let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
     let width = (over.width() - aside).clamp(220.0, 540.0);
@@ -157,13 +166,18 @@ pub fn front_ui(
                 scrolled(ui, |ui| rescue_ui(ui, palette, sheet, fresh, actions));
             }
             Front::Due => due_ui(ui, palette, context, actions),
-            Front::Keys => keys_ui(ui, palette, actions),
+            Front::Keypad => scrolled(ui, |ui| keypad_ui(ui, palette, context, actions)),
+            Front::Pedals(sheet) => {
+                scrolled(ui, |ui| pedals_ui(ui, palette, sheet, context, fresh, actions));
+            }
+            Front::Keys => keys_ui(ui, palette, context, actions),
             Front::Cautions => cautions_ui(ui, actions),
             Front::Glossary => glossary_ui(ui, palette, actions),
             Front::About => about_ui(ui, palette, fresh, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
-    let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_));
+    let own_keyboard =
+        matches!(front, Front::Waiting(_) | Front::Rescue(_) | Front::Pedals(_) | Front::Keypad);
     if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());

@@ -11,6 +11,7 @@ use crate::app::offers::Offers;
 use crate::app::sealing::running::Running;
 use crate::app::session::OpenSession;
 use crate::app::waiting::keepers::Waits;
+use crate::preferences::Preferences;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{LONGEST_LINE, Tell, TellOnHover, Tone, message_ui};
@@ -27,6 +28,8 @@ pub struct SheetContext<'a> {
     pub checks: Option<&'a OpenChecks>,
     /// The seal that is being made, or was made last.
     pub sealing: Option<&'a Running>,
+    /// What is remembered about the user.
+    pub preferences: &'a Preferences,
     /// What the clock says.
     pub now: Stamp,
     /// The unit x and y are read in.

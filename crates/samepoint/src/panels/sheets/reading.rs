@@ -3,13 +3,19 @@
 use egui::{Button, RichText, Ui, vec2};
 
 use super::keyboard::pages;
+use super::parts::SheetContext;
 use crate::app::Action;
 use crate::cautions::CAUTIONS;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Label, Tell};
 
-pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+pub(super) fn keys_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    context: &SheetContext<'_>,
+    actions: &mut Vec<Action>,
+) {
     pages(ui, |ui| {
         for command in UiCommand::ALL {
             let key = command.key_words(ui.ctx());
@@ -19,7 +25,30 @@ pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>)
             }
             key_ui(ui, palette, &key, command.text(), command.tip());
         }
+        for (press, pedal) in &context.preferences.pedals {
+            let command = pedal.command();
+            key_ui(
+                ui,
+                palette,
+                &press.to_string(),
+                command.text(),
+                "Given under Pedals and read-back.",
+            );
+        }
         for (key, text, tip) in [
+            ("/", "Keypad: other channel", "In a number field, where no number has been begun."),
+            ("+", "Keypad: next field", "Likewise. Enter goes on too, and logs behind the last."),
+            (
+                "* and a key",
+                "Keypad: a command",
+                "* in a number field shows which; then one more key of the keypad does it.",
+            ),
+            (
+                "0 to 9",
+                "Keypad without Num Lock",
+                "In the entry row its keys type digits all the same. 5 and the point need Num Lock: without \
+                 it nothing tells them from other keys.",
+            ),
             ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
             ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
             ("I  O", "In the box, outside", "Where the station shows no more than that."),

@@ -45,7 +45,7 @@ pub(super) fn field_ui(ui: &Ui, palette: &Palette, rect: egui::Rect, glass: &Gla
         painter.extend(Shape::dashed_line(&corners, Stroke::new(1.5, palette.here), 6.0, 4.0));
     }
     for channel in Channel::BOTH {
-        let colour = palette.channel(channel);
+        let colour = palette.drawn(channel);
         if let Some(at) = glass.target[channel] {
             painter.circle_stroke(axes.place(at), 7.0, Stroke::new(1.0, palette.quiet));
         }

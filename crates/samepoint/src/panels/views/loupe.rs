@@ -20,7 +20,7 @@ pub(super) fn loupe_ui(ui: &Ui, palette: &Palette, rect: Rect, loupe: &Loupe) {
     scale(&painter, palette, rect, &axes, loupe.middle);
     painter.rect_stroke(rect, 0.0, Stroke::new(1.0, palette.edge), egui::StrokeKind::Inside);
     let at = axes.place(loupe.at);
-    let stroke = Stroke::new(1.5, palette.channel(loupe.channel));
+    let stroke = Stroke::new(1.5, palette.drawn(loupe.channel));
     let lines = [
         [pos2(rect.left(), at.y), pos2(rect.right(), at.y)],
         [pos2(at.x, rect.top()), pos2(at.x, rect.bottom())],

@@ -71,7 +71,7 @@ pub(super) fn section_ui(
     let painter = ui.painter_at(rect);
     painter.rect_filled(rect, 4.0, palette.field);
     let frame = Frame::new(rect.shrink2(vec2(6.0, 0.0)), section);
-    draw(&painter, palette, palette.channel(channel), &frame, section);
+    draw(&painter, palette, palette.drawn(channel), &frame, section);
     let times = words::number(frame.times(), 0);
     let about = format!("{told} Heights are drawn {times} times larger than lengths.");
     ui.add(Label::new(RichText::new(about).small().color(palette.quiet)).wrap());

@@ -1,0 +1,133 @@
+//! Reading back: what was logged is spoken, by a worker, while the hand goes on.
+
+use std::time::Duration;
+
+use record::Typed;
+use record::fact::{Reading, Seen};
+
+use solver::{Channel, PerChannel};
+
+use super::App;
+use super::picture::capital;
+use crate::jobs::{Job, Work};
+use crate::speech::{Hush, say};
+
+/// How long a program that was ended may take to be gone, when the window closes.
+const GONE: Duration = Duration::from_secs(1);
+
+/// What is being said, and the one sentence that waits behind it.
+#[derive(Debug)]
+pub(super) struct ReadingBack {
+    saying: Job<Result<(), String>>,
+    hush: Hush,
+    /// The newest; those before it are not said any more.
+    next: Option<String>,
+    /// Whether it was told that it fails.
+    told: bool,
+}
+
+impl Default for ReadingBack {
+    fn default() -> Self {
+        Self { saying: Job::idle(Work::ReadBack), hush: Hush::default(), next: None, told: false }
+    }
+}
+
+impl App {
+    /// Says what was logged, where that is wanted.
+    pub(super) fn read_back(&mut self, reading: &Reading) {
+        if self.preferences.read_back.on {
+            self.speak(spoken(reading));
+        }
+    }
+
+    /// Says a sentence that shows whether speech works.
+    pub(super) fn try_speech(&mut self) {
+        self.reading_back.told = false;
+        self.speak("What is logged is read back like this.".to_owned());
+    }
+
+    /// Whether it is spoken; by what.
+    pub(super) fn set_read_back(&mut self, wish: crate::preferences::ReadBackWish) {
+        if !wish.on {
+            self.reading_back.next = None;
+            self.reading_back.hush.hush();
+        }
+        self.reading_back.told = false;
+        self.preferences.read_back = wish;
+    }
+
+    fn speak(&mut self, sentence: String) {
+        if self.reading_back.saying.is_going_on() {
+            self.reading_back.next = Some(sentence);
+            return;
+        }
+        let hush = Hush::default();
+        self.reading_back.hush = hush.clone();
+        let command = self.preferences.read_back.command.clone();
+        let workers = self.workers();
+        self.reading_back.saying.start(&workers, move || say(&command, &sentence, &hush));
+    }
+
+    /// Hears that it was said, or why not: told once, until something else is tried.
+    pub(super) fn hear_reading_back(&mut self) {
+        let failed = match self.reading_back.saying.hear() {
+            None => return,
+            Some(Ok(said)) => said.err(),
+            Some(Err(broken)) => Some(format!("{}.", broken.why())),
+        };
+        match failed {
+            None => self.reading_back.told = false,
+            Some(why) if !self.reading_back.told => {
+                self.reading_back.told = true;
+                self.warnings.push(format!(
+                    "What is logged is not read back: {why} Readings are logged all the same. Under \
+                     Pedals and read-back (Alt+Y) another program can be named, or reading back be \
+                     switched off."
+                ));
+            }
+            Some(_) => {}
+        }
+        if let Some(next) = self.reading_back.next.take() {
+            self.speak(next);
+        }
+    }
+
+    /// Ends what is being said.
+    pub(super) fn hush_before_leaving(&mut self) {
+        self.reading_back.next = None;
+        self.reading_back.hush.hush();
+        if self.reading_back.saying.is_going_on() && self.reading_back.saying.wait(GONE).is_none() {
+            log::warn!("the program that speaks did not end in time");
+        }
+    }
+}
+
+/// A reading as it is spoken: signs as words, since programs leave them out.
+fn spoken(reading: &Reading) -> String {
+    let number = |typed: &Typed| typed.shown().replace(['−', '-'], "minus ");
+    let ring = |channel: Option<Channel>, deg: &Option<Typed>| {
+        let name = channel.map_or_else(|| "ring".to_owned(), |channel| format!("{channel} ring"));
+        deg.as_ref()
+            .map_or_else(|| format!("{name} not read"), |deg| format!("{name} {}", number(deg)))
+    };
+    let rings = |rings: &PerChannel<Option<Typed>>| {
+        Channel::BOTH.map(|channel| ring(Some(channel), &rings[channel])).join(", ")
+    };
+    let said = match &reading.seen {
+        Seen::Direction(read) => format!(
+            "{}, {}, x {}, y {}",
+            read.channel,
+            ring(None, &read.ring_deg),
+            number(&read.x),
+            number(&read.y)
+        ),
+        Seen::Relative(read) => {
+            format!("{}, x {}, y {}", rings(&read.ring_deg), number(&read.x), number(&read.y))
+        }
+        Seen::Box(read) => {
+            let inside = if read.inside { "in the box" } else { "outside" };
+            format!("{}, {inside}", rings(&read.ring_deg))
+        }
+    };
+    format!("{}.", capital(&said))
+}
