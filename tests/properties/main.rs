@@ -9,7 +9,8 @@
 //! reading improves a crossing more; [`remedies`]: no shim plan is lost, a source split knows what
 //! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals;
 //! [`own_circle`]: what was not moved is seldom called off its circle, what was is;
-//! [`relative`]: differences alone give the truth, or say which ring to turn.
+//! [`relative`]: differences alone give the truth, or say which ring to turn; [`relative_sure`]: how sure that
+//! is, and what is not settled is not recommended.
 
 #![allow(
     clippy::unwrap_used,
@@ -29,6 +30,7 @@ mod next_reading;
 mod own_circle;
 mod ranking;
 mod relative;
+mod relative_sure;
 mod remedies;
 mod standing_out;
 mod swing;

@@ -5,6 +5,7 @@
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
 //! - [`certificate`]: how a practice session was worked, and what was shown;
+//! - [`clock_face`]: where a shim lies, drawn;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`recall`]: a shop's recall list, on pages of its own;
@@ -12,6 +13,7 @@
 
 mod block;
 mod certificate;
+mod clock_face;
 mod customer;
 mod figures;
 mod flow;

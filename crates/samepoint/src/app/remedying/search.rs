@@ -10,7 +10,7 @@ use solver::remedy::rank::Ranking;
 use solver::remedy::shim::TriedShim;
 use solver::remedy::spread::{RemedySpread, use_after};
 use solver::swing::SwingRange;
-use solver::{CircleFit, PerChannel, Window};
+use solver::{Channel, CircleFit, PerChannel, Window};
 
 use crate::app::session::OpenSession;
 
@@ -36,6 +36,8 @@ pub(super) struct Found {
     pub(super) known: Known,
     /// Every remedy, ranked.
     pub(super) ranking: Ranking,
+    /// A channel whose readings do not fit what they are said to scatter by.
+    pub(super) misfit: Option<Channel>,
     /// What each may really give; `None` where a fit has no covariance.
     pub(super) spreads: Vec<Option<RemedySpread>>,
     /// What was tried elsewhere, not to be read again.
@@ -104,7 +106,9 @@ impl Search {
             use_after(&remedy.predicted, &self.window, self.swing, TRIALS, SEED).ok()
         };
         let spreads = ranking.remedies.iter().map(spread).collect();
-        Ok(Found { round: self.round, known, ranking, spreads, tried })
+        let misfit =
+            self.fits.iter().find(|(_, fit)| fit.does_not_fit()).map(|(channel, _)| channel);
+        Ok(Found { round: self.round, known, ranking, misfit, spreads, tried })
     }
 
     /// What was tried elsewhere, read from the shop unless it was already.
