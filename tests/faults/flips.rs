@@ -90,3 +90,13 @@ fn flip(mut bytes: Vec<u8>) {
         check(index, index as u32 % 8, FACTS);
     }
 }
+
+#[test]
+fn a_session_stands_every_attack() {
+    for format in [1, 2] {
+        crate::attacks::stands_every_attack(
+            &facts_of(&in_format(format, long_session(12))),
+            &crate::support::real(),
+        );
+    }
+}

@@ -1,7 +1,7 @@
 //! The record under every fault we could think of, and what it must be without any.
 //!
 //! - `support`: an invented session; `fold`: what facts mean;
-//! - `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn ends;
+//! - `attacks`: what a file of any kind must stand; `flips`: any bit; `disk`: a disk that fails on demand; `power`: cuts, failing calls, torn ends;
 //! - `missing_end`: what may have been saved once is never called unfinished;
 //! - `traps`: links, pipes, devices and strange files where ours belong;
 //! - `sharing`: others at the file; `endings`: files not as we wrote them; `mounts`: a disk really full;
@@ -11,7 +11,7 @@
 //! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
 //!   `security_keys`: those that are touched, and kinds that are not checked;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
-//! - `salvage`: what verifies behind a damage;
+//! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
 //! - `limit`: the system's limit on a file's size;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `ledger`: what was signed, noted in the shop, held against its sessions;
@@ -26,9 +26,12 @@
     reason = "tests fail by panicking"
 )]
 
+#[path = "../shared/attacks.rs"]
+mod attacks;
 mod beside;
 mod caveats;
 mod corpus;
+mod day;
 mod differences;
 mod disk;
 mod endings;

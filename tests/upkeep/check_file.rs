@@ -4,12 +4,14 @@ use std::fs;
 use std::path::Path;
 
 use record::checks::{Accepted, CheckBody, CheckFile, CheckHeader, CheckPoint, fold};
-use record::file::{End, scan, scan_facts, write_all_lines};
+use record::file::{End, scan, scan_facts};
 use record::{Access, Channel, Continued, Error, ReadOnlyReason, RealDisk, Shop, Withdrawn};
 
-use crate::support::{HAND, Log, begin, header, morning, real, taken};
+use crate::attacks::{lines_of, reads_for_ever, stands_every_attack};
+use crate::support::{HAND, Log, begin, header, kept, morning, own_note, real, taken};
 
-fn every_fact() -> Log {
+/// Every word of a format.
+fn every_fact_of(format: u32) -> Log {
     let accepted = Accepted {
         point: CheckPoint { channel: Channel::Right, ring_deg: Some(120.0) },
         direction_arcmin: [0.25, -0.5],
@@ -22,7 +24,8 @@ fn every_fact() -> Log {
         last_hash: "0".repeat(64),
     };
     let continues = Some(continues);
-    let mut log = Log::begun(CheckHeader { accepted: vec![accepted], continues, ..header() });
+    let mut log =
+        Log::begun(CheckHeader { format, accepted: vec![accepted], continues, ..header() });
     for day in 0..10 {
         let apart = [0.1, -0.1, 0.05][(day % 3) as usize];
         log.say(day, CheckBody::Taken(taken(1.0 + apart, -2.0 - apart)));
@@ -31,13 +34,18 @@ fn every_fact() -> Log {
     log.say(10, CheckBody::Taken(taken(1.0, -2.0)));
     log.say(10, CheckBody::Withdrawn(Withdrawn { reading: 13, reason: "lamp off".into() }));
     log.say(11, CheckBody::StartedAnew("zeroed".into()));
+    if format > record::checks::FIRST_FORMAT {
+        log.add(12, CheckBody::Noted(own_note()));
+    }
     log
 }
 
+fn every_fact() -> Log {
+    every_fact_of(record::checks::FIRST_FORMAT)
+}
+
 fn bytes_of(log: &Log) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    write_all_lines(&log.facts, &mut bytes).unwrap();
-    bytes
+    lines_of(&log.facts)
 }
 
 #[test]
@@ -47,30 +55,19 @@ fn every_fact_reads_back_the_same() {
     assert_eq!((read.facts, read.end), (log.facts, End::Clean));
 }
 
-/// Kept for ever, as the program first wrote it.
+/// Kept for ever, as the program first wrote them.
 #[test]
-fn a_file_of_format_1_reads_for_ever_and_would_be_written_the_same() {
-    let kept = include_bytes!("../data/checks1/every-fact.samepoint-check");
-    let read = scan_facts::<CheckBody>(Path::new("kept"), &kept[..]).unwrap();
-    let made = every_fact();
-    assert_eq!((&read.facts, read.end), (&made.facts, End::Clean));
-    assert!(bytes_of(&Log { facts: read.facts }) == kept, "it would be written differently");
+fn files_of_formats_1_and_2_read_for_ever_and_would_be_written_the_same() {
+    for format in [1, 2] {
+        let path = kept(&format!("checks{format}/every-fact.samepoint-check"));
+        reads_for_ever(&path, format, &every_fact_of(format).facts, PartialEq::eq);
+    }
 }
 
 #[test]
-fn any_flipped_bit_is_found_and_no_fact_is_made_up() {
-    let log = every_fact();
-    let whole = bytes_of(&log);
-    for at in (0..whole.len()).step_by(7) {
-        let mut bytes = whole.clone();
-        bytes[at] ^= 1 << (at % 8);
-        match scan_facts::<CheckBody>(Path::new("flipped"), &bytes[..]) {
-            Ok(read) => {
-                assert_ne!(read.end, End::Clean, "byte {at}");
-                assert!(log.facts.starts_with(&read.facts), "byte {at}");
-            }
-            Err(error) => assert!(!error.to_string().is_empty()),
-        }
+fn it_stands_every_attack() {
+    for format in [1, 2] {
+        stands_every_attack(&every_fact_of(format).facts, &real());
     }
 }
 

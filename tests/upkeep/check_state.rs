@@ -1,6 +1,6 @@
 //! How a station stands on a day, and what a session copies in.
 
-use record::checks::{Accepted, CheckBody, CheckPoint, CheckState, CheckTaken, Rule};
+use record::checks::{Accepted, CheckBody, CheckPoint, CheckState, CheckTaken, ReadOn, Rule};
 use record::{Channel, Error, ReadingUnit, Station, StationMap, Withdrawn};
 
 use crate::support::{Log, header, morning, taken, typed};
@@ -47,19 +47,76 @@ fn state(log: &Log, day: i64) -> CheckState {
 #[test]
 fn a_new_file_counts_days_until_limits_can_be_drawn() {
     let mut log = Log::begun(header());
-    assert_eq!(state(&log, 0), CheckState::TooFew { days: 0, needed: 10 });
+    let not_read = ReadOn::default();
+    assert_eq!(state(&log, 0), CheckState::TooFew { days: 0, needed: 10, today: not_read });
     for (day, apart) in (0..).zip(&DAYS[..9]) {
         read_both(&mut log, day, *apart);
         // A second look on the same day is not another day.
         read_both(&mut log, day, *apart);
     }
-    assert_eq!(state(&log, 9), CheckState::TooFew { days: 9, needed: 10 });
+    let CheckState::TooFew { days: 9, needed: 10, today } = state(&log, 9) else {
+        panic!("{:?}", state(&log, 9))
+    };
+    assert_eq!((today.at, today.missing.len()), (None, 2));
+    assert!(
+        state(&log, 9).to_string().starts_with("not checked today: too few days for limits (9")
+    );
     let limits = record::checks::CheckLimits::usual(vec![2, 3], "too soon");
     let refused = log.checks().admits(&CheckBody::Limits(limits)).unwrap_err().to_string();
     assert!(refused.contains("left has 1"), "{refused}");
     read_both(&mut log, 9, DAYS[9]);
-    assert_eq!(state(&log, 9), CheckState::NoLimits { days: 10 });
+    let today = ReadOn { at: Some(morning(9)), missing: Vec::new() };
+    assert_eq!(state(&log, 9), CheckState::NoLimits { days: 10, today });
     assert_eq!(log.checks().daily_check(morning(9).date()), None);
+}
+
+/// A day on which the standard was read and nothing judges it is a day on which it was checked, in words
+/// that pass nothing; half of it is not.
+#[test]
+fn what_nothing_judges_yet_was_checked_all_the_same() {
+    let mut log = Log::begun(header());
+    read_both(&mut log, 0, DAYS[0]);
+    let on = |log: &Log, day: i64| log.checks().on(morning(day).date());
+    assert!(on(&log, 1).unjudged.is_none());
+    log.say(1, of(Channel::Left, 1.0, -2.0));
+    assert!(
+        state(&log, 1).to_string().starts_with("not checked yet today: still to be read: right")
+    );
+    assert!(on(&log, 1).unjudged.is_none(), "half of it is read");
+    log.say(1, of(Channel::Right, 0.5, 0.25));
+    let words = state(&log, 1).to_string();
+    assert!(words.contains("cannot be judged yet: too few days for limits (2 of 10)"), "{words}");
+    let told = on(&log, 1).unjudged.unwrap();
+    assert_eq!(told.is_check_of("Bench 2"), Some(true), "{told:?}");
+    assert_eq!(on(&log, 1).decided, None, "and passes nothing");
+    assert!(!on(&log, 1).as_checked(Station::plain("Bench 2")).checked_on(morning(1).date()));
+    // What was withdrawn was not read.
+    log.say(1, CheckBody::Withdrawn(Withdrawn { reading: 5, reason: "bumped".into() }));
+    assert!(on(&log, 1).unjudged.is_none());
+}
+
+/// Channel by channel: right after left on the first day, and left again after both; a standard that was
+/// read through one channel on the days before has one.
+#[test]
+fn the_channels_take_turns() {
+    use Channel::{Left, Right};
+    let mut log = Log::begun(header());
+    let today = morning(0).date();
+    let mut order = Vec::new();
+    log.say(0, of(Left, 1.0, -2.0));
+    for _ in 0..5 {
+        let next = log.checks().next_point(today).unwrap().channel;
+        order.push(next);
+        log.say(0, of(next, 1.0, -2.0));
+    }
+    assert_eq!(order, [Right, Left, Right, Left, Right]);
+    assert_eq!(log.checks().next_point(morning(1).date()).unwrap().channel, Left);
+
+    let mut one = Log::begun(header());
+    for day in 0..2 {
+        one.say(day, of(Right, 1.0, -2.0));
+    }
+    assert_eq!(one.checks().next_point(morning(1).date()).unwrap().channel, Right);
 }
 
 #[test]
@@ -77,8 +134,18 @@ fn a_day_is_in_control_once_every_point_is_read() {
     let check = log.checks().daily_check(morning(12).date()).unwrap();
     assert!(check.passed && check.time == morning(12));
     let station = Station::plain("Bench 2");
-    assert!(log.checks().as_checked(&station, morning(12).date()).checked_on(morning(12).date()));
-    assert!(!log.checks().as_checked(&station, morning(13).date()).checked_on(morning(13).date()));
+    assert!(
+        log.checks()
+            .on(morning(12).date())
+            .as_checked(station.clone())
+            .checked_on(morning(12).date())
+    );
+    assert!(
+        !log.checks()
+            .on(morning(13).date())
+            .as_checked(station.clone())
+            .checked_on(morning(13).date())
+    );
 }
 
 #[test]
@@ -94,7 +161,12 @@ fn a_jump_names_the_limit_it_breaks_and_fails_the_check() {
     let mut station = Station::plain("Bench 2");
     station.checked =
         Some(record::DailyCheck { time: morning(12), passed: true, note: String::new() });
-    assert!(!log.checks().as_checked(&station, morning(12).date()).checked_on(morning(12).date()));
+    assert!(
+        !log.checks()
+            .on(morning(12).date())
+            .as_checked(station.clone())
+            .checked_on(morning(12).date())
+    );
 }
 
 #[test]
@@ -145,9 +217,11 @@ fn limits_stay_as_decided_when_readings_come_and_go() {
 fn a_station_started_anew_is_judged_anew() {
     let mut log = in_use();
     log.say(12, CheckBody::StartedAnew("zeroed after the lamp was replaced".into()));
-    assert_eq!(state(&log, 12), CheckState::TooFew { days: 0, needed: 10 });
+    let not_read = ReadOn::default();
+    assert_eq!(state(&log, 12), CheckState::TooFew { days: 0, needed: 10, today: not_read });
     read_both(&mut log, 12, [0.7, 0.7]);
-    assert_eq!(state(&log, 12), CheckState::TooFew { days: 1, needed: 10 });
+    let today = ReadOn { at: Some(morning(12)), missing: Vec::new() };
+    assert_eq!(state(&log, 12), CheckState::TooFew { days: 1, needed: 10, today });
     let old = record::checks::CheckLimits::usual(vec![2, 3], "as before");
     let refused = log.checks().admits(&CheckBody::Limits(old)).unwrap_err();
     assert!(matches!(refused, Error::BeforeStartedAnew { seq: 2 }), "{refused}");

@@ -5,7 +5,8 @@
 //! - `check_state`: how a station stands on a day;
 //! - `recall`: a station whose zero left its limits, and what was read on it;
 //! - `any_facts`: facts in any order;
-//! - `studies`: repeatability and reproducibility; `due`: the calibration list.
+//! - `studies`: repeatability and reproducibility; `due`: the calibration list;
+//! - `ledger_file`: the ledger's file; `attacks`: what each of these files must stand.
 
 #![allow(
     clippy::unwrap_used,
@@ -15,10 +16,13 @@
 )]
 
 mod any_facts;
+#[path = "../shared/attacks.rs"]
+mod attacks;
 mod check_chart;
 mod check_file;
 mod check_state;
 mod due;
+mod ledger_file;
 mod marks;
 #[path = "../published/aiag.rs"]
 mod published_aiag;

@@ -3,17 +3,15 @@
 //! recomputed with mpmath (30 digits), as in `tests/sources/aiag.rs`. The numbers stand in for
 //! arcminutes.
 
-use std::path::Path;
-
-use record::file::{End, scan_facts, write_all_lines};
 use record::studies::{
     Cell, CellMeasured, Plan, Study, StudyBody, StudyFact, StudyFile, StudyHeader, fold,
 };
 use record::{Approach, Channel, Error, Fact, ReadingUnit, Seq, Shop, StationMap, Withdrawn};
 use solver::upkeep::gauge_study::Method;
 
+use crate::attacks::{reads_for_ever, stands_every_attack};
 use crate::published_aiag::READINGS;
-use crate::support::{HAND, morning, printed, read_back, real, typed};
+use crate::support::{HAND, kept, morning, own_note, printed, read_back, real, typed};
 
 fn names(all: &[&str]) -> Vec<String> {
     all.iter().map(|name| (*name).to_owned()).collect()
@@ -205,41 +203,33 @@ fn what_the_plan_does_not_have_is_refused() {
     assert!(matches!(twice, Error::PlanOrder { cells: 8 }), "{twice}");
 }
 
-fn every_fact() -> Log {
-    let mut log = Log::begun(header(3));
+/// Every word of a format.
+fn every_fact(format: u32) -> Log {
+    let mut log = Log::begun(StudyHeader { format, ..header(3) });
     for _ in 0..4 {
         let cell = fold(&log.0).next().unwrap();
         log.say(measured(cell));
     }
     log.say(StudyBody::Withdrawn(Withdrawn { reading: 3, reason: "bumped".into() }));
+    if format > record::studies::FIRST_FORMAT {
+        let (seq, body) = (log.0.len() as Seq + 1, StudyBody::Noted(own_note()));
+        log.0.push(Fact { seq, time: morning(0), hand: HAND.into(), body });
+    }
     log
 }
 
-fn bytes_of(facts: &[StudyFact]) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    write_all_lines(facts, &mut bytes).unwrap();
-    bytes
-}
-
-/// Kept for ever, as the program first wrote it.
+/// Kept for ever, as the program first wrote them.
 #[test]
-fn a_study_of_format_1_reads_for_ever_and_would_be_written_the_same() {
-    let kept = include_bytes!("../data/studies1/every-fact.samepoint-study");
-    let read = scan_facts::<StudyBody>(Path::new("kept"), &kept[..]).unwrap();
-    assert_eq!((&read.facts, read.end), (&every_fact().0, End::Clean));
-    assert!(bytes_of(&read.facts) == kept, "it would be written differently");
+fn studies_of_formats_1_and_2_read_for_ever_and_would_be_written_the_same() {
+    for format in [1, 2] {
+        let path = kept(&format!("studies{format}/every-fact.samepoint-study"));
+        reads_for_ever(&path, format, &every_fact(format).0, PartialEq::eq);
+    }
 }
 
 #[test]
-fn any_flipped_bit_is_found() {
-    let log = every_fact();
-    let whole = bytes_of(&log.0);
-    for at in (0..whole.len()).step_by(5) {
-        let mut bytes = whole.clone();
-        bytes[at] ^= 1 << (at % 8);
-        if let Ok(read) = scan_facts::<StudyBody>(Path::new("flipped"), &bytes[..]) {
-            assert_ne!(read.end, End::Clean, "byte {at}");
-            assert!(log.0.starts_with(&read.facts), "byte {at}");
-        }
+fn a_study_stands_every_attack() {
+    for format in [1, 2] {
+        stands_every_attack(&every_fact(format).0, &real());
     }
 }

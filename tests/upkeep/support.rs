@@ -1,13 +1,14 @@
 //! Facts and files to test with.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use record::checks::{
     CheckBody, CheckFact, CheckFile, CheckHeader, CheckLimits, CheckTaken, Checks, fold,
 };
 use record::file::{scan_facts, write_all_lines};
 use record::{
-    Approach, Channel, Fact, FileOptions, Opener, ReadingUnit, Seq, Stamp, StationMap, Typed, Words,
+    Approach, Channel, Fact, FileOptions, Note, Opener, ReadingUnit, Seq, Stamp, StationMap, Typed,
+    Words,
 };
 
 pub(crate) const HAND: &str = "R. Voss";
@@ -36,6 +37,18 @@ pub(crate) fn header() -> CheckHeader {
         accepted: Vec::new(),
         continues: None,
     }
+}
+
+/// A file that is kept for ever in `tests/data`.
+pub(crate) fn kept(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/data").join(name)
+}
+
+/// What the program notes of a file, as it was first written.
+pub(crate) fn own_note() -> Note {
+    let text = "samepoint notes, end set aside: the end was missing from line 9 on and may have been \
+        saved; the 6 bytes that stood there (SHA-256 00) are kept in a.torn-20261125";
+    Note { text: text.to_owned(), about: None }
 }
 
 /// The left crosshair read in arcminutes.

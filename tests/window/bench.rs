@@ -20,9 +20,16 @@ use samepoint::sealing::OpenSsh;
 use samepoint::services::{Clock, Folders, Services};
 
 /// A clock that starts at a fixed morning and goes on one second a look.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct TestClock {
-    unix_milliseconds: AtomicI64,
+    unix_milliseconds: Arc<AtomicI64>,
+}
+
+impl TestClock {
+    /// Time passes.
+    pub(crate) fn pass_minutes(&self, minutes: i64) {
+        self.unix_milliseconds.fetch_add(minutes * 60_000, Ordering::Relaxed);
+    }
 }
 
 /// 2026-11-25T09:00:00Z: the demo station was checked that morning.
@@ -30,7 +37,7 @@ const MORNING_MS: i64 = 1_795_597_200_000;
 
 impl Default for TestClock {
     fn default() -> Self {
-        Self { unix_milliseconds: AtomicI64::new(MORNING_MS) }
+        Self { unix_milliseconds: Arc::new(AtomicI64::new(MORNING_MS)) }
     }
 }
 
@@ -108,6 +115,8 @@ pub(crate) struct Bench {
     pub(crate) threads: TestThreads,
     /// The disk its files lie on.
     pub(crate) disk: FailingDisk,
+    /// Its clock.
+    pub(crate) clock: TestClock,
 }
 
 /// What a window is opened with besides its folders and its size.
@@ -187,8 +196,9 @@ impl Bench {
         World { disk, openssh }: World,
     ) -> Self {
         let (dialogs, threads) = (TestDialogs::default(), TestThreads::default());
+        let clock = TestClock::default();
         let services = Services {
-            clock: Box::new(TestClock::default()),
+            clock: Box::new(clock.clone()),
             dialogs: Arc::new(dialogs.clone()),
             threads: Arc::new(threads.clone()),
             folders: Folders::below(home),
@@ -209,7 +219,7 @@ impl Bench {
             std::thread::sleep(Duration::from_millis(2));
             window.run();
         }
-        Self { window, dialogs, threads, disk }
+        Self { window, dialogs, threads, disk, clock }
     }
 
     /// The application's state.

@@ -1,6 +1,7 @@
 //! Keys act where their command is listed, and nowhere else.
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
 use samepoint::app::front::Front;
 use samepoint::app::places::Place;
 use samepoint::ui_command::UiCommand;
@@ -58,4 +59,44 @@ fn no_key_acts_where_its_command_is_not_listed() {
         }
     }
     assert!(tried > 200, "{tried}");
+}
+
+/// Page keys turn what is only read, on and back to its head, and leave the picture behind it alone.
+#[test]
+fn page_keys_turn_what_is_only_read() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    let seen = |bench: &Bench, words: &str| {
+        let nodes = bench.window.query_all_by_label_contains(words);
+        nodes.map(|node| node.rect()).any(|rect| rect.top() > 60.0 && rect.bottom() < 760.0)
+    };
+    for (name, first, further) in [
+        ("Keys", "Log reading", "Home and End: the first and the last"),
+        ("About", "Third-party notices", "zvariant"),
+    ] {
+        if name == "Keys" {
+            bench.key(Key::F1);
+        } else {
+            bench.keys(Modifiers::COMMAND, Key::K);
+            bench.type_text(name);
+            bench.key(Key::Enter);
+        }
+        assert_eq!(format!("{:?}", bench.app().front()), name);
+        assert!(seen(&bench, first) && !seen(&bench, further), "{name}");
+        let before = bench.app().view().shown();
+        let mut turned = 0;
+        while !seen(&bench, further) {
+            bench.key(Key::PageDown);
+            turned += 1;
+            assert!(turned < 40, "{name}");
+        }
+        assert!(!seen(&bench, first), "{name}");
+        assert_eq!(bench.app().view().shown(), before);
+        for _ in 0..turned {
+            bench.keys(Modifiers::COMMAND, Key::PageUp);
+        }
+        assert!(seen(&bench, first), "{name}");
+        bench.key(Key::Escape);
+        assert_eq!(bench.app().front(), &Front::Clear);
+    }
 }

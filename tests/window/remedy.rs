@@ -87,3 +87,41 @@ fn a_remedy_is_considered_taken_and_measured() {
         assert!(bench.says(words), "{words}");
     }
 }
+
+/// What is on no list can be said too: refused by field, recorded with the unit as it is built then.
+#[test]
+fn a_remedy_of_the_hands_own_is_noted_by_keyboard() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = apart(home.path());
+    let facts = |bench: &Bench| bench.app().session().unwrap().file().facts().len();
+    let before = facts(&bench);
+    bench.keys(Modifiers::ALT, Key::F9);
+    assert!(bench.says("Nothing is predicted of it") && bench.says("maintenance manual"));
+    bench.type_text("130");
+    bench.key(Key::Enter);
+    assert!(bench.says("Type the leaves, such as 0.10 or 0.10 + 0.05."));
+    assert_eq!(facts(&bench), before, "nothing is recorded of what is refused");
+    bench.keys(Modifiers::SHIFT, Key::Tab);
+    bench.key(Key::Space);
+    bench.key(Key::Tab);
+    bench.key(Key::Tab);
+    bench.type_text("0.10 + 0.05");
+    bench.key(Key::Enter);
+    let session = bench.app().session().unwrap();
+    let added: Vec<&Body> = session.file().facts()[before..].iter().map(|f| &f.body).collect();
+    let [Body::RemedyTaken(taken), Body::RoundOpened(opened), Body::Unit(unit)] = added[..] else {
+        panic!("{added:?}")
+    };
+    assert_eq!(opened.why, RoundReason::Remedy);
+    assert!(taken.prediction.is_none());
+    let Remedy::Shim(shims) = &taken.remedy else { panic!("{taken:?}") };
+    assert_eq!(shims[0].channel, record::Channel::Right);
+    assert_eq!(unit.shims.right.last(), Some(&shims[0].shim));
+    assert_eq!(shims[0].shim.leaves_mm, [0.10, 0.05]);
+    assert!(bench.says("Recorded: a tube shimmed. A new round is open"));
+    // One key takes it all back, fact by fact.
+    for _ in 0..3 {
+        bench.keys(Modifiers::COMMAND, Key::Z);
+    }
+    assert!(bench.app().session().unwrap().state().unit().unwrap().shims.right.is_empty());
+}

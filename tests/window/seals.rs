@@ -15,6 +15,7 @@ use record::file::{FileOptions, Opener};
 use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
 use samepoint::app::front::Front;
 use samepoint::app::sealing::running::{Progress, Running};
+use samepoint::dialogs::{Answer, Ask};
 use samepoint::jobs::Work;
 use samepoint::sealing::OpenSsh;
 
@@ -556,4 +557,27 @@ fn the_sheets_fit_every_size() {
         bench.keys(Modifiers::SHIFT, Key::F12);
         everything_fits(&bench, size, "seal");
     }
+}
+
+/// The file of a key can be chosen with the desktop's dialog; where none answers that is said beside it.
+#[test]
+fn the_file_of_a_key_can_be_chosen_with_a_dialog() {
+    let shop = Shop::new();
+    let mut bench = shop.about_to_sign(OpenSsh::of_user());
+    tab_to(&mut bench, "Seal with ed25519 “kt at the bench”");
+    bench.key(Key::Space);
+    tab_to(&mut bench, "Choose the key file…");
+    bench.key(Key::Space);
+    assert!(bench.says("No file dialog answers on this desktop."));
+    let chosen = PathBuf::from(shop.key("kt"));
+    *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(chosen.clone()));
+    tab_to(&mut bench, "Choose the key file…");
+    bench.key(Key::Space);
+    let asked = bench.dialogs.asked.lock().unwrap().last().cloned();
+    assert!(matches!(asked, Some(Ask::OpenKey { .. })), "{asked:?}");
+    assert!(!bench.says("No file dialog answers") && bench.says(&chosen.display().to_string()));
+    tab_to(&mut bench, "Key file");
+    bench.key(Key::Enter);
+    let told = done(&mut bench);
+    assert!(told.starts_with("Sealed, signed"), "{told}");
 }

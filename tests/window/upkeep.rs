@@ -9,6 +9,7 @@ use record::checks::{CheckBody, CheckFile, CheckHeader, CheckLimits, CheckTaken}
 use record::fact::Approach;
 use record::station::Calibration;
 use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
+use samepoint::app::checking::CheckSheet;
 use samepoint::app::front::Front;
 use solver::Channel;
 
@@ -110,6 +111,13 @@ fn passed(bench: &Bench) -> Option<bool> {
 
 const MARK: &str = "was not checked against its standard today";
 
+fn check_sheet(bench: &Bench) -> &CheckSheet {
+    match bench.app().front() {
+        Front::Check(sheet) => sheet,
+        other => panic!("{other:?}"),
+    }
+}
+
 /// The first reading names the standard and begins the file; nothing is judged yet.
 #[test]
 fn a_first_check_begins_the_file() {
@@ -127,15 +135,31 @@ fn a_first_check_begins_the_file() {
     assert!(bench.app().checks().unwrap().file().is_none(), "refused before the file is made");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("-0.2");
-    assert!(state(&bench).starts_with("Too few days to judge (1 of 10)"), "{}", state(&bench));
+    assert!(state(&bench).contains("cannot be judged yet: too few days for limits (1 of 10)"));
     assert_eq!(passed(&bench), None, "too few days decide nothing");
-    // x waits for the next reading, and the point is the same.
+    // x waits for the next reading, of the other channel.
+    assert_eq!(check_sheet(&bench).channel, Channel::Right);
     bench.enter("0.2");
     bench.enter("-0.1");
     assert_eq!(bench.app().checks().unwrap().checks().comparable().count(), 2);
+    assert_eq!(check_sheet(&bench).channel, Channel::Left, "channel by channel in turn");
     bench.key(Key::Escape);
-    assert!(bench.says(MARK));
+    // It was checked: what is missing is something that judges it. Never a pass.
+    assert!(!bench.says(MARK) && bench.says("checked today, but nothing can judge that yet"));
+    assert!(bench.says("checked today, not judged yet"), "in the top bar");
+    bench.keys(Modifiers::ALT, Key::D);
+    assert!(bench.says("Bench A: in calibration to 2027-03-01"));
+    assert!(bench.says("checked today at"));
+    bench.key(Key::Escape);
+    // A session begun after the check is told like one that was open.
+    bench.keys(Modifiers::COMMAND, Key::N);
+    begin(&mut bench);
+    assert!(!bench.says(MARK) && bench.says("checked today, but nothing can judge that yet"));
     bench.wait_saved().unwrap();
+    // What was checked yesterday was not checked today.
+    bench.clock.pass_minutes(24 * 60);
+    bench.window.run();
+    assert!(bench.says(MARK) && !bench.says("nothing can judge that yet"));
     let (kept, unread) = Shop::load(&folder).unwrap().checks(&RealDisk).unwrap();
     assert!(unread.is_empty(), "{unread:?}");
     assert_eq!(kept[0].checks.header.as_ref().unwrap().standard, "target plate 1");
@@ -150,10 +174,11 @@ fn limits_are_drawn_and_the_mark_goes() {
     let mut bench = bench(home.path(), folder);
     assert!(bench.says(MARK));
     bench.keys(Modifiers::ALT, Key::C);
-    assert!(state(&bench).starts_with("Limits not drawn"), "{}", state(&bench));
+    assert!(state(&bench).starts_with("Not checked today: 12 days were read but no limits"));
     bench.enter("0.0");
     bench.enter("0.1");
-    assert!(bench.says(MARK), "without limits nothing is judged");
+    assert!(!bench.says(MARK) && bench.says("nothing can judge that yet"), "without limits");
+    assert_eq!(passed(&bench), None);
     bench.press_anywhere("Draw limits…");
     assert!(bench.says("They will rest on all 13 readings"));
     bench.key(Key::Enter);

@@ -241,6 +241,12 @@ pub enum Error {
     /// A signature or an answer that names nobody.
     #[error("a signature names its hand: give your initials")]
     NobodySigns,
+    /// A handover that is not there, or that somebody said was read.
+    #[error("fact {seq} is no handover that waits to be read")]
+    NoSuchHandover {
+        /// What was named.
+        seq: Seq,
+    },
     /// A seal over something that is no signature.
     #[error("fact {seq} is no signature, countersignature or return, so there is nothing to seal")]
     NothingToSeal {

@@ -105,8 +105,9 @@ pub use file::{
     new_session_name,
 };
 pub use fold::{
-    Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Place, Remark, Round,
-    Said, Session, Signature, SignatureState, Value, Withdrawal, fold, fold_to,
+    Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
+    Received, Remark, Rested, Round, Said, Session, Signature, SignatureState, Value, Withdrawal,
+    fold, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};

@@ -16,6 +16,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// The private part of a key to seal with.
+    OpenKey {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// Where to put a copy.
     KeepCopy {
         /// Folder to start in.
@@ -106,6 +111,11 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::OpenReadings { start } => {
             let readings = ("readings", &["csv", "txt"][..]);
             return dialog(readings, "Import readings", start).pick_file();
+        }
+        Ask::OpenKey { start } => {
+            // Keys have any ending, or none.
+            let dialog = rfd::FileDialog::new().set_title("The key to seal with");
+            return dialog.set_directory(start).pick_file();
         }
         Ask::KeepCopy { start, name } => {
             (dialog(session, "Keep a copy of this session", start), name)

@@ -17,6 +17,7 @@ pub mod crash;
 pub mod dialogs;
 pub mod glossary;
 pub mod jobs;
+mod notices;
 pub mod panels;
 pub mod plot;
 pub mod preferences;

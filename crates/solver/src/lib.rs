@@ -27,7 +27,8 @@
 //! - [`monte_carlo`]: uncertainty by seeded trials where linear covariance fails;
 //! - [`upkeep`]: the bench's own check standard, gauge study and calibration state;
 //! - [`remedy`]: shims and swaps when the rings alone do not get there;
-//! - [`source_split`]: housing error apart from tube offset;
+//! - [`source_split`]: housing error apart from tube offset; [`mod@shelf`]: which parts of a shelf go
+//!   together best;
 //! - [`simulate`]: invented units, and readings of them as a hand would log them;
 //! - [`published`]: figures of others beside what comes out here;
 //! - [`stats`]: the statistics the rest needs, with every input checked;
@@ -55,6 +56,7 @@ pub mod published;
 pub mod relative;
 pub mod remedy;
 pub mod setting;
+pub mod shelf;
 pub mod simulate;
 pub mod solve;
 pub mod source_split;

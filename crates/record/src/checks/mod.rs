@@ -33,7 +33,7 @@ use crate::station::{ReadingUnit, StationMap};
 pub use chart::{ChartedDay, Finding, Rule};
 pub use fold::{CheckReading, Checks, fold};
 pub use limits::{CheckDay, PointLimits};
-pub use state::CheckState;
+pub use state::{CheckState, CheckedOn, ReadOn};
 
 /// Days of a baseline before limits may be drawn from it: common practice, no source; the worked
 /// examples of the handbook have 10 (6.3.2.2) to 25 (2.6.2).

@@ -48,6 +48,11 @@ pub enum Caveat {
         /// That day.
         day: Date,
     },
+    /// It was read against its check standard on such a day, and nothing can judge that yet.
+    CheckedNotJudged {
+        /// That day.
+        day: Date,
+    },
     /// The unit was not reseated between readings of both channels where it was set up, so that nothing
     /// tells how far seatings scatter; or it was judged before that was looked at.
     SeatingNotIncluded,
@@ -124,6 +129,7 @@ impl Caveat {
                 | Self::CalibrationNotStated
                 | Self::CheckFailed { .. }
                 | Self::NotChecked { .. }
+                | Self::CheckedNotJudged { .. }
         )
     }
 
@@ -155,6 +161,10 @@ impl fmt::Display for Caveat {
             Self::CalibrationNotStated => f.write_str("the station states no calibration"),
             Self::CheckFailed { day } => write!(f, "the station failed its check on {day}"),
             Self::NotChecked { day } => write!(f, "the station was not checked on {day}"),
+            Self::CheckedNotJudged { day } => write!(
+                f,
+                "the station was checked on {day}, but no limits judge its check standard yet"
+            ),
             Self::SeatingNotIncluded => f.write_str("seating repeatability not included"),
             Self::SeatingNotIncludedAt(position) => {
                 write!(f, "seating repeatability not included {position}")
@@ -297,11 +307,31 @@ fn of_station(session: &Session, entries: &[&Entry], found: &mut Vec<Caveat>) {
         Some(check) if !check.passed => {
             found.push(Caveat::CheckFailed { day: check.time.date() });
         }
-        _ => found.extend(
-            days.into_iter()
-                .find(|day| !station.checked_on(*day))
-                .map(|day| Caveat::NotChecked { day }),
-        ),
+        _ => {
+            let mut said = days.into_iter().filter_map(|day| check_of(session, &station.name, day));
+            // What weighs most of them, once.
+            let first = said.next();
+            let weight = |caveat: &Caveat| match caveat {
+                Caveat::CheckFailed { .. } => 0,
+                Caveat::NotChecked { .. } => 1,
+                _ => 2,
+            };
+            found.extend(first.into_iter().chain(said).min_by_key(weight));
+        }
+    }
+}
+
+/// What the check of a station of this name comes to on a day on which it was read; `None` where it read
+/// right. Every time the station was copied in tells of a day; the last of a day counts.
+fn check_of(session: &Session, name: &str, day: Date) -> Option<Caveat> {
+    let stations = session.stations.iter().map(|said| &said.value);
+    let checks = stations.filter(|station| station.name == name);
+    let mut checks = checks.filter_map(|station| station.checked.as_ref());
+    match checks.rfind(|check| check.time.date() == day).map(|check| check.passed) {
+        Some(true) => None,
+        Some(false) => Some(Caveat::CheckFailed { day }),
+        None if session.was_checked_unjudged(name, day) => Some(Caveat::CheckedNotJudged { day }),
+        None => Some(Caveat::NotChecked { day }),
     }
 }
 

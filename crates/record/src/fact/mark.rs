@@ -10,7 +10,7 @@ use super::{Note, Seq};
 use crate::file::SetAside;
 
 /// What every mark's text begins with.
-const OWN: &str = "samepoint notes, ";
+pub(super) const OWN: &str = "samepoint notes, ";
 
 /// Something the program notes about a session's file.
 #[derive(Clone, Debug, PartialEq, Eq)]

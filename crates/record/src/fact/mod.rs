@@ -6,9 +6,10 @@
 //!
 //! - [`reading`]: what was seen; [`camera`]: in which picture; [`work`]: what was set up, done and chosen;
 //! - [`sign`]: who answers for it; [`hand`]: when two names are one hand; [`mark`]: what the program
-//!   notes about the file.
+//!   notes about the file; [`day`]: what is noted of the working day.
 
 pub mod camera;
+pub mod day;
 pub mod hand;
 pub mod mark;
 pub mod reading;
@@ -18,6 +19,7 @@ pub mod work;
 
 pub use crate::seq::Seq;
 pub use camera::{Camera, Crosshair, Frame, FrameRead, Lines, PictureMark};
+pub use day::{DayKind, DayNote};
 pub use hand::{NOT_NAMED, is_nobody, same_hand};
 pub use mark::{Mark, MarkKind};
 pub use reading::{
@@ -105,7 +107,7 @@ pub enum Body {
 impl Body {
     /// The kind of fact in a few words, for a timeline.
     #[must_use]
-    pub const fn word(&self) -> &'static str {
+    pub fn word(&self) -> &'static str {
         match self {
             Self::Header(_) => "session begun",
             Self::Setup(_) => "set-up",
@@ -122,7 +124,10 @@ impl Body {
             Self::SettingChosen(_) => "setting chosen",
             Self::RemedyTaken(_) => "remedy taken",
             Self::LookingTest(_) => "looking test",
-            Self::Note(_) => "note",
+            Self::Note(note) => match DayKind::of(note) {
+                Some(kind) => kind.word(),
+                None => "note",
+            },
             Self::Picture(_) => "picture",
             Self::Signed(_) => "signed",
             Self::Countersigned(_) => "countersigned",
@@ -165,6 +170,7 @@ impl Body {
     #[must_use]
     pub fn outdates_signature(&self) -> bool {
         self.mark().is_some()
+            || matches!(self, Self::Note(note) if DayKind::of(note) == Some(DayKind::Checked))
             || !matches!(
                 self,
                 Self::Note(_)

@@ -212,6 +212,8 @@ pub enum SettingSource {
     /// The crossing point nearest boresight.
     NearestCrossing,
     /// The other crossing point.
+    ///
+    /// Reserved: what a hand chooses on the plot is [`ByHand`](Self::ByHand), with its reason.
     OtherCrossing,
     /// The best compromise.
     Compromise,

@@ -2,7 +2,7 @@
 
 use crate::check::{Checked, named};
 use crate::error::Error;
-use crate::fact::{Body, FIRST_FORMAT, Purpose, Reading, Seen, Seq, is_nobody};
+use crate::fact::{Body, DayKind, DayNote, FIRST_FORMAT, Purpose, Reading, Seen, Seq, is_nobody};
 use crate::fold::round::value_of;
 use crate::fold::session::Session;
 
@@ -57,12 +57,13 @@ impl Session {
             }
             Body::SettingChosen(chosen) => self.has_round(chosen.round),
             Body::RemedyTaken(taken) => self.has_round(taken.round),
-            Body::Note(note)
-                if note.is_in_the_programs_words() && note.told_channel().is_none() =>
-            {
-                Err(Error::ProgramsOwnNote)
-            }
-            Body::Note(note) => named("the note", &note.text),
+            Body::Note(note) => match DayNote::of(note) {
+                Some(day) => self.admits_day(&day),
+                None if note.is_in_the_programs_words() && note.told_channel().is_none() => {
+                    Err(Error::ProgramsOwnNote)
+                }
+                None => named("the note", &note.text),
+            },
             Body::Signed(signed) => self.has_round(signed.round),
             Body::Countersigned(answer) => {
                 if answer.hands_sha256.is_some() {
@@ -143,6 +144,25 @@ impl Session {
             body => body.word(),
         };
         Err(Error::NotInThisFormat { format, what })
+    }
+
+    /// What is noted of the day says something; a handover is read once, and only a round that has
+    /// readings can be gone on with.
+    fn admits_day(&self, day: &DayNote) -> Result<(), Error> {
+        named(day.kind.word(), &day.text)?;
+        match (day.kind, day.about) {
+            (DayKind::HandoverRead, Some(seq))
+                if self.unread_handovers().any(|said| said.seq == seq) =>
+            {
+                Ok(())
+            }
+            (DayKind::HandoverRead, seq) => Err(Error::NoSuchHandover { seq: seq.unwrap_or(0) }),
+            (DayKind::Untouched, _) => {
+                let read = self.round().is_some_and(|round| round.in_use().next().is_some());
+                if read { Ok(()) } else { Err(Error::NoRound) }
+            }
+            _ => Ok(()),
+        }
     }
 
     fn has_round(&self, round: Seq) -> Result<(), Error> {

@@ -3,11 +3,12 @@
 //! - [`session`]: what comes out; [`round`]: rounds and readings; [`signature`]: who answers;
 //! - [`folding`]: fact by fact, undo and redo; `take`: what one fact changes, and back;
 //!   [`live`]: whether a fact still holds; `noticed`: what is seen only over many facts;
-//! - [`admit`]: what may be said next; [`remark`]: what was noticed.
+//! - [`admit`]: what may be said next; [`remark`]: what was noticed; [`day`]: handovers, receiving, rest.
 
 pub mod admit;
 #[cfg(test)]
 mod anew;
+pub mod day;
 pub mod folding;
 pub mod live;
 mod noticed;
@@ -17,6 +18,7 @@ pub mod session;
 pub mod signature;
 mod take;
 
+pub use day::{Handover, Received, Rested};
 pub use folding::Folding;
 pub use live::FactState;
 pub use remark::Remark;

@@ -2,9 +2,10 @@
 //! were tried, tubes that were swapped or turned.
 //!
 //! - [`tried`]: shims and what they did; [`tubes`]: what rounds with swapped or turned tubes tell;
-//! - [`mod@taking`]: the facts that taking a remedy makes; [`mod@compared`]: its prediction beside
-//!   what was measured; [`words`]: what was done, in words.
+//! - [`mod@taking`]: the facts that taking a remedy makes; [`by_hand`]: one of the hand's own;
+//!   [`mod@compared`]: its prediction beside what was measured; [`words`]: what was done, in words.
 
+pub mod by_hand;
 pub mod compared;
 pub mod taking;
 pub mod tried;

@@ -12,7 +12,7 @@ use crate::fact::{
 };
 use crate::fold::Session;
 use crate::housing::ShimEnds;
-use crate::unit::{Shim, Unit};
+use crate::unit::{Eyepiece, Shim, Tube, Unit};
 
 /// Half way round: the only turn of a tube that is worked out.
 const HALF_TURN_DEG: f64 = 180.0;
@@ -24,15 +24,17 @@ const HALF_TURN_DEG: f64 = 180.0;
 #[must_use]
 pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &Known) -> Vec<Body> {
     let remedy = &Ranked { action: remedy.action.at_end(ShimEnds::Front), ..remedy.clone() };
+    let done = what_was_done(&remedy.action);
+    let built = session.unit().map(|unit| Body::Unit(rebuilt(unit, &done)));
     let taken = RemedyTaken {
         round,
-        remedy: what_was_done(&remedy.action),
+        remedy: done,
         prediction: Some(prediction(remedy, known)),
         note: String::new(),
     };
     let opened = RoundOpened { why: RoundReason::Remedy, note: String::new() };
     let mut bodies = vec![Body::RemedyTaken(taken), Body::RoundOpened(opened)];
-    bodies.extend(session.unit().map(|unit| Body::Unit(rebuilt(unit, &remedy.action))));
+    bodies.extend(built);
     bodies
 }
 
@@ -58,21 +60,24 @@ fn stack(shim: &Put) -> Shim {
     Shim { clock_deg: shim.clock_deg, leaves_mm: shim.leaves_mm.clone(), ends: shim.ends }
 }
 
-/// The unit as a remedy leaves it built.
-fn rebuilt(unit: &Unit, action: &Action) -> Unit {
+/// The unit as a remedy leaves it built; what was fitted anew has no serial number yet.
+pub(super) fn rebuilt(unit: &Unit, remedy: &Remedy) -> Unit {
     let mut built = unit.clone();
-    match action {
-        Action::Shims(shims) => {
-            for (channel, shim) in shims.iter() {
-                built.shims[channel].extend(shim.as_ref().map(stack));
+    match remedy {
+        Remedy::Shim(shims) => {
+            for ShimUnder { channel, shim } in shims {
+                built.shims[*channel].push(shim.clone());
             }
         }
-        Action::EyepieceSwap => built.eyepieces = built.eyepieces.swapped(),
-        Action::TubeSwap => built.tubes = built.tubes.swapped(),
-        Action::TubeTurn(channel) => {
-            let tube = &mut built.tubes[*channel];
-            tube.turned_deg = reduced_deg(tube.turned_deg + HALF_TURN_DEG);
+        Remedy::SwapEyepieces => built.eyepieces = built.eyepieces.swapped(),
+        Remedy::SwapTubes => built.tubes = built.tubes.swapped(),
+        Remedy::TurnTube(turned) => {
+            let tube = &mut built.tubes[turned.channel];
+            tube.turned_deg = reduced_deg(tube.turned_deg + turned.by_deg);
         }
+        Remedy::ReplaceTube(channel) => built.tubes[*channel] = Tube::default(),
+        Remedy::ReplaceEyepiece(channel) => built.eyepieces[*channel] = Eyepiece::default(),
+        Remedy::Other => {}
     }
     built
 }

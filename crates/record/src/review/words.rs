@@ -93,7 +93,13 @@ fn found(account: &Account, out: &mut String) {
             Some(false) => "OUT OF CALIBRATION",
             None => "calibration not stated",
         };
-        let checked = if station.checked_on(day) { "checked" } else { "not checked" };
+        let checked = if station.checked_on(day) {
+            "checked"
+        } else if session.was_checked_unjudged(&station.name, day) {
+            "checked, not judged,"
+        } else {
+            "not checked"
+        };
         line!(out, "Station {}, {calibration} and {checked} on {day}", station.name);
     }
     match session.window() {

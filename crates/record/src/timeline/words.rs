@@ -7,8 +7,8 @@ use solver::{Channel, PerChannel};
 use super::fact_of;
 use super::readings::reading;
 use crate::fact::{
-    Body, Camera, Fact, Frame, LookingResult, LookingTest, Precondition, Reading, RemedyTaken,
-    RoundOpened, Seq, SessionKind, SettingChosen, SettingSource, Setup, Signed,
+    Body, Camera, DayNote, Fact, Frame, LookingResult, LookingTest, Precondition, Reading,
+    RemedyTaken, RoundOpened, Seq, SessionKind, SettingChosen, SettingSource, Setup, Signed,
 };
 use crate::figures::{arcmin, arcmin_fine, counted, degrees_short, number, percent};
 use crate::fold::Value;
@@ -82,6 +82,9 @@ impl<'a> Teller<'a> {
             Body::SettingChosen(chosen) => setting(chosen),
             Body::RemedyTaken(taken) => remedy(taken),
             Body::LookingTest(test) => looking(test),
+            Body::Note(note) if DayNote::of(note).is_some() => {
+                DayNote::of(note).map_or_else(String::new, |day| day.text)
+            }
             Body::Note(note) => match note.about {
                 Some(seq) => format!("{} (about fact {seq}{})", note.text, self.named(seq)),
                 None => note.text.clone(),

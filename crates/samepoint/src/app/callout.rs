@@ -1,12 +1,12 @@
 //! What the log points at: each with what it means and what can be done about it.
 
-use record::Stamp;
 use record::practice::sitting;
+use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
 use super::picture::Picture;
 use super::session::OpenSession;
-use super::station_words;
+use super::station_words::{self, Judging};
 use crate::ui_command::UiCommand;
 use crate::widgets::Tone;
 
@@ -23,9 +23,13 @@ pub struct Callout {
     pub is_of_station: bool,
 }
 
-/// Everything the log points at now.
+/// Everything the log points at now. `station`: the one in force as it stands today.
 #[must_use]
-pub fn callouts(session: &OpenSession, now: Stamp) -> Vec<Callout> {
+pub fn callouts(
+    session: &OpenSession,
+    station: Option<&(Station, Judging)>,
+    now: Stamp,
+) -> Vec<Callout> {
     let stand_out = session.advice().stand_out.iter().map(|stands_out| Callout {
         tone: Tone::Look,
         text: stands_out.text.clone(),
@@ -41,7 +45,7 @@ pub fn callouts(session: &OpenSession, now: Stamp) -> Vec<Callout> {
             .filter(|_| told)
             .filter_map(|&channel| against(session.picture(), channel)),
     );
-    callouts.extend(station(session, now));
+    callouts.extend(station.and_then(|(station, judging)| of_station(station, *judging, now)));
     callouts
 }
 
@@ -65,9 +69,8 @@ fn against(picture: &Picture, channel: Channel) -> Option<Callout> {
 }
 
 /// The station's state marks every verdict until it is resolved; it keeps nobody from logging.
-fn station(session: &OpenSession, now: Stamp) -> Option<Callout> {
-    let station = session.state().station()?;
-    let troubles = station_words::troubles(station, now);
+fn of_station(station: &Station, judging: Judging, now: Stamp) -> Option<Callout> {
+    let troubles = station_words::troubles(station, judging, now);
     let unchecked = station.name != station_words::NO_STATION && !station.checked_on(now.date());
     let check = unchecked.then_some(UiCommand::CheckStation);
     (!troubles.is_empty()).then(|| Callout {

@@ -67,7 +67,9 @@ impl CheckPicture {
         let tone = match &state {
             CheckState::InControl { .. } => Tone::Good,
             CheckState::Outside { .. } | CheckState::NotChecked { .. } => Tone::Look,
-            CheckState::TooFew { .. } | CheckState::NoLimits { .. } => Tone::Plain,
+            CheckState::TooFew { today, .. } | CheckState::NoLimits { today, .. } => {
+                if today.whole().is_some() { Tone::Plain } else { Tone::Look }
+            }
         };
         let points = checks.points();
         let charts = points
@@ -76,15 +78,12 @@ impl CheckPicture {
             .collect();
         Self {
             day: Some(day),
-            state: match &state {
-                CheckState::NoLimits { .. } => format!("Limits not drawn: {state}."),
-                other => format!("{}.", capital(&other.to_string())),
-            },
+            state: format!("{}.", capital(&state.to_string())),
             tone,
             remarks: remarks(checks),
             charts,
             readings: checks.readings.iter().rev().take(READINGS_LISTED).map(row).collect(),
-            next: next(checks, &state, &points, day),
+            next: checks.next_point(day),
         }
     }
 }
@@ -111,20 +110,6 @@ fn remarks(checks: &Checks) -> Vec<String> {
 /// What the program noted about a file, with the fact that notes it.
 pub(in crate::app) fn mark_words((seq, words): &(Seq, String)) -> String {
     format!("Fact {seq}: {words}")
-}
-
-/// The point still to be read today; else the one read longest ago.
-fn next(
-    checks: &Checks,
-    state: &CheckState,
-    points: &[CheckPoint],
-    day: Date,
-) -> Option<CheckPoint> {
-    if let CheckState::NotChecked { missing, .. } = state {
-        return missing.first().copied();
-    }
-    let unread = |point: &&CheckPoint| checks.days(**point).iter().all(|held| held.day != day);
-    points.iter().find(unread).or_else(|| points.first()).copied()
 }
 
 fn row(held: &CheckReading) -> CheckRow {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 use record::fact::{RoundReason, Seq};
+use record::remedies::by_hand::ByHand;
 
 use super::block::Block;
 use super::checking::CheckSheet;
@@ -37,6 +38,8 @@ pub enum Front {
     SavePicture(PathSheet),
     /// Open a round.
     Round(RoundSheet),
+    /// Note a remedy of the hand's own.
+    OwnRemedy(OwnRemedySheet),
     /// Rows from a spreadsheet.
     Paste(PasteSheet),
     /// A CSV file.
@@ -69,6 +72,8 @@ pub enum Front {
     Cautions,
     /// The words, and what they mean.
     Glossary,
+    /// Which program this is, and what it is built from.
+    About,
 }
 
 /// Logs a block of rows.
@@ -77,12 +82,13 @@ pub const LOG_BLOCK: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND
 impl Front {
     /// Whether something typed would be lost with the sheet.
     #[must_use]
-    pub const fn holds_work(&self) -> bool {
+    pub fn holds_work(&self) -> bool {
         match self {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
             Self::Withdraw(sheet) => !sheet.reason.is_empty(),
             Self::Choose(sheet) => !sheet.reason.is_empty(),
             Self::Round(sheet) => !sheet.note.is_empty(),
+            Self::OwnRemedy(sheet) => sheet.holds_work(),
             // Once signed it only shows what to keep.
             Self::Sign(sheet) => !sheet.signed,
             Self::Check(sheet) => sheet.holds_work(),
@@ -90,13 +96,27 @@ impl Front {
         }
     }
 
-    /// The key that is the sheet's own while it is in front, whatever command it belongs to elsewhere:
-    /// Ctrl+Enter logs a block.
+    /// Whether it is only read: the keyboard stays where it was, on the entry row.
     #[must_use]
-    pub const fn own_key(&self) -> Option<KeyboardShortcut> {
+    pub const fn is_only_read(&self) -> bool {
+        matches!(
+            self,
+            Self::Due
+                | Self::Keys
+                | Self::Cautions
+                | Self::Glossary
+                | Self::About
+                | Self::Hidden(_)
+        )
+    }
+
+    /// Whether a key is the sheet's own while it is in front, whatever command it belongs to elsewhere:
+    /// Ctrl+Enter logs a block, and page keys turn what is only read.
+    #[must_use]
+    pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
         match self {
-            Self::Paste(_) | Self::Import(_) => Some(LOG_BLOCK),
-            _ => None,
+            Self::Paste(_) | Self::Import(_) => key == LOG_BLOCK,
+            _ => self.is_only_read() && matches!(key.logical_key, Key::PageUp | Key::PageDown),
         }
     }
 
@@ -111,7 +131,12 @@ impl Front {
     pub const fn is_of_round(&self) -> bool {
         matches!(
             self,
-            Self::Looking(_) | Self::Sign(_) | Self::Withdraw(_) | Self::Choose(_) | Self::Round(_)
+            Self::Looking(_)
+                | Self::Sign(_)
+                | Self::Withdraw(_)
+                | Self::Choose(_)
+                | Self::Round(_)
+                | Self::OwnRemedy(_)
         )
     }
 
@@ -233,6 +258,22 @@ pub struct ChooseSheet {
 /// Reasons that are often right; anything else is typed.
 pub const WITHDRAW_REASONS: [&str; 4] =
     ["graticule misread", "ring misread", "unit moved", "channel mixed up"];
+
+/// A remedy that is on no list, as the hand says it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OwnRemedySheet {
+    /// As typed.
+    pub typed: ByHand,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+impl OwnRemedySheet {
+    fn holds_work(&self) -> bool {
+        let ByHand { clock, leaves, turned, serial, note, .. } = &self.typed;
+        [clock, leaves, turned, serial, note].iter().any(|text| !text.is_empty())
+    }
+}
 
 /// Why a round ends.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,6 +1,10 @@
 //! What came in since the last frame: facts that reached the disk, answers of file dialogs, keys.
 
 use super::front::{Front, ImportSheet};
+use super::refusals::NO_DIALOG;
+use super::sealing::SealSheet;
+use super::sealing::choice::SealChoice;
+use super::signing::SignSheet;
 use super::waiting::ContinueSheet;
 use super::{Action, App};
 use crate::dialogs::Answer;
@@ -65,6 +69,9 @@ impl App {
 
     fn hear_dialog(&mut self) {
         let Some(answer) = self.asking.hear() else { return };
+        if self.seal_choices().any(|choice| choice.hear(&answer)) {
+            return;
+        }
         let (Front::Open(sheet)
         | Front::KeepCopy(sheet)
         | Front::Report(sheet)
@@ -87,12 +94,21 @@ impl App {
             }
             Ok(Answer::Cancelled) => {}
             Ok(Answer::NoService) => {
-                sheet.refused = Some(
-                    "No file dialog answers on this desktop. Type the path instead.".to_owned(),
-                );
+                sheet.refused = Some(NO_DIALOG.to_owned());
             }
             Err(broken) => sheet.refused = Some(broken.to_string()),
         }
+    }
+
+    /// Where a hand chooses a key, the sheet in front first.
+    pub(super) fn seal_choices(&mut self) -> impl Iterator<Item = &mut SealChoice> {
+        let sheets =
+            std::iter::once(&mut self.front).chain(&mut self.behind).chain(&mut self.laid_by);
+        let of_sheets = sheets.filter_map(|front| match front {
+            Front::Sign(SignSheet { seal, .. }) | Front::Seal(SealSheet { seal, .. }) => Some(seal),
+            _ => None,
+        });
+        of_sheets.chain(std::iter::once(&mut self.places.review.seal))
     }
 
     /// Leaves: what is typed but not logged is the only thing that is not on disk.

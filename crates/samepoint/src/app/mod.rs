@@ -124,12 +124,16 @@ pub enum Action {
     ReportTo(PathBuf),
     /// Ask for the sheet's path with a file dialog.
     AskPath,
+    /// Ask with a file dialog where the private part of this key is.
+    AskKey(String),
     /// Log what a box shows: inside, or outside.
     LogBox(bool),
     /// Withdraw the reading on the sheet.
     WithdrawNow,
     /// Open the round on the sheet.
     OpenRound,
+    /// Take the remedy of the hand's own as it is typed.
+    NoteRemedy,
     /// These initials log from now on.
     Hand(String),
     /// Ask for one thing of the checklist.

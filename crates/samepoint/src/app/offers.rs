@@ -2,7 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use record::checks::Checks;
+use jiff::civil::Date;
+use record::checks::{CheckedOn, Checks};
 use record::{Housing, Shop, Station, Unit, Window, shown};
 
 /// The shop as sheets see it.
@@ -16,6 +17,8 @@ pub struct Offers {
     pub stations: Vec<Station>,
     /// What the check file of a station comes to, by the station's name.
     pub checks: Vec<(String, Checks)>,
+    /// What each of them comes to on the day it was looked at last.
+    pub checked: Vec<(String, CheckedOn)>,
     /// Check files that could not be read, and why.
     pub unread_checks: Vec<String>,
     /// Its housing types.
@@ -45,6 +48,7 @@ impl Offers {
             units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
             sessions: Vec::new(),
             checks: Vec::new(),
+            checked: Vec::new(),
             unread_checks: Vec::new(),
         }
     }
@@ -59,6 +63,13 @@ impl Offers {
     #[must_use]
     pub fn checks_of(&self, station: &str) -> Option<&Checks> {
         self.checks.iter().find(|(name, _)| name == station).map(|(_, checks)| checks)
+    }
+
+    /// What a station's check file comes to on a day, if it was looked at on that day.
+    #[must_use]
+    pub fn checked_on(&self, station: &str, day: Date) -> Option<&CheckedOn> {
+        let (_, on) = self.checked.iter().find(|(name, _)| name == station)?;
+        (on.day == day).then_some(on)
     }
 
     /// The housing type of a name, as a hand may write it.

@@ -28,13 +28,15 @@ static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
 pub struct OpenShop {
     shop: Option<Shop>,
     offers: Offers,
+    /// The day its check files were looked at for.
+    looked_on: Option<Date>,
 }
 
 impl OpenShop {
     /// None yet.
     #[must_use]
     pub fn none() -> Self {
-        Self { shop: None, offers: Offers::default() }
+        Self { shop: None, offers: Offers::default(), looked_on: None }
     }
 
     /// The shop itself, once one is open.
@@ -109,6 +111,11 @@ impl OpenShop {
         shop.new_study_path(day, station).map_err(|error| error.to_string())
     }
 
+    /// Whether its check files were looked at on an earlier day.
+    pub(super) fn is_of_another_day(&self, today: Date) -> bool {
+        self.looked_on.is_some_and(|day| day != today)
+    }
+
     /// Reads all check files anew.
     pub(super) fn refresh_checks(&mut self, today: Date) {
         let Some(shop) = &self.shop else { return };
@@ -140,11 +147,16 @@ impl OpenShop {
 
     /// Stations as a session of today copies them in.
     fn offer_stations(&mut self, today: Date) {
+        let on = |(name, checks): &(String, Checks)| (name.clone(), checks.on(today));
+        self.offers.checked = self.offers.checks.iter().map(on).collect();
+        self.looked_on = Some(today);
         let Some(shop) = &self.shop else { return };
         let stations = shop.stations.iter().map(|kept| {
-            let station = &kept.value;
-            let checks = self.offers.checks_of(&station.name);
-            checks.map_or_else(|| station.clone(), |checks| checks.as_checked(station, today))
+            let station = kept.value.clone();
+            match self.offers.checked_on(&station.name, today) {
+                Some(on) => on.as_checked(station),
+                None => station,
+            }
         });
         self.offers.stations = stations.collect();
     }

@@ -19,7 +19,7 @@ use super::confirm_picture::ConfirmPicture;
 use super::difference_picture::{DifferencePicture, difference_picture, speak};
 use super::kept_file::Saved;
 use super::picture::{Picture, Remark, Row, Source};
-use super::station_words;
+use super::station_words::{self, Judging};
 
 /// An open session.
 pub struct OpenSession {
@@ -419,7 +419,8 @@ impl OpenSession {
         let Some(station) = self.state().station() else {
             return ("no station: arcminutes from boresight".to_owned(), true);
         };
-        station_words::in_one_line(station, now)
+        let judging = Judging::in_session(self.state(), station, now);
+        station_words::in_one_line(station, judging, now)
     }
 }
 

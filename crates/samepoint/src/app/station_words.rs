@@ -1,8 +1,9 @@
 //! A station in words: how it reads, and what is the matter with it.
 
 use paper::words::{arcmin, number, step_decimals};
+use record::checks::CheckedOn;
 use record::station::Shows;
-use record::{ReadingUnit, Stamp, Station, StationMap};
+use record::{ReadingUnit, Session, Stamp, Station, StationMap};
 use solver::Channel;
 
 use super::picture::capital;
@@ -12,9 +13,36 @@ pub const NO_STATION: &str = "arcminutes from boresight";
 
 /// The station and its state in one line, and whether that needs a look.
 #[must_use]
-pub fn in_one_line(station: &Station, now: Stamp) -> (String, bool) {
-    let look = !troubles(station, now).is_empty();
-    (format!("{} · {} · {}", station.name, calibration(station, now), check(station, now)), look)
+pub fn in_one_line(station: &Station, judging: Judging, now: Stamp) -> (String, bool) {
+    let look = !troubles(station, judging, now).is_empty();
+    let check = check(station, judging, now);
+    (format!("{} · {} · {check}", station.name, calibration(station, now)), look)
+}
+
+/// Whether anything judges what was read of a station's check standard today.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Judging {
+    /// Limits do, a hand did, or nothing was read.
+    #[default]
+    Usual,
+    /// It was read, all of it, and nothing judges it yet.
+    NotYet,
+}
+
+impl Judging {
+    /// By what the shop's check file of the station comes to.
+    #[must_use]
+    pub fn by(today: Option<&CheckedOn>) -> Self {
+        let unjudged = today.is_some_and(|today| today.unjudged.is_some());
+        if unjudged { Self::NotYet } else { Self::Usual }
+    }
+
+    /// The same by what a session was told.
+    #[must_use]
+    pub fn in_session(session: &Session, station: &Station, now: Stamp) -> Self {
+        let unjudged = session.was_checked_unjudged(&station.name, now.date());
+        if unjudged { Self::NotYet } else { Self::Usual }
+    }
 }
 
 fn calibration(station: &Station, now: Stamp) -> String {
@@ -25,7 +53,7 @@ fn calibration(station: &Station, now: Stamp) -> String {
     }
 }
 
-fn check(station: &Station, now: Stamp) -> String {
+fn check(station: &Station, judging: Judging, now: Stamp) -> String {
     match &station.checked {
         Some(check) if check.time.date() == now.date() => {
             let time = check.time.time_of_day();
@@ -36,13 +64,14 @@ fn check(station: &Station, now: Stamp) -> String {
                 format!("read the check standard wrong at {time} today")
             }
         }
+        _ if judging == Judging::NotYet => "checked today, not judged yet".to_owned(),
         _ => "not checked today".to_owned(),
     }
 }
 
 /// What is the matter with a station, each as a sentence. None of it keeps anybody from logging.
 #[must_use]
-pub fn troubles(station: &Station, now: Stamp) -> Vec<String> {
+pub fn troubles(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {
     if station.name == NO_STATION {
         return vec!["No station is named: nothing is known of its calibration.".to_owned()];
     }
@@ -62,6 +91,11 @@ pub fn troubles(station: &Station, now: Stamp) -> Vec<String> {
             .is_some_and(|check| !check.passed && check.time.date() == now.date());
         troubles.push(if failed {
             format!("{} read its check standard wrong today.", station.name)
+        } else if judging == Judging::NotYet {
+            format!(
+                "{} was checked today, but nothing can judge that yet: no limits are drawn.",
+                station.name
+            )
         } else {
             format!("{} was not checked against its standard today.", station.name)
         });
@@ -71,7 +105,7 @@ pub fn troubles(station: &Station, now: Stamp) -> Vec<String> {
 
 /// How it reads: map, spread, graticule, calibration, check, one sentence each.
 #[must_use]
-pub fn told(station: &Station, now: Stamp) -> Vec<String> {
+pub fn told(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {
     let mut told: Vec<String> = Channel::BOTH
         .iter()
         .filter(|&&channel| channel == Channel::Left || station.map.left != station.map.right)
@@ -120,7 +154,7 @@ pub fn told(station: &Station, now: Stamp) -> Vec<String> {
     told.push(format!(
         "{}{certificate}; {}.",
         capital(&calibration(station, now)),
-        check(station, now)
+        check(station, judging, now)
     ));
     if station.usual_unit != ReadingUnit::Arcmin {
         told.push(format!("Usually read in {}.", station.usual_unit.word()));

@@ -18,6 +18,7 @@ use super::places::Place;
 use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
+use super::station_words;
 use super::views::View;
 use super::views::made::Views;
 use super::{Action, App};
@@ -112,7 +113,7 @@ impl App {
         let listed = egui::Popup::is_any_open(ui.ctx());
         let acts = |command: UiCommand, key: &KeyboardShortcut| {
             self.place.acts_on_key(command)
-                && self.front.own_key() != Some(*key)
+                && !self.front.owns_key(*key)
                 && !(listed && command == UiCommand::Back)
         };
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
@@ -245,7 +246,8 @@ impl App {
             );
             return;
         };
-        let mut callouts = callouts(session, self.services.clock.now());
+        let now = self.services.clock.now();
+        let mut callouts = callouts(session, self.station_today(now).as_ref(), now);
         if confirming && ui.available_height() < CHECKLIST_AND_CALLOUTS {
             // The top bar says it too, and the verdict beside.
             callouts.retain(|callout| !callout.is_of_station);
@@ -398,7 +400,10 @@ impl App {
                 ..TopBar::default()
             };
         };
-        let (station, station_look) = session.station_words(now);
+        let (station, station_look) = match self.station_today(now) {
+            Some((station, judging)) => station_words::in_one_line(&station, judging, now),
+            None => session.station_words(now),
+        };
         let practice = self.places.practice.on_bench.is_some();
         let named = session.title();
         // The mark before it says that it is practice.

@@ -145,11 +145,16 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
         (true, hand) => (format!("hand {hand}"), palette.quiet),
     };
     let station_colour = if bar.station_look { palette.look } else { palette.quiet };
+    // What stands behind another aside is set apart from it.
+    let apart = |text: &str, before: &[&str]| {
+        let alone = text.is_empty() || before.iter().all(|text| text.is_empty());
+        if alone { text.to_owned() } else { format!("{BETWEEN}{text}") }
+    };
     let asides = [
         (bar.under.clone(), palette.quiet, ""),
-        (bar.station.clone(), station_colour, "The station in force and its state."),
+        (apart(&bar.station, &[&bar.under]), station_colour, "The station in force and its state."),
         (
-            hand.0,
+            apart(&hand.0, &[&bar.under, &bar.station]),
             hand.1,
             "Whose initials stand beside each reading; change it in the Session menu.",
         ),
@@ -166,15 +171,22 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     if ui.available_width() >= TARGET {
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
     }
-    for ((text, colour, about), most) in asides.into_iter().zip(given) {
+    let mut first = true;
+    for ((text, colour, about), most) in asides.iter().zip(given) {
         if most > 0.0 {
-            let shown = shortened_ui(ui, RichText::new(text).color(colour), most);
+            // Where the one before it has no room it stands first.
+            let text = text.strip_prefix(BETWEEN).filter(|_| first).unwrap_or(text);
+            first = false;
+            let shown = shortened_ui(ui, RichText::new(text).color(*colour), most);
             if !about.is_empty() {
-                shown.tell_on_hover(about);
+                shown.tell_on_hover(*about);
             }
         }
     }
 }
+
+/// Between two asides.
+const BETWEEN: &str = "· ";
 
 /// Less than this of an aside tells nothing, points.
 const LEAST_PT: f32 = 72.0;
@@ -224,8 +236,8 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
     }
 }
 
-/// What the menu offers; the last two stand in the bottom bar where there is room.
-const MENU: [UiCommand; 13] = [
+/// What the menu offers.
+const MENU: [UiCommand; 14] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -239,6 +251,7 @@ const MENU: [UiCommand; 13] = [
     UiCommand::Commands,
     UiCommand::Keys,
     UiCommand::Cautions,
+    UiCommand::About,
 ];
 
 fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
@@ -254,6 +267,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
                     | UiCommand::Commands
                     | UiCommand::Keys
                     | UiCommand::Cautions
+                    | UiCommand::About
             );
             let button = Button::new(command.text())
                 .shortcut_text(command.key_words(ui.ctx()))

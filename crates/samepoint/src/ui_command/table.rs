@@ -85,6 +85,8 @@ commands! {
         "Turn each ring and read where its crosshair lands.";
     Meet: "Meet", [ctrl(Key::Num4)], Bench, [],
         "Turn each ring to its target.";
+    OwnRemedy: "Note a remedy…", [alt(Key::F9)], Bench, [Writing],
+        "What was done that is on no list: a shim, a part turned, swapped or replaced. The next round opens.";
     Remedies: "Remedy", [ctrl(Key::Num5)], Bench, [Session],
         "What would bring the circles together, ranked, cheapest first.";
     NextRemedy: "Next remedy", [alt(Key::ArrowDown)], Bench, [Session],
@@ -195,6 +197,8 @@ commands! {
         "Show the cautions for this work.";
     Glossary: "Words", [], Everywhere, [],
         "The words of the trade and of this program, each with what it means.";
+    About: "About…", [], Everywhere, [],
+        "Which version this is, its licence, and what it is built from, with the licences of that.";
     Keys: "Keys", [plain(Key::F1)], Everywhere, [],
         "Show every key.";
     Commands: "Commands…", [ctrl(Key::K)], Everywhere, [],

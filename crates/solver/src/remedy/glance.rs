@@ -18,14 +18,14 @@ use crate::tolerance::Window;
 
 /// Lower bounds of a plan's score and of its crossing's distance from boresight.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct AtLeast {
-    pub(super) score: f64,
-    pub(super) away: f64,
+pub(crate) struct AtLeast {
+    pub(crate) score: f64,
+    pub(crate) away: f64,
 }
 
 /// What a shared direction uses of a window over a range of swing, share by share.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Glance {
+pub(crate) struct Glance {
     /// Per arcminute above boresight.
     above: f64,
     /// Per arcminute below it.
@@ -37,7 +37,7 @@ pub(super) struct Glance {
 }
 
 impl Glance {
-    pub(super) fn new(window: &Window, range: Option<SwingRange>) -> Self {
+    pub(crate) fn new(window: &Window, range: Option<SwingRange>) -> Self {
         let [low, high] =
             range.map_or([0.0, 0.0], |range| [range.low_deg(), range.high_deg()]).map(rad_from_deg);
         let holds = |rad: f64| low <= rad && rad <= high;
@@ -55,7 +55,7 @@ impl Glance {
     }
 
     /// The worst use of a shared direction, to rounding.
-    pub(super) fn score(&self, shared: Direction) -> f64 {
+    pub(crate) fn score(&self, shared: Direction) -> f64 {
         let Direction { x_arcmin: x, y_arcmin: y } = shared;
         let up = if y >= 0.0 { y * self.above } else { -y * self.below };
         up.max(x.abs() * self.beside).max(self.away * (x * x + y * y).sqrt())
@@ -67,7 +67,7 @@ impl Glance {
     }
 
     /// Bounds for the nearest crossing of two circles; `None` where a closer look is needed.
-    pub(super) fn at_least(&self, left: &OffsetCircle, right: &OffsetCircle) -> Option<AtLeast> {
+    pub(crate) fn at_least(&self, left: &OffsetCircle, right: &OffsetCircle) -> Option<AtLeast> {
         let d = right.centre - left.centre;
         let d2 = d.dot(d);
         let (r, s) = (left.radius_arcmin, right.radius_arcmin);

@@ -8,7 +8,7 @@
 //! - inside: [`key`], the order of remedies; [`glance`], a quick look at a pair of circles.
 
 pub mod clock_face;
-mod glance;
+pub(crate) mod glance;
 mod key;
 pub mod plans;
 pub mod predicted;

@@ -123,7 +123,7 @@ pub fn best_plans(
 }
 
 /// Whether two circles plainly miss each other, well beyond the tolerance of touching.
-fn cannot_meet(a: &OffsetCircle, b: &OffsetCircle) -> bool {
+pub(crate) fn cannot_meet(a: &OffsetCircle, b: &OffsetCircle) -> bool {
     const SLACK: f64 = 1e-7;
     let between = b.centre - a.centre;
     let apart2 = between.dot(between);
@@ -162,7 +162,7 @@ fn options<'a>(circle: &OffsetCircle, shims: &'a [Shim]) -> Vec<ChannelOption<'a
 }
 
 /// Score and crossing of a pair.
-pub(super) fn scored(
+pub(crate) fn scored(
     left: &OffsetCircle,
     right: &OffsetCircle,
     window: &Window,
@@ -181,7 +181,7 @@ pub(super) fn scored(
 }
 
 /// A lower bound of window use per arcminute of a shared direction (see the module).
-fn least_share_per_arcmin(window: &Window, range: Option<SwingRange>) -> f64 {
+pub(crate) fn least_share_per_arcmin(window: &Window, range: Option<SwingRange>) -> f64 {
     let ends = range.map_or([0.0, 0.0], |range| [range.low_deg(), range.high_deg()]);
     let [low, high] = ends.map(rad_from_deg);
     // The ends alone: fewer swings looked at can only lower the bound.

@@ -1,8 +1,8 @@
 //! Bench upkeep: reading a station's check standard, deciding on it, and what is due.
 
-use record::Station;
 use record::checks::{CheckBody, CheckFile, CheckHeader};
-use record::fact::Body;
+use record::fact::{Body, DayNote};
+use record::{Stamp, Station};
 
 use crate::app::App;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
@@ -11,6 +11,8 @@ use crate::app::kept_file::Mend;
 use crate::app::opening::program;
 use crate::app::picture::capital;
 use crate::app::refusals::NO_HAND;
+use crate::app::session::OpenSession;
+use crate::app::station_words::Judging;
 use crate::app::waiting::Held;
 
 impl App {
@@ -131,6 +133,9 @@ impl App {
     /// want to write.
     pub(in crate::app) fn hear_checks(&mut self) {
         let now = self.services.clock.now();
+        if self.shop.is_of_another_day(now.date()) {
+            self.refresh_checks();
+        }
         let Some(open) = &mut self.checks else { return };
         let said = open.hear();
         open.refresh(now);
@@ -252,11 +257,10 @@ impl App {
         }
         let now = self.services.clock.now();
         let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };
-        let before = open.checks().daily_check(now.date());
         open.append(body, now, hand).map_err(|why| why.to_string())?;
         hand.clone_into(&mut self.preferences.hand);
         self.remember_checks();
-        self.tell_session(before.as_ref());
+        self.tell_session();
         Ok(())
     }
 
@@ -268,29 +272,65 @@ impl App {
         }
     }
 
-    /// Copies the station into the open session anew where its check has changed: with the same map, so
-    /// readings stay together. What a hand said of the check stands until the standard decides.
-    fn tell_session(&mut self, before: Option<&record::DailyCheck>) {
-        let day = self.services.clock.now().date();
-        let Some(open) = &self.checks else { return };
+    /// Tells the open session how its station stands by its check of today: copies the station in anew where
+    /// the check standard decides, with the same map, so readings stay together; or notes that it was
+    /// read and nothing judges it yet. What a hand said of the check stands until the standard decides.
+    /// A session on which nobody works today hears of it with its next reading.
+    pub(in crate::app) fn tell_session(&mut self) {
+        let today = self.services.clock.now().date();
         let Some(session) = self.session.as_ref().filter(|session| session.is_writable()) else {
             return;
         };
-        let Some(here) = session.state().station() else { return };
-        if here.name != open.station().name || self.closed().is_some() {
-            return;
+        let of_today = session.file().facts().last().is_some_and(|last| last.time.date() == today);
+        if of_today && self.closed().is_none() {
+            self.tell_of_check();
         }
-        let mut held = here.clone();
-        if before.is_some() && here.checked.as_ref() == before {
-            // It came from the standard, which may decide otherwise by now.
-            held.checked.clone_from(&open.station().checked);
+    }
+
+    /// The same, whenever the session was worked on last.
+    pub(in crate::app) fn tell_of_check(&mut self) {
+        let day = self.services.clock.now().date();
+        let Some(state) = self.session.as_ref().map(OpenSession::state) else { return };
+        let Some(here) = state.station() else { return };
+        let Some(today) = self.shop.offers().checked_on(&here.name, day) else { return };
+        let anew = today.as_checked(self.unless_from_standard(here));
+        let judged = anew.checked.as_ref().is_some_and(|check| check.time.date() == day);
+        let was_told = state.was_checked_unjudged(&here.name, day);
+        let note = match today.unjudged.as_ref().filter(|_| !judged) {
+            Some(note) => (!was_told).then(|| note.clone()),
+            None => was_told.then(|| DayNote::not_checked(&here.name, "not read today any more")),
+        };
+        let station = (anew != *here).then_some(Body::Station(anew));
+        let note = note.filter(|_| !judged).map(|note| Body::Note(note.note()));
+        for body in station.into_iter().chain(note) {
+            if let Err(why) = self.append(body) {
+                self.warnings.push(why);
+            }
         }
-        let anew: Station = open.checks().as_checked(&held, day);
-        if anew != *here
-            && let Err(why) = self.append(Body::Station(anew))
-        {
-            self.warnings.push(why);
-        }
+    }
+
+    /// The station with what the shop says of its check, where what it says now came from the standard:
+    /// that may decide otherwise by now.
+    fn unless_from_standard(&self, here: &Station) -> Station {
+        let checks = self.shop.offers().checks_of(&here.name);
+        let given = here.checked.as_ref().zip(checks);
+        let from_standard = given.is_some_and(|(check, checks)| checks.gave(check));
+        let kept = self.shop.station(&here.name).filter(|_| from_standard);
+        let checked = kept.map_or_else(|| here.checked.clone(), |kept| kept.checked.clone());
+        Station { checked, ..here.clone() }
+    }
+
+    /// The station in force as it stands today by its check standard, whether the session was told or not.
+    pub(in crate::app) fn station_today(&self, now: Stamp) -> Option<(Station, Judging)> {
+        let session = self.session.as_ref()?;
+        let here = session.state().station()?;
+        let told = || (here.clone(), Judging::in_session(session.state(), here, now));
+        // What is signed is not told any more.
+        let today = self.shop.offers().checked_on(&here.name, now.date());
+        let today = today.filter(|_| self.closed().is_none());
+        Some(today.map_or_else(told, |today| {
+            (today.as_checked(self.unless_from_standard(here)), Judging::by(Some(today)))
+        }))
     }
 
     /// Brings what is due to the front.
@@ -305,6 +345,7 @@ impl App {
         self.shop.refresh_checks(today);
         // What waits to be written is newer than the file.
         self.remember_checks();
+        self.tell_session();
     }
 
     /// Ends what is being decided on, if anything is; says whether it did.

@@ -127,6 +127,17 @@ impl App {
         self.asking.start(&workers, move || dialogs.ask(ask));
     }
 
+    /// Asks with a file dialog where the private part of a key is.
+    pub(super) fn ask_key(&mut self, fingerprint: &str) {
+        // The sheet in front, else the place behind it.
+        let Some(choice) = self.seal_choices().next() else { return };
+        choice.ask_for(fingerprint);
+        let start = self.services.folders.home.join(".ssh");
+        let start = if start.is_dir() { start } else { self.services.folders.home.clone() };
+        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        self.asking.start(&workers, move || dialogs.ask(Ask::OpenKey { start }));
+    }
+
     pub(super) fn salvage(&mut self) {
         let Some(session) = &self.session else { return };
         let old = session.file().path().to_owned();

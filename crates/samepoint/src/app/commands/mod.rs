@@ -34,7 +34,7 @@ pub use plotting::Clip;
 
 use super::available::unavailable;
 use super::entry::Field;
-use super::front::{CommandSheet, Front};
+use super::front::{CommandSheet, Front, OwnRemedySheet};
 use super::places::Place;
 use super::room::Tab;
 use super::session::OpenSession;
@@ -110,9 +110,11 @@ impl App {
             Action::KeepCopyTo(path) => self.keep_copy(&path),
             Action::ReportTo(path) => self.write_report(&path),
             Action::AskPath => self.ask_path(),
+            Action::AskKey(fingerprint) => self.ask_key(&fingerprint),
             Action::LogBox(inside) => self.log_seen(Some(inside)),
             Action::WithdrawNow => self.withdraw_now(),
             Action::OpenRound => self.open_round_on_sheet(),
+            Action::NoteRemedy => self.note_remedy(),
             Action::Try(channel, towards) => self.try_at(channel, towards),
             Action::TryRings(rings) => self.try_rings(rings),
             Action::ChooseNow => self.choose_now(),
@@ -188,10 +190,12 @@ impl App {
             UiCommand::Import => self.show_import_sheet(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
+            UiCommand::OwnRemedy => self.bring(Front::OwnRemedy(OwnRemedySheet::default())),
             UiCommand::CheckStation => self.check_station(),
             UiCommand::Due => self.show_due(),
             UiCommand::Keys => self.bring(Front::Keys),
             UiCommand::Glossary => self.bring(Front::Glossary),
+            UiCommand::About => self.bring(Front::About),
             UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
             UiCommand::Cautions => {
                 self.bring(Front::Cautions);

@@ -28,6 +28,31 @@ impl App {
         }
     }
 
+    /// Takes a remedy of the hand's own: it is recorded, and the next round opens.
+    pub(super) fn note_remedy(&mut self) {
+        let (Front::OwnRemedy(sheet), Some(session)) = (&mut self.front, &self.session) else {
+            return;
+        };
+        let (done, facts) = (sheet.typed.done.words(), sheet.typed.facts(session.state()));
+        let bodies = match facts {
+            Ok(bodies) => bodies,
+            Err(refused) => {
+                sheet.refused = Some(refused.to_string());
+                return;
+            }
+        };
+        for body in bodies {
+            if self.append(body).is_err() {
+                return;
+            }
+        }
+        self.leave_remedies();
+        self.clear_front();
+        self.begin_round();
+        self.entry.turn_to(Channel::Left);
+        self.say(format!("Recorded: {done}. A new round is open: read both channels again."));
+    }
+
     /// Makes the entry row ready for a round's first reading.
     pub(in crate::app) fn begin_round(&mut self) {
         self.laid_by.retain(|held| !held.is_of_round());

@@ -9,6 +9,9 @@ use record::{Hands, SealRule};
 
 use crate::app::front::typed_path;
 use crate::app::picture::capital;
+use crate::app::refusals::NO_DIALOG;
+use crate::dialogs::Answer;
+use crate::jobs::Broken;
 use crate::sealing::{KeyFrom, KeyOffer, OpenSsh, keys_of, no_words_for_seals};
 use crate::widgets::Tone;
 
@@ -29,6 +32,10 @@ pub struct SealChoice {
     only: bool,
     used: Vec<String>,
     files: BTreeMap<String, String>,
+    /// The key whose file a dialog is asked for elsewhere.
+    asking: Option<String>,
+    /// What came of it, where that was no file.
+    refused: Option<String>,
 }
 
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -144,6 +151,35 @@ impl SealChoice {
     /// Where the private part of a key is, as typed; empty: in the agent.
     pub fn file_mut(&mut self, fingerprint: &str) -> &mut String {
         self.files.entry(fingerprint.to_owned()).or_default()
+    }
+
+    /// A file dialog is asked for where the private part of a key is.
+    pub fn ask_for(&mut self, fingerprint: &str) {
+        (self.asking, self.refused) = (Some(fingerprint.to_owned()), None);
+    }
+
+    /// Whether such a dialog is open.
+    #[must_use]
+    pub const fn is_asking(&self) -> bool {
+        self.asking.is_some()
+    }
+
+    /// What a dialog could not do, in a sentence.
+    #[must_use]
+    pub const fn refused(&self) -> Option<&String> {
+        self.refused.as_ref()
+    }
+
+    /// Hears what came of it; says whether it was asked for here.
+    pub fn hear(&mut self, answer: &Result<Answer, Broken>) -> bool {
+        let Some(fingerprint) = self.asking.take() else { return false };
+        match answer {
+            Ok(Answer::Chosen(path)) => *self.file_mut(&fingerprint) = path.display().to_string(),
+            Ok(Answer::Cancelled) => {}
+            Ok(Answer::NoService) => self.refused = Some(NO_DIALOG.to_owned()),
+            Err(broken) => self.refused = Some(broken.to_string()),
+        }
+        true
     }
 
     /// What is chosen, ready to be used.

@@ -1,14 +1,15 @@
 //! The words of the trade and of this program, each with what it means.
 
-use egui::{Button, Label, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, Label, RichText, Ui, vec2};
 
+use super::keyboard::pages;
 use crate::app::Action;
 use crate::glossary::TERMS;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 
 pub(super) fn glossary_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
+    pages(ui, |ui| {
         for term in TERMS {
             ui.label(RichText::new(term.word).font(theme::bold(14.5)));
             ui.add(Label::new(RichText::new(term.meaning).color(palette.quiet)).wrap());

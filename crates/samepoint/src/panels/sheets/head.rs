@@ -18,6 +18,7 @@ pub(super) const fn title(front: &Front) -> Option<&'static str> {
         Front::Choose(_) => "Choose this setting",
         Front::SavePicture(_) => "Save a picture of the plot",
         Front::Round(_) => "New round",
+        Front::OwnRemedy(_) => "Note a remedy",
         Front::Paste(_) => "Paste readings",
         Front::Import(_) => "Import CSV",
         Front::Commands(_) => "Commands",
@@ -34,6 +35,7 @@ pub(super) const fn title(front: &Front) -> Option<&'static str> {
         Front::Keys => "Keys",
         Front::Cautions => "Cautions",
         Front::Glossary => "Words",
+        Front::About => "About",
     })
 }
 

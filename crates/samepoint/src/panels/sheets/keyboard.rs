@@ -39,6 +39,31 @@ pub(super) fn follow_keyboard(ui: &Ui) {
     }
 }
 
+/// What is only read, above the way back: it opens at its head, and page keys turn it.
+pub(super) fn pages(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let height = (ui.available_height() - 48.0).max(48.0);
+    from_its_head(ui).max_height(height).show(ui, |ui| {
+        page_keys(ui, height);
+        add(ui);
+    });
+}
+
+/// Page keys turn what is only read: a page, with Ctrl ten. Called inside the scrolled part.
+pub(super) fn page_keys(ui: &Ui, height: f32) {
+    let pages = ui.input_mut(|input| {
+        let mut pages = 0.0;
+        for (key, on) in [(Key::PageDown, 1.0), (Key::PageUp, -1.0)] {
+            let one = input.count_and_consume_key(Modifiers::NONE, key);
+            let ten = 10 * input.count_and_consume_key(Modifiers::COMMAND, key);
+            pages += on * (one + ten) as f32;
+        }
+        pages
+    });
+    if pages != 0.0 {
+        ui.scroll_with_delta(vec2(0.0, -0.9 * pages * height));
+    }
+}
+
 /// Arrows walk through an open list, and never out of it to what it covers.
 pub(super) fn walk_list(ui: &Ui, offers: &[Response]) {
     let by = ui.input(|input| {

@@ -1,5 +1,6 @@
 //! Sheets in front of the plot, one file each. None is modal: the entry row stays in reach.
 
+mod about;
 mod block;
 mod check;
 mod check_chart;
@@ -11,6 +12,7 @@ mod head;
 mod hidden;
 mod keyboard;
 mod looking;
+mod own_remedy;
 mod parts;
 mod paths;
 mod pick_or_type;
@@ -25,12 +27,13 @@ mod withdraw;
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Align2, Id, RichText, ScrollArea, Ui, Window, vec2};
+use egui::{Align2, Id, RichText, Ui, Window, vec2};
 
 use crate::app::Action;
 use crate::app::front::Front;
 use crate::app::session::OpenSession;
 use crate::theme::{self, Palette};
+use about::about_ui;
 use block::{import_ui, paste_ui};
 use check::check_ui;
 pub(super) use check_chart::check_chart_ui;
@@ -43,6 +46,7 @@ use head::{Shown, is_fresh, sheet_id, title};
 use hidden::hidden_ui;
 pub use keyboard::keep_tab_inside;
 use looking::looking_ui;
+use own_remedy::own_remedy_ui;
 pub use parts::SheetContext;
 use parts::{first_field, scrolled};
 use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
@@ -96,6 +100,9 @@ pub fn front_ui(
             Front::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
             Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
             Front::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
+            Front::OwnRemedy(sheet) => {
+                scrolled(ui, |ui| own_remedy_ui(ui, palette, sheet, actions));
+            }
             Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
             Front::Import(sheet) => import_ui(ui, palette, sheet, actions),
             Front::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
@@ -123,13 +130,7 @@ pub fn front_ui(
             Front::ProgressCsv(sheet) => {
                 scrolled(ui, |ui| progress_ui(ui, palette, sheet, actions));
             }
-            // It opens at its head, wherever another was left.
-            Front::Hidden(hidden) => {
-                let area =
-                    ScrollArea::vertical().id_salt("hidden").max_height(ui.available_height());
-                let area = if fresh { area.vertical_scroll_offset(0.0) } else { area };
-                area.show(ui, |ui| hidden_ui(ui, palette, hidden, actions));
-            }
+            Front::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
             Front::Waiting(sheet) => scrolled(ui, |ui| {
                 waiting_ui(ui, palette, sheet, context.waits.as_ref(), fresh, actions);
             }),
@@ -141,14 +142,11 @@ pub fn front_ui(
             Front::Keys => keys_ui(ui, palette, actions),
             Front::Cautions => cautions_ui(ui, actions),
             Front::Glossary => glossary_ui(ui, palette, actions),
+            Front::About => about_ui(ui, palette, fresh, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     let own_keyboard = matches!(front, Front::Waiting(_) | Front::Rescue(_));
-    let read_only = matches!(
-        front,
-        Front::Keys | Front::Cautions | Front::Glossary | Front::Due | Front::Hidden(_)
-    );
-    if fresh && !read_only && !own_keyboard {
+    if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
     }

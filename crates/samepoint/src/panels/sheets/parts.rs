@@ -3,7 +3,7 @@
 use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
-use super::keyboard::{follow_keyboard, from_its_head};
+use super::keyboard::{follow_keyboard, from_its_head, page_keys};
 use crate::app::Action;
 use crate::app::available::unavailable;
 use crate::app::checking::OpenChecks;
@@ -51,6 +51,7 @@ impl SheetContext<'_> {
 pub(super) fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     let height = ui.available_height();
     from_its_head(ui).max_height(height).show(ui, |ui| {
+        page_keys(ui, height);
         add(ui);
         follow_keyboard(ui);
     });

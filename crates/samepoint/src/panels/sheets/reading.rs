@@ -1,7 +1,8 @@
 //! Sheets that are only read: keys and cautions.
 
-use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 
+use super::keyboard::pages;
 use crate::app::Action;
 use crate::cautions::CAUTIONS;
 use crate::theme::{self, Palette, TARGET};
@@ -9,7 +10,7 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{Label, Tell};
 
 pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
+    pages(ui, |ui| {
         for command in UiCommand::ALL {
             let key = command.key_words(ui.ctx());
             // What has no key is in the list of commands.
@@ -22,6 +23,7 @@ pub(super) fn keys_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>)
             ("↑ ↓", "Walk through the readings", "The chosen one is marked on the plot."),
             ("L  R", "Change channel", "In a number field, where letters have no other meaning."),
             ("I  O", "In the box, outside", "Where the station shows no more than that."),
+            ("Page ↑ ↓", "Turn a sheet that is only read", "With Ctrl, ten pages."),
             ("Tab", "On to the next control", "Shift with it goes back."),
             ("↑ ↓ Enter", "In the shop: choose a session, look it over", "Page keys go further."),
             ("← →", "In review: a fact back or on", "Home and End: the first and the last."),
@@ -48,7 +50,7 @@ fn key_ui(ui: &mut Ui, palette: &Palette, key: &str, text: &str, tip: &str) {
 }
 
 pub(super) fn cautions_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().max_height((ui.available_height() - 48.0).max(48.0)).show(ui, |ui| {
+    pages(ui, |ui| {
         for caution in CAUTIONS {
             ui.horizontal_top(|ui| {
                 ui.label("•");

@@ -20,6 +20,7 @@ pub(in crate::panels) fn seal_choice_ui(
     choice: &mut SealChoice,
     hand: &str,
     key_file: Id,
+    actions: &mut Vec<Action>,
 ) -> bool {
     let offered: Vec<KeyOffer> = choice.offered(hand).into_iter().cloned().collect();
     let chosen = choice.key(hand).map(|key| key.fingerprint.clone());
@@ -48,7 +49,14 @@ pub(in crate::panels) fn seal_choice_ui(
     }
     let Some(chosen) = choice.key(hand).map(|key| key.fingerprint.clone()) else { return false };
     let hint = "empty: your agent holds it";
-    text_ui(ui, palette, key_file, "Key file", choice.file_mut(&chosen), hint)
+    let enter = text_ui(ui, palette, key_file, "Key file", choice.file_mut(&chosen), hint);
+    if choice.is_asking() {
+        ui.label(RichText::new("The file dialog is open…").color(palette.quiet));
+    } else if ui.add(Button::new("Choose the key file…").min_size(vec2(0.0, TARGET))).clicked() {
+        actions.push(Action::AskKey(chosen));
+    }
+    refused_ui(ui, palette, choice.refused());
+    enter
 }
 
 /// Where a seal stands, and what can be done about it.
@@ -103,7 +111,8 @@ pub(super) fn seal_ui(
             return;
         }
     }
-    let enter = seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.what.hand, first_field());
+    let enter =
+        seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.what.hand, first_field(), actions);
     if std::mem::take(&mut sheet.come_back) {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
     }

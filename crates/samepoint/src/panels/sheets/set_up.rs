@@ -9,7 +9,7 @@ use super::parts::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
 use super::pick_or_type::{PickOrType, pick_or_type_ui};
 use crate::app::Action;
 use crate::app::set_up::{CheckSaid, Choice, SetUpSheet, WindowForm};
-use crate::app::station_words;
+use crate::app::station_words::{self, Judging};
 use crate::app::use_words::limits;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -229,10 +229,11 @@ fn station_ui(
         quiet(ui, palette, "Readings are arcminutes from boresight, with no stated uncertainty.");
         return;
     };
-    for sentence in station_words::told(&station, context.now) {
+    let judging = Judging::by(offers.checked_on(&station.name, context.now.date()));
+    for sentence in station_words::told(&station, judging, context.now) {
         quiet(ui, palette, &sentence);
     }
-    let troubles = station_words::troubles(&station, context.now);
+    let troubles = station_words::troubles(&station, judging, context.now);
     if !troubles.is_empty() {
         let text = format!("{} Logging goes on; every verdict will say so.", troubles.join(" "));
         message_ui(ui, palette, Tone::Look, &text, false);

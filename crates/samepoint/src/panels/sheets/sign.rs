@@ -102,7 +102,7 @@ fn declaring_ui(
     enter |= text_ui(ui, palette, hand, "Hand", &mut sheet.hand, "who answers for it");
     ui.add(Label::new(RichText::new(&sheet.who).small().color(palette.quiet)).wrap());
     let key_file = Id::unique(("sign", "key file"));
-    enter |= seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.hand, key_file);
+    enter |= seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.hand, key_file, actions);
     if std::mem::take(&mut sheet.come_back) {
         let of_key = sheet.refused.as_ref().is_some_and(|why| why.starts_with("Key file"));
         let empty = match () {

@@ -48,7 +48,7 @@ pub(super) fn answer_ui(
         .desired_rows(3)
         .desired_width(f32::INFINITY);
     ui.add(edit).labelled_by(name.id);
-    seal_choice_ui(ui, palette, seal, hand, Id::unique("review key file"));
+    seal_choice_ui(ui, palette, seal, hand, Id::unique("review key file"), actions);
     let why_not = open.not_to_countersign();
     ui.horizontal_wrapped(|ui| {
         let agree = Button::new(RichText::new("Countersign").font(theme::bold(14.5)))

@@ -252,13 +252,38 @@ fn cells(session: &SessionSummary) -> [String; 9] {
 fn telling(session: &SessionSummary) -> String {
     let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
     let practice = if session.practice { "practice, " } else { "" };
+    let boresight = match session.boresight_arcmin {
+        Some(_) => format!("from boresight {boresight}′"),
+        None => "from boresight not measured".to_owned(),
+    };
+    let used = match session.window_use {
+        Some(_) => format!("window use {used}"),
+        None => "window use not known".to_owned(),
+    };
     let mut said = format!(
         "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
-         from boresight {boresight}′, window use {used}, {verdict}"
+         {boresight}, {used}, {verdict}"
     );
     for trouble in session.troubles() {
         said.push_str(". ");
         said.push_str(trouble.words().trim_end_matches('.'));
     }
     said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No sign stands for a number that is not there, and no unit behind it.
+    #[test]
+    fn what_was_not_measured_is_said() {
+        let mut session = SessionSummary { unit: "0147".to_owned(), ..SessionSummary::default() };
+        let said = telling(&session);
+        assert!(said.contains("from boresight not measured, window use not known"), "{said}");
+        assert!(!said.contains("–′"), "{said}");
+        (session.boresight_arcmin, session.window_use) = (Some(3.25), Some(0.5));
+        let said = telling(&session);
+        assert!(said.contains("from boresight 3.3′, window use 50 %"), "{said}");
+    }
 }

@@ -1,0 +1,24 @@
+//! The shelf: which two tubes in which housing, which way up, with which eyepieces, so that the most units
+//! come inside the window without a shim, then the most at all, then with the fewest leaves, then with the
+//! least window use.
+//!
+//! - [`offsets`]: what many readings tell of bores and tubes together, and what they leave open;
+//! - [`model`]: the shelf, a match, a plan; [`mod@plan`]: from the one to the other;
+//! - [`weights`]: four steps of an objective as one whole number;
+//! - inside: `columns`, every unit that would come inside; `worth`, what a pair of circles is worth; `lp`, the
+//!   linear programme; `search`, the choice and its proof; `chance`, what uncertainties leave of a match.
+
+mod chance;
+mod columns;
+mod lp;
+pub mod model;
+pub mod offsets;
+pub mod plan;
+mod search;
+pub mod weights;
+mod worth;
+
+pub use model::{Chance, Eyepiece, Housing, Match, Plan, Prediction, Radius, Shelf, Tube, Unknown};
+pub use offsets::{Estimate, Missing, Offsets, Part, Seated, Seen, Subject};
+pub use plan::{STEPS, plan, predict};
+pub use weights::Totals;
