@@ -113,7 +113,7 @@ pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
-pub use number::{Typed, parse_number};
+pub use number::Typed;
 pub use off_by::{OffBy, expected_at, off_by};
 pub use review::{
     Account, Beside, Blind, BlindWord, Chain, Difference, Follows, Objection, Otherwise,

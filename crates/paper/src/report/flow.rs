@@ -124,10 +124,6 @@ impl<'a> Flow<'a> {
         self.place(block.then(Block::rule(self.width_pt())));
     }
 
-    pub(super) const fn letters(&self) -> &'a Letters {
-        self.letters
-    }
-
     pub(super) fn paragraph(&mut self, text: &str, look: Look) {
         self.place(paragraph(self.letters, text, self.width_pt(), look));
     }

@@ -16,6 +16,7 @@ use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
+use crate::palette::Colour;
 use crate::words::{arcmin, counted, equally_near, meeting_sentence, number, percent, ring};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
@@ -93,6 +94,16 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
     flow.table(&table);
     for channel in Channel::BOTH {
         if let Ok(fit) = &found.fits[channel] {
+            if let Some(odd) = fit.consistency().filter(|_| fit.does_not_fit()) {
+                let text = format!(
+                    "The {channel} readings do not fit what the station says they scatter by (χ² {} with {}): no \
+                     ± is stated of this circle, and nothing that rests on it is judged. One was misread, of a \
+                     wrong sign or of the other channel, or σ is not what is stated.",
+                    number(odd.chi_squared, 1),
+                    counted(odd.freedom, "degree of freedom", "degrees of freedom")
+                );
+                flow.paragraph(&text, Look::BODY.coloured(Colour::LOOK));
+            }
             flow.paragraph(&covariance(channel, fit), Look::SMALL);
         }
     }

@@ -198,6 +198,10 @@ impl Confirming {
         self.lock = reading.lock;
         self.reseated = reading.reseated;
         self.stop = reading.swing_stop.unwrap_or(SwingStop::Working);
+        if let Some(channel) = reading.channel() {
+            let noted = reading.dioptre.as_ref();
+            self.dioptre[channel] = noted.map_or_else(String::new, |typed| typed.text().to_owned());
+        }
         self.check = match (self.stop, self.lock, reading.reseated) {
             (SwingStop::Narrow, ..) => Check::Narrow,
             (SwingStop::Wide, ..) => Check::Wide,
@@ -239,7 +243,7 @@ impl Confirming {
     pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, String> {
         let dioptre = &self.dioptre[channel];
         if !dioptre.trim().is_empty() {
-            let typed = Typed::parse(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
+            let typed = Typed::by_hand(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
             reading.dioptre = Some(typed);
         }
         reading.lock = self.lock;

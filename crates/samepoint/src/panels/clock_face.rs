@@ -2,7 +2,7 @@
 
 use egui::{
     Align2, Color32, FontId, Pos2, Rect, RichText, Sense, Shape as Drawn, Stroke, Ui, Vec2,
-    WidgetInfo, WidgetType, vec2,
+    WidgetInfo, accesskit::Role, vec2,
 };
 use solver::remedy::clock_face::{ClockFace, Part, Shape, Spot};
 
@@ -15,7 +15,7 @@ const SIDE_PT: f32 = 168.0;
 const RADIUS_PT: f32 = 58.0;
 
 /// Draws faces side by side, each with its name and told in words.
-pub fn clock_faces_ui(ui: &mut Ui, palette: &Palette, faces: &[ClockFace]) {
+pub(super) fn clock_faces_ui(ui: &mut Ui, palette: &Palette, faces: &[ClockFace]) {
     if faces.is_empty() {
         return;
     }
@@ -34,7 +34,7 @@ pub fn clock_faces_ui(ui: &mut Ui, palette: &Palette, faces: &[ClockFace]) {
 fn clock_face_ui(ui: &mut Ui, palette: &Palette, face: &ClockFace) {
     let (rect, response) = ui.allocate_exact_size(Vec2::splat(SIDE_PT), Sense::hover());
     let telling = face.telling();
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Image, true, &telling));
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &telling));
     let painter = ui.painter_at(rect);
     for shape in face.shapes() {
         paint(&painter, palette, rect, &shape);
