@@ -149,7 +149,6 @@ fn shims_are_drawn_and_twins_are_one_line() {
     bench.keys(Modifiers::COMMAND, Key::Num5);
     wait_for_list(&mut bench);
     let lines = bench.app().remedy_lines();
-    assert!(!lines.none_needed);
     for (k, line) in lines.remedies.iter().enumerate() {
         let twin = line.hands.replace("front end only", "rear end only");
         let same = lines.remedies.iter().filter(|other| other.hands == twin).count();

@@ -26,7 +26,6 @@ fn a_confirm_reading_comes_back_with_all_it_was_taken_under() {
     let mut bench = confirming(home.path());
     bench.keys(Modifiers::COMMAND, Key::B);
     bench.keys(Modifiers::COMMAND, Key::T);
-    bench.keys(Modifiers::COMMAND, Key::T);
     bench.keys(Modifiers::ALT, Key::S);
     bench.keys(Modifiers::ALT, Key::S);
     bench.type_text("r");
@@ -55,7 +54,7 @@ fn a_confirm_reading_comes_back_with_all_it_was_taken_under() {
     undo(&mut bench);
     let confirming = bench.app().confirming();
     assert_eq!((confirming.stop, confirming.lock), (SwingStop::Wide, first.lock));
-    assert_ne!(first.lock, Some(Lock::Before));
+    assert_eq!(first.lock, Some(Lock::After));
     assert_eq!(
         (bench.app().entry().purpose, bench.app().entry().channel),
         (Purpose::Confirm, Channel::Right)

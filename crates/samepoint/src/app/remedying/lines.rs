@@ -83,9 +83,10 @@ impl App {
 }
 
 fn lines(found: &Found) -> RemedyLines {
-    let Found { ranking, known, spreads, misfit, .. } = found;
+    let Found { ranking, known, spreads, misfit, unsure, .. } = found;
     let as_it_is = ranking.baseline.setting.as_ref();
-    let none_needed = misfit.is_none() && as_it_is.is_some_and(PredictedSetting::is_inside);
+    let none_needed =
+        misfit.is_none() && !unsure && as_it_is.is_some_and(PredictedSetting::is_inside);
     let gives = remedies::gives(as_it_is);
     let shims = ranking.remedies.iter().any(|remedy| matches!(remedy.action, Action::Shims(_)));
     RemedyLines {
