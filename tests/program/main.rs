@@ -5,6 +5,7 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `exam`: nothing of an examination is worked out before it is signed
 //! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
@@ -23,6 +24,7 @@
 mod bench;
 mod check_self;
 mod crash;
+mod exam;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]

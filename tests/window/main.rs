@@ -5,6 +5,7 @@
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
+//! - `exam`: an examination withholds what answers, whatever is opened;
 //! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
@@ -47,6 +48,7 @@ mod bench;
 mod confirm;
 mod differences;
 mod entry;
+mod exam;
 mod explore;
 #[path = "../shared/failing_disk.rs"]
 mod failing_disk;

@@ -93,7 +93,7 @@ pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
-    conclude, conclude_by, counted, far_point, looking_tests,
+    conclude, conclude_by, conclude_to_sign, counted, far_point, looking_tests,
 };
 pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};
@@ -107,7 +107,7 @@ pub use file::{
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
     Received, Remark, Rested, Round, Said, Session, Signature, SignatureState, Value, Withdrawal,
-    fold, fold_to,
+    fold, fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};

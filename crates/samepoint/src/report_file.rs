@@ -63,6 +63,12 @@ type Ours = fn(&mut fs::File) -> io::Result<bool>;
 /// One message that names the file and says what to do.
 pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), String> {
     let kind = Kind::of(to)?;
+    if account.session.withholds() {
+        return Err(format!(
+            "{}: an examination is sat here; it is put on paper once it is signed",
+            shown::path(&account.path)
+        ));
+    }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
         Kind::Pdf => paper::report(account, paper)

@@ -4,8 +4,8 @@
 //! bytes. What is missing, doubtful or damaged is said on every page.
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
-//! - [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`clock_face`]: where a shim lies, drawn;
+//! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`recall`]: a shop's recall list, on pages of its own;
@@ -17,6 +17,7 @@ mod clock_face;
 mod customer;
 mod figures;
 mod flow;
+mod glossary;
 mod pdf;
 mod plot;
 pub mod recall;

@@ -8,6 +8,7 @@ use solver::error::told;
 use super::block::Look;
 use super::figures::{limits, moment};
 use super::flow::Flow;
+use super::glossary;
 use super::rounds;
 use super::standing::loud;
 use super::table::{Column, Table, figures, words};
@@ -30,6 +31,7 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
             flow.paragraph(&format!("{remark}."), Look::BODY);
         }
     }
+    glossary::add(flow);
     check_of_itself(flow);
 }
 

@@ -1,7 +1,7 @@
 //! The looking test and the signature: what their sheets hold and what becomes of it.
 
 use record::fact::{Body, LookingResult, LookingTest, Signed, Verdict};
-use record::practice::{LooksLike, sitting};
+use record::practice::LooksLike;
 use record::{Act, Session, SignatureState, Typed};
 
 use super::App;
@@ -129,7 +129,7 @@ impl App {
             hand: self.preferences.hand.clone(),
             who: who(&hands, Act::Sign, self.services.clock.now()),
             seal,
-            own_verdict: sitting(session.state()).map(|_| None),
+            own_verdict: session.state().withholds().then_some(None),
             refused: None,
             come_back: false,
             signed,
@@ -186,7 +186,7 @@ impl App {
         let hands = hands_for(session, open.file().path());
         may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
         let conclusion = open
-            .conclusion()
+            .to_sign()
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
         let own = sheet.own_verdict.map(|chosen| chosen.ok_or(CHOOSE_VERDICT)).transpose()?;
         Ok(Signed {

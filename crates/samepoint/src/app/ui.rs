@@ -15,6 +15,7 @@ use super::callout::callouts;
 use super::front::Front;
 use super::picture::Picture;
 use super::places::Place;
+use super::remedying::Remedying;
 use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
@@ -31,7 +32,7 @@ use crate::panels::difference_table::difference_table_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
 use crate::panels::guidance::{WIDTH, WindowWords, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
-use crate::panels::remedy::remedy_ui;
+use crate::panels::remedy::{own_remedy_ui, remedy_ui};
 use crate::panels::sheets::{SheetContext, front_ui, keep_tab_inside};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
@@ -288,7 +289,7 @@ impl App {
     }
 
     /// Where to turn each ring; while confirming, what the readings come to.
-    fn guidance_ui(&self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+    fn guidance_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
         if let Some(session) = &self.session
             && self.entry.purpose == Purpose::Confirm
         {
@@ -301,6 +302,11 @@ impl App {
         let compared = self.session.as_ref().map(compared_lines).unwrap_or_default();
         if self.remedying.open {
             let considered = self.remedying.considered;
+            if self.session.as_ref().is_some_and(|open| open.told().is_err()) {
+                let Remedying { own, takes, .. } = &mut self.remedying;
+                own_remedy_ui(ui, palette, own, takes, actions);
+                return;
+            }
             remedy_ui(ui, palette, &self.remedy_lines(), &compared, considered, actions);
             return;
         }

@@ -139,7 +139,7 @@ impl App {
         if unit.tells(channel) {
             return;
         }
-        if unit.unit().exam.is_some() {
+        if unit.is_sat() {
             self.say("In an examination no reading is told.");
             return;
         }
@@ -175,6 +175,7 @@ impl App {
         let Some(shop) = self.shop.shop() else {
             return Err(NO_SHOP.to_owned());
         };
+        self.places.practice.may_begin(&unit, &hand)?;
         let now = self.services.clock.now();
         let path = shop.new_practice_path(now.date(), &unit).map_err(|why| why.to_string())?;
         let header = Header {

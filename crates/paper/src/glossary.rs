@@ -1,5 +1,5 @@
-//! The words a trainee meets, each with what it means: on hover where a word stands, and all of them in one
-//! sheet (Words). Terms of the trade and of the standards as these have them; this program's own as it uses
+//! The words a trainee meets, each with what it means: on hover where a word stands, all of them in one sheet of the
+//! window (Words), and those of a report at its end. Terms of the trade and of the standards as these have them; this program's own as it uses
 //! them.
 
 /// A word and what it means.
@@ -16,7 +16,7 @@ const fn term(word: &'static str, meaning: &'static str) -> Term {
 }
 
 /// All of them, in the order of the alphabet.
-pub const TERMS: [Term; 25] = [
+pub const TERMS: [Term; 29] = [
     term(
         "approach",
         "The side from which a ring is turned to its angle. Rings have play: every turn ends from the side that was used when logging.",
@@ -55,6 +55,10 @@ pub const TERMS: [Term; 25] = [
         "Where a crossing or a mean truly lies with 95 % probability, as far as the readings tell. Long and thin: it is known well one way and badly the other.",
     ),
     term(
+        "finding",
+        "In practice: saying what is wrong with unit, bench or log, where something is.",
+    ),
+    term(
         "guard band",
         "A strip inside the window's limits, 1.645 standard uncertainties wide: a mean in it may well be outside. It is drawn for the eye; the verdict goes by the probability.",
     ),
@@ -69,6 +73,14 @@ pub const TERMS: [Term; 25] = [
     term(
         "play",
         "How far a ring turns before its cell follows: half of it to either side of where the ring says.",
+    ),
+    term(
+        "procedure",
+        "The steps a job takes, each once: as found, dioptres, closing the round, before and after the locks, reseating, the looking test.",
+    ),
+    term(
+        "reading",
+        "Where a channel's crosshair lands on the graticule, as a hand typed it; in practice, how far that lies from where it truly stood.",
     ),
     term(
         "remedy",
@@ -97,6 +109,7 @@ pub const TERMS: [Term; 25] = [
         "swing-safe radius",
         "How far from boresight both channels may point together and still be inside at every interpupillary distance the pods can swing to. Dotted on the plot.",
     ),
+    term("thrift", "In practice: no more readings and rounds than a careful hand needs."),
     term(
         "undecided",
         "The readings say neither pass nor fail with 95 % probability: read on, or say so.",
