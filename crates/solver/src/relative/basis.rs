@@ -5,6 +5,7 @@ use nalgebra::Complex;
 use crate::angle::rad_from_deg;
 use crate::channel::PerChannel;
 use crate::circle::Sense;
+use crate::direction::Misalignment;
 use crate::relative::RelativeReading;
 
 /// Σ|v'|²/Σ|v|² below this is rings turned in step: the turn between them varied by less than 1e-5 rad,
@@ -160,4 +161,16 @@ impl Linear {
             rows.map(|other| (0..3).map(|n| row[n] * other[n].conj() * variances[n]).sum())
         })
     }
+}
+
+/// Variance that uncertain ring angles add to a reading, each axis, square arcminutes: σθ on both arms, along
+/// its circle each, half of it along either axis on the mean.
+pub(super) fn ring_variance(radii_arcmin: PerChannel<f64>, sigma_deg: f64) -> f64 {
+    let sigma_rad = rad_from_deg(sigma_deg);
+    0.5 * sigma_rad * sigma_rad * (radii_arcmin.left.powi(2) + radii_arcmin.right.powi(2))
+}
+
+/// A complex difference as one.
+pub(super) fn misalignment_of(m: C) -> Misalignment {
+    Misalignment::new(m.re, m.im)
 }

@@ -13,9 +13,9 @@
 use core::fmt;
 
 use super::basis::C;
-use crate::angle::{deg_from_rad, rad_from_deg, turn_deg};
+use crate::angle::{deg_from_rad, turn_deg};
 use crate::channel::{Channel, PerChannel};
-use crate::direction::{Direction, Misalignment};
+use crate::direction::Direction;
 use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::monte_carlo::{Source, quantile};
 use crate::pointing::step_u_deg;
@@ -300,16 +300,4 @@ impl RelativeSolution {
             .min_by(|a, b| (a.left + a.right).total_cmp(&(b.left + b.right)))
             .unwrap_or(far)
     }
-}
-
-/// Variance that uncertain ring angles add to a reading, each axis, square arcminutes: σθ on both arms, along
-/// its circle each, half of it along either axis on the mean.
-pub(super) fn ring_variance(radii_arcmin: PerChannel<f64>, sigma_deg: f64) -> f64 {
-    let sigma_rad = rad_from_deg(sigma_deg);
-    0.5 * sigma_rad * sigma_rad * (radii_arcmin.left.powi(2) + radii_arcmin.right.powi(2))
-}
-
-/// A complex difference as one.
-pub(super) fn misalignment_of(m: C) -> Misalignment {
-    Misalignment::new(m.re, m.im)
 }

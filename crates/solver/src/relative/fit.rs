@@ -1,7 +1,6 @@
 //! The fit of differences: enough readings, covariance, residuals.
 
-use super::basis::{C, Linear, seen, turned};
-use super::certainty::{misalignment_of, ring_variance};
+use super::basis::{C, Linear, misalignment_of, ring_variance, seen, turned};
 use super::senses::{ROUNDING, found_senses};
 use crate::angle::{deg_from_rad, reduced_deg, turn_deg};
 use crate::channel::{Channel, PerChannel};
