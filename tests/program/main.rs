@@ -5,6 +5,7 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `shelf`: every exit code of `samepoint shelf`, its words and its table
 //! - `exam`: nothing of an examination is worked out before it is signed
 //! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
@@ -38,6 +39,7 @@ mod run;
 mod salvage;
 #[cfg(unix)]
 mod seal;
+mod shelf;
 mod shop;
 mod solve;
 #[path = "../shared/told_numbers.rs"]

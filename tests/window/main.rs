@@ -25,6 +25,7 @@
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `practice`: invented units worked to their score;
+//! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -46,6 +47,7 @@
 
 mod bench;
 mod confirm;
+mod day;
 mod differences;
 mod entry;
 mod exam;

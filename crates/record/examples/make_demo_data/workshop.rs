@@ -7,7 +7,7 @@ use std::path::Path;
 
 use record::Shop;
 
-use crate::{hands, readings, readme, sessions, shop, year};
+use crate::{hands, readings, readme, sessions, shop, stock, year};
 
 /// Path from the root of the project → contents.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -60,6 +60,7 @@ fn keep_shop(folder: &Path) -> Result<(), record::Error> {
     for unit in shop::units() {
         kept.keep_unit(unit)?;
     }
+    kept.keep_stock(stock::stock())?;
     for hand in hands::listed() {
         kept.keep_hand(hand)?;
     }

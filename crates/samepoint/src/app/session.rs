@@ -7,7 +7,7 @@ use record::practice::WITHHELD;
 use record::review::{Stands, StandsWords};
 use record::station::Shows;
 use record::{
-    Access, Conclusion, Derived, Error, Event, Folding, NoConclusion, ReadingUnit, Round,
+    Access, Conclusion, Derived, Error, Event, Folding, Handover, NoConclusion, ReadingUnit, Round,
     SaveState, Session, SessionFile, SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
@@ -45,6 +45,8 @@ pub struct OpenSession {
     /// How it stands, and that in words.
     stands: Stands,
     stands_words: StandsWords,
+    /// The handovers that nobody said was read.
+    unread: Vec<Handover>,
 }
 
 impl OpenSession {
@@ -64,6 +66,7 @@ impl OpenSession {
         let advice = Advice::of(state, picture.solution.as_ref());
         let stands = Stands::of(&file, state, shop.as_ref(), &record::RealDisk);
         let stands_words = stands.words(&file, state);
+        let unread = state.unread_handovers().collect();
         Self {
             file,
             folding,
@@ -79,6 +82,7 @@ impl OpenSession {
             signed: Vec::new(),
             stands,
             stands_words,
+            unread,
         }
     }
 
@@ -115,6 +119,12 @@ impl OpenSession {
     /// The file, to agree, copy or close.
     pub const fn file_mut(&mut self) -> &mut SessionFile {
         &mut self.file
+    }
+
+    /// The handovers that nobody said was read.
+    #[must_use]
+    pub fn unread(&self) -> &[Handover] {
+        &self.unread
     }
 
     /// Whether it is about an invented unit.
@@ -208,6 +218,7 @@ impl OpenSession {
         self.advice = Advice::of(self.state(), self.picture.solution.as_ref());
         self.stands.advance(&self.file, self.folding.session(), self.shop.as_ref());
         self.stands_words = self.stands.words(&self.file, self.folding.session());
+        self.unread = self.state().unread_handovers().collect();
     }
 
     /// Whether answers may be told: what shows any asks here.

@@ -126,7 +126,7 @@ impl App {
         let seal = self.seal_choice(path, session.file().format(), session.is_practice());
         self.bring(Front::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
-            hand: self.preferences.hand.clone(),
+            hand: self.known_hand().to_owned(),
             who: who(&hands, Act::Sign, self.services.clock.now()),
             seal,
             own_verdict: session.state().withholds().then_some(None),
@@ -143,6 +143,7 @@ impl App {
         let with = self.seal_with(&sheet.seal, &sheet.hand);
         match signed.and_then(|signed| {
             let with = with?;
+            self.named_on_sheet(&sheet.hand);
             sheet.hand.trim().clone_into(&mut self.preferences.hand);
             Ok((self.append(Body::Signed(signed))?, with))
         }) {

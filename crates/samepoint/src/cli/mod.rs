@@ -8,6 +8,7 @@
 //! - `seal`: `samepoint seal`, by OpenSSH’s own program;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
+//! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
@@ -30,6 +31,7 @@ mod review;
 mod salvage;
 mod seal;
 mod sentences;
+mod shelf;
 mod shop;
 mod solve;
 
@@ -78,6 +80,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Seal(asked)), .. }) => seal::run(&asked),
         Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
         Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
+        Ok(Arguments { command: Some(Command::Shelf(asked)), .. }) => shelf::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
         Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
@@ -152,7 +155,7 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" | "salvage" | "check-self" => {
+        "solve" | "review" | "report" | "shop" | "shelf" | "salvage" | "check-self" => {
             format!("samepoint {typed}")
         }
         _ => "samepoint".to_owned(),

@@ -9,6 +9,7 @@ mod clock_face;
 pub mod compared;
 pub mod confirm;
 mod confirm_chart;
+pub mod day;
 pub mod difference_table;
 pub mod entry_row;
 pub mod guidance;

@@ -191,6 +191,20 @@ commands! {
         "The truth of a signed practice unit, and its score part by part.";
     CheckStation: "Check the station…", [alt(Key::C)], Everywhere, [],
         "Read the check standard and see how the station stands.";
+    Who: "Who are you", [alt(Key::I)], Everywhere, [],
+        "Another hand takes over: what is added from then on bears its initials.";
+    Handover: "Handover…", [alt(Key::O)], Bench, [Writing],
+        "Leave with this session what was done and what is next, for the hand that goes on.";
+    Receive: "Receiving…", [alt(Key::G)], Bench, [Writing],
+        "Note in which condition the unit came in, what came with it, and pictures of it.";
+    UnitsWaiting: "Units waiting…", [alt(Key::Q)], Everywhere, [],
+        "The shop's list of units that wait: add one, begin it, say how far it has come.";
+    HandoverRead: "Handover read", [alt_shift(Key::O)], Bench, [Writing],
+        "Say that you read the handover that stands above.";
+    Untouched: "Nothing was touched", [alt(Key::J)], Bench, [Writing],
+        "Go on with a round that rested: nothing but its rings was touched meanwhile.";
+    Touched: "Something was touched", [alt_shift(Key::J)], Bench, [Writing],
+        "End a round that rested: unit, dioptre or lock was touched meanwhile.";
     Due: "What is due", [alt(Key::D)], Everywhere, [],
         "Calibrations and checks of all stations, the most urgent first.";
     Cautions: "Cautions", [ctrl_shift(Key::F1)], Everywhere, [],

@@ -168,6 +168,7 @@ impl App {
             Some(exam) => unit.examined(exam),
             None => unit,
         };
+        self.who_first()?;
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());
