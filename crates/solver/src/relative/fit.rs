@@ -200,7 +200,7 @@ fn result(
         .collect();
     let squares: f64 = offs.iter().map(C::norm_sqr).sum();
     let degrees_of_freedom = (2 * readings.len()).saturating_sub(6);
-    let by_rings = ring_variance(arms.map(|arm| arm.norm()), spread.ring_sigma_deg);
+    let by_rings = ring_variance(arms.map(C::norm), spread.ring_sigma_deg);
     let (sigma_arcmin, sigma_basis) = match spread.sigma_arcmin {
         Some(sigma) => (Some((sigma * sigma + by_rings).sqrt()), SigmaBasis::Stated),
         None if degrees_of_freedom > 0 => {
