@@ -95,7 +95,7 @@ impl OpenStudy {
         };
         let (x, y) = (parse(CellField::X, &entry.x)?, parse(CellField::Y, &entry.y)?);
         station
-            .on_graticule(header.channel, station.usual_unit, [x.value(), y.value()], false)
+            .on_graticule(about.channel, station.usual_unit, [x.value(), y.value()], false)
             .map_err(|why| (Some(CellField::X), why.to_string()))?;
         Ok(CellMeasured {
             cell,
