@@ -20,6 +20,9 @@ fn circles() -> PerChannel<OffsetCircle> {
 /// What a hand types of a reading: ring, x, y.
 type Read = (f64, [f64; 2]);
 
+/// What goes wrong with them.
+type Slip = fn(&mut PerChannel<Vec<Read>>);
+
 fn six(channel: Channel) -> Vec<Read> {
     (0..6)
         .map(|k| {
@@ -64,7 +67,7 @@ fn clean_readings_are_green_with_their_interval() {
 
 #[test]
 fn no_slip_is_green_and_none_has_an_interval() {
-    let slips: [(&str, fn(&mut PerChannel<Vec<Read>>)); 5] = [
+    let slips: [(&str, Slip); 5] = [
         ("a ring misread by 60°", |all| all.left[2].0 = 180.0),
         ("x and y exchanged", |all| all.right[1].1.swap(0, 1)),
         ("a forgotten sign", |all| all.left[4].1[0] *= -1.0),
