@@ -33,6 +33,18 @@ fn each_crate_uses_only_those_before_it() {
     }
 }
 
+/// Pictures are read beside the record: neither knows the other, the program brings them together.
+#[test]
+fn reader_stands_apart_from_record_and_paper() {
+    for name in ["record", "paper"] {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        for table in TABLES {
+            let uses = dependencies(&manifest, table).iter().any(|(used, _)| used == "reader");
+            assert!(!uses, "{name} must not use reader ({table})");
+        }
+    }
+}
+
 /// A path dependency or a `#[path]` would slip past the manifests.
 #[test]
 fn no_source_reaches_into_another_crate() {

@@ -1,8 +1,8 @@
 //! The house rules that a compiler does not check, proved from manifests and sources.
 //!
-//! - `arrows`: solver ← record ← paper ← samepoint and no other way; one place for versions and lints
-//! - `circles`: no circle of files in solver, record and paper; fewer and fewer in the program
-//! - `purity`: the solver knows no files, clock, threads or network; record and paper no screen
+//! - `arrows`: solver ← record ← paper ← samepoint, solver ← reader ← samepoint and no other way; one place for versions and lints
+//! - `circles`: no circle of files in solver, reader, record and paper; fewer and fewer in the program
+//! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts threads
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished

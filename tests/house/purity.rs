@@ -5,9 +5,9 @@ use crate::tree::{CRATES, lines_with, manifest, sources};
 /// Crates that draw a window.
 const SCREEN: [&str; 6] = ["egui", "eframe", "egui_plot", "egui_extras", "egui_kittest", "rfd"];
 
-/// The solver has no outside: numbers come in as arguments and go out as values.
+/// The solver and the reader have no outside: numbers come in as arguments and go out as values.
 #[test]
-fn the_solver_has_no_outside() {
+fn the_solver_and_the_reader_have_no_outside() {
     let outside = [
         "std::fs",
         "std::env",
@@ -26,17 +26,21 @@ fn the_solver_has_no_outside() {
         "println!",
         "static mut",
     ];
-    let found = lines_with(&sources("crates/solver/src"), &outside);
-    assert!(found.is_empty(), "{found:#?}");
+    for name in ["solver", "reader"] {
+        let found = lines_with(&sources(&format!("crates/{name}/src")), &outside);
+        assert!(found.is_empty(), "{found:#?}");
+    }
 }
 
 /// Data that arrives from files has its own types; the solver's are not tied to any file.
 #[test]
 fn the_solver_knows_no_file_format() {
-    let manifest = manifest("crates/solver/Cargo.toml");
-    let dependencies = manifest.get("dependencies").and_then(toml::Value::as_table).unwrap();
-    for format in ["serde", "serde_json", "ron", "csv", "jiff", "log"] {
-        assert!(!dependencies.contains_key(format), "the solver must not use {format}");
+    for name in ["solver", "reader"] {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        let dependencies = manifest.get("dependencies").and_then(toml::Value::as_table).unwrap();
+        for format in ["serde", "serde_json", "ron", "csv", "jiff", "log", "image", "png"] {
+            assert!(!dependencies.contains_key(format), "{name} must not use {format}");
+        }
     }
 }
 

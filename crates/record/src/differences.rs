@@ -13,7 +13,7 @@ use crate::difference_words::{certainty, read_next, stands};
 use crate::fact::{Purpose, Seq};
 use crate::figures::counted;
 use crate::fold::{Entry, Session, Value};
-use crate::step::step_arcmin;
+use crate::step::{ReadTo, step_arcmin};
 
 /// A round's differences and box readings.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +85,11 @@ pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
         sigma_arcmin: given.spread.sigma_arcmin,
         ring_sigma_deg: given.spread.ring_sigma_deg,
         ring_step_deg: session.housing().map_or(1.0, |housing| housing.ring_step_deg),
-        step_arcmin: step_arcmin(Channel::Right, used.into_iter(), session.station()),
+        step_arcmin: step_arcmin(
+            Channel::Right,
+            used.into_iter().filter_map(ReadTo::of_difference),
+            session.station(),
+        ),
         sense: given.sense,
         window: given.window,
         rings_now_deg: places

@@ -12,8 +12,10 @@ use super::parts::stock::Stock;
 use super::parts::wire::ShelfFile;
 use super::rules::ShopRules;
 use super::{Kept, free_name};
+use crate::camera_file::CameraFile;
 use crate::check::Checked;
 use crate::error::Error;
+use crate::fact::Camera;
 use crate::fact::texts::{Texts, plainly};
 use crate::file::plain;
 use crate::file::v1;
@@ -52,6 +54,16 @@ macro_rules! item {
     )*};
 }
 item!(Station, Window, Housing, Unit);
+
+impl Item for Camera {
+    type Words = CameraFile;
+    fn format(words: &CameraFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
 
 impl Item for Hand {
     type Words = HandFile;

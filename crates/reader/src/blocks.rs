@@ -1,0 +1,326 @@
+//! A line block by block: a few pixels along it, its profile across, and where in that the line is.
+
+use nalgebra::{SMatrix, SVector};
+
+use crate::path::{Node, Path, median_of};
+use crate::picture::View;
+use crate::shape::Shape;
+
+/// Pixels of a block along the line.
+pub(crate) const BLOCK: usize = 6;
+
+/// What is found of a line in a block.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Block {
+    /// Its middle.
+    pub(crate) along: f64,
+    /// Where the line is across.
+    pub(crate) across: f64,
+    /// How far that is from where it was looked for.
+    pub(crate) shift: f64,
+    /// Variance of across.
+    pub(crate) variance: f64,
+    /// The line's height over its surroundings, and its standard deviation.
+    pub(crate) height: f64,
+    pub(crate) height_sd: f64,
+    /// Standard deviation of a pixel.
+    pub(crate) noise: f64,
+}
+
+impl Block {
+    pub(crate) const fn node(&self) -> Node {
+        Node { along: self.along, across: self.across, variance: self.variance }
+    }
+
+    /// How clearly there is a line.
+    pub(crate) fn z(&self) -> f64 {
+        self.height / self.height_sd
+    }
+}
+
+/// What else is known to lie on and beside a line.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Around {
+    /// Pieces along it, from and to, where other lines cross.
+    pub(crate) crossed: Vec<[f64; 2]>,
+    /// Lines that run the same way: their path, from and to along it, and half of what they cover.
+    pub(crate) beside: Vec<(Path, [f64; 2], f64)>,
+}
+
+impl Around {
+    /// Whether a row of the profile is left out: it would hold something else.
+    fn hides(&self, along: f64, centre: f64, reach: f64) -> bool {
+        self.crossed.iter().any(|[from, to]| (*from..=*to).contains(&along))
+            || self.beside.iter().any(|(path, [from, to], half)| {
+                (*from..=*to).contains(&along) && (path.at(along) - centre).abs() < reach + half
+            })
+    }
+}
+
+/// Looks for the line within `search_px` of a path, in whole pixels and a parabola between them.
+pub(crate) fn searched(
+    view: &View<'_>,
+    path: &Path,
+    span: [usize; 2],
+    shape: Shape,
+    search_px: usize,
+) -> Vec<Block> {
+    let reach = shape.reach_px().ceil() as usize;
+    let side = reach + search_px;
+    let kernel = kernel(shape, reach);
+    let gain: f64 = kernel.iter().map(|value| value * value).sum::<f64>().sqrt();
+    let heights: Vec<f64> =
+        (0..=2 * reach).map(|place| shape.height(place as f64 - reach as f64)).collect();
+    let mut sums = vec![0.0; 2 * side + 1];
+    let mut found = Vec::new();
+    let mut from = span[0];
+    while from < span[1] {
+        let to = (from + BLOCK).min(span[1]);
+        let middle = 0.5 * (from + to - 1) as f64;
+        sums.fill(0.0);
+        let mut rows = 0.0;
+        for along in from..to {
+            let centre = path.at(along as f64).round();
+            if centre < side as f64 || centre + side as f64 >= view.lengths[1] as f64 {
+                continue;
+            }
+            let first = centre as usize - side;
+            for (place, sum) in sums.iter_mut().enumerate() {
+                *sum += view.at(along, first + place);
+            }
+            rows += 1.0;
+        }
+        from = to;
+        if rows < 3.0 {
+            continue;
+        }
+        let height = |shift: usize| -> f64 {
+            sums.iter().skip(shift).zip(&kernel).map(|(sum, k)| sum * k).sum::<f64>() / rows
+        };
+        let heights_at: Vec<f64> = (0..=2 * search_px).map(height).collect();
+        let Some((best, _)) = heights_at.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))
+        else {
+            continue;
+        };
+        if best == 0 || best == 2 * search_px {
+            continue;
+        }
+        let [before, here, after] = [heights_at[best - 1], heights_at[best], heights_at[best + 1]];
+        let bend = before - 2.0 * here + after;
+        let between = if bend < 0.0 { 0.5 * (before - after) / bend } else { 0.0 };
+        let shift = best as f64 - search_px as f64 + between.clamp(-0.5, 0.5);
+        let noise = rest(&sums[best..=best + 2 * reach], &heights, here * rows) / rows.sqrt();
+        found.push(Block {
+            along: middle,
+            across: path.at(middle) + shift,
+            shift,
+            variance: 1.0,
+            height: here,
+            height_sd: (noise * gain / rows.sqrt()).max(f64::MIN_POSITIVE),
+            noise,
+        });
+    }
+    found
+}
+
+/// What the height of the shape is on a level and a slope, as a sum over whole pixels.
+fn kernel(shape: Shape, reach: usize) -> Vec<f64> {
+    let place = |index: usize| index as f64 - reach as f64;
+    let count = 2 * reach + 1;
+    let heights: Vec<f64> = (0..count).map(|index| shape.height(place(index))).collect();
+    let mean = heights.iter().sum::<f64>() / count as f64;
+    // Even in d: a slope leaves nothing by itself.
+    let own: f64 = heights.iter().map(|height| height * (height - mean)).sum();
+    heights.iter().map(|height| (height - mean) / own.max(1e-12)).collect()
+}
+
+/// The standard deviation of what a level, a slope and the shape leave.
+fn rest(values: &[f64], heights: &[f64], height: f64) -> f64 {
+    let n = values.len() as f64;
+    let middle = 0.5 * (n - 1.0);
+    let less =
+        |(place, value): (usize, &f64)| value - height * heights.get(place).copied().unwrap_or(0.0);
+    let (mut s1, mut sd, mut dd) = (0.0, 0.0, 0.0);
+    for (place, value) in values.iter().enumerate() {
+        let d = place as f64 - middle;
+        let y = less((place, value));
+        s1 += y;
+        sd += y * d;
+        dd += d * d;
+    }
+    let (level, slope) = (s1 / n, sd / dd.max(1e-12));
+    let squares: f64 = values
+        .iter()
+        .enumerate()
+        .map(|(place, value)| {
+            (less((place, value)) - level - slope * (place as f64 - middle)).powi(2)
+        })
+        .sum();
+    (squares / (n - 3.0).max(1.0)).sqrt()
+}
+
+/// Each block by least squares: level, slope, bend, height and place of the shape at once.
+///
+/// The place is the zero of the profile's derivative once what differs between its sides is accounted for.
+///
+/// # Source
+/// C. Steger, *An unbiased detector of curvilinear structures*, IEEE PAMI 20 (1998) 113: the line's centre
+/// by the zero of its smoothed derivative, less the bias that unequal sides give.
+pub(crate) fn measured(
+    view: &View<'_>,
+    path: &Path,
+    span: [usize; 2],
+    shape: Shape,
+    around: &Around,
+) -> Vec<Block> {
+    let reach = shape.reach_px();
+    let last = view.lengths[1] as f64 - 1.0;
+    let mut found = Vec::new();
+    let mut from = span[0];
+    while from < span[1] {
+        let to = (from + BLOCK).min(span[1]);
+        let (mut rows, mut alongs) = (0.0, 0.0);
+        // Level, slope, bend, height, place.
+        let mut normal = SMatrix::<f64, 5, 5>::zeros();
+        let mut right = SVector::<f64, 5>::zeros();
+        let (mut squares, mut count) = (0.0, 0.0);
+        let mut base = None;
+        for along in from..to {
+            let place = along as f64;
+            let centre = path.at(place);
+            let (low, high) = ((centre - reach).ceil(), (centre + reach).floor());
+            if low < 0.0 || high > last || around.hides(place, centre, reach) {
+                continue;
+            }
+            rows += 1.0;
+            alongs += place;
+            for across in low as usize..=high as usize {
+                let value = view.at(along, across);
+                let y = value - *base.get_or_insert(value);
+                let d = across as f64 - centre;
+                let [t, s] = shape.at(d);
+                let of = d / reach;
+                let terms = [1.0, of, of * of, t, s];
+                for row in 0..5 {
+                    for column in row..5 {
+                        normal[(column, row)] += terms[row] * terms[column];
+                    }
+                    right[row] += terms[row] * y;
+                }
+                squares += y * y;
+                count += 1.0;
+            }
+        }
+        from = to;
+        if rows < 2.0 || count < 10.0 {
+            continue;
+        }
+        normal.fill_upper_triangle_with_lower_triangle();
+        let Some(inverse) = normal.cholesky().map(|factors| factors.inverse()) else { continue };
+        let found_here = inverse * right;
+        let (height, moved) = (found_here[3], found_here[4]);
+        let left = (squares - found_here.dot(&right)).max(0.0);
+        let noise = (left / (count - 5.0)).sqrt();
+        // The shape moved by δ is T(d) − δ T′(d).
+        let shift = -moved / height;
+        let middle = alongs / rows;
+        let variance = noise
+            * noise
+            * (inverse[(4, 4)] + 2.0 * shift * inverse[(3, 4)] + shift * shift * inverse[(3, 3)])
+            / (height * height);
+        if !(shift.is_finite() && variance.is_finite()) {
+            continue;
+        }
+        found.push(Block {
+            along: middle,
+            across: path.at(middle) + shift,
+            shift,
+            // Pictures without noise are known no better than their numbers are rounded.
+            variance: variance.max(1e-8),
+            height,
+            height_sd: (noise * inverse[(3, 3)].max(0.0).sqrt()).max(f64::MIN_POSITIVE),
+            noise,
+        });
+    }
+    found
+}
+
+/// The line's profile, all blocks that show it laid over one another: distance, value less the mean of its
+/// row, how many pixels.
+pub(crate) fn stacked(
+    view: &View<'_>,
+    path: &Path,
+    blocks: &[Block],
+    reach_px: f64,
+    around: &Around,
+) -> Vec<(f64, f64, f64)> {
+    const A_PIXEL: f64 = 2.0;
+    let bins = (2.0 * reach_px * A_PIXEL).ceil() as usize + 1;
+    let mut sums = vec![(0.0, 0.0, 0.0); bins];
+    let last = view.lengths[1] as f64 - 1.0;
+    for block in blocks {
+        let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
+        for along in first..(first + BLOCK).min(view.lengths[0]) {
+            let centre = path.at(along as f64);
+            let (low, high) = ((centre - reach_px).ceil(), (centre + reach_px).floor());
+            if low < 0.0 || high > last || around.hides(along as f64, centre, reach_px) {
+                continue;
+            }
+            let row = low as usize..=high as usize;
+            let count = row.clone().count() as f64;
+            let mean = row.clone().map(|across| view.at(along, across)).sum::<f64>() / count;
+            for across in row {
+                let d = across as f64 - centre;
+                let bin = ((d + reach_px) * A_PIXEL) as usize;
+                if let Some((ds, values, counts)) = sums.get_mut(bin) {
+                    *ds += d;
+                    *values += view.at(along, across) - mean;
+                    *counts += 1.0;
+                }
+            }
+        }
+    }
+    let filled = sums.into_iter().filter(|(.., count)| *count > 0.0);
+    filled.map(|(ds, values, count)| (ds / count, values / count, count)).collect()
+}
+
+/// The standard deviation of a pixel beside the line: of each block and side about its mean, the median.
+pub(crate) fn noise_beside(
+    view: &View<'_>,
+    path: &Path,
+    blocks: &[Block],
+    shape: Shape,
+    around: &Around,
+) -> Option<f64> {
+    let reach = shape.reach_px();
+    let from_px = (2.8 * shape.sigma_px()).min(reach - 1.5);
+    let last = view.lengths[1] as f64 - 1.0;
+    let mut found = Vec::new();
+    for block in blocks {
+        let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
+        let mut sides = [(0.0, 0.0, 0.0); 2];
+        for along in first..(first + BLOCK).min(view.lengths[0]) {
+            let centre = path.at(along as f64);
+            let (low, high) = ((centre - reach).ceil(), (centre + reach).floor());
+            if low < 0.0 || high > last || around.hides(along as f64, centre, reach) {
+                continue;
+            }
+            for across in low as usize..=high as usize {
+                let d = across as f64 - centre;
+                if d.abs() < from_px {
+                    continue;
+                }
+                let value = view.at(along, across);
+                let (count, mean, squares) = &mut sides[usize::from(d > 0.0)];
+                // Welford's way.
+                *count += 1.0;
+                let off = value - *mean;
+                *mean += off / *count;
+                *squares += off * (value - *mean);
+            }
+        }
+        let each = sides.iter().filter(|(count, ..)| *count > 4.0);
+        found.extend(each.map(|(count, _, squares)| (squares / (count - 1.0)).sqrt()));
+    }
+    median_of(found.into_iter())
+}
