@@ -130,7 +130,7 @@ fn a_shop_tells_what_to_aim_off_for() {
     assert!((left.sample.mean - 1.5).abs() < 0.1, "{left:?}");
     // By hand: mean 1.5, s 0.5, t = 1.5/(0.5/√3) = 5.196 with 2 degrees of freedom: p 0.0351.
     assert!((left.corrected_p.unwrap() - 0.035).abs() < 0.01 && left.turns(), "{left:?}");
-    let words = found.words(&AT_120);
+    let words = found.words(&AT_120, 0.5);
     assert_eq!(words.len(), 2);
     assert!(words[0].starts_with("Tightening turns the left ring of this housing 1."), "{words:?}");
     assert!(
@@ -138,10 +138,21 @@ fn a_shop_tells_what_to_aim_off_for() {
         "{words:?}"
     );
     // t 4.303 of 2 degrees of freedom: the next within 4.303 · 0.5 · √(4/3) = 2.48.
+    // 120 − 1.5 = 118.5, in the ring's own step of half a degree.
     assert!(
-        words[0].contains("To end at 120°, set it to 118.") && words[0].contains("within 2."),
+        words[0].contains("To end at 120.0°, set it to 118.5°") && words[0].contains("within 2."),
         "{words:?}"
     );
+    // In whole degrees 118° or 119°, whichever the last digits make it: half a degree more.
+    let whole = &found.words(&AT_120, 1.0)[0];
+    assert!(
+        whole.contains("To end at 120°, set it to 118°") || whole.contains("set it to 119°"),
+        "{whole}"
+    );
+    assert!(whole.contains("within 2.9°") || whole.contains("within 3.0°"), "{whole}");
+    // 1.5° is no turn of a ring that goes in tens.
+    let coarse = &found.words(&AT_120, 10.0)[0];
+    assert!(coarse.contains("less than the ring's step: set it to 120°"), "{coarse}");
     assert!(words[1].contains("right ring of this housing is not known"), "{words:?}");
     let turned = turned_by_locks_deg(&fold(&tightened(0.75)));
     assert!((turned.left.unwrap() - 0.75).abs() < 0.1 && turned.right.is_none());
@@ -154,7 +165,7 @@ fn no_aim_off_without_a_test_that_shows_it() {
     let told = |units: &[(&str, f64)]| {
         let (_folder, shop) = shop_of(units);
         let found = advice(&shop, "none.samepoint");
-        let said = found.words(&AT_120).join(" ");
+        let said = found.words(&AT_120, 0.5).join(" ");
         assert!(!said.contains("set it to"), "{said}");
         said
     };

@@ -1,7 +1,7 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
 //! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
-//!   for its place; `hostile`: texts that are no words; `recall`: the recall list
+//!   for its place; `judged`: what does not fit, and where a shim lies; `hostile`: texts that are no words; `recall`: the recall list
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
     clippy::unwrap_used,
@@ -18,6 +18,7 @@ mod hands;
 mod hostile;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
+mod judged;
 mod long;
 mod marked;
 mod pages;

@@ -7,9 +7,11 @@
 //! worst; [`uncertain`]: ellipses, intervals and tests hold what they promise; [`standing_out`]:
 //! leaving a reading out equals a refit, and what was misread is named; [`next_reading`]: no other
 //! reading improves a crossing more; [`remedies`]: no shim plan is lost, a source split knows what
-//! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals;
+//! it knows; [`ranking`]: the list of remedies, its order, predictions and refusals; [`clock_face`]: where a shim
+//! goes, drawn, and twins told once;
 //! [`own_circle`]: what was not moved is seldom called off its circle, what was is;
-//! [`relative`]: differences alone give the truth, or say which ring to turn.
+//! [`relative`]: differences alone give the truth, or say which ring to turn; [`relative_sure`]: how sure that
+//! is, and what is not settled is not recommended.
 
 #![allow(
     clippy::unwrap_used,
@@ -20,6 +22,7 @@
 
 mod any_bits;
 mod carry_through;
+mod clock_face;
 mod crossings;
 mod deciding;
 mod estimator;
@@ -29,6 +32,7 @@ mod next_reading;
 mod own_circle;
 mod ranking;
 mod relative;
+mod relative_sure;
 mod remedies;
 mod standing_out;
 mod swing;

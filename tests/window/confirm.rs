@@ -473,3 +473,50 @@ fn each_confirm_reading_says_how_far_off_it_is() {
     let notice = bench.app().notice().unwrap_or_default();
     assert!(notice.contains("Off by") && !notice.contains("explained"), "{notice}");
 }
+
+/// While a stop is asked for, the targets stay in sight, with what is to be read there and what where the unit was
+/// set up; a reading at a stop is not where a ring is.
+#[test]
+fn a_stop_keeps_targets_and_says_what_is_read_there() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    bench.keys(Modifiers::COMMAND, Key::B);
+    let before = bench.app().session().unwrap().picture().rings.clone();
+    for _ in 0..2 {
+        say_next_stop(&mut bench);
+        for channel in Channel::BOTH {
+            let samepoint::app::picture::Target::Ring(target) = &before[channel].target else {
+                panic!("{:?}", before[channel].target)
+            };
+            assert!(bench.says(target), "{channel}");
+        }
+        // This session does not say the interpupillary distance: what a swing does is not known, and said so.
+        let stop = bench.app().confirming().stop_words();
+        assert!(
+            bench.says(&format!("where it was set up; at the {stop} that is not known")),
+            "{stop}"
+        );
+    }
+    let place = bench.app().session().unwrap().picture().place;
+    bench.enter("1");
+    bench.enter("2");
+    assert_eq!(bench.app().session().unwrap().picture().place, place);
+    assert_eq!(bench.app().session().unwrap().picture().rings, before);
+}
+
+/// Whoever signs has what limits the verdict in sight before Enter, at the smallest usual window too.
+#[test]
+fn what_limits_the_verdict_is_in_sight_before_signing() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    confirm_all(&mut bench);
+    bench.key(Key::F12);
+    assert!(bench.says("You declare"));
+    let caveat = bench.app().session().unwrap().confirm().caveats.first().unwrap().clone();
+    let places: Vec<_> = bench.window.query_all_by_label(&caveat).map(|node| node.rect()).collect();
+    let sign = bench.window.query_all_by_label_contains("Sign “").next().unwrap().rect();
+    assert!(
+        places.iter().any(|at| at.min.y >= 0.0 && at.max.y <= sign.min.y),
+        "{caveat}: {places:?}, the button at {sign:?}"
+    );
+}

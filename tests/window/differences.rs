@@ -16,7 +16,7 @@ use crate::bench::Bench;
 use crate::layout::everything_fits;
 
 /// A session just started on a station that shows this.
-fn bench(home: &Path, shows: Shows, size: egui::Vec2) -> Bench {
+pub(crate) fn bench(home: &Path, shows: Shows, size: egui::Vec2) -> Bench {
     let folder = home.join("shop");
     Shop::lay_out(&folder).unwrap();
     let mut shop = Shop::load(&folder).unwrap();
@@ -87,7 +87,10 @@ fn differences_give_targets_and_no_boresight() {
     assert_eq!(ring(&bench, Channel::Right), Target::Ring("127°".to_owned()));
     assert!(bench.says("↻ 53°") && bench.says("↻ 37°"));
     assert!(bench.says("they agree at left 307°, right 233° too"));
-    assert!(bench.says("The difference is inside if set here"));
+    // Three pairs leave nothing to spare: how sure it is cannot be told, and is not said to be.
+    assert!(bench.says("how sure that is cannot be told"));
+    assert!(!bench.says("The difference is inside if set here"));
+    assert!(bench.says("Read next with the left ring at"));
     assert!(bench.says(BORESIGHT_NOT_JUDGED), "the window's boresight limit is not judged");
     assert!(bench.says("Differences, right less left."), "the plane is told in words");
     // From 0 to 20′: both radii are 10′.
@@ -115,6 +118,68 @@ fn differences_give_targets_and_no_boresight() {
     let words = account.words();
     assert!(words.contains(BORESIGHT_UNKNOWN), "{words}");
     assert_eq!(account.verdict(), Some(record::fact::Verdict::NotMeasured), "{words}");
+}
+
+/// More pairs than needed: how sure it is stands beside the targets, with the chance of being inside.
+#[test]
+fn more_pairs_say_how_sure_it_is() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = bench(home.path(), Shows::Relative, vec2(1280.0, 800.0));
+    bench.enter("11.5");
+    bench.enter("-0.5");
+    // Both offsets 10′ to the right at ring zero, centres 12′ apart, read to a tenth.
+    let apart = |left: f64, right: f64| {
+        let arm = |deg: f64| (10.0 * deg.to_radians().cos(), -10.0 * deg.to_radians().sin());
+        let ((lx, ly), (rx, ry)) = (arm(left), arm(right));
+        [12.0 + rx - lx, ry - ly]
+    };
+    let pairs = [(0, 0), (60, 120), (120, 240), (180, 60), (240, 200), (300, 300)];
+    for (left, right) in pairs {
+        let [x, y] = apart(f64::from(left), f64::from(right)).map(|part| format!("{part:.1}"));
+        let rings = [left, right].map(|deg| deg.to_string());
+        if (left, right) == (0, 0) {
+            bench.enter(&x);
+            bench.enter(&y);
+        } else {
+            read(&mut bench, &rings[0], &rings[1], Some([&x, &y]));
+        }
+    }
+    let picture = bench.app().session().unwrap().picture();
+    assert_eq!(picture.verdict.tone, samepoint::widgets::Tone::Good, "{}", picture.verdict.text);
+    assert!(picture.rings.left.known_to.is_some());
+    assert!(bench.says("the chance of being inside is") && bench.says("of the window at 95 %"));
+
+    // One turned by hand and read wrong: nothing is judged any more. σ is not stated here, so the interval
+    // is as wide as what was read wrong.
+    read(&mut bench, "90", "10", Some(["-30", "40"]));
+    let picture = bench.app().session().unwrap().picture();
+    assert_ne!(picture.verdict.tone, samepoint::widgets::Tone::Good, "{}", picture.verdict.text);
+}
+
+/// Both rings turned alike: no setting is recommended, and the pair that would tell is named.
+#[test]
+fn rings_turned_alike_get_no_target() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = bench(home.path(), Shows::Relative, vec2(1280.0, 800.0));
+    bench.enter("11.5");
+    bench.enter("-0.5");
+    bench.enter("12");
+    bench.enter("0");
+    for (left, right, x, y) in [
+        ("60", "61", "12.1", "0.1"),
+        ("120", "119", "11.9", "-0.1"),
+        ("180", "181", "12.0", "0.2"),
+        ("240", "239", "12.1", "-0.2"),
+        ("300", "301", "11.8", "0.0"),
+    ] {
+        read(&mut bench, left, right, Some([x, y]));
+    }
+    for channel in Channel::BOTH {
+        assert!(matches!(ring(&bench, channel), Target::Missing(_)), "{channel}");
+    }
+    assert!(
+        bench.says("both rings were turned alike") && bench.says("Read next with the left ring at")
+    );
 }
 
 /// A box is logged with the rings it was seen at, and nothing is worked out from it.

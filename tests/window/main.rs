@@ -20,7 +20,9 @@
 //! - `failing_disk`: a disk that fails where a test says;
 //! - `jobs`: a worker that dies is told of and tried again;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
-//! - `entry`: what is refused, units, typing faster than frames;
+//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number;
+//!   `row_back`: undo gives the row back;
+//! - `misfits`: readings that do not fit are never green;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
 //! - `new_session`: the sheet by keyboard, at both ends of the sizes;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
@@ -74,6 +76,7 @@ mod layout;
 mod logging;
 mod long_names;
 mod many_rows;
+mod misfits;
 mod new_session;
 mod one_hand;
 #[cfg(feature = "snapshots")]
@@ -85,6 +88,7 @@ mod remedy;
 mod rescued;
 mod rescued_signature;
 mod review;
+mod row_back;
 #[cfg(unix)]
 mod seals;
 mod session;
@@ -98,6 +102,7 @@ mod together;
 #[cfg(unix)]
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;
+mod typed_numbers;
 mod upkeep;
 mod views;
 mod waiting;

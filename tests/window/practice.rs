@@ -110,7 +110,7 @@ fn work(bench: &mut Bench) {
         bench.keys(Modifiers::COMMAND, Key::Num5);
         wait_for_list(bench);
         let first = bench.app().remedy_lines().remedies.into_iter().next();
-        if first.is_some_and(|first| first.inside) {
+        if first.is_some_and(|first| first.inside == Some(true)) {
             bench.keys(Modifiers::ALT, Key::ArrowDown);
             bench.keys(Modifiers::ALT, Key::Enter);
             log_round(bench);

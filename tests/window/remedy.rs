@@ -125,3 +125,55 @@ fn a_remedy_of_the_hands_own_is_noted_by_keyboard() {
     }
     assert!(bench.app().session().unwrap().state().unit().unwrap().shims.right.is_empty());
 }
+
+/// A unit that its rings bring inside is told first that none is needed.
+#[test]
+fn none_is_needed_is_said_first() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = crate::session::start(home.path());
+    crate::session::log_eight(&mut bench);
+    let picture = bench.app().session().unwrap().picture();
+    assert_eq!(picture.verdict.tone, samepoint::widgets::Tone::Good, "{}", picture.verdict.text);
+    bench.keys(Modifiers::COMMAND, Key::Num5);
+    wait_for_list(&mut bench);
+    let lines = bench.app().remedy_lines();
+    assert!(lines.none_needed && lines.baseline.starts_with("None is needed."), "{lines:?}");
+    assert!(bench.says("None is needed."));
+}
+
+/// Where a shim goes is drawn and told; front and rear twins are one line, and the hand says which end it took.
+#[test]
+fn shims_are_drawn_and_twins_are_one_line() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = apart(home.path());
+    bench.keys(Modifiers::COMMAND, Key::Num5);
+    wait_for_list(&mut bench);
+    let lines = bench.app().remedy_lines();
+    for (k, line) in lines.remedies.iter().enumerate() {
+        let twin = line.hands.replace("front end only", "rear end only");
+        let same = lines.remedies.iter().filter(|other| other.hands == twin).count();
+        assert!(twin == line.hands || same == 0, "{k}: {line:?}");
+    }
+    let shimmed =
+        lines.remedies.iter().position(|line| !line.faces.is_empty()).expect("a shim plan");
+    for _ in 0..=shimmed {
+        bench.keys(Modifiers::ALT, Key::ArrowDown);
+    }
+    assert_eq!(bench.app().remedying().considered, Some(shimmed));
+    for face in &lines.remedies[shimmed].faces {
+        assert!(bench.says(&face.telling()), "{}", face.telling());
+    }
+    let Some(either) = lines.remedies.iter().position(|line| line.either_end) else { return };
+    for _ in shimmed..either {
+        bench.keys(Modifiers::ALT, Key::ArrowDown);
+    }
+    assert!(bench.says("either does the same"));
+    bench.press_anywhere("Take this remedy, shims at the rear end");
+    let facts = bench.app().session().unwrap().file().facts();
+    let taken = facts.iter().rev().find_map(|fact| match &fact.body {
+        Body::RemedyTaken(taken) => Some(taken),
+        _ => None,
+    });
+    let Remedy::Shim(shims) = &taken.unwrap().remedy else { panic!("{taken:?}") };
+    assert!(shims.iter().any(|under| under.shim.ends == record::ShimEnds::Rear), "{shims:?}");
+}

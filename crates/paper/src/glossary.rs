@@ -16,7 +16,7 @@ const fn term(word: &'static str, meaning: &'static str) -> Term {
 }
 
 /// All of them, in the order of the alphabet.
-pub const TERMS: [Term; 26] = [
+pub const TERMS: [Term; 29] = [
     term(
         "approach",
         "The side from which a ring is turned to its angle. Rings have play: every turn ends from the side that was used when logging.",
@@ -51,12 +51,20 @@ pub const TERMS: [Term; 26] = [
         "Which way the eyes must turn to make one image: apart, or together.",
     ),
     term(
+        "ellipse",
+        "Where a crossing or a mean truly lies with 95 % probability, as far as the readings tell. Long and thin: it is known well one way and badly the other.",
+    ),
+    term(
         "finding",
         "In practice: saying what is wrong with unit, bench or log, where something is.",
     ),
     term(
         "guard band",
         "A strip inside the window's limits, 1.645 standard uncertainties wide: a mean in it may well be outside. It is drawn for the eye; the verdict goes by the probability.",
+    ),
+    term(
+        "hand",
+        "Whoever does and answers for the work, by initials: each reading, verdict and signature names its hand.",
     ),
     term(
         "offset circle",
@@ -97,6 +105,10 @@ pub const TERMS: [Term; 26] = [
         "swing",
         "The pods roll as they are set to the user's eyes and carry what both channels share round in opposite ways: a far crossing is right at one interpupillary distance only.",
     ),
+    term(
+        "swing-safe radius",
+        "How far from boresight both channels may point together and still be inside at every interpupillary distance the pods can swing to. Dotted on the plot.",
+    ),
     term("thrift", "In practice: no more readings and rounds than a careful hand needs."),
     term(
         "undecided",
@@ -122,7 +134,16 @@ mod tests {
     fn words_are_in_order_and_each_is_said_in_sentences() {
         assert!(TERMS.windows(2).all(|pair| matches!(pair, [a, b] if a.word < b.word)));
         assert!(TERMS.iter().all(|term| term.meaning.ends_with('.') && !term.word.ends_with('.')));
-        for word in ["window use", "slack", "closure error", "swing", "guard band"] {
+        for word in [
+            "window use",
+            "slack",
+            "closure error",
+            "swing",
+            "swing-safe radius",
+            "guard band",
+            "ellipse",
+            "hand",
+        ] {
             assert!(meaning(word).is_some(), "{word}");
         }
     }

@@ -5,7 +5,7 @@ use solver::diagnostic::{Cause, Slip};
 pub use record::figures::{
     MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, counted, degrees_short,
     direction, equally_near, meeting_sentence, misalignment, number, percent, percent_at_most,
-    percent_short, probability, sentence, turn,
+    percent_short, probability, sentence, step_decimals, turn,
 };
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.
@@ -22,20 +22,6 @@ pub fn degrees(value: f64, step_deg: f64) -> String {
 #[must_use]
 pub fn ring(deg: f64, step_deg: f64) -> String {
     bearing(deg, step_decimals(step_deg))
-}
-
-/// Decimals that show a step exactly: 0 for 1° and for none, 1 for 0.5°; at most three.
-#[must_use]
-pub fn step_decimals(step_deg: f64) -> usize {
-    if step_deg == 0.0 {
-        return 0;
-    }
-    (0..3)
-        .find(|&k| {
-            let scaled = step_deg * 10_f64.powi(k);
-            (scaled - scaled.round()).abs() < 1e-9 && scaled.round() >= 1.0
-        })
-        .map_or(3, |k| k as usize)
 }
 
 /// What was probably misread in a reading that stands out: `ring looks 8° off, the others say

@@ -3,12 +3,17 @@
 //! Differences go to [`solver::relative`]; box readings are counted and told, and are never more than
 //! they are: no number can be had from them.
 
-use solver::relative::{RelativeProblem, RelativeReading, RelativeSolution, solve_relative};
-use solver::{PerChannel, SettingKind};
+use solver::relative::{
+    RelativeProblem, RelativeReading, RelativeSetting, RelativeSolution, RelativeSpread, Standing,
+    solve_relative,
+};
+use solver::{Channel, PerChannel, SettingKind};
 
+use crate::difference_words::{certainty, read_next, stands};
 use crate::fact::{Purpose, Seq};
 use crate::figures::counted;
-use crate::fold::{Session, Value};
+use crate::fold::{Entry, Session, Value};
+use crate::step::{ReadTo, step_arcmin};
 
 /// A round's differences and box readings.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,8 +31,20 @@ pub struct Differences {
     pub outside: usize,
     /// What the differences come to; `None` where there are none.
     pub answer: Option<Result<RelativeSolution, solver::Error>>,
-    /// A ring uncertainty is stated with the station, and is not counted here.
-    pub ring_sigma_left_out: bool,
+    /// The setting as hands set it, to whole steps of the ring, and how sure it is.
+    pub set: Option<Set>,
+}
+
+/// A setting to whole steps of the ring.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Set {
+    /// What it leaves.
+    pub setting: RelativeSetting,
+    /// What random trials say of it; `None` where neither σ nor spare readings are, and where readings do
+    /// not fit their stated σ.
+    pub spread: Option<RelativeSpread>,
+    /// How it stands.
+    pub standing: Standing,
 }
 
 /// What a round's differences and box readings come to; `None` without such a round, or where it
@@ -37,6 +54,7 @@ pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
     let given = session.problem(round)?;
     let round = session.rounds.iter().find(|known| known.id == round)?;
     let (mut readings, mut seqs) = (Vec::new(), Vec::new());
+    let mut used: Vec<&Entry> = Vec::new();
     let (mut without_rings, mut inside, mut outside) = (0, 0, 0);
     for entry in round.in_use() {
         match entry.value {
@@ -48,6 +66,7 @@ pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
                         let ring_deg = PerChannel { left, right };
                         readings.push(RelativeReading { ring_deg, misalignment });
                         seqs.push(entry.seq);
+                        used.push(entry);
                     }
                     _ => without_rings += 1,
                 }
@@ -64,6 +83,13 @@ pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
     let problem = RelativeProblem {
         readings,
         sigma_arcmin: given.spread.sigma_arcmin,
+        ring_sigma_deg: given.spread.ring_sigma_deg,
+        ring_step_deg: session.housing().map_or(1.0, |housing| housing.ring_step_deg),
+        step_arcmin: step_arcmin(
+            Channel::Right,
+            used.into_iter().filter_map(ReadTo::of_difference),
+            session.station(),
+        ),
         sense: given.sense,
         window: given.window,
         rings_now_deg: places
@@ -72,8 +98,22 @@ pub fn differences(session: &Session, round: Seq) -> Option<Differences> {
             .map(|(left, right)| PerChannel { left, right }),
     };
     let answer = (!problem.readings.is_empty()).then(|| solve_relative(&problem));
-    let ring_sigma_left_out = answer.is_some() && given.spread.ring_sigma_deg > 0.0;
-    Some(Differences { seqs, problem, without_rings, inside, outside, answer, ring_sigma_left_out })
+    let set = answer.as_ref().and_then(|answer| set(&problem, answer.as_ref().ok()?));
+    Some(Differences { seqs, problem, without_rings, inside, outside, answer, set })
+}
+
+/// The recommended setting to whole steps of the ring, and how sure it is; `None` where the readings leave
+/// open what to recommend.
+#[must_use]
+pub fn set(problem: &RelativeProblem, solution: &RelativeSolution) -> Option<Set> {
+    if !solution.is_determined() {
+        return None;
+    }
+    let setting = solution.rounded_to(&solution.setting, problem.ring_step_deg, problem.window);
+    let spread =
+        solution.spread(setting.kind, setting.ring_deg, solution.window_box(problem.window));
+    let standing = solution.standing(&setting, spread.as_ref());
+    Some(Set { setting, spread, standing })
 }
 
 impl Differences {
@@ -84,6 +124,12 @@ impl Differences {
         let mut said = Vec::new();
         match &self.answer {
             Some(Ok(solution)) => {
+                said.extend(stands(solution));
+                if !solution.is_determined() {
+                    said.push(read_next(solution));
+                    said.extend(self.remarks());
+                    return said;
+                }
                 let setting = &solution.setting;
                 let (left, right) = (whole(setting.ring_deg.left), whole(setting.ring_deg.right));
                 said.push(match setting.kind {
@@ -103,6 +149,9 @@ impl Differences {
                         whole(other.ring_deg.right)
                     ));
                 }
+                said.extend(
+                    self.set.iter().flat_map(|set| certainty(solution, set.spread.as_ref())),
+                );
             }
             Some(Err(error)) => said.push(format!("No setting can be worked out: {error}.")),
             None => {}
@@ -117,11 +166,6 @@ impl Differences {
         let mut said = Vec::new();
         if let Some(Ok(solution)) = &self.answer {
             said.extend(solution.cautions().map(str::to_owned));
-        }
-        if self.ring_sigma_left_out {
-            said.push(
-                "Ring angles are taken as exact; their stated uncertainty is not counted.".into(),
-            );
         }
         if self.without_rings > 0 {
             said.push(format!(

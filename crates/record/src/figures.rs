@@ -65,6 +65,17 @@ pub fn bearing(deg: f64, decimals: usize) -> String {
     format!("{}°", number(reduced_deg(rounded), decimals))
 }
 
+/// Decimals that show a step exactly: 0 for 1°, 1 for 0.5°; at most three.
+#[must_use]
+pub fn step_decimals(step_deg: f64) -> usize {
+    (0..3)
+        .find(|&k| {
+            let scaled = step_deg * 10_f64.powi(k);
+            (scaled - scaled.round()).abs() < 1e-9 && scaled.round() >= 1.0
+        })
+        .map_or(3, |k| k as usize)
+}
+
 /// A direction: `−14.3′, 21.7′`.
 #[must_use]
 pub fn direction(direction: Direction) -> String {

@@ -13,7 +13,7 @@
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
 //!   [`check`]: what their values must be; `camera_file`: a camera map's file;
 //! - [`fold`](mod@fold): from facts to the session they make;
-//! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
+//! - [`mod@as_found`]: how the unit came; [`mod@differences`] and [`difference_words`]: stations that show only the difference;
 //! - [`account`]: what a session comes to, each part worked out once;
 //! - [`conclusion`]: the verdict they give; [`mod@review`]: does what was signed follow?
 //! - [`mod@timeline`]: every fact as a line, with what became of it;
@@ -52,6 +52,7 @@ pub mod checks;
 pub mod conclusion;
 pub mod csv_cell;
 mod decimal;
+pub mod difference_words;
 pub mod differences;
 pub mod due;
 pub mod error;
@@ -118,8 +119,8 @@ pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeK
 pub use journal::{JournalBody, JournalFile, JournalHeader, Meaning, Vocabulary};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
-pub use number::{Typed, parse_number};
-pub use off_by::{OffBy, off_by};
+pub use number::Typed;
+pub use off_by::{OffBy, expected_at, off_by};
 pub use review::{
     Account, Beside, Blind, BlindWord, Chain, Difference, Follows, Objection, Otherwise,
     RoundAccount, State, review, review_with_facts,

@@ -25,7 +25,7 @@ impl Typed {
     /// Keeps the text (without the spaces round it) and its value.
     ///
     /// # Errors
-    /// As [`parse_number`].
+    /// [`Error::NumberMissing`] for an empty cell, [`Error::NotANumber`] for what is no finite number.
     pub fn parse(text: &str) -> Result<Self, Error> {
         let value = parse_number(text)?;
         Ok(Self { text: text.trim().to_owned(), value })
@@ -95,15 +95,7 @@ impl Typed {
 /// # Errors
 /// [`Error::NumberMissing`] for an empty cell, [`Error::NotANumber`] for anything that is not one
 /// finite number, so `nan`, `inf` and `1e999` too.
-///
-/// ```
-/// use record::parse_number;
-/// assert_eq!(parse_number("7,5")?, 7.5);
-/// assert!(parse_number("1,234.5").is_err());
-/// assert!(parse_number("nan").is_err());
-/// # Ok::<(), record::Error>(())
-/// ```
-pub fn parse_number(text: &str) -> Result<f64, Error> {
+fn parse_number(text: &str) -> Result<f64, Error> {
     let trimmed = text.trim();
     if trimmed.is_empty() {
         return Err(Error::NumberMissing);

@@ -181,6 +181,17 @@ fn chosen(
 }
 
 /// ψ at a position of the pods, degrees; `None` where housing or set-up do not tell it.
+/// Where channels that point at `points` where the unit was set up point at another position of the pods;
+/// `None` where housing or set-up do not say how far the pods swing.
+#[must_use]
+pub fn expected_at(
+    session: &Session,
+    points: PerChannel<Direction>,
+    position: Position,
+) -> Option<PerChannel<Direction>> {
+    Some(swung(points, swing_deg(session, position)?))
+}
+
 fn swing_deg(session: &Session, position: Position) -> Option<f64> {
     let [narrow, wide] = match position {
         Position::SetUp => return Some(0.0),

@@ -5,7 +5,7 @@ use solver::angle::{
     arcmin_from_mil, arcmin_from_mrad, arcmin_from_prism_dioptre, mrad_from_arcmin,
     prism_dioptre_from_arcmin, rad_from_deg,
 };
-use solver::{Direction, PerChannel, Spread};
+use solver::{Channel, Direction, PerChannel, Spread};
 
 use crate::axis::Axis;
 use crate::check::{Checked, finite, named, not_negative, positive};
@@ -274,6 +274,29 @@ pub struct DailyCheck {
 }
 
 impl Station {
+    /// Whether the graticule has lines where a channel is said to have been read; what it shows of the
+    /// difference is read on the same lines, through the map of the right channel, about its middle.
+    ///
+    /// # Errors
+    /// [`Error::OffGraticule`]: nobody can have read that.
+    pub fn on_graticule(
+        &self,
+        channel: Channel,
+        unit: ReadingUnit,
+        typed: [f64; 2],
+        differences: bool,
+    ) -> Result<(), Error> {
+        let Some(graticule) = &self.graticule else { return Ok(()) };
+        let map = self.map[channel];
+        let map = if differences { map.of_differences() } else { map };
+        let divisions = map.divisions_from_direction(map.direction_from_typed(unit, typed));
+        graticule.beyond(divisions).map_or(Ok(()), |(axis, [lowest, highest])| {
+            let divisions = axis.pick(divisions);
+            let station = self.name.clone();
+            Err(Error::OffGraticule { axis, divisions, lowest, highest, station })
+        })
+    }
+
     /// A station that reads arcminutes from boresight and states no uncertainty.
     #[must_use]
     pub fn plain(name: &str) -> Self {

@@ -19,9 +19,15 @@ impl ReadTo {
         let Seen::Direction(read) = &entry.reading.seen else { return None };
         Some(Self { unit: read.unit, decimals: read.x.decimals().max(read.y.decimals()) })
     }
+
+    /// Of a reading of the difference; `None` of any other.
+    pub(crate) fn of_difference(entry: &Entry) -> Option<Self> {
+        let Seen::Relative(read) = &entry.reading.seen else { return None };
+        Some(Self { unit: read.unit, decimals: read.x.decimals().max(read.y.decimals()) })
+    }
 }
 
-/// The step to which a channel was read, arcminutes: the least part of a division its station says is read,
+/// The step to which a channel (or the difference, by the map of the right one) was read, arcminutes: the least part of a division its station says is read,
 /// else the last decimal that was typed in any of the readings; through the station's map, the
 /// larger of both axes. `None` without a reading of that channel.
 pub(crate) fn step_arcmin(

@@ -20,9 +20,11 @@
 //! its own scatter: JCGM 102:2011, 5.3.2 (multivariate t, n less the dimension degrees of freedom; from
 //! memory).
 
+pub mod expected;
 pub mod given;
 pub mod seating;
 
+pub use expected::expected_inside;
 pub use given::{Confirmation, Covariance, ReadingSpread, Reference};
 pub use seating::Circumstances;
 

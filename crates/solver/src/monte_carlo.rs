@@ -60,7 +60,7 @@ impl Source {
     }
 
     /// √(ν/χ²): what turns a normal deviate into Student's t; 1 for more than a thousand degrees.
-    fn student_scale(&mut self, freedom: usize) -> f64 {
+    pub(crate) fn student_scale(&mut self, freedom: usize) -> f64 {
         if freedom == 0 || freedom > 1_000 {
             return 1.0;
         }

@@ -99,12 +99,16 @@ impl Solution {
     }
 
     /// Uncertainty of each ring target of the recommended setting, degrees: at a crossing from
-    /// both fits, since both move it; at a compromise from the channel's own, its place held.
+    /// both fits, since both move it; at a compromise from the channel's own, its place held. None where
+    /// readings do not fit their stated σ ([`Solution::misfits`]).
     #[must_use]
     pub fn ring_u_deg(&self) -> PerChannel<Option<Uncertainty>> {
         let (Some(fits), Ok(setting)) = (self.both_fits(), &self.setting) else {
             return PerChannel::default();
         };
+        if self.misfits().next().is_some() {
+            return PerChannel::default();
+        }
         let crossing = match setting.kind {
             SettingKind::Crossing => self.meeting.as_ref().and_then(Meeting::nearest),
             SettingKind::Compromise | SettingKind::ByHand => None,

@@ -4,6 +4,7 @@
 //! bytes. What is missing, doubtful or damaged is said on every page.
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
+//! - [`clock_face`]: where a shim lies, drawn;
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
@@ -12,6 +13,7 @@
 
 mod block;
 mod certificate;
+mod clock_face;
 mod customer;
 mod figures;
 mod flow;

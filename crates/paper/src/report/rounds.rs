@@ -2,18 +2,21 @@
 //! beside what was measured.
 
 use record::fact::{
-    Approach, Lock, Prediction, PredictionBasis, Purpose, RemedyTaken, Seen, SettingChosen,
+    Approach, Lock, Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen,
     SettingSource, SwingStop,
 };
 use record::{Account, Differences, Entry, Round, RoundAccount, Value, remedies};
 use solver::error::told;
+use solver::remedy::clock_face::ClockFace;
 use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
 
 use super::block::Look;
+use super::clock_face;
 use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
+use crate::palette::Colour;
 use crate::words::{arcmin, counted, equally_near, meeting_sentence, number, percent, ring};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
@@ -36,7 +39,7 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
         readings(round, folded, flow);
         for (_, taken) in &folded.remedies {
             let next = account.rounds.get(index + 1);
-            remedy(taken, next, flow);
+            remedy(account, taken, next, flow);
         }
     }
 }
@@ -91,6 +94,16 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
     flow.table(&table);
     for channel in Channel::BOTH {
         if let Ok(fit) = &found.fits[channel] {
+            if let Some(odd) = fit.consistency().filter(|_| fit.does_not_fit()) {
+                let text = format!(
+                    "The {channel} readings do not fit what the station says they scatter by (χ² {} with {}): no \
+                     ± is stated of this circle, and nothing that rests on it is judged. One was misread, of a \
+                     wrong sign or of the other channel, or σ is not what is stated.",
+                    number(odd.chi_squared, 1),
+                    counted(odd.freedom, "degree of freedom", "degrees of freedom")
+                );
+                flow.paragraph(&text, Look::BODY.coloured(Colour::LOOK));
+            }
             flow.paragraph(&covariance(channel, fit), Look::SMALL);
         }
     }
@@ -328,9 +341,15 @@ fn noted(entry: &Entry) -> String {
     notes.join(", ")
 }
 
-fn remedy(taken: &RemedyTaken, next: Option<&RoundAccount>, flow: &mut Flow<'_>) {
+fn remedy(
+    account: &Account,
+    taken: &RemedyTaken,
+    next: Option<&RoundAccount>,
+    flow: &mut Flow<'_>,
+) {
     let note = if taken.note.is_empty() { String::new() } else { format!(" ({})", taken.note) };
     flow.paragraph(&format!("Remedy: {}{note}.", remedies::said(&taken.remedy)), Look::BODY.bold());
+    faces(account, &taken.remedy, flow);
     let Some(prediction) = &taken.prediction else {
         flow.paragraph("Nothing was predicted of it.", Look::BODY);
         return;
@@ -344,6 +363,21 @@ fn remedy(taken: &RemedyTaken, next: Option<&RoundAccount>, flow: &mut Flow<'_>)
         flow.paragraph(&format!("{} (from {basis})", prediction.words), Look::BODY);
     }
     flow.table(&beside(prediction, next.and_then(solution)));
+}
+
+/// Where each shim was put, drawn.
+fn faces(account: &Account, remedy: &Remedy, flow: &mut Flow<'_>) {
+    let Remedy::Shim(shims) = remedy else { return };
+    let seat = account.session.housing().and_then(record::Housing::shim_seat);
+    let clocks_deg = seat.as_ref().map(|seat| seat.clocks_deg.as_slice()).unwrap_or_default();
+    for under in shims {
+        let shim = &under.shim;
+        let thickness_mm = shim.leaves_mm.iter().sum();
+        let face =
+            ClockFace::new(under.channel, shim.ends, thickness_mm, shim.clock_deg, clocks_deg);
+        let block = clock_face::block(&face, flow.letters(), flow.width_pt());
+        flow.place_whole(block);
+    }
 }
 
 /// Prediction beside what the next round measured.

@@ -5,6 +5,7 @@ use crate::error::Error;
 use crate::fact::{Body, DayKind, DayNote, FIRST_FORMAT, Purpose, Reading, Seen, Seq, is_nobody};
 use crate::fold::round::value_of;
 use crate::fold::session::Session;
+use solver::Channel;
 
 impl Session {
     /// Whether a hand may add a fact now: who signs or answers a signature is named, what was returned is
@@ -114,23 +115,18 @@ impl Session {
 
     /// Asked of what is read from now on only: what was logged stays logged.
     fn is_on_graticule(&self, reading: &Reading) -> Result<(), Error> {
-        let (Some(station), Seen::Direction(read)) = (self.station(), &reading.seen) else {
-            return Ok(());
-        };
-        let Some(graticule) = &station.graticule else { return Ok(()) };
-        let map = &station.map[read.channel];
-        let direction = map.direction_from_typed(read.unit, [read.x.value(), read.y.value()]);
-        let divisions = map.divisions_from_direction(direction);
-        graticule.beyond(divisions).map_or(Ok(()), |(axis, [lowest, highest])| {
-            let station = station.name.clone();
-            Err(Error::OffGraticule {
-                axis,
-                divisions: axis.pick(divisions),
-                lowest,
-                highest,
-                station,
-            })
-        })
+        let Some(station) = self.station() else { return Ok(()) };
+        match &reading.seen {
+            Seen::Direction(read) => {
+                let typed = [read.x.value(), read.y.value()];
+                station.on_graticule(read.channel, read.unit, typed, false)
+            }
+            Seen::Relative(read) => {
+                let typed = [read.x.value(), read.y.value()];
+                station.on_graticule(Channel::Right, read.unit, typed, true)
+            }
+            Seen::Box(_) => Ok(()),
+        }
     }
 
     /// What format 2 added is refused in a file of format 1, which keeps its format.

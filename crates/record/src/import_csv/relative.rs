@@ -12,6 +12,16 @@ use super::{
     checked_text, each_row, is_skipped, number, trimmed,
 };
 
+/// The differences in a file, in its order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    /// The readings.
+    pub readings: Vec<RelativeReading>,
+    /// The step they were read to, arcminutes: one of the last decimal written in any row; `None` without
+    /// rows.
+    pub step_arcmin: Option<f64>,
+}
+
 /// The columns, in their order.
 pub const COLUMNS: [&str; 4] = ["left_ring_deg", "right_ring_deg", "dx_arcmin", "dy_arcmin"];
 
@@ -48,12 +58,13 @@ fn header(text: &str) -> Option<(u64, &str)> {
 ///
 /// ```
 /// use record::import_csv::relative::parse;
-/// let readings = parse(b"left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin\n0,90,-2.5,10\n")?;
-/// assert_eq!(readings[0].ring_deg.right, 90.0);
-/// assert_eq!(readings[0].misalignment.x_arcmin, -2.5);
+/// let table = parse(b"left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin\n0,90,-2.5,10\n")?;
+/// assert_eq!(table.readings[0].ring_deg.right, 90.0);
+/// assert_eq!(table.readings[0].misalignment.x_arcmin, -2.5);
+/// assert_eq!(table.step_arcmin, Some(0.1));
 /// # Ok::<(), record::import_csv::Error>(())
 /// ```
-pub fn parse(bytes: &[u8]) -> Result<Vec<RelativeReading>, Error> {
+pub fn parse(bytes: &[u8]) -> Result<Table, Error> {
     let text = checked_text(bytes)?;
     let (header_line, written) = header(text).ok_or(Place::Line(1).is(Kind::Empty))?;
     let layout = if written.contains(';') && !written.contains(',') {
@@ -65,14 +76,26 @@ pub fn parse(bytes: &[u8]) -> Result<Vec<RelativeReading>, Error> {
         return Err(Place::Line(header_line).is(Kind::RelativeHeader));
     }
     let mut readings = Vec::new();
+    let mut decimals = 0;
     each_row(text, layout.delimiter, header_line, |line, record| {
         readings.push(row(line, record, layout.decimal)?);
+        decimals = decimals.max(decimals_of(record));
         Ok(())
     })?;
     if readings.is_empty() {
         return Err(Place::Line(header_line).is(Kind::NoReadings));
     }
-    Ok(readings)
+    let step_arcmin = Some(0.1_f64.powi(i32::try_from(decimals).unwrap_or(i32::MAX)));
+    Ok(Table { readings, step_arcmin })
+}
+
+/// Digits behind the decimal mark of dx or dy, whichever has more.
+fn decimals_of(record: &csv::StringRecord) -> usize {
+    let behind = |column: usize| {
+        let (_, digits) = record.get(column)?.split_once(['.', ','])?;
+        Some(digits.bytes().take_while(u8::is_ascii_digit).count())
+    };
+    behind(2).max(behind(3)).unwrap_or_default()
 }
 
 fn row(
@@ -123,7 +146,7 @@ mod tests {
         let text = "\u{FEFF}# shop\r\nleft_ring_deg;right_ring_deg;dx_arcmin;dy_arcmin\r\n\
                     0;90; −2,5 ;10\r\n\r\n# no more\r\n";
         assert!(is_relative(text.as_bytes()));
-        let found = parse(text.as_bytes()).unwrap();
+        let found = parse(text.as_bytes()).unwrap().readings;
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].misalignment, Misalignment::new(-2.5, 10.0));
     }

@@ -11,6 +11,7 @@ use crate::fact::{
     RoundReason, Seq, ShimUnder, TurnedPart,
 };
 use crate::fold::Session;
+use crate::housing::ShimEnds;
 use crate::unit::{Eyepiece, Shim, Tube, Unit};
 
 /// Half way round: the only turn of a tube that is worked out.
@@ -18,9 +19,11 @@ const HALF_TURN_DEG: f64 = 180.0;
 
 /// The facts that taking a remedy makes, in order: the remedy with its prediction, the next round,
 /// and in it the unit as it is built from then on. `round`: the one it was worked out from;
-/// `effect`: what a shim was taken to do.
+/// `effect`: what a shim was taken to do. A shim that may go at either end is recorded at the front one:
+/// choose by [`Action::at_end`] before.
 #[must_use]
 pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &Known) -> Vec<Body> {
+    let remedy = &Ranked { action: remedy.action.at_end(ShimEnds::Front), ..remedy.clone() };
     facts(session, round, &remedy.action, Some(prediction(remedy, known)))
 }
 

@@ -167,6 +167,13 @@ fn solution_words(solution: &Solution, out: &mut String) {
             Err(why) => line!(out, "  {why}"),
         }
     }
+    for channel in solution.misfits() {
+        line!(
+            out,
+            "  the {channel} readings do not fit what the station says they scatter by: nothing that rests on \
+             that circle is judged"
+        );
+    }
     if let Some(meeting) = &solution.meeting {
         let crossings: Vec<String> = meeting
             .crossings()

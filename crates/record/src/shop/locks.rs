@@ -8,7 +8,7 @@ use std::collections::HashSet;
 use std::path::Path;
 
 use jiff::civil::Date;
-use solver::angle::reduced_deg;
+use solver::angle::{rounded_deg, turn_deg};
 use solver::{Channel, PerChannel};
 
 use super::Shop;
@@ -17,7 +17,7 @@ use super::survey::doubles::VisitOf;
 use super::survey::locks::{LockTurns, Tightened, tested};
 use crate::error::Error;
 use crate::fact::SessionKind;
-use crate::figures::{bearing, counted, number, turn};
+use crate::figures::{bearing, counted, number, step_decimals, turn};
 use crate::file::{Disk, End};
 use crate::fold::Session;
 use crate::linked::Link;
@@ -95,9 +95,10 @@ impl Shop {
 
 impl LockAdvice {
     /// It in sentences, one a side, and where to set each ring so that tightening leaves it at its target:
-    /// only where a turn is shown. `targets_deg`: ring angles, degrees.
+    /// only where a turn is shown. `targets_deg`: ring angles, degrees; `step_deg`: what a ring can be set to,
+    /// in which each is told.
     #[must_use]
-    pub fn words(&self, targets_deg: &PerChannel<Option<f64>>) -> Vec<String> {
+    pub fn words(&self, targets_deg: &PerChannel<Option<f64>>, step_deg: f64) -> Vec<String> {
         if self.turns == PerChannel::default() {
             return vec![
                 "What tightening does to the rings of this housing is not known: 2 units read before and \
@@ -106,10 +107,10 @@ impl LockAdvice {
             ];
         }
         let each = Channel::BOTH.into_iter();
-        each.map(|channel| self.side(channel, targets_deg[channel])).collect()
+        each.map(|channel| self.side(channel, targets_deg[channel], step_deg)).collect()
     }
 
-    fn side(&self, channel: Channel, target_deg: Option<f64>) -> String {
+    fn side(&self, channel: Channel, target_deg: Option<f64>, step_deg: f64) -> String {
         let side = channel.word();
         let Some(of) = &self.turns[channel] else {
             return format!(
@@ -142,11 +143,21 @@ impl LockAdvice {
             );
         }
         let to = target_deg.map_or_else(String::new, |target_deg| {
-            let aim_deg = reduced_deg(target_deg - of.sample.mean);
-            let (to, aim) = (bearing(target_deg, 0), bearing(aim_deg, 1));
+            let exact_deg = target_deg - of.sample.mean;
+            let aim_deg = rounded_deg(exact_deg, step_deg);
+            let decimals = step_decimals(step_deg);
+            let (to, aim) = (bearing(target_deg, decimals), bearing(aim_deg, decimals));
+            // What the step leaves is known, and comes on top.
+            let within = next + turn_deg(exact_deg, aim_deg).abs();
+            if to == aim {
+                return format!(
+                    " That is less than the ring's step: set it to {to}; it then ends within {}° of that.",
+                    number(within, 1)
+                );
+            }
             format!(
-                " To end at {to}, set it to {aim}; it then ends within {}° of that.",
-                number(next, 1)
+                " To end at {to}, set it to {aim}; it then ends within {}° of {to}.",
+                number(within, 1)
             )
         });
         format!(

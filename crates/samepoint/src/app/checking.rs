@@ -233,11 +233,15 @@ impl CheckSheet {
             "" => None,
             typed => Some(parse(CheckField::Ring, typed)?),
         };
+        let (x, y) = (parse(CheckField::X, &self.x)?, parse(CheckField::Y, &self.y)?);
+        station
+            .on_graticule(self.channel, station.usual_unit, [x.value(), y.value()], false)
+            .map_err(|why| (CheckField::X, why.to_string()))?;
         Ok(CheckTaken {
             channel: self.channel,
             ring_deg,
-            x: parse(CheckField::X, &self.x)?,
-            y: parse(CheckField::Y, &self.y)?,
+            x,
+            y,
             unit: station.usual_unit,
             map: station.map[self.channel],
             approach: Approach::NotNoted,

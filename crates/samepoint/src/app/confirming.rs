@@ -3,12 +3,13 @@
 //! seating, place and dioptre are what a hand said, and the switches show it.
 
 use record::fact::{Lock, Purpose, Reading, SwingStop};
-use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted};
+use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted, expected_at};
 use solver::{Channel, PerChannel};
 
 use super::App;
 use super::entry::Field;
-use super::picture::capital;
+use super::picture::{RingGuidance, capital};
+use super::targets::reads_at;
 use crate::ui_command::UiCommand;
 
 /// One thing to be seen to before signing.
@@ -197,6 +198,10 @@ impl Confirming {
         self.lock = reading.lock;
         self.reseated = reading.reseated;
         self.stop = reading.swing_stop.unwrap_or(SwingStop::Working);
+        if let Some(channel) = reading.channel() {
+            let noted = reading.dioptre.as_ref();
+            self.dioptre[channel] = noted.map_or_else(String::new, |typed| typed.text().to_owned());
+        }
         self.check = match (self.stop, self.lock, reading.reseated) {
             (SwingStop::Narrow, ..) => Check::Narrow,
             (SwingStop::Wide, ..) => Check::Wide,
@@ -238,7 +243,7 @@ impl Confirming {
     pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, String> {
         let dioptre = &self.dioptre[channel];
         if !dioptre.trim().is_empty() {
-            let typed = Typed::parse(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
+            let typed = Typed::by_hand(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
             reading.dioptre = Some(typed);
         }
         reading.lock = self.lock;
@@ -433,7 +438,39 @@ impl App {
         let setting = self.session.as_ref().and_then(|session| session.picture().setting);
         let targets_deg = setting.map_or_else(PerChannel::default, |setting| setting.ring_deg);
         let found = self.aim_off.found();
-        found.map_or_else(Vec::new, |advice| advice.words(&targets_deg))
+        let housing = self.session.as_ref().and_then(|session| session.state().housing());
+        let step_deg = housing.map_or(1.0, |housing| housing.ring_step_deg);
+        found.map_or_else(Vec::new, |advice| advice.words(&targets_deg, step_deg))
+    }
+
+    /// Where to turn each ring, with what is read there: at a stop of the swing that is not what is read where
+    /// the unit was set up.
+    pub(super) fn rings_while_confirming(&self) -> Option<PerChannel<RingGuidance>> {
+        let session = self.session.as_ref()?;
+        let (state, picture) = (session.state(), session.picture());
+        let mut rings = picture.rings.clone();
+        let position = match self.confirming.stop {
+            SwingStop::Working => return Some(rings),
+            SwingStop::Narrow => Position::Narrow,
+            SwingStop::Wide => Position::Wide,
+        };
+        let stop = self.confirming.stop_words();
+        let setting = picture.setting.as_ref();
+        let there = setting.and_then(|setting| expected_at(state, setting.points, position));
+        for channel in Channel::BOTH {
+            let Some(at_rest) = rings[channel].will_read.take() else { continue };
+            rings[channel].will_read = Some(match there {
+                Some(there) => {
+                    let reads = reads_at(channel, there[channel], state.station(), self.entry.unit);
+                    format!("{reads} at the {stop}, {at_rest} where it was set up")
+                }
+                None => format!(
+                    "{at_rest} where it was set up; at the {stop} that is not known, since the housing or \
+                     the set-up do not say how far the pods swing"
+                ),
+            });
+        }
+        Some(rings)
     }
 
     pub(super) fn refresh_checklist(&mut self) {

@@ -2,12 +2,14 @@
 //! readings, the ring targets, the plane of differences. Where boresight lies is in none of it.
 
 use paper::words;
+use record::difference_words::{certainty, read_next, stands, unsure};
+use record::differences::Set;
 use record::fact::{Purpose, Seen, Seq};
 use record::station::Shows;
 use record::{
     ApproachUsed, Differences, PerChannel, ReadingUnit, Round, Session, Station, differences,
 };
-use solver::relative::{BORESIGHT_UNKNOWN, RelativeSetting, RelativeSolution};
+use solver::relative::{BORESIGHT_UNKNOWN, RelativeSetting, RelativeSolution, Standing};
 use solver::{Channel, Direction, Misalignment, SettingKind, Turn, Window};
 
 use super::picture::{Dial, Picture, Remark, RingGuidance, Target};
@@ -191,8 +193,7 @@ fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -
         .zip(found.problem.readings.iter().map(|read| xy(read.misalignment)))
         .collect();
     let solution = solution(found);
-    let step_deg = state.housing().map_or(1.0, |housing| housing.ring_step_deg);
-    let set = solution.map(|solved| solved.rounded_to(&solved.setting, step_deg, window));
+    let set = found.set.map(|set| set.setting);
     let reach = solution.map(|solved| (xy(solved.fit.between), solved.reach_arcmin()));
     let mut told = format!(
         "{} of the difference, right less left. The middle is where both crosshairs agree.",
@@ -248,15 +249,31 @@ pub(super) fn speak(
             return;
         }
     };
+    let said = stands(solved).into_iter().map(Remark::look);
+    let Some(set) = found.and_then(|found| found.set) else {
+        picture.remarks.splice(0..0, said);
+        picture.verdict = Remark::look(read_next(solved));
+        for channel in Channel::BOTH {
+            picture.rings[channel] = missing("the readings do not settle it");
+        }
+        stand_out(picture, solved, plane);
+        return;
+    };
+    picture.remarks.splice(0..0, said);
     let step_deg = state.housing().map_or(1.0, |housing| housing.ring_step_deg);
     let window = state.window().map(|window| window.limits);
-    let setting = solved.rounded_to(&solved.setting, step_deg, window);
     let read = Read { round: state.round(), station: state.station(), unit, step_deg };
     for channel in Channel::BOTH {
-        picture.rings[channel] = guidance(channel, &setting, &read);
+        picture.rings[channel] = guidance(channel, &set, &read);
     }
-    picture.verdict = verdict(&setting);
-    picture.meeting_words = meeting(solved, &setting, step_deg, window);
+    picture.verdict = verdict(&set);
+    picture.meeting_words = meeting(solved, &set, step_deg, window);
+    picture.meeting_words.extend(certainty(solved, set.spread.as_ref()));
+    stand_out(picture, solved, plane);
+}
+
+/// Points at what stands out.
+fn stand_out(picture: &mut Picture, solved: &RelativeSolution, plane: &Plane) {
     let numbered = plane.readings.iter().zip(&solved.fit.residuals);
     for ((number, _), _) in numbered.filter(|(_, left)| left.stands_out) {
         let text = format!("Reading {number} stands out from the others; read it again.");
@@ -275,7 +292,8 @@ fn missing(why: &str) -> RingGuidance {
     }
 }
 
-fn guidance(channel: Channel, setting: &RelativeSetting, read: &Read<'_>) -> RingGuidance {
+fn guidance(channel: Channel, set: &Set, read: &Read<'_>) -> RingGuidance {
+    let setting = &set.setting;
     let (ring_deg, clockwise_deg) = (setting.ring_deg[channel], setting.turn_deg[channel]);
     let mut turn = turn_words(
         Turn { clockwise_deg, of_ring: true, from_rad: 0.0, sweep_rad: 0.0 },
@@ -285,8 +303,9 @@ fn guidance(channel: Channel, setting: &RelativeSetting, read: &Read<'_>) -> Rin
     if let (false, Some(side)) = (turn.way.is_empty(), side(approach)) {
         turn.finish = format!("finish {side}, as logged");
     }
-    let known_to = setting.ring_u_deg[channel]
-        .and_then(|uncertainty| uncertainty.half_width_95())
+    let known_to = set
+        .spread
+        .and_then(|spread| spread.ring_95_deg[channel])
         .map(|half_deg| format!("±{}°", words::number(half_deg, 1)));
     RingGuidance {
         target: Target::Ring(words::ring(ring_deg, read.step_deg)),
@@ -318,22 +337,29 @@ impl Read<'_> {
     }
 }
 
-fn verdict(setting: &RelativeSetting) -> Remark {
+fn verdict(set: &Set) -> Remark {
+    let setting = &set.setting;
     let apart = words::arcmin(setting.misalignment.length_arcmin());
     let beyond = "How far from boresight is not known.";
-    match (setting.kind, setting.window_use) {
-        (_, None) => Remark::plain(format!(
-            "{apart} apart if set here. No window: nothing is judged. {beyond}"
-        )),
-        (_, Some(used)) if used.is_inside() => Remark {
+    if let Some(text) = unsure(set.standing) {
+        return Remark::look(format!("{text}. {beyond}"));
+    }
+    match (set.standing, setting.kind, setting.window_use) {
+        (Standing::DoesNotFit | Standing::Open, ..) => {
+            Remark::look("Nothing is judged: the readings do not fit each other.")
+        }
+        (Standing::Inside, ..) => Remark {
             tone: Tone::Good,
             text: format!("The difference is inside if set here, {apart} apart. {beyond}"),
         },
-        (SettingKind::Crossing, Some(used)) => Remark::look(format!(
+        (_, _, None) => Remark::plain(format!(
+            "{apart} apart if set here. No window: nothing is judged. {beyond}"
+        )),
+        (_, SettingKind::Crossing, Some(used)) => Remark::look(format!(
             "Outside if set here: {} of the window used.",
             words::percent(used.worst())
         )),
-        (_, Some(used)) => Remark::look(format!(
+        (_, _, Some(used)) => Remark::look(format!(
             "Outside: even the best compromise uses {} of the window. The unit needs a remedy.",
             words::percent(used.worst())
         )),
@@ -342,10 +368,11 @@ fn verdict(setting: &RelativeSetting) -> Remark {
 
 fn meeting(
     solved: &RelativeSolution,
-    setting: &RelativeSetting,
+    set: &Set,
     step_deg: f64,
     window: Option<Window>,
 ) -> Vec<String> {
+    let setting = &set.setting;
     let rings = |one: &RelativeSetting| {
         let at = one.ring_deg.map(|deg| words::ring(deg, step_deg));
         format!("left {}, right {}", at.left, at.right)

@@ -185,7 +185,7 @@ impl Entry {
     pub fn take_step(&mut self) {
         let typed = match self.step.trim() {
             "" => Ok(0.0),
-            text => record::parse_number(text),
+            text => record::Typed::by_hand(text).map(|typed| typed.value()),
         };
         match typed {
             Ok(step_deg) if (0.0..360.0).contains(&step_deg) => self.set_step(step_deg),
@@ -210,7 +210,7 @@ impl Entry {
     /// turned together by the same amount would tell nothing apart.
     pub fn step_on_by_turns(&mut self) {
         let channel = self.channel;
-        let typed = record::parse_number(&self.ring[channel]).ok();
+        let typed = record::Typed::by_hand(&self.ring[channel]).ok().map(|typed| typed.value());
         self.step_on_from(channel, typed);
         self.channel = channel.other();
     }

@@ -7,6 +7,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use paper::{Field, Scene, field_scene, words};
 use record::ApproachUsed;
 use record::practice::WITHHELD;
+use solver::decision::{ENOUGH, expected_inside};
+use solver::pointing::{setting_uncertainty, step_u_deg};
 use solver::setting::RingPlace;
 use solver::{
     Channel, NoSetting, PerChannel, Relation, Sense, SenseBasis, Setting, SettingKind, Solution,
@@ -18,7 +20,7 @@ use super::reading_log::Log;
 pub use super::source::{Remark, Source};
 use super::targets::ring_guidance;
 pub use super::targets::{Dial, RingGuidance, Target, TurnWords};
-use super::use_words::{slack_words, swing_words};
+use super::use_words::{slack_words, swing_safe_words, swing_words};
 use crate::plot::Handle;
 use crate::widgets::Tone;
 
@@ -47,8 +49,12 @@ pub struct Picture {
     pub handles: Vec<Handle>,
     /// Where to turn each ring.
     pub rings: PerChannel<RingGuidance>,
+    /// Whether anything is judged: not where readings do not fit what they are said to scatter by.
+    pub judged: bool,
     /// How far the rings may slip from there, in words.
     pub slack: Option<String>,
+    /// How far out both channels may point and stay inside over the whole swing, in words.
+    pub swing_safe: Option<String>,
     /// What a swing of the pods does to it, in words.
     pub swing: Option<Remark>,
     /// The answer in one sentence.
@@ -143,13 +149,17 @@ impl Picture {
             ghosts: &ghosts,
             confirmed: source.aside.confirmed,
         });
+        let judged = solution.as_ref().is_none_or(|solution| solution.misfits().next().is_none());
         let verdict = if withheld {
             Remark::plain(WITHHELD)
         } else {
-            verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying)
+            verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying, &source)
         };
         let slack = slack_words(solution.as_ref(), setting.as_ref(), source.problem);
+        let slack = slack.filter(|_| judged);
         let swing = setting.as_ref().and_then(|setting| swing_words(setting, source.problem));
+        let swing = swing.filter(|_| judged);
+        let swing_safe = swing_safe_words(source.problem).filter(|_| !withheld);
         let handles = handles(solution.as_ref(), setting.as_ref());
         let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
         let remarks = remarks(solution.as_ref(), &source);
@@ -164,7 +174,9 @@ impl Picture {
             place: source.place,
             handles,
             rings,
+            judged,
             slack,
+            swing_safe,
             swing,
             verdict,
             meeting_words,
@@ -224,6 +236,7 @@ fn verdict(
     setting: Option<&Setting>,
     refused: Option<String>,
     trying: bool,
+    source: &Source<'_>,
 ) -> Remark {
     if let Some(refused) = refused {
         return Remark::look(refused);
@@ -250,6 +263,16 @@ fn verdict(
     }
     let apart = words::arcmin(setting.misalignment.length_arcmin());
     let how = if trying { "Trying" } else { "As chosen by hand" };
+    if let Some(unsure) = unsure(solution, setting, source) {
+        let how = match setting.kind {
+            SettingKind::ByHand => format!("{how}: inside if set here, {apart} apart"),
+            SettingKind::Compromise => {
+                format!("Best compromise: inside if set here, {apart} apart")
+            }
+            SettingKind::Crossing => "Inside if set here".to_owned(),
+        };
+        return Remark::look(format!("{how}, {unsure}"));
+    }
     match (setting.kind, setting.window_use) {
         (SettingKind::Crossing, None) => Remark::plain("No window: nothing is judged."),
         (SettingKind::Compromise, None) => Remark::look(format!(
@@ -281,6 +304,32 @@ fn verdict(
             words::percent(used.worst())
         )),
     }
+}
+
+/// Why a setting that is inside by the circles is not called so: the chance of it is below what a pass needs,
+/// or nothing tells it. `None` where it is sure, not inside, or set by what the graticule shows.
+fn unsure(solution: Option<&Solution>, setting: &Setting, source: &Source<'_>) -> Option<String> {
+    let window = source.problem.window?;
+    if !setting.window_use?.is_inside() {
+        return None;
+    }
+    let fits = solution?.both_fits()?;
+    let PerChannel { left: Some(left), right: Some(right) } = setting.ring_deg else {
+        return None;
+    };
+    let rings = PerChannel { left, right };
+    let known = setting_uncertainty(fits, rings, step_u_deg(source.ring_step_deg)).ok().flatten();
+    let Some(known) = known else {
+        return Some(
+            "but how sure that is cannot be told: no σ is stated and no reading is to spare."
+                .to_owned(),
+        );
+    };
+    let shared = setting.points.left.midpoint(setting.points.right);
+    let inside = expected_inside(&window, &known, shared).ok()?;
+    (inside < ENOUGH).then(|| {
+        format!("but not surely: the chance of it is {} or more.", words::at_least(inside))
+    })
 }
 
 fn meeting_words(solution: &Solution) -> Vec<String> {

@@ -262,7 +262,7 @@ impl SetUpSheet {
     fn setup(&self) -> Result<Setup, String> {
         let number = |name: &str, text: &str| match text.trim() {
             "" => Ok(None),
-            text => Typed::parse(text).map(Some).map_err(|why| format!("{name}: {why}")),
+            text => Typed::by_hand(text).map(Some).map_err(|why| format!("{name}: {why}")),
         };
         let ipd_mm = number("Interpupillary distance", &self.ipd_mm)?;
         if ipd_mm.as_ref().is_some_and(|ipd| ipd.value() <= 0.0) {
@@ -404,7 +404,7 @@ impl WindowForm {
     /// What is missing or no limit, in the user's words.
     pub fn window(&self) -> Result<Window, String> {
         let limit = |name: &str, text: &str| {
-            record::parse_number(text).map_err(|why| format!("{name}: {why}"))
+            Typed::by_hand(text).map(|typed| typed.value()).map_err(|why| format!("{name}: {why}"))
         };
         if self.name.trim().is_empty() {
             return Err("Name the window.".to_owned());

@@ -208,7 +208,7 @@ fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, String> {
     let result = sheet.result.ok_or("Say what was seen: fused, double, or broken off.")?;
     let distance_m = match sheet.distance.trim() {
         "" => None,
-        text => Some(Typed::parse(text).map_err(|why| format!("Distance: {why}"))?),
+        text => Some(Typed::by_hand(text).map_err(|why| format!("Distance: {why}"))?),
     };
     if distance_m.as_ref().is_some_and(|distance| distance.value() <= 0.0) {
         return Err("Distance: it must be more than 0 m.".to_owned());

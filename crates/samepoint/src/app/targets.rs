@@ -2,7 +2,7 @@
 
 use paper::words;
 use record::fact::Approach;
-use record::{ApproachUsed, ReadingUnit};
+use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
 use super::off_by_words::xy_words;
@@ -136,11 +136,20 @@ fn sentence_after_channel(text: &str) -> String {
 }
 
 fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) -> String {
-    let typed = source.station.map_or([direction.x_arcmin, direction.y_arcmin], |station| {
-        station.map[channel].typed_from_direction(source.unit, direction)
+    reads_at(channel, direction, source.station, source.unit)
+}
+
+/// What a channel's graticule shows at a direction, in words.
+pub(super) fn reads_at(
+    channel: Channel,
+    direction: Direction,
+    station: Option<&Station>,
+    unit: ReadingUnit,
+) -> String {
+    let typed = station.map_or([direction.x_arcmin, direction.y_arcmin], |station| {
+        station.map[channel].typed_from_direction(unit, direction)
     });
-    let unit = if source.station.is_some() { source.unit } else { ReadingUnit::Arcmin };
-    typed_words(typed, unit)
+    typed_words(typed, if station.is_some() { unit } else { ReadingUnit::Arcmin })
 }
 
 /// x and y as the graticule shows them.

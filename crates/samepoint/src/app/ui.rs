@@ -367,8 +367,9 @@ impl App {
             && self.entry.purpose == Purpose::Confirm
         {
             let (closed, advice) = (self.closed(), self.advice());
-            let (confirm, rings) = (session.confirm(), &session.picture().rings);
-            confirm_ui(ui, palette, confirm, rings, &advice, closed.as_deref(), actions);
+            let Some(rings) = self.rings_while_confirming() else { return };
+            let confirm = session.confirm();
+            confirm_ui(ui, palette, confirm, &rings, &advice, closed.as_deref(), actions);
             return;
         }
         let compared = self.session.as_ref().map(compared_lines).unwrap_or_default();

@@ -3,7 +3,7 @@
 use paper::words;
 use record::{Rule, Window};
 use solver::setting::{Slack, slack};
-use solver::swing::worst_over;
+use solver::swing::{safe_radius_arcmin, worst_over};
 use solver::{Channel, Problem, Setting, Solution};
 
 use super::source::Remark;
@@ -50,6 +50,16 @@ pub(super) fn slack_words(
 /// Slack rounds down: what is promised must hold.
 fn whole(deg: f64) -> String {
     format!("{}°", words::number(deg.floor(), 0))
+}
+
+/// How far out both channels may point together and stay inside over the whole swing.
+pub(super) fn swing_safe_words(problem: &Problem) -> Option<String> {
+    let (window, range) = (problem.window?, problem.swing?);
+    if range.high_deg() <= range.low_deg() {
+        return None;
+    }
+    let radius = safe_radius_arcmin(&window, range)?;
+    Some(format!("within {} of boresight, dotted on the plot", words::arcmin(radius)))
 }
 
 /// What a swing of the pods does to the setting.

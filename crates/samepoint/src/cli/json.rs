@@ -178,6 +178,8 @@ struct ShimKeys {
     clock_deg: f64,
     leaves_mm: Vec<f64>,
     ends: &'static str,
+    /// The rear end does the same.
+    either_end: bool,
 }
 
 /// The document, with a line feed at its end.
@@ -241,6 +243,7 @@ fn plan(shims: &PerChannel<Option<Shim>>, remedy: &Remedy) -> Plan {
             clock_deg: reduced_deg(shim.clock_deg),
             leaves_mm: shim.leaves_mm.clone(),
             ends: shim.ends.word(),
+            either_end: shim.either_end,
         })
     });
     Plan {

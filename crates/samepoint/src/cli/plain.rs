@@ -41,7 +41,7 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     }
     answer.certainty.write(page, answer.fits, answer.meeting.nearest());
     if let (Some(remedies), Some(housing)) = (&answer.remedies, answer.housing) {
-        remedies.write(page, housing)?;
+        remedies.write(page, housing, answer.solution.misfits().next().is_some())?;
     }
     let caution = "This is predicted, not measured. Set the rings, tighten the locks, then read both \
                    channels again.";

@@ -2,37 +2,47 @@
 
 use std::fmt::{self, Write as _};
 
+use record::difference_words::{certainty, read_next, stands, unsure};
+use record::differences::{self, Set};
+use record::import_csv::relative::Table;
 use serde::Serialize;
 use solver::relative::{
-    RelativeFit, RelativeProblem, RelativeReading, RelativeSetting, RelativeSolution,
-    solve_relative,
+    RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, Standing, solve_relative,
 };
-use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
+use solver::{Channel, PerChannel, SenseBasis, SettingKind, Spread, turn};
 
 use super::arguments::Solve;
 use super::figures::{arcmin, counted, degrees, percent, ring};
 use super::sentences::broken;
 use super::{Outcome, figures};
 
+/// Rings are set and read to whole degrees.
+const STEP_DEG: f64 = 1.0;
+
 /// Solves and words it.
-pub(super) fn run(asked: &Solve, readings: Vec<RelativeReading>) -> Outcome {
+pub(super) fn run(asked: &Solve, table: Table) -> Outcome {
     let file = figures::path(&asked.readings);
-    for (given, name) in [
-        (asked.ring_sigma.is_some_and(|deg| deg > 0.0), "--ring-sigma"),
-        (asked.swing.is_some(), "--swing"),
-        (asked.housing.is_some(), "--housing"),
-    ] {
+    for (given, name) in
+        [(asked.swing.is_some(), "--swing"), (asked.housing.is_some(), "--housing")]
+    {
         if given {
             return Outcome::refused(format!(
-                "{name} with differences: these readings do not say where boresight is, nor weigh a \
-                 ring angle; leave {name} out"
+                "{name} with differences: these readings do not say where boresight is; leave {name} out"
             ));
         }
     }
+    let spread =
+        Spread { sigma_arcmin: asked.sigma, ring_sigma_deg: asked.ring_sigma.unwrap_or_default() };
+    if let Err(error) = spread.check() {
+        return Outcome::refused(format!("--ring-sigma without --sigma: {error}"));
+    }
     let choice = asked.sense.choice();
     let problem = RelativeProblem {
-        readings,
-        sigma_arcmin: asked.sigma,
+        readings: table.readings,
+        sigma_arcmin: spread.sigma_arcmin,
+        ring_sigma_deg: spread.ring_sigma_deg,
+        ring_step_deg: STEP_DEG,
+        step_arcmin: table.step_arcmin,
         sense: PerChannel { left: choice, right: choice },
         window: asked.window,
         rings_now_deg: None,
@@ -41,40 +51,62 @@ pub(super) fn run(asked: &Solve, readings: Vec<RelativeReading>) -> Outcome {
         Ok(solution) => solution,
         Err(error) => return Outcome::refused(format!("{file}: {error}")),
     };
+    let set = differences::set(&problem, &solution);
     let text = if asked.json {
-        json(&solution)
+        json(&solution, set.as_ref())
     } else {
         let mut page = String::new();
         // Writing into a string cannot fail.
-        let _ = write_page(&mut page, &file, &solution);
+        let _ = write_page(&mut page, &file, &problem, &solution, set.as_ref());
         Ok(page)
     };
     match text {
-        Ok(text) => Outcome::Answered { text, code: u8::from(!is_good(&solution)) },
+        Ok(text) => Outcome::Answered { text, code: u8::from(!is_good(&solution, set.as_ref())) },
         Err(error) => Outcome::refused(format!("the answer cannot be written as JSON: {error}")),
     }
 }
 
-/// Inside the window's box, or without a window, rings that agree.
-fn is_good(solution: &RelativeSolution) -> bool {
-    let setting = &solution.setting;
-    setting.window_use.map_or(setting.kind == SettingKind::Crossing, |used| used.is_inside())
-}
-
-fn verdict(solution: &RelativeSolution) -> &'static str {
-    match solution.setting.window_use {
-        None => "no window",
-        Some(_) if is_good(solution) => "inside",
-        Some(_) => "outside",
+/// Inside the window's box, or without a window, rings that agree; never from readings that do not fit
+/// or do not settle it.
+fn is_good(solution: &RelativeSolution, set: Option<&Set>) -> bool {
+    match set.map(|set| set.standing) {
+        Some(Standing::NoWindow) => solution.setting.kind == SettingKind::Crossing,
+        Some(standing) => verdict(solution, Some(standing)) == Some("inside"),
+        None => false,
     }
 }
 
-fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt::Result {
+/// `None` where nothing is judged. It is of the setting before its angles are rounded, as for directions.
+fn verdict(solution: &RelativeSolution, standing: Option<Standing>) -> Option<&'static str> {
+    match standing? {
+        Standing::Open | Standing::DoesNotFit => None,
+        Standing::NoWindow => Some("no window"),
+        standing => {
+            let inside = solution.setting.window_use.is_some_and(|used| used.is_inside());
+            match (inside, standing) {
+                (true, Standing::Outside) => Some("inside"),
+                (true, _) => standing.counts_as_inside().then_some("inside"),
+                (false, _) => Some("outside"),
+            }
+        }
+    }
+}
+
+fn write_page(
+    page: &mut String,
+    file: &str,
+    problem: &RelativeProblem,
+    solution: &RelativeSolution,
+    set: Option<&Set>,
+) -> fmt::Result {
     let fit = &solution.fit;
     writeln!(page, "{file}: {} of the difference\n", counted(fit.residuals.len(), "reading"))?;
     writeln!(page, "{:<8}{:>8} {:>11}   runs", "Offsets", "radius", "uncertainty")?;
     for (channel, offset) in fit.offsets.iter() {
-        let known = offset.radius_u_arcmin.map_or_else(|| "unknown".to_owned(), arcmin);
+        let known = match offset.radius_u_arcmin {
+            _ if fit.does_not_fit() => "not stated".to_owned(),
+            known => known.map_or_else(|| "unknown".to_owned(), arcmin),
+        };
         let runs = turn::runs(offset.phase.sense);
         let how = match offset.sense_basis {
             SenseBasis::Given => ", as told",
@@ -85,7 +117,12 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
         let radius = arcmin(offset.radius_arcmin);
         writeln!(page, "  {:<6}{radius:>8} {known:>11}   {runs}{how}", channel.word())?;
     }
-    page.push_str(&broken("  ", "Standard uncertainties; ring angles taken as exact."));
+    let rings = if problem.ring_sigma_deg > 0.0 {
+        format!("{}° for a ring angle", problem.ring_sigma_deg)
+    } else {
+        "ring angles taken as exact".to_owned()
+    };
+    page.push_str(&broken("  ", &format!("Standard uncertainties; {rings}.")));
     writeln!(
         page,
         "  right centre from left: x {}, y {}; rms off {}",
@@ -93,23 +130,23 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
         arcmin(fit.between.y_arcmin),
         arcmin(fit.rms_arcmin)
     )?;
-    for (channel, offset) in fit.offsets.iter().filter(|(_, offset)| offset.is_hardly_known()) {
-        let text = format!(
-            "{channel}: the radius, {}, is less than twice its uncertainty; read at more ring angles.",
-            arcmin(offset.radius_arcmin)
-        );
-        page.push_str(&broken("! ", &text));
-    }
     for (place, _) in standing_out(fit) {
         let text = format!("Reading {place} stands out from the others; read it again.");
         page.push_str(&broken("! ", &text));
     }
+    for text in stands(solution) {
+        page.push_str(&broken("! ", &text));
+    }
     page.push('\n');
+    let Some(set_to) = set else {
+        page.push_str(&broken("", &read_next(solution)));
+        return closing(page, solution, set);
+    };
     let setting = &solution.setting;
     if setting.kind == SettingKind::Crossing {
-        set(page, "Set the rings", setting)?;
+        targets(page, "Set the rings", setting)?;
         if let Some(other) = &solution.other {
-            set(page, "Or", other)?;
+            targets(page, "Or", other)?;
             page.push_str(&broken("  ", "The pair that takes the less turning comes first."));
         }
     } else {
@@ -118,23 +155,40 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
             arcmin(setting.misalignment.length_arcmin())
         );
         page.push_str(&broken("", &text));
-        set(page, "Set the rings", setting)?;
+        targets(page, "Set the rings", setting)?;
     }
     page.push_str(&broken(
         "  ",
         "Turns are from the last reading, clockwise as you look into the eyepiece.",
     ));
+    let known = certainty(solution, set_to.spread.as_ref());
+    if !known.is_empty() {
+        page.push_str("\nHow sure\n");
+    }
+    for text in known {
+        page.push_str(&broken("  ", &text));
+    }
+    closing(page, solution, set)
+}
+
+/// What is not known, the verdict, and that it is a prediction.
+fn closing(page: &mut String, solution: &RelativeSolution, set: Option<&Set>) -> fmt::Result {
     page.push('\n');
     for caution in solution.cautions() {
         page.push_str(&broken("! ", caution));
     }
-    match setting.window_use {
-        Some(used) => {
-            writeln!(page, "Window use {}. Verdict: {}", percent(used.worst()), verdict(solution))?;
+    let standing = set.map(|set| set.standing);
+    if let Some(text) = standing.and_then(unsure) {
+        page.push_str(&broken("! ", &format!("{text}.")));
+    }
+    match (verdict(solution, standing), solution.setting.window_use) {
+        (Some(verdict), Some(used)) => {
+            writeln!(page, "Window use {}. Verdict: {verdict}", percent(used.worst()))?;
         }
-        None => {
-            writeln!(page, "Verdict: no window. Nothing is judged; --window states the limits.")?;
+        (Some(verdict), None) => {
+            writeln!(page, "Verdict: {verdict}. Nothing is judged; --window states the limits.")?;
         }
+        (None, _) => writeln!(page, "No verdict: nothing is judged.")?,
     }
     let caution = "A solve predicts, it does not measure. Set the rings, tighten the locks, then \
                    read the difference again.";
@@ -142,7 +196,7 @@ fn write_page(page: &mut String, file: &str, solution: &RelativeSolution) -> fmt
 }
 
 /// One pair of ring targets, in columns.
-fn set(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Result {
+fn targets(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Result {
     writeln!(page, "{title:<18}{:>8} {:>11}   turn", "to", "uncertainty")?;
     for channel in Channel::BOTH {
         let by = setting.turn_deg[channel];
@@ -175,10 +229,30 @@ struct Document {
     format: u32,
     relative: RelativeKeys,
     relation: &'static str,
-    setting: SettingKeys,
+    setting: Option<SettingKeys>,
     other_setting: Option<SettingKeys>,
     cautions: Vec<&'static str>,
-    verdict: &'static str,
+    /// Of the setting to the ring's step; `None` where nothing is recommended.
+    set_to_step: Option<SetKeys>,
+    /// What the readings leave open; empty where a setting is recommended.
+    undetermined: Vec<String>,
+    /// The pair of ring angles whose difference would tell most.
+    read_next_deg: [f64; 2],
+    verdict: Option<&'static str>,
+}
+
+/// What is said of the setting at 95 %.
+#[derive(Serialize)]
+struct SetKeys {
+    left_ring_deg: f64,
+    right_ring_deg: f64,
+    misalignment_arcmin: [f64; 2],
+    window_use: Option<f64>,
+    left_ring_95_deg: Option<f64>,
+    right_ring_95_deg: Option<f64>,
+    misalignment_95_arcmin: Option<f64>,
+    window_use_95: Option<f64>,
+    probability_inside: Option<f64>,
 }
 
 /// `covariance` in the order D_x, D_y, r_L, φ_L, r_R, φ_R; arcminutes, degrees.
@@ -191,6 +265,8 @@ struct RelativeKeys {
     degrees_of_freedom: usize,
     rms_arcmin: f64,
     covariance: Option<[[f64; 6]; 6]>,
+    chi_squared: Option<f64>,
+    does_not_fit: bool,
     standing_out: Vec<StandingOut>,
 }
 
@@ -221,7 +297,7 @@ struct SettingKeys {
     window_use: Option<f64>,
 }
 
-fn json(solution: &RelativeSolution) -> Result<String, serde_json::Error> {
+fn json(solution: &RelativeSolution, set: Option<&Set>) -> Result<String, serde_json::Error> {
     let fit = &solution.fit;
     let offset = |channel: Channel| OffsetKeys {
         radius_arcmin: fit.offsets[channel].radius_arcmin,
@@ -238,17 +314,37 @@ fn json(solution: &RelativeSolution) -> Result<String, serde_json::Error> {
             degrees_of_freedom: fit.degrees_of_freedom,
             rms_arcmin: fit.rms_arcmin,
             covariance: fit.covariance,
+            chi_squared: fit.consistency.map(|found| found.chi_squared),
+            does_not_fit: fit.does_not_fit(),
             standing_out: standing_out(fit)
                 .map(|(reading, p)| StandingOut { reading, p })
                 .collect(),
         },
         relation: solution.relation.word(),
-        setting: setting_keys(&solution.setting),
-        other_setting: solution.other.as_ref().map(setting_keys),
+        setting: set.map(|_| setting_keys(&solution.setting)),
+        other_setting: set.and(solution.other.as_ref()).map(setting_keys),
         cautions: solution.cautions().collect(),
-        verdict: verdict(solution),
+        set_to_step: set.map(set_keys),
+        undetermined: solution.open.iter().map(ToString::to_string).collect(),
+        read_next_deg: [solution.read_next_deg.left, solution.read_next_deg.right],
+        verdict: verdict(solution, set.map(|set| set.standing)),
     };
     serde_json::to_string_pretty(&document).map(|text| text + "\n")
+}
+
+fn set_keys(set: &Set) -> SetKeys {
+    let (setting, spread) = (&set.setting, set.spread.as_ref());
+    SetKeys {
+        left_ring_deg: setting.ring_deg.left,
+        right_ring_deg: setting.ring_deg.right,
+        misalignment_arcmin: [setting.misalignment.x_arcmin, setting.misalignment.y_arcmin],
+        window_use: setting.window_use.map(|used| used.worst()),
+        left_ring_95_deg: spread.and_then(|spread| spread.ring_95_deg.left),
+        right_ring_95_deg: spread.and_then(|spread| spread.ring_95_deg.right),
+        misalignment_95_arcmin: spread.map(|spread| spread.misalignment_95_arcmin),
+        window_use_95: spread.and_then(|spread| spread.use_95),
+        probability_inside: spread.and_then(|spread| spread.inside),
+    }
 }
 
 fn setting_keys(setting: &RelativeSetting) -> SettingKeys {

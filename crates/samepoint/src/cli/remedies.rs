@@ -4,6 +4,7 @@ use std::fmt::{self, Write as _};
 
 use record::Housing;
 use record::remedies::Known;
+use solver::remedy::PredictedSetting;
 use solver::remedy::rank::{Action, Kind, Ranking, Refusal, Remedy};
 use solver::remedy::shim::Shim;
 use solver::{CircleFit, PerChannel, Problem};
@@ -52,7 +53,7 @@ impl Remedies {
     }
 
     /// The best of them in words.
-    pub(super) fn write(&self, page: &mut String, housing: &Housing) -> fmt::Result {
+    pub(super) fn write(&self, page: &mut String, housing: &Housing, misfit: bool) -> fmt::Result {
         writeln!(page, "\nRemedies for {}", housing.name)?;
         let ranking = match &self.0 {
             Ok(ranking) => ranking,
@@ -61,6 +62,13 @@ impl Remedies {
                 return Ok(());
             }
         };
+        let as_it_is = ranking.baseline.setting.as_ref();
+        if misfit {
+            page.push_str(&broken("! ", "The readings do not fit: nothing of this is judged."));
+        } else if as_it_is.is_some_and(PredictedSetting::is_inside) {
+            let gives = record::remedies::gives(as_it_is);
+            page.push_str(&broken("  ", &format!("None is needed. {gives}")));
+        }
         let useful = || ranking.remedies.iter().filter(|remedy| remedy.predicted.setting.is_some());
         for (place, remedy) in useful().take(MOST_IN_WORDS).enumerate() {
             let hands = remedy.action.sentences().join(" ");

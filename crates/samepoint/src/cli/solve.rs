@@ -1,7 +1,6 @@
 //! `samepoint solve`: from a file of readings to an answer.
 
 use record::{Shop, import_csv};
-use solver::relative::RelativeReading;
 use solver::{PerChannel, Problem, Solution, Spread};
 
 use super::answer::{Answer, Verdict};
@@ -51,7 +50,7 @@ pub(super) fn run(asked: &Solve) -> Outcome {
 }
 
 /// The readings of the difference, where the file's header says that it holds these.
-fn differences(asked: &Solve) -> Result<Option<Vec<RelativeReading>>, String> {
+fn differences(asked: &Solve) -> Result<Option<import_csv::relative::Table>, String> {
     let file = figures::path(&asked.readings);
     // What cannot be read at all is told as for any readings.
     let Ok(bytes) = import_csv::read_bytes(&asked.readings) else { return Ok(None) };

@@ -76,6 +76,11 @@ pub fn guidance_ui(
         if picture.swing.is_some() {
             term_ui(ui, RichText::new("Swing").font(theme::bold(14.5)), "swing", actions);
         }
+        if let Some(safe) = &picture.swing_safe {
+            let name = RichText::new("Swing-safe").font(theme::bold(14.5));
+            term_ui(ui, name, "swing-safe radius", actions);
+            ui.add(Label::new(RichText::new(safe).color(palette.quiet)).wrap());
+        }
         for remark in picture.swing.iter().chain(&picture.remarks) {
             ui.add_space(2.0);
             message_ui(ui, palette, remark.tone, &remark.text, false);
@@ -116,9 +121,10 @@ fn window_use_ui(
     if let Some(name) = window_name {
         ui.tell(RichText::new(name).small().color(palette.quiet));
     }
-    use_bar_ui(ui, palette, "side to side", Some(used.side_to_side));
-    use_bar_ui(ui, palette, "up and down", Some(used.up_and_down));
-    use_bar_ui(ui, palette, "from boresight", used.from_boresight);
+    let judged = picture.judged;
+    use_bar_ui(ui, palette, "side to side", Some(used.side_to_side), judged);
+    use_bar_ui(ui, palette, "up and down", Some(used.up_and_down), judged);
+    use_bar_ui(ui, palette, "from boresight", used.from_boresight, judged);
 }
 
 /// The width at which everything is drawn at its own size, points.

@@ -5,6 +5,7 @@ pub mod bottom_bar;
 pub mod callouts;
 pub mod central;
 pub mod checklist;
+mod clock_face;
 pub mod compared;
 pub mod confirm;
 mod confirm_chart;

@@ -7,6 +7,7 @@ use record::figures::kept_together;
 use record::practice::WITHHELD;
 use solver::Channel;
 
+use super::clock_face::clock_faces_ui;
 use super::compared::compared_ui;
 use super::top_bar::tip;
 use crate::app::Action;
@@ -44,7 +45,14 @@ pub fn remedy_ui(
             }
             return;
         }
-        ui.add(Label::new(RichText::new(&lines.baseline).color(palette.quiet)).wrap());
+        if lines.none_needed {
+            message_ui(ui, palette, Tone::Good, &lines.baseline, false);
+        } else {
+            ui.add(Label::new(RichText::new(&lines.baseline).color(palette.quiet)).wrap());
+        }
+        if let Some(doubted) = &lines.doubted {
+            message_ui(ui, palette, Tone::Look, doubted, false);
+        }
         message_ui(ui, palette, Tone::Look, CAUTION, false);
         for (index, line) in lines.remedies.iter().enumerate() {
             line_ui(ui, palette, index, line, considered == Some(index), actions);
@@ -79,14 +87,18 @@ fn line_ui(
     considered: bool,
     actions: &mut Vec<Action>,
 ) {
-    let gives = if line.inside { palette.inside } else { palette.look };
+    let gives = if line.inside == Some(true) { palette.inside } else { palette.look };
     let mut job = egui::text::LayoutJob::default();
     let mut add = |text: &str, colour: Color32, size: f32| {
         let font = egui::FontId::proportional(size);
         job.append(&kept_together(text), 0.0, egui::TextFormat::simple(font, colour));
     };
     add(&format!("{}. {}\n", index + 1, line.hands), palette.text, 14.0);
-    let word = if line.inside { "inside" } else { "outside" };
+    let word = match line.inside {
+        Some(true) => "inside",
+        Some(false) => "outside",
+        None => "not judged",
+    };
     add(&format!("{} ({word})", line.gives), gives, 12.5);
     let edge = if considered { palette.here } else { palette.line };
     let button = Button::new(job)
@@ -103,14 +115,30 @@ fn line_ui(
         actions.push(Action::Consider(if considered { None } else { Some(index) }));
     }
     if considered {
+        clock_faces_ui(ui, palette, &line.faces);
+        if line.either_end {
+            let hint = "Front end, or rear end: either does the same. What is recorded is the end you take.";
+            ui.add(Label::new(RichText::new(hint).small().color(palette.quiet)).wrap());
+        }
         let command = UiCommand::TakeRemedy;
-        let text = RichText::new(command.text()).font(theme::bold(14.5));
+        let front = if line.either_end { ", shims at the front end" } else { "" };
+        let text = RichText::new(format!("{}{front}", command.text())).font(theme::bold(14.5));
         let take = Button::new(text)
             .shortcut_text(command.key_words(ui.ctx()))
             .min_size(vec2(140.0, TARGET));
         let take = ui.add(take).tell_on_hover(tip(ui, command));
         if take.clicked() {
             actions.push(Action::Do(command));
+        }
+        let mut take = take;
+        if line.either_end {
+            let command = UiCommand::TakeRemedyAtRear;
+            let rear = Button::new(command.text()).min_size(vec2(140.0, TARGET));
+            let rear = ui.add(rear).tell_on_hover(tip(ui, command));
+            if rear.clicked() {
+                actions.push(Action::Do(command));
+            }
+            take = take.union(rear);
         }
         // Walked to by key, it comes into sight.
         if changed(ui, "remedy in sight", index) != Changed::No {

@@ -158,7 +158,8 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
         (
             apart(&hand.0, &[&bar.under, &bar.station]),
             hand.1,
-            "Whose initials stand beside each reading; change it in the Session menu.",
+            "Whoever does the work and answers for it, by initials: they stand beside each reading. Change it in \
+             the Session menu.",
         ),
     ];
     let body = egui::TextStyle::Body.resolve(ui.style());
@@ -356,9 +357,14 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
 
 /// From one place to another; marked while a session waits that a supervisor sent back.
 fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
-    let name = if room == Room::Small { "⇄" } else { "Go to" };
-    let colour = if bar.returned > 0 { palette.look } else { palette.text };
-    let menu = ui.menu_button(RichText::new(name).color(colour), |ui| {
+    // A count, and no alarm: what was sent back is no fault of what is on the bench.
+    let name = match (room, bar.returned) {
+        (Room::Small, 0) => "⇄".to_owned(),
+        (Room::Small, count) => format!("⇄{count}"),
+        (_, 0) => "Go to".to_owned(),
+        (_, count) => format!("Go to ({count})"),
+    };
+    let menu = ui.menu_button(RichText::new(name).color(palette.text), |ui| {
         for place in Place::ALL {
             let command = place.command();
             let text = match (place, bar.returned) {

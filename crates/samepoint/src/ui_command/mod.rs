@@ -43,10 +43,23 @@ impl UiCommand {
         self.row().needs
     }
 
-    /// Whether every word of a filter is in what it is called or does.
+    /// What else it may be looked for by.
+    const fn also(self) -> &'static str {
+        match self {
+            Self::Report => "print pdf export save as",
+            Self::RecallList => "print pdf export",
+            Self::RoomLight => "theme dark mode night vision bright appearance",
+            Self::Larger | Self::Smaller | Self::UsualSize => "zoom font scale",
+            Self::KeepCopy => "save as backup export",
+            Self::Glossary => "help meaning explain",
+            _ => "",
+        }
+    }
+
+    /// Whether every word of a filter is in what it is called or does, or may be looked for by.
     #[must_use]
     pub fn matches(self, filter: &str) -> bool {
-        let said = format!("{} {}", self.text(), self.tip()).to_lowercase();
+        let said = format!("{} {} {}", self.text(), self.tip(), self.also()).to_lowercase();
         filter.to_lowercase().split_whitespace().all(|word| said.contains(word))
     }
 }
@@ -76,6 +89,9 @@ mod tests {
         assert_eq!(found(""), UiCommand::ALL.len());
         assert!(UiCommand::DioptreMoved.matches("round diop"));
         assert_eq!(found("zeroed anew"), 1);
+        // Words that others use for it.
+        assert!(UiCommand::Report.matches("print") && UiCommand::Report.matches("PDF"));
+        assert!(UiCommand::RoomLight.matches("theme") && UiCommand::RoomLight.matches("dark"));
         assert_eq!(found("no such thing"), 0);
     }
 }

@@ -103,6 +103,8 @@ commands! {
         "Lay the remedy before over the plot.";
     TakeRemedy: "Take this remedy", [alt(Key::Enter)], Bench, [Writing],
         "Record it with its prediction and open the next round.";
+    TakeRemedyAtRear: "Take this remedy, shims at the rear end", [], Bench, [Writing],
+        "Record it with the shims that may go at either end at the rear one, and open the next round.";
     Confirm: "Confirm", [ctrl(Key::Num6)], Bench, [Session],
         "Read the unit as it is left: with locks open, then tight, reseated, at the stops.";
     NextCheck: "Next check", [shift(Key::F6)], Bench, [Session, Told],

@@ -11,11 +11,12 @@ use crate::theme::{self, Palette};
 const PIECE: f32 = 8.0;
 
 /// Shows a share: green inside the limit, clay beyond it. The bar ends at the limit; beyond it
-/// the whole bar is clay and in pieces, and the number tells.
-pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>) {
+/// the whole bar is clay and in pieces, and the number tells. Grey, and said so, where nothing is judged.
+pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>, judged: bool) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
     let said = |words: fn(f64) -> String| share.map_or_else(|| "no limit".to_owned(), words);
-    let telling = format!("{name} {}", said(words::percent));
+    let not = if judged { "" } else { ", not judged" };
+    let telling = format!("{name} {}{not}", said(words::percent));
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
     let painter = ui.painter();
     painter.text(
@@ -26,7 +27,7 @@ pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>
         palette.quiet,
     );
     let outside = share.is_some_and(|share| share > 1.0);
-    let colour = if outside { palette.look } else { palette.text };
+    let colour = if outside && judged { palette.look } else { palette.text };
     let number = said(words::percent_short);
     painter.text(rect.right_center(), Align2::RIGHT_CENTER, number, theme::mono(13.5), colour);
     let Some(share) = share else { return };
@@ -39,8 +40,9 @@ pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>
     painter.rect_filled(track, CornerRadius::same(2), palette.well);
     let filled = track.width() * share.clamp(0.0, 1.0) as f32;
     let bar = Rect::from_min_size(track.min, vec2(filled.max(2.0), track.height()));
-    if !outside {
-        painter.rect_filled(bar, CornerRadius::same(2), palette.inside);
+    if !outside || !judged {
+        let fill = if judged { palette.inside } else { palette.quiet };
+        painter.rect_filled(bar, CornerRadius::same(2), fill);
         return;
     }
     // In pieces: beyond the limit is not told by colour alone.

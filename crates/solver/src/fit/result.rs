@@ -271,10 +271,11 @@ impl CircleFit {
     }
 
     /// Half the 95 % interval of a parameter, in the order and units of the covariance; `None` without
-    /// covariance or where it would not hold ([`CircleFit::states_regions`]).
+    /// covariance or where it would not hold ([`CircleFit::states_regions`], [`CircleFit::does_not_fit`]).
     #[must_use]
     pub fn half_width_95(&self, parameter: usize) -> Option<f64> {
-        let covariance = self.covariance.filter(|_| self.states_regions())?;
+        let holds = self.states_regions() && !self.does_not_fit();
+        let covariance = self.covariance.filter(|_| holds)?;
         let variance = covariance.get(parameter, parameter);
         Some(self.coverage_factor()? * variance.max(0.0).sqrt())
     }

@@ -5,6 +5,7 @@ use nalgebra::Complex;
 use crate::angle::rad_from_deg;
 use crate::channel::PerChannel;
 use crate::circle::Sense;
+use crate::direction::Misalignment;
 use crate::relative::RelativeReading;
 
 /// Σ|v'|²/Σ|v|² below this is rings turned in step: the turn between them varied by less than 1e-5 rad,
@@ -35,6 +36,8 @@ pub(super) struct Basis {
     /// Σ|u|² and Σ|v'|².
     left_squares: f64,
     right_squares: f64,
+    /// Σ|v|².
+    all_right: f64,
     pub(super) in_step: bool,
 }
 
@@ -61,7 +64,7 @@ impl Basis {
             readings.iter().map(about).map(|(u, v)| (v - k * u).norm_sqr()).sum();
         let in_step =
             right_squares.partial_cmp(&(IN_STEP * all_right)) != Some(core::cmp::Ordering::Greater);
-        Self { senses, count, mean, k, left_squares, right_squares, in_step }
+        Self { senses, count, mean, k, left_squares, right_squares, all_right, in_step }
     }
 
     /// −u and v' of a pair.
@@ -92,10 +95,30 @@ impl Basis {
         found
     }
 
+    /// D, a and b of coefficients: m = f₀ − f₁u + f₂(v − k u), so b = f₂ and a = f₁ + k b.
+    pub(super) fn parameters(&self, found: &[C; 3]) -> [C; 3] {
+        let Self { mean, k, .. } = *self;
+        let [level, left, b] = *found;
+        let a = left + k * b;
+        [level + a * mean.left - b * mean.right, a, b]
+    }
+
     /// m of a pair.
     pub(super) fn at(&self, w: PerChannel<C>, found: &[C; 3]) -> C {
         let (left, right) = self.columns(w);
         found[0] + left * found[1] + right * found[2]
+    }
+
+    /// Root mean square turn of the left ring, of the right one, and between them, radians: to first order,
+    /// and of more than some tens of degrees no more than "much".
+    pub(super) fn turns_rad(&self) -> [f64; 3] {
+        [self.left_squares, self.all_right, self.right_squares].map(|sum| (sum / self.count).sqrt())
+    }
+
+    /// What unit noise in the readings leaves in the coefficients.
+    pub(super) fn noise(&self, noise: [C; 3]) -> [C; 3] {
+        let squares = [self.count, self.left_squares, self.right_squares];
+        core::array::from_fn(|at| noise[at] / squares[at].sqrt())
     }
 
     /// Variance of m at a pair, each axis, over σ².
@@ -121,14 +144,10 @@ impl Linear {
         (!basis.in_step).then(|| Self { basis, found: basis.solve(readings) })
     }
 
-    /// D, a and b: m = f₀ − f₁u + f₂(v − k u), so b = f₂ and a = f₁ + k b.
+    /// D, a and b.
     pub(super) fn parameters(&self) -> [C; 3] {
-        let Basis { mean, k, .. } = self.basis;
-        let [level, left, b] = self.found;
-        let a = left + k * b;
-        [level + a * mean.left - b * mean.right, a, b]
+        self.basis.parameters(&self.found)
     }
-
     /// K of D, a and b: E[δz δz̄'] = 2σ²K. The three of the basis are uncorrelated.
     pub(super) fn covariance(&self) -> [[C; 3]; 3] {
         let Basis { mean, k, count, left_squares, right_squares, .. } = self.basis;
@@ -142,4 +161,16 @@ impl Linear {
             rows.map(|other| (0..3).map(|n| row[n] * other[n].conj() * variances[n]).sum())
         })
     }
+}
+
+/// Variance that uncertain ring angles add to a reading, each axis, square arcminutes: σθ on both arms, along
+/// its circle each, half of it along either axis on the mean.
+pub(super) fn ring_variance(radii_arcmin: PerChannel<f64>, sigma_deg: f64) -> f64 {
+    let sigma_rad = rad_from_deg(sigma_deg);
+    0.5 * sigma_rad * sigma_rad * (radii_arcmin.left.powi(2) + radii_arcmin.right.powi(2))
+}
+
+/// A complex difference as one.
+pub(super) fn misalignment_of(m: C) -> Misalignment {
+    Misalignment::new(m.re, m.im)
 }

@@ -1,15 +1,15 @@
 //! The fit of differences: enough readings, covariance, residuals.
 
-use super::basis::{C, Linear, seen, turned};
+use super::basis::{C, Linear, misalignment_of, ring_variance, seen, turned};
 use super::senses::{ROUNDING, found_senses};
 use crate::angle::{deg_from_rad, reduced_deg, turn_deg};
 use crate::channel::{Channel, PerChannel};
 use crate::circle::{OffsetCircle, Phase};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
-use crate::fit::{SenseBasis, SenseChoice, SigmaBasis, Spread};
+use crate::fit::{Consistency, SenseBasis, SenseChoice, SigmaBasis, Spread};
 use crate::relative::RelativeReading;
-use crate::stats::quantile::f_above;
+use crate::stats::quantile::{chi_squared_above, f_above};
 use crate::uncertainty::Uncertainty;
 
 /// Ring angles closer than this are one angle, as for a circle.
@@ -30,8 +30,11 @@ pub struct RelativeFit {
     pub covariance: Option<[[f64; 6]; 6]>,
     /// What it rests on.
     pub sigma_basis: SigmaBasis,
-    /// σ, stated or from the residuals, arcminutes; `None` when neither is known.
+    /// σ of a reading, stated (with what uncertain ring angles add to it) or from the residuals and no less
+    /// than rounding leaves, arcminutes; `None` when neither is known.
     pub sigma_arcmin: Option<f64>,
+    /// The χ² test of a stated σ; `None` where none is stated or no reading is to spare.
+    pub consistency: Option<Consistency>,
     /// Root mean square length of the residuals, arcminutes.
     pub rms_arcmin: f64,
     /// Twice the readings less six.
@@ -96,7 +99,24 @@ pub fn fit_relative(
     sigma_arcmin: Option<f64>,
     sense: PerChannel<SenseChoice>,
 ) -> Result<RelativeFit, Error> {
-    Spread { sigma_arcmin, ring_sigma_deg: 0.0 }.check()?;
+    fit_spread(readings, Spread { sigma_arcmin, ring_sigma_deg: 0.0 }, None, sense)
+}
+
+/// The same with uncertain ring angles, and readings that were read to a step, arcminutes.
+///
+/// σθ moves a reading along both circles, r_L σθ and r_R σθ; on the mean over the directions in which that
+/// is, half of each square falls along either axis, which is added to σ². The fit itself stays unweighted.
+///
+/// # Errors
+/// As [`fit_relative`], and [`Error::RingSigmaNegative`], [`Error::RingSigmaAlone`].
+pub(super) fn fit_spread(
+    readings: &[RelativeReading],
+    spread: Spread,
+    step_arcmin: Option<f64>,
+    sense: PerChannel<SenseChoice>,
+) -> Result<RelativeFit, Error> {
+    spread.check()?;
+    let sigma_arcmin = spread.sigma_arcmin;
     readings.iter().enumerate().try_for_each(|(index, reading)| check(index, reading))?;
     let angles = PerChannel::from_fn(|channel| {
         distinct(readings.iter(), |a, b| same_angle(a.ring_deg[channel], b.ring_deg[channel]))
@@ -113,7 +133,7 @@ pub fn fit_relative(
     let senses = found_senses(readings, sigma_arcmin, sense, angles);
     let linear =
         Linear::of(readings, senses.map(|(sense, _)| sense)).ok_or(Error::RelativeInStep)?;
-    result(readings, sigma_arcmin, senses.map(|(_, basis)| basis), linear)
+    result(readings, spread, step_arcmin, senses.map(|(_, basis)| basis), linear)
 }
 
 fn check(index: usize, reading: &RelativeReading) -> Result<(), Error> {
@@ -158,7 +178,8 @@ fn distinct<'a>(
 
 fn result(
     readings: &[RelativeReading],
-    stated: Option<f64>,
+    spread: Spread,
+    step_arcmin: Option<f64>,
     sense_basis: PerChannel<SenseBasis>,
     linear: Linear,
 ) -> Result<RelativeFit, Error> {
@@ -179,13 +200,20 @@ fn result(
         .collect();
     let squares: f64 = offs.iter().map(C::norm_sqr).sum();
     let degrees_of_freedom = (2 * readings.len()).saturating_sub(6);
-    let (sigma_arcmin, sigma_basis) = match stated {
-        Some(sigma) => (Some(sigma), SigmaBasis::Stated),
+    let by_rings = ring_variance(arms.map(C::norm), spread.ring_sigma_deg);
+    let (sigma_arcmin, sigma_basis) = match spread.sigma_arcmin {
+        Some(sigma) => (Some((sigma * sigma + by_rings).sqrt()), SigmaBasis::Stated),
         None if degrees_of_freedom > 0 => {
-            (Some((squares / degrees_of_freedom as f64).sqrt()), SigmaBasis::Residuals)
+            let seen = squares / degrees_of_freedom as f64;
+            let least = rounding(readings, step_arcmin);
+            let basis = if seen < least { SigmaBasis::Step } else { SigmaBasis::Residuals };
+            (Some(seen.max(least).sqrt()), basis)
         }
         None => (None, SigmaBasis::Unknown),
     };
+    let stated = sigma_arcmin.filter(|_| sigma_basis == SigmaBasis::Stated);
+    let consistency =
+        stated.and_then(|sigma| consistency(squares / (sigma * sigma), degrees_of_freedom));
     let covariance = sigma_arcmin.map(|sigma| real_covariance(&linear, arms, sigma * sigma));
     let residuals = readings
         .iter()
@@ -220,10 +248,39 @@ fn result(
         covariance,
         sigma_basis,
         sigma_arcmin,
+        consistency,
         rms_arcmin: (squares / readings.len() as f64).sqrt(),
         degrees_of_freedom,
         residuals,
         linear,
+    })
+}
+
+/// Variance of a reading that was rounded to a step: a rectangle one step wide, times how often readings
+/// repeat each other, which are off by the same. 0 where no step is known.
+///
+/// # Source
+/// JCGM 100:2008, F.2.2.1 (resolution of a displaying device).
+fn rounding(readings: &[RelativeReading], step_arcmin: Option<f64>) -> f64 {
+    let Some(step) = step_arcmin.filter(|step| *step > 0.0 && step.is_finite()) else { return 0.0 };
+    let bits = |reading: &RelativeReading| {
+        let Misalignment { x_arcmin, y_arcmin } = reading.misalignment;
+        [reading.ring_deg.left, reading.ring_deg.right, x_arcmin, y_arcmin].map(f64::to_bits)
+    };
+    let mut different: Vec<_> = readings.iter().map(bits).collect();
+    different.sort_unstable();
+    different.dedup();
+    step * step / 12.0 * readings.len() as f64 / different.len().max(1) as f64
+}
+
+/// As [`crate::CircleFit::consistency`].
+fn consistency(chi_squared: f64, freedom: usize) -> Option<Consistency> {
+    let above = chi_squared_above(chi_squared, freedom as f64).ok()?;
+    Some(Consistency {
+        chi_squared,
+        freedom,
+        p_value: (2.0 * above.min(1.0 - above)).min(1.0),
+        scatters_more: above < 0.5,
     })
 }
 
@@ -277,18 +334,69 @@ impl RelativeFit {
         })
     }
 
+    /// Whether the readings lie farther off than the stated σ can explain (χ², p < 0.01): no ± and no
+    /// probability that rests on that σ holds.
+    #[must_use]
+    pub fn does_not_fit(&self) -> bool {
+        self.consistency.is_some_and(|found| found.disagrees() && found.scatters_more)
+    }
+
+    /// Degrees of freedom of σ where it rests on the residuals.
+    pub(super) fn counted_freedom(&self) -> Option<usize> {
+        match self.sigma_basis {
+            SigmaBasis::Residuals | SigmaBasis::Step => Some(self.degrees_of_freedom),
+            SigmaBasis::Stated | SigmaBasis::Unknown => None,
+        }
+    }
+
+    /// Root mean square turn of the left ring, of the right one, and between them, radians.
+    pub(super) fn spread_of_turns(&self) -> [f64; 3] {
+        self.linear.basis.turns_rad()
+    }
+
+    /// Variance of m at a pair, each axis, over σ².
+    pub(super) fn share_at(&self, ring_deg: PerChannel<f64>) -> f64 {
+        self.linear.basis.variance(self.turned(ring_deg))
+    }
+
+    /// The coefficients as noise in the readings, arcminutes each axis, would have moved them.
+    pub(super) fn disturbed(&self, noise: [C; 3]) -> [C; 3] {
+        let off = self.linear.basis.noise(noise);
+        core::array::from_fn(|at| self.linear.found[at] + off[at])
+    }
+
+    /// m of coefficients at a pair of ring angles, degrees.
+    pub(super) fn of(&self, coefficients: &[C; 3], ring_deg: PerChannel<f64>) -> Misalignment {
+        misalignment_of(self.linear.basis.at(self.turned(ring_deg), coefficients))
+    }
+
+    /// The circles of coefficients, as [`RelativeFit::circles`].
+    pub(super) fn circles_of(&self, coefficients: &[C; 3]) -> PerChannel<OffsetCircle> {
+        let [d, a, b] = self.linear.basis.parameters(coefficients);
+        let circle = |centre, arm: C, channel: Channel| OffsetCircle {
+            centre,
+            radius_arcmin: arm.norm(),
+            phase: Some(Phase {
+                zero_deg: deg_from_rad(arm.arg()),
+                sense: self.linear.basis.senses[channel],
+            }),
+        };
+        PerChannel {
+            left: circle(Direction::BORESIGHT, a, Channel::Left),
+            right: circle(Direction::new(d.re, d.im), b, Channel::Right),
+        }
+    }
+
     /// p_R − p_L at a pair of ring angles, degrees.
     #[must_use]
     pub fn misalignment_at(&self, ring_deg: PerChannel<f64>) -> Misalignment {
-        let Linear { basis, found } = &self.linear;
-        let m = basis.at(self.turned(ring_deg), found);
-        Misalignment::new(m.re, m.im)
+        self.of(&self.linear.found, ring_deg)
     }
 
     /// Its uncertainty, each axis (both have the same, uncorrelated), arcminutes.
     #[must_use]
     pub fn misalignment_u(&self, ring_deg: PerChannel<f64>) -> Option<Uncertainty> {
-        let share = self.linear.basis.variance(self.turned(ring_deg));
+        let share = self.share_at(ring_deg);
         let standard = self.sigma_arcmin? * share.sqrt();
         let freedom = match self.sigma_basis {
             SigmaBasis::Stated => f64::INFINITY,

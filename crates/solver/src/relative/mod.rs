@@ -5,8 +5,9 @@
 //! m = D + b exp(−i s_R θ_R) − a exp(−i s_L θ_L),  D = c_R − c_L,
 //!
 //! a = r_L exp(iφ_L) and b = r_R exp(iφ_R) the offsets at ring zero: linear in D, a and b, so the fit
-//! ([`fit`]) is one linear least squares. Readings have one σ, each axis; ring angles are taken as
-//! exact (an uncertain one would weigh two tangents at once, which no reading here can tell apart).
+//! ([`fit`]) is one linear least squares. Readings have one σ, each axis; an uncertain ring angle moves them
+//! along two tangents at once, which no reading here can tell apart, so it is counted as so much more
+//! scatter and weighs nothing.
 //!
 //! # What determines it
 //! Three distinct pairs of ring angles, if each ring was turned and the two not by the same amount
@@ -15,6 +16,10 @@
 //! there are two such at most: three distinct pairs rule it out. If γ is zero w_L never changes, if β
 //! is, w_R; if α is, w_R/w_L: the rings were turned in step (in opposite step where the senses
 //! differ).
+//!
+//! That settles it for exact numbers. Of read ones more is asked ([`certainty`]): a ring turned by no more
+//! than it is good to, two rings turned alike to as much, or a radius below twice its uncertainty leave it
+//! [open](Open), and nothing is recommended.
 //!
 //! # Senses
 //! As for a circle: told, or found per channel where the best fit with the one differs from the best with
@@ -30,16 +35,18 @@
 //! limit is not judged.
 
 mod basis;
+pub mod certainty;
 pub mod fit;
 mod senses;
 
+pub use certainty::{Open, RelativeSpread, Standing};
 pub use fit::{RelativeFit, RelativeOffset, fit_relative};
 
 use crate::angle::{reduced_deg, rounded_deg, turn_deg};
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, Misalignment};
 use crate::error::Error;
-use crate::fit::SenseChoice;
+use crate::fit::{SenseChoice, Spread};
 use crate::meet::{RELATION_TOLERANCE, Relation, meet};
 use crate::setting::best_compromise;
 use crate::solve::SettingKind;
@@ -69,6 +76,13 @@ pub struct RelativeProblem {
     pub readings: Vec<RelativeReading>,
     /// σ of a reading, each axis, arcminutes; `None`: estimated from the residuals.
     pub sigma_arcmin: Option<f64>,
+    /// σθ of a ring angle, degrees; above 0 only with σ.
+    pub ring_sigma_deg: f64,
+    /// The least step to which rings are read and set, degrees; 0: none.
+    pub ring_step_deg: f64,
+    /// The step to which differences were read, arcminutes, where it is known: readings that are all alike are
+    /// no better known than that.
+    pub step_arcmin: Option<f64>,
     /// Which way round each crosshair runs.
     pub sense: PerChannel<SenseChoice>,
     /// The tolerance window, if one is chosen; its boresight limit is not judged.
@@ -86,12 +100,17 @@ pub struct RelativeSolution {
     pub relation: Relation,
     /// The least |m| that two rings can leave, arcminutes; 0 where they can agree.
     pub gap_arcmin: f64,
-    /// The recommended setting: rings that agree, else the best compromise.
+    /// Rings that agree, else the best compromise: recommended where nothing is [open](Self::open).
     pub setting: RelativeSetting,
+    /// What the readings leave open: what is not settled by them is not recommended.
+    pub open: Vec<Open>,
+    /// The pair of ring angles whose difference would tell most, degrees.
+    pub read_next_deg: PerChannel<f64>,
     /// The other pair that agrees, where there are two.
     pub other: Option<RelativeSetting>,
     /// The window has a boresight limit, and nothing here says whether it is kept.
     pub boresight_not_judged: bool,
+    scale: certainty::RingScale,
 }
 
 /// A pair of ring angles and the difference it leaves.
@@ -143,7 +162,13 @@ pub struct RelativeSetting {
 /// # Ok::<(), solver::Error>(())
 /// ```
 pub fn solve_relative(problem: &RelativeProblem) -> Result<RelativeSolution, Error> {
-    let fit = fit_relative(&problem.readings, problem.sigma_arcmin, problem.sense)?;
+    let spread =
+        Spread { sigma_arcmin: problem.sigma_arcmin, ring_sigma_deg: problem.ring_sigma_deg };
+    let fit = fit::fit_spread(&problem.readings, spread, problem.step_arcmin, problem.sense)?;
+    let step_deg = problem.ring_step_deg;
+    let holds = step_deg >= 0.0 && step_deg.is_finite();
+    Error::check(holds, "the step of a ring", step_deg, "0° or more")?;
+    let scale = certainty::RingScale { sigma_deg: problem.ring_sigma_deg, step_deg };
     let now_deg = problem
         .rings_now_deg
         .or_else(|| problem.readings.last().map(|reading| reading.ring_deg))
@@ -168,8 +193,11 @@ pub fn solve_relative(problem: &RelativeProblem) -> Result<RelativeSolution, Err
                 turn_deg(reduced_deg(now_deg[channel]), ring_deg[channel])
             }),
             misalignment,
-            misalignment_u: fit.misalignment_u(ring_deg),
-            ring_u_deg: if kind == SettingKind::Crossing && met.relation == Relation::Crossing {
+            misalignment_u: fit.misalignment_u(ring_deg).filter(|_| !fit.does_not_fit()),
+            ring_u_deg: if kind == SettingKind::Crossing
+                && met.relation == Relation::Crossing
+                && !fit.does_not_fit()
+            {
                 fit.ring_u_deg(ring_deg)
             } else {
                 PerChannel::default()
@@ -195,6 +223,9 @@ pub fn solve_relative(problem: &RelativeProblem) -> Result<RelativeSolution, Err
         }
     };
     Ok(RelativeSolution {
+        open: certainty::open(&fit, scale),
+        read_next_deg: fit.next_pair_deg(now_deg),
+        scale,
         fit,
         relation: met.relation,
         gap_arcmin: met.gap_arcmin,
@@ -225,10 +256,16 @@ impl RelativeSolution {
                 turn_deg(reduced_deg(now_deg), ring_deg[channel])
             }),
             misalignment,
-            misalignment_u: self.fit.misalignment_u(ring_deg),
+            misalignment_u: setting.misalignment_u.and(self.fit.misalignment_u(ring_deg)),
             window_use: window.map(|window| window.use_of(misalignment, Direction::BORESIGHT)),
             ..*setting
         }
+    }
+
+    /// A window as differences are held against it: without its boresight limit.
+    #[must_use]
+    pub fn window_box(&self, window: Option<Window>) -> Option<Window> {
+        without_boresight(window?).ok()
     }
 
     /// The differences that two rings can reach: no nearer to the centre difference than the first,

@@ -4,9 +4,10 @@
 //! - [`predicted`]: circles, setting and use after a remedy; [`spread`]: the use with uncertainty;
 //! - [`shim`]: what a seat takes and what a shim does; [`plans`]: shim plans, every one looked at;
 //! - [`swap`]: eyepieces and tubes swapped, tubes turned;
-//! - [`words`]: remedies in words for hands;
+//! - [`words`]: remedies in words for hands; [`clock_face`]: where a shim goes, drawn;
 //! - inside: [`key`], the order of remedies; [`glance`], a quick look at a pair of circles.
 
+pub mod clock_face;
 pub(crate) mod glance;
 mod key;
 pub mod plans;

@@ -2,7 +2,7 @@
 //!
 //! Remedies that get inside the window come first, by channels touched, parts handled (leaves of
 //! shims, eyepieces, tubes), score and distance of the crossing from boresight; where none does, by
-//! score. The score is the worst window use over the swing if one is given, else the use at the nearest
+//! score. Shims that do the same at the front and at the rear end are one remedy. The score is the worst window use over the swing if one is given, else the use at the nearest
 //! crossing; infinite without one. Where none gets inside, what is told of a remedy is a compromise if
 //! that uses less than its crossing does, by the same measure. One remedy at a time: a swap and shims together are a second
 //! round's matter, once the first has been measured.
@@ -17,11 +17,11 @@ use crate::direction::Direction;
 use crate::error::Error;
 use crate::fit::CircleFit;
 use crate::meet::{RELATION_TOLERANCE, meet};
-use crate::optics::TubeImage;
+use crate::optics::{ShimEnds, TubeImage};
 use crate::remedy::key::Key;
 use crate::remedy::plans::best_plans;
 use crate::remedy::predicted::{Judge, PredictedCircle, Prediction};
-use crate::remedy::shim::{Seat, Shim, ShimEffect, shims_of};
+use crate::remedy::shim::{Seat, Shim, ShimEffect, shims_of, without_twins};
 use crate::remedy::swap::{self, TubeFacts};
 use crate::remedy::words;
 use crate::swing::SwingRange;
@@ -167,6 +167,27 @@ impl Action {
             Self::EyepieceSwap | Self::TubeSwap => 2,
             Self::TubeTurn(_) => 1,
         }
+    }
+
+    /// Whether a shim of it may go at either end.
+    #[must_use]
+    pub fn has_a_choice_of_ends(&self) -> bool {
+        matches!(self, Self::Shims(shims)
+            if shims.iter().any(|(_, shim)| shim.as_ref().is_some_and(|shim| shim.either_end)))
+    }
+
+    /// The same with every shim that may go at either end at this one.
+    #[must_use]
+    pub fn at_end(&self, ends: ShimEnds) -> Self {
+        let mut action = self.clone();
+        if let Self::Shims(shims) = &mut action {
+            for channel in Channel::BOTH {
+                if let Some(shim) = shims[channel].as_mut().filter(|shim| shim.either_end) {
+                    (shim.ends, shim.either_end) = (ends, false);
+                }
+            }
+        }
+        action
     }
 
     /// The sentence for hands, one for each tube touched.
@@ -356,7 +377,7 @@ fn add_shims(
             refuse(Kind::ShimsIn(channel), Why::NoSeat);
             Vec::new()
         }
-        Some(seat) => shims_of(seat, &effect).unwrap_or_else(|error| {
+        Some(seat) => shims_of(seat, &effect).map(without_twins).unwrap_or_else(|error| {
             refuse(Kind::ShimsIn(channel), Why::Seat(error));
             Vec::new()
         }),

@@ -1,5 +1,7 @@
 //! Shims: what a seat takes, what a shim does, and every shim a seat can be given.
 
+use std::collections::BTreeSet;
+
 use crate::direction::Direction;
 use crate::error::Error;
 use crate::optics::{Lateral, Optics, ShimEnds};
@@ -107,6 +109,8 @@ pub struct Shim {
     pub clock_deg: f64,
     /// Where along the tube.
     pub ends: ShimEnds,
+    /// Whether the other end would do the same: `ends` is the front one then, and the rear one is as good.
+    pub either_end: bool,
     /// The leaves of one stack, thickest first, mm.
     pub leaves_mm: Vec<f64>,
     /// What it does to the line of sight.
@@ -180,10 +184,33 @@ pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
         for &ends in &seat.ends {
             for &clock_deg in &seat.clocks_deg {
                 let shift = effect.shift(ends, height as f64 / 1000.0, clock_deg);
-                shims.push(Shim { clock_deg, ends, leaves_mm: leaves_mm.clone(), shift });
+                let leaves_mm = leaves_mm.clone();
+                shims.push(Shim { clock_deg, ends, either_end: false, leaves_mm, shift });
             }
         }
     }
     shims.sort_by_key(Shim::leaves);
     Ok(shims)
+}
+
+/// Shims at the front and at the rear end that do the same, as one that may go at either.
+///
+/// A shim at one end tilts the tube by as much as at the other, so of every two such a list would hold both.
+#[must_use]
+pub fn without_twins(mut shims: Vec<Shim>) -> Vec<Shim> {
+    // A shift has no turn of its own: the same leaves at the same place do the same.
+    let key = |shim: &Shim| {
+        let leaves: Vec<u64> = shim.leaves_mm.iter().map(|leaf| leaf.to_bits()).collect();
+        let shift = [shim.shift.x_arcmin.to_bits(), shim.shift.y_arcmin.to_bits()];
+        (shim.clock_deg.to_bits(), leaves, shift)
+    };
+    let of = |ends: ShimEnds| -> BTreeSet<_> {
+        shims.iter().filter(|shim| shim.ends == ends).map(key).collect()
+    };
+    let (front, rear) = (of(ShimEnds::Front), of(ShimEnds::Rear));
+    for shim in shims.iter_mut().filter(|shim| shim.ends == ShimEnds::Front) {
+        shim.either_end = rear.contains(&key(shim));
+    }
+    shims.retain(|shim| shim.ends != ShimEnds::Rear || !front.contains(&key(shim)));
+    shims
 }

@@ -14,6 +14,7 @@ use crate::remedy::shim::Shim;
 /// let shim = Shim {
 ///     clock_deg: 130.0,
 ///     ends: ShimEnds::Both,
+///     either_end: false,
 ///     leaves_mm: vec![0.10],
 ///     shift: Direction::new(-19.5, 16.4),
 /// };
@@ -31,10 +32,11 @@ pub fn sentence(channel: Channel, shim: &Shim) -> String {
         Channel::Left => "Left",
         Channel::Right => "Right",
     };
-    let (ends, each) = match shim.ends {
-        ShimEnds::Both => ("full length", " at each end"),
-        ShimEnds::Front => ("front end only", ""),
-        ShimEnds::Rear => ("rear end only", ""),
+    let (ends, each) = match (shim.ends, shim.either_end) {
+        (_, true) => ("front end or rear end, either does the same", " at that end"),
+        (ShimEnds::Both, _) => ("full length", " at each end"),
+        (ShimEnds::Front, _) => ("front end only", ""),
+        (ShimEnds::Rear, _) => ("rear end only", ""),
     };
     let pushes = if shim.leaves_mm.len() == 1 { "pushes" } else { "push" };
     format!(
@@ -47,7 +49,7 @@ pub fn sentence(channel: Channel, shim: &Shim) -> String {
 }
 
 /// Which way a push goes: "toward the nose, high".
-fn way(channel: Channel, push: Lateral) -> String {
+pub(super) fn way(channel: Channel, push: Lateral) -> String {
     // From the eye side the nose is to the right of the left tube.
     let nose = match channel {
         Channel::Left => push.x_mm,
@@ -103,13 +105,13 @@ fn counted(count: usize) -> String {
 }
 
 /// Hundredths, thousandths where there are any.
-fn millimetres(mm: f64) -> String {
+pub(super) fn millimetres(mm: f64) -> String {
     let whole_hundredths = ((mm * 1000.0).round() / 10.0).fract() == 0.0;
     if whole_hundredths { format!("{mm:.2}") } else { format!("{mm:.3}") }
 }
 
 /// A clock angle in [0, 360), after rounding too: whole degrees, tenths where there are any.
-fn clock(deg: f64) -> String {
+pub(super) fn clock(deg: f64) -> String {
     let tenths = reduced_deg((reduced_deg(deg) * 10.0).round() / 10.0);
     if tenths.fract() == 0.0 { format!("{tenths:.0}") } else { format!("{tenths:.1}") }
 }

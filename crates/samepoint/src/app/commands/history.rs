@@ -71,7 +71,13 @@ impl App {
             entry.turn_to(channel);
             entry.ring[channel] = shown_ring(reading, channel);
         } else {
-            entry.ring = PerChannel::from_fn(|channel| shown_ring(reading, channel));
+            let rings = PerChannel::from_fn(|channel| shown_ring(reading, channel));
+            // Rings step on by turns: the one that went on since is the one whose turn it was.
+            let mut went_on = Channel::BOTH.into_iter().filter(|&of| entry.ring[of] != rings[of]);
+            if let (Some(channel), None) = (went_on.next(), went_on.next()) {
+                entry.channel = channel;
+            }
+            entry.ring = rings;
         }
         match &reading.seen {
             Seen::Direction(read) => (entry.unit, entry.approach) = (read.unit, read.approach),

@@ -33,6 +33,7 @@ use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
 use record::station::Shows;
 use solver::Channel;
+use solver::optics::ShimEnds;
 
 pub use plotting::Clip;
 
@@ -266,7 +267,8 @@ impl App {
             UiCommand::Remedies => self.show_remedies(),
             UiCommand::NextRemedy => self.consider_next(false),
             UiCommand::LastRemedy => self.consider_next(true),
-            UiCommand::TakeRemedy => self.take_remedy(),
+            UiCommand::TakeRemedy => self.take_remedy(ShimEnds::Front),
+            UiCommand::TakeRemedyAtRear => self.take_remedy(ShimEnds::Rear),
             UiCommand::Confirm => self.turn_to_confirm(),
             UiCommand::NextCheck => self.next_check(),
             UiCommand::ConfirmLock if self.turn_virtual_locks() => {}

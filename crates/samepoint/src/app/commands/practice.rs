@@ -36,7 +36,8 @@ impl App {
             PracticeAction::SetThreshold => {
                 let practice = &self.places.practice;
                 let (hand, grade) = (practice.trainee.trim().to_owned(), practice.grade);
-                match record::parse_number(practice.threshold.trim()) {
+                let typed = record::Typed::by_hand(practice.threshold.trim());
+                match typed.map(|typed| typed.value()) {
                     Ok(percent) => {
                         let threshold = Threshold { hand, grade, percent };
                         self.change_roster(|roster| roster.set_threshold(threshold));
@@ -299,7 +300,7 @@ impl App {
     pub(super) fn misread_ring(&self) -> Option<String> {
         let unit = self.places.practice.unit()?;
         let channel = self.entry.channel;
-        let typed = record::parse_number(self.entry.ring[channel].trim()).ok()?;
+        let typed = record::Typed::by_hand(self.entry.ring[channel].trim()).ok()?.value();
         let stands = unit.cell(channel).ring_deg;
         let off = (typed - stands).rem_euclid(360.0);
         (off.min(360.0 - off) > 0.01).then(|| {

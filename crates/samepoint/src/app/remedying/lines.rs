@@ -3,10 +3,11 @@
 use paper::words;
 use record::remedies::{self, Compared, Place};
 use solver::Channel;
+use solver::remedy::clock_face::ClockFace;
 use solver::remedy::rank::Ranking;
-use solver::remedy::shim::ShimEffect;
+use solver::remedy::shim::{Seat, Shim, ShimEffect};
 use solver::remedy::spread::RemedySpread;
-use solver::remedy::{Action, PredictedKind, Remedy};
+use solver::remedy::{Action, PredictedKind, PredictedSetting, Remedy};
 
 use crate::app::App;
 use crate::app::session::OpenSession;
@@ -14,10 +15,14 @@ use crate::app::session::OpenSession;
 use super::search::Found;
 
 /// What the panel shows.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct RemedyLines {
-    /// What the unit gives as it is.
+    /// What the unit gives as it is; first, that no remedy is needed where none is.
     pub baseline: String,
+    /// Whether none is needed.
+    pub none_needed: bool,
+    /// That what is predicted rests on readings that do not fit.
+    pub doubted: Option<String>,
     /// What shim predictions rest on, where there are any.
     pub effect: Option<String>,
     /// Each remedy: what to do and what it will give.
@@ -31,14 +36,18 @@ pub struct RemedyLines {
 }
 
 /// A remedy.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct RemedyLine {
     /// The sentence for hands.
     pub hands: String,
     /// What it is predicted to give.
     pub gives: String,
-    /// Whether that is inside the window.
-    pub inside: bool,
+    /// Whether that is inside the window; `None` where it rests on readings that do not fit.
+    pub inside: Option<bool>,
+    /// Each seat with its shim, drawn.
+    pub faces: Vec<ClockFace>,
+    /// Whether it may go at the front or at the rear end.
+    pub either_end: bool,
 }
 
 /// A predicted place beside the measured one.
@@ -74,10 +83,25 @@ impl App {
 }
 
 fn lines(found: &Found) -> RemedyLines {
-    let Found { ranking, known, spreads, .. } = found;
+    let Found { ranking, known, spreads, misfit, unsure, .. } = found;
+    let as_it_is = ranking.baseline.setting.as_ref();
+    let none_needed =
+        misfit.is_none() && !unsure && as_it_is.is_some_and(PredictedSetting::is_inside);
+    let gives = remedies::gives(as_it_is);
     let shims = ranking.remedies.iter().any(|remedy| matches!(remedy.action, Action::Shims(_)));
     RemedyLines {
-        baseline: format!("As it is. {}", remedies::gives(ranking.baseline.setting.as_ref())),
+        baseline: if none_needed {
+            format!("None is needed. As it is, turned to its targets: {gives}")
+        } else {
+            format!("As it is. {gives}")
+        },
+        none_needed,
+        doubted: misfit.map(|channel| {
+            format!(
+                "The {channel} readings do not fit what the station says they scatter by: nothing here is \
+                 judged. Find what was misread before a unit is opened."
+            )
+        }),
         effect: known.effect.filter(|_| shims).map(effect),
         remedies: ranking
             .remedies
@@ -88,15 +112,31 @@ fn lines(found: &Found) -> RemedyLines {
                 gives: format!(
                     "{}{}",
                     remedies::gives(remedy.predicted.setting.as_ref()),
-                    spread.as_ref().map_or_else(String::new, |spread| may_give(remedy, spread))
+                    spread
+                        .as_ref()
+                        .filter(|_| misfit.is_none())
+                        .map_or_else(String::new, |spread| may_give(remedy, spread))
                 ),
-                inside: remedy.predicted.setting.is_some_and(|setting| setting.is_inside()),
+                inside: misfit
+                    .is_none()
+                    .then(|| remedy.predicted.setting.is_some_and(|setting| setting.is_inside())),
+                faces: faces(&remedy.action, known.seat.as_ref()),
+                either_end: remedy.action.has_a_choice_of_ends(),
             })
             .collect(),
         refused: refusals(ranking),
         instead: None,
         again: false,
     }
+}
+
+/// Each shim of a remedy in its seat, drawn.
+fn faces(action: &Action, seat: Option<&Seat>) -> Vec<ClockFace> {
+    let Action::Shims(shims) = action else { return Vec::new() };
+    let face = |(channel, shim): (_, &Option<Shim>)| {
+        shim.as_ref().map(|shim| ClockFace::of_plan(channel, shim, seat))
+    };
+    shims.iter().filter_map(face).collect()
 }
 
 /// What a shim is taken to do.

@@ -11,6 +11,7 @@ use paper::Ghost;
 use record::fact::Purpose;
 use record::remedies;
 use solver::PerChannel;
+use solver::optics::ShimEnds;
 use solver::remedy::rank::Remedy;
 
 use super::App;
@@ -160,8 +161,8 @@ impl App {
     }
 
     /// Takes the remedy being considered: it is recorded with its prediction, and the next round
-    /// opens.
-    pub(super) fn take_remedy(&mut self) {
+    /// opens. Shims that may go at either end go at this one.
+    pub(super) fn take_remedy(&mut self, ends: ShimEnds) {
         if self.session.as_ref().is_some_and(|session| session.told().is_err()) {
             self.take_own_remedy();
             return;
@@ -174,7 +175,8 @@ impl App {
             self.say("Choose a remedy of the list first.");
             return;
         };
-        let bodies = remedies::taking(session.state(), found.round, remedy, &found.known);
+        let remedy = Remedy { action: remedy.action.at_end(ends), ..remedy.clone() };
+        let bodies = remedies::taking(session.state(), found.round, &remedy, &found.known);
         let said = remedy.action.sentences().join(" ");
         for body in bodies {
             if self.append(body).is_err() {

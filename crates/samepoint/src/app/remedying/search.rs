@@ -6,11 +6,13 @@ use std::path::PathBuf;
 use record::fact::Seq;
 use record::remedies::Known;
 use record::{RealDisk, Session, Shop};
+use solver::decision::ENOUGH;
+use solver::remedy::PredictedKind;
 use solver::remedy::rank::Ranking;
 use solver::remedy::shim::TriedShim;
 use solver::remedy::spread::{RemedySpread, use_after};
 use solver::swing::SwingRange;
-use solver::{CircleFit, PerChannel, Window};
+use solver::{Channel, CircleFit, PerChannel, Window};
 
 use crate::app::session::OpenSession;
 
@@ -36,6 +38,10 @@ pub(super) struct Found {
     pub(super) known: Known,
     /// Every remedy, ranked.
     pub(super) ranking: Ranking,
+    /// A channel whose readings do not fit what they are said to scatter by.
+    pub(super) misfit: Option<Channel>,
+    /// Whether the unit may well be outside as it is, although it is inside by its circles.
+    pub(super) unsure: bool,
     /// What each may really give; `None` where a fit has no covariance.
     pub(super) spreads: Vec<Option<RemedySpread>>,
     /// What was tried elsewhere, not to be read again.
@@ -105,7 +111,14 @@ impl Search {
             use_after(&remedy.predicted, &self.window, self.swing, TRIALS, SEED).ok()
         };
         let spreads = ranking.remedies.iter().map(spread).collect();
-        Ok(Found { round: self.round, known, ranking, spreads, tried })
+        let misfit =
+            self.fits.iter().find(|(_, fit)| fit.does_not_fit()).map(|(channel, _)| channel);
+        // Trials are of crossings: of a compromise they say nothing.
+        let baseline = &ranking.baseline;
+        let crosses = baseline.setting.is_some_and(|held| held.kind == PredictedKind::Crossing);
+        let chance = use_after(baseline, &self.window, self.swing, TRIALS, SEED).ok();
+        let unsure = crosses && chance.is_some_and(|spread| spread.inside < ENOUGH);
+        Ok(Found { round: self.round, known, ranking, misfit, unsure, spreads, tried })
     }
 
     /// What was tried elsewhere, read from the shop unless it was already.

@@ -60,6 +60,11 @@ impl SwingPicture {
         if range.low_deg() == range.high_deg() {
             return Err("The pods of this housing slide: nothing swings.".to_owned());
         }
+        if !picture.judged {
+            return Err("The readings do not fit what the station says they scatter by: nothing is judged. Look \
+                        for one misread."
+                .to_owned());
+        }
         let meeting = picture.solution.as_ref().and_then(|solution| solution.meeting.as_ref());
         let mut crossings =
             meeting.into_iter().flat_map(solver::Meeting::crossings).map(|crossing| crossing.point);

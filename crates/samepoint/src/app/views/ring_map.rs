@@ -56,6 +56,11 @@ impl RingMapPicture {
         let fits = solution
             .and_then(solver::Solution::both_fits)
             .ok_or("The ring map needs both circles: log both channels.")?;
+        if !picture.judged {
+            return Err("The readings do not fit what the station says they scatter by: nothing is judged. Look \
+                        for one misread."
+                .to_owned());
+        }
         let circles = PerChannel::from_fn(|channel| &fits[channel].circle);
         let window = session
             .state()

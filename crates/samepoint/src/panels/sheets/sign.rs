@@ -132,6 +132,13 @@ fn what_is_signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>) {
     let quiet = |ui: &mut Ui, text: &str| {
         ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
     };
+    // Before all numbers: whoever signs has it in sight.
+    if !confirm.caveats.is_empty() {
+        ui.label(RichText::new("What limits it").font(theme::bold(14.5)));
+        for caveat in &confirm.caveats {
+            quiet(ui, caveat);
+        }
+    }
     for sentence in &confirm.measured {
         ui.add(Label::new(sentence).wrap());
     }
@@ -152,13 +159,6 @@ fn what_is_signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>) {
     }
     if !confirm.rests_on.is_empty() {
         quiet(ui, &format!("Rests on {}.", confirm.rests_on));
-    }
-    if !confirm.caveats.is_empty() {
-        ui.add_space(4.0);
-        ui.label(RichText::new("What limits it").font(theme::bold(14.5)));
-        for caveat in &confirm.caveats {
-            quiet(ui, caveat);
-        }
     }
     beside_ui(ui, palette, &confirm.beside);
     quiet(

@@ -201,7 +201,8 @@ impl Knob {
     /// What is wrong with it and how far it may go.
     pub fn read(self, text: &str) -> Result<f64, String> {
         let [low, high] = self.range();
-        let value = record::parse_number(text).map_err(|why| why.to_string())?;
+        let typed = record::Typed::by_hand(text).map_err(|why| why.to_string())?;
+        let value = typed.value();
         let number = |value: f64| paper::words::number(value, 1);
         if (low..=high).contains(&value) {
             return Ok(value);

@@ -189,7 +189,7 @@ impl OnBench {
         if self.is_held(channel) {
             return;
         }
-        match record::parse_number(&self.turn_to[channel]) {
+        match record::Typed::by_hand(&self.turn_to[channel]).map(|typed| typed.value()) {
             Err(why) => self.refused[channel] = Some(format!("Turn to: {why}")),
             Ok(deg) => {
                 let ahead = reduced_deg(deg - self.cells[channel].ring_deg);

@@ -93,11 +93,15 @@ impl OpenStudy {
             "" => None,
             typed => Some(parse(CellField::Ring, typed)?),
         };
+        let (x, y) = (parse(CellField::X, &entry.x)?, parse(CellField::Y, &entry.y)?);
+        station
+            .on_graticule(about.channel, station.usual_unit, [x.value(), y.value()], false)
+            .map_err(|why| (Some(CellField::X), why.to_string()))?;
         Ok(CellMeasured {
             cell,
             ring_deg,
-            x: parse(CellField::X, &entry.x)?,
-            y: parse(CellField::Y, &entry.y)?,
+            x,
+            y,
             unit: station.usual_unit,
             map: station.map[about.channel],
             approach: Approach::NotNoted,

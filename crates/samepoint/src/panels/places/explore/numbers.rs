@@ -52,9 +52,9 @@ fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture, actions:
     ui.add_space(2.0);
     let text = RichText::new("Window use there").font(theme::bold(14.5));
     term_ui(ui, text, "window use", actions);
-    use_bar_ui(ui, palette, "side to side", Some(picture.used.side_to_side));
-    use_bar_ui(ui, palette, "up and down", Some(picture.used.up_and_down));
-    use_bar_ui(ui, palette, "from boresight", picture.used.from_boresight);
+    use_bar_ui(ui, palette, "side to side", Some(picture.used.side_to_side), true);
+    use_bar_ui(ui, palette, "up and down", Some(picture.used.up_and_down), true);
+    use_bar_ui(ui, palette, "from boresight", picture.used.from_boresight, true);
     term_ui(ui, RichText::new("Swing").font(theme::bold(14.5)), "swing", actions);
     for remark in picture.swing.iter().chain(&picture.seen) {
         message_ui(ui, palette, remark.tone, &remark.text, false);
