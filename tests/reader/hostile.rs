@@ -6,6 +6,9 @@ use solver::monte_carlo::Source;
 
 const SIZE: [usize; 2] = [160, 120];
 
+/// A value at a place.
+type Pattern = fn(usize, usize) -> f32;
+
 fn read_any(pixels: &[f32], size: [usize; 2]) -> Result<usize, Refusal> {
     let picture = Picture::new(pixels, size, Some(255.0)).unwrap();
     let mut last = Err(Refusal::NoneFound);
@@ -38,7 +41,7 @@ fn what_is_not_a_number_is_said_to_be_none() {
 
 #[test]
 fn patterns_hold_no_crosshair() {
-    let patterns: [(&str, fn(usize, usize) -> f32); 9] = [
+    let patterns: [(&str, Pattern); 9] = [
         ("slope", |x, y| (3 * x + 2 * y) as f32),
         ("steps", |x, _| (x / 40 * 60) as f32),
         ("checks", |x, y| ((x / 8 + y / 8) % 2 * 200) as f32),

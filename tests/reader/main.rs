@@ -5,6 +5,7 @@
 //! - `camera`: the camera map: degenerate marks, its inverse, a general library's figures
 //! - `distorted`: lines that a lens bends
 //! - `hostile`: pictures of anything: no panic, no crosshair where there is none
+//! - `elsewhere`: pictures rendered elsewhere, and what other estimators made of them
 //! - `tally`: counts
 #![allow(
     clippy::unwrap_used,
@@ -16,6 +17,7 @@
 mod bound;
 mod camera;
 mod distorted;
+mod elsewhere;
 mod hostile;
 mod pictures;
 mod tally;

@@ -2,7 +2,7 @@
 
 use nalgebra::{SMatrix, SVector};
 
-use crate::path::{Node, Path};
+use crate::path::{Node, Path, median_of};
 use crate::picture::View;
 use crate::shape::Shape;
 
@@ -282,4 +282,45 @@ pub(crate) fn stacked(
     }
     let filled = sums.into_iter().filter(|(.., count)| *count > 0.0);
     filled.map(|(ds, values, count)| (ds / count, values / count, count)).collect()
+}
+
+/// The standard deviation of a pixel beside the line: of each block and side about its mean, the median.
+pub(crate) fn noise_beside(
+    view: &View<'_>,
+    path: &Path,
+    blocks: &[Block],
+    shape: Shape,
+    around: &Around,
+) -> Option<f64> {
+    let reach = shape.reach_px();
+    let from_px = (2.8 * shape.sigma_px()).min(reach - 1.5);
+    let last = view.lengths[1] as f64 - 1.0;
+    let mut found = Vec::new();
+    for block in blocks {
+        let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
+        let mut sides = [(0.0, 0.0, 0.0); 2];
+        for along in first..(first + BLOCK).min(view.lengths[0]) {
+            let centre = path.at(along as f64);
+            let (low, high) = ((centre - reach).ceil(), (centre + reach).floor());
+            if low < 0.0 || high > last || around.hides(along as f64, centre, reach) {
+                continue;
+            }
+            for across in low as usize..=high as usize {
+                let d = across as f64 - centre;
+                if d.abs() < from_px {
+                    continue;
+                }
+                let value = view.at(along, across);
+                let (count, mean, squares) = &mut sides[usize::from(d > 0.0)];
+                // Welford's way.
+                *count += 1.0;
+                let off = value - *mean;
+                *mean += off / *count;
+                *squares += off * (value - *mean);
+            }
+        }
+        let each = sides.iter().filter(|(count, ..)| *count > 4.0);
+        found.extend(each.map(|(count, _, squares)| (squares / (count - 1.0)).sqrt()));
+    }
+    median_of(found.into_iter())
 }

@@ -4,10 +4,10 @@ use nalgebra::{Matrix2, Vector2};
 
 use crate::blocks::{Around, BLOCK};
 use crate::crowding::{self, Crowding};
+use crate::looking::Looking;
 use crate::matching::{self, Pair};
 use crate::path::{Fitted, Node, fit};
 use crate::picture::{Picture, View, Way};
-use crate::read::Looking;
 use crate::refusal::Refusal;
 use crate::saturation;
 use crate::trace::{Line, refined};
@@ -276,6 +276,26 @@ fn straightened(line: &Line, looking: &Looking) -> Option<Fitted> {
     fit(&nodes)
 }
 
+/// By how much a line is seen moved at a place along the one that crosses it, and the variance of that: half
+/// of it may be the lines' own.
+fn leaning(across: &Line, line: &Line, along: f64) -> (f64, f64) {
+    let nodes: Vec<Node> = across
+        .blocks
+        .iter()
+        .map(|block| Node {
+            along: block.along,
+            across: block.height.max(f64::MIN_POSITIVE).ln(),
+            variance: block.z().powi(-2).max(1e-8),
+        })
+        .collect();
+    let Some(heights) = fit(&nodes) else { return (0.0, 0.0) };
+    let moved = line.shape.sigma_px().powi(2);
+    // No light falls off faster than by a two-hundredth a pixel over a whole crosshair.
+    let pull = moved * heights.path.slope(along).clamp(-0.005, 0.005);
+    let variance = moved * moved * heights.covariance[(1, 1)] + 0.25 * pull * pull;
+    (pull, variance)
+}
+
 /// Where two lines cross, with its covariance.
 fn crossing(
     picture: &Picture<'_>,
@@ -290,9 +310,9 @@ fn crossing(
         if share > saturation::MOST {
             return Err(Refusal::Saturated { share_percent: 100.0 * share });
         }
-        let Crowding { lopsided_px, by_bend_px, by_shape_px, uneven_px } =
+        let Crowding { lopsided_px, by_bend_px, by_shape_px, uneven_px, doubled_px } =
             crowding::of(&views[place], line, &around(line, lines));
-        let by_px = lopsided_px.max(uneven_px);
+        let by_px = lopsided_px.max(uneven_px).max(doubled_px);
         if by_px > CROWDED_PX {
             return Err(Refusal::Crowded { by_px });
         }
@@ -304,14 +324,18 @@ fn crossing(
     let straight = met(&h, &v);
     let slopes = [h.path.slope(straight[0]), v.path.slope(straight[1])];
     let variances = [h.variance_at(straight[0]) + extra[0], v.variance_at(straight[1]) + extra[1]];
+    // A line that is brighter on one side is seen moved that way: by its variance times the slope of the
+    // logarithm of its height, which the other line shows as it runs across.
+    let pulls = [leaning(upright, flat, straight[1]), leaning(flat, upright, straight[0])];
+    let variances = [variances[0] + pulls[0].1, variances[1] + pulls[1].1];
     // y − h(x) = 0 and x − v(y) = 0, in x and y.
     let jacobian = Matrix2::new(-slopes[0], 1.0, 1.0, -slopes[1]);
     let inverse = jacobian.try_inverse().ok_or(Refusal::TooFaint)?;
     let own = Matrix2::from_diagonal(&Vector2::from(variances));
     let mut covariance = inverse * own * inverse.transpose();
-    let mut px = straight;
+    let mut px = [straight[0] - pulls[1].0, straight[1] - pulls[0].0];
     if let Some(radial) = looking.radial {
-        px = radial.px_from_straight(straight).ok_or(Refusal::NoneFound)?;
+        px = radial.px_from_straight(px).ok_or(Refusal::NoneFound)?;
         let back = radial.derivative(px).try_inverse().ok_or(Refusal::NoneFound)?;
         covariance = back * covariance * back.transpose();
     }

@@ -1,8 +1,10 @@
 //! Whether something lies along a line: another line, or a second crosshair almost on the first.
 
+use core::f64::consts::FRAC_1_SQRT_2;
+
 use nalgebra::{SMatrix, SVector};
 
-use crate::blocks::{Around, stacked};
+use crate::blocks::{Around, Block, stacked};
 use crate::path::median_of;
 use crate::picture::View;
 use crate::shape::Shape;
@@ -24,6 +26,9 @@ pub(crate) struct Crowding {
     pub(crate) by_shape_px: f64,
     /// By how much its width differs from piece to piece, pixels; 0 where that may be noise.
     pub(crate) uneven_px: f64,
+    /// How far pieces of it lie off its course, or how much wider it would be where its height jumps, pixels:
+    /// a second line that covers it in part.
+    pub(crate) doubled_px: f64,
 }
 
 /// Looks along a line and to its sides.
@@ -32,7 +37,7 @@ pub(crate) fn of(view: &View<'_>, line: &Line, around: &Around) -> Crowding {
     let reach = shape.reach_px().min(40.0);
     let whole = stacked(view, line.path(), &line.blocks, reach, around);
     let narrow = (2.0 * shape.sigma_px()).max(2.5);
-    let mut found = Crowding::default();
+    let mut found = Crowding { doubled_px: doubled_px(line), ..Crowding::default() };
     if let Some(wide) = told(&whole, shape, reach, 0.0) {
         let differs = |other: Option<Told>, clearly: f64| -> f64 {
             let Some(other) = other else { return 0.0 };
@@ -71,6 +76,50 @@ pub(crate) fn of(view: &View<'_>, line: &Line, around: &Around) -> Crowding {
 }
 
 type Stack = [(f64, f64, f64)];
+
+/// Blocks next to each other that are clearly off to one side; or a jump of the height between one piece of
+/// the line and the next, which light falling off does not make.
+fn doubled_px(line: &Line) -> f64 {
+    const HALF_PIECE: usize = 4;
+    const JUMP: f64 = 1.4;
+    let path = line.path();
+    let off = |block: &Block| {
+        let px = block.across - path.at(block.along);
+        let clear = px.abs() > 0.5 && px.abs() > 7.0 * block.variance.sqrt();
+        if clear { px } else { 0.0 }
+    };
+    let mut most = 0.0_f64;
+    for two in line.blocks.windows(2) {
+        if let [a, b] = two {
+            let (a, b) = (off(a), off(b));
+            if a * b > 0.0 {
+                most = most.max(a.abs().min(b.abs()));
+            }
+        }
+    }
+    let pieces: Vec<f64> = line
+        .blocks
+        .chunks_exact(HALF_PIECE)
+        .filter_map(|blocks| median_of(blocks.iter().map(|block| block.height)))
+        .collect();
+    let told = median_of(line.blocks.iter().map(|block| block.height_sd)).unwrap_or(0.0);
+    // As they scatter from one to the next: a tube's noise is alike from pixel to pixel.
+    let steps = line.blocks.windows(2).filter_map(|two| match two {
+        [a, b] => Some((a.height - b.height).abs()),
+        _ => None,
+    });
+    let sd = told.max(1.4826 * median_of(steps).unwrap_or(0.0) * FRAC_1_SQRT_2);
+    for two in pieces.windows(2) {
+        if let [a, b] = two {
+            let (low, high) = (a.min(*b), a.max(*b));
+            // The median of four: 0.6 of one's standard deviation, twice.
+            if high > JUMP * low && high - low > 6.0 * 0.85 * sd {
+                most = most.max(line.shape.sigma_px() * (high / low - 1.0));
+            }
+        }
+    }
+    most
+}
 
 /// What a stacked profile tells of place and width.
 struct Told {

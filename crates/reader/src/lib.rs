@@ -5,7 +5,7 @@
 //!
 //! The way through the house, from pixels to divisions:
 //!
-//! - [`picture`]: a grey picture; [`mod@read`]: from it to crosshairs, the one entry;
+//! - [`picture`]: a grey picture; [`looking`]: what is known of it; [`mod@read`]: from it to crosshairs, the one entry;
 //! - [`refusal`]: all that keeps a picture from being read;
 //! - `coarse`, `dyadic`: where lines are looked for, in bins and along straight pieces;
 //! - `trace`: a line followed and refined; `blocks`: its place every few pixels; `shape`: its profile;
@@ -22,6 +22,7 @@ mod coarse;
 mod cross;
 mod crowding;
 mod dyadic;
+pub mod looking;
 mod matching;
 mod path;
 pub mod picture;
@@ -34,6 +35,7 @@ mod trace;
 
 pub use camera::{CameraMap, MapError, Mark, Radial};
 pub use cross::Crosshair;
+pub use looking::Looking;
 pub use picture::Picture;
-pub use read::{Looking, read};
+pub use read::read;
 pub use refusal::{PictureError, Refusal};

@@ -149,7 +149,10 @@ fn fit_degree(nodes: &[Node], terms: usize) -> Option<Fitted> {
         normal[(2, 2)] = 0.0;
     }
     let path = Path { mid, c: [c[0], c[1], c[2]] };
-    let covariance = normal * (scatter.max(1.0) * fewer(nodes, &path));
+    // Less scatter than expected is partly luck: eight places' worth of what was expected is added.
+    let spare = (nodes.len() as f64 - terms as f64).max(1.0);
+    let scatter = if scatter < 1.0 { (scatter * spare + 8.0) / (spare + 8.0) } else { scatter };
+    let covariance = normal * (scatter * fewer(nodes, &path));
     let finite = covariance.iter().chain(c.iter()).all(|value| value.is_finite());
     finite.then_some(Fitted { path, covariance })
 }

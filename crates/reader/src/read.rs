@@ -1,22 +1,13 @@
 //! From a picture to its crosshairs.
 
-use crate::camera::Radial;
 use crate::coarse::{BIN, Bins, binned};
 use crate::cross::{self, Crosshair};
 use crate::dyadic;
+use crate::looking::Looking;
 use crate::path::Path;
 use crate::picture::{Picture, View, Way};
 use crate::refusal::{PictureError, Refusal};
 use crate::trace::{Line, traced};
-
-/// What is known of the pictures of a camera.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Looking {
-    /// Whether lines are darker than what is round them.
-    pub dark: bool,
-    /// The lens's distortion, where it is known: lines are straight once it is taken out.
-    pub radial: Option<Radial>,
-}
 
 /// A piece that stands out by less is noise, standard deviations.
 const PIECE_Z: f64 = 6.0;

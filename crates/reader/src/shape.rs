@@ -166,7 +166,7 @@ impl Profile {
         let alone = own - shared.iter().map(|sum| sum * sum).sum::<f64>();
         let height = with / alone;
         let usable = alone > 1e-6 * own && height.is_finite();
-        usable.then(|| (height, with * height))
+        usable.then_some((height, with * height))
     }
 
     /// The shape that explains most, centred at 0; `None` where nothing stands up.
@@ -226,7 +226,8 @@ mod tests {
         let shape = profile.shape([0.4, 9.0]).unwrap();
         assert!((shape.width_px() - 8.0).abs() < 0.2, "{shape:?}");
         let (height, _) = profile.gained(0.0, shape).unwrap();
-        assert!((height - 10.0).abs() < 0.4, "{height}");
+        // Soft edges as straight lines are none of the shapes: a twentieth.
+        assert!((height - 10.0).abs() < 0.6, "{height}");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! A line from a piece of it: followed both ways, its shape found, its blocks measured.
 
-use crate::blocks::{Around, BLOCK, Block, measured, searched, stacked};
+use crate::blocks::{Around, BLOCK, Block, measured, noise_beside, searched, stacked};
 use crate::path::{Fitted, Path, fit, median_of};
 use crate::picture::{View, Way};
 use crate::shape::{Profile, Shape};
@@ -118,7 +118,8 @@ pub(crate) fn refined(
             shape = fitted_shape(&stacked(view, &path, &blocks, reach, around)).unwrap_or(shape);
         }
         let height = median_of(blocks.iter().map(|block| block.height))?;
-        let noise = median_of(blocks.iter().map(|block| block.noise))?;
+        let noise = noise_beside(view, &path, &blocks, shape, around)
+            .or_else(|| median_of(blocks.iter().map(|block| block.noise)))?;
         last = Some(Line { way, fitted, shape, blocks, height, noise });
         if round > 0 && moved[0].max(moved[1]) < 0.02 {
             break;

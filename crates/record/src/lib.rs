@@ -11,7 +11,7 @@
 //! - [`fact`]: all that can be said, each called by its `seq`; [`number`]: numbers as typed, read by [`decimal`];
 //!   [`stamp`]: when; [`step`]: how finely;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
-//!   [`check`]: what their values must be;
+//!   [`check`]: what their values must be; `camera_file`: a camera map's file;
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`mod@as_found`]: how the unit came; [`mod@differences`]: stations that show only the difference;
 //! - [`account`]: what a session comes to, each part worked out once;
@@ -44,6 +44,7 @@ pub mod aimed;
 pub mod apart;
 pub mod as_found;
 pub mod axis;
+mod camera_file;
 pub mod check;
 pub mod checks;
 pub mod conclusion;

@@ -51,7 +51,7 @@ impl Scaled {
         }
         if self.parameters > 8 {
             // Straightened places stay where the homography puts them: a larger k moves the picture's.
-            let from = self.radial.from_middle(px);
+            let from = self.radial.off_middle(px);
             let rho2 = self.radial.rho_squared(from);
             straight[(0, 8)] = -from[0] * rho2;
             straight[(1, 8)] = -from[1] * rho2;
@@ -205,7 +205,7 @@ fn start(size_px: [u64; 2], marks: &[Mark], parameters: usize) -> Option<Scaled>
     let mut normal = SMatrix::<f64, 9, 9>::zeros();
     for mark in marks {
         let [u, v] = fit.to_one(mark.divisions);
-        let [x, y] = radial.from_middle(mark.px).map(|px| px / radial.half_diagonal_px);
+        let [x, y] = radial.off_middle(mark.px).map(|px| px / radial.half_diagonal_px);
         for row in [
             [u, v, 1.0, 0.0, 0.0, 0.0, -x * u, -x * v, -x],
             [0.0, 0.0, 0.0, u, v, 1.0, -y * u, -y * v, -y],

@@ -25,7 +25,7 @@ impl Radial {
     /// Place without distortion of a place in the picture.
     #[must_use]
     pub fn straight_from_px(&self, px: [f64; 2]) -> [f64; 2] {
-        let [dx, dy] = self.from_middle(px);
+        let [dx, dy] = self.off_middle(px);
         let stretch = 1.0 + self.k * self.rho_squared([dx, dy]);
         [self.middle_px[0] + dx * stretch, self.middle_px[1] + dy * stretch]
     }
@@ -34,7 +34,7 @@ impl Radial {
     /// where 1 + 3 k ρ² falls to 0.
     #[must_use]
     pub fn px_from_straight(&self, straight: [f64; 2]) -> Option<[f64; 2]> {
-        let [dx, dy] = self.from_middle(straight);
+        let [dx, dy] = self.off_middle(straight);
         let far = dx.hypot(dy) / self.half_diagonal_px;
         if !far.is_finite() {
             return None;
@@ -61,7 +61,7 @@ impl Radial {
     /// How the place without distortion moves with the place in the picture.
     #[must_use]
     pub fn derivative(&self, px: [f64; 2]) -> Matrix2<f64> {
-        let [dx, dy] = self.from_middle(px);
+        let [dx, dy] = self.off_middle(px);
         let stretch = 1.0 + self.k * self.rho_squared([dx, dy]);
         let bend = 2.0 * self.k / (self.half_diagonal_px * self.half_diagonal_px);
         Matrix2::new(
@@ -72,7 +72,7 @@ impl Radial {
         )
     }
 
-    pub(crate) fn from_middle(&self, px: [f64; 2]) -> [f64; 2] {
+    pub(crate) fn off_middle(&self, px: [f64; 2]) -> [f64; 2] {
         [px[0] - self.middle_px[0], px[1] - self.middle_px[1]]
     }
 

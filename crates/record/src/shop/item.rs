@@ -10,8 +10,10 @@ use serde::de::DeserializeOwned;
 
 use super::rules::ShopRules;
 use super::{Kept, free_name};
+use crate::camera_file::CameraFile;
 use crate::check::Checked;
 use crate::error::Error;
+use crate::fact::Camera;
 use crate::fact::texts::{Texts, plainly};
 use crate::file::plain;
 use crate::file::v1;
@@ -50,6 +52,16 @@ macro_rules! item {
     )*};
 }
 item!(Station, Window, Housing, Unit);
+
+impl Item for Camera {
+    type Words = CameraFile;
+    fn format(words: &CameraFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
 
 impl Item for Hand {
     type Words = HandFile;

@@ -4,7 +4,7 @@
 //! One broken file never keeps the rest from working: it is skipped and reported.
 //!
 //! - [`mod@survey`]: what all its sessions come to;
-//! - [`item`]: reading and writing one file; [`unpack`]: the demo shop;
+//! - [`item`]: reading and writing one file (a camera map's words: `camera_file`); [`unpack`]: the demo shop;
 //! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
 //!   [`shims`]: what shims did in them;
 //! - [`returned`]: what a supervisor sent back;
@@ -39,6 +39,7 @@ pub use rules::{SealRule, ShopRules};
 use jiff::civil::Date;
 
 use crate::error::Error;
+use crate::fact::Camera;
 use crate::hands::{Hand, Hands};
 use crate::housing::Housing;
 use crate::practice::PracticeUnit;
@@ -249,6 +250,14 @@ impl Shop {
         Ok(path)
     }
 
+    /// Keeps a new camera map in `cameras/`.
+    ///
+    /// # Errors
+    /// As [`keep_station`](Self::keep_station).
+    pub fn keep_camera(&self, camera: Camera) -> Result<PathBuf, Error> {
+        Ok(item::keep(&self.folder.join("cameras"), camera)?.path)
+    }
+
     /// Lays out an empty shop, or adds the folders that are missing.
     ///
     /// # Errors
@@ -279,6 +288,22 @@ impl Shop {
     /// # Errors
     /// [`Error::Io`], [`Error::ShopFile`] or [`Error::ShopValue`].
     pub fn read_housing(path: &Path) -> Result<Housing, Error> {
+        item::read(path)
+    }
+
+    /// Reads one station file, wherever it lies.
+    ///
+    /// # Errors
+    /// As [`read_housing`](Self::read_housing).
+    pub fn read_station(path: &Path) -> Result<Station, Error> {
+        item::read(path)
+    }
+
+    /// Reads one camera map's file, wherever it lies.
+    ///
+    /// # Errors
+    /// As [`read_housing`](Self::read_housing).
+    pub fn read_camera(path: &Path) -> Result<Camera, Error> {
         item::read(path)
     }
 

@@ -10,6 +10,7 @@
 //! - `shop`: `samepoint shop`, every session of a shop;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
+//! - `picture`: `samepoint picture`, the crosshairs in pictures of a station;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
@@ -22,6 +23,7 @@ mod certainty;
 mod check_self;
 mod figures;
 mod json;
+mod picture;
 mod plain;
 mod relative;
 mod remedies;
@@ -80,6 +82,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
         Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
+        Ok(Arguments { command: Some(Command::Picture(asked)), .. }) => picture::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
                 "{}: there is no such file or folder; `samepoint --help` lists the commands",
@@ -152,7 +155,7 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" | "salvage" | "check-self" => {
+        "solve" | "review" | "report" | "shop" | "salvage" | "picture" | "check-self" => {
             format!("samepoint {typed}")
         }
         _ => "samepoint".to_owned(),

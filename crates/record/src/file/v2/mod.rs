@@ -5,7 +5,7 @@
 //!
 //! - [`words`]: the words it adds.
 
-mod words;
+pub(crate) mod words;
 
 use self::words::What;
 use super::v1::bodies;
