@@ -23,6 +23,8 @@ mod readme;
 mod sessions;
 #[path = "../../crates/record/examples/make_demo_data/shop.rs"]
 mod shop;
+#[path = "../../crates/record/examples/make_demo_data/stock.rs"]
+mod stock;
 #[path = "../../crates/record/examples/make_demo_data/workshop.rs"]
 mod workshop;
 #[path = "../../crates/record/examples/make_demo_data/year/mod.rs"]

@@ -73,3 +73,22 @@ fn every_kind_of_file_has_its_type() {
         assert!(types.contains(&format!("<glob pattern=\"*.{extension}\"/>")), "{extension}");
     }
 }
+
+/// AppStream 1.0, 2.1 and 2.1.3: the file is named after its component, which starts by a desktop file of
+/// the package, and its newest release is what is built. (`appstreamcli validate --no-net` finds no fault.)
+#[test]
+fn what_a_software_centre_tells_is_of_this_package() {
+    let told = kept("samepoint.metainfo.xml");
+    let value = |from: &str, to: &str| {
+        let (_, rest) = told.split_once(from).unwrap_or_else(|| panic!("there is no {from}"));
+        rest.split(to).next().unwrap().to_owned()
+    };
+    let places: BTreeSet<String> = assets().into_iter().map(|(_, place)| place).collect();
+    let id = value("<id>", "<");
+    assert!(places.contains(&format!("usr/share/metainfo/{id}.metainfo.xml")), "{id}");
+    assert_eq!(value("type=\"desktop-id\">", "<"), "samepoint.desktop");
+    let workspace = manifest("Cargo.toml");
+    let package = &workspace["workspace"]["package"];
+    assert_eq!(value("<release version=\"", "\""), package["version"].as_str().unwrap());
+    assert_eq!(value("<project_license>", "<"), package["license"].as_str().unwrap());
+}

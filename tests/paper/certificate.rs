@@ -2,6 +2,7 @@
 
 use record::file::write_all_lines;
 use record::fold;
+use record::practice::sat::{NOT_SHOWN, NOT_WITHHELD, SHOWN};
 use record::practice::{Exam, Grade, PracticeUnit, score};
 
 use crate::session::{kept, report};
@@ -28,7 +29,7 @@ fn it_says_what_was_shown_and_what_was_not() {
         "Practice certificate",
         "script worked an invented unit, first grade, unit 12, as practice",
         &format!("Score {total:.0} %, by formula 2."),
-        "Shown too: ring targets",
+        "ring targets, the recommended setting",
         "0 of 2",
         "It qualifies nobody",
     ] {
@@ -38,7 +39,12 @@ fn it_says_what_was_shown_and_what_was_not() {
     assert!(holds(&followed, "were told by the program."), "{followed}");
     assert!(holds(&followed, "Skipped: both dioptres at zero"), "{followed}");
     let (examined, _) = told(Trainee::Expert, Some(Exam { minutes: Some(600) }));
-    assert!(holds(&examined, "Not shown until the signature: ring targets"), "{examined}");
+    for words in SHOWN.iter().chain(&NOT_SHOWN).chain(&NOT_WITHHELD) {
+        let mut letters = words.chars();
+        letters.next();
+        assert!(holds(&examined, letters.as_str()), "{words}: {examined}");
+    }
+    assert!(holds(&examined, "whether the unit had been met before cannot be told"), "{examined}");
     assert!(holds(&examined, "Time limit 600 min"), "{examined}");
     // Ten seconds a fact: some 40 facts take longer than a minute.
     let (late, _) = told(Trainee::Expert, Some(Exam { minutes: Some(1) }));

@@ -4,7 +4,8 @@
 //! - `noise`: what a look adds, against known bounds;
 //! - `scores`: the first formula part by part; `second`: the second; `selfcheck`: scripted hands;
 //! - `opening`: a unit on the bench: its first facts, its rings as found and as read;
-//! - `ranks`: trainees of known fault; `progress`: scores over time, from a shop's files; `explore`: each preset's claim.
+//! - `ranks`: trainees of known fault; `progress`: scores over time, from a shop's files; `explore`: each preset's claim;
+//! - `presets_by_hand`: each preset's numbers by closed forms that share no code with the model.
 
 #![allow(
     clippy::unwrap_used,
@@ -22,6 +23,7 @@ mod trainees;
 mod explore;
 mod noise;
 mod opening;
+mod presets_by_hand;
 mod progress;
 mod ranks;
 mod scores;

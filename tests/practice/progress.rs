@@ -61,6 +61,7 @@ fn attempts_are_listed_in_order_and_the_rest_is_named() {
     assert_eq!(best[11..15], ["false", "pass", "12", "1"]);
     // What came with the second formula stays empty: by which formula, told readings, examination, minutes.
     assert_eq!(best[15..22], ["1", "", "", "", "", "0", "false"]);
+    assert_eq!(best[23], "");
     assert_eq!(best.len(), COLUMNS.len());
     assert_eq!(lines.next(), None);
 }
@@ -164,4 +165,67 @@ fn the_instructors_file_is_kept_whole_and_the_one_before_beside_it() {
         fs::write(folder.path().join("instructor.ron"), wrong).unwrap();
         assert!(Roster::load(folder.path()).unwrap_err().to_string().contains("instructor.ron"));
     }
+}
+
+/// An examination of a unit that the hand had met, signed or only begun, is marked with when, answers no
+/// assignment and counts toward nothing; another hand's counts.
+#[test]
+fn an_examination_of_a_unit_that_was_met_does_not_count() {
+    let folder = tempfile::tempdir().unwrap();
+    Shop::lay_out(folder.path()).unwrap();
+    let practice = folder.path().join("practice");
+    let write = |name: &str, facts: &[Fact]| {
+        let mut bytes = Vec::new();
+        write_all_lines(facts, &mut bytes).unwrap();
+        fs::write(practice.join(name), bytes).unwrap();
+    };
+    let unit = |number| PracticeUnit::invented(Grade::First, number).unwrap();
+    let exam = Exam { minutes: None };
+    let by = |hand: &str, facts: Vec<Fact>| -> Vec<Fact> {
+        let named = |fact: Fact| Fact { hand: fact.hand.replace("script", hand), ..fact };
+        facts.into_iter().map(named).collect()
+    };
+    let practised = |number| work(Trainee::Expert, &unit(number)).unwrap();
+    let sat = |number| work(Trainee::Expert, &unit(number).examined(exam)).unwrap();
+    // 21: practised and signed, then sat. 22: begun in practice, then sat. 23: sat by KT after AB did.
+    // 24: sat first, practised after.
+    write("21 a.samepoint", &practised(21));
+    write("21 b.samepoint", &later(sat(21), 1));
+    let begun = practised(22);
+    write("22 a.samepoint", &begun[..begun.len() - 1]);
+    write("22 b.samepoint", &later(sat(22), 1));
+    write("23 a.samepoint", &by("AB", sat(23)));
+    write("23 b.samepoint", &later(sat(23), 1));
+    write("24 a.samepoint", &sat(24));
+    write("24 b.samepoint", &later(practised(24), 1));
+    let progress = Progress::of_shop(&Shop::load(folder.path()).unwrap(), &RealDisk).unwrap();
+    assert!(progress.skipped.is_empty(), "{:?}", progress.skipped);
+    let seen = |file: &str| {
+        let attempt = progress.attempts.iter().find(|one| one.file == file).unwrap();
+        attempt.seen.as_ref().map(ToString::to_string)
+    };
+    assert_eq!(seen("21 b.samepoint").unwrap(), "script in practice, signed on 2026-11-25");
+    assert_eq!(
+        seen("22 b.samepoint").unwrap(),
+        "script in practice, not signed, begun on 2026-11-25"
+    );
+    for new in ["21 a", "23 a", "23 b", "24 a", "24 b"] {
+        assert_eq!(seen(&format!("{new}.samepoint")), None, "{new}");
+    }
+    let mut roster = Roster::default();
+    for number in [21, 22, 23, 24] {
+        let assigned =
+            Assigned { hand: "script".to_owned(), grade: Grade::First, number, exam: Some(exam) };
+        let done = assigned.done(&progress).map(|one| one.file.clone());
+        assert_eq!(done.is_some(), number > 22, "{number}: {done:?}");
+        roster.assign(assigned).unwrap();
+    }
+    let percent = 1.0;
+    let hand = "script".to_owned();
+    roster.set_threshold(Threshold { hand, grade: Grade::First, percent }).unwrap();
+    let standings = roster.standings(&progress);
+    let mine = standings.iter().find(|one| one.hand == "script").unwrap();
+    // 21 in practice, 23 and 24 as examinations: 22 was met before, and nothing counts twice.
+    assert_eq!((mine.signed, mine.mastered), (3, true));
+    assert!(std::str::from_utf8(&progress.csv().unwrap()).unwrap().contains("script in practice"));
 }

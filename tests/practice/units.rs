@@ -42,6 +42,50 @@ fn numbers_name_the_units_they_always_named() {
     }
 }
 
+/// The same of the second series: circles and least window use, how the rings stand as found, and what is planted
+/// of whose channel.
+#[test]
+fn numbers_of_the_second_series_name_the_units_they_always_named() {
+    let numbers = [1, 2, 3, 4, 5, 6, 17, 400, 999_999];
+    let grades = Series::Second.grades().iter().copied();
+    let every = grades.flat_map(|grade| numbers.map(|number| (grade, number)));
+    let now: Vec<(String, Vec<f64>)> = every
+        .map(|(grade, number)| {
+            let unit = PracticeUnit::invented(grade, number).unwrap();
+            let planted = unit.planted().map_or_else(
+                || "nothing".to_owned(),
+                |planted| planted.to_string().replace([' ', ','], "_"),
+            );
+            let mut all = figures(&unit);
+            let found = unit.as_found();
+            all.extend([found.left.ring_deg, found.right.ring_deg]);
+            (format!("{}/{number}/{planted}", grade.word().replace(' ', "_")), all)
+        })
+        .collect();
+    let kept: Vec<(&str, Vec<f64>)> = include_str!("units_second.txt")
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .map(|line| {
+            let (name, figures) = line.split_once(' ').unwrap();
+            (name, figures.split(' ').map(|word| word.parse().unwrap()).collect())
+        })
+        .collect();
+    let as_lines = || {
+        let line = |(name, all): &(String, Vec<f64>)| {
+            let all: Vec<String> = all.iter().map(ToString::to_string).collect();
+            format!("KEEP {name} {}", all.join(" "))
+        };
+        now.iter().map(line).collect::<Vec<_>>().join("\n")
+    };
+    assert_eq!(kept.len(), now.len(), "\n{}", as_lines());
+    for ((name, kept), (now_name, now)) in kept.iter().zip(&now) {
+        assert_eq!(name, now_name);
+        for (kept, now) in kept.iter().zip(now) {
+            assert!((kept - now).abs() < 1e-9, "{name}: {kept}, not {now}");
+        }
+    }
+}
+
 fn figures(unit: &PracticeUnit) -> Vec<f64> {
     let of = |circle: OffsetCircle| {
         [circle.centre.x_arcmin, circle.centre.y_arcmin, circle.radius_arcmin]

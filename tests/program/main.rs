@@ -5,6 +5,8 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `shelf`: every exit code of `samepoint shelf`, its words and its table
+//! - `exam`: nothing of an examination is worked out before it is signed
 //! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
 //! - `picture`: `samepoint picture`, every kind of file and every refusal
@@ -24,6 +26,7 @@
 mod bench;
 mod check_self;
 mod crash;
+mod exam;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]
@@ -38,6 +41,7 @@ mod run;
 mod salvage;
 #[cfg(unix)]
 mod seal;
+mod shelf;
 mod shop;
 mod solve;
 #[path = "../shared/told_numbers.rs"]

@@ -6,6 +6,7 @@
 //! - [`any_facts`]: whatever is said in whatever order;
 //! - [`visits`]: units that come several times are no independent evidence;
 //! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year;
+//! - [`parts`]: what sessions tell of tubes, bores and eyepieces by name, and what was foretold of them;
 //! - [`risks`]: what windows and rules would do to units like those of the past.
 
 #![allow(
@@ -20,6 +21,7 @@ mod any_facts;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
 mod linked;
+mod parts;
 mod planted;
 mod risks;
 #[path = "../faults/support.rs"]

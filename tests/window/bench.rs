@@ -105,6 +105,14 @@ impl Threads for TestThreads {
     }
 }
 
+/// Where the program keeps what it remembers about its user.
+fn preferences_of(home: &Path) -> PathBuf {
+    home.join("config/preferences.ron")
+}
+
+/// Of a user who is not asked who is at the bench: most tests are about something else.
+const NOT_ASKED: &str = "(ask_after_minutes: 0)";
+
 /// The window, its temporary folder and its dialogs.
 pub(crate) struct Bench {
     /// The window under test.
@@ -125,11 +133,13 @@ pub(crate) struct World {
     pub(crate) disk: FailingDisk,
     /// What seals are made with.
     pub(crate) openssh: OpenSsh,
+    /// Whether it is asked who is at the bench.
+    pub(crate) asks: bool,
 }
 
 impl Default for World {
     fn default() -> Self {
-        Self { disk: FailingDisk::default(), openssh: OpenSsh::of_user() }
+        Self { disk: FailingDisk::default(), openssh: OpenSsh::of_user(), asks: false }
     }
 }
 
@@ -146,6 +156,18 @@ impl Bench {
     #[must_use]
     pub(crate) fn open(home: &Path, path: Option<PathBuf>) -> Self {
         Self::open_sized(home, path, egui::vec2(1280.0, 800.0), 1.0)
+    }
+
+    /// The same where it is asked who is at the bench, as the program asks unless the user wants none of
+    /// it.
+    #[must_use]
+    pub(crate) fn open_asking(home: &Path, path: Option<PathBuf>, size: egui::Vec2) -> Self {
+        let preferences = preferences_of(home);
+        if std::fs::read_to_string(&preferences).is_ok_and(|text| text == NOT_ASKED) {
+            std::fs::remove_file(&preferences).unwrap();
+        }
+        let world = World { asks: true, ..World::default() };
+        Self::built(Harness::builder(), home, path, size, 1.0, world)
     }
 
     /// The same where texts from outside may hold characters that no face has: drawn as boxes, as the
@@ -193,8 +215,13 @@ impl Bench {
         path: Option<PathBuf>,
         size: egui::Vec2,
         pixels_per_point: f32,
-        World { disk, openssh }: World,
+        World { disk, openssh, asks }: World,
     ) -> Self {
+        let preferences = preferences_of(home);
+        if !asks && preferences.symlink_metadata().is_err() {
+            std::fs::create_dir_all(preferences.parent().unwrap()).unwrap();
+            std::fs::write(&preferences, NOT_ASKED).unwrap();
+        }
         let (dialogs, threads) = (TestDialogs::default(), TestThreads::default());
         let clock = TestClock::default();
         let services = Services {

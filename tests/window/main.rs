@@ -5,6 +5,7 @@
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `differences`: stations that show only the difference, or a box;
 //! - `confirm`: the checklist, the looking test, the signature;
+//! - `exam`: an examination withholds what answers, whatever is opened;
 //! - `explore`: the optics opened up: presets, sliders, taking back;
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
@@ -22,6 +23,7 @@
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
 //! - `practice`: invented units worked to their score;
+//! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -43,8 +45,10 @@
 
 mod bench;
 mod confirm;
+mod day;
 mod differences;
 mod entry;
+mod exam;
 mod explore;
 #[path = "../shared/failing_disk.rs"]
 mod failing_disk;

@@ -22,7 +22,7 @@ use crate::remedy::wait_for_list;
 use crate::whole_unit::tab_to;
 
 /// Goes to practice and waits until earlier attempts were read.
-fn to_practice(bench: &mut Bench) {
+pub(crate) fn to_practice(bench: &mut Bench) {
     bench.keys(Modifiers::ALT, Key::P);
     let begun = Instant::now();
     while bench.app().places().practice.is_reading() {
@@ -33,7 +33,7 @@ fn to_practice(bench: &mut Bench) {
 }
 
 /// Begins a unit by keyboard.
-fn begin(bench: &mut Bench, grade: Grade, number: u64) {
+pub(crate) fn begin(bench: &mut Bench, grade: Grade, number: u64) {
     to_practice(bench);
     let name = ["First grade", "Second grade", "Third grade", "Fourth grade"];
     let at = Grade::ALL.iter().position(|other| *other == grade).unwrap();
@@ -50,16 +50,16 @@ fn begin(bench: &mut Bench, grade: Grade, number: u64) {
     assert_eq!(bench.app().place(), Place::Bench, "{:?}", bench.app().places().practice.refused);
 }
 
-fn unit(bench: &Bench) -> &OnBench {
+pub(crate) fn unit(bench: &Bench) -> &OnBench {
     bench.app().places().practice.unit().unwrap()
 }
 
-fn session(bench: &Bench) -> &OpenSession {
+pub(crate) fn session(bench: &Bench) -> &OpenSession {
     bench.app().session().unwrap()
 }
 
 /// Reads the crosshair of the entry row's channel, as an eye does, and types it.
-fn read(bench: &mut Bench) {
+pub(crate) fn read(bench: &mut Bench) {
     let channel = bench.app().entry().channel;
     let seen = unit(bench).seen()[channel];
     bench.enter(&format!("{:.1}", seen.x_arcmin));
@@ -67,7 +67,7 @@ fn read(bench: &mut Bench) {
 }
 
 /// Logs each channel at four places, a quarter turn apart, and closes the round.
-fn log_round(bench: &mut Bench) {
+pub(crate) fn log_round(bench: &mut Bench) {
     for key in [Key::F2, Key::F3] {
         bench.key(key);
         read(bench);
@@ -79,7 +79,7 @@ fn log_round(bench: &mut Bench) {
 }
 
 /// Turns a ring to an angle, the last way clockwise.
-fn turn_to(bench: &mut Bench, channel: Channel, ring_deg: f64) {
+pub(crate) fn turn_to(bench: &mut Bench, channel: Channel, ring_deg: f64) {
     tab_to(bench, &format!("{channel} ring turn to, degrees"));
     for deg in [ring_deg - 20.0, ring_deg] {
         bench.enter(&format!("{:.0}", deg.rem_euclid(360.0)));
@@ -396,7 +396,10 @@ fn an_examination_withholds_until_it_is_signed() {
     bench.keys(Modifiers::COMMAND, Key::J);
     log_round(&mut bench);
     let picture = session(&bench).picture();
-    assert!(picture.setting.is_none() && picture.solution.is_some());
+    // The circles lie on the plot, and nothing else is worked out of them.
+    assert!(picture.setting.is_none() && picture.solution.is_none());
+    let drawn = |of| picture.scene.find(paper::ItemId::Circle(of)).is_some();
+    assert!(Channel::BOTH.into_iter().all(drawn));
     assert!(bench.says("answers and guidance are withheld"));
     everything_fits(&bench, vec2(1280.0, 800.0), "an examination");
     bench.keys(Modifiers::COMMAND, Key::Num6);

@@ -15,6 +15,7 @@
 pub mod cautions;
 pub mod error;
 pub mod field;
+pub mod glossary;
 pub mod ink;
 pub mod letters;
 pub mod marks;

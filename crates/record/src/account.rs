@@ -5,7 +5,7 @@ use std::cell::OnceCell;
 
 use solver::Circles;
 
-use crate::conclusion::{Conclusion, NoConclusion, conclude};
+use crate::conclusion::{Conclusion, Method, NoConclusion, conclude, conclude_to_sign};
 use crate::fact::Seq;
 use crate::fold::Session;
 
@@ -39,12 +39,13 @@ impl<'a> Derived<'a> {
         self.conclusion.get_or_init(|| conclude(self.session)).as_ref()
     }
 
-    /// The same, to keep.
+    /// What a signature stores: the same, whether or not an examination is sat.
     ///
     /// # Errors
     /// What is missing.
-    pub fn into_conclusion(self) -> Result<Conclusion, NoConclusion> {
-        self.conclusion.into_inner().unwrap_or_else(|| conclude(self.session))
+    pub fn into_what_is_signed(self) -> Result<Conclusion, NoConclusion> {
+        let kept = self.conclusion.into_inner().filter(|_| !self.session.withholds());
+        kept.unwrap_or_else(|| conclude_to_sign(self.session, Method::for_session(self.session)))
     }
 
     /// A round's circles; `None` without such a round, and where its uncertainties make no sense.
@@ -73,6 +74,6 @@ mod tests {
         let (first, again) = (account.conclusion(), account.conclusion());
         assert!(matches!((first, again), (Err(one), Err(other)) if std::ptr::eq(one, other)));
         assert!(account.circles(1).is_none() && circles_of(&session, 1).is_none());
-        assert_eq!(account.into_conclusion(), conclude(&session));
+        assert_eq!(account.into_what_is_signed(), conclude(&session));
     }
 }

@@ -29,12 +29,13 @@ pub struct Together {
     pub window_use: Option<WindowUse>,
 }
 
-/// How the unit was found; `None` when nobody read it before touching it.
+/// How the unit was found; `None` when nobody read it before touching it, and while an examination [is
+/// sat](Session::withholds).
 ///
 /// Only readings of single channels where the unit was set up count.
 #[must_use]
 pub fn as_found(session: &Session) -> Option<AsFound> {
-    let (round, read) = as_found_readings(session)?;
+    let (round, read) = as_found_readings(session).filter(|_| !session.withholds())?;
     let points = PerChannel::from_fn(|channel| mean(&read[channel]));
     let together = points.left.zip(points.right).map(|(left, right)| Together {
         misalignment: Misalignment::between(left, right),

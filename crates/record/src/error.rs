@@ -367,6 +367,26 @@ pub enum Error {
         /// Which file.
         path: PathBuf,
     },
+    /// No unit of the list of units waiting was added by this fact.
+    #[error("no unit of the list was added by fact {seq}")]
+    NoSuchUnitWaiting {
+        /// What was named.
+        seq: Seq,
+    },
+    /// The list of units waiting cannot be written to.
+    #[error("nothing can be added to the list of units waiting: {why}")]
+    UnitsNotWritable {
+        /// Why.
+        why: String,
+    },
+    /// Something that is no picture that can be kept.
+    #[error("{}: {why}", crate::shown::path(path))]
+    NoPicture {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        why: &'static str,
+    },
     /// A note that begins like one of the program's own.
     #[error("a note that begins “samepoint notes” is the program's own; begin it otherwise")]
     ProgramsOwnNote,
@@ -433,6 +453,12 @@ pub enum Error {
         column: usize,
         /// What is wrong.
         what: String,
+    },
+    /// A part that a shelf lists twice.
+    #[error("{} is listed twice; a part can be built in once", one_line(name))]
+    ListedTwice {
+        /// Its name.
+        name: String,
     },
     /// A value in a file of the shop that cannot be.
     #[error("{}: {}", crate::shown::path(path), one_line(what))]

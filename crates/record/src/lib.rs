@@ -32,6 +32,7 @@
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
 //! - [`ledger`]: what was signed in the shop's sessions, noted beside them;
+//! - [`units_waiting`]: the units that wait in the shop;
 //! - [`recall`]: what a station that wandered means for what was read on it;
 //! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`shown`]: names and texts from outside, made harmless to show;
@@ -82,6 +83,7 @@ pub mod studies;
 pub mod timeline;
 pub mod two_sessions;
 pub mod unit;
+pub mod units_waiting;
 pub mod what_if;
 pub mod window;
 
@@ -93,7 +95,7 @@ pub use axis::Axis;
 pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
-    conclude, conclude_by, counted, far_point, looking_tests,
+    conclude, conclude_by, conclude_to_sign, counted, far_point, looking_tests,
 };
 pub use differences::{Differences, differences};
 pub use due::{CheckFrom, Due, due_list};
@@ -107,7 +109,7 @@ pub use file::{
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
     Received, Remark, Rested, Round, Said, Session, Signature, SignatureState, Value, Withdrawal,
-    fold, fold_to,
+    fold, fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
@@ -120,6 +122,9 @@ pub use review::{
     RoundAccount, State, review, review_with_facts,
 };
 pub use seal::SealState;
+pub use shop::parts::{
+    Foretold, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+};
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
 pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
 pub use solver::{Channel, PerChannel};

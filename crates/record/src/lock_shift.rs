@@ -41,9 +41,12 @@ impl LockShift {
 ///
 /// Before: the confirm readings with the lock open, where the unit was set up, since the ring was
 /// last logged. After: those with the lock tight that follow, up to the next reseating, which would
-/// add its own scatter. `None` without either.
+/// add its own scatter. `None` without either, and while an examination [is sat](Session::withholds).
 #[must_use]
 pub fn lock_shifts(session: &Session, round: &Round) -> PerChannel<Option<LockShift>> {
+    if session.withholds() {
+        return PerChannel::default();
+    }
     PerChannel::from_fn(|channel| {
         let (mut before, mut after): (Vec<Direction>, Vec<Direction>) = Default::default();
         let mut reseated = false;

@@ -16,6 +16,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// A picture of a unit.
+    OpenPicture {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// The private part of a key to seal with.
     OpenKey {
         /// Folder to start in.
@@ -111,6 +116,10 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::OpenReadings { start } => {
             let readings = ("readings", &["csv", "txt"][..]);
             return dialog(readings, "Import readings", start).pick_file();
+        }
+        Ask::OpenPicture { start } => {
+            let pictures = ("picture", &["png", "jpg", "jpeg"][..]);
+            return dialog(pictures, "A picture of the unit", start).pick_file();
         }
         Ask::OpenKey { start } => {
             // Keys have any ending, or none.

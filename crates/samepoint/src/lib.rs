@@ -3,7 +3,7 @@
 //! - [`cli`]: what needs no display;
 //! - [`app`]: the window's state, its commands, its frame; [`panels`]: one screen area per file;
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
-//! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt; [`glossary`]: the words;
+//! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: what is asked of the world; [`dialogs`]: paths asked for; [`jobs`]: worker threads; [`preferences`];
 //! - [`sealing`]: seals over what was signed, for window and command line;
 //! - [`report_file`]: a report put in its place; [`signals`]: none ends the program where an error can be told;
@@ -15,7 +15,6 @@ pub mod cautions;
 pub mod cli;
 pub mod crash;
 pub mod dialogs;
-pub mod glossary;
 pub mod jobs;
 mod notices;
 pub mod panels;

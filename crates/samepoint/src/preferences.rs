@@ -16,6 +16,8 @@ use crate::theme::Lighting;
 const RECENT: usize = 8;
 /// Keys whose place is kept: nobody has more.
 const KEYS: usize = 64;
+/// Nobody stays away longer and is not asked: a day, minutes.
+const LONGEST_PAUSE: u32 = 24 * 60;
 const NAME: &str = "preferences.ron";
 /// A larger file is none of ours, bytes.
 const LARGEST: u64 = 1 << 20;
@@ -43,6 +45,9 @@ pub struct Preferences {
     pub cautions_read: bool,
     /// What the last session was set up with.
     pub last_used: LastUsed,
+    /// After so many minutes without input it is asked who is at the bench, as at the start; 0: never,
+    /// the initials given last go on.
+    pub ask_after_minutes: u32,
     /// Where the private keys of seals made earlier are, by the public key's fingerprint: a file's path as
     /// typed, empty for the agent. Never a key itself.
     pub key_files: BTreeMap<String, PathBuf>,
@@ -71,6 +76,7 @@ impl Default for Preferences {
             lighting: Lighting::default(),
             cautions_read: false,
             last_used: LastUsed::default(),
+            ask_after_minutes: 15,
             key_files: BTreeMap::new(),
         }
     }
@@ -119,6 +125,7 @@ impl Preferences {
         if !SCALES.contains(&self.scale) {
             self.scale = usual.scale;
         }
+        self.ask_after_minutes = self.ask_after_minutes.min(LONGEST_PAUSE);
         self.recent.truncate(RECENT);
         self.key_files = std::mem::take(&mut self.key_files).into_iter().take(KEYS).collect();
         self

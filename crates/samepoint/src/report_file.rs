@@ -9,6 +9,7 @@ use paper::PaperSize;
 use record::file::plain;
 use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
+use record::shop::parts::table as shelf_table;
 use record::shop::survey::table as shop_table;
 use record::shown;
 use record::{Account, Stamp, Survey};
@@ -63,6 +64,12 @@ type Ours = fn(&mut fs::File) -> io::Result<bool>;
 /// One message that names the file and says what to do.
 pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), String> {
     let kind = Kind::of(to)?;
+    if account.session.withholds() {
+        return Err(format!(
+            "{}: an examination is sat here; it is put on paper once it is signed",
+            shown::path(&account.path)
+        ));
+    }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
         Kind::Pdf => paper::report(account, paper)
@@ -110,6 +117,15 @@ fn shop_name(folder: &Path) -> String {
 /// One message that names the file and says what to do.
 pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
     write_csv(to, bytes, |file| has_columns(file, &shop_table::COLUMNS, 35), "no table of a shop")
+}
+
+/// Writes what goes together of a shelf under a name that ends in .csv; an earlier table of it is
+/// replaced.
+///
+/// # Errors
+/// One message that names the file and says what to do.
+pub fn write_shelf_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
+    write_csv(to, bytes, |file| has_columns(file, &shelf_table::COLUMNS, 25), "no table of a shelf")
 }
 
 fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &str) -> Result<(), String> {

@@ -2,7 +2,7 @@
 
 use core::f64::consts::TAU;
 
-use solver::{Channel, CircleFit, Direction};
+use solver::{Channel, CircleFit, Direction, OffsetCircle};
 
 use super::{Field, plus_minus};
 use crate::scene::{ItemId, Role, Scene, Shape};
@@ -16,8 +16,21 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
         if let Some(fit) = field.fit(channel) {
             band(scene, channel, fit);
             circle(scene, channel, fit);
+        } else if let Some(circle) = field.circles[channel] {
+            alone(scene, channel, circle);
         }
     }
+}
+
+fn alone(scene: &mut Scene, channel: Channel, circle: OffsetCircle) {
+    let OffsetCircle { centre, radius_arcmin, .. } = circle;
+    let words = format!(
+        "{channel} circle: centre {}, radius {}",
+        words::direction(centre),
+        words::arcmin(radius_arcmin)
+    );
+    let shape = Shape::Circle { centre, radius_arcmin };
+    scene.push(ItemId::Circle(channel), Role::Circle(channel), shape, words);
 }
 
 fn circle(scene: &mut Scene, channel: Channel, fit: &CircleFit) {

@@ -14,10 +14,11 @@ pub(super) fn extent(field: &Field<'_>) -> Extent {
         boxes.push((mark.reading.direction, mark.reading.direction));
     }
     for channel in Channel::BOTH {
-        if let Some(fit) = field.fit(channel).filter(|fit| !fit.arc_too_short()) {
-            let radius = fit.circle.radius_arcmin;
+        let fitted = field.fit(channel).filter(|fit| !fit.arc_too_short()).map(|fit| fit.circle);
+        if let Some(circle) = fitted.or(field.circles[channel]) {
+            let radius = circle.radius_arcmin;
             let reach = Direction::new(radius, radius) * PATH_OUTSIDE;
-            boxes.push((fit.circle.centre - reach, fit.circle.centre + reach));
+            boxes.push((circle.centre - reach, circle.centre + reach));
         }
     }
     boxes.extend(field.ghosts.iter().filter_map(|ghost| ghost.crossing).map(|at| (at, at)));

@@ -81,6 +81,8 @@ pub struct Confirmed {
 pub struct Field<'a> {
     /// What the readings say; `None` before there is anything to solve.
     pub solution: Option<&'a Solution>,
+    /// Circles alone, where nothing else of what the readings say is to be told.
+    pub circles: PerChannel<Option<OffsetCircle>>,
     /// The readings of the round on screen.
     pub marks: &'a [Mark],
     /// The tolerance window.

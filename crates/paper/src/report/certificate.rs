@@ -1,11 +1,13 @@
 //! The page of a practice session that says how it was worked: the score part by part, and what the program
 //! did and did not show while it was.
 
-use record::Account;
-use record::practice::{Formula, Series, Truth, score};
+use record::practice::sat::{NOT_SHOWN, NOT_WITHHELD, SHOWN};
+use record::practice::{Formula, Seen, Series, Truth, score};
+use record::{Account, same_hand};
 
 use super::block::Look;
 use super::flow::Flow;
+use super::glossary::told;
 use super::table::{Table, figures, words};
 use crate::palette::Colour;
 use crate::words::number;
@@ -53,6 +55,16 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     for line in shown(&truth) {
         flow.paragraph(&line, Look::BODY);
     }
+    if truth.unit.exam.is_some() {
+        flow.heading("Whether the unit was new");
+        let (line, is_new) = whether_new(account);
+        let look = Look::BODY.bold();
+        flow.paragraph(&line, if is_new { Look::BODY } else { look.coloured(Colour::LOOK) });
+        flow.heading("What nobody can withhold");
+        flow.paragraph(&format!("{}.", capital(&NOT_WITHHELD.join("; "))), Look::BODY);
+    }
+    flow.heading("The words");
+    told(&WORDS, flow);
     flow.gap(4.0);
     flow.paragraph(WHAT_IT_IS_NOT, Look::BODY);
 }
@@ -61,46 +73,71 @@ const WHAT_IT_IS_NOT: &str = "Times are as the computer’s clock had them, and 
                               sat there, and whether alone, the paper cannot tell. It qualifies nobody: that is \
                               for the shop and whoever licenses the maintenance to say.";
 
-/// What the program showed while the session was worked, and what it did not.
-fn shown(truth: &Truth) -> Vec<String> {
-    let mut told = vec![
-        "Shown: the graticule, offset circles, crossings and the list of remedies.".to_owned(),
-    ];
-    let minutes = number(truth.minutes, 0);
-    match truth.unit.exam {
-        Some(exam) => {
-            told.push(
-                "Not shown until the signature: ring targets, the recommended setting, the checklist, what \
-                 stands out, whether the round closes, the verdict, the truth. No reading could be told; the \
-                 verdict was the trainee’s own."
-                    .to_owned(),
-            );
-            told.push(match exam.minutes {
-                None => format!("No time limit; it took {minutes} min."),
-                Some(limit) if truth.is_in_time() => {
-                    format!("Time limit {limit} min; it took {minutes} min.")
-                }
-                Some(limit) => {
-                    format!("Time limit {limit} min; it took {minutes} min: too late, it does not count as passed.")
-                }
-            });
-        }
-        None => {
-            told.push(
-                "Shown too: ring targets, the recommended setting, the checklist, what stands out, the verdict. \
-                 Not shown until the signature: the truth."
-                    .to_owned(),
-            );
-            if Formula::of(truth.unit.series) == Formula::of(Series::First) {
-                told.push("Whether readings were told was not noted then.".to_owned());
-            } else {
-                told.push(format!(
-                    "{} of {} readings were told by the program.",
-                    truth.told, truth.readings
-                ));
-            }
-            told.push(format!("It took {minutes} min."));
+/// Words of the page that a reader may not know.
+const WORDS: [&str; 6] = ["reading", "procedure", "setting", "finding", "thrift", "window use"];
+
+/// Whether the hand had met the unit of an examination before, and whether that is not known to be so.
+fn whether_new(account: &Account) -> (String, bool) {
+    let Some(met) = &account.met_before else {
+        let why = "The file lies in no shop’s practice that could be read: whether the unit had been met before \
+                   cannot be told.";
+        return (why.to_owned(), false);
+    };
+    let signer = account.session.signatures.first().map_or("", |signature| &signature.hand);
+    let (own, others): (Vec<&Seen>, Vec<&Seen>) =
+        met.iter().partition(|seen| same_hand(&seen.hand, signer));
+    let list = |seen: &[&Seen]| seen.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    match (own.is_empty(), others.is_empty()) {
+        (false, _) => (
+            format!("The unit had been seen before: {}. This attempt does not count.", list(&own)),
+            false,
+        ),
+        (true, false) => (
+            format!("New to {signer} by the shop’s files; met there before by {}.", list(&others)),
+            true,
+        ),
+        (true, true) => {
+            (format!("No file of the shop shows that {signer} had met the unit."), true)
         }
     }
-    told
+}
+
+/// What the program showed while the session was worked, and what it did not.
+fn shown(truth: &Truth) -> Vec<String> {
+    let minutes = number(truth.minutes, 0);
+    let told_readings = if Formula::of(truth.unit.series) == Formula::of(Series::First) {
+        "Whether readings were told was not noted then.".to_owned()
+    } else {
+        format!("{} of {} readings were told by the program.", truth.told, truth.readings)
+    };
+    let Some(exam) = truth.unit.exam else {
+        return vec![
+            "Shown: the graticule, offset circles, crossings and the list of remedies; ring targets, the \
+             recommended setting, the ring map, the swing, the checklist, what stands out, the verdict. Not shown \
+             until the signature: the truth."
+                .to_owned(),
+            told_readings,
+            format!("It took {minutes} min."),
+        ];
+    };
+    let limit = match exam.minutes {
+        None => format!("No time limit; it took {minutes} min."),
+        Some(limit) if truth.is_in_time() => {
+            format!("Time limit {limit} min; it took {minutes} min.")
+        }
+        Some(limit) => format!(
+            "Time limit {limit} min; it took {minutes} min: too late, it does not count as passed."
+        ),
+    };
+    vec![
+        format!("Shown: {}.", SHOWN.join("; ")),
+        format!("Not shown until the signature: {}.", NOT_SHOWN.join("; ")),
+        format!("{told_readings} The verdict was the trainee’s own."),
+        limit,
+    ]
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -4,7 +4,7 @@
 //! bytes. What is missing, doubtful or damaged is said on every page.
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
-//! - [`certificate`]: how a practice session was worked, and what was shown;
+//! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`recall`]: a shop's recall list, on pages of its own;
@@ -15,6 +15,7 @@ mod certificate;
 mod customer;
 mod figures;
 mod flow;
+mod glossary;
 mod pdf;
 mod plot;
 pub mod recall;

@@ -1,13 +1,14 @@
 //! The pages for the specialist: all that the verdict rests on, by whom and when.
 
-use record::fact::LookingResult;
-use record::{Account, AnswerKind, Chain, Conclusion, Follows, Session, Signature, Stamp};
+use record::fact::{DayKind, DayNote, LookingResult, Note, Picture};
+use record::{Account, AnswerKind, Chain, Conclusion, Follows, Said, Session, Signature, Stamp};
 use solver::decision::Judgement;
 use solver::error::told;
 
 use super::block::Look;
 use super::figures::{limits, moment};
 use super::flow::Flow;
+use super::glossary;
 use super::rounds;
 use super::standing::loud;
 use super::table::{Column, Table, figures, words};
@@ -19,6 +20,7 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     origin(account, flow);
     decision(account, flow);
     rounds::pages(account, flow);
+    received(session, flow);
     preparation(session, flow);
     looking(session, flow);
     notes(session, flow);
@@ -30,6 +32,7 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
             flow.paragraph(&format!("{remark}."), Look::BODY);
         }
     }
+    glossary::add(flow);
     check_of_itself(flow);
 }
 
@@ -216,27 +219,64 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
     }
 }
 
+/// How the unit came in: condition, accessories, pictures.
+fn received(session: &Session, flow: &mut Flow<'_>) {
+    let received = session.received();
+    if received.is_empty() {
+        return;
+    }
+    flow.heading("Received");
+    for (name, said) in [("Condition", &received.condition), ("Accessories", &received.accessories)]
+    {
+        if let Some(said) = said {
+            let text = format!("{name}: {} ({} {})", said.value, moment(said.time), said.hand);
+            flow.paragraph(&text, Look::BODY);
+        }
+    }
+    for said in received.pictures {
+        picture(said, flow);
+    }
+}
+
+fn picture(said: &Said<Picture>, flow: &mut Flow<'_>) {
+    let picture = &said.value;
+    let text = format!(
+        "{} {}: picture “{}”, {}.{}",
+        moment(said.time),
+        said.hand,
+        picture.caption,
+        picture.hash,
+        picture.extension
+    );
+    flow.paragraph(&text, Look::BODY);
+}
+
 fn notes(session: &Session, flow: &mut Flow<'_>) {
-    if session.notes.is_empty() && session.pictures.is_empty() {
+    let of_receiving =
+        |note: &Note| matches!(DayKind::of(note), Some(DayKind::Condition | DayKind::Accessories));
+    let notes: Vec<&Said<Note>> =
+        session.notes.iter().filter(|said| !of_receiving(&said.value)).collect();
+    let received = session.received().pictures;
+    let mut pictures =
+        session.pictures.iter().filter(|said| !received.iter().any(|of| of.seq == said.seq));
+    let first = pictures.next();
+    if notes.is_empty() && first.is_none() {
         return;
     }
     flow.heading("Notes");
-    for said in &session.notes {
+    for said in notes {
         let about = said.value.about.map_or_else(String::new, |seq| format!(" (about fact {seq})"));
-        let text = format!("{} {}{about}: {}", moment(said.time), said.hand, said.value.text);
+        let words = match DayNote::of(&said.value) {
+            Some(day) => {
+                format!("{}: {}", sentence(day.kind.word()).trim_end_matches('.'), day.text)
+            }
+            None => said.value.text.clone(),
+        };
+        let text = format!("{} {}{about}: {words}", moment(said.time), said.hand);
         flow.paragraph(&text, Look::BODY);
     }
-    for said in &session.pictures {
-        let picture = &said.value;
-        let text = format!(
-            "{} {}: picture “{}”, {}.{}",
-            moment(said.time),
-            said.hand,
-            picture.caption,
-            picture.hash,
-            picture.extension
-        );
-        flow.paragraph(&text, Look::BODY);
+    for said in first.into_iter().chain(pictures) {
+        picture(said, flow);
     }
 }
 

@@ -9,6 +9,7 @@ mod readings;
 mod readme;
 mod sessions;
 mod shop;
+mod stock;
 mod workshop;
 mod year;
 

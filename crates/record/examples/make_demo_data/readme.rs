@@ -108,6 +108,9 @@ is a shop as `samepoint` keeps one, for trying things out and for the tests. All
   shims, Turnstone slides and has cam locks.
 - `units/`: five units, two or three of them in trouble; those of the year are not kept on the shelf.
 - `cameras/`: a camera on Bench 2, its map told by nine marks.
+- `shelf.ron`: for `samepoint shelf`. 0155 and its parts are known from its session; bores of 0171 and 0172,
+  four tubes and four eyepieces are as stated by invented papers; of 0173, T-2307 and E-3307 nothing is known.
+  0152 is in use: it was built of parts that papers state, and its session tells what came of that.
 - `sessions/`, `checks/`, `studies/`, `readings/`, `pictures/`: below.
 ";
 

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use record::Shop;
 
-use crate::{hands, pictures, readings, readme, sessions, shop, year};
+use crate::{hands, pictures, readings, readme, sessions, shop, stock, year};
 
 /// Path from the root of the project → contents.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -64,6 +64,7 @@ fn keep_shop(folder: &Path) -> Result<(), record::Error> {
         kept.keep_unit(unit)?;
     }
     kept.keep_camera(pictures::camera())?;
+    kept.keep_stock(stock::stock())?;
     for hand in hands::listed() {
         kept.keep_hand(hand)?;
     }

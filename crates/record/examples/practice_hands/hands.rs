@@ -5,9 +5,9 @@ use record::practice::told::told_note;
 use record::practice::{Bench, Built, Cell, Look, PracticeUnit, reach};
 use record::remedies::Known;
 use record::{
-    Approach, Body, Channel, DirectionReading, Error, Fact, Header, Lock, PerChannel, Purpose,
-    Reading, ReadingUnit, Remedy, RemedyTaken, RoundOpened, RoundReason, Rule, Seq, Session,
-    SessionKind, Signed, Stamp, Typed, Verdict, conclude, fold, lock_shifts,
+    Approach, Body, Channel, Conclusion, DirectionReading, Error, Fact, Header, Lock, Method,
+    PerChannel, Purpose, Reading, ReadingUnit, Remedy, RemedyTaken, RoundOpened, RoundReason, Rule,
+    Seq, Session, SessionKind, Signed, Stamp, Typed, Verdict, conclude_to_sign, fold, lock_shifts,
 };
 use solver::monte_carlo::Source;
 use solver::{Direction, Solution, solve};
@@ -67,6 +67,11 @@ pub(crate) struct Way {
     pub(crate) dioptre: bool,
     /// Whether the unit was taken off and seated again before this reading.
     pub(crate) reseated: bool,
+}
+
+/// What the readings give, which a hand here is told in an examination too: it stands for one that works it out.
+pub(crate) fn concluded(session: &Session) -> Option<Conclusion> {
+    conclude_to_sign(session, Method::for_session(session)).ok()
 }
 
 impl Play {
@@ -192,7 +197,7 @@ impl Play {
     }
 
     pub(crate) fn solved(&self) -> Result<Solution, Error> {
-        let problem = self.session().problem(self.round).ok_or(Error::NoRound)?;
+        let problem = self.session().problem_as_read(self.round).ok_or(Error::NoRound)?;
         Ok(solve(&problem)?)
     }
 
@@ -207,7 +212,7 @@ impl Play {
     /// Signs what the readings give, or another verdict.
     pub(crate) fn sign(&mut self, instead: Option<Verdict>) -> Result<(), Error> {
         let session = self.session();
-        let concluded = conclude(&session).ok();
+        let concluded = concluded(&session);
         let given = concluded.as_ref().map_or(Verdict::NotMeasured, |held| held.verdict);
         let seq_of = |wanted: fn(&Body) -> bool| {
             self.facts.iter().rev().find(|fact| wanted(&fact.body)).map(|fact| fact.seq)
@@ -233,7 +238,7 @@ impl Play {
         let best = self.built.best_setting()?;
         self.confirm(best.ring_deg, Lock::After, 6)?;
         // What is not settled yet gets the readings that par leaves.
-        let verdict = conclude(&self.session()).ok().map(|held| held.verdict);
+        let verdict = concluded(&self.session()).map(|held| held.verdict);
         if verdict == Some(Verdict::Undecided) {
             self.confirm(best.ring_deg, Lock::After, 6)?;
         }

@@ -9,10 +9,10 @@
 use record::practice::{Fault, Finding, LooksLike, PracticeUnit};
 use record::{
     Body, Channel, Error, Fact, Lock, LookingResult, LookingTest, PerChannel, Purpose, RoundReason,
-    StationMap, Typed, Verdict, Withdrawn, conclude,
+    StationMap, Typed, Verdict, Withdrawn,
 };
 
-use crate::hands::{Play, ROUND, Way, aimed_off};
+use crate::hands::{Play, ROUND, Way, aimed_off, concluded};
 
 /// Who works.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,7 +99,7 @@ pub(crate) fn work(trainee: Trainee, unit: &PracticeUnit) -> Result<Vec<Fact>, E
         play.way.reseated = true;
         play.confirm(rings, Lock::After, 2)?;
     }
-    let verdict = conclude(&play.session()).ok().map(|held| held.verdict);
+    let verdict = concluded(&play.session()).map(|held| held.verdict);
     if verdict == Some(Verdict::Undecided) {
         play.confirm(rings, Lock::After, 2)?;
     }

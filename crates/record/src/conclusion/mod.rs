@@ -63,6 +63,8 @@ pub struct Conclusion {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum NoConclusion {
+    /// An examination is sat: it is the trainee's to judge.
+    Withheld,
     /// No round was opened.
     NoRound,
     /// No tolerance window was chosen.
@@ -79,6 +81,7 @@ pub enum NoConclusion {
 impl fmt::Display for NoConclusion {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Self::Withheld => f.write_str("an examination withholds it until it is signed"),
             Self::NoRound => f.write_str("no round was opened, so nothing was measured"),
             Self::NoWindow => f.write_str("no tolerance window was chosen, so nothing is judged"),
             Self::UnknownMethod { number } => write!(
@@ -122,6 +125,18 @@ pub fn conclude(session: &Session) -> Result<Conclusion, NoConclusion> {
 /// # Errors
 /// As [`conclude`].
 pub fn conclude_by(session: &Session, method: Method) -> Result<Conclusion, NoConclusion> {
+    if session.withholds() {
+        return Err(NoConclusion::Withheld);
+    }
+    conclude_to_sign(session, method)
+}
+
+/// The same whether or not an examination is sat: for what a signature stores, and to hold that against the
+/// facts before it.
+///
+/// # Errors
+/// As [`conclude`].
+pub fn conclude_to_sign(session: &Session, method: Method) -> Result<Conclusion, NoConclusion> {
     let round = session.round().ok_or(NoConclusion::NoRound)?;
     let window = session.window().ok_or(NoConclusion::NoWindow)?;
     let read = counted(session, round);

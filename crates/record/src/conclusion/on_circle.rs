@@ -104,7 +104,7 @@ impl OnCircle {
 /// logged no circle, or neither σ nor readings to spare tell how well it is known.
 #[must_use]
 pub fn on_circles(session: &Session, round: &Round) -> Vec<OnCircle> {
-    let Some(problem) = session.problem(round.id) else { return Vec::new() };
+    let Some(problem) = session.problem_as_read(round.id) else { return Vec::new() };
     let mut found = Vec::new();
     for channel in Channel::BOTH {
         let confirmed = Confirmed::of(session, round, channel);

@@ -47,6 +47,17 @@ pub struct Exercise {
     pub seed: u64,
 }
 
+impl Exercise {
+    /// What the name of every examination begins with.
+    pub const EXAM: &'static str = "exam ";
+
+    /// Whether it is sat as an examination, whatever else its name says.
+    #[must_use]
+    pub fn is_exam(&self) -> bool {
+        self.name.starts_with(Self::EXAM)
+    }
+}
+
 /// The file a session goes on from. Its facts 2 to `facts` follow the header word for word.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Continued {

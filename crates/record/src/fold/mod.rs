@@ -26,7 +26,7 @@ pub use round::{ApproachUsed, Closure, Entry, Place, Round, Value, Withdrawal};
 pub use session::{Said, Session};
 pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 
-use crate::fact::{Fact, Seq};
+use crate::fact::{Body, Fact, Seq};
 
 /// What the facts come to.
 ///
@@ -44,4 +44,15 @@ pub fn fold(facts: &[Fact]) -> Session {
 pub fn fold_to(facts: &[Fact], seq: Seq) -> Session {
     let count = usize::try_from(seq).unwrap_or(usize::MAX).min(facts.len());
     fold(facts.get(..count).unwrap_or_default())
+}
+
+/// The same for looking back: what stands behind is known, so an examination that was signed since withholds
+/// nothing any more.
+#[must_use]
+pub fn fold_back_to(facts: &[Fact], seq: Seq) -> Session {
+    let mut session = fold_to(facts, seq);
+    let is_later = |fact: &&Fact| fact.seq > seq;
+    session.signed_later = session.withholds()
+        && facts.iter().filter(is_later).any(|fact| matches!(fact.body, Body::Signed(_)));
+    session
 }

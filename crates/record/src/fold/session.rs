@@ -5,7 +5,7 @@ use solver::{Channel, PerChannel, Problem, SenseChoice};
 
 use crate::fact::{
     Camera, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture, PreconditionItem,
-    Sealed, Seq, Setup,
+    Sealed, Seq, SessionKind, Setup,
 };
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
@@ -59,6 +59,8 @@ pub struct Session {
     pub remarks: Vec<Remark>,
     pub(super) next_undo: Option<Seq>,
     pub(super) next_redo: Option<Seq>,
+    /// Whether this is how things stood before a signature that was given since.
+    pub(super) signed_later: bool,
 }
 
 /// A value and the fact that said it.
@@ -183,6 +185,17 @@ impl Session {
         kinds
     }
 
+    /// Whether it is an examination that is not signed yet: then nothing is worked out of its readings for
+    /// anybody to see. What solves, judges or compares asks here, so that nothing beside has to.
+    #[must_use]
+    pub fn withholds(&self) -> bool {
+        let exam = self.header.as_ref().is_some_and(|header| match &header.kind {
+            SessionKind::Practice(exercise) => exercise.is_exam(),
+            SessionKind::Real => false,
+        });
+        exam && self.signatures.is_empty() && !self.signed_later
+    }
+
     /// How many readings count, in all rounds.
     #[must_use]
     pub fn readings_in_use(&self) -> usize {
@@ -205,9 +218,15 @@ impl Session {
 
     /// What to solve for a round: its fitted readings through their station's map, that
     /// station's spread, the window in force, and the sense that the eyepieces are known to have.
-    /// `None` without such a round.
+    /// `None` without such a round, and while an examination [is sat](Self::withholds).
     #[must_use]
     pub fn problem(&self, round: Seq) -> Option<Problem> {
+        self.problem_as_read(round).filter(|_| !self.withholds())
+    }
+
+    /// The same whether or not an examination is sat: for circles that are drawn and nothing else.
+    #[must_use]
+    pub fn problem_as_read(&self, round: Seq) -> Option<Problem> {
         let round = self.round_of(round)?;
         let readings = PerChannel::from_fn(|channel| {
             let fitted = round.fitted(channel).filter_map(|entry| entry.direction(channel));

@@ -11,7 +11,8 @@
 //!   dioptres and time make of that; [`look_through`]: what a user would see;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
 //! - [`mod@score`]: the formulas; [`told`]: readings that the program told; [`progress`]: scores over
-//!   time, as CSV; [`roster`]: the instructor's page;
+//!   time, as CSV; [`seen`]: units met before; [`roster`]: the instructor's page;
+//! - [`sat`]: what an examination shows and withholds;
 //! - [`explore`]: the optics opened up, and presets that each teach one thing.
 
 pub mod bench;
@@ -26,7 +27,9 @@ pub mod opening;
 pub mod progress;
 pub mod reach;
 pub mod roster;
+pub mod sat;
 pub mod score;
+pub mod seen;
 pub mod series;
 mod surroundings;
 pub mod told;
@@ -42,7 +45,9 @@ pub use look_through::LooksLike;
 pub use progress::{Attempt, Progress, Unsigned};
 pub use reach::Reach;
 pub use roster::Roster;
+pub use sat::WITHHELD;
 pub use score::{Formula, Part, Score, ScoredPart, Step, score};
+pub use seen::Seen;
 pub use series::{Exam, Series, sitting};
 pub use truth::{Hidden, Truth};
 pub use unit::PracticeUnit;

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::grade::Grade;
 use super::score::{Part, Score, score};
+use super::seen::{Meeting, Seen};
 use super::series::{Exam, Series};
 use super::truth::Truth;
 use super::unit::{MOST_UNITS, PracticeUnit};
@@ -18,7 +19,7 @@ use crate::fold::{Session, fold};
 use crate::shop::Shop;
 
 /// The columns of the table, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 23] = [
+pub const COLUMNS: [&str; 24] = [
     "file",
     "day",
     "hand",
@@ -42,6 +43,7 @@ pub const COLUMNS: [&str; 23] = [
     "told_readings",
     "examination",
     "minutes",
+    "seen_before",
 ];
 
 /// One signed practice session.
@@ -75,6 +77,9 @@ pub struct Attempt {
     pub minutes: f64,
     /// The score.
     pub score: Score,
+    /// Of an examination: when its hand had met the unit before, if so. Known only beside the shop's other
+    /// files.
+    pub seen: Option<Seen>,
 }
 
 /// A practice session that was begun and not signed.
@@ -90,6 +95,20 @@ pub struct Unsigned {
     pub grade: Grade,
     /// The unit's number.
     pub number: u64,
+    /// Who began it.
+    pub hand: String,
+    /// When: milliseconds since 1970-01-01T00:00Z.
+    pub began: i64,
+    /// Whether it is sat as an examination.
+    pub exam: bool,
+}
+
+impl Unsigned {
+    /// The file's name.
+    #[must_use]
+    pub fn file(&self) -> String {
+        self.path.file_name().unwrap_or_default().to_string_lossy().into_owned()
+    }
 }
 
 /// An attempt on its grade's course.
@@ -136,6 +155,7 @@ impl Attempt {
             exam: truth.unit.exam,
             minutes: truth.minutes,
             score: score(session).ok()?,
+            seen: None,
         })
     }
 
@@ -146,7 +166,7 @@ impl Attempt {
         limit.is_none_or(|minutes| self.minutes <= f64::from(minutes))
     }
 
-    fn cells(&self) -> [String; 23] {
+    fn cells(&self) -> [String; 24] {
         // Empty where the formula has no such part.
         let percent = |share: f64| (100.0 * share).to_string();
         let [used, boresight, remedy, thrift, verdict, reading, procedure, setting, finding] =
@@ -175,6 +195,7 @@ impl Attempt {
             self.told.to_string(),
             self.exam.is_some().to_string(),
             format!("{:.1}", self.minutes),
+            self.seen.as_ref().map_or_else(String::new, |seen| csv_cell::text(&seen.to_string())),
         ]
     }
 }
@@ -210,6 +231,7 @@ impl Progress {
             }
         }
         progress.attempts.sort_by(|a, b| (a.signed_at, &a.file).cmp(&(b.signed_at, &b.file)));
+        progress.mark_seen();
         Ok(progress)
     }
 
@@ -220,6 +242,19 @@ impl Progress {
         for attempt in &self.attempts {
             if hands.iter().all(|known| !same_hand(known, &attempt.hand)) {
                 hands.push(&attempt.hand);
+            }
+        }
+        hands.sort_unstable();
+        hands
+    }
+
+    /// Everybody who signed or began a unit, each once, in the order of initials.
+    #[must_use]
+    pub fn everybody(&self) -> Vec<&str> {
+        let mut hands = self.hands();
+        for begun in &self.unsigned {
+            if hands.iter().all(|known| !same_hand(known, &begun.hand)) {
+                hands.push(&begun.hand);
             }
         }
         hands.sort_unstable();
@@ -274,6 +309,101 @@ impl Progress {
 fn begun(path: &Path, session: &Session, facts: &[Fact]) -> Result<Option<Unsigned>, Error> {
     let (Some(first), Some(header)) = (facts.first(), &session.header) else { return Ok(None) };
     let SessionKind::Practice(exercise) = &header.kind else { return Ok(None) };
-    let PracticeUnit { series, grade, number, .. } = PracticeUnit::of_exercise(exercise)?;
-    Ok(Some(Unsigned { path: path.to_owned(), day: first.time.date(), series, grade, number }))
+    let PracticeUnit { series, grade, number, exam, .. } = PracticeUnit::of_exercise(exercise)?;
+    Ok(Some(Unsigned {
+        path: path.to_owned(),
+        day: first.time.date(),
+        series,
+        grade,
+        number,
+        hand: first.hand.clone(),
+        began: first.time.unix_milliseconds(),
+        exam: exam.is_some(),
+    }))
+}
+
+impl Progress {
+    /// Everybody who met a unit earlier, signed or not, in the order of their days.
+    #[must_use]
+    pub fn met(&self, meeting: Meeting<'_>) -> Vec<Seen> {
+        let Meeting { grade, number, except, before } = meeting;
+        let is_it = |of: (Series, Grade, u64)| of == (Series::NOW, grade, number);
+        let signed = self.attempts.iter().filter(|one| {
+            is_it((one.series, one.grade, one.number))
+                && one.file != except
+                && one.signed_at < before
+        });
+        let signed = signed.map(|one| Seen {
+            file: one.file.clone(),
+            hand: one.hand.clone(),
+            day: one.day,
+            signed: true,
+            exam: one.exam.is_some(),
+        });
+        let begun = self.unsigned.iter().filter(|one| {
+            is_it((one.series, one.grade, one.number)) && one.file() != except && one.began < before
+        });
+        let begun = begun.map(|one| Seen {
+            file: one.file(),
+            hand: one.hand.clone(),
+            day: one.day,
+            signed: false,
+            exam: one.exam,
+        });
+        let mut met: Vec<Seen> = signed.chain(begun).collect();
+        met.sort_by(|a, b| (a.day, &a.file).cmp(&(b.day, &b.file)));
+        met
+    }
+
+    /// The first time that a hand met a unit earlier.
+    #[must_use]
+    pub fn met_by(&self, hand: &str, meeting: Meeting<'_>) -> Option<Seen> {
+        self.met(meeting).into_iter().find(|seen| same_hand(&seen.hand, hand))
+    }
+
+    /// The examination of a unit that was begun and is not signed: to tell its truth now would answer it.
+    #[must_use]
+    pub fn being_sat(&self, grade: Grade, number: u64) -> Option<Seen> {
+        let meeting = Meeting { grade, number, except: "", before: i64::MAX };
+        self.met(meeting).into_iter().find(|seen| seen.exam && !seen.signed)
+    }
+
+    /// Says of every examination whether its hand had met the unit before.
+    fn mark_seen(&mut self) {
+        let seen: Vec<Option<Seen>> = self.attempts.iter().map(|one| self.seen_of(one)).collect();
+        for (attempt, seen) in self.attempts.iter_mut().zip(seen) {
+            attempt.seen = seen;
+        }
+    }
+
+    fn seen_of(&self, attempt: &Attempt) -> Option<Seen> {
+        attempt.exam?;
+        self.met_by(&attempt.hand, attempt.meeting())
+    }
+}
+
+impl Attempt {
+    fn meeting(&self) -> Meeting<'_> {
+        let Self { grade, number, file, signed_at, .. } = self;
+        Meeting { grade: *grade, number: *number, except: file, before: *signed_at }
+    }
+}
+
+/// Everybody who, by a shop's files, met the unit of a signed examination before it was signed; `None` of
+/// what is no signed examination. Reads the shop's practice.
+///
+/// # Errors
+/// As [`Progress::of_shop`].
+pub fn met_before(
+    path: &Path,
+    session: &Session,
+    folder: &Path,
+    disk: &dyn Disk,
+) -> Result<Option<Vec<Seen>>, Error> {
+    let file = path.file_name().unwrap_or_default().to_string_lossy();
+    let Some(attempt) = Attempt::of(&file, session).filter(|one| one.exam.is_some()) else {
+        return Ok(None);
+    };
+    let progress = Progress::of_shop(&Shop::load(folder)?, disk)?;
+    Ok(Some(progress.met(attempt.meeting())))
 }

@@ -242,10 +242,13 @@ impl Roster {
         if worked.is_empty() && threshold_percent.is_none() {
             return None;
         }
-        // A unit worked again after its truth was told shows nothing: the first time counts.
+        // A unit worked again after its truth was told shows nothing: the first time counts, and an
+        // examination only where the unit was new.
         let mut seen = BTreeSet::new();
-        let first: Vec<&Attempt> =
-            worked.into_iter().filter(|one| seen.insert(one.number)).collect();
+        let first: Vec<&Attempt> = worked
+            .into_iter()
+            .filter(|one| seen.insert(one.number) && one.seen.is_none())
+            .collect();
         let last = first.len().checked_sub(LAST).and_then(|from| first.get(from..));
         let mean_percent = last.map(|last| {
             last.iter().map(|one| one.score.total_percent()).sum::<f64>() / LAST as f64
@@ -266,13 +269,20 @@ impl Roster {
 }
 
 impl Assigned {
-    /// The attempt that answers it: the trainee's first at that unit, as an examination where it is one.
+    /// The attempt that answers it: the trainee's first at that unit, as an examination where it is one;
+    /// then of a unit that the trainee had not met before.
     #[must_use]
     pub fn done<'a>(&self, progress: &'a Progress) -> Option<&'a Attempt> {
-        progress.attempts.iter().find(|one| {
-            (one.series, one.grade, one.number) == (Series::NOW, self.grade, self.number)
-                && one.exam == self.exam
-                && same_hand(&one.hand, &self.hand)
+        self.sat(progress).find(|one| one.seen.is_none())
+    }
+
+    /// The attempts at it as it was asked for, met before or not.
+    pub fn sat<'a>(&self, progress: &'a Progress) -> impl Iterator<Item = &'a Attempt> {
+        let Self { hand, grade, number, exam } = self.clone();
+        progress.attempts.iter().filter(move |one| {
+            (one.series, one.grade, one.number) == (Series::NOW, grade, number)
+                && one.exam == exam
+                && same_hand(&one.hand, &hand)
         })
     }
 }

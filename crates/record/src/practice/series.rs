@@ -50,11 +50,12 @@ impl Exam {
     pub const MOST_MINUTES: u32 = 600;
 }
 
-/// The examination of a session while it is not signed: until then answers and guidance are withheld.
+/// The examination that is sat in a session, for its time limit; whether anything is withheld is
+/// [`Session::withholds`]'s to say.
 #[must_use]
 pub fn sitting(session: &Session) -> Option<Exam> {
     let SessionKind::Practice(exercise) = &session.header.as_ref()?.kind else { return None };
-    Named::of(exercise)?.exam.filter(|_| session.signatures.is_empty())
+    Named::of(exercise)?.exam.filter(|_| session.withholds())
 }
 
 /// What an exercise's name says.
@@ -78,7 +79,7 @@ impl Named {
             (Series::First, _) => format!("practice unit {number}, {}", grade.word()),
             (Series::Second, None) => format!("invented unit {number}, grade {}", grade.number()),
             (Series::Second, Some(_)) => {
-                format!("exam unit {number}, grade {}{limit}", grade.number())
+                format!("{}unit {number}, grade {}{limit}", Exercise::EXAM, grade.number())
             }
         };
         Exercise { name, seed: number }

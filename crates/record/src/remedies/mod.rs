@@ -23,7 +23,7 @@ use crate::fold::Session;
 use crate::housing::{Housing, TubeKind};
 
 pub use compared::{Compared, Place, compared, compared_in, remedy_before, remedy_that_opened};
-pub use taking::taking;
+pub use taking::{taking, taking_own};
 pub use tried::tried_shims;
 pub use tubes::{TubeSplit, tube_facts, tube_split};
 pub use words::{gives, said, shim};

@@ -21,14 +21,24 @@ const HALF_TURN_DEG: f64 = 180.0;
 /// `effect`: what a shim was taken to do.
 #[must_use]
 pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &Known) -> Vec<Body> {
-    let done = what_was_done(&remedy.action);
+    facts(session, round, &remedy.action, Some(prediction(remedy, known)))
+}
+
+/// The same of a remedy that is the hand's own, where nothing was predicted.
+#[must_use]
+pub fn taking_own(session: &Session, round: Seq, action: &Action) -> Vec<Body> {
+    facts(session, round, action, None)
+}
+
+fn facts(
+    session: &Session,
+    round: Seq,
+    action: &Action,
+    prediction: Option<Prediction>,
+) -> Vec<Body> {
+    let done = what_was_done(action);
     let built = session.unit().map(|unit| Body::Unit(rebuilt(unit, &done)));
-    let taken = RemedyTaken {
-        round,
-        remedy: done,
-        prediction: Some(prediction(remedy, known)),
-        note: String::new(),
-    };
+    let taken = RemedyTaken { round, remedy: done, prediction, note: String::new() };
     let opened = RoundOpened { why: RoundReason::Remedy, note: String::new() };
     let mut bodies = vec![Body::RemedyTaken(taken), Body::RoundOpened(opened)];
     bodies.extend(built);

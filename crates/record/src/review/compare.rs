@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use super::version;
 use crate::conclusion::numbers::decides;
-use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_by};
+use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_to_sign};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, MarkKind, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
 use crate::figures;
@@ -272,14 +272,15 @@ impl<'a> Before<'a> {
     fn conclusion(&mut self, method: Method) -> Result<&Conclusion, NoConclusion> {
         let session = self.folding.session();
         let kept = self.conclusion.take().filter(|(by, _)| *by == method);
-        let (_, concluded) =
-            self.conclusion.insert(kept.unwrap_or_else(|| (method, conclude_by(session, method))));
+        let (_, concluded) = self
+            .conclusion
+            .insert(kept.unwrap_or_else(|| (method, conclude_to_sign(session, method))));
         concluded.as_ref().map_err(Clone::clone)
     }
 
     fn solution(&mut self, round: Seq) -> Option<&solver::Solution> {
         if self.solved.as_ref().is_none_or(|(solved, _)| *solved != round) {
-            let problem = self.folding.session().problem(round);
+            let problem = self.folding.session().problem_as_read(round);
             let solution = problem.and_then(|problem| solver::solve(&problem).ok());
             self.solved = Some((round, solution));
         }

@@ -31,6 +31,8 @@ use crate::file::chain::ChainHash;
 use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan_each};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::ledger::{Copied, Copy, LedgerSays, SigningLine, copies_beside, hold_against};
+use crate::practice::Seen;
+use crate::practice::progress::met_before;
 use crate::recall::{Recall, recall};
 use crate::stamp::Stamp;
 
@@ -87,6 +89,9 @@ pub struct Account {
     pub recall: Option<Recall>,
     /// The other files of the same session beside it in its shop.
     pub copies: Vec<Copy>,
+    /// Of a signed examination: everybody who met its unit before, by that shop's files; `None` of anything
+    /// else, where it lies in no shop, and where the shop's practice cannot be read.
+    pub met_before: Option<Vec<Seen>>,
 }
 
 /// Whether a file's chain holds.
@@ -181,6 +186,9 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     let real = session.header.as_ref().is_some_and(|header| header.kind == SessionKind::Real);
     let spells = beside.as_ref().filter(|_| real).map(|beside| beside.zeros.spells.as_slice());
     let recall = recall(&session, spells.unwrap_or_default());
+    let met_before = beside
+        .as_ref()
+        .and_then(|beside| met_before(&resolved, &session, &beside.folder, disk).ok().flatten());
     let account = Account {
         path: path.to_owned(),
         facts: scanned.facts.len(),
@@ -201,6 +209,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         blind,
         ledger,
         copies,
+        met_before,
         recall,
         session,
         rounds,
@@ -280,7 +289,9 @@ impl RoundAccount {
             why: round.why,
             readings: [Purpose::AsFound, Purpose::Log, Purpose::Confirm].map(count),
             withdrawn: round.readings.len() - round.in_use().count(),
-            closure: PerChannel::from_fn(|channel| round.closure(channel)),
+            closure: PerChannel::from_fn(|channel| {
+                round.closure(channel).filter(|_| !session.withholds())
+            }),
             solution: problem.as_ref().map(solver::solve),
             problem,
             differences: differences(session, round.id),

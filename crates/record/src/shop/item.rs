@@ -8,6 +8,8 @@ use ron::extensions::Extensions;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::parts::stock::Stock;
+use super::parts::wire::ShelfFile;
 use super::rules::ShopRules;
 use super::{Kept, free_name};
 use crate::camera_file::CameraFile;
@@ -81,6 +83,16 @@ impl Item for ShopRules {
     }
     fn name(&self) -> &str {
         "shop"
+    }
+}
+
+impl Item for Stock {
+    type Words = ShelfFile;
+    fn format(words: &ShelfFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        "shelf"
     }
 }
 

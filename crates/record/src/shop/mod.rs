@@ -7,16 +7,21 @@
 //! - [`item`]: reading and writing one file (a camera map's words: `camera_file`); [`unpack`]: the demo shop;
 //! - [`of_housing`]: the sessions of a housing; [`locks`]: what tightening the locks did in them;
 //!   [`shims`]: what shims did in them;
+//! - [`parts`]: tubes, housings and eyepieces by name, and which of them go together best;
 //! - [`returned`]: what a supervisor sent back;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
-//! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies.
+//! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
+//! - [`kept_waiting`]: the units that wait; [`kept_pictures`]: pictures, each once.
 
 mod demanded;
 mod item;
 mod kept_checks;
+mod kept_pictures;
 mod kept_studies;
+mod kept_waiting;
 mod locks;
 mod of_housing;
+pub mod parts;
 mod returned;
 pub mod rules;
 mod shims;
@@ -32,6 +37,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use kept_checks::{KeptChecks, Zeros};
+pub use kept_pictures::{KeptPicture, LARGEST_PICTURE};
 pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};
@@ -232,6 +238,30 @@ impl Shop {
         let path = kept.path.clone();
         self.units.push(kept);
         Ok(path)
+    }
+
+    /// Keeps what lies on the shelf in `shelf.ron`.
+    ///
+    /// # Errors
+    /// As [`keep_station`](Self::keep_station); [`Error::AlreadyThere`] where there is such a file.
+    pub fn keep_stock(&self, stock: parts::Stock) -> Result<PathBuf, Error> {
+        let path = self.folder.join(parts::SHELF_FILE);
+        if path.symlink_metadata().is_ok() {
+            return Err(Error::AlreadyThere { path });
+        }
+        Ok(item::keep(&self.folder, stock)?.path)
+    }
+
+    /// What lies on the shelf; `None` where no `shelf.ron` says so.
+    ///
+    /// # Errors
+    /// As [`read_housing`](Self::read_housing).
+    pub fn stock(&self) -> Result<Option<parts::Stock>, Error> {
+        let path = self.folder.join(parts::SHELF_FILE);
+        if path.symlink_metadata().is_err() {
+            return Ok(None);
+        }
+        item::read(&path).map(Some)
     }
 
     /// Keeps a new hand in `hands/`, in a file called after its initials.

@@ -4,7 +4,6 @@
 use paper::words::{cause, number, percent, ring};
 use record::Session;
 use record::fact::Seq;
-use record::practice::sitting;
 use solver::diagnostic::diagnose_both;
 use solver::next_reading::{NextReading, next_reading};
 use solver::{Channel, Solution};
@@ -38,9 +37,6 @@ impl Advice {
         let (Some(round), Some(solution)) = (session.round(), solution) else {
             return Self::default();
         };
-        if sitting(session).is_some() {
-            return Self::default();
-        }
         let Some(problem) = session.problem(round.id) else { return Self::default() };
         let entries = session.problem_entries(round.id);
         let mut stand_out = Vec::new();

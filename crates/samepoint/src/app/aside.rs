@@ -3,7 +3,6 @@
 
 use paper::{Confirmed, Ghost};
 use record::fact::{SettingChosen, SettingSource};
-use record::practice::sitting;
 use record::{Derived, Round, Session};
 use solver::setting::{RingPlace, by_hand};
 use solver::{Direction, OffsetCircle, PerChannel, Setting, Window};
@@ -39,7 +38,7 @@ impl Aside {
             .map(|(_, chosen)| chosen.clone())
             .filter(|chosen| chosen.source == SettingSource::ByHand);
         let (last_round, confirmed) = (last_round(account), confirmed(account));
-        let withheld = sitting(state).is_some();
+        let withheld = state.withholds();
         let predicted = predicted(state).filter(|_| !withheld);
         Self { chosen, last_round, predicted, confirmed, withheld, ..Self::default() }
     }

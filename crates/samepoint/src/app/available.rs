@@ -8,7 +8,7 @@ use crate::ui_command::{Need, UiCommand};
 pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<&'static str> {
     let needs = command.needs();
     match session {
-        None if needs.is_empty() => None,
+        None if needs.iter().all(|need| *need == Need::Told) => None,
         None => Some("No session is open: start one (Ctrl+N) or open one (Ctrl+O)."),
         Some(session) => needs.iter().find_map(|need| lacking(*need, session)),
     }
@@ -18,6 +18,7 @@ pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<
 fn lacking(need: Need, session: &OpenSession) -> Option<&'static str> {
     let (there, why) = match need {
         Need::Session => return None,
+        Need::Told => return session.told().err(),
         Need::Writing => (session.is_writable(), "This session is read only here."),
         Need::SomethingToUndo => (session.state().undo().is_some(), "There is nothing to undo."),
         Need::SomethingToRedo => (session.state().redo().is_some(), "There is nothing to redo."),

@@ -1,6 +1,5 @@
 //! What the log points at: each with what it means and what can be done about it.
 
-use record::practice::sitting;
 use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
@@ -38,13 +37,8 @@ pub fn callouts(
     });
     // One after the other: what is read again or withdrawn may well be why another stands out.
     let mut callouts: Vec<Callout> = stand_out.take(1).collect();
-    let told = sitting(session.state()).is_none();
-    callouts.extend(
-        Channel::BOTH
-            .iter()
-            .filter(|_| told)
-            .filter_map(|&channel| against(session.picture(), channel)),
-    );
+    let against = |&channel| against(session.picture(), channel);
+    callouts.extend(Channel::BOTH.iter().filter_map(against));
     callouts.extend(station.and_then(|(station, judging)| of_station(station, *judging, now)));
     callouts
 }

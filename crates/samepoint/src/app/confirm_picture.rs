@@ -2,7 +2,7 @@
 
 use paper::words;
 use record::fact::Verdict;
-use record::practice::sitting;
+use record::practice::WITHHELD;
 use record::review::otherwise;
 use record::{
     Caveat, Conclusion, Derived, LockShift, Measured, NoConclusion, Rule, Session, SessionKind,
@@ -12,7 +12,7 @@ use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
 use super::off_by_words::OffByLine;
-use super::picture::{WITHHELD, capital};
+use super::picture::capital;
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.
@@ -111,7 +111,7 @@ impl ConfirmPicture {
                 |window| format!("{} · {}", window.name, window.source),
             ),
             rests_on: String::new(),
-            can_be_signed: conclusion.is_ok(),
+            can_be_signed: conclusion.is_ok() || session.withholds(),
         };
         let kind = session.header.as_ref().map(|header| &header.kind);
         match conclusion {
@@ -122,30 +122,15 @@ impl ConfirmPicture {
         others.extend(shop.into_iter().flat_map(|shop| otherwise::in_shop(session, shop)));
         let others = others.iter().map(|found| format!("{}.", capital(&found.to_string())));
         picture.marks.extend(others);
-        if sitting(session).is_some() {
-            picture = picture.withheld();
+        if session.withholds() {
+            picture.verdict = "withheld";
+            picture.tone = Tone::Plain;
+            picture.marks = vec![WITHHELD.to_owned()];
         }
         if matches!(kind, Some(SessionKind::Practice(_))) {
             picture.marks.push(PRACTICE.to_owned());
         }
         picture
-    }
-
-    /// Without all that answers, while an examination is sat.
-    fn withheld(self) -> Self {
-        Self {
-            verdict: "withheld",
-            tone: Tone::Plain,
-            marks: vec![WITHHELD.to_owned()],
-            caveats: Vec::new(),
-            measured: Vec::new(),
-            outlook: None,
-            chances: Vec::new(),
-            elsewhere: Vec::new(),
-            chart: None,
-            beside: Vec::new(),
-            ..self
-        }
     }
 
     fn tell(&mut self, conclusion: &Conclusion, session: &Session) {

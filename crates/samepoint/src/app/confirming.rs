@@ -216,7 +216,7 @@ impl Confirming {
     /// Works the list out again.
     pub fn refresh(&mut self, session: &Session) {
         self.as_left = record::Link::of(session).is_some();
-        self.withheld = record::practice::sitting(session).is_some();
+        self.withheld = session.withholds();
         self.lines = if self.withheld { Vec::new() } else { checklist(session, self) };
     }
 
@@ -426,7 +426,8 @@ impl App {
 
     /// What to aim off for, while the locks are open.
     pub(super) fn advice(&self) -> Vec<String> {
-        if self.confirming.lock != Some(Lock::Before) || self.closed().is_some() {
+        let withheld = self.session.as_ref().is_some_and(|session| session.told().is_err());
+        if withheld || self.confirming.lock != Some(Lock::Before) || self.closed().is_some() {
             return Vec::new();
         }
         let setting = self.session.as_ref().and_then(|session| session.picture().setting);

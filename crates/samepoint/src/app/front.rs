@@ -8,6 +8,7 @@ use record::remedies::by_hand::ByHand;
 
 use super::block::Block;
 use super::checking::CheckSheet;
+use super::day::{HandoverSheet, ReceivingSheet, UnitsSheet};
 use super::places::practice::hidden::HiddenPicture;
 use super::sealing::SealSheet;
 use super::set_up::SetUpSheet;
@@ -52,6 +53,12 @@ pub enum Front {
     Sign(SignSheet),
     /// Seal what is signed.
     Seal(SealSheet),
+    /// Leave a handover.
+    Handover(HandoverSheet),
+    /// Say how the unit came in.
+    Receiving(Box<ReceivingSheet>),
+    /// The units that wait.
+    Units(Box<UnitsSheet>),
     /// Read a station's check standard.
     Check(Box<CheckSheet>),
     /// Write the results of practice to a table.
@@ -92,6 +99,9 @@ impl Front {
             // Once signed it only shows what to keep.
             Self::Sign(sheet) => !sheet.signed,
             Self::Check(sheet) => sheet.holds_work(),
+            Self::Handover(sheet) => sheet.holds_work(),
+            Self::Receiving(_) => true,
+            Self::Units(sheet) => sheet.holds_work(),
             _ => false,
         }
     }
@@ -145,7 +155,7 @@ impl Front {
     pub const fn outlives_session(&self) -> bool {
         match self {
             Self::SetUp(sheet) => sheet.begins,
-            Self::Check(_) | Self::RecallList(_) => true,
+            Self::Check(_) | Self::RecallList(_) | Self::Units(_) => true,
             _ => false,
         }
     }

@@ -1,5 +1,6 @@
 //! What came in since the last frame: facts that reached the disk, answers of file dialogs, keys.
 
+use super::day::DayField;
 use super::front::{Front, ImportSheet};
 use super::refusals::NO_DIALOG;
 use super::sealing::SealSheet;
@@ -70,6 +71,21 @@ impl App {
     fn hear_dialog(&mut self) {
         let Some(answer) = self.asking.hear() else { return };
         if self.seal_choices().any(|choice| choice.hear(&answer)) {
+            return;
+        }
+        if let Front::Receiving(sheet) = &mut self.front {
+            sheet.asking = false;
+            let why = match answer {
+                Ok(Answer::Chosen(path)) => {
+                    sheet.picture = path.display().to_string();
+                    None
+                }
+                Ok(Answer::Cancelled) => None,
+                Ok(Answer::NoService) => Some(NO_DIALOG.to_owned()),
+                Err(broken) => Some(broken.to_string()),
+            };
+            sheet.refused = why.map(|why| (DayField::Picture, why));
+            sheet.focus = Some(DayField::Picture);
             return;
         }
         let (Front::Open(sheet)

@@ -5,6 +5,7 @@
 //! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
 //! - [`confirming`], [`confirm_picture`], [`off_by_words`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
+//! - [`who`]: who is at the bench; [`day`]: handovers and what else is noted of the working day;
 //! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
@@ -29,6 +30,7 @@ mod closing;
 pub mod commands;
 pub mod confirm_picture;
 pub mod confirming;
+pub mod day;
 pub mod difference_picture;
 pub mod entry;
 pub mod front;
@@ -57,6 +59,7 @@ pub mod ui;
 pub mod use_words;
 pub mod views;
 pub mod waiting;
+pub mod who;
 
 use std::cell::OnceCell;
 use std::path::PathBuf;
@@ -77,6 +80,7 @@ use aim_off::AimOff;
 use checking::{CheckAction, OpenChecks};
 use commands::Clip;
 use confirming::{Check, Confirming};
+use day::DayAction;
 use entry::Entry;
 use front::Front;
 use opening::OpenShop;
@@ -92,6 +96,7 @@ use session::OpenSession;
 use views::View;
 use views::made::Views;
 use waiting::{Keepers, WaitingAction};
+use who::Who;
 
 /// Something a hand asked for.
 #[derive(Clone, Debug, PartialEq)]
@@ -156,6 +161,8 @@ pub enum Action {
     ChooseNow,
     /// Write the plot to a file.
     SavePictureTo(PathBuf),
+    /// Something about the working day.
+    Day(DayAction),
     /// Something about a station's check standard.
     Checks(CheckAction),
     /// Something in practice.
@@ -202,6 +209,8 @@ pub struct App {
     places: Places,
     entry: Entry,
     confirming: Confirming,
+    /// Who is at the bench.
+    who: Who,
     aim_off: AimOff,
     remedying: Remedying,
     front: Front,
@@ -272,13 +281,13 @@ impl App {
             entry: Entry::new(preferences.step_deg),
             lit: preferences.lighting,
             written_preferences: preferences.clone(),
-            preferences,
             shop: OpenShop::none(),
             session: None,
             checks: None,
             place: Place::default(),
             places: Places::default(),
             confirming: Confirming::default(),
+            who: Who::at_start(preferences.ask_after_minutes, &preferences.hand),
             aim_off: AimOff::default(),
             remedying: Remedying::default(),
             front: Front::Clear,
@@ -305,9 +314,12 @@ impl App {
             to_note: noting::ToNote::default(),
             wake,
             services,
+            preferences,
         };
         app.open_at_start(path);
         app.offer_rescued();
+        // The field it waits at, unless a sheet has one of its own.
+        app.who.take_keyboard = app.who.asks() && app.front == Front::Clear;
         app
     }
 
@@ -344,6 +356,12 @@ impl App {
     /// What the other places remember, for tests that make a shop larger than they can wait for.
     pub const fn places_mut(&mut self) -> &mut Places {
         &mut self.places
+    }
+
+    /// What the open shop offers.
+    #[must_use]
+    pub const fn offers(&self) -> &offers::Offers {
+        self.shop.offers()
     }
 
     /// What is being typed.

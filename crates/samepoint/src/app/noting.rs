@@ -110,7 +110,7 @@ impl App {
             return;
         }
         let wanted = std::mem::take(&mut self.to_note.waiting);
-        let hand = self.preferences.hand.clone();
+        let hand = self.known_hand().to_owned();
         // Only the end of it is news: the window is not drawn anew for each line of a ledger.
         let options = FileOptions { wake: std::sync::Arc::new(|| ()), ..self.file_options() };
         self.to_note.under_way.clone_from(&wanted);
@@ -168,7 +168,7 @@ impl App {
         if self.to_note.broken {
             return;
         }
-        let (hand, options) = (self.preferences.hand.clone(), self.file_options());
+        let (hand, options) = (self.known_hand().to_owned(), self.file_options());
         for wanted in std::mem::take(&mut self.to_note.waiting) {
             if let Wanted::Saved { .. } = wanted
                 && let Err(why) = wanted.note(&hand, &options)

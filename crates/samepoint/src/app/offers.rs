@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 use record::checks::{CheckedOn, Checks};
+use record::units_waiting::UnitsWaiting;
 use record::{Housing, Shop, Station, Unit, Window, shown};
 
 /// The shop as sheets see it.
@@ -21,6 +22,10 @@ pub struct Offers {
     pub checked: Vec<(String, CheckedOn)>,
     /// Check files that could not be read, and why.
     pub unread_checks: Vec<String>,
+    /// The units that wait.
+    pub waiting: UnitsWaiting,
+    /// What is wrong with their list.
+    pub waiting_unread: Option<String>,
     /// Its housing types.
     pub housings: Vec<Housing>,
     /// Its tolerance windows.
@@ -48,6 +53,8 @@ impl Offers {
             units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
             sessions: Vec::new(),
             checks: Vec::new(),
+            waiting: UnitsWaiting::default(),
+            waiting_unread: None,
             checked: Vec::new(),
             unread_checks: Vec::new(),
         }

@@ -161,6 +161,12 @@ impl OpenShop {
         self.offers.stations = stations.collect();
     }
 
+    /// Reads the list of units that wait anew: another bench may have added to it.
+    pub(super) fn refresh_waiting(&mut self) {
+        let Some(shop) = &self.shop else { return };
+        (self.offers.waiting, self.offers.waiting_unread) = shop.units_waiting(&RealDisk);
+    }
+
     pub(super) fn refresh_sessions(&mut self) {
         let Some(shop) = &self.shop else { return };
         match shop.sessions() {
@@ -346,6 +352,8 @@ impl App {
         self.follow_unit();
         self.laid_by.retain(Front::outlives_session);
         self.notice = None;
+        self.say_when_read_last();
+        self.tell_session();
         for notice in notices {
             self.warnings.push(notice);
         }

@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
 use record::ApproachUsed;
 use record::fact::Purpose;
+use record::practice::WITHHELD;
 use solver::setting::RingPlace;
 use solver::{
     Channel, NoSetting, PerChannel, Relation, Sense, SenseBasis, Setting, SettingKind, Solution,
@@ -31,8 +32,10 @@ pub struct Picture {
     pub drawing: u64,
     /// The round's readings.
     pub rows: PerChannel<Vec<Row>>,
-    /// What they say; `None` when the problem as a whole makes no sense.
+    /// What they say; `None` when the problem as a whole makes no sense, and while an examination is sat.
     pub solution: Option<Solution>,
+    /// What was solved, told or not, to draw again from.
+    solved: Option<Solution>,
     /// Why the problem as a whole makes no sense.
     pub refused: Option<String>,
     /// The setting as a hand can set it: the one that is tried, else the one that was chosen, else
@@ -105,10 +108,17 @@ impl Picture {
     /// Draws again what was solved before: the readings are the same, what is asked of them is not.
     #[must_use]
     pub fn again(&self, source: Source<'_>) -> Self {
-        Self::of(self.solution.clone(), self.refused.clone(), source)
+        Self::of(self.solved.clone(), self.refused.clone(), source)
     }
 
-    fn of(solution: Option<Solution>, refused: Option<String>, source: Source<'_>) -> Self {
+    fn of(solved: Option<Solution>, refused: Option<String>, source: Source<'_>) -> Self {
+        let withheld = source.aside.withheld;
+        // Withheld, nothing below knows more than where the circles lie.
+        let circles = PerChannel::from_fn(|channel| {
+            let fit = solved.as_ref().filter(|_| withheld)?.fits[channel].as_ref().ok()?;
+            Some(fit.circle)
+        });
+        let solution = solved.clone().filter(|_| !withheld);
         let mut rows = source.rows.clone();
         if let Some(solution) = &solution {
             for channel in Channel::BOTH {
@@ -121,13 +131,8 @@ impl Picture {
         }
         let by_hand = solution.as_ref().and_then(|solution| setting_by_hand(solution, &source));
         let trying = by_hand.is_some() && source.aside.trial.is_some();
-        let withheld = source.aside.withheld;
-        let setting = by_hand.or_else(|| {
-            solution
-                .as_ref()
-                .filter(|_| !withheld)
-                .and_then(|solution| rounded_setting(solution, &source))
-        });
+        let setting = by_hand
+            .or_else(|| solution.as_ref().and_then(|solution| rounded_setting(solution, &source)));
         let now = source.place;
         let turns = PerChannel::from_fn(|channel| {
             turn(channel, solution.as_ref(), setting.as_ref(), now[channel])
@@ -151,6 +156,7 @@ impl Picture {
         let ghosts = source.aside.ghosts();
         let scene = field_scene(&Field {
             solution: solution.as_ref(),
+            circles,
             marks: &marks,
             window: source.problem.window,
             setting: setting.as_ref(),
@@ -161,22 +167,22 @@ impl Picture {
             ghosts: &ghosts,
             confirmed: source.aside.confirmed,
         });
-        let verdict = verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying);
+        let verdict = if withheld {
+            Remark::plain(WITHHELD)
+        } else {
+            verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying)
+        };
         let slack = slack_words(solution.as_ref(), setting.as_ref(), source.problem);
         let swing = setting.as_ref().and_then(|setting| swing_words(setting, source.problem));
         let handles = handles(solution.as_ref(), setting.as_ref());
         let meeting_words = solution.as_ref().map(meeting_words).unwrap_or_default();
         let remarks = remarks(solution.as_ref(), &source);
-        let (verdict, slack, swing, meeting_words, remarks) = if withheld {
-            (Remark::plain(WITHHELD), None, None, Vec::new(), Vec::new())
-        } else {
-            (verdict, slack, swing, meeting_words, remarks)
-        };
         let telling = telling(&scene, &verdict, &meeting_words);
         Self {
             drawing: DRAWINGS.fetch_add(1, Ordering::Relaxed),
             rows,
             solution,
+            solved,
             refused,
             setting,
             trying,
@@ -193,9 +199,6 @@ impl Picture {
         }
     }
 }
-
-/// What stands where answers would, while an examination is sat.
-pub const WITHHELD: &str = "Examination: answers and guidance are withheld until you sign.";
 
 fn rounded_setting(solution: &Solution, source: &Source<'_>) -> Option<Setting> {
     let fits = solution.both_fits()?;

@@ -3,10 +3,11 @@
 use paper::{Ghost, words};
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::ledger::signing::kind_of;
+use record::practice::WITHHELD;
 use record::review::{Stands, StandsWords};
 use record::station::Shows;
 use record::{
-    Access, Conclusion, Derived, Error, Event, Folding, NoConclusion, ReadingUnit, Round,
+    Access, Conclusion, Derived, Error, Event, Folding, Handover, NoConclusion, ReadingUnit, Round,
     SaveState, Session, SessionFile, SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
@@ -29,7 +30,7 @@ pub struct OpenSession {
     picture: Picture,
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
-    /// What its facts come to.
+    /// What its facts come to, for the signature.
     conclusion: Result<Conclusion, NoConclusion>,
     aside: Aside,
     /// What is read where only the difference, or a box, is shown.
@@ -44,6 +45,8 @@ pub struct OpenSession {
     /// How it stands, and that in words.
     stands: Stands,
     stands_words: StandsWords,
+    /// The handovers that nobody said was read.
+    unread: Vec<Handover>,
 }
 
 impl OpenSession {
@@ -59,10 +62,11 @@ impl OpenSession {
         let closing = closing(state);
         let shop = record::Beside::of(file.path());
         let confirm = ConfirmPicture::new(&account, picture.solution.as_ref(), shop.as_ref());
-        let conclusion = account.into_conclusion();
+        let conclusion = account.into_what_is_signed();
         let advice = Advice::of(state, picture.solution.as_ref());
         let stands = Stands::of(&file, state, shop.as_ref(), &record::RealDisk);
         let stands_words = stands.words(&file, state);
+        let unread = state.unread_handovers().collect();
         Self {
             file,
             folding,
@@ -78,6 +82,7 @@ impl OpenSession {
             signed: Vec::new(),
             stands,
             stands_words,
+            unread,
         }
     }
 
@@ -114,6 +119,12 @@ impl OpenSession {
     /// The file, to agree, copy or close.
     pub const fn file_mut(&mut self) -> &mut SessionFile {
         &mut self.file
+    }
+
+    /// The handovers that nobody said was read.
+    #[must_use]
+    pub fn unread(&self) -> &[Handover] {
+        &self.unread
     }
 
     /// Whether it is about an invented unit.
@@ -203,17 +214,27 @@ impl OpenSession {
         self.closing = closing(account.session());
         let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
         self.confirm = ConfirmPicture::new(&account, solution, shop);
-        self.conclusion = account.into_conclusion();
+        self.conclusion = account.into_what_is_signed();
         self.advice = Advice::of(self.state(), self.picture.solution.as_ref());
         self.stands.advance(&self.file, self.folding.session(), self.shop.as_ref());
         self.stands_words = self.stands.words(&self.file, self.folding.session());
+        self.unread = self.state().unread_handovers().collect();
     }
 
-    /// What its facts come to.
+    /// Whether answers may be told: what shows any asks here.
+    ///
+    /// # Errors
+    /// That an examination is sat, in a sentence.
+    pub fn told(&self) -> Result<(), &'static str> {
+        if self.state().withholds() { Err(WITHHELD) } else { Ok(()) }
+    }
+
+    /// What its facts come to, for the signature and nothing else: while an examination is sat it is not to
+    /// be seen.
     ///
     /// # Errors
     /// What is missing.
-    pub const fn conclusion(&self) -> Result<&Conclusion, &NoConclusion> {
+    pub const fn to_sign(&self) -> Result<&Conclusion, &NoConclusion> {
         self.conclusion.as_ref()
     }
 
@@ -434,9 +455,8 @@ pub(super) fn picture(
 ) -> (Picture, Option<DifferencePicture>) {
     let round = state.round();
     let rows = round.map(rows).unwrap_or_default();
-    let problem = round.and_then(|round| state.problem(round.id)).unwrap_or_else(|| Problem {
-        window: state.window().map(|window| window.limits),
-        ..Problem::default()
+    let problem = round.and_then(|round| state.problem_as_read(round.id)).unwrap_or_else(|| {
+        Problem { window: state.window().map(|window| window.limits), ..Problem::default() }
     });
     let source = Source {
         rows: &rows,
@@ -463,10 +483,10 @@ pub(super) fn picture(
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {
+    let sigma_arcmin = state.station().and_then(|station| station.spread.sigma_arcmin);
     // While an examination is sat it is the trainee's to judge whether a round closes.
-    let station = state.station().filter(|_| record::practice::sitting(state).is_none());
-    let sigma_arcmin = station.and_then(|station| station.spread.sigma_arcmin);
-    state.round().map(|round| closing::closing(round, sigma_arcmin)).unwrap_or_default()
+    let round = state.round().filter(|_| !state.withholds());
+    round.map(|round| closing::closing(round, sigma_arcmin)).unwrap_or_default()
 }
 
 fn rows(round: &Round) -> PerChannel<Vec<Row>> {

@@ -3,7 +3,7 @@
 //! One sheet begins a session and, later, says things anew: only what is different becomes a fact.
 //! Nothing is required but the unit's name and the hand's initials.
 
-use record::fact::{Body, Precondition, PreconditionItem, RoundOpened, RoundReason, Setup};
+use record::fact::{Body, Precondition, PreconditionItem, RoundOpened, RoundReason, Seq, Setup};
 use record::{
     DailyCheck, Housing, PerChannel, RingNumbering, Rule, Session, Stamp, Station, Typed, Unit,
     Window,
@@ -42,6 +42,8 @@ pub enum CheckSaid {
 /// The sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SetUpSheet {
+    /// The unit of the list of units waiting that it begins, and in which condition that came in.
+    pub waiting: Option<(Seq, String)>,
     /// Whether it begins a session; else it says things anew in the open one.
     pub begins: bool,
     /// The unit's name.

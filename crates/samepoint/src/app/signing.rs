@@ -1,7 +1,7 @@
 //! The looking test and the signature: what their sheets hold and what becomes of it.
 
 use record::fact::{Body, LookingResult, LookingTest, Signed, Verdict};
-use record::practice::{LooksLike, sitting};
+use record::practice::LooksLike;
 use record::{Act, Session, SignatureState, Typed};
 
 use super::App;
@@ -126,10 +126,10 @@ impl App {
         let seal = self.seal_choice(path, session.file().format(), session.is_practice());
         self.bring(Front::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
-            hand: self.preferences.hand.clone(),
+            hand: self.known_hand().to_owned(),
             who: who(&hands, Act::Sign, self.services.clock.now()),
             seal,
-            own_verdict: sitting(session.state()).map(|_| None),
+            own_verdict: session.state().withholds().then_some(None),
             refused: None,
             come_back: false,
             signed,
@@ -143,6 +143,7 @@ impl App {
         let with = self.seal_with(&sheet.seal, &sheet.hand);
         match signed.and_then(|signed| {
             let with = with?;
+            self.named_on_sheet(&sheet.hand);
             sheet.hand.trim().clone_into(&mut self.preferences.hand);
             Ok((self.append(Body::Signed(signed))?, with))
         }) {
@@ -186,7 +187,7 @@ impl App {
         let hands = hands_for(session, open.file().path());
         may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
         let conclusion = open
-            .conclusion()
+            .to_sign()
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
         let own = sheet.own_verdict.map(|chosen| chosen.ok_or(CHOOSE_VERDICT)).transpose()?;
         Ok(Signed {

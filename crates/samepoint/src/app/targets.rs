@@ -64,7 +64,11 @@ pub(super) fn ring_guidance(
 ) -> RingGuidance {
     let Some(setting) = setting else {
         return RingGuidance {
-            target: Target::Missing(missing(channel, solution)),
+            target: Target::Missing(if source.aside.withheld {
+                "withheld until you sign".to_owned()
+            } else {
+                missing(channel, solution)
+            }),
             dial: None,
             turn: None,
             known_to: None,

@@ -15,6 +15,7 @@ use super::callout::callouts;
 use super::front::Front;
 use super::picture::Picture;
 use super::places::Place;
+use super::remedying::Remedying;
 use super::remedying::lines::compared_lines;
 use super::room::{Room, Tab};
 use super::session::OpenSession;
@@ -27,11 +28,12 @@ use crate::panels::callouts::callouts_ui;
 use crate::panels::central::{central_ui, view_ui};
 use crate::panels::checklist::checklist_ui;
 use crate::panels::confirm::confirm_ui;
+use crate::panels::day::{handover_strip_ui, rested_ui, who_ui};
 use crate::panels::difference_table::difference_table_ui;
 use crate::panels::entry_row::{EntryContext, entry_row_across_ui, entry_row_ui, hint_ui};
 use crate::panels::guidance::{WIDTH, WindowWords, guidance_ui};
 use crate::panels::log_table::{LogTable, log_table_ui, walk};
-use crate::panels::remedy::remedy_ui;
+use crate::panels::remedy::{own_remedy_ui, remedy_ui};
 use crate::panels::sheets::{SheetContext, front_ui, keep_tab_inside};
 use crate::panels::top_bar::{TopBar, top_bar_ui};
 use crate::theme::{Palette, TARGET};
@@ -70,10 +72,12 @@ impl App {
                 "Only the first {LONGEST_PASTE} letters of what was pasted are taken."
             ));
         }
+        self.heed_input(ui.ctx());
         keep_tab_inside(ui.ctx(), &self.front);
         self.keys(ui);
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
+        self.day_ui(ui, palette, room, &mut actions);
         let over = match room {
             _ if self.place != Place::Bench => self.place_ui(ui, palette, room, &mut actions),
             Room::Wide => self.wide_ui(ui, palette, &mut actions),
@@ -98,6 +102,10 @@ impl App {
             if self.place == Place::Bench {
                 self.give_focus(ui.ctx());
             }
+            ui.request_repaint();
+        }
+        self.give_keyboard_back(ui.ctx());
+        if self.who.take_keyboard {
             ui.request_repaint();
         }
         self.save_preferences();
@@ -159,6 +167,35 @@ impl App {
                 self.warnings_ui(ui, &said, actions);
             });
         }
+    }
+
+    /// What is asked and told of the working day.
+    fn day_ui(&mut self, ui: &mut Ui, palette: &Palette, room: Room, actions: &mut Vec<Action>) {
+        // A sheet in a small window needs the room.
+        let has_room = room == Room::Wide || self.front == Front::Clear;
+        let at_bench = self.place == Place::Bench && has_room;
+        if self.who.take_keyboard {
+            self.entry.focus = None;
+        }
+        let session = self.session.as_ref().filter(|_| at_bench);
+        let unread = session.map(OpenSession::unread).unwrap_or_default().to_vec();
+        let rested = if at_bench { self.must_ask_rested() } else { None };
+        if !self.who.asks() && unread.is_empty() && rested.is_none() {
+            return;
+        }
+        let frame = framed(palette, 14, 6);
+        Panel::top("day").resizable(false).frame(frame).show(ui, |ui| {
+            if self.who.asks() {
+                let hands = self.hands_in_force();
+                who_ui(ui, palette, &mut self.who, &hands, actions);
+            }
+            if let Some(handover) = unread.first() {
+                handover_strip_ui(ui, palette, handover, unread.len() - 1, actions);
+            }
+            if let Some(rested) = rested {
+                rested_ui(ui, palette, &rested, &self.in_force_words(), actions);
+            }
+        });
     }
 
     /// Log, plot and guidance side by side; returns where sheets go.
@@ -288,7 +325,7 @@ impl App {
     }
 
     /// Where to turn each ring; while confirming, what the readings come to.
-    fn guidance_ui(&self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
+    fn guidance_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
         if let Some(session) = &self.session
             && self.entry.purpose == Purpose::Confirm
         {
@@ -300,6 +337,11 @@ impl App {
         let compared = self.session.as_ref().map(compared_lines).unwrap_or_default();
         if self.remedying.open {
             let considered = self.remedying.considered;
+            if self.session.as_ref().is_some_and(|open| open.told().is_err()) {
+                let Remedying { own, takes, .. } = &mut self.remedying;
+                own_remedy_ui(ui, palette, own, takes, actions);
+                return;
+            }
             remedy_ui(ui, palette, &self.remedy_lines(), &compared, considered, actions);
             return;
         }
@@ -380,7 +422,7 @@ impl App {
                 saved: self.session.as_ref().map(OpenSession::saved).unwrap_or_default(),
                 recent,
                 open: self.session.is_some(),
-                hand: self.preferences.hand.clone(),
+                hand: self.known_hand().to_owned(),
                 place: self.place,
                 returned: self.places.shop.returned.len(),
                 can: match self.place {
@@ -395,7 +437,7 @@ impl App {
                 title: "No session".to_owned(),
                 under: self.shop.offers().shop.clone(),
                 recent,
-                hand: self.preferences.hand.clone(),
+                hand: self.known_hand().to_owned(),
                 ..TopBar::default()
             };
         };
@@ -420,7 +462,7 @@ impl App {
             can: [session.state().undo().is_some(), session.state().redo().is_some()]
                 .map(|can| can && session.is_writable()),
             open: true,
-            hand: self.preferences.hand.clone(),
+            hand: self.known_hand().to_owned(),
             place: self.place,
             practice,
         }

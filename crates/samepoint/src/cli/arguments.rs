@@ -17,7 +17,7 @@ use solver::{Channel, Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`salvage`, `picture` and `check-self` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`shelf`, `salvage`, `picture` and `check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -35,6 +35,7 @@ pub(super) enum Command {
     Seal(Seal),
     Report(Report),
     Shop(Shop),
+    Shelf(Shelf),
     CheckSelf(CheckSelf),
     Salvage(Salvage),
     Picture(Picture),
@@ -259,6 +260,46 @@ Exit code
   0  every session was read
   1  some could not be read; they are named on standard error
   2  the folder or an argument cannot be used, or the table or the list cannot be
+     written; one message on standard error says why";
+
+/// Match what lies on a shop's shelf: which two tubes in which housing, with which eyepieces
+///
+/// Of the parts that the shop's shelf.ron lists, with what its sessions tell of them: the most units inside
+/// the tolerance window without a shim, then the most units, then the fewest leaves of shims, then the least
+/// window use. What is predicted of each, how likely it is inside, what is not known and which reading would
+/// tell, and what came of units that were built since.
+#[derive(Debug, Args)]
+#[command(after_help = SHELF_NOTES)]
+pub(super) struct Shelf {
+    /// The shop's folder
+    #[arg(value_name = "FOLDER")]
+    pub(super) folder: PathBuf,
+
+    /// Print the plan as JSON, at full precision
+    #[arg(long)]
+    pub(super) json: bool,
+
+    /// Write one line a unit to this file, which must end in .csv
+    #[arg(long, value_name = "FILE")]
+    pub(super) csv: Option<PathBuf>,
+}
+
+const SHELF_NOTES: &str = "\
+shelf.ron: (format: 1, shelf: (window: \"NAME\", ipd_mm: 64.0, most_leaves: 4,
+housings: [(unit: \"0155\", housing: \"TYPE\")], tubes: [(serial: \"T-1\", housing:
+\"TYPE\")], eyepieces: [(serial: \"E-1\", housing: \"TYPE\")])). What a certificate
+states may stand beside a part: offset_mm, for an eyepiece decentre_mm, with u_mm
+and source. in_use: true is for a part that is not on the shelf; may_turn: false for
+a tube that fits one way up; eyepieces: (left: \"E-1\", right: \"E-2\") for a housing
+that keeps its own. With ipd_mm units are judged over the swing of their pods.
+
+A part of which nothing is known is not matched, and is named.
+
+Exit code
+  0  done
+  1  done, with sessions left out, parts of which something is not known, or a plan
+     that is not proved to be the best
+  2  the folder, its shelf.ron or an argument cannot be used, or the table cannot be
      written; one message on standard error says why";
 
 /// Work a session out again: its chain, its rounds, and whether what was signed follows

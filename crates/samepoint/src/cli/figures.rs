@@ -19,6 +19,11 @@ pub(super) fn counted(count: usize, noun: &str) -> String {
     paper::words::counted(count, noun, &format!("{noun}s"))
 }
 
+/// `1 leaf`, `5 leaves`
+pub(super) fn counted_as(count: usize, one: &str, many: &str) -> String {
+    paper::words::counted(count, one, many)
+}
+
 /// A path on one line, whatever characters it holds.
 pub(super) fn path(path: &Path) -> String {
     record::shown::path(path)

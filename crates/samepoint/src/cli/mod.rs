@@ -8,6 +8,7 @@
 //! - `seal`: `samepoint seal`, by OpenSSH’s own program;
 //! - `report`: `samepoint report`, from a session to paper;
 //! - `shop`: `samepoint shop`, every session of a shop;
+//! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
 //! - `picture`: `samepoint picture`, the crosshairs in pictures of a station;
@@ -32,6 +33,7 @@ mod review;
 mod salvage;
 mod seal;
 mod sentences;
+mod shelf;
 mod shop;
 mod solve;
 
@@ -80,6 +82,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Seal(asked)), .. }) => seal::run(&asked),
         Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
         Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
+        Ok(Arguments { command: Some(Command::Shelf(asked)), .. }) => shelf::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
         Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
         Ok(Arguments { command: Some(Command::Picture(asked)), .. }) => picture::run(&asked),
@@ -155,7 +158,7 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" | "salvage" | "picture" | "check-self" => {
+        "solve" | "review" | "report" | "shop" | "shelf" | "salvage" | "picture" | "check-self" => {
             format!("samepoint {typed}")
         }
         _ => "samepoint".to_owned(),

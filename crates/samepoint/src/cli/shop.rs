@@ -42,7 +42,12 @@ pub(super) fn run(asked: &Shop) -> Outcome {
     let mut passed_over: Vec<String> =
         survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
     passed_over.extend(contradicted);
-    Outcome::Partly { text: words(&survey, in_practice(&asked.folder)), passed_over, code }
+    let shop = record::Shop::load(&asked.folder).ok();
+    let (waiting, unread) = waiting(shop.as_ref());
+    let code = if unread.is_some() { SKIPPED } else { code };
+    passed_over.extend(unread.map(|why| format!("passed over: {why}")));
+    let text = words(&survey, in_practice(shop.as_ref()), &waiting);
+    Outcome::Partly { text, passed_over, code }
 }
 
 fn write_csv(survey: &Survey, file: &Path) -> Result<(), String> {
@@ -52,13 +57,22 @@ fn write_csv(survey: &Survey, file: &Path) -> Result<(), String> {
 }
 
 /// How many files lie in the shop's `practice/`, which is not looked through.
-fn in_practice(folder: &Path) -> usize {
-    let shop = record::Shop::load(folder).ok();
+fn in_practice(shop: Option<&record::Shop>) -> usize {
     shop.and_then(|shop| shop.practice_sessions().ok()).map_or(0, |listed| listed.len())
 }
 
+/// How many units wait today, in a line; nothing where nobody keeps a list of them. And what of the list
+/// cannot be read.
+fn waiting(shop: Option<&record::Shop>) -> (String, Option<String>) {
+    let Some(shop) = shop else { return (String::new(), None) };
+    let (units, unread) = shop.units_waiting(&record::RealDisk);
+    let said =
+        if units.units.is_empty() { String::new() } else { units.words(Stamp::now().date()) };
+    (said, unread)
+}
+
 /// Of practice are the files in `practice/`, and whatever of practice lies among the sessions.
-fn words(survey: &Survey, in_practice: usize) -> String {
+fn words(survey: &Survey, in_practice: usize, waiting: &str) -> String {
     let among = survey.sessions.iter().filter(|session| session.practice).count();
     let practice = among + in_practice;
     let real = survey.sessions.len() - among;
@@ -68,6 +82,9 @@ fn words(survey: &Survey, in_practice: usize) -> String {
         practice,
         survey.skipped.len()
     )];
+    if !waiting.is_empty() {
+        lines.push(waiting.trim_end_matches('.').to_owned());
+    }
     lines.extend(doubles(survey));
     lines.push(survey.ledger.words());
     lines.extend(noted(survey));

@@ -12,7 +12,13 @@ use crate::app::confirm_picture::ConfirmPicture;
 use crate::app::picture::RingGuidance;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, verdict_line_ui, verdict_ui};
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, message_ui, term_sentence_ui, term_ui, verdict_line_ui,
+    verdict_ui,
+};
+
+/// Words of the glossary that stand in what was measured.
+const TERMS_HERE: [&str; 2] = ["window use", "boresight"];
 
 /// Shows it. `rings`: where they are to stand, and what is read there; `advice`: what to aim off for, while
 /// the locks are open; `closed`: why nothing more is logged.
@@ -52,7 +58,12 @@ pub fn confirm_ui(
             message_ui(ui, palette, Tone::Plain, sentence, false);
         }
         for sentence in &picture.measured {
-            ui.add(Label::new(sentence).wrap());
+            match TERMS_HERE.into_iter().find(|word| sentence.contains(word)) {
+                Some(word) => term_sentence_ui(ui, sentence, word, actions),
+                None => {
+                    ui.add(Label::new(sentence).wrap());
+                }
+            }
         }
         if let Some(chart) = &picture.chart {
             ui.add_space(4.0);
@@ -64,7 +75,8 @@ pub fn confirm_ui(
             for (name, chance) in &picture.chances {
                 chance_ui(ui, palette, name, chance);
             }
-            ui.add(Label::new(RichText::new(&picture.rule).small().color(palette.quiet)).wrap());
+            let rule = RichText::new(&picture.rule).small().color(palette.quiet);
+            term_ui(ui, rule, "guard band", actions);
         }
         for (tone, sentence) in &picture.elsewhere {
             message_ui(ui, palette, *tone, sentence, false);

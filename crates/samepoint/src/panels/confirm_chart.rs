@@ -19,7 +19,7 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, chart: &Chart) {
     let (rect, response) =
         ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &chart.telling));
-    let about = crate::glossary::meaning("guard band").unwrap_or_default();
+    let about = paper::glossary::meaning("guard band").unwrap_or_default();
     response.tell_on_hover(format!("{}\nGuard band: {about}", chart.telling));
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, CornerRadius::same(4), palette.field);

@@ -75,7 +75,7 @@ fn table_ui(
             let colour = if closing.tone == Tone::Look { palette.look } else { palette.quiet };
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let text = RichText::new(&closing.text).small().color(colour);
-                let about = crate::glossary::meaning("closure error").unwrap_or_default();
+                let about = paper::glossary::meaning("closure error").unwrap_or_default();
                 ui.add(Label::new(text).wrap()).tell_on_hover(about);
             });
         }

@@ -8,6 +8,7 @@ pub mod checklist;
 pub mod compared;
 pub mod confirm;
 mod confirm_chart;
+pub mod day;
 pub mod difference_table;
 pub mod entry_row;
 pub mod guidance;

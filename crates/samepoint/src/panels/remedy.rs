@@ -2,19 +2,27 @@
 
 use egui::{Align, Button, Color32, RichText, ScrollArea, Stroke, Ui, vec2};
 
+use paper::words::number;
 use record::figures::kept_together;
+use record::practice::WITHHELD;
+use solver::Channel;
 
 use super::compared::compared_ui;
 use super::top_bar::tip;
 use crate::app::Action;
 use crate::app::remedying::lines::{ComparedLine, RemedyLine, RemedyLines};
+use crate::app::remedying::own::{OwnKind, OwnRemedy, OwnShim, Takes, ends_words};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, message_ui};
+use crate::widgets::{
+    Changed, Label, TellOnHover, Tone, changed, channel_label, message_ui, switch_ui,
+};
 
 /// A caution belongs beside every list.
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
                        maintenance manual directs.";
+/// The same where nothing is predicted.
+const OWN_CAUTION: &str = "Battery out first; open a unit only as its maintenance manual directs.";
 
 /// Shows them.
 pub fn remedy_ui(
@@ -25,15 +33,7 @@ pub fn remedy_ui(
     considered: Option<usize>,
     actions: &mut Vec<Action>,
 ) {
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("Remedy").font(theme::bold(17.0)));
-        ui.with_layout(egui::Layout::right_to_left(Align::Center), |ui| {
-            let back = Button::new("Back").min_size(vec2(64.0, TARGET));
-            if ui.add(back).on_hover_text("Back to where to turn each ring (Esc).").clicked() {
-                actions.push(Action::Do(UiCommand::Meet));
-            }
-        });
-    });
+    head_ui(ui, actions);
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         compared_ui(ui, palette, compared);
         if let Some(instead) = &lines.instead {
@@ -56,6 +56,18 @@ pub fn remedy_ui(
         for sentence in lines.effect.iter().chain(&lines.refused) {
             ui.add(Label::new(RichText::new(sentence).small().color(palette.quiet)).wrap());
         }
+    });
+}
+
+fn head_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Remedy").font(theme::bold(17.0)));
+        ui.with_layout(egui::Layout::right_to_left(Align::Center), |ui| {
+            let back = Button::new("Back").min_size(vec2(64.0, TARGET));
+            if ui.add(back).on_hover_text("Back to where to turn each ring (Esc).").clicked() {
+                actions.push(Action::Do(UiCommand::Meet));
+            }
+        });
     });
 }
 
@@ -105,4 +117,92 @@ fn line_ui(
             shown.union(take).scroll_to_me(None);
         }
     }
+}
+
+/// A remedy of the trainee's own: what is done, from what the seats take; nothing is predicted.
+pub fn own_remedy_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    own: &mut OwnRemedy,
+    takes: &Takes,
+    actions: &mut Vec<Action>,
+) {
+    head_ui(ui, actions);
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        message_ui(ui, palette, Tone::Plain, WITHHELD, false);
+        let about = "Do what you hold right, or nothing. It is put on record without a prediction, and the next \
+                     round opens.";
+        ui.add(Label::new(RichText::new(about).color(palette.quiet)).wrap());
+        message_ui(ui, palette, Tone::Look, OWN_CAUTION, false);
+        ui.horizontal_wrapped(|ui| {
+            for kind in OwnKind::ALL {
+                let chosen = own.kind == Some(kind);
+                if switch_ui(ui, palette, chosen, kind.text(), kind.text()).clicked() {
+                    own.kind = Some(kind);
+                    own.refused = None;
+                }
+            }
+        });
+        if own.kind == Some(OwnKind::Shims) {
+            if takes.heights_um.is_empty() {
+                let none = "This housing names no seats that take shims.";
+                message_ui(ui, palette, Tone::Plain, none, false);
+            }
+            for channel in Channel::BOTH {
+                shim_ui(ui, palette, channel, &mut own.shims[channel], takes);
+            }
+        }
+        if let Some(why) = &own.refused {
+            message_ui(ui, palette, Tone::Look, why, false);
+        }
+        let command = UiCommand::TakeRemedy;
+        let text = RichText::new(command.text()).font(theme::bold(14.5));
+        let take = Button::new(text)
+            .shortcut_text(command.key_words(ui.ctx()))
+            .min_size(vec2(140.0, TARGET));
+        if ui.add_enabled(own.kind.is_some(), take).tell_on_hover(tip(ui, command)).clicked() {
+            actions.push(Action::Do(command));
+        }
+    });
+}
+
+/// One tube's shim: how thick, where along the tube, at which clock position.
+fn shim_ui(ui: &mut Ui, palette: &Palette, channel: Channel, shim: &mut OwnShim, takes: &Takes) {
+    ui.add_space(6.0);
+    channel_label(ui, palette, channel, "tube");
+    ui.horizontal_wrapped(|ui| {
+        let none = format!("{channel} tube, no shim");
+        if switch_ui(ui, palette, shim.height_um.is_none(), "none", &none).clicked() {
+            shim.height_um = None;
+        }
+        for &height_um in &takes.heights_um {
+            let text = format!("{} mm", number(f64::from(height_um) / 1000.0, 2));
+            let telling = format!("{channel} tube, shim {text}");
+            let chosen = shim.height_um == Some(height_um);
+            if switch_ui(ui, palette, chosen, &text, &telling).clicked() {
+                shim.height_um = Some(height_um);
+            }
+        }
+    });
+    if shim.height_um.is_none() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        for (at, ends) in takes.ends.iter().enumerate() {
+            let text = ends_words(*ends);
+            let telling = format!("{channel} shim, {text}");
+            if switch_ui(ui, palette, shim.ends == at, text, &telling).clicked() {
+                shim.ends = at;
+            }
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        for (at, deg) in takes.clocks_deg.iter().enumerate() {
+            let text = format!("{}°", number(*deg, 0));
+            let telling = format!("{channel} shim at clock {text}");
+            if switch_ui(ui, palette, shim.clock == at, &text, &telling).clicked() {
+                shim.clock = at;
+            }
+        }
+    });
 }

@@ -237,7 +237,7 @@ pub fn tip(ui: &Ui, command: UiCommand) -> String {
 }
 
 /// What the menu offers.
-const MENU: [UiCommand; 14] = [
+const MENU: [UiCommand; 17] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -246,6 +246,9 @@ const MENU: [UiCommand; 14] = [
     UiCommand::NewRound,
     UiCommand::Paste,
     UiCommand::Import,
+    UiCommand::Receive,
+    UiCommand::Handover,
+    UiCommand::UnitsWaiting,
     UiCommand::CheckStation,
     UiCommand::Due,
     UiCommand::Commands,
@@ -263,6 +266,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
                 UiCommand::New
                     | UiCommand::Open
                     | UiCommand::CheckStation
+                    | UiCommand::UnitsWaiting
                     | UiCommand::Due
                     | UiCommand::Commands
                     | UiCommand::Keys

@@ -38,6 +38,8 @@ pub enum Need {
     StandOut,
     /// A place where the next reading would tell most.
     NextReading,
+    /// No examination that is sat: what it gives would answer.
+    Told,
 }
 
 /// A row.

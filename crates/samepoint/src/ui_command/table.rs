@@ -55,9 +55,9 @@ commands! {
         "Withdraw a reading that was real but is not to count; say why.";
     ReadAgain: "Read again", [ctrl(Key::R)], Bench, [Reading],
         "Turn to the place of the selected reading, or of the one that stands out, and read it again.";
-    LeaveOut: "Withdraw what stands out", [shift(Key::F8)], Bench, [Writing, StandOut],
+    LeaveOut: "Withdraw what stands out", [shift(Key::F8)], Bench, [Told, Writing, StandOut],
         "Withdraw the reading that stands out; its likely cause is the reason.";
-    NextPlace: "Next best reading", [ctrl(Key::G)], Bench, [NextReading],
+    NextPlace: "Next best reading", [ctrl(Key::G)], Bench, [Told, NextReading],
         "Turn the row to the channel and ring angle that would tell most.";
     Paste: "Paste readings…", [ctrl_shift(Key::V)], Bench, [Writing],
         "Log rows copied from a spreadsheet: channel, ring angle, x, y.";
@@ -89,15 +89,15 @@ commands! {
         "What was done that is on no list: a shim, a part turned, swapped or replaced. The next round opens.";
     Remedies: "Remedy", [ctrl(Key::Num5)], Bench, [Session],
         "What would bring the circles together, ranked, cheapest first.";
-    NextRemedy: "Next remedy", [alt(Key::ArrowDown)], Bench, [Session],
+    NextRemedy: "Next remedy", [alt(Key::ArrowDown)], Bench, [Session, Told],
         "Lay the next remedy of the list over the plot.";
-    LastRemedy: "Remedy before", [alt(Key::ArrowUp)], Bench, [Session],
+    LastRemedy: "Remedy before", [alt(Key::ArrowUp)], Bench, [Session, Told],
         "Lay the remedy before over the plot.";
     TakeRemedy: "Take this remedy", [alt(Key::Enter)], Bench, [Writing],
         "Record it with its prediction and open the next round.";
     Confirm: "Confirm", [ctrl(Key::Num6)], Bench, [Session],
         "Read the unit as it is left: with locks open, then tight, reseated, at the stops.";
-    NextCheck: "Next check", [shift(Key::F6)], Bench, [Session],
+    NextCheck: "Next check", [shift(Key::F6)], Bench, [Session, Told],
         "Ask for the next line of the checklist, seen to or not.";
     ConfirmLock: "Lock tight or open", [ctrl(Key::T)], Bench, [Session],
         "Whether the lock is tightened for the readings that follow.";
@@ -131,17 +131,17 @@ commands! {
         "Turn the invented unit's ring clockwise by the ring step.";
     EndTrial: "End the trial", [], Bench, [],
         "Show the setting again that was there before the trial.";
-    Choose: "Choose this setting", [ctrl(Key::Enter)], Bench, [Writing],
+    Choose: "Choose this setting", [ctrl(Key::Enter)], Bench, [Writing, Told],
         "Put the setting on screen on record; the targets follow it.";
     ViewField: "Field plot", [alt(Key::Num1)], Bench, [],
         "Both offset circles, where they cross, the tolerance window.";
     ViewGlass: "Through the glass", [alt(Key::Num2)], Bench, [],
         "What the station's eyepiece should show, true to scale.";
-    ViewRingMap: "Ring map", [alt(Key::Num3)], Bench, [],
+    ViewRingMap: "Ring map", [alt(Key::Num3)], Bench, [Told],
         "Window use over both rings: what is inside, and how much may slip.";
-    ViewSwing: "Over the swing", [alt(Key::Num4)], Bench, [],
+    ViewSwing: "Over the swing", [alt(Key::Num4)], Bench, [Told],
         "Window use over the pods' swing, and why the nearer crossing is kept.";
-    ViewSources: "Where errors come from", [alt(Key::Num5)], Bench, [],
+    ViewSources: "Where errors come from", [alt(Key::Num5)], Bench, [Told],
         "Pods apart from tubes: what rounds with tubes swapped or turned can tell.";
     Measure: "Measure", [ctrl(Key::M)], Bench, [],
         "Measure between two places on the plot; again ends it.";
@@ -167,9 +167,9 @@ commands! {
         "Start a session for a unit; it is on disk before its first reading.";
     Open: "Open…", [ctrl(Key::O)], Everywhere, [],
         "Open a session by its path or from this shop.";
-    KeepCopy: "Keep a copy…", [ctrl_shift(Key::S)], Bench, [Session],
+    KeepCopy: "Keep a copy…", [ctrl_shift(Key::S)], Bench, [Session, Told],
         "Copy this session's file elsewhere; logging goes on here.";
-    Report: "Report…", [ctrl(Key::P)], Bench, [Session],
+    Report: "Report…", [ctrl(Key::P)], Bench, [Session, Told],
         "Put this session on paper: a PDF for the customer and the specialist.";
     RecallList: "Recall list…", [alt_shift(Key::H)], Everywhere, [],
         "Put on paper which units were left on a station while its zero was off, and what that means.";
@@ -189,6 +189,20 @@ commands! {
         "The truth of a signed practice unit, and its score part by part.";
     CheckStation: "Check the station…", [alt(Key::C)], Everywhere, [],
         "Read the check standard and see how the station stands.";
+    Who: "Who are you", [alt(Key::I)], Everywhere, [],
+        "Another hand takes over: what is added from then on bears its initials.";
+    Handover: "Handover…", [alt(Key::O)], Bench, [Writing],
+        "Leave with this session what was done and what is next, for the hand that goes on.";
+    Receive: "Receiving…", [alt(Key::G)], Bench, [Writing],
+        "Note in which condition the unit came in, what came with it, and pictures of it.";
+    UnitsWaiting: "Units waiting…", [alt(Key::Q)], Everywhere, [],
+        "The shop's list of units that wait: add one, begin it, say how far it has come.";
+    HandoverRead: "Handover read", [alt_shift(Key::O)], Bench, [Writing],
+        "Say that you read the handover that stands above.";
+    Untouched: "Nothing was touched", [alt(Key::J)], Bench, [Writing],
+        "Go on with a round that rested: nothing but its rings was touched meanwhile.";
+    Touched: "Something was touched", [alt_shift(Key::J)], Bench, [Writing],
+        "End a round that rested: unit, dioptre or lock was touched meanwhile.";
     Due: "What is due", [alt(Key::D)], Everywhere, [],
         "Calibrations and checks of all stations, the most urgent first.";
     Cautions: "Cautions", [ctrl_shift(Key::F1)], Everywhere, [],

@@ -1,14 +1,29 @@
 //! A word of the glossary where it stands: what it means on hover, all words at a press.
 
-use egui::{CursorIcon, Label, RichText, Sense, Ui};
+use egui::{CursorIcon, Label, Response, RichText, Sense, Ui};
+use paper::glossary::meaning;
 
 use crate::app::Action;
-use crate::glossary::meaning;
 use crate::ui_command::UiCommand;
 
 /// Shows a text that is about a word of the glossary.
 pub fn term_ui(ui: &mut Ui, text: RichText, word: &'static str, actions: &mut Vec<Action>) {
     let label = ui.add(Label::new(text).sense(Sense::click()));
+    leads_on(label, word, actions);
+}
+
+/// Shows a whole sentence with such a word in it.
+pub fn term_sentence_ui(
+    ui: &mut Ui,
+    sentence: &str,
+    word: &'static str,
+    actions: &mut Vec<Action>,
+) {
+    let sentence = record::figures::kept_together(sentence);
+    leads_on(ui.add(Label::new(sentence).wrap().sense(Sense::click())), word, actions);
+}
+
+fn leads_on(label: Response, word: &'static str, actions: &mut Vec<Action>) {
     let about = meaning(word).unwrap_or_default();
     if label.on_hover_text(about).on_hover_cursor(CursorIcon::Help).clicked() {
         actions.push(Action::Do(UiCommand::Glossary));

@@ -21,8 +21,6 @@ pub(super) struct Drawn {
     /// Left x, left y, right x, right y.
     pub(super) covariance_arcmin2: [[f64; 4]; 4],
     pub(super) radii: PerChannel<Radius>,
-    /// One standard deviation of what a shim does, for both channels together.
-    pub(super) shims: PerChannel<Direction>,
 }
 
 /// Trials of each match.
@@ -41,11 +39,10 @@ pub(super) fn chance(
     for _ in 0..TRIALS {
         let normals = [(); 4].map(|()| source.normal());
         let off = factor.map(|row| row.iter().zip(&normals).map(|(f, n)| f * n).sum::<f64>());
-        let by = source.normal();
         let radius = |radius: Radius, normal: f64| (radius.arcmin + radius.u_arcmin * normal).abs();
         let radii = drawn.radii.map(|one| radius(one, source.normal()));
-        let left = drawn.centres.left + Direction::new(off[0], off[1]) + drawn.shims.left * by;
-        let right = drawn.centres.right + Direction::new(off[2], off[3]) + drawn.shims.right * by;
+        let left = drawn.centres.left + Direction::new(off[0], off[1]);
+        let right = drawn.centres.right + Direction::new(off[2], off[3]);
         let (score, crossing) = scored(
             &OffsetCircle::unphased(left, radii.left),
             &OffsetCircle::unphased(right, radii.right),
@@ -78,7 +75,7 @@ fn spread(points: &[Direction]) -> [f64; 2] {
 }
 
 /// Lower triangular L with L Lᵀ the covariance; a variance that is used up leaves a zero column.
-fn lower_factor(covariance: [[f64; 4]; 4]) -> [[f64; 4]; 4] {
+pub(super) fn lower_factor(covariance: [[f64; 4]; 4]) -> [[f64; 4]; 4] {
     let mut factor = [[0.0_f64; 4]; 4];
     for column in 0..4 {
         let known: f64 = (0..column).map(|k| factor[column][k].powi(2)).sum();

@@ -4,10 +4,12 @@
 //!
 //! - [`offsets`]: what many readings tell of bores and tubes together, and what they leave open;
 //! - [`model`]: the shelf, a match, a plan; [`mod@plan`]: from the one to the other;
+//! - [`mod@against`]: a prediction beside what was measured;
 //! - [`weights`]: four steps of an objective as one whole number;
 //! - inside: `columns`, every unit that would come inside; `worth`, what a pair of circles is worth; `lp`, the
 //!   linear programme; `search`, the choice and its proof; `chance`, what uncertainties leave of a match.
 
+pub mod against;
 mod chance;
 mod columns;
 mod lp;
@@ -18,7 +20,8 @@ mod search;
 pub mod weights;
 mod worth;
 
+pub use against::{Against, against};
 pub use model::{Chance, Eyepiece, Housing, Match, Plan, Prediction, Radius, Shelf, Tube, Unknown};
-pub use offsets::{Estimate, Missing, Offsets, Part, Seated, Seen, Subject};
-pub use plan::{STEPS, plan, predict};
+pub use offsets::{Centres, Estimate, Missing, Offsets, Part, Seated, Seen, Subject};
+pub use plan::{STEPS, at_crossing_near, plan, predict};
 pub use weights::Totals;

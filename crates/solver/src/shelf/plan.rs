@@ -6,6 +6,7 @@ use crate::channel::{Channel, PerChannel};
 use crate::circle::OffsetCircle;
 use crate::direction::{Direction, Misalignment};
 use crate::error::Error;
+use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::remedy::plans::scored;
 use crate::remedy::shim::Shim;
 use crate::shelf::chance::{Drawn, chance};
@@ -16,6 +17,7 @@ use crate::shelf::search::{Choice, Chosen, choose};
 use crate::shelf::weights::{Totals, Weights};
 use crate::shelf::worth::{Judge, Stock};
 use crate::swing::{SwingRange, swung, worst_over};
+use crate::tolerance::Window;
 
 /// Steps of the search that a shelf is worth: some seconds.
 pub const STEPS: usize = 200_000;
@@ -168,14 +170,12 @@ fn of(shelf: &Shelf, candidate: &Candidate) -> Result<Option<Match>, Error> {
         };
         worth.shims.map(|shim| shim.and_then(|index| stock.shims.get(index).cloned()))
     };
-    let prediction = predicted(
-        shelf,
-        housing.swing,
-        centres,
-        radii,
-        &shims,
-        housing.effect.map_or(0.0, |effect| effect.relative_u()),
-    );
+    let shift = |channel: Channel| {
+        shims[channel].as_ref().map_or(Direction::BORESIGHT, |shim: &Shim| shim.shift)
+    };
+    let relative_u = housing.effect.map_or(0.0, |effect| effect.relative_u());
+    let shifts = PerChannel::from_fn(shift);
+    let prediction = predict(centres, radii, shifts, relative_u, &shelf.window, housing.swing);
     Ok(prediction.map(|prediction| Match {
         housing: index,
         tubes,
@@ -215,64 +215,82 @@ fn centres_of(
     Ok(centres)
 }
 
-/// What circles give with these shims; `None` where they do not meet.
-fn predicted(
-    shelf: &Shelf,
-    swing: Option<SwingRange>,
-    centres: Centres,
-    radii: PerChannel<Radius>,
-    shims: &PerChannel<Option<Shim>>,
-    relative_u: f64,
-) -> Option<Prediction> {
-    let shift =
-        |channel: Channel| shims[channel].as_ref().map_or(Direction::BORESIGHT, |shim| shim.shift);
-    let at = PerChannel::from_fn(|channel| centres.at[channel] + shift(channel));
-    let (window_use, crossing) = scored(
-        &OffsetCircle::unphased(at.left, radii.left.arcmin),
-        &OffsetCircle::unphased(at.right, radii.right.arcmin),
-        &shelf.window,
-        swing,
-    );
-    let crossing = crossing?;
-    let points = PerChannel { left: crossing, right: crossing };
-    let at_swing_deg = swing.map_or(0.0, |range| worst_over(points, &shelf.window, range).at_deg);
-    let there = swung(points, at_swing_deg);
-    let drawn = Drawn {
-        centres: at,
-        covariance_arcmin2: centres.covariance_arcmin2,
-        radii,
-        shims: PerChannel::from_fn(|channel| shift(channel) * relative_u),
-    };
-    Some(Prediction {
-        centres: at,
-        covariance_arcmin2: centres.covariance_arcmin2,
-        radii,
-        crossing,
-        window_use,
-        misalignment: Misalignment::between(there.left, there.right),
-        at_swing_deg,
-        chance: chance(&drawn, &shelf.window, swing, SEED),
-    })
-}
-
 /// The seed of all trials: the same shelf gives the same answer on every machine.
 const SEED: u64 = 24;
 
 /// What a unit is predicted to give whose parts are given, whatever it uses of the window; `None` where
 /// its circles do not meet.
 ///
-/// `shims` as they are in it. What each shift is uncertain by, as a share of itself: `relative_u`.
-///
-/// # Errors
-/// [`Missing`](crate::shelf::offsets::Missing) says what is not known.
+/// `shims`: what they do to each centre, and `relative_u` the standard uncertainty of that as a share of
+/// itself, the same for both.
+#[must_use]
 pub fn predict(
-    shelf: &Shelf,
-    housing: usize,
-    seated: PerChannel<Seated>,
+    centres: Centres,
     radii: PerChannel<Radius>,
-) -> Result<Option<Prediction>, crate::shelf::offsets::Missing> {
-    let centres = shelf.offsets.centres(housing, seated)?;
-    let swing = shelf.housings.get(housing).and_then(|housing| housing.swing);
-    let none = PerChannel { left: None, right: None };
-    Ok(predicted(shelf, swing, centres, radii, &none, 0.0))
+    shims: PerChannel<Direction>,
+    relative_u: f64,
+    window: &Window,
+    swing: Option<SwingRange>,
+) -> Option<Prediction> {
+    let at = PerChannel::from_fn(|channel: Channel| centres.at[channel] + shims[channel]);
+    let circles = PerChannel::from_fn(|channel: Channel| {
+        OffsetCircle::unphased(at[channel], radii[channel].arcmin)
+    });
+    let (crossing, window_use) = at_crossing(&circles, window, swing)?;
+    let points = PerChannel { left: crossing, right: crossing };
+    let at_swing_deg = swing.map_or(0.0, |range| worst_over(points, window, range).at_deg);
+    let there = swung(points, at_swing_deg);
+    // What a shim does is off by the same share on both sides.
+    let off =
+        [shims.left.x_arcmin, shims.left.y_arcmin, shims.right.x_arcmin, shims.right.y_arcmin]
+            .map(|shift| shift * relative_u);
+    let mut covariance_arcmin2 = centres.covariance_arcmin2;
+    for (i, row) in covariance_arcmin2.iter_mut().enumerate() {
+        for (j, entry) in row.iter_mut().enumerate() {
+            *entry += off[i] * off[j];
+        }
+    }
+    let drawn = Drawn { centres: at, covariance_arcmin2, radii };
+    Some(Prediction {
+        centres: at,
+        covariance_arcmin2,
+        radii,
+        crossing,
+        window_use,
+        misalignment: Misalignment::between(there.left, there.right),
+        at_swing_deg,
+        chance: chance(&drawn, window, swing, SEED),
+    })
+}
+
+/// Where two circles cross nearest to boresight, and what that uses of a window, the worst over a swing
+/// where there is one; `None` where they do not meet.
+fn at_crossing(
+    circles: &PerChannel<OffsetCircle>,
+    window: &Window,
+    swing: Option<SwingRange>,
+) -> Option<(Direction, f64)> {
+    let (window_use, crossing) = scored(&circles.left, &circles.right, window, swing);
+    Some((crossing?, window_use))
+}
+
+/// The same of the crossing point nearest to a place: of two that lie about as near to boresight, the one
+/// that was meant.
+#[must_use]
+pub fn at_crossing_near(
+    circles: &PerChannel<OffsetCircle>,
+    near: Direction,
+    window: &Window,
+    swing: Option<SwingRange>,
+) -> Option<(Direction, f64)> {
+    let bare = |circle: OffsetCircle| OffsetCircle { phase: None, ..circle };
+    let met = meet(&bare(circles.left), &bare(circles.right), RELATION_TOLERANCE).ok()?;
+    let points = met.crossings().map(|crossing| crossing.point);
+    let point =
+        points.min_by(|a, b| a.distance_arcmin(near).total_cmp(&b.distance_arcmin(near)))?;
+    let used = match swing {
+        Some(range) => worst_over(PerChannel { left: point, right: point }, window, range).used,
+        None => window.used_by(point, point),
+    };
+    Some((point, used.worst()))
 }

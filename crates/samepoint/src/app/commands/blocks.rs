@@ -60,7 +60,11 @@ impl App {
         else {
             return;
         };
-        let closed = self.closed();
+        let first = self.who_first().and_then(|()| self.rested_first());
+        if first.is_ok() {
+            self.tell_of_check();
+        }
+        let closed = first.err().or_else(|| self.closed());
         let now = self.services.clock.now();
         let (hand, unit) = (self.hand(), self.entry.unit);
         let Some(session) = &mut self.session else { return };

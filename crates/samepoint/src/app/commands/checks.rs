@@ -86,7 +86,7 @@ impl App {
             return;
         }
         if let Some(open) = &self.checks {
-            let sheet = CheckSheet::of(open, &self.preferences.hand);
+            let sheet = CheckSheet::of(open, self.known_hand());
             self.bring(Front::Check(Box::new(sheet)));
         }
     }
@@ -188,6 +188,7 @@ impl App {
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());
         }
+        self.named_on_sheet(hand);
         if self.checks.as_ref().is_none_or(|open| open.file().is_some()) {
             return Ok(());
         }
@@ -255,6 +256,7 @@ impl App {
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());
         }
+        self.named_on_sheet(hand);
         let now = self.services.clock.now();
         let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };
         open.append(body, now, hand).map_err(|why| why.to_string())?;
@@ -282,7 +284,7 @@ impl App {
             return;
         };
         let of_today = session.file().facts().last().is_some_and(|last| last.time.date() == today);
-        if of_today && self.closed().is_none() {
+        if of_today && self.closed().is_none() && !self.asks_who() {
             self.tell_of_check();
         }
     }

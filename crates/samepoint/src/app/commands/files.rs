@@ -93,6 +93,10 @@ impl App {
                 let path = sheet.path.chosen().unwrap_or_default();
                 Ask::Continue { start: folder(&path), name: name_of(&path) }
             }
+            (Front::Receiving(sheet), _) => {
+                sheet.asking = true;
+                Ask::OpenPicture { start: self.services.folders.home.clone() }
+            }
             (Front::Import(sheet), _) => {
                 sheet.path.asking = true;
                 let start = self.shop.offers().folder.join("readings");

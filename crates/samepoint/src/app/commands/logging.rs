@@ -51,7 +51,11 @@ impl App {
             }
         };
         match self.append(Body::Reading(reading.clone())) {
-            Err(why) => self.entry.refused = Some((Field::X, why)),
+            Err(why) => {
+                self.entry.refused = Some((Field::X, why));
+                // What is typed is whole and waits for its Enter.
+                self.entry.focus = Some(Field::Y);
+            }
             Ok(_) => {
                 self.entry.clear();
                 if self.front == Front::Cautions && self.behind.is_empty() {

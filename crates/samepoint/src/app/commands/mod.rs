@@ -7,10 +7,12 @@
 //! - [`practice`]: invented units; [`explore`]: the optics opened up;
 //! - [`review`]: stepping through a session, supposing, answering;
 //! - [`shop`]: its sessions; [`places`]: from one place to another;
-//! - [`waiting`]: facts that are not on disk.
+//! - [`waiting`]: facts that are not on disk; [`who`]: who is at the bench; [`day`]: handovers, rest;
+//! - [`units`]: the units that wait.
 
 mod blocks;
 mod checks;
+mod day;
 mod explore;
 mod files;
 mod history;
@@ -23,7 +25,9 @@ mod rounds;
 mod sheets;
 mod shop;
 mod study;
+mod units;
 mod waiting;
+mod who;
 
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
@@ -118,7 +122,11 @@ impl App {
             Action::TryRings(rings) => self.try_rings(rings),
             Action::ChooseNow => self.choose_now(),
             Action::SavePictureTo(path) => self.save_picture(&path),
-            Action::Hand(hand) => hand.trim().clone_into(&mut self.preferences.hand),
+            Action::Hand(hand) => {
+                hand.trim().clone_into(&mut self.preferences.hand);
+                self.named_on_sheet(&hand);
+            }
+            Action::Day(action) => self.day_action(action),
             Action::Ask(check) => self.ask_for(check),
             Action::Consider(index) => self.consider(index),
             // Every action refreshes it.
@@ -192,6 +200,13 @@ impl App {
             UiCommand::OwnRemedy => self.bring(Front::OwnRemedy(OwnRemedySheet::default())),
             UiCommand::CheckStation => self.check_station(),
             UiCommand::Due => self.show_due(),
+            UiCommand::Who => self.change_who(),
+            UiCommand::Handover => self.show_handover_sheet(),
+            UiCommand::Receive => self.show_receiving_sheet(),
+            UiCommand::UnitsWaiting => self.show_units(),
+            UiCommand::HandoverRead => self.handover_read(),
+            UiCommand::Touched => self.touched(),
+            UiCommand::Untouched => self.untouched(),
             UiCommand::Keys => self.bring(Front::Keys),
             UiCommand::Glossary => self.bring(Front::Glossary),
             UiCommand::About => self.bring(Front::About),
@@ -321,6 +336,10 @@ impl App {
             self.say(why.clone());
             return Err(why);
         }
+        if let Err(why) = self.may_add(&body) {
+            self.say(why.clone());
+            return Err(why);
+        }
         let now = self.services.clock.now();
         let hand = self.hand();
         let unit = self.entry.unit;
@@ -335,8 +354,20 @@ impl App {
         added
     }
 
+    /// Whether a hand is known that a fact can bear, and a reading can belong to the open round. A session
+    /// on which nobody worked today hears with its first reading how its station stands.
+    fn may_add(&mut self, body: &Body) -> Result<(), String> {
+        self.who_first()?;
+        if matches!(body, Body::Reading(_)) {
+            self.rested_first()?;
+            self.tell_of_check();
+        }
+        Ok(())
+    }
+
+    /// The initials that facts bear.
     pub(super) fn hand(&self) -> String {
-        if self.preferences.hand.is_empty() {
+        if self.asks_who() || self.preferences.hand.is_empty() {
             record::fact::NOT_NAMED.to_owned()
         } else {
             self.preferences.hand.clone()

@@ -36,6 +36,10 @@ impl App {
     /// Tries the ring of the channel that the entry row stands at, some of its steps further.
     pub(super) fn try_step(&mut self, steps: f64) {
         let channel = self.entry.channel;
+        if let Some(why) = self.session.as_ref().and_then(|session| session.told().err()) {
+            self.say(why);
+            return;
+        }
         let known = self.session.as_ref().is_some_and(|s| !s.picture().handles.is_empty());
         if !known {
             self.say("Nothing to try yet: both circles have to be known first.");

@@ -138,7 +138,7 @@ impl App {
         if unit.tells(channel) {
             return;
         }
-        if unit.unit().exam.is_some() {
+        if unit.is_sat() {
             self.say("In an examination no reading is told.");
             return;
         }
@@ -167,6 +167,7 @@ impl App {
             Some(exam) => unit.examined(exam),
             None => unit,
         };
+        self.who_first()?;
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());
@@ -174,6 +175,7 @@ impl App {
         let Some(shop) = self.shop.shop() else {
             return Err(NO_SHOP.to_owned());
         };
+        self.places.practice.may_begin(&unit, &hand)?;
         let now = self.services.clock.now();
         let path = shop.new_practice_path(now.date(), &unit).map_err(|why| why.to_string())?;
         let header = Header {

@@ -193,6 +193,7 @@ impl App {
             Body::Returned(Returned { signature, comment })
         };
         let with = self.seal_with(&self.places.review.seal, &hand)?;
+        self.named_on_sheet(&hand);
         let word = if agreed { "countersigned" } else { "returned" };
         let (seq, line_hash) = self.append_to(&path, body, &hand)?;
         let wanted =
@@ -248,6 +249,7 @@ impl App {
     }
 
     fn blind_begun(&mut self) -> Result<(), String> {
+        self.who_first()?;
         let Some(open) = &self.places.review.open else {
             return Err("No session is looked over.".to_owned());
         };

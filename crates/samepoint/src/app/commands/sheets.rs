@@ -1,7 +1,10 @@
 //! Sheets: what comes to the front, what goes back, and taking the set-up.
 
 use record::SessionFile;
-use record::fact::{Body, Header, Purpose, RoundOpened, RoundReason, SessionKind};
+use record::fact::{
+    Body, DayKind, DayNote, Header, Purpose, RoundOpened, RoundReason, Seq, SessionKind,
+};
+use record::units_waiting::{Moved, Step, WaitingBody};
 
 use crate::app::entry::Field;
 use crate::app::front::{Front, PathSheet};
@@ -34,6 +37,9 @@ impl App {
     }
 
     pub(super) fn back(&mut self) {
+        if self.leave_who() {
+            return;
+        }
         if self.stop_sealing() {
             return;
         }
@@ -51,7 +57,7 @@ impl App {
             self.notice = None;
             self.redraw();
         }
-        if self.leave_decision() {
+        if self.leave_decision() || self.leave_unit_decision() {
             return;
         }
         self.put_away();
@@ -96,7 +102,7 @@ impl App {
     pub(in crate::app) fn show_new_sheet(&mut self) {
         self.refresh_checks();
         let last = &self.preferences.last_used;
-        let sheet = SetUpSheet::beginning(self.shop.offers(), &self.preferences.hand, last);
+        let sheet = SetUpSheet::beginning(self.shop.offers(), self.known_hand(), last);
         self.bring(Front::SetUp(Box::new(sheet)));
     }
 
@@ -105,7 +111,7 @@ impl App {
         match &self.session {
             None => self.show_new_sheet(),
             Some(session) => {
-                let sheet = SetUpSheet::of_session(session.state(), &self.preferences.hand);
+                let sheet = SetUpSheet::of_session(session.state(), self.known_hand());
                 self.bring(Front::SetUp(Box::new(sheet)));
             }
         }
@@ -134,6 +140,7 @@ impl App {
         bodies
             .push(Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }));
         let hand = sheet.hand.trim();
+        self.named_on_sheet(hand);
         let path = self.shop.new_session_path(now, sheet.unit.trim())?;
         let header = Header {
             format: record::LATEST_FORMAT,
@@ -150,9 +157,16 @@ impl App {
         for body in bodies {
             file.append(body, now, hand).map_err(|error| error.to_string())?;
         }
+        let session = file.facts().first().and_then(|fact| match &fact.body {
+            Body::Header(header) => Some(header.session.clone()),
+            _ => None,
+        });
         self.take_up(file);
         self.shop.refresh_sessions();
         self.say(format!("Started {}.", crate::app::opening::words_of(&path)));
+        if let (Some((entry, condition)), Some(session)) = (&sheet.waiting, session) {
+            self.begun_from_list(*entry, condition, session);
+        }
         if !self.preferences.cautions_read {
             // Once, beside the entry row and never before it: the first reading puts them away.
             self.preferences.cautions_read = true;
@@ -160,6 +174,20 @@ impl App {
         }
         self.entry.focus = Some(Field::X);
         Ok(())
+    }
+
+    /// The list of units hears that one was begun, and the session in which condition it came in.
+    fn begun_from_list(&mut self, entry: Seq, condition: &str, session: String) {
+        if !condition.is_empty() {
+            let note = DayNote::said(DayKind::Condition, condition).note();
+            if let Err(why) = self.append(Body::Note(note)) {
+                self.warnings.push(why);
+            }
+        }
+        let begun = Moved { entry, to: Step::Begun(session) };
+        if let Err(why) = self.say_of_units(WaitingBody::Moved(begun)) {
+            self.warnings.push(format!("The session is begun, the list of units not told: {why}"));
+        }
     }
 
     /// Begins a session in a new file. Where files cannot be locked or synced the hand must agree
@@ -189,6 +217,7 @@ impl App {
         let state = self.session.as_ref().map(OpenSession::state);
         let bodies = sheet.facts(self.shop.offers(), state, now)?;
         sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), state);
+        self.named_on_sheet(&sheet.hand);
         sheet.hand.trim().clone_into(&mut self.preferences.hand);
         let (count, next_round) =
             (bodies.len(), bodies.iter().any(|body| matches!(body, Body::RoundOpened(_))));

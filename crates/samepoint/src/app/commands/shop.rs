@@ -124,7 +124,10 @@ impl App {
         let shop = &mut self.places.shop;
         let Some(found) = shop.reading.hear() else { return };
         match found {
-            Ok(Ok(survey)) => shop.take_up(survey),
+            Ok(Ok((survey, practised))) => {
+                shop.take_up(survey);
+                shop.practised = Some(practised);
+            }
             Ok(Err(why)) => shop.refused = Some(why),
             Err(broken) => shop.refused = Some(broken.to_string()),
         }

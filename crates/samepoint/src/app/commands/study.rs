@@ -202,7 +202,8 @@ impl App {
         }
     }
 
-    fn named_hand(&self) -> Result<String, String> {
+    fn named_hand(&mut self) -> Result<String, String> {
+        self.who_first()?;
         let hand = self.preferences.hand.trim();
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());

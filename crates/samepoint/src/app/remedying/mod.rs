@@ -1,8 +1,10 @@
 //! Remedies on screen: the ranked list, the one being considered, and taking it.
 //!
-//! - [`search`]: ranking on a thread of its own; [`lines`]: what the panel shows.
+//! - [`search`]: ranking on a thread of its own; [`lines`]: what the panel shows;
+//! - [`own`]: a remedy that is not of the list, in an examination.
 
 pub mod lines;
+pub mod own;
 mod search;
 
 use paper::Ghost;
@@ -14,6 +16,7 @@ use solver::remedy::rank::Remedy;
 use super::App;
 use super::room::Tab;
 use crate::jobs::{Job, Work};
+use own::{OwnRemedy, Takes};
 use search::{Found, Search, Tried};
 
 /// The list as it stands.
@@ -31,6 +34,10 @@ pub struct Remedying {
     pub considered: Option<usize>,
     /// Shims tried in the shop's other sessions of the housing, once they were looked for.
     tried: Option<Tried>,
+    /// The remedy of the trainee's own, as it is being chosen.
+    pub own: OwnRemedy,
+    /// What it can be chosen from; nothing while remedies are listed.
+    pub takes: Takes,
 }
 
 impl Default for Remedying {
@@ -44,6 +51,8 @@ impl Default for Remedying {
             found: None,
             considered: None,
             tried: None,
+            own: OwnRemedy::default(),
+            takes: Takes::default(),
         }
     }
 }
@@ -86,10 +95,12 @@ impl App {
             return;
         }
         let tried = self.remedying.tried.take();
+        let own = std::mem::take(&mut self.remedying.own);
+        let takes = session.told().err().map(|_| Takes::of(session.state())).unwrap_or_default();
         let search = Search::of(session, self.shop.shop().cloned(), tried.clone());
         self.consider(None);
         self.remedying =
-            Remedying { open: true, asked: Some(facts), tried, ..Remedying::default() };
+            Remedying { open: true, asked: Some(facts), tried, own, takes, ..Remedying::default() };
         let workers = self.workers();
         match search {
             Ok(search) => self.remedying.search.start(&workers, move || search.find()),
@@ -151,6 +162,10 @@ impl App {
     /// Takes the remedy being considered: it is recorded with its prediction, and the next round
     /// opens.
     pub(super) fn take_remedy(&mut self) {
+        if self.session.as_ref().is_some_and(|session| session.told().is_err()) {
+            self.take_own_remedy();
+            return;
+        }
         let considered = self.remedying.considered.filter(|_| self.remedying.open);
         let remedy = considered.and_then(|index| self.remedying.remedy(index));
         let (Some(remedy), Some(Ok(found)), Some(session)) =
@@ -166,6 +181,32 @@ impl App {
                 return;
             }
         }
+        self.remedy_taken(&said);
+    }
+
+    /// Records the remedy that is the trainee's own, without a prediction, and opens the next round.
+    fn take_own_remedy(&mut self) {
+        let Some(session) = &self.session else { return };
+        let Some(round) = session.state().round().map(|round| round.id) else { return };
+        let done = match self.remedying.own.done(&self.remedying.takes) {
+            Ok(done) => done,
+            Err(why) => {
+                self.say(why.clone());
+                self.remedying.own.refused = Some(why);
+                return;
+            }
+        };
+        for body in remedies::taking_own(session.state(), round, &done) {
+            if self.append(body).is_err() {
+                return;
+            }
+        }
+        self.remedying.own = OwnRemedy::default();
+        self.remedy_taken(&done.sentences().join(" "));
+    }
+
+    /// A remedy is on record: both channels are read again.
+    fn remedy_taken(&mut self, said: &str) {
         self.leave_remedies();
         self.remedying.found = None;
         self.clear_front();

@@ -64,6 +64,7 @@ impl Search {
         shop: Option<Shop>,
         tried: Option<Tried>,
     ) -> Result<Self, String> {
+        session.told()?;
         let state = session.state();
         let round = state.round().ok_or("No round is open.")?.id;
         let fits = session

@@ -71,13 +71,16 @@ impl Views {
         self.swing.get_or_init(|| self.make(session, SwingPicture::of))
     }
 
+    /// Makes a view, if answers may be told.
     fn make<T>(
         &self,
         session: Option<&OpenSession>,
         of: impl FnOnce(&OpenSession) -> Result<T, String>,
     ) -> Result<T, String> {
         self.times_made.set(self.times_made.get() + 1);
-        of(session.ok_or(NO_SESSION)?)
+        let session = session.ok_or(NO_SESSION)?;
+        session.told()?;
+        of(session)
     }
 }
 

@@ -4,9 +4,9 @@ use egui::{Button, Label, RichText, Ui, vec2};
 
 use super::keyboard::pages;
 use crate::app::Action;
-use crate::glossary::TERMS;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
+use paper::glossary::TERMS;
 
 pub(super) fn glossary_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
     pages(ui, |ui| {

@@ -8,6 +8,7 @@ mod choose;
 mod commands;
 mod due;
 mod glossary;
+mod handover;
 mod head;
 mod hidden;
 mod keyboard;
@@ -17,17 +18,21 @@ mod parts;
 mod paths;
 mod pick_or_type;
 mod reading;
+mod receiving;
 mod rescue;
 mod round;
 mod seal;
 mod set_up;
 mod sign;
+mod units;
 mod waiting;
 mod withdraw;
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
 use egui::{Align2, Id, RichText, Ui, Window, vec2};
+
+use record::Session;
 
 use crate::app::Action;
 use crate::app::front::Front;
@@ -42,6 +47,7 @@ use commands::commands_ui;
 pub(super) use due::WARNING_DAYS;
 use due::due_ui;
 use glossary::glossary_ui;
+use handover::handover_ui;
 use head::{Shown, is_fresh, sheet_id, title};
 use hidden::hidden_ui;
 pub use keyboard::keep_tab_inside;
@@ -51,6 +57,7 @@ pub use parts::SheetContext;
 use parts::{first_field, scrolled};
 use paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
 use reading::{cautions_ui, keys_ui};
+use receiving::receiving_ui;
 use rescue::rescue_ui;
 use round::round_ui;
 use seal::seal_ui;
@@ -58,6 +65,7 @@ pub(super) use seal::{seal_choice_ui, seal_progress_ui};
 use set_up::set_up_ui;
 pub(super) use sign::beside_ui;
 use sign::{SignContext, sign_ui};
+use units::units_ui;
 use waiting::waiting_ui;
 use withdraw::withdraw_ui;
 
@@ -125,6 +133,16 @@ pub fn front_ui(
             }
             Front::Seal(sheet) => {
                 scrolled(ui, |ui| seal_ui(ui, palette, sheet, context.sealing, actions));
+            }
+            Front::Handover(sheet) => {
+                let before = context.state().map(Session::handovers).unwrap_or_default();
+                scrolled(ui, |ui| handover_ui(ui, palette, sheet, &before, actions));
+            }
+            Front::Receiving(sheet) => {
+                scrolled(ui, |ui| receiving_ui(ui, palette, sheet, context, actions));
+            }
+            Front::Units(sheet) => {
+                scrolled(ui, |ui| units_ui(ui, palette, sheet, context, actions));
             }
             Front::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
             Front::ProgressCsv(sheet) => {

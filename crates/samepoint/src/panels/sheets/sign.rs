@@ -181,7 +181,10 @@ pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
         ui.tell(head("as left"));
         ui.end_row();
         for row in beside {
-            ui.tell(RichText::new(row.name).small().color(palette.quiet));
+            let name = ui.tell(RichText::new(row.name).small().color(palette.quiet));
+            if let Some(about) = paper::glossary::meaning(row.name) {
+                name.on_hover_text(about);
+            }
             ui.tell(RichText::new(&row.found).font(theme::mono(12.0)));
             ui.tell(RichText::new(&row.left).font(theme::mono(12.0)));
             ui.end_row();

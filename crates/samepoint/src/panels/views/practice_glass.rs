@@ -2,7 +2,7 @@
 //! is little room, the loupe and the ring that is being read come first, side by side.
 
 use egui::{Button, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role, vec2};
-use record::practice::{Fault, Finding, Series};
+use record::practice::{Fault, Finding, Series, WITHHELD};
 use solver::Channel;
 
 use super::glass::field_ui;
@@ -119,17 +119,17 @@ fn words_ui(
     glass: &PracticeGlass,
     actions: &mut Vec<Action>,
 ) {
-    if unit.unit().exam.is_some() {
+    if unit.is_sat() {
         let until =
             unit.until().map_or_else(String::new, |until| format!(" Time is up at {until}."));
-        let words =
-            format!("Examination.{until} Answers and guidance are withheld until you sign.");
+        let words = WITHHELD.replacen(": answers", &format!(".{until} Answers"), 1);
         message_ui(ui, palette, Tone::Plain, &words, false);
     }
     let about = format!(
         "An invented unit. The loupe stands over the {} crosshair: numbers are divisions, short marks tenths. \
-         Read x and y and type them; small rings show where each should go.",
-        glass.loupe.channel
+         Read x and y and type them{}.",
+        glass.loupe.channel,
+        if unit.is_sat() { "" } else { "; small rings show where each should go" }
     );
     ui.add(Label::new(RichText::new(about).small().color(palette.quiet)).wrap());
     ui.horizontal_wrapped(|ui| {

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use paper::words;
 use record::practice::roster::{Assigned, LAST, Standing};
-use record::practice::{Attempt, Exam, Grade, Progress, Roster, progress::OVER};
+use record::practice::{Attempt, Exam, Grade, Progress, Roster, Unsigned, progress::OVER};
 use record::same_hand;
 
 use crate::app::picture::capital;
@@ -83,15 +83,20 @@ impl CoursePicture {
     #[must_use]
     pub fn of(progress: &Progress, roster: &Roster, folder: &Path, of_hand: Option<&str>) -> Self {
         let unit = |grade: Grade, number: u64| format!("{}, unit {number}", grade.word());
-        let unsigned = progress.unsigned.iter().map(|begun| {
+        let mine = |begun: &&Unsigned| of_hand.is_none_or(|hand| same_hand(&begun.hand, hand));
+        let unsigned = progress.unsigned.iter().filter(mine).map(|begun| {
             let (day, unit) = (begun.day.to_string(), unit(begun.grade, begun.number));
             AttemptLine {
                 path: begun.path.clone(),
-                telling: format!("{day}, {unit}, not signed yet"),
+                telling: format!("{day}, {unit}, not signed yet, {}", begun.hand),
                 day,
                 unit,
                 score: "–".to_owned(),
-                verdict: "not signed yet".to_owned(),
+                verdict: format!(
+                    "not signed yet · {}{}",
+                    begun.hand,
+                    if begun.exam { " · examination" } else { "" }
+                ),
                 signed: false,
             }
         });
@@ -99,7 +104,11 @@ impl CoursePicture {
         let signed = progress.attempts.iter().rev().filter(whose).map(|attempt| {
             let (day, unit) = (attempt.day.to_string(), unit(attempt.grade, attempt.number));
             let score = percent(attempt.score.total_percent());
-            let verdict = format!("{} · {}", attempt.verdict.word(), attempt.hand);
+            let exam = if attempt.exam.is_some() { " · examination" } else { "" };
+            let late = if attempt.is_in_time() { "" } else { ", too late" };
+            let seen = if attempt.seen.is_some() { ", seen before" } else { "" };
+            let verdict =
+                format!("{} · {}{exam}{late}{seen}", attempt.verdict.word(), attempt.hand);
             AttemptLine {
                 path: folder.join(&attempt.file),
                 telling: format!("{day}, {unit}, score {score}, signed {verdict}"),
@@ -171,8 +180,14 @@ impl AssignedLine {
                 format!(", as an examination of {minutes} min")
             }
         };
+        let seen = assigned.sat(progress).find_map(|attempt| attempt.seen.as_ref());
         let done = attempt.map_or_else(
-            || "open".to_owned(),
+            || {
+                seen.map_or_else(
+                    || "open".to_owned(),
+                    |seen| format!("open: it was sat and does not count, seen before by {seen}"),
+                )
+            },
             |attempt| {
                 let late = if attempt.is_in_time() { "" } else { ", too late" };
                 format!(

@@ -13,7 +13,9 @@ mod reading;
 use std::path::PathBuf;
 
 use record::practice::roster::Assigned;
-use record::practice::{Exam, Finding, Grade, Progress, Roster};
+use record::practice::seen::Meeting;
+use record::practice::{Exam, Finding, Grade, PracticeUnit, Progress, Roster};
+use record::same_hand;
 use solver::Channel;
 
 use crate::jobs::{Job, Work};
@@ -113,6 +115,47 @@ impl Practising {
                 Exam::MOST_MINUTES
             )
         })
+    }
+
+    /// Whether a unit may be begun by a hand: an examination takes a unit that the hand has not met, and what
+    /// is sat or assigned as one is not practised meanwhile.
+    ///
+    /// # Errors
+    /// Why not, in a sentence.
+    pub(in crate::app) fn may_begin(&self, unit: &PracticeUnit, hand: &str) -> Result<(), String> {
+        if self.is_reading() {
+            return Err("Earlier attempts are still being read: try again in a moment.".to_owned());
+        }
+        let (grade, number) = (unit.grade, unit.number);
+        let meeting = Meeting { grade, number, except: "", before: i64::MAX };
+        if unit.exam.is_some() {
+            return match self.progress.met_by(hand, meeting) {
+                Some(seen) if seen.exam && !seen.signed => {
+                    Err(format!("Begun already: {seen}. Open it from the list and go on."))
+                }
+                Some(seen) => Err(format!(
+                    "An examination wants a unit that you have not met: {seen}. Choose another number."
+                )),
+                None => Ok(()),
+            };
+        }
+        if let Some(sat) = self.progress.being_sat(grade, number) {
+            return Err(format!(
+                "This unit is being sat: {sat}. It can be practised once that is signed."
+            ));
+        }
+        let owed = self.roster.assigned.iter().find(|one| {
+            (one.grade, one.number) == (grade, number)
+                && one.exam.is_some()
+                && same_hand(&one.hand, hand)
+                && one.done(&self.progress).is_none()
+        });
+        match owed {
+            Some(_) => {
+                Err("This unit is assigned to you as an examination: practise another.".to_owned())
+            }
+            None => Ok(()),
+        }
     }
 
     /// The invented unit on the bench.

@@ -30,6 +30,8 @@ pub struct OnBench {
     said: Vec<String>,
     /// When an examination's time is up, as the clock on the wall shows it.
     until: Option<String>,
+    /// Whether an examination is sat with it.
+    sat: bool,
 }
 
 /// What is done with a unit before the reading that will say so.
@@ -70,6 +72,7 @@ impl OnBench {
                     tells: PerChannel::from_fn(|of| is_told(session, of)),
                     said: said(session),
                     until: until(session),
+                    sat: session.withholds(),
                 };
                 bench.look();
                 Ok(bench)
@@ -95,6 +98,7 @@ impl OnBench {
         }
         self.tells = PerChannel::from_fn(|of| is_told(session, of));
         self.said = said(session);
+        self.sat = session.withholds();
         (self.facts, self.pending) = (facts, pending);
         self.look();
     }
@@ -110,6 +114,12 @@ impl OnBench {
     pub fn looks_like(&self) -> LooksLike {
         let points = self.unit.points(self.bench.built(), self.cells);
         points.map_or(LooksLike::Double, LooksLike::of)
+    }
+
+    /// Whether an examination is sat with it: answers are withheld.
+    #[must_use]
+    pub const fn is_sat(&self) -> bool {
+        self.sat
     }
 
     /// When an examination's time is up: `10:42`.

@@ -1,7 +1,7 @@
 //! How things stood after a fact, or would stand.
 
 use record::fact::{Fact, Seq};
-use record::{Derived, ReadingUnit, Session, WhatIf, fold_to};
+use record::{Derived, ReadingUnit, Session, WhatIf, fold_back_to};
 
 use crate::app::aside::Aside;
 use crate::app::difference_picture::DifferencePicture;
@@ -26,7 +26,7 @@ impl Stage {
     /// After a fact.
     #[must_use]
     pub fn after(facts: &[Fact], seq: Seq) -> Self {
-        Self::of(fold_to(facts, seq), false)
+        Self::of(fold_back_to(facts, seq), false)
     }
 
     /// As it would be.

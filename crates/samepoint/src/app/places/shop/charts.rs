@@ -25,7 +25,7 @@ pub struct Answer {
 #[must_use]
 pub fn answer(survey: &Survey, part: Part, quantity: Quantity, by_hand: bool) -> Answer {
     match part {
-        Part::Sessions | Part::Troubles => Answer::default(),
+        Part::Sessions | Part::Troubles | Part::Practice => Answer::default(),
         Part::Centres => centres(survey),
         Part::Finishing => finishing(survey),
         Part::PassRate => pass_rate(survey),

@@ -2,11 +2,12 @@
 //! chart knows its session.
 //!
 //! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences;
-//! - `reading`: reading all sessions, on a thread of its own.
+//! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own.
 
 pub mod chart;
 pub mod charts;
 mod part;
+pub mod practised;
 pub(in crate::app) mod reading;
 
 use std::collections::BTreeSet;
@@ -20,6 +21,7 @@ use crate::jobs::{Job, Work};
 use chart::{Chart, Leads};
 use charts::{Answer, answer};
 pub use part::Part;
+use practised::Practised;
 
 /// The names that sessions have, each once.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -42,8 +44,10 @@ pub struct Surveying {
     pub returns: Job<Vec<ReturnedSession>>,
     /// The names they have.
     pub named: Named,
+    /// What lies in its practice, or why that could not be read.
+    pub practised: Option<Result<Practised, String>>,
     /// The reading of them.
-    pub reading: Job<Result<Survey, String>>,
+    pub reading: Job<Result<reading::Read, String>>,
     /// Why they could not be read.
     pub refused: Option<String>,
     /// What is in sight.
@@ -76,6 +80,7 @@ impl Default for Surveying {
             returned: Vec::new(),
             returns: Job::idle(Work::Returns),
             named: Named::default(),
+            practised: None,
             reading: Job::idle(Work::Survey),
             refused: None,
             part: Part::default(),

@@ -22,11 +22,13 @@ pub enum Part {
     Locks,
     /// Check charts, what is due, what wanders.
     Stations,
+    /// What lies in the shop's practice.
+    Practice,
 }
 
 impl Part {
     /// All of them, in the order of the screen.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Sessions,
         Self::Troubles,
         Self::Centres,
@@ -36,6 +38,7 @@ impl Part {
         Self::Differences,
         Self::Locks,
         Self::Stations,
+        Self::Practice,
     ];
 
     /// Its name.
@@ -51,6 +54,7 @@ impl Part {
             Self::Differences => "Differences",
             Self::Locks => "Locks",
             Self::Stations => "Stations",
+            Self::Practice => "Practice",
         }
     }
 
@@ -69,6 +73,7 @@ impl Part {
             Self::Differences => "Which stations or hands differ?",
             Self::Locks => "What does tightening the locks do, housing by housing?",
             Self::Stations => "Do the stations stand still, and what is due?",
+            Self::Practice => "Who has practised, and how did it go? Press a file to look it over.",
         }
     }
 }

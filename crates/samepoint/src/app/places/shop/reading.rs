@@ -3,18 +3,29 @@
 use std::num::NonZeroUsize;
 use std::path::Path;
 
+use record::practice::Progress;
 use record::shop::ReturnedSession;
-use record::{Shop, Survey, survey};
+use record::{RealDisk, Shop, Survey, survey};
+
+use super::practised::Practised;
+
+/// What was read: all sessions, and what lies in practice or why that could not be read.
+pub(in crate::app) type Read = (Survey, Result<Practised, String>);
 
 /// What all sessions of a shop come to.
 ///
 /// # Errors
 /// Why they cannot be read.
-pub(in crate::app) fn read(folder: &Path) -> Result<Survey, String> {
+pub(in crate::app) fn read(folder: &Path) -> Result<Read, String> {
     // One is left for the window.
     let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
-    survey(folder, workers).map_err(|why| why.to_string())
+    let sessions = survey(folder, workers).map_err(|why| why.to_string())?;
+    let practised = Shop::load(folder)
+        .and_then(|shop| Progress::of_shop(&shop, &RealDisk))
+        .map(|progress| Practised::of(&progress, &folder.join("practice")))
+        .map_err(|why| why.to_string());
+    Ok((sessions, practised))
 }
 
 /// What a supervisor sent back, looked for when a shop is opened: much quicker than reading all

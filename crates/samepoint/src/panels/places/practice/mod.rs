@@ -164,9 +164,9 @@ fn begin_ui(
         quiet(
             ui,
             palette,
-            "Targets, recommended setting, checklist, what stands out and the verdict are withheld until you \
-             sign, and no reading is told. Circles, crossings and the list of remedies are shown. The verdict \
-             is yours to give.",
+            "Crossings, targets, ring map, swing, remedies, checklist, what stands out and the verdict are withheld \
+             until you sign, and no reading is told. What you read is shown, and a circle through it. Remedy and \
+             verdict are yours to give. It takes a unit that you have not met.",
         );
     } else if let Some(lesson) = Lesson::of(practising.grade, number) {
         let teaches = format!("Unit {number} teaches one thing. {}", lesson.teaches());

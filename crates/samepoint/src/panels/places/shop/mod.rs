@@ -1,10 +1,11 @@
 //! The shop: its sessions in a table, and what they answer together.
 //!
 //! - [`filters`]: what is asked of the table; [`table`]: the sessions; [`troubles`]: what to look at;
-//! - [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
+//! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
 
 mod chart;
 mod filters;
+mod practised;
 mod stations;
 mod table;
 mod troubles;
@@ -17,6 +18,7 @@ use crate::app::Action;
 use crate::app::offers::Offers;
 use crate::app::places::shop::{Part, ShopAction, Surveying};
 use crate::theme::{self, Palette, TARGET};
+use crate::ui_command::UiCommand;
 use crate::widgets::{Label, Tell, Tone, message_ui};
 
 /// What the place looks at and never changes.
@@ -58,6 +60,7 @@ pub fn shop_ui(
             filters::filters_ui(ui, shop, actions);
             table::table_ui(ui, palette, shop, actions);
         }
+        Part::Practice => practised::practised_ui(ui, palette, shop, actions),
         Part::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         _ => answer_ui(ui, palette, shop, context, actions),
     }
@@ -79,6 +82,10 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         let idle = !shop.reading.is_going_on();
         if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
             actions.push(Action::Shop(ShopAction::Again));
+        }
+        let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
+        if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Glossary));
         }
     });
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));

@@ -11,6 +11,7 @@ use record::shop::survey::seek::SortBy;
 
 use super::filters::words_id;
 use crate::app::Action;
+use crate::app::places::shop::practised::Practised;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Changed, Tell, TellOnHover, changed};
@@ -71,7 +72,12 @@ pub(super) fn table_ui(
 ) {
     keys(ui, shop, actions);
     let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
-    let told = format!("{} of {all} sessions", shop.rows.len());
+    let practised = shop.practised.as_ref().and_then(|read| read.as_ref().ok());
+    let beside = match practised.map_or(0, Practised::files) {
+        0 => String::new(),
+        count => format!(" · {count} of practice left out"),
+    };
+    let told = format!("{} of {all} sessions{beside}", shop.rows.len());
     ui.horizontal(|ui| {
         ui.tell(RichText::new(told).color(palette.quiet));
         if let Some(index) = shop.rows.get(shop.at).copied() {
@@ -143,12 +149,26 @@ fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
     moved.then(|| (shop.at as f32 * TARGET - room / 2.0).max(0.0))
 }
 
+/// The word of the glossary that a column is about.
+const fn term_of(sort: SortBy) -> Option<&'static str> {
+    match sort {
+        SortBy::WindowUse => Some("window use"),
+        SortBy::Boresight => Some("boresight"),
+        SortBy::Rounds => Some("round"),
+        SortBy::Verdict => Some("undecided"),
+        _ => None,
+    }
+}
+
 fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
     for (_, Column { name, sort, right, .. }, cell) in columns(rect) {
         let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
         let telling = format!("Sort by {name}");
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+        if let Some(about) = term_of(*sort).and_then(paper::glossary::meaning) {
+            response.clone().on_hover_text(about);
+        }
         let chosen = *sort == shop.sort.0;
         let arrow = match (chosen, shop.sort.1) {
             (false, _) => "",

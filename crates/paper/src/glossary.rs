@@ -1,5 +1,5 @@
-//! The words a trainee meets, each with what it means: on hover where a word stands, and all of them in one
-//! sheet (Words). Terms of the trade and of the standards as these have them; this program's own as it uses
+//! The words a trainee meets, each with what it means: on hover where a word stands, all of them in one sheet of the
+//! window (Words), and those of a report at its end. Terms of the trade and of the standards as these have them; this program's own as it uses
 //! them.
 
 /// A word and what it means.
@@ -16,7 +16,7 @@ const fn term(word: &'static str, meaning: &'static str) -> Term {
 }
 
 /// All of them, in the order of the alphabet.
-pub const TERMS: [Term; 22] = [
+pub const TERMS: [Term; 26] = [
     term(
         "approach",
         "The side from which a ring is turned to its angle. Rings have play: every turn ends from the side that was used when logging.",
@@ -51,6 +51,10 @@ pub const TERMS: [Term; 22] = [
         "Which way the eyes must turn to make one image: apart, or together.",
     ),
     term(
+        "finding",
+        "In practice: saying what is wrong with unit, bench or log, where something is.",
+    ),
+    term(
         "guard band",
         "A strip inside the window's limits, 1.645 standard uncertainties wide: a mean in it may well be outside. It is drawn for the eye; the verdict goes by the probability.",
     ),
@@ -61,6 +65,14 @@ pub const TERMS: [Term; 22] = [
     term(
         "play",
         "How far a ring turns before its cell follows: half of it to either side of where the ring says.",
+    ),
+    term(
+        "procedure",
+        "The steps a job takes, each once: as found, dioptres, closing the round, before and after the locks, reseating, the looking test.",
+    ),
+    term(
+        "reading",
+        "Where a channel's crosshair lands on the graticule, as a hand typed it; in practice, how far that lies from where it truly stood.",
     ),
     term(
         "remedy",
@@ -85,6 +97,7 @@ pub const TERMS: [Term; 22] = [
         "swing",
         "The pods roll as they are set to the user's eyes and carry what both channels share round in opposite ways: a far crossing is right at one interpupillary distance only.",
     ),
+    term("thrift", "In practice: no more readings and rounds than a careful hand needs."),
     term(
         "undecided",
         "The readings say neither pass nor fail with 95 % probability: read on, or say so.",

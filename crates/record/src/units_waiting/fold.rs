@@ -1,0 +1,235 @@
+//! What the facts of a list of units come to, and what may be said next.
+
+use core::fmt;
+
+use jiff::civil::Date;
+
+use super::{Moved, Step, WaitingBody, WaitingFact, WaitingUnit};
+use crate::check::named;
+use crate::error::Error;
+use crate::fact::Seq;
+use crate::fact::texts::plain;
+use crate::figures::counted;
+use crate::stamp::Stamp;
+
+/// What a list comes to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct UnitsWaiting {
+    /// Every unit that ever was on it, in the order added.
+    pub units: Vec<UnitWaiting>,
+    /// What the program itself noted about the file, in its words.
+    pub marks: Vec<(Seq, String)>,
+    /// Facts that could not be taken at their word, and why.
+    pub ignored: Vec<(Seq, String)>,
+}
+
+/// A unit of the list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnitWaiting {
+    /// Its identity: the fact that added it.
+    pub seq: Seq,
+    /// Since when.
+    pub since: Stamp,
+    /// Who wrote it down.
+    pub hand: String,
+    /// What was written down.
+    pub unit: WaitingUnit,
+    /// How far it has come.
+    pub state: WaitingState,
+    /// Who said so, and when.
+    pub moved: (String, Stamp),
+    /// Why it is off the list, if it is.
+    pub off: Option<String>,
+}
+
+/// How far a unit has come.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum WaitingState {
+    /// Nothing was begun.
+    #[default]
+    Waiting,
+    /// Work goes on in the session of this name.
+    Begun(String),
+    /// Work rests, for this reason.
+    Interrupted(String),
+    /// It is done.
+    Ready,
+}
+
+/// When a unit is due, seen from a day. Earlier is more urgent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Due {
+    /// In so many days; less than 0: overdue by so many.
+    In(i64),
+    /// Nobody said.
+    NotSaid,
+}
+
+impl fmt::Display for Due {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let days = |days: i64| counted(usize::try_from(days).unwrap_or(0), "day", "days");
+        match *self {
+            Self::In(past) if past < 0 => write!(f, "overdue by {}", days(-past)),
+            Self::In(0) => f.write_str("due today"),
+            Self::In(ahead) => write!(f, "due in {}", days(ahead)),
+            Self::NotSaid => f.write_str("no day set"),
+        }
+    }
+}
+
+/// What the facts come to. Total: a fact that cannot be taken at its word is left aside.
+#[must_use]
+pub fn fold(facts: &[WaitingFact]) -> UnitsWaiting {
+    let mut list = UnitsWaiting::default();
+    for fact in facts {
+        if let Err(why) = list.take(&plain(fact)) {
+            list.ignored.push((fact.seq, why.to_string()));
+        }
+    }
+    list
+}
+
+impl UnitsWaiting {
+    fn take(&mut self, fact: &WaitingFact) -> Result<(), Error> {
+        match &fact.body {
+            WaitingBody::Header(_) if fact.seq == 1 => Ok(()),
+            WaitingBody::Noted(note) => {
+                self.marks.push((fact.seq, note.text.clone()));
+                Ok(())
+            }
+            body => {
+                self.admits(body)?;
+                self.changed(fact);
+                Ok(())
+            }
+        }
+    }
+
+    fn changed(&mut self, fact: &WaitingFact) {
+        match &fact.body {
+            WaitingBody::Header(_) | WaitingBody::Noted(_) => {}
+            WaitingBody::Added(unit) => self.units.push(UnitWaiting {
+                seq: fact.seq,
+                since: fact.time,
+                hand: fact.hand.clone(),
+                unit: unit.clone(),
+                state: WaitingState::Waiting,
+                moved: (fact.hand.clone(), fact.time),
+                off: None,
+            }),
+            WaitingBody::Moved(Moved { entry, to }) => {
+                let Some(unit) = self.units.iter_mut().find(|unit| unit.seq == *entry) else {
+                    return;
+                };
+                unit.moved = (fact.hand.clone(), fact.time);
+                unit.off = None;
+                match to {
+                    Step::Waits => unit.state = WaitingState::Waiting,
+                    Step::Begun(session) => unit.state = WaitingState::Begun(session.clone()),
+                    Step::Interrupted(why) => unit.state = WaitingState::Interrupted(why.clone()),
+                    Step::Ready => unit.state = WaitingState::Ready,
+                    Step::TakenOff(why) => unit.off = Some(why.clone()),
+                }
+            }
+        }
+    }
+
+    /// Whether a fact may be added now.
+    ///
+    /// # Errors
+    /// Why not, and what to do.
+    pub fn admits(&self, body: &WaitingBody) -> Result<(), Error> {
+        match body {
+            WaitingBody::Header(_) => Err(Error::HeaderOutOfPlace),
+            WaitingBody::Noted(_) => Err(Error::ProgramsOwnNote),
+            WaitingBody::Added(unit) => named("the unit", &unit.unit),
+            WaitingBody::Moved(Moved { entry, to }) => {
+                if !self.units.iter().any(|unit| unit.seq == *entry) {
+                    return Err(Error::NoSuchUnitWaiting { seq: *entry });
+                }
+                match to {
+                    Step::Interrupted(why) | Step::TakenOff(why) => named("the reason", why),
+                    Step::Begun(session) => named("the session", session),
+                    Step::Waits | Step::Ready => Ok(()),
+                }
+            }
+        }
+    }
+
+    /// The units on the list, seen from a day: overdue first, then by the day they are due, then those of
+    /// which nobody said; of equals, who waits longest.
+    #[must_use]
+    pub fn on_list(&self, day: Date) -> Vec<&UnitWaiting> {
+        let mut units: Vec<&UnitWaiting> =
+            self.units.iter().filter(|unit| unit.off.is_none()).collect();
+        units.sort_by_key(|unit| (unit.due(day), unit.seq));
+        units
+    }
+
+    /// How many wait, in one sentence.
+    #[must_use]
+    pub fn words(&self, day: Date) -> String {
+        let units = self.on_list(day);
+        if units.is_empty() {
+            return "No unit waits.".to_owned();
+        }
+        let count = |is: &dyn Fn(&UnitWaiting) -> bool| units.iter().filter(|one| is(one)).count();
+        let parts = [
+            (count(&|one| one.is_overdue(day)), "overdue"),
+            (count(&|one| matches!(one.state, WaitingState::Begun(_))), "begun"),
+            (count(&|one| matches!(one.state, WaitingState::Interrupted(_))), "interrupted"),
+            (count(&|one| one.state == WaitingState::Ready), "ready"),
+        ];
+        let said: Vec<String> = parts
+            .iter()
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, word)| format!("{count} {word}"))
+            .collect();
+        let said = if said.is_empty() { String::new() } else { format!(": {}", said.join(", ")) };
+        format!("{}{said}.", counted(units.len(), "unit waits", "units wait"))
+    }
+}
+
+impl UnitWaiting {
+    /// When it is due, seen from a day.
+    #[must_use]
+    pub fn due(&self, day: Date) -> Due {
+        self.unit.due.map_or(Due::NotSaid, |due| Due::In(due.duration_since(day).as_hours() / 24))
+    }
+
+    /// Whether the day it was due has passed and it is not ready.
+    #[must_use]
+    pub fn is_overdue(&self, day: Date) -> bool {
+        self.state != WaitingState::Ready && self.due(day) < Due::In(0)
+    }
+
+    /// How far it has come, in words.
+    #[must_use]
+    pub fn state_words(&self) -> String {
+        let (hand, at) = &self.moved;
+        match &self.state {
+            WaitingState::Waiting => "waiting".to_owned(),
+            WaitingState::Begun(_) => format!("begun by {hand} on {}", at.date()),
+            WaitingState::Interrupted(why) => {
+                format!("interrupted by {hand} on {}: {why}", at.date())
+            }
+            WaitingState::Ready => format!("ready since {}", at.date()),
+        }
+    }
+
+    /// All of it in one line, what is most urgent first, without a full stop.
+    #[must_use]
+    pub fn words(&self, day: Date) -> String {
+        let due = match self.unit.due {
+            Some(due) => format!("{}, {due}", self.due(day)),
+            None => Due::NotSaid.to_string(),
+        };
+        let mut parts = vec![due, self.state_words(), format!("here since {}", self.since.date())];
+        for (word, text) in [("for ", &self.unit.purpose), ("", &self.unit.condition)] {
+            if !text.is_empty() {
+                parts.push(format!("{word}{text}"));
+            }
+        }
+        format!("{}: {}", self.unit.unit, parts.join(" · "))
+    }
+}

@@ -1,0 +1,152 @@
+//! Format 1 of a list of units. Frozen as a session's are: what it wrote it reads for ever.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Moved, Step, WaitingBody, WaitingFact, WaitingHeader, WaitingUnit};
+use crate::fact::{Fact, Mark, Note};
+use crate::file::Words;
+use crate::file::v1::wire::{Bad, Wire, wire_struct};
+use crate::file::v1::words::Continued;
+
+const TAG: &str = "units waiting";
+
+#[derive(Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+struct HeaderLine {
+    format: u32,
+    file: String,
+    program: String,
+    name: String,
+    continues: Option<Continued>,
+    seq: u64,
+    time: String,
+    hand: String,
+}
+
+#[derive(Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+struct FactLine {
+    seq: u64,
+    time: String,
+    hand: String,
+    what: What,
+}
+
+#[derive(Deserialize, Serialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+enum What {
+    Noted(String),
+    Added(UnitWords),
+    Moved(u64, StepWords),
+}
+
+#[derive(Deserialize, Serialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+enum StepWords {
+    Waits,
+    Begun(String),
+    Interrupted(String),
+    Ready,
+    TakenOff(String),
+}
+
+wire_struct!(UnitWords for WaitingUnit {
+    unit: String,
+    due: Option<String>,
+    purpose: String,
+    condition: String,
+});
+
+impl Words for WaitingBody {
+    const FILE: &'static str = "list of units waiting";
+    const TAG: &'static str = TAG;
+    const FORMAT: u32 = super::FORMAT;
+
+    fn is_header(&self) -> bool {
+        matches!(self, Self::Header(_))
+    }
+
+    fn format(&self) -> u32 {
+        match self {
+            Self::Header(header) => header.format,
+            _ => super::FORMAT,
+        }
+    }
+
+    fn noted(mark: &Mark, _format: u32) -> Option<Self> {
+        Some(Self::Noted(mark.note()))
+    }
+
+    fn write(fact: &WaitingFact, _format: u32) -> Result<String, String> {
+        let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
+        let what = match &fact.body {
+            Self::Header(header) => {
+                let line = HeaderLine {
+                    format: header.format,
+                    file: TAG.to_owned(),
+                    program: header.program.clone(),
+                    name: header.name.clone(),
+                    continues: Wire::write(&header.continues),
+                    seq,
+                    time,
+                    hand,
+                };
+                return ron::to_string(&line).map_err(|why| why.to_string());
+            }
+            Self::Noted(note) => What::Noted(note.text.clone()),
+            Self::Added(unit) => What::Added(Wire::write(unit)),
+            Self::Moved(moved) => What::Moved(moved.entry, step_words(&moved.to)),
+        };
+        ron::to_string(&FactLine { seq, time, hand, what }).map_err(|why| why.to_string())
+    }
+
+    fn read_header(body: &str) -> Result<WaitingFact, String> {
+        let line: HeaderLine = ron::from_str(body).map_err(|why| why.to_string())?;
+        header_of(line).map_err(|bad| bad.to_string())
+    }
+
+    fn read(body: &str, _format: u32) -> Result<WaitingFact, String> {
+        let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
+        fact_of(line).map_err(|bad| bad.to_string())
+    }
+}
+
+fn step_words(step: &Step) -> StepWords {
+    match step {
+        Step::Waits => StepWords::Waits,
+        Step::Begun(session) => StepWords::Begun(session.clone()),
+        Step::Interrupted(why) => StepWords::Interrupted(why.clone()),
+        Step::Ready => StepWords::Ready,
+        Step::TakenOff(why) => StepWords::TakenOff(why.clone()),
+    }
+}
+
+fn header_of(line: HeaderLine) -> Result<WaitingFact, Bad> {
+    let header = WaitingHeader {
+        format: line.format,
+        program: line.program,
+        name: line.name,
+        continues: line.continues.read().map_err(|bad| bad.within("continues"))?,
+    };
+    let time = line.time.read().map_err(|bad| bad.within("time"))?;
+    Ok(Fact { seq: line.seq, time, hand: line.hand, body: WaitingBody::Header(header) })
+}
+
+fn fact_of(line: FactLine) -> Result<WaitingFact, Bad> {
+    let body = match line.what {
+        What::Noted(text) => WaitingBody::Noted(Note::of_mark(text).map_err(Bad::new)?),
+        What::Added(words) => WaitingBody::Added(words.read().map_err(|bad| bad.within("added"))?),
+        What::Moved(entry, words) => {
+            let to = match words {
+                StepWords::Waits => Step::Waits,
+                StepWords::Begun(session) => Step::Begun(session),
+                StepWords::Interrupted(why) => Step::Interrupted(why),
+                StepWords::Ready => Step::Ready,
+                StepWords::TakenOff(why) => Step::TakenOff(why),
+            };
+            WaitingBody::Moved(Moved { entry, to })
+        }
+    };
+    let time = line.time.read().map_err(|bad| bad.within("time"))?;
+    Ok(Fact { seq: line.seq, time, hand: line.hand, body })
+}
