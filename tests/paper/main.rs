@@ -1,6 +1,6 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
-//! - `certificate`: the page of a practice session; `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
+//! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
 //!   for its place; `hostile`: texts that are no words; `recall`: the recall list
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
@@ -11,6 +11,7 @@
 )]
 
 mod certificate;
+mod day;
 #[allow(dead_code, reason = "a certificate needs one of them")]
 #[path = "../../crates/record/examples/practice_hands/hands.rs"]
 mod hands;

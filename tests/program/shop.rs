@@ -109,3 +109,27 @@ fn the_recall_list_is_put_on_paper() {
     let nowhere = folder.path().join("no such folder/recall.pdf");
     samepoint(&["shop", "demo-data", "--recall", nowhere.to_str().unwrap()]).refused();
 }
+
+/// The units that wait are counted, and a list that cannot be read whole is named.
+#[test]
+fn units_that_wait_are_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["sessions", "waiting"] {
+        fs::create_dir(folder.path().join(name)).unwrap();
+    }
+    let whole = crate::run::root().join("tests/data/format1/whole-job.samepoint");
+    fs::copy(whole, folder.path().join("sessions/good.samepoint")).unwrap();
+    let kept = crate::run::root().join("tests/data/waiting1/every-fact.samepoint-waiting");
+    let list = folder.path().join("waiting/units.samepoint-waiting");
+    fs::copy(kept, &list).unwrap();
+    let shop = folder.path().to_str().unwrap();
+    let run = samepoint(&["shop", shop]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.out.contains("1 unit waits: 1 ready\n"), "{}", run.out);
+    let bytes = fs::read(&list).unwrap();
+    fs::write(&list, &bytes[..bytes.len() - 9]).unwrap();
+    let run = samepoint(&["shop", shop]);
+    assert_eq!(run.code, 1, "{}", run.err);
+    assert!(run.err.contains("not all of it can be read"), "{}", run.err);
+    assert!(run.out.contains("2 units wait"), "as far as it can be read: {}", run.out);
+}

@@ -6,6 +6,7 @@
 //! - `recall`: a station whose zero left its limits, and what was read on it;
 //! - `any_facts`: facts in any order;
 //! - `studies`: repeatability and reproducibility; `due`: the calibration list;
+//! - `units_waiting`: the list of units that wait;
 //! - `ledger_file`: the ledger's file; `attacks`: what each of these files must stand.
 
 #![allow(
@@ -29,3 +30,4 @@ mod published_aiag;
 mod recall;
 mod studies;
 mod support;
+mod units_waiting;

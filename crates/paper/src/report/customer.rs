@@ -214,7 +214,15 @@ fn calibration(session: &Session, station: &Station) -> String {
 }
 
 fn checked(session: &Session, station: &Station) -> String {
-    let Some(check) = &station.checked else { return "no check noted".to_owned() };
+    let read =
+        day(session).is_some_and(|at| session.was_checked_unjudged(&station.name, at.date()));
+    let Some(check) = &station.checked else {
+        return if read {
+            "its check standard was read that day, and no limits judge it yet".to_owned()
+        } else {
+            "no check noted".to_owned()
+        };
+    };
     let result = if check.passed { "read right" } else { "DID NOT READ RIGHT" };
     let when = match day(session) {
         Some(at) if at.date() != check.time.date() => ", not on the day of this work",
