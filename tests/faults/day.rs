@@ -119,7 +119,7 @@ fn every_format_carries_a_handover_and_that_it_was_read() {
         assert_eq!((left.seq, left.hand.as_str(), left.read.len()), (8, HAND, 0));
         let received = session.received();
         let texts = [&received.condition, &received.accessories];
-        assert_eq!(texts.map(|said| said.as_ref().unwrap().value.as_str()), ["scratched", "case"]);
+        assert_eq!(texts.map(|said| said.as_ref().unwrap().body.as_str()), ["scratched", "case"]);
         let line = &record::timeline(&facts)[7];
         assert_eq!((line.kind, line.words.as_str()), ("handover", left.text.as_str()));
 

@@ -4,12 +4,12 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use record::checks::{CheckBody, CheckHeader};
+use record::checks::{CheckAbout, CheckBody, CheckFact, CheckHeader};
 use record::file::chain::{self, ChainHash};
 use record::file::{Salvage, salvage, scan, write_all_lines};
 use record::ledger::{Noting, note_all};
 use record::practice::{Grade, PracticeUnit};
-use record::{Body, Error, Fact, SessionFile, SessionKind, Shop, conclude, fold};
+use record::{Body, Error, Fact, JournalBody, SessionFile, SessionKind, Shop, conclude, fold};
 
 use crate::flips::{line_starts, lines_of};
 use crate::salvage::{as_they_were, job, salvaged};
@@ -213,18 +213,12 @@ fn the_ledger_names_a_session_by_its_signatures() {
 /// Lines that verify and say what no session does are no session's: a check file, or a newer program's.
 #[test]
 fn what_is_no_session_is_not_made_one() {
-    let checks = CheckHeader {
-        format: record::checks::LATEST_FORMAT,
-        program: "samepoint 0.1.0".into(),
-        name: "00112233445566778899aabbccddeeff".into(),
-        station: "Bench 2".into(),
-        standard: "mirror".into(),
-        accepted: Vec::new(),
-        continues: None,
-    };
-    let started = CheckBody::StartedAnew("zeroed".into());
-    let bodies = [CheckBody::Header(checks), started.clone(), started.clone(), started];
-    let facts: Vec<Fact<CheckBody>> = bodies
+    let about =
+        CheckAbout { station: "Bench 2".into(), standard: "mirror".into(), accepted: Vec::new() };
+    let checks = CheckHeader::begun("samepoint 0.1.0".into(), about).unwrap();
+    let started = JournalBody::Said(CheckBody::StartedAnew("zeroed".into()));
+    let bodies = [JournalBody::Header(checks), started.clone(), started.clone(), started];
+    let facts: Vec<CheckFact> = bodies
         .into_iter()
         .zip(1..)
         .map(|(body, seq)| Fact { seq, time: stamp(0), hand: HAND.into(), body })

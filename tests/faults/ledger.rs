@@ -6,12 +6,13 @@ use std::path::{Path, PathBuf};
 
 use record::fact::Exercise;
 use record::ledger::{
-    Copied, Finding, Ledger, LedgerFile, Noting, SigningKind, note_all, note_session,
+    Copied, Entry, Finding, Ledger, LedgerFile, Noting, SigningKind, note_all, note_session,
+    set_end_aside,
 };
 use record::shop::survey::troubles::Trouble;
 use record::{
-    Access, Account, Body, Fact, FileOptions, Opener, RealDisk, Seq, SessionKind, Shop, Stamp,
-    Survey, review, survey,
+    Access, Account, Body, Error, Fact, FileOptions, JournalBody, Opener, RealDisk, Seq,
+    SessionKind, Shop, Stamp, Survey, review, survey,
 };
 
 use crate::flips::lines_of;
@@ -82,6 +83,11 @@ fn noting(now: &str) -> Noting {
     let now: Stamp = now.parse().unwrap();
     let options = FileOptions::real(Opener { now, ..opener() });
     Noting { program: "samepoint 0.1.0".to_owned(), hand: HAND.to_owned(), agreed: false, options }
+}
+
+/// A file that is kept for ever in `tests/data`.
+fn data(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/data").join(name)
 }
 
 fn reviewed(path: &Path) -> Account {
@@ -450,6 +456,106 @@ fn the_year_means_nothing_but_a_cut_is_known() {
         "{:?}",
         shop.ledger().troubles()
     );
+}
+
+/// A torn end: another file is begun beside it without a word from anybody, and says so; what stands there is
+/// cut off on the hand's word alone, kept, and told for ever.
+#[test]
+fn a_torn_ledger_is_told_for_ever() {
+    let shop = Kept::new();
+    let path = shop.keep("a.samepoint", &job(ONE));
+    shop.note(NOVEMBER);
+    let file = shop.ledger_path("2026.samepoint-ledger");
+    let whole = fs::read(&file).unwrap();
+    let torn = [&whole[..], b"(\"0123"].concat();
+    fs::write(&file, &torn).unwrap();
+    assert_eq!(shop.survey().ledger.torn, std::slice::from_ref(&file));
+    shop.keep("b.samepoint", &job(TWO));
+    assert_eq!(shop.note(NOVEMBER), 2);
+    assert_eq!(shop.ledger_files(), ["2026 (2).samepoint-ledger", "2026.samepoint-ledger"]);
+    assert!(fs::read(&file).unwrap() == torn, "nobody said that it may be cut");
+    assert_eq!(shop.ledger().troubles().len(), 1, "what is still so is said once");
+
+    // Somebody mends it unseen: the file begun beside it tells.
+    fs::write(&file, &whole).unwrap();
+    let troubles = shop.ledger().troubles();
+    assert!(troubles.len() == 1 && troubles[0].contains("begun beside"), "{troubles:?}");
+    assert!(troubles[0].contains("2026.samepoint-ledger was left as it is"), "{troubles:?}");
+    fs::write(&file, &torn).unwrap();
+
+    let aside = set_end_aside(&file, &noting(NOVEMBER)).unwrap();
+    assert_eq!(fs::read(&aside.kept_in).unwrap(), b"(\"0123");
+    assert!(fs::read(&file).unwrap().starts_with(&whole));
+    assert!(shop.survey().ledger.torn.is_empty());
+    for told in [shop.survey().ledger.to_look_at().join("\n"), reviewed(&path).words()] {
+        assert!(told.contains("end set aside: the end was missing from line 4 on"), "{told}");
+        assert!(told.contains(HAND) && told.contains(&aside.sha256), "{told}");
+        assert!(told.contains("begun beside"), "{told}");
+    }
+    let again = set_end_aside(&file, &noting(NOVEMBER)).unwrap_err();
+    assert!(matches!(again, Error::NoEndToSetAside { .. }), "{again}");
+    // Nothing noted is lost, and both go on.
+    let ledger = shop.ledger();
+    assert_eq!((ledger.of(ONE).len(), ledger.of(TWO).len()), (2, 2));
+    shop.keep("c.samepoint", &job("000000000000000000000000000000a3"));
+    assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 3));
+}
+
+/// Format 1 has no words for what a hand decides about its end: it goes on while it is whole, and is never
+/// cut.
+#[test]
+fn a_ledger_of_format_1_goes_on_and_is_never_cut() {
+    let shop = Kept::new();
+    fs::create_dir(shop.folder.path().join("ledger")).unwrap();
+    let file = shop.ledger_path("2026.samepoint-ledger");
+    fs::copy(data("ledger1/every-fact.samepoint-ledger"), &file).unwrap();
+    shop.keep("a.samepoint", &job(TWO));
+    assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 1));
+    let whole = fs::read(&file).unwrap();
+    let read = record::file::scan_facts::<JournalBody<Entry>>(&file, &whole[..]).unwrap();
+    assert_eq!((read.format, read.facts.len(), read.end), (1, 6, record::file::End::Clean));
+    let torn = &whole[..whole.len() - 9];
+    fs::write(&file, torn).unwrap();
+    let refused = set_end_aside(&file, &noting(NOVEMBER)).unwrap_err();
+    assert!(matches!(refused, Error::ReadOnly { .. }), "{refused}");
+    assert!(shop.survey().ledger.torn.is_empty());
+    assert_eq!(shop.note(NOVEMBER), 1, "the torn line");
+    assert!(fs::read(&file).unwrap() == torn);
+    let beside = fs::read_to_string(shop.ledger_path("2026 (2).samepoint-ledger")).unwrap();
+    assert!(
+        beside.contains("(format:2,") && beside.contains("samepoint notes, begun beside: 2026")
+    );
+}
+
+/// One ledger copied, and both gone on with: each line counts, and the fork is named.
+#[test]
+fn a_ledger_that_went_on_in_two_files_is_named() {
+    let shop = Kept::new();
+    shop.keep("a.samepoint", &job(ONE));
+    shop.note(NOVEMBER);
+    let [file, copy] =
+        ["2026.samepoint-ledger", "2026 copy.samepoint-ledger"].map(|name| shop.ledger_path(name));
+    let begun = fs::read(&file).unwrap();
+    shop.keep("b.samepoint", &job(TWO));
+    shop.note(NOVEMBER);
+    let went_on = fs::read(&file).unwrap();
+    // The other went on from the same line with another session.
+    fs::write(&file, &begun).unwrap();
+    fs::remove_file(shop.path("b.samepoint")).unwrap();
+    let three = "000000000000000000000000000000a3";
+    shop.keep("c.samepoint", &job(three));
+    shop.note(NOVEMBER);
+    fs::write(&copy, went_on).unwrap();
+    let ledger = shop.ledger();
+    assert_eq!([ONE, TWO, three].map(|one| ledger.of(one).len()), [2, 2, 2]);
+    let troubles = ledger.troubles();
+    assert!(
+        troubles.len() == 1 && troubles[0].contains("went on in two files after line 3"),
+        "{troubles:?}"
+    );
+    // A copy that is only older is none.
+    fs::write(&copy, begun).unwrap();
+    assert!(shop.ledger().troubles().is_empty());
 }
 
 /// Names of files and hands are outside text, and a ledger may hold anything.

@@ -268,8 +268,7 @@ fn seals_that_were_copied_exchanged_or_made_by_others_do_not_count() {
     let (shop, good) = sealed_shop(&keys);
     keys.make("own", &["ed25519"]);
     let elsewhere = record::fold(SessionFile::open_read_only(&good, real()).unwrap().facts());
-    let [of_signature, of_answer] =
-        [0, 1].map(|at: usize| elsewhere.seals[at].value.sshsig.clone());
+    let [of_signature, of_answer] = [0, 1].map(|at: usize| elsewhere.seals[at].body.sshsig.clone());
     let attack = |name: &str, seals: &dyn Fn(&mut SessionFile, u64)| {
         let (path, mut file) = signed_by(shop.path(), name, "RV", SessionKind::Real);
         file.append(

@@ -9,6 +9,8 @@ use std::path::Path;
 use record::checks::{self, CheckBody};
 use record::file::chain::{self, ChainHash};
 use record::file::{End, Words, scan_facts, write_all_lines};
+use record::journal::{self, JournalBody};
+use record::ledger::Entry;
 use record::studies::{self, StudyBody};
 use record::{
     Approach, Body, Camera, Channel, DirectionReading, Fact, Frame, Header, LookingResult,
@@ -18,7 +20,7 @@ use record::{
 };
 use solver::{Direction, Problem, Sense, SenseChoice, Spread};
 
-/// The readers of all three kinds of file: the bytes as a file, and, since hashes keep a fuzzer out, the bytes line
+/// The readers of all four kinds of file: the bytes as a file, and, since hashes keep a fuzzer out, the bytes line
 /// by line as what well-hashed lines say.
 pub(crate) fn session(bytes: &[u8]) {
     read_as_any(bytes);
@@ -45,15 +47,19 @@ fn read_as_any(bytes: &[u8]) {
         let _ = two_sessions(&session, &session).words();
         let _ = SessionSummary::of(String::new(), &session).troubles();
     });
-    read_as::<CheckBody>(bytes, |facts| {
+    read_as::<JournalBody<CheckBody>>(bytes, |facts| {
         let checks = checks::fold(facts);
         for fact in facts {
             let _ = checks.daily_check(fact.time.date());
         }
     });
-    read_as::<StudyBody>(bytes, |facts| {
+    read_as::<JournalBody<StudyBody>>(bytes, |facts| {
         let study = studies::fold(facts);
         let _ = (study.next_words(), study.results());
+    });
+    read_as::<JournalBody<Entry>>(bytes, |facts| {
+        let noted = journal::fold(facts);
+        assert!(noted.entries.len() <= facts.len());
     });
 }
 

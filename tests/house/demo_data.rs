@@ -90,7 +90,7 @@ fn the_program_can_use_all_of_it() {
     assert!(skipped.is_empty(), "{skipped:?}");
     assert_eq!(checks.len(), 2);
     for kept in checks {
-        assert_eq!((kept.end, kept.checks.ignored), (record::file::End::Clean, vec![]));
+        assert_eq!((kept.end, kept.checks.journal.ignored), (record::file::End::Clean, vec![]));
     }
     assert_eq!(shop.studies().unwrap().len(), 1);
 }

@@ -9,10 +9,11 @@ use record::recall::{Spell, Would};
 use record::remedies::{Place, compared_in};
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::troubles::Trouble;
+use record::studies::StudyBody;
 use record::{
-    Axis, By, Chain, Channel, Follows, Link, PerChannel, RealDisk, SentBack, SessionSummary, Shop,
-    State, Survey, Verdict, aimed, blind_check, conclude, differences, fold, review, survey,
-    two_sessions,
+    Axis, By, Chain, Channel, Follows, JournalBody, Link, Meaning as _, PerChannel, RealDisk,
+    SentBack, SessionSummary, Shop, State, Survey, Verdict, aimed, blind_check, conclude,
+    differences, fold, review, survey, two_sessions,
 };
 use solver::{Direction, Sense};
 
@@ -99,7 +100,7 @@ fn the_station_that_wanders() {
 
     let (checks, _) = Shop::load(&folder()).unwrap().checks(&RealDisk).unwrap();
     for kept in checks {
-        let station = kept.checks.header.as_ref().unwrap().station.clone();
+        let station = kept.checks.about().unwrap().station.clone();
         for channel in Channel::BOTH {
             let point = CheckPoint { channel, ring_deg: None };
             let chart = kept.checks.chart(point, Axis::X);
@@ -398,14 +399,15 @@ fn the_bench_that_shows_only_the_difference() {
 #[test]
 fn the_study_tells_its_figures() {
     let path = Shop::load(&folder()).unwrap().studies().unwrap().remove(0);
-    let scanned = record::file::scan_facts(&path, std::fs::File::open(&path).unwrap()).unwrap();
+    let file = std::fs::File::open(&path).unwrap();
+    let scanned = record::file::scan_facts::<JournalBody<StudyBody>>(&path, file).unwrap();
     let study = record::studies::fold(&scanned.facts);
-    assert!(study.ignored.is_empty() && study.open().is_empty());
+    assert!(study.journal.ignored.is_empty() && study.open().is_empty());
     let results = study.results().unwrap();
     for axis in [&results.x, &results.y] {
         let found = axis.study().unwrap();
         assert!((found.repeatability / 0.2 - 1.0).abs() < 0.3, "{}", axis.words());
         assert!(found.reproducibility < 3.0 * 0.3, "{}", axis.words());
     }
-    assert!(study.measurements.iter().all(|held| !held.out_of_order));
+    assert!(study.out_of_order.is_empty());
 }

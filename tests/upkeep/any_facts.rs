@@ -3,14 +3,14 @@
 use proptest::prelude::*;
 use record::Channel;
 use record::checks::{CheckBody, CheckLimits, CheckTaken, SpreadFrom};
-use record::{Axis, Withdrawn};
+use record::{Axis, JournalBody, Withdrawn};
 
 use crate::support::{Log, header, morning, taken, typed};
 
-fn any_body() -> impl Strategy<Value = CheckBody> {
+fn any_body() -> impl Strategy<Value = JournalBody<CheckBody>> {
     let reading = (any::<bool>(), prop::option::of(-400.0..400.0_f64), -3.0..3.0_f64);
     let limits = (prop::collection::vec(0..60_u64, 0..40), -1.0..4.0_f64, -0.5..1.5_f64);
-    prop_oneof![
+    let said = prop_oneof![
         20 => reading.prop_map(|(left, ring, x)| CheckBody::Taken(CheckTaken {
             channel: if left { Channel::Left } else { Channel::Right },
             ring_deg: ring.filter(|deg| *deg > 0.0).map(|deg| typed(&format!("{}", deg.round()))),
@@ -27,8 +27,9 @@ fn any_body() -> impl Strategy<Value = CheckBody> {
             ..CheckLimits::usual(from, "")
         })),
         1 => ".{0,3}".prop_map(CheckBody::StartedAnew),
-        1 => Just(CheckBody::Header(header())),
     ]
+    .prop_map(JournalBody::Said);
+    prop_oneof![29 => said, 1 => Just(JournalBody::Header(header()))]
 }
 
 proptest! {
@@ -40,11 +41,11 @@ proptest! {
         }
         // Only the first line of a file is a header; elsewhere the fold leaves it aside.
         let checks = log.checks();
-        let headers = log.facts.iter().filter(|fact| matches!(fact.body, CheckBody::Header(_)));
-        prop_assert!(checks.ignored.len() + 1 >= headers.count());
+        let headers = log.facts.iter().filter(|fact| matches!(fact.body, JournalBody::Header(_)));
+        prop_assert!(checks.journal.ignored.len() + 1 >= headers.count());
         let kept = checks.readings.len() + checks.limits.len() + checks.anew.len();
         let withdrawn = checks.readings.iter().filter(|held| held.withdrawn.is_some()).count();
-        prop_assert_eq!(kept + withdrawn + checks.ignored.len() + 1, log.facts.len());
+        prop_assert_eq!(kept + withdrawn + checks.journal.ignored.len() + 1, log.facts.len());
         for day in 0..14 {
             let state = checks.state_on(morning(day).date());
             prop_assert!(!state.to_string().is_empty());

@@ -33,7 +33,7 @@ fn the_check_standard_of_2_6_2_comes_out_of_the_file() {
         limits.scatter_share = 0.95;
     });
     let checks = log.through_a_file();
-    assert_eq!(checks.ignored, []);
+    assert_eq!(checks.journal.ignored, []);
     for (axis, sign) in [(Axis::X, 1.0), (Axis::Y, -1.0)] {
         let days = checks.chart(LEFT, axis);
         assert_eq!(days.len(), 25);

@@ -5,10 +5,14 @@ use std::path::Path;
 
 use record::checks::{Accepted, CheckBody, CheckFile, CheckHeader, CheckPoint, fold};
 use record::file::{End, scan, scan_facts};
-use record::{Access, Channel, Continued, Error, ReadOnlyReason, RealDisk, Shop, Withdrawn};
+use record::shop::KeptChecks;
+use record::{
+    Access, Channel, Continued, Error, JournalBody, Meaning as _, ReadOnlyReason, RealDisk, Shop,
+    Withdrawn,
+};
 
 use crate::attacks::{lines_of, reads_for_ever, stands_every_attack};
-use crate::support::{HAND, Log, begin, header, kept, morning, own_note, real, taken};
+use crate::support::{HAND, Log, accepting, begin, header, kept, morning, own_note, real, taken};
 
 /// Every word of a format.
 fn every_fact_of(format: u32) -> Log {
@@ -25,7 +29,7 @@ fn every_fact_of(format: u32) -> Log {
     };
     let continues = Some(continues);
     let mut log =
-        Log::begun(CheckHeader { format, accepted: vec![accepted], continues, ..header() });
+        Log::begun(CheckHeader { format, continues, about: accepting(accepted), ..header() });
     for day in 0..10 {
         let apart = [0.1, -0.1, 0.05][(day % 3) as usize];
         log.say(day, CheckBody::Taken(taken(1.0 + apart, -2.0 - apart)));
@@ -34,14 +38,14 @@ fn every_fact_of(format: u32) -> Log {
     log.say(10, CheckBody::Taken(taken(1.0, -2.0)));
     log.say(10, CheckBody::Withdrawn(Withdrawn { reading: 13, reason: "lamp off".into() }));
     log.say(11, CheckBody::StartedAnew("zeroed".into()));
-    if format > record::checks::FIRST_FORMAT {
-        log.add(12, CheckBody::Noted(own_note()));
+    if format > record::journal::FIRST_FORMAT {
+        log.add(12, JournalBody::Noted(own_note()));
     }
     log
 }
 
 fn every_fact() -> Log {
-    every_fact_of(record::checks::FIRST_FORMAT)
+    every_fact_of(record::journal::FIRST_FORMAT)
 }
 
 fn bytes_of(log: &Log) -> Vec<u8> {
@@ -51,7 +55,7 @@ fn bytes_of(log: &Log) -> Vec<u8> {
 #[test]
 fn every_fact_reads_back_the_same() {
     let log = every_fact();
-    let read = scan_facts::<CheckBody>(Path::new("a"), &bytes_of(&log)[..]).unwrap();
+    let read = scan_facts::<JournalBody<CheckBody>>(Path::new("a"), &bytes_of(&log)[..]).unwrap();
     assert_eq!((read.facts, read.end), (log.facts, End::Clean));
 }
 
@@ -112,13 +116,25 @@ fn a_damaged_file_is_read_as_far_as_it_holds_and_continued_in_a_new_one() {
     // Format 2 notes behind them that there was more.
     let (kept, mark) = went_on.facts().split_at(held);
     assert_eq!(kept[1..], file.facts()[1..held]);
-    assert!(matches!(mark, [fact] if matches!(fact.body, CheckBody::Noted(_))), "{mark:?}");
+    assert!(matches!(mark, [fact] if matches!(fact.body, JournalBody::Noted(_))), "{mark:?}");
     // The shop shows the one that goes on, and only that.
     let (kept, skipped) = shop.checks(&RealDisk).unwrap();
     assert!(skipped.is_empty(), "{skipped:?}");
     let paths: Vec<_> = kept.iter().map(|one| one.path.clone()).collect();
     assert_eq!(paths, [next]);
     assert_eq!(kept[0].checks, fold(went_on.facts()));
+    assert!(KeptChecks::beside(&kept).is_empty());
+
+    // Gone on with a second time: both are read, the one written to last counts, and the other is named.
+    let fork = shop.new_check_path("Bench 2").unwrap();
+    let mut forked = file.continue_in(&fork, "samepoint 0.1.0", HAND, real()).unwrap();
+    forked.append(CheckBody::StartedAnew("zeroed".into()), morning(20), HAND).unwrap();
+    forked.finish().unwrap();
+    let (kept, skipped) = shop.checks(&RealDisk).unwrap();
+    assert!(skipped.is_empty() && kept.len() == 2);
+    assert_eq!(kept[0].path, fork);
+    let [told] = &KeptChecks::beside(&kept)[..] else { panic!("one of two is named") };
+    assert!(told.contains("a second check file of Bench 2"), "{told}");
 }
 
 #[test]
@@ -131,14 +147,14 @@ fn one_kind_of_file_is_not_taken_for_another() {
          station”; choose another file"
     );
     let session = include_bytes!("../data/format1/whole-job.samepoint");
-    let refused = scan_facts::<CheckBody>(Path::new("a"), &session[..]).unwrap_err();
+    let refused = scan_facts::<JournalBody<CheckBody>>(Path::new("a"), &session[..]).unwrap_err();
     assert!(matches!(refused, Error::WrongFile { wanted: "check file", .. }), "{refused}");
 }
 
 #[test]
 fn what_cannot_be_is_refused_with_its_field() {
     let mut nameless = header();
-    nameless.station = " ".into();
+    nameless.about.station = " ".into();
     let folder = tempfile::tempdir().unwrap();
     let refused = CheckFile::create(&folder.path().join("a"), nameless, HAND, real()).unwrap_err();
     assert_eq!(refused.to_string(), "station is empty; fill it in");
@@ -153,7 +169,7 @@ fn what_cannot_be_is_refused_with_its_field() {
     let mut storm = every_fact();
     storm.add(12, far);
     storm.add(12, twice);
-    assert_eq!(storm.through_a_file().ignored.len(), 2);
+    assert_eq!(storm.through_a_file().journal.ignored.len(), 2);
 }
 
 /// Whole lines with a right hash that say what format 1 does not allow: line and field are named.
@@ -161,7 +177,7 @@ fn what_cannot_be_is_refused_with_its_field() {
 fn a_line_that_says_what_cannot_be_is_damage_at_that_line_and_field() {
     let log = every_fact();
     let whole = bytes_of(&log);
-    let last = scan_facts::<CheckBody>(Path::new("a"), &whole[..]).unwrap().last_hash;
+    let last = scan_facts::<JournalBody<CheckBody>>(Path::new("a"), &whole[..]).unwrap().last_hash;
     let fact = |what: &str| {
         format!(r#"(seq:16,time:"2026-11-12T09:00:00.000+00:00",hand:"",what:{what})"#)
     };
@@ -173,7 +189,7 @@ fn a_line_that_says_what_cannot_be_is_damage_at_that_line_and_field() {
     let taken_as = |body: &str| {
         let (line, _) = record::file::chain::line(&last, body);
         let bytes = [&whole[..], &line].concat();
-        scan_facts::<CheckBody>(Path::new("a"), &bytes[..]).unwrap()
+        scan_facts::<JournalBody<CheckBody>>(Path::new("a"), &bytes[..]).unwrap()
     };
     assert_eq!(taken_as(&reading("1", "1.0")).facts.len(), 16, "the form of these lines is right");
     for (body, field) in [

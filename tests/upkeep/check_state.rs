@@ -1,9 +1,9 @@
 //! How a station stands on a day, and what a session copies in.
 
 use record::checks::{Accepted, CheckBody, CheckPoint, CheckState, CheckTaken, ReadOn, Rule};
-use record::{Channel, Error, ReadingUnit, Station, StationMap, Withdrawn};
+use record::{Channel, Error, Meaning as _, ReadingUnit, Station, StationMap, Withdrawn};
 
-use crate::support::{Log, header, morning, taken, typed};
+use crate::support::{Log, accepting, header, morning, taken, typed};
 
 /// Twelve days that scatter by some hundredths of an arcminute about (1, −2) and (0.5, 0.25).
 const DAYS: [[f64; 2]; 12] = [
@@ -231,7 +231,8 @@ fn a_station_started_anew_is_judged_anew() {
 fn the_accepted_value_is_held_too() {
     let point = CheckPoint { channel: Channel::Left, ring_deg: Some(480.0) };
     let accepted = Accepted { point, direction_arcmin: [1.5, -2.0], u_arcmin: 0.02 };
-    let mut log = Log::begun(record::checks::CheckHeader { accepted: vec![accepted], ..header() });
+    let mut log =
+        Log::begun(record::checks::CheckHeader { about: accepting(accepted), ..header() });
     let at_ring = |x: f64, y: f64| {
         // Ring 120° is ring 480°.
         CheckBody::Taken(CheckTaken { ring_deg: Some(typed("120")), ..taken(x, y) })

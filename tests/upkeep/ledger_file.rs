@@ -1,14 +1,15 @@
 //! The ledger's file, which is kept as check files are: its words, and what it must stand. What a shop's
 //! ledger tells of sessions: `tests/faults/ledger.rs`.
 
-use record::ledger::{Entry, LedgerBody, LedgerFact, LedgerHeader, SigningKind, SigningLine};
-use record::{Continued, Fact};
+use record::journal::FIRST_FORMAT;
+use record::ledger::{Entry, LedgerAbout, LedgerFact, LedgerHeader, SigningKind, SigningLine};
+use record::{Continued, Fact, JournalBody};
 
 use crate::attacks::{reads_for_ever, stands_every_attack};
-use crate::support::{HAND, kept, morning, real};
+use crate::support::{HAND, kept, morning, own_note, real};
 
 /// Every word of a format.
-fn every_fact() -> Vec<LedgerFact> {
+fn every_fact(format: u32) -> Vec<LedgerFact> {
     let after = Continued {
         file: "2025.samepoint-ledger".into(),
         session: "ffeeddccbbaa99887766554433221100".into(),
@@ -16,10 +17,11 @@ fn every_fact() -> Vec<LedgerFact> {
         last_hash: "0".repeat(64),
     };
     let header = LedgerHeader {
+        format,
         program: "samepoint 0.1.0".into(),
         name: "00112233445566778899aabbccddeeff".into(),
-        year: 2026,
-        after: Some(after),
+        continues: Some(after),
+        about: LedgerAbout { year: 2026 },
     };
     let kinds = [SigningKind::Signed, SigningKind::Countersigned, SigningKind::Returned];
     let entered = kinds.into_iter().zip(0..).map(|(kind, number)| {
@@ -30,25 +32,31 @@ fn every_fact() -> Vec<LedgerFact> {
             time: morning(number as i64),
             hand: "M. Okafor “north”".into(),
         };
-        LedgerBody::Entered(Entry {
+        JournalBody::Said(Entry {
             session: "000000000000000000000000000000a1".into(),
             file: "a.samepoint".into(),
             line,
             late: kind == SigningKind::Returned,
         })
     });
-    let bodies = std::iter::once(LedgerBody::Header(header)).chain(entered);
+    let own = (format > FIRST_FORMAT).then(|| JournalBody::Noted(own_note()));
+    let bodies = std::iter::once(JournalBody::Header(header)).chain(entered).chain(own);
     let fact = |(body, seq)| Fact { seq, time: morning(0), hand: HAND.into(), body };
     bodies.zip(1..).map(fact).collect()
 }
 
-/// Kept for ever, as the program first wrote it.
+/// Kept for ever, as the program first wrote them.
 #[test]
-fn a_ledger_of_format_1_reads_for_ever_and_would_be_written_the_same() {
-    reads_for_ever(&kept("ledger1/every-fact.samepoint-ledger"), 1, &every_fact(), PartialEq::eq);
+fn ledgers_of_formats_1_and_2_read_for_ever_and_would_be_written_the_same() {
+    for format in [1, 2] {
+        let path = kept(&format!("ledger{format}/every-fact.samepoint-ledger"));
+        reads_for_ever(&path, format, &every_fact(format), PartialEq::eq);
+    }
 }
 
 #[test]
 fn a_ledger_stands_every_attack() {
-    stands_every_attack(&every_fact(), &real());
+    for format in [1, 2] {
+        stands_every_attack(&every_fact(format), &real());
+    }
 }

@@ -4,10 +4,10 @@
 use std::fs;
 use std::path::Path;
 
-use record::checks::{CheckBody, CheckFile, fold};
+use record::checks::{CheckBody, CheckFact, CheckFile, fold};
 use record::file::{End, scan_facts, write_all_lines};
-use record::studies::{Plan, StudyBody, StudyFile, StudyHeader};
-use record::{Access, Channel, Fact, MarkKind, Note, ReadOnlyReason};
+use record::studies::{Plan, StudyAbout, StudyFile, StudyHeader};
+use record::{Access, Channel, Fact, JournalBody, MarkKind, Note, ReadOnlyReason};
 
 use crate::support::{HAND, header, morning, real, taken};
 
@@ -33,7 +33,7 @@ fn kind(text: &str) -> Option<MarkKind> {
 fn a_check_file_notes_that_its_end_was_set_aside() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("Bench 2.samepoint-check");
-    let mut file = torn(&path, record::checks::LATEST_FORMAT);
+    let mut file = torn(&path, record::journal::LATEST_FORMAT);
     assert!(file.has_marks());
     let aside = file.set_end_aside(morning(1), "KT").unwrap();
     file.append(CheckBody::Taken(taken(1.1, 2.1)), morning(1), HAND).unwrap();
@@ -43,8 +43,10 @@ fn a_check_file_notes_that_its_end_was_set_aside() {
     assert_eq!(again.facts().len(), 4);
     assert_eq!(again.facts()[2].hand, "KT");
     let checks = fold(again.facts());
-    assert_eq!((checks.readings.len(), checks.ignored.len()), (2, 0));
-    let [(3, text)] = &checks.marks[..] else { panic!("{:?}", checks.marks) };
+    assert_eq!((checks.readings.len(), checks.journal.ignored.len()), (2, 0));
+    let [Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
+        panic!("{:?}", checks.journal.marks)
+    };
     assert_eq!(kind(text), Some(MarkKind::EndSetAside));
     assert!(text.contains(&aside.sha256), "{text}");
 }
@@ -54,15 +56,12 @@ fn a_study_notes_that_its_end_was_set_aside() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("a.samepoint-study");
     let names = |all: [&str; 2]| all.map(str::to_owned).to_vec();
-    let begun = StudyHeader {
-        format: record::studies::LATEST_FORMAT,
-        program: "samepoint 0.1.0".into(),
-        name: "ffeeddccbbaa99887766554433221100".into(),
+    let about = StudyAbout {
         station: "Bench 2".into(),
         channel: Channel::Right,
         plan: Plan::drawn(names(["1", "2"]), names(["A", "B"]), 2, 7).unwrap(),
-        continues: None,
     };
+    let begun = StudyHeader::begun("samepoint 0.1.0".into(), about).unwrap();
     StudyFile::create(&path, begun, HAND, real()).unwrap().finish().unwrap();
     let whole = fs::read(&path).unwrap();
     fs::write(&path, [&whole[..], &[0; 90]].concat()).unwrap();
@@ -70,10 +69,12 @@ fn a_study_notes_that_its_end_was_set_aside() {
     file.set_end_aside(morning(1), "KT").unwrap();
     file.finish().unwrap();
     drop(file);
-    let study = record::studies::fold(StudyFile::open(&path, real()).unwrap().facts());
-    let [(2, text)] = &study.marks[..] else { panic!("{:?}", study.marks) };
+    let study = fold(StudyFile::open(&path, real()).unwrap().facts());
+    let [Fact { seq: 2, body: text, .. }] = &study.journal.marks[..] else {
+        panic!("{:?}", study.journal.marks)
+    };
     assert_eq!(kind(text), Some(MarkKind::EndSetAside));
-    assert!(study.ignored.is_empty());
+    assert!(study.journal.ignored.is_empty());
 }
 
 /// Format 1 keeps its words: its torn end is not noted there, and noted where the file goes on in a new one.
@@ -81,14 +82,16 @@ fn a_study_notes_that_its_end_was_set_aside() {
 fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("Bench 2.samepoint-check");
-    let file = torn(&path, record::checks::FIRST_FORMAT);
+    let file = torn(&path, record::journal::FIRST_FORMAT);
     assert!(!file.has_marks());
     let next = folder.path().join("Bench 2-2.samepoint-check");
     let mut went_on = file.continue_in(&next, "samepoint 0.1.0", "KT", real()).unwrap();
     went_on.finish().unwrap();
-    assert_eq!(went_on.format(), record::checks::LATEST_FORMAT);
+    assert_eq!(went_on.format(), record::journal::LATEST_FORMAT);
     let checks = fold(went_on.facts());
-    let [(3, text)] = &checks.marks[..] else { panic!("{:?}", checks.marks) };
+    let [Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
+        panic!("{:?}", checks.journal.marks)
+    };
     assert_eq!(kind(text), Some(MarkKind::ContinuedInPart));
     assert!(text.contains("the end is missing"), "{text}");
 }
@@ -98,28 +101,25 @@ fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
 fn no_hand_speaks_in_the_programs_place() {
     let note = |text: &str| Note { text: text.to_owned(), about: None };
     let own = note("samepoint notes, end set aside: nothing was lost");
-    let checks = fold(&[]);
-    assert!(checks.admits(&CheckBody::Noted(own.clone())).is_err());
-    assert!(record::studies::fold(&[]).admits(&StudyBody::Noted(own.clone())).is_err());
     let facts = |format, body| {
         let begun = record::checks::CheckHeader { format, ..header() };
-        [CheckBody::Header(begun), body]
+        [JournalBody::Header(begun), body]
             .into_iter()
             .zip(1..)
             .map(|(body, seq)| Fact { seq, time: morning(0), hand: HAND.into(), body })
             .collect::<Vec<_>>()
     };
-    let written = |facts: &[Fact<CheckBody>]| {
+    let written = |facts: &[CheckFact]| {
         let mut bytes = Vec::new();
         write_all_lines(facts, &mut bytes).map(|()| bytes)
     };
-    assert!(written(&facts(1, CheckBody::Noted(own.clone()))).is_err(), "format 1 has no word");
+    assert!(written(&facts(1, JournalBody::Noted(own.clone()))).is_err(), "format 1 has no word");
     assert!(
-        written(&facts(2, CheckBody::Noted(note("all is well")))).is_err(),
+        written(&facts(2, JournalBody::Noted(note("all is well")))).is_err(),
         "not the program's"
     );
-    let whole = written(&facts(2, CheckBody::Noted(own))).unwrap();
-    let read = scan_facts::<CheckBody>(Path::new("a"), &whole[..]).unwrap();
+    let whole = written(&facts(2, JournalBody::Noted(own))).unwrap();
+    let read = scan_facts::<JournalBody<CheckBody>>(Path::new("a"), &whole[..]).unwrap();
     assert_eq!((read.facts.len(), read.end), (2, End::Clean));
     // The same body under a header of format 1: whole, and no fact of that format.
     let text = String::from_utf8(whole).unwrap();
@@ -130,7 +130,7 @@ fn no_hand_speaks_in_the_programs_place() {
         bytes.extend_from_slice(&line);
         hash = next;
     }
-    let read = scan_facts::<CheckBody>(Path::new("a"), &bytes[..]).unwrap();
+    let read = scan_facts::<JournalBody<CheckBody>>(Path::new("a"), &bytes[..]).unwrap();
     assert_eq!(read.facts.len(), 1);
     assert!(matches!(read.end, End::Damaged(_)));
 }

@@ -4,9 +4,12 @@
 //! arcminutes.
 
 use record::studies::{
-    Cell, CellMeasured, Plan, Study, StudyBody, StudyFact, StudyFile, StudyHeader, fold,
+    Cell, CellMeasured, Plan, Study, StudyAbout, StudyBody, StudyFact, StudyFile, StudyHeader, fold,
 };
-use record::{Approach, Channel, Error, Fact, ReadingUnit, Seq, Shop, StationMap, Withdrawn};
+use record::{
+    Approach, Channel, Error, Fact, JournalBody, Meaning as _, ReadingUnit, Seq, Shop, StationMap,
+    Withdrawn,
+};
 use solver::upkeep::gauge_study::Method;
 
 use crate::attacks::{reads_for_ever, stands_every_attack};
@@ -23,13 +26,15 @@ fn parts() -> Vec<String> {
 
 fn header(seed: u64) -> StudyHeader {
     StudyHeader {
-        format: record::studies::FIRST_FORMAT,
+        format: record::journal::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: "ffeeddccbbaa99887766554433221100".into(),
-        station: "Bench 2".into(),
-        channel: Channel::Right,
-        plan: Plan::drawn(parts(), names(&["A", "B", "C"]), 3, seed).unwrap(),
         continues: None,
+        about: StudyAbout {
+            station: "Bench 2".into(),
+            channel: Channel::Right,
+            plan: Plan::drawn(parts(), names(&["A", "B", "C"]), 3, seed).unwrap(),
+        },
     }
 }
 
@@ -51,14 +56,14 @@ struct Log(Vec<StudyFact>);
 
 impl Log {
     fn begun(header: StudyHeader) -> Self {
-        let body = StudyBody::Header(header);
+        let body = JournalBody::Header(header);
         Self(vec![Fact { seq: 1, time: morning(0), hand: HAND.into(), body }])
     }
 
     fn say(&mut self, body: StudyBody) -> Seq {
         fold(&self.0).admits(&body).unwrap();
         let seq = self.0.len() as Seq + 1;
-        self.0.push(Fact { seq, time: morning(0), hand: HAND.into(), body });
+        self.0.push(Fact { seq, time: morning(0), hand: HAND.into(), body: body.into() });
         seq
     }
 
@@ -80,7 +85,7 @@ fn the_published_study_comes_out_of_the_file() {
     log.finish();
     let study = log.study();
     assert_eq!(study.measurements.len(), 90);
-    assert!(study.measurements.iter().all(|held| !held.out_of_order));
+    assert!(study.out_of_order.is_empty());
     assert_eq!(study.next_words(), "All 90 cells are measured.");
     let results = study.results().unwrap();
     let anova = results.x.anova.as_ref().unwrap();
@@ -108,10 +113,10 @@ fn the_published_study_comes_out_of_the_file() {
 
 #[test]
 fn the_order_is_random_whole_and_the_same_from_the_same_seed() {
-    let plan = header(7).plan;
+    let plan = header(7).about.plan;
     let order: Vec<Cell> = plan.order().collect();
-    let again: Vec<Cell> = header(7).plan.order().collect();
-    let other: Vec<Cell> = header(8).plan.order().collect();
+    let again: Vec<Cell> = header(7).about.plan.order().collect();
+    let other: Vec<Cell> = header(8).about.plan.order().collect();
     assert_eq!(order, again);
     assert_ne!(order, other);
     // Hand by hand, each measures every part before the next comes; trial after trial.
@@ -164,7 +169,7 @@ fn a_withdrawn_measurement_opens_its_cell_again() {
     let mut log = Log::begun(header(3));
     log.finish();
     let seq = log.study().measurements[4].seq;
-    let cell = log.study().measurements[4].measured.cell;
+    let cell = log.study().measurements[4].taken.cell;
     log.say(StudyBody::Withdrawn(Withdrawn { reading: seq, reason: "bumped".into() }));
     let study = log.study();
     assert_eq!(study.next(), Some(cell));
@@ -177,7 +182,7 @@ fn a_withdrawn_measurement_opens_its_cell_again() {
 #[test]
 fn what_the_plan_does_not_have_is_refused() {
     let mut log = Log::begun(header(3));
-    let order: Vec<Cell> = header(3).plan.order().collect();
+    let order: Vec<Cell> = header(3).about.plan.order().collect();
     let outside = Cell { part: 10, hand: 0, trial: 0 };
     let mut body = measured(order[0]);
     if let StudyBody::Measured(held) = &mut body {
@@ -187,7 +192,7 @@ fn what_the_plan_does_not_have_is_refused() {
     assert!(refused.contains("no unit 11, hand 1, trial 1"), "{refused}");
     // Out of turn is taken, and said.
     log.say(measured(order[5]));
-    assert!(log.study().measurements[0].out_of_order);
+    assert_eq!(log.study().out_of_order, [2]);
     let twice = log.study().admits(&measured(order[5])).unwrap_err();
     assert!(matches!(twice, Error::CellMeasured { seq: 2, .. }), "{twice}");
 
@@ -211,8 +216,8 @@ fn every_fact(format: u32) -> Log {
         log.say(measured(cell));
     }
     log.say(StudyBody::Withdrawn(Withdrawn { reading: 3, reason: "bumped".into() }));
-    if format > record::studies::FIRST_FORMAT {
-        let (seq, body) = (log.0.len() as Seq + 1, StudyBody::Noted(own_note()));
+    if format > record::journal::FIRST_FORMAT {
+        let (seq, body) = (log.0.len() as Seq + 1, JournalBody::Noted(own_note()));
         log.0.push(Fact { seq, time: morning(0), hand: HAND.into(), body });
     }
     log

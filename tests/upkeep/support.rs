@@ -3,12 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use record::checks::{
-    CheckBody, CheckFact, CheckFile, CheckHeader, CheckLimits, CheckTaken, Checks, fold,
+    Accepted, CheckAbout, CheckBody, CheckFact, CheckFile, CheckHeader, CheckLimits, CheckTaken,
+    Checks, fold,
 };
 use record::file::{scan_facts, write_all_lines};
+use record::journal::FIRST_FORMAT;
 use record::{
-    Approach, Channel, Fact, FileOptions, Note, Opener, ReadingUnit, Seq, Stamp, StationMap, Typed,
-    Words,
+    Approach, Channel, Fact, FileOptions, JournalBody, Meaning as _, Note, Opener, ReadingUnit,
+    Seq, Stamp, StationMap, Typed, Words,
 };
 
 pub(crate) const HAND: &str = "R. Voss";
@@ -29,14 +31,21 @@ pub(crate) fn typed(text: &str) -> Typed {
 
 pub(crate) fn header() -> CheckHeader {
     CheckHeader {
-        format: record::checks::FIRST_FORMAT,
+        format: FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: "00112233445566778899aabbccddeeff".into(),
-        station: "Bench 2".into(),
-        standard: "fixed mirror 4".into(),
-        accepted: Vec::new(),
         continues: None,
+        about: CheckAbout {
+            station: "Bench 2".into(),
+            standard: "fixed mirror 4".into(),
+            accepted: Vec::new(),
+        },
     }
+}
+
+/// What that header is about, with where the standard points.
+pub(crate) fn accepting(accepted: Accepted) -> CheckAbout {
+    CheckAbout { accepted: vec![accepted], ..header().about }
 }
 
 /// A file that is kept for ever in `tests/data`.
@@ -73,7 +82,7 @@ pub(crate) struct Log {
 impl Log {
     pub(crate) fn begun(header: CheckHeader) -> Self {
         let mut log = Self { facts: Vec::new() };
-        log.add(0, CheckBody::Header(header));
+        log.add(0, JournalBody::Header(header));
         log
     }
 
@@ -87,8 +96,8 @@ impl Log {
         self.add(day, body)
     }
 
-    pub(crate) fn add(&mut self, day: i64, body: CheckBody) -> Seq {
-        let seq = self.facts.len() as Seq + 1;
+    pub(crate) fn add(&mut self, day: i64, body: impl Into<JournalBody<CheckBody>>) -> Seq {
+        let (seq, body) = (self.facts.len() as Seq + 1, body.into());
         self.facts.push(Fact { seq, time: morning(day), hand: HAND.into(), body });
         seq
     }

@@ -298,7 +298,7 @@ fn units_wait_in_a_list() {
         bench.key(Key::Enter);
         let session = bench.app().session().unwrap();
         assert_eq!(session.title(), "0200");
-        assert_eq!(session.state().received().condition.unwrap().value, "scratched");
+        assert_eq!(session.state().received().condition.unwrap().body, "scratched");
         bench.keys(Modifiers::ALT, Key::Q);
         assert!(bench.says("begun by KT on 2026-11-25"));
         bench.press_anywhere("Interrupted 0200…");
@@ -372,7 +372,7 @@ fn a_unit_is_received() {
 
         let kept: Vec<_> = std::fs::read_dir(home.path().join("shop/pictures")).unwrap().collect();
         assert_eq!(kept.len(), 1);
-        let said = bench.app().session().unwrap().state().pictures[0].value.clone();
+        let said = bench.app().session().unwrap().state().pictures[0].body.clone();
         let copy = home.path().join(format!("shop/pictures/{}.png", said.hash));
         assert_eq!(std::fs::read(copy).unwrap(), std::fs::read(&png).unwrap());
         assert!(said.caption.starts_with("received: left objective (from "), "{}", said.caption);
@@ -386,8 +386,8 @@ fn a_unit_is_received() {
         assert!(matches!(bench.app().front(), Front::Clear));
         let session = bench.app().session().unwrap();
         let received = session.state().received();
-        assert_eq!(received.condition.unwrap().value, "scratched");
-        assert_eq!(received.accessories.unwrap().value, "case, strap");
+        assert_eq!(received.condition.unwrap().body, "scratched");
+        assert_eq!(received.accessories.unwrap().body, "case, strap");
         assert_eq!(received.pictures.len(), 1);
         // Said anew, what was said stands on offer.
         bench.keys(Modifiers::ALT, Key::G);

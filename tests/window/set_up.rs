@@ -55,7 +55,7 @@ fn the_whole_set_up_becomes_facts() {
     let session = bench.app().session().unwrap();
     let state = session.state();
     assert_eq!(state.unit().unwrap().tubes.right.serial, "T-0152R");
-    let setup = &state.setup.as_ref().unwrap().value;
+    let setup = &state.setup.as_ref().unwrap().body;
     assert_eq!(setup.ipd_mm.as_ref().unwrap().text(), "64,5");
     assert_eq!(setup.dioptre.left.as_ref().unwrap().value(), 0.0);
     assert!(setup.dioptre.right.is_none());

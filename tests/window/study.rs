@@ -48,7 +48,7 @@ fn the_published_study_is_guided_to_its_published_result() {
     assert!(bench.says("28 % of all the spread seen. It tells 4 groups of units apart."));
     assert!(bench.says("By average and range the bench and the hands together spread by 0.31′."));
     let study = bench.app().places().study.open.as_ref().unwrap();
-    assert!(study.study().measurements.iter().all(|held| !held.out_of_order));
+    assert!(study.study().out_of_order.is_empty());
     // 3 × 0.302 371 522 323 of the tighter limit sideways.
     let window = bench.app().session().unwrap().state().window().unwrap().clone();
     let limit = window.limits.convergence_arcmin().min(window.limits.divergence_arcmin());

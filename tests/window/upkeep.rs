@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use record::checks::{CheckBody, CheckFile, CheckHeader, CheckLimits, CheckTaken};
+use record::checks::{CheckAbout, CheckBody, CheckFile, CheckHeader, CheckLimits, CheckTaken};
 use record::fact::Approach;
+use record::ledger::{LedgerAbout, LedgerFile, LedgerHeader};
 use record::station::Calibration;
 use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
 use samepoint::app::checking::CheckSheet;
@@ -47,15 +48,12 @@ fn baseline(folder: &Path, station: &str, with_limits: bool) {
     let shop = Shop::load(folder).unwrap();
     let path = shop.new_check_path(station).unwrap();
     let at = |day: i64| Stamp::from_unix_milliseconds(YESTERDAY_MS - day * DAY_MS).unwrap();
-    let header = CheckHeader {
-        format: record::checks::LATEST_FORMAT,
-        program: "test".to_owned(),
-        name: record::new_session_name().unwrap(),
+    let about = CheckAbout {
         station: station.to_owned(),
         standard: "target plate 1".to_owned(),
         accepted: Vec::new(),
-        continues: None,
     };
+    let header = CheckHeader::begun("test".to_owned(), about).unwrap();
     let mut file = CheckFile::create(&path, header, "KT", options(at(12))).unwrap();
     let mut from = Vec::new();
     for day in (0..12).rev() {
@@ -162,7 +160,7 @@ fn a_first_check_begins_the_file() {
     assert!(bench.says(MARK) && !bench.says("nothing can judge that yet"));
     let (kept, unread) = Shop::load(&folder).unwrap().checks(&RealDisk).unwrap();
     assert!(unread.is_empty(), "{unread:?}");
-    assert_eq!(kept[0].checks.header.as_ref().unwrap().standard, "target plate 1");
+    assert_eq!(kept[0].checks.journal.header.as_ref().unwrap().about.standard, "target plate 1");
 }
 
 /// Limits are drawn by decision; then the check makes the mark go, here and in new sessions.
@@ -303,5 +301,38 @@ fn a_torn_check_file_goes_on_marked() {
     bench.keys(Modifiers::ALT, Key::C);
     bench.press_anywhere(samepoint::app::kept_file::SET_END_ASIDE);
     assert!(bench.says("samepoint notes, end set aside: the end was missing from line 15 on"));
-    assert_eq!(bench.app().checks().unwrap().checks().marks.len(), 1);
+    assert_eq!(bench.app().checks().unwrap().checks().journal.marks.len(), 1);
+}
+
+/// A torn ledger is told in the shop's place; a press keeps what stands there, cuts it off and says so for ever.
+#[test]
+fn a_torn_ledger_goes_on_marked() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    let path = folder.join("ledger").join("2026.samepoint-ledger");
+    std::fs::create_dir(path.parent().unwrap()).unwrap();
+    let header = LedgerHeader::begun("test".to_owned(), LedgerAbout { year: 2026 }).unwrap();
+    let at = Stamp::from_unix_milliseconds(YESTERDAY_MS).unwrap();
+    LedgerFile::create(&path, header, "KT", options(at)).unwrap().finish().unwrap();
+    let whole = std::fs::read(&path).unwrap();
+    std::fs::write(&path, [&whole[..], b"(\"0123"].concat()).unwrap();
+    let mut bench = bench(home.path(), folder);
+    bench.keys(Modifiers::ALT, Key::H);
+    let read = |bench: &mut Bench| {
+        let begun = std::time::Instant::now();
+        while bench.app().places().shop.reading.is_going_on() {
+            assert!(begun.elapsed() < std::time::Duration::from_secs(60), "never read");
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            bench.window.run();
+        }
+    };
+    read(&mut bench);
+    bench.press("To look at");
+    assert!(bench.says("In the shop’s ledger 2026.samepoint-ledger the end is missing"));
+    bench.press_anywhere("Set the torn bytes of 2026.samepoint-ledger aside and go on");
+    read(&mut bench);
+    assert!(bench.says("samepoint notes, end set aside: the end was missing from line 2 on"));
+    assert!(!bench.says("Set the torn bytes of 2026"));
+    let now = std::fs::read(&path).unwrap();
+    assert!(now.starts_with(&whole) && now.ends_with(b"\n"));
 }

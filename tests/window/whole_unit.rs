@@ -74,7 +74,7 @@ fn a_unit_from_set_up_to_signature() {
     }
     bench.key(Key::Enter);
     let state = bench.app().session().unwrap().state();
-    assert_eq!(state.setup.as_ref().unwrap().value.ipd_mm.as_ref().unwrap().value(), 64.0);
+    assert_eq!(state.setup.as_ref().unwrap().body.ipd_mm.as_ref().unwrap().value(), 64.0);
 
     // As found, before anything is touched.
     for (x, y) in [("36.1", "12.4"), ("-40.0", "-20.2")] {

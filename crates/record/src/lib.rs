@@ -31,6 +31,7 @@
 //! - [`hands`]: who may sign and countersign; [`seal`]: SSH signatures over what they signed;
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
+//! - [`journal`]: what the files of these two and of the ledger share;
 //! - [`ledger`]: what was signed in the shop's sessions, noted beside them;
 //! - [`units_waiting`]: the units that wait in the shop;
 //! - [`recall`]: what a station that wandered means for what was read on it;
@@ -61,6 +62,7 @@ pub mod fold;
 pub mod hands;
 pub mod housing;
 pub mod import_csv;
+pub mod journal;
 pub mod ledger;
 pub mod linked;
 pub mod lock_shift;
@@ -108,11 +110,12 @@ pub use file::{
 };
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
-    Received, Remark, Rested, Round, Said, Session, Signature, SignatureState, Value, Withdrawal,
-    fold, fold_back_to, fold_to,
+    Received, Remark, Rested, Round, Session, Signature, SignatureState, Value, Withdrawal, fold,
+    fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
+pub use journal::{JournalBody, JournalFile, JournalHeader, Meaning, Vocabulary};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
 pub use number::{Typed, parse_number};

@@ -116,7 +116,7 @@ impl Link {
     /// The link of a blind session: the first of its notes that is one.
     #[must_use]
     pub fn of(session: &Session) -> Option<Self> {
-        session.notes.iter().find_map(|note| Self::read(&note.value.text))
+        session.notes.iter().find_map(|note| Self::read(&note.body.text))
     }
 
     /// The header of the blind session.
@@ -143,7 +143,7 @@ impl Link {
     pub fn beginning(&self, original: &Session, station: Option<Station>) -> Vec<Body> {
         let mut bodies = vec![Body::Note(Note { text: self.to_string(), about: None })];
         if let Some(said) = &original.setup {
-            bodies.push(Body::Setup(Setup { note: String::new(), ..said.value.clone() }));
+            bodies.push(Body::Setup(Setup { note: String::new(), ..said.body.clone() }));
         }
         bodies.extend(station.or_else(|| original.station().cloned()).map(Body::Station));
         bodies.extend(original.window().cloned().map(Body::Window));

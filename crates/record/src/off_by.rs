@@ -178,6 +178,6 @@ fn swing_deg(session: &Session, position: Position) -> Option<f64> {
         Position::Narrow | Position::Wide => session.housing()?.ipd_range_mm?,
     };
     let ipd_mm = if position == Position::Wide { wide } else { narrow };
-    let set_up_mm = session.setup.as_ref()?.value.ipd_mm.as_ref()?.value();
+    let set_up_mm = session.setup.as_ref()?.body.ipd_mm.as_ref()?.value();
     session.housing()?.swing_deg(set_up_mm, ipd_mm)
 }

@@ -255,7 +255,7 @@ fn kept(
 
 /// Parts that sit otherwise, in words.
 fn rebuilt(first: &Session, second: &Session) -> Vec<String> {
-    let (Some(then), Some(now)) = (first.unit(), second.units.first().map(|said| &said.value))
+    let (Some(then), Some(now)) = (first.unit(), second.units.first().map(|said| &said.body))
     else {
         return Vec::new();
     };

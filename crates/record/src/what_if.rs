@@ -10,9 +10,9 @@ use std::collections::BTreeSet;
 use crate::check::Checked as _;
 use crate::conclusion::{Conclusion, Measured, Method, NoConclusion, conclude_by};
 use crate::error::Error;
-use crate::fact::Seq;
+use crate::fact::{Fact, Seq};
 use crate::figures::{arcmin, percent};
-use crate::fold::{Entry, Said, Session, Withdrawal};
+use crate::fold::{Entry, Session, Withdrawal};
 use crate::review::RoundAccount;
 use crate::window::{Rule, Window};
 
@@ -104,19 +104,19 @@ pub fn what_if(session: &Session, supposing: &Supposition) -> Result<WhatIf, Err
     if let Some(window) = &supposing.window {
         window.check()?;
         match (supposed.windows.last_mut(), supposed.rounds.last()) {
-            (Some(held), _) => held.value = window.clone(),
-            (None, Some(round)) => supposed.windows.push(Said {
+            (Some(held), _) => held.body = window.clone(),
+            (None, Some(round)) => supposed.windows.push(Fact {
                 seq: round.id,
                 time: round.time,
                 hand: String::new(),
-                value: window.clone(),
+                body: window.clone(),
             }),
             // Without a round nothing is judged by it.
             (None, None) => {}
         }
     }
     if let (Some(rule), Some(window)) = (supposing.rule, supposed.windows.last_mut()) {
-        window.value.rule = rule;
+        window.body.rule = rule;
     }
     if !supposing.is_nothing() {
         supposed.signatures.iter_mut().for_each(|signature| signature.outdated = true);

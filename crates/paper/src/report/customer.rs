@@ -159,7 +159,7 @@ fn unit_pairs(session: &Session) -> Vec<(&'static str, String)> {
         rows.push(("Eyepieces", sides(unit, |unit, of| unit.eyepieces[of].serial.clone())));
         rows.push(("Shims", sides(unit, shims)));
     }
-    if let Some(setup) = session.setup.as_ref().map(|said| &said.value) {
+    if let Some(setup) = session.setup.as_ref().map(|said| &said.body) {
         rows.push(("Job", setup.job.clone()));
         rows.push(("Customer", setup.customer.clone()));
         rows.push(("Complaint", setup.complaint.clone()));

@@ -1,7 +1,7 @@
 //! The pages for the specialist: all that the verdict rests on, by whom and when.
 
 use record::fact::{DayKind, DayNote, LookingResult, Note, Picture};
-use record::{Account, AnswerKind, Chain, Conclusion, Follows, Said, Session, Signature, Stamp};
+use record::{Account, AnswerKind, Chain, Conclusion, Fact, Follows, Session, Signature, Stamp};
 use solver::decision::Judgement;
 use solver::error::told;
 
@@ -204,7 +204,7 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
         Look::QUIET,
     );
     for said in &session.looking_tests {
-        let test = &said.value;
+        let test = &said.body;
         let result = match test.result {
             LookingResult::Fused => "saw one image (fused)",
             LookingResult::Double => "saw TWO IMAGES (double)",
@@ -229,7 +229,7 @@ fn received(session: &Session, flow: &mut Flow<'_>) {
     for (name, said) in [("Condition", &received.condition), ("Accessories", &received.accessories)]
     {
         if let Some(said) = said {
-            let text = format!("{name}: {} ({} {})", said.value, moment(said.time), said.hand);
+            let text = format!("{name}: {} ({} {})", said.body, moment(said.time), said.hand);
             flow.paragraph(&text, Look::BODY);
         }
     }
@@ -238,8 +238,8 @@ fn received(session: &Session, flow: &mut Flow<'_>) {
     }
 }
 
-fn picture(said: &Said<Picture>, flow: &mut Flow<'_>) {
-    let picture = &said.value;
+fn picture(said: &Fact<Picture>, flow: &mut Flow<'_>) {
+    let picture = &said.body;
     let text = format!(
         "{} {}: picture “{}”, {}.{}",
         moment(said.time),
@@ -254,8 +254,8 @@ fn picture(said: &Said<Picture>, flow: &mut Flow<'_>) {
 fn notes(session: &Session, flow: &mut Flow<'_>) {
     let of_receiving =
         |note: &Note| matches!(DayKind::of(note), Some(DayKind::Condition | DayKind::Accessories));
-    let notes: Vec<&Said<Note>> =
-        session.notes.iter().filter(|said| !of_receiving(&said.value)).collect();
+    let notes: Vec<&Fact<Note>> =
+        session.notes.iter().filter(|said| !of_receiving(&said.body)).collect();
     let received = session.received().pictures;
     let mut pictures =
         session.pictures.iter().filter(|said| !received.iter().any(|of| of.seq == said.seq));
@@ -265,12 +265,12 @@ fn notes(session: &Session, flow: &mut Flow<'_>) {
     }
     flow.heading("Notes");
     for said in notes {
-        let about = said.value.about.map_or_else(String::new, |seq| format!(" (about fact {seq})"));
-        let words = match DayNote::of(&said.value) {
+        let about = said.body.about.map_or_else(String::new, |seq| format!(" (about fact {seq})"));
+        let words = match DayNote::of(&said.body) {
             Some(day) => {
                 format!("{}: {}", sentence(day.kind.word()).trim_end_matches('.'), day.text)
             }
-            None => said.value.text.clone(),
+            None => said.body.text.clone(),
         };
         let text = format!("{} {}{about}: {words}", moment(said.time), said.hand);
         flow.paragraph(&text, Look::BODY);

@@ -23,6 +23,7 @@ pub(super) fn marks(account: &Account) -> Vec<String> {
         marks.push(match mark {
             MarkKind::EndSetAside => "A MISSING END WAS SET ASIDE",
             MarkKind::ContinuedInPart => "CONTINUED IN PART",
+            MarkKind::BegunBeside => "BEGUN BESIDE ANOTHER FILE",
             MarkKind::Salvaged => "SALVAGED FROM A DAMAGED FILE",
             MarkKind::LinesLost | MarkKind::LostToo => "LINES LOST",
         });

@@ -10,6 +10,7 @@ use super::limits::{CheckDay, PointLimits};
 use super::{CheckPoint, Checks};
 use crate::axis::Axis;
 use crate::fact::Seq;
+use crate::journal::Meaning as _;
 use crate::number::with_true_minus;
 
 /// A day on the chart of one point and axis.
@@ -161,7 +162,7 @@ impl Checks {
     /// The accepted value of a point and its standard uncertainty, arcminutes.
     #[must_use]
     pub fn accepted(&self, point: CheckPoint, axis: Axis) -> Option<(f64, f64)> {
-        let known = &self.header.as_ref()?.accepted;
+        let known = &self.about()?.accepted;
         let accepted = known.iter().find(|accepted| accepted.point == point)?;
         Some((axis.pick(accepted.direction_arcmin), accepted.u_arcmin))
     }

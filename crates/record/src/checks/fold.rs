@@ -6,120 +6,97 @@ use jiff::civil::Date;
 use solver::Direction;
 
 use super::limits::{CheckDay, PointLimits};
-use super::{
-    BASELINE_DAYS, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckPoint, CheckTaken,
-};
+use super::{BASELINE_DAYS, CheckAbout, CheckBody, CheckLimits, CheckPoint, CheckReading};
 use crate::axis::Axis;
 use crate::check::{finite, named, not_negative, positive, share};
 use crate::error::Error;
-use crate::fact::texts::plain;
-use crate::fact::{Fact, Seq, Withdrawn};
-use crate::fold::Withdrawal;
-use crate::stamp::Stamp;
+use crate::fact::{Fact, Seq};
+use crate::journal::reading::{Logged, in_use, may_withdraw, withdraw};
+use crate::journal::{JournalState, Meaning, Vocabulary};
 
 /// What a check file comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Checks {
-    /// Whose checks they are.
-    pub header: Option<CheckHeader>,
+    /// Whose checks they are, and what was noted about the file.
+    pub journal: JournalState<CheckAbout>,
     /// All readings, withdrawn ones too, in order.
     pub readings: Vec<CheckReading>,
     /// The decisions on limits, in order.
     pub limits: Vec<Fact<CheckLimits>>,
     /// Where the station was started anew, with the reason.
     pub anew: Vec<Fact<String>>,
-    /// What the program itself noted about the file, in its words.
-    pub marks: Vec<(Seq, String)>,
-    /// Facts that could not be taken at their word, and why.
-    pub ignored: Vec<(Seq, String)>,
 }
 
-/// A reading of the standard.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CheckReading {
-    /// Its identity.
-    pub seq: Seq,
-    /// When.
-    pub time: Stamp,
-    /// Whose hand.
-    pub hand: String,
-    /// As typed.
-    pub taken: CheckTaken,
-    /// Where it points.
-    pub direction: Direction,
-    /// Set when it was withdrawn.
-    pub withdrawn: Option<Withdrawal>,
-}
+impl Vocabulary for CheckBody {
+    const FILE: &'static str = "check file";
+    const TAG: &'static str = "checks of a station";
+    type About = CheckAbout;
+    type Means = Checks;
 
-/// What the facts come to. Total: a fact that cannot be taken at its word is left aside.
-#[must_use]
-pub fn fold(facts: &[CheckFact]) -> Checks {
-    let mut checks = Checks::default();
-    for fact in facts {
-        if let Err(why) = checks.take(&plain(fact)) {
-            checks.ignored.push((fact.seq, why.to_string()));
-        }
-    }
-    checks
-}
-
-impl Checks {
-    fn take(&mut self, fact: &CheckFact) -> Result<(), Error> {
-        if let CheckBody::Header(header) = &fact.body {
-            if fact.seq != 1 {
-                return Err(Error::HeaderOutOfPlace);
+    fn check_about(about: &CheckAbout) -> Result<(), Error> {
+        named("station", &about.station)?;
+        named("standard", &about.standard)?;
+        for accepted in &about.accepted {
+            for value in accepted.direction_arcmin {
+                finite("accepted.direction_arcmin", value)?;
             }
-            self.header = Some(header.clone());
-            return Ok(());
-        }
-        if let CheckBody::Noted(note) = &fact.body {
-            self.marks.push((fact.seq, note.text.clone()));
-            return Ok(());
-        }
-        self.admits(&fact.body)?;
-        match &fact.body {
-            CheckBody::Header(_) | CheckBody::Noted(_) => {}
-            CheckBody::Taken(taken) => self.readings.push(CheckReading {
-                seq: fact.seq,
-                time: fact.time,
-                hand: fact.hand.clone(),
-                direction: taken.direction()?,
-                taken: taken.clone(),
-                withdrawn: None,
-            }),
-            CheckBody::Withdrawn(Withdrawn { reading, reason }) => {
-                let held = self.readings.iter_mut().find(|held| held.seq == *reading);
-                let held = held.ok_or(Error::NotAReadingInUse { seq: *reading })?;
-                held.withdrawn = Some(Withdrawal { by: fact.seq, reason: reason.clone() });
+            not_negative("accepted.u_arcmin", accepted.u_arcmin)?;
+            if let Some(deg) = accepted.point.ring_deg {
+                finite("accepted.point.ring_deg", deg)?;
             }
-            CheckBody::Limits(limits) => self.limits.push(said(fact, limits)),
-            CheckBody::StartedAnew(reason) => self.anew.push(said(fact, reason)),
         }
         Ok(())
     }
 
-    /// Whether a fact may be added now.
-    ///
-    /// # Errors
-    /// Why not, and what to do. Limits need [`BASELINE_DAYS`] days of each point, all since the station
-    /// was last started anew, and days that differ at all.
-    pub fn admits(&self, body: &CheckBody) -> Result<(), Error> {
-        match body {
-            CheckBody::Header(_) => Err(Error::HeaderOutOfPlace),
-            CheckBody::Noted(_) => Err(Error::ProgramsOwnNote),
+    fn check(&self) -> Result<(), Error> {
+        match self {
+            Self::Taken(taken) => taken.map.check("taken.map"),
+            Self::Withdrawn(_) | Self::Limits(_) | Self::StartedAnew(_) => Ok(()),
+        }
+    }
+}
+
+impl Meaning for Checks {
+    type Says = CheckBody;
+
+    fn journal(&self) -> &JournalState<CheckAbout> {
+        &self.journal
+    }
+
+    fn journal_mut(&mut self) -> &mut JournalState<CheckAbout> {
+        &mut self.journal
+    }
+
+    /// Limits need [`BASELINE_DAYS`] days of each point, all since the station was last started anew, and
+    /// days that differ at all.
+    fn admits(&self, says: &CheckBody) -> Result<(), Error> {
+        match says {
             CheckBody::Taken(taken) => {
                 taken.map.check("map")?;
                 taken.direction().map(|_| ())
             }
-            CheckBody::Withdrawn(withdrawn) => {
-                self.in_use(withdrawn.reading)?;
-                named("the reason", &withdrawn.reason)
-            }
+            CheckBody::Withdrawn(withdrawn) => may_withdraw(&self.readings, withdrawn),
             CheckBody::StartedAnew(reason) => named("the reason", reason),
             CheckBody::Limits(limits) => self.admits_limits(limits),
         }
     }
 
+    fn take(&mut self, fact: Fact<CheckBody>) -> Result<(), Error> {
+        let Fact { seq, time, hand, body } = fact;
+        match body {
+            CheckBody::Taken(body) => {
+                let direction = body.direction()?;
+                self.readings.push(Logged::of(Fact { seq, time, hand, body }, direction));
+            }
+            CheckBody::Withdrawn(withdrawn) => withdraw(&mut self.readings, seq, withdrawn)?,
+            CheckBody::Limits(body) => self.limits.push(Fact { seq, time, hand, body }),
+            CheckBody::StartedAnew(body) => self.anew.push(Fact { seq, time, hand, body }),
+        }
+        Ok(())
+    }
+}
+
+impl Checks {
     fn admits_limits(&self, limits: &CheckLimits) -> Result<(), Error> {
         positive("factor", limits.factor)?;
         share("weight", limits.weight)?;
@@ -130,7 +107,7 @@ impl Checks {
         }
         let began = self.began();
         for &seq in &limits.from {
-            self.in_use(seq)?;
+            in_use(&self.readings, seq)?;
             if seq < began {
                 return Err(Error::BeforeStartedAnew { seq });
             }
@@ -154,13 +131,6 @@ impl Checks {
             }
         }
         Ok(())
-    }
-
-    fn in_use(&self, seq: Seq) -> Result<&CheckReading, Error> {
-        // Readings stand in the order of their numbers.
-        let at = self.readings.binary_search_by_key(&seq, |held| held.seq).ok();
-        let found = at.and_then(|at| self.readings.get(at)).filter(|held| held.withdrawn.is_none());
-        found.ok_or(Error::NotAReadingInUse { seq })
     }
 
     /// The fact with which the station was last started anew; 1 when it never was.
@@ -212,13 +182,9 @@ impl Checks {
     #[must_use]
     pub fn withdrawn_from_limits(&self) -> Vec<Seq> {
         let Some(limits) = self.limits.last() else { return Vec::new() };
-        let gone = |seq: &&Seq| self.in_use(**seq).is_err();
+        let gone = |seq: &&Seq| in_use(&self.readings, **seq).is_err();
         limits.body.from.iter().filter(gone).copied().collect()
     }
-}
-
-fn said<T: Clone>(fact: &CheckFact, body: &T) -> Fact<T> {
-    Fact { seq: fact.seq, time: fact.time, hand: fact.hand.clone(), body: body.clone() }
 }
 
 fn distinct<'a>(readings: impl Iterator<Item = &'a CheckReading>) -> Vec<CheckPoint> {
@@ -254,20 +220,4 @@ fn day_of(day: Date, held: &[&CheckReading]) -> Option<CheckDay> {
         mean,
         deviation_arcmin: (points.len() > 1).then(|| Axis::BOTH.map(spread)),
     })
-}
-
-/// What is wrong with a header.
-pub(super) fn check_header(header: &CheckHeader) -> Result<(), Error> {
-    named("station", &header.station)?;
-    named("standard", &header.standard)?;
-    for accepted in &header.accepted {
-        for value in accepted.direction_arcmin {
-            finite("accepted.direction_arcmin", value)?;
-        }
-        not_negative("accepted.u_arcmin", accepted.u_arcmin)?;
-        if let Some(deg) = accepted.point.ring_deg {
-            finite("accepted.point.ring_deg", deg)?;
-        }
-    }
-    Ok(())
 }

@@ -1,7 +1,8 @@
 //! The check standard of a station: the same thing read each day, in the shop's `checks/`, one
 //! append-only file a station, kept as a session is kept.
 //!
-//! - what can be said is here; [`fold`](mod@fold): what the facts come to, and what may be said next;
+//! - what can be said is here; [`fold`](mod@fold): what the facts come to, and what may be said next; what
+//!   it shares with other such files: [`journal`](crate::journal);
 //! - [`limits`]: drawn from a baseline's days; [`chart`]: the days of one point and axis against them;
 //! - [`state`]: how the station stands on a day, and the daily check a session copies in;
 //! - `wire`: the words of its formats.
@@ -17,7 +18,6 @@ pub mod state;
 mod wire;
 
 use core::fmt;
-use std::path::Path;
 
 use solver::angle::{reduced_deg, turn_deg};
 use solver::error::told;
@@ -25,13 +25,14 @@ use solver::{Channel, Direction};
 
 use crate::error::Error;
 use crate::fact::texts::texts;
-use crate::fact::{Approach, Continued, Fact, Note, Seq, Withdrawn};
-use crate::file::{FactFile, FileOptions, new_session_name};
+use crate::fact::{Approach, Seq, Withdrawn};
+use crate::journal::{JournalFact, JournalFile, JournalHeader, Logged};
 use crate::number::Typed;
 use crate::station::{ReadingUnit, StationMap};
 
+pub use crate::journal::fold::fold;
 pub use chart::{ChartedDay, Finding, Rule};
-pub use fold::{CheckReading, Checks, fold};
+pub use fold::Checks;
 pub use limits::{CheckDay, PointLimits};
 pub use state::{CheckState, CheckedOn, ReadOn};
 
@@ -42,30 +43,22 @@ pub const BASELINE_DAYS: usize = 10;
 /// Ring angles closer than this are the same, degrees: far below what any ring shows.
 const SAME_ANGLE_DEG: f64 = 1e-9;
 
-/// The first format of such a file, which has no words for [`CheckBody::Noted`].
-pub const FIRST_FORMAT: u32 = 1;
-
-/// The format of new ones.
-pub const LATEST_FORMAT: u32 = 2;
-
 /// A station's check file.
-pub type CheckFile = FactFile<CheckBody>;
+pub type CheckFile = JournalFile<CheckBody>;
 
 /// A fact of a check file.
-pub type CheckFact = Fact<CheckBody>;
+pub type CheckFact = JournalFact<CheckBody>;
 
-/// What a fact of a check file says.
+/// How a check file begins.
+pub type CheckHeader = JournalHeader<CheckAbout>;
+
+/// What a hand says in a check file.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CheckBody {
-    /// The file begins; always and only fact 1.
-    Header(CheckHeader),
     /// The standard was read.
     Taken(CheckTaken),
     /// A reading that was real is left out, with the reason.
     Withdrawn(Withdrawn),
-    /// What the program itself notes about the file: that its end was missing and set aside, or that it
-    /// goes on from one that held more. From format 2 on.
-    Noted(Note),
     /// Limits are drawn from these readings, and hold until others are.
     Limits(CheckLimits),
     /// The station was zeroed, mended or calibrated, or the standard replaced: days before are not
@@ -73,23 +66,15 @@ pub enum CheckBody {
     StartedAnew(String),
 }
 
-/// How a check file begins.
+/// What a check file is about.
 #[derive(Clone, Debug, PartialEq)]
-pub struct CheckHeader {
-    /// The format of the file, which it keeps: [`LATEST_FORMAT`] in a new one.
-    pub format: u32,
-    /// The program that began it, with version.
-    pub program: String,
-    /// The file's own name among all files: 32 hex digits, drawn at random.
-    pub name: String,
+pub struct CheckAbout {
     /// The station's name.
     pub station: String,
     /// What is read: the standard's name or number.
     pub standard: String,
     /// Where it points, as far as that is known.
     pub accepted: Vec<Accepted>,
-    /// The damaged file this one goes on from.
-    pub continues: Option<Continued>,
 }
 
 /// Where a standard points by its certificate.
@@ -130,6 +115,9 @@ impl fmt::Display for CheckPoint {
         self.ring_deg.map_or(Ok(()), |deg| write!(f, ", ring {}°", told(reduced_deg(deg))))
     }
 }
+
+/// A reading of the standard that was logged.
+pub type CheckReading = Logged<CheckTaken>;
 
 /// One reading of the standard.
 #[derive(Clone, Debug, PartialEq)]
@@ -212,47 +200,6 @@ pub enum SpreadFrom {
     Deviation,
 }
 
-impl CheckFile {
-    /// Begins a station's check file.
-    ///
-    /// # Errors
-    /// As [`SessionFile::create`](crate::SessionFile), and what is wrong with the header.
-    pub fn create(
-        path: &Path,
-        header: CheckHeader,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<Self, Error> {
-        fold::check_header(&header)?;
-        Self::create_with(path, CheckBody::Header(header), hand, options)
-    }
-
-    /// Goes on in a new file, as [`SessionFile::continue_in`](crate::SessionFile): every fact word
-    /// for word, saved or not.
-    ///
-    /// # Errors
-    /// As [`create`](Self::create).
-    pub fn continue_in(
-        &self,
-        path: &Path,
-        program: &str,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<Self, Error> {
-        let Some(CheckBody::Header(old)) = self.facts().first().map(|first| &first.body) else {
-            return Err(Error::HeaderOutOfPlace);
-        };
-        let header = CheckHeader {
-            format: LATEST_FORMAT,
-            program: program.to_owned(),
-            name: new_session_name()?,
-            continues: Some(self.as_continued(&old.name)),
-            ..old.clone()
-        };
-        self.continue_with(path, CheckBody::Header(header), hand, options)
-    }
-}
-
-texts!(enum CheckBody { Header, Noted, Withdrawn, Limits, StartedAnew; Taken; });
-texts!(CheckHeader { program, name, station, standard, continues; format, accepted });
+texts!(enum CheckBody { Withdrawn, Limits, StartedAnew; Taken; });
+texts!(CheckAbout { station, standard; accepted });
 texts!(CheckLimits { reason; from, spread, factor, weight, scatter_share });

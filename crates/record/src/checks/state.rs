@@ -8,6 +8,7 @@ use super::chart::Finding;
 use super::{BASELINE_DAYS, CheckPoint, CheckReading, Checks};
 use crate::axis::Axis;
 use crate::fact::DayNote;
+use crate::journal::Meaning as _;
 use crate::stamp::Stamp;
 use crate::station::{DailyCheck, Station};
 
@@ -216,8 +217,8 @@ impl Checks {
             return None;
         };
         today.whole()?;
-        let header = self.header.as_ref()?;
-        Some(DayNote::checked(&header.station, &format!("{}: {state}", header.standard)))
+        let about = self.about()?;
+        Some(DayNote::checked(&about.station, &format!("{}: {state}", about.standard)))
     }
 
     /// The daily check that a session on this day copies in with its station; `None` where the standard
@@ -225,7 +226,7 @@ impl Checks {
     #[must_use]
     pub fn daily_check(&self, day: Date) -> Option<DailyCheck> {
         let state = self.state_on(day);
-        let standard = self.header.as_ref().map_or("", |header| header.standard.as_str());
+        let standard = self.about().map_or("", |about| about.standard.as_str());
         let note = format!("{}{state}", given_by(standard));
         match state {
             CheckState::InControl { at } => Some(DailyCheck { time: at, passed: true, note }),
@@ -239,8 +240,8 @@ impl Checks {
     /// Whether it was the standard that gave a daily check, and not a hand.
     #[must_use]
     pub fn gave(&self, check: &DailyCheck) -> bool {
-        let header = self.header.as_ref();
-        header.is_some_and(|header| check.note.starts_with(&given_by(&header.standard)))
+        let about = self.about();
+        about.is_some_and(|about| check.note.starts_with(&given_by(&about.standard)))
     }
 
     /// What a session on a day copies in of it.

@@ -324,7 +324,7 @@ fn of_station(session: &Session, entries: &[&Entry], found: &mut Vec<Caveat>) {
 /// What the check of a station of this name comes to on a day on which it was read; `None` where it read
 /// right. Every time the station was copied in tells of a day; the last of a day counts.
 fn check_of(session: &Session, name: &str, day: Date) -> Option<Caveat> {
-    let stations = session.stations.iter().map(|said| &said.value);
+    let stations = session.stations.iter().map(|said| &said.body);
     let checks = stations.filter(|station| station.name == name);
     let mut checks = checks.filter_map(|station| station.checked.as_ref());
     match checks.rfind(|check| check.time.date() == day).map(|check| check.passed) {
@@ -425,9 +425,9 @@ fn looked(session: &Session, round: &Round, found: &mut Vec<Caveat>) {
     let mut last: Option<&LookingTest> = None;
     let (mut double, mut stopped) = (false, false);
     for test in looking_tests(session, round) {
-        double |= test.value.result == LookingResult::Double;
-        stopped |= test.value.result == LookingResult::Stopped;
-        last = Some(&test.value);
+        double |= test.body.result == LookingResult::Double;
+        stopped |= test.body.result == LookingResult::Stopped;
+        last = Some(&test.body);
     }
     if double {
         found.push(Caveat::LookedDouble);

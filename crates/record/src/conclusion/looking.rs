@@ -3,8 +3,8 @@
 use solver::Channel;
 
 use super::counted::last_free;
-use crate::fact::{LookingTest, Seq};
-use crate::fold::{Round, Said, Session};
+use crate::fact::{Fact, LookingTest, Seq};
+use crate::fold::{Round, Session};
 use crate::number::Typed;
 
 /// The share of the convergence limit that parallax may take when the window states none: a tenth.
@@ -27,7 +27,7 @@ pub struct FarPoint {
 #[must_use]
 pub fn far_point(session: &Session) -> Option<FarPoint> {
     let window = session.window()?;
-    let set_up = session.setup.as_ref().and_then(|setup| setup.value.ipd_mm.as_ref());
+    let set_up = session.setup.as_ref().and_then(|setup| setup.body.ipd_mm.as_ref());
     let widest = session.housing().and_then(|housing| housing.ipd_range_mm).map(|[_, wide]| wide);
     let ipd_mm = set_up.map(Typed::value).or(widest)?;
     let share = window.far_point_share.unwrap_or(USUAL_SHARE);
@@ -40,7 +40,7 @@ pub fn far_point(session: &Session) -> Option<FarPoint> {
 pub fn looking_tests<'a>(
     session: &'a Session,
     round: &Round,
-) -> impl Iterator<Item = &'a Said<LookingTest>> {
+) -> impl Iterator<Item = &'a Fact<LookingTest>> {
     let free = Channel::BOTH.iter().filter_map(|&channel| last_free(round, channel)).max();
     let since: Seq = free.unwrap_or(round.id);
     session.looking_tests.iter().filter(move |test| test.seq > since)

@@ -28,7 +28,7 @@ impl Position {
     /// position.
     #[must_use]
     pub fn of(entry: &Entry, session: &Session) -> Self {
-        let set_up_mm = session.setup.as_ref().and_then(|setup| setup.value.ipd_mm.as_ref());
+        let set_up_mm = session.setup.as_ref().and_then(|setup| setup.body.ipd_mm.as_ref());
         let set_up_mm = set_up_mm.map(crate::number::Typed::value);
         match (entry.reading.swing_stop, &entry.reading.ipd_mm) {
             (Some(SwingStop::Narrow), _) => Self::Narrow,

@@ -1,8 +1,8 @@
 //! What the program itself notes in a session about its file, so that it stays known for ever.
 //!
 //! A mark is a [`Note`] whose text begins with words of the program's own, which no hand's note may
-//! begin with. It is never undone, and a signature before it no longer speaks for the session. Check files
-//! and studies hold the same note, from format 2 on.
+//! begin with. It is never undone, and a signature before it no longer speaks for the session. Check files,
+//! studies and ledgers hold the same note, from format 2 on.
 
 use solver::Channel;
 
@@ -19,6 +19,13 @@ pub enum Mark {
     EndSetAside(SetAside),
     /// The session was continued from a file that is damaged or lacks its end.
     ContinuedInPart {
+        /// That file's name.
+        file: String,
+        /// What is wrong with it, without its full stop.
+        why: String,
+    },
+    /// This file was begun while another beside it, left as it is, was not whole.
+    BegunBeside {
         /// That file's name.
         file: String,
         /// What is wrong with it, without its full stop.
@@ -44,6 +51,8 @@ pub enum MarkKind {
     EndSetAside,
     /// [`Mark::ContinuedInPart`].
     ContinuedInPart,
+    /// [`Mark::BegunBeside`].
+    BegunBeside,
     /// [`Mark::LinesLost`].
     LinesLost,
     /// [`Mark::LostToo`].
@@ -53,8 +62,14 @@ pub enum MarkKind {
 }
 
 impl MarkKind {
-    const ALL: [Self; 5] =
-        [Self::EndSetAside, Self::ContinuedInPart, Self::LinesLost, Self::LostToo, Self::Salvaged];
+    const ALL: [Self; 6] = [
+        Self::EndSetAside,
+        Self::ContinuedInPart,
+        Self::BegunBeside,
+        Self::LinesLost,
+        Self::LostToo,
+        Self::Salvaged,
+    ];
 
     /// It in two or three words.
     #[must_use]
@@ -62,6 +77,7 @@ impl MarkKind {
         match self {
             Self::EndSetAside => "end set aside",
             Self::ContinuedInPart => "continued in part",
+            Self::BegunBeside => "begun beside",
             Self::LinesLost => "lines lost",
             Self::LostToo => "lost too",
             Self::Salvaged => "salvaged",
@@ -96,6 +112,10 @@ impl Mark {
                     "{file} had more than is here: {why}. What was signed before was signed over \
                      that file; sign anew what holds."
                 ),
+            ),
+            Self::BegunBeside { file, why } => (
+                MarkKind::BegunBeside,
+                format!("{file} was left as it is when this was begun: {why}."),
             ),
             Self::LinesLost(gap) => (
                 MarkKind::LinesLost,

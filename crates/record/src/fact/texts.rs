@@ -106,8 +106,8 @@ impl<T: Texts> Texts for PerChannel<T> {
 /// `texts!(Struct { fields with texts; fields without });` and `texts!(enum Enum { variants that hold
 /// texts; variants that hold none; variants that hold nothing });`, all of them.
 macro_rules! texts {
-    ($of:ident { $($text:ident),*; $($other:ident),* }) => {
-        impl $crate::fact::texts::Texts for $of {
+    ($of:ident $(<$part:ident>)? { $($text:ident),*; $($other:ident),* }) => {
+        impl $(<$part: $crate::fact::texts::Texts>)? $crate::fact::texts::Texts for $of $(<$part>)? {
             fn texts<'a>(&'a self, each: &mut dyn FnMut(&'a str)) {
                 let (Self { $($text,)* $($other: _,)* }, _) = (self, &each);
                 $($crate::fact::texts::Texts::texts($text, each);)*

@@ -190,8 +190,9 @@ impl<B: Words> FactFile<B> {
     /// [`Error::ReadOnly`] or [`Error::Unsupported`] while nothing may be written;
     /// [`Error::FactTooLong`]; [`Error::HeaderOutOfPlace`]. Whether the fact makes sense is asked of
     /// its fold first: [`Session::admits`](crate::fold::Session::admits).
-    pub fn append(&mut self, body: B, time: Stamp, hand: &str) -> Result<Seq, Error> {
+    pub fn append(&mut self, body: impl Into<B>, time: Stamp, hand: &str) -> Result<Seq, Error> {
         self.may_be_written()?;
+        let body = body.into();
         if body.is_header() {
             return Err(Error::HeaderOutOfPlace);
         }

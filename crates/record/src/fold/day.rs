@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::session::{Said, Session};
-use crate::fact::{DayKind, DayNote, Picture, Seq};
+use super::session::Session;
+use crate::fact::{DayKind, DayNote, Fact, Picture, Seq};
 use crate::stamp::Stamp;
 
 /// After so many minutes without a reading in a round nobody can know that nothing but rings was touched
@@ -29,11 +29,11 @@ pub struct Handover {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Received<'a> {
     /// In which condition.
-    pub condition: Option<Said<String>>,
+    pub condition: Option<Fact<String>>,
     /// With which accessories.
-    pub accessories: Option<Said<String>>,
+    pub accessories: Option<Fact<String>>,
     /// Pictures taken then.
-    pub pictures: Vec<&'a Said<Picture>>,
+    pub pictures: Vec<&'a Fact<Picture>>,
 }
 
 impl Received<'_> {
@@ -97,27 +97,27 @@ impl Rested {
 
 impl Session {
     /// What was noted of the day of one kind, in order.
-    pub fn day_notes(&self, kind: DayKind) -> impl DoubleEndedIterator<Item = Said<DayNote>> {
+    pub fn day_notes(&self, kind: DayKind) -> impl DoubleEndedIterator<Item = Fact<DayNote>> {
         self.notes.iter().filter_map(move |said| {
-            let value = DayNote::of(&said.value).filter(|day| day.kind == kind)?;
-            Some(Said { seq: said.seq, time: said.time, hand: said.hand.clone(), value })
+            let body = DayNote::of(&said.body).filter(|day| day.kind == kind)?;
+            Some(Fact { seq: said.seq, time: said.time, hand: said.hand.clone(), body })
         })
     }
 
     /// The handovers, in order.
     #[must_use]
     pub fn handovers(&self) -> Vec<Handover> {
-        let read: Vec<Said<DayNote>> = self.day_notes(DayKind::HandoverRead).collect();
+        let read: Vec<Fact<DayNote>> = self.day_notes(DayKind::HandoverRead).collect();
         let of = |seq| {
-            let of = read.iter().filter(move |said| said.value.about == Some(seq));
+            let of = read.iter().filter(move |said| said.body.about == Some(seq));
             of.map(|said| (said.hand.clone(), said.time)).collect()
         };
         let left = self.day_notes(DayKind::Handover);
-        left.map(|Said { seq, time, hand, value }| Handover {
+        left.map(|Fact { seq, time, hand, body }| Handover {
             seq,
             time,
             hand,
-            text: value.text,
+            text: body.text,
             read: of(seq),
         })
         .collect()
@@ -133,10 +133,10 @@ impl Session {
     pub fn received(&self) -> Received<'_> {
         let last = |kind| {
             let said = self.day_notes(kind).next_back()?;
-            let Said { seq, time, hand, value } = said;
-            Some(Said { seq, time, hand, value: value.text })
+            let Fact { seq, time, hand, body } = said;
+            Some(Fact { seq, time, hand, body: body.text })
         };
-        let of_receiving = |said: &&Said<Picture>| said.value.caption.starts_with(RECEIVED);
+        let of_receiving = |said: &&Fact<Picture>| said.body.caption.starts_with(RECEIVED);
         Received {
             condition: last(DayKind::Condition),
             accessories: last(DayKind::Accessories),
@@ -149,7 +149,7 @@ impl Session {
     #[must_use]
     pub fn was_checked_unjudged(&self, station: &str, day: Date) -> bool {
         let of_day = self.day_notes(DayKind::Checked).filter(|said| said.time.date() == day);
-        of_day.filter_map(|said| said.value.is_check_of(station)).next_back().unwrap_or(false)
+        of_day.filter_map(|said| said.body.is_check_of(station)).next_back().unwrap_or(false)
     }
 
     /// How long ago the open round was last read; `None` where it has no reading in use. A clock that was

@@ -23,7 +23,7 @@ pub use folding::Folding;
 pub use live::FactState;
 pub use remark::Remark;
 pub use round::{ApproachUsed, Closure, Entry, Place, Round, Value, Withdrawal};
-pub use session::{Said, Session};
+pub use session::Session;
 pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 
 use crate::fact::{Body, Fact, Seq};

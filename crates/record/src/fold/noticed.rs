@@ -34,7 +34,7 @@ impl Session {
             .units
             .windows(2)
             .filter_map(|pair| match pair {
-                [before, after] if after.value.is_rebuilt_from(&before.value) => Some(after.seq),
+                [before, after] if after.body.is_rebuilt_from(&before.body) => Some(after.seq),
                 _ => None,
             })
             .collect();

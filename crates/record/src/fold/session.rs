@@ -4,15 +4,14 @@ use solver::swing::SwingRange;
 use solver::{Channel, PerChannel, Problem, SenseChoice};
 
 use crate::fact::{
-    Camera, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture, PreconditionItem,
-    Sealed, Seq, SessionKind, Setup,
+    Camera, Fact, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture,
+    PreconditionItem, Sealed, Seq, SessionKind, Setup,
 };
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
 use crate::fold::round::{Entry, Round};
 use crate::fold::signature::{Signature, SignatureState};
 use crate::housing::Housing;
-use crate::stamp::Stamp;
 use crate::station::Station;
 use crate::step::step_arcmin;
 use crate::unit::Unit;
@@ -24,33 +23,33 @@ pub struct Session {
     /// How it began; `None` only without any fact.
     pub header: Option<Header>,
     /// The job, as last said.
-    pub setup: Option<Said<Setup>>,
+    pub setup: Option<Fact<Setup>>,
     /// What was seen to, as last said, in the order first said.
     pub preconditions: Vec<Seen>,
     /// Every station so far; the last is in force.
-    pub stations: Vec<Said<Station>>,
+    pub stations: Vec<Fact<Station>>,
     /// Every window so far; the last is in force.
-    pub windows: Vec<Said<Window>>,
+    pub windows: Vec<Fact<Window>>,
     /// Every housing so far; the last is in force.
-    pub housings: Vec<Said<Housing>>,
+    pub housings: Vec<Fact<Housing>>,
     /// The unit as it was built, each time it changed; the last is in force.
-    pub units: Vec<Said<Unit>>,
+    pub units: Vec<Fact<Unit>>,
     /// The rounds; the last is open.
     pub rounds: Vec<Round>,
     /// Looking tests.
-    pub looking_tests: Vec<Said<LookingTest>>,
+    pub looking_tests: Vec<Fact<LookingTest>>,
     /// Notes.
-    pub notes: Vec<Said<Note>>,
+    pub notes: Vec<Fact<Note>>,
     /// Pictures.
-    pub pictures: Vec<Said<Picture>>,
+    pub pictures: Vec<Fact<Picture>>,
     /// Signatures, in order; only the last counts.
     pub signatures: Vec<Signature>,
     /// Seals over signatures and answers, in order; whether they hold is [`seal`](crate::file)'s to say.
-    pub seals: Vec<Said<Sealed>>,
+    pub seals: Vec<Fact<Sealed>>,
     /// Every camera map so far; the last is in force.
-    pub cameras: Vec<Said<Camera>>,
+    pub cameras: Vec<Fact<Camera>>,
     /// The pictures that readings rest on.
-    pub frames: Vec<Said<Frame>>,
+    pub frames: Vec<Fact<Frame>>,
     /// The state of every fact, undone ones too: fact `seq` is at index `seq − 1`.
     pub timeline: Vec<FactState>,
     /// The last fact that was lost before the session was salvaged, where it was.
@@ -61,19 +60,6 @@ pub struct Session {
     pub(super) next_redo: Option<Seq>,
     /// Whether this is how things stood before a signature that was given since.
     pub(super) signed_later: bool,
-}
-
-/// A value and the fact that said it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Said<T> {
-    /// The `seq` of the fact.
-    pub seq: Seq,
-    /// When.
-    pub time: Stamp,
-    /// Whose hand.
-    pub hand: String,
-    /// The value.
-    pub value: T,
 }
 
 /// A precondition as last said.
@@ -99,31 +85,31 @@ impl Session {
     /// The station in force.
     #[must_use]
     pub fn station(&self) -> Option<&Station> {
-        self.stations.last().map(|said| &said.value)
+        self.stations.last().map(|said| &said.body)
     }
 
     /// The camera map in force.
     #[must_use]
     pub fn camera(&self) -> Option<&Camera> {
-        self.cameras.last().map(|said| &said.value)
+        self.cameras.last().map(|said| &said.body)
     }
 
     /// The tolerance window in force.
     #[must_use]
     pub fn window(&self) -> Option<&Window> {
-        self.windows.last().map(|said| &said.value)
+        self.windows.last().map(|said| &said.body)
     }
 
     /// The housing in force.
     #[must_use]
     pub fn housing(&self) -> Option<&Housing> {
-        self.housings.last().map(|said| &said.value)
+        self.housings.last().map(|said| &said.body)
     }
 
     /// The unit as it is built now.
     #[must_use]
     pub fn unit(&self) -> Option<&Unit> {
-        self.units.last().map(|said| &said.value)
+        self.units.last().map(|said| &said.body)
     }
 
     /// The open round.
@@ -253,7 +239,7 @@ impl Session {
     /// say enough.
     #[must_use]
     pub fn swing(&self) -> Option<SwingRange> {
-        let ipd_mm = self.setup.as_ref()?.value.ipd_mm.as_ref()?.value();
+        let ipd_mm = self.setup.as_ref()?.body.ipd_mm.as_ref()?.value();
         self.housing()?.swing(ipd_mm)
     }
 
@@ -269,8 +255,8 @@ impl Session {
     }
 }
 
-pub(super) fn said_by<T>(all: &[Said<T>], seq: Option<Seq>) -> Option<&T> {
+pub(super) fn said_by<T>(all: &[Fact<T>], seq: Option<Seq>) -> Option<&T> {
     let seq = seq?;
     let at = all.binary_search_by_key(&seq, |said| said.seq).ok()?;
-    all.get(at).map(|said| &said.value)
+    all.get(at).map(|said| &said.body)
 }

@@ -5,7 +5,7 @@ use crate::fact::{Body, Fact, MarkKind, Precondition, Reading, Seq, Setup};
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
 use crate::fold::round::{Entry, Round, Withdrawal, value_of};
-use crate::fold::session::{Said, Seen, Session};
+use crate::fold::session::{Seen, Session};
 use crate::fold::signature::{Answer, AnswerKind, Signature};
 use crate::number::Typed;
 
@@ -21,7 +21,7 @@ pub(super) struct Change {
 enum What {
     /// Nothing changed, or what changed is never undone.
     Nothing,
-    Setup(Option<Box<Said<Setup>>>),
+    Setup(Option<Box<Fact<Setup>>>),
     /// The item as last said; `None`: it was said for the first time.
     Precondition(Option<Box<Seen>>),
     /// What was in force in the open round, if one is open.
@@ -266,8 +266,8 @@ impl Session {
         if open.id != reading.round {
             return Err(Error::NotTheOpenRound { named: reading.round, open: open.id });
         }
-        let value = value_of(reading, station.map(|said| &said.value));
-        let set_up = self.setup.as_ref().and_then(|said| said.value.ipd_mm.as_ref());
+        let value = value_of(reading, station.map(|said| &said.body));
+        let set_up = self.setup.as_ref().and_then(|said| said.body.ipd_mm.as_ref());
         let set_up_mm = set_up.map(Typed::value);
         let at_own_ipd = reading.ipd_mm.as_ref().is_none_or(|mm| set_up_mm == Some(mm.value()));
         open.readings.push(Entry {
@@ -318,6 +318,6 @@ impl Session {
     }
 }
 
-fn said<T: Clone>(fact: &Fact, value: &T) -> Said<T> {
-    Said { seq: fact.seq, time: fact.time, hand: fact.hand.clone(), value: value.clone() }
+fn said<T: Clone>(fact: &Fact, body: &T) -> Fact<T> {
+    Fact { seq: fact.seq, time: fact.time, hand: fact.hand.clone(), body: body.clone() }
 }

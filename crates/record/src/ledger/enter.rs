@@ -11,12 +11,13 @@ use std::time::{Duration, Instant};
 use super::copies::name_of;
 use super::kept::KeptLedger;
 use super::{
-    Entry, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerBody, LedgerFile, LedgerHeader, Signings,
-    signings,
+    Entry, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerAbout, LedgerFile, LedgerHeader,
+    Signings, signings,
 };
 use crate::error::Error;
 use crate::fact::{Continued, Seq};
-use crate::file::{Access, End, FileOptions, SaveState, new_session_name};
+use crate::file::{Access, End, FileOptions, ReadOnlyReason, SaveState, SetAside};
+use crate::journal::{JournalBody, fold};
 use crate::shop::{SESSION_EXTENSION, files_in, free_name};
 
 /// How long who finds the ledger held waits for it.
@@ -113,6 +114,30 @@ fn wanted(ledger: &Ledger, sessions: &[(PathBuf, Signings)], just_saved: &[Seq])
     wanted
 }
 
+/// Goes on in a ledger file although its end is missing, on the hand's word, as
+/// [`LedgerFile::set_end_aside`] does: what stands there is kept beside it, and noted in it for ever.
+///
+/// # Errors
+/// As there; [`Error::ReadOnly`] while another has it open.
+pub fn set_end_aside(path: &Path, noting: &Noting) -> Result<SetAside, Error> {
+    let mut file = LedgerFile::open(path, noting.options.clone())?;
+    if noting.agreed {
+        file.agree()?;
+    }
+    let (access, path) = (file.access().clone(), path.to_owned());
+    match access {
+        // Where it has no words for that, nothing in it would tell what was cut off.
+        Access::ReadOnly(ReadOnlyReason::EndMissing(_)) if file.has_marks() => {
+            let aside = file.set_end_aside(noting.options.opener.now, &noting.hand)?;
+            file.finish()?;
+            Ok(aside)
+        }
+        Access::ReadOnly(why) => Err(Error::ReadOnly { path, why: why.to_string() }),
+        Access::AskFirst { missing } => Err(Error::Unsupported { path, missing }),
+        Access::Writing => Err(Error::NoEndToSetAside { path }),
+    }
+}
+
 enum Held {
     /// By another; try again.
     Busy(Error),
@@ -126,9 +151,10 @@ impl From<Error> for Held {
 }
 
 fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Result<(), Held> {
-    let mut file = match opened(ledger, noting)? {
-        Some(file) => file,
-        None => begun(shop, ledger, noting)?,
+    // Another file begins where the newest is not whole: that is noted in it for ever.
+    let (mut file, beside) = match opened(ledger, noting)? {
+        Some(file) => (file, Vec::new()),
+        None => (begun(shop, ledger, noting)?, ledger.beside()),
     };
     if let Access::AskFirst { missing } = file.access() {
         if !noting.agreed {
@@ -136,18 +162,15 @@ fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Res
         }
         file.agree()?;
     }
-    // What another noted between our reading and our lock.
-    let there: HashSet<(String, Seq, String)> = file
-        .facts()
-        .iter()
-        .filter_map(|fact| match &fact.body {
-            LedgerBody::Entered(entry) => Some(key(entry)),
-            LedgerBody::Header(_) => None,
-        })
-        .collect();
-    for entry in wanted.iter().filter(|entry| !there.contains(&key(entry))) {
-        let body = LedgerBody::Entered(entry.clone());
+    for mark in beside {
+        let body = JournalBody::Noted(mark.note());
         file.append(body, noting.options.opener.now, &noting.hand)?;
+    }
+    // What another noted between our reading and our lock.
+    let there: HashSet<(String, Seq, String)> =
+        fold(file.facts()).entries.iter().map(|fact| key(&fact.body)).collect();
+    for entry in wanted.iter().filter(|entry| !there.contains(&key(entry))) {
+        file.append(entry.clone(), noting.options.opener.now, &noting.hand)?;
     }
     if noting.agreed {
         // Where syncing turns out not to be supported, the hand's word holds for the ledger too.
@@ -172,7 +195,7 @@ fn key(entry: &Entry) -> (String, Seq, String) {
 fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> {
     let year = noting.options.opener.now.date().year();
     let mut files = ledger.files.iter();
-    let goes_on = |file: &&KeptLedger| file.end == End::Clean && file.header.year == year;
+    let goes_on = |file: &&KeptLedger| file.end == End::Clean && file.header.about.year == year;
     let Some(newest) = files.rfind(goes_on) else {
         return Ok(None);
     };
@@ -192,15 +215,15 @@ fn begun(shop: &Path, ledger: &Ledger, noting: &Noting) -> Result<LedgerFile, He
     let now = noting.options.opener.now;
     let year = now.date().year();
     let path = free_name(&folder, &format!("{year:04}"), LEDGER_EXTENSION);
-    let after = ledger.files.last().map(|before| Continued {
+    let continues = ledger.files.last().map(|before| Continued {
         file: before.name(),
         session: before.header.name.clone(),
         facts: before.facts,
         last_hash: before.last_hash.to_string(),
     });
-    let (program, name) = (noting.program.clone(), new_session_name()?);
-    let header = LedgerBody::Header(LedgerHeader { program, name, year, after });
-    LedgerFile::create_with(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
+    let begun = LedgerHeader::begun(noting.program.clone(), LedgerAbout { year })?;
+    let header = LedgerHeader { continues, ..begun };
+    LedgerFile::create(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
         match why {
             // Another begins it at this moment.
             Error::AlreadyThere { .. } | Error::ReadOnly { .. } => Held::Busy(why),

@@ -3,11 +3,12 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use super::{Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerBody, LedgerHeader};
+use super::{Copied, Entries, Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerHeader, moment};
 use crate::error::Error;
-use crate::fact::Seq;
+use crate::fact::{Fact, Mark, Seq};
 use crate::file::chain::ChainHash;
 use crate::file::{Disk, End, scan_each};
+use crate::journal::{FIRST_FORMAT, JournalBody, fold};
 use crate::shop::files_in;
 use crate::shown;
 use crate::stamp::Stamp;
@@ -30,6 +31,10 @@ pub struct KeptLedger {
     pub path: PathBuf,
     /// How it begins.
     pub header: LedgerHeader,
+    /// The format it is written in.
+    pub format: u32,
+    /// What was noted about the file itself.
+    pub marks: Vec<Fact<String>>,
     /// Its good lines.
     pub facts: Seq,
     /// The hash of the last of them.
@@ -74,27 +79,21 @@ impl Ledger {
     fn take(&mut self, path: PathBuf, disk: &dyn Disk) -> Result<(), Error> {
         let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why))?;
         let mut hashes = Vec::new();
-        let scanned = scan_each::<LedgerBody>(&path, bytes, |_, hash| hashes.push(*hash))?;
+        let scanned = scan_each::<JournalBody<Entry>>(&path, bytes, |_, hash| hashes.push(*hash))?;
         let name = shown::path(path.file_name().map_or(&path, Path::new));
-        let mut header = None;
-        for fact in scanned.facts {
-            match fact.body {
-                LedgerBody::Header(found) => header = Some(found),
-                LedgerBody::Entered(entry) => {
-                    let of_session = self.noted.entry(entry.session.clone()).or_default();
-                    let again = of_session
-                        .iter()
-                        .any(|noted| noted.entry.is_of(entry.line.seq, &entry.line.hash));
-                    // A ledger file that was copied says the same twice.
-                    if !again {
-                        of_session.push(Noted { entry, at: fact.time, ledger: name.clone() });
-                    }
-                }
+        let Entries { journal, entries } = fold(&scanned.facts);
+        for Fact { time: at, body: entry, .. } in entries {
+            let of_session = self.noted.entry(entry.session.clone()).or_default();
+            let is_same = |noted: &Noted| noted.entry.is_of(entry.line.seq, &entry.line.hash);
+            // A ledger file that was copied says the same twice.
+            if !of_session.iter().any(is_same) {
+                of_session.push(Noted { entry, at, ledger: name.clone() });
             }
         }
-        let Some(header) = header else { return Err(Error::HeaderOutOfPlace) };
+        let Some(header) = journal.header else { return Err(Error::HeaderOutOfPlace) };
         let (facts, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
-        self.files.push(KeptLedger { path, header, facts, last_hash, end, hashes });
+        let (format, marks) = (scanned.format, journal.marks);
+        self.files.push(KeptLedger { path, header, format, marks, facts, last_hash, end, hashes });
         Ok(())
     }
 
@@ -134,21 +133,76 @@ impl Ledger {
             .map(|why| format!("A ledger of the shop cannot be read: {why}."))
             .collect();
         for file in &self.files {
-            let name = file.name();
-            let trouble = match &file.end {
-                End::Clean => continue,
-                End::Missing(end) => end.to_string(),
-                End::Damaged(damage) => damage.to_string(),
-            };
-            said.push(format!("In the shop’s ledger {name} {trouble}; it may have noted more."));
+            if let Some(trouble) = file.trouble() {
+                let name = file.name();
+                said.push(format!(
+                    "In the shop’s ledger {name} {trouble}; it may have noted more."
+                ));
+            }
         }
         said.extend(self.files.iter().filter_map(|file| self.cut_before(file)));
+        said.extend(self.went_on_twice());
+        // What was wrong once stays said, also where the file itself shows it no more.
+        let still: Vec<String> = self.not_whole().map(|mark| mark.note().text).collect();
+        for file in &self.files {
+            let once = file.marks.iter().filter(|mark| !still.contains(&mark.body));
+            said.extend(once.map(|mark| {
+                format!(
+                    "In the shop’s ledger {}, fact {}, {}, {}: {}",
+                    file.name(),
+                    mark.seq,
+                    moment(mark.time),
+                    mark.hand,
+                    mark.body
+                )
+            }));
+        }
         said
+    }
+
+    /// The files whose end is missing and that have words for what a hand decides about it:
+    /// [`set_end_aside`](super::set_end_aside).
+    pub fn torn(&self) -> impl Iterator<Item = &KeptLedger> {
+        let torn = |file: &&KeptLedger| matches!(file.end, End::Missing(_));
+        self.files.iter().filter(torn).filter(|file| file.format > FIRST_FORMAT)
+    }
+
+    /// What a file that is begun now must say of those beside it.
+    pub(super) fn beside(&self) -> Vec<Mark> {
+        let noted = |text: &String| {
+            self.files.iter().flat_map(|file| &file.marks).any(|mark| mark.body == *text)
+        };
+        self.not_whole().filter(|mark| !noted(&mark.note().text)).collect()
+    }
+
+    fn not_whole(&self) -> impl Iterator<Item = Mark> {
+        let beside =
+            |file: &KeptLedger| Some(Mark::BegunBeside { file: file.name(), why: file.trouble()? });
+        self.files.iter().filter_map(beside)
+    }
+
+    /// Files of one name that have other lines from some line on.
+    fn went_on_twice(&self) -> Vec<String> {
+        let pairs = self.files.iter().enumerate().flat_map(|(at, one)| {
+            let others = self.files.iter().skip(at + 1);
+            others.filter(|other| other.header.name == one.header.name).map(move |two| (one, two))
+        });
+        pairs
+            .filter_map(|(one, two)| {
+                let Copied::Forked(shared) = Copied::of(&one.hashes, &two.hashes) else { return None };
+                Some(format!(
+                    "The shop’s ledgers {} and {} are one ledger that went on in two files after line \
+                     {shared}; what both note is counted.",
+                    one.name(),
+                    two.name()
+                ))
+            })
+            .collect()
     }
 
     /// Whether the file that this one goes on from still ends, or ended then, as it says.
     fn cut_before(&self, file: &KeptLedger) -> Option<String> {
-        let after = file.header.after.as_ref()?;
+        let after = file.header.continues.as_ref()?;
         let name = file.name();
         let named = shown::one_line(&after.file);
         let Some(before) = self.files.iter().find(|one| one.header.name == after.session) else {
@@ -170,6 +224,15 @@ impl Ledger {
 }
 
 impl KeptLedger {
+    /// What is wrong with its end, without a full stop.
+    fn trouble(&self) -> Option<String> {
+        match &self.end {
+            End::Clean => None,
+            End::Missing(end) => Some(end.to_string()),
+            End::Damaged(damage) => Some(damage.to_string()),
+        }
+    }
+
     /// The file's name.
     #[must_use]
     pub fn name(&self) -> String {

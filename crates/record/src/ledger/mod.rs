@@ -4,8 +4,8 @@
 //! A session's chain cannot show that whole lines were cut off its end, that the file was written anew,
 //! or that it is gone. The ledger can, as long as it stands. Losing the ledger loses no session.
 //!
-//! - what can be said is here; [`signing`]: the lines of a session that are noted; `wire`: the words of
-//!   format 1;
+//! - what can be said is here; [`signing`]: the lines of a session that are noted; `wire`: their words; what
+//!   it shares with other such files: [`journal`](crate::journal);
 //! - [`kept`]: what all ledger files of a shop say, and what is wrong with them;
 //! - [`against`]: a session held against it; [`copies`]: files of one session held against each other;
 //! - [`enter`]: noting what was saved.
@@ -20,13 +20,15 @@ pub mod kept;
 pub mod signing;
 mod wire;
 
-use crate::fact::{Continued, Fact, Seq};
-use crate::file::FactFile;
+use crate::error::Error;
+use crate::fact::texts::texts;
+use crate::fact::{Fact, Seq};
+use crate::journal::{JournalFact, JournalFile, JournalHeader, JournalState, Meaning, Vocabulary};
 use crate::stamp::Stamp;
 
 pub use against::{Finding, LedgerSays, hold_against};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
-pub use enter::{Noting, note_all, note_session};
+pub use enter::{Noting, note_all, note_session, set_end_aside};
 pub use kept::{Ledger, Noted};
 pub use signing::{SigningLine, Signings, signings};
 
@@ -37,31 +39,20 @@ pub const LEDGER_EXTENSION: &str = "samepoint-ledger";
 pub const LEDGER_FOLDER: &str = "ledger";
 
 /// A ledger file.
-pub type LedgerFile = FactFile<LedgerBody>;
+pub type LedgerFile = JournalFile<Entry>;
 
 /// A fact of a ledger: its time and hand are those of the noting.
-pub type LedgerFact = Fact<LedgerBody>;
+pub type LedgerFact = JournalFact<Entry>;
 
-/// What a fact of a ledger says.
-#[derive(Clone, Debug, PartialEq)]
-pub enum LedgerBody {
-    /// The file begins; always and only fact 1.
-    Header(LedgerHeader),
-    /// A line of a session was saved.
-    Entered(Entry),
-}
+/// How a ledger file begins. It goes on from the ledger file before it, as that ended then: so a later cut of
+/// that one is known.
+pub type LedgerHeader = JournalHeader<LedgerAbout>;
 
-/// How a ledger file begins.
+/// What a ledger file is about.
 #[derive(Clone, Debug, PartialEq)]
-pub struct LedgerHeader {
-    /// The program that began it, with version.
-    pub program: String,
-    /// The file's own name among all files: 32 hex digits, drawn at random.
-    pub name: String,
+pub struct LedgerAbout {
     /// The year it was begun in.
     pub year: i16,
-    /// The ledger file before it as it ended then: so a later cut of that one is known.
-    pub after: Option<Continued>,
 }
 
 /// A line of a session that was saved.
@@ -113,6 +104,52 @@ impl Entry {
         self.line.seq == seq && self.line.hash == hash
     }
 }
+
+/// What a ledger file comes to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Entries {
+    /// How it begins, and what was noted about the file.
+    pub journal: JournalState<LedgerAbout>,
+    /// What is noted, in order.
+    pub entries: Vec<Fact<Entry>>,
+}
+
+impl Vocabulary for Entry {
+    const FILE: &'static str = "ledger";
+    const TAG: &'static str = "ledger of a shop";
+    type About = LedgerAbout;
+    type Means = Entries;
+
+    fn check_about(_: &LedgerAbout) -> Result<(), Error> {
+        Ok(())
+    }
+}
+
+impl Meaning for Entries {
+    type Says = Entry;
+
+    fn journal(&self) -> &JournalState<LedgerAbout> {
+        &self.journal
+    }
+
+    fn journal_mut(&mut self) -> &mut JournalState<LedgerAbout> {
+        &mut self.journal
+    }
+
+    fn admits(&self, _: &Entry) -> Result<(), Error> {
+        Ok(())
+    }
+
+    fn take(&mut self, fact: Fact<Entry>) -> Result<(), Error> {
+        self.entries.push(fact);
+        Ok(())
+    }
+}
+
+texts!(LedgerAbout { ; year });
+// The session's own name is compared, and shown as all else is.
+texts!(Entry { file, line; session, late });
+texts!(SigningLine { hand; seq, hash, kind, time });
 
 /// A time for a sentence: `2026-11-25 09:12`.
 fn moment(time: Stamp) -> String {

@@ -147,7 +147,7 @@ impl Finding {
     pub fn said(session: &Session) -> Vec<(Seq, Self)> {
         let mut said: Vec<(Seq, Self)> = Vec::new();
         for note in &session.notes {
-            let Some(finding) = Self::of(&note.value) else { continue };
+            let Some(finding) = Self::of(&note.body) else { continue };
             if said.iter().all(|(_, before)| *before != finding) {
                 said.push((note.seq, finding));
             }

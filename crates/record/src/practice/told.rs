@@ -17,7 +17,7 @@ pub fn is_told(session: &Session, channel: Channel) -> bool {
     let entries = session.rounds.iter().flat_map(|round| &round.readings);
     let of_channel = |entry: &&Entry| entry.reading.channel().is_none_or(|of| of == channel);
     let read = entries.filter(of_channel).map(|entry| entry.seq).max().unwrap_or(0);
-    session.notes.iter().any(|note| note.seq > read && note.value.told_channel() == Some(channel))
+    session.notes.iter().any(|note| note.seq > read && note.body.told_channel() == Some(channel))
 }
 
 /// The readings of a session that were told: of each channel the next one logged after it was read out.
@@ -27,7 +27,7 @@ pub fn told_readings(session: &Session) -> Vec<Seq> {
         .notes
         .iter()
         .filter_map(|note| {
-            let channel = note.value.told_channel()?;
+            let channel = note.body.told_channel()?;
             let entries = session.rounds.iter().flat_map(|round| &round.readings);
             let next = |entry: &&Entry| {
                 entry.seq > note.seq && entry.reading.channel().is_none_or(|of| of == channel)

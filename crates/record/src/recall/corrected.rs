@@ -82,17 +82,17 @@ fn judged(session: &Session, zero: &PerChannel<Option<ZeroAt>>) -> (Would, Optio
     else {
         return unknown;
     };
-    if station.value.shows != Shows::Direction {
+    if station.body.shows != Shows::Direction {
         return unknown;
     }
     for channel in Channel::BOTH {
         for (own, u) in
-            station.value.reference.own_u_arcmin[channel].iter_mut().zip(zero[channel].u_arcmin)
+            station.body.reference.own_u_arcmin[channel].iter_mut().zip(zero[channel].u_arcmin)
         {
             *own = own.hypot(u);
         }
     }
-    window.value.rule = Rule::Guarded;
+    window.body.rule = Rule::Guarded;
     for entry in corrected.rounds.iter_mut().flat_map(|round| &mut round.readings) {
         if let Some(Value::Direction { channel, direction, .. }) = &mut entry.value {
             *direction = *direction - zero[*channel].off;

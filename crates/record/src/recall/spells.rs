@@ -8,6 +8,7 @@ use solver::{Channel, Direction, PerChannel};
 use crate::axis::Axis;
 use crate::checks::{BASELINE_DAYS, ChartedDay, Checks, Rule};
 use crate::figures::direction;
+use crate::journal::Meaning as _;
 use crate::shown;
 
 /// A time in which a station's zero was outside its limits.
@@ -70,10 +71,10 @@ type Points = Vec<[(f64, f64); 2]>;
 /// Every spell of a station's check file, in order; also those before it was started anew.
 #[must_use]
 pub fn spells(checks: &Checks) -> Vec<Spell> {
-    let Some(header) = &checks.header else { return Vec::new() };
+    let Some(about) = checks.about() else { return Vec::new() };
     let mut found = Vec::new();
     for (era, reason) in eras(checks) {
-        found.extend(of_era(&header.station, &era, reason));
+        found.extend(of_era(&about.station, &era, reason));
     }
     found
 }

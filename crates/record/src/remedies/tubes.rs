@@ -85,7 +85,7 @@ pub fn tube_facts(session: &Session) -> TubeFacts {
 /// The unit as built in a round.
 fn unit_of<'a>(session: &'a Session, round: &Round) -> Option<&'a Unit> {
     let seq = round.unit?;
-    session.units.iter().find(|said| said.seq == seq).map(|said| &said.value)
+    session.units.iter().find(|said| said.seq == seq).map(|said| &said.body)
 }
 
 fn same_but_for_tubes(a: &Unit, b: &Unit) -> bool {

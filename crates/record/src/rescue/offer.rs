@@ -14,6 +14,7 @@ use crate::file::lock::lock_path;
 use crate::file::scan::{Scan, line_hashes};
 use crate::file::words::Words;
 use crate::file::{Access, Damage, End, FactFile, FileOptions, ReadOnlyReason};
+use crate::journal::{JournalBody, Vocabulary};
 use crate::stamp::Stamp;
 use crate::studies::StudyBody;
 use crate::timeline::timeline;
@@ -157,31 +158,38 @@ trait Rescued: Words {
     }
 }
 
-macro_rules! rescued {
-    ($body:ty { $($more:item)* }) => {
-        impl Rescued for $body {
-            fn go_on(
-                file: &FactFile<Self>,
-                to: &Path,
-                program: &str,
-                hand: &str,
-                options: FileOptions,
-            ) -> Result<FactFile<Self>, Error> {
-                file.continue_in(to, program, hand, options)
-            }
-            $($more)*
-        }
-    };
-}
-rescued!(Body {
+impl Rescued for Body {
+    fn go_on(
+        file: &FactFile<Self>,
+        to: &Path,
+        program: &str,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<FactFile<Self>, Error> {
+        file.continue_in(to, program, hand, options)
+    }
+
     fn lines(facts: &[Fact], from: Seq) -> Vec<String> {
         let told = timeline(facts).into_iter().filter(|entry| entry.seq >= from);
         told.map(|entry| format!("{} {}: {}", entry.time.time_of_day(), entry.hand, entry.words))
             .collect()
     }
-});
-rescued!(CheckBody {});
-rescued!(StudyBody {});
+}
+
+impl<V: Vocabulary> Rescued for JournalBody<V>
+where
+    Self: Words,
+{
+    fn go_on(
+        file: &FactFile<Self>,
+        to: &Path,
+        program: &str,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<FactFile<Self>, Error> {
+        file.continue_in(to, program, hand, options)
+    }
+}
 
 /// Something that is done with a rescue file of whatever kind.
 trait Doing {
@@ -193,8 +201,8 @@ fn of_kind<D: Doing>(path: &Path, disk: &dyn Disk, doing: D) -> Result<D::Done, 
     let kind = form::about(path, disk)?.kind;
     match kind.as_str() {
         Body::FILE => doing.with(read::<Body>(path, disk)?),
-        CheckBody::FILE => doing.with(read::<CheckBody>(path, disk)?),
-        StudyBody::FILE => doing.with(read::<StudyBody>(path, disk)?),
+        CheckBody::FILE => doing.with(read::<JournalBody<CheckBody>>(path, disk)?),
+        StudyBody::FILE => doing.with(read::<JournalBody<StudyBody>>(path, disk)?),
         other => Err(Error::WrongFile {
             path: path.to_owned(),
             wanted: "rescue file",

@@ -140,11 +140,11 @@ impl Answerable {
         let act = |seq: Seq, word, hand: &str, day: Date, act: Act<'_>| {
             let hash = signing_hashes.iter().find(|(signing, _)| *signing == seq);
             let line_hash = hash.map(|(_, hash)| hash.to_string()).unwrap_or_default();
-            let over = session.seals.iter().filter(|said| said.value.seq == seq);
+            let over = session.seals.iter().filter(|said| said.body.seq == seq);
             let seals = over.map(|said| SealAccount {
                 seq: said.seq,
-                sshsig: said.value.sshsig.clone(),
-                state: check_seal(&said.value.sshsig, &line_hash, hand, day, hands),
+                sshsig: said.body.sshsig.clone(),
+                state: check_seal(&said.body.sshsig, &line_hash, hand, day, hands),
             });
             let seals = seals.collect();
             let authority = hands.authority(hand, act, day);

@@ -7,8 +7,8 @@
 use core::fmt;
 
 use super::Beside;
-use crate::fact::{Seq, SessionKind};
-use crate::fold::{Said, Session};
+use crate::fact::{Fact, Seq, SessionKind};
+use crate::fold::Session;
 use crate::station::{Station, StationMap};
 use crate::unit::Unit;
 use crate::window::Window;
@@ -97,16 +97,16 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
     let Some(first) = readings.next().map(|entry| entry.seq) else { return Vec::new() };
     let mut found = Vec::new();
     for (before, since) in pairs(&session.windows, first) {
-        if !judges_as(&before.value, &since.value) {
+        if !judges_as(&before.body, &since.body) {
             found.push(Otherwise {
-                what: What::Window(since.value.name.clone()),
+                what: What::Window(since.body.name.clone()),
                 seq: since.seq,
-                how: How::Changed { before: limits(&before.value), since: limits(&since.value) },
+                how: How::Changed { before: limits(&before.body), since: limits(&since.body) },
             });
         }
     }
     for (before, since) in pairs(&session.units, first) {
-        let [one, other] = [before, since].map(|said| &said.value);
+        let [one, other] = [before, since].map(|said| &said.body);
         if one.name != other.name || one.housing != other.housing {
             let named = |unit: &Unit| format!("unit {}, housing {}", unit.name, unit.housing);
             found.push(Otherwise {
@@ -117,10 +117,10 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
         }
     }
     for (before, since) in pairs(&session.stations, first) {
-        if !since.value.reads_as(&before.value) {
-            let [before, after] = apart(&before.value, &since.value);
+        if !since.body.reads_as(&before.body) {
+            let [before, after] = apart(&before.body, &since.body);
             found.push(Otherwise {
-                what: What::Station(since.value.name.clone()),
+                what: What::Station(since.body.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before, since: after },
             });
@@ -141,7 +141,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
     let windows = || beside.windows.iter().map(|kept| &kept.value);
     let stations = || beside.stations.iter().map(|kept| &kept.value);
     if let Some(said) = session.windows.last() {
-        let here = &said.value;
+        let here = &said.body;
         let of_name = || windows().filter(|window| window.name == here.name);
         if !of_name().any(|window| judges_as(window, here)) {
             let what = What::Window(here.name.clone());
@@ -153,7 +153,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
         }
     }
     if let Some(said) = session.stations.last() {
-        let here = &said.value;
+        let here = &said.body;
         let of_name = || stations().filter(|station| station.name == here.name);
         if !of_name().any(|station| here.reads_as(station)) {
             let what = What::Station(here.name.clone());
@@ -171,7 +171,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
 }
 
 /// Each value said after a fact, with the one in force before it.
-fn pairs<T>(said: &[Said<T>], after: Seq) -> impl Iterator<Item = (&Said<T>, &Said<T>)> {
+fn pairs<T>(said: &[Fact<T>], after: Seq) -> impl Iterator<Item = (&Fact<T>, &Fact<T>)> {
     said.iter().zip(said.iter().skip(1)).filter(move |(_, since)| since.seq > after)
 }
 

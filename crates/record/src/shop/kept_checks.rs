@@ -1,13 +1,14 @@
 //! The check files of a shop's stations.
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::{CHECK_EXTENSION, Shop, files_in, free_name};
 use crate::axis::Axis;
 use crate::checks::{CheckBody, Checks, fold};
 use crate::error::Error;
 use crate::file::{Disk, End, scan_facts};
+use crate::journal::{JournalBody, Meaning as _};
 use crate::recall::{Spell, spells};
 use crate::shown;
 use crate::stamp::Stamp;
@@ -45,6 +46,25 @@ pub struct KeptChecks {
     pub last: Option<Stamp>,
 }
 
+impl KeptChecks {
+    /// Of files of one station only the first counts, which was written to last. The others, a sentence each
+    /// without its full stop: a station's file was copied or gone on with twice.
+    #[must_use]
+    pub fn beside(kept: &[Self]) -> Vec<String> {
+        let station = |one: &Self| one.checks.about().map(|about| about.station.clone());
+        let others = kept.iter().enumerate().filter_map(|(at, one)| {
+            let of = station(one)?;
+            let first = kept.iter().take(at).find(|first| station(first).as_ref() == Some(&of))?;
+            let name = |of: &Self| shown::path(of.path.file_name().map_or(&of.path, Path::new));
+            let [one, first] = [one, first].map(name);
+            Some(format!(
+                "{one}: a second check file of {of}, which counts for nothing; {first} does"
+            ))
+        });
+        others.collect()
+    }
+}
+
 impl Shop {
     /// The check file of each station that has one, by file name, each as far as it can be read, and
     /// the files that cannot be read at all. A file that another goes on from is left out. Of two
@@ -56,7 +76,7 @@ impl Shop {
         let (mut kept, mut skipped) = (Vec::new(), Vec::new());
         for path in files_in(&self.folder.join("checks"), CHECK_EXTENSION)? {
             let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why));
-            match bytes.and_then(|bytes| scan_facts::<CheckBody>(&path, bytes)) {
+            match bytes.and_then(|bytes| scan_facts::<JournalBody<CheckBody>>(&path, bytes)) {
                 Ok(scanned) => kept.push(KeptChecks {
                     checks: fold(&scanned.facts),
                     last: scanned.facts.last().map(|fact| fact.time),
@@ -68,11 +88,15 @@ impl Shop {
         }
         let continued: Vec<String> = kept
             .iter()
-            .filter_map(|one| one.checks.header.as_ref()?.continues.as_ref())
+            .filter_map(|one| one.checks.journal.header.as_ref()?.continues.as_ref())
             .map(|continued| continued.session.clone())
             .collect();
         let goes_on = |one: &KeptChecks| {
-            one.checks.header.as_ref().is_some_and(|header| continued.contains(&header.name))
+            one.checks
+                .journal
+                .header
+                .as_ref()
+                .is_some_and(|header| continued.contains(&header.name))
         };
         kept.retain(|one| !goes_on(one));
         kept.sort_by_key(|one| core::cmp::Reverse(one.last.map(Stamp::unix_milliseconds)));
@@ -90,7 +114,7 @@ impl Shop {
         zeros.unread.extend(skipped.iter().map(ToString::to_string));
         for KeptChecks { path, checks, end, .. } in &kept {
             zeros.spells.extend(spells(checks));
-            let station = checks.header.as_ref().map(|header| header.station.clone());
+            let station = checks.about().map(|about| about.station.clone());
             zeros.judged.extend(station.filter(|_| has_limits(checks)));
             if *end != End::Clean {
                 zeros.unread.push(format!("{}: not all of it can be read", shown::path(path)));

@@ -2,133 +2,94 @@
 
 use solver::Direction;
 
-use super::{Cell, CellMeasured, Plan, StudyBody, StudyFact, StudyHeader};
+use super::{Cell, CellMeasured, Measurement, Plan, StudyAbout, StudyBody};
 use crate::check::named;
 use crate::error::Error;
-use crate::fact::texts::plain;
-use crate::fact::{Seq, Withdrawn};
-use crate::fold::Withdrawal;
-use crate::stamp::Stamp;
+use crate::fact::{Fact, Seq};
+use crate::journal::reading::{Logged, may_withdraw, withdraw};
+use crate::journal::{JournalState, Meaning, Vocabulary};
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Study {
-    /// Its plan, and of what.
-    pub header: Option<StudyHeader>,
+    /// Its plan, and of what; and what was noted about the file.
+    pub journal: JournalState<StudyAbout>,
     /// All measurements, withdrawn ones too, in order.
     pub measurements: Vec<Measurement>,
-    /// What the program itself noted about the file, in its words.
-    pub marks: Vec<(Seq, String)>,
-    /// Facts that could not be taken at their word, and why.
-    pub ignored: Vec<(Seq, String)>,
+    /// Measurements while another cell was next by the plan: the order is part of what makes a study
+    /// honest.
+    pub out_of_order: Vec<Seq>,
 }
 
-/// One measurement.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Measurement {
-    /// Its identity.
-    pub seq: Seq,
-    /// When.
-    pub time: Stamp,
-    /// Who entered it.
-    pub entered_by: String,
-    /// As typed.
-    pub measured: CellMeasured,
-    /// Where it points.
-    pub direction: Direction,
-    /// Whether another cell was next by the plan: the order is part of what makes a study honest.
-    pub out_of_order: bool,
-    /// Set when it was withdrawn.
-    pub withdrawn: Option<Withdrawal>,
-}
+impl Vocabulary for StudyBody {
+    const FILE: &'static str = "study";
+    const TAG: &'static str = "study of a station";
+    type About = StudyAbout;
+    type Means = Study;
 
-/// What the facts come to. Total: a fact that cannot be taken at its word is left aside.
-#[must_use]
-pub fn fold(facts: &[StudyFact]) -> Study {
-    let mut study = Study::default();
-    for fact in facts {
-        if let Err(why) = study.take(&plain(fact)) {
-            study.ignored.push((fact.seq, why.to_string()));
+    /// Its plan is whole by itself.
+    fn check_about(about: &StudyAbout) -> Result<(), Error> {
+        named("station", &about.station)
+    }
+
+    fn check(&self) -> Result<(), Error> {
+        match self {
+            Self::Measured(measured) => measured.map.check("measured.map"),
+            Self::Withdrawn(_) => Ok(()),
         }
     }
-    study
+}
+
+impl Meaning for Study {
+    type Says = StudyBody;
+
+    fn journal(&self) -> &JournalState<StudyAbout> {
+        &self.journal
+    }
+
+    fn journal_mut(&mut self) -> &mut JournalState<StudyAbout> {
+        &mut self.journal
+    }
+
+    /// A cell is one of the plan's and is measured once, unless what was measured in it is withdrawn.
+    fn admits(&self, says: &StudyBody) -> Result<(), Error> {
+        let measured = match says {
+            StudyBody::Measured(measured) => measured,
+            StudyBody::Withdrawn(withdrawn) => return may_withdraw(&self.measurements, withdrawn),
+        };
+        measured.map.check("map")?;
+        direction_of(measured)?;
+        let Some(plan) = self.plan().filter(|plan| plan.has(measured.cell)) else {
+            let Cell { part, hand, trial } = measured.cell;
+            return Err(Error::NoSuchCell { part: part + 1, hand: hand + 1, trial: trial + 1 });
+        };
+        match self.in_use().find(|held| held.taken.cell == measured.cell) {
+            None => Ok(()),
+            Some(held) => {
+                Err(Error::CellMeasured { cell: plan.words(measured.cell), seq: held.seq })
+            }
+        }
+    }
+
+    fn take(&mut self, fact: Fact<StudyBody>) -> Result<(), Error> {
+        let Fact { seq, time, hand, body } = fact;
+        match body {
+            StudyBody::Measured(body) => {
+                let direction = direction_of(&body)?;
+                self.out_of_order.extend((self.next() != Some(body.cell)).then_some(seq));
+                self.measurements.push(Logged::of(Fact { seq, time, hand, body }, direction));
+                Ok(())
+            }
+            StudyBody::Withdrawn(withdrawn) => withdraw(&mut self.measurements, seq, withdrawn),
+        }
+    }
 }
 
 impl Study {
-    fn take(&mut self, fact: &StudyFact) -> Result<(), Error> {
-        if let StudyBody::Header(header) = &fact.body {
-            if fact.seq != 1 {
-                return Err(Error::HeaderOutOfPlace);
-            }
-            self.header = Some(header.clone());
-            return Ok(());
-        }
-        if let StudyBody::Noted(note) = &fact.body {
-            self.marks.push((fact.seq, note.text.clone()));
-            return Ok(());
-        }
-        self.admits(&fact.body)?;
-        match &fact.body {
-            StudyBody::Header(_) | StudyBody::Noted(_) => {}
-            StudyBody::Measured(measured) => self.measurements.push(Measurement {
-                seq: fact.seq,
-                time: fact.time,
-                entered_by: fact.hand.clone(),
-                direction: direction_of(measured)?,
-                out_of_order: self.next() != Some(measured.cell),
-                measured: measured.clone(),
-                withdrawn: None,
-            }),
-            StudyBody::Withdrawn(Withdrawn { reading, reason }) => {
-                let held = self.measurements.iter_mut().find(|held| held.seq == *reading);
-                let held = held.ok_or(Error::NotAReadingInUse { seq: *reading })?;
-                held.withdrawn = Some(Withdrawal { by: fact.seq, reason: reason.clone() });
-            }
-        }
-        Ok(())
-    }
-
-    /// Whether a fact may be added now.
-    ///
-    /// # Errors
-    /// Why not, and what to do: a cell is one of the plan's and is measured once, unless what was
-    /// measured in it is withdrawn.
-    pub fn admits(&self, body: &StudyBody) -> Result<(), Error> {
-        match body {
-            StudyBody::Header(_) => Err(Error::HeaderOutOfPlace),
-            StudyBody::Noted(_) => Err(Error::ProgramsOwnNote),
-            StudyBody::Measured(measured) => {
-                measured.map.check("map")?;
-                direction_of(measured)?;
-                let Some(plan) = self.plan().filter(|plan| plan.has(measured.cell)) else {
-                    let Cell { part, hand, trial } = measured.cell;
-                    return Err(Error::NoSuchCell {
-                        part: part + 1,
-                        hand: hand + 1,
-                        trial: trial + 1,
-                    });
-                };
-                match self.in_use().find(|held| held.measured.cell == measured.cell) {
-                    None => Ok(()),
-                    Some(held) => {
-                        Err(Error::CellMeasured { cell: plan.words(measured.cell), seq: held.seq })
-                    }
-                }
-            }
-            StudyBody::Withdrawn(withdrawn) => {
-                let seq = withdrawn.reading;
-                if !self.in_use().any(|held| held.seq == seq) {
-                    return Err(Error::NotAReadingInUse { seq });
-                }
-                named("the reason", &withdrawn.reason)
-            }
-        }
-    }
-
     /// The plan; `None` without a header.
     #[must_use]
     pub fn plan(&self) -> Option<&Plan> {
-        self.header.as_ref().map(|header| &header.plan)
+        self.about().map(|about| &about.plan)
     }
 
     /// The measurements that count.
@@ -140,7 +101,7 @@ impl Study {
     #[must_use]
     pub fn open(&self) -> Vec<Cell> {
         let Some(plan) = self.plan() else { return Vec::new() };
-        let mut done: Vec<Cell> = self.in_use().map(|held| held.measured.cell).collect();
+        let mut done: Vec<Cell> = self.in_use().map(|held| held.taken.cell).collect();
         done.sort_unstable();
         plan.order().filter(|cell| done.binary_search(cell).is_err()).collect()
     }
@@ -173,9 +134,4 @@ fn direction_of(measured: &CellMeasured) -> Result<Direction, Error> {
     let direction = measured.map.direction_from_typed(measured.unit, typed);
     crate::fold::round::within_field(direction)?;
     Ok(direction)
-}
-
-/// What is wrong with a header; its plan is whole by itself.
-pub(super) fn check_header(header: &StudyHeader) -> Result<(), Error> {
-    named("station", &header.station)
 }

@@ -2,7 +2,8 @@
 //! in random order, one append-only file a study in the shop's `studies/`.
 //!
 //! - what can be said is here; [`plan`]: parts, hands, trials and their order;
-//! - [`fold`](mod@fold): what was measured, what comes next, what may be said;
+//! - [`fold`](mod@fold): what was measured, what comes next, what may be said; what it shares with other
+//!   such files: [`journal`](crate::journal);
 //! - [`result`]: each axis by analysis of variance and by average and range;
 //! - `wire`: the words of its formats.
 //!
@@ -14,65 +15,50 @@ pub mod plan;
 pub mod result;
 mod wire;
 
-use std::path::Path;
-
 use solver::Channel;
 
-use crate::error::Error;
 use crate::fact::texts::texts;
-use crate::fact::{Approach, Continued, Fact, Note, Withdrawn};
-use crate::file::{FactFile, FileOptions, new_session_name};
+use crate::fact::{Approach, Withdrawn};
+use crate::journal::{JournalFact, JournalFile, JournalHeader, Logged};
 use crate::number::Typed;
 use crate::station::{ReadingUnit, StationMap};
 
-pub use fold::{Measurement, Study, fold};
+pub use crate::journal::fold::fold;
+pub use fold::Study;
 pub use plan::{Cell, Plan};
 pub use result::{AxisResult, LimitShare, Results, StudyGap};
 
-/// The first format of such a file, which has no words for [`StudyBody::Noted`].
-pub const FIRST_FORMAT: u32 = 1;
-
-/// The format of new ones.
-pub const LATEST_FORMAT: u32 = 2;
-
 /// A study's file.
-pub type StudyFile = FactFile<StudyBody>;
+pub type StudyFile = JournalFile<StudyBody>;
 
 /// A fact of a study.
-pub type StudyFact = Fact<StudyBody>;
+pub type StudyFact = JournalFact<StudyBody>;
 
-/// What a fact of a study says.
+/// How a study begins.
+pub type StudyHeader = JournalHeader<StudyAbout>;
+
+/// What a hand says in a study.
 #[derive(Clone, Debug, PartialEq)]
 pub enum StudyBody {
-    /// The study begins; always and only fact 1.
-    Header(StudyHeader),
     /// One cell was measured.
     Measured(CellMeasured),
     /// A measurement that was real is left out, with the reason; its cell is open again.
     Withdrawn(Withdrawn),
-    /// What the program itself notes about the file: that its end was missing and set aside, or that it
-    /// goes on from one that held more. From format 2 on.
-    Noted(Note),
 }
 
-/// How a study begins.
+/// What a study is about.
 #[derive(Clone, Debug, PartialEq)]
-pub struct StudyHeader {
-    /// The format of the file, which it keeps: [`LATEST_FORMAT`] in a new one.
-    pub format: u32,
-    /// The program that began it, with version.
-    pub program: String,
-    /// The file's own name among all files: 32 hex digits, drawn at random.
-    pub name: String,
+pub struct StudyAbout {
     /// The station studied.
     pub station: String,
     /// Which channel's crosshair is read.
     pub channel: Channel,
     /// What is to be measured, and in which order.
     pub plan: Plan,
-    /// The damaged file this one goes on from.
-    pub continues: Option<Continued>,
 }
+
+/// A measurement that was logged.
+pub type Measurement = Logged<CellMeasured>;
 
 /// One measurement of one cell.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,46 +79,5 @@ pub struct CellMeasured {
     pub approach: Approach,
 }
 
-impl StudyFile {
-    /// Begins a study.
-    ///
-    /// # Errors
-    /// As [`SessionFile::create`](crate::SessionFile), and what is wrong with the plan.
-    pub fn create(
-        path: &Path,
-        header: StudyHeader,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<Self, Error> {
-        fold::check_header(&header)?;
-        Self::create_with(path, StudyBody::Header(header), hand, options)
-    }
-
-    /// Goes on in a new file, as [`SessionFile::continue_in`](crate::SessionFile): every fact word
-    /// for word, saved or not.
-    ///
-    /// # Errors
-    /// As [`create`](Self::create).
-    pub fn continue_in(
-        &self,
-        path: &Path,
-        program: &str,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<Self, Error> {
-        let Some(StudyBody::Header(old)) = self.facts().first().map(|first| &first.body) else {
-            return Err(Error::HeaderOutOfPlace);
-        };
-        let header = StudyHeader {
-            format: LATEST_FORMAT,
-            program: program.to_owned(),
-            name: new_session_name()?,
-            continues: Some(self.as_continued(&old.name)),
-            ..old.clone()
-        };
-        self.continue_with(path, StudyBody::Header(header), hand, options)
-    }
-}
-
-texts!(enum StudyBody { Header, Noted, Withdrawn; Measured; });
-texts!(StudyHeader { program, name, station, plan, continues; format, channel });
+texts!(enum StudyBody { Withdrawn; Measured; });
+texts!(StudyAbout { station, plan; channel });

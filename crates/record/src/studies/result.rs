@@ -74,10 +74,8 @@ impl Study {
             let first = open.iter().take(NAMED).map(|cell| plan.words(*cell)).collect();
             return Err(StudyGap::Open { open: open.len(), cells: plan.cells(), first });
         }
-        let mut measured: Vec<_> = self
-            .in_use()
-            .map(|held| (plan.number_of(held.measured.cell), held.direction))
-            .collect();
+        let mut measured: Vec<_> =
+            self.in_use().map(|held| (plan.number_of(held.taken.cell), held.direction)).collect();
         measured.sort_by_key(|(number, _)| *number);
         let of = |axis: Axis| {
             let values: Vec<f64> = measured.iter().map(|(_, p)| axis.of(*p)).collect();

@@ -5,9 +5,10 @@ use jiff::civil::Date;
 use paper::words::number;
 use record::Axis;
 use record::checks::{ChartedDay, CheckPoint, CheckReading, CheckState, Checks};
-use record::fact::Seq;
+use record::fact::{Fact, Seq};
 use record::recall::{Spell, spells};
 
+use super::open_journal::View;
 use super::picture::capital;
 use crate::widgets::Tone;
 
@@ -59,10 +60,9 @@ pub struct CheckRow {
     pub withdrawn: Option<String>,
 }
 
-impl CheckPicture {
+impl View<Checks> for CheckPicture {
     /// What checks come to on a day.
-    #[must_use]
-    pub fn of(checks: &Checks, day: Date) -> Self {
+    fn of(checks: &Checks, day: Date) -> Self {
         let state = checks.state_on(day);
         let tone = match &state {
             CheckState::InControl { .. } => Tone::Good,
@@ -92,11 +92,12 @@ fn remarks(checks: &Checks) -> Vec<String> {
     let going_on = spells(checks).into_iter().filter(Spell::goes_on);
     let mut remarks: Vec<String> = going_on.map(|spell| spell.words()).collect();
     let left_aside = checks
+        .journal
         .ignored
         .iter()
         .map(|(seq, why)| format!("Fact {seq} of the check file is left aside: {why}"));
     remarks.extend(left_aside);
-    remarks.extend(checks.marks.iter().map(mark_words));
+    remarks.extend(checks.journal.marks.iter().map(mark_words));
     if !checks.withdrawn_from_limits().is_empty() {
         remarks.push(
             "A reading that the limits rest on was withdrawn since: the limits stand as they were \
@@ -108,8 +109,8 @@ fn remarks(checks: &Checks) -> Vec<String> {
 }
 
 /// What the program noted about a file, with the fact that notes it.
-pub(in crate::app) fn mark_words((seq, words): &(Seq, String)) -> String {
-    format!("Fact {seq}: {words}")
+pub(in crate::app) fn mark_words(mark: &Fact<String>) -> String {
+    format!("Fact {}, {}: {}", mark.seq, mark.hand, mark.body)
 }
 
 fn row(held: &CheckReading) -> CheckRow {

@@ -1,31 +1,34 @@
 //! The check standard of a station: its open file, what it comes to, and the sheet that reads it.
 
-use record::checks::{CheckBody, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold};
+use record::checks::{
+    CheckBody, CheckFact, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold,
+};
 use record::fact::{Approach, Fact, Seq, Withdrawn};
-use record::file::SetAside;
-use record::{Error, Event, Stamp, Station, Typed};
+use record::{Error, Meaning as _, Stamp, Station, Typed};
 use solver::Channel;
 
 use super::check_picture::CheckPicture;
 use super::kept_file::{Mend, saved_words};
+use super::open_journal::{OpenJournal, View as _};
+
+/// A check file that is open.
+pub type CheckJournal = OpenJournal<CheckBody, CheckPicture>;
 
 /// A station's checks, open for reading and, once something was read, for writing.
 pub struct OpenChecks {
     station: Station,
     /// None until the first reading of a station that was never checked.
-    file: Option<CheckFile>,
-    checks: Checks,
-    picture: CheckPicture,
+    journal: Option<CheckJournal>,
+    /// What stands there until then.
+    nothing: (Checks, CheckPicture),
 }
 
 impl OpenChecks {
     /// Folds and draws what a station's file holds; no file is no reading yet.
     #[must_use]
     pub fn new(station: Station, file: Option<CheckFile>, now: Stamp) -> Self {
-        let mut open =
-            Self { station, file, checks: Checks::default(), picture: CheckPicture::default() };
-        open.fold(now);
-        open
+        let nothing = (Checks::default(), CheckPicture::of(&Checks::default(), now.date()));
+        Self { station, journal: file.map(|file| CheckJournal::new(file, now)), nothing }
     }
 
     /// Whose checks they are.
@@ -34,73 +37,48 @@ impl OpenChecks {
         &self.station
     }
 
-    /// The file, once there is one.
-    #[must_use]
-    pub const fn file(&self) -> Option<&CheckFile> {
-        self.file.as_ref()
+    /// The file with what it comes to, once there is one.
+    pub const fn journal_mut(&mut self) -> Option<&mut CheckJournal> {
+        self.journal.as_mut()
     }
 
-    /// The file, to agree, try again or close.
-    pub const fn file_mut(&mut self) -> Option<&mut CheckFile> {
-        self.file.as_mut()
+    /// The file, once there is one.
+    #[must_use]
+    pub fn file(&self) -> Option<&CheckFile> {
+        self.journal.as_ref().map(CheckJournal::file)
     }
 
     /// What the facts come to.
     #[must_use]
-    pub const fn checks(&self) -> &Checks {
-        &self.checks
+    pub fn checks(&self) -> &Checks {
+        self.journal.as_ref().map_or(&self.nothing.0, CheckJournal::means)
     }
 
     /// The charts and all words about them.
     #[must_use]
-    pub const fn picture(&self) -> &CheckPicture {
-        &self.picture
+    pub fn picture(&self) -> &CheckPicture {
+        self.journal.as_ref().map_or(&self.nothing.1, CheckJournal::picture)
     }
 
     /// What is read, once it was named.
     #[must_use]
     pub fn standard(&self) -> Option<&str> {
-        self.checks.header.as_ref().map(|header| header.standard.as_str())
+        self.checks().about().map(|about| about.standard.as_str())
     }
 
     /// Takes up the file that was begun, or goes on from a damaged one.
     pub fn take_up(&mut self, file: CheckFile, now: Stamp) {
-        self.file = Some(file);
-        self.fold(now);
-    }
-
-    /// Adds a fact: folded and drawn at once, on its way to disk.
-    ///
-    /// # Errors
-    /// Why the fact cannot be added; nothing has changed then.
-    pub fn append(&mut self, body: CheckBody, now: Stamp, hand: &str) -> Result<Seq, Error> {
-        self.checks.admits(&body)?;
-        let Some(file) = &mut self.file else { return Err(Error::HeaderOutOfPlace) };
-        let seq = file.append(body, now, hand)?;
-        self.fold(now);
-        Ok(seq)
-    }
-
-    /// Goes on although the end is missing, as [`CheckFile::set_end_aside`] does; `None` without a file.
-    ///
-    /// # Errors
-    /// As there.
-    pub fn set_end_aside(&mut self, now: Stamp, hand: &str) -> Option<Result<SetAside, Error>> {
-        let aside = self.file.as_mut()?.set_end_aside(now, hand);
-        self.fold(now);
-        Some(aside)
-    }
-
-    fn fold(&mut self, now: Stamp) {
-        let facts = self.file.as_ref().map(CheckFile::facts).unwrap_or_default();
-        self.checks = fold(facts);
-        self.picture = CheckPicture::of(&self.checks, now.date());
+        self.journal = Some(CheckJournal::new(file, now));
     }
 
     /// Draws anew when the day has turned.
     pub fn refresh(&mut self, now: Stamp) {
-        if self.picture.day != Some(now.date()) {
-            self.picture = CheckPicture::of(&self.checks, now.date());
+        if self.picture().day == Some(now.date()) {
+            return;
+        }
+        match &mut self.journal {
+            Some(journal) => journal.redraw(now),
+            None => self.nothing.1 = CheckPicture::of(&self.nothing.0, now.date()),
         }
     }
 
@@ -112,11 +90,11 @@ impl OpenChecks {
         let limits = self.limits("preview");
         let from = limits.from.len();
         let body = CheckBody::Limits(limits);
-        self.checks.admits(&body).map_err(|why| why.to_string())?;
-        let mut facts: Vec<Fact<CheckBody>> =
-            self.file.as_ref().map(|file| file.facts().to_vec()).unwrap_or_default();
+        self.checks().admits(&body).map_err(|why| why.to_string())?;
+        let mut facts: Vec<CheckFact> =
+            self.file().map(|file| file.facts().to_vec()).unwrap_or_default();
         let seq = facts.len() as Seq + 1;
-        facts.push(Fact { seq, time: now, hand: String::new(), body });
+        facts.push(Fact { seq, time: now, hand: String::new(), body: body.into() });
         let mut told = vec![format!(
             "They will rest on all {from} readings since the station was last started anew: withdraw \
              first what is not to count. They hold until others are drawn."
@@ -128,29 +106,13 @@ impl OpenChecks {
     /// The usual limits, from every reading that may be compared.
     #[must_use]
     pub fn limits(&self, reason: &str) -> CheckLimits {
-        CheckLimits::usual(self.checks.comparable().map(|held| held.seq).collect(), reason)
-    }
-
-    /// Hears what became of facts on their way to disk; returns what must be said.
-    pub fn hear(&mut self) -> Vec<String> {
-        let events = self.file.as_mut().map(CheckFile::poll).unwrap_or_default();
-        let stopped = events.into_iter().filter_map(|event| match event {
-            Event::Stopped { why, .. } => Some(why.to_string()),
-            Event::Saved { .. } | Event::Written { .. } => None,
-        });
-        stopped.collect()
-    }
-
-    /// Whether nothing waits to be written.
-    #[must_use]
-    pub fn is_settled(&self) -> bool {
-        self.file.as_ref().is_none_or(|file| file.unsaved().is_empty())
+        CheckLimits::usual(self.checks().comparable().map(|held| held.seq).collect(), reason)
     }
 
     /// Whether facts are safe, in words, and whether that needs a look.
     #[must_use]
     pub fn saved(&self) -> (String, bool) {
-        let Some(file) = &self.file else {
+        let Some(file) = self.file() else {
             return ("no check file yet: the first reading begins it".to_owned(), false);
         };
         saved_words(file)

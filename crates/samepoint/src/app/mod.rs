@@ -6,7 +6,8 @@
 //! - [`confirming`], [`confirm_picture`], [`off_by_words`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
 //!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
 //! - [`who`]: who is at the bench; [`day`]: handovers and what else is noted of the working day;
-//! - [`checking`], [`check_picture`]: a station's check standard; [`kept_file`]: whether it is safe;
+//! - [`checking`], [`check_picture`]: a station's check standard; [`open_journal`]: its open file, and a study's;
+//!   [`kept_file`]: whether one is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
@@ -39,6 +40,7 @@ pub mod logic;
 mod noting;
 pub mod off_by_words;
 pub mod offers;
+pub mod open_journal;
 pub mod opening;
 pub mod picture;
 mod place_ui;

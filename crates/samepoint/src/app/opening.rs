@@ -7,7 +7,9 @@ use include_dir::{Dir, include_dir};
 use jiff::civil::Date;
 use record::checks::Checks;
 use record::shop::KeptChecks;
-use record::{FileOptions, Opener, RealDisk, SessionFile, Shop, Stamp, Station, Window};
+use record::{
+    FileOptions, Meaning as _, Opener, RealDisk, SessionFile, Shop, Stamp, Station, Window,
+};
 
 use super::App;
 use super::entry::Entry;
@@ -79,9 +81,8 @@ impl OpenShop {
     pub(super) fn check_path(&self, station: &str) -> Result<Option<PathBuf>, String> {
         let Some(shop) = &self.shop else { return Ok(None) };
         let (kept, _) = shop.checks(&RealDisk).map_err(|error| error.to_string())?;
-        let of_station = |one: &KeptChecks| {
-            one.checks.header.as_ref().is_some_and(|header| header.station == station)
-        };
+        let of_station =
+            |one: &KeptChecks| one.checks.about().is_some_and(|about| about.station == station);
         Ok(kept.into_iter().find(of_station).map(|one| one.path))
     }
 
@@ -124,12 +125,13 @@ impl OpenShop {
             Err(error) => (Vec::new(), vec![error]),
         };
         self.offers.unread_checks = unread.iter().map(ToString::to_string).collect();
+        self.offers.unread_checks.extend(KeptChecks::beside(&kept));
         self.offers.checks.clear();
         for one in kept {
-            let Some(header) = &one.checks.header else { continue };
+            let Some(about) = one.checks.about() else { continue };
             // Of two files of one station the first was written to last.
-            if self.offers.checks_of(&header.station).is_none() {
-                self.offers.checks.push((header.station.clone(), one.checks));
+            if self.offers.checks_of(&about.station).is_none() {
+                self.offers.checks.push((about.station.clone(), one.checks));
             }
         }
         self.offer_stations(today);
@@ -137,7 +139,7 @@ impl OpenShop {
 
     /// Takes what a station's checks come to now.
     pub(super) fn know_checks(&mut self, station: &str, checks: &Checks, today: Date) {
-        if checks.header.is_none() {
+        if checks.about().is_none() {
             return;
         }
         self.offers.checks.retain(|(name, _)| name != station);

@@ -134,7 +134,7 @@ impl SetUpSheet {
     #[must_use]
     pub fn of_session(session: &Session, hand: &str) -> Self {
         let unit = session.unit().cloned().unwrap_or_default();
-        let setup = session.setup.as_ref().map(|said| said.value.clone()).unwrap_or_default();
+        let setup = session.setup.as_ref().map(|said| said.body.clone()).unwrap_or_default();
         let text = |typed: &Option<Typed>| {
             typed.as_ref().map_or_else(String::new, |typed| typed.text().to_owned())
         };
@@ -317,7 +317,7 @@ impl SetUpSheet {
         if session.and_then(Session::unit) != Some(&built) {
             facts.push(Body::Unit(built));
         }
-        let here = session.and_then(|here| here.setup.as_ref()).map(|said| &said.value);
+        let here = session.and_then(|here| here.setup.as_ref()).map(|said| &said.body);
         if *here.unwrap_or(&Setup::default()) != setup {
             facts.push(Body::Setup(setup));
         }
@@ -363,7 +363,7 @@ impl SetUpSheet {
             let why = if eyepiece { RoundReason::EyepieceOut } else { RoundReason::Other };
             return opened(why, "other parts in the set-up");
         }
-        let before = &session.setup.as_ref()?.value;
+        let before = &session.setup.as_ref()?.body;
         let after = self.setup().ok()?;
         let moved = |before: &Option<Typed>, after: &Option<Typed>| matches!((before, after), (Some(before), Some(after)) if before.value() != after.value());
         if Channel::BOTH.iter().any(|&c| moved(&before.dioptre[c], &after.dioptre[c])) {

@@ -3,10 +3,13 @@
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use record::checks::{
-    Accepted, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckPoint, CheckTaken, fold,
+    Accepted, CheckAbout, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckPoint, CheckTaken,
+    fold,
 };
 use record::file::write_all_lines;
-use record::{Approach, Channel, Error, Fact, ReadingUnit, Seq, StationMap, Typed};
+use record::{
+    Approach, Channel, Error, Fact, JournalBody, Meaning as _, ReadingUnit, Seq, StationMap, Typed,
+};
 use solver::Direction;
 
 use super::log::session_name;
@@ -51,15 +54,7 @@ fn file(station: &str) -> Result<Vec<u8>, Error> {
     let seed = if station == "Bench 4" { 941 } else { 951 };
     let mut draw = Draw::new(seed);
     let mut facts: Vec<CheckFact> = Vec::new();
-    let mut say = |day: Date, second: u32, hand: &str, body: CheckBody| -> Result<Seq, Error> {
-        let seq = facts.len() as Seq + 1;
-        if seq > 1 {
-            fold(&facts).admits(&body)?;
-        }
-        let time = stamp(&day.to_string(), 8 * 3600 + second)?;
-        facts.push(Fact { seq, time, hand: hand.to_owned(), body });
-        Ok(seq)
-    };
+    let at = |day: Date, second: u32| stamp(&day.to_string(), 8 * 3600 + second);
     let accepted = Channel::BOTH.map(|channel| Accepted {
         point: CheckPoint { channel, ring_deg: None },
         direction_arcmin: STANDARD_ARCMIN,
@@ -67,16 +62,26 @@ fn file(station: &str) -> Result<Vec<u8>, Error> {
     });
     let days = days();
     let header = CheckHeader {
-        format: record::checks::FIRST_FORMAT,
+        format: record::journal::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: session_name(seed),
-        station: station.to_owned(),
-        standard: "fixed mirror M-3".into(),
-        accepted: accepted.to_vec(),
         continues: None,
+        about: CheckAbout {
+            station: station.to_owned(),
+            standard: "fixed mirror M-3".into(),
+            accepted: accepted.to_vec(),
+        },
     };
     let first = days.first().copied().unwrap_or(date(2025, 12, 1));
-    say(first, 0, "SH", CheckBody::Header(header))?;
+    let body = JournalBody::Header(header);
+    facts.push(Fact { seq: 1, time: at(first, 0)?, hand: "SH".to_owned(), body });
+    let mut say = |day: Date, second: u32, hand: &str, body: CheckBody| -> Result<Seq, Error> {
+        fold(&facts).admits(&body)?;
+        let seq = facts.len() as Seq + 1;
+        let (time, hand, body) = (at(day, second)?, hand.to_owned(), body.into());
+        facts.push(Fact { seq, time, hand, body });
+        Ok(seq)
+    };
     let mut baseline = Vec::new();
     let limits =
         |from: &[Seq], reason: &str| CheckBody::Limits(CheckLimits::usual(from.to_vec(), reason));

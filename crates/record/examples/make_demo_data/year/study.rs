@@ -2,8 +2,10 @@
 
 use jiff::civil::date;
 use record::file::write_all_lines;
-use record::studies::{CellMeasured, Plan, StudyBody, StudyFact, StudyHeader, fold};
-use record::{Approach, Channel, Error, Fact, ReadingUnit, Seq, StationMap, Typed};
+use record::studies::{CellMeasured, Plan, StudyAbout, StudyBody, StudyFact, StudyHeader, fold};
+use record::{
+    Approach, Channel, Error, Fact, JournalBody, Meaning as _, ReadingUnit, Seq, StationMap, Typed,
+};
 
 use super::log::session_name;
 use super::truth::Draw;
@@ -29,25 +31,22 @@ pub(crate) fn file() -> Result<(String, Vec<u8>), Error> {
     let parts = pairs(PARTS.len(), UNITS_ARCMIN, &mut draw);
     let hands = pairs(HANDS.len(), HANDS_ARCMIN, &mut draw);
     let header = StudyHeader {
-        format: record::studies::FIRST_FORMAT,
+        format: record::journal::FIRST_FORMAT,
         program: "samepoint 0.1.0".into(),
         name: session_name(961),
-        station: "Bench 5".into(),
-        channel: Channel::Left,
-        plan: plan.clone(),
         continues: None,
+        about: StudyAbout { station: "Bench 5".into(), channel: Channel::Left, plan: plan.clone() },
     };
-    let mut facts: Vec<StudyFact> = Vec::new();
-    let mut say = |body: StudyBody| -> Result<(), Error> {
-        let seq = facts.len() as Seq + 1;
-        if seq > 1 {
-            fold(&facts).admits(&body)?;
-        }
+    let fact = |seq: Seq, body| -> Result<StudyFact, Error> {
         let time = stamp(&day.to_string(), 9 * 3600 + 75 * seq as u32)?;
-        facts.push(Fact { seq, time, hand: "SH".into(), body });
+        Ok(Fact { seq, time, hand: "SH".into(), body })
+    };
+    let mut facts = vec![fact(1, JournalBody::Header(header))?];
+    let mut say = |body: StudyBody| -> Result<(), Error> {
+        fold(&facts).admits(&body)?;
+        facts.push(fact(facts.len() as Seq + 1, body.into())?);
         Ok(())
     };
-    say(StudyBody::Header(header))?;
     for cell in plan.order() {
         let [part, hand] = [parts.get(cell.part), hands.get(cell.hand)];
         let (part, hand) = (part.copied().unwrap_or_default(), hand.copied().unwrap_or_default());

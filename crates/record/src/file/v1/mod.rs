@@ -49,22 +49,26 @@ pub(crate) struct FactLine<What> {
 
 impl<What: Serialize + DeserializeOwned> FactLine<What> {
     /// A fact's line with what it says in words.
-    pub(crate) fn write(fact: &Fact, what: What) -> Result<String, Bad> {
+    pub(crate) fn write<B>(fact: &Fact<B>, what: What) -> Result<String, Bad> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         ron::to_string(&Self { seq, time, hand, what }).map_err(Bad::new)
     }
 
+    /// A line in its words.
+    pub(crate) fn parse(body: &str) -> Result<Self, Bad> {
+        ron::from_str(body).map_err(Bad::new)
+    }
+
     /// A fact from its line, what it says by `body_of`.
-    pub(crate) fn read(
-        body: &str,
-        body_of: impl FnOnce(What) -> Result<Body, Bad>,
-    ) -> Result<Fact, Bad> {
-        let line: Self = ron::from_str(body).map_err(Bad::new)?;
+    pub(crate) fn read<B>(
+        self,
+        body_of: impl FnOnce(What) -> Result<B, Bad>,
+    ) -> Result<Fact<B>, Bad> {
         Ok(Fact {
-            seq: line.seq,
-            time: line.time.read().map_err(|bad| bad.within("time"))?,
-            hand: line.hand,
-            body: body_of(line.what)?,
+            seq: self.seq,
+            time: self.time.read().map_err(|bad| bad.within("time"))?,
+            hand: self.hand,
+            body: body_of(self.what)?,
         })
     }
 }
@@ -115,7 +119,7 @@ pub(crate) fn read_header(body: &str) -> Result<Fact, Bad> {
 
 /// A fact from the BODY of any other line.
 pub(crate) fn read(body: &str) -> Result<Fact, Bad> {
-    FactLine::read(body, body_of)
+    FactLine::parse(body)?.read(body_of)
 }
 
 /// To words and back, body by body; the header has a line of its own kind.

@@ -60,7 +60,7 @@ macro_rules! as_it_is {
         }
     )*};
 }
-as_it_is!(String, bool, u64);
+as_it_is!(String, bool, u64, i16);
 
 impl Wire<f64> for f64 {
     fn write(from: &f64) -> Self {
@@ -186,6 +186,12 @@ macro_rules! wire_struct {
     };
 }
 
+/// The name of a variant as it stands on a line.
+pub(crate) fn as_written(variant: &str) -> String {
+    let first: String = variant.chars().take(1).collect();
+    variant.replacen(&first, &first.to_lowercase(), 1)
+}
+
 /// An enum of words for an enum of the program, variant by variant.
 macro_rules! wire_enum {
     ($name:ident for $of:path { $($bare:ident),* $(,)? $(; $($full:ident($wire:ty)),* $(,)?)? }) => {
@@ -209,7 +215,9 @@ macro_rules! wire_enum {
                     $(Self::$bare => Of::$bare,)*
                     $($(Self::$full(held) => Of::$full(
                         <$wire as $crate::file::v1::wire::Wire<_>>::read(held)
-                            .map_err(|bad| bad.within(stringify!($full)))?
+                            .map_err(|bad| {
+                                bad.within(&$crate::file::v1::wire::as_written(stringify!($full)))
+                            })?
                     )),*)?
                 })
             }

@@ -24,7 +24,7 @@ pub(crate) fn write(fact: &Fact) -> Result<String, Bad> {
 
 /// A fact from the BODY of any line but the first.
 pub(crate) fn read(body: &str) -> Result<Fact, Bad> {
-    FactLine::read(body, body_of)
+    FactLine::parse(body)?.read(body_of)
 }
 
 bodies!(

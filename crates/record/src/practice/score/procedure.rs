@@ -157,7 +157,7 @@ fn looked(truth: &Truth, session: &Session, round: &Round) -> bool {
     let least_m = far_point(session).map_or(0.0, |needed| needed.distance_m);
     let shows = truth.points.map(LooksLike::of);
     looking_tests(session, round).any(|test| {
-        let far = test.value.distance_m.as_ref().is_some_and(|m| m.value() >= least_m);
-        far && shows.is_none_or(|shows| shows.agrees(test.value.result))
+        let far = test.body.distance_m.as_ref().is_some_and(|m| m.value() >= least_m);
+        far && shows.is_none_or(|shows| shows.agrees(test.body.result))
     })
 }

@@ -65,12 +65,12 @@ pub fn pods_seen(file: &str, session: &Session) -> Vec<PodSeen> {
     for round in &session.rounds {
         let said = session.units.iter().find(|said| Some(said.seq) == round.unit);
         let (Some(unit), Some(circles)) =
-            (said.map(|said| &said.value), circles_of(session, round.id))
+            (said.map(|said| &said.body), circles_of(session, round.id))
         else {
             continue;
         };
         let station = session.stations.iter().find(|said| Some(said.seq) == round.station);
-        let reference = station.map(|said| said.value.reference).unwrap_or_default();
+        let reference = station.map(|said| said.body.reference).unwrap_or_default();
         let named = session.housing().map(|housing| housing.name.as_str()).unwrap_or_default();
         let housing = if unit.housing.is_empty() { named } else { &unit.housing };
         for channel in Channel::BOTH {

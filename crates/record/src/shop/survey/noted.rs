@@ -1,6 +1,7 @@
 //! All sessions of a shop held against its ledger.
 
 use std::collections::HashSet;
+use std::path::PathBuf;
 
 use super::Survey;
 use crate::figures::counted;
@@ -18,6 +19,8 @@ pub struct ShopLedger {
     pub not_noted: usize,
     /// What is wrong with the ledger itself, a sentence each.
     pub troubles: Vec<String>,
+    /// Ledger files whose end is missing and may be set aside on the hand's word.
+    pub torn: Vec<PathBuf>,
     /// Whether it notes sessions, and not one of them is here.
     pub of_no_session_here: bool,
 }
@@ -115,6 +118,7 @@ impl Survey {
             missing,
             not_noted,
             troubles: ledger.troubles(),
+            torn: ledger.torn().map(|file| file.path.clone()).collect(),
         };
     }
 }

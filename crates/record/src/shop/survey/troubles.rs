@@ -67,6 +67,9 @@ impl Trouble {
             Self::Marked(MarkKind::ContinuedInPart) => "It goes on from a file that is damaged or \
                 lacks its end; review it."
                 .to_owned(),
+            Self::Marked(MarkKind::BegunBeside) => {
+                "It was begun beside a file that was not whole; review both.".to_owned()
+            }
             Self::Marked(MarkKind::Salvaged | MarkKind::LinesLost | MarkKind::LostToo) => {
                 "It was salvaged from a damaged file; review it.".to_owned()
             }

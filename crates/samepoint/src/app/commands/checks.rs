@@ -1,15 +1,16 @@
 //! Bench upkeep: reading a station's check standard, deciding on it, and what is due.
 
-use record::checks::{CheckBody, CheckFile, CheckHeader};
+use record::checks::{CheckAbout, CheckBody, CheckFile, CheckHeader};
 use record::fact::{Body, DayNote};
-use record::{Stamp, Station};
+use record::{Error, Stamp, Station};
 
 use crate::app::App;
-use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
+use crate::app::checking::{
+    CheckAction, CheckField, CheckJournal, CheckSheet, Decision, OpenChecks,
+};
 use crate::app::front::Front;
 use crate::app::kept_file::Mend;
 use crate::app::opening::program;
-use crate::app::picture::capital;
 use crate::app::refusals::NO_HAND;
 use crate::app::session::OpenSession;
 use crate::app::station_words::Judging;
@@ -22,32 +23,23 @@ impl App {
             CheckAction::Log => self.log_check(),
             CheckAction::Limits => self.ask_for_limits(),
             CheckAction::Decide => self.decide_on_checks(),
-            CheckAction::Mend(Mend::Agree) => {
-                let agreed = self.checks.as_mut().and_then(OpenChecks::file_mut);
-                if let Some(Err(why)) = agreed.map(CheckFile::agree) {
-                    self.warnings.push(why.to_string());
-                }
-            }
-            CheckAction::Mend(Mend::Retry) => {
-                if let Some(file) = self.checks.as_mut().and_then(OpenChecks::file_mut) {
-                    file.try_again();
-                }
-            }
-            CheckAction::Mend(Mend::SetEndAside) => {
-                let (now, hand) = (self.services.clock.now(), self.hand());
-                let done = self.checks.as_mut().and_then(|open| open.set_end_aside(now, &hand));
-                match done {
-                    Some(Ok(aside)) => {
-                        self.say(capital(&aside.to_string()));
-                        self.remember_checks();
-                    }
-                    Some(Err(why)) => self.refuse_check(None, why.to_string()),
-                    None => {}
-                }
-            }
             CheckAction::Mend(Mend::Continue) => {
                 self.show_continue_sheet(Held::Checks, None);
             }
+            CheckAction::Mend(mend) => self.mend_checks(mend),
+        }
+    }
+
+    fn mend_checks(&mut self, mend: Mend) {
+        let (now, hand) = (self.services.clock.now(), self.hand());
+        let journal = self.checks.as_mut().and_then(OpenChecks::journal_mut);
+        match journal.map_or(Ok(None), |journal| journal.mend(mend, now, &hand)) {
+            Ok(None) => {}
+            Ok(Some(told)) => {
+                self.say(told);
+                self.remember_checks();
+            }
+            Err(why) => self.refuse_check(None, why.to_string()),
         }
     }
 
@@ -122,7 +114,7 @@ impl App {
     /// Lets go of the check file that is open; everything acknowledged is on disk already.
     pub(in crate::app) fn close_checks(&mut self) {
         if let Some(mut open) = self.checks.take()
-            && let Some(Err(why)) = open.file_mut().map(CheckFile::finish)
+            && let Some(Err(why)) = open.journal_mut().map(|open| open.file_mut().finish())
         {
             self.warnings.push(why.to_string());
         }
@@ -137,9 +129,9 @@ impl App {
             self.refresh_checks();
         }
         let Some(open) = &mut self.checks else { return };
-        let said = open.hear();
+        let said = open.journal_mut().map(CheckJournal::hear).unwrap_or_default();
         open.refresh(now);
-        let settled = open.is_settled();
+        let settled = self.unsaved(Held::Checks) == 0;
         self.warnings.extend(said);
         let shown = |front: &Front| matches!(front, Front::Check(_));
         if settled && !shown(&self.front) && !self.behind.iter().any(shown) {
@@ -192,18 +184,15 @@ impl App {
         if self.checks.as_ref().is_none_or(|open| open.file().is_some()) {
             return Ok(());
         }
-        let header = CheckHeader {
-            format: record::checks::LATEST_FORMAT,
-            program: program(),
-            name: record::new_session_name().map_err(|why| why.to_string())?,
+        let about = CheckAbout {
             station: sheet.station.clone(),
             standard: sheet.standard.trim().to_owned(),
             accepted: Vec::new(),
-            continues: None,
         };
-        if header.standard.is_empty() {
+        if about.standard.is_empty() {
             return Err("Name the check standard: what is read each day.".to_owned());
         }
+        let header = CheckHeader::begun(program(), about).map_err(|why| why.to_string())?;
         let path = self.shop.new_check_path(&sheet.station)?;
         let file = CheckFile::create(&path, header, hand, self.file_options())
             .map_err(|why| why.to_string())?;
@@ -259,7 +248,9 @@ impl App {
         self.named_on_sheet(hand);
         let now = self.services.clock.now();
         let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };
-        open.append(body, now, hand).map_err(|why| why.to_string())?;
+        let journal = open.journal_mut().ok_or(Error::HeaderOutOfPlace);
+        let added = journal.and_then(|journal| journal.append(body, now, hand));
+        added.map_err(|why| why.to_string())?;
         hand.clone_into(&mut self.preferences.hand);
         self.remember_checks();
         self.tell_session();

@@ -80,7 +80,7 @@ impl App {
         let Some(session) = &self.session else { return };
         let received = session.state().received();
         let said =
-            |said: Option<record::Said<String>>| said.map_or_else(String::new, |said| said.value);
+            |said: Option<record::Fact<String>>| said.map_or_else(String::new, |said| said.body);
         let sheet = ReceivingSheet {
             condition: said(received.condition),
             accessories: said(received.accessories),
@@ -94,7 +94,7 @@ impl App {
         let Some(session) = &self.session else { return };
         let received = session.state().received();
         let before = [&received.condition, &received.accessories]
-            .map(|said| said.as_ref().map_or_else(String::new, |said| said.value.clone()));
+            .map(|said| said.as_ref().map_or_else(String::new, |said| said.body.clone()));
         let [was_condition, was_accessories] = before;
         let mut count = 0;
         for (field, kind, text, before) in [
@@ -152,7 +152,7 @@ impl App {
         let session = session.ok_or("This session cannot be added to.")?;
         let shop = self.shop.shop().ok_or(crate::app::refusals::NO_SHOP)?;
         let kept = shop.keep_picture(&path).map_err(|why| why.to_string())?;
-        if session.state().pictures.iter().any(|said| said.value.hash == kept.hash) {
+        if session.state().pictures.iter().any(|said| said.body.hash == kept.hash) {
             return Err("This picture is there already.".to_owned());
         }
         let what = match sheet.caption.trim() {

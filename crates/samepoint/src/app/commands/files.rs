@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use record::SessionFile;
 
-use super::waiting::{beside, takes_nothing};
+use super::waiting::beside;
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::words_of;
 use crate::app::picture::capital;
 use crate::app::said::ToSalvage;
+use crate::app::waiting::HeldFile as _;
 use crate::dialogs::Ask;
 use crate::report_file::write_report;
 
@@ -17,7 +18,7 @@ impl App {
     pub(super) fn show_copy_sheet(&mut self) {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
-        let folder = self.folder_for(path, takes_nothing(session.file()));
+        let folder = self.folder_for(path, session.file().takes_nothing());
         let sheet = PathSheet::at(&beside(&folder, path, "copy"));
         self.bring(Front::KeepCopy(sheet));
     }

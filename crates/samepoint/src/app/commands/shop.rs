@@ -3,10 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
+use record::ledger::{Noting, set_end_aside};
 use record::shop::ReturnedSession;
 
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
+use crate::app::opening::program;
+use crate::app::picture::capital;
 use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::chart::Leads;
 use crate::app::places::shop::{ShopAction, reading};
@@ -42,6 +45,7 @@ impl App {
                 }
             }
             ShopAction::ReviewFile(path) => self.review_action(ReviewAction::Open(path)),
+            ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path),
             ShopAction::RecallListTo(path) => self.write_recall_list(&path),
             ShopAction::Bench(index) => {
                 if let Some(path) = self.session_file(index)
@@ -50,6 +54,22 @@ impl App {
                     self.warnings.push(why);
                 }
             }
+        }
+    }
+
+    /// Goes on in a ledger file whose end is missing, on the hand's word.
+    fn set_ledger_end_aside(&mut self, path: &Path) {
+        let done = self.named_hand().and_then(|hand| {
+            let options = self.file_options();
+            let noting = Noting { program: program(), hand, agreed: false, options };
+            set_end_aside(path, &noting).map_err(|why| why.to_string())
+        });
+        match done {
+            Ok(aside) => {
+                self.say(capital(&aside.to_string()));
+                self.read_sessions();
+            }
+            Err(why) => self.warnings.push(why),
         }
     }
 

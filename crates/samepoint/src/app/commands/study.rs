@@ -1,13 +1,12 @@
 //! The study: writing its plan, measuring cell by cell, withdrawing.
 
-use record::Stamp;
 use record::fact::Withdrawn;
-use record::studies::{StudyBody, StudyFile, StudyHeader};
+use record::studies::{StudyAbout, StudyBody, StudyFile, StudyHeader};
+use record::{Meaning as _, Stamp};
 
 use crate::app::App;
 use crate::app::kept_file::Mend;
 use crate::app::opening::program;
-use crate::app::picture::capital;
 use crate::app::places::study::plan::PlanForm;
 use crate::app::places::study::{CellEntry, CellField, OpenStudy, StudyAction};
 use crate::app::refusals::NO_HAND;
@@ -76,15 +75,8 @@ impl App {
         let hand = self.named_hand()?;
         let now = self.services.clock.now();
         let plan = form.drawn(seed_of(now))?;
-        let header = StudyHeader {
-            format: record::studies::LATEST_FORMAT,
-            program: program(),
-            name: record::new_session_name().map_err(|why| why.to_string())?,
-            station: form.station.clone(),
-            channel: form.channel,
-            plan,
-            continues: None,
-        };
+        let about = StudyAbout { station: form.station.clone(), channel: form.channel, plan };
+        let header = StudyHeader::begun(program(), about).map_err(|why| why.to_string())?;
         let path = self.shop.new_study_path(now.date(), &form.station)?;
         let file = StudyFile::create(&path, header, &hand, self.file_options())
             .map_err(|why| why.to_string())?;
@@ -100,11 +92,12 @@ impl App {
         for notice in file.notices() {
             self.warnings.push(notice.to_string());
         }
+        let now = self.services.clock.now();
         let study = &mut self.places.study;
         study.cell = CellEntry { focus: Some(CellField::X), ..CellEntry::default() };
         study.withdrawing = None;
         study.notice.clear();
-        study.open = Some(OpenStudy::new(file));
+        study.open = Some(OpenStudy::new(file, now));
     }
 
     /// Lets go of the open study; everything acknowledged is on disk already.
@@ -136,8 +129,8 @@ impl App {
         let beside = |why: String| (None, why);
         let hand = self.named_hand().map_err(beside)?;
         let Some(open) = &self.places.study.open else { return Ok(()) };
-        let header = open.study().header.as_ref();
-        let name = header.map(|header| header.station.clone()).unwrap_or_default();
+        let about = open.study().about();
+        let name = about.map(|about| about.station.clone()).unwrap_or_default();
         let Some(station) = self.shop.station(&name) else {
             return Err(beside(format!(
                 "This shop has no station {name} any more: its map is needed to read a cell."
@@ -180,29 +173,25 @@ impl App {
     }
 
     fn mend_study(&mut self, mend: Mend) -> Result<(), String> {
-        let Some(open) = &mut self.places.study.open else { return Ok(()) };
-        match mend {
-            Mend::Agree => open.file_mut().agree().map_err(|why| why.to_string()),
-            Mend::Retry => {
-                open.file_mut().try_again();
-                Ok(())
-            }
-            Mend::SetEndAside => {
-                let now = self.services.clock.now();
-                let hand = self.named_hand()?;
-                let Some(open) = &mut self.places.study.open else { return Ok(()) };
-                let aside = open.set_end_aside(now, &hand).map_err(|why| why.to_string())?;
-                self.places.study.notice = capital(&aside.to_string());
-                Ok(())
-            }
+        let now = self.services.clock.now();
+        let hand = match mend {
             Mend::Continue => {
                 self.show_continue_sheet(Held::Study, None);
-                Ok(())
+                return Ok(());
             }
+            Mend::SetEndAside => self.named_hand()?,
+            Mend::Agree | Mend::Retry => self.hand(),
+        };
+        let study = &mut self.places.study;
+        let Some(open) = &mut study.open else { return Ok(()) };
+        let told = open.mend(mend, now, &hand).map_err(|why| why.to_string())?;
+        if let Some(told) = told {
+            study.notice = told;
         }
+        Ok(())
     }
 
-    fn named_hand(&mut self) -> Result<String, String> {
+    pub(super) fn named_hand(&mut self) -> Result<String, String> {
         self.who_first()?;
         let hand = self.preferences.hand.trim();
         if hand.is_empty() {

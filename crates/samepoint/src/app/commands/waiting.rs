@@ -3,8 +3,8 @@
 
 use std::path::{Path, PathBuf};
 
+use record::Error;
 use record::rescue::{self, Stands};
-use record::{Access, Error, ReadOnlyReason, SaveState};
 
 use crate::app::checking::OpenChecks;
 use crate::app::front::{Front, PathSheet};
@@ -65,17 +65,7 @@ impl App {
     fn retry_waiting(&mut self, agreed: bool) {
         let Front::Waiting(sheet) = &self.front else { return };
         let (held, then) = (sheet.held, sheet.then.clone());
-        let done = match held {
-            Held::Session => self.session.as_mut().map(|open| again(open.file_mut(), agreed)),
-            Held::Checks => {
-                let file = self.checks.as_mut().and_then(OpenChecks::file_mut);
-                file.map(|file| again(file, agreed))
-            }
-            Held::Study => {
-                let open = self.places.study.open.as_mut();
-                open.map(|open| again(open.file_mut(), agreed))
-            }
-        };
+        let done = self.held_mut(held).map(|file| file.again(agreed));
         self.warnings.clear();
         self.settle(&[held]);
         self.rescue_waiting(false);
@@ -193,35 +183,13 @@ impl App {
 
     /// Asks where an open file is to go on.
     pub(in crate::app) fn show_continue_sheet(&mut self, held: Held, then: Option<Leaving>) {
+        let Some((file, title)) = self.held(held) else { return };
+        let (path, nothing) = (file.path(), file.takes_nothing());
         let proposed = match held {
-            Held::Session => {
-                let Some(open) = &self.session else { return };
-                let path = open.file().path();
-                let folder = self.folder_for(path, takes_nothing(open.file()));
-                Ok(beside(&folder, path, "continued"))
-            }
-            Held::Checks => {
-                let Some((open, file)) =
-                    self.checks.as_ref().and_then(|open| Some((open, open.file()?)))
-                else {
-                    return;
-                };
-                if takes_nothing(file) {
-                    Ok(beside(&self.services.folders.home, file.path(), "continued"))
-                } else {
-                    self.shop.new_check_path(&open.station().name)
-                }
-            }
-            Held::Study => {
-                let Some(open) = &self.places.study.open else { return };
-                let header = open.study().header.as_ref();
-                let station = header.map_or("", |header| header.station.as_str());
-                if takes_nothing(open.file()) {
-                    Ok(beside(&self.services.folders.home, open.file().path(), "continued"))
-                } else {
-                    self.shop.new_study_path(self.services.clock.now().date(), station)
-                }
-            }
+            Held::Session => Ok(beside(&self.folder_for(path, nothing), path, "continued")),
+            _ if nothing => Ok(beside(&self.services.folders.home, path, "continued")),
+            Held::Checks => self.shop.new_check_path(&title),
+            Held::Study => self.shop.new_study_path(self.services.clock.now().date(), &title),
         };
         let path = proposed.unwrap_or_else(|_| self.services.folders.home.clone());
         let waiting = self.unsaved(held);
@@ -385,12 +353,8 @@ impl App {
         let path = offer.about.path.clone();
         let disk = std::sync::Arc::clone(&self.services.disk);
         let same = |other: &Path| disk.resolved(other) == disk.resolved(&path);
-        let here = self.session.as_ref().is_some_and(|open| same(open.file().path()));
-        let open = [
-            here,
-            self.checks.as_ref().and_then(OpenChecks::file).is_some_and(|file| same(file.path())),
-            self.places.study.open.as_ref().is_some_and(|open| same(open.file().path())),
-        ];
+        let open = Held::ALL.map(|held| self.held(held).is_some_and(|(file, _)| same(file.path())));
+        let [here, ..] = open;
         for (held, open) in Held::ALL.into_iter().zip(open) {
             if open && self.unsaved(held) > 0 {
                 let why = "That file is open here and has facts of its own that wait: see to those first.";
@@ -467,20 +431,6 @@ impl App {
 }
 
 /// Tries to write what waits again, agreed or not that the place lacks something.
-fn again<B: record::Words>(file: &mut record::FactFile<B>, agreed: bool) -> Result<(), Error> {
-    if agreed {
-        return file.agree();
-    }
-    file.try_again();
-    Ok(())
-}
-
-/// Whether the disk or folder that a file lies in takes nothing just now.
-pub(super) fn takes_nothing<B: record::Words>(file: &record::FactFile<B>) -> bool {
-    matches!(file.save_state(), SaveState::Stopped { why: Error::Io { .. }, .. })
-        || matches!(file.access(), Access::ReadOnly(ReadOnlyReason::NotPermitted(_)))
-}
-
 /// A path in a folder that nothing has yet, named after a file.
 pub(super) fn beside(folder: &Path, path: &Path, addition: &str) -> PathBuf {
     let extension = path.extension().map(std::ffi::OsStr::to_string_lossy).unwrap_or_default();

@@ -105,7 +105,7 @@ impl Axis {
         let ipd_mm = state
             .setup
             .as_ref()
-            .and_then(|setup| setup.value.ipd_mm.as_ref())
+            .and_then(|setup| setup.body.ipd_mm.as_ref())
             .map(record::Typed::value);
         Self { bridge: state.housing().and_then(record::Housing::bridge).zip(ipd_mm) }
     }

@@ -4,8 +4,6 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use record::SaveState;
-
 use super::{Held, WaitingSheet};
 use crate::app::checking::CheckAction;
 use crate::app::front::Front;
@@ -51,18 +49,6 @@ impl App {
                 break;
             }
             std::thread::sleep(Duration::from_millis(2));
-        }
-    }
-
-    fn is_saving(&self, held: Held) -> bool {
-        let saving = |state: SaveState| matches!(state, SaveState::Saving { .. });
-        match held {
-            Held::Session => self.session.as_ref().is_some_and(|o| saving(o.file().save_state())),
-            Held::Checks => self.check_file().is_some_and(|file| saving(file.save_state())),
-            Held::Study => {
-                let open = self.places.study.open.as_ref();
-                open.is_some_and(|open| saving(open.file().save_state()))
-            }
         }
     }
 

@@ -1,13 +1,14 @@
 //! The rescue file of each open file, and what is said of it.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use record::file::Words;
 use record::rescue::{Keeper, Kept};
-use record::{Error, FactFile, SaveState};
+use record::{Error, Meaning as _, SaveState};
 
 use super::Held;
+use super::held::{HeldFile, Rescuing};
 use crate::app::App;
 use crate::app::kept_file::counted;
 
@@ -72,13 +73,38 @@ pub struct Waits {
 }
 
 impl App {
+    /// An open file, and what it is about.
+    pub(in crate::app) fn held(&self, held: Held) -> Option<(&dyn HeldFile, String)> {
+        Some(match held {
+            Held::Session => {
+                let open = self.session.as_ref()?;
+                (open.file(), open.title())
+            }
+            Held::Checks => {
+                let open = self.checks.as_ref()?;
+                (open.file()?, open.station().name.clone())
+            }
+            Held::Study => {
+                let open = self.places.study.open.as_ref()?;
+                let station = open.study().about().map(|about| about.station.clone());
+                (open.file(), station.unwrap_or_default())
+            }
+        })
+    }
+
+    /// An open file, to try again.
+    pub(in crate::app) fn held_mut(&mut self, held: Held) -> Option<&mut dyn HeldFile> {
+        Some(match held {
+            Held::Session => self.session.as_mut()?.file_mut(),
+            Held::Checks => self.checks.as_mut()?.journal_mut()?.file_mut(),
+            Held::Study => self.places.study.open.as_mut()?.file_mut(),
+        })
+    }
+
     /// Brings the rescue files up to what waits: at once where the hand is about to leave, else once
     /// writing has stopped or takes long.
     pub(in crate::app) fn rescue_waiting(&mut self, at_once: bool) {
-        let saving = |state: SaveState| matches!(state, SaveState::Saving { .. });
-        let any = self.session.as_ref().is_some_and(|open| saving(open.file().save_state()))
-            || self.check_file().is_some_and(|file| saving(file.save_state()))
-            || self.places.study.open.as_ref().is_some_and(|open| saving(open.file().save_state()));
+        let any = Held::ALL.iter().any(|&held| self.is_saving(held));
         let since = any.then(|| self.keepers.saving_since.unwrap_or_else(Instant::now));
         self.keepers.saving_since = since;
         let at_once = at_once || since.is_some_and(|since| since.elapsed() > SLOW);
@@ -91,24 +117,16 @@ impl App {
                 }
             }
         }
-        let (disk, now) = (&*self.services.disk, self.services.clock.now());
-        let hand = &self.preferences.hand;
-        if let Some(open) = &self.session {
-            let about = (open.title(), hand);
-            let about = (about.0.as_str(), about.1.as_str());
-            self.keepers.session.follow(open.file(), about, &folders, disk, now, at_once);
+        let disk = Arc::clone(&self.services.disk);
+        let (disk, now) = (&*disk, self.services.clock.now());
+        let to = Rescuing { folders: &folders, disk, now, at_once };
+        let mut keepers = std::mem::take(&mut self.keepers);
+        for held in Held::ALL {
+            if let Some((file, title)) = self.held(held) {
+                file.rescue_with(keepers.of_mut(held), (&title, &self.preferences.hand), &to);
+            }
         }
-        if let Some((open, file)) = self.checks.as_ref().and_then(|open| Some((open, open.file()?)))
-        {
-            let about = (open.station().name.as_str(), hand.as_str());
-            self.keepers.checks.follow(file, about, &folders, disk, now, at_once);
-        }
-        if let Some(open) = &self.places.study.open {
-            let header = open.study().header.as_ref();
-            let station = header.map_or("", |header| header.station.as_str());
-            let about = (station, hand.as_str());
-            self.keepers.study.follow(open.file(), about, &folders, disk, now, at_once);
-        }
+        self.keepers = keepers;
         let rescue = Held::ALL.iter().find_map(|&held| match self.keepers.of(held).kept() {
             Kept::InFile(path) => Some(path),
             Kept::Nothing | Kept::MemoryOnly(_) => None,
@@ -123,45 +141,27 @@ impl App {
         }
     }
 
-    pub(super) fn check_file(&self) -> Option<&record::checks::CheckFile> {
-        self.checks.as_ref().and_then(super::super::checking::OpenChecks::file)
-    }
-
     /// How many facts of a file are not on disk.
     pub(in crate::app) fn unsaved(&self, held: Held) -> usize {
-        match held {
-            Held::Session => self.session.as_ref().map_or(0, |open| open.file().unsaved().len()),
-            Held::Checks => self.check_file().map_or(0, |file| file.unsaved().len()),
-            Held::Study => {
-                let open = self.places.study.open.as_ref();
-                open.map_or(0, |open| open.file().unsaved().len())
-            }
-        }
+        self.held(held).map_or(0, |(file, _)| file.unsaved())
+    }
+
+    /// Whether facts of a file are on their way to disk.
+    pub(super) fn is_saving(&self, held: Held) -> bool {
+        let state = self.held(held).map(|(file, _)| file.save_state());
+        matches!(state, Some(SaveState::Saving { .. }))
     }
 
     /// What waits for a file, if anything does.
     #[must_use]
     pub fn waits(&self, held: Held) -> Option<Waits> {
-        match held {
-            Held::Session => {
-                let open = self.session.as_ref()?;
-                self.waits_of(held, open.file(), open.title())
-            }
-            Held::Checks => {
-                let station = self.checks.as_ref()?.station().name.clone();
-                self.waits_of(held, self.check_file()?, format!("checks of {station}"))
-            }
-            Held::Study => {
-                let open = self.places.study.open.as_ref()?;
-                let header = open.study().header.as_ref();
-                let station = header.map_or("", |header| header.station.as_str());
-                self.waits_of(held, open.file(), format!("study of {station}"))
-            }
-        }
-    }
-
-    fn waits_of<B: Words>(&self, held: Held, file: &FactFile<B>, title: String) -> Option<Waits> {
-        let count = file.unsaved().len();
+        let (file, title) = self.held(held)?;
+        let title = match held {
+            Held::Session => title,
+            Held::Checks => format!("checks of {title}"),
+            Held::Study => format!("study of {title}"),
+        };
+        let count = file.unsaved();
         if count == 0 {
             return None;
         }

@@ -1,13 +1,15 @@
 //! Facts that are not on disk: kept in a rescue file meanwhile, and never dropped unless a hand says so.
 //!
-//! - [`keepers`]: the rescue file of each open file; [`gate`]: what would let go of a file waits here
+//! - `held`: an open file, whatever its lines say; [`keepers`]: the rescue file of each; [`gate`]: what would let go of a file waits here
 //!   until the hand chose; [`sheet`]: what the sheets hold.
 
 pub mod gate;
+mod held;
 pub mod keepers;
 pub mod sheet;
 
 pub use gate::Leaving;
+pub(in crate::app) use held::HeldFile;
 pub use keepers::Keepers;
 pub use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, WaitingAction, WaitingSheet};
 

@@ -77,7 +77,7 @@ pub(super) fn receiving_ui(
     }
     let pictures = context.state().map(|state| state.received().pictures).unwrap_or_default();
     for said in pictures {
-        let picture = &said.value;
+        let picture = &said.body;
         let short = picture.hash.get(..12).unwrap_or(&picture.hash);
         let text = format!("{} · {short}….{}", picture.caption, picture.extension);
         ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());

@@ -175,6 +175,8 @@ pub enum ShopAction {
     ByHand(bool),
     /// Write the recall list to a file.
     RecallListTo(std::path::PathBuf),
+    /// Set aside what stands where the end of this ledger file is missing.
+    SetLedgerEndAside(std::path::PathBuf),
     /// Read all sessions again.
     Again,
 }

@@ -9,14 +9,14 @@ pub mod plan;
 use std::path::PathBuf;
 
 use record::fact::{Approach, Seq};
-use record::file::SetAside;
-use record::studies::{CellMeasured, Study, StudyBody, StudyFile, fold};
-use record::{Error, Event, Station, Typed};
+use record::studies::{CellMeasured, Study, StudyBody};
+use record::{Error, Meaning as _, Station, Typed};
 
 use picture::StudyPicture;
 use plan::PlanForm;
 
 use crate::app::kept_file::Mend;
+use crate::app::open_journal::OpenJournal;
 
 /// A field of the cell being typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -62,79 +62,13 @@ pub struct CellEntry {
 }
 
 /// An open study.
-pub struct OpenStudy {
-    file: StudyFile,
-    study: Study,
-    picture: StudyPicture,
-}
+pub type OpenStudy = OpenJournal<StudyBody, StudyPicture>;
 
 impl OpenStudy {
-    /// Folds and draws what a file holds.
-    #[must_use]
-    pub fn new(file: StudyFile) -> Self {
-        let study = fold(file.facts());
-        let picture = StudyPicture::of(&study);
-        Self { file, study, picture }
-    }
-
-    /// The file.
-    #[must_use]
-    pub const fn file(&self) -> &StudyFile {
-        &self.file
-    }
-
-    /// The file, to agree, try again or close.
-    pub const fn file_mut(&mut self) -> &mut StudyFile {
-        &mut self.file
-    }
-
     /// What its facts come to.
     #[must_use]
     pub const fn study(&self) -> &Study {
-        &self.study
-    }
-
-    /// That in words and charts.
-    #[must_use]
-    pub const fn picture(&self) -> &StudyPicture {
-        &self.picture
-    }
-
-    /// Adds a fact: folded and drawn at once, on its way to disk.
-    ///
-    /// # Errors
-    /// Why the fact cannot be added; nothing has changed then.
-    pub fn append(
-        &mut self,
-        body: StudyBody,
-        now: record::Stamp,
-        hand: &str,
-    ) -> Result<Seq, Error> {
-        self.study.admits(&body)?;
-        let seq = self.file.append(body, now, hand)?;
-        self.study = fold(self.file.facts());
-        self.picture = StudyPicture::of(&self.study);
-        Ok(seq)
-    }
-
-    /// Goes on although the end is missing, as [`StudyFile::set_end_aside`] does.
-    ///
-    /// # Errors
-    /// As there.
-    pub fn set_end_aside(&mut self, now: record::Stamp, hand: &str) -> Result<SetAside, Error> {
-        let aside = self.file.set_end_aside(now, hand)?;
-        self.study = fold(self.file.facts());
-        self.picture = StudyPicture::of(&self.study);
-        Ok(aside)
-    }
-
-    /// Hears what became of facts on their way to disk; returns what must be said.
-    pub fn hear(&mut self) -> Vec<String> {
-        let stopped = self.file.poll().into_iter().filter_map(|event| match event {
-            Event::Stopped { why, .. } => Some(why.to_string()),
-            Event::Saved { .. } | Event::Written { .. } => None,
-        });
-        stopped.collect()
+        self.means()
     }
 
     /// The next cell as typed.
@@ -149,8 +83,7 @@ impl OpenStudy {
         let parse = |field, text: &str| {
             Typed::by_hand(text.trim()).map_err(|why: Error| (Some(field), why.to_string()))
         };
-        let header = self.study.header.as_ref();
-        let (Some(header), Some(cell)) = (header, self.study.next()) else {
+        let (Some(about), Some(cell)) = (self.study().about(), self.study().next()) else {
             return Err((
                 None,
                 "Every cell is measured; withdraw one to read it again.".to_owned(),
@@ -166,7 +99,7 @@ impl OpenStudy {
             x: parse(CellField::X, &entry.x)?,
             y: parse(CellField::Y, &entry.y)?,
             unit: station.usual_unit,
-            map: station.map[header.channel],
+            map: station.map[about.channel],
             approach: Approach::NotNoted,
         })
     }

@@ -1,11 +1,14 @@
 //! What a study comes to, in words, a table and charts. Until it is whole no value is in sight: a hand
 //! that knows the others' readings no longer reads by itself.
 
+use jiff::civil::Date;
 use paper::words::{arcmin, number, percent};
-use record::Axis;
 use record::fact::Seq;
 use record::studies::{AxisResult, Cell, LimitShare, Study};
+use record::{Axis, Meaning as _};
 use solver::stats::sample::Sample;
+
+use crate::app::open_journal::View;
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -67,12 +70,10 @@ pub struct AxisPicture {
     pub means: Vec<Vec<f64>>,
 }
 
-impl StudyPicture {
-    /// What a study comes to now.
-    #[must_use]
-    pub fn of(study: &Study) -> Self {
-        let Some((header, plan)) = study.header.as_ref().map(|header| (header, &header.plan))
-        else {
+impl View<Study> for StudyPicture {
+    /// What a study comes to, on whatever day.
+    fn of(study: &Study, _: Date) -> Self {
+        let Some((about, plan)) = study.about().map(|about| (about, &about.plan)) else {
             return Self { next: study.next_words(), ..Self::default() };
         };
         let open = study.open();
@@ -90,15 +91,15 @@ impl StudyPicture {
             } else {
                 String::new()
             };
-            let order = if held.out_of_order { ", out of order" } else { "" };
+            let order = if study.out_of_order.contains(&held.seq) { ", out of order" } else { "" };
             MeasuredRow {
                 seq: held.seq,
                 words: format!(
                     "{}{value} · {} {}, entered by {}{order}",
-                    crate::app::picture::capital(&plan.words(held.measured.cell)),
+                    crate::app::picture::capital(&plan.words(held.taken.cell)),
                     held.time.date(),
                     held.time.time_of_day(),
-                    held.entered_by
+                    held.hand
                 ),
                 withdrawn: held.withdrawn.as_ref().map(|gone| gone.reason.clone()),
             }
@@ -106,8 +107,8 @@ impl StudyPicture {
         Self {
             title: format!(
                 "{} · {} channel · {} units, {} hands, {} trials",
-                header.station,
-                header.channel.word(),
+                about.station,
+                about.channel.word(),
                 plan.parts().len(),
                 plan.hands().len(),
                 plan.trials()
@@ -121,10 +122,11 @@ impl StudyPicture {
             measurements: measurements.collect(),
             axes: axes(study),
             remarks: study
+                .journal
                 .ignored
                 .iter()
                 .map(|(seq, why)| format!("Fact {seq} is left aside: {why}."))
-                .chain(study.marks.iter().map(crate::app::check_picture::mark_words))
+                .chain(study.journal.marks.iter().map(crate::app::check_picture::mark_words))
                 .collect(),
         }
     }
@@ -135,7 +137,7 @@ fn axes(study: &Study) -> Vec<AxisPicture> {
     let of = |axis: Axis, result: &AxisResult| {
         let mut readings = vec![vec![Vec::new(); plan.hands().len()]; plan.parts().len()];
         for held in study.in_use() {
-            let cell = held.measured.cell;
+            let cell = held.taken.cell;
             if let Some(list) = readings.get_mut(cell.part).and_then(|of| of.get_mut(cell.hand)) {
                 list.push(axis.of(held.direction));
             }

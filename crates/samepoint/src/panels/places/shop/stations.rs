@@ -7,6 +7,7 @@ use super::ShopContext;
 use crate::app::Action;
 use crate::app::check_picture::CheckPicture;
 use crate::app::checking::CheckAction;
+use crate::app::open_journal::View as _;
 use crate::app::places::shop::charts::session_words;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::panels::sheets::{WARNING_DAYS, check_chart_ui};

@@ -1,11 +1,14 @@
 //! What a supervisor should look at: sessions with their reasons, and files that could not be read.
 
+use std::path::Path;
+
 use egui::{RichText, ScrollArea, Ui};
 use record::Error;
 use record::shop::survey::troubles::Trouble;
 
 use super::ShopContext;
 use crate::app::Action;
+use crate::app::kept_file::SET_END_ASIDE_TIP;
 use crate::app::places::shop::charts::session_words;
 use crate::app::places::shop::{ShopAction, Surveying};
 use crate::theme::Palette;
@@ -28,6 +31,14 @@ pub(super) fn troubles_ui(
         }
         for words in &contradicted {
             message_ui(ui, palette, Tone::Look, words, false);
+        }
+        for torn in &survey.ledger.torn {
+            let name = record::shown::path(torn.file_name().map_or(torn, Path::new));
+            let words = format!("Set the torn bytes of {name} aside and go on");
+            let button = shortened_button_ui(ui, &words, 0.0);
+            if button.on_hover_text(SET_END_ASIDE_TIP).clicked() {
+                actions.push(Action::Shop(ShopAction::SetLedgerEndAside(torn.clone())));
+            }
         }
         message_ui(ui, palette, Tone::Plain, &survey.ledger.words(), false);
         for skipped in &survey.skipped {

@@ -12,7 +12,7 @@ use egui::{
     Button, ComboBox, Id, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, WidgetInfo,
     accesskit::Role, vec2,
 };
-use record::Window;
+use record::{Meaning as _, Window};
 
 use crate::app::Action;
 use crate::app::kept_file::{Mend, saved_words};
@@ -148,9 +148,8 @@ fn cell_ui(
     context: &StudyContext<'_>,
     actions: &mut Vec<Action>,
 ) {
-    let header = open.study().header.as_ref();
-    let station = header.and_then(|header| {
-        context.offers.stations.iter().find(|station| station.name == header.station)
+    let station = open.study().about().and_then(|about| {
+        context.offers.stations.iter().find(|station| station.name == about.station)
     });
     let sign = station.map_or("′", |station| station.usual_unit.sign());
     if let Some(field) = cell.focus.take() {

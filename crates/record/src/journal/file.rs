@@ -1,0 +1,58 @@
+//! Beginning such a file, and going on with one in another.
+
+use std::path::Path;
+
+use super::{JournalBody, JournalFile, JournalHeader, LATEST_FORMAT, Vocabulary};
+use crate::error::Error;
+use crate::file::{FileOptions, Words, new_session_name};
+
+impl<About> JournalHeader<About> {
+    /// The header of a new file, with a name of its own.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the system gives no random bytes.
+    pub fn begun(program: String, about: About) -> Result<Self, Error> {
+        let name = new_session_name()?;
+        Ok(Self { format: LATEST_FORMAT, program, name, continues: None, about })
+    }
+}
+
+impl<V: Vocabulary> JournalFile<V>
+where
+    JournalBody<V>: Words,
+{
+    /// Begins a file.
+    ///
+    /// # Errors
+    /// As [`SessionFile::create`](crate::SessionFile), and what is wrong with the header.
+    pub fn create(
+        path: &Path,
+        header: JournalHeader<V::About>,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
+        V::check_about(&header.about)?;
+        Self::create_with(path, JournalBody::Header(header), hand, options)
+    }
+
+    /// Goes on in a new file, as [`SessionFile::continue_in`](crate::SessionFile): every fact word
+    /// for word, saved or not.
+    ///
+    /// # Errors
+    /// As [`create`](Self::create).
+    pub fn continue_in(
+        &self,
+        path: &Path,
+        program: &str,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
+        let Some(JournalBody::Header(old)) = self.facts().first().map(|first| &first.body) else {
+            return Err(Error::HeaderOutOfPlace);
+        };
+        let continues = Some(self.as_continued(&old.name));
+        let begun = JournalHeader::begun(program.to_owned(), old.about.clone())?;
+        let header = JournalBody::Header(JournalHeader { continues, ..begun });
+        self.continue_with(path, header, hand, options)
+    }
+}
