@@ -1,8 +1,10 @@
 //! A unit on the bench: its first facts, its rings as found and as read, remedies and all.
 
 use record::practice::{Cell, Grade, PracticeUnit, Series};
+use record::remedies::by_hand::{ByHand, Done, NotTaken};
 use record::{
-    Approach, Body, Caveat, Fact, Header, Lock, PerChannel, SessionKind, Stamp, conclude, fold,
+    Approach, Body, Caveat, Fact, Header, Lock, PerChannel, SessionKind, ShimEnds, Stamp, conclude,
+    fold,
 };
 
 use crate::hands::Play;
@@ -91,4 +93,45 @@ fn gone_on_with_another_day_its_bench_still_reads_right() {
         header.kind = SessionKind::Real;
     }
     assert!(not_checked(&play.facts), "a real bench was not checked that day");
+}
+
+/// What is no part of an invented unit cannot be done to it by hand either: a leaf that is not in stock would score
+/// as a remedy that nobody on the shelf has.
+#[test]
+fn an_invented_unit_takes_only_what_its_shelf_has() {
+    let unit = PracticeUnit::invented(Grade::Third, 1).unwrap();
+    let session = fold(&Play::begun(&unit).unwrap().facts);
+    let shim = |clock: &str, leaves: &str, ends| ByHand {
+        done: Done::Shim,
+        clock: clock.to_owned(),
+        leaves: leaves.to_owned(),
+        ends,
+        ..ByHand::default()
+    };
+    let turned =
+        |deg: &str| ByHand { done: Done::TurnTube, turned: deg.to_owned(), ..ByHand::default() };
+    let of = |done| ByHand { done, note: "as noted".to_owned(), ..ByHand::default() };
+    // Clocks by 45°, leaves of 0.05 and 0.02 up to 0.10 mm, at the front or at both ends.
+    for taken in [
+        shim("135", "0.05 + 0.02", ShimEnds::Both),
+        shim("0", "0.02", ShimEnds::Front),
+        turned("180"),
+        turned("-180"),
+        of(Done::SwapTubes),
+        of(Done::SwapEyepieces),
+    ] {
+        assert!(taken.facts(&session).is_ok(), "{taken:?}");
+    }
+    for refused in [
+        shim("135", "0.033", ShimEnds::Both),
+        shim("130", "0.05", ShimEnds::Both),
+        shim("135", "0.05", ShimEnds::Rear),
+        shim("135", "0.05 + 0.05 + 0.02", ShimEnds::Both),
+        turned("90"),
+        of(Done::ReplaceTube),
+        of(Done::ReplaceEyepiece),
+        of(Done::Other),
+    ] {
+        assert_eq!(refused.facts(&session), Err(NotTaken::NotOnTheShelf), "{refused:?}");
+    }
 }

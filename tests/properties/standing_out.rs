@@ -3,7 +3,7 @@
 
 use crate::given::{circle, errors, readings_of, round_angles, without_rings};
 use proptest::prelude::*;
-use solver::diagnostic::{Cause, Diagnosis, Slip, diagnose, diagnose_both};
+use solver::diagnostic::{Cause, Diagnosis, Slip, diagnose, diagnose_both, standing_out};
 use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use solver::monte_carlo::Source;
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Phase, Sense, SenseBasis};
@@ -121,6 +121,44 @@ fn clean_units_are_seldom_accused() {
             .count();
         let share = accused as f64 / 2_000.0;
         assert!(share <= 0.05, "{count} readings, σ {sigma_arcmin:?}: {share}");
+    }
+}
+
+/// Of many readings, most of them passed over, the same stand out for the same reason as of all looked at one by
+/// one: none, one that is far off, and ones that barely are.
+#[test]
+fn what_is_passed_over_does_not_stand_out() {
+    for (sigma_arcmin, ring_sigma_deg) in [(Some(0.3), 0.0), (None, 0.0), (Some(0.3), 0.5)] {
+        for off_arcmin in [0.0, 0.9, 1.2, 1.4, 1.6, 1.8, 2.5, 20.0] {
+            for free in [false, true] {
+                let mut source = Source::seeded(17);
+                let mut readings = PerChannel::from_fn(|_| -> Vec<Reading> {
+                    (0..4).flat_map(|_| round(100, &mut source)).collect()
+                });
+                for (place, scale) in [(3, 1.0), (250, 1.1), (399, 0.9)] {
+                    let read = &mut readings.left[place].direction;
+                    *read = *read + Direction::new(scale * off_arcmin, 0.0);
+                }
+                if free {
+                    readings.right = without_rings(&readings.right);
+                }
+                let spread = Spread { sigma_arcmin, ring_sigma_deg };
+                let fits = PerChannel::from_fn(|channel| {
+                    fit_circle(channel, &readings[channel], spread, SenseChoice::Auto).unwrap()
+                });
+                let fits = fits.as_ref().map(Some);
+                let all = diagnose_both(fits, &readings);
+                let found = standing_out(fits, &readings);
+                for channel in Channel::BOTH {
+                    let all = all[channel].iter().copied().enumerate();
+                    let wanted: Vec<_> = all.filter(|(_, one)| one.stands_out).collect();
+                    assert_eq!(found[channel], wanted, "{off_arcmin} {sigma_arcmin:?}");
+                    if channel == Channel::Left && off_arcmin > 10.0 {
+                        assert_eq!(wanted.len(), 3);
+                    }
+                }
+            }
+        }
     }
 }
 

@@ -43,7 +43,7 @@ fn a_compromise_has_a_here_for_each_channel() {
 #[test]
 fn an_empty_field_shows_boresight() {
     let scene = field_scene(&Field::default());
-    assert_eq!(scene.items.len(), 1);
+    assert_eq!(scene.items().count(), 1);
     assert_eq!(scene.extent, Extent::default());
 }
 
@@ -102,7 +102,7 @@ fn ghosts_lie_beneath() {
     let solution = solver::solve(&crossing()).unwrap();
     let field = Field { ghosts: &ghosts, solution: Some(&solution), ..Field::default() };
     let scene = field_scene(&field);
-    assert_eq!(scene.items[0].id, ItemId::GhostCircle(0, Channel::Left));
+    assert_eq!(scene.plain()[0].id, ItemId::GhostCircle(0, Channel::Left));
     assert!(scene.find(ItemId::GhostCircle(0, Channel::Right)).is_none());
     assert_eq!(place(&scene, ItemId::GhostCrossing(0)), Direction::new(100.0, 0.0));
     // What is to be compared is in the picture.

@@ -14,8 +14,8 @@ use crate::units::{crossing, drawn, place};
 fn every_item_has_words() {
     let range = SwingRange::new(-12.0, 12.0).unwrap();
     let scene = drawn(&crossing(), |field, _| Field { swing: Some(range), ..field });
-    assert!(scene.items.len() > 20);
-    for item in &scene.items {
+    assert!(scene.items().count() > 20);
+    for item in scene.items() {
         let silent = matches!(item.shape, Shape::Text { .. });
         assert_eq!(item.words.is_empty(), silent, "{:?}: {}", item.id, item.words);
     }
@@ -26,9 +26,9 @@ fn a_reading_tells_its_numbers() {
     let mut problem = crossing();
     problem.spread.sigma_arcmin = Some(0.3);
     let scene = drawn(&problem, |field, _| field);
-    let words = &scene.find(ItemId::Reading(Channel::Left, 1)).unwrap().words;
+    let words = scene.find(ItemId::Reading(Channel::Left, 1)).unwrap().into_owned().words;
     assert_eq!(words, "left reading 2: ring 90°, 10.0′, −26.0′; off circle 0.0′, off angle 0.0°");
-    let circle = &scene.find(ItemId::Circle(Channel::Right)).unwrap().words;
+    let circle = scene.find(ItemId::Circle(Channel::Right)).unwrap().into_owned().words;
     // u(r) = σ/√4 = 0.15; × 1.96 = 0.29.
     assert_eq!(circle, "right circle: centre −6.0′, −3.0′, radius 26.0′ ± 0.29′ (95 %)");
 }

@@ -431,9 +431,9 @@ fn the_fold_equals_the_screen() {
         record::Beside::of(session.file().path()).as_ref(),
     );
     assert_eq!(session.confirm(), &shown);
-    let rows = &session.picture().rows;
+    let rows = &session.rows();
     let shown: usize = rows.iter().map(|(_, rows)| rows.len()).sum();
-    assert_eq!(shown, folded.round().unwrap().in_use().count());
+    assert_eq!(shown, folded.round().unwrap().readings.len());
     let all = folded.rounds.iter().flat_map(record::Round::in_use);
     assert!(all.filter(|e| e.reading.purpose == Purpose::Confirm).count() > 5);
 }

@@ -29,7 +29,7 @@ fn what_is_no_number_is_refused_in_place() {
     assert!(bench.app().entry().refused.is_none());
     bench.enter("\u{2212}2.5");
     assert_eq!(facts(&bench), before + 1);
-    let row = &bench.app().session().unwrap().picture().rows.left[1];
+    let row = &bench.app().session().unwrap().rows().left[1];
     assert_eq!((row.x.as_str(), row.y.as_str()), ("5,5", "\u{2212}2.5"), "stored as typed");
     assert_eq!(row.reading.direction.x_arcmin, 5.5);
 }
@@ -113,7 +113,7 @@ fn divisions_go_through_the_station() {
     bench.enter("10");
     bench.enter("0");
     let session = bench.app().session().unwrap();
-    let row = &session.picture().rows.left[1];
+    let row = &session.rows().left[1];
     assert_eq!((row.x.as_str(), row.unit), ("10", ReadingUnit::Divisions));
     let map = &session.state().station().unwrap().map[Channel::Left];
     assert_eq!(row.reading.direction, map.direction_from_divisions([10.0, 0.0]));

@@ -54,7 +54,7 @@ fn said(bench: &Bench) -> String {
             said.push('\n');
         }
     }
-    for item in &session(bench).picture().scene.items {
+    for item in session(bench).picture().scene.items() {
         said.push_str(&item.words);
         said.push('\n');
     }

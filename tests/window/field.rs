@@ -197,7 +197,7 @@ fn an_arrow_leads_to_what_is_out_of_view() {
 fn items_tell_what_they_are() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = eight(home.path());
-    let row = picture(&bench).rows.left[2].clone();
+    let row = bench.app().session().unwrap().rows().left[2].clone();
     let at = bench.app().view().place(row.reading.direction).unwrap();
     bench.window.hover_at(at);
     for _ in 0..6 {

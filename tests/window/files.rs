@@ -250,6 +250,9 @@ fn a_damaged_session_is_salvaged() {
     assert!(session.is_writable());
     assert!(session.state().marks().contains(&record::MarkKind::Salvaged));
     assert_eq!(session.file().facts().len(), facts + 1, "every fact or a note in its place");
+    // For ever, where everything else about the session stands.
+    let mut told = bench.window.query_all_by_label_contains("salvaged, unsigned");
+    assert!(told.any(|node| node.rect().bottom() < 48.0), "in the top bar");
     assert_eq!(fs::read(&path).unwrap(), bytes);
 }
 

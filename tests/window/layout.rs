@@ -61,7 +61,7 @@ fn the_plot_is_true_to_scale() {
     let (origin, right, up) = (place(0.0, 0.0), place(10.0, 0.0), place(0.0, 10.0));
     // Points on screen are single precision: 1e-3 of a point over some tens of points.
     assert!(((right.x - origin.x) - (origin.y - up.y)).abs() < 1e-2, "{origin} {right} {up}");
-    let row = &bench.app().session().unwrap().picture().rows[Channel::Left][1];
+    let row = &bench.app().session().unwrap().rows()[Channel::Left][1];
     let at = view.place(row.reading.direction).unwrap();
     let drawn = bench.window.output().shapes.iter().any(|clipped| {
         let bounds = clipped.shape.visual_bounding_rect();
@@ -76,7 +76,7 @@ fn a_reading_is_selected_on_the_plot() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     log_eight(&mut bench);
-    let row = bench.app().session().unwrap().picture().rows[Channel::Left][2].clone();
+    let row = bench.app().session().unwrap().rows()[Channel::Left][2].clone();
     let at = bench.app().view().place(row.reading.direction).unwrap();
     bench.window.hover_at(at);
     bench.window.run();

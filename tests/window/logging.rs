@@ -17,8 +17,11 @@ fn facts(bench: &Bench) -> usize {
 }
 
 fn readings(bench: &Bench) -> usize {
-    let rows = &bench.app().session().unwrap().picture().rows;
-    rows.iter().flat_map(|(_, rows)| rows).filter(|row| row.purpose == Purpose::Log).count()
+    let rows = &bench.app().session().unwrap().rows();
+    rows.iter()
+        .flat_map(|(_, rows)| rows)
+        .filter(|row| row.purpose == Purpose::Log && row.withdrawn.is_none())
+        .count()
 }
 
 /// A block pasted into the row opens as a preview; what is right is logged, the rest stays to be
@@ -39,7 +42,7 @@ fn a_pasted_block_is_looked_at_before_it_is_logged() {
     let before = facts(&bench);
     bench.press("Log 3 readings");
     assert_eq!((facts(&bench), readings(&bench)), (before + 3, 3));
-    let row = &bench.app().session().unwrap().picture().rows.left[1];
+    let row = &bench.app().session().unwrap().rows().left[1];
     assert_eq!((row.x.as_str(), row.unit), ("38,2", ReadingUnit::Arcmin), "stored as written");
     let Front::Paste(sheet) = bench.app().front() else { panic!("what is refused stays") };
     assert_eq!(sheet.text, "X\t120\t4.8\t-25.5\nR\t60\t4000\t22,6");

@@ -33,6 +33,7 @@
 //! - `ways`: the list of commands, text size, tabs of a small window, steps;
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
 //! - `together`: no line ends between a number and its unit;
+//! - `long_names`: names of 120 letters where they stand in lists;
 //! - `many_rows`: sessions of many thousand readings;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
@@ -63,6 +64,7 @@ mod jobs;
 mod keys;
 mod layout;
 mod logging;
+mod long_names;
 mod many_rows;
 mod new_session;
 #[cfg(feature = "snapshots")]

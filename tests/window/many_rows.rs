@@ -13,51 +13,47 @@ use record::fact::{
 };
 use record::file::write_all_lines;
 use record::{Fact, ReadingUnit, Stamp, Station, Typed, Unit};
-use samepoint::app::picture::Row;
+use samepoint::app::reading_log::{AtHand, LogView};
 use samepoint::panels::log_table::{LogTable, log_table_ui};
 use samepoint::theme::Lighting;
-use solver::{Channel, Direction, PerChannel, Reading};
+use solver::{Channel, Direction, PerChannel};
 
 use crate::bench::Bench;
 
-fn rows(count: usize) -> PerChannel<Vec<Row>> {
-    let row = |seq: usize| Row {
-        seq: seq as Seq,
-        number: seq,
-        ring: Some("120".to_owned()),
-        x: "1.0".to_owned(),
-        y: "2.0".to_owned(),
+/// So many left readings of ring 120°, then three right ones.
+fn readings(count: usize) -> Vec<Body> {
+    let typed = |text: &str| Typed::parse(text).unwrap();
+    let read = |channel| DirectionReading {
+        channel,
+        ring_deg: Some(typed("120")),
+        x: typed("1.0"),
+        y: typed("2.0"),
         unit: ReadingUnit::Arcmin,
-        purpose: Purpose::Log,
-        reading: Reading::at_ring(120.0, Direction::new(1.0, 2.0)),
         approach: Approach::NotNoted,
-        noted: Vec::new(),
-        residual: None,
     };
-    let left = (1..=count).map(row).collect();
-    PerChannel { left, right: (count + 1..=count + 3).map(row).collect() }
+    let channels = (0..count).map(|_| Channel::Left).chain([Channel::Right; 3]);
+    let log = |channel| record::fact::Reading::direction(ROUND, Purpose::Log, read(channel));
+    channels.map(|channel| Body::Reading(log(channel))).collect()
 }
 
-fn window(rows: PerChannel<Vec<Row>>, selected: Option<Seq>) -> Harness<'static> {
+fn window(readings: Vec<Body>, selected: Option<Seq>) -> Harness<'static> {
+    let session = record::fold(&facts(Unit::default(), readings));
+    let at_hand = AtHand::of(&session);
     let closing = PerChannel { left: None, right: None };
     Harness::builder()
         .with_size(vec2(440.0, 700.0))
         .with_context_setup(samepoint::theme::install)
         .build_ui(move |ui| {
             let palette = Lighting::default().palette();
-            let table = LogTable {
-                rows: &rows,
-                closing: &closing,
-                off_by: &[],
-                standing_out: &[],
-                selected,
-            };
+            let log = LogView { log: &at_hand.log, round: session.round(), solution: None };
+            let table =
+                LogTable { log, closing: &closing, off_by: &[], standing_out: &[], selected };
             log_table_ui(ui, palette, table, &mut Vec::new());
         })
 }
 
 fn frame(count: usize) -> Duration {
-    let mut window = window(rows(count), None);
+    let mut window = window(readings(count), None);
     window.run();
     let times = (0..41).map(|_| {
         let begun = Instant::now();
@@ -78,7 +74,7 @@ fn a_frame_of_the_log_does_not_grow_with_it() {
 #[test]
 fn the_rows_in_sight_are_there() {
     for (selected, beside) in [(1, 2), (9_000, 8_997), (20_000, 19_997)] {
-        let mut window = window(rows(20_000), Some(selected));
+        let mut window = window(readings(20_000), Some(ROUND + selected));
         window.run();
         for number in [selected, beside] {
             let telling = format!("left reading {number}: ring 120°, x 1.0, y 2.0 arcminutes");
@@ -91,6 +87,15 @@ fn the_rows_in_sight_are_there() {
 
 /// A session of so many readings, whose crosshairs lie some tenths of an arcminute off two circles.
 pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
+    let path = folder.join("many.samepoint");
+    write_all_lines(&facts(unit, wavering(readings)), File::create(&path).unwrap()).unwrap();
+    path
+}
+
+/// The fact that opens the round.
+pub(crate) const ROUND: Seq = 4;
+
+pub(crate) fn facts(unit: Unit, readings: Vec<Body>) -> Vec<Fact> {
     let header = Header {
         format: record::fact::LATEST_FORMAT,
         program: "test".to_owned(),
@@ -104,6 +109,15 @@ pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
         Body::Unit(unit),
         Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
     ];
+    let time = Stamp::from_unix_milliseconds(1_795_597_200_000).unwrap();
+    (1..)
+        .zip(bodies.into_iter().chain(readings))
+        .map(|(seq, body)| Fact { seq, time, hand: "KT".to_owned(), body })
+        .collect()
+}
+
+/// So many readings, whose crosshairs lie some tenths of an arcminute off two circles.
+pub(crate) fn wavering(readings: usize) -> Vec<Body> {
     let readings = (0..readings).map(|k| {
         let channel = if k.is_multiple_of(2) { Channel::Left } else { Channel::Right };
         let (centre, radius, phase) = match channel {
@@ -122,16 +136,9 @@ pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
             unit: ReadingUnit::Arcmin,
             approach: Approach::NotNoted,
         };
-        Body::Reading(record::fact::Reading::direction(4, Purpose::Log, read))
+        Body::Reading(record::fact::Reading::direction(ROUND, Purpose::Log, read))
     });
-    let time = Stamp::from_unix_milliseconds(1_795_597_200_000).unwrap();
-    let facts: Vec<Fact> = (1..)
-        .zip(bodies.into_iter().chain(readings))
-        .map(|(seq, body)| Fact { seq, time, hand: "KT".to_owned(), body })
-        .collect();
-    let path = folder.join("many.samepoint");
-    write_all_lines(&facts, File::create(&path).unwrap()).unwrap();
-    path
+    readings.collect()
 }
 
 /// A bench on so many readings, and the least time of a frame of it, which other work can only lengthen: laid
@@ -140,8 +147,8 @@ fn whole_frame(readings: usize) -> Duration {
     let home = tempfile::tempdir().unwrap();
     let path = session(home.path(), readings, Unit { name: "0171".to_owned(), ..Unit::default() });
     let mut bench = Bench::open(home.path(), Some(path));
-    let rows = &bench.app().session().unwrap().picture().rows;
-    assert_eq!(rows.left.len() + rows.right.len(), readings);
+    let log = bench.app().session().unwrap().log().log;
+    assert_eq!(log.marks(None).len(), readings);
     let times = (0..21).map(|_| {
         let begun = Instant::now();
         bench.window.step();
@@ -158,4 +165,32 @@ fn whole_frame(readings: usize) -> Duration {
 fn a_frame_of_the_whole_window_does_not_grow_with_the_readings() {
     let (few, many) = (whole_frame(1_000), whole_frame(10_000));
     assert!(many < 3 * few, "{many:?} for ten times as many readings, {few:?} for the few");
+}
+
+/// The least time of the frame that logs one more of so many readings: fold, solve, scene and all.
+fn logging_frame(readings: usize) -> Duration {
+    let home = tempfile::tempdir().unwrap();
+    let path = session(home.path(), readings, Unit { name: "0171".to_owned(), ..Unit::default() });
+    let mut bench = Bench::open(home.path(), Some(path));
+    let times = (0..9).map(|_| {
+        bench.enter("31.0");
+        bench.type_text("2.0");
+        bench.window.key_press(egui::Key::Enter);
+        let begun = Instant::now();
+        bench.window.step();
+        let time = begun.elapsed();
+        bench.window.run();
+        time
+    });
+    let least = times.min().unwrap();
+    assert_eq!(bench.app().session().unwrap().log().log.marks(None).len(), readings + 9);
+    least
+}
+
+/// What a new reading touches is its own row and what the circle makes of all: some numbers a reading, and no
+/// sentence. Where each reading had its sentences made anew ten times as many took ten times as long.
+#[test]
+fn logging_one_more_of_many_takes_little_more_than_of_few() {
+    let (few, many) = (logging_frame(1_000), logging_frame(10_000));
+    assert!(many < 4 * few, "{many:?} for ten times as many readings, {few:?} for the few");
 }

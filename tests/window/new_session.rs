@@ -104,7 +104,7 @@ fn the_window_is_in_sight_from_the_first_moment() {
         bench.key(Key::Tab);
         bench.enter("KT");
         bench.key(Key::Escape);
-        assert!(bench.app().session().unwrap().picture().rows.left.is_empty());
+        assert!(bench.app().session().unwrap().rows().left.is_empty());
         let window = bench.app().session().unwrap().state().window().unwrap().name.clone();
         if size.x < 1000.0 {
             // Log, plot and rings take turns in a small window.

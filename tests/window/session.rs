@@ -1,6 +1,7 @@
 //! A whole first round by keyboard only, and what happens to it afterwards.
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use record::fact::Purpose;
 use samepoint::app::picture::Target;
 use solver::Channel;
@@ -64,7 +65,8 @@ fn a_first_round_by_keyboard_only() {
     log_eight(&mut bench);
     let session = bench.app().session().unwrap();
     let picture = session.picture();
-    assert_eq!(picture.rows.left.len() + picture.rows.right.len(), 10);
+    let rows = session.rows();
+    assert_eq!(rows.left.len() + rows.right.len(), 10);
     // Hand calculation: d² = 16² + 7² = 305, d = 17.464; a = (305 + 900 − 676)/(2 d) = 15.145;
     // h = √(900 − 229.4) = 25.896. Foot (10, 4) + 15.145·(−16, −7)/17.464 = (−3.875, −2.070);
     // points foot ± 25.896·(−7, 16)/17.464: (−14.255, 21.655) and (6.505, −25.796), so 25.93′ and
@@ -87,10 +89,10 @@ fn a_reading_shows_in_the_frame_that_logged_it() {
     log_eight(&mut bench);
     bench.enter("-31.0");
     bench.type_text("-8.0");
-    let before = bench.app().session().unwrap().picture().rows.right.len();
+    let before = bench.app().session().unwrap().rows().right.len();
     bench.window.key_press(Key::Enter);
     bench.window.step();
-    let after = &bench.app().session().unwrap().picture().rows.right;
+    let after = &bench.app().session().unwrap().rows().right;
     assert_eq!(after.len(), before + 1);
     let drawn = bench.window.output().shapes.len();
     bench.window.step();
@@ -104,8 +106,8 @@ fn withdraw_undo_and_redo() {
     let mut bench = start(home.path());
     log_eight(&mut bench);
     let count = |bench: &Bench| {
-        let rows = &bench.app().session().unwrap().picture().rows;
-        rows.left.len() + rows.right.len()
+        let rows = bench.app().session().unwrap().rows();
+        rows.iter().flat_map(|(_, rows)| rows).filter(|row| row.withdrawn.is_none()).count()
     };
     assert_eq!(count(&bench), 10);
     bench.keys(Modifiers::COMMAND, Key::Z);
@@ -143,9 +145,93 @@ fn any_reading_can_be_withdrawn_by_keyboard() {
     bench.key(Key::ArrowDown);
     bench.key(Key::F8);
     bench.enter("ring misread");
-    let rows = &bench.app().session().unwrap().picture().rows.left;
-    assert_eq!(rows.len(), 4);
-    assert!(rows.iter().all(|row| row.x != "38.2"));
+    let rows = &bench.app().session().unwrap().rows().left;
+    let withdrawn: Vec<&str> =
+        rows.iter().filter(|row| row.withdrawn.is_some()).map(|row| row.x.as_str()).collect();
+    assert_eq!((rows.len(), withdrawn), (5, vec!["38.2"]));
+}
+
+/// Walks to a reading with the arrow keys; what is selected is scrolled into sight.
+fn select(bench: &mut Bench, seq: u64) {
+    for _ in 0..30 {
+        if bench.app().selected() == Some(seq) {
+            return;
+        }
+        bench.key(Key::ArrowDown);
+    }
+    panic!("reading {seq} is never selected");
+}
+
+/// A withdrawn reading keeps its place and its number, struck through in every light; it is in neither fit nor
+/// plot, and no second time withdrawn. The next reading goes on counting, and undo counts it again.
+#[test]
+fn a_withdrawn_reading_stays_struck_through() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    let rows = |bench: &Bench| bench.app().session().unwrap().rows().left;
+    let numbers = |bench: &Bench| -> Vec<(u64, usize)> {
+        rows(bench).iter().map(|row| (row.seq, row.number)).collect()
+    };
+    let before = numbers(&bench);
+    let struck = |bench: &Bench| {
+        let through = bench.window.ctx.global_style().visuals.text_color();
+        let at = bench.window.get_by_label_contains("left reading 2, withdrawn").rect();
+        let shapes = bench.window.output().shapes.iter();
+        shapes
+            .filter(|clipped| match &clipped.shape {
+                egui::Shape::LineSegment { points: [from, to], stroke } => {
+                    (from.y - to.y).abs() < 0.1
+                        && (from.y - at.center().y).abs() < 1.0
+                        && at.contains(*from)
+                        && stroke.color == through
+                }
+                _ => false,
+            })
+            .count()
+    };
+    for _ in 0..3 {
+        bench.key(Key::ArrowDown);
+    }
+    bench.key(Key::F8);
+    bench.enter("ring misread");
+    assert_eq!(numbers(&bench), before, "places and numbers");
+    let withdrawn = rows(&bench)[2].clone();
+    assert_eq!(withdrawn.withdrawn.as_deref(), Some("ring misread"));
+    select(&mut bench, withdrawn.seq);
+    for _ in 0..3 {
+        // Number, ring, x and y; what it leaves over is not known any more.
+        assert_eq!(struck(&bench), 4);
+        bench.keys(Modifiers::COMMAND, Key::L);
+    }
+    let picture = bench.app().session().unwrap().picture();
+    let mut marks = picture.scene.marks().all().iter();
+    assert!(marks.all(|mark| mark.key != withdrawn.seq));
+    let fitted = picture.solution.as_ref().unwrap().fits.left.as_ref().unwrap().readings;
+    assert_eq!(fitted, 3);
+
+    // Selected, it says why and how to have it back, and F8 withdraws it no second time.
+    assert!(
+        bench.says("Left reading 2 is withdrawn and does not count: ring misread. Undo counts")
+    );
+    bench.key(Key::F8);
+    assert!(bench.says("is withdrawn already: ring misread"));
+    assert!(bench.window.query_by_label("Withdraw").is_none());
+
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(rows(&bench)[2].withdrawn, None);
+    assert_eq!(numbers(&bench), before);
+
+    // Withdrawn for good: what is read next has the next number, and no undo is offered any more.
+    select(&mut bench, withdrawn.seq);
+    bench.key(Key::F8);
+    bench.enter("ring misread");
+    bench.type_text("l");
+    bench.enter("-20.0");
+    bench.enter("4.0");
+    assert_eq!(numbers(&bench).last().map(|(_, number)| *number), Some(5));
+    select(&mut bench, withdrawn.seq);
+    assert!(bench.says("To have it again, read it again."));
 }
 
 /// Closing loses nothing and asks nothing: opened again, the numbers are the same to the last bit.
@@ -181,7 +267,7 @@ fn a_new_round_starts_empty() {
     bench.press("Open round");
     let session = bench.app().session().unwrap();
     assert_eq!(session.state().rounds.len(), 2);
-    assert!(session.picture().rows.left.is_empty());
+    assert!(session.rows().left.is_empty());
     assert!(session.picture().setting.is_none());
     assert!(!session.as_found_possible());
 }

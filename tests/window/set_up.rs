@@ -113,7 +113,7 @@ fn said_anew_only_what_is_different_is_added() {
     let state = bench.app().session().unwrap().state();
     assert_eq!(state.round().unwrap().why, RoundReason::EyepieceOut);
     assert!(state.remarks.is_empty(), "{:?}", state.remarks);
-    assert!(bench.app().session().unwrap().picture().rows.left.is_empty());
+    assert!(bench.app().session().unwrap().rows().left.is_empty());
 }
 
 /// A failed check keeps nobody from logging; it is said until it is resolved.

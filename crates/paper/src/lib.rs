@@ -31,8 +31,8 @@ pub mod telling;
 pub mod words;
 
 pub use error::Error;
-pub use field::{Confirmed, Field, Ghost, Mark, MarkKind, field_scene};
+pub use field::{Confirmed, Field, Ghost, field_scene};
 pub use png::{Pixels, pixels, png};
 pub use report::{PaperSize, recall_list, report, session_scene};
-pub use scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
+pub use scene::{Anchor, Extent, Item, ItemId, Mark, MarkKind, Role, Scene, Shape};
 pub use svg::svg;

@@ -66,8 +66,8 @@ pub fn plate(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters)
     ];
     let mut brush = Brush { plate, letters, ink: &mut ink };
     brush.grid();
-    for item in &scene.items {
-        brush.item(item);
+    for item in scene.items() {
+        brush.item(&item);
     }
     brush.key(scene);
     ink.push(Ink::ClipEnd);
@@ -293,10 +293,10 @@ impl Brush<'_> {
     fn key(&mut self, scene: &Scene) {
         let mut rows: Vec<(String, Option<Channel>)> = Channel::BOTH
             .into_iter()
-            .filter(|&channel| scene.items.iter().any(|item| item.role == Role::Circle(channel)))
+            .filter(|&channel| scene.plain().iter().any(|item| item.role == Role::Circle(channel)))
             .map(|channel| (eye(channel).to_owned(), Some(channel)))
             .collect();
-        if let Some(times) = scene.residuals_times {
+        if let Some(times) = scene.marks().residuals_times() {
             rows.push((format!("residuals ×{}", words::number(times, 0)), None));
         }
         if rows.is_empty() {

@@ -169,7 +169,7 @@ fn described(scene: &Scene) -> String {
         words::direction(scene.extent.centre)
     )];
     for channel in Channel::BOTH {
-        for item in &scene.items {
+        for item in scene.plain() {
             if let (
                 Role::Circle(of) | Role::DoubtfulCircle(of),
                 Shape::Circle { centre, radius_arcmin },
@@ -188,7 +188,7 @@ fn described(scene: &Scene) -> String {
             }
         }
     }
-    for item in &scene.items {
+    for item in scene.plain() {
         if let Shape::Text { at, text, .. } = &item.shape {
             sentences.push(format!("At {}: {text}.", words::direction(*at)));
         }
@@ -255,7 +255,7 @@ mod tests {
         let plate = Plate { corner: [0.0; 2], size_pt: [400.0, 300.0], extent: scene.extent };
         for channel in Channel::BOTH {
             let Shape::Circle { centre, radius_arcmin } =
-                scene.find(ItemId::Circle(channel)).unwrap().shape
+                scene.find(ItemId::Circle(channel)).unwrap().into_owned().shape
             else {
                 panic!("no circle");
             };
@@ -279,7 +279,7 @@ mod tests {
         let scene = scene();
         let text = svg(&scene, [400.0, 400.0]);
         let document = Document::parse(&text).unwrap();
-        for item in &scene.items {
+        for item in scene.items() {
             let name = crate::plate::item_name(item.id);
             let found =
                 document.descendants().filter(|node| node.attribute("id") == Some(&*name)).count();

@@ -9,17 +9,17 @@ use crate::scene::{ItemId, Scene};
 pub fn telling(scene: &Scene) -> String {
     let mut sentences = Vec::new();
     for channel in Channel::BOTH {
-        let circle = scene.find(ItemId::Circle(channel)).map(|item| item.words.as_str());
+        let circle = scene.find(ItemId::Circle(channel)).map(|item| item.into_owned().words);
         let name = channel.word();
-        let circle = circle.map_or_else(|| format!("{name}: no circle yet"), str::to_owned);
-        let mine = |id: ItemId| matches!(id, ItemId::Reading(whose, _) if whose == channel);
-        let readings = match scene.items.iter().filter(|item| mine(item.id)).count() {
+        let circle = circle.unwrap_or_else(|| format!("{name}: no circle yet"));
+        let marks = scene.marks().all().iter();
+        let readings = match marks.filter(|mark| mark.channel == channel).count() {
             1 => "1 reading".to_owned(),
             count => format!("{count} readings"),
         };
         sentences.push(format!("{circle}, {readings}"));
     }
-    for item in scene.items.iter().filter(|item| told_alone(item.id)) {
+    for item in scene.plain().iter().filter(|item| told_alone(item.id)) {
         sentences.push(item.words.clone());
     }
     let mut telling = String::new();

@@ -50,7 +50,7 @@ pub fn lock_shifts(session: &Session, round: &Round) -> PerChannel<Option<LockSh
     PerChannel::from_fn(|channel| {
         let (mut before, mut after): (Vec<Direction>, Vec<Direction>) = Default::default();
         let mut reseated = false;
-        for entry in round.in_use() {
+        for entry in since_logged(round, channel) {
             // Whichever channel was read first after it: the whole unit was taken off.
             reseated |= entry.reading.reseated;
             let Some(point) = point_of(entry, channel) else { continue };
@@ -82,6 +82,17 @@ pub fn lock_shifts(session: &Session, round: &Round) -> PerChannel<Option<LockSh
         let readings = [before.len(), after.len()];
         Some(LockShift { before: mean(&before), after: mean(&after), readings })
     })
+}
+
+/// The readings that count from the channel's last log reading on: there begins what is looked for.
+fn since_logged(round: &Round, channel: Channel) -> impl Iterator<Item = &Entry> {
+    let logged = |entry: &Entry| {
+        entry.in_use()
+            && entry.reading.purpose == Purpose::Log
+            && point_of(entry, channel).is_some()
+    };
+    let from = round.readings.iter().rposition(logged).unwrap_or_default();
+    round.readings.iter().skip(from).filter(|entry| entry.in_use())
 }
 
 fn point_of(entry: &Entry, channel: Channel) -> Option<Direction> {

@@ -54,7 +54,7 @@ pub enum Shows {
 ///
 /// Divisions go through the station's map; the others already are directions as the user sees
 /// them, x right and y up from boresight, and are only converted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ReadingUnit {
     /// Divisions of the station's graticule.
     #[default]

@@ -93,13 +93,11 @@ fn numbered(readings: &BTreeSet<Seq>) -> String {
 pub fn what_if(session: &Session, supposing: &Supposition) -> Result<WhatIf, Error> {
     let mut supposed = session.clone();
     for &seq in &supposing.out {
-        let entry = entry_mut(&mut supposed, seq).filter(|entry| entry.in_use());
-        let entry = entry.ok_or(Error::NotAReadingInUse { seq })?;
-        entry.withdrawn = Some(Withdrawal { by: seq, reason: "supposed".to_owned() });
+        let withdrawn = Withdrawal { by: seq, reason: "supposed".to_owned() };
+        suppose(&mut supposed, seq, Some(withdrawn))?;
     }
     for &seq in &supposing.back {
-        let entry = entry_mut(&mut supposed, seq).filter(|entry| !entry.in_use());
-        entry.ok_or(Error::NotAReadingInUse { seq })?.withdrawn = None;
+        suppose(&mut supposed, seq, None)?;
     }
     if let Some(window) = &supposing.window {
         window.check()?;
@@ -130,9 +128,14 @@ pub fn what_if(session: &Session, supposing: &Supposition) -> Result<WhatIf, Err
     })
 }
 
-fn entry_mut(session: &mut Session, seq: Seq) -> Option<&mut Entry> {
-    let mut entries = session.rounds.iter_mut().flat_map(|round| &mut round.readings);
-    entries.find(|entry| entry.seq == seq)
+/// Leaves a reading out that counts, or counts one that was left out.
+fn suppose(session: &mut Session, seq: Seq, out: Option<Withdrawal>) -> Result<(), Error> {
+    let is_new = session.entry(seq).is_some_and(|entry| entry.in_use() == out.is_some());
+    if !is_new {
+        return Err(Error::NotAReadingInUse { seq });
+    }
+    session.set_withdrawn(seq, out);
+    Ok(())
 }
 
 impl WhatIf {

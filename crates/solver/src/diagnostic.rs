@@ -21,6 +21,7 @@ use crate::circle::{OffsetCircle, Phase};
 use crate::direction::Direction;
 use crate::fit::design::{Design, inverse};
 use crate::fit::{CircleFit, Reading, Residual, SenseChoice, Spread, fit_circle};
+use crate::screen::suspects;
 use crate::stats::quantile::{chi_squared_above, f_above};
 
 /// A reading stands out below this p, shared out over the readings: with what else may accuse a clean unit,
@@ -142,34 +143,41 @@ impl Slip {
 /// answer means nothing, but there is one.
 #[must_use]
 pub fn diagnose(fit: &CircleFit, readings: &[Reading]) -> Vec<Diagnosis> {
-    looked_at(fit, readings, readings.len()).into_iter().map(|(found, _)| found).collect()
+    let looked = looked_at(fit, readings, 0..readings.len(), readings.len());
+    looked.into_iter().map(|(_, found, _)| found).collect()
 }
 
-/// Each reading, and the circle of the others; the chance of a false alarm is shared out over `among` readings.
+/// A reading by its place, and the circle of the others.
+type LookedAt = (usize, Diagnosis, Option<OffsetCircle>);
+
+/// The readings at the places given; the chance of a false alarm is shared out over `among` readings.
 fn looked_at(
     fit: &CircleFit,
     readings: &[Reading],
+    places: impl Iterator<Item = usize>,
     among: usize,
-) -> Vec<(Diagnosis, Option<OffsetCircle>)> {
+) -> Vec<LookedAt> {
     let linear = fit.with_ring == fit.readings && fit.ring_sigma_deg <= 0.0;
     let refitted = !linear && readings.len() <= REFITTED;
-    let mut looked: Vec<_> = (0..readings.len())
+    let mut looked: Vec<_> = places
         .filter_map(|index| {
             let reading = readings.get(index)?;
             let others = refitted.then(|| refit_without(fit, readings, index)).flatten();
-            Some(diagnose_one(fit, reading, others.as_ref(), among))
+            let (found, circle) = diagnose_one(fit, reading, others.as_ref(), among);
+            Some((index, found, circle))
         })
         .collect();
     if let Some((pair, circle, p_value)) = exchanged(fit, readings, among) {
         for (one, other) in [(pair[0], pair[1]), (pair[1], pair[0])] {
-            if let (Some(looked), Some(other)) = (looked.get_mut(one), readings.get(other)) {
+            let there = looked.iter_mut().find(|(at, ..)| *at == one);
+            if let (Some((_, found, others)), Some(other)) = (there, readings.get(other)) {
                 let cause = other.ring_deg.map(|with_ring_deg| Cause::Exchanged {
                     with_ring_deg,
                     expected: other.direction,
                 });
                 let p_value = Some(p_value);
-                *looked =
-                    (Diagnosis { p_value, stands_out: true, cause, ..looked.0 }, Some(circle));
+                *found = Diagnosis { p_value, stands_out: true, cause, ..*found };
+                *others = Some(circle);
             }
         }
     }
@@ -252,31 +260,62 @@ pub fn diagnose_both(
     fits: PerChannel<Option<&CircleFit>>,
     readings: &PerChannel<Vec<Reading>>,
 ) -> PerChannel<Vec<Diagnosis>> {
+    let places = |_: &CircleFit, readings: &[Reading], _| (0..readings.len()).collect();
+    both(fits, readings, places).map(|found| found.into_iter().map(|(_, found)| found).collect())
+}
+
+/// Of all those the ones that stand out, each by its place among its channel's: of very many readings most are
+/// passed over by what bounds them.
+#[must_use]
+pub fn standing_out(
+    fits: PerChannel<Option<&CircleFit>>,
+    readings: &PerChannel<Vec<Reading>>,
+) -> PerChannel<Vec<(usize, Diagnosis)>> {
+    let mut found = both(fits, readings, suspects);
+    for channel in Channel::BOTH {
+        found[channel].retain(|(_, diagnosis)| diagnosis.stands_out);
+    }
+    found
+}
+
+/// The readings of both channels at the places that are to be looked at, given a level to stand out at.
+fn both(
+    fits: PerChannel<Option<&CircleFit>>,
+    readings: &PerChannel<Vec<Reading>>,
+    places: impl Fn(&CircleFit, &[Reading], f64) -> Vec<usize>,
+) -> PerChannel<Vec<(usize, Diagnosis)>> {
     let among = readings.left.len() + readings.right.len();
     let looked = PerChannel::from_fn(|channel| {
-        fits[channel].map_or_else(Vec::new, |fit| looked_at(fit, &readings[channel], among))
+        let Some(fit) = fits[channel] else { return Vec::new() };
+        let places = places(fit, &readings[channel], level(among));
+        looked_at(fit, &readings[channel], places.into_iter(), among)
     });
     PerChannel::from_fn(|channel| {
         let other = fits[channel.other()].map(|fit| cleanest(fit, &looked[channel.other()]));
-        let each = looked[channel].iter().zip(&readings[channel]);
-        each.map(|((diagnosis, others), reading)| {
+        let each = looked[channel].iter();
+        each.map(|(at, diagnosis, others)| {
             let belongs = || {
                 let (own, other) = (others.as_ref()?, other.as_ref()?);
-                belongs_to(reading, own, other, diagnosis.cause?)
+                belongs_to(readings[channel].get(*at)?, own, other, diagnosis.cause?)
             };
             let cause = belongs().or(diagnosis.cause);
-            Diagnosis { cause, ..*diagnosis }
+            (*at, Diagnosis { cause, ..*diagnosis })
         })
         .collect()
     })
 }
 
+/// How unlikely one of so many readings must be to stand out.
+fn level(among: usize) -> f64 {
+    STANDS_OUT / among.max(1) as f64
+}
+
 /// A channel's circle, without the reading that stands out most.
-fn cleanest(fit: &CircleFit, looked: &[(Diagnosis, Option<OffsetCircle>)]) -> OffsetCircle {
-    let out = looked.iter().filter(|(diagnosis, _)| diagnosis.stands_out);
+fn cleanest(fit: &CircleFit, looked: &[LookedAt]) -> OffsetCircle {
+    let out = looked.iter().filter(|(_, diagnosis, _)| diagnosis.stands_out);
     let p = |diagnosis: &Diagnosis| diagnosis.p_value.unwrap_or(1.0);
-    let worst = out.min_by(|a, b| p(&a.0).total_cmp(&p(&b.0)));
-    worst.and_then(|(_, others)| *others).unwrap_or(fit.circle)
+    let worst = out.min_by(|a, b| p(&a.1).total_cmp(&p(&b.1)));
+    worst.and_then(|(.., others)| *others).unwrap_or(fit.circle)
 }
 
 fn belongs_to(
@@ -313,7 +352,7 @@ fn diagnose_one(
         stands_out: false,
         cause: None,
     };
-    let design = design_of(fit, reading);
+    let design = fit.design_of(reading);
     let leverage = design.leverage(fit);
     let left = [[1.0 - leverage[0][0], -leverage[0][1]], [-leverage[1][0], 1.0 - leverage[1][1]]];
     let Some(spread) = inverse(left) else { return (plain, None) };
@@ -343,7 +382,7 @@ fn diagnose_one(
     let Some(p_value) = by_chance(fit, lowered, variance, design.parts, spare) else {
         return (diagnosis, Some(others));
     };
-    let stands_out = p_value < STANDS_OUT / among.max(1) as f64;
+    let stands_out = p_value < level(among);
     let off_circle_u = (variance * spread[0][0]).sqrt();
     let cause = stands_out.then(|| cause_of(reading, &others, &against_others, off_circle_u));
     (Diagnosis { p_value: Some(p_value), stands_out, cause, ..diagnosis }, Some(others))
@@ -372,7 +411,7 @@ fn by_chance(
 /// degrees of freedom left then. `None` where no reading can be left out.
 pub(crate) fn least_without_one(fit: &CircleFit, readings: &[Reading]) -> Option<(f64, usize)> {
     let rest = |reading: &Reading| {
-        let design = design_of(fit, reading);
+        let design = fit.design_of(reading);
         let leverage = design.leverage(fit);
         let left =
             [[1.0 - leverage[0][0], -leverage[0][1]], [-leverage[1][0], 1.0 - leverage[1][1]]];
@@ -385,17 +424,6 @@ pub(crate) fn least_without_one(fit: &CircleFit, readings: &[Reading]) -> Option
         rest.is_finite().then_some((rest, spare))
     };
     readings.iter().filter_map(rest).min_by(|a, b| a.0.total_cmp(&b.0))
-}
-
-fn design_of(fit: &CircleFit, reading: &Reading) -> Design {
-    let from_centre = reading.direction - fit.circle.centre;
-    match (reading.ring_deg, fit.circle.phase) {
-        (Some(ring_deg), Some(phase)) => {
-            let psi_deg = phase.zero_deg - phase.sense.sign() * ring_deg;
-            fit.design_with_ring(Direction::polar(1.0, rad_from_deg(psi_deg)), from_centre)
-        }
-        _ => fit.design_without_ring(from_centre),
-    }
 }
 
 /// The circle of the other readings.

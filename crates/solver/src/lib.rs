@@ -16,7 +16,7 @@
 //!   direction lies with 95 %; [`crossing_uncertainty`], [`pointing`]: how well a crossing point and
 //!   a setting are known;
 //! - [`own_circle`]: whether later readings lie on their channel's circle;
-//! - [`diagnostic`]: readings that stand out, and why; [`next_reading`]: the one most worth taking;
+//! - [`diagnostic`]: readings that stand out, and why; `screen`: which of many may; [`next_reading`]: the one most worth taking;
 //! - [`relative`]: stations that show only the difference of the channels;
 //! - [`setting`]: the best compromise of two rings, its map and slack;
 //! - [`turn`]: which way to turn a ring, and the path its crosshair takes;
@@ -55,6 +55,7 @@ pub mod pointing;
 pub mod published;
 pub mod relative;
 pub mod remedy;
+mod screen;
 pub mod setting;
 pub mod shelf;
 pub mod simulate;

@@ -10,9 +10,6 @@ use crate::scene::Extent;
 /// tried its window is left out: the field must not move under the hand that drags.
 pub(super) fn extent(field: &Field<'_>) -> Extent {
     let mut boxes: Vec<(Direction, Direction)> = Vec::new();
-    for mark in field.marks {
-        boxes.push((mark.reading.direction, mark.reading.direction));
-    }
     for channel in Channel::BOTH {
         let fitted = field.fit(channel).filter(|fit| !fit.arc_too_short()).map(|fit| fit.circle);
         if let Some(circle) = fitted.or(field.circles[channel]) {
@@ -25,10 +22,11 @@ pub(super) fn extent(field: &Field<'_>) -> Extent {
     if !field.trying {
         boxes.extend(window::corners(field));
     }
-    if boxes.is_empty() {
+    if boxes.is_empty() && field.marks.is_empty() {
         return Extent::default();
     }
     let least = Direction::new(10.0, 10.0);
     boxes.push((least * -1.0, least));
-    Extent::around(boxes)
+    let marks = field.marks.iter().map(|mark| mark.reading.direction);
+    Extent::around(marks.map(|at| (at, at)).chain(boxes))
 }

@@ -21,40 +21,10 @@ mod window;
 
 use solver::swing::SwingRange;
 use solver::{
-    Channel, CircleFit, Direction, OffsetCircle, PerChannel, Reading, Setting, Solution, Turn,
-    Window,
+    Channel, CircleFit, Direction, OffsetCircle, PerChannel, Setting, Solution, Turn, Window,
 };
 
-use crate::scene::Scene;
-
-/// A reading to draw.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mark {
-    /// The number its maker knows it by.
-    pub key: u64,
-    /// Its place among its like, from 1, as the log counts.
-    pub number: usize,
-    /// Whose.
-    pub channel: Channel,
-    /// What was read.
-    pub reading: Reading,
-    /// What it was taken for.
-    pub kind: MarkKind,
-    /// Selected in the log.
-    pub selected: bool,
-}
-
-/// What a reading was taken for.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum MarkKind {
-    /// Before anything was touched.
-    AsFound,
-    /// To learn the circles.
-    #[default]
-    Log,
-    /// With the rings set, to see whether they are.
-    Confirm,
-}
+use crate::scene::{Mark, Scene};
 
 /// Circles that are not this round's: of the round before, or as a remedy would make them.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,25 +1,32 @@
 //! A picture as a display list: items with stable ids, roles instead of colours, places in
 //! arcminutes, sizes in points. The screen, SVG and PDF all draw this.
 //!
-//! - [`ids`]: what an item is and what it stands for; [`extent`]: what a picture should show.
+//! - [`ids`]: what an item is and what it stands for; [`extent`]: what a picture should show;
+//! - [`marks`]: the readings, of which there may be many.
 
 pub mod extent;
 pub mod ids;
+pub mod marks;
+
+use std::borrow::Cow;
 
 use solver::Direction;
 
 pub use extent::Extent;
 pub use ids::{ItemId, MeasureEnd, Role, SwingEnd};
+pub use marks::{Mark, MarkKind, Marked, Marks};
 
 /// A picture, in drawing order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
-    /// First drawn first.
-    pub items: Vec<Item>,
+    /// All but the readings, first drawn first.
+    plain: Vec<Item>,
+    /// How many of them lie beneath the readings.
+    beneath: usize,
+    /// The readings and what they leave over.
+    marks: Marks,
     /// What the picture should show.
     pub extent: Extent,
-    /// How many times residuals are drawn larger than they are, when any are drawn.
-    pub residuals_times: Option<f64>,
 }
 
 /// One thing in a picture.
@@ -111,15 +118,60 @@ impl Item {
 }
 
 impl Scene {
+    /// What lies beneath the readings, first drawn first.
+    #[must_use]
+    pub fn beneath(&self) -> &[Item] {
+        self.plain.get(..self.beneath).unwrap_or(&self.plain)
+    }
+
+    /// The readings and what they leave over.
+    #[must_use]
+    pub const fn marks(&self) -> &Marks {
+        &self.marks
+    }
+
+    /// What lies above the readings, first drawn first.
+    #[must_use]
+    pub fn above(&self) -> &[Item] {
+        self.plain.get(self.beneath..).unwrap_or_default()
+    }
+
+    /// All but the readings, first drawn first.
+    #[must_use]
+    pub fn plain(&self) -> &[Item] {
+        &self.plain
+    }
+
+    /// Everything, first drawn first; readings are made ready on the way.
+    pub fn items(&self) -> impl DoubleEndedIterator<Item = Cow<'_, Item>> {
+        let marks = self.marks.iter().map(|marked| Cow::Owned(marked.item()));
+        let of = |items| <[Item]>::iter(items).map(Cow::Borrowed);
+        of(self.beneath()).chain(marks).chain(of(self.above()))
+    }
+
     /// The item with an id.
     #[must_use]
-    pub fn find(&self, id: ItemId) -> Option<&Item> {
-        self.items.iter().find(|item| item.id == id)
+    pub fn find(&self, id: ItemId) -> Option<Cow<'_, Item>> {
+        if matches!(id, ItemId::Reading(..) | ItemId::Residual(..)) {
+            let found = self.marks.iter().find(|marked| marked.id() == id);
+            return found.map(|marked| Cow::Owned(marked.item()));
+        }
+        self.plain.iter().find(|item| item.id == id).map(Cow::Borrowed)
+    }
+
+    /// Lays another picture over this one, which keeps what it should show.
+    pub fn lay_over(&mut self, over: &Self) {
+        self.plain.extend(over.items().map(Cow::into_owned));
+    }
+
+    /// Puts the readings on top of what is there.
+    pub(crate) fn put_marks(&mut self, marks: Marks) {
+        (self.beneath, self.marks) = (self.plain.len(), marks);
     }
 
     /// Adds an item on top of the others.
     pub(crate) fn push(&mut self, id: ItemId, role: Role, shape: Shape, words: String) {
-        self.items.push(Item { id, role, shape, words });
+        self.plain.push(Item { id, role, shape, words });
     }
 
     /// Adds words that stand beside an item.

@@ -141,8 +141,7 @@ pub fn on_circles(session: &Session, round: &Round) -> Vec<OnCircle> {
 /// A round's confirm readings in the order read, each with what it was taken under.
 pub(crate) fn confirm_readings(round: &Round) -> impl Iterator<Item = (&Entry, Readings)> {
     let mut reseated = false;
-    let confirm = round.in_use().filter(|entry| entry.reading.purpose == Purpose::Confirm);
-    confirm.map(move |entry| {
+    round.taken_for(Purpose::Confirm).map(move |entry| {
         // Whichever channel was read first after it: the whole unit was taken off.
         reseated |= entry.reading.reseated;
         let readings = match entry.reading.lock {

@@ -12,7 +12,7 @@ use super::counted::Counted;
 use crate::fact::{Purpose, Seq};
 use crate::fold::{Entry, Round};
 use crate::station::Station;
-use crate::step::step_arcmin;
+use crate::step::{ReadTo, step_arcmin};
 
 /// The seating of every confirm reading of a round that counts, numbered as they came.
 pub(super) fn seatings(round: &Round) -> BTreeMap<Seq, usize> {
@@ -20,7 +20,7 @@ pub(super) fn seatings(round: &Round) -> BTreeMap<Seq, usize> {
     let mut seating = 0;
     // The channels read since the unit was seated, while every one of them was noted as reseated.
     let mut fresh: Option<PerChannel<bool>> = None;
-    for entry in round.in_use().filter(|entry| entry.reading.purpose == Purpose::Confirm) {
+    for entry in round.taken_for(Purpose::Confirm) {
         let Some(channel) = entry.reading.channel() else { continue };
         if entry.reading.reseated {
             let same = fresh.is_some_and(|read| !read[channel]);
@@ -51,8 +51,8 @@ pub(super) fn circumstances(
             readings.iter().map(|(entry, _)| seating(entry)).collect()
         }),
         step_arcmin: PerChannel::from_fn(|channel| {
-            let entries = at.readings[channel].iter().map(|(entry, _)| *entry);
-            step_arcmin(channel, entries, station).unwrap_or_default()
+            let read_to = at.readings[channel].iter().filter_map(|(entry, _)| ReadTo::of(entry));
+            step_arcmin(channel, read_to, station).unwrap_or_default()
         }),
     }
 }

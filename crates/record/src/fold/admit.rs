@@ -49,7 +49,7 @@ impl Session {
             Body::Reading(reading) => self.admits_reading(reading),
             Body::Withdrawn(withdrawn) => {
                 let seq = withdrawn.reading;
-                let in_use = self.entry(seq).is_some_and(super::round::Entry::in_use);
+                let in_use = self.entry(seq).is_some_and(super::entry::Entry::in_use);
                 if !in_use {
                     return Err(Error::NotAReadingInUse { seq });
                 }
@@ -87,7 +87,7 @@ impl Session {
                 self.has_words_for(body)?;
                 frame.check()?;
                 let seq = frame.reading;
-                let in_use = self.entry(seq).is_some_and(super::round::Entry::in_use);
+                let in_use = self.entry(seq).is_some_and(super::entry::Entry::in_use);
                 if in_use { Ok(()) } else { Err(Error::NotAReadingInUse { seq }) }
             }
             Body::Setup(_)

@@ -1,6 +1,7 @@
 //! The fold: from facts to the session they make. Pure, total, and the only meaning facts have.
 //!
-//! - [`session`]: what comes out; [`round`]: rounds and readings; [`signature`]: who answers;
+//! - [`session`]: what comes out; [`round`]: rounds; [`readings`]: what was read in one ([`entry`]), and what is kept of it;
+//!   [`signature`]: who answers;
 //! - [`folding`]: fact by fact, undo and redo; `take`: what one fact changes, and back;
 //!   [`live`]: whether a fact still holds; `noticed`: what is seen only over many facts;
 //! - [`admit`]: what may be said next; [`remark`]: what was noticed; [`day`]: handovers, receiving, rest.
@@ -9,9 +10,11 @@ pub mod admit;
 #[cfg(test)]
 mod anew;
 pub mod day;
+pub mod entry;
 pub mod folding;
 pub mod live;
 mod noticed;
+pub mod readings;
 pub mod remark;
 pub mod round;
 pub mod session;
@@ -19,10 +22,12 @@ pub mod signature;
 mod take;
 
 pub use day::{Handover, Received, Rested};
+pub use entry::{Entry, Value, Withdrawal};
 pub use folding::Folding;
 pub use live::FactState;
+pub use readings::Readings;
 pub use remark::Remark;
-pub use round::{ApproachUsed, Closure, Entry, Place, Round, Value, Withdrawal};
+pub use round::{ApproachUsed, Closure, Place, Round};
 pub use session::Session;
 pub use signature::{Answer, AnswerKind, Signature, SignatureState};
 

@@ -2,9 +2,10 @@
 
 use solver::Channel;
 
-use crate::fact::{Fact, Purpose, Seq};
+use crate::fact::{Fact, Seq};
+use crate::fold::entry::Entry;
 use crate::fold::remark::Remark;
-use crate::fold::round::{ApproachUsed, Entry};
+use crate::fold::round::ApproachUsed;
 use crate::fold::session::{Session, said_by};
 use crate::stamp::Stamp;
 
@@ -39,25 +40,27 @@ impl Session {
             })
             .collect();
         for round in &self.rounds {
-            let in_use: Vec<&Entry> = round.in_use().collect();
-            let station_changed = in_use
-                .windows(2)
-                .find(|pair| matches!(pair, [a, b] if self.read_otherwise(a.station, b.station)));
-            if let Some([_, after]) = station_changed {
+            let in_use = || round.in_use();
+            let mut pairs = in_use().zip(in_use().skip(1));
+            let read_otherwise = |(before, after): &(&Entry, &Entry)| {
+                self.read_otherwise(before.station, after.station)
+            };
+            if round.readings.of_several_stations()
+                && let Some((_, after)) = pairs.find(read_otherwise)
+            {
                 remarks.push(Remark::StationChanged { round: round.id, seq: after.seq });
             }
             // The first rebuilding that has readings on either side.
-            let changed = in_use.first().and_then(|first| {
+            let changed = in_use().next().and_then(|first| {
                 let unit = rebuilt.get(rebuilt.partition_point(|unit| *unit < first.seq))?;
-                in_use.get(in_use.partition_point(|entry| entry.seq <= *unit))
+                in_use().find(|entry| entry.seq > *unit)
             });
             if let Some(after) = changed {
                 remarks.push(Remark::UnitChanged { round: round.id, seq: after.seq });
             }
             for channel in Channel::BOTH {
-                let elsewhere = round.of(channel, Purpose::Log).filter(|e| !e.at_set_up_position());
-                let elsewhere: Vec<Seq> = elsewhere.map(|entry| entry.seq).collect();
-                if let [seq, ..] = elsewhere.as_slice() {
+                let elsewhere = round.readings.elsewhere(channel);
+                if let [seq, ..] = elsewhere {
                     let (round, seq, count) = (round.id, *seq, elsewhere.len());
                     remarks.push(Remark::NotAtSetUp { round, channel, seq, count });
                 }

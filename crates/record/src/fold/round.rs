@@ -3,10 +3,10 @@
 use solver::angle::{reduced_deg, turn_deg};
 use solver::{Channel, Direction, Misalignment, PerChannel};
 
+use super::entry::{Entry, Value};
+use super::readings::Readings;
 use crate::error::Error;
-use crate::fact::{
-    Approach, Purpose, Reading, RemedyTaken, RoundReason, Seen, Seq, SettingChosen, SwingStop,
-};
+use crate::fact::{Approach, Purpose, Reading, RemedyTaken, RoundReason, Seen, Seq, SettingChosen};
 use crate::stamp::Stamp;
 use crate::station::{ReadingUnit, Station, StationMap};
 
@@ -28,7 +28,7 @@ pub struct Round {
     /// In the hand's words.
     pub note: String,
     /// Its readings in the order logged, withdrawn ones too, undone ones not.
-    pub readings: Vec<Entry>,
+    pub readings: Readings,
     /// Settings chosen from it.
     pub settings: Vec<(Seq, SettingChosen)>,
     /// Remedies taken upon it.
@@ -37,65 +37,6 @@ pub struct Round {
     pub station: Option<Seq>,
     /// The unit as built in it: the `seq` of its fact.
     pub unit: Option<Seq>,
-}
-
-/// A reading in its round.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Entry {
-    /// Its identity.
-    pub seq: Seq,
-    /// When.
-    pub time: Stamp,
-    /// Whose hand.
-    pub hand: String,
-    /// As typed.
-    pub reading: Reading,
-    /// The station whose map it went through: the `seq` of its fact.
-    pub station: Option<Seq>,
-    /// What it means, through the map in force when it was logged; `None` when it cannot be told.
-    pub value: Option<Value>,
-    /// Whether it names no interpupillary distance, or the one that the unit was set up at when it was
-    /// taken.
-    pub at_own_ipd: bool,
-    /// Set when it was withdrawn.
-    pub withdrawn: Option<Withdrawal>,
-}
-
-/// Why a reading is left out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Withdrawal {
-    /// The fact that withdrew it.
-    pub by: Seq,
-    /// The reason given.
-    pub reason: String,
-}
-
-/// What a reading means: degrees in [0, 360) and arcminutes.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Value {
-    /// One channel's direction.
-    Direction {
-        /// Whose.
-        channel: Channel,
-        /// The ring angle.
-        ring_deg: Option<f64>,
-        /// Where it points.
-        direction: Direction,
-    },
-    /// The difference of the channels.
-    Relative {
-        /// The ring angles.
-        ring_deg: PerChannel<Option<f64>>,
-        /// p_R − p_L.
-        misalignment: Misalignment,
-    },
-    /// In the box or not.
-    Box {
-        /// The ring angles.
-        ring_deg: PerChannel<Option<f64>>,
-        /// Whether inside.
-        inside: bool,
-    },
 }
 
 /// Where a ring is, by the last reading in use.
@@ -149,31 +90,6 @@ impl Closure {
     }
 }
 
-impl Entry {
-    /// Whether it counts.
-    #[must_use]
-    pub const fn in_use(&self) -> bool {
-        self.withdrawn.is_none()
-    }
-
-    /// The channel's direction, where this is a reading of that channel that could be mapped.
-    #[must_use]
-    pub fn direction(&self, of: Channel) -> Option<(Option<f64>, Direction)> {
-        match self.value {
-            Some(Value::Direction { channel, ring_deg, direction }) if channel == of => {
-                Some((ring_deg, direction))
-            }
-            _ => None,
-        }
-    }
-
-    /// Whether it was taken where the unit stood when it was set up.
-    #[must_use]
-    pub const fn at_set_up_position(&self) -> bool {
-        matches!(self.reading.swing_stop, None | Some(SwingStop::Working)) && self.at_own_ipd
-    }
-}
-
 impl Round {
     /// The readings that count.
     pub fn in_use(&self) -> impl DoubleEndedIterator<Item = &Entry> {
@@ -186,16 +102,19 @@ impl Round {
         channel: Channel,
         purpose: Purpose,
     ) -> impl DoubleEndedIterator<Item = &Entry> {
-        self.in_use().filter(move |entry| {
-            entry.reading.purpose == purpose && entry.reading.channel() == Some(channel)
-        })
+        self.taken_for(purpose).filter(move |entry| entry.reading.channel() == Some(channel))
+    }
+
+    /// The readings that count, of one purpose.
+    pub fn taken_for(&self, purpose: Purpose) -> impl DoubleEndedIterator<Item = &Entry> {
+        self.readings.for_purpose(purpose).filter(|entry| entry.in_use())
     }
 
     /// The readings of one channel that its circle is fitted to: its log readings, taken where
     /// the unit was set up. As-found readings are not: locks and dioptre are touched after them.
     pub fn fitted(&self, channel: Channel) -> impl DoubleEndedIterator<Item = &Entry> {
-        self.of(channel, Purpose::Log)
-            .filter(move |entry| entry.at_set_up_position() && entry.direction(channel).is_some())
+        let places = &self.readings.fitted(channel).places;
+        places.iter().filter_map(|&place| self.readings.get(place))
     }
 
     /// Where a ring is: by the last reading of this round that counts and was taken where the unit was
@@ -226,47 +145,32 @@ impl Round {
     /// The way a ring was approached when logging.
     #[must_use]
     pub fn approach(&self, channel: Channel) -> ApproachUsed {
-        let mut used = ApproachUsed::NotNoted;
-        for entry in self.in_use().filter(|entry| entry.reading.purpose == Purpose::Log) {
-            let approach = match &entry.reading.seen {
-                Seen::Direction(read) if read.channel == channel => read.approach,
-                Seen::Direction(_) => continue,
-                Seen::Relative(read) => read.approach[channel],
-                Seen::Box(read) => read.approach[channel],
-            };
-            let noted = match approach {
-                Approach::NotNoted => continue,
-                Approach::Clockwise => ApproachUsed::Clockwise,
-                Approach::Counter => ApproachUsed::Counter,
-            };
-            used = match used {
-                ApproachUsed::NotNoted => noted,
-                same if same == noted => same,
-                _ => ApproachUsed::Mixed,
-            };
+        match self.readings.approached(channel) {
+            [0, 0] => ApproachUsed::NotNoted,
+            [_, 0] => ApproachUsed::Clockwise,
+            [0, _] => ApproachUsed::Counter,
+            _ => ApproachUsed::Mixed,
         }
-        used
     }
 
     /// The closure error of a channel: its last log reading at the ring angle of its first, with
     /// other angles read in between.
     #[must_use]
     pub fn closure(&self, channel: Channel) -> Option<Closure> {
-        let mut logged = self.fitted(channel).filter_map(|entry| {
-            let (ring_deg, direction) = entry.direction(channel)?;
-            Some((entry.seq, ring_deg?, direction))
-        });
+        let fitted = self.readings.fitted(channel);
+        let mut logged = fitted
+            .places
+            .iter()
+            .zip(&fitted.readings)
+            .filter_map(|(place, read)| Some((*place, read.ring_deg?, read.direction)));
         let (first, first_deg, from) = logged.next()?;
-        let mut elsewhere = false;
-        let mut closure = None;
-        for (seq, ring_deg, direction) in logged {
-            if turn_deg(first_deg, ring_deg).abs() > SAME_ANGLE_DEG {
-                elsewhere = true;
-            } else if elsewhere {
-                closure = Some(Closure { first, last: seq, difference: direction - from });
-            }
-        }
-        closure
+        let is_there = |ring_deg: f64| turn_deg(first_deg, ring_deg).abs() <= SAME_ANGLE_DEG;
+        let (last, _, to) = logged.clone().rev().find(|(_, ring_deg, _)| is_there(*ring_deg))?;
+        let mut between = logged.take_while(|(place, ..)| *place < last);
+        let elsewhere = between.any(|(_, ring_deg, _)| !is_there(ring_deg));
+        let seq = |place: usize| self.readings.get(place).map(|entry| entry.seq);
+        let (first, last) = (seq(first)?, seq(last)?);
+        elsewhere.then_some(Closure { first, last, difference: to - from })
     }
 }
 

@@ -7,9 +7,10 @@ use crate::fact::{
     Camera, Fact, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture,
     PreconditionItem, Sealed, Seq, SessionKind, Setup,
 };
+use crate::fold::entry::Entry;
 use crate::fold::live::FactState;
 use crate::fold::remark::Remark;
-use crate::fold::round::{Entry, Round};
+use crate::fold::round::Round;
 use crate::fold::signature::{Signature, SignatureState};
 use crate::housing::Housing;
 use crate::station::Station;
@@ -185,7 +186,7 @@ impl Session {
     /// How many readings count, in all rounds.
     #[must_use]
     pub fn readings_in_use(&self) -> usize {
-        self.rounds.iter().map(|round| round.in_use().count()).sum()
+        self.rounds.iter().map(|round| round.readings.in_use()).sum()
     }
 
     /// Whose hand took most of the readings in use; of equals, the first. Empty without any.
@@ -214,17 +215,16 @@ impl Session {
     #[must_use]
     pub fn problem_as_read(&self, round: Seq) -> Option<Problem> {
         let round = self.round_of(round)?;
-        let readings = PerChannel::from_fn(|channel| {
-            let fitted = round.fitted(channel).filter_map(|entry| entry.direction(channel));
-            fitted.map(|(ring_deg, direction)| solver::Reading { direction, ring_deg }).collect()
-        });
+        let readings =
+            PerChannel::from_fn(|channel| round.readings.fitted(channel).readings.clone());
         let station = said_by(&self.stations, round.station);
         let unit = said_by(&self.units, round.unit);
         Some(Problem {
             readings,
             spread: station.map(|station| station.spread).unwrap_or_default(),
             step_arcmin: PerChannel::from_fn(|channel| {
-                step_arcmin(channel, round.fitted(channel), station)
+                let read_to = round.readings.fitted(channel).read_to.keys().copied();
+                step_arcmin(channel, read_to, station)
             }),
             sense: PerChannel::from_fn(|channel| {
                 unit.map_or(SenseChoice::Auto, |unit| unit.eyepieces[channel].ring.sense())

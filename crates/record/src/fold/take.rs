@@ -2,9 +2,11 @@
 
 use crate::error::Error;
 use crate::fact::{Body, Fact, MarkKind, Precondition, Reading, Seq, Setup};
+use crate::fold::entry::{Entry, Withdrawal};
 use crate::fold::live::FactState;
+use crate::fold::readings::Readings;
 use crate::fold::remark::Remark;
-use crate::fold::round::{Entry, Round, Withdrawal, value_of};
+use crate::fold::round::{Round, value_of};
 use crate::fold::session::{Seen, Session};
 use crate::fold::signature::{Answer, AnswerKind, Signature};
 use crate::number::Typed;
@@ -95,7 +97,7 @@ impl Session {
                     time: fact.time,
                     why: opened.why,
                     note: opened.note.clone(),
-                    readings: Vec::new(),
+                    readings: Readings::default(),
                     settings: Vec::new(),
                     remedies: Vec::new(),
                     station: self.stations.last().map(|said| said.seq),
@@ -110,9 +112,11 @@ impl Session {
             }
             Body::Withdrawn(withdrawn) => {
                 let seq = withdrawn.reading;
-                let entry = self.entry_mut(seq).filter(|entry| entry.in_use());
-                entry.ok_or(Error::NotAReadingInUse { seq })?.withdrawn =
-                    Some(Withdrawal { by: fact.seq, reason: withdrawn.reason.clone() });
+                if !self.entry(seq).is_some_and(Entry::in_use) {
+                    return Err(Error::NotAReadingInUse { seq });
+                }
+                let reason = withdrawn.reason.clone();
+                self.set_withdrawn(seq, Some(Withdrawal { by: fact.seq, reason }));
                 self.stands(seq, FactState::Withdrawn { by: fact.seq });
                 What::Withdrawn(seq)
             }
@@ -218,11 +222,13 @@ impl Session {
             What::Window => drop(self.windows.pop()),
             What::Housing => drop(self.housings.pop()),
             What::RoundOpened => drop(self.rounds.pop()),
-            What::Reading => drop(self.rounds.last_mut().and_then(|round| round.readings.pop())),
-            What::Withdrawn(seq) => {
-                if let Some(entry) = self.entry_mut(seq) {
-                    entry.withdrawn = None;
+            What::Reading => {
+                if let Some(round) = self.rounds.last_mut() {
+                    round.readings.pop();
                 }
+            }
+            What::Withdrawn(seq) => {
+                self.set_withdrawn(seq, None);
                 self.stands(seq, FactState::Live);
             }
             What::Setting(round) => {
@@ -279,6 +285,7 @@ impl Session {
             value: value.as_ref().ok().copied(),
             at_own_ipd,
             withdrawn: None,
+            number: 0,
         });
         if let Err(why) = value {
             noticed.push(Remark::NotMapped { seq: fact.seq, why: why.to_string() });
@@ -292,9 +299,12 @@ impl Session {
         found.ok_or(Error::NoSuchRound { round: id })
     }
 
-    fn entry_mut(&mut self, seq: Seq) -> Option<&mut Entry> {
-        let (round, at) = self.place_of(seq)?;
-        self.rounds.get_mut(round)?.readings.get_mut(at)
+    pub(crate) fn set_withdrawn(&mut self, seq: Seq, withdrawn: Option<Withdrawal>) {
+        if let Some((round, at)) = self.place_of(seq)
+            && let Some(round) = self.rounds.get_mut(round)
+        {
+            round.readings.set_withdrawn(at, withdrawn);
+        }
     }
 
     /// Whether a fact is a signature, or the answer in force to one.

@@ -151,11 +151,13 @@ pub(super) fn as_signed(session: &Session, signature: Seq) -> Session {
     then.notes.retain(|said| said.seq < signature);
     then.rounds.retain(|round| round.id < signature);
     for round in &mut then.rounds {
-        round.readings.retain(|entry| entry.seq < signature);
         round.remedies.retain(|(seq, _)| *seq < signature);
-        for entry in &mut round.readings {
-            entry.withdrawn.take_if(|withdrawn| withdrawn.by > signature);
-        }
+        round.readings.change(|entries| {
+            entries.retain(|entry| entry.seq < signature);
+            for entry in entries {
+                entry.withdrawn.take_if(|withdrawn| withdrawn.by > signature);
+            }
+        });
     }
     then
 }

@@ -93,10 +93,14 @@ fn judged(session: &Session, zero: &PerChannel<Option<ZeroAt>>) -> (Would, Optio
         }
     }
     window.body.rule = Rule::Guarded;
-    for entry in corrected.rounds.iter_mut().flat_map(|round| &mut round.readings) {
-        if let Some(Value::Direction { channel, direction, .. }) = &mut entry.value {
-            *direction = *direction - zero[*channel].off;
-        }
+    for round in &mut corrected.rounds {
+        round.readings.change(|entries| {
+            for entry in entries {
+                if let Some(Value::Direction { channel, direction, .. }) = &mut entry.value {
+                    *direction = *direction - zero[*channel].off;
+                }
+            }
+        });
     }
     let Ok(conclusion) = conclude(&corrected) else { return unknown };
     let would = match conclusion.verdict {

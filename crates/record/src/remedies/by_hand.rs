@@ -3,9 +3,11 @@
 use solver::Channel;
 
 use super::taking::rebuilt;
-use crate::fact::{Body, Remedy, RemedyTaken, RoundOpened, RoundReason, ShimUnder, TurnedPart};
+use crate::fact::{
+    Body, Remedy, RemedyTaken, RoundOpened, RoundReason, SessionKind, ShimUnder, TurnedPart,
+};
 use crate::fold::Session;
-use crate::housing::ShimEnds;
+use crate::housing::{Housing, ShimEnds};
 use crate::number::Typed;
 use crate::unit::Shim;
 
@@ -124,6 +126,12 @@ pub enum NotTaken {
     /// A tube turned by nothing.
     #[error("A tube turned by a whole number of turns stands as before.")]
     TurnedByNothing,
+    /// An invented unit is made of what its grade says: nothing else can be done to it.
+    #[error(
+        "To an invented unit only this can be done: its seats’ own shims, a tube turned by 180°, tubes or eyepieces \
+         swapped."
+    )]
+    NotOnTheShelf,
     /// Something else was done, and nothing says what.
     #[error("Say in the note what was done.")]
     NothingSaid,
@@ -155,6 +163,28 @@ impl Field {
 /// source.
 pub const MOST_MM: f64 = 2.0;
 
+/// Whether a housing's own seats and parts allow a remedy.
+fn is_on_shelf(remedy: &Remedy, housing: &Housing) -> bool {
+    let is = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    match remedy {
+        Remedy::SwapEyepieces | Remedy::SwapTubes => true,
+        Remedy::TurnTube(turned) => is(turned.by_deg.rem_euclid(360.0), 180.0),
+        Remedy::Shim(shims) => housing.seat.as_ref().is_some_and(|seat| {
+            shims.iter().all(|ShimUnder { shim, .. }| {
+                let clock_deg = shim.clock_deg.rem_euclid(360.0);
+                seat.clock_deg.iter().any(|at| is(at.rem_euclid(360.0), clock_deg))
+                    && seat.ends.contains(&shim.ends)
+                    && shim
+                        .leaves_mm
+                        .iter()
+                        .all(|mm| seat.leaves_mm.iter().any(|own| is(*own, *mm)))
+                    && shim.leaves_mm.iter().sum::<f64>() <= seat.largest_stack_mm + 1e-9
+            })
+        }),
+        Remedy::ReplaceTube(_) | Remedy::ReplaceEyepiece(_) | Remedy::Other => false,
+    }
+}
+
 impl ByHand {
     /// The facts it makes, in order: the remedy, of which nothing was predicted; the next round; and in it
     /// the unit as it is built from then on.
@@ -165,6 +195,10 @@ impl ByHand {
         let round = session.rounds.last().ok_or(NotTaken::NoRound)?.id;
         let remedy = self.remedy()?;
         let note = self.note.trim();
+        let practice = session.header.as_ref().is_some_and(|it| it.kind != SessionKind::Real);
+        if practice && !session.housing().is_some_and(|housing| is_on_shelf(&remedy, housing)) {
+            return Err(NotTaken::NotOnTheShelf);
+        }
         if remedy == Remedy::Other && note.is_empty() {
             return Err(NotTaken::NothingSaid);
         }

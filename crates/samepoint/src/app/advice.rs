@@ -4,9 +4,9 @@
 use paper::words::{cause, number, percent, ring};
 use record::Session;
 use record::fact::Seq;
-use solver::diagnostic::diagnose_both;
+use solver::diagnostic::standing_out;
 use solver::next_reading::{NextReading, next_reading};
-use solver::{Channel, Solution};
+use solver::{Channel, Problem, Solution};
 
 use super::picture::capital;
 
@@ -31,31 +31,26 @@ pub struct Advice {
 }
 
 impl Advice {
-    /// The advice of the open round.
+    /// The advice of the open round, whose problem and solution are given.
     #[must_use]
-    pub fn of(session: &Session, solution: Option<&Solution>) -> Self {
+    pub fn of(session: &Session, problem: &Problem, solution: Option<&Solution>) -> Self {
         let (Some(round), Some(solution)) = (session.round(), solution) else {
             return Self::default();
         };
-        let Some(problem) = session.problem(round.id) else { return Self::default() };
-        let entries = session.problem_entries(round.id);
         let mut stand_out = Vec::new();
         let fits = solution.fits.as_ref().map(|fit| fit.as_ref().ok());
-        let diagnoses = diagnose_both(fits, &problem.readings);
+        let found = standing_out(fits, &problem.readings);
         for channel in Channel::BOTH {
-            for (place, (seq, diagnosis)) in
-                entries[channel].iter().zip(&diagnoses[channel]).enumerate()
-            {
-                if diagnosis.stands_out {
-                    let cause = cause(diagnosis.cause);
-                    let text = format!(
-                        "{} reading {} stands out{}: {cause}. Read it again, or withdraw it.",
-                        capital(channel.word()),
-                        place + 1,
-                        diagnosis.p_value.map_or_else(String::new, chance_words),
-                    );
-                    stand_out.push(StandOut { seq: *seq, cause, text });
-                }
+            for (place, diagnosis) in &found[channel] {
+                let Some(entry) = round.fitted(channel).nth(*place) else { continue };
+                let cause = cause(diagnosis.cause);
+                let text = format!(
+                    "{} reading {} stands out{}: {cause}. Read it again, or withdraw it.",
+                    capital(channel.word()),
+                    entry.number,
+                    diagnosis.p_value.map_or_else(String::new, chance_words),
+                );
+                stand_out.push(StandOut { seq: entry.seq, cause, text });
             }
         }
         let next = solution.both_fits().and_then(|fits| {

@@ -1,9 +1,10 @@
 //! What the log points at: each with what it means and what can be done about it.
 
+use record::fact::Seq;
 use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
-use super::picture::Picture;
+use super::picture::{Picture, capital};
 use super::session::OpenSession;
 use super::station_words::{self, Judging};
 use crate::ui_command::UiCommand;
@@ -26,6 +27,7 @@ pub struct Callout {
 #[must_use]
 pub fn callouts(
     session: &OpenSession,
+    selected: Option<Seq>,
     station: Option<&(Station, Judging)>,
     now: Stamp,
 ) -> Vec<Callout> {
@@ -36,11 +38,34 @@ pub fn callouts(
         is_of_station: false,
     });
     // One after the other: what is read again or withdrawn may well be why another stands out.
-    let mut callouts: Vec<Callout> = stand_out.take(1).collect();
+    let mut callouts: Vec<Callout> =
+        selected.and_then(|seq| withdrawn(session, seq)).into_iter().collect();
+    callouts.extend(stand_out.take(1));
     let against = |&channel| against(session.picture(), channel);
     callouts.extend(Channel::BOTH.iter().filter_map(against));
     callouts.extend(station.and_then(|(station, judging)| of_station(station, *judging, now)));
     callouts
+}
+
+/// A reading that is selected and does not count: why, and how it can count again.
+fn withdrawn(session: &OpenSession, seq: Seq) -> Option<Callout> {
+    let entry = session.state().entry(seq)?;
+    let withdrawn = entry.withdrawn.as_ref()?;
+    let was_last = session.state().undo() == Some(withdrawn.by);
+    let reading = match entry.reading.channel() {
+        Some(channel) => format!("{} reading {}", capital(channel.word()), entry.number),
+        None => format!("Reading {}", entry.number),
+    };
+    let again = if was_last { "Undo counts it again" } else { "To have it again, read it again" };
+    Some(Callout {
+        tone: Tone::Plain,
+        text: format!(
+            "{reading} is withdrawn and does not count: {}. {again}.",
+            withdrawn.reason.trim_end_matches('.')
+        ),
+        commands: vec![if was_last { UiCommand::Undo } else { UiCommand::ReadAgain }],
+        is_of_station: false,
+    })
 }
 
 /// By the optics a crosshair runs with its ring. Against it, one of two things is wrong, and a

@@ -31,6 +31,8 @@ pub struct DifferenceRow {
     pub off_arcmin: Option<f64>,
     /// Whether it stands out.
     pub stands_out: bool,
+    /// Why it was withdrawn, if it was.
+    pub withdrawn: Option<String>,
 }
 
 /// What was seen.
@@ -70,8 +72,15 @@ impl DifferenceRow {
             format!(", {} off what the others say", words::arcmin(off))
         });
         let (left, right) = (ring(&self.rings.left), ring(&self.rings.right));
+        let purpose = format!("{}{purpose}", withdrawn_word(self.withdrawn.as_deref()));
         format!("Reading {}{purpose}: rings {left}, {right}, {saw}{off}", self.number)
     }
+}
+
+/// What is said of a reading that was withdrawn, behind its number.
+#[must_use]
+pub const fn withdrawn_word(withdrawn: Option<&str>) -> &'static str {
+    if withdrawn.is_some() { ", withdrawn" } else { "" }
 }
 
 /// All of them, and what they come to.
@@ -103,14 +112,9 @@ pub struct Plane {
 pub fn is_without_directions(state: &Session) -> bool {
     let shows = state.station().is_some_and(|station| station.shows != Shows::Direction);
     let round = state.round();
-    let any = |direction: bool| {
-        round.is_some_and(|round| {
-            round
-                .in_use()
-                .any(|entry| matches!(entry.reading.seen, Seen::Direction(_)) == direction)
-        })
-    };
-    any(false) || (shows && !any(true))
+    let (in_use, directions) =
+        round.map_or((0, 0), |round| (round.readings.in_use(), round.readings.of_one_channel()));
+    in_use > directions || (shows && directions == 0)
 }
 
 /// What the open round comes to; `None` where directions are read.
@@ -133,7 +137,7 @@ fn rows(round: &Round, found: Option<&Differences>) -> Vec<DifferenceRow> {
         let place = found.seqs.iter().position(|other| *other == seq)?;
         solution(found)?.fit.residuals.get(place).copied()
     };
-    for entry in round.in_use() {
+    for entry in &round.readings {
         let typed = |rings: &PerChannel<Option<record::Typed>>| {
             rings.as_ref().map(|ring| ring.as_ref().map(record::Typed::shown))
         };
@@ -146,16 +150,16 @@ fn rows(round: &Round, found: Option<&Differences>) -> Vec<DifferenceRow> {
             Seen::Box(read) => (typed(&read.ring_deg), Saw::Box(read.inside)),
         };
         let purpose = entry.reading.purpose;
-        let number = 1 + rows.iter().filter(|row| row.purpose == purpose).count();
         let left_over = residual(entry.seq);
         rows.push(DifferenceRow {
             seq: entry.seq,
-            number,
+            number: entry.number,
             purpose,
             rings,
             saw,
             off_arcmin: left_over.map(|left| left.off.length_arcmin()),
             stands_out: left_over.is_some_and(|left| left.stands_out),
+            withdrawn: entry.withdrawn.as_ref().map(|withdrawn| withdrawn.reason.clone()),
         });
     }
     rows

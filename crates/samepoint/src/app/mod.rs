@@ -9,6 +9,7 @@
 //! - [`checking`], [`check_picture`]: a station's check standard; [`open_journal`]: its open file, and a study's;
 //!   [`kept_file`]: whether one is safe;
 //! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
+//! - [`reading_log`]: the readings of the open round, to be shown;
 //! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
 //!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
 //! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
@@ -45,6 +46,7 @@ pub mod opening;
 pub mod picture;
 mod place_ui;
 pub mod places;
+pub mod reading_log;
 pub mod refusals;
 pub mod remedying;
 pub mod room;

@@ -4,9 +4,8 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use paper::{Field, Mark, MarkKind, Scene, field_scene, words};
+use paper::{Field, Scene, field_scene, words};
 use record::ApproachUsed;
-use record::fact::Purpose;
 use record::practice::WITHHELD;
 use solver::setting::RingPlace;
 use solver::{
@@ -15,7 +14,8 @@ use solver::{
 };
 
 use super::aside::Aside;
-pub use super::source::{Remark, Row, Source};
+use super::reading_log::Log;
+pub use super::source::{Remark, Source};
 use super::targets::ring_guidance;
 pub use super::targets::{Dial, RingGuidance, Target, TurnWords};
 use super::use_words::{slack_words, swing_words};
@@ -30,8 +30,6 @@ static DRAWINGS: AtomicU64 = AtomicU64::new(1);
 pub struct Picture {
     /// Which drawing it is: another for every picture that is made.
     pub drawing: u64,
-    /// The round's readings.
-    pub rows: PerChannel<Vec<Row>>,
     /// What they say; `None` when the problem as a whole makes no sense, and while an examination is sat.
     pub solution: Option<Solution>,
     /// What was solved, told or not, to draw again from.
@@ -70,7 +68,7 @@ impl Picture {
     #[must_use]
     pub fn empty() -> Self {
         Self::new(Source {
-            rows: &PerChannel::default(),
+            log: &Log::default(),
             problem: &solver::Problem::default(),
             place: PerChannel::default(),
             approach: PerChannel { left: ApproachUsed::NotNoted, right: ApproachUsed::NotNoted },
@@ -119,16 +117,6 @@ impl Picture {
             Some(fit.circle)
         });
         let solution = solved.clone().filter(|_| !withheld);
-        let mut rows = source.rows.clone();
-        if let Some(solution) = &solution {
-            for channel in Channel::BOTH {
-                if let Ok(fit) = &solution.fits[channel] {
-                    for row in rows[channel].iter_mut().filter(|row| row.purpose == Purpose::Log) {
-                        row.residual = Some(fit.residual(&row.reading));
-                    }
-                }
-            }
-        }
         let by_hand = solution.as_ref().and_then(|solution| setting_by_hand(solution, &source));
         let trying = by_hand.is_some() && source.aside.trial.is_some();
         let setting = by_hand
@@ -140,19 +128,7 @@ impl Picture {
         let rings = PerChannel::from_fn(|channel| {
             ring_guidance(channel, solution.as_ref(), setting.as_ref(), turns[channel], &source)
         });
-        let marks: Vec<Mark> = rows
-            .iter()
-            .flat_map(|(channel, rows)| {
-                rows.iter().map(move |row| Mark {
-                    key: row.seq,
-                    number: row.number,
-                    channel,
-                    reading: row.reading,
-                    kind: mark_kind(row.purpose),
-                    selected: source.selected == Some(row.seq),
-                })
-            })
-            .collect();
+        let marks = source.log.marks(source.selected);
         let ghosts = source.aside.ghosts();
         let scene = field_scene(&Field {
             solution: solution.as_ref(),
@@ -180,7 +156,6 @@ impl Picture {
         let telling = telling(&scene, &verdict, &meeting_words);
         Self {
             drawing: DRAWINGS.fetch_add(1, Ordering::Relaxed),
-            rows,
             solution,
             solved,
             refused,
@@ -416,14 +391,6 @@ fn telling(scene: &Scene, verdict: &Remark, meeting: &[String]) -> String {
     }
     telling.push_str(&verdict.text);
     telling
-}
-
-const fn mark_kind(purpose: Purpose) -> MarkKind {
-    match purpose {
-        Purpose::AsFound => MarkKind::AsFound,
-        Purpose::Log => MarkKind::Log,
-        Purpose::Confirm => MarkKind::Confirm,
-    }
 }
 
 /// With a capital letter.

@@ -1,6 +1,6 @@
 //! The open session: its file, the fold of its facts, and the picture of its open round.
 
-use paper::{Ghost, words};
+use paper::Ghost;
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::ledger::signing::kind_of;
 use record::practice::WITHHELD;
@@ -11,7 +11,7 @@ use record::{
     SaveState, Session, SessionFile, SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
-use solver::{Channel, PerChannel, Problem, Reading};
+use solver::{Channel, PerChannel, Reading};
 
 use super::advice::Advice;
 use super::aside::Aside;
@@ -19,7 +19,8 @@ use super::closing;
 use super::confirm_picture::ConfirmPicture;
 use super::difference_picture::{DifferencePicture, difference_picture, speak};
 use super::kept_file::Saved;
-use super::picture::{Picture, Remark, Row, Source};
+use super::picture::{Picture, Remark, Source};
+use super::reading_log::{AtHand, LogView, Row};
 use super::station_words::{self, Judging};
 
 /// An open session.
@@ -27,6 +28,9 @@ pub struct OpenSession {
     file: SessionFile,
     /// The fold of its facts, one fact more at a time.
     folding: Folding,
+    /// The open round, and how many facts it followed.
+    at_hand: AtHand,
+    followed: usize,
     picture: Picture,
     closing: PerChannel<Option<Remark>>,
     confirm: ConfirmPicture,
@@ -58,18 +62,21 @@ impl OpenSession {
         let state = folding.session();
         let account = Derived::of(state);
         let aside = Aside::of(&account);
-        let (picture, differences) = picture(state, unit, None, &aside, None);
+        let (at_hand, followed) = (AtHand::of(state), file.facts().len());
+        let (picture, differences) = picture(state, &at_hand, unit, None, &aside, None);
         let closing = closing(state);
         let shop = record::Beside::of(file.path());
         let confirm = ConfirmPicture::new(&account, picture.solution.as_ref(), shop.as_ref());
         let conclusion = account.into_what_is_signed();
-        let advice = Advice::of(state, picture.solution.as_ref());
+        let advice = Advice::of(state, &at_hand.problem, picture.solution.as_ref());
         let stands = Stands::of(&file, state, shop.as_ref(), &record::RealDisk);
         let stands_words = stands.words(&file, state);
         let unread = state.unread_handovers().collect();
         Self {
             file,
             folding,
+            at_hand,
+            followed,
             picture,
             closing,
             confirm,
@@ -205,17 +212,25 @@ impl OpenSession {
 
     /// Folds and draws all that the file holds by now.
     fn fold(&mut self, unit: ReadingUnit) {
-        self.folding.advance(self.file.facts());
+        let facts = self.file.facts();
+        self.folding.advance(facts);
+        let added = facts.get(self.followed..).unwrap_or(facts);
+        self.at_hand.follow(self.folding.session(), added);
+        self.followed = facts.len();
         let account = Derived::of(self.folding.session());
         // The facts changed, so what was being tried is over.
         self.aside = Aside::of(&account);
         (self.picture, self.differences) =
-            picture(account.session(), unit, None, &self.aside, None);
+            picture(account.session(), &self.at_hand, unit, None, &self.aside, None);
         self.closing = closing(account.session());
         let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
         self.confirm = ConfirmPicture::new(&account, solution, shop);
         self.conclusion = account.into_what_is_signed();
-        self.advice = Advice::of(self.state(), self.picture.solution.as_ref());
+        self.advice = Advice::of(
+            self.folding.session(),
+            &self.at_hand.problem,
+            self.picture.solution.as_ref(),
+        );
         self.stands.advance(&self.file, self.folding.session(), self.shop.as_ref());
         self.stands_words = self.stands.words(&self.file, self.folding.session());
         self.unread = self.state().unread_handovers().collect();
@@ -257,14 +272,27 @@ impl OpenSession {
         self.differences.as_ref()
     }
 
+    /// The open round's readings as the log shows them.
+    #[must_use]
+    pub fn log(&self) -> LogView<'_> {
+        let solution = self.picture.solution.as_ref();
+        LogView { log: &self.at_hand.log, round: self.state().round(), solution }
+    }
+
+    /// All of them in words.
+    #[must_use]
+    pub fn rows(&self) -> PerChannel<Vec<Row>> {
+        PerChannel::from_fn(|channel| self.log().rows(channel).collect())
+    }
+
     /// The readings the log shows, in the order it shows them.
     #[must_use]
     pub fn shown(&self) -> Vec<Seq> {
         match &self.differences {
             Some(differences) => differences.rows.iter().map(|row| row.seq).collect(),
             None => {
-                let rows = &self.picture.rows;
-                Channel::BOTH.iter().flat_map(|&c| rows[c].iter().map(|row| row.seq)).collect()
+                let lines = |&channel| self.at_hand.log.lines(channel).iter().map(|line| line.seq);
+                Channel::BOTH.iter().flat_map(lines).collect()
             }
         }
     }
@@ -292,8 +320,14 @@ impl OpenSession {
 
     /// Draws again: the unit or the selection changed.
     pub fn redraw(&mut self, unit: ReadingUnit, selected: Option<Seq>) {
-        (self.picture, self.differences) =
-            picture(self.state(), unit, selected, &self.aside, Some(&self.picture));
+        (self.picture, self.differences) = picture(
+            self.folding.session(),
+            &self.at_hand,
+            unit,
+            selected,
+            &self.aside,
+            Some(&self.picture),
+        );
         self.closing = closing(self.state());
     }
 
@@ -375,8 +409,7 @@ impl OpenSession {
     /// Whether a reading can still be *as found*: nothing was logged yet.
     #[must_use]
     pub fn as_found_possible(&self) -> bool {
-        let logged =
-            |round: &Round| round.in_use().any(|entry| entry.reading.purpose == Purpose::Log);
+        let logged = |round: &Round| round.taken_for(Purpose::Log).next().is_some();
         self.state().rounds.len() <= 1 && !self.state().rounds.iter().any(logged)
     }
 
@@ -384,10 +417,7 @@ impl OpenSession {
     #[must_use]
     pub fn as_found_done(&self) -> bool {
         let Some(round) = self.state().rounds.first() else { return false };
-        let found = || {
-            let readings = round.in_use().map(|entry| &entry.reading);
-            readings.filter(|reading| reading.purpose == Purpose::AsFound)
-        };
+        let found = || round.taken_for(Purpose::AsFound).map(|entry| &entry.reading);
         found().any(|reading| !matches!(reading.seen, Seen::Direction(_)))
             || Channel::BOTH
                 .iter()
@@ -448,19 +478,16 @@ impl OpenSession {
 /// The picture of a state, solved anew unless one from before is given.
 pub(super) fn picture(
     state: &Session,
+    at_hand: &AtHand,
     unit: ReadingUnit,
     selected: Option<Seq>,
     aside: &Aside,
     before: Option<&Picture>,
 ) -> (Picture, Option<DifferencePicture>) {
     let round = state.round();
-    let rows = round.map(rows).unwrap_or_default();
-    let problem = round.and_then(|round| state.problem_as_read(round.id)).unwrap_or_else(|| {
-        Problem { window: state.window().map(|window| window.limits), ..Problem::default() }
-    });
     let source = Source {
-        rows: &rows,
-        problem: &problem,
+        log: &at_hand.log,
+        problem: &at_hand.problem,
         place: PerChannel::from_fn(|channel| {
             let place = round?.place(channel)?;
             Some(Reading { direction: place.direction?, ring_deg: place.ring_deg })
@@ -487,57 +514,4 @@ fn closing(state: &Session) -> PerChannel<Option<Remark>> {
     // While an examination is sat it is the trainee's to judge whether a round closes.
     let round = state.round().filter(|_| !state.withholds());
     round.map(|round| closing::closing(round, sigma_arcmin)).unwrap_or_default()
-}
-
-fn rows(round: &Round) -> PerChannel<Vec<Row>> {
-    let mut rows: PerChannel<Vec<Row>> = PerChannel::default();
-    let mut counts: PerChannel<[usize; 3]> = PerChannel::default();
-    for entry in round.in_use() {
-        let (Some(Value::Direction { channel, ring_deg, direction }), Seen::Direction(typed)) =
-            (&entry.value, &entry.reading.seen)
-        else {
-            continue;
-        };
-        let [found, logged, confirmed] = &mut counts[*channel];
-        let number = match entry.reading.purpose {
-            Purpose::AsFound => found,
-            Purpose::Log => logged,
-            Purpose::Confirm => confirmed,
-        };
-        *number += 1;
-        rows[*channel].push(Row {
-            seq: entry.seq,
-            number: *number,
-            ring: typed.ring_deg.as_ref().map(record::Typed::shown),
-            x: typed.x.shown(),
-            y: typed.y.shown(),
-            unit: typed.unit,
-            purpose: entry.reading.purpose,
-            reading: Reading { direction: *direction, ring_deg: *ring_deg },
-            approach: typed.approach,
-            noted: record::timeline::readings::notes(&entry.reading),
-            residual: None,
-        });
-    }
-    rows
-}
-
-/// A reading in a few words, for a sheet.
-#[must_use]
-pub fn row_words(channel: Channel, row: &Row) -> String {
-    let ring = row
-        .ring
-        .as_deref()
-        .map_or_else(|| "no ring angle".to_owned(), |deg| format!("ring {deg}°"));
-    let off = row.residual.map_or_else(String::new, |left| {
-        format!(", {} off circle", words::arcmin(left.off_circle_arcmin))
-    });
-    format!(
-        "{} reading {}: {ring}, x {}, y {} {}{off}",
-        super::picture::capital(channel.word()),
-        row.number,
-        row.x,
-        row.y,
-        row.unit.word()
-    )
 }

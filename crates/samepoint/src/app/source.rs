@@ -1,38 +1,12 @@
-//! What a picture of a session is made from, and the sentences and rows it is made of.
+//! What a picture of a session is made from, and the sentences it is made of.
 
-use record::fact::{Approach, Purpose, Seq};
+use record::fact::Seq;
 use record::{ApproachUsed, ReadingUnit, Station};
-use solver::{PerChannel, Problem, Residual};
+use solver::{PerChannel, Problem};
 
 use super::aside::Aside;
+use super::reading_log::Log;
 use crate::widgets::Tone;
-
-/// A reading as the log shows it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Row {
-    /// The reading's identity.
-    pub seq: Seq,
-    /// Its place among this channel's readings of the round, from 1.
-    pub number: usize,
-    /// Ring angle as typed, with a true minus sign, as x and y are.
-    pub ring: Option<String>,
-    /// x as typed.
-    pub x: String,
-    /// y as typed.
-    pub y: String,
-    /// Unit as typed.
-    pub unit: ReadingUnit,
-    /// What it is for.
-    pub purpose: Purpose,
-    /// Where it points and at what ring angle.
-    pub reading: solver::Reading,
-    /// The way the ring was turned.
-    pub approach: Approach,
-    /// What else was noted with it, as recorded: lock, seating, place, dioptre.
-    pub noted: Vec<String>,
-    /// What it leaves over, once its circle is known.
-    pub residual: Option<Residual>,
-}
 
 /// A sentence with its tone.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,8 +30,8 @@ impl Remark {
 /// What a picture is made from.
 #[derive(Clone, Copy, Debug)]
 pub struct Source<'a> {
-    /// The round's readings, without residuals.
-    pub rows: &'a PerChannel<Vec<Row>>,
+    /// The round's readings.
+    pub log: &'a Log,
     /// The round as a problem.
     pub problem: &'a Problem,
     /// Where each ring and crosshair is now: the last reading in use.

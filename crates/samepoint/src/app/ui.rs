@@ -284,7 +284,8 @@ impl App {
             return;
         };
         let now = self.services.clock.now();
-        let mut callouts = callouts(session, self.station_today(now).as_ref(), now);
+        let station = self.station_today(now);
+        let mut callouts = callouts(session, self.selected, station.as_ref(), now);
         if confirming && ui.available_height() < CHECKLIST_AND_CALLOUTS {
             // The top bar says it too, and the verdict beside.
             callouts.retain(|callout| !callout.is_of_station);
@@ -315,7 +316,7 @@ impl App {
         let standing_out: Vec<_> =
             session.advice().stand_out.iter().map(|stands_out| stands_out.seq).collect();
         let table = LogTable {
-            rows: &session.picture().rows,
+            log: session.log(),
             closing: session.closing(),
             off_by: &session.confirm().off_by,
             standing_out: &standing_out,

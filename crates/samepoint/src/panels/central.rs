@@ -36,8 +36,11 @@ pub fn central_ui(
         }
         let measured = view.measured();
         // What was measured is long: it has the line to itself.
-        let times =
-            picture.scene.residuals_times.filter(|times| *times > 1.0 && measured.is_none());
+        let times = picture
+            .scene
+            .marks()
+            .residuals_times()
+            .filter(|times| *times > 1.0 && measured.is_none());
         let measured_now = measured.is_some();
         let (text, colour) = match measured {
             Some(measured) => (measured, palette.here),

@@ -61,6 +61,7 @@ fn row_ui(
         selected,
         stands_out: row.stands_out,
         is_off: false,
+        withdrawn: row.withdrawn.as_deref(),
     };
     if line_ui(ui, palette, &line) {
         actions.push(Action::Select(if selected { None } else { Some(row.seq) }));

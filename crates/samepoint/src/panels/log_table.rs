@@ -12,8 +12,10 @@ use record::fact::{Purpose, Seq};
 use solver::{Channel, PerChannel};
 
 use crate::app::Action;
+use crate::app::difference_picture::withdrawn_word;
 use crate::app::off_by_words::OffByLine;
-use crate::app::picture::{Remark, Row};
+use crate::app::picture::Remark;
+use crate::app::reading_log::{LogView, Row};
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, channel_label};
 
@@ -26,7 +28,7 @@ const EDGES: [f32; 6] = [0.125, 0.27, 0.45, 0.63, 0.82, 0.985];
 #[derive(Clone, Copy)]
 pub struct LogTable<'a> {
     /// The round's readings.
-    pub rows: &'a PerChannel<Vec<Row>>,
+    pub log: LogView<'a>,
     /// How each channel's round closes, once its first position was read again.
     pub closing: &'a PerChannel<Option<Remark>>,
     /// Confirm readings beside what was predicted of them.
@@ -44,9 +46,7 @@ pub fn log_table_ui(
     table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
-    // Each channel's rows are in the order they were read.
-    let newest = table.rows.iter().filter_map(|(_, rows)| rows.last().map(|row| row.seq)).max();
-    let follow = followed(ui, table.selected.or(newest));
+    let follow = followed(ui, table.selected.or(table.log.log.newest()));
     ScrollArea::vertical().id_salt("log table").auto_shrink(false).show(ui, |ui| {
         for channel in Channel::BOTH {
             ui.scope(|ui| table_ui(ui, palette, channel, table, follow, actions));
@@ -68,7 +68,7 @@ fn table_ui(
     follow: Option<Seq>,
     actions: &mut Vec<Action>,
 ) {
-    let rows = &table.rows[channel];
+    let lines = table.log.log.lines(channel);
     ui.horizontal(|ui| {
         channel_label(ui, palette, channel, "");
         if let Some(closing) = &table.closing[channel] {
@@ -80,31 +80,31 @@ fn table_ui(
             });
         }
     });
-    let sign = rows.last().map_or("′", |row| row.unit.sign());
+    let sign = table.log.rows(channel).next_back().map_or("′", |row| row.unit.sign());
     let (x, y) = (format!("x {sign}"), format!("y {sign}"));
     heads_ui(ui, palette, ["", "ring °", &x, &y, "circle ′", "angle °"], EDGES);
-    if rows.is_empty() {
+    if lines.is_empty() {
         ui.label(RichText::new("no readings in this round").color(palette.quiet));
     }
     ui.spacing_mut().item_spacing.y = 0.0;
     let (top, width) = (ui.cursor().min, ui.available_width());
-    let followed = follow.and_then(|seq| rows.iter().rposition(|row| row.seq == seq));
+    let followed = follow.and_then(|seq| lines.binary_search_by_key(&seq, |line| line.seq).ok());
     if let Some(index) = followed {
         let above = vec2(0.0, index as f32 * ROW_HEIGHT);
         bring_into_sight(ui, Rect::from_min_size(top + above, vec2(width, ROW_HEIGHT)));
     }
     // Many thousand readings cost no more than those in sight; arrow keys bring the others there.
-    let seen = in_sight(top.y, ui.clip_rect(), rows.len());
+    let seen = in_sight(top.y, ui.clip_rect(), lines.len());
     let gap_ui = |ui: &mut Ui, rows: usize| {
         if rows > 0 {
             ui.allocate_space(vec2(width, rows as f32 * ROW_HEIGHT));
         }
     };
     gap_ui(ui, seen.start);
-    for row in rows.get(seen.clone()).unwrap_or_default() {
-        row_ui(ui, palette, channel, row, table, actions);
+    for row in seen.clone().filter_map(|at| table.log.row(channel, at)) {
+        row_ui(ui, palette, channel, &row, table, actions);
     }
-    gap_ui(ui, rows.len() - seen.end);
+    gap_ui(ui, lines.len() - seen.end);
 }
 
 /// The rows that a clip shows any of, of so many that begin at `top`.
@@ -137,6 +137,7 @@ fn row_ui(
         selected: table.selected == Some(row.seq),
         stands_out: table.standing_out.contains(&row.seq),
         is_off: off_by.is_some_and(|off_by| off_by.tone == Tone::Look),
+        withdrawn: row.withdrawn.as_deref(),
     };
     if line_ui(ui, palette, &line) {
         actions.push(Action::Select(if line.selected { None } else { Some(row.seq) }));
@@ -159,6 +160,8 @@ pub(super) struct Line<'a> {
     pub stands_out: bool,
     /// Whether it lies farther from what was predicted than is explained.
     pub is_off: bool,
+    /// Why it was withdrawn, if it was: it is struck through.
+    pub withdrawn: Option<&'a str>,
 }
 
 /// Shows a line; true when it was pressed.
@@ -178,20 +181,33 @@ pub(super) fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line<'_>) -> bool {
         let edge = Stroke::new(1.0, colour);
         ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
     }
+    let struck = line.withdrawn.is_some();
     for (k, (text, edge)) in line.cells.iter().zip(line.edges).enumerate() {
         let left_over = line.left_over.contains(&k);
         let colour = match (k, left_over) {
+            _ if struck => palette.quiet,
             (_, true) if line.stands_out || line.is_off => palette.look,
             (0, _) | (_, true) => palette.quiet,
             _ => palette.text,
         };
         let font = if k == 0 { FontId::proportional(11.5) } else { theme::mono(13.5) };
         let at = pos2(rect.left() + rect.width() * edge - 2.0, rect.center().y);
-        ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
+        let place = ui.painter().text(at, Align2::RIGHT_CENTER, text, font, colour);
+        if struck && !text.is_empty() {
+            // Over the figures, in the brighter colour: seen in every light, and without colour.
+            let through = Stroke::new(1.5, palette.text);
+            ui.painter().hline(place.expand(2.0).x_range(), place.center().y, through);
+        }
     }
-    let hint = format!(
-        "{telling}\nPress to select it; then F8 withdraws it with a reason, Ctrl+R reads it again."
-    );
+    let hint = match line.withdrawn {
+        Some(reason) => format!(
+            "{telling}\nWithdrawn: {reason}. It keeps its place and number, and does not count. Ctrl+R \
+             reads it again."
+        ),
+        None => format!(
+            "{telling}\nPress to select it; then F8 withdraws it with a reason, Ctrl+R reads it again."
+        ),
+    };
     response.tell_on_hover(hint).clicked()
 }
 
@@ -261,8 +277,11 @@ fn telling(channel: Channel, row: &Row) -> String {
     });
     let noted: String = row.noted.iter().map(|noted| format!("; {noted}")).collect();
     format!(
-        "{channel} reading {}{found}: {ring}, x {}, y {} {unit}{left_over}{noted}",
-        row.number, row.x, row.y
+        "{channel} reading {}{}{found}: {ring}, x {}, y {} {unit}{left_over}{noted}",
+        row.number,
+        withdrawn_word(row.withdrawn.as_deref()),
+        row.x,
+        row.y
     )
 }
 

@@ -1,9 +1,11 @@
 //! What lies under the pointer.
 
+use std::borrow::Cow;
+
 use egui::Pos2;
 use egui_plot::PlotTransform;
 use paper::measure::End;
-use paper::scene::{Item, ItemId, Scene, Shape};
+use paper::scene::{Item, Marked, Scene, Shape};
 use solver::Direction;
 
 use super::paint::{direction_at, place};
@@ -19,24 +21,49 @@ pub(super) fn item_at<'a>(
     scene: &'a Scene,
     transform: &PlotTransform,
     at: Pos2,
-) -> Option<&'a Item> {
-    let mut best: Option<(bool, f32, &Item)> = None;
-    for item in scene.items.iter().rev().filter(|item| !item.words.is_empty()) {
-        let Some((is_line, apart)) = distance(item, transform, at) else { continue };
-        if apart > if is_line { LINE_PT } else { FINGER_PT } {
-            continue;
+) -> Option<Cow<'a, Item>> {
+    let mut best: Option<(Distance, Found<'a>)> = None;
+    let mut consider = |apart: Option<Distance>, found: Found<'a>| {
+        let Some((is_line, apart)) = apart else { return };
+        let is_meant = apart <= if is_line { LINE_PT } else { FINGER_PT };
+        if is_meant && best.as_ref().is_none_or(|(least, _)| (is_line, apart) < *least) {
+            best = Some(((is_line, apart), found));
         }
-        let nearer = best.is_none_or(|(line, least, _)| (is_line, apart) < (line, least));
-        if nearer {
-            best = Some((is_line, apart, item));
-        }
+    };
+    let told = |items: &'a [Item]| items.iter().rev().filter(|item| !item.words.is_empty());
+    for item in told(scene.above()) {
+        consider(distance(&item.shape, transform, at), Found::Plain(item));
     }
-    best.map(|(_, _, item)| item)
+    for marked in scene.marks().iter().rev() {
+        let to = |direction| place(transform, direction);
+        let apart = match marked.span() {
+            (marker, None) => to(marker).map(|marker| (false, marker.distance(at))),
+            (from, Some(end)) => {
+                to(from).zip(to(end)).map(|(from, end)| (true, to_segment(at, from, end)))
+            }
+        };
+        consider(apart, Found::Marked(marked));
+    }
+    for item in told(scene.beneath()) {
+        consider(distance(&item.shape, transform, at), Found::Plain(item));
+    }
+    best.map(|(_, found)| match found {
+        Found::Plain(item) => Cow::Borrowed(item),
+        Found::Marked(marked) => Cow::Owned(marked.item()),
+    })
+}
+
+/// What lies under the pointer, before it is put in words.
+enum Found<'a> {
+    Plain(&'a Item),
+    Marked(Marked<'a>),
 }
 
 /// Whether it is a line, and how far from it a place is, points.
-fn distance(item: &Item, transform: &PlotTransform, at: Pos2) -> Option<(bool, f32)> {
-    match &item.shape {
+type Distance = (bool, f32);
+
+fn distance(shape: &Shape, transform: &PlotTransform, at: Pos2) -> Option<Distance> {
+    match shape {
         Shape::Marker { at: marker } => Some((false, place(transform, *marker)?.distance(at))),
         Shape::Head { tip, .. } => Some((true, place(transform, *tip)?.distance(at))),
         Shape::Circle { centre, radius_arcmin } => {
@@ -69,13 +96,9 @@ fn to_segment(at: Pos2, from: Pos2, to: Pos2) -> f32 {
 
 /// The reading that is meant by a place on screen.
 pub(super) fn reading_at(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Option<u64> {
-    scene
-        .items
-        .iter()
-        .filter_map(|item| match item.id {
-            ItemId::Reading(_, key) => Some((key, place(transform, item.place()?)?.distance(at))),
-            _ => None,
-        })
+    let marks = scene.marks().all().iter();
+    marks
+        .filter_map(|mark| Some((mark.key, place(transform, mark.reading.direction)?.distance(at))))
         .filter(|(_, apart)| *apart <= FINGER_PT)
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(key, _)| key)
@@ -87,10 +110,10 @@ pub(super) fn snapped(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Opt
     let raw = direction_at(transform, at)?;
     let end = |at: Direction, item: &Item| End { at, on: Some(item.name().to_owned()) };
     let found = item_at(scene, transform, at).and_then(|item| match item.shape {
-        Shape::Marker { at } => Some(end(at, item)),
+        Shape::Marker { at } => Some(end(at, &item)),
         Shape::Circle { centre, radius_arcmin } => {
             let circle = solver::OffsetCircle::unphased(centre, radius_arcmin);
-            Some(end(circle.nearest_to(raw), item))
+            Some(end(circle.nearest_to(raw), &item))
         }
         _ => None,
     });

@@ -7,18 +7,17 @@
 //! outermost, those far off their circle and the one selected are drawn wherever they are; what lies
 //! under the pointer is found among all of them.
 
-use core::ops::Range;
 use std::sync::Arc;
 
 use egui::epaint::Tessellator;
-use egui::{Mesh, Pos2, Rect, Shape, Ui};
+use egui::{Mesh, Pos2, Rect, Shape, Ui, pos2};
 use egui_plot::{PlotBounds, PlotTransform};
 use paper::Role;
-use paper::scene::{ItemId, Scene, Shape as SceneShape};
+use paper::scene::{Marks, Scene};
 use solver::Direction;
 
 use super::off_screen::{EdgeArrow, arrows};
-use super::paint::{paint_item, place};
+use super::paint::{paint, paint_items, paint_shape, place};
 use crate::theme::Palette;
 
 /// So many are drawn one by one.
@@ -40,9 +39,8 @@ pub(super) struct Many {
 struct Made {
     of: Arc<Scene>,
     seen: Seen,
-    /// The items that are in the mesh.
-    run: Range<usize>,
-    mesh: Arc<Mesh>,
+    /// Its marks; `None`: they are few, and drawn one by one.
+    mesh: Option<Arc<Mesh>>,
     arrows: Vec<EdgeArrow>,
 }
 
@@ -65,15 +63,12 @@ impl Many {
         transform: &PlotTransform,
         shapes: &mut Vec<Shape>,
     ) {
-        let made = self.ready(scene, palette, ui, transform);
-        for (index, item) in scene.items.iter().enumerate() {
-            if index == made.run.start && !made.run.is_empty() {
-                shapes.push(Shape::Mesh(Arc::clone(&made.mesh)));
-            }
-            if !made.run.contains(&index) {
-                paint_item(item, palette, ui, transform, shapes);
-            }
-        }
+        let Some(mesh) = &self.ready(scene, palette, ui, transform).mesh else {
+            return paint(scene, palette, ui, transform, shapes);
+        };
+        paint_items(scene.beneath(), palette, ui, transform, shapes);
+        shapes.push(Shape::Mesh(Arc::clone(mesh)));
+        paint_items(scene.above(), palette, ui, transform, shapes);
     }
 
     /// The arrows to what lies beyond the view that was drawn last.
@@ -97,38 +92,30 @@ impl Many {
         let kept = self.made.take_if(|made| !(Arc::ptr_eq(&made.of, scene) && made.seen == seen));
         drop(kept);
         self.made.get_or_insert_with(|| {
-            let run = Some(run(scene)).filter(|run| run.len() > FEW).unwrap_or_default();
-            let arrows = arrows(scene, transform);
-            let mesh = Arc::new(mesh(scene, run.clone(), palette, ui, transform, seen));
-            Made { of: Arc::clone(scene), seen, run, mesh, arrows }
+            let many = scene.marks().len() > FEW;
+            let mesh = many.then(|| Arc::new(mesh(scene.marks(), palette, ui, transform, seen)));
+            Made { of: Arc::clone(scene), seen, mesh, arrows: arrows(scene, transform) }
         })
     }
 }
 
-/// The items from the first to the last that stand for readings.
-fn run(scene: &Scene) -> Range<usize> {
-    let mark = |id: ItemId| matches!(id, ItemId::Reading(..) | ItemId::Residual(..));
-    let first = scene.items.iter().position(|item| mark(item.id));
-    let last = scene.items.iter().rposition(|item| mark(item.id));
-    first.zip(last).map_or(0..0, |(first, last)| first..last + 1)
-}
-
-fn mesh(
-    scene: &Scene,
-    run: Range<usize>,
-    palette: &Palette,
-    ui: &Ui,
-    transform: &PlotTransform,
-    seen: Seen,
-) -> Mesh {
+fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, seen: Seen) -> Mesh {
     let mut shapes = Vec::new();
-    let place = |direction| place(transform, direction);
-    let kept = told_apart(scene, run, place, seen.frame, seen.pixels_per_point);
+    // The transform is a scale and a shift each way.
+    let (by_x, by_y) = (transform.dpos_dvalue_x(), transform.dpos_dvalue_y());
+    let zero = place(transform, Direction::BORESIGHT);
+    let place = |Direction { x_arcmin, y_arcmin }| {
+        let zero = zero?;
+        let at = pos2(
+            (f64::from(zero.x) + by_x * x_arcmin) as f32,
+            (f64::from(zero.y) + by_y * y_arcmin) as f32,
+        );
+        (at.x.is_finite() && at.y.is_finite()).then_some(at)
+    };
+    let kept = told_apart(marks, place, seen.frame, seen.pixels_per_point);
     let crowd = kept.len() > CROWD;
-    for index in kept {
-        if let Some(item) = scene.items.get(index) {
-            paint_item(item, palette, ui, transform, &mut shapes);
-        }
+    for marked in kept.into_iter().filter_map(|place| marks.get(place)) {
+        paint_shape(marked.role(), &marked.shape(), palette, ui, transform, &mut shapes);
     }
     // No letters are among them, so the size of the letters' picture says nothing.
     let mut options = ui.ctx().tessellation_options(|options| *options);
@@ -141,10 +128,9 @@ fn mesh(
     mesh
 }
 
-/// The items of a run that can be told apart in a frame, in drawing order.
+/// The places of those that can be told apart in a frame, in drawing order.
 fn told_apart(
-    scene: &Scene,
-    run: Range<usize>,
+    marks: &Marks,
     place: impl Fn(Direction) -> Option<Pos2>,
     frame: Rect,
     pixels_per_point: f32,
@@ -154,26 +140,23 @@ fn told_apart(
     let mut squares: Vec<(Role, Squares)> = Vec::new();
     let mut kept = Vec::new();
     // From the top: what is drawn last is what is seen.
-    for index in run.rev() {
-        let Some(item) = scene.items.get(index) else { continue };
-        let of_role = squares.iter().position(|(role, _)| *role == item.role);
+    for index in (0..marks.len()).rev() {
+        let Some(marked) = marks.get(index) else { continue };
+        let role = marked.role();
+        let of_role = squares.iter().position(|(other, _)| *other == role);
         let of_role = of_role.unwrap_or_else(|| {
-            squares.push((item.role, Squares::of(room, squares_per_point)));
+            squares.push((role, Squares::of(room, squares_per_point)));
             squares.len() - 1
         });
         let Some((_, taken)) = squares.get_mut(of_role) else { continue };
-        let seen = match &item.shape {
-            SceneShape::Marker { at } => place(*at)
+        let seen = match marked.span() {
+            (at, None) => place(at)
                 .filter(|at| room.contains(*at))
-                .is_some_and(|at| taken.take(at) || matches!(item.role, Role::Selected(_))),
-            SceneShape::Line { points, .. } => match points.as_slice() {
-                [from, to] => place(*from)
-                    .zip(place(*to))
-                    .and_then(|(from, to)| inside(room, from, to))
-                    .is_some_and(|(from, to)| taken.take_line(from, to)),
-                _ => true,
-            },
-            _ => true,
+                .is_some_and(|at| taken.take(at) || matches!(role, Role::Selected(_))),
+            (from, Some(to)) => place(from)
+                .zip(place(to))
+                .and_then(|(from, to)| inside(room, from, to))
+                .is_some_and(|(from, to)| taken.take_line(from, to)),
         };
         if seen {
             kept.push(index);
@@ -218,9 +201,10 @@ impl Squares {
     /// Takes the squares along a line; whether any was free.
     fn take_line(&mut self, from: Pos2, to: Pos2) -> bool {
         let steps = (from.distance(to) * self.per_point).ceil().clamp(1.0, 65_536.0);
-        let mut free = false;
-        for step in 0..=steps as u32 {
-            free |= self.take(from + (to - from) * (step as f32 / steps));
+        let step = (to - from) / steps;
+        let mut free = self.take(to);
+        for k in 0..steps as u32 {
+            free |= self.take(from + step * k as f32);
         }
         free
     }
@@ -251,9 +235,8 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
 
     use super::*;
-    use egui::pos2;
     use paper::field_scene;
-    use paper::{Field, Mark, MarkKind};
+    use paper::{Field, ItemId, Mark, MarkKind};
     use solver::{Channel, Reading};
 
     /// 20,000 marks, ten to a pixel, one of them far out and one selected.
@@ -276,25 +259,27 @@ mod tests {
 
     #[test]
     fn only_what_can_be_told_apart_is_drawn() {
-        let marks = crowd();
-        let scene = field_scene(&Field { marks: &marks, ..Field::default() });
+        let crowd = crowd();
+        let scene = field_scene(&Field { marks: &crowd, ..Field::default() });
         let frame = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(200.0, 100.0));
         let at = |d: Direction| Some(pos2(d.x_arcmin as f32 + 0.3, d.y_arcmin as f32 + 0.3));
-        let kept = told_apart(&scene, run(&scene), at, frame, 1.0);
+        let marks = scene.marks();
+        let kept = told_apart(marks, at, frame, 1.0);
         // 50 × 20 places, each channel's own, and the two.
         assert!(kept.len() <= 2 * 50 * 20 + 2, "{}", kept.len());
         assert!(kept.is_sorted());
-        let place_of = |index: usize| at(scene.items[index].place().unwrap()).unwrap();
-        for index in run(&scene) {
-            let (role, here) = (scene.items[index].role, place_of(index));
+        let place_of = |index: usize| at(marks.get(index).unwrap().span().0).unwrap();
+        let role_of = |index: usize| marks.get(index).unwrap().role();
+        for index in (0..marks.len()).filter(|&index| marks.get(index).is_some()) {
+            let here = place_of(index);
             let stands = |&other: &usize| {
-                scene.items[other].role == role && place_of(other).distance(here) < 3.0
+                role_of(other) == role_of(index) && place_of(other).distance(here) < 3.0
             };
             assert!(kept.iter().any(stands), "nothing is drawn at {here}");
         }
         for key in [20_001, 20_002] {
             let its = |id: ItemId| matches!(id, ItemId::Reading(_, other) if other == key);
-            assert!(kept.iter().any(|&index| its(scene.items[index].id)), "{key}");
+            assert!(kept.iter().any(|&index| its(marks.get(index).unwrap().id())), "{key}");
         }
     }
 

@@ -1,7 +1,7 @@
 //! Measuring on the plot, with the pointer or by walking from item to item.
 
 use paper::measure::{End, measure_scene, sentence};
-use paper::scene::Scene;
+use paper::scene::{Item, Scene};
 
 /// A measurement being made.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -96,11 +96,8 @@ impl Measuring {
 
 /// Everything with a place, in drawing order.
 fn ends(scene: &Scene) -> Vec<End> {
-    scene
-        .items
-        .iter()
-        .filter_map(|item| Some(End { at: item.place()?, on: Some(item.name().to_owned()) }))
-        .collect()
+    let end = |item: &Item| Some(End { at: item.place()?, on: Some(item.name().to_owned()) });
+    scene.items().filter_map(|item| end(&item)).collect()
 }
 
 #[cfg(test)]

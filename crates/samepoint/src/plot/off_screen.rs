@@ -38,38 +38,60 @@ pub(super) fn arrows(scene: &Scene, transform: &PlotTransform) -> Vec<EdgeArrow>
     if !edge.is_positive() {
         return arrows;
     }
-    for item in &scene.items {
-        let Some(rank) = rank(item.id) else { continue };
-        let Some(target) = beyond(item, transform, frame) else { continue };
-        let Some(there) = place(transform, target) else { continue };
-        let (at, way) = at_edge(edge, there);
-        // A name above or below takes more room than one beside.
-        let beside = |other: &EdgeArrow| {
-            let apart = other.at - at;
-            let on_side = (at.x - edge.left()).min(edge.right() - at.x) < 1.0;
-            if on_side {
-                apart.x.abs() < 1.0 && apart.y.abs() < 36.0
-            } else {
-                apart.y.abs() < 1.0 && apart.x.abs() < 170.0
-            }
-        };
-        let name = || item.name().to_owned();
-        match arrows.iter_mut().find(|other| beside(other)) {
-            Some(other) => {
-                other.more += 1;
-                if rank < other.rank {
-                    (other.rank, other.name, other.target) = (rank, name(), target);
-                }
-            }
-            None => arrows.push(EdgeArrow { at, way, name: name(), target, rank, more: 0 }),
+    let of_items = |items: &[Item], arrows: &mut Vec<EdgeArrow>| {
+        for item in items {
+            let Some(rank) = rank(item.id) else { continue };
+            let Some(target) = beyond(item, transform, frame) else { continue };
+            let Some(there) = place(transform, target) else { continue };
+            add(arrows, edge, there, target, rank, || item.name().to_owned());
         }
+    };
+    of_items(scene.beneath(), &mut arrows);
+    for marked in scene.marks().iter() {
+        let Some(rank) = rank(marked.id()) else { continue };
+        let (target, _) = marked.span();
+        let there = place(transform, target).filter(|there| !frame.contains(*there));
+        let Some(there) = there else { continue };
+        add(&mut arrows, edge, there, target, rank, || marked.item().name().to_owned());
     }
+    of_items(scene.above(), &mut arrows);
     for arrow in &mut arrows {
         if arrow.more > 0 {
             arrow.name = format!("{} and {} more", arrow.name, arrow.more);
         }
     }
     arrows
+}
+
+/// An arrow to what lies `there` on screen, or one more under the arrow that stands beside it.
+fn add(
+    arrows: &mut Vec<EdgeArrow>,
+    edge: Rect,
+    there: Pos2,
+    target: Direction,
+    rank: u8,
+    name: impl Fn() -> String,
+) {
+    let (at, way) = at_edge(edge, there);
+    // A name above or below takes more room than one beside.
+    let beside = |other: &EdgeArrow| {
+        let apart = other.at - at;
+        let on_side = (at.x - edge.left()).min(edge.right() - at.x) < 1.0;
+        if on_side {
+            apart.x.abs() < 1.0 && apart.y.abs() < 36.0
+        } else {
+            apart.y.abs() < 1.0 && apart.x.abs() < 170.0
+        }
+    };
+    match arrows.iter_mut().find(|other| beside(other)) {
+        Some(other) => {
+            other.more += 1;
+            if rank < other.rank {
+                (other.rank, other.name, other.target) = (rank, name(), target);
+            }
+        }
+        None => arrows.push(EdgeArrow { at, way, name: name(), target, rank, more: 0 }),
+    }
 }
 
 /// What an arrow names first; `None` has no arrow of its own, since it belongs to what has one.

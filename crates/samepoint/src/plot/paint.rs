@@ -1,7 +1,7 @@
 //! A display list → shapes on screen, through the plot's transform.
 
 use egui::epaint::PathStroke;
-use egui::{Align2, Color32, FontId, Pos2, Shape, Stroke, Ui, Vec2, pos2, vec2};
+use egui::{Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, Ui, Vec2, pos2, vec2};
 use egui_plot::{PlotPoint, PlotTransform};
 use paper::scene::{Anchor, Item, Scene};
 use paper::style::{Marker, Style, style};
@@ -21,20 +21,36 @@ pub(super) fn paint(
     transform: &PlotTransform,
     shapes: &mut Vec<Shape>,
 ) {
-    for item in &scene.items {
-        paint_item(item, palette, ui, transform, shapes);
+    paint_items(scene.beneath(), palette, ui, transform, shapes);
+    for marked in scene.marks().iter() {
+        paint_shape(marked.role(), &marked.shape(), palette, ui, transform, shapes);
     }
+    paint_items(scene.above(), palette, ui, transform, shapes);
 }
 
-/// Draws one item.
-pub(super) fn paint_item(
-    item: &Item,
+/// Draws items.
+pub(super) fn paint_items(
+    items: &[Item],
     palette: &Palette,
     ui: &Ui,
     transform: &PlotTransform,
     shapes: &mut Vec<Shape>,
 ) {
-    Brush { palette, ui, transform, style: style(item.role) }.item(item, shapes);
+    for item in items {
+        paint_shape(item.role, &item.shape, palette, ui, transform, shapes);
+    }
+}
+
+/// Draws what stands for something.
+pub(super) fn paint_shape(
+    role: Role,
+    shape: &SceneShape,
+    palette: &Palette,
+    ui: &Ui,
+    transform: &PlotTransform,
+    shapes: &mut Vec<Shape>,
+) {
+    Brush { palette, ui, transform, style: style(role) }.draw(role, shape, shapes);
 }
 
 /// Where a direction is on screen; `None` for what has no place there.
@@ -66,10 +82,10 @@ impl Brush<'_> {
         place(self.transform, direction)
     }
 
-    fn item(&self, item: &Item, shapes: &mut Vec<Shape>) {
-        let colour = self.palette.role(item.role);
+    fn draw(&self, role: Role, shape: &SceneShape, shapes: &mut Vec<Shape>) {
+        let colour = self.palette.role(role);
         let stroke = Stroke::new(self.style.width_pt, colour);
-        match &item.shape {
+        match shape {
             SceneShape::Circle { centre, radius_arcmin } => {
                 let points: Vec<Pos2> = (0..=CIRCLE_POINTS)
                     .filter_map(|k| {
@@ -107,7 +123,7 @@ impl Brush<'_> {
             }
             SceneShape::Text { at, text, anchor } => {
                 if let Some(at) = self.place(*at) {
-                    self.text(at, text, *anchor, item.role, colour, shapes);
+                    self.text(at, text, *anchor, role, colour, shapes);
                 }
             }
         }
@@ -126,7 +142,7 @@ impl Brush<'_> {
                 let near = self.transform.frame().expand(64.0);
                 let seen = |pair: &[Pos2]| match *pair {
                     [from, to] => {
-                        near.intersects(egui::Rect::from_two_pos(from, to))
+                        near.intersects(Rect::from_two_pos(from, to))
                             && from.distance(to) < 4.0 * near.width()
                     }
                     _ => false,

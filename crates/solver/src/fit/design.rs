@@ -2,6 +2,7 @@
 
 use crate::angle::rad_from_deg;
 use crate::direction::Direction;
+use crate::fit::reading::Reading;
 use crate::fit::result::CircleFit;
 
 /// The weighted residuals of one reading and their derivatives, in units of σ = 1′.
@@ -35,6 +36,18 @@ impl CircleFit {
                 [-t.x_arcmin, -t.y_arcmin, 0.0, tangential_turn * per_deg]
                     .map(|entry| root * entry),
             ],
+        }
+    }
+
+    /// Of a reading, where this is the fit of readings like it.
+    pub(crate) fn design_of(&self, reading: &Reading) -> Design {
+        let from_centre = reading.direction - self.circle.centre;
+        match (reading.ring_deg, self.circle.phase) {
+            (Some(ring_deg), Some(phase)) => {
+                let psi_deg = phase.zero_deg - phase.sense.sign() * ring_deg;
+                self.design_with_ring(Direction::polar(1.0, rad_from_deg(psi_deg)), from_centre)
+            }
+            _ => self.design_without_ring(from_centre),
         }
     }
 

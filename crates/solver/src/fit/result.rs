@@ -300,6 +300,11 @@ pub struct CircleCovariance {
 }
 
 impl CircleCovariance {
+    /// The root of the sum of the squares of its entries.
+    pub(crate) fn norm(&self) -> f64 {
+        self.entries.iter().flatten().map(|entry| entry * entry).sum::<f64>().sqrt()
+    }
+
     /// From a rule, for 3 or 4 parameters.
     pub(crate) fn from_fn(size: usize, mut entry: impl FnMut(usize, usize) -> f64) -> Self {
         let mut entries = [[0.0; 4]; 4];

@@ -6,7 +6,7 @@ use solver::{Channel, PerChannel};
 use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, WithdrawSheet};
-use crate::app::session::row_words;
+use crate::app::picture::capital;
 
 /// A reading that something is to be done about.
 struct Pointed {
@@ -17,6 +17,8 @@ struct Pointed {
     /// Ring angles as typed.
     rings: PerChannel<Option<String>>,
     purpose: Purpose,
+    /// Why it was withdrawn, if it was.
+    withdrawn: Option<String>,
 }
 
 impl App {
@@ -94,29 +96,37 @@ impl App {
     /// The reading that withdrawing and reading again are about: the selected one, else the last.
     fn pointed_at(&self) -> Option<Pointed> {
         let session = self.session.as_ref()?;
-        let shown = session.shown();
-        let there = |seq: Seq| shown.contains(&seq).then_some(seq);
+        let there = |seq: Seq| self.is_shown(seq).then_some(seq);
         let stands_out = session.advice().stand_out.first().and_then(|first| there(first.seq));
-        let seq =
-            self.selected.and_then(there).or(stands_out).or_else(|| shown.iter().copied().max())?;
+        let last = || session.state().round()?.in_use().next_back().map(|entry| entry.seq);
+        let seq = self.selected.and_then(there).or(stands_out).or_else(last)?;
         let differences = session.differences().map(|differences| &differences.rows);
         if let Some(row) = differences.and_then(|rows| rows.iter().find(|row| row.seq == seq)) {
             let (rings, purpose) = (row.rings.clone(), row.purpose);
-            return Some(Pointed { seq, words: row.words(), channel: None, rings, purpose });
+            let withdrawn = row.withdrawn.clone();
+            let words = row.words();
+            return Some(Pointed { seq, words, channel: None, rings, purpose, withdrawn });
         }
-        let mut rows = session.picture().rows.iter();
-        rows.find_map(|(channel, rows)| {
-            let row = rows.iter().find(|row| row.seq == seq)?;
-            let (words, purpose) = (row_words(channel, row), row.purpose);
-            let mut rings = PerChannel::default();
-            rings[channel] = row.ring.clone();
-            Some(Pointed { seq, words, channel: Some(channel), rings, purpose })
+        let (channel, row) = session.log().find(seq)?;
+        let (words, purpose) = (capital(&row.words(channel)), row.purpose);
+        let mut rings = PerChannel::default();
+        rings[channel] = row.ring;
+        let withdrawn = row.withdrawn;
+        Some(Pointed { seq, words, channel: Some(channel), rings, purpose, withdrawn })
+    }
+
+    /// Whether the log shows a reading.
+    fn is_shown(&self, seq: Seq) -> bool {
+        self.session.as_ref().is_some_and(|session| match session.differences() {
+            Some(differences) => differences.rows.iter().any(|row| row.seq == seq),
+            None => session.log().log.find(seq).is_some(),
         })
     }
 
     /// Turns the entry row to the place of the reading pointed at.
     pub(super) fn read_again(&mut self) {
-        let Some(Pointed { words, channel, rings, purpose, .. }) = self.pointed_at() else {
+        let Some(Pointed { words, channel, rings, purpose, withdrawn, .. }) = self.pointed_at()
+        else {
             return;
         };
         self.lay_by();
@@ -129,7 +139,8 @@ impl App {
                 }
             }
         }
-        self.say(format!("Read again: {words}. Both count until one is withdrawn."));
+        let both = if withdrawn.is_some() { "" } else { " Both count until one is withdrawn." };
+        self.say(format!("Read again: {words}.{both}"));
     }
 
     /// Why a reading stands out, if it does.
@@ -165,7 +176,13 @@ impl App {
     }
 
     pub(super) fn show_withdraw_sheet(&mut self) {
-        let chosen = self.pointed_at().map(|pointed| WithdrawSheet {
+        let pointed = self.pointed_at();
+        if let Some(Pointed { words, withdrawn: Some(reason), .. }) = &pointed {
+            let (words, reason) = (words.clone(), reason.trim_end_matches('.').to_owned());
+            self.say(format!("{words} is withdrawn already: {reason}."));
+            return;
+        }
+        let chosen = pointed.map(|pointed| WithdrawSheet {
             reason: self.likely_cause(pointed.seq).unwrap_or_default(),
             seq: pointed.seq,
             words: pointed.words,

@@ -176,7 +176,9 @@ impl App {
     fn picture_scene(&self) -> Option<Scene> {
         let mut scene = Scene::clone(&self.session.as_ref()?.picture().scene);
         scene.extent = self.view.shown().unwrap_or(scene.extent);
-        scene.items.extend(self.view.measured_scene().into_iter().flat_map(|over| over.items));
+        if let Some(over) = self.view.measured_scene() {
+            scene.lay_over(&over);
+        }
         Some(scene)
     }
 

@@ -12,6 +12,7 @@ use solver::{
 use super::explored::Explored;
 use crate::app::aside::Aside;
 use crate::app::picture::{Picture, Remark, Source, capital};
+use crate::app::reading_log::Log;
 use crate::widgets::Tone;
 
 /// Everything the place shows of a model.
@@ -87,7 +88,7 @@ fn bench_picture(
     let aside = |considered| Aside { considered, ..Aside::default() };
     let picture = |aside: &Aside| {
         Picture::new(Source {
-            rows: &PerChannel::default(),
+            log: &Log::default(),
             problem: &problem,
             place: PerChannel::from_fn(|of| {
                 Some(Reading { direction: shown[of], ring_deg: Some(rings[of]) })

@@ -6,6 +6,7 @@ use record::{Derived, ReadingUnit, Session, WhatIf, fold_back_to};
 use crate::app::aside::Aside;
 use crate::app::difference_picture::DifferencePicture;
 use crate::app::picture::Picture;
+use crate::app::reading_log::AtHand;
 use crate::app::session::picture;
 
 /// How things stand, worked out.
@@ -38,14 +39,16 @@ impl Stage {
     /// A session laid beside it is a ghost of the picture.
     pub fn lay_beside(&mut self, ghost: Option<paper::Ghost>) {
         let aside = Aside { considered: ghost, ..Aside::of(&Derived::of(&self.state)) };
+        let (state, at_hand) = (&self.state, AtHand::of(&self.state));
         (self.picture, self.differences) =
-            picture(&self.state, unit(&self.state), None, &aside, Some(&self.picture));
+            picture(state, &at_hand, unit(state), None, &aside, Some(&self.picture));
     }
 
     fn of(state: Session, supposed: bool) -> Self {
         let account = Derived::of(&state);
         let aside = Aside::of(&account);
-        let (picture, differences) = picture(&state, unit(&state), None, &aside, None);
+        let at_hand = AtHand::of(&state);
+        let (picture, differences) = picture(&state, &at_hand, unit(&state), None, &aside, None);
         let verdict = match account.conclusion() {
             Ok(conclusion) => format!("Confirm readings give “{}”.", conclusion.verdict.word()),
             Err(why) => format!("No verdict: {why}."),
