@@ -13,6 +13,8 @@ mod bench;
 mod chosen;
 #[path = "../../crates/record/examples/make_demo_data/hands.rs"]
 mod hands;
+#[path = "../../crates/record/examples/make_demo_data/pictures.rs"]
+mod pictures;
 #[path = "../../crates/record/examples/make_demo_data/readings.rs"]
 mod readings;
 #[path = "../../crates/record/examples/make_demo_data/readme.rs"]

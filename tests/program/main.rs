@@ -9,6 +9,7 @@
 //! - `exam`: nothing of an examination is worked out before it is signed
 //! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
+//! - `picture`: `samepoint picture`, every kind of file and every refusal
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
 //! - `crash`: what a panic leaves
@@ -32,6 +33,7 @@ mod hostile;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
 mod man_page;
+mod picture;
 mod refusals;
 mod report;
 mod review;

@@ -17,7 +17,7 @@ fn it_is_as_made() {
 #[test]
 fn it_says_what_help_says() {
     let kept = std::fs::read_to_string(page::path()).unwrap().replace('\\', "");
-    for command in ["solve", "review", "report", "shop", "salvage"] {
+    for command in ["solve", "review", "report", "shop", "salvage", "picture"] {
         assert!(kept.contains(&format!(".SH \"COMMAND {}\"", command.to_uppercase())), "{command}");
         let help = samepoint(&[command, "--help"]).answered(0);
         let words = help.split(|c: char| !(c.is_alphanumeric() || c == '-'));

@@ -4,6 +4,7 @@
 mod bench;
 mod chosen;
 mod hands;
+mod pictures;
 mod readings;
 mod readme;
 mod sessions;

@@ -6,6 +6,7 @@ use solver::OffsetCircle;
 
 use crate::bench::SIGMA_ARCMIN;
 use crate::hands;
+use crate::pictures;
 use crate::readings::Story;
 use crate::sessions;
 use crate::year::{self, study, truth};
@@ -31,6 +32,15 @@ pub(crate) fn text(stories: &[Story], year: &[year::Told]) -> Result<String, fmt
     )?;
     for story in stories {
         row(&mut text, story.file, &story.left, &story.right, story.story)?;
+    }
+    write!(
+        text,
+        "\n## Pictures\n\nFor `samepoint picture`, with `cameras/Bench 2.ron`: what a camera where the eye \
+         would be sees on Bench 2, drawn with its noise. Places are the true ones, in divisions.\n\n\
+         | file in `pictures/` | story |\n|---|---|\n"
+    )?;
+    for taken in pictures::taken() {
+        writeln!(text, "| `{}` | {} |", taken.file, taken.story)?;
     }
     Ok(text)
 }
@@ -97,10 +107,11 @@ is a shop as `samepoint` keeps one, for trying things out and for the tests. All
   straight-through tubes and rings that click every 2°. Redshank and Sandpiper are hinged and take
   shims, Turnstone slides and has cam locks.
 - `units/`: five units, two or three of them in trouble; those of the year are not kept on the shelf.
+- `cameras/`: a camera on Bench 2, its map told by nine marks.
 - `shelf.ron`: for `samepoint shelf`. 0155 and its parts are known from its session; bores of 0171 and 0172,
   four tubes and four eyepieces are as stated by invented papers; of 0173, T-2307 and E-3307 nothing is known.
   0152 is in use: it was built of parts that papers state, and its session tells what came of that.
-- `sessions/`, `checks/`, `studies/`, `readings/`: below.
+- `sessions/`, `checks/`, `studies/`, `readings/`, `pictures/`: below.
 ";
 
 fn row(

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use record::Shop;
 
-use crate::{hands, readings, readme, sessions, shop, stock, year};
+use crate::{hands, pictures, readings, readme, sessions, shop, stock, year};
 
 /// Path from the root of the project → contents.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -26,6 +26,9 @@ pub(crate) fn files() -> Result<Files, Box<dyn Error>> {
     }
     let (name, bytes) = year::study::file()?;
     files.insert(format!("demo-data/studies/{name}"), bytes);
+    for (taken, seed) in pictures::taken().iter().zip(1..) {
+        files.insert(format!("demo-data/pictures/{}", taken.file), pictures::png(taken, seed));
+    }
     for story in stories {
         files.insert(format!("demo-data/readings/{}", story.file), story.text.into_bytes());
     }
@@ -60,6 +63,7 @@ fn keep_shop(folder: &Path) -> Result<(), record::Error> {
     for unit in shop::units() {
         kept.keep_unit(unit)?;
     }
+    kept.keep_camera(pictures::camera())?;
     kept.keep_stock(stock::stock())?;
     for hand in hands::listed() {
         kept.keep_hand(hand)?;

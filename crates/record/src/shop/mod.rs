@@ -321,6 +321,14 @@ impl Shop {
         item::read(path)
     }
 
+    /// Reads one station file, wherever it lies.
+    ///
+    /// # Errors
+    /// As [`read_housing`](Self::read_housing).
+    pub fn read_station(path: &Path) -> Result<Station, Error> {
+        item::read(path)
+    }
+
     /// Reads one camera map's file, wherever it lies.
     ///
     /// # Errors

@@ -6,7 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use paper::PaperSize;
 use record::import_csv::{DecimalMark, number};
 use solver::swing::SwingRange;
-use solver::{Sense, SenseChoice, Window};
+use solver::{Channel, Sense, SenseChoice, Window};
 
 /// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
 /// turn the rings there.
@@ -17,7 +17,7 @@ use solver::{Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`shelf`, `salvage` and `check-self` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`shelf`, `salvage`, `picture` and `check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -38,6 +38,7 @@ pub(super) enum Command {
     Shelf(Shelf),
     CheckSelf(CheckSelf),
     Salvage(Salvage),
+    Picture(Picture),
 }
 
 /// Check this program against figures that others published
@@ -94,6 +95,82 @@ Exit code
   1  written, and facts are lost or may be
   2  nothing is written: the session is whole, or nothing of it can be read, or an
      argument cannot be used; one message on standard error says why";
+
+/// Read the crosshairs in pictures of a station, in divisions and in arcminutes
+///
+/// Finds one crosshair or two in each picture, to hundredths of a pixel, with its uncertainty, and takes
+/// it through the camera map to divisions of the graticule. What cannot be read says why and is never guessed.
+#[derive(Debug, Args)]
+#[command(after_help = PICTURE_NOTES)]
+pub(super) struct Picture {
+    /// Pictures: PNG or TIFF of 8 or 16 bits, PNM, JPEG; grey, or colours of which the brightest is taken
+    #[arg(value_name = "PICTURE", required = true)]
+    pub(super) pictures: Vec<PathBuf>,
+
+    /// The camera map, a file of a shop's cameras/
+    #[arg(long, value_name = "FILE")]
+    pub(super) camera: PathBuf,
+
+    /// The station, a file of a shop's stations/: adds arcminutes
+    #[arg(long, value_name = "FILE")]
+    pub(super) station: Option<PathBuf>,
+
+    /// Which channel the camera looks through; needed where the station maps them differently
+    #[arg(long, value_enum, value_name = "CHANNEL")]
+    pub(super) channel: Option<Side>,
+
+    /// A picture with the crosshair's lamp off, to be subtracted: takes away a graticule behind
+    #[arg(long, value_name = "PICTURE")]
+    pub(super) background: Option<PathBuf>,
+
+    /// Print the answer as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// `--channel`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Side {
+    /// The left eye's
+    Left,
+    /// The right eye's
+    Right,
+}
+
+impl Side {
+    pub(super) const fn channel(self) -> Channel {
+        match self {
+            Self::Left => Channel::Left,
+            Self::Right => Channel::Right,
+        }
+    }
+}
+
+const PICTURE_NOTES: &str = "\
+A crosshair is two straight lines that cross near square, turned by up to 20°, 1 px
+to 12 px wide, each arm 30 px or longer; the middle, and parts of its arms, may be
+missing. The strongest comes first, at most two. A ± holds at 95 %.
+
+A camera map is (format: 1, camera: (name: \"…\", station: \"…\", size_px: (640, 480),
+lines: bright, marks: [(px: (12.0, 40.5), divisions: (-20.0, 15.0)), …])): four marks
+or more; pixel (0, 0) is the centre of the top left one, x right, y down; lines are
+bright or dark. With eight marks or more the lens's distortion is found, too.
+
+Keys of --json
+  camera: name, station, size_px, marks (how many), radial_k, u_mark_px (standard;
+    null where no mark is spare), residuals_px, left_out_px (of each mark: the same
+    with that mark left out)
+  pictures: file, and refusal, a sentence, or crosshairs: px, divisions, arcmin (with
+    --station), covariance_px2, covariance_divisions2, covariance_arcmin2 (standard),
+    map_uncertainty_included, roll_deg (counter-clockwise), contrast_to_noise, width_px
+
+Exit code
+  0  a crosshair was read in every picture
+  1  in some not; each says why
+  2  a file or an argument cannot be used; one message on standard error says why
+
+Example
+  samepoint picture demo-data/pictures/*.png --camera \"demo-data/cameras/Bench 2.ron\"";
 
 /// Draw the report of a session as PDF, or its field plot as SVG
 ///

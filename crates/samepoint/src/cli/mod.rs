@@ -11,6 +11,7 @@
 //! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
+//! - `picture`: `samepoint picture`, the crosshairs in pictures of a station;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
@@ -23,6 +24,7 @@ mod certainty;
 mod check_self;
 mod figures;
 mod json;
+mod picture;
 mod plain;
 mod relative;
 mod remedies;
@@ -83,6 +85,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Shelf(asked)), .. }) => shelf::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
         Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
+        Ok(Arguments { command: Some(Command::Picture(asked)), .. }) => picture::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
                 "{}: there is no such file or folder; `samepoint --help` lists the commands",
@@ -155,7 +158,7 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" | "shelf" | "salvage" | "check-self" => {
+        "solve" | "review" | "report" | "shop" | "shelf" | "salvage" | "picture" | "check-self" => {
             format!("samepoint {typed}")
         }
         _ => "samepoint".to_owned(),

@@ -1,0 +1,99 @@
+//! The answer for a program: keys are only ever added to, numbers are at full precision.
+
+use serde::Serialize;
+
+use super::{Asked, Placed, Read};
+
+/// Raised only when a key changes its meaning, which none should.
+const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: u32,
+    camera: CameraKeys<'a>,
+    pictures: Vec<PictureKeys<'a>>,
+}
+
+#[derive(Serialize)]
+struct CameraKeys<'a> {
+    name: &'a str,
+    station: &'a str,
+    size_px: [u64; 2],
+    marks: usize,
+    radial_k: f64,
+    /// Standard uncertainty of a mark each way; null where no mark is spare.
+    u_mark_px: Option<f64>,
+    residuals_px: &'a [[f64; 2]],
+    left_out_px: Option<&'a [[f64; 2]]>,
+}
+
+#[derive(Serialize)]
+struct PictureKeys<'a> {
+    file: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    crosshairs: Option<Vec<CrosshairKeys>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    refusal: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct CrosshairKeys {
+    px: [f64; 2],
+    divisions: [f64; 2],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    arcmin: Option<[f64; 2]>,
+    covariance_px2: [[f64; 2]; 2],
+    covariance_divisions2: [[f64; 2]; 2],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    covariance_arcmin2: Option<[[f64; 2]; 2]>,
+    /// Whether the camera map's own uncertainty is in the last two.
+    map_uncertainty_included: bool,
+    roll_deg: f64,
+    contrast_to_noise: f64,
+    width_px: f64,
+}
+
+const fn square([xx, xy, yy]: [f64; 3]) -> [[f64; 2]; 2] {
+    [[xx, xy], [xy, yy]]
+}
+
+fn keys(placed: &Placed) -> CrosshairKeys {
+    let Placed { crosshair, there, arcmin } = placed;
+    CrosshairKeys {
+        px: crosshair.px,
+        divisions: there.divisions,
+        arcmin: arcmin.map(|(at, _)| at),
+        covariance_px2: square(crosshair.covariance_px2),
+        covariance_divisions2: square(there.covariance_divisions2),
+        covariance_arcmin2: arcmin.map(|(_, covariance)| square(covariance)),
+        map_uncertainty_included: there.map_included,
+        roll_deg: crosshair.roll_deg,
+        contrast_to_noise: crosshair.contrast_to_noise,
+        width_px: crosshair.width_px,
+    }
+}
+
+/// The document, with an end of line.
+pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, String> {
+    let pictures = read.iter().map(|Read { file, found }| PictureKeys {
+        file,
+        crosshairs: found.as_ref().ok().map(|all| all.iter().map(keys).collect()),
+        refusal: found.as_ref().err().map(String::as_str),
+    });
+    let document = Document {
+        format: FORMAT,
+        camera: CameraKeys {
+            name: &asked.camera.name,
+            station: &asked.camera.station,
+            size_px: asked.camera.size_px,
+            marks: asked.camera.marks.len(),
+            radial_k: asked.map.radial().k,
+            u_mark_px: asked.map.u_mark_px(),
+            residuals_px: asked.map.residuals_px(),
+            left_out_px: asked.map.left_out_px(),
+        },
+        pictures: pictures.collect(),
+    };
+    let text = serde_json::to_string_pretty(&document).map_err(|why| why.to_string())?;
+    Ok(text + "\n")
+}
