@@ -116,8 +116,10 @@ fn answers(open: &OpenSession) -> BTreeSet<String> {
     answers
 }
 
-/// Commands that would end the round whose answer is looked for, or take readings away.
-const END_THE_ROUND: [UiCommand; 7] = [
+/// Commands that would end the round whose answer is looked for, or take readings away, or after which
+/// nothing is added before somebody says who is at the bench.
+const END_THE_ROUND: [UiCommand; 8] = [
+    UiCommand::Who,
     UiCommand::Undo,
     UiCommand::Redo,
     UiCommand::Reseated,
