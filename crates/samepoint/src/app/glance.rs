@@ -1,6 +1,7 @@
 //! Bench mode: what a hand at the unit must see from two metres, chosen from the pictures that were made
 //! when the facts changed. Nothing is solved here.
 
+use record::Typed;
 use record::fact::Purpose;
 use record::practice::WITHHELD;
 use record::station::Shows;
@@ -109,7 +110,7 @@ impl App {
         }
         let now = self.services.clock.now();
         // What is said of the station stands in the bar.
-        let pointed = callouts(session, None, now).into_iter().find(|it| !it.is_of_station);
+        let pointed = callouts(session, None, None, now).into_iter().find(|it| !it.is_of_station);
         first.extend(pointed.map(|callout| (callout.tone, callout.text)));
         first.append(&mut glance.state);
         first.truncate(3);
@@ -176,7 +177,7 @@ impl App {
     ) -> Glance {
         let channel = self.entry.channel;
         let picture = session.picture();
-        let typed = record::parse_number(&self.entry.ring[channel]).ok();
+        let typed = Typed::by_hand(&self.entry.ring[channel]).ok().map(|typed| typed.value());
         let now = picture.place[channel].and_then(|place| place.ring_deg);
         let turn = now.zip(typed).map(|(now, next)| {
             let clockwise_deg = turn_deg(now, next);

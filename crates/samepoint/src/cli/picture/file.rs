@@ -130,14 +130,11 @@ fn whole_jpeg(bytes: &[u8]) -> Result<(), String> {
                 continue;
             }
             // A start of frame: length, bits, height, width, colours.
-            0xc0..=0xcf if ![0xc4, 0xc8, 0xcc].contains(marker) => {
-                if bytes.get(place + 9) == Some(&4) {
-                    return Err(
-                        "its colours are four inks (CMYK), not brightness; save it as plain \
-                                grey"
-                            .to_owned(),
-                    );
-                }
+            0xc0..=0xcf
+                if ![0xc4, 0xc8, 0xcc].contains(marker) && bytes.get(place + 9) == Some(&4) =>
+            {
+                let why = "its colours are four inks (CMYK), not brightness; save it as plain grey";
+                return Err(why.to_owned());
             }
             0xda => {
                 let rest = bytes.get(place..).unwrap_or_default();
