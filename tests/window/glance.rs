@@ -39,7 +39,8 @@ pub(crate) fn drawn(bench: &Bench, text: &str, pixels_per_point: f32) -> Option<
         }
         _ => None,
     });
-    found.max_by(|a, b| a.0.total_cmp(&b.0))
+    // Where it stands twice, the one that is whole.
+    found.max_by(|a, b| a.1.cmp(&b.1).then(a.0.total_cmp(&b.0)))
 }
 
 fn looks(glance: &Glance) -> bool {

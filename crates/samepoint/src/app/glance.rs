@@ -110,7 +110,8 @@ impl App {
         }
         let now = self.services.clock.now();
         // What is said of the station stands in the bar.
-        let pointed = callouts(session, None, None, now).into_iter().find(|it| !it.is_of_station);
+        let pointed =
+            callouts(session, self.selected, None, now).into_iter().find(|it| !it.is_of_station);
         first.extend(pointed.map(|callout| (callout.tone, callout.text)));
         first.append(&mut glance.state);
         first.truncate(3);

@@ -273,10 +273,15 @@ impl App {
         if let Some(session) = &self.session {
             // What readings are judged by is told beside each of the three.
             let judged_by = session.judged_by_name();
-            Panel::top("judged by").resizable(false).frame(framed(palette, 12, 0)).show(ui, |ui| {
-                let words = RichText::new(judged_by).small().color(palette.quiet);
-                shortened_ui(ui, words, ui.available_width());
-            });
+            Panel::top("judged by")
+                .exact_size(15.0)
+                .show_separator_line(false)
+                .resizable(false)
+                .frame(framed(palette, 12, 0))
+                .show(ui, |ui| {
+                    let words = RichText::new(judged_by).small().color(palette.quiet);
+                    shortened_ui(ui, words, ui.available_width());
+                });
         }
         match self.tab {
             Tab::Plot => self.field_ui(ui, palette, actions),
