@@ -174,7 +174,14 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     let must = [false, bar.station_look, bar.open && bar.hand.is_empty()];
     if whole > ui.available_width() && must.contains(&true) {
         // What must be seen is said in few words, and what is only good to know gives way to it.
-        for (at, short) in [(1, bar.station_reason.as_str()), (2, "no hand named")] {
+        let name = bar.station.split(" · ").next().unwrap_or_default();
+        let named = format!("{name} · {}", bar.station_reason);
+        let no_hand = if must[2] { width("no hand named", body.clone()) + gap } else { 0.0 };
+        let beside = width(&named, body.clone()) + gap + no_hand;
+        let room = ui.available_width();
+        let fits = beside + title.min(0.4 * room) <= room && !name.is_empty();
+        let station = if fits { named.as_str() } else { bar.station_reason.as_str() };
+        for (at, short) in [(1, station), (2, "no hand named")] {
             if let (Some(true), Some((text, ..)), Some(wanted)) =
                 (must.get(at), asides.get_mut(at), wanted.get_mut(at))
             {
