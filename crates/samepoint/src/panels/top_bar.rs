@@ -224,13 +224,17 @@ fn must_be_seen_ui(
     let seen = || asides.iter().zip(wanted).zip(must).filter(|(_, must)| *must);
     let taken: f32 = seen().map(|((_, width), _)| width + gap).sum();
     if room >= TARGET {
-        let title = title.min((room - taken).max(TARGET));
+        let title = title.min((room - taken).max(1.5 * TARGET));
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
     }
     for (((text, colour, about), width), _) in seen() {
         if ui.available_width() >= TARGET {
             let shown = shortened_ui(ui, RichText::new(text).color(*colour), width + 1.0);
-            shown.tell_on_hover(*about);
+            // The whole of it on hover and for a screen reader.
+            let of_station = *text != "no hand named";
+            let whole = if of_station { bar.station.as_str() } else { text.as_str() };
+            shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
+            shown.tell_on_hover(format!("{whole}\n{about}"));
         }
     }
 }
