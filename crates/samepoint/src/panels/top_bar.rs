@@ -215,12 +215,20 @@ fn must_be_seen_ui(
     ui: &mut Ui,
     bar: &TopBar,
     asides: &[(String, egui::Color32, &str); 3],
-    wanted: [f32; 3],
-    must: [bool; 3],
+    mut wanted: [f32; 3],
+    mut must: [bool; 3],
     title: f32,
 ) {
     let gap = ui.spacing().item_spacing.x;
     let room = ui.available_width();
+    let [_, station, hand] = &mut wanted;
+    let [_, sees_station, _] = &mut must;
+    if !*sees_station {
+        // A station that is well is shown, too, where there is room for some of it.
+        let left = room - title.min(0.4 * room) - *hand - 2.0 * gap;
+        *station = station.min(left);
+        *sees_station = left >= LEAST_PT;
+    }
     let seen = || asides.iter().zip(wanted).zip(must).filter(|(_, must)| *must);
     let taken: f32 = seen().map(|((_, width), _)| width + gap).sum();
     if room >= TARGET {
