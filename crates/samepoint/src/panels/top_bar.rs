@@ -237,10 +237,11 @@ fn must_be_seen_ui(
     }
     for (((text, colour, about), width), _) in seen() {
         if ui.available_width() >= TARGET {
+            let text = text.strip_prefix(BETWEEN).unwrap_or(text);
             let shown = shortened_ui(ui, RichText::new(text).color(*colour), width + 1.0);
             // The whole of it on hover and for a screen reader.
-            let of_station = *text != "no hand named";
-            let whole = if of_station { bar.station.as_str() } else { text.as_str() };
+            let of_station = text != "no hand named";
+            let whole = if of_station { bar.station.as_str() } else { text };
             shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
             shown.tell_on_hover(format!("{whole}\n{about}"));
         }
