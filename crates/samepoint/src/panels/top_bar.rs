@@ -175,7 +175,14 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     let must = [false, bar.station_look, bar.open && bar.hand.is_empty()];
     if whole > ui.available_width() && must.contains(&true) {
         // What must be seen is said in few words, and what is only good to know gives way to it.
-        for (at, short) in [(1, bar.station_reason.as_str()), (2, "no hand named")] {
+        let name = bar.station.split(" · ").next().unwrap_or_default();
+        let named = format!("{name} · {}", bar.station_reason);
+        let no_hand = if must[2] { width("no hand named", body.clone()) + gap } else { 0.0 };
+        let beside = width(&named, body.clone()) + gap + no_hand;
+        let room = ui.available_width();
+        let fits = beside + title.min(0.4 * room) <= room && !name.is_empty();
+        let station = if fits { named.as_str() } else { bar.station_reason.as_str() };
+        for (at, short) in [(1, station), (2, "no hand named")] {
             if let (Some(true), Some((text, ..)), Some(wanted)) =
                 (must.get(at), asides.get_mut(at), wanted.get_mut(at))
             {
@@ -209,22 +216,35 @@ fn must_be_seen_ui(
     ui: &mut Ui,
     bar: &TopBar,
     asides: &[(String, egui::Color32, &str); 3],
-    wanted: [f32; 3],
-    must: [bool; 3],
+    mut wanted: [f32; 3],
+    mut must: [bool; 3],
     title: f32,
 ) {
     let gap = ui.spacing().item_spacing.x;
     let room = ui.available_width();
+    let [_, station, hand] = &mut wanted;
+    let [_, sees_station, _] = &mut must;
+    if !*sees_station {
+        // A station that is well is shown, too, where there is room for some of it.
+        let left = room - title.min(0.4 * room) - *hand - 2.0 * gap;
+        *station = station.min(left);
+        *sees_station = left >= LEAST_PT;
+    }
     let seen = || asides.iter().zip(wanted).zip(must).filter(|(_, must)| *must);
     let taken: f32 = seen().map(|((_, width), _)| width + gap).sum();
     if room >= TARGET {
-        let title = title.min((room - taken).max(TARGET));
+        let title = title.min((room - taken).max(1.5 * TARGET));
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
     }
     for (((text, colour, about), width), _) in seen() {
         if ui.available_width() >= TARGET {
+            let text = text.strip_prefix(BETWEEN).unwrap_or(text);
             let shown = shortened_ui(ui, RichText::new(text).color(*colour), width + 1.0);
-            shown.tell_on_hover(*about);
+            // The whole of it on hover and for a screen reader.
+            let of_station = text != "no hand named";
+            let whole = if of_station { bar.station.as_str() } else { text };
+            shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
+            shown.tell_on_hover(format!("{whole}\n{about}"));
         }
     }
 }
