@@ -357,7 +357,7 @@ fn a_unit_is_received() {
         std::fs::write(&png, b"\x89PNG\r\n\x1a\nnot much of one").unwrap();
         let text = home.path().join("text.png");
         std::fs::write(&text, "no picture").unwrap();
-        bench.keys(Modifiers::ALT, Key::G);
+        bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::G);
         everything_fits(&bench, size, "receiving");
         bench.focus("Picture file");
         bench.enter(&text.display().to_string());
@@ -390,7 +390,7 @@ fn a_unit_is_received() {
         assert_eq!(received.accessories.unwrap().body, "case, strap");
         assert_eq!(received.pictures.len(), 1);
         // Said anew, what was said stands on offer.
-        bench.keys(Modifiers::ALT, Key::G);
+        bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::G);
         let Front::Receiving(sheet) = bench.app().front() else { panic!() };
         assert_eq!(
             (sheet.condition.as_str(), sheet.accessories.as_str()),

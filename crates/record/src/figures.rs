@@ -65,9 +65,12 @@ pub fn bearing(deg: f64, decimals: usize) -> String {
     format!("{}°", number(reduced_deg(rounded), decimals))
 }
 
-/// Decimals that show a step exactly: 0 for 1°, 1 for 0.5°; at most three.
+/// Decimals that show a step exactly: 0 for 1° and for none, 1 for 0.5°; at most three.
 #[must_use]
 pub fn step_decimals(step_deg: f64) -> usize {
+    if step_deg == 0.0 {
+        return 0;
+    }
     (0..3)
         .find(|&k| {
             let scaled = step_deg * 10_f64.powi(k);

@@ -289,7 +289,7 @@ mod tests {
             (Key::Period, "types"),
             (Key::Minus, "types"),
             (Key::Space, "types"),
-            (Key::Enter, "works within"),
+            (Key::Enter, "Log reading"),
             (Key::Escape, "Back to the log"),
             (Key::ArrowUp, "works within"),
             (Key::F12, "Sign…"),

@@ -203,7 +203,7 @@ commands! {
         "Another hand takes over: what is added from then on bears its initials.";
     Handover: "Handover…", [alt(Key::O)], Bench, [Writing],
         "Leave with this session what was done and what is next, for the hand that goes on.";
-    Receive: "Receiving…", [alt(Key::G)], Bench, [Writing],
+    Receive: "Receiving…", [alt_shift(Key::G)], Bench, [Writing],
         "Note in which condition the unit came in, what came with it, and pictures of it.";
     UnitsWaiting: "Units waiting…", [alt(Key::Q)], Everywhere, [],
         "The shop's list of units that wait: add one, begin it, say how far it has come.";

@@ -302,7 +302,7 @@ mod tests {
         let said = telling(&session);
         assert!(said.contains("from boresight not measured, window use not known"), "{said}");
         assert!(!said.contains("–′"), "{said}");
-        (session.boresight_arcmin, session.window_use) = (Some(3.25), Some(0.5));
+        (session.boresight_arcmin, session.window_use) = (Some(3.26), Some(0.5));
         let said = telling(&session);
         assert!(said.contains("from boresight 3.3′, window use 50 %"), "{said}");
     }
