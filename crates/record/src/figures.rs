@@ -174,6 +174,13 @@ pub fn turn(deg: f64) -> String {
     format!("{amount}° {way}")
 }
 
+/// Words with a capital letter at their head.
+#[must_use]
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Words as a sentence: a capital at its head, a full stop at its end. Not for words that begin with a
 /// name: a hand's initials are told as they were given.
 ///
@@ -184,10 +191,8 @@ pub fn turn(deg: f64) -> String {
 /// ```
 #[must_use]
 pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let head: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let tail = letters.as_str();
-    format!("{head}{tail}{}", if tail.ends_with('.') { "" } else { "." })
+    let end = if words.ends_with('.') { "" } else { "." };
+    capital(words) + end
 }
 
 /// Two numbers that differ, with as many decimals as it takes to see it, and no more than four.

@@ -10,6 +10,7 @@ use crate::apart::{Apart, Side, apart, difference, pair, same_reference};
 use crate::as_found::as_found_readings;
 use crate::conclusion::measured::{each_axis, reference};
 use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
+use crate::figures::capital;
 use crate::fold::Session;
 use crate::remedies;
 use crate::review::RoundAccount;
@@ -140,11 +141,6 @@ impl TwoSessions {
         }
         said
     }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
 }
 
 fn named(name: &str) -> &str {

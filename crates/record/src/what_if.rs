@@ -11,7 +11,7 @@ use crate::check::Checked as _;
 use crate::conclusion::{Conclusion, Measured, Method, NoConclusion, conclude_by};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
-use crate::figures::{arcmin, percent};
+use crate::figures::{arcmin, capital, percent};
 use crate::fold::{Entry, Session, Withdrawal};
 use crate::review::RoundAccount;
 use crate::window::{Rule, Window};
@@ -147,7 +147,7 @@ impl WhatIf {
         if supposed.is_empty() {
             return "Nothing is supposed.".to_owned();
         }
-        let mut words = capitalised(&supposed);
+        let mut words = capital(&supposed);
         let is = |conclusion: &Result<Conclusion, NoConclusion>| match conclusion {
             Ok(conclusion) => conclusion.verdict.word().to_owned(),
             Err(why) => format!("no verdict ({why})"),
@@ -187,10 +187,4 @@ fn figures_of(measured: &Measured) -> [String; 4] {
         arcmin(measured.boresight_arcmin),
         percent(measured.window_use.worst()),
     ]
-}
-
-fn capitalised(text: &str) -> String {
-    let mut characters = text.chars();
-    let first = characters.next().map(|first| first.to_uppercase().to_string());
-    first.unwrap_or_default() + characters.as_str()
 }

@@ -10,7 +10,7 @@ use super::flow::Flow;
 use super::glossary::told;
 use super::table::{Table, figures, words};
 use crate::palette::Colour;
-use crate::words::number;
+use crate::words::{capital, number};
 
 /// Adds the page, where the session is a signed one of practice; the first signature counts.
 pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
@@ -135,9 +135,4 @@ fn shown(truth: &Truth) -> Vec<String> {
         format!("{told_readings} The verdict was the trainee’s own."),
         limit,
     ]
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

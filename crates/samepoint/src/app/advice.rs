@@ -1,14 +1,12 @@
 //! What the readings advise: those that stand out, with the likely cause, and the one most worth
 //! taking next. Worked out once per change of the facts.
 
-use paper::words::{cause, number, percent, ring};
+use paper::words::{capital, cause, number, percent, ring};
 use record::Session;
 use record::fact::Seq;
 use solver::diagnostic::standing_out;
 use solver::next_reading::{NextReading, next_reading};
 use solver::{Channel, Problem, Solution};
-
-use super::picture::capital;
 
 /// A reading that stands out. It is pointed at, never dropped.
 #[derive(Clone, Debug, PartialEq)]

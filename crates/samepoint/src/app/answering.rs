@@ -1,11 +1,10 @@
 //! Who may sign and answer, by the hands of the shop that a session lies in.
 
+use paper::words::capital;
 use std::path::Path;
 
 use record::review::Beside;
 use record::{Act, Authority, Hands, Session, SessionKind, Stamp};
-
-use super::picture::capital;
 
 /// The hands of the shop that a session lies in, as they stand now; nobody where it lies in none, or is
 /// practice, which nobody answers for.

@@ -1,10 +1,11 @@
 //! What the log points at: each with what it means and what can be done about it.
 
+use paper::words::capital;
 use record::fact::Seq;
 use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
-use super::picture::{Picture, capital};
+use super::picture::Picture;
 use super::session::OpenSession;
 use super::station_words::{self, Judging};
 use crate::ui_command::UiCommand;

@@ -2,14 +2,13 @@
 //! Made when facts change, never per frame.
 
 use jiff::civil::Date;
-use paper::words::number;
+use paper::words::{capital, number};
 use record::Axis;
 use record::checks::{ChartedDay, CheckPoint, CheckReading, CheckState, Checks};
 use record::fact::{Fact, Seq};
 use record::recall::{Spell, spells};
 
 use super::open_journal::View;
-use super::picture::capital;
 use crate::widgets::Tone;
 
 /// Days on a chart: about two months of working days, which a sheet's width can still show apart.

@@ -1,6 +1,7 @@
 //! What confirming comes to, made ready to look at: once per change of the facts.
 
 use paper::words;
+use paper::words::capital;
 use record::fact::Verdict;
 use record::practice::WITHHELD;
 use record::review::otherwise;
@@ -12,7 +13,6 @@ use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
 use super::off_by_words::OffByLine;
-use super::picture::capital;
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.

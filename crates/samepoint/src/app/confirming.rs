@@ -2,13 +2,14 @@
 //! asks, in the order of the work, and never blocks. Asking changes nothing that is recorded: lock,
 //! seating, place and dioptre are what a hand said, and the switches show it.
 
+use paper::words::capital;
 use record::fact::{Lock, Purpose, Reading, SwingStop};
 use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted, expected_at};
 use solver::{Channel, PerChannel};
 
 use super::App;
 use super::entry::Field;
-use super::picture::{RingGuidance, capital};
+use super::picture::RingGuidance;
 use super::targets::reads_at;
 use crate::ui_command::UiCommand;
 

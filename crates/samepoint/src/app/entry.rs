@@ -119,7 +119,7 @@ impl Entry {
     /// What is wrong with a field, as a sentence.
     #[must_use]
     pub fn refusal(&self, field: Field, why: &record::Error) -> String {
-        format!("{}: {why}", super::picture::capital(field.word()))
+        format!("{}: {why}", words::capital(field.word()))
     }
 
     /// Gives the keyboard to the field that should have it, from the next event on.

@@ -1,6 +1,7 @@
 //! Bench mode: what a hand at the unit must see from two metres, chosen from the pictures that were made
 //! when the facts changed. Nothing is solved here.
 
+use paper::words::capital;
 use record::Typed;
 use record::fact::Purpose;
 use record::practice::WITHHELD;
@@ -13,7 +14,7 @@ use super::App;
 use super::callout::callouts;
 use super::confirming::{CheckLine, Confirming};
 use super::kept_file::Saved;
-use super::picture::{RingGuidance, Target, TurnWords, capital};
+use super::picture::{RingGuidance, Target, TurnWords};
 use super::reading_log::Row;
 use super::session::OpenSession;
 use super::targets::turn_words;

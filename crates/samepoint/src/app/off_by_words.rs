@@ -1,13 +1,13 @@
 //! How far confirm readings lie from what was predicted, in words: once per change of the facts.
 
 use paper::words;
+use paper::words::capital;
 use record::conclusion::on_circle::Readings;
 use record::fact::Seq;
 use record::{OffBy, Position, Session, off_by};
 use solver::own_circle::Departure;
 use solver::{Channel, Direction, Solution, Uncertainty};
 
-use super::picture::capital;
 use crate::widgets::Tone;
 
 /// A confirm reading beside what was predicted of it, in words.

@@ -1,12 +1,12 @@
 //! An open file beside the sessions: the file, what its facts come to, and that in words and charts.
 
 use jiff::civil::Date;
+use paper::words::capital;
 use record::fact::Seq;
 use record::file::Words;
 use record::{Error, Event, JournalBody, JournalFile, Meaning as _, Stamp, Vocabulary};
 
 use super::kept_file::Mend;
-use super::picture::capital;
 
 /// How what facts come to is shown.
 pub trait View<Means> {

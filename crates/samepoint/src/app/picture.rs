@@ -401,19 +401,19 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
             Some(SenseBasis::Doubted) => remarks.push(Remark::look(format!(
                 "{}: which way round is not settled. All readings but one fit well with the ring; look \
                  at the one that stands out.",
-                capital(channel.word())
+                words::capital(channel.word())
             ))),
             Some(SenseBasis::Assumed) => remarks.push(Remark::plain(format!(
                 "{} ring: the readings cannot tell which way the crosshair runs; it is assumed to run \
                  with the ring. A third ring angle tells.",
-                capital(channel.word())
+                words::capital(channel.word())
             ))),
             _ => {}
         }
         if fit.arc_too_short() {
             remarks.push(Remark::look(format!(
                 "{} circle: radius {}, standard uncertainty {}; too short an arc to trust.",
-                capital(channel.word()),
+                words::capital(channel.word()),
                 words::arcmin(fit.circle.radius_arcmin),
                 words::arcmin(fit.radius_u_arcmin().unwrap_or(0.0)),
             )));
@@ -421,7 +421,7 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
         if source.approach[channel] == ApproachUsed::Mixed {
             remarks.push(Remark::look(format!(
                 "{} ring was approached from both sides; play may show as off angle.",
-                capital(channel.word())
+                words::capital(channel.word())
             )));
         }
     }
@@ -440,11 +440,4 @@ fn telling(scene: &Scene, verdict: &Remark, meeting: &[String]) -> String {
     }
     telling.push_str(&verdict.text);
     telling
-}
-
-/// With a capital letter.
-#[must_use]
-pub fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

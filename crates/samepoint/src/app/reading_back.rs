@@ -1,5 +1,6 @@
 //! Reading back: what was logged is spoken, by a worker, while the hand goes on.
 
+use paper::words::capital;
 use std::time::Duration;
 
 use record::Typed;
@@ -8,7 +9,6 @@ use record::fact::{Reading, Seen};
 use solver::{Channel, PerChannel};
 
 use super::App;
-use super::picture::capital;
 use crate::jobs::{Job, Work};
 use crate::speech::{Hush, say};
 

@@ -19,7 +19,7 @@ impl App {
         let session = self.session.as_ref()?;
         match session.file().access() {
             Access::Writing => None,
-            access => Some(super::picture::capital(&access.to_string())),
+            access => Some(paper::words::capital(&access.to_string())),
         }
     }
 

@@ -1,12 +1,10 @@
 //! A station in words: how it reads, and what is the matter with it.
 
-use paper::words::{arcmin, number, step_decimals};
+use paper::words::{arcmin, capital, number, step_decimals};
 use record::checks::CheckedOn;
 use record::station::Shows;
 use record::{ReadingUnit, Session, Stamp, Station, StationMap};
 use solver::Channel;
-
-use super::picture::capital;
 
 /// What a session without a station of the shop reads with.
 pub const NO_STATION: &str = "arcminutes from boresight";

@@ -495,7 +495,7 @@ impl App {
         let short = kinds.iter().find_map(|kind| named.strip_prefix(kind)).filter(|_| practice);
         TopBar {
             returned: self.places.shop.returned.len(),
-            title: short.map_or_else(|| named.clone(), super::picture::capital),
+            title: short.map_or_else(|| named.clone(), paper::words::capital),
             under: session.under_title(),
             station,
             station_reason: session.station_reason(now).to_owned(),

@@ -3,10 +3,11 @@
 
 use egui::{FontId, Pos2, RichText, ScrollArea, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
 use egui::{accesskit::Role, text::LayoutJob};
+use paper::words::capital;
 use solver::Channel;
 
 use crate::app::glance::{Aim, Glance, Off};
-use crate::app::picture::{TurnWords, capital};
+use crate::app::picture::TurnWords;
 use crate::theme::{self, Palette};
 use crate::widgets::{Label, Tell, Tone, message_of_size_ui};
 

@@ -119,7 +119,7 @@ fn stands_ui(ui: &mut Ui, palette: &Palette, stands: &StandsWords) {
     let label = Label::new(RichText::new(shown).color(colour)).extend();
     let told = ui.add(label);
     told.widget_info(|| WidgetInfo::labeled(Role::Label, true, word));
-    told.tell_on_hover(format!("{}\n{why}", crate::app::picture::capital(word)));
+    told.tell_on_hover(format!("{}\n{why}", paper::words::capital(word)));
 }
 
 fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {

@@ -1,5 +1,6 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
+use paper::words::capital;
 use std::sync::Arc;
 
 use record::SessionFile;
@@ -8,7 +9,6 @@ use super::waiting::beside;
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::words_of;
-use crate::app::picture::capital;
 use crate::app::said::ToSalvage;
 use crate::app::waiting::HeldFile as _;
 use crate::dialogs::Ask;

@@ -1,12 +1,12 @@
 //! Taking back: undo, redo, and leaving a reading out with a reason.
 
+use paper::words::capital;
 use record::fact::{Body, Purpose, Reading, Seen, Seq, Withdrawn};
 use solver::{Channel, PerChannel};
 
 use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::{Front, WithdrawSheet};
-use crate::app::picture::capital;
 
 /// A reading that something is to be done about.
 struct Pointed {

@@ -1,6 +1,7 @@
 //! Logging: what is typed becomes a reading.
 
 use paper::words;
+use paper::words::capital;
 use record::Typed;
 use record::fact::{Body, BoxReading, DirectionReading, Purpose, Reading, RelativeReading, Seen};
 use record::station::Shows;
@@ -9,7 +10,6 @@ use solver::{Channel, PerChannel};
 use crate::app::App;
 use crate::app::entry::Field;
 use crate::app::front::Front;
-use crate::app::picture::capital;
 use crate::app::session::OpenSession;
 
 impl App {

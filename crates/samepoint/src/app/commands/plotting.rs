@@ -113,7 +113,7 @@ impl App {
             });
             let words = format!(
                 "{}: {}.",
-                super::super::picture::capital(&rings.join(", ")),
+                words::capital(&rings.join(", ")),
                 words::misalignment(setting.misalignment)
             );
             let sheet = ChooseSheet { words, reason: String::new(), refused: None };

@@ -163,7 +163,7 @@ impl App {
             format!("Unit number: “{typed}” is not a whole number from 1 to 999,999.")
         })?;
         let unit = PracticeUnit::invented(practice.grade, number)
-            .map_err(|why| format!("{}.", crate::app::picture::capital(&why.to_string())))?;
+            .map_err(|why| format!("{}.", paper::words::capital(&why.to_string())))?;
         let unit = match practice.exam()? {
             Some(exam) => unit.examined(exam),
             None => unit,

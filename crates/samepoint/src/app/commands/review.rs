@@ -116,7 +116,7 @@ impl App {
             }
             said.push(match blind_check(open.facts(), &account.session) {
                 Ok(check) => (words.clone(), check.words()),
-                Err(why) => (words.clone(), vec![crate::app::picture::capital(&format!("{why}."))]),
+                Err(why) => (words.clone(), vec![paper::words::capital(&format!("{why}."))]),
             });
         }
         said
@@ -231,7 +231,7 @@ impl App {
         let mut file =
             SessionFile::open(path, self.file_options()).map_err(|why| why.to_string())?;
         if !matches!(file.access(), Access::Writing) {
-            return Err(crate::app::picture::capital(&format!("{}.", file.access())));
+            return Err(paper::words::capital(&format!("{}.", file.access())));
         }
         record::fold(file.facts()).admits_from(hand, &body).map_err(|why| why.to_string())?;
         let seq = file.append(body, now, hand).map_err(|why| why.to_string())?;
@@ -260,7 +260,7 @@ impl App {
         let state = &open.account.session;
         let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());
         let link = Link::to(state, &file_name.unwrap_or_default(), &open.account.last_hash)
-            .map_err(|why| crate::app::picture::capital(&format!("{why}.")))?;
+            .map_err(|why| paper::words::capital(&format!("{why}.")))?;
         let name = state.station().map(|station| station.name.clone());
         let offers = self.shop.offers();
         let station = offers.stations.iter().find(|station| Some(&station.name) == name.as_ref());

@@ -1,5 +1,6 @@
 //! The shop: reading its sessions, finding one, going to it.
 
+use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
@@ -9,7 +10,6 @@ use record::shop::ReturnedSession;
 use crate::app::App;
 use crate::app::front::{Front, PathSheet};
 use crate::app::opening::program;
-use crate::app::picture::capital;
 use crate::app::places::review::ReviewAction;
 use crate::app::places::shop::chart::Leads;
 use crate::app::places::shop::{ShopAction, reading};

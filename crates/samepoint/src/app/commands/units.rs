@@ -161,6 +161,6 @@ impl App {
         let shop = self.shop.shop().ok_or(NO_SHOP)?;
         let done = shop.say_of_units(body, now, (&program(), &hand), options);
         self.shop.refresh_waiting();
-        done.map_err(|why| crate::app::picture::capital(&format!("{why}.")))
+        done.map_err(|why| paper::words::capital(&format!("{why}.")))
     }
 }

@@ -1,6 +1,7 @@
 //! Facts that are not on disk: trying again, writing them elsewhere, leaving or discarding them; and
 //! those of earlier, from rescue files.
 
+use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use record::Error;
@@ -10,7 +11,6 @@ use crate::app::checking::OpenChecks;
 use crate::app::front::{Front, PathSheet};
 use crate::app::kept_file::counted;
 use crate::app::opening::{program, shop_of, words_of};
-use crate::app::picture::capital;
 use crate::app::places::study::StudyAction;
 use crate::app::waiting::{
     ContinueOf, ContinueSheet, Held, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,

@@ -1,5 +1,6 @@
 //! With which key, if any, a signature or answer is to be sealed: what is offered, and what is chosen.
 
+use paper::words::capital;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -8,7 +9,6 @@ use record::review::Beside;
 use record::{Hands, SealRule};
 
 use crate::app::front::typed_path;
-use crate::app::picture::capital;
 use crate::app::refusals::NO_DIALOG;
 use crate::dialogs::Answer;
 use crate::jobs::Broken;

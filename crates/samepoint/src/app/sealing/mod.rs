@@ -6,6 +6,7 @@
 pub mod choice;
 pub mod running;
 
+use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use record::review::{Beside, review};
@@ -13,7 +14,6 @@ use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
 
 use super::App;
 use super::front::Front;
-use super::picture::capital;
 use super::places::Place;
 use crate::sealing::ToSeal;
 use choice::{SealChoice, SealWith};

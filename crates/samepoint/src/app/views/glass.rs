@@ -1,10 +1,11 @@
 //! Through the glass: where both crosshairs should stand on the station's graticule, in divisions.
 
 use paper::words;
+use paper::words::capital;
 use record::{Graticule, Station};
 use solver::{Channel, Direction, PerChannel};
 
-use crate::app::picture::{Picture, capital};
+use crate::app::picture::Picture;
 use crate::app::session::OpenSession;
 
 /// What the graticule should show.

@@ -1,11 +1,11 @@
 //! Where errors come from: pods apart from tubes, what the rounds can tell and what they cannot.
 
 use paper::words;
+use paper::words::capital;
 use record::remedies::{TubeSplit, tube_split};
 use solver::source_split::{Determined, Part, Split};
 use solver::{Channel, Direction};
 
-use crate::app::picture::capital;
 use crate::app::session::OpenSession;
 
 /// A part's error.

@@ -31,7 +31,7 @@ pub(super) fn waiting_ui(
         (if waits.count == 1 { "is" } else { "are" }, shown::one_line(&waits.title));
     message_ui(ui, palette, Tone::Look, &format!("{facts} of “{title}” {verb} not on disk."), true);
     match &waits.why {
-        Some(why) => ui.tell(format!("{}.", crate::app::picture::capital(&why.to_string()))),
+        Some(why) => ui.tell(format!("{}.", paper::words::capital(&why.to_string()))),
         None => ui.label("The disk takes long; they are on their way."),
     };
     ui.tell(&waits.kept);

@@ -166,7 +166,7 @@ fn found_ui(ui: &mut Ui, unit: &OnBench, channel: Channel, actions: &mut Vec<Act
     let menu = ui.menu_button("Something is wrong ▾", |ui| {
         for fault in Fault::ALL {
             let finding = Finding::new(fault, channel);
-            let text = crate::app::picture::capital(&finding.to_string());
+            let text = paper::words::capital(&finding.to_string());
             let button = Button::new(text).min_size(vec2(260.0, TARGET));
             if ui.add(button).tell_on_hover(fault.shows()).clicked() {
                 actions.push(Action::Practice(PracticeAction::Found(finding)));

@@ -210,7 +210,7 @@ impl Knob {
         let (unit, typed) = (self.unit(), paper::words::number(value, self.decimals()));
         Err(format!(
             "{} goes from {} to {} {unit}; {typed} is beyond.",
-            crate::app::picture::capital(&self.name()),
+            paper::words::capital(&self.name()),
             number(low),
             number(high)
         ))

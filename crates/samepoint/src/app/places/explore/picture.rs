@@ -1,6 +1,7 @@
 //! What a model shows: the field plot as a bench would log it, both crosshairs where the rings are
 //! set, and what follows in numbers and words.
 
+use paper::words::capital;
 use paper::{Ghost, words};
 use record::practice::explore::{Answer, Line, Model, Plane, Preset, Section};
 use record::{ApproachUsed, ReadingUnit};
@@ -11,7 +12,7 @@ use solver::{
 
 use super::explored::Explored;
 use crate::app::aside::Aside;
-use crate::app::picture::{Picture, Remark, Source, capital};
+use crate::app::picture::{Picture, Remark, Source};
 use crate::app::reading_log::Log;
 use crate::widgets::Tone;
 

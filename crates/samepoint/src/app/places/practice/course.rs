@@ -1,13 +1,12 @@
 //! Earlier attempts and how they went, in words and dots.
 
+use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use paper::words;
 use record::practice::roster::{Assigned, LAST, Standing};
 use record::practice::{Attempt, Exam, Grade, Progress, Roster, Unsigned, progress::OVER};
 use record::same_hand;
-
-use crate::app::picture::capital;
 
 /// What the place shows of earlier attempts.
 #[derive(Clone, Debug, PartialEq)]

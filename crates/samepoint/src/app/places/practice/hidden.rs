@@ -1,6 +1,7 @@
 //! What was hidden, told once the session is signed: the score part by part, the truth beside what
 //! was found, and the millimetres it came from.
 
+use paper::words::capital;
 use paper::{Ghost, words};
 use record::practice::{Truth, score};
 use record::remedies::said;
@@ -9,7 +10,6 @@ use solver::optics::Lateral;
 use solver::{Channel, Direction, PerChannel, meet};
 
 use super::course::percent;
-use crate::app::picture::capital;
 
 /// Everything the sheet tells.
 #[derive(Clone, Debug, PartialEq)]

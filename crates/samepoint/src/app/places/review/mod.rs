@@ -8,13 +8,13 @@ pub mod other;
 pub mod sides;
 pub mod stage;
 
+use paper::words::capital;
 use std::path::PathBuf;
 
 use record::fact::{Fact, Seq};
 use record::{Account, Chain, Error, Follows, RealDisk, Supposition, TimelineEntry, Window};
 use record::{review_with_facts, timeline, what_if};
 
-use crate::app::picture::capital;
 use crate::app::sealing::choice::SealChoice;
 use crate::plot::FieldView;
 use crate::widgets::Tone;

@@ -239,7 +239,7 @@ fn differences(survey: &Survey, quantity: Quantity, by_hand: bool) -> Answer {
     let found = survey.differ(by, quantity);
     let name = quantity.word();
     let mut chart = Chart {
-        title: format!("{}, by {}", crate::app::picture::capital(name), by.word()),
+        title: format!("{}, by {}", words::capital(name), by.word()),
         names: [by.word().to_owned(), name.to_owned()],
         ..Chart::default()
     };

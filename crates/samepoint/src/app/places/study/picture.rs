@@ -96,7 +96,7 @@ impl View<Study> for StudyPicture {
                 seq: held.seq,
                 words: format!(
                     "{}{value} · {} {}, entered by {}{order}",
-                    crate::app::picture::capital(&plan.words(held.taken.cell)),
+                    paper::words::capital(&plan.words(held.taken.cell)),
                     held.time.date(),
                     held.time.time_of_day(),
                     held.hand
@@ -189,7 +189,7 @@ pub fn window_words(study: &Study, window: &record::Window) -> Vec<String> {
         .map(|LimitShare { axis, limit_arcmin, share }| {
             format!(
                 "{}: three standard deviations of bench and hands are {} of the {} limit of {} ({}).",
-                crate::app::picture::capital(axis.word()),
+                paper::words::capital(axis.word()),
                 percent(share),
                 if axis == Axis::X { "tighter sideways" } else { "dipvergence" },
                 arcmin(limit_arcmin),

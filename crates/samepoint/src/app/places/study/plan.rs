@@ -46,7 +46,7 @@ impl PlanForm {
             .parse()
             .map_err(|_| format!("Trials: “{trials}” is not a whole number; 2 or 3 are usual."))?;
         Plan::drawn(names(&self.parts), names(&self.hands), trials, seed)
-            .map_err(|why| crate::app::picture::capital(&why.to_string()))
+            .map_err(|why| paper::words::capital(&why.to_string()))
     }
 
     /// How much work the plan is, in words; `None` while it is not whole.

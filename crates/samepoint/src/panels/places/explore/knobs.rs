@@ -70,7 +70,7 @@ pub(super) fn knobs_ui(
 
 fn group_ui(ui: &mut Ui, palette: &Palette, name: &str) {
     ui.add_space(3.0);
-    ui.tell(RichText::new(crate::app::picture::capital(name)).small().color(palette.quiet));
+    ui.tell(RichText::new(words::capital(name)).small().color(palette.quiet));
 }
 
 /// Whose numbers are in sight.

@@ -8,10 +8,10 @@ use egui::{
     Align, Button, Grid, Id, Key, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui, WidgetInfo,
     accesskit::Role, vec2,
 };
+use paper::words::capital;
 use record::practice::{Formula, Grade, Lesson, Series};
 
 use crate::app::Action;
-use crate::app::picture::capital;
 use crate::app::places::practice::course::{AttemptLine, CoursePicture};
 use crate::app::places::practice::{PracticeAction, Practising};
 use crate::theme::{self, Palette, TARGET};
