@@ -25,11 +25,6 @@ impl App {
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();
-        if self.lit != self.preferences.lighting {
-            self.lit = self.preferences.lighting;
-            crate::theme::light(ctx, self.lit);
-            ctx.request_repaint();
-        }
         if ctx.zoom_factor() != self.preferences.scale {
             ctx.set_zoom_factor(self.preferences.scale);
         }

@@ -115,6 +115,12 @@ impl App {
         if self.who.take_keyboard {
             ui.request_repaint();
         }
+        // From the next frame on, all of it at once: this one is drawn in the colours it began in.
+        if self.lit != self.preferences.lighting {
+            self.lit = self.preferences.lighting;
+            crate::theme::light(ui.ctx(), self.lit);
+            ui.request_repaint();
+        }
         self.save_preferences();
         if std::mem::take(&mut self.closing) {
             ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);

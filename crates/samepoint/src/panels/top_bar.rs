@@ -222,27 +222,36 @@ fn must_be_seen_ui(
 ) {
     let gap = ui.spacing().item_spacing.x;
     let room = ui.available_width();
-    let [_, station, hand] = &mut wanted;
-    let [_, sees_station, _] = &mut must;
+    let [under, station, hand] = &mut wanted;
+    let [sees_under, sees_station, sees_hand] = &mut must;
     if !*sees_station {
         // A station that is well is shown, too, where there is room for some of it.
         let left = room - title.min(0.4 * room) - *hand - 2.0 * gap;
         *station = station.min(left);
         *sees_station = left >= LEAST_PT;
     }
-    let seen = || asides.iter().zip(wanted).zip(must).filter(|(_, must)| *must);
-    let taken: f32 = seen().map(|((_, width), _)| width + gap).sum();
+    // What is only good to know stands beside it where all of it has room.
+    let mut taken = 0.0;
+    for (width, sees) in [(&*station, &mut *sees_station), (hand, sees_hand), (under, sees_under)] {
+        *sees |= *width > 0.0 && title + taken + *width + gap + APART_PT <= room;
+        taken += if *sees { *width + gap + APART_PT } else { 0.0 };
+    }
+    let each = asides.iter().zip(wanted).zip(must).enumerate();
+    let seen = each.filter(|(_, (_, must))| *must);
     if room >= TARGET {
         let title = title.min((room - taken).max(1.5 * TARGET));
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
     }
-    for (((text, colour, about), width), _) in seen() {
+    let mut first = true;
+    for (at, (((text, colour, about), width), _)) in seen {
         if ui.available_width() >= TARGET {
             let text = text.strip_prefix(BETWEEN).unwrap_or(text);
-            let shown = shortened_ui(ui, RichText::new(text).color(*colour), width + 1.0);
+            let apart = if first { String::new() } else { BETWEEN.to_owned() };
+            first = false;
+            let most = width + 1.0 + if apart.is_empty() { 0.0 } else { APART_PT };
+            let shown = shortened_ui(ui, RichText::new(apart + text).color(*colour), most);
             // The whole of it on hover and for a screen reader.
-            let of_station = text != "no hand named";
-            let whole = if of_station { bar.station.as_str() } else { text };
+            let whole = if at == 1 { bar.station.as_str() } else { text };
             shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
             shown.tell_on_hover(format!("{whole}\n{about}"));
         }
@@ -251,6 +260,9 @@ fn must_be_seen_ui(
 
 /// Between two asides.
 const BETWEEN: &str = "· ";
+
+/// More than that takes, points.
+const APART_PT: f32 = 14.0;
 
 /// Less than this of an aside tells nothing, points.
 const LEAST_PT: f32 = 72.0;
