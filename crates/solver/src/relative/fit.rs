@@ -108,7 +108,7 @@ pub fn fit_relative(
 /// is, half of each square falls along either axis, which is added to σ². The fit itself stays unweighted.
 ///
 /// # Errors
-/// As [`fit_relative`], and [`Error::RingSigmaNegative`], [`Error::RingSigmaAlone`].
+/// As [`fit_relative`], and [`Error::RingSigmaNegative`], [`Error::RingSigmaWithoutSigma`].
 pub(super) fn fit_spread(
     readings: &[RelativeReading],
     spread: Spread,
