@@ -238,6 +238,11 @@ fn must_be_seen_ui(
     }
     let each = asides.iter().zip(wanted).zip(must).enumerate();
     let seen = each.filter(|(_, (_, must))| *must);
+    // Signs between them only where the whole name has room beside all.
+    let set_apart = title + taken <= room;
+    if !set_apart {
+        taken = seen.clone().map(|(_, ((_, width), _))| width + gap).sum();
+    }
     if room >= TARGET {
         let title = title.min((room - taken).max(1.5 * TARGET));
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
@@ -246,10 +251,11 @@ fn must_be_seen_ui(
     for (at, (((text, colour, about), width), _)) in seen {
         if ui.available_width() >= TARGET {
             let text = text.strip_prefix(BETWEEN).unwrap_or(text);
-            let apart = if first { String::new() } else { BETWEEN.to_owned() };
+            let apart = if first || !set_apart { "" } else { BETWEEN };
             first = false;
             let most = width + 1.0 + if apart.is_empty() { 0.0 } else { APART_PT };
-            let shown = shortened_ui(ui, RichText::new(apart + text).color(*colour), most);
+            let words = RichText::new(format!("{apart}{text}")).color(*colour);
+            let shown = shortened_ui(ui, words, most);
             // The whole of it on hover and for a screen reader.
             let whole = if at == 1 { bar.station.as_str() } else { text };
             shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
