@@ -20,7 +20,6 @@ fn nothing_extra_lies_at_the_top() {
         "README.md",
         "DEVELOPERS.md",
         "LICENSE-APACHE",
-        "about.toml",
         "LICENSE-MIT",
         "clippy.toml",
         "deny.toml",
