@@ -69,3 +69,34 @@ fn eyepieces_that_go_anywhere_are_proved_or_bounded() {
         assert!(found.bound.without_shim >= found.totals.without_shim);
     }
 }
+
+/// Thirty housings that take 216 shims a seat and a window that hardly a unit comes inside of: what is not
+/// tried is bounded, and the search ends.
+#[test]
+#[allow(clippy::print_stdout, reason = "how long it took")]
+fn many_shims_are_tried_within_bounds() {
+    let mut rng = ChaCha8Rng::seed_from_u64(6);
+    let window = Window::new(2.0, 1.0, 1.0, Some(1.5)).unwrap();
+    let mut made = invent(&mut rng, sizes(None, true, 14.0), window);
+    made.shelf.most_leaves = 4;
+    for housing in &mut made.shelf.housings {
+        if let Some(seat) = &mut housing.seat {
+            seat.clocks_deg = vec![0.0, 60.0, 120.0, 180.0, 240.0, 300.0];
+            seat.leaves_mm = vec![0.1, 0.05, 0.025];
+            seat.largest_mm = 0.3;
+        }
+    }
+    let started = Instant::now();
+    let found = plan(&made.shelf, 20_000).unwrap();
+    println!(
+        "{:?} bound {:?}, {} candidates, {} steps, {:?}",
+        found.totals,
+        found.bound,
+        found.candidates,
+        found.steps,
+        started.elapsed()
+    );
+    let key = |totals: &solver::shelf::Totals| (totals.without_shim, totals.units);
+    assert!(key(&found.bound) >= key(&found.totals));
+    assert!(found.totals.units > 0);
+}

@@ -2,7 +2,8 @@
 //!
 //! A housing, a tube in each pod either way up, an eyepiece in each. Where shelf and eyepieces make more
 //! pairs than are looked at ([`MOST_PAIRS`]), each tube in a pod keeps the eyepieces that bring its circle
-//! nearest to boresight; what was left out is bounded: a crossing lies on both circles, so it uses
+//! nearest to boresight; and each housing has its share of
+//! shims to try. What was left out is bounded: a crossing lies on both circles, so it uses
 //! no less of the window than the nearer of them allows.
 
 use crate::channel::Channel;
@@ -17,8 +18,8 @@ use crate::shelf::worth::{Judge, Stock};
 const MOST_PAIRS: usize = 7_000_000;
 /// Pairs that are looked at where there are more.
 const SOME_PAIRS: usize = 1_000_000;
-/// Most pairs for which shims are searched.
-const MOST_SHIMMED: usize = 400_000;
+/// Most pairs of shims that are looked at in all, each housing its share.
+const MOST_SHIMS_TRIED: usize = 60_000_000;
 
 /// A unit that would come inside.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -123,10 +124,10 @@ pub(super) fn candidates(shelf: &Shelf, with_shims: bool) -> Result<Candidates, 
         let in_all = ((SOME_PAIRS / shelf.housings.len().max(1)) as f64).sqrt() as usize;
         (each.clamp(1, all), in_all.max(1))
     };
-    let mut searches = 0;
     for (index, housing) in shelf.housings.iter().enumerate() {
         let judge = Judge::new(shelf.window, housing.swing);
         let stock = Stock::of(housing, if with_shims { shelf.most_leaves } else { 0 })?;
+        let mut left_to_look_at = MOST_SHIMS_TRIED / shelf.housings.len().max(1);
         let sides = Channel::BOTH.map(|channel| {
             let halves = known.halves(shelf, index, channel, &judge);
             let (kept, dropped) = fewer(halves, each, in_all);
@@ -172,15 +173,15 @@ pub(super) fn candidates(shelf: &Shelf, with_shims: bool) -> Result<Candidates, 
                 if best.is_none() && !stock.shims.is_empty() {
                     for l in left {
                         for r in right {
-                            searches += 1;
-                            if searches > MOST_SHIMMED {
+                            if left_to_look_at == 0 {
                                 found.left_out.push(LeftOut {
                                     housing: index as u16,
                                     tube: l.tube,
                                     shimmed: true,
                                     least_use: 0.0,
                                 });
-                            } else if let Some(worth) = judge.shimmed(&l.circle, &r.circle, &stock)
+                            } else if let Some(worth) =
+                                judge.shimmed(&l.circle, &r.circle, &stock, &mut left_to_look_at)
                             {
                                 offer(&mut best, l, r, (worth.leaves, worth.window_use));
                             }

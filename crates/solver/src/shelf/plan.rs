@@ -165,7 +165,8 @@ fn of(shelf: &Shelf, candidate: &Candidate) -> Result<Option<Match>, Error> {
     } else {
         let stock = Stock::of(housing, shelf.most_leaves)?;
         let judge = Judge::new(shelf.window, housing.swing);
-        let Some(worth) = judge.shimmed(&circles.left, &circles.right, &stock) else {
+        let mut all = usize::MAX;
+        let Some(worth) = judge.shimmed(&circles.left, &circles.right, &stock, &mut all) else {
             return Ok(None);
         };
         worth.shims.map(|shim| shim.and_then(|index| stock.shims.get(index).cloned()))

@@ -61,13 +61,16 @@ impl Judge {
     }
 
     /// The fewest leaves of a housing's shims that bring a pair inside, and the least use with so many.
+    /// What it looked at is taken off `left_to_look_at`.
     pub(super) fn shimmed(
         &self,
         left: &OffsetCircle,
         right: &OffsetCircle,
         shims: &Stock,
+        left_to_look_at: &mut usize,
     ) -> Option<Worth> {
         let sides = [self.side(left, shims), self.side(right, shims)];
+        *left_to_look_at = left_to_look_at.saturating_sub(1 + 2 * shims.shims.len());
         for leaves in 1..=shims.most_leaves {
             let mut best: Option<(f64, [Option<usize>; 2])> = None;
             for on_left in 0..=leaves {
@@ -76,6 +79,8 @@ impl Judge {
                 else {
                     continue;
                 };
+                let looks = lefts.len().saturating_mul(rights.len());
+                *left_to_look_at = left_to_look_at.saturating_sub(looks);
                 for (i, left) in lefts {
                     for (j, right) in rights {
                         let limit = best.map_or(1.0, |(least, _)| least);
