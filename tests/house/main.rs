@@ -5,6 +5,7 @@
 //! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts threads
+//! - `sentences`: each stands once
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished
 #![allow(
     clippy::unwrap_used,
@@ -19,4 +20,5 @@ mod order;
 mod package;
 mod purity;
 mod rooms;
+mod sentences;
 mod tree;

@@ -82,6 +82,9 @@ fn pdf_frame<F: Read + Seek>(file: &mut F, producer: &str) -> io::Result<Option<
     Ok(object.contains(&format!("/Producer({producer})")).then_some(()))
 }
 
+/// How every picture of ours begins.
+pub(crate) const XML: &str = r#"<?xml version="1.0" encoding="UTF-8"?>"#;
+
 /// Whether a file is a field plot of [`svg`](crate::svg()), to the last byte of its frame.
 ///
 /// # Errors
@@ -90,7 +93,7 @@ pub fn is_our_svg<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
     let length = file.seek(SeekFrom::End(0))?;
     let head = part(file, 0, length)?;
     let mut lines = head.split(|&byte| byte == b'\n');
-    let begins = lines.next() == Some(br#"<?xml version="1.0" encoding="UTF-8"?>"#)
+    let begins = lines.next() == Some(XML.as_bytes())
         && lines.next().is_some_and(|line| {
             line.starts_with(br#"<svg xmlns="http://www.w3.org/2000/svg" width=""#)
                 && line.ends_with(br#" role="img" aria-labelledby="title desc">"#)

@@ -24,7 +24,7 @@ pub fn svg(scene: &Scene, size_pt: [f64; 2]) -> String {
     let [width, height] =
         size_pt.map(|side| if side.is_finite() { side.clamp(1.0, 1e5) } else { 1.0 });
     let mut writer = Writer::default();
-    writer.line(r#"<?xml version="1.0" encoding="UTF-8"?>"#);
+    writer.line(marks::XML);
     writer.line(&format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}pt" height="{h}pt" viewBox="0 0 {w} {h}" role="img" aria-labelledby="title desc">"#,
         w = figure(width),

@@ -3,6 +3,7 @@
 use solver::Channel;
 
 use crate::scene::{ItemId, Scene};
+use crate::words::{counted_s, listed, sentence};
 
 /// What the scene shows, one sentence an item; readings are counted, since the log holds each.
 #[must_use]
@@ -13,24 +14,13 @@ pub fn telling(scene: &Scene) -> String {
         let name = channel.word();
         let circle = circle.unwrap_or_else(|| format!("{name}: no circle yet"));
         let marks = scene.marks().all().iter();
-        let readings = match marks.filter(|mark| mark.channel == channel).count() {
-            1 => "1 reading".to_owned(),
-            count => format!("{count} readings"),
-        };
-        sentences.push(format!("{circle}, {readings}"));
+        let readings = marks.filter(|mark| mark.channel == channel).count();
+        sentences.push(format!("{circle}, {}", counted_s(readings, "reading")));
     }
     for item in scene.plain().iter().filter(|item| told_alone(item.id)) {
         sentences.push(item.words.clone());
     }
-    let mut telling = String::new();
-    for sentence in sentences {
-        let mut letters = sentence.chars();
-        telling.extend(letters.next().into_iter().flat_map(char::to_uppercase));
-        telling.push_str(letters.as_str());
-        telling.push_str(". ");
-    }
-    telling.truncate(telling.trim_end().len());
-    telling
+    listed(sentences.iter().map(|words| sentence(words)), " ")
 }
 
 /// Whether an item has a sentence of its own in the telling.

@@ -1,12 +1,24 @@
 //! Numbers as everyone reads them: true minus signs, units, one decimal for arcminutes.
 
 use solver::diagnostic::{Cause, Slip};
+use solver::{Channel, OffsetCircle};
 
 pub use record::figures::{
-    MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, capital, counted, degrees_short,
-    direction, equally_near, meeting_sentence, misalignment, number, percent, percent_at_most,
-    percent_short, probability, sentence, step_decimals, turn,
+    MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, capital, counted, counted_s,
+    degrees_short, direction, equally_near, listed, meeting_sentence, misalignment, number,
+    numbered, percent, percent_at_most, percent_short, probability, sentence, step_decimals, turn,
+    way_round,
 };
+
+/// A channel's circle: `left circle: centre 10.0′, 4.0′, radius 30.1′`.
+#[must_use]
+pub fn circle(channel: Channel, circle: &OffsetCircle) -> String {
+    format!(
+        "{channel} circle: centre {}, radius {}",
+        direction(circle.centre),
+        arcmin(circle.radius_arcmin)
+    )
+}
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.
 #[must_use]

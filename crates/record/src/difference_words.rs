@@ -32,6 +32,12 @@ pub fn stands(solution: &RelativeSolution) -> Vec<String> {
     said
 }
 
+/// That a reading stands out, by its number.
+#[must_use]
+pub fn stands_out(number: usize) -> String {
+    format!("Reading {number} stands out from the others; read it again.")
+}
+
 /// The pair of ring angles to read to settle more.
 #[must_use]
 pub fn read_next(solution: &RelativeSolution) -> String {

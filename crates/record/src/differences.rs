@@ -11,7 +11,7 @@ use solver::{Channel, PerChannel, SettingKind};
 
 use crate::difference_words::{certainty, read_next, stands};
 use crate::fact::{Purpose, Seq};
-use crate::figures::counted;
+use crate::figures::{counted, counted_s};
 use crate::fold::{Entry, Session, Value};
 use crate::step::{ReadTo, step_arcmin};
 
@@ -179,10 +179,10 @@ impl Differences {
         }
         for (count, place) in [(self.inside, "in the box"), (self.outside, "outside the box")] {
             if count > 0 {
-                let (readings, them) =
-                    if count == 1 { ("reading", "it") } else { ("readings", "them") };
+                let them = if count == 1 { "it" } else { "them" };
                 said.push(format!(
-                    "{count} {readings} {place}, no numbers: nothing can be computed from {them}."
+                    "{} {place}, no numbers: nothing can be computed from {them}.",
+                    counted_s(count, "reading")
                 ));
             }
         }

@@ -5,7 +5,8 @@ use core::fmt;
 use jiff::civil::Date;
 use solver::upkeep::calibration::Calibration;
 
-use crate::checks::{CheckState, Checks};
+use crate::checks::{CheckState, Checks, NOT_CHECKED};
+use crate::figures::counted_s;
 use crate::station::Station;
 
 /// A year is common practice, no source: the interval where a certificate names no day of its own.
@@ -168,9 +169,7 @@ impl Due {
             CheckFrom::Entry { passed: Some(false), .. } => {
                 "its last check failed; find the cause before any unit is judged".to_owned()
             }
-            CheckFrom::Entry { today: false, passed: Some(true) } => {
-                "not checked today; read the check standard".to_owned()
-            }
+            CheckFrom::Entry { today: false, passed: Some(true) } => NOT_CHECKED.to_owned(),
         }
     }
 }
@@ -182,5 +181,5 @@ impl fmt::Display for Due {
 }
 
 fn days(number: i64) -> String {
-    if number == 1 { "1 day".to_owned() } else { format!("{number} days") }
+    counted_s(number, "day")
 }

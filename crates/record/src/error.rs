@@ -486,6 +486,11 @@ const fn what_is_left(damage: &Damage) -> &'static str {
     }
 }
 
+/// Of a file whose header names a format that never was.
+pub(crate) fn no_format(format: u32) -> String {
+    format!("format: there is no format {format}")
+}
+
 fn next_in_line(latest: Option<Seq>, done: &str) -> String {
     latest.map_or_else(
         || format!("nothing can be {done}"),

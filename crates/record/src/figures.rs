@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use solver::angle::reduced_deg;
+pub use solver::words::{capital, counted, counted_s, listed, numbered, sentence, way_round};
 use solver::{Direction, Meeting, Misalignment, Relation};
 
 /// The true minus sign, U+2212.
@@ -170,29 +171,7 @@ pub fn turn(deg: f64) -> String {
     if amount == "0.0" {
         return if deg == 0.0 { "0.0°".to_owned() } else { "less than 0.1°".to_owned() };
     }
-    let way = if deg < 0.0 { "counter-clockwise" } else { "clockwise" };
-    format!("{amount}° {way}")
-}
-
-/// Words with a capital letter at their head.
-#[must_use]
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// Words as a sentence: a capital at its head, a full stop at its end. Not for words that begin with a
-/// name: a hand's initials are told as they were given.
-///
-/// ```
-/// use record::figures::sentence;
-/// assert_eq!(sentence("nobody signed"), "Nobody signed.");
-/// assert_eq!(sentence("Nobody signed."), "Nobody signed.");
-/// ```
-#[must_use]
-pub fn sentence(words: &str) -> String {
-    let end = if words.ends_with('.') { "" } else { "." };
-    capital(words) + end
+    format!("{amount}° {}", way_round(deg))
 }
 
 /// Two numbers that differ, with as many decimals as it takes to see it, and no more than four.
@@ -307,12 +286,6 @@ pub fn equally_near(meeting: &Meeting) -> Option<String> {
         arcmin_fine(nearer.by_arcmin),
         arcmin_fine(half)
     ))
-}
-
-/// So many of something: `1 reading`, `5 readings`.
-#[must_use]
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }
 
 /// A probability with a decimal, never rounded to a certainty: `97.3 %`, `over 99.9 %`.

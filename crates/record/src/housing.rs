@@ -5,6 +5,7 @@ use core::fmt;
 use solver::angle::deg_from_rad;
 pub use solver::optics::ShimEnds;
 use solver::optics::{Optics, TubeImage};
+use solver::remedy::rank::NO_SEAT;
 use solver::remedy::shim;
 use solver::swing::{Bridge, SwingRange};
 
@@ -133,7 +134,7 @@ pub enum NoShimModel {
 impl fmt::Display for NoShimModel {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::NoSeat => "the housing does not say where shims can go",
+            Self::NoSeat => NO_SEAT,
             Self::NoFocalLength => {
                 "the housing does not say the eyepiece's focal length, so what a shim does cannot be \
                  told"

@@ -14,7 +14,7 @@ use core::fmt;
 use solver::Channel;
 
 use crate::error::Error;
-use crate::figures::counted;
+use crate::figures::counted_s;
 use crate::number::Typed;
 
 /// Rows beyond this are not looked at: forty bench days fit.
@@ -98,10 +98,10 @@ impl fmt::Display for Refusal {
             Self::Columns { found, decimal_commas: true } => write!(
                 f,
                 "{}; decimal commas need tabs or semicolons between the columns",
-                counted(*found, "column", "columns")
+                counted_s(*found, "column")
             ),
             Self::Columns { found, .. } => {
-                let columns = counted(*found, "column", "columns");
+                let columns = counted_s(*found, "column");
                 write!(f, "{columns}; wanted are channel, ring angle, x, y")
             }
             Self::Channel { text } => write!(f, "“{text}” is no channel; write L or R"),

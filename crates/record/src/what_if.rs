@@ -11,7 +11,7 @@ use crate::check::Checked as _;
 use crate::conclusion::{Conclusion, Measured, Method, NoConclusion, conclude_by};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
-use crate::figures::{arcmin, capital, percent};
+use crate::figures::{arcmin, capital, numbered, percent};
 use crate::fold::{Entry, Session, Withdrawal};
 use crate::review::RoundAccount;
 use crate::window::{Rule, Window};
@@ -64,7 +64,7 @@ impl Supposition {
         let mut parts = Vec::new();
         for (readings, word) in [(&self.out, "out"), (&self.back, "counted")] {
             if !readings.is_empty() {
-                parts.push(format!("{} were {word}", numbered(readings)));
+                parts.push(format!("{} were {word}", numbered("reading", readings)));
             }
         }
         if let Some(window) = &self.window {
@@ -75,12 +75,6 @@ impl Supposition {
         }
         if parts.is_empty() { String::new() } else { format!("if {}", parts.join(" and ")) }
     }
-}
-
-fn numbered(readings: &BTreeSet<Seq>) -> String {
-    let numbers: Vec<String> = readings.iter().map(ToString::to_string).collect();
-    let noun = if numbers.len() == 1 { "reading" } else { "readings" };
-    format!("{noun} {}", numbers.join(", "))
 }
 
 /// Works a session out as it would be.

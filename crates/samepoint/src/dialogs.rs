@@ -88,6 +88,8 @@ pub trait Dialogs: Send + Sync {
     fn ask(&self, ask: Ask) -> Answer;
 }
 
+/// What saving the plot is called, by its sheet too.
+pub const SAVE_PICTURE: &str = "Save a picture of the plot";
 /// An empty answer faster than this was given by no hand.
 const NO_HAND: Duration = Duration::from_millis(150);
 
@@ -140,7 +142,7 @@ fn show(ask: Ask) -> Option<PathBuf> {
             (dialog(("table", &["csv"]), "Put the table in a file", start), name)
         }
         Ask::SavePicture { start, name } => {
-            (dialog(("picture", &["svg", "png"]), "Save a picture of the plot", start), name)
+            (dialog(("picture", &["svg", "png"]), SAVE_PICTURE, start), name)
         }
     };
     dialog.set_file_name(name).save_file()

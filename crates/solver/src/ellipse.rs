@@ -54,8 +54,7 @@ impl Ellipse {
         probability: f64,
         freedom: f64,
     ) -> Result<Self, Error> {
-        let holds = probability > 0.0 && probability < 1.0;
-        Error::check(holds, "a probability", probability, "more than 0 and less than 1")?;
+        Error::check_probability("a probability", probability)?;
         Error::check(freedom > 0.0, "degrees of freedom", freedom, "more than 0")?;
         let centre_parts = [centre.x_arcmin, centre.y_arcmin];
         let [[xx, xy], [_, yy]] = Binormal::new(centre_parts, covariance_arcmin2)?.covariance();

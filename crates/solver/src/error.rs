@@ -1,6 +1,7 @@
 //! Everything the solver can refuse, in the user's words, with the evidence inside.
 
 use crate::channel::Channel;
+use crate::words::counted_s;
 
 /// Why there is no answer, and what would give one.
 ///
@@ -90,8 +91,8 @@ pub enum Error {
     #[error(
         "{} of the difference at {}; three different pairs of ring angles are needed, each ring turned \
          and not both by the same amount",
-        counted(*readings, "reading"),
-        counted(*distinct_pairs, "pair")
+        counted_s(*readings, "reading"),
+        counted_s(*distinct_pairs, "pair")
     )]
     RelativeTooFew {
         /// How many readings there are.
@@ -199,6 +200,17 @@ impl Error {
     ) -> Result<(), Self> {
         if holds { Ok(()) } else { Err(Self::OutOfRange { what, value, must }) }
     }
+
+    /// The same of what lies between certainties, each left out.
+    pub(crate) fn check_probability(what: &'static str, value: f64) -> Result<(), Self> {
+        Self::check(value > 0.0 && value < 1.0, what, value, "more than 0 and less than 1")
+    }
+
+    /// The same of how far off a ring is set.
+    pub(crate) fn check_ring_setting(value_deg: f64) -> Result<(), Self> {
+        let holds = value_deg >= 0.0 && value_deg.is_finite();
+        Self::check(holds, "the error of setting a ring", value_deg, "0° or more")
+    }
 }
 
 /// What is missing, in words.
@@ -212,8 +224,8 @@ fn too_few(readings: usize, distinct_angles: usize, distinct_points: usize) -> S
         (_, _, points) => format!(
             "{} without ring angles at {}; without ring angles a circle needs three places, with them \
              two ring angles",
-            counted(readings, "reading"),
-            counted(points, "place"),
+            counted_s(readings, "reading"),
+            counted_s(points, "place"),
         ),
     }
 }
@@ -256,8 +268,4 @@ fn short_power(text: &str) -> String {
 
 fn without_zeros(text: &str) -> &str {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text }
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    if count == 1 { format!("one {noun}") } else { format!("{count} {noun}s") }
 }

@@ -6,6 +6,7 @@
 
 use crate::angle::rad_from_arcmin;
 use crate::error::Error;
+use crate::swing::IPD;
 use crate::tolerance::Window;
 
 fn check_length(what: &'static str, value: f64) -> Result<(), Error> {
@@ -18,7 +19,7 @@ fn check_length(what: &'static str, value: f64) -> Result<(), Error> {
 /// # Errors
 /// [`Error::OutOfRange`] for a length or a share that makes no sense.
 pub fn least_distance_m(ipd_mm: f64, window: &Window, share: f64) -> Result<f64, Error> {
-    check_length("an interpupillary distance in mm", ipd_mm)?;
+    check_length(IPD, ipd_mm)?;
     Error::check(share > 0.0 && share <= 1.0, "a share of the limit", share, "above 0, up to 1")?;
     let allowed_rad = rad_from_arcmin(share * window.convergence_arcmin());
     let tan = (0.5 * allowed_rad).tan();

@@ -67,6 +67,7 @@ pub mod tolerance;
 pub mod turn;
 pub mod uncertainty;
 pub mod upkeep;
+pub mod words;
 
 pub use channel::{Channel, PerChannel};
 pub use circle::{OffsetCircle, Phase, Sense};

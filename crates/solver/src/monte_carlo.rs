@@ -113,8 +113,7 @@ pub enum Interval {
 /// # Source
 /// JCGM 101:2008, 7.7.
 pub fn coverage(sorted: &[f64], probability: f64, kind: Interval) -> Result<(f64, f64), Error> {
-    let holds = probability > 0.0 && probability < 1.0;
-    Error::check(holds, "a probability", probability, "more than 0 and less than 1")?;
+    Error::check_probability("a probability", probability)?;
     let count = sorted.len();
     if count < 2 {
         return Err(Error::TooFew { what: "values", found: count, needed: 2 });
@@ -329,8 +328,7 @@ pub fn setting(
     trials: usize,
     seed: u64,
 ) -> Result<SettingSpread, Error> {
-    let holds = ring_setting_deg >= 0.0 && ring_setting_deg.is_finite();
-    Error::check(holds, "the error of setting a ring", ring_setting_deg, "0° or more")?;
+    Error::check_ring_setting(ring_setting_deg)?;
     for (_, &deg) in ring_deg.iter() {
         Error::check(deg.is_finite(), "a ring angle", deg, "a number")?;
     }

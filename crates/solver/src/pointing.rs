@@ -119,8 +119,7 @@ pub fn setting_uncertainty(
     ring_deg: PerChannel<f64>,
     setting_u_deg: f64,
 ) -> Result<Option<SettingUncertainty>, Error> {
-    let holds = setting_u_deg >= 0.0 && setting_u_deg.is_finite();
-    Error::check(holds, "the error of setting a ring", setting_u_deg, "0° or more")?;
+    Error::check_ring_setting(setting_u_deg)?;
     for (_, &deg) in ring_deg.iter() {
         Error::check(deg.is_finite(), "a ring angle", deg, "a number")?;
     }

@@ -20,6 +20,9 @@ use crate::direction::Direction;
 use crate::error::Error;
 use crate::tolerance::{Window, WindowUse};
 
+/// What is refused where it is no length.
+pub(crate) const IPD: &str = "an interpupillary distance in mm";
+
 /// How far the pods swing, degrees of ψ, both ends included.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SwingRange {
@@ -210,8 +213,7 @@ impl Bridge {
 
     /// β of an interpupillary distance, degrees in [0, 180]; 0 for a slide.
     fn height_deg(&self, ipd_mm: f64) -> Result<f64, Error> {
-        let what = "an interpupillary distance in mm";
-        Error::check(ipd_mm > 0.0 && ipd_mm.is_finite(), what, ipd_mm, "more than 0")?;
+        Error::check(ipd_mm > 0.0 && ipd_mm.is_finite(), IPD, ipd_mm, "more than 0")?;
         let Self::Hinge { spread_mm, arm_mm } = *self else {
             return Ok(0.0);
         };
@@ -222,7 +224,7 @@ impl Bridge {
         let cos = (ipd_mm - spread_mm) / (2.0 * arm_mm);
         Error::check(
             (-1.0..=1.0).contains(&cos),
-            what,
+            IPD,
             ipd_mm,
             "within what the hinge reaches (spread ± 2 arms)",
         )?;

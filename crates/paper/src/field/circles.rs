@@ -24,12 +24,8 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
 
 fn alone(scene: &mut Scene, channel: Channel, circle: OffsetCircle) {
     let OffsetCircle { centre, radius_arcmin, .. } = circle;
-    let words = format!(
-        "{channel} circle: centre {}, radius {}",
-        words::direction(centre),
-        words::arcmin(radius_arcmin)
-    );
     let shape = Shape::Circle { centre, radius_arcmin };
+    let words = words::circle(channel, &circle);
     scene.push(ItemId::Circle(channel), Role::Circle(channel), shape, words);
 }
 

@@ -36,7 +36,7 @@ fn way(scene: &mut Scene, channel: Channel, field: &Field<'_>) {
         {
             let end_rad = turn.from_rad + turn.sweep_rad;
             let heading_rad = end_rad + FRAC_PI_2.copysign(turn.sweep_rad);
-            let way = if turn.clockwise_deg > 0.0 { "clockwise" } else { "counter-clockwise" };
+            let way = words::way_round(turn.clockwise_deg);
             let what = if turn.of_ring { "turn the" } else { "bring the crosshair of the" };
             let words = format!(
                 "{what} {channel} ring {} {way}",

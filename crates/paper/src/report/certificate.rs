@@ -40,8 +40,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
         Look::BODY.bold(),
     );
     if score.passed_failing {
-        let halved = "A failing unit was passed: the total is halved.";
-        flow.paragraph(halved, Look::BODY.bold().coloured(Colour::LOOK));
+        flow.paragraph(score::HALVED, Look::BODY.bold().coloured(Colour::LOOK));
     }
     flow.gap(4.0);
     let mut table =

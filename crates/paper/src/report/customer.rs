@@ -42,7 +42,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
 fn title(session: &Session, flow: &mut Flow<'_>) {
     let unit = session.unit().map_or("not named", |unit| unit.name.as_str());
     let look = Look::BODY.bold().sized(15.0);
-    flow.paragraph(&format!("Collimation report, unit {unit}"), look);
+    flow.paragraph(&super::title(unit), look);
     flow.gap(3.0);
 }
 

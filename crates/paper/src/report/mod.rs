@@ -53,7 +53,7 @@ pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
     flow.tell_numbers();
     let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
     let running = Running {
-        title: format!("Collimation report, unit {unit}"),
+        title: title(unit),
         foot: format!("Last line of the session {}", account.last_hash),
     };
     let pages = flow.finish(&running);
@@ -65,4 +65,9 @@ pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
         made: account.last_time.map(pdf::date_time),
     };
     pdf::pdf(&pages, paper.size_pt(), &letters, about)
+}
+
+/// Of the first page, and of the document.
+fn title(unit: &str) -> String {
+    format!("Collimation report, unit {unit}")
 }

@@ -17,7 +17,7 @@ use crate::ink::{Ink, Pen};
 use crate::letters::Letters;
 use crate::marks;
 use crate::palette::Colour;
-use crate::words::{arcmin_fine, counted, direction, percent};
+use crate::words::{arcmin_fine, counted, counted_s, direction, percent};
 
 /// What a hand writes on, points high.
 const WRITE_ON_PT: f64 = 26.0;
@@ -85,12 +85,10 @@ const WHAT_IT_IS_NOT: &str = "What a recall means for a unit in use is for the s
 
 fn summary(survey: &Survey) -> String {
     let practice = survey.sessions.iter().filter(|session| session.practice).count();
-    let real = counted(survey.sessions.len() - practice, "session", "sessions");
+    let real = counted_s(survey.sessions.len() - practice, "session");
     let judged = survey.zeros_judged.len();
-    let looked = format!(
-        "{real} and the checks of {} were looked at.",
-        counted(judged, "station", "stations")
-    );
+    let looked =
+        format!("{real} and the checks of {} were looked at.", counted_s(judged, "station"));
     if survey.spells.is_empty() {
         return match judged {
             0 => format!("Nothing can be told. {looked}"),
@@ -106,10 +104,10 @@ fn summary(survey: &Survey) -> String {
         0 => "no session was read then".to_owned(),
         _ => format!(
             "{} read then, {changed} of them with a verdict that the correction changes or leaves open",
-            if all == 1 { "1 session was".to_owned() } else { format!("{all} sessions were") }
+            counted(all, "session was", "sessions were")
         ),
     };
-    let times = counted(survey.spells.len(), "time", "times");
+    let times = counted_s(survey.spells.len(), "time");
     format!("A station’s zero lay outside its limits {times}; {left}. {looked}")
 }
 

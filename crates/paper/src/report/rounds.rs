@@ -2,8 +2,7 @@
 //! beside what was measured.
 
 use record::fact::{
-    Approach, Lock, Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen,
-    SettingSource, SwingStop,
+    Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen, SettingSource,
 };
 use record::{Account, Differences, Entry, Round, RoundAccount, Value, remedies};
 use solver::error::told;
@@ -17,7 +16,10 @@ use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
 use crate::palette::Colour;
-use crate::words::{arcmin, counted, equally_near, meeting_sentence, number, percent, ring};
+use crate::words::{
+    arcmin, counted, equally_near, listed, meeting_sentence, number, percent, ring,
+};
+use record::timeline::readings as timeline;
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
@@ -309,36 +311,9 @@ fn direction_figures(at: solver::Direction) -> String {
 }
 
 fn noted(entry: &Entry) -> String {
-    let mut notes = Vec::new();
-    if let Some(withdrawn) = &entry.withdrawn {
-        notes.push(format!("WITHDRAWN (fact {}): {}", withdrawn.by, withdrawn.reason));
-    }
-    if let Seen::Direction(read) = &entry.reading.seen
-        && read.approach != Approach::NotNoted
-    {
-        notes.push(read.approach.word().to_owned());
-    }
-    match entry.reading.lock {
-        Some(Lock::Before) => notes.push("lock open".to_owned()),
-        Some(Lock::After) => notes.push("lock tight".to_owned()),
-        None => {}
-    }
-    if entry.reading.reseated {
-        notes.push("reseated".to_owned());
-    }
-    match entry.reading.swing_stop {
-        Some(SwingStop::Narrow) => notes.push("narrow stop".to_owned()),
-        Some(SwingStop::Wide) => notes.push("wide stop".to_owned()),
-        Some(SwingStop::Working) => notes.push("working position".to_owned()),
-        None => {}
-    }
-    if let Some(ipd) = &entry.reading.ipd_mm {
-        notes.push(format!("at {} mm", ipd.shown()));
-    }
-    if let Some(dioptre) = &entry.reading.dioptre {
-        notes.push(format!("dioptre {}", dioptre.shown()));
-    }
-    notes.join(", ")
+    let withdrawn = entry.withdrawn.as_ref();
+    let withdrawn = withdrawn.map(|it| format!("WITHDRAWN (fact {}): {}", it.by, it.reason));
+    listed(withdrawn.into_iter().chain(timeline::notes(&entry.reading)), ", ")
 }
 
 fn remedy(

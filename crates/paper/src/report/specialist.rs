@@ -12,7 +12,7 @@ use super::glossary;
 use super::rounds;
 use super::standing::loud;
 use super::table::{Column, Table, figures, words};
-use crate::words::{counted, number, sentence};
+use crate::words::{counted_s, number, sentence};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;
@@ -59,7 +59,7 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
     };
     let text = format!(
         "Session {session}, begun with {program}; {}, chain {chain}, state {}.",
-        counted(account.facts, "fact", "facts"),
+        counted_s(account.facts, "fact"),
         account.state()
     );
     flow.paragraph(&text, Look::BODY);
@@ -69,12 +69,9 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
     }
     flow.paragraph(&format!("Last line {}", account.last_hash), Look::CODE);
     let follows = match &account.follows {
-        Follows::Yes { .. } => account.follows_words(),
+        Follows::Yes { .. } | Follows::CannotTell(_) => account.follows_words(),
         Follows::No(_) => {
             "What was stored does not follow from the readings: see the first page.".to_owned()
-        }
-        Follows::CannotTell(why) => {
-            format!("Whether the signed verdict follows cannot be told: {why}.")
         }
         Follows::NothingStored => {
             "Nothing was signed or chosen that could follow or not.".to_owned()
@@ -367,7 +364,7 @@ fn signature_lines(signature: &Signature) -> Vec<(String, Look)> {
         lines.push((format!("Stored: {}", numbers.join("; ")), Look::SMALL));
     }
     if signature.outdated {
-        let text = "Facts were added since: the signature does not speak for them.".to_owned();
+        let text = record::review::OUTDATED.to_owned();
         lines.push((text, Look::BODY.bold()));
     }
     if let Some(answer) = &signature.answer {

@@ -1,12 +1,12 @@
 //! How far a session can be relied on: the words that mark every page.
 
-use record::review::COUNTERSIGNED_LINE_GONE;
+use record::review::{COUNTERSIGNED_LINE_GONE, OUTDATED};
 use record::{
     Account, AnswerKind, Chain, Follows, MarkKind, Remark, SessionKind, Signature, Verdict,
 };
 
 use super::figures::moment;
-use crate::words::{counted, sentence};
+use crate::words::{counted_s, sentence};
 
 /// What every page is marked with; empty for a signed, intact, real session.
 pub(super) fn marks(account: &Account) -> Vec<String> {
@@ -75,12 +75,12 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
         Chain::Intact => {}
         Chain::EndMissing(end) => said.push(format!(
             "In the session's file {end}. This report knows only what was said before it, {}.",
-            counted(account.facts, "fact", "facts")
+            counted_s(account.facts, "fact")
         )),
         Chain::Damaged(damage) => said.push(format!(
             "The session's file is damaged: {damage}. This report knows only what was said before \
              the damage, {}.",
-            counted(account.facts, "fact", "facts")
+            counted_s(account.facts, "fact")
         )),
     }
     if account.beside_contradicts() || account.goes_on_elsewhere() {
@@ -100,9 +100,7 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
             said.push("What was stored does not follow from the readings:".to_owned());
             said.extend(differences.iter().map(|difference| format!("– {difference}.")));
         }
-        Follows::CannotTell(why) => {
-            said.push(format!("Whether the signed verdict follows cannot be told: {why}."));
-        }
+        Follows::CannotTell(_) => said.push(account.follows_words()),
         Follows::Yes { .. } | Follows::NothingStored => {}
     }
     said.extend(signing(account));
@@ -132,7 +130,7 @@ fn signing(account: &Account) -> Vec<String> {
         }
     )];
     if signature.outdated {
-        said.push("Facts were added since: the signature does not speak for them.".to_owned());
+        said.push(OUTDATED.to_owned());
     }
     if let Some(answer) = &signature.answer {
         let (word, comment) = match &answer.kind {

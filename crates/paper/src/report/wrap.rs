@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use crate::letters::{Face, Glyph, Letters};
-use crate::words::counted;
+use crate::words::counted_s;
 
 /// Widths are sums of single words': shaping across a blank may differ by less than this.
 const SLACK_PT: f64 = 0.01;
@@ -20,7 +20,7 @@ fn told(text: &str) -> Cow<'_, str> {
         Some((end, _)) => {
             let (shown, rest) = text.split_at(end);
             let more = rest.chars().count();
-            let more = counted(more, "more letter", "more letters");
+            let more = counted_s(more, "more letter");
             Cow::Owned(format!("{shown}… ({more} in the session’s file)"))
         }
     }

@@ -34,7 +34,7 @@ pub use crate::journal::fold::fold;
 pub use chart::{ChartedDay, Finding, Rule};
 pub use fold::Checks;
 pub use limits::{CheckDay, PointLimits};
-pub use state::{CheckState, CheckedOn, ReadOn};
+pub use state::{CheckState, CheckedOn, NOT_CHECKED, ReadOn};
 
 /// Days of a baseline before limits may be drawn from it: common practice, no source; the worked
 /// examples of the handbook have 10 (6.3.2.2) to 25 (2.6.2).

@@ -8,6 +8,7 @@ use super::chart::Finding;
 use super::{BASELINE_DAYS, CheckPoint, CheckReading, Checks};
 use crate::axis::Axis;
 use crate::fact::DayNote;
+use crate::figures::listed;
 use crate::journal::Meaning as _;
 use crate::stamp::Stamp;
 use crate::station::{DailyCheck, Station};
@@ -75,9 +76,7 @@ impl ReadOn {
             (Some(at), []) => {
                 format!("checked today at {}, cannot be judged yet", at.time_of_day())
             }
-            (Some(_), missing) => {
-                format!("not checked yet today: still to be read: {}", listed(missing, "; "))
-            }
+            (Some(_), missing) => still_to_read(missing),
         }
     }
 }
@@ -98,12 +97,8 @@ impl fmt::Display for CheckState {
                 write!(f, "outside: {}", listed(findings, "; "))?;
                 f.write_str("; read again, then find the cause before any unit is judged")
             }
-            Self::NotChecked { begun: false, .. } => {
-                f.write_str("not checked today; read the check standard")
-            }
-            Self::NotChecked { missing, .. } => {
-                write!(f, "not checked yet today: still to be read: {}", listed(missing, "; "))
-            }
+            Self::NotChecked { begun: false, .. } => f.write_str(NOT_CHECKED),
+            Self::NotChecked { missing, .. } => f.write_str(&still_to_read(missing)),
             Self::TooFew { days, needed, today } => write!(
                 f,
                 "{}: too few days for limits ({days} of {needed}); read the check standard each day",
@@ -118,13 +113,16 @@ impl fmt::Display for CheckState {
     }
 }
 
+/// Said of a station that was not read today.
+pub const NOT_CHECKED: &str = "not checked today; read the check standard";
+
+fn still_to_read(missing: &[CheckPoint]) -> String {
+    format!("not checked yet today: still to be read: {}", listed(missing, "; "))
+}
+
 /// What the note of a check begins with that a standard gave.
 fn given_by(standard: &str) -> String {
     format!("check standard {standard}: ")
-}
-
-fn listed<T: fmt::Display>(items: &[T], between: &str) -> String {
-    items.iter().map(ToString::to_string).collect::<Vec<_>>().join(between)
 }
 
 impl Checks {

@@ -10,6 +10,7 @@ use super::NoConclusion;
 use super::counted::Counted;
 use super::position::Position;
 use crate::fact::Verdict;
+use crate::figures::counted_s;
 use crate::station::Station;
 use crate::window::{Rule, Window};
 
@@ -62,10 +63,7 @@ impl Outlook {
                 let more: Vec<String> = lack
                     .iter()
                     .filter(|(_, count)| **count > 0)
-                    .map(|(channel, count)| {
-                        let reading = if *count == 1 { "reading" } else { "readings" };
-                        format!("{count} more {channel} {reading}")
-                    })
+                    .map(|(channel, count)| counted_s(*count, &format!("more {channel} reading")))
                     .collect();
                 format!(
                     "the station states no uncertainty: {} would show how far they scatter",

@@ -1,5 +1,6 @@
 //! What was seen at the station, as it was typed.
 
+use solver::words::{CLOCKWISE, COUNTER_CLOCKWISE};
 use solver::{Channel, PerChannel};
 
 use crate::fact::Seq;
@@ -143,8 +144,8 @@ impl Approach {
     pub const fn word(self) -> &'static str {
         match self {
             Self::NotNoted => "not noted",
-            Self::Clockwise => "clockwise",
-            Self::Counter => "counter-clockwise",
+            Self::Clockwise => CLOCKWISE,
+            Self::Counter => COUNTER_CLOCKWISE,
         }
     }
 }

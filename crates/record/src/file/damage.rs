@@ -4,6 +4,7 @@ use core::fmt;
 use std::path::{Path, PathBuf};
 
 use crate::fact::Seq;
+use crate::figures::{counted, counted_s};
 use crate::file::chain::LONGEST_LINE;
 
 /// The first place where a file does not hold.
@@ -42,8 +43,7 @@ impl MissingEnd {
 impl fmt::Display for MissingEnd {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { line, offset, bytes } = self;
-        let stand =
-            if *bytes == 1 { "1 byte stands".to_owned() } else { format!("{bytes} bytes stand") };
+        let stand = counted(*bytes, "byte stands", "bytes stand");
         write!(
             f,
             "the end is missing; it may have been saved: {stand} where line {line} should begin \
@@ -66,7 +66,7 @@ pub struct SetAside {
 impl fmt::Display for SetAside {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let MissingEnd { line, bytes, .. } = self.end;
-        let count = if bytes == 1 { "1 byte".to_owned() } else { format!("{bytes} bytes") };
+        let count = counted_s(bytes, "byte");
         let name = self.kept_in.file_name().map(Path::new).unwrap_or(&self.kept_in);
         write!(
             f,

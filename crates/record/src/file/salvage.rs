@@ -16,6 +16,7 @@ use std::path::Path;
 
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
+use crate::figures::{counted_s, sentence};
 use crate::file::chain::{self, ChainHash, LONGEST_LINE};
 use crate::file::scan::{LARGEST_FILE, fact_of};
 use crate::file::words::Words;
@@ -88,8 +89,7 @@ impl fmt::Display for Gap {
             (Some(1), _) => write!(f, "line {first} is lost")?,
             (Some(_), last) => write!(f, "lines {first} to {} are lost", last.unwrap_or(*first))?,
         }
-        let count = if *bytes == 1 { "1 byte".to_owned() } else { format!("{bytes} bytes") };
-        write!(f, " (byte {offset}, {count})")?;
+        write!(f, " (byte {offset}, {})", counted_s(*bytes, "byte"))?;
         if !readable.is_empty() {
             let said: Vec<String> =
                 readable.iter().take(20).map(|(seq, word)| format!("{seq} {word}")).collect();
@@ -104,10 +104,8 @@ impl Salvage {
     /// What was found, one sentence a line.
     #[must_use]
     pub fn words(&self) -> String {
-        let mut said = vec![format!(
-            "{} of the session verify.",
-            crate::figures::counted(self.facts.len(), "fact", "facts")
-        )];
+        let mut said =
+            vec![format!("{} of the session verify.", counted_s(self.facts.len(), "fact"))];
         match &self.header {
             None => said.push(
                 "Its first line is lost, and with it which session it is, in which format it was \
@@ -129,9 +127,7 @@ impl Salvage {
             ));
         }
         for gap in self.gaps.iter().chain(&self.rest) {
-            let mut letters = gap.to_string();
-            letters.replace_range(..1, &letters.get(..1).unwrap_or_default().to_uppercase());
-            said.push(format!("{letters}."));
+            said.push(sentence(&gap.to_string()));
         }
         if let Some(offset) = self.another_from {
             said.push(format!(

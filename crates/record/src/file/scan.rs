@@ -238,12 +238,13 @@ fn wrong_file(path: &Path, wanted: &'static str, end: &End, looked_like_a_line: 
         End::Damaged(damage) if looked_like_a_line => {
             return Error::Damaged { path: path.to_owned(), damage: damage.clone() };
         }
-        End::Damaged(_) => "it does not begin with the header of one; choose another file",
         End::Missing(_) if looked_like_a_line => {
             "its first line is not whole, so nothing in it can be read, and it may have held more; \
              keep it: what still verifies behind that line can be salvaged into a new one"
         }
-        End::Missing(_) => "it does not begin with the header of one; choose another file",
+        End::Damaged(_) | End::Missing(_) => {
+            "it does not begin with the header of one; choose another file"
+        }
         End::Clean => "it is empty; begin a new one",
     };
     Error::WrongFile { path: path.to_owned(), wanted, what: what.to_owned() }
@@ -429,7 +430,7 @@ pub(super) fn fact_of<B: Words>(
             })));
         }
         if format < 1 {
-            return Err(not_a_fact(format!("format: there is no format {format}")));
+            return Err(not_a_fact(crate::error::no_format(format)));
         }
         B::read_header(body)
     } else {

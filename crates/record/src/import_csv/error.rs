@@ -7,7 +7,7 @@ use solver::direction::FIELD_LIMIT_ARCMIN;
 
 use super::limits::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
 use crate::decimal::NumberError;
-use crate::figures::counted;
+use crate::figures::counted_s;
 
 /// The columns of a file of readings, in their order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -228,7 +228,7 @@ pub enum Kind {
     #[error("{0} is missing; the header must be {HEADER}")]
     MissingHeader(Column),
     /// A row with too few or too many columns.
-    #[error("{} where there must be four{instead}", counted(*found, "column", "columns"))]
+    #[error("{} where there must be four{instead}", counted_s(*found, "column"))]
     ColumnCount {
         /// How many there are.
         found: usize,

@@ -2,7 +2,7 @@
 
 use super::{Ledger, Noted, SigningLine};
 use crate::fact::Seq;
-use crate::figures::counted;
+use crate::figures::counted_s;
 
 /// What the ledger says of a session.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -121,7 +121,7 @@ impl LedgerSays {
         let mut said: Vec<String> =
             self.findings.iter().map(|finding| finding.words(self.facts)).collect();
         if said.is_empty() && !self.confirmed.is_empty() {
-            let count = counted(self.confirmed.len(), "line", "lines");
+            let count = counted_s(self.confirmed.len(), "line");
             said.push(if whole {
                 format!("All that the ledger notes of it is there, {count}.")
             } else {

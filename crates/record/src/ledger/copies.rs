@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::error::Error;
 use crate::fact::{Body, Seq};
-use crate::figures::counted;
+use crate::figures::counted_s;
 use crate::file::chain::ChainHash;
 use crate::file::{Disk, LONGEST_LINE, line_hashes, scan_some};
 use crate::shop::{SESSION_EXTENSION, files_in};
@@ -76,7 +76,7 @@ impl Copy {
             ),
             Copied::Forked(shared) => {
                 let shared = usize::try_from(shared).unwrap_or(usize::MAX);
-                let shared = counted(shared, "fact", "facts");
+                let shared = counted_s(shared, "fact");
                 format!(
                     "{file} is the same session with other lines after {shared}: one session went on in \
                      two files, or one of them was rewritten."

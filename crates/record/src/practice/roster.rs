@@ -127,7 +127,7 @@ impl Roster {
 
     fn read(words: RosterFile) -> Result<Self, String> {
         if words.format != FORMAT {
-            return Err(format!("format: there is no format {}", words.format));
+            return Err(crate::error::no_format(words.format));
         }
         let grade = |number: u64| {
             let found = Grade::ALL.into_iter().find(|grade| grade.number() == number);

@@ -14,6 +14,7 @@ use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_to_sign};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, MarkKind, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
 use crate::figures;
+use crate::figures::numbered;
 use crate::fold::{FactState, Folding, Session};
 use solver::error::told;
 
@@ -224,12 +225,7 @@ fn in_words(name: &str) -> (String, &'static str) {
 
 /// Readings by the facts that say them.
 fn listed(readings: &[Seq]) -> String {
-    let all: Vec<String> = readings.iter().map(ToString::to_string).collect();
-    match all.as_slice() {
-        [] => "no reading".to_owned(),
-        [one] => format!("fact {one}"),
-        _ => format!("facts {}", all.join(", ")),
-    }
+    if readings.is_empty() { "no reading".to_owned() } else { numbered("fact", readings) }
 }
 
 /// What the facts before one come to, worked out as they are gone through and no oftener than it can

@@ -43,7 +43,7 @@ pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
 pub use otherwise::Otherwise;
 pub use state::State;
-pub use words::COUNTERSIGNED_LINE_GONE;
+pub use words::{COUNTERSIGNED_LINE_GONE, OUTDATED};
 
 pub use compare::{Difference, Follows, Part, RELATIVE_TOLERANCE, follows};
 

@@ -8,7 +8,7 @@ use super::{Account, BlindWord, Chain, Follows, RoundAccount};
 use crate::conclusion::Measured;
 use crate::differences::Differences;
 use crate::figures::{
-    arcmin, at_least, counted, direction, meeting_sentence, misalignment, percent, probability,
+    arcmin, at_least, counted_s, direction, meeting_sentence, misalignment, percent, probability,
 };
 use crate::fold::AnswerKind;
 use crate::linked::Link;
@@ -21,7 +21,7 @@ macro_rules! line {
 
 pub(super) fn words(account: &Account) -> String {
     let mut out = String::new();
-    let facts = counted(account.facts, "fact", "facts");
+    let facts = counted_s(account.facts, "fact");
     line!(out, "{}", crate::shown::path(&account.path));
     found(account, &mut out);
     match &account.chain {
@@ -271,7 +271,7 @@ fn signed(account: &Account, out: &mut String) {
         signed.program
     );
     if signature.outdated {
-        line!(out, "Facts were added since: the signature does not speak for them.");
+        line!(out, "{OUTDATED}");
     }
     if let Some(answer) = &signature.answer {
         let (word, comment) = match &answer.kind {
@@ -288,6 +288,9 @@ fn signed(account: &Account, out: &mut String) {
         line!(out, "{sentence}");
     }
 }
+
+/// Said of a signature that facts follow.
+pub const OUTDATED: &str = "Facts were added since: the signature does not speak for them.";
 
 /// Said where a countersignature names a last line that the file does not have.
 pub const COUNTERSIGNED_LINE_GONE: &str = "The countersignature names a last line that is not in this \
@@ -319,7 +322,9 @@ pub(super) fn follows(follows: &Follows) -> String {
             }
             words
         }
-        Follows::CannotTell(why) => format!("Whether the verdict follows cannot be told: {why}."),
+        Follows::CannotTell(why) => {
+            format!("Whether the signed verdict follows cannot be told: {why}.")
+        }
         Follows::NothingStored => {
             "Nothing was signed or chosen yet, so there is nothing to check.".to_owned()
         }

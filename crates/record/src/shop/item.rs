@@ -118,7 +118,7 @@ pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
         return Err(if format > known {
             Error::NewerFormat { path: path.to_owned(), format, known }
         } else {
-            value_error(format!("format: there is no format {format}"))
+            value_error(crate::error::no_format(format))
         });
     }
     let mut value = words.read().map_err(|bad| value_error(bad.to_string()))?;

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::{CHECK_EXTENSION, Shop, files_in, free_name};
+use super::{CHECK_EXTENSION, Shop, files_in, free_name, not_all_read};
 use crate::axis::Axis;
 use crate::checks::{CheckBody, Checks, fold};
 use crate::error::Error;
@@ -117,7 +117,7 @@ impl Shop {
             let station = checks.about().map(|about| about.station.clone());
             zeros.judged.extend(station.filter(|_| has_limits(checks)));
             if *end != End::Clean {
-                zeros.unread.push(format!("{}: not all of it can be read", shown::path(path)));
+                zeros.unread.push(not_all_read(path));
             }
         }
         zeros

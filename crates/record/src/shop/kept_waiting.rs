@@ -3,10 +3,9 @@
 use std::fs;
 use std::path::PathBuf;
 
-use super::Shop;
+use super::{Shop, not_all_read};
 use crate::error::Error;
 use crate::file::{Access, Disk, End, FileOptions, scan_facts};
-use crate::shown;
 use crate::stamp::Stamp;
 use crate::units_waiting::{EXTENSION, UnitsWaiting, WaitingBody, WaitingFile, fold};
 
@@ -29,7 +28,7 @@ impl Shop {
         match bytes.and_then(|bytes| scan_facts::<WaitingBody>(&path, bytes)) {
             Ok(scanned) => {
                 let whole = scanned.end == End::Clean;
-                let why = format!("{}: not all of it can be read", shown::path(&path));
+                let why = not_all_read(&path);
                 (fold(&scanned.facts), (!whole).then_some(why))
             }
             Err(why) => (UnitsWaiting::default(), Some(why.to_string())),

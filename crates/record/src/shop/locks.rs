@@ -17,7 +17,7 @@ use super::survey::doubles::VisitOf;
 use super::survey::locks::{LockTurns, Tightened, tested};
 use crate::error::Error;
 use crate::fact::SessionKind;
-use crate::figures::{bearing, counted, number, step_decimals, turn};
+use crate::figures::{bearing, counted_s, number, step_decimals, turn};
 use crate::file::{Disk, End};
 use crate::fold::Session;
 use crate::linked::Link;
@@ -118,7 +118,7 @@ impl LockAdvice {
                  and after it are needed to tell."
             );
         };
-        let units = counted(of.points.len(), "unit", "units");
+        let units = counted_s(of.points.len(), "unit");
         let mean = turn(of.sample.mean);
         let half = |of: Result<Option<f64>, solver::Error>| of.ok().flatten();
         let (Some(about_mean), Some(next), Some(test)) = (

@@ -419,6 +419,11 @@ fn list_sessions(folder: &Path) -> Result<Vec<SessionListing>, Error> {
     Ok(sessions)
 }
 
+/// Said of a file that is read as far as it goes.
+pub(crate) fn not_all_read(path: &Path) -> String {
+    format!("{}: not all of it can be read", shown::path(path))
+}
+
 /// A name in a folder that no file has yet.
 pub(crate) fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
     let stem = safe_file_stem(stem);

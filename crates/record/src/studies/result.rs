@@ -8,6 +8,7 @@ use solver::upkeep::gauge_study::{self, AnovaStudy, RangeStudy, by_anova, by_ave
 
 use super::Study;
 use crate::axis::Axis;
+use crate::figures::counted_s;
 
 /// The interaction is pooled with the repeats above this p-value: AIAG's.
 const POOL_ABOVE: f64 = 0.25;
@@ -142,10 +143,7 @@ impl AxisResult {
             };
         };
         let categories = study.categories().map_or_else(String::new, |number| {
-            format!(
-                " It tells {number} {} of units apart.",
-                if number == 1 { "group" } else { "groups" }
-            )
+            format!(" It tells {} of units apart.", counted_s(number, "group"))
         });
         format!(
             "One hand repeats to {:.2}′, hands differ by {:.2}′, both together {:.2}′ (standard \

@@ -10,7 +10,7 @@ use crate::fact::{
     Body, Camera, DayNote, Fact, Frame, LookingResult, LookingTest, Precondition, Reading,
     RemedyTaken, RoundOpened, Seq, SessionKind, SettingChosen, SettingSource, Setup, Signed,
 };
-use crate::figures::{arcmin, arcmin_fine, counted, degrees_short, number, percent};
+use crate::figures::{arcmin, arcmin_fine, counted_s, degrees_short, number, percent};
 use crate::fold::Value;
 use crate::fold::round::value_of;
 use crate::number::Typed;
@@ -212,7 +212,7 @@ fn camera(camera: &Camera) -> String {
         camera.name,
         camera.station,
         camera.lines.word(),
-        counted(camera.marks.len(), "mark", "marks")
+        counted_s(camera.marks.len(), "mark")
     )
 }
 
@@ -347,10 +347,7 @@ fn looking(test: &LookingTest) -> String {
 }
 
 fn signature(signed: &Signed) -> String {
-    let readings = match signed.rests_on.len() {
-        1 => "1 reading".to_owned(),
-        count => format!("{count} readings"),
-    };
+    let readings = counted_s(signed.rests_on.len(), "reading");
     let words = format!(
         "“{}” by the {} rule, on {readings}, worked out with {}",
         signed.verdict.word(),

@@ -9,7 +9,7 @@ use crate::check::named;
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::fact::texts::plain;
-use crate::figures::counted;
+use crate::figures::{counted, counted_s};
 use crate::stamp::Stamp;
 
 /// What a list comes to.
@@ -67,7 +67,7 @@ pub enum Due {
 
 impl fmt::Display for Due {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let days = |days: i64| counted(usize::try_from(days).unwrap_or(0), "day", "days");
+        let days = |days: i64| counted_s(days, "day");
         match *self {
             Self::In(past) if past < 0 => write!(f, "overdue by {}", days(-past)),
             Self::In(0) => f.write_str("due today"),

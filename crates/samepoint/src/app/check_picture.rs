@@ -142,7 +142,7 @@ fn told(point: CheckPoint, axis: Axis, days: &[ChartedDay]) -> String {
     let Some(last) = days.last() else { return format!("{name}: no day yet.") };
     let mut told = format!(
         "{name}: {}, the last {} at {}′",
-        paper::words::counted(days.len(), "day", "days"),
+        paper::words::counted_s(days.len(), "day"),
         last.day,
         number(last.value, 2)
     );
@@ -159,7 +159,7 @@ fn told(point: CheckPoint, axis: Axis, days: &[ChartedDay]) -> String {
             number(limits.value.low, 2),
             number(limits.value.high, 2),
             number(limits.value.centre, 2),
-            paper::words::counted(limits.days, "day", "days"),
+            paper::words::counted_s(limits.days, "day"),
             number(limits.next.low, 2),
             number(limits.next.high, 2)
         )),
@@ -189,7 +189,7 @@ pub fn limits_in_words(checks: &Checks) -> Vec<String> {
                 number(limits.value.low, 2),
                 number(limits.value.high, 2),
                 number(limits.step.high, 2),
-                paper::words::counted(limits.days, "day", "days"),
+                paper::words::counted_s(limits.days, "day"),
                 number(limits.next.low, 2),
                 number(limits.next.high, 2)
             ));

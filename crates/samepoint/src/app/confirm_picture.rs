@@ -151,10 +151,7 @@ impl ConfirmPicture {
             ];
             return;
         };
-        self.rests_on = match conclusion.rests_on.len() {
-            1 => "1 reading".to_owned(),
-            count => format!("{count} readings"),
-        };
+        self.rests_on = words::counted_s(conclusion.rests_on.len(), "reading");
         self.measured = measured_words(measured);
         self.chances = chances(measured.judgement.as_ref());
         let undecided = conclusion.positions().find_map(|at| Some((at.position, at.outlook?)));
@@ -212,7 +209,7 @@ fn measured_words(measured: &Measured) -> Vec<String> {
         format!(
             "Means of {} left and {}.",
             counts.left,
-            words::counted(counts.right, "right reading", "right readings")
+            words::counted_s(counts.right, "right reading")
         ),
     ]
 }

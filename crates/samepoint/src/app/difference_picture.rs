@@ -2,7 +2,7 @@
 //! readings, the ring targets, the plane of differences. Where boresight lies is in none of it.
 
 use paper::words;
-use record::difference_words::{certainty, read_next, stands, unsure};
+use record::difference_words::{certainty, read_next, stands, stands_out, unsure};
 use record::differences::Set;
 use record::fact::{Purpose, Seen, Seq};
 use record::station::Shows;
@@ -14,6 +14,7 @@ use solver::{Channel, Direction, Misalignment, SettingKind, Turn, Window};
 
 use super::picture::{Dial, Picture, Remark, RingGuidance, Target};
 use super::targets::{side, turn_words, typed_words};
+use crate::app::use_words::{outside, outside_at_best};
 use crate::widgets::Tone;
 
 /// A reading as the log shows it.
@@ -197,10 +198,7 @@ fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -
     let reach = solution.map(|solved| (xy(solved.fit.between), solved.reach_arcmin()));
     let mut told = format!(
         "{} of the difference, right less left. The middle is where both crosshairs agree.",
-        match readings.len() {
-            1 => "1 reading".to_owned(),
-            count => format!("{count} readings"),
-        }
+        words::counted_s(readings.len(), "reading")
     );
     if let Some((_, [near, far])) = reach {
         told.push_str(&format!(
@@ -276,7 +274,7 @@ pub(super) fn speak(
 fn stand_out(picture: &mut Picture, solved: &RelativeSolution, plane: &Plane) {
     let numbered = plane.readings.iter().zip(&solved.fit.residuals);
     for ((number, _), _) in numbered.filter(|(_, left)| left.stands_out) {
-        let text = format!("Reading {number} stands out from the others; read it again.");
+        let text = stands_out(*number);
         picture.remarks.insert(0, Remark::look(text));
     }
 }
@@ -355,14 +353,8 @@ fn verdict(set: &Set) -> Remark {
         (_, _, None) => Remark::plain(format!(
             "{apart} apart if set here. No window: nothing is judged. {beyond}"
         )),
-        (_, SettingKind::Crossing, Some(used)) => Remark::look(format!(
-            "Outside if set here: {} of the window used.",
-            words::percent(used.worst())
-        )),
-        (_, _, Some(used)) => Remark::look(format!(
-            "Outside: even the best compromise uses {} of the window. The unit needs a remedy.",
-            words::percent(used.worst())
-        )),
+        (_, SettingKind::Crossing, Some(used)) => Remark::look(outside(used)),
+        (_, _, Some(used)) => Remark::look(outside_at_best(used)),
     }
 }
 

@@ -93,7 +93,7 @@ pub fn saved_words<B: Words>(file: &FactFile<B>) -> (String, bool) {
 /// So many facts, in words.
 #[must_use]
 pub fn counted(facts: usize) -> String {
-    if facts == 1 { "1 fact".to_owned() } else { format!("{facts} facts") }
+    paper::words::counted_s(facts, "fact")
 }
 
 /// What can be done about a file that cannot be written to.

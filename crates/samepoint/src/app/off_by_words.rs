@@ -29,6 +29,12 @@ pub struct OffByLine {
     pub text: String,
 }
 
+/// Names what lies farther off than anything explains.
+#[must_use]
+pub fn unexplained(name: &str) -> String {
+    format!("{name}, more than is explained")
+}
+
 impl OffByLine {
     /// All of a session's open round, in the order read.
     #[must_use]
@@ -83,7 +89,7 @@ impl OffByLine {
             ),
         };
         let brief = match tone {
-            Tone::Look => format!("{brief}, more than is explained"),
+            Tone::Look => unexplained(&brief),
             _ => brief,
         };
         let across = it.across.map(|across| words::number(across.off_arcmin, 1));

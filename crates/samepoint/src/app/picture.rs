@@ -21,6 +21,7 @@ pub use super::source::{Remark, Source};
 use super::targets::ring_guidance;
 pub use super::targets::{Dial, RingGuidance, Target, TurnWords};
 use super::use_words::{slack_words, swing_safe_words, swing_words};
+use crate::app::use_words::{outside, outside_at_best};
 use crate::plot::Handle;
 use crate::widgets::Tone;
 
@@ -295,14 +296,8 @@ fn verdict(
             tone: Tone::Good,
             text: format!("Best compromise: inside if set here, {apart} apart."),
         },
-        (SettingKind::Crossing, Some(used)) => Remark::look(format!(
-            "Outside if set here: {} of the window used.",
-            words::percent(used.worst())
-        )),
-        (SettingKind::Compromise, Some(used)) => Remark::look(format!(
-            "Outside: even the best compromise uses {} of the window. The unit needs a remedy.",
-            words::percent(used.worst())
-        )),
+        (SettingKind::Crossing, Some(used)) => Remark::look(outside(used)),
+        (SettingKind::Compromise, Some(used)) => Remark::look(outside_at_best(used)),
     }
 }
 

@@ -1,5 +1,7 @@
 //! What several sheets and places refuse in the same words.
 
+/// A unit without a name.
+pub const NO_UNIT_NAME: &str = "Name the unit: what is written on it.";
 /// Nobody is named.
 pub const NO_HAND: &str = "Give your initials: every entry names its hand.";
 

@@ -23,6 +23,9 @@ use super::picture::{Picture, Remark, Source};
 use super::reading_log::{AtHand, LogView, Row};
 use super::station_words::{self, Judging};
 
+/// Said where no window is chosen.
+const JUDGED_BY_NOTHING: &str = "Judged by nothing: no tolerance window is chosen.";
+
 /// An open session.
 pub struct OpenSession {
     file: SessionFile,
@@ -459,7 +462,7 @@ impl OpenSession {
     #[must_use]
     pub fn judged_by(&self) -> String {
         self.state().window().map_or_else(
-            || "Judged by nothing: no tolerance window is chosen.".to_owned(),
+            || JUDGED_BY_NOTHING.to_owned(),
             |window| format!("Judged by {}. {}", window.name, super::use_words::limits(window)),
         )
     }
@@ -468,7 +471,7 @@ impl OpenSession {
     #[must_use]
     pub fn judged_by_name(&self) -> String {
         self.state().window().map_or_else(
-            || "Judged by nothing: no tolerance window is chosen.".to_owned(),
+            || JUDGED_BY_NOTHING.to_owned(),
             |window| format!("Judged by {}.", window.name),
         )
     }

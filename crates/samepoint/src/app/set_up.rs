@@ -11,7 +11,7 @@ use record::{
 use solver::Channel;
 
 use super::offers::Offers;
-use super::refusals::NO_HAND;
+use super::refusals::{NO_HAND, NO_UNIT_NAME};
 use super::station_words::NO_STATION;
 use crate::preferences::LastUsed;
 
@@ -293,7 +293,7 @@ impl SetUpSheet {
         now: Stamp,
     ) -> Result<Vec<Body>, String> {
         if self.unit.trim().is_empty() {
-            return Err("Name the unit: what is written on it.".to_owned());
+            return Err(NO_UNIT_NAME.to_owned());
         }
         if self.hand.trim().is_empty() {
             return Err(NO_HAND.to_owned());

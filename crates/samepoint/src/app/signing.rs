@@ -78,6 +78,8 @@ pub fn why_closed(session: &Session) -> Option<String> {
 }
 
 /// What an examination asks for before it is signed.
+/// Said once it is signed.
+pub const CLOSED: &str = "Signed: the record is closed.";
 const CHOOSE_VERDICT: &str = "Choose your verdict: in an examination nothing else says it.";
 
 impl App {
@@ -152,7 +154,7 @@ impl App {
                     sheet.signed = true;
                     sheet.refused = None;
                 }
-                self.say("Signed: the record is closed.");
+                self.say(CLOSED);
                 let path = self.session.as_ref().map(|open| open.file().path().to_owned());
                 let hand = sheet.hand.trim().to_owned();
                 self.sealing = None;

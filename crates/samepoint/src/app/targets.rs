@@ -168,8 +168,8 @@ pub(super) fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
     if amount.chars().all(|c| matches!(c, '0' | '.')) {
         return TurnWords { amount: "it is there".to_owned(), ..TurnWords::default() };
     }
-    let (arrow, way) =
-        if turn.clockwise_deg > 0.0 { ("↻", "clockwise") } else { ("↺", "counter-clockwise") };
+    let arrow = if turn.clockwise_deg > 0.0 { "↻" } else { "↺" };
+    let way = words::way_round(turn.clockwise_deg);
     let way = if turn.of_ring {
         way.to_owned()
     } else {

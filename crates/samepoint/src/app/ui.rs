@@ -23,6 +23,7 @@ use super::station_words;
 use super::views::View;
 use super::views::made::Views;
 use super::{Action, App};
+use crate::app::available::NO_SESSION;
 use crate::panels::bottom_bar::bottom_bar_ui;
 use crate::panels::callouts::callouts_ui;
 use crate::panels::central::{central_ui, view_ui};
@@ -324,10 +325,7 @@ impl App {
     fn log_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) {
         let confirming = self.entry.purpose == Purpose::Confirm && self.closed().is_none();
         let Some(session) = &self.session else {
-            ui.tell(
-                RichText::new("No session is open: start one (Ctrl+N) or open one (Ctrl+O).")
-                    .color(palette.quiet),
-            );
+            ui.tell(RichText::new(NO_SESSION).color(palette.quiet));
             return;
         };
         let now = self.services.clock.now();

@@ -4,7 +4,7 @@ use paper::words;
 use record::{Rule, Window};
 use solver::setting::{Slack, slack};
 use solver::swing::{safe_radius_arcmin, worst_over};
-use solver::{Channel, Problem, Setting, Solution};
+use solver::{Channel, Problem, Setting, Solution, WindowUse};
 
 use super::source::Remark;
 
@@ -25,6 +25,19 @@ pub fn limits(window: &Window) -> String {
         words::arcmin(limits.convergence_arcmin()),
         words::arcmin(limits.divergence_arcmin()),
         words::arcmin(limits.dipvergence_arcmin())
+    )
+}
+
+/// A crossing that lies outside.
+pub(super) fn outside(used: WindowUse) -> String {
+    format!("Outside if set here: {} of the window used.", words::percent(used.worst()))
+}
+
+/// Circles whose rings get nowhere inside.
+pub(super) fn outside_at_best(used: WindowUse) -> String {
+    format!(
+        "Outside: even the best compromise uses {} of the window. The unit needs a remedy.",
+        words::percent(used.worst())
     )
 }
 

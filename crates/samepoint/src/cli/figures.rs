@@ -5,23 +5,14 @@ use std::path::Path;
 use solver::Direction;
 
 pub(super) use paper::words::{
-    arcmin, arcmin_at_most, degrees, degrees_short, equally_near, meeting_sentence, misalignment,
-    percent, percent_at_most, percent_short, probability, ring,
+    arcmin, arcmin_at_most, counted, counted_s, degrees, degrees_short, equally_near,
+    meeting_sentence, misalignment, percent, percent_at_most, percent_short, probability, ring,
+    way_round,
 };
 
 /// The two parts of a direction, each right-aligned in its column.
 pub(super) fn direction(direction: Direction) -> String {
     format!("{:>8} {:>8}", arcmin(direction.x_arcmin), arcmin(direction.y_arcmin))
-}
-
-/// `1 reading`, `5 readings`
-pub(super) fn counted(count: usize, noun: &str) -> String {
-    paper::words::counted(count, noun, &format!("{noun}s"))
-}
-
-/// `1 leaf`, `5 leaves`
-pub(super) fn counted_as(count: usize, one: &str, many: &str) -> String {
-    paper::words::counted(count, one, many)
 }
 
 /// A path on one line, whatever characters it holds.

@@ -116,6 +116,14 @@ impl Outcome {
         Self::Refused { message }
     }
 
+    /// An answer as text and exit code; JSON may be unwritable.
+    fn answered(text: Result<String, serde_json::Error>, code: u8) -> Self {
+        match text {
+            Ok(text) => Self::Answered { text, code },
+            Err(error) => Self::refused(format!("the answer cannot be written as JSON: {error}")),
+        }
+    }
+
     /// Says it and gives the exit code. What a file or a name may hold besides words is made visible
     /// here, for every command: no text of somebody else's moves the cursor or adds a line.
     fn told(&self, out: &mut dyn Write, err: &mut dyn Write) -> u8 {

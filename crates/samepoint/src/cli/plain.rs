@@ -11,8 +11,8 @@ use solver::{
 
 use super::answer::{Answer, Verdict};
 use super::figures::{
-    arcmin, counted, degrees_short, direction, equally_near, meeting_sentence, misalignment,
-    percent, percent_short,
+    arcmin, counted_s, degrees_short, direction, equally_near, meeting_sentence, misalignment,
+    percent, percent_short, way_round,
 };
 use super::sentences::broken;
 
@@ -30,7 +30,7 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
         page,
         "{}: {} of the left channel, {} of the right\n",
         answer.file,
-        counted(counts.left, "reading"),
+        counted_s(counts.left, "reading"),
         counts.right
     )?;
     circles(page, answer)?;
@@ -94,6 +94,9 @@ fn sense_in_short(fit: &CircleFit) -> String {
     }
 }
 
+/// Said where no uncertainty of ring angles is stated.
+pub(super) const RINGS_EXACT: &str = "ring angles taken as exact";
+
 /// What the uncertainties rest on.
 fn basis(answer: &Answer<'_>) -> String {
     let spread = answer.problem.spread;
@@ -102,7 +105,7 @@ fn basis(answer: &Answer<'_>) -> String {
             let rings = if spread.ring_sigma_deg > 0.0 {
                 format!("{}° for a ring angle", spread.ring_sigma_deg)
             } else {
-                "ring angles taken as exact".to_owned()
+                RINGS_EXACT.to_owned()
             };
             format!(
                 "Standard uncertainties, from the stated {sigma}′ for a reading, each axis; {rings}."
@@ -290,10 +293,8 @@ fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
     let amount = ring(turn.clockwise_deg.abs());
     let way = if amount == ring(0.0) {
         "stay".to_owned()
-    } else if turn.clockwise_deg > 0.0 {
-        format!("{amount} clockwise")
     } else {
-        format!("{amount} counter-clockwise")
+        format!("{amount} {}", way_round(turn.clockwise_deg))
     };
     match now.ring_deg {
         Some(now_deg) if turn.of_ring => format!("{way} from {}", degrees_short(now_deg)),

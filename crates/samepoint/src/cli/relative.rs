@@ -2,18 +2,20 @@
 
 use std::fmt::{self, Write as _};
 
-use record::difference_words::{certainty, read_next, stands, unsure};
+use record::difference_words::{certainty, read_next, stands, stands_out, unsure};
 use record::differences::{self, Set};
 use record::import_csv::relative::Table;
 use serde::Serialize;
 use solver::relative::{
     RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, Standing, solve_relative,
 };
-use solver::{Channel, PerChannel, SenseBasis, SettingKind, Spread, turn};
+use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 
 use super::arguments::Solve;
-use super::figures::{arcmin, counted, degrees, percent, ring};
+use super::figures::{arcmin, counted_s, degrees, percent, ring, way_round};
+use super::plain::RINGS_EXACT;
 use super::sentences::broken;
+use super::solve::spread;
 use super::{Outcome, figures};
 
 /// Rings are set and read to whole degrees.
@@ -31,11 +33,10 @@ pub(super) fn run(asked: &Solve, table: Table) -> Outcome {
             ));
         }
     }
-    let spread =
-        Spread { sigma_arcmin: asked.sigma, ring_sigma_deg: asked.ring_sigma.unwrap_or_default() };
-    if let Err(error) = spread.check() {
-        return Outcome::refused(format!("--ring-sigma without --sigma: {error}"));
-    }
+    let spread = match spread(asked) {
+        Ok(spread) => spread,
+        Err(why) => return Outcome::refused(why),
+    };
     let choice = asked.sense.choice();
     let problem = RelativeProblem {
         readings: table.readings,
@@ -60,10 +61,7 @@ pub(super) fn run(asked: &Solve, table: Table) -> Outcome {
         let _ = write_page(&mut page, &file, &problem, &solution, set.as_ref());
         Ok(page)
     };
-    match text {
-        Ok(text) => Outcome::Answered { text, code: u8::from(!is_good(&solution, set.as_ref())) },
-        Err(error) => Outcome::refused(format!("the answer cannot be written as JSON: {error}")),
-    }
+    Outcome::answered(text, u8::from(!is_good(&solution, set.as_ref())))
 }
 
 /// Inside the window's box, or without a window, rings that agree; never from readings that do not fit
@@ -100,7 +98,7 @@ fn write_page(
     set: Option<&Set>,
 ) -> fmt::Result {
     let fit = &solution.fit;
-    writeln!(page, "{file}: {} of the difference\n", counted(fit.residuals.len(), "reading"))?;
+    writeln!(page, "{file}: {} of the difference\n", counted_s(fit.residuals.len(), "reading"))?;
     writeln!(page, "{:<8}{:>8} {:>11}   runs", "Offsets", "radius", "uncertainty")?;
     for (channel, offset) in fit.offsets.iter() {
         let known = match offset.radius_u_arcmin {
@@ -120,7 +118,7 @@ fn write_page(
     let rings = if problem.ring_sigma_deg > 0.0 {
         format!("{}° for a ring angle", problem.ring_sigma_deg)
     } else {
-        "ring angles taken as exact".to_owned()
+        RINGS_EXACT.to_owned()
     };
     page.push_str(&broken("  ", &format!("Standard uncertainties; {rings}.")));
     writeln!(
@@ -131,7 +129,7 @@ fn write_page(
         arcmin(fit.rms_arcmin)
     )?;
     for (place, _) in standing_out(fit) {
-        let text = format!("Reading {place} stands out from the others; read it again.");
+        let text = stands_out(place);
         page.push_str(&broken("! ", &text));
     }
     for text in stands(solution) {
@@ -203,10 +201,8 @@ fn targets(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Re
         let amount = degrees(by.abs(), 1.0);
         let way = if amount == degrees(0.0, 1.0) {
             "stay".to_owned()
-        } else if by > 0.0 {
-            format!("{amount} clockwise")
         } else {
-            format!("{amount} counter-clockwise")
+            format!("{amount} {}", way_round(by))
         };
         let known = setting.ring_u_deg[channel]
             .map_or_else(|| "unknown".to_owned(), |u| format!("{:.1}°", u.standard));

@@ -22,7 +22,7 @@ pub(super) fn run(asked: &Review) -> Outcome {
         // So it is where the first line is lost and lines of a session verify behind it.
         Err(error @ record::Error::WrongFile { .. }) => match verifying_behind(&asked.session) {
             Some(facts) => {
-                let facts = record::figures::counted(facts, "fact", "facts");
+                let facts = record::figures::counted_s(facts, "fact");
                 return damaged(
                     asked,
                     &format!(

@@ -47,14 +47,14 @@ fn words(matching: &Matching) -> String {
     let mut lines = vec![
         format!(
             "On the shelf: {}, {}, {}; {}{over}",
-            figures::counted(housings.len(), "housing"),
-            figures::counted(tubes.len(), "tube"),
-            figures::counted(eyepieces.len(), "eyepiece"),
+            figures::counted_s(housings.len(), "housing"),
+            figures::counted_s(tubes.len(), "tube"),
+            figures::counted_s(eyepieces.len(), "eyepiece"),
             record::shown::one_line(&matching.window.name),
         ),
         format!(
             "Known from {} and from what is stated",
-            figures::counted(matching.sessions, "session")
+            figures::counted_s(matching.sessions, "session")
         ),
         String::new(),
         totals(&plan.totals),
@@ -106,14 +106,14 @@ fn section(lines: &mut Vec<String>, head: &str, each: &[String]) {
 }
 
 fn totals(totals: &Totals) -> String {
-    let units = figures::counted(totals.units, "unit");
+    let units = figures::counted_s(totals.units, "unit");
     if totals.units == 0 {
         return "0 units come inside".to_owned();
     }
     format!(
         "{units} inside, {} without a shim, {} of shims; window use {:.2} added up",
         totals.without_shim,
-        figures::counted_as(totals.leaves, "leaf", "leaves"),
+        figures::counted(totals.leaves, "leaf", "leaves"),
         totals.window_use()
     )
 }
@@ -162,7 +162,7 @@ fn in_words(matching: &Matching, one: &Match) -> String {
     let names = matching.names(one);
     let shims = match one.leaves() {
         0 => "no shim".to_owned(),
-        leaves => figures::counted_as(leaves, "leaf", "leaves"),
+        leaves => figures::counted(leaves, "leaf", "leaves"),
     };
     record::shown::one_line(&format!(
         "{}, tubes {} and {}, eyepieces {} and {}, {shims}, window use {}",

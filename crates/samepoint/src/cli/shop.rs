@@ -78,7 +78,7 @@ fn words(survey: &Survey, in_practice: usize, waiting: &str) -> String {
     let real = survey.sessions.len() - among;
     let mut lines = vec![format!(
         "{}, {} of practice left out; {} passed over",
-        figures::counted(real, "session"),
+        figures::counted_s(real, "session"),
         practice,
         survey.skipped.len()
     )];

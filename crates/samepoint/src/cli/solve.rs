@@ -43,10 +43,7 @@ pub(super) fn run(asked: &Solve) -> Outcome {
     let answer =
         Answer { file, problem, solution, fits, meeting, step_deg, certainty, housing, remedies };
     let text = if asked.json { json::text(&answer) } else { Ok(plain::text(&answer)) };
-    match text {
-        Ok(text) => Outcome::Answered { text, code: exit_code(&answer) },
-        Err(error) => Outcome::refused(format!("the answer cannot be written as JSON: {error}")),
-    }
+    Outcome::answered(text, exit_code(&answer))
 }
 
 /// The readings of the difference, where the file's header says that it holds these.
@@ -60,10 +57,16 @@ fn differences(asked: &Solve) -> Result<Option<import_csv::relative::Table>, Str
     import_csv::relative::parse(&bytes).map(Some).map_err(|error| format!("{file}, {error}"))
 }
 
-fn problem(asked: &Solve) -> Result<Problem, String> {
+/// How well readings and ring angles are said to be known.
+pub(super) fn spread(asked: &Solve) -> Result<Spread, String> {
     let spread =
         Spread { sigma_arcmin: asked.sigma, ring_sigma_deg: asked.ring_sigma.unwrap_or_default() };
     spread.check().map_err(|error| format!("--ring-sigma without --sigma: {error}"))?;
+    Ok(spread)
+}
+
+fn problem(asked: &Solve) -> Result<Problem, String> {
+    let spread = spread(asked)?;
     if asked.swing.is_some() && asked.window.is_none() {
         return Err("--swing without --window: the swing is held against a tolerance window".into());
     }

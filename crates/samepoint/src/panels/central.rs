@@ -6,11 +6,12 @@ use solver::Channel;
 use solver::relative::BORESIGHT_UNKNOWN;
 
 use crate::app::Action;
+use crate::app::available::NO_SESSION;
 use crate::app::picture::Picture;
 use crate::app::places::practice::on_bench::OnBench;
 use crate::app::session::OpenSession;
 use crate::app::views::View;
-use crate::app::views::made::{NO_SESSION, Views};
+use crate::app::views::made::Views;
 use crate::app::views::practice_glass::PracticeGlass;
 use crate::panels::plot_tools::plot_tools_ui;
 use crate::panels::views::{

@@ -7,6 +7,7 @@ use paper::words::capital;
 use solver::Channel;
 
 use crate::app::glance::{Aim, Glance, Off};
+use crate::app::off_by_words::unexplained;
 use crate::app::picture::TurnWords;
 use crate::theme::{self, Palette};
 use crate::widgets::{Label, Tell, Tone, message_of_size_ui};
@@ -242,7 +243,7 @@ fn place_ui(
 fn off_ui(ui: &mut Ui, palette: &Palette, off: &Off, sizes: &Sizes) {
     let colour = if off.tone == Tone::Look { palette.look } else { palette.text };
     let name = match off.tone {
-        Tone::Look => format!("{}, more than is explained", off.name),
+        Tone::Look => unexplained(&off.name),
         _ => off.name.clone(),
     };
     told(ui, &name, theme::bold(sizes.aside), palette.quiet);

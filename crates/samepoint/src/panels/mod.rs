@@ -21,3 +21,6 @@ pub mod remedy;
 pub mod sheets;
 pub mod top_bar;
 pub mod views;
+
+/// On the button that logs what is typed, where the last field is y.
+pub const Y_FIELD_TIP: &str = "Enter in the y field does it too.";

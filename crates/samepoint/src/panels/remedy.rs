@@ -23,7 +23,8 @@ use crate::widgets::{
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
                        maintenance manual directs.";
 /// The same where nothing is predicted.
-const OWN_CAUTION: &str = "Battery out first; open a unit only as its maintenance manual directs.";
+pub const OWN_CAUTION: &str =
+    "Battery out first; open a unit only as its maintenance manual directs.";
 
 /// Shows them.
 pub fn remedy_ui(

@@ -395,6 +395,7 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
 
 /// From one place to another; marked while a session waits that a supervisor sent back.
 fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+    let returned = paper::words::counted(bar.returned, "session returned", "sessions returned");
     // A count, and no alarm: what was sent back is no fault of what is on the bench.
     let name = match (room, bar.returned) {
         (Room::Small, 0) => "⇄".to_owned(),
@@ -406,8 +407,7 @@ fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions:
         for place in Place::ALL {
             let command = place.command();
             let text = match (place, bar.returned) {
-                (Place::Shop, 1) => "Shop · 1 session returned".to_owned(),
-                (Place::Shop, count) if count > 1 => format!("Shop · {count} sessions returned"),
+                (Place::Shop, 1..) => format!("Shop · {returned}"),
                 _ => place.text().to_owned(),
             };
             let button = Button::selectable(place == bar.place, text)
@@ -421,8 +421,7 @@ fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions:
     });
     let telling = match bar.returned {
         0 => "Go to".to_owned(),
-        1 => "Go to, 1 session returned".to_owned(),
-        count => format!("Go to, {count} sessions returned"),
+        _ => format!("Go to, {returned}"),
     };
     menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
 }

@@ -27,6 +27,9 @@ use crate::remedy::words;
 use crate::swing::SwingRange;
 use crate::tolerance::Window;
 
+/// Said of a housing without seat data.
+pub const NO_SEAT: &str = "the housing does not say where shims can go";
+
 /// Shim plans kept for the list, and remedies for which a compromise is worked out.
 pub const MOST_PLANS: usize = 10;
 
@@ -111,7 +114,7 @@ impl fmt::Display for Why {
             Self::ArcTooShort(channel) => {
                 write!(f, "the {channel} readings cover too short an arc to trust the circle")
             }
-            Self::NoSeat => f.write_str("the housing does not say where shims can go"),
+            Self::NoSeat => f.write_str(NO_SEAT),
             Self::NoShimEffect => {
                 f.write_str("what a shim does in this housing is neither modelled nor measured")
             }

@@ -4,6 +4,7 @@ use crate::angle::reduced_deg;
 use crate::channel::Channel;
 use crate::optics::{Lateral, ShimEnds};
 use crate::remedy::shim::Shim;
+use crate::words::in_letters;
 
 /// What to put where, and which way it pushes the tube.
 ///
@@ -89,19 +90,13 @@ fn leaves(stack_mm: &[f64]) -> String {
                 (0, _) => " leaves",
                 _ => "",
             };
-            format!("{}{noun} of {} mm", counted(count), millimetres(leaf))
+            format!("{}{noun} of {} mm", in_letters(count), millimetres(leaf))
         })
         .collect();
     match parts.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => parts.concat(),
     }
-}
-
-fn counted(count: usize) -> String {
-    const WORDS: [&str; 10] =
-        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
-    WORDS.get(count).map_or_else(|| count.to_string(), |&word| word.to_owned())
 }
 
 /// Hundredths, thousandths where there are any.

@@ -49,8 +49,7 @@ pub fn wilson(successes: usize, trials: usize, confidence: f64) -> Result<Propor
     }
     let holds = successes <= trials;
     Error::check(holds, "successes", successes as f64, "no more than the trials")?;
-    let holds = confidence > 0.0 && confidence < 1.0;
-    Error::check(holds, "a confidence", confidence, "more than 0 and less than 1")?;
+    Error::check_probability("a confidence", confidence)?;
     let z = normal(0.5 + 0.5 * confidence)?;
     let (count, share) = (trials as f64, successes as f64 / trials as f64);
     let (z2, both) = (z * z, 1.0 + z * z / count);

@@ -21,7 +21,7 @@ use crate::stats::special::{
 const MOST_FREEDOM: f64 = 1e9;
 
 fn check_probability(p: f64) -> Result<(), Error> {
-    Error::check(p > 0.0 && p < 1.0, "a probability", p, "more than 0 and less than 1")
+    Error::check_probability("a probability", p)
 }
 
 fn check_freedom(value: f64) -> Result<f64, Error> {

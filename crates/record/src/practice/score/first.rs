@@ -100,9 +100,7 @@ pub(super) fn scored(truth: &Truth, signed: Verdict, concluded: Option<Verdict>)
 fn of_use(truth: &Truth) -> Earned {
     let least = truth.reach.least_use;
     let (earned, words) = match truth.used.map(|used| used.worst()) {
-        None => {
-            (0.0, "Where the rings were left cannot be told: no ring angle was noted.".to_owned())
-        }
+        None => (0.0, super::RINGS_UNKNOWN.to_owned()),
         Some(used) => (
             falling(used - least, USE_FORGIVEN, 1.0),
             format!(
@@ -179,7 +177,7 @@ fn of_thrift(truth: &Truth, counts: bool) -> Earned {
     let earned = if counts { falling(spent as f64, par as f64, par as f64) } else { 0.0 };
     let mut words = format!("{}; par is {par} in {par_rounds}.", spent_words(readings, rounds));
     if !counts {
-        words.push_str(" It does not count: what was left is not worth what was spared.");
+        words.push_str(super::NOT_COUNTED);
     }
     (Part::Thrift, earned, words)
 }
@@ -187,13 +185,11 @@ fn of_thrift(truth: &Truth, counts: bool) -> Earned {
 fn of_verdict(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> (f64, String) {
     let inside = truth.is_inside();
     let is = if inside { "inside" } else { "outside" };
-    let word = signed.word();
-    let given = concluded.map_or("none", Verdict::word);
     if signed == Verdict::Pass && !inside {
         return (0.0, "Passed, but the unit is outside the window.".to_owned());
     }
     if concluded != Some(signed) {
-        return (0.0, format!("Signed “{word}”, but the readings give “{given}”."));
+        return (0.0, super::not_by_readings(signed, concluded));
     }
     let earned = match signed {
         Verdict::Pass => 1.0,
@@ -203,5 +199,5 @@ fn of_verdict(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> (f6
         Verdict::Undecided => 0.8,
         Verdict::NotMeasured => 0.2,
     };
-    (earned, format!("Signed “{word}”, and the unit is {is}."))
+    (earned, super::beside_truth(signed, is))
 }

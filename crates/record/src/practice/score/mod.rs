@@ -19,6 +19,8 @@ pub use procedure::Step;
 use super::series::Series;
 use super::truth::{Hidden, Truth, as_signed};
 use crate::conclusion::{Method, conclude_by};
+use crate::fact::Verdict;
+use crate::figures::counted_s;
 
 /// Which formula.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -180,6 +182,26 @@ impl Score {
     }
 }
 
+/// Said of a score where a failing unit was passed.
+pub const HALVED: &str = "A failing unit was passed: the total is halved.";
+
+/// Said where work that is worth nothing was done with little.
+const NOT_COUNTED: &str = " It does not count: what was left is not worth what was spared.";
+
+/// Said where no ring angle tells what was left.
+const RINGS_UNKNOWN: &str = "Where the rings were left cannot be told: no ring angle was noted.";
+
+/// A verdict that the readings do not give.
+fn not_by_readings(signed: Verdict, given: Option<Verdict>) -> String {
+    let given = given.map_or("none", Verdict::word);
+    format!("Signed “{}”, but the readings give “{given}”.", signed.word())
+}
+
+/// A verdict beside the truth.
+fn beside_truth(signed: Verdict, is: &str) -> String {
+    format!("Signed “{}”, and the unit is {is}.", signed.word())
+}
+
 impl fmt::Display for Score {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for one in &self.parts {
@@ -187,7 +209,7 @@ impl fmt::Display for Score {
             writeln!(f, "{}: {points:.0} of {:.0}. {}", one.part.word(), one.weight, one.words)?;
         }
         if self.passed_failing {
-            writeln!(f, "A failing unit was passed: the total is halved.")?;
+            writeln!(f, "{HALVED}")?;
         }
         write!(f, "Total: {:.0} %", self.total_percent())
     }
@@ -218,6 +240,5 @@ fn falling(over: f64, free: f64, length: f64) -> f64 {
 
 /// `1 reading in 1 round`.
 fn spent_words(readings: usize, rounds: usize) -> String {
-    let plural = |count: usize| if count == 1 { "" } else { "s" };
-    format!("{readings} reading{} in {rounds} round{}", plural(readings), plural(rounds))
+    format!("{} in {}", counted_s(readings, "reading"), counted_s(rounds, "round"))
 }

@@ -200,7 +200,7 @@ fn of_setting(truth: &Truth, refused: bool) -> Earned {
         return scored(1.0, "The unit was refused: nothing is set.".to_owned());
     }
     let Some(used) = truth.used.map(|used: WindowUse| used.worst()) else {
-        let words = "Where the rings were left cannot be told: no ring angle was noted.";
+        let words = super::RINGS_UNKNOWN;
         return scored(0.0, words.to_owned());
     };
     let Ok(beside) = beside_recommended(&truth.left) else {
@@ -240,7 +240,6 @@ fn of_verdict(
         (false, true) => "inside",
         (false, false) => "outside",
     };
-    let (word, given) = (signed.word(), concluded.map_or("none", Verdict::word));
     if signed == Verdict::Pass && !inside {
         return scored(0.0, format!("Passed, but the unit is {is}."));
     }
@@ -251,7 +250,7 @@ fn of_verdict(
     }
     let nothing_to_judge = signed == Verdict::NotMeasured && concluded.is_none();
     if concluded != Some(signed) && !nothing_to_judge {
-        return scored(0.0, format!("Signed “{word}”, but the readings give “{given}”."));
+        return scored(0.0, super::not_by_readings(signed, concluded));
     }
     let earned = match signed {
         Verdict::Pass => 1.0,
@@ -263,7 +262,7 @@ fn of_verdict(
         Verdict::Undecided => 0.8,
         Verdict::NotMeasured => 0.1,
     };
-    scored(earned, format!("Signed “{word}”, and the unit is {is}."))
+    scored(earned, super::beside_truth(signed, is))
 }
 
 fn of_finding(truth: &Truth, session: &Session) -> Earned {
@@ -299,7 +298,7 @@ fn of_thrift(truth: &Truth, session: &Session, counts: bool) -> Earned {
     let earned = if counts { falling(spent as f64, par as f64, par as f64) } else { 0.0 };
     let mut words = format!("{}; par is {par} in {par_rounds}.", spent_words(readings, rounds));
     if !counts {
-        words.push_str(" It does not count: what was left is not worth what was spared.");
+        words.push_str(super::NOT_COUNTED);
     }
     (Part::Thrift, earned, words)
 }

@@ -12,7 +12,7 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::{SessionSummary, Survey};
-use crate::figures::counted;
+use crate::figures::counted_s;
 use crate::file::RealDisk;
 use crate::ledger::{Copied, copies_among};
 
@@ -132,7 +132,7 @@ pub(super) fn later_visits_words(left_out: usize) -> String {
     if left_out == 0 {
         return String::new();
     }
-    let count = counted(left_out, "later visit", "later visits");
+    let count = counted_s(left_out, "later visit");
     format!(" {count} of the same units left out: what a unit brings along is no new evidence.")
 }
 

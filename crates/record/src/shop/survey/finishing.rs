@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use solver::stats::order::quantile;
 
 use super::{By, Survey};
-use crate::figures::{arcmin, counted};
+use crate::figures::{arcmin, counted_s};
 
 /// The distances from boresight as left of some sessions.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,7 +33,7 @@ impl Finishing {
             (_, "") => "Not named",
             (_, name) => name,
         };
-        let count = counted(self.points.len(), "session", "sessions");
+        let count = counted_s(self.points.len(), "session");
         if self.points.len() == 1 {
             return format!("{name}: 1 session, finished {half} from boresight.");
         }

@@ -40,7 +40,7 @@ use std::thread;
 use super::{SESSION_EXTENSION, Zeros, files_in};
 use crate::error::Error;
 use crate::fact::Seq;
-use crate::figures::counted;
+use crate::figures::counted_s;
 use crate::file::{End, RealDisk, plain, scan_each};
 use crate::fold::fold;
 use crate::ledger::SigningLine;
@@ -112,7 +112,7 @@ impl Survey {
                     format!("{unit}, {file}: {}", recall.words())
                 })
                 .collect();
-            let left = counted(each.len(), "session", "sessions");
+            let left = counted_s(each.len(), "session");
             said.push(format!("{} It leaves {left} to be looked at again.", spell.words()));
             said.extend(each);
         }

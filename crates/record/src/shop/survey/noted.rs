@@ -4,7 +4,7 @@ use std::collections::HashSet;
 use std::path::PathBuf;
 
 use super::Survey;
-use crate::figures::counted;
+use crate::figures::counted_s;
 use crate::ledger::{Ledger, Noted, hold_against};
 use crate::shown;
 
@@ -75,7 +75,7 @@ impl ShopLedger {
         match self.not_noted {
             0 => "The ledger notes every signature, countersignature and return.".to_owned(),
             some => {
-                let lines = counted(some, "signing line", "signing lines");
+                let lines = counted_s(some, "signing line");
                 format!("The ledger does not note {lines} of the sessions here.")
             }
         }

@@ -13,7 +13,7 @@ use solver::global_risk::{ENOUGH_UNITS, GlobalRisk, MeasuredUnit, Produced};
 use super::as_measured::AsMeasured;
 use super::{SessionSummary, Survey};
 use crate::fact::SessionKind;
-use crate::figures::{counted, probability};
+use crate::figures::{counted_s, probability};
 use crate::fold::Session;
 
 /// A window's risks for the units of a housing.
@@ -40,7 +40,7 @@ impl WindowRisk {
         let named =
             |name: &str| if name.is_empty() { "not named".to_owned() } else { name.to_owned() };
         let head = format!("{}, {} ({} rule)", named(housing), named(window), rule.word());
-        let so_far = counted(*units, "signed unit", "signed units");
+        let so_far = counted_s(*units, "signed unit");
         match risks {
             Some([own, other]) => format!(
                 "{head}: of units like its {so_far}, {} would pass though outside, {} would not pass though \

@@ -99,10 +99,7 @@ impl App {
             _ => self.clear_front(),
         }
         self.view.fit();
-        self.say(if count == 1 {
-            "1 reading logged from the block.".to_owned()
-        } else {
-            format!("{count} readings logged from the block.")
-        });
+        let readings = paper::words::counted_s(count, "reading");
+        self.say(format!("{readings} logged from the block."));
     }
 }

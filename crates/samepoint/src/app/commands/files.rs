@@ -1,6 +1,6 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
-use paper::words::capital;
+use paper::words::{capital, counted};
 use std::sync::Arc;
 
 use record::SessionFile;
@@ -198,7 +198,6 @@ fn name_of(path: &std::path::Path) -> String {
 fn still_waiting(facts: usize) -> String {
     match facts {
         0 => String::new(),
-        1 => "; 1 fact is not on disk yet and not in it".to_owned(),
-        n => format!("; {n} facts are not on disk yet and not in it"),
+        n => format!("; {} not on disk yet and not in it", counted(n, "fact is", "facts are")),
     }
 }

@@ -8,6 +8,7 @@ use record::station::Shows;
 use solver::{Channel, PerChannel};
 
 use crate::app::App;
+use crate::app::available::RINGS_TURNED;
 use crate::app::entry::Field;
 use crate::app::front::Front;
 use crate::app::session::OpenSession;
@@ -16,7 +17,7 @@ impl App {
     pub(in crate::app) fn turn_to(&mut self, purpose: Purpose) {
         let possible = self.session.as_ref().is_some_and(OpenSession::as_found_possible);
         if purpose == Purpose::AsFound && !possible {
-            self.say("A reading was logged, so rings have been turned: as found is over.");
+            self.say(RINGS_TURNED);
             return;
         }
         self.lay_by();

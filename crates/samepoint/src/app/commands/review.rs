@@ -15,6 +15,7 @@ use crate::app::sealing::Wanted;
 use crate::app::{Action, App};
 
 /// What an answer without initials is told.
+const NOT_LOOKED_OVER: &str = "No session is looked over.";
 const NO_INITIALS: &str = "Type the initials of whoever answers, under Supervisor.";
 
 /// Sessions of one unit that are looked through for blind readings.
@@ -164,7 +165,7 @@ impl App {
     /// Answers; what is to be sealed of it.
     fn answered(&mut self, agreed: bool) -> Result<(PathBuf, Option<Wanted>), String> {
         let Some(open) = &self.places.review.open else {
-            return Err("No session is looked over.".to_owned());
+            return Err(NOT_LOOKED_OVER.to_owned());
         };
         let hand = self.places.review.hand.trim().to_owned();
         if hand.is_empty() {
@@ -251,7 +252,7 @@ impl App {
     fn blind_begun(&mut self) -> Result<(), String> {
         self.who_first()?;
         let Some(open) = &self.places.review.open else {
-            return Err("No session is looked over.".to_owned());
+            return Err(NOT_LOOKED_OVER.to_owned());
         };
         let hand = self.preferences.hand.trim().to_owned();
         if hand.is_empty() {

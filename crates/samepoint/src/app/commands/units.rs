@@ -8,6 +8,7 @@ use crate::app::App;
 use crate::app::day::{Asked, DayField, UnitsAction, UnitsSheet};
 use crate::app::front::Front;
 use crate::app::opening::program;
+use crate::app::refusals::NO_UNIT_NAME;
 use crate::app::refusals::{NO_HAND, NO_SHOP};
 use crate::app::set_up::SetUpSheet;
 
@@ -71,8 +72,7 @@ impl App {
             },
         };
         if sheet.unit.trim().is_empty() {
-            return self
-                .refuse_unit(DayField::Unit, "Name the unit: what is written on it.".into());
+            return self.refuse_unit(DayField::Unit, NO_UNIT_NAME.into());
         }
         let unit = WaitingUnit {
             unit: text(&sheet.unit),

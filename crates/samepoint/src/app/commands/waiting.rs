@@ -12,6 +12,7 @@ use crate::app::front::{Front, PathSheet};
 use crate::app::kept_file::counted;
 use crate::app::opening::{program, shop_of, words_of};
 use crate::app::places::study::StudyAction;
+use crate::app::waiting::ON_DISK_NOW;
 use crate::app::waiting::{
     ContinueOf, ContinueSheet, Held, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,
 };
@@ -78,7 +79,7 @@ impl App {
         match (done.transpose().err(), still) {
             (None, None) => {
                 self.put_away();
-                self.say("Every fact is on disk now.");
+                self.say(ON_DISK_NOW);
                 self.do_what_waited(then);
             }
             (refused, still) => {

@@ -14,6 +14,7 @@ use solver::remedy::spread::{RemedySpread, use_after};
 use solver::swing::SwingRange;
 use solver::{Channel, CircleFit, PerChannel, Window};
 
+use crate::app::available::BOTH_CIRCLES;
 use crate::app::session::OpenSession;
 
 /// Random trials for each remedy of the list, and where they start: the same facts give the same
@@ -78,7 +79,7 @@ impl Search {
             .solution
             .as_ref()
             .and_then(solver::Solution::both_fits)
-            .ok_or("Both circles have to be known first: log both channels.")?
+            .ok_or(BOTH_CIRCLES)?
             .map(|fit| *fit);
         let window = state
             .window()

@@ -15,6 +15,7 @@ use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
 use super::App;
 use super::front::Front;
 use super::places::Place;
+use crate::app::available::NO_SESSION;
 use crate::sealing::ToSeal;
 use choice::{SealChoice, SealWith};
 use running::{Progress, Running, start};
@@ -269,7 +270,7 @@ impl App {
         let on_bench = self.session.as_ref().map(|open| open.file().path().to_owned());
         let at_review = if self.place == Place::Review { looked_over } else { None };
         let Some(path) = at_review.or(on_bench) else {
-            self.say_in_sight("No session is open: start one (Ctrl+N) or open one (Ctrl+O).");
+            self.say_in_sight(NO_SESSION);
             return;
         };
         match self.to_seal(&path) {

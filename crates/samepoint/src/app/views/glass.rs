@@ -5,6 +5,7 @@ use paper::words::capital;
 use record::{Graticule, Station};
 use solver::{Channel, Direction, PerChannel};
 
+use crate::app::available::NO_STATION;
 use crate::app::picture::Picture;
 use crate::app::session::OpenSession;
 
@@ -39,8 +40,7 @@ impl GlassPicture {
     /// What is missing, in a sentence.
     pub fn of(session: &OpenSession) -> Result<Self, String> {
         let state = session.state();
-        let station =
-            state.station().ok_or("No station is chosen: choose one under Set up (Ctrl+1).")?;
+        let station = state.station().ok_or(NO_STATION)?;
         let picture = session.picture();
         let stands = stands(picture);
         if Channel::BOTH.iter().all(|&channel| stands[channel].is_none()) {

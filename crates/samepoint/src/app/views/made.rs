@@ -7,6 +7,7 @@ use super::glass::GlassPicture;
 use super::over_swing::SwingPicture;
 use super::ring_map::RingMapPicture;
 use super::sources::SourcesPicture;
+use crate::app::available::NO_SESSION;
 use crate::app::session::OpenSession;
 
 /// A view, or what is missing for it, in a sentence.
@@ -83,6 +84,3 @@ impl Views {
         of(session)
     }
 }
-
-/// Why nothing is shown where no session is open.
-pub const NO_SESSION: &str = "No session is open: start one (Ctrl+N) or open one (Ctrl+O).";

@@ -4,6 +4,7 @@ use paper::words;
 use solver::swing::{SwingRange, safe_radius_arcmin, swung, worst_over};
 use solver::{Direction, PerChannel, Window};
 
+use crate::app::available::{BOTH_CIRCLES, DO_NOT_FIT};
 use crate::app::session::OpenSession;
 
 /// Places along the swing at which use is drawn.
@@ -61,9 +62,7 @@ impl SwingPicture {
             return Err("The pods of this housing slide: nothing swings.".to_owned());
         }
         if !picture.judged {
-            return Err("The readings do not fit what the station says they scatter by: nothing is judged. Look \
-                        for one misread."
-                .to_owned());
+            return Err(DO_NOT_FIT.to_owned());
         }
         let meeting = picture.solution.as_ref().and_then(|solution| solution.meeting.as_ref());
         let mut crossings =
@@ -75,7 +74,7 @@ impl SwingPicture {
         }
         swinging.extend(picture.setting.map(|setting| (Swings::Setting, setting.points)));
         if swinging.is_empty() {
-            return Err("Both circles have to be known first: log both channels.".to_owned());
+            return Err(BOTH_CIRCLES.to_owned());
         }
         let axis = Axis::of(session);
         let curves = swinging

@@ -6,6 +6,7 @@ use record::{Graticule, StationMap};
 use solver::{Channel, PerChannel};
 
 use super::glass::GlassPicture;
+use crate::app::available::NO_STATION;
 use crate::app::places::practice::on_bench::OnBench;
 use crate::app::session::OpenSession;
 
@@ -45,8 +46,7 @@ impl PracticeGlass {
     /// What is missing, in a sentence.
     pub fn of(session: &OpenSession, unit: &OnBench, channel: Channel) -> Result<Self, String> {
         let state = session.state();
-        let station =
-            state.station().ok_or("No station is chosen: choose one under Set up (Ctrl+1).")?;
+        let station = state.station().ok_or(NO_STATION)?;
         let seen = unit.seen();
         // The bench's own map: what the session's station says of it may be wrong, and planted.
         let at = PerChannel::from_fn(|of| StationMap::PLAIN.divisions_from_direction(seen[of]));

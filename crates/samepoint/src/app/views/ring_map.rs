@@ -5,6 +5,7 @@ use solver::setting::ring_map::RingMap;
 use solver::setting::slack;
 use solver::{Channel, PerChannel};
 
+use crate::app::available::DO_NOT_FIT;
 use crate::app::session::OpenSession;
 
 /// Rings a side: 3° apart, finer than the map is drawn on a small screen.
@@ -57,9 +58,7 @@ impl RingMapPicture {
             .and_then(solver::Solution::both_fits)
             .ok_or("The ring map needs both circles: log both channels.")?;
         if !picture.judged {
-            return Err("The readings do not fit what the station says they scatter by: nothing is judged. Look \
-                        for one misread."
-                .to_owned());
+            return Err(DO_NOT_FIT.to_owned());
         }
         let circles = PerChannel::from_fn(|channel| &fits[channel].circle);
         let window = session

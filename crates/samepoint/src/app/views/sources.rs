@@ -95,11 +95,9 @@ impl SourcesPicture {
 }
 
 fn rests_on(rounds: &[usize], serials: &[String]) -> String {
-    let rounds: Vec<String> = rounds.iter().map(ToString::to_string).collect();
-    let noun = if rounds.len() == 1 { "round" } else { "rounds" };
     format!(
-        "It rests on {noun} {} with tubes {}, eyepieces and shims as they are now.",
-        rounds.join(", "),
+        "It rests on {} with tubes {}, eyepieces and shims as they are now.",
+        words::numbered("round", rounds),
         serials.join(", ")
     )
 }

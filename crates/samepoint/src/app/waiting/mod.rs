@@ -11,7 +11,10 @@ pub mod sheet;
 pub use gate::Leaving;
 pub(in crate::app) use held::HeldFile;
 pub use keepers::Keepers;
-pub use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, WaitingAction, WaitingSheet};
+pub use sheet::{
+    ContinueOf, ContinueSheet, DISCARD_TIP, ON_DISK_NOW, RescueSheet, Rescued, WaitingAction,
+    WaitingSheet,
+};
 
 /// A file that is open and that facts may wait for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -20,6 +20,11 @@ pub struct WaitingSheet {
     pub refused: Option<String>,
 }
 
+/// Said once nothing waits any more.
+pub const ON_DISK_NOW: &str = "Every fact is on disk now.";
+/// What discarding does, before it is asked for once more.
+pub const DISCARD_TIP: &str = "Lose them for ever; you are asked once more.";
+
 impl WaitingSheet {
     /// About a file, with what waits for the choice.
     #[must_use]

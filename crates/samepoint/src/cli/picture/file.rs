@@ -12,6 +12,9 @@ const MOST_BYTES: u64 = 512 << 20;
 /// The most pixels; a picture of 100 million is refused before it is unpacked.
 const MOST_PIXELS: u64 = 64_000_000;
 
+/// Said of depths that are not read.
+const NOT_8_OR_16: &str = "its values are not of 8 or 16 bits; save it as plain grey";
+
 /// Grey values, row by row from the top.
 pub(super) struct Grey {
     pub(super) pixels: Vec<f32>,
@@ -82,7 +85,7 @@ fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, String> {
         ColorType::La8 | ColorType::La16 | ColorType::Rgba8 | ColorType::Rgba16 => {
             return Err("it has transparency; save it as plain grey".to_owned());
         }
-        _ => return Err("its values are not of 8 or 16 bits; save it as plain grey".to_owned()),
+        _ => return Err(NOT_8_OR_16.to_owned()),
     }
     let unpacked = DynamicImage::from_decoder(decoder).map_err(bad)?;
     Ok(match unpacked {
@@ -90,7 +93,7 @@ fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, String> {
         DynamicImage::ImageLuma16(grey) => sixteen(grey.into_raw()),
         DynamicImage::ImageRgb8(colours) => eight(brightest(&colours.into_raw())),
         DynamicImage::ImageRgb16(colours) => sixteen(brightest(&colours.into_raw())),
-        _ => return Err("its values are not of 8 or 16 bits; save it as plain grey".to_owned()),
+        _ => return Err(NOT_8_OR_16.to_owned()),
     })
 }
 

@@ -61,9 +61,9 @@ fn crosshair(placed: &Placed, page: &mut String) {
     }
     let _ = writeln!(
         page,
-        "  turned {:.1}° {}clockwise, contrast to noise {:.1}, lines {:.1} px wide",
+        "  turned {:.1}° {}, contrast to noise {:.1}, lines {:.1} px wide",
         crosshair.roll_deg.abs(),
-        if crosshair.roll_deg < 0.0 { "" } else { "counter-" },
+        solver::words::way_round(-crosshair.roll_deg),
         crosshair.contrast_to_noise,
         crosshair.width_px
     );

@@ -9,6 +9,7 @@ use crate::app::block::Block;
 use crate::app::front::{ImportSheet, LOG_BLOCK, PasteSheet};
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Label, Tell, TellOnHover};
+use paper::words::counted_s;
 
 /// Rows from a spreadsheet, with what each will be before it is logged.
 pub(super) fn paste_ui(
@@ -56,7 +57,7 @@ pub(super) fn import_ui(
         if read || enter {
             actions.push(Action::ReadCsv);
         }
-        ask_ui(ui, palette, &sheet.path, actions);
+        ask_ui(ui, palette, sheet.path.asking, actions);
     });
     refused_ui(ui, palette, sheet.path.refused.as_ref());
     block_ui(ui, palette, &sheet.block, actions);
@@ -69,10 +70,9 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
     if rows > 0 {
         let refused = match refused {
             0 => String::new(),
-            1 => ", 1 row refused".to_owned(),
-            n => format!(", {n} rows refused"),
+            n => format!(", {} refused", counted_s(n, "row")),
         };
-        let text = format!("{}{refused}", readings(ready));
+        let text = format!("{}{refused}", counted_s(ready, "reading"));
         ui.tell(RichText::new(text).font(theme::bold(14.5)));
     }
     let room = (ui.available_height() - 48.0).max(40.0);
@@ -89,7 +89,8 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
         },
     );
     ui.horizontal(|ui| {
-        let text = RichText::new(format!("Log {}", readings(ready))).font(theme::bold(14.5));
+        let text =
+            RichText::new(format!("Log {}", counted_s(ready, "reading"))).font(theme::bold(14.5));
         let log = ui.add_enabled(ready > 0, Button::new(text).min_size(vec2(140.0, TARGET)));
         let key = ui.input_mut(|input| input.consume_shortcut(&LOG_BLOCK));
         let tip = "One entry each, one undo each (Ctrl+Enter); rows refused stay to be put right.";
@@ -98,8 +99,4 @@ fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Act
         }
         back_ui(ui, actions);
     });
-}
-
-fn readings(count: usize) -> String {
-    if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") }
 }

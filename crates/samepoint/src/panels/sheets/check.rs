@@ -6,9 +6,11 @@ use solver::Channel;
 
 use super::check_chart::check_chart_ui;
 use super::parts::{SheetContext, back_ui, buttons_ui, first_field, refused_ui, scrolled, text_ui};
+use super::withdraw::STAYS_WITHDRAWN;
 use crate::app::Action;
 use crate::app::checking::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
 use crate::app::kept_file::Mend;
+use crate::panels::Y_FIELD_TIP;
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{
     Label, NumberField, TellOnHover, Tone, channel_colour_text, cut, message_ui, number_field_ui,
@@ -112,7 +114,7 @@ fn reading_ui(
     ui.horizontal_wrapped(|ui| {
         let button = Button::new(RichText::new("Log the check").font(theme::bold(14.5)))
             .min_size(vec2(110.0, TARGET));
-        log |= ui.add(button).on_hover_text("Enter in the y field does it too.").clicked();
+        log |= ui.add(button).on_hover_text(Y_FIELD_TIP).clicked();
         let limits = Button::new("Draw limits…").min_size(vec2(0.0, TARGET));
         if ui.add(limits).on_hover_text("A decision: shows first what they rest on.").clicked() {
             actions.push(Action::Checks(CheckAction::Limits));
@@ -187,13 +189,9 @@ fn decision_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, actions: 
     let (told, on): (Vec<String>, &str) = match &sheet.decision {
         Decision::None => return,
         Decision::Limits(told) => (told.clone(), "Draw limits"),
-        Decision::Withdraw(_, words) => (
-            vec![
-                words.clone(),
-                "It stays in the file with the reason; it no longer counts.".to_owned(),
-            ],
-            "Withdraw the check",
-        ),
+        Decision::Withdraw(_, words) => {
+            (vec![words.clone(), STAYS_WITHDRAWN.to_owned()], "Withdraw the check")
+        }
         Decision::Anew => (
             vec![
                 "Days before are not compared with days after: limits are drawn anew from new days."

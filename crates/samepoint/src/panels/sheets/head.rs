@@ -3,6 +3,7 @@
 use egui::{Id, Ui};
 
 use crate::app::front::Front;
+use crate::dialogs::SAVE_PICTURE;
 
 /// What a sheet is called; none is in front otherwise.
 pub(super) const fn title(front: &Front) -> Option<&'static str> {
@@ -16,7 +17,7 @@ pub(super) const fn title(front: &Front) -> Option<&'static str> {
         Front::RecallList(_) => "Recall list",
         Front::Withdraw(_) => "Withdraw a reading",
         Front::Choose(_) => "Choose this setting",
-        Front::SavePicture(_) => "Save a picture of the plot",
+        Front::SavePicture(_) => SAVE_PICTURE,
         Front::Round(_) => "New round",
         Front::OwnRemedy(_) => "Note a remedy",
         Front::Paste(_) => "Paste readings",

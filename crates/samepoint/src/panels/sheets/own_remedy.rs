@@ -8,10 +8,9 @@ use solver::Channel;
 use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
 use crate::app::Action;
 use crate::app::front::OwnRemedySheet;
+use crate::panels::remedy::OWN_CAUTION;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, channel_colour_text};
-
-const CAUTION: &str = "Battery out first; open a unit only as its maintenance manual directs.";
 
 pub(super) fn own_remedy_ui(
     ui: &mut Ui,
@@ -21,7 +20,7 @@ pub(super) fn own_remedy_ui(
 ) {
     let words = "What was done? Nothing is predicted of it; the next round measures what it did.";
     ui.add(Label::new(words).wrap());
-    ui.add(Label::new(RichText::new(CAUTION).small().color(palette.quiet)).wrap());
+    ui.add(Label::new(RichText::new(OWN_CAUTION).small().color(palette.quiet)).wrap());
     let typed = &mut sheet.typed;
     choices_ui(ui, &mut typed.done, Done::ALL.map(|done| (done, done.words())));
     if typed.done.is_of_one_channel() {

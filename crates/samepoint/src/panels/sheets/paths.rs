@@ -37,7 +37,7 @@ pub(super) fn open_ui(
     {
         actions.push(Action::OpenPath(path));
     }
-    ask_ui(ui, palette, sheet, actions);
+    ask_ui(ui, palette, sheet.asking, actions);
     ui.separator();
     let title = RichText::new(format!("Sessions of {}", offers.shop)).font(theme::bold(14.5));
     ui.add(Label::new(title).truncate());
@@ -106,7 +106,7 @@ pub(super) fn continue_ui(
             actions.extend(to(true));
         }
     }
-    ask_ui(ui, palette, &sheet.path, actions);
+    ask_ui(ui, palette, sheet.path.asking, actions);
 }
 
 pub(super) fn report_ui(
@@ -185,11 +185,12 @@ fn put_ui(
     {
         actions.push((put.action)(path));
     }
-    ask_ui(ui, palette, sheet, actions);
+    ask_ui(ui, palette, sheet.asking, actions);
 }
 
-pub(super) fn ask_ui(ui: &mut Ui, palette: &Palette, sheet: &PathSheet, actions: &mut Vec<Action>) {
-    if sheet.asking {
+/// The way to the desktop's own dialog. `asking`: it is open already.
+pub(super) fn ask_ui(ui: &mut Ui, palette: &Palette, asking: bool, actions: &mut Vec<Action>) {
+    if asking {
         ui.label(RichText::new("The file dialog is open…").color(palette.quiet));
     } else if ui
         .add(Button::new("Choose with a file dialog…").min_size(vec2(0.0, TARGET)))

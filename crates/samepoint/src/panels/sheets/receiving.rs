@@ -3,6 +3,7 @@
 use egui::{Button, Id, RichText, Ui, vec2};
 
 use super::parts::{SheetContext, buttons_ui, first_field, text_ui};
+use super::paths::ask_ui;
 use crate::app::Action;
 use crate::app::day::{DayAction, DayField, ReceivingSheet};
 use crate::theme::{Palette, TARGET};
@@ -63,14 +64,7 @@ pub(super) fn receiving_ui(
     add |= text_ui(ui, palette, caption, "What it shows", &mut sheet.caption, "");
     ui.horizontal_wrapped(|ui| {
         add |= ui.add(Button::new("Add the picture").min_size(vec2(0.0, TARGET))).clicked();
-        if sheet.asking {
-            ui.label(RichText::new("The file dialog is open…").color(palette.quiet));
-        } else if ui
-            .add(Button::new("Choose with a file dialog…").min_size(vec2(0.0, TARGET)))
-            .clicked()
-        {
-            actions.push(Action::AskPath);
-        }
+        ask_ui(ui, palette, sheet.asking, actions);
     });
     if add {
         actions.push(Action::Day(DayAction::AddPicture));

@@ -9,6 +9,7 @@ use super::waiting::discarding_ui;
 use crate::app::Action;
 use crate::app::kept_file::{Mend, counted};
 use crate::app::opening::words_of;
+use crate::app::waiting::DISCARD_TIP;
 use crate::app::waiting::{RescueSheet, Rescued, WaitingAction};
 use crate::theme::Palette;
 use crate::widgets::{Tell, Tone, message_ui};
@@ -75,8 +76,7 @@ pub(super) fn rescue_ui(
         }
         let tip = "Leave the rescue file where it is; the next start offers it again.";
         offer_to(ui, "Keep for later", tip, WaitingAction::Later);
-        let tip = "Lose them for ever; you are asked once more.";
-        offer_to(ui, &format!("Discard {facts}…"), tip, WaitingAction::Discarding(true));
+        offer_to(ui, &format!("Discard {facts}…"), DISCARD_TIP, WaitingAction::Discarding(true));
     });
 }
 

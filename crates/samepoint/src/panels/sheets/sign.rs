@@ -195,7 +195,7 @@ pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
 /// After the signature: the last hash, and a copy to keep.
 fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: &mut Vec<Action>) {
     verdict_ui(ui, palette, context.confirm.tone, context.confirm.verdict);
-    message_ui(ui, palette, Tone::Good, "Signed: the record is closed.", true);
+    message_ui(ui, palette, Tone::Good, crate::app::signing::CLOSED, true);
     seal_progress_ui(ui, palette, context.sealing, actions);
     ui.add_space(4.0);
     match context.last_hash {

@@ -7,6 +7,7 @@ use super::parts::{back_ui, refused_ui, waiting_button as button};
 use crate::app::Action;
 use crate::app::kept_file::{Mend, counted};
 use crate::app::waiting::keepers::Waits;
+use crate::app::waiting::{DISCARD_TIP, ON_DISK_NOW};
 use crate::app::waiting::{Leaving, WaitingAction, WaitingSheet};
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Tell, TellOnHover, Tone, message_ui};
@@ -20,7 +21,7 @@ pub(super) fn waiting_ui(
     actions: &mut Vec<Action>,
 ) {
     let Some(waits) = waits else {
-        ui.label("Every fact is on disk now.");
+        ui.label(ON_DISK_NOW);
         if button(ui, "Go on", "Do what waited for it.", fresh) {
             actions.push(Action::Waiting(WaitingAction::Retry));
         }
@@ -68,7 +69,7 @@ pub(super) fn waiting_ui(
             let tip = "Let go of this file; the next start offers these facts again.";
             offer(ui, "Leave them in the rescue file", tip, false, WaitingAction::Leave);
         }
-        let tip = "Lose them for ever; you are asked once more.";
+        let tip = DISCARD_TIP;
         let text = format!("Discard {facts}…");
         offer(ui, &text, tip, false, WaitingAction::Discarding(true));
         back_ui(ui, actions);

@@ -8,6 +8,10 @@ use crate::app::front::{WITHDRAW_REASONS, WithdrawSheet};
 use crate::theme::{Palette, TARGET};
 use crate::widgets::Tell;
 
+/// What becomes of what is withdrawn.
+pub(super) const STAYS_WITHDRAWN: &str =
+    "It stays in the file with the reason; it no longer counts.";
+
 pub(super) fn withdraw_ui(
     ui: &mut Ui,
     palette: &Palette,
@@ -15,10 +19,7 @@ pub(super) fn withdraw_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.tell(&sheet.words);
-    ui.tell(
-        RichText::new("It stays in the file with the reason; it no longer counts.")
-            .color(palette.quiet),
-    );
+    ui.tell(RichText::new(STAYS_WITHDRAWN).color(palette.quiet));
     ui.horizontal_wrapped(|ui| {
         for reason in WITHDRAW_REASONS {
             if ui.add(Button::new(reason).min_size(vec2(0.0, TARGET))).clicked() {

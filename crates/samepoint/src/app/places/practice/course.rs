@@ -163,7 +163,7 @@ impl StandingLine {
             (Some(set), true) => (format!("threshold {}: mastered", percent(set)), true),
             (Some(set), false) => (format!("threshold {}: not mastered yet", percent(set)), false),
         };
-        let units = words::counted(standing.signed, "unit", "units");
+        let units = words::counted_s(standing.signed, "unit");
         let (hand, grade) = (&standing.hand, standing.grade.word());
         Self { text: format!("{hand}, {grade}: {units} signed, {mean}; {verdict}."), mastered }
     }

@@ -69,9 +69,7 @@ impl HiddenPicture {
         let sentence = |why: record::practice::Hidden| format!("{}.", capital(&why.to_string()));
         let truth = Truth::of(session).map_err(sentence)?;
         let scored = score(session).map_err(sentence)?;
-        let halved = scored
-            .passed_failing
-            .then(|| "A failing unit was passed: the total is halved.".to_owned());
+        let halved = scored.passed_failing.then(|| score::HALVED.to_owned());
         let parts = scored.parts.iter().map(|one| {
             let weight = one.weight;
             PartLine {

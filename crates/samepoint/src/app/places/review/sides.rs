@@ -63,11 +63,7 @@ fn told(round: &RoundAccount, solution: Option<&Solution>) -> Vec<String> {
     )];
     for channel in Channel::BOTH {
         let Some(Ok(fit)) = solution.map(|solution| &solution.fits[channel]) else { continue };
-        told.push(format!(
-            "{channel} circle: centre {}, radius {}",
-            words::direction(fit.circle.centre),
-            words::arcmin(fit.circle.radius_arcmin)
-        ));
+        told.push(words::circle(channel, &fit.circle));
     }
     let meeting = solution.and_then(|solution| solution.meeting.as_ref());
     if let Some(meeting) = meeting {

@@ -28,7 +28,7 @@ impl Practised {
         let course = CoursePicture::of(progress, &Roster::default(), folder, None);
         let (signed, unsigned) = (progress.attempts.len(), progress.unsigned.len());
         let skipped = progress.skipped.len();
-        let all = figures::counted(signed + unsigned + skipped, "file", "files");
+        let all = figures::counted_s(signed + unsigned + skipped, "file");
         Self {
             told: format!(
                 "{all} of practice: {signed} signed, {unsigned} not signed, {skipped} passed over. None counts \
@@ -58,7 +58,7 @@ fn trainee(progress: &Progress, hand: &str) -> String {
         if signed.is_empty() { String::new() } else { format!(", mean score {}", percent(mean)) };
     format!(
         "{hand}: {} signed, {} of them sat as examinations, {begun} not signed{mean}.",
-        figures::counted(signed.len(), "unit", "units"),
+        figures::counted_s(signed.len(), "unit"),
         exams
     )
 }

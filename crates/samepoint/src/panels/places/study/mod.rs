@@ -18,6 +18,7 @@ use crate::app::Action;
 use crate::app::kept_file::{Mend, saved_words};
 use crate::app::offers::Offers;
 use crate::app::places::study::{CellField, OpenStudy, StudyAction, Studying};
+use crate::panels::Y_FIELD_TIP;
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Label, NumberField, Tell, Tone, message_ui, number_field_ui};
 
@@ -182,7 +183,7 @@ fn cell_ui(
             ui.label(RichText::new(" ").small());
             let button = Button::new(RichText::new("Log the cell").font(theme::bold(14.5)))
                 .min_size(vec2(110.0, TARGET));
-            log |= ui.add(button).on_hover_text("Enter in the y field does it too.").clicked();
+            log |= ui.add(button).on_hover_text(Y_FIELD_TIP).clicked();
         });
     });
     if let Some(field) = entered {
