@@ -1,20 +1,8 @@
 //! Whether a command can do anything now, and why not: for the list of commands and for buttons.
 
-use super::session::OpenSession;
+use crate::bench::session::OpenSession;
+use crate::shell::refusals::{NO_SESSION, RINGS_TURNED};
 use crate::ui_command::{Need, UiCommand};
-
-/// Where no session is open.
-pub const NO_SESSION: &str = "No session is open: start one (Ctrl+N) or open one (Ctrl+O).";
-/// Where a view needs a station.
-pub(super) const NO_STATION: &str = "No station is chosen: choose one under Set up (Ctrl+1).";
-/// Where what follows needs both circles.
-pub(super) const BOTH_CIRCLES: &str = "Both circles have to be known first: log both channels.";
-/// Where readings contradict the stated scatter.
-pub(super) const DO_NOT_FIT: &str = "The readings do not fit what the station says they scatter by: nothing \
-                                     is judged. Look for one misread.";
-/// Why nothing is read as found any more.
-pub(super) const RINGS_TURNED: &str =
-    "A reading was logged, so rings have been turned: as found is over.";
 
 /// Why a command can do nothing now; `None`: it can.
 #[must_use]

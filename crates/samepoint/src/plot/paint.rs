@@ -8,7 +8,8 @@ use paper::style::{Marker, Style, style};
 use paper::{Role, Shape as SceneShape};
 use solver::Direction;
 
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
 
 /// Points on a dashed circle: under half a degree each.
 const CIRCLE_POINTS: u16 = 720;

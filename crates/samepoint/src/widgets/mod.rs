@@ -19,7 +19,7 @@ pub use changed::{Changed, changed};
 pub use channel_name::{channel_colour_text, channel_label};
 pub use label::{Label, Tell, TellOnHover};
 pub use message::{Tone, message_of_size_ui, message_ui};
-pub use number_field::{NumberField, number_field_ui};
+pub use number_field::{NumberField, Y_FIELD_TIP, number_field_ui};
 pub use practice_badge::practice_badge_ui;
 pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use shortened::{cut, shortened_button_ui, shortened_ui};

@@ -3,7 +3,11 @@
 use egui::{Align2, Event, Id, Response, RichText, Stroke, TextEdit, Ui, Vec2};
 
 use super::Tell;
-use crate::theme::{self, Palette, TARGET};
+use crate::theme;
+use crate::theme::{Palette, TARGET};
+
+/// On the button that logs what is typed, where the last field is y.
+pub const Y_FIELD_TIP: &str = "Enter in the y field does it too.";
 
 /// One number field.
 pub struct NumberField<'a> {
