@@ -14,7 +14,7 @@ use record::{Act, Typed};
 
 /// What an examination asks for before it is signed.
 /// Said once it is signed.
-pub const CLOSED: &str = "Signed: the record is closed.";
+pub(crate) const CLOSED: &str = "Signed: the record is closed.";
 const CHOOSE_VERDICT: &str = "Choose your verdict: in an examination nothing else says it.";
 
 impl App {
