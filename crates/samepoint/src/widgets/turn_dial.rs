@@ -3,7 +3,7 @@
 use egui::{Color32, Pos2, Rect, Ui, Vec2, vec2};
 use paper::style::Marker;
 
-use crate::app::picture::Dial;
+use crate::bench::picture::Dial;
 use crate::theme::Palette;
 use crate::widgets::chart::{Clock, Ink, Pen, arrow_head, marker};
 
