@@ -2,7 +2,7 @@
 
 mod changed;
 mod channel_name;
-pub mod chart;
+pub(crate) mod chart;
 mod label;
 mod message;
 mod number_field;
