@@ -8,7 +8,7 @@ pub(crate) fn around(values: impl IntoIterator<Item = f64>, share: f64) -> Optio
         .filter(|value| value.is_finite())
         .fold(none, |[low, high], value| [low.min(value), high.max(value)]);
     let edge = if high > low { share * (high - low) } else { 0.5 };
-    (low <= high).then(|| [low - edge, high + edge])
+    (low <= high).then_some([low - edge, high + edge])
 }
 
 /// 1, 2 or 5 times a power of ten: the smallest that is no less; `None` where there is none.
