@@ -6,6 +6,8 @@
 //! - `package`: what a desktop is given with the program fits together
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts threads
 //! - `sentences`: each stands once
+//! - `rooms`: one user of the plot library, one place that names screen colours, one that starts
+//!   threads, one painter of charts
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished
 #![allow(
     clippy::unwrap_used,

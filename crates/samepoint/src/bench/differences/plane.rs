@@ -1,10 +1,12 @@
 //! The plane of differences: what the station showed, what the rings can reach, the window's box.
 
-use egui::{Align2, FontId, Pos2, Shape, Stroke, Ui, vec2};
+use egui::{Align, Align2, Ui, vec2};
+use paper::style::Marker;
 
 use super::Plane;
-use crate::bench::views::parts::{Axes, canvas, told_ui};
+use crate::bench::views::parts::canvas;
 use crate::theme::Palette;
+use crate::widgets::chart::{Chart, Ink, Map, Pen, key_ui};
 
 /// Room for the words below, points.
 const WORDS: f32 = 118.0;
@@ -12,66 +14,49 @@ const WORDS: f32 = 118.0;
 /// Shows it.
 pub fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
     let telling = format!("Differences, right less left. {}", plane.told);
-    let (rect, response) = canvas(ui, 1.0, height, WORDS, &telling);
+    let (room, _) = canvas(ui, height, WORDS, &telling);
     let half = extent(plane);
-    let axes = Axes::new(rect, [-half, half], [-half, half]);
-    let painter = ui.painter_at(response.rect);
-    painter.rect_filled(response.rect, 3.0, palette.field);
-    let place = |at: [f64; 2]| axes.place(at);
-    let middle = place([0.0, 0.0]);
-    let faint = Stroke::new(1.0, palette.line);
-    painter.hline(response.rect.x_range(), middle.y, faint);
-    painter.vline(middle.x, response.rect.y_range(), faint);
+    let map = Map::equal(room, 0.0, [-half, half], [-half, half]);
+    let mut chart = Chart::new(ui, palette, room, map);
+    chart.field(palette.field);
+    chart.level(0.0, Pen::new(1.0, palette.line));
+    chart.upright(0.0, Pen::new(1.0, palette.line));
     if let Some((centre, [near, far])) = plane.reach {
-        let scale = (axes.place([1.0, 0.0]).x - middle.x).abs();
         for radius in [near, far] {
-            let radius = (radius as f32) * scale;
-            painter.circle_stroke(place(centre), radius, Stroke::new(1.0, palette.quiet));
+            chart.circle(centre, radius, Pen::new(1.0, palette.quiet));
         }
-        let at = place(centre);
-        painter.line_segment(
-            [at - vec2(5.0, 0.0), at + vec2(5.0, 0.0)],
-            Stroke::new(1.0, palette.quiet),
-        );
-        painter.line_segment(
-            [at - vec2(0.0, 5.0), at + vec2(0.0, 5.0)],
-            Stroke::new(1.0, palette.quiet),
-        );
+        chart.mark(centre, Marker::Cross, 5.0, Ink::Filled(palette.quiet));
     }
     if let Some(window) = &plane.window {
         let up = window.dipvergence_arcmin();
-        let low = place([-window.convergence_arcmin(), -up]);
-        let high = place([window.divergence_arcmin(), up]);
-        let edge = Stroke::new(1.5, palette.here);
-        let frame = egui::Rect::from_two_pos(low, high);
-        painter.rect_stroke(frame, 0.0, edge, egui::StrokeKind::Middle);
+        let (low, high) = (-window.convergence_arcmin(), window.divergence_arcmin());
+        chart.square([low, -up], [high, up], Pen::new(1.5, palette.here));
     }
-    let font = FontId::proportional(11.5);
     for (number, at) in &plane.readings {
-        let at = place(*at);
-        diamond(&painter, at, 5.0, Stroke::new(1.5, palette.text));
-        let beside = at + vec2(8.0, 0.0);
-        painter.text(beside, Align2::LEFT_CENTER, number, font.clone(), palette.quiet);
+        chart.mark(*at, Marker::Diamond, 5.0, Ink::Open(palette.text));
+        let beside = chart.place(*at) + vec2(8.0, 0.0);
+        chart.words(beside, Align2::LEFT_CENTER, &number.to_string(), palette.quiet);
     }
     if let Some(at) = plane.setting {
-        painter.circle_filled(place(at), 5.0, palette.here);
+        chart.mark(at, Marker::Dot, 5.0, Ink::Filled(palette.here));
     }
-    let corner = |align: Align2, text: &str| {
-        // Beside the axis, not on it.
-        let above = if align.y() == egui::Align::Center { vec2(0.0, 10.0) } else { vec2(0.0, 0.0) };
-        let at = align.pos_in_rect(&response.rect.shrink(6.0)) - above;
-        painter.text(at, align, text, font.clone(), palette.quiet);
-    };
-    corner(Align2::RIGHT_CENTER, "eyes diverge");
-    corner(Align2::LEFT_CENTER, "eyes converge");
-    corner(Align2::CENTER_TOP, "right image high");
-    corner(Align2::CENTER_BOTTOM, "left image high");
     let width = format!("{}′ across", paper::words::number(2.0 * half, 0));
-    corner(Align2::RIGHT_BOTTOM, &width);
-    told_ui(ui, palette, std::slice::from_ref(&plane.told));
+    for (align, text) in [
+        (Align2::RIGHT_CENTER, "eyes diverge"),
+        (Align2::LEFT_CENTER, "eyes converge"),
+        (Align2::CENTER_TOP, "right image high"),
+        (Align2::CENTER_BOTTOM, "left image high"),
+        (Align2::RIGHT_BOTTOM, &width),
+    ] {
+        // Beside the axis, not on it.
+        let above = if align.y() == Align::Center { 10.0 } else { 0.0 };
+        let at = align.pos_in_rect(&room.shrink(6.0)) - vec2(0.0, above);
+        chart.words(at, align, text, palette.quiet);
+    }
+    key_ui(ui, palette, &plane.told);
     let key = "Diamonds: readings. Two rings: what the rings can reach. Box: the window. Filled \
                dot: what the setting leaves.";
-    told_ui(ui, palette, &[key.to_owned()]);
+    key_ui(ui, palette, key);
 }
 
 /// Half the side of what is in sight, arcminutes.
@@ -83,10 +68,4 @@ fn extent(plane: &Plane) -> f64 {
     });
     let most = reading.chain(reach).chain(window).fold(5.0, f64::max);
     1.08 * if most.is_finite() { most } else { 5.0 }
-}
-
-fn diamond(painter: &egui::Painter, at: Pos2, half: f32, edge: Stroke) {
-    let corners = [vec2(0.0, -half), vec2(half, 0.0), vec2(0.0, half), vec2(-half, 0.0)];
-    let points = corners.into_iter().map(|corner| at + corner).collect();
-    painter.add(Shape::closed_line(points, edge));
 }
