@@ -116,7 +116,7 @@ fn whole_lines_that_say_what_no_fact_says_are_located_with_the_field() {
         let damage = damage(&with_line(&body));
         assert_eq!(damage.line, 11, "{body:.80}");
         let DamageKind::NotAFact { what } = &damage.kind else { panic!("{damage}") };
-        assert!(what.contains(evidence), "{what}");
+        assert!(what.to_string().contains(evidence), "{what}");
     }
     let misnumbered = damage(&with_line(&good.replace("seq:11", "seq:12")));
     assert_eq!(misnumbered.kind, DamageKind::OutOfSequence { found: 12 });

@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::check::Checked;
 use crate::fact::Camera;
-use crate::file::v1::wire::{Bad, Wire};
+use crate::file::bad_field::BadField;
+use crate::file::v1::wire::Wire;
 use crate::file::v2::words;
 
 /// The file in its words.
@@ -23,9 +24,9 @@ impl Wire<Camera> for CameraFile {
         Self { format: 1, camera: Wire::write(from) }
     }
 
-    fn read(self) -> Result<Camera, Bad> {
+    fn read(self) -> Result<Camera, BadField> {
         let camera: Camera = self.camera.read().map_err(|bad| bad.within("camera"))?;
-        camera.check().map_err(Bad::new)?;
+        camera.check().map_err(BadField::new)?;
         Ok(camera)
     }
 }

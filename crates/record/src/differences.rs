@@ -4,8 +4,8 @@
 //! they are: no number can be had from them.
 
 use solver::relative::{
-    RelativeProblem, RelativeReading, RelativeSetting, RelativeSolution, RelativeSpread, Standing,
-    solve_relative,
+    BORESIGHT_UNKNOWN, RelativeProblem, RelativeReading, RelativeSetting, RelativeSolution,
+    RelativeSpread, Standing, solve_relative,
 };
 use solver::{Channel, PerChannel, SettingKind};
 
@@ -163,9 +163,17 @@ impl Differences {
     /// What must be said beside a setting: of boresight, of what is left out, of box readings.
     #[must_use]
     pub fn remarks(&self) -> Vec<String> {
+        let solved = matches!(self.answer, Some(Ok(_)));
+        let unknown = solved.then(|| BORESIGHT_UNKNOWN.to_owned());
+        unknown.into_iter().chain(self.remarks_beside_boresight()).collect()
+    }
+
+    /// The same where it is said already that boresight is not known.
+    #[must_use]
+    pub fn remarks_beside_boresight(&self) -> Vec<String> {
         let mut said = Vec::new();
         if let Some(Ok(solution)) = &self.answer {
-            said.extend(solution.cautions().map(str::to_owned));
+            said.extend(solution.limit_caution().map(str::to_owned));
         }
         if self.without_rings > 0 {
             said.push(format!(

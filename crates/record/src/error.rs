@@ -1,7 +1,7 @@
 //! Everything the record can refuse or run into, in the user's words, with the evidence inside.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::axis::Axis;
@@ -471,8 +471,34 @@ pub enum Error {
 }
 
 impl Error {
+    /// The file or folder it names, where it names one.
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
+        match self {
+            Self::Io { path, .. }
+            | Self::AlreadyThere { path }
+            | Self::WrongFile { path, .. }
+            | Self::NewerFormat { path, .. }
+            | Self::Damaged { path, .. }
+            | Self::ReadOnly { path, .. }
+            | Self::DoesNotGoOn { path, .. }
+            | Self::NoEndToSetAside { path, .. }
+            | Self::RealOrPractice { path, .. }
+            | Self::NothingToSalvage { path, .. }
+            | Self::NoPicture { path, .. }
+            | Self::FileReplaced { path, .. }
+            | Self::FileGone { path, .. }
+            | Self::LengthChanged { path, .. }
+            | Self::Unsupported { path, .. }
+            | Self::WriterGone { path, .. }
+            | Self::ShopFile { path, .. }
+            | Self::ShopValue { path, .. } => Some(path),
+            _ => None,
+        }
+    }
+
     /// Wraps what the system says.
-    pub(crate) fn io(doing: &'static str, path: &std::path::Path, why: io::Error) -> Self {
+    pub(crate) fn io(doing: &'static str, path: &Path, why: io::Error) -> Self {
         Self::Io { doing, path: path.to_owned(), why: Arc::new(why) }
     }
 }
@@ -484,11 +510,6 @@ const fn what_is_left(damage: &Damage) -> &'static str {
     } else {
         "the facts before it are intact: continue in a new file, and keep this one"
     }
-}
-
-/// Of a file whose header names a format that never was.
-pub(crate) fn no_format(format: u32) -> String {
-    format!("format: there is no format {format}")
 }
 
 fn next_in_line(latest: Option<Seq>, done: &str) -> String {

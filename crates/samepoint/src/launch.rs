@@ -11,13 +11,28 @@ pub const APP_ID: &str = "samepoint";
 /// Commands that need no display, for the message where there is none.
 const WITHOUT_DISPLAY: &str = "`samepoint solve`, `review`, `report` and `shop` need none";
 
+/// Why the bench is not opened.
+#[derive(Debug, thiserror::Error)]
+pub enum NotOpened {
+    /// Nowhere to show it.
+    #[error("no display to open the bench on; {WITHOUT_DISPLAY}")]
+    NoDisplay,
+    /// What the display lacks.
+    #[error("the bench cannot be opened on this display: {}; {WITHOUT_DISPLAY}", first_line(.0))]
+    Display(#[source] eframe::Error),
+}
+
+fn first_line(error: &eframe::Error) -> String {
+    error.to_string().lines().next().unwrap_or_default().to_owned()
+}
+
 /// Opens the bench and stays until it is closed.
 ///
 /// # Errors
-/// One line for standard error: there is no display, or what the display lacks.
-pub fn open(path: Option<PathBuf>) -> Result<(), String> {
+/// [`NotOpened`], one line for standard error.
+pub fn open(path: Option<PathBuf>) -> Result<(), NotOpened> {
     if !has_display() {
-        return Err(format!("no display to open the bench on; {WITHOUT_DISPLAY}"));
+        return Err(NotOpened::NoDisplay);
     }
     let services = Services::of_user();
     crate::crash::install(&services.folders.state);
@@ -26,11 +41,7 @@ pub fn open(path: Option<PathBuf>) -> Result<(), String> {
         native_options(),
         Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, services, path)))),
     )
-    .map_err(|error| {
-        let error = error.to_string();
-        let first = error.lines().next().unwrap_or_default();
-        format!("the bench cannot be opened on this display: {first}; {WITHOUT_DISPLAY}")
-    })
+    .map_err(NotOpened::Display)
 }
 
 /// How the window is opened.

@@ -138,23 +138,51 @@ impl Press {
 
     /// Why it cannot be given a command: the window or its fields need it.
     #[must_use]
-    pub fn refused(&self) -> Option<String> {
+    pub fn refused(&self) -> Option<NotFree> {
         let Self::Key { ctrl, alt, shift, key } = *self else { return None };
-        let else_send = "Have the pedal send another: F13 to F24, or one with Ctrl or Alt.";
         if let Some(command) = command_of(ctrl, alt, shift, key) {
-            return Some(format!("{self} is the key of “{}”. {else_send}", command.text()));
-        }
-        if ctrl && matches!(key, Key::A | Key::C | Key::V | Key::X | Key::Z | Key::Backspace) {
-            return Some(format!("{self} works within fields. {else_send}"));
+            return Some(NotFree::KeyOf { press: *self, command });
         }
         let held = ctrl || alt;
-        if !held && (types(key) || works_within(key)) {
-            let does = if types(key) { "types" } else { "works within fields and sheets" };
-            return Some(format!("{self} {does}. {else_send}"));
+        let within = [Key::A, Key::C, Key::V, Key::X, Key::Z, Key::Backspace];
+        if ctrl && within.contains(&key) {
+            Some(NotFree::WorksWithinFields(*self))
+        } else if !held && types(key) {
+            Some(NotFree::Types(*self))
+        } else if !held && works_within(key) {
+            Some(NotFree::WorksWithinSheets(*self))
+        } else {
+            None
         }
-        None
     }
 }
+
+/// Why a press cannot be given a command, and what to do.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NotFree {
+    /// It has one.
+    #[error("{press} is the key of “{}”. {ELSE_SEND}", command.text())]
+    KeyOf {
+        /// The press.
+        press: Press,
+        /// Its command.
+        command: UiCommand,
+    },
+    /// Fields need it.
+    #[error("{0} works within fields. {ELSE_SEND}")]
+    WorksWithinFields(Press),
+    /// It is a letter or a digit.
+    #[error("{0} types. {ELSE_SEND}")]
+    Types(Press),
+    /// The keyboard goes through sheets with it.
+    #[error("{0} works within fields and sheets. {ELSE_SEND}")]
+    WorksWithinSheets(Press),
+    /// No words of a press.
+    #[error("“{0}” is no key or button")]
+    NoPress(String),
+}
+
+const ELSE_SEND: &str = "Have the pedal send another: F13 to F24, or one with Ctrl or Alt.";
 
 /// The command whose key it is.
 fn command_of(ctrl: bool, alt: bool, shift: bool, key: Key) -> Option<UiCommand> {
@@ -214,9 +242,9 @@ impl fmt::Display for Press {
 }
 
 impl FromStr for Press {
-    type Err = String;
+    type Err = NotFree;
 
-    fn from_str(text: &str) -> Result<Self, String> {
+    fn from_str(text: &str) -> Result<Self, NotFree> {
         let button = Button::ALL.into_iter().find(|button| button.words() == text);
         if let Some(button) = button {
             return Ok(Self::Mouse(button));
@@ -230,16 +258,16 @@ impl FromStr for Press {
             None => false,
         };
         let [ctrl, alt, shift] = ["Ctrl+", "Alt+", "Shift+"].map(&mut held);
-        let key = Key::from_name(rest).ok_or_else(|| format!("“{text}” is no key or button"))?;
+        let key = Key::from_name(rest).ok_or_else(|| NotFree::NoPress(text.to_owned()))?;
         let press = Self::Key { ctrl, alt, shift, key };
         press.refused().map_or(Ok(press), Err)
     }
 }
 
 impl TryFrom<String> for Press {
-    type Error = String;
+    type Error = NotFree;
 
-    fn try_from(text: String) -> Result<Self, String> {
+    fn try_from(text: String) -> Result<Self, NotFree> {
         text.parse()
     }
 }
@@ -295,11 +323,11 @@ mod tests {
             (Key::F12, "Sign…"),
             (Key::Insert, "Bench mode"),
         ] {
-            let why = key(needed).refused().unwrap();
+            let why = key(needed).refused().unwrap().to_string();
             assert!(why.contains(word) && why.ends_with('.'), "{needed:?}: {why}");
         }
         let copy = Press::Key { ctrl: true, alt: false, shift: false, key: Key::C };
-        assert!(copy.refused().unwrap().contains("within fields"));
+        assert!(copy.refused().unwrap().to_string().contains("within fields"));
     }
 
     /// Every press that is free is read back from what preferences keep; what is refused is refused there,

@@ -3,7 +3,7 @@
 use std::ffi::OsStr;
 use std::fs;
 use std::io::{self, Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
 use record::file::plain;
@@ -12,6 +12,65 @@ use record::shop::SESSION_EXTENSION;
 use record::shop::parts::table as shelf_table;
 use record::shop::survey::table as shop_table;
 use record::{Account, Stamp, Survey, shown};
+
+/// What is not written, and why: its file, what is wrong and what to do.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: {why}", shown::path(file))]
+pub struct NotWritten {
+    /// Where to, or of which session.
+    pub file: PathBuf,
+    /// Why not.
+    #[source]
+    pub why: Why,
+}
+
+/// Why something is not put into a file.
+#[derive(Debug, thiserror::Error)]
+pub enum Why {
+    /// The name is a session's.
+    #[error("this would be written over a session; name a file that ends in .pdf or .svg")]
+    OverSession,
+    /// The name says neither.
+    #[error("the name must end in .pdf (the report) or .svg (the field plot alone)")]
+    NotPdfOrSvg,
+    /// The name does not say what it is.
+    #[error("the name must end in {0}")]
+    NotEnding(&'static str),
+    /// Nothing is told of an examination before it is signed.
+    #[error("an examination is sat here; it is put on paper once it is signed")]
+    Examination,
+    /// It is no file.
+    #[error("this is a folder; name a file")]
+    Folder,
+    /// What is there might be anything.
+    #[error("what is there cannot be looked at: {}", shown::system(.0))]
+    NotLookedAt(#[source] io::Error),
+    /// What is there is what it is about.
+    #[error("this is the session itself; name another file")]
+    TheSession,
+    /// What is there is no earlier one: `no report`.
+    #[error(
+        "there is a file that is {0} written by this program; name another file or move that one away"
+    )]
+    Others(&'static str),
+    /// It cannot be put together.
+    #[error(transparent)]
+    Paper(#[from] paper::Error),
+    /// The table cannot.
+    #[error(transparent)]
+    Table(#[from] record::Error),
+    /// The disk refuses it.
+    #[error("cannot be written: {}", shown::system(.0))]
+    System(#[source] io::Error),
+}
+
+impl Why {
+    /// Of a file.
+    #[must_use]
+    pub fn of(self, file: &Path) -> NotWritten {
+        NotWritten { file: file.to_owned(), why: self }
+    }
+}
 
 /// What a report can be written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,19 +85,13 @@ enum Kind {
 pub const PLOT_PT: f64 = 480.0;
 
 impl Kind {
-    fn of(path: &Path) -> Result<Self, String> {
+    fn of(path: &Path) -> Result<Self, NotWritten> {
         let extension = path.extension().map(OsStr::to_ascii_lowercase);
         match extension.as_ref().and_then(|extension| extension.to_str()) {
             Some("pdf") => Ok(Self::Pdf),
             Some("svg") => Ok(Self::Svg),
-            Some(SESSION_EXTENSION) => Err(format!(
-                "{}: this would be written over a session; name a file that ends in .pdf or .svg",
-                shown::path(path)
-            )),
-            _ => Err(format!(
-                "{}: the name must end in .pdf (the report) or .svg (the field plot alone)",
-                shown::path(path)
-            )),
+            Some(SESSION_EXTENSION) => Err(Why::OverSession.of(path)),
+            _ => Err(Why::NotPdfOrSvg.of(path)),
         }
     }
 
@@ -61,24 +114,22 @@ type Ours = fn(&mut fs::File) -> io::Result<bool>;
 ///
 /// # Errors
 /// One message that names the file and says what to do.
-pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), String> {
+pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), NotWritten> {
     let kind = Kind::of(to)?;
     if account.session.withholds() {
-        return Err(format!(
-            "{}: an examination is sat here; it is put on paper once it is signed",
-            shown::path(&account.path)
-        ));
+        return Err(Why::Examination.of(&account.path));
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        Kind::Pdf => paper::report(account, paper)
-            .map_err(|why| format!("{}: {why}", shown::path(&account.path)))?,
+        Kind::Pdf => {
+            paper::report(account, paper).map_err(|why| Why::Paper(why).of(&account.path))?
+        }
         Kind::Svg => {
             let scene = paper::session_scene(account);
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
         }
     };
-    put(to, &bytes).map_err(|why| not_written(to, &why))
+    put(to, &bytes).map_err(|why| Why::System(why).of(to))
 }
 
 /// Writes a shop's recall list under a name that ends in .pdf; an earlier recall list is replaced, and no
@@ -92,15 +143,14 @@ pub fn write_recall_list(
     to: &Path,
     now: Stamp,
     paper: PaperSize,
-) -> Result<(), String> {
-    let name = shown::path(to);
+) -> Result<(), NotWritten> {
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
-        return Err(format!("{name}: the name must end in .pdf"));
+        return Err(Why::NotEnding(".pdf").of(to));
     }
     may_replace(None, to, paper::marks::is_our_recall_list, "no recall list")?;
     let bytes = paper::recall_list(survey, &shop_name(shop), now, paper)
-        .map_err(|why| format!("{name}: {why}"))?;
-    put(to, &bytes).map_err(|why| not_written(to, &why))
+        .map_err(|why| Why::Paper(why).of(to))?;
+    put(to, &bytes).map_err(|why| Why::System(why).of(to))
 }
 
 /// A shop as people call it: its folder's own name.
@@ -114,7 +164,7 @@ fn shop_name(folder: &Path) -> String {
 ///
 /// # Errors
 /// One message that names the file and says what to do.
-pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
+pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     write_csv(to, bytes, |file| has_columns(file, &shop_table::COLUMNS, 35), "no table of a shop")
 }
 
@@ -123,17 +173,16 @@ pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
 ///
 /// # Errors
 /// One message that names the file and says what to do.
-pub fn write_shelf_table(to: &Path, bytes: &[u8]) -> Result<(), String> {
+pub fn write_shelf_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     write_csv(to, bytes, |file| has_columns(file, &shelf_table::COLUMNS, 25), "no table of a shelf")
 }
 
-fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &str) -> Result<(), String> {
-    let name = shown::path(to);
+fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &'static str) -> Result<(), NotWritten> {
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
-        return Err(format!("{name}: the name must end in .csv"));
+        return Err(Why::NotEnding(".csv").of(to));
     }
     may_replace(None, to, ours, other)?;
-    put(to, bytes).map_err(|why| not_written(to, &why))
+    put(to, bytes).map_err(|why| Why::System(why).of(to))
 }
 
 /// Writes the results of practice under a name that ends in .csv; an earlier table of them is
@@ -141,7 +190,7 @@ fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &str) -> Result<(), Str
 ///
 /// # Errors
 /// As [`write_table`].
-pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), String> {
+pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     let ours = |file: &mut fs::File| has_columns(file, &progress::COLUMNS, 15);
     write_csv(to, bytes, ours, "no table of practice results")
 }
@@ -150,8 +199,8 @@ pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), String> {
 ///
 /// # Errors
 /// One message that names the file.
-pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), String> {
-    let named = |why: io::Error| not_written(to, &why);
+pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+    let named = |why: io::Error| Why::System(why).of(to);
     let file = filled(to, bytes).map_err(named)?;
     file.persist_noclobber(to).map_err(|why| named(why.error))?;
     Ok(())
@@ -174,32 +223,28 @@ fn has_columns(file: &mut fs::File, columns: &[&str], at_least: usize) -> io::Re
 
 /// Whether what is written may take a file's place: there is none, or it is one of the same kind that
 /// this program wrote.
-fn may_replace(session: Option<&Path>, to: &Path, ours: Ours, other: &str) -> Result<(), String> {
-    let name = shown::path(to);
+fn may_replace(
+    session: Option<&Path>,
+    to: &Path,
+    ours: Ours,
+    other: &'static str,
+) -> Result<(), NotWritten> {
     if to.is_dir() {
-        return Err(format!("{name}: this is a folder; name a file"));
+        return Err(Why::Folder.of(to));
     }
     let mut file = match plain::open(to) {
         Ok(file) => file.into_inner(),
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(why) => {
-            return Err(format!(
-                "{name}: what is there cannot be looked at: {}",
-                shown::system(&why)
-            ));
-        }
+        Err(why) => return Err(Why::NotLookedAt(why).of(to)),
     };
     if let Some(Ok(session)) = session.map(Path::canonicalize)
         && to.canonicalize().is_ok_and(|there| there == session)
     {
-        return Err(format!("{name}: this is the session itself; name another file"));
+        return Err(Why::TheSession.of(to));
     }
     match ours(&mut file) {
         Ok(true) => Ok(()),
-        _ => Err(format!(
-            "{name}: there is a file that is {other} written by this program; name another file or \
-             move that one away"
-        )),
+        _ => Err(Why::Others(other).of(to)),
     }
 }
 
@@ -231,8 +276,4 @@ fn temporary() -> tempfile::Builder<'static, 'static> {
     }
     builder.prefix(".samepoint-report-");
     builder
-}
-
-fn not_written(to: &Path, why: &io::Error) -> String {
-    format!("{}: cannot be written: {}", shown::path(to), shown::system(why))
 }

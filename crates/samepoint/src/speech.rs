@@ -1,8 +1,9 @@
 //! Having the system's speech program say a sentence: a program of this user's preferences, started without
 //! a shell, ended with whoever waits for it.
 
+use std::io;
 use std::path::PathBuf;
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Command, ExitStatus, Stdio};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
@@ -34,40 +35,81 @@ impl Hush {
     }
 }
 
+/// Why a sentence was not said aloud, in a sentence.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum NotSaid {
+    /// None of the usual programs is there.
+    #[error(
+        "Neither spd-say nor espeak-ng is found on this computer: install one, or name another program \
+         that speaks its last argument."
+    )]
+    NoProgram,
+    /// The one that was named is not.
+    #[error("{} is not found on this computer.", shown::one_line(name))]
+    NotFound {
+        /// As typed.
+        name: String,
+    },
+    /// It was found.
+    #[error("{}{why}.", shown::path(program))]
+    Failed {
+        /// Which.
+        program: PathBuf,
+        /// What became of it.
+        why: Failure,
+    },
+}
+
+/// What became of a program that was to speak; goes on behind its name.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum Failure {
+    /// The system does not start it.
+    #[error(" cannot be run: {}", shown::system(.0))]
+    NotRun(#[source] Arc<io::Error>),
+    /// It ended otherwise than well.
+    #[error(" ended with {0}")]
+    Ended(ExitStatus),
+    /// The system does not tell.
+    #[error(": {}", shown::system(.0))]
+    Lost(#[source] Arc<io::Error>),
+    /// It went on and on.
+    #[error(" took longer than {} s and was ended", PATIENCE.as_secs())]
+    TooLong,
+}
+
 /// Says a sentence and waits until it is said. `command`: the program and its first arguments, parted by
 /// spaces; empty for one of [`USUAL`]. The sentence is its last argument, never read by a shell.
 ///
 /// # Errors
-/// Why it was not said, in a sentence.
-pub fn say(command: &str, sentence: &str, hush: &Hush) -> Result<(), String> {
+/// [`NotSaid`].
+pub fn say(command: &str, sentence: &str, hush: &Hush) -> Result<(), NotSaid> {
     let (program, arguments) = program(command)?;
     let mut starting = Command::new(&program);
     starting.args(&arguments).arg(sentence);
     starting.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
-    let name = shown::path(&program);
-    let begun = starting.spawn();
+    let failed = |why: Failure| NotSaid::Failed { program: program.clone(), why };
     let mut started =
-        Started(begun.map_err(|why| format!("{name} cannot be run: {}.", shown::system(&why)))?);
+        Started(starting.spawn().map_err(|why| failed(Failure::NotRun(Arc::new(why))))?);
     let at = Instant::now();
     loop {
         match started.0.try_wait() {
             Ok(Some(status)) if status.success() => return Ok(()),
-            Ok(Some(status)) => return Err(format!("{name} ended with {status}.")),
+            Ok(Some(status)) => return Err(failed(Failure::Ended(status))),
             Ok(None) => {}
-            Err(why) => return Err(format!("{name}: {}.", shown::system(&why))),
+            Err(why) => return Err(failed(Failure::Lost(Arc::new(why)))),
         }
         if hush.is_asked() {
             return Ok(());
         }
         if at.elapsed() > PATIENCE {
-            return Err(format!("{name} took longer than {} s and was ended.", PATIENCE.as_secs()));
+            return Err(failed(Failure::TooLong));
         }
         std::thread::sleep(LOOK);
     }
 }
 
 /// The program and its first arguments.
-fn program(command: &str) -> Result<(PathBuf, Vec<String>), String> {
+fn program(command: &str) -> Result<(PathBuf, Vec<String>), NotSaid> {
     let found = |command: &str| {
         let mut words = command.split_whitespace().map(str::to_owned);
         let name = words.next()?;
@@ -76,15 +118,11 @@ fn program(command: &str) -> Result<(PathBuf, Vec<String>), String> {
         program.map(|program| (program, words.collect()))
     };
     if command.trim().is_empty() {
-        return USUAL.into_iter().find_map(found).ok_or_else(|| {
-            "Neither spd-say nor espeak-ng is found on this computer: install one, or name another \
-             program that speaks its last argument."
-                .to_owned()
-        });
+        return USUAL.into_iter().find_map(found).ok_or(NotSaid::NoProgram);
     }
     found(command).ok_or_else(|| {
         let name = command.split_whitespace().next().unwrap_or_default();
-        format!("{} is not found on this computer.", shown::one_line(name))
+        NotSaid::NotFound { name: name.to_owned() }
     })
 }
 

@@ -191,6 +191,22 @@ pub enum Error {
 }
 
 impl Error {
+    /// The same for a place that names the channel already: without the channel it begins with.
+    #[must_use]
+    pub fn beside_channel(&self) -> String {
+        let whole = self.to_string();
+        match self {
+            Self::TooFewReadings { channel, .. }
+            | Self::OnALine { channel }
+            | Self::Undetermined { channel }
+            | Self::NoOffset { channel } => {
+                let beside = whole.strip_prefix(&format!("{channel} channel: "));
+                beside.map(str::to_owned).unwrap_or(whole)
+            }
+            _ => whole,
+        }
+    }
+
     /// [`Error::OutOfRange`] unless `holds`.
     pub(crate) const fn check(
         holds: bool,

@@ -8,6 +8,7 @@ use solver::Channel;
 
 use super::{Note, Seq};
 use crate::file::SetAside;
+use crate::file::bad_field::BadField;
 
 /// What every mark's text begins with.
 pub(super) const OWN: &str = "samepoint notes, ";
@@ -156,10 +157,10 @@ impl Note {
     ///
     /// # Errors
     /// Where they are none of the program's.
-    pub(crate) fn of_mark(text: String) -> Result<Self, String> {
+    pub(crate) fn of_mark(text: String) -> Result<Self, BadField> {
         let note = Self { text, about: None };
         let known = MarkKind::of(&note).is_some();
-        known.then_some(note).ok_or_else(|| "it is no note of the program's own".to_owned())
+        known.then_some(note).ok_or_else(|| BadField::new("it is no note of the program's own"))
     }
 
     /// Whether its text begins with the program's own words, which no hand's note may.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::fact::Seq;
 use crate::figures::{counted, counted_s};
+use crate::file::bad_field::BadField;
 use crate::file::chain::LONGEST_LINE;
 
 /// The first place where a file does not hold.
@@ -95,7 +96,7 @@ pub enum DamageKind {
     /// The hash fits but the content is none that this format allows.
     NotAFact {
         /// What is wrong, with the field.
-        what: String,
+        what: BadField,
     },
     /// The fact's number is not the line's.
     OutOfSequence {

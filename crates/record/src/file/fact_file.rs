@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
+use crate::file::bad_field::BadField;
 use crate::file::chain::{self, ChainHash, LONGEST_LINE};
 use crate::file::damage::{Damage, MissingEnd};
 use crate::file::disk::{Disk, RealDisk};
@@ -494,13 +495,17 @@ pub fn write_all_lines<B: Words>(
     Ok(())
 }
 
+fn not_writable(why: BadField) -> Error {
+    Error::FactNotWritable { what: why.to_string() }
+}
+
 /// A fact's line after another, in a file of a format.
 pub(crate) fn line_of<B: Words>(
     previous: &ChainHash,
     fact: &Fact<B>,
     format: u32,
 ) -> Result<(Vec<u8>, ChainHash), Error> {
-    let body = B::write(fact, format).map_err(|what| Error::FactNotWritable { what })?;
+    let body = B::write(fact, format).map_err(not_writable)?;
     // What cannot be read back the same must not get into a file that promises it.
     let read_back = if fact.seq == 1 { B::read_header(&body) } else { B::read(&body, format) };
     match read_back {
@@ -509,7 +514,7 @@ pub(crate) fn line_of<B: Words>(
             let what = "it would not read back the same".to_owned();
             return Err(Error::FactNotWritable { what });
         }
-        Err(what) => return Err(Error::FactNotWritable { what }),
+        Err(why) => return Err(not_writable(why)),
     }
     let (line, hash) = chain::line(previous, &body);
     if line.len() > LONGEST_LINE + 1 {

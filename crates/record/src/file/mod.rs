@@ -11,8 +11,10 @@
 //!   stands in for a first line that is lost;
 //! - [`words`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
+//! - [`bad_field`]: what a line says that its format does not allow;
 //! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
 
+pub mod bad_field;
 pub mod chain;
 pub mod damage;
 pub mod disk;
@@ -31,6 +33,7 @@ pub(crate) mod v2;
 pub mod words;
 pub mod writer;
 
+pub use bad_field::BadField;
 pub use chain::LONGEST_LINE;
 pub use damage::{Damage, DamageKind, MissingEnd, SetAside};
 pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};

@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
+use crate::file::bad_field::BadField;
 use crate::file::chain::{self, Break, ChainHash, LONGEST_LINE};
 use crate::file::damage::{Damage, DamageKind, MissingEnd};
 use crate::file::words::Words;
@@ -408,12 +409,12 @@ pub(super) fn fact_of<B: Words>(
     body: &[u8],
     file_format: u32,
 ) -> Result<Fact<B>, Unread> {
-    let not_a_fact = |what: String| Unread::Damaged(DamageKind::NotAFact { what });
-    let body =
-        core::str::from_utf8(body).map_err(|_| not_a_fact("it is not text in UTF-8".to_owned()))?;
+    let not_a_fact = |what: BadField| Unread::Damaged(DamageKind::NotAFact { what });
+    let body = core::str::from_utf8(body)
+        .map_err(|_| not_a_fact(BadField::new("it is not text in UTF-8")))?;
     let read = if number == 1 {
         let FormatOnly { format, file } =
-            ron::from_str(body).map_err(|why| not_a_fact(why.to_string()))?;
+            ron::from_str(body).map_err(|why| not_a_fact(BadField::new(why)))?;
         if file != B::TAG {
             let of = if file.is_empty() { "a session".to_owned() } else { format!("“{file}”") };
             return Err(Unread::Refused(Box::new(Error::WrongFile {
@@ -430,7 +431,7 @@ pub(super) fn fact_of<B: Words>(
             })));
         }
         if format < 1 {
-            return Err(not_a_fact(crate::error::no_format(format)));
+            return Err(not_a_fact(BadField::no_format(format)));
         }
         B::read_header(body)
     } else {

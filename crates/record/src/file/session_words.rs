@@ -1,9 +1,9 @@
 //! A session's lines in whichever format its header says its file is.
 
-use super::v1::wire::Bad;
 use super::words::Words;
 use super::{v1, v2};
 use crate::fact::{Body, Fact, LATEST_FORMAT, Mark};
+use crate::file::bad_field::BadField;
 
 impl Words for Body {
     const FILE: &'static str = "session";
@@ -29,30 +29,26 @@ impl Words for Body {
         Some(Self::Note(mark.note()))
     }
 
-    fn write(fact: &Fact, format: u32) -> Result<String, String> {
+    fn write(fact: &Fact, format: u32) -> Result<String, BadField> {
         let written = match (&fact.body, format) {
             (Self::Header(header), v1::FORMAT | v2::FORMAT) => v1::write_header(fact, header),
             (_, v1::FORMAT) => v1::write(fact),
             (_, v2::FORMAT) => v2::write(fact),
-            _ => Err(no_format(format)),
+            _ => Err(BadField::no_format(format)),
         };
-        written.map_err(|bad| bad.to_string())
+        written
     }
 
-    fn read_header(body: &str) -> Result<Fact, String> {
-        v1::read_header(body).map_err(|bad| bad.to_string())
+    fn read_header(body: &str) -> Result<Fact, BadField> {
+        v1::read_header(body)
     }
 
-    fn read(body: &str, format: u32) -> Result<Fact, String> {
+    fn read(body: &str, format: u32) -> Result<Fact, BadField> {
         let read = match format {
             v1::FORMAT => v1::read(body),
             v2::FORMAT => v2::read(body),
-            _ => Err(no_format(format)),
+            _ => Err(BadField::no_format(format)),
         };
-        read.map_err(|bad| bad.to_string())
+        read
     }
-}
-
-fn no_format(format: u32) -> Bad {
-    Bad::new(format!("there is no format {format}"))
 }

@@ -3,6 +3,7 @@
 //! A session, a station's checks and a study are kept in the same way and differ only in what
 //! their lines say: that is this trait. Everything else about the file is shared.
 
+use super::bad_field::BadField;
 use crate::fact::{Fact, Mark};
 
 /// What a line of one kind of file says; the kind's own body of facts.
@@ -35,17 +36,17 @@ pub trait Words: Clone + PartialEq + Send + 'static {
     ///
     /// # Errors
     /// What cannot be written, with the field.
-    fn write(fact: &Fact<Self>, format: u32) -> Result<String, String>;
+    fn write(fact: &Fact<Self>, format: u32) -> Result<String, BadField>;
 
     /// The header from the BODY of the first line.
     ///
     /// # Errors
     /// What the format does not allow, with the field.
-    fn read_header(body: &str) -> Result<Fact<Self>, String>;
+    fn read_header(body: &str) -> Result<Fact<Self>, BadField>;
 
     /// A fact from the BODY of any other line of a file of a format.
     ///
     /// # Errors
     /// As [`read_header`](Self::read_header).
-    fn read(body: &str, format: u32) -> Result<Fact<Self>, String>;
+    fn read(body: &str, format: u32) -> Result<Fact<Self>, BadField>;
 }

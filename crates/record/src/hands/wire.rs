@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::hand;
 use super::role::Role;
 use crate::check::Checked;
-use crate::file::v1::wire::{Bad, Wire, wire_enum, wire_struct};
+use crate::file::bad_field::BadField;
+use crate::file::v1::wire::{Wire, wire_enum, wire_struct};
 use crate::shop::rules::{SealRule, ShopRules};
 
 wire_struct!(HandWords for hand::Hand {
@@ -50,10 +51,10 @@ macro_rules! file {
             fn write(from: &$of) -> Self {
                 Self { format: 1, $field: Wire::write(from) }
             }
-            fn read(self) -> Result<$of, Bad> {
+            fn read(self) -> Result<$of, BadField> {
                 let value: $of =
                     self.$field.read().map_err(|bad| bad.within(stringify!($field)))?;
-                value.check().map_err(Bad::new)?;
+                value.check().map_err(BadField::new)?;
                 Ok(value)
             }
         }

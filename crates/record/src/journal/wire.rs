@@ -9,8 +9,9 @@ use serde::{Deserialize, Serialize};
 use super::{FIRST_FORMAT, JournalBody, JournalFact, JournalHeader, LATEST_FORMAT, Vocabulary};
 use crate::fact::{Fact, Mark, Note};
 use crate::file::Words;
+use crate::file::bad_field::BadField;
 use crate::file::v1::FactLine;
-use crate::file::v1::wire::{Bad, Wire};
+use crate::file::v1::wire::Wire;
 use crate::file::v1::words::Continued;
 
 /// The words of one kind of file.
@@ -118,7 +119,7 @@ impl<V: Wired> Words for JournalBody<V> {
         (format > FIRST_FORMAT).then(|| Self::Noted(mark.note()))
     }
 
-    fn write(fact: &Fact<Self>, format: u32) -> Result<String, String> {
+    fn write(fact: &Fact<Self>, format: u32) -> Result<String, BadField> {
         let written = match &fact.body {
             Self::Header(header) => {
                 let all = Envelope {
@@ -132,27 +133,27 @@ impl<V: Wired> Words for JournalBody<V> {
                     hand: fact.hand.clone(),
                 };
                 ron::to_string(&V::Header::joined(all, Wire::write(&header.about)))
-                    .map_err(Bad::new)
+                    .map_err(BadField::new)
             }
             Self::Noted(_) if format == FIRST_FORMAT => Err(no_words()),
             Self::Noted(note) => FactLine::write(fact, Own::Noted(note.text.clone())),
             Self::Said(says) => FactLine::write(fact, V::What::write(says)),
         };
-        written.map_err(|bad| bad.to_string())
+        written
     }
 
-    fn read_header(body: &str) -> Result<Fact<Self>, String> {
-        let line: V::Header = ron::from_str(body).map_err(|why| why.to_string())?;
-        header_of(line).map_err(|bad| bad.to_string())
+    fn read_header(body: &str) -> Result<Fact<Self>, BadField> {
+        let line: V::Header = ron::from_str(body).map_err(BadField::new)?;
+        header_of(line)
     }
 
-    fn read(body: &str, format: u32) -> Result<Fact<Self>, String> {
+    fn read(body: &str, format: u32) -> Result<Fact<Self>, BadField> {
         let said = |what: V::What| {
             let says = what.read()?;
-            says.check().map_err(Bad::new)?;
+            says.check().map_err(BadField::new)?;
             Ok(Self::Said(says))
         };
-        let own = |Own::Noted(text): Own| Note::of_mark(text).map(Self::Noted).map_err(Bad::new);
+        let own = |Own::Noted(text): Own| Note::of_mark(text).map(Self::Noted);
         let read = match FactLine::parse(body) {
             Ok(line) => line.read(said),
             Err(why) => match FactLine::parse(body) {
@@ -161,15 +162,15 @@ impl<V: Wired> Words for JournalBody<V> {
                 Err(_) => Err(why),
             },
         };
-        read.map_err(|bad| bad.to_string())
+        read
     }
 }
 
-fn no_words() -> Bad {
-    Bad::new("format 1 has no words for a note of the program's own")
+fn no_words() -> BadField {
+    BadField::new("format 1 has no words for a note of the program's own")
 }
 
-fn header_of<V: Wired>(line: V::Header) -> Result<JournalFact<V>, Bad> {
+fn header_of<V: Wired>(line: V::Header) -> Result<JournalFact<V>, BadField> {
     let (all, own) = line.parted();
     let about: V::About = own.read()?;
     let header = JournalHeader {
@@ -179,7 +180,7 @@ fn header_of<V: Wired>(line: V::Header) -> Result<JournalFact<V>, Bad> {
         continues: all.continues.read().map_err(|bad| bad.within("continues"))?,
         about,
     };
-    V::check_about(&header.about).map_err(Bad::new)?;
+    V::check_about(&header.about).map_err(BadField::new)?;
     let time = all.time.read().map_err(|bad| bad.within("time"))?;
     Ok(Fact { seq: all.seq, time, hand: all.hand, body: JournalBody::Header(header) })
 }

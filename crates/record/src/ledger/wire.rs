@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Entry, LedgerAbout, SigningKind, SigningLine};
-use crate::file::v1::wire::{Bad, Wire, wire_enum};
+use crate::file::bad_field::BadField;
+use crate::file::v1::wire::{Wire, wire_enum};
 use crate::journal::wire::{Wired, header_line};
 
 impl Wired for Entry {
@@ -33,7 +34,7 @@ impl Wire<Entry> for What {
             late: from.late,
         })
     }
-    fn read(self) -> Result<Entry, Bad> {
+    fn read(self) -> Result<Entry, BadField> {
         let Self::Entered(words) = self;
         let line = SigningLine {
             seq: words.line,

@@ -44,7 +44,7 @@ pub use lesson::Lesson;
 pub use look_through::LooksLike;
 pub use progress::{Attempt, Progress, Unsigned};
 pub use reach::Reach;
-pub use roster::Roster;
+pub use roster::{NotAsked, Roster};
 pub use sat::WITHHELD;
 pub use score::{Formula, Part, Score, ScoredPart, Step, score};
 pub use seen::Seen;

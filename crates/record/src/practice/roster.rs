@@ -61,6 +61,32 @@ pub struct Assigned {
     pub exam: Option<Exam>,
 }
 
+/// Why nothing of the kind can be asked of a trainee; without a full stop.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum NotAsked {
+    /// A file of a format that never was.
+    #[error("format: there is no format {0}")]
+    Format(u32),
+    /// A grade that there is not.
+    #[error("grade: there is no grade {0}")]
+    Grade(u64),
+    /// A mean that cannot be reached, or always is, per cent.
+    #[error("a threshold is above 0 and up to 100 %")]
+    Threshold(f64),
+    /// A unit beyond those that are invented.
+    #[error("a unit's number is from 1 to 999,999")]
+    Number(u64),
+    /// A time limit beyond reason, minutes.
+    #[error("a time limit is from 1 to {most} min", most = Exam::MOST_MINUTES)]
+    Minutes(u32),
+    /// The same unit, grade and trainee once more.
+    #[error("it is assigned already")]
+    Already,
+    /// No trainee.
+    #[error("name the trainee by initials")]
+    Nobody,
+}
+
 /// How a trainee stands in a grade.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Standing {
@@ -122,16 +148,16 @@ impl Roster {
             column: why.span.start.col,
             what: why.code.to_string(),
         })?;
-        Self::read(words).map_err(|what| Error::ShopValue { path, what })
+        Self::read(words).map_err(|why| Error::ShopValue { path, what: why.to_string() })
     }
 
-    fn read(words: RosterFile) -> Result<Self, String> {
+    fn read(words: RosterFile) -> Result<Self, NotAsked> {
         if words.format != FORMAT {
-            return Err(crate::error::no_format(words.format));
+            return Err(NotAsked::Format(words.format));
         }
         let grade = |number: u64| {
             let found = Grade::ALL.into_iter().find(|grade| grade.number() == number);
-            found.ok_or_else(|| format!("grade: there is no grade {number}"))
+            found.ok_or(NotAsked::Grade(number))
         };
         let mut roster = Self::default();
         for one in words.thresholds {
@@ -149,11 +175,11 @@ impl Roster {
     /// Sets a threshold in the place of an earlier one.
     ///
     /// # Errors
-    /// What is wrong with it, in a sentence without its full stop.
-    pub fn set_threshold(&mut self, threshold: Threshold) -> Result<(), String> {
+    /// [`NotAsked`]: what is wrong with it.
+    pub fn set_threshold(&mut self, threshold: Threshold) -> Result<(), NotAsked> {
         named(&threshold.hand)?;
         if !(threshold.percent > 0.0 && threshold.percent <= 100.0) {
-            return Err("a threshold is above 0 and up to 100 %".to_owned());
+            return Err(NotAsked::Threshold(threshold.percent));
         }
         let other = |one: &Threshold| {
             one.grade != threshold.grade || !same_hand(&one.hand, &threshold.hand)
@@ -166,22 +192,23 @@ impl Roster {
     /// Assigns a unit, once.
     ///
     /// # Errors
-    /// What is wrong with it, in a sentence without its full stop.
-    pub fn assign(&mut self, assigned: Assigned) -> Result<(), String> {
+    /// [`NotAsked`]: what is wrong with it.
+    pub fn assign(&mut self, assigned: Assigned) -> Result<(), NotAsked> {
         named(&assigned.hand)?;
         if !(1..=MOST_UNITS).contains(&assigned.number) {
-            return Err("a unit's number is from 1 to 999,999".to_owned());
+            return Err(NotAsked::Number(assigned.number));
         }
         let minutes = assigned.exam.and_then(|exam| exam.minutes);
-        if minutes.is_some_and(|it| !(1..=Exam::MOST_MINUTES).contains(&it)) {
-            return Err(format!("a time limit is from 1 to {} min", Exam::MOST_MINUTES));
+        let limits = 1..=Exam::MOST_MINUTES;
+        if let Some(beyond) = minutes.filter(|it| !limits.contains(it)) {
+            return Err(NotAsked::Minutes(beyond));
         }
         let same = |one: &Assigned| {
             (one.grade, one.number, one.exam) == (assigned.grade, assigned.number, assigned.exam)
                 && same_hand(&one.hand, &assigned.hand)
         };
         if self.assigned.iter().any(same) {
-            return Err("it is assigned already".to_owned());
+            return Err(NotAsked::Already);
         }
         self.assigned.push(assigned);
         Ok(())
@@ -305,6 +332,6 @@ impl AssignedWords {
     }
 }
 
-fn named(hand: &str) -> Result<(), String> {
-    if is_nobody(hand) { Err("name the trainee by initials".to_owned()) } else { Ok(()) }
+fn named(hand: &str) -> Result<(), NotAsked> {
+    if is_nobody(hand) { Err(NotAsked::Nobody) } else { Ok(()) }
 }

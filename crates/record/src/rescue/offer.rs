@@ -7,6 +7,7 @@ use super::form::{self, About, Rescue, read};
 use crate::checks::CheckBody;
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
+use crate::file::bad_field::BadField;
 use crate::file::chain::ChainHash;
 use crate::file::damage::DamageKind;
 use crate::file::disk::{Disk, Locking};
@@ -346,7 +347,7 @@ impl Doing for TakeIntoNew<'_> {
             Some(what) => ReadOnlyReason::Damaged(Damage {
                 line: facts.len() as Seq + 1,
                 offset: 0,
-                kind: DamageKind::NotAFact { what },
+                kind: DamageKind::NotAFact { what: BadField::new(what) },
             }),
         };
         let scan = Scan {

@@ -25,6 +25,8 @@ pub struct Stands {
 pub struct StandsWords {
     /// The word, with the verdict that was signed: `signed pass`; `end missing`; `salvaged, unsigned`.
     pub word: String,
+    /// The same without what is marked in it for ever, for a place that is narrow.
+    pub short: String,
     /// Why, in sentences.
     pub why: String,
     /// Whether it should be looked at.
@@ -91,6 +93,7 @@ impl Stands {
             }
             _ => state.word().to_owned(),
         };
+        let short = word.clone();
         let mut why = vec![self.why(state, signature, file)];
         let mut look = self.lacks_seal
             || !matches!(state, State::Unsigned | State::Signed | State::Countersigned);
@@ -103,7 +106,7 @@ impl Stands {
                 }
             }
         }
-        StandsWords { word, why: why.join("\n"), look }
+        StandsWords { word, short, why: why.join("\n"), look }
     }
 
     fn why(&self, state: State, signature: Option<&Signature>, file: &SessionFile) -> String {

@@ -17,6 +17,7 @@ use crate::check::Checked;
 use crate::error::Error;
 use crate::fact::Camera;
 use crate::fact::texts::{Texts, plainly};
+use crate::file::bad_field::BadField;
 use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
@@ -104,7 +105,8 @@ fn options() -> ron::Options {
 /// Reads one file.
 pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
     let reading = |why| Error::io("read", path, why);
-    let value_error = |what: String| Error::ShopValue { path: path.to_owned(), what };
+    let value_error =
+        |bad: BadField| Error::ShopValue { path: path.to_owned(), what: bad.to_string() };
     let text = plain::read_text(path, LARGEST_FILE).map_err(reading)?;
     let words: T::Words = options().from_str(&text).map_err(|why| Error::ShopFile {
         path: path.to_owned(),
@@ -118,10 +120,10 @@ pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
         return Err(if format > known {
             Error::NewerFormat { path: path.to_owned(), format, known }
         } else {
-            value_error(crate::error::no_format(format))
+            value_error(BadField::no_format(format))
         });
     }
-    let mut value = words.read().map_err(|bad| value_error(bad.to_string()))?;
+    let mut value = words.read().map_err(value_error)?;
     plainly(&mut value);
     Ok(value)
 }

@@ -3,8 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Cell, CellMeasured, Plan, StudyAbout, StudyBody};
+use crate::file::bad_field::BadField;
 use crate::file::v1::shop_items::{ReadingUnit, StationMap};
-use crate::file::v1::wire::{Bad, Side, Wire, wire_enum, wire_struct};
+use crate::file::v1::wire::{Side, Wire, wire_enum, wire_struct};
 use crate::file::v1::words::{Approach, Withdrawn};
 use crate::journal::wire::{Wired, header_line};
 
@@ -36,12 +37,12 @@ impl Wire<StudyAbout> for AboutWords {
             order: plan.numbers().to_vec(),
         }
     }
-    fn read(self) -> Result<StudyAbout, Bad> {
+    fn read(self) -> Result<StudyAbout, BadField> {
         let plan = Plan::recorded(self.parts, self.hands, self.trials, self.seed, self.order);
         Ok(StudyAbout {
             station: self.station,
             channel: self.channel.read()?,
-            plan: plan.map_err(Bad::new)?,
+            plan: plan.map_err(BadField::new)?,
         })
     }
 }
@@ -61,7 +62,7 @@ impl Wire<Cell> for CellWords {
     fn write(from: &Cell) -> Self {
         Self { part: from.part, hand: from.hand, trial: from.trial }
     }
-    fn read(self) -> Result<Cell, Bad> {
+    fn read(self) -> Result<Cell, BadField> {
         Ok(Cell { part: self.part, hand: self.hand, trial: self.trial })
     }
 }

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use super::{Moved, Step, WaitingBody, WaitingFact, WaitingHeader, WaitingUnit};
 use crate::fact::{Fact, Mark, Note};
 use crate::file::Words;
-use crate::file::v1::wire::{Bad, Wire, wire_struct};
+use crate::file::bad_field::BadField;
+use crate::file::v1::wire::{Wire, wire_struct};
 use crate::file::v1::words::Continued;
 
 const TAG: &str = "units waiting";
@@ -77,7 +78,7 @@ impl Words for WaitingBody {
         Some(Self::Noted(mark.note()))
     }
 
-    fn write(fact: &WaitingFact, _format: u32) -> Result<String, String> {
+    fn write(fact: &WaitingFact, _format: u32) -> Result<String, BadField> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
         let what = match &fact.body {
             Self::Header(header) => {
@@ -91,23 +92,23 @@ impl Words for WaitingBody {
                     time,
                     hand,
                 };
-                return ron::to_string(&line).map_err(|why| why.to_string());
+                return ron::to_string(&line).map_err(BadField::new);
             }
             Self::Noted(note) => What::Noted(note.text.clone()),
             Self::Added(unit) => What::Added(Wire::write(unit)),
             Self::Moved(moved) => What::Moved(moved.entry, step_words(&moved.to)),
         };
-        ron::to_string(&FactLine { seq, time, hand, what }).map_err(|why| why.to_string())
+        ron::to_string(&FactLine { seq, time, hand, what }).map_err(BadField::new)
     }
 
-    fn read_header(body: &str) -> Result<WaitingFact, String> {
-        let line: HeaderLine = ron::from_str(body).map_err(|why| why.to_string())?;
-        header_of(line).map_err(|bad| bad.to_string())
+    fn read_header(body: &str) -> Result<WaitingFact, BadField> {
+        let line: HeaderLine = ron::from_str(body).map_err(BadField::new)?;
+        header_of(line)
     }
 
-    fn read(body: &str, _format: u32) -> Result<WaitingFact, String> {
-        let line: FactLine = ron::from_str(body).map_err(|why| why.to_string())?;
-        fact_of(line).map_err(|bad| bad.to_string())
+    fn read(body: &str, _format: u32) -> Result<WaitingFact, BadField> {
+        let line: FactLine = ron::from_str(body).map_err(BadField::new)?;
+        fact_of(line)
     }
 }
 
@@ -121,7 +122,7 @@ fn step_words(step: &Step) -> StepWords {
     }
 }
 
-fn header_of(line: HeaderLine) -> Result<WaitingFact, Bad> {
+fn header_of(line: HeaderLine) -> Result<WaitingFact, BadField> {
     let header = WaitingHeader {
         format: line.format,
         program: line.program,
@@ -132,9 +133,9 @@ fn header_of(line: HeaderLine) -> Result<WaitingFact, Bad> {
     Ok(Fact { seq: line.seq, time, hand: line.hand, body: WaitingBody::Header(header) })
 }
 
-fn fact_of(line: FactLine) -> Result<WaitingFact, Bad> {
+fn fact_of(line: FactLine) -> Result<WaitingFact, BadField> {
     let body = match line.what {
-        What::Noted(text) => WaitingBody::Noted(Note::of_mark(text).map_err(Bad::new)?),
+        What::Noted(text) => WaitingBody::Noted(Note::of_mark(text)?),
         What::Added(words) => WaitingBody::Added(words.read().map_err(|bad| bad.within("added"))?),
         What::Moved(entry, words) => {
             let to = match words {

@@ -58,7 +58,7 @@ impl App {
         let written = record::review(session.file().path(), &record::RealDisk)
             .map_err(|why| why.to_string())
             .and_then(|account| {
-                write_report(&account, to, paper::PaperSize::A4)?;
+                write_report(&account, to, paper::PaperSize::A4).map_err(|why| why.to_string())?;
                 Ok(known.saturating_sub(account.facts))
             });
         match written {
@@ -69,7 +69,7 @@ impl App {
             }
             Err(why) => {
                 if let Front::Report(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }

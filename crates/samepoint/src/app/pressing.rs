@@ -165,7 +165,7 @@ impl App {
         let Some((press, pedal)) = taken.zip(sheet.waiting) else { return };
         let pedals = &mut self.preferences.pedals;
         let other = pedals.get(&press).filter(|other| **other != pedal);
-        let refused = press.refused().or_else(|| {
+        let refused = press.refused().map(|why| why.to_string()).or_else(|| {
             let other = other?.command().text();
             Some(format!("{press} is given to “{other}” already: let it go there first."))
         });

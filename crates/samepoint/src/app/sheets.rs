@@ -248,7 +248,7 @@ impl App {
                 sheet.new_window = None;
                 sheet.window = Choice::OfShop(place);
             }
-            Err(why) => form.refused = Some(why),
+            Err(why) => form.refused = Some(why.to_string()),
         }
     }
 }

@@ -104,14 +104,15 @@ fn saved_ui(ui: &mut Ui, palette: &Palette, saved: &Saved, all: bool) {
 /// How the session stands, with the reason on hover: whole, or its last word, or not at all where the mark
 /// of what is saved needs the room. The name gives way to it, down to a few letters.
 fn stands_ui(ui: &mut Ui, palette: &Palette, stands: &StandsWords) {
-    let StandsWords { word, why, look } = stands;
+    let StandsWords { word, short, why, look } = stands;
     let colour = if *look { palette.look } else { palette.text };
     let font = egui::TextStyle::Body.resolve(ui.style());
     let width =
         |text: &str| ui.painter().layout_no_wrap(text.to_owned(), font.clone(), colour).size().x;
-    let last = word.rsplit(", ").next().unwrap_or(word);
     let room = ui.available_width() - 2.0 * ui.spacing().item_spacing.x - TARGET;
-    let Some(shown) = [word.as_str(), last].into_iter().find(|text| width(text) <= room) else {
+    let Some(shown) =
+        [word, short].into_iter().map(String::as_str).find(|text| width(text) <= room)
+    else {
         return;
     };
     if word.is_empty() {

@@ -6,7 +6,9 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use paper::PaperSize;
 use record::import_csv::{DecimalMark, number};
 use solver::swing::SwingRange;
-use solver::{Channel, Sense, SenseChoice, Window};
+use solver::{Channel, Sense, SenseChoice, Spread, Window};
+
+use super::refusal::{BadValue, Why};
 
 /// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
 /// turn the rings there.
@@ -502,11 +504,25 @@ impl SenseWord {
     }
 }
 
-fn window(text: &str) -> Result<Window, String> {
+impl Solve {
+    /// How well readings and ring angles are said to be known.
+    pub(super) fn spread(&self) -> Result<Spread, Why> {
+        let ring_sigma_deg = self.ring_sigma.unwrap_or_default();
+        let spread = Spread { sigma_arcmin: self.sigma, ring_sigma_deg };
+        spread.check().map_err(Why::RingSigma)?;
+        Ok(spread)
+    }
+}
+
+fn window(text: &str) -> Result<Window, BadValue> {
     let mut limits = Vec::new();
     for (place, field) in text.split(',').enumerate() {
-        let limit = number(field.trim(), DecimalMark::Point)
-            .map_err(|why| format!("number {}, “{}”, {why}", place + 1, field.trim()))?;
+        let text = field.trim();
+        let limit = number(text, DecimalMark::Point).map_err(|why| BadValue::Limit {
+            place: place + 1,
+            text: text.to_owned(),
+            why,
+        })?;
         limits.push(limit);
     }
     let (sides, boresight) = match limits.as_slice() {
@@ -514,40 +530,35 @@ fn window(text: &str) -> Result<Window, String> {
         [convergence, divergence, dipvergence, boresight] => {
             ([*convergence, *divergence, *dipvergence], Some(*boresight))
         }
-        other => {
-            return Err(format!(
-                "three numbers or four are needed, convergence,divergence,dipvergence[,boresight], \
-                 not {}",
-                other.len()
-            ));
-        }
+        other => return Err(BadValue::Limits(other.len())),
     };
     let [convergence, divergence, dipvergence] = sides;
-    Window::new(convergence, divergence, dipvergence, boresight).map_err(|error| error.to_string())
+    Ok(Window::new(convergence, divergence, dipvergence, boresight)?)
 }
 
-fn swing(text: &str) -> Result<SwingRange, String> {
+fn swing(text: &str) -> Result<SwingRange, BadValue> {
     let ends: Vec<&str> = text.split(',').collect();
     let [low, high] = ends.as_slice() else {
-        return Err(format!("two numbers are needed, LO,HI, not {}", ends.len()));
+        return Err(BadValue::Ends(ends.len()));
     };
     let end = |field: &str| {
-        number(field.trim(), DecimalMark::Point).map_err(|why| format!("“{}” {why}", field.trim()))
+        let text = field.trim();
+        number(text, DecimalMark::Point).map_err(|why| BadValue::End { text: text.to_owned(), why })
     };
-    SwingRange::new(end(low)?, end(high)?).map_err(|error| error.to_string())
+    Ok(SwingRange::new(end(low)?, end(high)?)?)
 }
 
-fn sigma(text: &str) -> Result<f64, String> {
-    let value_arcmin = number(text, DecimalMark::Point).map_err(|why| format!("it {why}"))?;
-    let spread = solver::Spread { sigma_arcmin: Some(value_arcmin), ring_sigma_deg: 0.0 };
-    spread.check().map_err(|error| error.to_string())?;
+fn sigma(text: &str) -> Result<f64, BadValue> {
+    let value_arcmin = number(text, DecimalMark::Point)?;
+    let spread = Spread { sigma_arcmin: Some(value_arcmin), ring_sigma_deg: 0.0 };
+    spread.check()?;
     Ok(value_arcmin)
 }
 
-fn ring_sigma(text: &str) -> Result<f64, String> {
-    let value_deg = number(text, DecimalMark::Point).map_err(|why| format!("it {why}"))?;
+fn ring_sigma(text: &str) -> Result<f64, BadValue> {
+    let value_deg = number(text, DecimalMark::Point)?;
     // Any σ will do here: whether one was stated is seen when all arguments are there.
-    let spread = solver::Spread { sigma_arcmin: Some(1.0), ring_sigma_deg: value_deg };
-    spread.check().map_err(|error| error.to_string())?;
+    let spread = Spread { sigma_arcmin: Some(1.0), ring_sigma_deg: value_deg };
+    spread.check()?;
     Ok(value_deg)
 }

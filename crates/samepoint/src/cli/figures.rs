@@ -5,7 +5,7 @@ use std::path::Path;
 use solver::Direction;
 
 pub(super) use paper::words::{
-    arcmin, arcmin_at_most, counted, counted_s, degrees, degrees_short, equally_near,
+    arcmin, arcmin_at_most, counted, counted_s, degrees, degrees_short, equally_near, listed,
     meeting_sentence, misalignment, percent, percent_at_most, percent_short, probability, ring,
     way_round,
 };
@@ -18,12 +18,6 @@ pub(super) fn direction(direction: Direction) -> String {
 /// A path on one line, whatever characters it holds.
 pub(super) fn path(path: &Path) -> String {
     record::shown::path(path)
-}
-
-/// A message that names its file, once: the record's own errors do where it matters.
-pub(super) fn naming(file: &Path, message: &str) -> String {
-    let file = path(file);
-    if message.contains(&file) { message.to_owned() } else { format!("{file}: {message}") }
 }
 
 #[cfg(test)]

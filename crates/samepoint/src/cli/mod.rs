@@ -14,6 +14,7 @@
 //! - `picture`: `samepoint picture`, the crosshairs in pictures of a station;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
+//! - `refusal`: why a command cannot answer;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
 
 mod account;
@@ -26,6 +27,7 @@ mod figures;
 mod json;
 mod picture;
 mod plain;
+mod refusal;
 mod relative;
 mod remedies;
 mod report;
@@ -47,6 +49,7 @@ use clap::{CommandFactory as _, Parser as _};
 
 use arguments::{Arguments, Command};
 use record::shown;
+use refusal::Why;
 
 /// What the arguments come to.
 #[derive(Debug)]
@@ -76,25 +79,30 @@ pub fn run(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Invocation {
-    let outcome = match Arguments::try_parse_from(arguments) {
-        Ok(Arguments { command: Some(Command::Solve(solve)), .. }) => solve::run(&solve),
-        Ok(Arguments { command: Some(Command::Review(asked)), .. }) => review::run(&asked),
-        Ok(Arguments { command: Some(Command::Seal(asked)), .. }) => seal::run(&asked),
-        Ok(Arguments { command: Some(Command::Report(asked)), .. }) => report::run(&asked),
-        Ok(Arguments { command: Some(Command::Shop(asked)), .. }) => shop::run(&asked),
-        Ok(Arguments { command: Some(Command::Shelf(asked)), .. }) => shelf::run(&asked),
-        Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
-        Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
-        Ok(Arguments { command: Some(Command::Picture(asked)), .. }) => picture::run(&asked),
-        Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
-            Outcome::refused(format!(
-                "{}: there is no such file or folder; `samepoint --help` lists the commands",
-                figures::path(&path)
-            ))
+    let typed: Vec<OsString> = arguments.into_iter().collect();
+    let asked = match Arguments::try_parse_from(&typed) {
+        Ok(asked) => asked,
+        Err(error) => {
+            let said = from_clap(&error, &command_of(&typed));
+            return Invocation::Done(ExitCode::from(said.told(out, err)));
         }
-        Ok(Arguments { command: None, path }) => return Invocation::Bench { path },
-        Err(error) => from_clap(&error),
     };
+    let answer = match &asked.command {
+        Some(Command::Solve(asked)) => solve::run(asked),
+        Some(Command::Review(asked)) => review::run(asked),
+        Some(Command::Seal(asked)) => seal::run(asked),
+        Some(Command::Report(asked)) => report::run(asked),
+        Some(Command::Shop(asked)) => shop::run(asked),
+        Some(Command::Shelf(asked)) => shelf::run(asked),
+        Some(Command::CheckSelf(_)) => Ok(check_self::run()),
+        Some(Command::Salvage(asked)) => salvage::run(asked),
+        Some(Command::Picture(asked)) => picture::run(asked),
+        None => match asked.path {
+            Some(path) if !path.exists() => Err(Why::NotThere.of(&path)),
+            path => return Invocation::Bench { path },
+        },
+    };
+    let outcome = answer.unwrap_or_else(|refusal| Outcome::refused(refusal.to_string()));
     Invocation::Done(ExitCode::from(outcome.told(out, err)))
 }
 
@@ -114,14 +122,6 @@ impl Outcome {
 
     const fn refused(message: String) -> Self {
         Self::Refused { message }
-    }
-
-    /// An answer as text and exit code; JSON may be unwritable.
-    fn answered(text: Result<String, serde_json::Error>, code: u8) -> Self {
-        match text {
-            Ok(text) => Self::Answered { text, code },
-            Err(error) => Self::refused(format!("the answer cannot be written as JSON: {error}")),
-        }
     }
 
     /// Says it and gives the exit code. What a file or a name may hold besides words is made visible
@@ -153,8 +153,18 @@ impl Outcome {
     }
 }
 
+/// The command that was typed, as far as it is one.
+fn command_of(typed: &[OsString]) -> String {
+    let known = Arguments::command();
+    let mut named = typed.iter().skip(1).filter_map(|word| known.find_subcommand(word.to_str()?));
+    named.next().map_or_else(
+        || "samepoint".to_owned(),
+        |command| format!("samepoint {}", command.get_name()),
+    )
+}
+
 /// Help and version are answers; anything else clap has to say is cut down to its one sentence.
-fn from_clap(error: &clap::Error) -> Outcome {
+fn from_clap(error: &clap::Error, command: &str) -> Outcome {
     let text = error.render().to_string();
     if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) {
         return Outcome::Answered { text, code: 0 };
@@ -162,15 +172,6 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let first = text.split("\n\n").next().unwrap_or_default();
     let sentence = first.split_whitespace().collect::<Vec<_>>().join(" ");
     let sentence = sentence.strip_prefix("error: ").unwrap_or(&sentence);
-    // Clap's usage line names the command that was typed.
-    let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
-    let typed = usage.split_whitespace().next().unwrap_or_default();
-    let command = match typed {
-        "solve" | "review" | "report" | "shop" | "shelf" | "salvage" | "picture" | "check-self" => {
-            format!("samepoint {typed}")
-        }
-        _ => "samepoint".to_owned(),
-    };
     Outcome::refused(format!("{sentence}; `{command} --help` says more"))
 }
 

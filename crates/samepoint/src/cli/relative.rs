@@ -14,29 +14,23 @@ use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 use super::arguments::Solve;
 use super::figures::{arcmin, counted_s, degrees, percent, ring, way_round};
 use super::plain::RINGS_EXACT;
+use super::refusal::{Refusal, Why};
 use super::sentences::broken;
-use super::solve::spread;
 use super::{Outcome, figures};
 
 /// Rings are set and read to whole degrees.
 const STEP_DEG: f64 = 1.0;
 
 /// Solves and words it.
-pub(super) fn run(asked: &Solve, table: Table) -> Outcome {
-    let file = figures::path(&asked.readings);
+pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
     for (given, name) in
         [(asked.swing.is_some(), "--swing"), (asked.housing.is_some(), "--housing")]
     {
         if given {
-            return Outcome::refused(format!(
-                "{name} with differences: these readings do not say where boresight is; leave {name} out"
-            ));
+            return Err(Why::WithDifferences(name).into());
         }
     }
-    let spread = match spread(asked) {
-        Ok(spread) => spread,
-        Err(why) => return Outcome::refused(why),
-    };
+    let spread = asked.spread()?;
     let choice = asked.sense.choice();
     let problem = RelativeProblem {
         readings: table.readings,
@@ -48,20 +42,19 @@ pub(super) fn run(asked: &Solve, table: Table) -> Outcome {
         window: asked.window,
         rings_now_deg: None,
     };
-    let solution = match solve_relative(&problem) {
-        Ok(solution) => solution,
-        Err(error) => return Outcome::refused(format!("{file}: {error}")),
-    };
+    let solution =
+        solve_relative(&problem).map_err(|error| Why::Solver(error).of(&asked.readings))?;
     let set = differences::set(&problem, &solution);
     let text = if asked.json {
-        json(&solution, set.as_ref())
+        json(&solution, set.as_ref())?
     } else {
+        let file = figures::path(&asked.readings);
         let mut page = String::new();
         // Writing into a string cannot fail.
         let _ = write_page(&mut page, &file, &problem, &solution, set.as_ref());
-        Ok(page)
+        page
     };
-    Outcome::answered(text, u8::from(!is_good(&solution, set.as_ref())))
+    Ok(Outcome::Answered { text, code: u8::from(!is_good(&solution, set.as_ref())) })
 }
 
 /// Inside the window's box, or without a window, rings that agree; never from readings that do not fit

@@ -15,7 +15,16 @@ use super::sentences::broken;
 const MOST_IN_WORDS: usize = 3;
 
 /// What came of looking for remedies.
-pub(super) struct Remedies(Result<Ranking, String>);
+pub(super) struct Remedies(Result<Ranking, NotRanked>);
+
+/// Why remedies cannot be ranked; without a full stop.
+#[derive(Debug, thiserror::Error)]
+enum NotRanked {
+    #[error("remedies are ranked by a tolerance window; give --window")]
+    NoWindow,
+    #[error(transparent)]
+    Solver(#[from] solver::Error),
+}
 
 impl Remedies {
     /// Every remedy for a solved problem, ranked.
@@ -25,12 +34,10 @@ impl Remedies {
         fits: PerChannel<&CircleFit>,
     ) -> Self {
         let Some(window) = &problem.window else {
-            return Self(
-                Err("remedies are ranked by a tolerance window; give --window".to_owned()),
-            );
+            return Self(Err(NotRanked::NoWindow));
         };
         let ranked = Known::of_housing(housing).ranked(fits, window, problem.swing);
-        Self(ranked.map_err(|error| error.to_string()))
+        Self(ranked.map_err(NotRanked::Solver))
     }
 
     /// Best first; `None` where none can be ranked.

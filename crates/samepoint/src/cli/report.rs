@@ -3,17 +3,14 @@
 use record::{RealDisk, review};
 
 use super::arguments::Report;
+use super::refusal::{Refusal, Why};
 use super::{Outcome, figures};
 use crate::report_file::write_report;
 
 /// Reviews the session and draws its report; says in which file it is.
-pub(super) fn run(asked: &Report) -> Outcome {
-    let account = match review(&asked.session, &RealDisk) {
-        Ok(account) => account,
-        Err(error) => return Outcome::refused(figures::naming(&asked.session, &error.to_string())),
-    };
-    match write_report(&account, &asked.to, asked.paper.size()) {
-        Ok(()) => Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 },
-        Err(message) => Outcome::refused(message),
-    }
+pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
+    let account =
+        review(&asked.session, &RealDisk).map_err(|why| Why::Record(why).of(&asked.session))?;
+    write_report(&account, &asked.to, asked.paper.size())?;
+    Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
 }

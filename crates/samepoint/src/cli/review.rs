@@ -6,56 +6,48 @@ use record::file::Disk as _;
 use record::review::{Account, review};
 use record::seal::{Exported, write_seals};
 
+use super::Outcome;
 use super::account::{FORMAT, document};
 use super::arguments::Review;
-use super::{Outcome, figures};
+use super::refusal::{Refusal, Why};
 
 /// The exit code of a damaged session.
 const DAMAGED: u8 = 3;
 
 /// Reviews a session without touching it.
-pub(super) fn run(asked: &Review) -> Outcome {
+pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
     let account = match review(&asked.session, &RealDisk) {
         Ok(account) => account,
         // The very first line is damaged: nothing to account for, but damage all the same.
-        Err(error @ record::Error::Damaged { .. }) => return damaged(asked, &error.to_string()),
+        Err(error @ record::Error::Damaged { .. }) => {
+            return Ok(damaged(asked, &error.to_string()));
+        }
         // So it is where the first line is lost and lines of a session verify behind it.
         Err(error @ record::Error::WrongFile { .. }) => match verifying_behind(&asked.session) {
             Some(facts) => {
                 let facts = record::figures::counted_s(facts, "fact");
-                return damaged(
+                return Ok(damaged(
                     asked,
                     &format!(
                         "{error}; its first line is lost, and {facts} behind it verify: \
                          `samepoint salvage` makes a new session of them"
                     ),
-                );
+                ));
             }
-            None => {
-                return Outcome::refused(figures::naming(&asked.session, &error.to_string()));
-            }
+            None => return Err(Why::Record(error).of(&asked.session)),
         },
-        Err(error) => {
-            return Outcome::refused(figures::naming(&asked.session, &error.to_string()));
-        }
+        Err(error) => return Err(Why::Record(error).of(&asked.session)),
     };
-    let exported = match asked.seals.as_deref().map(|folder| write_seals(&account, folder)) {
-        None => Vec::new(),
-        Some(Ok(exported)) => exported,
-        Some(Err(error)) => return Outcome::refused(error.to_string()),
-    };
+    let exported =
+        asked.seals.as_deref().map(|folder| write_seals(&account, folder)).transpose()?;
+    let exported = exported.unwrap_or_default();
     let code = account.exit_code();
     let text = if asked.json {
-        match serde_json::to_string_pretty(&document(&account)) {
-            Ok(text) => text + "\n",
-            Err(error) => {
-                return Outcome::refused(format!("the account cannot be written as JSON: {error}"));
-            }
-        }
+        serde_json::to_string_pretty(&document(&account))? + "\n"
     } else {
         account.words() + &seal_words(asked, &exported) + &exit_words(&account) + "\n"
     };
-    Outcome::Answered { text, code }
+    Ok(Outcome::Answered { text, code })
 }
 
 /// What is said of a session whose first line cannot be read.

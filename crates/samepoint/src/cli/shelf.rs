@@ -10,6 +10,7 @@ use solver::shelf::{Match, Prediction, Totals};
 use solver::{Channel, Direction, PerChannel};
 
 use super::arguments::Shelf;
+use super::refusal::{Refusal, Why};
 use super::{Outcome, figures};
 use crate::report_file;
 
@@ -17,25 +18,21 @@ use crate::report_file;
 const NOT_ALL: u8 = 1;
 
 /// Matches what lies on the shelf and says what comes of it.
-pub(super) fn run(asked: &Shelf) -> Outcome {
+pub(super) fn run(asked: &Shelf) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let matching = match match_shelf(&asked.folder, workers) {
-        Ok(matching) => matching,
-        Err(error) => return Outcome::refused(figures::naming(&asked.folder, &error.to_string())),
-    };
+    let matching =
+        match_shelf(&asked.folder, workers).map_err(|why| Why::Record(why).of(&asked.folder))?;
     if let Some(file) = &asked.csv {
-        let bytes = matching.csv().map_err(|why| format!("{}: {why}", figures::path(file)));
-        if let Err(message) = bytes.and_then(|bytes| report_file::write_shelf_table(file, &bytes)) {
-            return Outcome::refused(message);
-        }
+        let bytes = matching.csv().map_err(|why| Why::Record(why).of(file))?;
+        report_file::write_shelf_table(file, &bytes)?;
     }
     let all = matching.left_out.is_empty() && matching.unknown.is_empty() && matching.plan.proved;
     let text = if asked.json { as_json(&matching) } else { words(&matching) };
-    Outcome::Partly {
+    Ok(Outcome::Partly {
         text,
         passed_over: matching.left_out.clone(),
         code: if all { 0 } else { NOT_ALL },
-    }
+    })
 }
 
 fn words(matching: &Matching) -> String {

@@ -1,12 +1,12 @@
 //! `samepoint shop`: every session of a shop, in a table.
 
 use std::num::NonZeroUsize;
-use std::path::Path;
 use std::thread;
 
 use record::{By, Group, Stamp, Survey, survey};
 
 use super::arguments::Shop;
+use super::refusal::{Refusal, Why};
 use super::{Outcome, figures};
 use crate::report_file;
 
@@ -14,27 +14,17 @@ use crate::report_file;
 const SKIPPED: u8 = 1;
 
 /// Looks at every session and says what they come to.
-pub(super) fn run(asked: &Shop) -> Outcome {
+pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let survey = match survey(&asked.folder, workers) {
-        Ok(survey) => survey,
-        Err(error) => return Outcome::refused(figures::naming(&asked.folder, &error.to_string())),
-    };
-    if let Some(file) = &asked.csv
-        && let Err(message) = write_csv(&survey, file)
-    {
-        return Outcome::refused(message);
+    let survey =
+        survey(&asked.folder, workers).map_err(|why| Why::Record(why).of(&asked.folder))?;
+    if let Some(file) = &asked.csv {
+        let bytes = survey.csv().map_err(|why| Why::Record(why).of(file))?;
+        report_file::write_table(file, &bytes)?;
     }
-    if let Some(file) = &asked.recall
-        && let Err(message) = report_file::write_recall_list(
-            &survey,
-            &asked.folder,
-            file,
-            Stamp::now(),
-            asked.paper.size(),
-        )
-    {
-        return Outcome::refused(message);
+    if let Some(file) = &asked.recall {
+        let (now, paper) = (Stamp::now(), asked.paper.size());
+        report_file::write_recall_list(&survey, &asked.folder, file, now, paper)?;
     }
     let contradicted = survey.ledger.to_look_at();
     let done = survey.skipped.is_empty() && contradicted.is_empty();
@@ -47,13 +37,7 @@ pub(super) fn run(asked: &Shop) -> Outcome {
     let code = if unread.is_some() { SKIPPED } else { code };
     passed_over.extend(unread.map(|why| format!("passed over: {why}")));
     let text = words(&survey, in_practice(shop.as_ref()), &waiting);
-    Outcome::Partly { text, passed_over, code }
-}
-
-fn write_csv(survey: &Survey, file: &Path) -> Result<(), String> {
-    let name = figures::path(file);
-    let bytes = survey.csv().map_err(|why| format!("{name}: {why}"))?;
-    report_file::write_table(file, &bytes)
+    Ok(Outcome::Partly { text, passed_over, code })
 }
 
 /// How many files lie in the shop's `practice/`, which is not looked through.

@@ -103,7 +103,8 @@ proptest! {
             let arguments = ["samepoint", "solve", file.to_str().unwrap()];
             let arguments = arguments.iter().chain(&more).chain(json);
             match Arguments::try_parse_from(arguments).unwrap().command {
-                Some(Command::Solve(solve)) => solve::run(&solve),
+                Some(Command::Solve(solve)) => solve::run(&solve)
+                    .unwrap_or_else(|refusal| Outcome::refused(refusal.to_string())),
                 other => panic!("not solve but {other:?}"),
             }
         };

@@ -8,6 +8,8 @@
 pub mod keys;
 pub mod openssh;
 
+use core::fmt;
+
 use jiff::civil::Date;
 use record::review::{Account, ActAccount};
 use record::seal::check_seal;
@@ -60,39 +62,59 @@ impl ToSeal {
     /// where the shop lists no hands. What is said of it, and the fact to add.
     ///
     /// # Errors
-    /// What is wrong with it, without a full stop.
-    pub fn take(&self, sshsig: String, hands: &Hands) -> Result<(String, Body), String> {
+    /// [`NotKept`]: what is wrong with it.
+    pub fn take(&self, sshsig: String, hands: &Hands) -> Result<(String, Body), NotKept> {
         let state = check_seal(&sshsig, &self.line_hash, &self.hand, self.day, hands);
         let listed = hands.lists_anybody();
         let may = state.is_good() || (matches!(state, SealState::KeyOfNobody { .. }) && !listed);
-        let mut said = self.words(&state);
+        let sealed = NotKept { state, hand: self.hand.trim().to_owned() };
         if !may {
-            return Err(said);
+            return Err(sealed);
         }
+        let mut said = sealed.to_string();
         if !listed {
             said.push_str("; the shop lists no hands, so nobody vouches for the key");
         }
         Ok((said, Body::Sealed(Sealed { seq: self.seq, sshsig })))
     }
+}
 
-    fn words(&self, state: &SealState) -> String {
-        match state {
-            SealState::OtherLine => "ssh-keygen gave a signature that does not hold".to_owned(),
-            SealState::KeyOfNobody { key } => format!("key {key} is listed for nobody"),
+/// A seal that is not kept: how it stands, by whose hand it should be. In words without a full stop.
+#[derive(Clone, Debug)]
+pub struct NotKept {
+    /// What checking it gave.
+    pub state: SealState,
+    /// Who answers for the line.
+    pub hand: String,
+}
+
+impl fmt::Display for NotKept {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.state {
+            SealState::OtherLine => f.write_str("ssh-keygen gave a signature that does not hold"),
+            SealState::KeyOfNobody { key } => write!(f, "key {key} is listed for nobody"),
             SealState::KeyOfAnother { key, whose } => {
-                format!("key {key} is {whose}’s, not {}’s", self.hand.trim())
+                write!(f, "key {key} is {whose}’s, not {}’s", self.hand)
             }
-            state => state.to_string(),
+            state => write!(f, "{state}"),
         }
     }
 }
 
-/// Why a file cannot hold a seal, without a full stop.
-#[must_use]
-pub fn no_words_for_seals(format: u32) -> Option<String> {
-    (format < 2).then(|| {
-        format!(
-            "its file is format {format}, which has no words for a seal; continue in a new file"
-        )
-    })
+impl std::error::Error for NotKept {}
+
+/// A file that has no words for a seal. Without a full stop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("its file is format {format}, which has no words for a seal; continue in a new file")]
+pub struct NoWords {
+    /// The file's format.
+    pub format: u32,
+}
+
+/// Whether a file of a format can hold a seal.
+///
+/// # Errors
+/// [`NoWords`].
+pub fn has_words_for_seals(format: u32) -> Result<(), NoWords> {
+    if format < 2 { Err(NoWords { format }) } else { Ok(()) }
 }

@@ -119,6 +119,8 @@ impl fmt::Display for NotSealed {
     }
 }
 
+impl std::error::Error for NotSealed {}
+
 fn in_words(patience: Duration) -> String {
     match patience.as_secs() {
         0 => "less than a second".to_owned(),

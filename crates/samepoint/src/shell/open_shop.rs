@@ -1,7 +1,7 @@
 //! The shop that is open, with what its sheets offer.
 
 use super::offers::Offers;
-use super::refusals::NO_SHOP;
+use super::refusals::Refusal;
 use jiff::civil::Date;
 use record::checks::Checks;
 use record::shop::KeptChecks;
@@ -36,19 +36,15 @@ impl OpenShop {
     }
 
     /// A file for a new session of a unit; it is not there yet.
-    pub(crate) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, String> {
-        let Some(shop) = &self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())
+    pub(crate) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, Refusal> {
+        let shop = self.shop.as_ref().ok_or(Refusal::NoShop)?;
+        Ok(shop.new_session_path(now.date(), unit)?)
     }
 
     /// Keeps a window in the shop and says which of its windows that is.
-    pub(crate) fn keep_window(&mut self, window: Window) -> Result<usize, String> {
-        let Some(shop) = &mut self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.keep_window(window.clone()).map_err(|error| error.to_string())?;
+    pub(crate) fn keep_window(&mut self, window: Window) -> Result<usize, Refusal> {
+        let shop = self.shop.as_mut().ok_or(Refusal::NoShop)?;
+        shop.keep_window(window.clone())?;
         self.offers.windows.push(window);
         Ok(self.offers.windows.len() - 1)
     }
@@ -60,20 +56,18 @@ impl OpenShop {
     }
 
     /// The check file of a station, if it has one: of several, the one written to last.
-    pub(crate) fn check_path(&self, station: &str) -> Result<Option<PathBuf>, String> {
+    pub(crate) fn check_path(&self, station: &str) -> Result<Option<PathBuf>, Refusal> {
         let Some(shop) = &self.shop else { return Ok(None) };
-        let (kept, _) = shop.checks(&RealDisk).map_err(|error| error.to_string())?;
+        let (kept, _) = shop.checks(&RealDisk)?;
         let of_station =
             |one: &KeptChecks| one.checks.about().is_some_and(|about| about.station == station);
         Ok(kept.into_iter().find(of_station).map(|one| one.path))
     }
 
     /// A file for a station's checks; it is not there yet.
-    pub(crate) fn new_check_path(&self, station: &str) -> Result<PathBuf, String> {
-        let Some(shop) = &self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.new_check_path(station).map_err(|error| error.to_string())
+    pub(crate) fn new_check_path(&self, station: &str) -> Result<PathBuf, Refusal> {
+        let shop = self.shop.as_ref().ok_or(Refusal::NoShop)?;
+        Ok(shop.new_check_path(station)?)
     }
 
     /// The studies of the shop, the newest first: file and words.
@@ -87,11 +81,9 @@ impl OpenShop {
     }
 
     /// A file for a study of a station begun on a day; it is not there yet.
-    pub(crate) fn new_study_path(&self, day: Date, station: &str) -> Result<PathBuf, String> {
-        let Some(shop) = &self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.new_study_path(day, station).map_err(|error| error.to_string())
+    pub(crate) fn new_study_path(&self, day: Date, station: &str) -> Result<PathBuf, Refusal> {
+        let shop = self.shop.as_ref().ok_or(Refusal::NoShop)?;
+        Ok(shop.new_study_path(day, station)?)
     }
 
     /// Whether its check files were looked at on an earlier day.

@@ -1,5 +1,74 @@
 //! What several sheets and places refuse in the same words.
 
+/// Why something is not done, in words for beside the field or the sheet that asked for it.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum Refusal {
+    /// There is nowhere to put it.
+    #[error("{NO_SHOP}")]
+    NoShop,
+    /// Nobody is named.
+    #[error("{NO_HAND}")]
+    NoHand,
+    /// The hand at the bench is asked for.
+    #[error("Say first who you are, above: what you typed stays.")]
+    WhoFirst,
+    /// Initials like those of another.
+    #[error("“{typed}” looks like {other}, whom this shop lists: write it as the shop does.")]
+    LooksLike {
+        /// As typed, its marks visible.
+        typed: String,
+        /// As the shop lists it.
+        other: String,
+    },
+    /// A unit without a name.
+    #[error("{NO_UNIT_NAME}")]
+    NoUnitName,
+    /// A window without a name.
+    #[error("Name the window.")]
+    NoWindowName,
+    /// A window that nothing stands behind.
+    #[error("Say where its numbers come from: a window names its source.")]
+    NoWindowSource,
+    /// A field that holds no number.
+    #[error("{field}: {why}")]
+    Field {
+        /// What the sheet calls it.
+        field: &'static str,
+        /// What is wrong with what is typed.
+        why: record::Error,
+    },
+    /// A field whose number must be more than nothing.
+    #[error("{field}: it must be more than 0 {unit}.")]
+    NotMoreThanZero {
+        /// What the sheet calls it.
+        field: &'static str,
+        /// Of what.
+        unit: &'static str,
+    },
+    /// A field that holds no whole number.
+    #[error("Trials: “{0}” is not a whole number; 2 or 3 are usual.")]
+    Trials(String),
+    /// A plan that is too small or too large.
+    #[error("{}", paper::words::capital(&.0.to_string()))]
+    Plan(record::Error),
+    /// A looking test without what it saw.
+    #[error("Say what was seen: fused, double, or broken off.")]
+    NothingSeen,
+    /// The record.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+    /// The solver.
+    #[error(transparent)]
+    Solver(#[from] solver::Error),
+}
+
+/// For a sheet, which keeps what it shows.
+impl From<Refusal> for String {
+    fn from(refusal: Refusal) -> Self {
+        refusal.to_string()
+    }
+}
+
 /// A unit without a name.
 pub const NO_UNIT_NAME: &str = "Name the unit: what is written on it.";
 /// Nobody is named.

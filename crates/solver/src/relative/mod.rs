@@ -294,7 +294,12 @@ fn without_boresight(window: Window) -> Result<Window, Error> {
 impl RelativeSolution {
     /// What it cannot say, in sentences: of boresight, and of a window's limit on it.
     pub fn cautions(&self) -> impl Iterator<Item = &'static str> {
-        let limit = self.boresight_not_judged.then_some(BORESIGHT_NOT_JUDGED);
-        [Some(BORESIGHT_UNKNOWN), limit].into_iter().flatten()
+        [Some(BORESIGHT_UNKNOWN), self.limit_caution()].into_iter().flatten()
+    }
+
+    /// Of a window's limit on boresight, where there is one.
+    #[must_use]
+    pub fn limit_caution(&self) -> Option<&'static str> {
+        self.boresight_not_judged.then_some(BORESIGHT_NOT_JUDGED)
     }
 }

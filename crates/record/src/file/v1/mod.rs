@@ -16,8 +16,9 @@ use self::words::{Continued, SessionKind, What};
 use crate::check::Checked;
 use crate::error::Error;
 use crate::fact::{self, Body, Fact};
+use crate::file::bad_field::BadField;
 use crate::{housing, station, unit, window};
-use wire::{Bad, Wire};
+use wire::Wire;
 
 /// Its number.
 pub(crate) const FORMAT: u32 = 1;
@@ -49,21 +50,21 @@ pub(crate) struct FactLine<What> {
 
 impl<What: Serialize + DeserializeOwned> FactLine<What> {
     /// A fact's line with what it says in words.
-    pub(crate) fn write<B>(fact: &Fact<B>, what: What) -> Result<String, Bad> {
+    pub(crate) fn write<B>(fact: &Fact<B>, what: What) -> Result<String, BadField> {
         let (seq, time, hand) = (fact.seq, Wire::write(&fact.time), fact.hand.clone());
-        ron::to_string(&Self { seq, time, hand, what }).map_err(Bad::new)
+        ron::to_string(&Self { seq, time, hand, what }).map_err(BadField::new)
     }
 
     /// A line in its words.
-    pub(crate) fn parse(body: &str) -> Result<Self, Bad> {
-        ron::from_str(body).map_err(Bad::new)
+    pub(crate) fn parse(body: &str) -> Result<Self, BadField> {
+        ron::from_str(body).map_err(BadField::new)
     }
 
     /// A fact from its line, what it says by `body_of`.
     pub(crate) fn read<B>(
         self,
-        body_of: impl FnOnce(What) -> Result<B, Bad>,
-    ) -> Result<Fact<B>, Bad> {
+        body_of: impl FnOnce(What) -> Result<B, BadField>,
+    ) -> Result<Fact<B>, BadField> {
         Ok(Fact {
             seq: self.seq,
             time: self.time.read().map_err(|bad| bad.within("time"))?,
@@ -74,19 +75,19 @@ impl<What: Serialize + DeserializeOwned> FactLine<What> {
 }
 
 /// A fact in words: the BODY of its line.
-pub(crate) fn write(fact: &Fact) -> Result<String, Bad> {
+pub(crate) fn write(fact: &Fact) -> Result<String, BadField> {
     if matches!(&fact.body, Body::Countersigned(held) if held.hands_sha256.is_some()) {
         return Err(no_words("which list of hands it was given under"));
     }
     FactLine::write(fact, what(&fact.body).ok_or_else(|| no_words(fact.body.word()))?)
 }
 
-fn no_words(what: &'static str) -> Bad {
-    Bad::new(Error::NotInThisFormat { format: FORMAT, what })
+fn no_words(what: &'static str) -> BadField {
+    BadField::new(Error::NotInThisFormat { format: FORMAT, what })
 }
 
 /// The header in words, whatever its format: the BODY of the first line.
-pub(crate) fn write_header(fact: &Fact, header: &fact::Header) -> Result<String, Bad> {
+pub(crate) fn write_header(fact: &Fact, header: &fact::Header) -> Result<String, BadField> {
     let line = HeaderLine {
         format: header.format,
         program: header.program.clone(),
@@ -97,12 +98,12 @@ pub(crate) fn write_header(fact: &Fact, header: &fact::Header) -> Result<String,
         time: Wire::write(&fact.time),
         hand: fact.hand.clone(),
     };
-    ron::to_string(&line).map_err(Bad::new)
+    ron::to_string(&line).map_err(BadField::new)
 }
 
 /// The header, whatever its format, from the BODY of the first line.
-pub(crate) fn read_header(body: &str) -> Result<Fact, Bad> {
-    let line: HeaderLine = ron::from_str(body).map_err(Bad::new)?;
+pub(crate) fn read_header(body: &str) -> Result<Fact, BadField> {
+    let line: HeaderLine = ron::from_str(body).map_err(BadField::new)?;
     Ok(Fact {
         seq: line.seq,
         time: line.time.read().map_err(|bad| bad.within("time"))?,
@@ -118,7 +119,7 @@ pub(crate) fn read_header(body: &str) -> Result<Fact, Bad> {
 }
 
 /// A fact from the BODY of any other line.
-pub(crate) fn read(body: &str) -> Result<Fact, Bad> {
+pub(crate) fn read(body: &str) -> Result<Fact, BadField> {
     FactLine::parse(body)?.read(body_of)
 }
 
@@ -137,7 +138,7 @@ macro_rules! bodies {
             })
         }
 
-        fn body_of(what: What) -> Result<Body, Bad> {
+        fn body_of(what: What) -> Result<Body, BadField> {
             Ok(match what {
                 What::Undo(seq) => Body::Undo(seq),
                 What::Redo(seq) => Body::Redo(seq),
@@ -158,9 +159,9 @@ bodies!(
     checked Station, Window, Housing, Unit
 );
 
-pub(crate) fn checked<T: Checked>(read: Result<T, Bad>) -> Result<T, Bad> {
+pub(crate) fn checked<T: Checked>(read: Result<T, BadField>) -> Result<T, BadField> {
     let value = read?;
-    value.check().map_err(Bad::new)?;
+    value.check().map_err(BadField::new)?;
     Ok(value)
 }
 
@@ -178,7 +179,7 @@ macro_rules! shop_file {
             fn write(from: &$of) -> Self {
                 Self { format: FORMAT, $field: Wire::write(from) }
             }
-            fn read(self) -> Result<$of, Bad> {
+            fn read(self) -> Result<$of, BadField> {
                 checked(self.$field.read()).map_err(|bad| bad.within(stringify!($field)))
             }
         }

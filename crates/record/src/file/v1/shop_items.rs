@@ -3,7 +3,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::wire::{Bad, Pair, Wire, wire_enum, wire_struct};
+use super::wire::{Pair, Wire, wire_enum, wire_struct};
+use crate::file::bad_field::BadField;
 use crate::{housing, station, unit, window};
 
 wire_struct!(Station for station::Station {
@@ -96,14 +97,14 @@ impl Wire<solver::Window> for Limits {
             boresight_arcmin: from.boresight_arcmin(),
         }
     }
-    fn read(self) -> Result<solver::Window, Bad> {
+    fn read(self) -> Result<solver::Window, BadField> {
         solver::Window::new(
             self.convergence_arcmin,
             self.divergence_arcmin,
             self.dipvergence_arcmin,
             self.boresight_arcmin,
         )
-        .map_err(Bad::new)
+        .map_err(BadField::new)
     }
 }
 

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use solver::{Channel, PerChannel};
 
+use crate::file::bad_field::BadField;
 use crate::number::Typed;
 use crate::stamp::Stamp;
 
@@ -16,36 +17,7 @@ pub(crate) trait Wire<T>: Sized {
     /// To words.
     fn write(from: &T) -> Self;
     /// From words.
-    fn read(self) -> Result<T, Bad>;
-}
-
-/// A value that format 1 does not allow, and where it stands.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Bad {
-    field: String,
-    what: String,
-}
-
-impl Bad {
-    pub(crate) fn new(what: impl ToString) -> Self {
-        Self { field: String::new(), what: what.to_string() }
-    }
-
-    pub(crate) fn within(mut self, field: &str) -> Self {
-        self.field =
-            if self.field.is_empty() { field.into() } else { format!("{field}.{}", self.field) };
-        self
-    }
-}
-
-impl core::fmt::Display for Bad {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        if self.field.is_empty() {
-            f.write_str(&self.what)
-        } else {
-            write!(f, "{}: {}", self.field, self.what)
-        }
-    }
+    fn read(self) -> Result<T, BadField>;
 }
 
 macro_rules! as_it_is {
@@ -54,7 +26,7 @@ macro_rules! as_it_is {
             fn write(from: &$kind) -> Self {
                 from.clone()
             }
-            fn read(self) -> Result<$kind, Bad> {
+            fn read(self) -> Result<$kind, BadField> {
                 Ok(self)
             }
         }
@@ -66,8 +38,12 @@ impl Wire<f64> for f64 {
     fn write(from: &f64) -> Self {
         *from
     }
-    fn read(self) -> Result<f64, Bad> {
-        if self.is_finite() { Ok(self) } else { Err(Bad::new(format!("{self} is not a number"))) }
+    fn read(self) -> Result<f64, BadField> {
+        if self.is_finite() {
+            Ok(self)
+        } else {
+            Err(BadField::new(format!("{self} is not a number")))
+        }
     }
 }
 
@@ -75,7 +51,7 @@ impl<T: Copy + Wire<T>, const N: usize> Wire<[T; N]> for [T; N] {
     fn write(from: &[T; N]) -> Self {
         *from
     }
-    fn read(self) -> Result<[T; N], Bad> {
+    fn read(self) -> Result<[T; N], BadField> {
         for value in self {
             Wire::<T>::read(value)?;
         }
@@ -91,9 +67,9 @@ macro_rules! as_text {
                 let text: fn(&$kind) -> String = $text;
                 text(from)
             }
-            fn read(self) -> Result<$kind, Bad> {
+            fn read(self) -> Result<$kind, BadField> {
                 let parse: fn(&str) -> Result<$kind, crate::error::Error> = $parse;
-                parse(&self).map_err(Bad::new)
+                parse(&self).map_err(BadField::new)
             }
         }
     };
@@ -108,7 +84,7 @@ impl<T, W: Wire<T>> Wire<Option<T>> for Option<W> {
     fn write(from: &Option<T>) -> Self {
         from.as_ref().map(W::write)
     }
-    fn read(self) -> Result<Option<T>, Bad> {
+    fn read(self) -> Result<Option<T>, BadField> {
         self.map(W::read).transpose()
     }
 }
@@ -117,7 +93,7 @@ impl<T, W: Wire<T>> Wire<Vec<T>> for Vec<W> {
     fn write(from: &Vec<T>) -> Self {
         from.iter().map(W::write).collect()
     }
-    fn read(self) -> Result<Vec<T>, Bad> {
+    fn read(self) -> Result<Vec<T>, BadField> {
         self.into_iter().map(W::read).collect()
     }
 }
@@ -134,7 +110,7 @@ impl<T, W: Wire<T>> Wire<PerChannel<T>> for Pair<W> {
     fn write(from: &PerChannel<T>) -> Self {
         Self { left: W::write(&from.left), right: W::write(&from.right) }
     }
-    fn read(self) -> Result<PerChannel<T>, Bad> {
+    fn read(self) -> Result<PerChannel<T>, BadField> {
         Ok(PerChannel {
             left: self.left.read().map_err(|bad| bad.within("left"))?,
             right: self.right.read().map_err(|bad| bad.within("right"))?,
@@ -156,7 +132,7 @@ impl Wire<Channel> for Side {
             Channel::Right => Self::R,
         }
     }
-    fn read(self) -> Result<Channel, Bad> {
+    fn read(self) -> Result<Channel, BadField> {
         Ok(match self {
             Self::L => Channel::Left,
             Self::R => Channel::Right,
@@ -175,7 +151,7 @@ macro_rules! wire_struct {
             fn write(from: &$of) -> Self {
                 Self { $($field: <$wire as $crate::file::v1::wire::Wire<_>>::write(&from.$field)),* }
             }
-            fn read(self) -> Result<$of, $crate::file::v1::wire::Bad> {
+            fn read(self) -> Result<$of, $crate::file::bad_field::BadField> {
                 use $of as Of;
                 Ok(Of { $(
                     $field: <$wire as $crate::file::v1::wire::Wire<_>>::read(self.$field)
@@ -209,7 +185,7 @@ macro_rules! wire_enum {
                     })*)?
                 }
             }
-            fn read(self) -> Result<$of, $crate::file::v1::wire::Bad> {
+            fn read(self) -> Result<$of, $crate::file::bad_field::BadField> {
                 use $of as Of;
                 Ok(match self {
                     $(Self::$bare => Of::$bare,)*

@@ -1,8 +1,9 @@
 //! The facts of format 1 in its words, one struct beside each struct of [`crate::fact`].
 
 use super::shop_items::{Housing, ReadingUnit, Rule, Shim, Station, Unit, Window};
-use super::wire::{Bad, Pair, Side, Wire, wire_enum, wire_struct};
+use super::wire::{Pair, Side, Wire, wire_enum, wire_struct};
 use crate::fact;
+use crate::file::bad_field::BadField;
 
 wire_struct!(Setup for fact::Setup {
     job: String,
@@ -148,7 +149,7 @@ impl Wire<fact::Countersigned> for Countersigned {
         let fact::Countersigned { signature, last_hash, comment, hands_sha256: _ } = from.clone();
         Self { signature, last_hash, comment }
     }
-    fn read(self) -> Result<fact::Countersigned, Bad> {
+    fn read(self) -> Result<fact::Countersigned, BadField> {
         let Self { signature, last_hash, comment } = self;
         Ok(fact::Countersigned { signature, last_hash, comment, hands_sha256: None })
     }

@@ -9,21 +9,23 @@ pub(crate) mod words;
 
 use self::words::What;
 use super::v1::bodies;
-use super::v1::wire::{Bad, Wire};
+use super::v1::wire::Wire;
 use super::v1::{FactLine, checked};
 use crate::fact::{Body, Fact};
+use crate::file::bad_field::BadField;
 
 /// Its number.
 pub(crate) const FORMAT: u32 = 2;
 
 /// A fact in words: the BODY of its line.
-pub(crate) fn write(fact: &Fact) -> Result<String, Bad> {
-    let what = what(&fact.body).ok_or_else(|| Bad::new("a file begins once, with its header"))?;
+pub(crate) fn write(fact: &Fact) -> Result<String, BadField> {
+    let what =
+        what(&fact.body).ok_or_else(|| BadField::new("a file begins once, with its header"))?;
     FactLine::write(fact, what)
 }
 
 /// A fact from the BODY of any line but the first.
-pub(crate) fn read(body: &str) -> Result<Fact, Bad> {
+pub(crate) fn read(body: &str) -> Result<Fact, BadField> {
     FactLine::parse(body)?.read(body_of)
 }
 

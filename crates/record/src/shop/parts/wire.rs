@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::stock::{Stock, StockEyepiece, StockHousing, StockTube};
 use crate::check::Checked;
-use crate::file::v1::wire::{Bad, Pair, Wire, wire_struct};
+use crate::file::bad_field::BadField;
+use crate::file::v1::wire::{Pair, Wire, wire_struct};
 
 const fn yes() -> bool {
     true
@@ -84,9 +85,9 @@ impl Wire<Stock> for ShelfFile {
         Self { format: 1, shelf: Wire::write(from) }
     }
 
-    fn read(self) -> Result<Stock, Bad> {
+    fn read(self) -> Result<Stock, BadField> {
         let stock: Stock = self.shelf.read().map_err(|bad| bad.within("shelf"))?;
-        stock.check().map_err(Bad::new)?;
+        stock.check().map_err(BadField::new)?;
         Ok(stock)
     }
 }

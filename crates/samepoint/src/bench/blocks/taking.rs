@@ -60,7 +60,7 @@ impl App {
         else {
             return;
         };
-        let first = self.who_first().and_then(|()| self.rested_first());
+        let first = self.who_first().map_err(String::from).and_then(|()| self.rested_first());
         if first.is_ok() {
             self.tell_of_check();
         }

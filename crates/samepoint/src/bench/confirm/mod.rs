@@ -13,6 +13,7 @@ pub mod off_by;
 pub mod picture;
 pub mod ui;
 
+use crate::shell::refusals::Refusal;
 use record::fact::{Lock, Purpose, Reading, SwingStop};
 use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted};
 use solver::{Channel, PerChannel};
@@ -245,10 +246,11 @@ impl Confirming {
     ///
     /// # Errors
     /// What is wrong with the dioptre as typed.
-    pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, String> {
+    pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, Refusal> {
         let dioptre = &self.dioptre[channel];
         if !dioptre.trim().is_empty() {
-            let typed = Typed::by_hand(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
+            let typed =
+                Typed::by_hand(dioptre).map_err(|why| Refusal::Field { field: "Dioptre", why })?;
             reading.dioptre = Some(typed);
         }
         reading.lock = self.lock;

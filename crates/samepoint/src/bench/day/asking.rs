@@ -7,10 +7,9 @@ use super::who::Who;
 use crate::app::App;
 use crate::bench::entry::Field;
 use crate::sheets::Front;
-use crate::shell::refusals::NO_HAND;
+use crate::shell::refusals::Refusal;
 
 /// Said where something was to be added before anybody answered.
-const FIRST: &str = "Say first who you are, above: what you typed stays.";
 
 impl App {
     /// Who is at the bench.
@@ -62,12 +61,12 @@ impl App {
     ///
     /// # Errors
     /// What to do first; the keyboard goes there.
-    pub(crate) fn who_first(&mut self) -> Result<(), String> {
+    pub(crate) fn who_first(&mut self) -> Result<(), Refusal> {
         if !self.who.asks() {
             return Ok(());
         }
         self.who.take_keyboard = true;
-        Err(FIRST.to_owned())
+        Err(Refusal::WhoFirst)
     }
 
     /// Initials typed on a sheet of their own answer as well.
@@ -83,7 +82,7 @@ impl App {
         let hands = self.shop.shop().map(|shop| &shop.hands);
         match checked(hand, hands, day) {
             Err(why) => {
-                self.who.refused = Some(why);
+                self.who.refused = Some(why.to_string());
                 self.who.take_keyboard = true;
             }
             Ok(unknown) => {
@@ -162,17 +161,16 @@ impl App {
 const MOST_OFFERED: usize = 12;
 
 /// Whether initials may be taken; `true`: the shop lists hands, and these are none in force.
-fn checked(hand: &str, hands: Option<&Hands>, day: jiff::civil::Date) -> Result<bool, String> {
+fn checked(hand: &str, hands: Option<&Hands>, day: jiff::civil::Date) -> Result<bool, Refusal> {
     if is_nobody(hand) {
-        return Err(NO_HAND.to_owned());
+        return Err(Refusal::NoHand);
     }
     let Some(hands) = hands.filter(|hands| hands.lists_anybody()) else { return Ok(false) };
     if let Some(other) = hands.looks_like(hand) {
-        return Err(format!(
-            "“{}” looks like {}, whom this shop lists: write it as the shop does.",
-            shown::one_line(hand.trim()),
-            other.initials
-        ));
+        return Err(Refusal::LooksLike {
+            typed: shown::one_line(hand.trim()).into_owned(),
+            other: other.initials.clone(),
+        });
     }
     Ok(!hands.hand(hand).is_some_and(|hand| hand.in_force(day)))
 }

@@ -232,9 +232,8 @@ pub(crate) fn speak(
     picture.meeting_words.clear();
     picture.remarks.clear();
     picture.remarks.push(Remark::plain(BORESIGHT_UNKNOWN));
-    let said = found.map(Differences::remarks).unwrap_or_default();
-    let more = said.into_iter().filter(|said| said != BORESIGHT_UNKNOWN);
-    picture.remarks.extend(more.map(Remark::plain));
+    let more = found.map(Differences::remarks_beside_boresight).unwrap_or_default();
+    picture.remarks.extend(more.into_iter().map(Remark::plain));
     let shows_box = state.station().is_some_and(|station| station.shows == Shows::Box);
     let answer = found.and_then(|found| found.answer.as_ref());
     let solved = match answer {

@@ -187,7 +187,8 @@ impl App {
         let reading = Reading::seen(round.id, entry.purpose, seen);
         match entry.purpose {
             Purpose::Confirm => {
-                self.confirming.note_in(reading, entry.channel).map_err(|why| (Field::X, why))
+                let noted = self.confirming.note_in(reading, entry.channel);
+                noted.map_err(|why| (Field::X, why.to_string()))
             }
             Purpose::AsFound | Purpose::Log => Ok(reading),
         }

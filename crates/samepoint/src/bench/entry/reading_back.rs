@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use crate::jobs::{Job, Work};
-use crate::speech::Hush;
+use crate::speech::{Hush, NotSaid};
 
 /// How long a program that was ended may take to be gone, when the window closes.
 pub(crate) const GONE: Duration = Duration::from_secs(1);
@@ -11,7 +11,7 @@ pub(crate) const GONE: Duration = Duration::from_secs(1);
 /// What is being said, and the one sentence that waits behind it.
 #[derive(Debug)]
 pub(crate) struct ReadingBack {
-    pub(crate) saying: Job<Result<(), String>>,
+    pub(crate) saying: Job<Result<(), NotSaid>>,
     pub(crate) hush: Hush,
     /// The newest; those before it are not said any more.
     pub(crate) next: Option<String>,

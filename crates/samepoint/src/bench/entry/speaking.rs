@@ -48,7 +48,7 @@ impl App {
     pub(crate) fn hear_reading_back(&mut self) {
         let failed = match self.reading_back.saying.hear() {
             None => return,
-            Some(Ok(said)) => said.err(),
+            Some(Ok(said)) => said.err().map(|why| why.to_string()),
             Some(Err(broken)) => Some(format!("{}.", broken.why())),
         };
         match failed {

@@ -230,6 +230,6 @@ impl App {
             "png" => paper::png(&scene, [PLOT_PT; 2], PIXELS_PER_PT).map_err(|e| e.to_string())?,
             _ => return Err("End the name in .svg or .png, so that its kind is known.".to_owned()),
         };
-        write_picture(path, &bytes)
+        write_picture(path, &bytes).map_err(|why| why.to_string())
     }
 }

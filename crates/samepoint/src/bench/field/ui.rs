@@ -14,13 +14,13 @@ use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::bench::views::glass_ui::glass_ui;
 use crate::bench::views::made::Views;
+use crate::bench::views::missing::Missing;
 use crate::bench::views::over_swing_ui::swing_ui;
 use crate::bench::views::practice_glass::PracticeGlass;
 use crate::bench::views::practice_glass_ui::practice_glass_ui;
 use crate::bench::views::ring_map_ui::ring_map_ui;
 use crate::bench::views::sources_ui::sources_ui;
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
-use crate::shell::refusals::NO_SESSION;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, practice_badge_ui};
@@ -113,7 +113,7 @@ pub fn view_ui(
         View::Glass if unit.is_some() => {
             if let Some((unit, channel)) = unit {
                 let glass = session
-                    .ok_or_else(|| NO_SESSION.to_owned())
+                    .ok_or(Missing::Session)
                     .and_then(|session| PracticeGlass::of(session, unit, channel));
                 practice_glass_ui(ui, palette, height, unit, &glass, actions);
             }

@@ -118,7 +118,7 @@ fn missing(channel: Channel, solution: Option<&Solution>) -> String {
     match solution {
         None => "the readings cannot be used as they stand".to_owned(),
         Some(solution) => match (&solution.fits[channel], solution.setting) {
-            (Err(error), _) => sentence_after_channel(&error.to_string()),
+            (Err(error), _) => error.beside_channel(),
             (Ok(_), Err(NoSetting::CircleMissing)) => {
                 format!("waiting for the {} channel", channel.other())
             }
@@ -128,11 +128,6 @@ fn missing(channel: Channel, solution: Option<&Solution>) -> String {
             (Ok(_), Ok(_)) => "no setting".to_owned(),
         },
     }
-}
-
-/// An error's text without the channel it begins with: the panel already names it.
-fn sentence_after_channel(text: &str) -> String {
-    text.split_once(": ").map_or(text, |(_, rest)| rest).to_owned()
 }
 
 fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) -> String {

@@ -64,11 +64,10 @@ impl HiddenPicture {
     /// Of a session that is signed.
     ///
     /// # Errors
-    /// Why the truth is not told, in a sentence.
-    pub fn of(session: &Session) -> Result<Self, String> {
-        let sentence = |why: record::practice::Hidden| format!("{}.", capital(&why.to_string()));
-        let truth = Truth::of(session).map_err(sentence)?;
-        let scored = score(session).map_err(sentence)?;
+    /// Why the truth is not told, without its full stop.
+    pub fn of(session: &Session) -> Result<Self, record::practice::Hidden> {
+        let truth = Truth::of(session)?;
+        let scored = score(session)?;
         let halved = scored.passed_failing.then(|| score::HALVED.to_owned());
         let parts = scored.parts.iter().map(|one| {
             let weight = one.weight;

@@ -2,7 +2,7 @@
 
 use super::Remedying;
 use super::own::{OwnRemedy, Takes};
-use super::search::Search;
+use super::search::{NotRanked, Search};
 use crate::app::App;
 use crate::app::room::Tab;
 use paper::Ghost;
@@ -64,7 +64,7 @@ impl App {
             Some(Ok(found)) => found,
             Some(Err(broken)) => {
                 self.remedying.broken = true;
-                Err(broken.to_string())
+                Err(NotRanked::Broken(broken))
             }
         };
         if let Ok(found) = &found {
@@ -141,8 +141,8 @@ impl App {
         let done = match self.remedying.own.done(&self.remedying.takes) {
             Ok(done) => done,
             Err(why) => {
-                self.say(why.clone());
-                self.remedying.own.refused = Some(why);
+                self.say(why.to_string());
+                self.remedying.own.refused = Some(why.to_string());
                 return;
             }
         };

@@ -73,7 +73,7 @@ impl App {
                 ..RemedyLines::default()
             },
             Some(Err(why)) => RemedyLines {
-                instead: Some(why.clone()),
+                instead: Some(why.to_string()),
                 again: self.remedying.broken,
                 ..RemedyLines::default()
             },

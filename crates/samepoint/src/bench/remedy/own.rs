@@ -118,17 +118,28 @@ pub const fn ends_words(ends: ShimEnds) -> &'static str {
     }
 }
 
+/// What is still to be said of a remedy, in a sentence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NotChosen {
+    /// What is done.
+    #[error("Say what you do: shims, a swap, or a tube turned.")]
+    Kind,
+    /// Of which shim.
+    #[error("Choose how thick a shim is to be.")]
+    Thickness,
+}
+
 impl OwnRemedy {
     /// What is done, from what the seats take.
     ///
     /// # Errors
-    /// What is still to be said, in a sentence.
-    pub fn done(&self, takes: &Takes) -> Result<Done, String> {
-        Ok(match self.kind.ok_or("Say what you do: shims, a swap, or a tube turned.")? {
+    /// [`NotChosen`].
+    pub fn done(&self, takes: &Takes) -> Result<Done, NotChosen> {
+        Ok(match self.kind.ok_or(NotChosen::Kind)? {
             OwnKind::Shims => {
                 let shims = PerChannel::from_fn(|of| takes.shim(self.shims[of]).cloned());
                 if shims.iter().all(|(_, shim)| shim.is_none()) {
-                    return Err("Choose how thick a shim is to be.".to_owned());
+                    return Err(NotChosen::Thickness);
                 }
                 Done::Shims(shims)
             }

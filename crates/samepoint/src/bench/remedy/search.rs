@@ -15,7 +15,32 @@ use solver::swing::SwingRange;
 use solver::{Channel, CircleFit, PerChannel, Window};
 
 use crate::bench::session::OpenSession;
+use crate::jobs::Broken;
 use crate::shell::refusals::BOTH_CIRCLES;
+use record::practice::WITHHELD;
+
+/// Why remedies are not ranked, in a sentence.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum NotRanked {
+    /// An examination is sat.
+    #[error("{WITHHELD}")]
+    Withheld,
+    /// Nothing to mend.
+    #[error("No round is open.")]
+    NoRound,
+    /// Nothing to start from.
+    #[error("{BOTH_CIRCLES}")]
+    NoCircles,
+    /// Nothing to rank by.
+    #[error("Remedies are ranked by the tolerance window: choose one under Set up.")]
+    NoWindow,
+    /// The solver.
+    #[error(transparent)]
+    Solver(#[from] solver::Error),
+    /// The worker ended without an answer.
+    #[error("{0}")]
+    Broken(Broken),
+}
 
 /// Random trials for each remedy of the list, and where they start: the same facts give the same
 /// list. A share of 95 % is then known to ±1 % (one standard deviation, √(pq/n)).
@@ -70,21 +95,18 @@ impl Search {
         session: &OpenSession,
         shop: Option<Shop>,
         tried: Option<Tried>,
-    ) -> Result<Self, String> {
-        session.told()?;
+    ) -> Result<Self, NotRanked> {
+        session.told().map_err(|_| NotRanked::Withheld)?;
         let state = session.state();
-        let round = state.round().ok_or("No round is open.")?.id;
+        let round = state.round().ok_or(NotRanked::NoRound)?.id;
         let fits = session
             .picture()
             .solution
             .as_ref()
             .and_then(solver::Solution::both_fits)
-            .ok_or(BOTH_CIRCLES)?
+            .ok_or(NotRanked::NoCircles)?
             .map(|fit| *fit);
-        let window = state
-            .window()
-            .ok_or("Remedies are ranked by the tolerance window: choose one under Set up.")?
-            .limits;
+        let window = state.window().ok_or(NotRanked::NoWindow)?.limits;
         Ok(Self {
             round,
             session: state.clone(),
@@ -101,13 +123,11 @@ impl Search {
     ///
     /// # Errors
     /// Why they cannot be ranked.
-    pub(crate) fn find(self) -> Result<Found, String> {
+    pub(crate) fn find(self) -> Result<Found, NotRanked> {
         let tried = self.tried_elsewhere();
         let elsewhere = tried.as_ref().map(|tried| tried.shims.as_slice()).unwrap_or_default();
         let known = Known::of_session(&self.session, elsewhere);
-        let ranking = known
-            .ranked(self.fits.as_ref(), &self.window, self.swing)
-            .map_err(|error| error.to_string())?;
+        let ranking = known.ranked(self.fits.as_ref(), &self.window, self.swing)?;
         let spread = |remedy: &solver::remedy::Remedy| {
             use_after(&remedy.predicted, &self.window, self.swing, TRIALS, SEED).ok()
         };

@@ -15,7 +15,7 @@ use solver::Channel;
 use super::station_words::NO_STATION;
 use crate::preferences::LastUsed;
 use crate::shell::offers::Offers;
-use crate::shell::refusals::{NO_HAND, NO_UNIT_NAME};
+use crate::shell::refusals::Refusal;
 
 /// Something chosen for the session.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -261,14 +261,14 @@ impl SetUpSheet {
         unit
     }
 
-    fn setup(&self) -> Result<Setup, String> {
-        let number = |name: &str, text: &str| match text.trim() {
+    fn setup(&self) -> Result<Setup, Refusal> {
+        let number = |field: &'static str, text: &str| match text.trim() {
             "" => Ok(None),
-            text => Typed::by_hand(text).map(Some).map_err(|why| format!("{name}: {why}")),
+            text => Typed::by_hand(text).map(Some).map_err(|why| Refusal::Field { field, why }),
         };
         let ipd_mm = number("Interpupillary distance", &self.ipd_mm)?;
         if ipd_mm.as_ref().is_some_and(|ipd| ipd.value() <= 0.0) {
-            return Err("Interpupillary distance: it must be more than 0 mm.".to_owned());
+            return Err(Refusal::NotMoreThanZero { field: "Interpupillary distance", unit: "mm" });
         }
         Ok(Setup {
             job: self.job.trim().to_owned(),
@@ -293,12 +293,12 @@ impl SetUpSheet {
         offers: &Offers,
         session: Option<&Session>,
         now: Stamp,
-    ) -> Result<Vec<Body>, String> {
+    ) -> Result<Vec<Body>, Refusal> {
         if self.unit.trim().is_empty() {
-            return Err(NO_UNIT_NAME.to_owned());
+            return Err(Refusal::NoUnitName);
         }
         if self.hand.trim().is_empty() {
-            return Err(NO_HAND.to_owned());
+            return Err(Refusal::NoHand);
         }
         let session = if self.begins { None } else { session };
         let setup = self.setup()?;
@@ -404,15 +404,16 @@ impl WindowForm {
     ///
     /// # Errors
     /// What is missing or no limit, in the user's words.
-    pub fn window(&self) -> Result<Window, String> {
-        let limit = |name: &str, text: &str| {
-            Typed::by_hand(text).map(|typed| typed.value()).map_err(|why| format!("{name}: {why}"))
+    pub fn window(&self) -> Result<Window, Refusal> {
+        let limit = |field: &'static str, text: &str| {
+            let typed = Typed::by_hand(text).map_err(|why| Refusal::Field { field, why })?;
+            Ok::<_, Refusal>(typed.value())
         };
         if self.name.trim().is_empty() {
-            return Err("Name the window.".to_owned());
+            return Err(Refusal::NoWindowName);
         }
         if self.source.trim().is_empty() {
-            return Err("Say where its numbers come from: a window names its source.".to_owned());
+            return Err(Refusal::NoWindowSource);
         }
         let boresight_arcmin = match self.boresight_arcmin.trim() {
             "" => None,
@@ -423,8 +424,7 @@ impl WindowForm {
             limit("Divergence", &self.divergence_arcmin)?,
             limit("Dipvergence", &self.dipvergence_arcmin)?,
             boresight_arcmin,
-        )
-        .map_err(|why| why.to_string())?;
+        )?;
         Ok(Window {
             name: self.name.trim().to_owned(),
             source: self.source.trim().to_owned(),

@@ -8,7 +8,7 @@ use crate::bench::entry::Field;
 use crate::bench::practice_unit::OnBench;
 use crate::sheets::Front;
 use crate::shell::open_shop::program;
-use crate::shell::refusals::NO_HAND;
+use crate::shell::refusals::{NO_HAND, Refusal};
 use record::fact::{Body, LookingResult, LookingTest, Signed};
 use record::{Act, Typed};
 
@@ -38,7 +38,8 @@ impl App {
 
     pub(crate) fn looked_now(&mut self) {
         let Front::Looking(sheet) = self.front.clone() else { return };
-        match looking_test(&sheet).and_then(|test| self.append(Body::LookingTest(test))) {
+        let test = looking_test(&sheet).map_err(String::from);
+        match test.and_then(|test| self.append(Body::LookingTest(test))) {
             Ok(_) => {
                 self.uncover();
                 self.entry.focus = Some(Field::X);
@@ -69,6 +70,7 @@ impl App {
             own_verdict: session.state().withholds().then_some(None),
             refused: None,
             come_back: false,
+            of_key: false,
             signed,
         }));
     }
@@ -78,6 +80,7 @@ impl App {
         let signed = self.signed_fact(&sheet);
         // What is wrong with a key is said before anything is signed.
         let with = self.seal_with(&sheet.seal, &sheet.hand);
+        let of_key = signed.is_ok() && sheet.seal.with(&sheet.hand).is_err();
         match signed.and_then(|signed| {
             let with = with?;
             self.named_on_sheet(&sheet.hand);
@@ -98,7 +101,12 @@ impl App {
                     self.seal_soon(Wanted { path, seq, word, hand, line_hash: None, with });
                 }
             }
-            Err(why) => self.refuse(why),
+            Err(why) => {
+                self.refuse(why);
+                if let Front::Sign(sheet) = &mut self.front {
+                    sheet.of_key = of_key;
+                }
+            }
         }
     }
 
@@ -141,14 +149,16 @@ impl App {
     }
 }
 
-fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, String> {
-    let result = sheet.result.ok_or("Say what was seen: fused, double, or broken off.")?;
+fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, Refusal> {
+    let result = sheet.result.ok_or(Refusal::NothingSeen)?;
     let distance_m = match sheet.distance.trim() {
         "" => None,
-        text => Some(Typed::by_hand(text).map_err(|why| format!("Distance: {why}"))?),
+        text => {
+            Some(Typed::by_hand(text).map_err(|why| Refusal::Field { field: "Distance", why })?)
+        }
     };
     if distance_m.as_ref().is_some_and(|distance| distance.value() <= 0.0) {
-        return Err("Distance: it must be more than 0 m.".to_owned());
+        return Err(Refusal::NotMoreThanZero { field: "Distance", unit: "m" });
     }
     let [observer, note] = [&sheet.observer, &sheet.note].map(|text| text.trim().to_owned());
     Ok(LookingTest { distance_m, result, observer, note })

@@ -54,6 +54,8 @@ pub struct SignSheet {
     pub refused: Option<String>,
     /// Whether the keyboard goes back to what was refused.
     pub come_back: bool,
+    /// Whether that is the file of the key to seal with.
+    pub of_key: bool,
     /// Whether it is signed: then the sheet shows what to keep.
     pub signed: bool,
 }

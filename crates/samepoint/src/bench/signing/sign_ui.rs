@@ -105,10 +105,9 @@ fn declaring_ui(
     let key_file = Id::unique(("sign", "key file"));
     enter |= seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.hand, key_file, actions);
     if std::mem::take(&mut sheet.come_back) {
-        let of_key = sheet.refused.as_ref().is_some_and(|why| why.starts_with("Key file"));
         let empty = match () {
             () if sheet.hand.trim().is_empty() => hand,
-            () if of_key => key_file,
+            () if sheet.of_key => key_file,
             () => first_field(),
         };
         ui.memory_mut(|memory| memory.request_focus(empty));

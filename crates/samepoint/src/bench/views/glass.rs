@@ -5,9 +5,9 @@ use paper::words::capital;
 use record::{Graticule, Station};
 use solver::{Channel, Direction, PerChannel};
 
+use super::missing::Missing;
 use crate::bench::picture::Picture;
 use crate::bench::session::OpenSession;
-use crate::shell::refusals::NO_STATION;
 
 /// What the graticule should show.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,14 +37,14 @@ impl GlassPicture {
     /// For the open round.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn of(session: &OpenSession) -> Result<Self, String> {
+    /// [`Missing`].
+    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
         let state = session.state();
-        let station = state.station().ok_or(NO_STATION)?;
+        let station = state.station().ok_or(Missing::Station)?;
         let picture = session.picture();
         let stands = stands(picture);
         if Channel::BOTH.iter().all(|&channel| stands[channel].is_none()) {
-            return Err("Nothing was read in this round yet.".to_owned());
+            return Err(Missing::Readings);
         }
         let on =
             |channel: Channel, at: Direction| station.map[channel].divisions_from_direction(at);

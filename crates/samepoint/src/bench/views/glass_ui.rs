@@ -5,6 +5,7 @@ use paper::style::Marker;
 use solver::Channel;
 
 use super::glass::GlassPicture;
+use super::missing::Missing;
 use super::parts::canvas;
 use crate::theme::Palette;
 use crate::widgets::chart::{
@@ -15,10 +16,15 @@ use crate::widgets::chart::{
 const APART: f64 = 40.0;
 
 /// Shows it.
-pub fn glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &Result<GlassPicture, String>) {
+pub fn glass_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    height: f32,
+    glass: &Result<GlassPicture, Missing>,
+) {
     let glass = match glass {
         Ok(glass) => glass,
-        Err(why) => return empty_ui(ui, palette, why),
+        Err(why) => return empty_ui(ui, palette, &why.to_string()),
     };
     let (across, up) = (glass.x[1] - glass.x[0], glass.y[1] - glass.y[0]);
     let below = 24.0 * (glass.told.len() as f32 + 2.5);

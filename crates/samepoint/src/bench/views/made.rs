@@ -4,14 +4,14 @@
 use std::cell::{Cell, OnceCell};
 
 use super::glass::GlassPicture;
+use super::missing::Missing;
 use super::over_swing::SwingPicture;
 use super::ring_map::RingMapPicture;
 use super::sources::SourcesPicture;
 use crate::bench::session::OpenSession;
-use crate::shell::refusals::NO_SESSION;
 
 /// A view, or what is missing for it, in a sentence.
-type Made<T> = OnceCell<Result<T, String>>;
+type Made<T> = OnceCell<Result<T, Missing>>;
 
 /// The views, each made when it is first looked at.
 #[derive(Default)]
@@ -43,32 +43,32 @@ impl Views {
     /// Through the glass.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassPicture, String> {
+    /// [`Missing`].
+    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassPicture, Missing> {
         self.glass.get_or_init(|| self.make(session, GlassPicture::of))
     }
 
     /// The ring map.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapPicture, String> {
+    /// [`Missing`].
+    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapPicture, Missing> {
         self.ring_map.get_or_init(|| self.make(session, RingMapPicture::of))
     }
 
     /// Where errors come from.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesPicture, String> {
+    /// [`Missing`].
+    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesPicture, Missing> {
         self.sources.get_or_init(|| self.make(session, SourcesPicture::of))
     }
 
     /// Over the swing.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingPicture, String> {
+    /// [`Missing`].
+    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingPicture, Missing> {
         self.swing.get_or_init(|| self.make(session, SwingPicture::of))
     }
 
@@ -76,11 +76,11 @@ impl Views {
     fn make<T>(
         &self,
         session: Option<&OpenSession>,
-        of: impl FnOnce(&OpenSession) -> Result<T, String>,
-    ) -> Result<T, String> {
+        of: impl FnOnce(&OpenSession) -> Result<T, Missing>,
+    ) -> Result<T, Missing> {
         self.times_made.set(self.times_made.get() + 1);
-        let session = session.ok_or(NO_SESSION)?;
-        session.told()?;
+        let session = session.ok_or(Missing::Session)?;
+        session.told().map_err(|_| Missing::Withheld)?;
         of(session)
     }
 }

@@ -10,6 +10,7 @@ pub mod glass;
 pub(crate) mod glass_ui;
 pub(crate) mod loupe;
 pub mod made;
+pub mod missing;
 pub mod over_swing;
 pub(crate) mod over_swing_ui;
 pub mod parts;

@@ -4,8 +4,8 @@ use paper::words;
 use solver::swing::{SwingRange, safe_radius_arcmin, swung, worst_over};
 use solver::{Direction, PerChannel, Window};
 
+use super::missing::Missing;
 use crate::bench::session::OpenSession;
-use crate::shell::refusals::{BOTH_CIRCLES, DO_NOT_FIT};
 
 /// Places along the swing at which use is drawn.
 const STEPS: u16 = 120;
@@ -47,22 +47,16 @@ impl SwingPicture {
     /// For the open round.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn of(session: &OpenSession) -> Result<Self, String> {
+    /// [`Missing`].
+    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
         let (state, picture) = (session.state(), session.picture());
-        let window = state
-            .window()
-            .ok_or("Window use needs a tolerance window: choose one under Set up.")?
-            .limits;
-        let range = state.swing().ok_or(
-            "How far the pods swing is not known: say the interpupillary distance under Set up, \
-             and choose a housing whose hinges the shop knows.",
-        )?;
+        let window = state.window().ok_or(Missing::SwingWindow)?.limits;
+        let range = state.swing().ok_or(Missing::Swing)?;
         if range.low_deg() == range.high_deg() {
-            return Err("The pods of this housing slide: nothing swings.".to_owned());
+            return Err(Missing::Slides);
         }
         if !picture.judged {
-            return Err(DO_NOT_FIT.to_owned());
+            return Err(Missing::Fit);
         }
         let meeting = picture.solution.as_ref().and_then(|solution| solution.meeting.as_ref());
         let mut crossings =
@@ -74,7 +68,7 @@ impl SwingPicture {
         }
         swinging.extend(picture.setting.map(|setting| (Swings::Setting, setting.points)));
         if swinging.is_empty() {
-            return Err(BOTH_CIRCLES.to_owned());
+            return Err(Missing::Circles);
         }
         let axis = Axis::of(session);
         let curves = swinging

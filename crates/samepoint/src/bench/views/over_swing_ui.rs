@@ -3,6 +3,7 @@
 use egui::Ui;
 use paper::words::{number, percent};
 
+use super::missing::Missing;
 use super::over_swing::{SwingPicture, Swings};
 use super::parts::canvas;
 use crate::theme::Palette;
@@ -11,10 +12,15 @@ use crate::widgets::chart::{
 };
 
 /// Shows it.
-pub fn swing_ui(ui: &mut Ui, palette: &Palette, height: f32, swing: &Result<SwingPicture, String>) {
+pub fn swing_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    height: f32,
+    swing: &Result<SwingPicture, Missing>,
+) {
     let swing = match swing {
         Ok(swing) => swing,
-        Err(why) => return empty_ui(ui, palette, why),
+        Err(why) => return empty_ui(ui, palette, &why.to_string()),
     };
     let telling = format!("Window use over the swing. {}", swing.told.join(" "));
     let below = 40.0 * swing.told.len() as f32 + 48.0;

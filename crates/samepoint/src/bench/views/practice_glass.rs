@@ -6,9 +6,9 @@ use record::{Graticule, StationMap};
 use solver::{Channel, PerChannel};
 
 use super::glass::GlassPicture;
+use super::missing::Missing;
 use crate::bench::practice_unit::OnBench;
 use crate::bench::session::OpenSession;
-use crate::shell::refusals::NO_STATION;
 
 /// What is seen.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,10 +43,10 @@ impl PracticeGlass {
     /// At this look, the loupe over a channel's crosshair.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn of(session: &OpenSession, unit: &OnBench, channel: Channel) -> Result<Self, String> {
+    /// [`Missing`].
+    pub fn of(session: &OpenSession, unit: &OnBench, channel: Channel) -> Result<Self, Missing> {
         let state = session.state();
-        let station = state.station().ok_or(NO_STATION)?;
+        let station = state.station().ok_or(Missing::Station)?;
         let seen = unit.seen();
         // The bench's own map: what the session's station says of it may be wrong, and planted.
         let at = PerChannel::from_fn(|of| StationMap::PLAIN.divisions_from_direction(seen[of]));

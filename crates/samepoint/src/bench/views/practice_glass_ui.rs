@@ -7,6 +7,7 @@ use solver::Channel;
 
 use super::glass_ui::field_ui;
 use super::loupe::loupe_ui;
+use super::missing::Missing;
 use super::practice_glass::PracticeGlass;
 use super::virtual_ring::{ring_ui, switch};
 use crate::app::action::Action;
@@ -34,12 +35,12 @@ pub fn practice_glass_ui(
     palette: &Palette,
     height: f32,
     unit: &mut OnBench,
-    glass: &Result<PracticeGlass, String>,
+    glass: &Result<PracticeGlass, Missing>,
     actions: &mut Vec<Action>,
 ) {
     let glass = match glass {
         Ok(glass) => glass,
-        Err(why) => return empty_ui(ui, palette, why),
+        Err(why) => return empty_ui(ui, palette, &why.to_string()),
     };
     if height < SMALL {
         small_ui(ui, palette, unit, glass, actions);

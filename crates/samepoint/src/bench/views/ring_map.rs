@@ -5,8 +5,8 @@ use solver::setting::ring_map::RingMap;
 use solver::setting::slack;
 use solver::{Channel, PerChannel};
 
+use super::missing::Missing;
 use crate::bench::session::OpenSession;
-use crate::shell::refusals::DO_NOT_FIT;
 
 /// Rings a side: 3° apart, finer than the map is drawn on a small screen.
 const SIZE: usize = 120;
@@ -50,25 +50,17 @@ impl RingMapPicture {
     /// For the open round.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn of(session: &OpenSession) -> Result<Self, String> {
+    /// [`Missing`].
+    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
         let picture = session.picture();
         let solution = picture.solution.as_ref();
-        let fits = solution
-            .and_then(solver::Solution::both_fits)
-            .ok_or("The ring map needs both circles: log both channels.")?;
+        let fits = solution.and_then(solver::Solution::both_fits).ok_or(Missing::RingMapCircles)?;
         if !picture.judged {
-            return Err(DO_NOT_FIT.to_owned());
+            return Err(Missing::Fit);
         }
         let circles = PerChannel::from_fn(|channel| &fits[channel].circle);
-        let window = session
-            .state()
-            .window()
-            .ok_or("The ring map shows window use: choose a tolerance window under Set up.")?
-            .limits;
-        let map = RingMap::new(circles, &window, SIZE).ok_or(
-            "The ring map needs ring angles: log them with the readings of both channels.",
-        )?;
+        let window = session.state().window().ok_or(Missing::RingMapWindow)?.limits;
+        let map = RingMap::new(circles, &window, SIZE).ok_or(Missing::RingMapAngles)?;
         let pair = |deg: PerChannel<Option<f64>>| Some([deg.left?, deg.right?]);
         let crossings = solution
             .and_then(|solution| solution.meeting.as_ref())

@@ -4,6 +4,7 @@ use egui::{Color32, Ui};
 use paper::style::Marker;
 use solver::{Channel, PerChannel};
 
+use super::missing::Missing;
 use super::parts::canvas;
 use super::ring_map::{LEVELS, RingMapPicture, axis};
 use crate::app::action::Action;
@@ -22,12 +23,12 @@ pub fn ring_map_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    map: &Result<RingMapPicture, String>,
+    map: &Result<RingMapPicture, Missing>,
     actions: &mut Vec<Action>,
 ) {
     let map = match map {
         Ok(map) => map,
-        Err(why) => return empty_ui(ui, palette, why),
+        Err(why) => return empty_ui(ui, palette, &why.to_string()),
     };
     let (room, response) = canvas(ui, height, 104.0, &format!("Ring map. {}", map.told));
     let rect = fitted(within_axes(room), 1.0);

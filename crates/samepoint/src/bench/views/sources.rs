@@ -6,6 +6,7 @@ use record::remedies::{TubeSplit, tube_split};
 use solver::source_split::{Determined, Part, Split};
 use solver::{Channel, Direction};
 
+use super::missing::Missing;
 use crate::bench::session::OpenSession;
 
 /// A part's error.
@@ -48,13 +49,10 @@ impl SourcesPicture {
     /// For the open session.
     ///
     /// # Errors
-    /// What is missing, in a sentence.
-    pub fn of(session: &OpenSession) -> Result<Self, String> {
+    /// [`Missing`].
+    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
         let state = session.state();
-        let found = tube_split(state).ok_or(
-            "Nothing can be told apart yet: name both tubes under Set up, read a round with more \
-             readings than the least, swap the tubes (Remedy), and read the next.",
-        )?;
+        let found = tube_split(state).ok_or(Missing::Sources)?;
         let optics = state.housing().and_then(|housing| housing.optics().ok());
         let TubeSplit { split, serials, rounds, .. } = &found;
         let mut told = vec![rests_on(rounds, serials)];

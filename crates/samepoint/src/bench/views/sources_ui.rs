@@ -2,6 +2,7 @@
 
 use egui::{Align2, Rect, Ui};
 
+use super::missing::Missing;
 use super::parts::canvas;
 use super::sources::{Arrow, Source, SourcesPicture};
 use crate::theme::Palette;
@@ -13,11 +14,11 @@ pub fn sources_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    sources: &Result<SourcesPicture, String>,
+    sources: &Result<SourcesPicture, Missing>,
 ) {
     let sources = match sources {
         Ok(sources) => sources,
-        Err(why) => return empty_ui(ui, palette, why),
+        Err(why) => return empty_ui(ui, palette, &why.to_string()),
     };
     let telling = format!("Where errors come from. {} {}", sources.told.join(" "), sources.next);
     let below = 26.0 * sources.told.len() as f32 + 90.0;

@@ -6,14 +6,13 @@ use std::path::Path;
 use image::{ColorType, DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
 use record::file::plain;
 
+use super::refusal::NoGrey;
+
 /// The largest file, bytes.
 const MOST_BYTES: u64 = 512 << 20;
 
 /// The most pixels; a picture of 100 million is refused before it is unpacked.
 const MOST_PIXELS: u64 = 64_000_000;
-
-/// Said of depths that are not read.
-const NOT_8_OR_16: &str = "its values are not of 8 or 16 bits; save it as plain grey";
 
 /// Grey values, row by row from the top.
 pub(super) struct Grey {
@@ -22,23 +21,20 @@ pub(super) struct Grey {
     pub(super) full_scale: f32,
 }
 
-/// The grey values of a file; a sentence where it cannot be used.
-pub(super) fn grey(path: &Path, wanted_px: [u64; 2]) -> Result<Grey, String> {
+/// The grey values of a file.
+pub(super) fn grey(path: &Path, wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
     let mut bytes = Vec::new();
-    let file = plain::open(path).map_err(|why| why.to_string())?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|why| why.to_string())?;
+    let file = plain::open(path)?;
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > MOST_BYTES {
-        return Err(format!(
-            "it is larger than {} MiB, the most a picture may be",
-            MOST_BYTES >> 20
-        ));
+        return Err(NoGrey::TooLarge { most_mib: MOST_BYTES >> 20 });
     }
     from_bytes(&bytes, wanted_px)
 }
 
-fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, String> {
+fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
     if bytes.is_empty() {
-        return Err("it is empty".to_owned());
+        return Err(NoGrey::Empty);
     }
     let format = image::guess_format(bytes).ok();
     let name = match format {
@@ -46,16 +42,13 @@ fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, String> {
         Some(ImageFormat::Pnm) => "PNM",
         Some(ImageFormat::Jpeg) => "JPEG",
         Some(ImageFormat::Tiff) => "TIFF",
-        _ => return Err("it is no PNG, PNM, JPEG or TIFF picture".to_owned()),
+        _ => return Err(NoGrey::NoPicture),
     };
-    let bad = |why: image::ImageError| format!("it cannot be read as {name}: {why}");
+    let bad = |why: image::ImageError| NoGrey::Broken { format: name, why };
     match format {
         // The colour type stands in the header at a fixed place; 3 is a palette.
         Some(ImageFormat::Png) if bytes.get(25) == Some(&3) => {
-            return Err(
-                "its values are places in a palette, not brightness; save it as plain grey"
-                    .to_owned(),
-            );
+            return Err(NoGrey::Palette);
         }
         Some(ImageFormat::Jpeg) => whole_jpeg(bytes)?,
         _ => {}
@@ -69,23 +62,20 @@ fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, String> {
     let (width, height) = decoder.dimensions();
     let pixels = u64::from(width) * u64::from(height);
     if pixels > MOST_PIXELS {
-        return Err(format!(
-            "it has {width} × {height} pixels, more than {} million, the most a picture may have",
-            MOST_PIXELS / 1_000_000
-        ));
+        return Err(NoGrey::TooManyPixels {
+            found: [width, height],
+            most_millions: MOST_PIXELS / 1_000_000,
+        });
     }
-    let [wanted_width, wanted_height] = wanted_px;
     if [u64::from(width), u64::from(height)] != wanted_px {
-        return Err(format!(
-            "it has {width} × {height} pixels, and the camera map is for {wanted_width} × {wanted_height}"
-        ));
+        return Err(NoGrey::OtherSize { found: [width, height], wanted: wanted_px });
     }
     match decoder.color_type() {
         ColorType::L8 | ColorType::L16 | ColorType::Rgb8 | ColorType::Rgb16 => {}
         ColorType::La8 | ColorType::La16 | ColorType::Rgba8 | ColorType::Rgba16 => {
-            return Err("it has transparency; save it as plain grey".to_owned());
+            return Err(NoGrey::Transparent);
         }
-        _ => return Err(NOT_8_OR_16.to_owned()),
+        _ => return Err(NoGrey::Depth),
     }
     let unpacked = DynamicImage::from_decoder(decoder).map_err(bad)?;
     Ok(match unpacked {
@@ -93,7 +83,7 @@ fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, String> {
         DynamicImage::ImageLuma16(grey) => sixteen(grey.into_raw()),
         DynamicImage::ImageRgb8(colours) => eight(brightest(&colours.into_raw())),
         DynamicImage::ImageRgb16(colours) => sixteen(brightest(&colours.into_raw())),
-        _ => return Err(NOT_8_OR_16.to_owned()),
+        _ => return Err(NoGrey::Depth),
     })
 }
 
@@ -122,7 +112,7 @@ fn brightest<T: Copy + Into<u64>>(colours: &[T]) -> Vec<T> {
 }
 
 /// Four inks are no brightness, and a picture that was cut off would be filled up with grey.
-fn whole_jpeg(bytes: &[u8]) -> Result<(), String> {
+fn whole_jpeg(bytes: &[u8]) -> Result<(), NoGrey> {
     let mut place = 2;
     while let Some([0xff, marker, high, low]) = bytes.get(place..place + 4) {
         let length = usize::from(u16::from_be_bytes([*high, *low]));
@@ -136,19 +126,18 @@ fn whole_jpeg(bytes: &[u8]) -> Result<(), String> {
             0xc0..=0xcf
                 if ![0xc4, 0xc8, 0xcc].contains(marker) && bytes.get(place + 9) == Some(&4) =>
             {
-                let why = "its colours are four inks (CMYK), not brightness; save it as plain grey";
-                return Err(why.to_owned());
+                return Err(NoGrey::Inks);
             }
             0xda => {
                 let rest = bytes.get(place..).unwrap_or_default();
                 let ends = rest.windows(2).any(|two| two == [0xff, 0xd9]);
-                return if ends { Ok(()) } else { Err("its end is missing".to_owned()) };
+                return if ends { Ok(()) } else { Err(NoGrey::Cut) };
             }
             _ => {}
         }
         place += 2 + length;
     }
-    Err("its end is missing".to_owned())
+    Err(NoGrey::Cut)
 }
 
 #[cfg(test)]
@@ -183,7 +172,7 @@ mod tests {
         ) {
             let bytes = [beginning, &rest].concat();
             if let Err(why) = from_bytes(&bytes, [64, 64]) {
-                prop_assert!(!why.is_empty());
+                prop_assert!(!why.to_string().is_empty());
             }
         }
     }

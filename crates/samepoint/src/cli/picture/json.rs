@@ -33,7 +33,7 @@ struct PictureKeys<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     crosshairs: Option<Vec<CrosshairKeys>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    refusal: Option<&'a str>,
+    refusal: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -74,11 +74,11 @@ fn keys(placed: &Placed) -> CrosshairKeys {
 }
 
 /// The document, with an end of line.
-pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, String> {
+pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, serde_json::Error> {
     let pictures = read.iter().map(|Read { file, found }| PictureKeys {
         file,
         crosshairs: found.as_ref().ok().map(|all| all.iter().map(keys).collect()),
-        refusal: found.as_ref().err().map(String::as_str),
+        refusal: found.as_ref().err().map(ToString::to_string),
     });
     let document = Document {
         format: FORMAT,
@@ -94,6 +94,6 @@ pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, String> {
         },
         pictures: pictures.collect(),
     };
-    let text = serde_json::to_string_pretty(&document).map_err(|why| why.to_string())?;
+    let text = serde_json::to_string_pretty(&document)?;
     Ok(text + "\n")
 }

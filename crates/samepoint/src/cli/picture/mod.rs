@@ -1,9 +1,10 @@
 //! `samepoint picture`: crosshairs in pictures of a station, in divisions and directions.
 //!
-//! - `file`: from a file to grey values; `told`: the answer for a person; `json`: for a program
+//! - `file`: from a file to grey values; `refusal`: why not; `told`: the answer for a person; `json`: for a program
 
 mod file;
 mod json;
+pub(super) mod refusal;
 mod told;
 
 use std::path::Path;
@@ -12,7 +13,9 @@ use reader::camera::InDivisions;
 use reader::{CameraMap, Crosshair, Looking, Mark, Picture};
 use record::{Camera, Channel, Lines, PerChannel, Shop, Station, StationMap};
 
+use super::refusal::{Refusal, Why};
 use super::{Outcome, arguments, figures};
+use refusal::NotThrough;
 
 /// Some pictures hold no crosshair that can be read.
 const SOME_NOT: u8 = 1;
@@ -27,7 +30,16 @@ struct Asked {
 /// What a picture came to.
 struct Read {
     file: String,
-    found: Result<Vec<Placed>, String>,
+    found: Result<Vec<Placed>, NotPlaced>,
+}
+
+/// Why a picture gives no crosshair.
+#[derive(Debug, thiserror::Error)]
+enum NotPlaced {
+    #[error(transparent)]
+    Refused(#[from] reader::Refusal),
+    #[error("the crosshair lies where the camera map has no divisions")]
+    Beyond,
 }
 
 /// A crosshair and where it points.
@@ -39,67 +51,55 @@ struct Placed {
 }
 
 /// Reads every picture and says what is in it.
-pub(super) fn run(asked: &arguments::Picture) -> Outcome {
-    match read_all(asked) {
-        Ok((known, read)) => {
-            let code = if read.iter().all(|one| one.found.is_ok()) { 0 } else { SOME_NOT };
-            let text = if asked.json {
-                json::document(&known, &read)
-            } else {
-                Ok(told::page(&known, &read))
-            };
-            match text {
-                Ok(text) => Outcome::Answered { text, code },
-                Err(why) => Outcome::refused(why),
-            }
-        }
-        Err(message) => Outcome::refused(message),
-    }
+pub(super) fn run(asked: &arguments::Picture) -> Result<Outcome, Refusal> {
+    let (known, read) = read_all(asked)?;
+    let code = if read.iter().all(|one| one.found.is_ok()) { 0 } else { SOME_NOT };
+    let text = if asked.json { json::document(&known, &read)? } else { told::page(&known, &read) };
+    Ok(Outcome::Answered { text, code })
 }
 
-fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), String> {
-    let named = |path: &Path, why: &dyn ToString| figures::naming(path, &why.to_string());
-    let camera = Shop::read_camera(&asked.camera).map_err(|why| named(&asked.camera, &why))?;
+fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
+    let camera =
+        Shop::read_camera(&asked.camera).map_err(|why| Why::Record(why).of(&asked.camera))?;
     let marks: Vec<Mark> =
         camera.marks.iter().map(|mark| Mark { px: mark.px, divisions: mark.divisions }).collect();
-    let map = CameraMap::fit(camera.size_px, &marks).map_err(|why| named(&asked.camera, &why))?;
+    let map =
+        CameraMap::fit(camera.size_px, &marks).map_err(|why| Why::Camera(why).of(&asked.camera))?;
     let station_map = match &asked.station {
         None => None,
         Some(path) => {
-            let station = Shop::read_station(path).map_err(|why| named(path, &why))?;
-            Some(through(&station, &camera, asked.channel).map_err(|why| named(path, &why))?)
+            let station = Shop::read_station(path).map_err(|why| Why::Record(why).of(path))?;
+            let map = through(&station, &camera, asked.channel);
+            Some(map.map_err(|why| Why::Through(why).of(path))?)
         }
     };
-    let of = |path: &Path| file::grey(path, camera.size_px).map_err(|why| named(path, &why));
-    let background = asked.background.as_deref().map(of).transpose()?;
+    let grey_of =
+        |path: &Path| file::grey(path, camera.size_px).map_err(|why| Why::Picture(why).of(path));
+    let background = asked.background.as_deref().map(grey_of).transpose()?;
     let size = camera.size_px.map(|pixels| usize::try_from(pixels).unwrap_or(usize::MAX));
-    let shown = |path: &Path, grey: &file::Grey| {
-        Picture::new(&grey.pixels, size, Some(grey.full_scale))
-            .map(|_| ())
-            .map_err(|why| named(path, &why))
-    };
     if let (Some(path), Some(grey)) = (&asked.background, &background) {
-        shown(path, grey)?;
+        Picture::new(&grey.pixels, size, Some(grey.full_scale))
+            .map_err(|why| Why::Reader(why).of(path))?;
     }
     let looking = Looking {
         dark: camera.lines == Lines::Dark,
         radial: (map.radial().k != 0.0).then(|| map.radial()),
     };
+    let size_px = camera.size_px;
     let known = Asked { camera, map, station_map };
     let mut read = Vec::new();
     for path in &asked.pictures {
-        let grey = file::grey(path, known.camera.size_px).map_err(|why| named(path, &why))?;
+        let grey = file::grey(path, size_px).map_err(|why| Why::Picture(why).of(path))?;
         let shown = Picture::new(&grey.pixels, size, Some(grey.full_scale))
-            .map_err(|why| named(path, &why))?;
+            .map_err(|why| Why::Reader(why).of(path))?;
         let under = background
             .as_ref()
             .and_then(|under| Picture::new(&under.pixels, size, Some(under.full_scale)).ok());
-        let found =
-            reader::read(&shown, under.as_ref(), &looking).map_err(|why| named(path, &why))?;
-        let found = found.map_err(|refusal| refusal.to_string());
-        let found = found.and_then(|all| {
+        let found = reader::read(&shown, under.as_ref(), &looking)
+            .map_err(|why| Why::Reader(why).of(path))?;
+        let found = found.map_err(NotPlaced::Refused).and_then(|all| {
             all.into_iter()
-                .map(|crosshair| known.placed(crosshair).ok_or_else(|| BEYOND.to_owned()))
+                .map(|crosshair| known.placed(crosshair).ok_or(NotPlaced::Beyond))
                 .collect()
         });
         read.push(Read { file: figures::path(path), found });
@@ -107,28 +107,24 @@ fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), String> {
     Ok((known, read))
 }
 
-const BEYOND: &str = "the crosshair lies where the camera map has no divisions";
-
 /// The station's map for what the camera sees.
 fn through(
     station: &Station,
     camera: &Camera,
     channel: Option<arguments::Side>,
-) -> Result<StationMap, String> {
+) -> Result<StationMap, NotThrough> {
     if station.name != camera.station {
-        return Err(format!(
-            "this is station “{}”, and the camera map is of station “{}”",
-            station.name, camera.station
-        ));
+        return Err(NotThrough::OtherStation {
+            here: station.name.clone(),
+            camera: camera.station.clone(),
+        });
     }
     let PerChannel { left, right } = &station.map;
     match channel.map(arguments::Side::channel) {
         Some(Channel::Left) => Ok(*left),
         Some(Channel::Right) => Ok(*right),
         None if left == right => Ok(*left),
-        None => Err("its channels are mapped differently; say which one the camera sees: \
-                     `--channel left` or `--channel right`"
-            .to_owned()),
+        None => Err(NotThrough::WhichChannel),
     }
 }
 

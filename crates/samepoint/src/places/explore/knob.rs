@@ -198,22 +198,49 @@ impl Knob {
     /// A number as typed for it.
     ///
     /// # Errors
-    /// What is wrong with it and how far it may go.
-    pub fn read(self, text: &str) -> Result<f64, String> {
+    /// [`NotSet`].
+    pub fn read(self, text: &str) -> Result<f64, NotSet> {
         let [low, high] = self.range();
-        let typed = record::Typed::by_hand(text).map_err(|why| why.to_string())?;
+        let typed = record::Typed::by_hand(text)?;
         let value = typed.value();
-        let number = |value: f64| paper::words::number(value, 1);
         if (low..=high).contains(&value) {
             return Ok(value);
         }
-        let (unit, typed) = (self.unit(), paper::words::number(value, self.decimals()));
-        Err(format!(
-            "{} goes from {} to {} {unit}; {typed} is beyond.",
-            paper::words::capital(&self.name()),
-            number(low),
-            number(high)
-        ))
+        Err(NotSet::Beyond { knob: self, typed: value })
+    }
+}
+
+/// Why a number is not taken.
+#[derive(Clone, Debug)]
+pub enum NotSet {
+    /// It is none.
+    Number(record::Error),
+    /// It goes too far.
+    Beyond {
+        /// For what.
+        knob: Knob,
+        /// What was typed.
+        typed: f64,
+    },
+}
+
+impl From<record::Error> for NotSet {
+    fn from(why: record::Error) -> Self {
+        Self::Number(why)
+    }
+}
+
+impl std::fmt::Display for NotSet {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Number(why) => write!(f, "{why}"),
+            Self::Beyond { knob, typed } => {
+                let [low, high] = knob.range().map(|value| paper::words::number(value, 1));
+                let typed = paper::words::number(*typed, knob.decimals());
+                let (name, unit) = (paper::words::capital(&knob.name()), knob.unit());
+                write!(f, "{name} goes from {low} to {high} {unit}; {typed} is beyond.")
+            }
+        }
     }
 }
 

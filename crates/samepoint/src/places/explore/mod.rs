@@ -52,7 +52,7 @@ pub struct Exploring {
     /// What became of it; `None` before the place was first come to.
     pub explored: Option<Explored>,
     /// What that shows, or why it cannot be shown.
-    pub picture: Option<Result<ExplorePicture, String>>,
+    pub picture: Option<Result<ExplorePicture, record::Error>>,
     /// The channel whose numbers and section are in sight.
     pub channel: Channel,
     /// Which way it is cut.
@@ -133,7 +133,7 @@ impl Exploring {
         self.typing = None;
         match knob.read(text) {
             Ok(value) => self.set(channel, knob, value, true),
-            Err(why) => self.refused = Some((channel, knob, why)),
+            Err(why) => self.refused = Some((channel, knob, why.to_string())),
         }
     }
 

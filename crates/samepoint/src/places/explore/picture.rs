@@ -1,7 +1,6 @@
 //! What a model shows: the field plot as a bench would log it, both crosshairs where the rings are
 //! set, and what follows in numbers and words.
 
-use paper::words::capital;
 use paper::{Ghost, words};
 use record::practice::explore::{Answer, Line, Model, Plane, Preset, Section};
 use record::{ApproachUsed, ReadingUnit};
@@ -49,31 +48,30 @@ impl ExplorePicture {
     /// Of what became of a preset.
     ///
     /// # Errors
-    /// Why it cannot be shown, in a sentence.
-    pub fn of(explored: &Explored, preset: Preset) -> Result<Self, String> {
-        let sentence = |why: record::Error| format!("{}.", capital(&why.to_string()));
+    /// Why it cannot be shown, without its full stop.
+    pub fn of(explored: &Explored, preset: Preset) -> Result<Self, record::Error> {
         let Explored { model, counter } = explored;
-        let rings = model.rings_as_logged().map_err(sentence)?;
+        let rings = model.rings_as_logged()?;
         let clockwise = counter.map(|counter| !counter);
         let points = PerChannel::from_fn(|of| model.point(of, rings[of], clockwise[of]));
         let shown = PerChannel::from_fn(|of| model.shown(of, rings[of], clockwise[of]));
-        let bench = bench_picture(model, rings, shown).map_err(sentence)?;
-        let range = model.swing_range().map_err(sentence)?;
+        let bench = bench_picture(model, rings, shown)?;
+        let range = model.swing_range()?;
         let used = model.used(points);
         let worst = worst_over(points, &model.window, range);
         Ok(Self {
-            relation: relation_words(model).map_err(sentence)?,
+            relation: relation_words(model)?,
             set: set_words(points, rings),
             used,
-            swing: swing_words(model, points, worst.used.worst()).map_err(sentence)?,
+            swing: swing_words(model, points, worst.used.worst())?,
             seen: seen_words(model, &bench),
             optics: optics_words(model),
-            derivation: preset.derivation(model).map_err(sentence)?,
+            derivation: preset.derivation(model)?,
             sections: PerChannel::from_fn(|of| {
                 [Plane::Across, Plane::Up]
                     .map(|plane| model.section(of, plane, rings[of], clockwise[of]))
             }),
-            answer: preset.answer(model).map_err(sentence)?,
+            answer: preset.answer(model)?,
             bench,
         })
     }

@@ -224,7 +224,7 @@ impl App {
                 }
                 self.bring(Front::Hidden(Box::new(picture)));
             }
-            Err(why) => self.say(why),
+            Err(why) => self.say(paper::words::sentence(&why.to_string())),
         }
     }
 
@@ -237,7 +237,8 @@ impl App {
 
     fn write_progress_to(&mut self, path: &Path) {
         let written = self.places.practice.progress.csv().map_err(|why| why.to_string());
-        match written.and_then(|table| write_progress(path, &table)) {
+        match written.and_then(|table| write_progress(path, &table).map_err(|why| why.to_string()))
+        {
             Ok(()) => {
                 self.put_away();
                 self.say(format!("Results written to {}", record::shown::path(path)));
@@ -246,7 +247,7 @@ impl App {
             }
             Err(why) => {
                 if let Front::ProgressCsv(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }

@@ -1,6 +1,6 @@
 //! Reading earlier attempts from the shop: files, so on a thread of its own.
 
-use record::practice::{Progress, Roster};
+use record::practice::{NotAsked, Progress, Roster};
 use record::{RealDisk, figures};
 
 use super::course::CoursePicture;
@@ -60,7 +60,10 @@ impl App {
     }
 
     /// Changes what the instructor asks, and keeps it; refused, nothing has changed.
-    pub(crate) fn change_roster(&mut self, change: impl FnOnce(&mut Roster) -> Result<(), String>) {
+    pub(crate) fn change_roster(
+        &mut self,
+        change: impl FnOnce(&mut Roster) -> Result<(), NotAsked>,
+    ) {
         let folder = self.shop.offers().folder.join("practice");
         let now = self.services.clock.now();
         let practice = &mut self.places.practice;
@@ -69,6 +72,7 @@ impl App {
             Err("The instructor's file could not be read: put it right or away first".to_owned())
         } else {
             change(&mut roster)
+                .map_err(|why| why.to_string())
                 .and_then(|()| roster.save(&folder, now).map_err(|why| why.to_string()))
         };
         match kept {

@@ -134,7 +134,7 @@ impl App {
                 open.other = Some(other);
                 review.refused = None;
             }
-            Err(why) => review.refused = Some(why),
+            Err(why) => review.refused = Some(why.to_string()),
         }
     }
 

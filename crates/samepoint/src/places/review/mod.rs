@@ -261,7 +261,7 @@ impl Reviewed {
     /// Why it cannot be countersigned, if it cannot.
     #[must_use]
     pub fn not_to_countersign(&self) -> Option<String> {
-        let signature = self.not_to_return().err();
+        let signature = self.not_to_return().err().map(String::from);
         match (&self.account.chain, &self.account.follows) {
             _ if signature.is_some() => signature,
             (Chain::Damaged(_), _) => Some("The file is damaged: nothing can be added to it.".to_owned()),
@@ -282,17 +282,33 @@ impl Reviewed {
     /// The signature that an answer is about.
     ///
     /// # Errors
-    /// Why there is none to answer.
-    pub fn not_to_return(&self) -> Result<Seq, String> {
+    /// [`NotAnswered`].
+    pub fn not_to_return(&self) -> Result<Seq, NotAnswered> {
         let Some(signature) = self.account.signature() else {
-            return Err("Nobody signed: there is nothing to answer yet.".to_owned());
+            return Err(NotAnswered::NotSigned);
         };
         if signature.outdated {
-            return Err(
-                "Facts were added since it was signed: it has to be signed anew.".to_owned()
-            );
+            return Err(NotAnswered::Outdated);
         }
         Ok(signature.seq)
+    }
+}
+
+/// Why a session cannot be answered, in a sentence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NotAnswered {
+    /// Nothing to answer.
+    #[error("Nobody signed: there is nothing to answer yet.")]
+    NotSigned,
+    /// What was signed is not what stands there now.
+    #[error("Facts were added since it was signed: it has to be signed anew.")]
+    Outdated,
+}
+
+/// For the sheet, which keeps what it shows.
+impl From<NotAnswered> for String {
+    fn from(why: NotAnswered) -> Self {
+        why.to_string()
     }
 }
 

@@ -23,8 +23,8 @@ impl Other {
     ///
     /// # Errors
     /// Why it cannot be read.
-    pub fn read(path: PathBuf, here: &Session, name: &str) -> Result<Self, String> {
-        let other = review(&path, &RealDisk).map_err(|why| why.to_string())?.session;
+    pub fn read(path: PathBuf, here: &Session, name: &str) -> Result<Self, record::Error> {
+        let other = review(&path, &RealDisk)?.session;
         let began = |session: &Session| session.rounds.first().map(|round| round.time);
         let earlier = match (began(&other), began(here)) {
             (Some(there), Some(here)) => there.is_before(here),

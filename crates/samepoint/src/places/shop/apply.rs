@@ -102,7 +102,7 @@ impl App {
             }
             Err(why) => {
                 if let Front::RecallList(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }
@@ -149,7 +149,7 @@ impl App {
                 shop.take_up(survey);
                 shop.practised = Some(practised);
             }
-            Ok(Err(why)) => shop.refused = Some(why),
+            Ok(Err(why)) => shop.refused = Some(why.to_string()),
             Err(broken) => shop.refused = Some(broken.to_string()),
         }
         shop.refresh();

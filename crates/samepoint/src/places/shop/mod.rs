@@ -48,9 +48,9 @@ pub struct Surveying {
     /// The names they have.
     pub named: Named,
     /// What lies in its practice, or why that could not be read.
-    pub practised: Option<Result<Practised, String>>,
+    pub practised: Option<Result<Practised, record::Error>>,
     /// The reading of them.
-    pub reading: Job<Result<reading::Read, String>>,
+    pub reading: Job<Result<reading::Read, record::Error>>,
     /// Why they could not be read.
     pub refused: Option<String>,
     /// What is in sight.

@@ -10,21 +10,20 @@ use record::{RealDisk, Shop, Survey, survey};
 use super::practised::Practised;
 
 /// What was read: all sessions, and what lies in practice or why that could not be read.
-pub(crate) type Read = (Survey, Result<Practised, String>);
+pub(crate) type Read = (Survey, Result<Practised, record::Error>);
 
 /// What all sessions of a shop come to.
 ///
 /// # Errors
 /// Why they cannot be read.
-pub(crate) fn read(folder: &Path) -> Result<Read, String> {
+pub(crate) fn read(folder: &Path) -> Result<Read, record::Error> {
     // One is left for the window.
     let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
-    let sessions = survey(folder, workers).map_err(|why| why.to_string())?;
+    let sessions = survey(folder, workers)?;
     let practised = Shop::load(folder)
         .and_then(|shop| Progress::of_shop(&shop, &RealDisk))
-        .map(|progress| Practised::of(&progress, &folder.join("practice")))
-        .map_err(|why| why.to_string());
+        .map(|progress| Practised::of(&progress, &folder.join("practice")));
     Ok((sessions, practised))
 }
 

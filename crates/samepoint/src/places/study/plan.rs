@@ -1,5 +1,6 @@
 //! A study's plan being written.
 
+use crate::shell::refusals::Refusal;
 use record::studies::Plan;
 use solver::Channel;
 
@@ -40,13 +41,10 @@ impl PlanForm {
     ///
     /// # Errors
     /// What is missing or too much, in words.
-    pub fn drawn(&self, seed: u64) -> Result<Plan, String> {
+    pub fn drawn(&self, seed: u64) -> Result<Plan, Refusal> {
         let trials = self.trials.trim();
-        let trials: usize = trials
-            .parse()
-            .map_err(|_| format!("Trials: “{trials}” is not a whole number; 2 or 3 are usual."))?;
-        Plan::drawn(names(&self.parts), names(&self.hands), trials, seed)
-            .map_err(|why| paper::words::capital(&why.to_string()))
+        let trials: usize = trials.parse().map_err(|_| Refusal::Trials(trials.to_owned()))?;
+        Plan::drawn(names(&self.parts), names(&self.hands), trials, seed).map_err(Refusal::Plan)
     }
 
     /// How much work the plan is, in words; `None` while it is not whole.
@@ -86,8 +84,8 @@ mod tests {
         form.trials = " 2 ".to_owned();
         assert_eq!(form.size().as_deref(), Some("3 units × 2 hands × 2 trials: 12 measurements."));
         form.trials = "two".to_owned();
-        assert!(form.drawn(1).is_err_and(|why| why.contains("whole number")));
+        assert!(form.drawn(1).is_err_and(|why| why.to_string().contains("whole number")));
         form.trials = "1".to_owned();
-        assert!(form.drawn(1).is_err_and(|why| why.contains("from 2 to 30")));
+        assert!(form.drawn(1).is_err_and(|why| why.to_string().contains("from 2 to 30")));
     }
 }

@@ -47,7 +47,7 @@ impl App {
         choice: &SealChoice,
         hand: &str,
     ) -> Result<Option<SealWith>, String> {
-        let with = choice.with(hand)?;
+        let with = choice.with(hand).map_err(|why| why.to_string())?;
         if with.is_some() {
             self.may_seal()?;
         }
@@ -133,7 +133,7 @@ impl App {
         let hands = Beside::of(&whole).map(|beside| beside.hands).unwrap_or_default();
         let (said, body) = match running.what.take(sshsig, &hands) {
             Ok(taken) => taken,
-            Err(why) => return Progress::Not(why),
+            Err(why) => return Progress::Not(why.to_string()),
         };
         let (now, unit, what) = (self.services.clock.now(), self.entry.unit, &running.what);
         let open = self.session.as_mut().filter(|open| open.file().path() == path);
@@ -276,9 +276,11 @@ impl App {
     pub(crate) fn seal_now(&mut self) {
         let Front::Seal(sheet) = self.front.clone() else { return };
         let may = self.may_seal();
-        let with = may.and_then(|()| sheet.seal.with(&sheet.what.hand)).and_then(|with| {
-            with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
-        });
+        let with = may
+            .and_then(|()| sheet.seal.with(&sheet.what.hand).map_err(|why| why.to_string()))
+            .and_then(|with| {
+                with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
+            });
         match with {
             Ok(with) => {
                 if let Front::Seal(sheet) = &mut self.front {

@@ -10,10 +10,18 @@ use record::{Hands, SealRule};
 
 use crate::dialogs::Answer;
 use crate::jobs::Broken;
-use crate::sealing::{KeyFrom, KeyOffer, OpenSsh, keys_of, no_words_for_seals};
+use crate::sealing::{KeyFrom, KeyOffer, NoWords, OpenSsh, has_words_for_seals, keys_of};
 use crate::shell::path_sheet::typed_path;
 use crate::shell::refusals::NO_DIALOG;
 use crate::widgets::Tone;
+
+/// The file that was named for a key is not there. In a sentence that begins with its field.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("Key file: there is no file {}.", record::shown::path(path))]
+pub struct NoKeyFile {
+    /// What was named.
+    pub path: PathBuf,
+}
 
 /// Where the private keys of seals made earlier are, by the public key's fingerprint; an empty path is the
 /// user's agent.
@@ -26,7 +34,7 @@ pub struct SealChoice {
     listed: bool,
     required: bool,
     has_program: bool,
-    no_words: Option<String>,
+    no_words: Option<NoWords>,
     chosen: Chosen,
     /// Whether nothing but a seal is to be made here.
     only: bool,
@@ -75,7 +83,7 @@ impl SealChoice {
             listed: hands.lists_anybody() && !practice,
             required: rule == SealRule::Required && !practice,
             has_program: openssh.program.is_some(),
-            no_words: no_words_for_seals(format),
+            no_words: has_words_for_seals(format).err(),
             used: used.keys().cloned().collect(),
             files: used.iter().map(|(key, path)| (key.clone(), typed(path))).collect(),
             ..Self::default()
@@ -185,17 +193,14 @@ impl SealChoice {
     /// What is chosen, ready to be used.
     ///
     /// # Errors
-    /// What is wrong with the key's file, in a sentence.
-    pub fn with(&self, hand: &str) -> Result<Option<SealWith>, String> {
+    /// [`NoKeyFile`].
+    pub fn with(&self, hand: &str) -> Result<Option<SealWith>, NoKeyFile> {
         let Some(key) = self.key(hand) else { return Ok(None) };
         let typed = self.files.get(&key.fingerprint).map_or("", |typed| typed.trim());
         let (from, file) = match typed_path(typed) {
             None => (KeyFrom::Agent(key.line.clone()), PathBuf::new()),
             Some(path) if path.is_file() => (KeyFrom::File(path), PathBuf::from(typed)),
-            Some(path) => {
-                let path = record::shown::path(&path);
-                return Err(format!("Key file: there is no file {path}."));
-            }
+            Some(path) => return Err(NoKeyFile { path }),
         };
         Ok(Some(SealWith { key: key.clone(), from, file }))
     }
@@ -228,7 +233,7 @@ impl SealChoice {
         } else if self.keys_of(hand).next().is_none() {
             format!("The shop lists no key of {hand} that is good today, to seal with.")
         } else if let Some(why) = &self.no_words {
-            format!("{}.", capital(why))
+            format!("{}.", capital(&why.to_string()))
         } else if !self.has_program {
             "Nothing can be sealed on this computer: ssh-keygen is not found. Install OpenSSH’s client."
                 .to_owned()

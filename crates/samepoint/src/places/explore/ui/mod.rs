@@ -40,7 +40,8 @@ pub fn explore_ui(
     });
     if let Some(Err(why)) = &exploring.picture {
         Panel::top("explore refused").resizable(false).frame(clear).show(ui, |ui| {
-            message_ui(ui, palette, Tone::Look, why, false);
+            let why = paper::words::sentence(&why.to_string());
+            message_ui(ui, palette, Tone::Look, &why, false);
         });
     }
     if !wide {

@@ -16,7 +16,7 @@ pub(crate) fn practised_ui(
     let practised = match &shop.practised {
         None => return,
         Some(Err(why)) => {
-            message_ui(ui, palette, Tone::Look, why, false);
+            message_ui(ui, palette, Tone::Look, &why.to_string(), false);
             return;
         }
         Some(Ok(practised)) => practised,
