@@ -5,7 +5,7 @@ use solver::{Channel, Direction};
 use crate::ink::{Align, Ink, Line, Pen, Place, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::{self, Colour};
-use crate::scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
+use crate::scene::{Anchor, Extent, ItemId, Role, Scene, Shape};
 use crate::style::{Marker, Style, marker, style};
 use crate::words;
 
@@ -66,8 +66,15 @@ pub fn plate(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters)
     ];
     let mut brush = Brush { plate, letters, ink: &mut ink };
     brush.grid();
-    for item in scene.items() {
-        brush.item(&item);
+    for item in scene.beneath() {
+        brush.item(item.id, item.role, &item.shape);
+    }
+    // Words are for eyes and ears at a screen: none are made here.
+    for marked in scene.marks().iter() {
+        brush.item(marked.id(), marked.role(), &marked.shape());
+    }
+    for item in scene.above() {
+        brush.item(item.id, item.role, &item.shape);
     }
     brush.key(scene);
     ink.push(Ink::ClipEnd);
@@ -97,16 +104,16 @@ struct Brush<'a> {
 }
 
 impl Brush<'_> {
-    fn item(&mut self, item: &Item) {
-        let style = style(item.role);
-        let colour = palette::role(item.role);
+    fn item(&mut self, id: ItemId, role: Role, shape: &Shape) {
+        let style = style(role);
+        let colour = palette::role(role);
         let line = Line {
             colour,
             width_pt: f64::from(style.width_pt) * FINER,
             dash_pt: style.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
         };
-        self.ink.push(Ink::Name(item_name(item.id)));
-        match &item.shape {
+        self.ink.push(Ink::Name(item_name(id)));
+        match shape {
             Shape::Circle { centre, radius_arcmin } => {
                 let radius_pt = radius_arcmin * self.plate.points_per_arcmin();
                 if let Some(centre) = self.plate.place(*centre).filter(|_| radius_pt < 1e6) {
@@ -135,7 +142,7 @@ impl Brush<'_> {
             }
             Shape::Text { at, text, anchor } => {
                 if let Some(at) = self.plate.place(*at) {
-                    self.words(at, text, *anchor, item.role);
+                    self.words(at, text, *anchor, role);
                 }
             }
         }

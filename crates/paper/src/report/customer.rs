@@ -276,7 +276,7 @@ fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
         together.and_then(|both| both.window_use).map_or_else(no, |used| percent(used.worst())),
         left.map_or_else(no, |left| percent(left.window_use.worst())),
     ]);
-    flow.table(&table);
+    flow.table(table);
 }
 
 fn picture(account: &Account, flow: &mut Flow<'_>) {
