@@ -14,6 +14,7 @@ use record::{
     Access, Account, Body, Error, Fact, FileOptions, JournalBody, Opener, RealDisk, Seq,
     SessionKind, Shop, Stamp, Survey, review, survey,
 };
+use sha2::{Digest as _, Sha256};
 
 use crate::flips::lines_of;
 use crate::support::*;
@@ -78,6 +79,10 @@ impl Kept {
 }
 
 const NOVEMBER: &str = "2026-11-25T12:00:00.000+00:00";
+
+fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
 
 fn noting(now: &str) -> Noting {
     let now: Stamp = now.parse().unwrap();
@@ -517,7 +522,7 @@ fn a_ledger_of_format_1_goes_on_and_is_never_cut() {
     let torn = &whole[..whole.len() - 9];
     fs::write(&file, torn).unwrap();
     let refused = set_end_aside(&file, &noting(NOVEMBER)).unwrap_err();
-    assert!(matches!(refused, Error::ReadOnly { .. }), "{refused}");
+    assert!(matches!(refused, Error::NoWordsForIt { format: 1, .. }), "{refused}");
     assert!(shop.survey().ledger.torn.is_empty());
     assert_eq!(shop.note(NOVEMBER), 1, "the torn line");
     assert!(fs::read(&file).unwrap() == torn);
@@ -525,6 +530,58 @@ fn a_ledger_of_format_1_goes_on_and_is_never_cut() {
     assert!(
         beside.contains("(format:2,") && beside.contains("samepoint notes, begun beside: 2026")
     );
+}
+
+/// A first line spoilt: nothing in the file can be read. The file begun beside it says so for ever, by the
+/// older's name, length and hash, whatever becomes of that one.
+#[test]
+fn a_ledger_whose_first_line_is_spoilt_is_told_for_ever() {
+    for spoil in [|bytes: &mut Vec<u8>| bytes[90] ^= 1, |bytes: &mut Vec<u8>| bytes[..200].fill(0)]
+    {
+        let shop = Kept::new();
+        let path = shop.keep("a.samepoint", &job(ONE));
+        shop.note(NOVEMBER);
+        let file = shop.ledger_path("2026.samepoint-ledger");
+        let mut spoilt = fs::read(&file).unwrap();
+        spoil(&mut spoilt);
+        fs::write(&file, &spoilt).unwrap();
+        assert!(reviewed(&path).words().contains("A ledger of the shop cannot be read"));
+        // What it noted is noted again, late, in another.
+        assert_eq!(shop.note(NOVEMBER), 2);
+        assert_eq!(shop.ledger_files(), ["2026 (2).samepoint-ledger", "2026.samepoint-ledger"]);
+        assert!(fs::read(&file).unwrap() == spoilt);
+        assert_eq!(shop.ledger().troubles().len(), 1, "what is still so is said once");
+        let next = shop.keep("b.samepoint", &job(TWO));
+        assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 2), "the new one goes on");
+        fs::remove_file(&file).unwrap();
+        let bytes = format!("it has {} bytes, SHA-256 {}", spoilt.len(), sha256(&spoilt));
+        for told in [
+            shop.survey().ledger.to_look_at().join("\n"),
+            reviewed(&path).words(),
+            reviewed(&next).words(),
+        ] {
+            for said in ["begun beside", "2026.samepoint-ledger was left as it is", &bytes] {
+                assert!(told.contains(said), "{said}: {told}");
+            }
+        }
+    }
+}
+
+/// The newer of two is spoilt: going on in the older, whose name comes after, would tell nobody.
+#[test]
+fn a_spoilt_ledger_beside_a_good_one_is_told_for_ever() {
+    let shop = Kept::new();
+    shop.keep("a.samepoint", &job(ONE));
+    shop.note(NOVEMBER);
+    let spoilt = shop.ledger_path("2026 (2).samepoint-ledger");
+    fs::write(&spoilt, b"(\"0123").unwrap();
+    shop.keep("b.samepoint", &job(TWO));
+    assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 3));
+    fs::remove_file(&spoilt).unwrap();
+    let troubles = shop.ledger().troubles();
+    assert!(troubles.len() == 1 && troubles[0].contains("2026 (2).samepoint-ledger was left"));
+    shop.keep("c.samepoint", &job("000000000000000000000000000000a3"));
+    assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 2));
 }
 
 /// One ledger copied, and both gone on with: each line counts, and the fork is named.

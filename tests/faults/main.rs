@@ -12,6 +12,7 @@
 //!   `security_keys`: those that are touched, and kinds that are not checked;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
+//!   `pictures`: those that a session names, read again;
 //! - `limit`: the system's limit on a file's size;
 //! - `kill`: killed at random moments, and two programs at once;
 //! - `ledger`: what was signed, noted in the shop, held against its sessions;
@@ -54,6 +55,7 @@ mod mounts;
 mod off_by;
 mod otherwise;
 mod own_circles;
+mod pictures;
 mod power;
 mod rescue;
 mod review;

@@ -134,9 +134,7 @@ impl Letters {
     pub(crate) fn told<'a>(&self, text: &'a str) -> Cow<'a, str> {
         let Some(plain) = self.face(Face::Plain) else { return Cow::Borrowed(text) };
         let lacks = |c: char| {
-            !c.is_ascii()
-                && !is_figure(c)
-                && plain.glyph_index(c).is_none_or(|glyph| glyph.0 == 0)
+            !c.is_ascii() && !is_figure(c) && plain.glyph_index(c).is_none_or(|glyph| glyph.0 == 0)
         };
         if text.is_ascii() || !text.contains(lacks) {
             return Cow::Borrowed(text);
@@ -190,11 +188,10 @@ impl Letters {
     ) -> T {
         let mut glyphs = self.laid.take();
         glyphs.clear();
-        let laid = self
-            .figures
-            .borrow_mut()
-            .get_mut(face as usize)
-            .is_some_and(|figures| figures.set(text, &mut glyphs, |text| self.shaped(text, face)));
+        let laid =
+            self.figures.borrow_mut().get_mut(face as usize).is_some_and(|figures| {
+                figures.set(text, &mut glyphs, |text| self.shaped(text, face))
+            });
         let said = if laid {
             let width_em = glyphs.iter().map(|glyph| glyph.advance_em).sum();
             with(face, &glyphs, width_em)

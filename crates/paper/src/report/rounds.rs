@@ -17,7 +17,9 @@ use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
 use crate::palette::Colour;
-use crate::words::{arcmin, counted, equally_near, meeting_sentence, number, percent, push_number, ring};
+use crate::words::{
+    arcmin, counted, equally_near, meeting_sentence, number, percent, push_number, ring,
+};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {

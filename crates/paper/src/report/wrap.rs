@@ -152,8 +152,22 @@ mod tests {
     fn one_line_is_what_breaking_gives() {
         let letters = Letters::load();
         let texts = [
-            "", "R − L", "L log", " a", "a ", "a  b", "a\tb", "a\nb", "12.30, −4.50", "−12.3, 45.6", "é",
-            "WWWW iiii WWWW", "12 345 678", "\u{202e}a", "日本", "…",
+            "",
+            "R − L",
+            "L log",
+            " a",
+            "a ",
+            "a  b",
+            "a\tb",
+            "a\nb",
+            "12.30, −4.50",
+            "−12.3, 45.6",
+            "é",
+            "WWWW iiii WWWW",
+            "12 345 678",
+            "\u{202e}a",
+            "日本",
+            "…",
         ];
         let mut seen = [0, 0];
         for text in texts {
@@ -161,7 +175,11 @@ mod tests {
                 for width_pt in [1.0, 20.0, 41.0, 43.0, 60.0, 80.0, 120.0] {
                     let one = is_one_line(&letters, text, face, 7.2, width_pt);
                     if one {
-                        assert_eq!(lines(&letters, text, face, 7.2, width_pt), [text], "{width_pt}");
+                        assert_eq!(
+                            lines(&letters, text, face, 7.2, width_pt),
+                            [text],
+                            "{width_pt}"
+                        );
                     }
                     seen[usize::from(one)] += 1;
                 }

@@ -17,7 +17,7 @@ use solver::{Channel, Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`shelf`, `salvage`, `picture` and `check-self` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `seal`, `report`,\n`shop`, `shelf`, `salvage`, `set-aside`, `picture` and `check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -38,6 +38,7 @@ pub(super) enum Command {
     Shelf(Shelf),
     CheckSelf(CheckSelf),
     Salvage(Salvage),
+    SetAside(SetAside),
     Picture(Picture),
 }
 
@@ -95,6 +96,44 @@ Exit code
   1  written, and facts are lost or may be
   2  nothing is written: the session is whole, or nothing of it can be read, or an
      argument cannot be used; one message on standard error says why";
+
+/// Go on in a file whose end is missing: keep what stands there beside it, and cut it off
+///
+/// For a session, a ledger, a station's checks, a study or the list of units that wait. Without a hand's word
+/// nothing is touched, and what would be done is said. What is cut off may have been saved: look first
+/// whether a copy of the file has it.
+#[derive(Debug, Args)]
+#[command(after_help = SET_ASIDE_NOTES)]
+pub(super) struct SetAside {
+    /// The file whose end is missing
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+
+    /// Whose word it is that the bytes there be set aside; it stands in the file for ever
+    #[arg(long, value_name = "INITIALS")]
+    pub(super) hand: Option<String>,
+
+    /// Agree to write although files cannot be locked or synced in that place
+    #[arg(long)]
+    pub(super) agree: bool,
+}
+
+const SET_ASIDE_NOTES: &str = "\
+What stands where the end is missing is copied to FILE.torn-TIME, byte for byte, and
+synced, before anything is cut; the file then says what was set aside, by whom, and
+the SHA-256 of the copy. A signature before it is not in force: sign anew what holds.
+A file that is damaged before its end is left alone: `samepoint salvage` is for a
+session. Checks and studies of format 1 have no words for it and go on in a new
+file, from the bench.
+
+Exit code
+  0  set aside, and on disk
+  1  the end is missing, nobody's word was given, and nothing was touched
+  2  the file cannot be used, or nothing is missing, or it cannot be written; one
+     message on standard error says why
+
+Example
+  samepoint set-aside \"sessions/2026-11-25 0147.samepoint\" --hand RV";
 
 /// Read the crosshairs in pictures of a station, in divisions and in arcminutes
 ///
@@ -155,6 +194,9 @@ A camera map is (format: 1, camera: (name: \"…\", station: \"…\", size_px: (
 lines: bright, marks: [(px: (12.0, 40.5), divisions: (-20.0, 15.0)), …])): four marks
 or more; pixel (0, 0) is the centre of the top left one, x right, y down; lines are
 bright or dark. With eight marks or more the lens's distortion is found, too.
+
+A JPEG carries nothing by which damage inside it could be known: one whose end is there
+is read, whatever became of its middle. Keep evidence as PNG, which checks itself.
 
 Keys of --json
   camera: name, station, size_px, marks (how many), radial_k, u_mark_px (standard;
@@ -368,7 +410,8 @@ Exit code
 Exit code 1, too: who signed had no authority by the shop's list of hands, a seal does
 not hold, or one that the shop requires is missing (“signed, not sealed”).
 The last line, or exit_code_because, says why. What lies beside the session, such as
-the shop's window of that name, is said and does not change the exit code.
+the shop's window of that name, or a picture that it names and that is gone or another
+now, is said and does not change the exit code: the verdict rests on what was typed.
 
 The chain shows damage and casual edits. It is no proof against somebody who
 rewrites the whole file, and whole lines cut off the end cannot be seen by it:
@@ -405,7 +448,10 @@ clockwise; covariances are standard; probabilities and window use as shares)
   hands_listed, seals_required: what the shop does; hands_sha256: named (the list
     that the countersignature was given under), now (the shop's)
   answerable, the signature and its answer: fact, act, hand, day, authority (held, not
-    checked, or why not), line_hash, sealed, seals: fact, state, words";
+    checked, or why not), line_hash, sealed, seals: fact, state, words
+  pictures that it names, as they lie in the shop: fact, sha256, found (whole, missing,
+    another, unread), words (what is wrong); handovers: fact, hand, time, text; read: hand,
+    time";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

@@ -193,9 +193,8 @@ impl App {
             return Err("Name the check standard: what is read each day.".to_owned());
         }
         let header = CheckHeader::begun(program(), about).map_err(|why| why.to_string())?;
-        let path = self.shop.new_check_path(&sheet.station)?;
-        let file = CheckFile::create(&path, header, hand, self.file_options())
-            .map_err(|why| why.to_string())?;
+        let (file, noted) = self.shop.begin_checks(header, hand, self.file_options())?;
+        self.warnings.extend(noted);
         let now = self.services.clock.now();
         if let Some(open) = &mut self.checks {
             open.take_up(file, now);
