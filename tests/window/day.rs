@@ -4,7 +4,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, DayKind, DayNote};
 use record::{RoundReason, Shop};
-use samepoint::app::front::Front;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

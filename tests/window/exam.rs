@@ -9,8 +9,8 @@ use paper::words;
 use record::Value;
 use record::fact::{Body, Purpose, Remedy};
 use record::practice::Grade;
-use samepoint::app::places::Place;
-use samepoint::app::session::OpenSession;
+use samepoint::bench::session::OpenSession;
+use samepoint::places::Place;
 use samepoint::ui_command::UiCommand;
 use solver::{Channel, Misalignment};
 

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
-use samepoint::app::front::Front;
 use samepoint::dialogs::{Answer, Ask};
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers, Shape, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::Purpose;
-use samepoint::app::glance::{Aim, Glance};
+use samepoint::bench::glance::{Aim, Glance};
 use samepoint::widgets::Tone;
 use solver::Channel;
 

@@ -9,8 +9,8 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::{Fact, SaveState, SessionFile};
-use samepoint::app::front::Front;
-use samepoint::app::places::Place;
+use samepoint::places::Place;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::failing_disk::{FailingDisk, Fails};

@@ -7,7 +7,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::file::{End, scan};
 use record::{SignatureState, review};
-use samepoint::app::confirming::Check;
+use samepoint::bench::confirm::Check;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::bench::Bench;
@@ -152,7 +152,7 @@ impl Day {
         bounds.into_iter().filter(|(holds, _)| !holds).map(|(_, words)| words).collect()
     }
 
-    fn session(&self) -> &samepoint::app::session::OpenSession {
+    fn session(&self) -> &samepoint::bench::session::OpenSession {
         self.bench.app().session().expect("a session is open")
     }
 

@@ -4,15 +4,16 @@ use core::cell::RefCell;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
-use egui::{EventFilter, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo};
-use egui::{accesskit::Role, vec2};
+use egui::{
+    EventFilter, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo, accesskit::Role, vec2,
+};
 use egui_plot::{AxisHints, CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds};
 use paper::scene::Scene;
 use paper::words;
 use solver::{Channel, Direction};
 
 use super::grab::{Handle, taken};
-use super::grid::{decimals, even_grid, grid_step_arcmin};
+use super::grid::{even_grid, grid_step_arcmin};
 use super::hit::{item_at, reading_at, snapped};
 use super::off_screen::arrows_ui;
 use super::paint::direction_at;
@@ -20,6 +21,7 @@ use super::scene_item::SceneItem;
 use super::view::FieldView;
 use crate::theme::Palette;
 use crate::widgets::Tell;
+use crate::widgets::chart::decimals;
 
 /// What the plot shows.
 #[derive(Clone, Copy, Debug)]

@@ -2,6 +2,7 @@
 
 mod changed;
 mod channel_name;
+pub(crate) mod chart;
 mod label;
 mod message;
 mod number_field;

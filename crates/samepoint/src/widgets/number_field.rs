@@ -3,7 +3,8 @@
 use egui::{Align2, Event, Id, Response, RichText, Stroke, TextEdit, Ui, Vec2};
 
 use super::Tell;
-use crate::theme::{self, Palette, TARGET};
+use crate::theme;
+use crate::theme::{Palette, TARGET};
 
 /// One number field.
 pub struct NumberField<'a> {

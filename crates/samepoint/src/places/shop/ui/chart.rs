@@ -1,0 +1,100 @@
+//! A chart whose points open their sessions: by a press, or by the keyboard, arrows stepping from point
+//! to point and Enter opening.
+
+use std::hash::Hash;
+
+use egui::accesskit::Role;
+use egui::{Align2, Color32, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use paper::style::Marker;
+
+use crate::places::shop::chart::{Chart as Picture, Leads, Look, Mark};
+use crate::theme::Palette;
+use crate::widgets::chart::{Chart, Chosen, Ink, Map, Numbers, Pen, fitted, within_axes};
+
+/// Heights of a flat chart and of one true to shape, at most, points.
+const FLAT: f32 = 276.0;
+const SQUARE: f32 = 456.0;
+/// Height of the line that says what is chosen.
+const HINT: f32 = 20.0;
+
+/// Shows it; where the point leads that a hand asks for, if it does.
+pub(crate) fn chart_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    salt: impl Hash + std::fmt::Debug,
+    picture: &Picture,
+    width: f32,
+) -> Option<Leads> {
+    let [x, y] = picture.extent;
+    let height = if picture.true_shape { SQUARE } else { FLAT };
+    let (all, _) = ui.allocate_exact_size(vec2(width, height + HINT), Sense::hover());
+    let room = Rect::from_min_size(all.min, vec2(width, height));
+    let field = within_axes(room);
+    let shape = ((x[1] - x[0]) / (y[1] - y[0])) as f32;
+    let field = if picture.true_shape { fitted(field, shape) } else { field };
+    let response = ui.interact(field, Id::unique(("shop chart", salt)), Sense::click());
+    let telling = format!("{}. {}", picture.title, picture.told.join(" "));
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &telling));
+    let mut chart = Chart::new(ui, palette, all, Map::new(field, x, y));
+    chart.field(palette.field);
+    chart.frame(if response.has_focus() { palette.here } else { palette.line });
+    let [across, up] = &picture.names;
+    chart.names([across, up], [palette.quiet; 2]);
+    let marks = |marks: &[Mark]| -> Vec<(f64, String)> {
+        marks.iter().map(|mark| (mark.at, mark.text.clone())).collect()
+    };
+    let [along_x, along_y] = &picture.marks;
+    chart.across(Numbers::Grid, marks(along_x));
+    chart.up(Numbers::Grid, marks(along_y));
+    curves(&chart, picture);
+    let places: Vec<[f64; 2]> = picture.points.iter().map(|point| point.at).collect();
+    let Chosen { at, asked } = chart.chosen(ui, &response, &places);
+    for (index, point) in picture.points.iter().enumerate() {
+        let pen = Pen::new(1.5, colour(palette, point.look));
+        if let Some(ends) = point.interval {
+            chart.line(ends.map(|y| [point.at[0], y]), pen);
+        }
+        mark(&chart, point.at, point.look, Ink::Open);
+        if at == Some(index) {
+            chart.mark(point.at, Marker::Dot, 8.0, Ink::Open(palette.here));
+        }
+    }
+    let words = at.and_then(|index| picture.points.get(index)).map(|point| point.words.as_str());
+    let hint = words.unwrap_or("Press a point to go to its session; arrows and Enter do it too.");
+    let ink = if words.is_some() { palette.here } else { palette.quiet };
+    let below = pos2(field.left(), room.bottom() + HINT / 2.0);
+    chart.words(below, Align2::LEFT_CENTER, hint, ink);
+    asked.and_then(|index| picture.points.get(index)).map(|point| point.leads)
+}
+
+const fn colour(palette: &Palette, look: Look) -> Color32 {
+    match look {
+        Look::Left => palette.left,
+        Look::Right => palette.right,
+        Look::Plain => palette.here,
+        Look::Quiet => palette.quiet,
+    }
+}
+
+fn curves(chart: &Chart<'_>, picture: &Picture) {
+    for curve in &picture.curves {
+        let pen = Pen::new(1.5, colour(chart.palette, curve.look));
+        chart.line(curve.points.iter().copied(), if curve.dashed { pen.dashed() } else { pen });
+        // A channel's curve carries its mark at the top: two hues alone would not tell them apart.
+        if matches!(curve.look, Look::Left | Look::Right)
+            && let Some(top) = curve.points.iter().max_by(|a, b| a[1].total_cmp(&b[1]))
+        {
+            mark(chart, *top, curve.look, Ink::Filled);
+        }
+    }
+}
+
+/// A square for left, a triangle for right, a dot for what belongs to neither.
+fn mark(chart: &Chart<'_>, at: [f64; 2], look: Look, ink: fn(Color32) -> Ink) {
+    let colour = colour(chart.palette, look);
+    match look {
+        Look::Left => chart.mark(at, Marker::Square, 4.0, ink(colour)),
+        Look::Right => chart.mark(at, Marker::Triangle, 4.0, ink(colour)),
+        Look::Plain | Look::Quiet => chart.mark(at, Marker::Dot, 3.5, Ink::Filled(colour)),
+    }
+}
