@@ -5,11 +5,11 @@
 //! report differ from place to place.)
 
 mod figures;
+mod glyph;
 
 use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
-use std::ops::Range;
 use std::rc::Rc;
 
 use rustybuzz::ttf_parser::Tag;
@@ -17,6 +17,7 @@ use rustybuzz::{Direction, Feature, Script, ShapePlan, UnicodeBuffer};
 
 use figures::Figures;
 pub(crate) use figures::is_figure;
+pub(crate) use glyph::Glyph;
 
 /// DejaVu Sans.
 pub(crate) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans.ttf");
@@ -59,19 +60,6 @@ impl Face {
             Self::Mono => MONO,
         }
     }
-}
-
-/// A letter as it is drawn; lengths in ems.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Glyph {
-    /// Its number in the face.
-    pub(crate) id: u32,
-    /// How far the next one stands.
-    pub(crate) advance_em: f64,
-    /// How far it is moved from its place: right, up.
-    pub(crate) offset_em: [f64; 2],
-    /// The bytes of the text it stands for.
-    pub(crate) of: Range<usize>,
 }
 
 /// The faces, read once.

@@ -1,7 +1,7 @@
 //! Figures, which a long table has many thousand different ones of: put together sign by sign, so that none
 //! of them need be shaped or remembered.
 
-use super::Glyph;
+use super::glyph::Glyph;
 
 /// What figures are written with in tables. Each is set alone, whatever stands beside it, where a face sets
 /// every pair so; no face has rules for three of them.
