@@ -3,6 +3,7 @@
 use super::room::Tab;
 use crate::bench::confirm::Check;
 use crate::bench::day::DayAction;
+use crate::bench::practice_unit::UnitAction;
 use crate::pedals::Pedal;
 use crate::places::explore::ExploreAction;
 use crate::places::practice::PracticeAction;
@@ -90,6 +91,8 @@ pub enum Action {
     Day(DayAction),
     /// Something about a station's check standard.
     Checks(CheckAction),
+    /// Something of the invented unit on the bench.
+    Unit(UnitAction),
     /// Something in practice.
     Practice(PracticeAction),
     /// Something about the optics opened up.

@@ -97,11 +97,11 @@ impl App {
             }
             (Front::Receiving(sheet), _) => {
                 sheet.asking = true;
-                Ask::OpenPicture { start: self.services.folders.home.clone() }
+                Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
             }
             (Front::Import(sheet), _) => {
                 sheet.path.asking = true;
-                let start = self.shop.offers().folder.join("readings");
+                let start = self.shell.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
             (Front::Report(sheet), Some(session)) => {
@@ -124,12 +124,12 @@ impl App {
             }
             (Front::ProgressCsv(sheet), _) => {
                 sheet.asking = true;
-                let start = self.shop.offers().folder.join("practice");
+                let start = self.shell.shop.offers().folder.join("practice");
                 Ask::Table { start, name: "progress.csv".to_owned() }
             }
             _ => return,
         };
-        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
         self.asking.start(&workers, move || dialogs.ask(ask));
     }
 
@@ -138,9 +138,9 @@ impl App {
         // The sheet in front, else the place behind it.
         let Some(choice) = self.seal_choices().next() else { return };
         choice.ask_for(fingerprint);
-        let start = self.services.folders.home.join(".ssh");
-        let start = if start.is_dir() { start } else { self.services.folders.home.clone() };
-        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        let start = self.shell.services.folders.home.join(".ssh");
+        let start = if start.is_dir() { start } else { self.shell.services.folders.home.clone() };
+        let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
         self.asking.start(&workers, move || dialogs.ask(Ask::OpenKey { start }));
     }
 
@@ -158,35 +158,35 @@ impl App {
     }
 
     fn salvage_from(&mut self, old: &std::path::Path, said_real: bool) {
-        let hand = self.hand();
-        let options = self.file_options();
+        let hand = self.shell.hand();
+        let options = self.shell.file_options();
         let new = beside(old.parent().unwrap_or(old), old, "salvaged");
         let program = crate::shell::open_shop::program();
         match SessionFile::salvage_in(old, &new, &program, (&hand, said_real), options) {
             Ok((file, found)) => {
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.to_salvage = None;
                 self.take_up(file);
                 let words = found.words().replace('\n', " ");
-                self.warnings.push(format!(
+                self.shell.warnings.push(format!(
                     "{words} Goes on in {}; the damaged file stays as it is.",
                     record::shown::path(&new)
                 ));
             }
-            Err(why) => self.warnings.push(why.to_string()),
+            Err(why) => self.shell.warnings.push(why.to_string()),
         }
     }
 
     pub(crate) fn set_end_aside(&mut self) {
-        let (now, hand) = (self.services.clock.now(), self.hand());
+        let (now, hand) = (self.shell.services.clock.now(), self.shell.hand());
         let unit = self.entry.unit;
         let Some(session) = &mut self.session else { return };
         match session.set_end_aside(now, &hand, unit) {
             Ok(aside) => {
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.say(capital(&format!("{aside}. The session goes on without them.")));
             }
-            Err(why) => self.warnings.push(why.to_string()),
+            Err(why) => self.shell.warnings.push(why.to_string()),
         }
     }
 }

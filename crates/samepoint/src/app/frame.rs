@@ -74,7 +74,7 @@ impl App {
     /// One frame. What the entry row asks is done before the plot is drawn, so a reading and what
     /// it means appear together.
     pub(crate) fn show(&mut self, ui: &mut Ui) {
-        let palette = self.preferences.lighting.palette();
+        let palette = self.shell.preferences.lighting.palette();
         let room = Room::of(ui.ctx().content_rect().size());
         if shorten_pasted(ui) {
             self.say(format!(
@@ -93,7 +93,7 @@ impl App {
             Room::Small => self.small_ui(ui, palette, &mut actions),
         };
         let context = SheetContext {
-            offers: self.shop.offers(),
+            offers: self.shell.shop.offers(),
             session: self.session.as_ref(),
             waits: match &self.front {
                 Front::Waiting(sheet) => self.waits(sheet.held),
@@ -101,8 +101,8 @@ impl App {
             },
             checks: self.checks.as_ref(),
             sealing: self.sealing.as_ref(),
-            preferences: &self.preferences,
-            now: self.services.clock.now(),
+            preferences: &self.shell.preferences,
+            now: self.shell.services.clock.now(),
             unit: self.entry.unit,
         };
         front_ui(ui, over, palette, &mut self.front, &context, &mut actions);
@@ -115,12 +115,12 @@ impl App {
             ui.request_repaint();
         }
         self.give_keyboard_back(ui.ctx());
-        if self.who.take_keyboard {
+        if self.shell.who.take_keyboard {
             ui.request_repaint();
         }
         // From the next frame on, all of it at once: this one is drawn in the colours it began in.
-        if self.lit != self.preferences.lighting {
-            self.lit = self.preferences.lighting;
+        if self.lit != self.shell.preferences.lighting {
+            self.lit = self.shell.preferences.lighting;
             crate::theme::light(ui.ctx(), self.lit);
             ui.request_repaint();
         }
@@ -179,7 +179,7 @@ impl App {
             },
         );
         let said = self.said();
-        if !self.warnings.is_empty() || said.is_something() {
+        if !self.shell.warnings.is_empty() || said.is_something() {
             let frame = framed(palette, 14, 6);
             Panel::top("warnings").resizable(false).frame(frame).show(ui, |ui| {
                 self.warnings_ui(ui, &said, actions);
@@ -192,20 +192,20 @@ impl App {
         // A sheet in a small window needs the room.
         let has_room = room == Room::Wide || self.front == Front::Clear;
         let at_bench = self.place == Place::Bench && has_room;
-        if self.who.take_keyboard {
+        if self.shell.who.take_keyboard {
             self.entry.focus = None;
         }
         let session = self.session.as_ref().filter(|_| at_bench);
         let unread = session.map(OpenSession::unread).unwrap_or_default().to_vec();
         let rested = if at_bench { self.must_ask_rested() } else { None };
-        if !self.who.asks() && unread.is_empty() && rested.is_none() {
+        if !self.shell.who.asks() && unread.is_empty() && rested.is_none() {
             return;
         }
         let frame = framed(palette, 14, 6);
         Panel::top("day").resizable(false).frame(frame).show(ui, |ui| {
-            if self.who.asks() {
+            if self.shell.who.asks() {
                 let hands = self.hands_in_force();
-                who_ui(ui, palette, &mut self.who, &hands, actions);
+                who_ui(ui, palette, &mut self.shell.who, &hands, actions);
             }
             if let Some(handover) = unread.first() {
                 handover_strip_ui(ui, palette, handover, unread.len() - 1, actions);
@@ -333,7 +333,7 @@ impl App {
             );
             return;
         };
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let station = self.station_today(now);
         let mut callouts = callouts(session, self.selected, station.as_ref(), now);
         if confirming && ui.available_height() < CHECKLIST_AND_CALLOUTS {
@@ -417,14 +417,18 @@ impl App {
         if self.middle != View::Field || only_differences {
             let (middle, session) = (self.middle, self.session.as_ref());
             let channel = self.entry.channel;
-            let unit = self.places.practice.unit_mut().map(|unit| (unit, channel));
+            let unit = self
+                .practice_unit
+                .as_mut()
+                .and_then(|unit| unit.as_mut().ok())
+                .map(|unit| (unit, channel));
             self.views.follow(session);
             let views = &self.views;
             let shown =
                 shown.show(ui, |ui| view_ui(ui, palette, (middle, views), session, unit, actions));
             return shown.response.rect;
         }
-        let (view, practises) = (&mut self.view, self.places.practice.on_bench.is_some());
+        let (view, practises) = (&mut self.view, self.practice_unit.is_some());
         let shown = shown.show(ui, |ui| central_ui(ui, palette, view, picture, practises, actions));
         shown.response.rect
     }
@@ -454,14 +458,15 @@ impl App {
             shows: session.map_or(Shows::Direction, OpenSession::shows),
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),
-            notice: self.notice.clone(),
+            notice: self.shell.notice.clone(),
             suggestion: session.and_then(|session| session.advice().next_words()),
         }
     }
 
     fn top_bar(&self) -> TopBar {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let recent = self
+            .shell
             .preferences
             .recent
             .iter()
@@ -470,11 +475,11 @@ impl App {
         if self.place != Place::Bench {
             return TopBar {
                 title: self.place.text().to_owned(),
-                under: self.shop.offers().shop.clone(),
+                under: self.shell.shop.offers().shop.clone(),
                 saved: self.session.as_ref().map(OpenSession::saved).unwrap_or_default(),
                 recent,
                 open: self.session.is_some(),
-                hand: self.known_hand().to_owned(),
+                hand: self.shell.known_hand().to_owned(),
                 place: self.place,
                 returned: self.places.shop.returned.len(),
                 can: match self.place {
@@ -487,9 +492,9 @@ impl App {
         let Some(session) = &self.session else {
             return TopBar {
                 title: "No session".to_owned(),
-                under: self.shop.offers().shop.clone(),
+                under: self.shell.shop.offers().shop.clone(),
                 recent,
-                hand: self.known_hand().to_owned(),
+                hand: self.shell.known_hand().to_owned(),
                 ..TopBar::default()
             };
         };
@@ -497,7 +502,7 @@ impl App {
             Some((station, judging)) => station_words::in_one_line(&station, judging, now),
             None => session.station_words(now),
         };
-        let practice = self.places.practice.on_bench.is_some();
+        let practice = self.practice_unit.is_some();
         let named = session.title();
         // The mark before it says that it is practice.
         let kinds = ["practice ", "invented ", "exam "];
@@ -515,7 +520,7 @@ impl App {
             can: [session.state().undo().is_some(), session.state().redo().is_some()]
                 .map(|can| can && session.is_writable()),
             open: true,
-            hand: self.known_hand().to_owned(),
+            hand: self.shell.known_hand().to_owned(),
             place: self.place,
             practice,
         }

@@ -21,28 +21,30 @@ impl App {
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
         self.hear_close_request(ctx);
-        self.hear_progress();
-        self.hear_survey();
+        self.places.practice.hear(&self.shell);
+        if self.places.shop.hear(&mut self.shell) {
+            self.tell_risk();
+        }
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();
-        if ctx.zoom_factor() != self.preferences.scale {
-            ctx.set_zoom_factor(self.preferences.scale);
+        if ctx.zoom_factor() != self.shell.preferences.scale {
+            ctx.set_zoom_factor(self.shell.preferences.scale);
         }
     }
 
     /// Hears what became of facts on their way to disk.
     pub(crate) fn hear_files(&mut self) {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         if let Some(session) = &mut self.session {
             for said in session.hear(now) {
-                self.warnings.push(said);
+                self.shell.warnings.push(said);
             }
             let (path, signed) = (session.file().path().to_owned(), session.take_signed());
             self.note_signed(&path, signed);
         }
         self.hear_checks();
-        self.hear_study();
+        self.places.study.hear(&mut self.shell);
     }
 
     /// Enter and Tab move the keyboard to another field from the next frame on. What was typed

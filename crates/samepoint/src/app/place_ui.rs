@@ -28,29 +28,29 @@ impl App {
             CentralPanel::default().frame(framed(palette, 14, 8)).show(ui, |ui| match self.place {
                 Place::Bench => {}
                 Place::Practice => {
-                    let hand = &self.preferences.hand;
+                    let hand = &self.shell.preferences.hand;
                     practice_ui(ui, palette, &mut places.practice, hand, actions);
                 }
                 Place::Explore => explore_ui(ui, palette, &mut places.explore, actions),
                 Place::Study => {
                     let context = StudyContext {
-                        offers: self.shop.offers(),
+                        offers: self.shell.shop.offers(),
                         window: self.session.as_ref().and_then(|session| session.state().window()),
-                        hand: &self.preferences.hand,
+                        hand: &self.shell.preferences.hand,
                     };
                     study_ui(ui, palette, &mut places.study, &context, actions);
                 }
                 Place::Shop => {
                     let context = ShopContext {
-                        offers: self.shop.offers(),
-                        today: self.services.clock.now().date(),
+                        offers: self.shell.shop.offers(),
+                        today: self.shell.services.clock.now().date(),
                     };
                     shop_ui(ui, palette, &mut places.shop, &context, actions);
                 }
                 Place::Review => {
                     let context = ReviewContext {
-                        offers: self.shop.offers(),
-                        hand: &self.preferences.hand,
+                        offers: self.shell.shop.offers(),
+                        hand: &self.shell.preferences.hand,
                         sealing: self.sealing.as_ref(),
                         room,
                     };

@@ -78,7 +78,7 @@ impl App {
             self.take_press(ui);
             return Vec::new();
         }
-        let (place, front, pedals) = (self.place, &self.front, &self.preferences.pedals);
+        let (place, front, pedals) = (self.place, &self.front, &self.shell.preferences.pedals);
         let acts = |pedal: Pedal| match pedal {
             // In a sheet something else may be typed.
             Pedal::Log | Pedal::NextField => {
@@ -163,7 +163,7 @@ impl App {
             return;
         }
         let Some((press, pedal)) = taken.zip(sheet.waiting) else { return };
-        let pedals = &mut self.preferences.pedals;
+        let pedals = &mut self.shell.preferences.pedals;
         let other = pedals.get(&press).filter(|other| **other != pedal);
         let refused = press.refused().or_else(|| {
             let other = other?.command().text();
@@ -178,6 +178,6 @@ impl App {
 
     /// Lets go of all presses given to a command.
     pub(crate) fn let_go_of(&mut self, pedal: Pedal) {
-        self.preferences.pedals.retain(|_, given| *given != pedal);
+        self.shell.preferences.pedals.retain(|_, given| *given != pedal);
     }
 }

@@ -8,12 +8,13 @@ use record::Error;
 use record::rescue::{self, Stands};
 
 use super::{
-    ContinueOf, ContinueSheet, Held, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,
+    ContinueOf, ContinueSheet, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,
 };
 use crate::app::App;
 use crate::app::action::Action;
 use crate::places::study::StudyAction;
 use crate::sheets::Front;
+use crate::shell::held::Held;
 use crate::shell::kept_file::counted;
 use crate::shell::open_shop::{program, shop_of, words_of};
 use crate::shell::path_sheet::PathSheet;
@@ -58,7 +59,7 @@ impl App {
             None => {}
             Some(Leaving::Close) => {
                 self.closing = true;
-                (self.wake)();
+                (self.shell.wake)();
             }
             Some(Leaving::Do(action)) => self.apply_one(*action),
         }
@@ -68,7 +69,7 @@ impl App {
         let Front::Waiting(sheet) = &self.front else { return };
         let (held, then) = (sheet.held, sheet.then.clone());
         let done = self.held_mut(held).map(|file| file.again(agreed));
-        self.warnings.clear();
+        self.shell.warnings.clear();
         self.settle(&[held]);
         self.rescue_waiting(false);
         let still = self.waits(held).map(|waits| {
@@ -106,7 +107,7 @@ impl App {
             self.later.push(rescue.clone());
             self.keepers.forget(held);
             self.drop_file(held);
-            self.warnings.clear();
+            self.shell.warnings.clear();
             self.put_away();
             if held == Held::Checks && matches!(self.front, Front::Check(_)) {
                 self.put_away();
@@ -126,9 +127,9 @@ impl App {
                 let (held, then) = (sheet.held, sheet.then.clone());
                 let Some(waits) = self.waits(held) else { return };
                 log::warn!("{} of {} discarded by hand", waits.count, waits.path.display());
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 self.drop_file(held);
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.put_away();
                 self.say(format!("{} discarded.", counted(waits.count)));
                 if then.is_none() {
@@ -139,7 +140,7 @@ impl App {
             Front::Rescue(sheet) if sheet.discarding => {
                 let Some(found) = sheet.found.first() else { return };
                 let path = found.path.clone();
-                match rescue::discard(&path, &*self.services.disk) {
+                match rescue::discard(&path, &*self.shell.services.disk) {
                     Ok(()) => {
                         log::warn!("{} discarded by hand", path.display());
                         self.next_rescued();
@@ -159,7 +160,7 @@ impl App {
                 if let Front::Check(sheet) = &self.front {
                     let station = sheet.station.clone();
                     if let Err(why) = self.open_checks(&station) {
-                        self.warnings.push(why);
+                        self.shell.warnings.push(why);
                     }
                 }
             }
@@ -189,11 +190,13 @@ impl App {
         let (path, nothing) = (file.path(), file.takes_nothing());
         let proposed = match held {
             Held::Session => Ok(beside(&self.folder_for(path, nothing), path, "continued")),
-            _ if nothing => Ok(beside(&self.services.folders.home, path, "continued")),
-            Held::Checks => self.shop.new_check_path(&title),
-            Held::Study => self.shop.new_study_path(self.services.clock.now().date(), &title),
+            _ if nothing => Ok(beside(&self.shell.services.folders.home, path, "continued")),
+            Held::Checks => self.shell.shop.new_check_path(&title),
+            Held::Study => {
+                self.shell.shop.new_study_path(self.shell.services.clock.now().date(), &title)
+            }
         };
-        let path = proposed.unwrap_or_else(|_| self.services.folders.home.clone());
+        let path = proposed.unwrap_or_else(|_| self.shell.services.folders.home.clone());
         let waiting = self.unsaved(held);
         let along = match waiting {
             0 => String::new(),
@@ -215,7 +218,7 @@ impl App {
     pub(crate) fn folder_for(&self, path: &Path, takes_nothing: bool) -> PathBuf {
         let folder = path.parent().unwrap_or_else(|| Path::new("."));
         if takes_nothing || !folder.is_dir() {
-            self.services.folders.home.clone()
+            self.shell.services.folders.home.clone()
         } else {
             folder.to_owned()
         }
@@ -241,40 +244,41 @@ impl App {
 
     /// Goes on in a new file, which holds every fact before the old one is let go of.
     fn continue_held(&mut self, held: Held, to: &Path, agreed: bool) -> Result<(), Error> {
-        let (program, hand, options) = (program(), self.hand(), self.file_options());
-        let now = self.services.clock.now();
+        let (program, hand, options) = (program(), self.shell.hand(), self.shell.file_options());
+        let now = self.shell.services.clock.now();
         match held {
             Held::Session => {
                 let Some(open) = &self.session else { return Ok(()) };
                 let new = open.file().continue_in(to, &program, &hand, options)?.begun(agreed)?;
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 self.drop_file(held);
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.take_up(new);
-                self.shop.refresh_sessions();
+                self.shell.shop.refresh_sessions();
                 self.note_signatures_of(to);
             }
             Held::Checks => {
                 let file = self.checks.as_ref().and_then(OpenChecks::file);
                 let Some(file) = file else { return Ok(()) };
                 let new = file.continue_in(to, &program, &hand, options)?.begun(agreed)?;
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 if let Some(open) = &mut self.checks {
                     open.take_up(new, now);
                 }
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.put_away();
                 self.remember_checks();
             }
             Held::Study => {
                 let Some(open) = &self.places.study.open else { return Ok(()) };
                 let new = open.file().continue_in(to, &program, &hand, options)?.begun(agreed)?;
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 self.drop_file(held);
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.put_away();
-                self.take_up_study(new);
-                self.places.study.list = self.shop.studies();
+                let effect = self.places.study.take_up(new, &mut self.shell);
+                self.follow_or_warn(vec![effect]);
+                self.places.study.list = self.shell.shop.studies();
                 "The study goes on in a new file; the old one stays as it is."
                     .clone_into(&mut self.places.study.notice);
             }
@@ -297,9 +301,9 @@ impl App {
 
     /// Offers what rescue files hold; says whether there is anything.
     pub(crate) fn offer_rescued(&mut self) -> bool {
-        let disk = &*self.services.disk;
+        let disk = &*self.shell.services.disk;
         let mut found = Vec::new();
-        for folder in self.services.folders.rescue() {
+        for folder in self.shell.services.folders.rescue() {
             let paths = rescue::rescue_files(&folder, disk).unwrap_or_else(|why| {
                 log::warn!("{why}");
                 Vec::new()
@@ -353,7 +357,7 @@ impl App {
         let Front::Rescue(sheet) = &self.front else { return };
         let Some(Ok(offer)) = sheet.found.first().map(|found| found.told.clone()) else { return };
         let path = offer.about.path.clone();
-        let disk = std::sync::Arc::clone(&self.services.disk);
+        let disk = std::sync::Arc::clone(&self.shell.services.disk);
         let same = |other: &Path| disk.resolved(other) == disk.resolved(&path);
         let open = Held::ALL.map(|held| self.held(held).is_some_and(|(file, _)| same(file.path())));
         let [here, ..] = open;
@@ -372,7 +376,7 @@ impl App {
         if open[2] {
             self.close_study();
         }
-        let taken = rescue::take_into(&offer.path, &self.file_options(), agreed);
+        let taken = rescue::take_into(&offer.path, &self.shell.file_options(), agreed);
         let is_session = offer.about.kind == "session";
         match taken {
             Ok(count) => {
@@ -417,7 +421,7 @@ impl App {
     }
 
     fn rescued_into_new(&mut self, rescue: &Path, to: &Path, agreed: bool) -> Result<(), Error> {
-        let (program, hand, options) = (program(), self.hand(), self.file_options());
+        let (program, hand, options) = (program(), self.shell.hand(), self.shell.file_options());
         let count = rescue::take_into_new(rescue, to, (&program, &hand), &options, agreed)?;
         self.note_signatures_of(to);
         let is_session = to.extension().is_some_and(|end| end == record::shop::SESSION_EXTENSION);

@@ -5,7 +5,7 @@ use super::Leaving;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use super::{Held, WaitingSheet};
+use super::WaitingSheet;
 use crate::app::App;
 use crate::app::action::Action;
 use crate::places::practice::PracticeAction;
@@ -13,6 +13,7 @@ use crate::places::review::ReviewAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::sheets::Front;
+use crate::shell::held::Held;
 use crate::shell::open_shop::shop_of;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
@@ -65,7 +66,7 @@ impl App {
                 path.map_or_else(Vec::new, |path| self.opening_lets_go_of(path))
             }
             Action::Shop(ShopAction::Bench(index)) => {
-                let path = self.session_file(*index);
+                let path = self.places.shop.session_file(*index, &self.shell);
                 path.map_or_else(Vec::new, |path| self.opening_lets_go_of(&path))
             }
             Action::Checks(CheckAction::Open(station)) => self.checking_lets_go_of(station),
@@ -85,7 +86,7 @@ impl App {
         if self.session.as_ref().is_some_and(|session| session.file().path() == path) {
             return Vec::new();
         }
-        if shop_of(path).is_some_and(|folder| folder != self.shop.offers().folder) {
+        if shop_of(path).is_some_and(|folder| folder != self.shell.shop.offers().folder) {
             return Held::ALL.to_vec();
         }
         vec![Held::Session]

@@ -60,13 +60,13 @@ impl App {
         else {
             return;
         };
-        let first = self.who_first().and_then(|()| self.rested_first());
+        let first = self.shell.who_first().and_then(|()| self.rested_first());
         if first.is_ok() {
             self.tell_of_check();
         }
         let closed = first.err().or_else(|| self.closed());
-        let now = self.services.clock.now();
-        let (hand, unit) = (self.hand(), self.entry.unit);
+        let now = self.shell.services.clock.now();
+        let (hand, unit) = (self.shell.hand(), self.entry.unit);
         let Some(session) = &mut self.session else { return };
         let Some(round) = session.state().round().map(|round| round.id) else { return };
         let logged = match closed {

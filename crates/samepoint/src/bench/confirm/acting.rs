@@ -186,7 +186,7 @@ impl App {
             self.last_off_by(channel).map_or_else(String::new, |off| format!(" {}.", capital(off)));
         if done {
             self.go_on();
-            if let Some(asks) = self.notice.take() {
+            if let Some(asks) = self.shell.notice.take() {
                 self.say(format!("{asks}{off}"));
             }
         } else {

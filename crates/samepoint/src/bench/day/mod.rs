@@ -11,7 +11,6 @@ pub(crate) mod receiving_ui;
 pub mod strips;
 pub(crate) mod units;
 pub(crate) mod units_ui;
-pub mod who;
 
 use record::fact::{DayNote, Seq};
 use record::units_waiting::Step;

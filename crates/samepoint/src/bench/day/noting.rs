@@ -69,7 +69,11 @@ impl App {
             return self.say(SIGNED);
         }
         if self.append(Body::Note(DayNote::read(handover.seq).note())).is_ok() {
-            self.say(format!("Noted that {} read the handover of {}.", self.hand(), handover.hand));
+            self.say(format!(
+                "Noted that {} read the handover of {}.",
+                self.shell.hand(),
+                handover.hand
+            ));
         }
     }
 
@@ -148,10 +152,10 @@ impl App {
             return Err(SIGNED.to_owned());
         }
         // Nothing is copied for a fact that nobody could add.
-        self.who_first()?;
+        self.shell.who_first()?;
         let session = self.session.as_ref().filter(|session| session.is_writable());
         let session = session.ok_or("This session cannot be added to.")?;
-        let shop = self.shop.shop().ok_or(crate::shell::refusals::NO_SHOP)?;
+        let shop = self.shell.shop.shop().ok_or(crate::shell::refusals::NO_SHOP)?;
         let kept = shop.keep_picture(&path).map_err(|why| why.to_string())?;
         if session.state().pictures.iter().any(|said| said.body.hash == kept.hash) {
             return Err("This picture is there already.".to_owned());
@@ -178,7 +182,7 @@ impl App {
         if session.is_practice() || self.closed().is_some() {
             return None;
         }
-        session.state().rested(self.services.clock.now()).filter(Rested::must_be_asked)
+        session.state().rested(self.shell.services.clock.now()).filter(Rested::must_be_asked)
     }
 
     /// A round that was left alone goes on when a hand says that nothing was touched.
@@ -204,7 +208,7 @@ impl App {
         let Some(session) = self.session.as_ref().filter(|session| session.is_writable()) else {
             return;
         };
-        let rested = session.state().rested(self.services.clock.now());
+        let rested = session.state().rested(self.shell.services.clock.now());
         let Some(rested) = rested.filter(|rested| rested.minutes > 0 && !rested.must_be_asked())
         else {
             return;

@@ -14,7 +14,7 @@ use crate::shell::refusals::{NO_HAND, NO_SHOP};
 impl App {
     /// Brings the list of units that wait to the front.
     pub(crate) fn show_units(&mut self) {
-        self.shop.refresh_waiting();
+        self.shell.shop.refresh_waiting();
         self.bring(Front::Units(Box::default()));
     }
 
@@ -50,7 +50,7 @@ impl App {
     }
 
     fn waiting_unit(&self, entry: Seq) -> Option<&WaitingUnit> {
-        let units = &self.shop.offers().waiting.units;
+        let units = &self.shell.shop.offers().waiting.units;
         units.iter().find(|unit| unit.seq == entry).map(|unit| &unit.unit)
     }
 
@@ -134,9 +134,9 @@ impl App {
         self.behind.retain(|front| !is_new(front));
         self.laid_by.retain(|front| !is_new(front));
         self.refresh_checks();
-        let last = &self.preferences.last_used;
-        let offers = self.shop.offers();
-        let mut sheet = SetUpSheet::beginning(offers, self.known_hand(), last);
+        let last = &self.shell.preferences.last_used;
+        let offers = self.shell.shop.offers();
+        let mut sheet = SetUpSheet::beginning(offers, self.shell.known_hand(), last);
         match offers.unit(&waits.unit) {
             Some(unit) => sheet.pick_unit(unit),
             None => sheet.unit.clone_from(&waits.unit),
@@ -152,15 +152,15 @@ impl App {
     /// # Errors
     /// Why not; nothing is added then.
     pub(crate) fn say_of_units(&mut self, body: WaitingBody) -> Result<(), String> {
-        self.who_first()?;
-        let hand = self.known_hand().trim().to_owned();
+        self.shell.who_first()?;
+        let hand = self.shell.known_hand().trim().to_owned();
         if is_nobody(&hand) {
             return Err(NO_HAND.to_owned());
         }
-        let (now, options) = (self.services.clock.now(), self.file_options());
-        let shop = self.shop.shop().ok_or(NO_SHOP)?;
+        let (now, options) = (self.shell.services.clock.now(), self.shell.file_options());
+        let shop = self.shell.shop.shop().ok_or(NO_SHOP)?;
         let done = shop.say_of_units(body, now, (&program(), &hand), options);
-        self.shop.refresh_waiting();
+        self.shell.shop.refresh_waiting();
         done.map_err(|why| paper::words::capital(&format!("{why}.")))
     }
 }

@@ -110,7 +110,7 @@ impl App {
         {
             first.push((Tone::Look, format!("{}.", capital(&words))));
         }
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         // What is said of the station stands in the bar.
         let pointed =
             callouts(session, self.selected, None, now).into_iter().find(|it| !it.is_of_station);

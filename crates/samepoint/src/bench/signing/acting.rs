@@ -30,7 +30,7 @@ impl App {
             return;
         }
         // An invented unit is looked through on the sheet: what it shows is what can be noted.
-        let shows = self.places.practice.unit().map(OnBench::looks_like);
+        let shows = self.practice_unit().map(OnBench::looks_like);
         self.bring(Front::Looking(LookingSheet { shows, ..LookingSheet::default() }));
     }
 
@@ -61,8 +61,8 @@ impl App {
         let seal = self.seal_choice(path, session.file().format(), session.is_practice());
         self.bring(Front::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
-            hand: self.known_hand().to_owned(),
-            who: who(&hands, Act::Sign, self.services.clock.now()),
+            hand: self.shell.known_hand().to_owned(),
+            who: who(&hands, Act::Sign, self.shell.services.clock.now()),
             seal,
             own_verdict: session.state().withholds().then_some(None),
             refused: None,
@@ -79,7 +79,7 @@ impl App {
         match signed.and_then(|signed| {
             let with = with?;
             self.named_on_sheet(&sheet.hand);
-            sheet.hand.trim().clone_into(&mut self.preferences.hand);
+            sheet.hand.trim().clone_into(&mut self.shell.preferences.hand);
             Ok((self.append(Body::Signed(signed))?, with))
         }) {
             Ok((seq, with)) => {
@@ -120,7 +120,7 @@ impl App {
         let open = self.session.as_ref().ok_or("No session is open.")?;
         let session = open.state();
         let hands = hands_for(session, open.file().path());
-        may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
+        may(&hands, &sheet.hand, Act::Sign, self.shell.services.clock.now())?;
         let conclusion = open
             .to_sign()
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;

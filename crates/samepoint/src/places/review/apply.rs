@@ -66,7 +66,7 @@ impl App {
         }
     }
 
-    fn review_session(&mut self, path: PathBuf) {
+    pub(crate) fn review_session(&mut self, path: PathBuf) {
         self.place = Place::Review;
         let another = self.places.review.open.as_ref().is_none_or(|open| open.path != path);
         match Reviewed::open(path.clone()) {
@@ -107,7 +107,7 @@ impl App {
         };
         let mut said = Vec::new();
         // A blind session's file is named after its unit; of a unit that came very often the last ones.
-        let sessions = self.shop.offers().sessions.iter();
+        let sessions = self.shell.shop.offers().sessions.iter();
         let of_unit =
             sessions.filter(|(other, _)| other != path && Shop::is_named_for(other, &unit.name));
         for (other, words) in of_unit.take(MOST_OF_A_UNIT) {
@@ -141,7 +141,7 @@ impl App {
     fn answer(&mut self, agreed: bool) {
         match self.answered(agreed) {
             Ok((path, wanted)) => {
-                self.look_for_returns();
+                self.places.shop.look_for_returns(&self.shell);
                 self.review_session(path);
                 self.sealing = None;
                 let review = &mut self.places.review;
@@ -184,7 +184,7 @@ impl App {
         let hands = hands_for(session, &path);
         let signed_by = open.account.signature().map_or("", |signature| &signature.hand);
         let act = if agreed { Act::Countersign { signed_by } } else { Act::Return };
-        may(&hands, &hand, act, self.services.clock.now())?;
+        may(&hands, &hand, act, self.shell.services.clock.now())?;
         let body = if agreed {
             let last_hash = open.account.last_hash.clone();
             // A file of format 1 has no words for the list of hands.
@@ -210,7 +210,7 @@ impl App {
         body: Body,
         hand: &str,
     ) -> Result<(Seq, Option<String>), String> {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let unit = self.entry.unit;
         if let Some(session) = self.session.as_mut().filter(|open| open.file().path() == path) {
             let seq = session.append(body, now, hand, unit).map_err(|why| why.to_string())?;
@@ -220,7 +220,7 @@ impl App {
                 && begun.elapsed() < LONGEST
             {
                 std::thread::sleep(std::time::Duration::from_millis(2));
-                self.warnings.extend(session.hear(now));
+                self.shell.warnings.extend(session.hear(now));
             }
             return match session.file().save_state() {
                 SaveState::Saved | SaveState::Written => {
@@ -230,7 +230,7 @@ impl App {
             };
         }
         let mut file =
-            SessionFile::open(path, self.file_options()).map_err(|why| why.to_string())?;
+            SessionFile::open(path, self.shell.file_options()).map_err(|why| why.to_string())?;
         if !matches!(file.access(), Access::Writing) {
             return Err(paper::words::capital(&format!("{}.", file.access())));
         }
@@ -250,11 +250,11 @@ impl App {
     }
 
     fn blind_begun(&mut self) -> Result<(), String> {
-        self.who_first()?;
+        self.shell.who_first()?;
         let Some(open) = &self.places.review.open else {
             return Err("No session is looked over.".to_owned());
         };
-        let hand = self.preferences.hand.trim().to_owned();
+        let hand = self.shell.preferences.hand.trim().to_owned();
         if hand.is_empty() {
             return Err(NO_HAND.to_owned());
         }
@@ -263,21 +263,21 @@ impl App {
         let link = Link::to(state, &file_name.unwrap_or_default(), &open.account.last_hash)
             .map_err(|why| paper::words::capital(&format!("{why}.")))?;
         let name = state.station().map(|station| station.name.clone());
-        let offers = self.shop.offers();
+        let offers = self.shell.shop.offers();
         let station = offers.stations.iter().find(|station| Some(&station.name) == name.as_ref());
         let bodies = link.beginning(state, station.cloned());
         let header = link.header(&program()).map_err(|why| why.to_string())?;
         let unit = state.unit().map_or_else(|| "blind".to_owned(), |unit| unit.name.clone());
-        let now = self.services.clock.now();
-        let path = self.shop.new_session_path(now, &unit)?;
+        let now = self.shell.services.clock.now();
+        let path = self.shell.shop.new_session_path(now, &unit)?;
         let again = Action::Review(ReviewAction::ReadBlind);
         let mut file = self.begin_session(&path, header, &hand, again)?;
         for body in bodies {
-            let now = self.services.clock.now();
+            let now = self.shell.services.clock.now();
             file.append(body, now, &hand).map_err(|why| why.to_string())?;
         }
         self.take_up(file);
-        self.shop.refresh_sessions();
+        self.shell.shop.refresh_sessions();
         self.command(crate::ui_command::UiCommand::Confirm);
         self.say(
             "Blind confirm readings: rings and locks as left. What was signed is not shown here.",
@@ -300,7 +300,7 @@ impl App {
     /// shop's sessions where that takes it.
     pub(crate) fn tell_risk(&mut self) {
         let Some(open) = &self.places.review.open else { return };
-        let sessions = self.shop.offers().folder.join("sessions");
+        let sessions = self.shell.shop.offers().folder.join("sessions");
         let lies_in = open.path.parent().and_then(|folder| folder.canonicalize().ok());
         let told = if !open.asks_for_risk() || !open.stage.supposed {
             String::new()
@@ -313,7 +313,7 @@ impl App {
             risk.map_or_else(String::new, |risk| format!("In this shop: {}", risk.words()))
         } else {
             if !self.places.shop.reading.is_going_on() && self.places.shop.refused.is_none() {
-                self.read_sessions();
+                self.places.shop.read_sessions(&self.shell);
             }
             match &self.places.shop.refused {
                 Some(why) => format!(

@@ -35,8 +35,8 @@ impl App {
         format: u32,
         practice: bool,
     ) -> SealChoice {
-        let day = self.services.clock.now().date();
-        let (openssh, used) = (&self.services.openssh, &self.preferences.key_files);
+        let day = self.shell.services.clock.now().date();
+        let (openssh, used) = (&self.shell.services.openssh, &self.shell.preferences.key_files);
         SealChoice::beside(beside, (format, practice), openssh, used, day)
     }
 
@@ -67,12 +67,12 @@ impl App {
     /// Seals what was just signed or answered, once it is on disk.
     pub(crate) fn seal_soon(&mut self, wanted: Wanted) {
         let Wanted { path, seq, word, hand, line_hash, with } = wanted;
-        let day = self.services.clock.now().date();
+        let day = self.shell.services.clock.now().date();
         let is_saved = line_hash.is_some();
         let what = ToSeal { seq, word, hand, day, line_hash: line_hash.unwrap_or_default() };
         let mut running = Running { path, what, with, progress: Progress::Saving };
         if is_saved {
-            running.progress = start(&self.services.openssh, &running, &self.workers());
+            running.progress = start(&self.shell.services.openssh, &running, &self.shell.workers());
         }
         self.sealing = Some(running);
         self.hear_sealing();
@@ -122,7 +122,7 @@ impl App {
         };
         running.what.line_hash = hash.to_owned();
         running.what.day = fact.time.date();
-        start(&self.services.openssh, running, &self.workers())
+        start(&self.shell.services.openssh, running, &self.shell.workers())
     }
 
     /// Adds a seal that was made, if it may be kept.
@@ -134,7 +134,7 @@ impl App {
             Ok(taken) => taken,
             Err(why) => return Progress::Not(why),
         };
-        let (now, unit, what) = (self.services.clock.now(), self.entry.unit, &running.what);
+        let (now, unit, what) = (self.shell.services.clock.now(), self.entry.unit, &running.what);
         let open = self.session.as_mut().filter(|open| open.file().path() == path);
         let added = match open {
             // The file was exchanged for another of its name meanwhile.
@@ -147,7 +147,7 @@ impl App {
         let with = &running.with;
         match added {
             Ok(seq) => {
-                let files = &mut self.preferences.key_files;
+                let files = &mut self.shell.preferences.key_files;
                 files.insert(with.key.fingerprint.clone(), with.file.clone());
                 if seq == 0 { Progress::Sealed(said) } else { Progress::Keeping { seq, said } }
             }
@@ -158,7 +158,7 @@ impl App {
     /// Adds a seal to a session that is not on the bench.
     fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), String> {
         let what = &running.what;
-        let opened = SessionFile::open(&running.path, self.file_options());
+        let opened = SessionFile::open(&running.path, self.shell.file_options());
         let mut file = opened.map_err(|why| why.to_string())?;
         if !matches!(file.access(), Access::Writing) {
             return Err(file.access().to_string());
@@ -168,7 +168,7 @@ impl App {
         }
         let admitted = record::fold(file.facts()).admits(&body);
         admitted.map_err(|why| why.to_string())?;
-        let added = file.append(body, self.services.clock.now(), &what.hand);
+        let added = file.append(body, self.shell.services.clock.now(), &what.hand);
         added.map_err(|why| why.to_string())?;
         file.finish().map_err(|why| why.to_string())
     }
@@ -285,7 +285,8 @@ impl App {
                 }
                 let SealSheet { path, what, .. } = sheet;
                 let mut running = Running { path, what, with, progress: Progress::Saving };
-                running.progress = start(&self.services.openssh, &running, &self.workers());
+                running.progress =
+                    start(&self.shell.services.openssh, &running, &self.shell.workers());
                 self.sealing = Some(running);
             }
             Err(why) => {
