@@ -3,9 +3,9 @@
 
 use egui::{Key, Modifiers, Popup, Response, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::app::room::Tab;
 use samepoint::bench::set_up::{Choice, SetUpSheet};
 use samepoint::sheets::Front;
+use samepoint::shell::room::Tab;
 
 use crate::bench::Bench;
 

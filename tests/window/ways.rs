@@ -3,8 +3,8 @@
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::app::room::Tab;
 use samepoint::sheets::Front;
+use samepoint::shell::room::Tab;
 use samepoint::ui_command::UiCommand;
 
 use crate::bench::Bench;

@@ -1,6 +1,5 @@
 //! Everything that a hand can ask for.
 
-use super::room::Tab;
 use crate::bench::confirm::Check;
 use crate::bench::day::DayAction;
 use crate::bench::practice_unit::UnitAction;
@@ -11,6 +10,7 @@ use crate::places::review::ReviewAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::preferences::ReadBackWish;
+use crate::shell::room::Tab;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
 use crate::waiting::WaitingAction;
@@ -119,4 +119,10 @@ pub enum Action {
     Agree,
     /// Try again to write what waits.
     Retry,
+}
+
+impl From<UiCommand> for Action {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }

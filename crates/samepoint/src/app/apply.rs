@@ -11,13 +11,13 @@ pub use crate::bench::field::clip::Clip;
 use super::App;
 use super::action::Action;
 use super::available::unavailable;
-use super::room::Tab;
 use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::places::Place;
 use crate::sheets::{CommandSheet, Front, OwnRemedySheet, PedalSheet};
 use crate::shell::held::Held;
+use crate::shell::room::Tab;
 use crate::ui_command::{Scope, UiCommand};
 use crate::waiting::Leaving;
 
@@ -115,7 +115,10 @@ impl App {
             Action::Checks(action) => self.check_action(action),
             Action::Unit(action) => self.unit_action(action),
             Action::Practice(action) => self.practice_action(action),
-            Action::Explore(action) => self.places.explore.apply(action),
+            Action::Explore(action) => {
+                let effects = self.places.explore.apply(action);
+                self.follow_or_warn(effects);
+            }
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),

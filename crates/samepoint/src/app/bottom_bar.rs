@@ -5,11 +5,10 @@ use egui::{
 };
 
 use super::action::Action;
-use super::room::Room;
-use super::top_bar::tip;
+use crate::shell::room::Room;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::TellOnHover;
+use crate::widgets::{TellOnHover, tip};
 
 /// A step of the job.
 #[derive(Clone, Debug, PartialEq)]

@@ -10,6 +10,7 @@ use crate::sheets::Front;
 use crate::shell::effect::{Beginning, Effect, ToWrite};
 use crate::shell::path_sheet::PathSheet;
 use crate::ui_command::UiCommand;
+use crate::upkeep::CheckAction;
 
 impl App {
     pub(super) fn practice_action(&mut self, action: PracticeAction) {
@@ -64,7 +65,14 @@ impl App {
                     self.open_session(&path)?;
                     self.tell_hidden();
                 }
+                Effect::Do(command) => self.command(command),
+                Effect::Hand(hand) => self.apply_one(Action::Hand(hand)),
+                Effect::AskKey(key) => self.ask_key(&key),
+                Effect::CheckStation(station) => {
+                    self.apply_one(Action::Checks(CheckAction::Open(station)));
+                }
                 Effect::Review(path) => self.review_session(path),
+                Effect::Answer(answer) => self.answer(*answer)?,
                 Effect::Begin(beginning) => self.begin(*beginning, again)?,
                 Effect::AskWhere(ToWrite::RecallList, path) => {
                     self.bring(Front::RecallList(PathSheet::at(&path)));

@@ -14,7 +14,6 @@ use record::station::Shows;
 use super::App;
 use super::action::Action;
 use super::bottom_bar::bottom_bar_ui;
-use super::room::{Room, Tab};
 use super::top_bar::{TopBar, top_bar_ui};
 use crate::bench::confirm::checklist::checklist_ui;
 use crate::bench::confirm::ui::confirm_ui;
@@ -42,6 +41,7 @@ use crate::sheets::Front;
 use crate::sheets::keyboard::keep_tab_inside;
 use crate::sheets::parts::SheetContext;
 use crate::sheets::ui::front_ui;
+use crate::shell::room::{Room, Tab};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Tell, ring_dial_has_keyboard, shortened_ui};
@@ -100,7 +100,7 @@ impl App {
                 _ => None,
             },
             checks: self.checks.as_ref(),
-            sealing: self.sealing.as_ref(),
+            sealing: self.shell.sealing.as_ref(),
             preferences: &self.shell.preferences,
             now: self.shell.services.clock.now(),
             unit: self.entry.unit,

@@ -5,10 +5,10 @@ use super::action::Action;
 use crate::bench::day::DayField;
 use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
-use crate::bench::signing::sealing::choice::SealChoice;
 use crate::dialogs::Answer;
 use crate::sheets::{Front, ImportSheet};
 use crate::shell::refusals::NO_DIALOG;
+use crate::shell::sealing::choice::SealChoice;
 use crate::waiting::ContinueSheet;
 
 impl App {

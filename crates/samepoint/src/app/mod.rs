@@ -7,6 +7,7 @@
 //! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else; [`room`]: wide or small.
 
 pub(crate) mod action;
+pub(crate) mod answering;
 pub mod apply;
 pub mod available;
 pub mod bottom_bar;
@@ -18,7 +19,6 @@ pub mod hearing;
 pub mod opening;
 pub(crate) mod place_ui;
 pub mod pressing;
-pub mod room;
 pub(crate) mod said;
 pub(crate) mod sheets;
 pub mod steps;
@@ -51,10 +51,10 @@ use crate::bench::views::made::Views;
 use crate::places::{Place, Places};
 use crate::sheets::Front;
 use crate::shell::open_shop::OpenShop;
+use crate::shell::room::Tab;
 use crate::shell::who::Who;
 use crate::upkeep::OpenChecks;
 use crate::waiting::Keepers;
-use room::Tab;
 
 /// The window.
 pub struct App {
@@ -109,8 +109,6 @@ pub struct App {
     pub(crate) clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     held_events: Vec<egui::Event>,
-    /// The seal that is being made, or was made last.
-    pub(crate) sealing: Option<crate::bench::signing::sealing::running::Running>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
@@ -166,7 +164,6 @@ impl App {
             closing: false,
             clip: None,
             held_events: Vec::new(),
-            sealing: None,
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
             to_note: crate::bench::signing::ledger::ToNote::default(),
             shell,

@@ -8,7 +8,6 @@ use record::units_waiting::{Moved, Step, WaitingBody};
 
 use super::App;
 use super::action::Action;
-use super::room::Tab;
 use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::set_up::{Choice, SetUpSheet};
@@ -16,6 +15,7 @@ use crate::places::Place;
 use crate::sheets::Front;
 use crate::shell::open_shop::program;
 use crate::shell::path_sheet::PathSheet;
+use crate::shell::room::Tab;
 
 impl App {
     /// Brings a sheet to the front, as it was left if it was laid by half filled in. One with

@@ -1,12 +1,13 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
+use crate::widgets::tip;
 use egui::{Align, Button, FontId, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 use record::review::StandsWords;
 
 use super::action::Action;
-use super::room::Room;
 use crate::places::Place;
 use crate::shell::kept_file::Saved;
+use crate::shell::room::Room;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -307,15 +308,6 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
                 *given = (*given + each).min(wanted);
             }
         }
-    }
-}
-
-/// A command's tip with its key, as this platform writes keys.
-#[must_use]
-pub fn tip(ui: &Ui, command: UiCommand) -> String {
-    match command.key_words(ui.ctx()).as_str() {
-        "" => command.tip().to_owned(),
-        key => format!("{} ({key})", command.tip()),
     }
 }
 

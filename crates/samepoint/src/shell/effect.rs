@@ -5,16 +5,28 @@ use std::path::PathBuf;
 use record::fact::{Body, Header};
 
 use super::held::Held;
+use super::sealing::choice::SealWith;
+use crate::ui_command::UiCommand;
 
 /// What a place asks of the window.
 #[derive(Debug)]
 pub enum Effect {
+    /// Do a command of the window.
+    Do(UiCommand),
+    /// These initials log from now on.
+    Hand(String),
+    /// Ask with a file dialog where the private part of this key is.
+    AskKey(String),
+    /// Read the check standard of this station.
+    CheckStation(String),
     /// Open a session at the bench; where it cannot be, that is said.
     OpenAtBench(PathBuf),
     /// The same, and tell what was hidden in its invented unit.
     OpenAndTell(PathBuf),
     /// Look a session over.
     Review(PathBuf),
+    /// Add an answer to the session looked over.
+    Answer(Box<Answer>),
     /// Begin a session and put it on the bench.
     Begin(Box<Beginning>),
     /// Ask with a sheet where something is to be written, this path being offered.
@@ -53,4 +65,19 @@ pub struct Beginning {
     pub confirms: bool,
     /// What is said once it is on the bench.
     pub said: &'static str,
+}
+
+/// A supervisor's answer to a session.
+#[derive(Debug)]
+pub struct Answer {
+    /// The session's file.
+    pub path: PathBuf,
+    /// The answer.
+    pub body: Body,
+    /// Who gives it.
+    pub hand: String,
+    /// Whether it countersigns.
+    pub agreed: bool,
+    /// With what it is sealed, if it is.
+    pub with: Option<SealWith>,
 }

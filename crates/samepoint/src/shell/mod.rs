@@ -8,6 +8,7 @@
 //! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen;
 //! - [`refusals`]: what several refuse in the same words.
 
+pub(crate) mod authority;
 pub mod effect;
 pub mod held;
 pub mod kept_file;
@@ -16,6 +17,8 @@ pub mod open_journal;
 pub mod open_shop;
 pub mod path_sheet;
 pub mod refusals;
+pub mod room;
+pub mod sealing;
 pub mod to_salvage;
 pub mod who;
 
@@ -28,6 +31,7 @@ use crate::preferences::Preferences;
 use crate::services::Services;
 use open_shop::OpenShop;
 use refusals::NO_HAND;
+use sealing::running::Running;
 use who::Who;
 
 /// What every room may use.
@@ -42,6 +46,8 @@ pub struct Shell {
     pub(crate) notice: Option<String>,
     /// Sentences that stay until something is done about them.
     pub(crate) warnings: Vec<String>,
+    /// The seal that is being made, or was made last.
+    pub(crate) sealing: Option<Running>,
     pub(crate) wake: Wake,
 }
 
@@ -55,6 +61,7 @@ impl Shell {
             shop: OpenShop::none(),
             who: Who::at_start(preferences.ask_after_minutes, &preferences.hand),
             notice: None,
+            sealing: None,
             warnings: trouble.into_iter().collect(),
             wake,
             services,

@@ -97,7 +97,7 @@ fn trial_ui(ui: &mut Ui, picture: &Picture, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let mut offer = |text: &str, command: UiCommand| {
             let button = Button::new(text).min_size(egui::vec2(0.0, TARGET));
-            let tip = crate::app::top_bar::tip(ui, command);
+            let tip = crate::widgets::tip(ui, command);
             if ui.add(button).tell_on_hover(tip).clicked() {
                 actions.push(Action::Do(command));
             }

@@ -4,7 +4,7 @@ use super::Remedying;
 use super::own::{OwnRemedy, Takes};
 use super::search::Search;
 use crate::app::App;
-use crate::app::room::Tab;
+use crate::shell::room::Tab;
 use paper::Ghost;
 use record::fact::Purpose;
 use record::remedies;

@@ -337,7 +337,7 @@ fn before_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, actions: &m
     }
     quiet(ui, palette, "None of this is asked for; what is ticked is on record.");
     let cautions = Button::new(UiCommand::Cautions.text()).min_size(vec2(0.0, TARGET));
-    let tip = crate::app::top_bar::tip(ui, UiCommand::Cautions);
+    let tip = crate::widgets::tip(ui, UiCommand::Cautions);
     if ui.add(cautions).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(UiCommand::Cautions));
     }

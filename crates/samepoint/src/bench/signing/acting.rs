@@ -1,14 +1,14 @@
 //! Bringing the sheets, noting the looking test, signing.
 
-use super::answering::{hands_for, may, who};
-use super::sealing::Wanted;
 use super::{LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
 use crate::app::App;
 use crate::bench::entry::Field;
 use crate::bench::practice_unit::OnBench;
 use crate::sheets::Front;
+use crate::shell::authority::{hands_for, may, who};
 use crate::shell::open_shop::program;
 use crate::shell::refusals::NO_HAND;
+use crate::shell::sealing::Wanted;
 use record::fact::{Body, LookingResult, LookingTest, Signed};
 use record::{Act, Typed};
 
@@ -75,7 +75,7 @@ impl App {
         let Front::Sign(sheet) = self.front.clone() else { return };
         let signed = self.signed_fact(&sheet);
         // What is wrong with a key is said before anything is signed.
-        let with = self.seal_with(&sheet.seal, &sheet.hand);
+        let with = self.shell.seal_with(&sheet.seal, &sheet.hand);
         match signed.and_then(|signed| {
             let with = with?;
             self.named_on_sheet(&sheet.hand);
@@ -90,7 +90,7 @@ impl App {
                 self.say("Signed: the record is closed.");
                 let path = self.session.as_ref().map(|open| open.file().path().to_owned());
                 let hand = sheet.hand.trim().to_owned();
-                self.sealing = None;
+                self.shell.sealing = None;
                 if let Some((path, with)) = path.zip(with) {
                     let word = "signed";
                     self.seal_soon(Wanted { path, seq, word, hand, line_hash: None, with });

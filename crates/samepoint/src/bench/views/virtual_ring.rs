@@ -8,8 +8,7 @@ use solver::Channel;
 
 use super::practice_glass::PracticeGlass;
 use crate::app::action::Action;
-use crate::bench::practice_unit::OnBench;
-use crate::bench::practice_unit::UnitAction;
+use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;

@@ -9,6 +9,7 @@ pub mod knob;
 pub mod picture;
 pub mod ui;
 
+use crate::ui_command::UiCommand;
 use record::practice::explore::{Plane, Preset};
 use solver::Channel;
 use solver::optics::ShimEnds;
@@ -237,6 +238,8 @@ pub enum ExploreAction {
     Flip(Channel),
     /// Reach the ring's target from the other side.
     Approach(Channel),
+    /// A command of the window.
+    Do(UiCommand),
 }
 
 #[cfg(test)]
@@ -264,5 +267,11 @@ mod tests {
         exploring.set_typed(Channel::Left, Knob::Decentre, "9");
         assert!(exploring.refused.is_some());
         assert!(left(&exploring).is_some_and(|value| (value - 0.3).abs() < 1e-12));
+    }
+}
+
+impl From<UiCommand> for ExploreAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
     }
 }

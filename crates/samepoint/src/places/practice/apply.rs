@@ -28,6 +28,8 @@ impl Practising {
                 self.of_hand = hand;
                 self.show_progress(shell);
             }
+            PracticeAction::Do(command) => return vec![Effect::Do(command)],
+            PracticeAction::Hand(hand) => return vec![Effect::Hand(hand)],
             PracticeAction::SetThreshold => self.set_threshold(shell),
             PracticeAction::Assign => self.assign(shell),
             PracticeAction::TakeAssigned(assigned) => self.take_assigned(assigned),

@@ -9,6 +9,7 @@ pub mod course;
 pub(crate) mod reading;
 pub mod ui;
 
+use crate::ui_command::UiCommand;
 use std::path::PathBuf;
 
 use record::practice::roster::Assigned;
@@ -183,4 +184,14 @@ pub enum PracticeAction {
     AskCsv,
     /// Put it there.
     CsvTo(PathBuf),
+    /// A command of the window.
+    Do(UiCommand),
+    /// These initials log from now on.
+    Hand(String),
+}
+
+impl From<UiCommand> for PracticeAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }

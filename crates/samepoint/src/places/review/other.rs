@@ -54,9 +54,3 @@ fn told(both: &TwoSessions, earlier: bool) -> Vec<String> {
     told.extend(both.words());
     told
 }
-
-/// A file's name without folder and ending.
-#[must_use]
-pub fn name_of(path: &Path) -> String {
-    path.file_stem().map_or_else(String::new, |stem| record::shown::path(Path::new(stem)))
-}

@@ -23,6 +23,8 @@ impl Surveying {
                 self.part = part;
                 self.refresh();
             }
+            ShopAction::Do(command) => return vec![Effect::Do(command)],
+            ShopAction::CheckStation(station) => return vec![Effect::CheckStation(station)],
             ShopAction::Filter => self.refresh(),
             ShopAction::Sort(by) => {
                 self.sort = if self.sort.0 == by { (by, !self.sort.1) } else { (by, false) };

@@ -22,6 +22,7 @@ impl Studying {
     ) -> Vec<Effect> {
         match action {
             StudyAction::Plan => self.write_plan(station, shell),
+            StudyAction::Hand(hand) => return vec![Effect::Hand(hand)],
             StudyAction::DropPlan => self.plan = None,
             StudyAction::Begin => match self.begin(shell) {
                 Ok(effects) => return effects,

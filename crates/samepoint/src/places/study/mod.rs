@@ -133,4 +133,6 @@ pub enum StudyAction {
     KeepIt,
     /// Mend the file, or go on beside it.
     Mend(Mend),
+    /// These initials log from now on.
+    Hand(String),
 }

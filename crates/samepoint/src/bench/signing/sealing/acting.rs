@@ -1,12 +1,13 @@
 //! Having a seal made, and keeping it.
 
-use super::choice::{SealChoice, SealWith};
-use super::running::{Progress, Running, start};
-use super::{SealSheet, Wanted};
+use super::SealSheet;
 use crate::app::App;
 use crate::places::Place;
 use crate::sealing::ToSeal;
 use crate::sheets::Front;
+use crate::shell::sealing::Wanted;
+use crate::shell::sealing::choice::{SealChoice, SealWith};
+use crate::shell::sealing::running::{Progress, Running, start};
 use paper::words::capital;
 use record::review::{Beside, review};
 use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
@@ -19,49 +20,13 @@ impl App {
     /// The seal that is being made, or was made last.
     #[must_use]
     pub const fn sealing(&self) -> Option<&Running> {
-        self.sealing.as_ref()
+        self.shell.sealing.as_ref()
     }
 
     /// What may be chosen for a session: its shop as it stands now.
     pub(crate) fn seal_choice(&self, path: &Path, format: u32, practice: bool) -> SealChoice {
         let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        self.seal_choice_beside(Beside::of(&path).as_ref(), format, practice)
-    }
-
-    /// The same where what lies beside it was read already.
-    pub(crate) fn seal_choice_beside(
-        &self,
-        beside: Option<&Beside>,
-        format: u32,
-        practice: bool,
-    ) -> SealChoice {
-        let day = self.shell.services.clock.now().date();
-        let (openssh, used) = (&self.shell.services.openssh, &self.shell.preferences.key_files);
-        SealChoice::beside(beside, (format, practice), openssh, used, day)
-    }
-
-    /// With which key what a hand signs or answers is to be sealed; `None`: with none.
-    pub(crate) fn seal_with(
-        &self,
-        choice: &SealChoice,
-        hand: &str,
-    ) -> Result<Option<SealWith>, String> {
-        let with = choice.with(hand)?;
-        if with.is_some() {
-            self.may_seal()?;
-        }
-        Ok(with)
-    }
-
-    /// Why a seal cannot be begun now.
-    fn may_seal(&self) -> Result<(), String> {
-        match &self.sealing {
-            Some(running) if running.is_going_on() => Err(
-                "Another seal is being made: wait for its key, or stop it (Shift+F12, then Esc)."
-                    .to_owned(),
-            ),
-            _ => Ok(()),
-        }
+        self.shell.seal_choice_beside(Beside::of(&path).as_ref(), format, practice)
     }
 
     /// Seals what was just signed or answered, once it is on disk.
@@ -74,13 +39,13 @@ impl App {
         if is_saved {
             running.progress = start(&self.shell.services.openssh, &running, &self.shell.workers());
         }
-        self.sealing = Some(running);
+        self.shell.sealing = Some(running);
         self.hear_sealing();
     }
 
     /// Hears how the seal goes, and does what comes next.
     pub(crate) fn hear_sealing(&mut self) {
-        let Some(mut running) = self.sealing.take() else { return };
+        let Some(mut running) = self.shell.sealing.take() else { return };
         let before = running.is_going_on();
         running.progress = match std::mem::take(&mut running.progress) {
             Progress::Saving => self.sealed_when_saved(&mut running),
@@ -94,7 +59,7 @@ impl App {
         };
         let told = (before && !running.is_going_on()).then(|| running.told());
         let path = running.path.clone();
-        self.sealing = Some(running);
+        self.shell.sealing = Some(running);
         if let Some((_, said)) = told {
             self.say(said);
             self.look_again_at(&path);
@@ -198,7 +163,7 @@ impl App {
 
     /// Stops waiting for a key, where that is what is in sight; whether anything was stopped.
     pub(crate) fn stop_sealing(&mut self) -> bool {
-        let Some(Running { progress: Progress::Waiting(waiting), .. }) = &self.sealing else {
+        let Some(Running { progress: Progress::Waiting(waiting), .. }) = &self.shell.sealing else {
             return false;
         };
         let in_sight = match &self.front {
@@ -214,14 +179,16 @@ impl App {
 
     /// Ends what was started for a seal, before the window is gone.
     pub(crate) fn stop_sealing_before_leaving(&mut self) {
-        if let Some(Running { progress: Progress::Waiting(waiting), .. }) = self.sealing.take() {
+        if let Some(Running { progress: Progress::Waiting(waiting), .. }) =
+            self.shell.sealing.take()
+        {
             waiting.stop_now();
         }
     }
 
     /// Brings the sheet that seals what is not sealed: of what is looked over, or of the open session.
     pub(crate) fn show_seal_sheet(&mut self) {
-        if let Some(running) = self.sealing.as_ref().filter(|running| running.is_going_on()) {
+        if let Some(running) = self.shell.sealing.as_ref().filter(|running| running.is_going_on()) {
             let (path, what) = (running.path.clone(), running.what.clone());
             self.bring(Front::Seal(SealSheet::of(path, what, SealChoice::default())));
             return;
@@ -235,7 +202,7 @@ impl App {
         };
         match self.to_seal(&path) {
             Ok(sheet) => {
-                self.sealing = None;
+                self.shell.sealing = None;
                 self.bring(Front::Seal(sheet));
             }
             Err(why) => self.say_in_sight(&capital(&format!("{why}."))),
@@ -267,14 +234,14 @@ impl App {
         }
         let what = ToSeal::last_of(&account, None).ok_or("all that is signed there is sealed")?;
         let beside = account.beside.as_ref();
-        let seal = self.seal_choice_beside(beside, session.format(), practice).only_to_seal();
+        let seal = self.shell.seal_choice_beside(beside, session.format(), practice).only_to_seal();
         Ok(SealSheet::of(path.to_owned(), what, seal))
     }
 
     /// Seals what is on the sheet.
     pub(crate) fn seal_now(&mut self) {
         let Front::Seal(sheet) = self.front.clone() else { return };
-        let may = self.may_seal();
+        let may = self.shell.may_seal();
         let with = may.and_then(|()| sheet.seal.with(&sheet.what.hand)).and_then(|with| {
             with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
         });
@@ -287,7 +254,7 @@ impl App {
                 let mut running = Running { path, what, with, progress: Progress::Saving };
                 running.progress =
                     start(&self.shell.services.openssh, &running, &self.shell.workers());
-                self.sealing = Some(running);
+                self.shell.sealing = Some(running);
             }
             Err(why) => {
                 if let Front::Seal(sheet) = &mut self.front {

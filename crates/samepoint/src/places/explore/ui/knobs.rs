@@ -1,5 +1,6 @@
 //! What can be moved: for one channel at a time, sliders with a field for the number beside each.
 
+use crate::app::action::Action;
 use egui::{
     Align, Align2, Button, Id, Key, Layout, RichText, Slider, Stroke, TextEdit, Ui, WidgetInfo,
     vec2,
@@ -9,7 +10,6 @@ use record::practice::explore::{ModelChannel, Plane};
 use solver::Channel;
 use solver::optics::ShimEnds;
 
-use crate::app::action::Action;
 use crate::places::explore::knob::{Knob, Part};
 use crate::places::explore::{ExploreAction, Exploring};
 use crate::theme;
@@ -25,7 +25,7 @@ pub(crate) fn knobs_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     channel_ui(ui, palette, exploring);
     let channel = exploring.channel;
@@ -54,7 +54,7 @@ pub(crate) fn knobs_ui(
         let text = "target reached ↺";
         let telling = format!("{channel} target reached counter-clockwise");
         if switch_ui(ui, palette, counter, text, &telling).clicked() {
-            actions.push(Action::Explore(ExploreAction::Approach(channel)));
+            actions.push((ExploreAction::Approach(channel)));
         }
     });
     group_ui(ui, palette, "dioptre and the eye behind it");
@@ -65,7 +65,7 @@ pub(crate) fn knobs_ui(
     let telling = format!("{channel} station map has x the wrong way round");
     if switch_ui(ui, palette, made.map_flipped, "map has x the wrong way round", &telling).clicked()
     {
-        actions.push(Action::Explore(ExploreAction::Flip(channel)));
+        actions.push((ExploreAction::Flip(channel)));
     }
 }
 
@@ -100,7 +100,7 @@ fn knob_ui(
     exploring: &mut Exploring,
     (channel, knob): (Channel, Knob),
     made: &ModelChannel,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let value = knob.value(made);
     let [low, high] = knob.range();
@@ -124,7 +124,7 @@ fn knob_ui(
         if response.changed() && (moved - stands).abs() > step / 2.0 {
             let begins = response.drag_started() || response.gained_focus();
             let set = ExploreAction::Set(channel, knob, moved, begins);
-            actions.push(Action::Explore(set));
+            actions.push(set);
         }
         number_ui(ui, exploring, (channel, knob), value, &full_name, actions);
         ui.tell(RichText::new(knob.unit()).small().color(palette.quiet));
@@ -143,7 +143,7 @@ fn number_ui(
     (channel, knob): (Channel, Knob),
     value: f64,
     full_name: &str,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let typing =
         exploring.typing.as_ref().filter(|(of, which, _)| (*of, *which) == (channel, knob));
@@ -166,7 +166,7 @@ fn number_ui(
         exploring.typing = Some((channel, knob, text.clone()));
     }
     if response.lost_focus() && exploring.typing.take().is_some() {
-        actions.push(Action::Explore(ExploreAction::Typed(channel, knob, text)));
+        actions.push((ExploreAction::Typed(channel, knob, text)));
         if ui.input(|input| input.key_pressed(Key::Enter)) {
             response.request_focus();
         }
@@ -188,7 +188,7 @@ fn ends_ui(
     palette: &Palette,
     channel: Channel,
     made: &ModelChannel,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let lies = made.shims.first().map_or(ShimEnds::Both, |shim| shim.ends);
     ui.horizontal_wrapped(|ui| {
@@ -197,7 +197,7 @@ fn ends_ui(
         {
             let telling = format!("{channel} shim at {text}");
             if switch_ui(ui, palette, lies == ends, text, &telling).clicked() {
-                actions.push(Action::Explore(ExploreAction::Ends(channel, ends)));
+                actions.push((ExploreAction::Ends(channel, ends)));
             }
         }
     });

@@ -2,7 +2,6 @@
 
 use egui::{Align2, FontId, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
-use crate::app::action::Action;
 use crate::places::study::StudyAction;
 use crate::places::study::picture::StudyPicture;
 use crate::theme;
@@ -80,7 +79,7 @@ pub(crate) fn measurements_ui(
     ui: &mut Ui,
     palette: &Palette,
     picture: &StudyPicture,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<StudyAction>,
 ) {
     if picture.measurements.is_empty() {
         return;
@@ -88,7 +87,7 @@ pub(crate) fn measurements_ui(
     ui.label(RichText::new("Measurements, the latest first").font(theme::bold(14.5)));
     for row in &picture.measurements {
         if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
-            actions.push(Action::Study(StudyAction::AskWithdraw(row.seq)));
+            actions.push((StudyAction::AskWithdraw(row.seq)));
         }
     }
 }
