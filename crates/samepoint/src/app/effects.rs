@@ -2,7 +2,6 @@
 
 use super::App;
 use super::action::Action;
-use crate::places::Place;
 use crate::places::practice::PracticeAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;

@@ -33,7 +33,7 @@ use std::sync::Arc;
 use record::fact::Seq;
 
 use crate::dialogs::Answer;
-use crate::jobs::{Broken, Job, Wake, Work, Workers};
+use crate::jobs::{Job, Wake, Work};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
 use crate::services::Services;
@@ -50,9 +50,7 @@ use crate::bench::views::View;
 use crate::bench::views::made::Views;
 use crate::places::{Place, Places};
 use crate::sheets::Front;
-use crate::shell::open_shop::OpenShop;
 use crate::shell::room::Tab;
-use crate::shell::who::Who;
 use crate::upkeep::OpenChecks;
 use crate::waiting::Keepers;
 

@@ -2,10 +2,9 @@
 
 use crate::shell::open_shop::shop_of;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
-use record::{FileOptions, Opener, SessionFile, Shop};
+use record::{SessionFile, Shop};
 
 use super::App;
 use crate::bench::entry::Entry;

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use paper::words::capital;
-use record::fact::{Body, Countersigned, Returned, Seq};
+use record::fact::{Body, Countersigned, Returned};
 use record::linked::Link;
 use record::{Act, FIRST_FORMAT, RealDisk, Shop, Survey, blind_check, review};
 

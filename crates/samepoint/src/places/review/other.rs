@@ -1,7 +1,7 @@
 //! Another session beside the one looked over: overlay, differences with their uncertainty, whether they
 //! agree.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use paper::Ghost;
 use record::{Derived, RealDisk, Session, TwoSessions, review, two_sessions};

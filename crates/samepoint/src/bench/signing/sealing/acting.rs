@@ -6,7 +6,7 @@ use crate::places::Place;
 use crate::sealing::ToSeal;
 use crate::sheets::Front;
 use crate::shell::sealing::Wanted;
-use crate::shell::sealing::choice::{SealChoice, SealWith};
+use crate::shell::sealing::choice::SealChoice;
 use crate::shell::sealing::running::{Progress, Running, start};
 use paper::words::capital;
 use record::review::{Beside, review};

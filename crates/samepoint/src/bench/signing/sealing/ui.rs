@@ -1,15 +1,14 @@
 //! Sealing: with which key, and where the seal stands; on a sheet of its own for what was signed earlier.
 
-use egui::{Button, Id, RichText, Ui, vec2};
+use egui::{RichText, Ui};
 
 use super::SealSheet;
 use crate::app::action::Action;
-use crate::sheets::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
+use crate::sheets::parts::{back_ui, buttons_ui, first_field, refused_ui};
 use crate::shell::sealing::running::{Progress, Running};
 pub(crate) use crate::shell::sealing::ui::{SealAsk, seal_choice_ui, seal_progress_ui};
-use crate::theme::{Palette, TARGET};
-use crate::ui_command::UiCommand;
-use crate::widgets::{Label, TellOnHover, Tone, message_ui};
+use crate::theme::Palette;
+use crate::widgets::Label;
 
 /// Seals what was signed or answered earlier.
 pub(crate) fn seal_ui(

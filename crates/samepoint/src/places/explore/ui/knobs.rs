@@ -1,6 +1,5 @@
 //! What can be moved: for one channel at a time, sliders with a field for the number beside each.
 
-use crate::app::action::Action;
 use egui::{
     Align, Align2, Button, Id, Key, Layout, RichText, Slider, Stroke, TextEdit, Ui, WidgetInfo,
     vec2,
@@ -54,7 +53,7 @@ pub(crate) fn knobs_ui(
         let text = "target reached ↺";
         let telling = format!("{channel} target reached counter-clockwise");
         if switch_ui(ui, palette, counter, text, &telling).clicked() {
-            actions.push((ExploreAction::Approach(channel)));
+            actions.push(ExploreAction::Approach(channel));
         }
     });
     group_ui(ui, palette, "dioptre and the eye behind it");
@@ -65,7 +64,7 @@ pub(crate) fn knobs_ui(
     let telling = format!("{channel} station map has x the wrong way round");
     if switch_ui(ui, palette, made.map_flipped, "map has x the wrong way round", &telling).clicked()
     {
-        actions.push((ExploreAction::Flip(channel)));
+        actions.push(ExploreAction::Flip(channel));
     }
 }
 
@@ -166,7 +165,7 @@ fn number_ui(
         exploring.typing = Some((channel, knob, text.clone()));
     }
     if response.lost_focus() && exploring.typing.take().is_some() {
-        actions.push((ExploreAction::Typed(channel, knob, text)));
+        actions.push(ExploreAction::Typed(channel, knob, text));
         if ui.input(|input| input.key_pressed(Key::Enter)) {
             response.request_focus();
         }
@@ -197,7 +196,7 @@ fn ends_ui(
         {
             let telling = format!("{channel} shim at {text}");
             if switch_ui(ui, palette, lies == ends, text, &telling).clicked() {
-                actions.push((ExploreAction::Ends(channel, ends)));
+                actions.push(ExploreAction::Ends(channel, ends));
             }
         }
     });

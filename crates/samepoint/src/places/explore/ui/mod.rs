@@ -94,7 +94,7 @@ fn preset_ui(
                 let button =
                     Button::selectable(other == preset, other.name()).min_size(vec2(300.0, TARGET));
                 if ui.add(button).clicked() {
-                    actions.push((ExploreAction::Take(other)));
+                    actions.push(ExploreAction::Take(other));
                     ui.close();
                 }
             }
@@ -105,7 +105,7 @@ fn preset_ui(
         let mut offer = |text: &str, tip: &str, preset: Preset| {
             let button = Button::new(text).min_size(vec2(0.0, TARGET));
             if ui.add(button).tell_on_hover(tip).clicked() {
-                actions.push((ExploreAction::Take(preset)));
+                actions.push(ExploreAction::Take(preset));
             }
         };
         offer("As it came", "The preset's own numbers again.", preset);

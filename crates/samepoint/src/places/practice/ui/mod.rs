@@ -2,7 +2,6 @@
 
 pub(crate) mod chart;
 
-use crate::app::action::Action;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
 use egui::{
@@ -104,7 +103,7 @@ fn begin_ui(
             .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
             .min_size(vec2(130.0, TARGET));
         if ui.add(button).clicked() {
-            actions.push((PracticeAction::Grade(grade)));
+            actions.push(PracticeAction::Grade(grade));
         }
         quiet(ui, palette, grade.asks());
     }
@@ -144,7 +143,7 @@ fn begin_ui(
         let text = RichText::new("Start unit").font(theme::bold(14.5));
         let start = ui.add(Button::new(text).min_size(vec2(110.0, TARGET)));
         if start.clicked() || entered {
-            actions.push((PracticeAction::Start));
+            actions.push(PracticeAction::Start);
         }
     });
     quiet(ui, palette, "The number offered is the first of the grade not begun yet.");
@@ -214,7 +213,7 @@ fn went_ui(
             message_ui(ui, palette, Tone::Look, why, false);
             let again = Button::new("Read them again").min_size(vec2(0.0, TARGET));
             if ui.add(again).on_hover_text("Read earlier attempts from the shop.").clicked() {
-                actions.push((PracticeAction::Again));
+                actions.push(PracticeAction::Again);
             }
             return;
         }
@@ -241,7 +240,7 @@ fn went_ui(
         let csv = Button::new("Write CSV…").min_size(vec2(0.0, TARGET));
         let about = "One line for each signed unit, every part of its score.";
         if ui.add(csv).tell_on_hover(about).clicked() {
-            actions.push((PracticeAction::AskCsv));
+            actions.push(PracticeAction::AskCsv);
         }
         ui.tell(RichText::new(&practising.notice).color(palette.quiet));
     });
@@ -278,7 +277,7 @@ fn attempt_ui(
     let telling = format!("Open {}", attempt.telling);
     open.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     if open.tell_on_hover(record::shown::path(&attempt.path)).clicked() {
-        actions.push((PracticeAction::Open(attempt.path.clone())));
+        actions.push(PracticeAction::Open(attempt.path.clone()));
     }
     ui.tell(RichText::new(&attempt.score).font(theme::mono(14.0)));
     let colour = if attempt.signed { palette.text } else { palette.quiet };
@@ -291,7 +290,7 @@ fn attempt_ui(
         let telling = format!("What was hidden in {}", attempt.telling);
         hidden.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
         if hidden.tell_on_hover(UiCommand::Hidden.tip()).clicked() {
-            actions.push((PracticeAction::OpenHidden(attempt.path.clone())));
+            actions.push(PracticeAction::OpenHidden(attempt.path.clone()));
         }
     } else {
         ui.label("");
@@ -309,7 +308,7 @@ fn hands_ui(ui: &mut Ui, course: &CoursePicture, actions: &mut Vec<PracticeActio
         for hand in every {
             let text = hand.as_deref().unwrap_or("everybody");
             if ui.add(Button::new(text).min_size(vec2(160.0, TARGET))).clicked() {
-                actions.push((PracticeAction::OfHand(hand)));
+                actions.push(PracticeAction::OfHand(hand));
                 ui.close();
             }
         }

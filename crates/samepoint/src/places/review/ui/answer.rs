@@ -58,12 +58,12 @@ pub(crate) fn answer_ui(
             .min_size(vec2(110.0, TARGET));
         let shown = ui.add_enabled(why_not.is_none(), agree);
         if shown.on_hover_text("You agree; the file's last line is kept with it.").clicked() {
-            actions.push((ReviewAction::Countersign));
+            actions.push(ReviewAction::Countersign);
         }
         let back = Button::new("Return with comment").min_size(vec2(110.0, TARGET));
         let shown = ui.add_enabled(open.not_to_return().is_ok(), back);
         if shown.on_hover_text("The technician sees it when the shop is opened.").clicked() {
-            actions.push((ReviewAction::Return));
+            actions.push(ReviewAction::Return);
         }
     });
     if let Some(why) = why_not {
@@ -76,7 +76,7 @@ pub(crate) fn answer_ui(
                  the account here says whether both agree.";
     ui.add(Label::new(RichText::new(blind).color(palette.quiet)).wrap());
     if ui.add(Button::new("Confirm it blind…").min_size(vec2(0.0, TARGET))).clicked() {
-        actions.push((ReviewAction::ReadBlind));
+        actions.push(ReviewAction::ReadBlind);
     }
 }
 

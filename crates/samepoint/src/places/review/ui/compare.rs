@@ -24,7 +24,7 @@ pub(crate) fn compare_ui(
         let title = RichText::new(format!("Beside {}", words_of(&other.path)));
         ui.add(Label::new(title.font(theme::bold(14.5))).truncate());
         if ui.add(Button::new("Take it away").min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push((ReviewAction::CompareNone));
+            actions.push(ReviewAction::CompareNone);
         }
         for sentence in &other.told {
             ui.add(Label::new(sentence).wrap());
@@ -53,7 +53,7 @@ pub(crate) fn compare_ui(
     }
     for (path, words) in found.iter().take(LISTED) {
         if shortened_button_ui(ui, words, 220.0).clicked() {
-            actions.push((ReviewAction::CompareWith(path.clone())));
+            actions.push(ReviewAction::CompareWith(path.clone()));
         }
     }
     if found.len() > LISTED {

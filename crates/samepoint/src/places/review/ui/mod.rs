@@ -85,7 +85,7 @@ fn small_ui(
         {
             let chosen = reviewing.sight == sight;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(52.0, TARGET))).clicked() {
-                actions.push((ReviewAction::Bring(sight)));
+                actions.push(ReviewAction::Bring(sight));
             }
         }
     });
@@ -115,7 +115,7 @@ fn keys(ui: &Ui, actions: &mut Vec<ReviewAction>) {
     ];
     for (key, by) in steps {
         if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
-            actions.push((ReviewAction::StepBy(by)));
+            actions.push(ReviewAction::StepBy(by));
         }
     }
 }
@@ -157,7 +157,7 @@ fn head_ui(
         shop_button(ui, actions);
         let bench = Button::new("Open at the bench").min_size(vec2(0.0, TARGET));
         if ui.add(bench).clicked() {
-            actions.push((ReviewAction::AtBench));
+            actions.push(ReviewAction::AtBench);
         }
         if room == Room::Wide {
             ui.add_space(8.0);
@@ -176,7 +176,7 @@ fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<R
         let role = egui::accesskit::Role::Button;
         shown.widget_info(|| egui::WidgetInfo::labeled(role, true, name));
         if shown.clicked() {
-            actions.push((ReviewAction::StepBy(by)));
+            actions.push(ReviewAction::StepBy(by));
         }
     };
     step(ui, "◂", "One fact back", -1);
@@ -188,7 +188,7 @@ fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<R
     let shown = ui.add(Slider::new(&mut at, 1..=open.last().max(1)).show_value(false));
     shown.widget_info(|| egui::WidgetInfo::slider(true, open.at() as f64, "Fact looked at"));
     if shown.changed() && at != open.at() {
-        actions.push((ReviewAction::StepTo(at)));
+        actions.push(ReviewAction::StepTo(at));
     }
 }
 
@@ -231,7 +231,7 @@ fn part_ui(
             let chosen = reviewing.part == part;
             let button = Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET));
             if ui.add(button).clicked() {
-                actions.push((ReviewAction::Show(part)));
+                actions.push(ReviewAction::Show(part));
             }
         }
     });

@@ -29,7 +29,7 @@ pub(crate) fn suppose_ui(
             ui.add(Label::new(&open.risk).wrap());
         }
         if ui.add(Button::new("As it is").min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push((ReviewAction::AsItIs));
+            actions.push(ReviewAction::AsItIs);
         }
     }
     window_ui(ui, open, context, actions);
@@ -52,7 +52,7 @@ pub(crate) fn suppose_ui(
         });
         shown.inner.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, ticked, &text));
         if shown.inner.clicked() {
-            actions.push((ReviewAction::Toggle(line.seq)));
+            actions.push(ReviewAction::Toggle(line.seq));
         }
     }
 }
@@ -74,14 +74,14 @@ fn window_ui(
             Button::selectable(open.supposing.window.is_none(), format!("{stored}, as stored"))
                 .min_size(vec2(200.0, TARGET));
         if ui.add(own).clicked() {
-            actions.push((ReviewAction::SupposeWindow(None)));
+            actions.push(ReviewAction::SupposeWindow(None));
         }
         for window in &context.offers.windows {
             let chosen = open.supposing.window.as_ref().is_some_and(|it| it.name == window.name);
             let button = Button::selectable(chosen, &window.name).min_size(vec2(200.0, TARGET));
             if ui.add(button).clicked() {
                 let window = Some(Box::new(window.clone()));
-                actions.push((ReviewAction::SupposeWindow(window)));
+                actions.push(ReviewAction::SupposeWindow(window));
             }
         }
     });
@@ -101,7 +101,7 @@ fn rule_ui(ui: &mut Ui, open: &Reviewed, actions: &mut Vec<ReviewAction>) {
         ] {
             let chosen = open.supposing.rule == rule;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
-                actions.push((ReviewAction::SupposeRule(rule)));
+                actions.push(ReviewAction::SupposeRule(rule));
             }
         }
     });

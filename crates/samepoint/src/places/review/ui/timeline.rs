@@ -72,7 +72,7 @@ fn line_ui(
         shown.scroll_to_me(Some(egui::Align::Center));
     }
     if shown.clicked() {
-        actions.push((ReviewAction::StepTo(line.seq)));
+        actions.push(ReviewAction::StepTo(line.seq));
     }
     if !became.is_empty() {
         ui.add(Label::new(RichText::new(became).small().color(palette.look)).wrap());

@@ -69,7 +69,7 @@ pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Sh
         }
     }
     if changed {
-        actions.push((ShopAction::Filter));
+        actions.push(ShopAction::Filter);
     }
 }
 

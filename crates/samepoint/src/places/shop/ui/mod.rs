@@ -74,14 +74,14 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
             let chosen = shop.part == part;
             if ui.add(Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET))).clicked()
             {
-                actions.push((ShopAction::Show(part)));
+                actions.push(ShopAction::Show(part));
             }
         }
         ui.add_space(8.0);
         let again = Button::new("Read the sessions again").min_size(vec2(0.0, TARGET));
         let idle = !shop.reading.is_going_on();
         if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
-            actions.push((ShopAction::Again));
+            actions.push(ShopAction::Again);
         }
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
         if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
@@ -145,7 +145,7 @@ fn chart_and_words_ui(
         ui.set_max_width(width);
         ui.tell(RichText::new(&of.title).font(theme::bold(15.0)));
         if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
-            actions.push((ShopAction::Follow(leads)));
+            actions.push(ShopAction::Follow(leads));
         }
         for sentence in &of.told {
             ui.add(Label::new(sentence).wrap());
@@ -160,7 +160,7 @@ fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) 
         for (text, by_hand) in [("Stations", false), ("Hands", true)] {
             let chosen = shop.by_hand == by_hand;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
-                actions.push((ShopAction::ByHand(by_hand)));
+                actions.push(ShopAction::ByHand(by_hand));
             }
         }
     });
@@ -170,7 +170,7 @@ fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) 
             let chosen = now == quantity;
             let button = Button::selectable(chosen, quantity.word()).min_size(vec2(0.0, TARGET));
             if ui.add(button).clicked() {
-                actions.push((ShopAction::Compare(quantity)));
+                actions.push(ShopAction::Compare(quantity));
             }
         }
     });

@@ -33,7 +33,7 @@ pub(crate) fn practised_ui(
         for attempt in &practised.attempts {
             let button = shortened_button_ui(ui, &format!("Look over {}", attempt.telling), 260.0);
             if button.tell_on_hover(record::shown::path(&attempt.path)).clicked() {
-                actions.push((ShopAction::ReviewFile(attempt.path.clone())));
+                actions.push(ShopAction::ReviewFile(attempt.path.clone()));
             }
         }
         if practised.files() == 0 {

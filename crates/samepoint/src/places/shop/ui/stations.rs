@@ -66,7 +66,7 @@ fn recall_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, actions: &mut Vec<
             .filter(|(_, _, recall)| recall.station == spell.station && spell.holds(recall.day));
         for (index, session, recall) in in_spell {
             if shortened_button_ui(ui, &session_words(session), 260.0).clicked() {
-                actions.push((ShopAction::Review(index)));
+                actions.push(ShopAction::Review(index));
             }
             let colour = if recall.changes() { palette.look } else { palette.quiet };
             ui.add(Label::new(RichText::new(recall.words()).color(colour)).wrap());

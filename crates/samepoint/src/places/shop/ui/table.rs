@@ -1,6 +1,5 @@
 //! The sessions in rows: only those in sight are drawn, so ten thousand cost what forty do.
 
-use crate::app::action::Action;
 use egui::accesskit::Role;
 use egui::{
     Align2, Button, Color32, FontId, Id, Key, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense,
@@ -113,7 +112,7 @@ pub(crate) fn table_ui(
         if place == shop.at
             && let Some(index) = shop.rows.get(place)
         {
-            actions.push((ShopAction::Review(*index)));
+            actions.push(ShopAction::Review(*index));
         }
         shop.at = place;
     }
@@ -138,7 +137,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
         && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
         && let Some(index) = shop.rows.get(shop.at)
     {
-        actions.push((ShopAction::Review(*index)));
+        actions.push(ShopAction::Review(*index));
     }
 }
 
@@ -185,7 +184,7 @@ fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<S
             ui.painter().rect_stroke(cell, 3.0, edge, StrokeKind::Inside);
         }
         if response.clicked() {
-            actions.push((ShopAction::Sort(*sort)));
+            actions.push(ShopAction::Sort(*sort));
         }
     }
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, palette.line));

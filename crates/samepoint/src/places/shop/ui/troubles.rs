@@ -36,7 +36,7 @@ pub(crate) fn troubles_ui(
             let words = format!("Set the torn bytes of {name} aside and go on");
             let button = shortened_button_ui(ui, &words, 0.0);
             if button.on_hover_text(SET_END_ASIDE_TIP).clicked() {
-                actions.push((ShopAction::SetLedgerEndAside(torn.clone())));
+                actions.push(ShopAction::SetLedgerEndAside(torn.clone()));
             }
         }
         message_ui(ui, palette, Tone::Plain, &survey.ledger.words(), false);
@@ -53,7 +53,7 @@ pub(crate) fn troubles_ui(
                 });
                 let button = shortened_button_ui(ui, &format!("Look over {name}"), 0.0);
                 if button.on_hover_text("What it still holds before the damage.").clicked() {
-                    actions.push((ShopAction::ReviewFile(path)));
+                    actions.push(ShopAction::ReviewFile(path));
                 }
             }
         }
@@ -64,7 +64,7 @@ pub(crate) fn troubles_ui(
                 let Some(session) = shop.session(*index) else { continue };
                 let words = session_words(session);
                 if shortened_button_ui(ui, &words, 260.0).clicked() {
-                    actions.push((ShopAction::Review(*index)));
+                    actions.push(ShopAction::Review(*index));
                 }
                 for one in why {
                     let colour = if waiting { palette.quiet } else { palette.look };

@@ -85,7 +85,7 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Stud
                 let chosen = Some(path.as_path()) == here;
                 let button = Button::selectable(chosen, words).min_size(vec2(240.0, TARGET));
                 if ui.add(button).clicked() && !chosen {
-                    actions.push((StudyAction::Open(path.clone())));
+                    actions.push(StudyAction::Open(path.clone()));
                 }
             }
         });
@@ -96,7 +96,7 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Stud
         });
         let new = Button::new("New study…").min_size(vec2(0.0, TARGET));
         if ui.add_enabled(studying.plan.is_none(), new).clicked() {
-            actions.push((StudyAction::Plan));
+            actions.push(StudyAction::Plan);
         }
         let name = ui.label("Entered by");
         let mut typed = hand.to_owned();
@@ -198,7 +198,7 @@ fn cell_ui(
         message_ui(ui, palette, Tone::Look, why, false);
     }
     if log {
-        actions.push((StudyAction::Log));
+        actions.push(StudyAction::Log);
     }
 }
 
@@ -232,10 +232,10 @@ fn withdraw_ui(
     ui.horizontal(|ui| {
         let withdraw = Button::new("Withdraw it").min_size(vec2(110.0, TARGET));
         if ui.add(withdraw).clicked() || entered {
-            actions.push((StudyAction::Withdraw));
+            actions.push(StudyAction::Withdraw);
         }
         if ui.add(Button::new("Keep it").min_size(vec2(80.0, TARGET))).clicked() {
-            actions.push((StudyAction::KeepIt));
+            actions.push(StudyAction::KeepIt);
         }
     });
 }
@@ -254,7 +254,7 @@ fn saved_ui(
     ui.add(Label::new(RichText::new(words).small().color(colour)).wrap());
     for mend in Mend::of(open.file()) {
         if ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push((StudyAction::Mend(*mend)));
+            actions.push(StudyAction::Mend(*mend));
         }
     }
     ui.add_space(6.0);

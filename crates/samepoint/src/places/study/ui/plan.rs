@@ -57,10 +57,10 @@ pub(crate) fn plan_ui(
         let begin = Button::new(RichText::new("Draw the order and begin").font(theme::bold(14.5)))
             .min_size(vec2(180.0, TARGET));
         if ui.add(begin).clicked() || entered {
-            actions.push((StudyAction::Begin));
+            actions.push(StudyAction::Begin);
         }
         if ui.add(Button::new("Leave it").min_size(vec2(80.0, TARGET))).clicked() {
-            actions.push((StudyAction::DropPlan));
+            actions.push(StudyAction::DropPlan);
         }
     });
 }

@@ -87,7 +87,7 @@ pub(crate) fn measurements_ui(
     ui.label(RichText::new("Measurements, the latest first").font(theme::bold(14.5)));
     for row in &picture.measurements {
         if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
-            actions.push((StudyAction::AskWithdraw(row.seq)));
+            actions.push(StudyAction::AskWithdraw(row.seq));
         }
     }
 }
