@@ -485,7 +485,7 @@ fn a_stop_keeps_targets_and_says_what_is_read_there() {
     for _ in 0..2 {
         say_next_stop(&mut bench);
         for channel in Channel::BOTH {
-            let samepoint::bench::picture::Target::Ring(target) = &before[channel].target else {
+            let samepoint::views::round::Target::Ring(target) = &before[channel].target else {
                 panic!("{:?}", before[channel].target)
             };
             assert!(bench.says(target), "{channel}");

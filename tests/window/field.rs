@@ -7,7 +7,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use paper::ItemId;
 use paper::measure::figures;
 use record::fact::{Body, SettingSource};
-use samepoint::bench::picture::{Picture, Target};
+use samepoint::views::round::{Picture, Target};
 use solver::{Channel, Direction, SettingKind};
 
 use crate::bench::Bench;

@@ -28,7 +28,6 @@ use crate::bench::guidance::ui::{WIDTH, WindowWords, guidance_ui};
 use crate::bench::log::callout::callouts;
 use crate::bench::log::callouts_ui::callouts_ui;
 use crate::bench::log::table::{LogTable, log_table_ui, walk};
-use crate::bench::picture::Picture;
 use crate::bench::remedy::Remedying;
 use crate::bench::remedy::lines::compared_lines;
 use crate::bench::remedy::ui::{own_remedy_ui, remedy_ui};
@@ -44,6 +43,7 @@ use crate::sheets::ui::front_ui;
 use crate::shell::room::{Room, Tab};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::Picture;
 use crate::widgets::{Tell, ring_dial_has_keyboard, shortened_ui};
 
 /// The most letters one paste brings in: a block of the most rows, each of middling length.

@@ -86,7 +86,7 @@ pub struct App {
     /// What was made of it.
     views: Views,
     /// The picture where no session is open.
-    empty: OnceCell<crate::bench::picture::Picture>,
+    empty: OnceCell<crate::views::round::Picture>,
     /// The colours in force.
     lit: Lighting,
     pub(crate) selected: Option<Seq>,

@@ -1,5 +1,6 @@
 //! The open session: its file, the fold of its facts, and the picture of its open round.
 
+use crate::views::picture;
 use paper::Ghost;
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::ledger::signing::kind_of;
@@ -11,17 +12,17 @@ use record::{
     SaveState, Session, SessionFile, SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
-use solver::{Channel, PerChannel, Reading};
+use solver::{Channel, PerChannel};
 
 use super::confirm::picture::ConfirmPicture;
-use super::differences::{DifferencePicture, difference_picture, speak};
-use super::field::aside::Aside;
 use super::log::advice::Advice;
-use super::log::{AtHand, LogView, Row};
-use super::picture::{Picture, Remark, Source};
 use super::station_words::Judging;
 use super::{closing, station_words};
 use crate::shell::kept_file::Saved;
+use crate::views::aside::Aside;
+use crate::views::differences::DifferencePicture;
+use crate::views::log::{AtHand, LogView, Row};
+use crate::views::round::{Picture, Remark};
 
 /// An open session.
 pub struct OpenSession {
@@ -461,7 +462,7 @@ impl OpenSession {
         self.state().window().map_or_else(
             || "Judged by nothing: no tolerance window is chosen.".to_owned(),
             |window| {
-                format!("Judged by {}. {}", window.name, super::guidance::use_words::limits(window))
+                format!("Judged by {}. {}", window.name, crate::views::use_words::limits(window))
             },
         )
     }
@@ -493,40 +494,6 @@ impl OpenSession {
         let judging = Judging::in_session(self.state(), station, now);
         station_words::in_one_line(station, judging, now)
     }
-}
-
-/// The picture of a state, solved anew unless one from before is given.
-pub(crate) fn picture(
-    state: &Session,
-    at_hand: &AtHand,
-    unit: ReadingUnit,
-    selected: Option<Seq>,
-    aside: &Aside,
-    before: Option<&Picture>,
-) -> (Picture, Option<DifferencePicture>) {
-    let round = state.round();
-    let source = Source {
-        log: &at_hand.log,
-        problem: &at_hand.problem,
-        place: PerChannel::from_fn(|channel| {
-            let place = round?.place(channel)?;
-            Some(Reading { direction: place.direction?, ring_deg: place.ring_deg })
-        }),
-        approach: PerChannel::from_fn(|channel| {
-            round.map_or(record::ApproachUsed::NotNoted, |round| round.approach(channel))
-        }),
-        station: state.station(),
-        ring_step_deg: state.housing().map_or(1.0, |housing| housing.ring_step_deg),
-        unit,
-        selected,
-        aside,
-    };
-    let mut picture = before.map_or_else(|| Picture::new(source), |before| before.again(source));
-    let differences = difference_picture(state).map(|(shown, found)| {
-        speak(&mut picture, state, found.as_ref(), &shown.plane, unit);
-        shown
-    });
-    (picture, differences)
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {

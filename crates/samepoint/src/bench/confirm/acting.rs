@@ -3,9 +3,9 @@
 use super::Check;
 use crate::app::App;
 use crate::bench::entry::Field;
-use crate::bench::guidance::targets::reads_at;
-use crate::bench::picture::RingGuidance;
 use crate::ui_command::UiCommand;
+use crate::views::round::RingGuidance;
+use crate::views::targets::reads_at;
 use paper::words::capital;
 use record::fact::{Lock, Purpose, SwingStop};
 use record::{Position, expected_at};

@@ -12,7 +12,7 @@ use record::{
 use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
-use super::off_by::OffByLine;
+use crate::views::off_by::OffByLine;
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.

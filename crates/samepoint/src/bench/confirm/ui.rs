@@ -8,11 +8,11 @@ use super::chart::chart_ui;
 use super::picture::ConfirmPicture;
 use crate::app::action::Action;
 use crate::bench::guidance::ui::targets_ui;
-use crate::bench::picture::RingGuidance;
 use crate::bench::signing::sign_ui::beside_ui;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::RingGuidance;
 use crate::widgets::{
     Label, Tell, TellOnHover, Tone, message_ui, term_sentence_ui, term_ui, verdict_line_ui,
     verdict_ui,

@@ -2,9 +2,9 @@
 
 use egui::{Align2, FontId, Pos2, Shape, Stroke, Ui, vec2};
 
-use super::Plane;
 use crate::bench::views::parts::{Axes, canvas, told_ui};
 use crate::theme::Palette;
+use crate::views::differences::Plane;
 
 /// Room for the words below, points.
 const WORDS: f32 = 118.0;

@@ -9,9 +9,9 @@ use paper::words::capital;
 use solver::Channel;
 
 use super::{Aim, Glance, Off};
-use crate::bench::picture::TurnWords;
 use crate::theme;
 use crate::theme::Palette;
+use crate::views::round::TurnWords;
 use crate::widgets::{Label, Tell, Tone, message_of_size_ui};
 
 /// Numbers are this large at most, and the target this much larger, points.

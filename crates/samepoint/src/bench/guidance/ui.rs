@@ -5,11 +5,11 @@ use solver::{Channel, PerChannel};
 
 use super::compared::compared_ui;
 use crate::app::action::Action;
-use crate::bench::picture::{Picture, RingGuidance, Target};
 use crate::bench::remedy::lines::ComparedLine;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::{Picture, RingGuidance, Target};
 use crate::widgets::{
     Label, Tell, TellOnHover, channel_label, message_ui, term_ui, turn_dial, use_bar_ui,
 };

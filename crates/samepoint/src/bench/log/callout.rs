@@ -5,11 +5,11 @@ use record::fact::Seq;
 use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
-use crate::bench::picture::Picture;
 use crate::bench::session::OpenSession;
 use crate::bench::station_words;
 use crate::bench::station_words::Judging;
 use crate::ui_command::UiCommand;
+use crate::views::round::Picture;
 use crate::widgets::Tone;
 
 /// One of them.

@@ -9,7 +9,7 @@ use record::{Derived, Session};
 use solver::optics::Lateral;
 use solver::{Channel, Direction, PerChannel, meet};
 
-use crate::places::practice::course::percent;
+use crate::views::course::percent;
 
 /// Everything the sheet tells.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,16 +6,18 @@ use solver::Channel;
 
 use super::{CheckSaid, Choice, SetUpSheet, WindowForm};
 use crate::app::action::Action;
-use crate::bench::guidance::use_words::limits;
 use crate::bench::station_words;
 use crate::bench::station_words::Judging;
 use crate::sheets::keyboard::{follow_keyboard, from_its_head, walk_list};
-use crate::sheets::parts::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
+use crate::sheets::parts::{SheetContext, buttons_ui, first_field};
 use crate::sheets::pick_or_type::{PickOrType, pick_or_type_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
+use crate::views::use_words::limits;
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, channel_label, message_ui, refused_ui, text_ui,
+};
 
 /// Two fields stand side by side where the sheet is this wide, points.
 const PAIR: f32 = 400.0;

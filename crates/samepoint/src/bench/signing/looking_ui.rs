@@ -6,10 +6,10 @@ use record::fact::LookingResult;
 use super::LookingSheet;
 use crate::app::action::Action;
 use crate::bench::confirm::picture::ConfirmPicture;
-use crate::sheets::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, TellOnHover, Tone, message_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui, refused_ui, text_ui};
 
 /// The caution that belongs beside it, first of all.
 const CAUTION: &str = "Stand still, after dark, no bright lights in view. Do not walk or drive. Stop \

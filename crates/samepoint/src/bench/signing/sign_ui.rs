@@ -6,15 +6,17 @@ use egui::{Button, Grid, Id, RichText, ScrollArea, Ui, vec2};
 use record::fact::Verdict;
 
 use super::SignSheet;
-use super::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::app::action::Action;
 use crate::bench::confirm::picture::{Beside, ConfirmPicture};
-use crate::sheets::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
+use crate::sheets::parts::{back_ui, buttons_ui, first_field};
 use crate::shell::sealing::running::Running;
+use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui, tip, verdict_ui};
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, message_ui, refused_ui, switch_ui, text_ui, tip, verdict_ui,
+};
 
 /// What the sheet shows beside its own fields.
 #[derive(Clone, Copy, Debug)]

@@ -5,8 +5,8 @@ use paper::words::capital;
 use record::{Graticule, Station};
 use solver::{Channel, Direction, PerChannel};
 
-use crate::bench::picture::Picture;
 use crate::bench::session::OpenSession;
+use crate::views::round::Picture;
 
 /// What the graticule should show.
 #[derive(Clone, Debug, PartialEq)]

@@ -242,6 +242,12 @@ pub enum ExploreAction {
     Do(UiCommand),
 }
 
+impl From<UiCommand> for ExploreAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -267,11 +273,5 @@ mod tests {
         exploring.set_typed(Channel::Left, Knob::Decentre, "9");
         assert!(exploring.refused.is_some());
         assert!(left(&exploring).is_some_and(|value| (value - 0.3).abs() < 1e-12));
-    }
-}
-
-impl From<UiCommand> for ExploreAction {
-    fn from(command: UiCommand) -> Self {
-        Self::Do(command)
     }
 }

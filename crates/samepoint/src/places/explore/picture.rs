@@ -11,9 +11,9 @@ use solver::{
 };
 
 use super::explored::Explored;
-use crate::bench::field::aside::Aside;
-use crate::bench::log::Log;
-use crate::bench::picture::{Picture, Remark, Source};
+use crate::views::aside::Aside;
+use crate::views::log::Log;
+use crate::views::round::{Picture, Remark, Source};
 use crate::widgets::Tone;
 
 /// Everything the place shows of a model.

@@ -1,11 +1,9 @@
 //! Practice: invented units to solve, and how it went.
 //!
-//! - [`course`]: earlier attempts and progress, in words and dots; [`reading`]: reading them from
-//!   the shop, on a thread of its own;
-//! - `apply`: beginning a unit, results as a table; [`ui`]: what it looks like.
+//! - [`reading`]: reading earlier attempts from the shop, on a thread of its own;
+//! - `apply`: beginning a unit, what the instructor asks, results as a table; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
-pub mod course;
 pub(crate) mod reading;
 pub mod ui;
 
@@ -18,7 +16,7 @@ use record::practice::{Exam, Grade, PracticeUnit, Progress, Roster};
 use record::same_hand;
 
 use crate::jobs::{Job, Work};
-use course::CoursePicture;
+use crate::views::course::CoursePicture;
 
 /// The attempts of a shop, and what the instructor asks or why that cannot be read.
 pub(crate) type Course = (Progress, Result<Roster, String>);

@@ -4,9 +4,9 @@ use record::practice::{Progress, Roster};
 use record::{RealDisk, figures};
 
 use super::Practising;
-use super::course::CoursePicture;
 use crate::shell::Shell;
 use crate::shell::refusals::NO_SHOP;
+use crate::views::course::CoursePicture;
 
 impl Practising {
     /// Starts reading them anew.

@@ -3,11 +3,11 @@
 use record::fact::{Fact, Seq};
 use record::{Derived, ReadingUnit, Session, WhatIf, fold_back_to};
 
-use crate::bench::differences::DifferencePicture;
-use crate::bench::field::aside::Aside;
-use crate::bench::log::AtHand;
-use crate::bench::picture::Picture;
-use crate::bench::session::picture;
+use crate::views::aside::Aside;
+use crate::views::differences::DifferencePicture;
+use crate::views::log::AtHand;
+use crate::views::picture;
+use crate::views::round::Picture;
 
 /// How things stand, worked out.
 pub struct Stage {

@@ -6,7 +6,7 @@ use std::path::Path;
 use record::practice::{Progress, Roster};
 use record::{figures, same_hand};
 
-use crate::places::practice::course::{AttemptLine, CoursePicture, percent};
+use crate::views::course::{AttemptLine, CoursePicture, percent};
 
 /// A shop's practice.
 #[derive(Clone, Debug, Default, PartialEq)]

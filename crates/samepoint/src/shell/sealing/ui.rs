@@ -1,7 +1,6 @@
 //! With which key something is sealed, and where the seal stands.
 
-use crate::sheets::parts::refused_ui;
-use crate::sheets::parts::text_ui;
+use crate::widgets::{refused_ui, text_ui};
 use egui::{Button, Id, RichText, Ui, vec2};
 
 use super::choice::SealChoice;
@@ -53,7 +52,7 @@ pub fn seal_choice_ui(
         let colour = if tone == Tone::Look { palette.look } else { palette.quiet };
         ui.add(Label::new(RichText::new(said).small().color(colour)).wrap());
     }
-    let Some(chosen) = choice.key(hand).map(|key| key.fingerprint.clone()) else { return None };
+    let chosen = choice.key(hand).map(|key| key.fingerprint.clone())?;
     let hint = "empty: your agent holds it";
     let enter = text_ui(ui, palette, key_file, "Key file", choice.file_mut(&chosen), hint);
     let mut asked = enter.then_some(SealAsk::Enter);

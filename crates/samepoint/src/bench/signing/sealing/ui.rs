@@ -4,11 +4,11 @@ use egui::{RichText, Ui};
 
 use super::SealSheet;
 use crate::app::action::Action;
-use crate::sheets::parts::{back_ui, buttons_ui, first_field, refused_ui};
+use crate::sheets::parts::{back_ui, buttons_ui, first_field};
 use crate::shell::sealing::running::{Progress, Running};
-pub(crate) use crate::shell::sealing::ui::{SealAsk, seal_choice_ui, seal_progress_ui};
+use crate::shell::sealing::ui::{SealAsk, seal_choice_ui, seal_progress_ui};
 use crate::theme::Palette;
-use crate::widgets::Label;
+use crate::widgets::{Label, refused_ui};
 
 /// Seals what was signed or answered earlier.
 pub(crate) fn seal_ui(

@@ -3,8 +3,8 @@
 use egui::accesskit::Role;
 use egui::{Align2, FontId, Pos2, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 
-use crate::places::practice::course::{Course, percent};
 use crate::theme::Palette;
+use crate::views::course::{Course, percent};
 use crate::widgets::{Label, TellOnHover};
 
 /// Height of a chart, points.

@@ -11,11 +11,11 @@ use egui::{
 use paper::words::capital;
 use record::practice::{Formula, Grade, Lesson, Series};
 
-use super::course::{AttemptLine, CoursePicture};
 use super::{PracticeAction, Practising};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::course::{AttemptLine, CoursePicture};
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui};
 use chart::course_ui;
 

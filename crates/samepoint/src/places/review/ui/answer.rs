@@ -4,10 +4,10 @@ use crate::shell::sealing::ui::SealAsk;
 use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 use record::{AnswerKind, is_nobody, same_hand};
 
-use crate::bench::signing::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::places::review::{ReviewAction, Reviewed};
 use crate::shell::sealing::choice::SealChoice;
 use crate::shell::sealing::running::Running;
+use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;

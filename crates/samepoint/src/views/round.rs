@@ -15,13 +15,14 @@ use solver::{
     Turn,
 };
 
-use super::field::aside::Aside;
-use super::guidance::targets::ring_guidance;
-pub use super::guidance::targets::{Dial, RingGuidance, Target, TurnWords};
-use super::guidance::use_words::{slack_words, swing_safe_words, swing_words};
+use super::aside::Aside;
 use super::log::Log;
 pub use super::source::{Remark, Source};
+use super::targets::ring_guidance;
+pub use super::targets::{RingGuidance, Target, TurnWords};
+use super::use_words::{slack_words, swing_safe_words, swing_words};
 use crate::plot::Handle;
+pub use crate::widgets::Dial;
 use crate::widgets::Tone;
 
 /// Pictures made since the program began.

@@ -4,7 +4,7 @@ use record::fact::Seq;
 use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{PerChannel, Problem};
 
-use super::field::aside::Aside;
+use super::aside::Aside;
 use super::log::Log;
 use crate::widgets::Tone;
 
