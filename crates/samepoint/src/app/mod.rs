@@ -4,7 +4,7 @@
 //! - [`apply`]: what each action and command does, or who does it; [`available`]: what can be done now;
 //! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `sheets`: what comes to the front and goes;
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
-//! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else; [`room`]: wide or small.
+//! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else.
 
 pub(crate) mod action;
 pub(crate) mod answering;

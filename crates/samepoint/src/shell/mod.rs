@@ -6,7 +6,8 @@
 //! - [`held`]: files that facts may wait for; [`kept_file`]: whether the facts of one are safe;
 //!   [`to_salvage`]: one that could not be opened;
 //! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen;
-//! - [`refusals`]: what several refuse in the same words.
+//! - [`sealing`]: with which key something is sealed; `authority`: who may sign and answer;
+//! - [`room`]: wide or small; [`refusals`]: what several refuse in the same words.
 
 pub(crate) mod authority;
 pub mod effect;

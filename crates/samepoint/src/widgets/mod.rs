@@ -2,6 +2,8 @@
 
 mod changed;
 mod channel_name;
+pub mod chart;
+mod difference_plane;
 mod label;
 mod message;
 mod number_field;
@@ -19,6 +21,7 @@ mod withdrawable;
 
 pub use changed::{Changed, changed};
 pub use channel_name::{channel_colour_text, channel_label};
+pub use difference_plane::differences_ui;
 pub use label::{Label, Tell, TellOnHover};
 pub use message::{Tone, message_of_size_ui, message_ui};
 pub use number_field::{NumberField, number_field_ui};

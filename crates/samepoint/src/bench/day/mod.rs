@@ -1,7 +1,6 @@
 //! What a hand notes of the working day: the sheets, and what is asked of them.
 //!
-//! - [`who`]: who is at the bench, `asking`: when that is asked; `noting`: handovers, receiving, rest; `units`: those
-//!   that wait;
+//! - `asking`: when it is asked who is at the bench; `noting`: handovers, receiving, rest; `units`: those that wait;
 //! - [`strips`]: what stands above the bench; `handover_ui`, `receiving_ui`, `units_ui`: the sheets.
 
 pub(crate) mod asking;

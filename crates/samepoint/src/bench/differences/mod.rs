@@ -1,6 +1,5 @@
 //! A station that shows only the difference of the channels, on screen.
 //!
-//! [`table`]: the readings; `plane`: the plane of differences.
+//! [`table`]: the readings; the plane of differences is drawn by [`crate::widgets::differences_ui`].
 
-pub(crate) mod plane;
 pub mod table;

@@ -7,7 +7,6 @@ use solver::relative::BORESIGHT_UNKNOWN;
 
 use super::tools::plot_tools_ui;
 use crate::app::action::Action;
-use crate::bench::differences::plane::differences_ui;
 use crate::bench::practice_unit::OnBench;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
@@ -22,6 +21,7 @@ use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::views::round::Picture;
+use crate::widgets::differences_ui;
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, practice_badge_ui};
 
 /// Shows the field plot.

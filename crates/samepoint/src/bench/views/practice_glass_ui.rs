@@ -7,13 +7,13 @@ use solver::Channel;
 
 use super::glass_ui::field_ui;
 use super::loupe::loupe_ui;
-use super::parts::missing_ui;
 use super::practice_glass::PracticeGlass;
 use super::virtual_ring::{ring_ui, switch};
 use crate::app::action::Action;
 use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::chart::{empty_ui, room_ui};
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui};
 
 /// Least and greatest width and height of a dial, points; on a wide screen they grow.
@@ -28,7 +28,7 @@ const LEAST: f32 = 180.0;
 const SMALL: f32 = 420.0;
 
 /// Shows it.
-pub fn practice_glass_ui(
+pub(crate) fn practice_glass_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
@@ -38,10 +38,7 @@ pub fn practice_glass_ui(
 ) {
     let glass = match glass {
         Ok(glass) => glass,
-        Err(why) => {
-            missing_ui(ui, palette, why);
-            return;
-        }
+        Err(why) => return empty_ui(ui, palette, why),
     };
     if height < SMALL {
         small_ui(ui, palette, unit, glass, actions);
@@ -98,15 +95,13 @@ fn small_ui(
 }
 
 fn graticule_ui(ui: &mut Ui, palette: &Palette, side: f32, glass: &PracticeGlass) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &glass.telling));
+    let (rect, _) = room_ui(ui, Vec2::splat(side), Sense::hover(), &glass.telling);
     field_ui(ui, palette, rect, &glass.glass);
 }
 
 fn magnified_ui(ui: &mut Ui, palette: &Palette, side: f32, glass: &PracticeGlass) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
     let telling = format!("Loupe over the {} crosshair", glass.loupe.channel);
-    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &telling));
+    let (rect, _) = room_ui(ui, Vec2::splat(side), Sense::hover(), &telling);
     loupe_ui(ui, palette, rect, &glass.loupe);
 }
 

@@ -13,13 +13,13 @@ pub(crate) mod timeline;
 use egui::{Button, Frame, Key, Margin, Modifiers, Panel, RichText, ScrollArea, Slider, Ui, vec2};
 
 use super::{Part, ReviewAction, Reviewed, Reviewing, Sight};
-use crate::bench::differences::plane::differences_ui;
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
 use crate::shell::offers::Offers;
 use crate::shell::room::Room;
 use crate::shell::sealing::running::Running;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::differences_ui;
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, shortened_ui, tip};
 
 /// What the place looks at and never changes.

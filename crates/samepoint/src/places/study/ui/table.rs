@@ -1,11 +1,12 @@
 //! How far a study has come: the plan as a table, and what was measured.
 
-use egui::{Align2, FontId, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, FontId, RichText, Sense, Ui, pos2, vec2};
+use paper::style::Marker;
 
 use crate::places::study::StudyAction;
 use crate::places::study::picture::StudyPicture;
-use crate::theme;
-use crate::theme::Palette;
+use crate::theme::{self, Palette};
+use crate::widgets::chart::{Ink, Pen, marker, room_ui};
 use crate::widgets::withdrawable_ui;
 
 /// Height of a row, points.
@@ -21,9 +22,7 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
     }
     let height = ROW * (picture.table.len() + 1) as f32;
     let width = ui.available_width();
-    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
-    let told = told(picture);
-    response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
+    let (rect, _) = room_ui(ui, vec2(width, height), Sense::hover(), &told(picture));
     let painter = ui.painter_at(rect);
     let step = ((width - NAME) / columns as f32).clamp(6.0, 30.0);
     let small = FontId::proportional(12.0);
@@ -36,8 +35,8 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
             .with_clip_rect(egui::Rect::from_min_size(pos2(from, rect.top()), vec2(room, ROW)));
         clipped.text(at, Align2::LEFT_CENTER, name, small.clone(), palette.quiet);
         if hand > 0 {
-            let line = Stroke::new(1.0, palette.line);
-            painter.vline(from - 3.0, rect.y_range(), line);
+            let between = [pos2(from - 3.0, rect.top()), pos2(from - 3.0, rect.bottom())];
+            Pen::new(1.0, palette.line).draw(&painter, &between);
         }
     }
     let next = picture.cell.map(|cell| (cell.part, cell.hand * picture.trials + cell.trial));
@@ -56,13 +55,10 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
         );
         for (column, done) in row.done.iter().enumerate() {
             let at = pos2(x(column as f32 + 0.5) - 3.0, y);
-            if *done {
-                painter.circle_filled(at, 4.0, palette.inside);
-            } else {
-                painter.circle_stroke(at, 4.0, Stroke::new(1.0, palette.quiet));
-            }
+            let ink = if *done { Ink::Filled(palette.inside) } else { Ink::Open(palette.quiet) };
+            marker(&painter, at, Marker::Dot, 4.0, ink);
             if next == Some((part, column)) {
-                painter.circle_stroke(at, 7.0, Stroke::new(1.5, palette.here));
+                marker(&painter, at, Marker::Dot, 7.0, Ink::Open(palette.here));
             }
         }
     }
