@@ -10,7 +10,7 @@ use crate::places::review::ReviewAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::preferences::ReadBackWish;
-use crate::shell::room::Tab;
+use crate::shell::layout_size::Tab;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
 use crate::waiting::WaitingAction;

@@ -15,9 +15,9 @@ use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::places::Place;
-use crate::sheets::{CommandSheet, Front, OwnRemedySheet, PedalSheet};
+use crate::sheets::{CommandSheet, OwnRemedySheet, PedalSheet, Sheet};
 use crate::shell::held::Held;
-use crate::shell::room::Tab;
+use crate::shell::layout_size::Tab;
 use crate::ui_command::{Scope, UiCommand};
 use crate::waiting::Leaving;
 
@@ -48,7 +48,7 @@ impl App {
             Action::Run(command) => {
                 // The list has done its work; what it stood before comes back.
                 self.uncover();
-                if self.front == Front::Clear {
+                if self.front == Sheet::Clear {
                     self.entry.focus = Some(Field::X);
                 }
                 self.apply_one(Action::Do(command));
@@ -64,7 +64,7 @@ impl App {
             Action::TakeSetUp => self.take_set_up(),
             Action::KeepWindow => self.keep_window(),
             Action::DropWindow => {
-                if let Front::SetUp(sheet) = &mut self.front {
+                if let Sheet::SetUp(sheet) = &mut self.front {
                     sheet.new_window = None;
                 }
             }
@@ -76,11 +76,11 @@ impl App {
                     let offers = self.to_salvage.is_some();
                     match &mut self.front {
                         // What it offers stands in the window, not on the sheet.
-                        Front::Open(_) if offers => {
+                        Sheet::Open(_) if offers => {
                             self.put_away();
                             self.shell.warnings.push(why);
                         }
-                        Front::Open(sheet) => sheet.refused = Some(why),
+                        Sheet::Open(sheet) => sheet.refused = Some(why),
                         _ => self.shell.warnings.push(why),
                     }
                 }
@@ -183,7 +183,7 @@ impl App {
             UiCommand::Import => self.show_import_sheet(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
-            UiCommand::OwnRemedy => self.bring(Front::OwnRemedy(OwnRemedySheet::default())),
+            UiCommand::OwnRemedy => self.bring(Sheet::OwnRemedy(OwnRemedySheet::default())),
             UiCommand::CheckStation => self.check_station(),
             UiCommand::Due => self.show_due(),
             UiCommand::Who => self.change_who(),
@@ -193,12 +193,12 @@ impl App {
             UiCommand::HandoverRead => self.handover_read(),
             UiCommand::Touched => self.touched(),
             UiCommand::Untouched => self.untouched(),
-            UiCommand::Keys => self.bring(Front::Keys),
-            UiCommand::Glossary => self.bring(Front::Glossary),
-            UiCommand::About => self.bring(Front::About),
-            UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
+            UiCommand::Keys => self.bring(Sheet::Keys),
+            UiCommand::Glossary => self.bring(Sheet::Glossary),
+            UiCommand::About => self.bring(Sheet::About),
+            UiCommand::Commands => self.bring(Sheet::Commands(CommandSheet::default())),
             UiCommand::Cautions => {
-                self.bring(Front::Cautions);
+                self.bring(Sheet::Cautions);
                 self.shell.preferences.cautions_read = true;
                 self.save_preferences();
             }
@@ -224,8 +224,8 @@ impl App {
                 let shows = self.session.as_ref().map_or(Shows::Direction, OpenSession::shows);
                 self.entry.next_field(shows);
             }
-            UiCommand::Keypad => self.bring(Front::Keypad),
-            UiCommand::Pedals => self.bring(Front::Pedals(PedalSheet::default())),
+            UiCommand::Keypad => self.bring(Sheet::Keypad),
+            UiCommand::Pedals => self.bring(Sheet::Pedals(PedalSheet::default())),
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {

@@ -5,7 +5,7 @@ use super::action::Action;
 use crate::places::practice::PracticeAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::effect::{Beginning, Effect, ToWrite};
 use crate::shell::path_sheet::PathSheet;
 use crate::ui_command::UiCommand;
@@ -74,17 +74,17 @@ impl App {
                 Effect::Answer(answer) => self.answer(*answer)?,
                 Effect::Begin(beginning) => self.begin(*beginning, again)?,
                 Effect::AskWhere(ToWrite::RecallList, path) => {
-                    self.bring(Front::RecallList(PathSheet::at(&path)));
+                    self.bring(Sheet::RecallList(PathSheet::at(&path)));
                 }
                 Effect::AskWhere(ToWrite::Progress, path) => {
-                    self.bring(Front::ProgressCsv(PathSheet::at(&path)));
+                    self.bring(Sheet::ProgressCsv(PathSheet::at(&path)));
                 }
                 Effect::Written(said) => {
                     self.put_away();
                     self.say(said);
                 }
                 Effect::NotWritten(why) => {
-                    if let Front::RecallList(sheet) | Front::ProgressCsv(sheet) = &mut self.front {
+                    if let Sheet::RecallList(sheet) | Sheet::ProgressCsv(sheet) = &mut self.front {
                         sheet.refused = Some(why);
                     }
                 }

@@ -8,7 +8,7 @@ use record::SessionFile;
 use super::App;
 use crate::dialogs::Ask;
 use crate::report_file::write_report;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::shell::to_salvage::ToSalvage;
@@ -21,7 +21,7 @@ impl App {
         let path = session.file().path();
         let folder = self.folder_for(path, session.file().takes_nothing());
         let sheet = PathSheet::at(&beside(&folder, path, "copy"));
-        self.bring(Front::KeepCopy(sheet));
+        self.bring(Sheet::KeepCopy(sheet));
     }
 
     pub(crate) fn keep_copy(&mut self, path: &std::path::Path) {
@@ -37,7 +37,7 @@ impl App {
                 self.say(format!("Copied to {}{too}", record::shown::path(path)));
             }
             Err(why) => {
-                if let Front::KeepCopy(sheet) = &mut self.front {
+                if let Sheet::KeepCopy(sheet) = &mut self.front {
                     sheet.refused = Some(why.to_string());
                 }
             }
@@ -48,7 +48,7 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{}.pdf", words_of(path));
-        self.bring(Front::Report(PathSheet::at(&path.with_file_name(name))));
+        self.bring(Sheet::Report(PathSheet::at(&path.with_file_name(name))));
     }
 
     /// Writes the report of what is on disk: its last hash names a line of the file.
@@ -68,7 +68,7 @@ impl App {
                 self.say(format!("Report written to {}{left_out}", record::shown::path(to)));
             }
             Err(why) => {
-                if let Front::Report(sheet) = &mut self.front {
+                if let Sheet::Report(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                 }
             }
@@ -80,41 +80,41 @@ impl App {
             path.parent().map(std::path::Path::to_owned).unwrap_or_default()
         };
         let ask = match (&mut self.front, &self.session) {
-            (Front::Open(sheet), session) => {
+            (Sheet::Open(sheet), session) => {
                 sheet.asking = true;
                 let start = session.as_ref().map(|session| folder(session.file().path()));
                 Ask::OpenSession { start: start.unwrap_or_default() }
             }
-            (Front::KeepCopy(sheet), Some(_)) => {
+            (Sheet::KeepCopy(sheet), Some(_)) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::KeepCopy { start: folder(&path), name: name_of(&path) }
             }
-            (Front::Continue(sheet), _) => {
+            (Sheet::Continue(sheet), _) => {
                 sheet.path.asking = true;
                 let path = sheet.path.chosen().unwrap_or_default();
                 Ask::Continue { start: folder(&path), name: name_of(&path) }
             }
-            (Front::Receiving(sheet), _) => {
+            (Sheet::Receiving(sheet), _) => {
                 sheet.asking = true;
                 Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
             }
-            (Front::Import(sheet), _) => {
+            (Sheet::Import(sheet), _) => {
                 sheet.path.asking = true;
                 let start = self.shell.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
-            (Front::Report(sheet), Some(session)) => {
+            (Sheet::Report(sheet), Some(session)) => {
                 sheet.asking = true;
                 let path = session.file().path();
                 Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
             }
-            (Front::RecallList(sheet), _) => {
+            (Sheet::RecallList(sheet), _) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::RecallList { start: folder(&path), name: name_of(&path) }
             }
-            (Front::SavePicture(sheet), Some(session)) => {
+            (Sheet::SavePicture(sheet), Some(session)) => {
                 sheet.asking = true;
                 let path = session.file().path();
                 Ask::SavePicture {
@@ -122,7 +122,7 @@ impl App {
                     name: format!("{} field.svg", words_of(path)),
                 }
             }
-            (Front::ProgressCsv(sheet), _) => {
+            (Sheet::ProgressCsv(sheet), _) => {
                 sheet.asking = true;
                 let start = self.shell.shop.offers().folder.join("practice");
                 Ask::Table { start, name: "progress.csv".to_owned() }

@@ -36,14 +36,14 @@ use crate::bench::station_words;
 use crate::bench::views::View;
 use crate::bench::views::made::Views;
 use crate::places::Place;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::sheets::keyboard::keep_tab_inside;
 use crate::sheets::parts::SheetContext;
 use crate::sheets::ui::front_ui;
-use crate::shell::room::{Room, Tab};
+use crate::shell::layout_size::{LayoutSize, Tab};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::views::round::Picture;
+use crate::views::round::RoundView;
 use crate::widgets::{Tell, ring_dial_has_keyboard, shortened_ui};
 
 /// The most letters one paste brings in: a block of the most rows, each of middling length.
@@ -61,7 +61,7 @@ const LIST_AND_LAST_READINGS: f32 = 400.0;
 impl App {
     /// The picture of what is on the bench.
     #[must_use]
-    pub fn shown_picture(&self) -> &Picture {
+    pub fn shown_picture(&self) -> &RoundView {
         shown_picture(self.session.as_ref(), &self.empty)
     }
 
@@ -75,7 +75,7 @@ impl App {
     /// it means appear together.
     pub(crate) fn show(&mut self, ui: &mut Ui) {
         let palette = self.shell.preferences.lighting.palette();
-        let room = Room::of(ui.ctx().content_rect().size());
+        let room = LayoutSize::of(ui.ctx().content_rect().size());
         if shorten_pasted(ui) {
             self.say(format!(
                 "Only the first {LONGEST_PASTE} letters of what was pasted are taken."
@@ -89,14 +89,14 @@ impl App {
         self.day_ui(ui, palette, room, &mut actions);
         let over = match room {
             _ if self.place != Place::Bench => self.place_ui(ui, palette, room, &mut actions),
-            Room::Wide => self.wide_ui(ui, palette, &mut actions),
-            Room::Small => self.small_ui(ui, palette, &mut actions),
+            LayoutSize::Wide => self.wide_ui(ui, palette, &mut actions),
+            LayoutSize::Small => self.small_ui(ui, palette, &mut actions),
         };
         let context = SheetContext {
             offers: self.shell.shop.offers(),
             session: self.session.as_ref(),
             waits: match &self.front {
-                Front::Waiting(sheet) => self.waits(sheet.held),
+                Sheet::Waiting(sheet) => self.waits(sheet.held),
                 _ => None,
             },
             checks: self.checks.as_ref(),
@@ -145,7 +145,7 @@ impl App {
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
         actions.extend(pressed.into_iter().map(Action::Do));
         let reading_only = !away
-            && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions | Front::Glossary);
+            && matches!(self.front, Sheet::Clear | Sheet::Keys | Sheet::Cautions | Sheet::Glossary);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
             && !ring_dial_has_keyboard(ui.ctx())
@@ -164,9 +164,9 @@ impl App {
         }
     }
 
-    fn bars_ui(&self, ui: &mut Ui, palette: &Palette, room: Room, actions: &mut Vec<Action>) {
-        let height = if room == Room::Small { 38.0 } else { 46.0 };
-        let frame = framed(palette, if room == Room::Small { 8 } else { 14 }, 2);
+    fn bars_ui(&self, ui: &mut Ui, palette: &Palette, room: LayoutSize, actions: &mut Vec<Action>) {
+        let height = if room == LayoutSize::Small { 38.0 } else { 46.0 };
+        let frame = framed(palette, if room == LayoutSize::Small { 8 } else { 14 }, 2);
         let bar = self.top_bar();
         Panel::top("top bar").exact_size(height).resizable(false).frame(frame).show(ui, |ui| {
             top_bar_ui(ui, palette, &bar, room, actions);
@@ -188,9 +188,15 @@ impl App {
     }
 
     /// What is asked and told of the working day.
-    fn day_ui(&mut self, ui: &mut Ui, palette: &Palette, room: Room, actions: &mut Vec<Action>) {
+    fn day_ui(
+        &mut self,
+        ui: &mut Ui,
+        palette: &Palette,
+        room: LayoutSize,
+        actions: &mut Vec<Action>,
+    ) {
         // A sheet in a small window needs the room.
-        let has_room = room == Room::Wide || self.front == Front::Clear;
+        let has_room = room == LayoutSize::Wide || self.front == Sheet::Clear;
         let at_bench = self.place == Place::Bench && has_room;
         if self.shell.who.take_keyboard {
             self.entry.focus = None;
@@ -588,7 +594,7 @@ fn pasted_block(ui: &Ui) -> Option<String> {
 /// The picture of what is on the bench; the empty one is made once.
 fn shown_picture<'a>(
     session: Option<&'a OpenSession>,
-    empty: &'a OnceCell<Picture>,
-) -> &'a Picture {
-    session.map_or_else(|| empty.get_or_init(Picture::empty), OpenSession::picture)
+    empty: &'a OnceCell<RoundView>,
+) -> &'a RoundView {
+    session.map_or_else(|| empty.get_or_init(RoundView::empty), OpenSession::picture)
 }

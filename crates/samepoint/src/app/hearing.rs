@@ -6,7 +6,7 @@ use crate::bench::day::DayField;
 use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::Answer;
-use crate::sheets::{Front, ImportSheet};
+use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
 use crate::waiting::ContinueSheet;
@@ -72,7 +72,7 @@ impl App {
         if self.seal_choices().any(|choice| choice.hear(&answer)) {
             return;
         }
-        if let Front::Receiving(sheet) = &mut self.front {
+        if let Sheet::Receiving(sheet) = &mut self.front {
             sheet.asking = false;
             let why = match answer {
                 Ok(Answer::Chosen(path)) => {
@@ -87,14 +87,14 @@ impl App {
             sheet.focus = Some(DayField::Picture);
             return;
         }
-        let (Front::Open(sheet)
-        | Front::KeepCopy(sheet)
-        | Front::Report(sheet)
-        | Front::RecallList(sheet)
-        | Front::SavePicture(sheet)
-        | Front::ProgressCsv(sheet)
-        | Front::Continue(ContinueSheet { path: sheet, .. })
-        | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
+        let (Sheet::Open(sheet)
+        | Sheet::KeepCopy(sheet)
+        | Sheet::Report(sheet)
+        | Sheet::RecallList(sheet)
+        | Sheet::SavePicture(sheet)
+        | Sheet::ProgressCsv(sheet)
+        | Sheet::Continue(ContinueSheet { path: sheet, .. })
+        | Sheet::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;
         };
@@ -103,7 +103,7 @@ impl App {
             Ok(Answer::Chosen(path)) => {
                 sheet.path = path.display().to_string();
                 sheet.refused = None;
-                if matches!(self.front, Front::Import(_)) {
+                if matches!(self.front, Sheet::Import(_)) {
                     self.apply(vec![Action::ReadCsv]);
                 }
             }
@@ -120,7 +120,7 @@ impl App {
         let sheets =
             std::iter::once(&mut self.front).chain(&mut self.behind).chain(&mut self.laid_by);
         let of_sheets = sheets.filter_map(|front| match front {
-            Front::Sign(SignSheet { seal, .. }) | Front::Seal(SealSheet { seal, .. }) => Some(seal),
+            Sheet::Sign(SignSheet { seal, .. }) | Sheet::Seal(SealSheet { seal, .. }) => Some(seal),
             _ => None,
         });
         of_sheets.chain(std::iter::once(&mut self.places.review.seal))

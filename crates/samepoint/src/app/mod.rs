@@ -49,8 +49,8 @@ use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::bench::views::made::Views;
 use crate::places::{Place, Places};
-use crate::sheets::Front;
-use crate::shell::room::Tab;
+use crate::sheets::Sheet;
+use crate::shell::layout_size::Tab;
 use crate::upkeep::OpenChecks;
 use crate::waiting::Keepers;
 
@@ -71,11 +71,11 @@ pub struct App {
     pub(crate) confirming: Confirming,
     pub(crate) aim_off: AimOff,
     pub(crate) remedying: Remedying,
-    pub(crate) front: Front,
+    pub(crate) front: Sheet,
     /// Sheets with something typed in them that wait behind the one in front.
-    pub(crate) behind: Vec<Front>,
+    pub(crate) behind: Vec<Sheet>,
     /// Sheets with something typed in them that were left for another step or place.
-    pub(crate) laid_by: Vec<Front>,
+    pub(crate) laid_by: Vec<Sheet>,
     /// What is in sight in a small window.
     pub(crate) tab: Tab,
     pub(crate) view: FieldView,
@@ -86,7 +86,7 @@ pub struct App {
     /// What was made of it.
     views: Views,
     /// The picture where no session is open.
-    empty: OnceCell<crate::views::round::Picture>,
+    empty: OnceCell<crate::views::round::RoundView>,
     /// The colours in force.
     lit: Lighting,
     pub(crate) selected: Option<Seq>,
@@ -143,7 +143,7 @@ impl App {
             confirming: Confirming::default(),
             aim_off: AimOff::default(),
             remedying: Remedying::default(),
-            front: Front::Clear,
+            front: Sheet::Clear,
             behind: Vec::new(),
             laid_by: Vec::new(),
             tab: Tab::default(),
@@ -169,7 +169,7 @@ impl App {
         app.open_at_start(path);
         app.offer_rescued();
         // The field it waits at, unless a sheet has one of its own.
-        app.shell.who.take_keyboard = app.shell.who.asks() && app.front == Front::Clear;
+        app.shell.who.take_keyboard = app.shell.who.asks() && app.front == Sheet::Clear;
         app
     }
 
@@ -228,7 +228,7 @@ impl App {
 
     /// The sheet in front.
     #[must_use]
-    pub const fn front(&self) -> &Front {
+    pub const fn front(&self) -> &Sheet {
         &self.front
     }
 

@@ -12,7 +12,7 @@ use crate::bench::session::OpenSession;
 use crate::bench::signing::why_closed;
 use crate::places::Place;
 use crate::places::shop::Surveying;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::held::Held;
 use crate::shell::offers::Offers;
 use crate::shell::to_salvage::ToSalvage;
@@ -164,7 +164,7 @@ impl App {
         self.view = crate::plot::FieldView::default();
         self.clear_front();
         self.follow_unit();
-        self.laid_by.retain(Front::outlives_session);
+        self.laid_by.retain(Sheet::outlives_session);
         self.shell.notice = None;
         self.say_when_read_last();
         self.tell_session();

@@ -11,7 +11,7 @@ use crate::places::practice::ui::practice_ui;
 use crate::places::review::ui::{ReviewContext, review_ui};
 use crate::places::shop::ui::{ShopContext, shop_ui};
 use crate::places::study::ui::{StudyContext, study_ui};
-use crate::shell::room::Room;
+use crate::shell::layout_size::LayoutSize;
 use crate::theme::Palette;
 
 impl App {
@@ -20,7 +20,7 @@ impl App {
         &mut self,
         ui: &mut Ui,
         palette: &Palette,
-        room: Room,
+        room: LayoutSize,
         actions: &mut Vec<Action>,
     ) -> Rect {
         let Self { places, shell, session, .. } = self;

@@ -12,15 +12,15 @@ use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::set_up::{Choice, SetUpSheet};
 use crate::places::Place;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::layout_size::Tab;
 use crate::shell::open_shop::program;
 use crate::shell::path_sheet::PathSheet;
-use crate::shell::room::Tab;
 
 impl App {
     /// Brings a sheet to the front, as it was left if it was laid by half filled in. One with
     /// something typed in it waits behind it.
-    pub(crate) fn bring(&mut self, front: Front) {
+    pub(crate) fn bring(&mut self, front: Sheet) {
         if front.holds_work() && front.is_same_sheet(&self.front) {
             return;
         }
@@ -45,11 +45,11 @@ impl App {
         if self.stop_sealing() {
             return;
         }
-        if self.front == Front::Clear && self.place != Place::Bench {
+        if self.front == Sheet::Clear && self.place != Place::Bench {
             self.go(Place::Bench);
             return;
         }
-        if self.front == Front::Clear {
+        if self.front == Sheet::Clear {
             // What fills the window ends before what lies below it.
             if std::mem::take(&mut self.bench_mode) {
                 self.entry.focus = Some(Field::X);
@@ -73,23 +73,23 @@ impl App {
     /// Puts the sheet in front away: it has done its work, or is not wanted.
     pub(crate) fn put_away(&mut self) {
         self.uncover();
-        if self.front == Front::Clear {
+        if self.front == Sheet::Clear {
             self.entry.focus = Some(Field::X);
         }
     }
 
     /// Puts the sheet in front away, its work done, and turns from those behind it to the bench.
     pub(crate) fn clear_front(&mut self) {
-        self.front = Front::Clear;
+        self.front = Sheet::Clear;
         self.lay_by();
     }
 
     /// Turns from the sheets to another step or place. What is half filled in waits until its
     /// sheet is asked for again.
     pub(crate) fn lay_by(&mut self) {
-        let sheets: Vec<Front> = std::iter::once(std::mem::take(&mut self.front))
+        let sheets: Vec<Sheet> = std::iter::once(std::mem::take(&mut self.front))
             .chain(self.behind.drain(..).rev())
-            .filter(Front::holds_work)
+            .filter(Sheet::holds_work)
             .collect();
         self.laid_by.retain(|held| !sheets.iter().any(|left| left.is_same_sheet(held)));
         self.laid_by.extend(sheets);
@@ -110,7 +110,7 @@ impl App {
         self.refresh_checks();
         let last = &self.shell.preferences.last_used;
         let sheet = SetUpSheet::beginning(self.shell.shop.offers(), self.shell.known_hand(), last);
-        self.bring(Front::SetUp(Box::new(sheet)));
+        self.bring(Sheet::SetUp(Box::new(sheet)));
     }
 
     pub(crate) fn show_set_up_sheet(&mut self) {
@@ -119,22 +119,22 @@ impl App {
             None => self.show_new_sheet(),
             Some(session) => {
                 let sheet = SetUpSheet::of_session(session.state(), self.shell.known_hand());
-                self.bring(Front::SetUp(Box::new(sheet)));
+                self.bring(Sheet::SetUp(Box::new(sheet)));
             }
         }
     }
 
     pub(crate) fn show_open_sheet(&mut self) {
         self.shell.shop.refresh_sessions();
-        self.bring(Front::Open(PathSheet::default()));
+        self.bring(Sheet::Open(PathSheet::default()));
     }
 
     /// Takes what the set-up sheet says: begins a session, or says it anew in the open one.
     pub(crate) fn take_set_up(&mut self) {
-        let Front::SetUp(sheet) = self.front.clone() else { return };
+        let Sheet::SetUp(sheet) = self.front.clone() else { return };
         let done = if sheet.begins { self.start(&sheet) } else { self.say_anew(&sheet) };
         if let Err(why) = done
-            && let Front::SetUp(sheet) = &mut self.front
+            && let Sheet::SetUp(sheet) = &mut self.front
         {
             sheet.refused = Some(why);
         }
@@ -177,7 +177,7 @@ impl App {
         if !self.shell.preferences.cautions_read {
             // Once, beside the entry row and never before it: the first reading puts them away.
             self.shell.preferences.cautions_read = true;
-            self.front = Front::Cautions;
+            self.front = Sheet::Cautions;
         }
         self.entry.focus = Some(Field::X);
         Ok(())
@@ -243,7 +243,7 @@ impl App {
 
     /// Keeps the window typed on the sheet in the shop and chooses it.
     pub(crate) fn keep_window(&mut self) {
-        let Front::SetUp(sheet) = &mut self.front else { return };
+        let Sheet::SetUp(sheet) = &mut self.front else { return };
         let Some(form) = &mut sheet.new_window else { return };
         match form.window().and_then(|window| self.shell.shop.keep_window(window)) {
             Ok(place) => {

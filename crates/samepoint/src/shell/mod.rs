@@ -7,18 +7,18 @@
 //!   [`to_salvage`]: one that could not be opened;
 //! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen;
 //! - [`sealing`]: with which key something is sealed; `authority`: who may sign and answer;
-//! - [`room`]: wide or small; [`refusals`]: what several refuse in the same words.
+//! - [`layout_size`]: wide or small; [`refusals`]: what several refuse in the same words.
 
 pub(crate) mod authority;
 pub mod effect;
 pub mod held;
 pub mod kept_file;
+pub mod layout_size;
 pub mod offers;
 pub mod open_journal;
 pub mod open_shop;
 pub mod path_sheet;
 pub mod refusals;
-pub mod room;
 pub mod sealing;
 pub mod to_salvage;
 pub mod who;

@@ -8,7 +8,7 @@ use super::{CheckAction, CheckField, CheckJournal, CheckSheet, Decision, OpenChe
 use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::bench::station_words::Judging;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::shell::open_shop::program;
@@ -59,11 +59,11 @@ impl App {
     }
 
     fn show_checks_of(&mut self, name: &str) {
-        if matches!(&self.front, Front::Check(sheet) if sheet.station == name) {
+        if matches!(&self.front, Sheet::Check(sheet) if sheet.station == name) {
             return;
         }
         self.lay_checks_by(name);
-        let waits = |front: &Front| matches!(front, Front::Check(_));
+        let waits = |front: &Sheet| matches!(front, Sheet::Check(_));
         if let Some(place) = self.behind.iter().position(waits) {
             let sheet = self.behind.remove(place);
             self.bring(sheet);
@@ -77,15 +77,15 @@ impl App {
         }
         if let Some(open) = &self.checks {
             let sheet = CheckSheet::of(open, self.shell.known_hand());
-            self.bring(Front::Check(Box::new(sheet)));
+            self.bring(Sheet::Check(Box::new(sheet)));
         }
     }
 
     /// Lays by what is typed of another station's check: one check file is open at a time.
     fn lay_checks_by(&mut self, name: &str) {
         let others =
-            |front: &mut Front| matches!(front, Front::Check(sheet) if sheet.station != name);
-        self.laid_by.extend(self.behind.extract_if(.., others).filter(Front::holds_work));
+            |front: &mut Sheet| matches!(front, Sheet::Check(sheet) if sheet.station != name);
+        self.laid_by.extend(self.behind.extract_if(.., others).filter(Sheet::holds_work));
         if others(&mut self.front) {
             let left = std::mem::take(&mut self.front);
             self.laid_by.extend(left.holds_work().then_some(left));
@@ -131,21 +131,21 @@ impl App {
         open.refresh(now);
         let settled = self.unsaved(Held::Checks) == 0;
         self.shell.warnings.extend(said);
-        let shown = |front: &Front| matches!(front, Front::Check(_));
+        let shown = |front: &Sheet| matches!(front, Sheet::Check(_));
         if settled && !shown(&self.front) && !self.behind.iter().any(shown) {
             self.close_checks();
         }
     }
 
     fn refuse_check(&mut self, field: Option<CheckField>, why: String) {
-        if let Front::Check(sheet) = &mut self.front {
+        if let Sheet::Check(sheet) = &mut self.front {
             sheet.focus = field;
             sheet.refused = Some((field, why));
         }
     }
 
     fn log_check(&mut self) {
-        let Front::Check(sheet) = &self.front else { return };
+        let Sheet::Check(sheet) = &self.front else { return };
         let sheet = sheet.clone();
         let Some(open) = &self.checks else { return };
         let taken = match sheet.taken(open.station()) {
@@ -162,7 +162,7 @@ impl App {
             return self.refuse_check(None, why);
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
-        if let Front::Check(sheet) = &mut self.front {
+        if let Sheet::Check(sheet) = &mut self.front {
             sheet.x.clear();
             sheet.y.clear();
             sheet.refused = None;
@@ -204,7 +204,7 @@ impl App {
     fn ask_for_limits(&mut self) {
         let now = self.shell.services.clock.now();
         let Some(preview) = self.checks.as_ref().map(|open| open.preview(now)) else { return };
-        let Front::Check(sheet) = &mut self.front else { return };
+        let Sheet::Check(sheet) = &mut self.front else { return };
         match preview {
             Ok(told) => {
                 sheet.decision = Decision::Limits(told);
@@ -216,7 +216,7 @@ impl App {
     }
 
     fn decide_on_checks(&mut self) {
-        let Front::Check(sheet) = &self.front else { return };
+        let Sheet::Check(sheet) = &self.front else { return };
         let hand = sheet.hand.clone();
         let Some(body) = self.checks.as_ref().and_then(|open| sheet.decided(open)) else { return };
         if let CheckBody::Limits(limits) = &body
@@ -228,7 +228,7 @@ impl App {
             return self.refuse_check(None, why);
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
-        if let Front::Check(sheet) = &mut self.front {
+        if let Sheet::Check(sheet) = &mut self.front {
             sheet.decision = Decision::None;
             sheet.reason.clear();
             sheet.refused = None;
@@ -327,7 +327,7 @@ impl App {
     /// Brings what is due to the front.
     pub(crate) fn show_due(&mut self) {
         self.refresh_checks();
-        self.bring(Front::Due);
+        self.bring(Sheet::Due);
     }
 
     /// Reads the shop's check files anew: another bench may have written.
@@ -341,7 +341,7 @@ impl App {
 
     /// Ends what is being decided on, if anything is; says whether it did.
     pub(crate) fn leave_decision(&mut self) -> bool {
-        let Front::Check(sheet) = &mut self.front else { return false };
+        let Sheet::Check(sheet) = &mut self.front else { return false };
         if sheet.decision == Decision::None {
             return false;
         }

@@ -12,8 +12,8 @@ use record::{
 use solver::relative::{BORESIGHT_UNKNOWN, RelativeSetting, RelativeSolution, Standing};
 use solver::{Channel, Direction, Misalignment, SettingKind, Turn, Window};
 
-use crate::views::round::{Picture, Remark, RingGuidance, Target};
-use crate::views::targets::{side, turn_words, typed_words};
+use super::round::{Remark, RingGuidance, RoundView, Target};
+use super::targets::{side, turn_words, typed_words};
 use crate::widgets::{Dial, Tone};
 
 /// A reading as the log shows it.
@@ -87,7 +87,7 @@ pub const fn withdrawn_word(withdrawn: Option<&str>) -> &'static str {
 
 /// All of them, and what they come to.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DifferencePicture {
+pub struct DifferenceView {
     /// The round's readings.
     pub rows: Vec<DifferenceRow>,
     /// Where they lie and what the rings can reach.
@@ -121,7 +121,7 @@ pub fn is_without_directions(state: &Session) -> bool {
 
 /// What the open round comes to; `None` where directions are read.
 #[must_use]
-pub fn difference_picture(state: &Session) -> Option<(DifferencePicture, Option<Differences>)> {
+pub fn difference_picture(state: &Session) -> Option<(DifferenceView, Option<Differences>)> {
     if !is_without_directions(state) {
         return None;
     }
@@ -129,7 +129,7 @@ pub fn difference_picture(state: &Session) -> Option<(DifferencePicture, Option<
     let found = round.and_then(|round| differences(state, round.id));
     let rows = round.map(|round| rows(round, found.as_ref())).unwrap_or_default();
     let plane = plane(state, found.as_ref(), &rows);
-    Some((DifferencePicture { rows, plane }, found))
+    Some((DifferenceView { rows, plane }, found))
 }
 
 fn rows(round: &Round, found: Option<&Differences>) -> Vec<DifferenceRow> {
@@ -219,7 +219,7 @@ fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -
 /// Makes a picture speak of differences: ring targets, what they leave, and that boresight is not
 /// known.
 pub(crate) fn speak(
-    picture: &mut Picture,
+    picture: &mut RoundView,
     state: &Session,
     found: Option<&Differences>,
     plane: &Plane,
@@ -273,7 +273,7 @@ pub(crate) fn speak(
 }
 
 /// Points at what stands out.
-fn stand_out(picture: &mut Picture, solved: &RelativeSolution, plane: &Plane) {
+fn stand_out(picture: &mut RoundView, solved: &RelativeSolution, plane: &Plane) {
     let numbered = plane.readings.iter().zip(&solved.fit.residuals);
     for ((number, _), _) in numbered.filter(|(_, left)| left.stands_out) {
         let text = format!("Reading {number} stands out from the others; read it again.");

@@ -2,31 +2,30 @@
 //! Nothing is drawn here, and nothing asked for; bench, review and explore show it.
 //!
 //! - [`round`]: an open round, from a [`source`]; [`log`]: its readings; [`differences`]: the same where only the
-//!   difference is read; [`aside`]: what is laid beside;
+//!   difference is read; [`overlay`]: what is laid beside;
 //! - [`targets`]: where to turn each ring; [`use_words`]: slack and swing; [`off_by`]: how far confirm readings lie
 //!   from what was predicted;
 //! - [`course`]: attempts in practice.
 
-pub mod aside;
 pub mod course;
 pub mod differences;
 pub mod log;
 pub mod off_by;
+pub mod overlay;
 pub mod round;
 pub mod source;
 pub mod targets;
 pub mod use_words;
 
-use crate::views::differences::difference_picture;
-use crate::views::differences::speak;
+use differences::{difference_picture, speak};
 use record::fact::Seq;
 use record::{ReadingUnit, Session};
 use solver::{PerChannel, Reading};
 
-use aside::Aside;
-use differences::DifferencePicture;
+use differences::DifferenceView;
 use log::AtHand;
-use round::{Picture, Source};
+use overlay::Overlay;
+use round::{RoundView, Source};
 
 /// The picture of a state, solved anew unless one from before is given.
 pub(crate) fn picture(
@@ -34,9 +33,9 @@ pub(crate) fn picture(
     at_hand: &AtHand,
     unit: ReadingUnit,
     selected: Option<Seq>,
-    aside: &Aside,
-    before: Option<&Picture>,
-) -> (Picture, Option<DifferencePicture>) {
+    aside: &Overlay,
+    before: Option<&RoundView>,
+) -> (RoundView, Option<DifferenceView>) {
     let round = state.round();
     let source = Source {
         log: &at_hand.log,
@@ -54,7 +53,7 @@ pub(crate) fn picture(
         selected,
         aside,
     };
-    let mut picture = before.map_or_else(|| Picture::new(source), |before| before.again(source));
+    let mut picture = before.map_or_else(|| RoundView::new(source), |before| before.again(source));
     let differences = difference_picture(state).map(|(shown, found)| {
         speak(&mut picture, state, found.as_ref(), &shown.plane, unit);
         shown

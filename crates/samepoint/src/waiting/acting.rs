@@ -13,7 +13,7 @@ use super::{
 use crate::app::App;
 use crate::app::action::Action;
 use crate::places::study::StudyAction;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::held::Held;
 use crate::shell::kept_file::counted;
 use crate::shell::open_shop::{program, shop_of, words_of};
@@ -24,20 +24,20 @@ impl App {
     pub(crate) fn waiting_action(&mut self, action: WaitingAction) {
         match action {
             WaitingAction::Show(held) => {
-                self.bring(Front::Waiting(WaitingSheet::of(held, None)));
+                self.bring(Sheet::Waiting(WaitingSheet::of(held, None)));
             }
             WaitingAction::Retry => self.retry_waiting(false),
             WaitingAction::Agree => self.retry_waiting(true),
             WaitingAction::Elsewhere => {
-                if let Front::Waiting(sheet) = &self.front {
+                if let Sheet::Waiting(sheet) = &self.front {
                     let (held, then) = (sheet.held, sheet.then.clone());
                     self.show_continue_sheet(held, then);
                 }
             }
             WaitingAction::Leave => self.leave_in_rescue(),
             WaitingAction::Discarding(asked) => match &mut self.front {
-                Front::Waiting(sheet) => sheet.discarding = asked,
-                Front::Rescue(sheet) => sheet.discarding = asked,
+                Sheet::Waiting(sheet) => sheet.discarding = asked,
+                Sheet::Rescue(sheet) => sheet.discarding = asked,
                 _ => {}
             },
             WaitingAction::Discard => self.discard_facts(),
@@ -45,7 +45,7 @@ impl App {
             WaitingAction::TakeInto(agreed) => self.take_rescued(agreed),
             WaitingAction::TakeIntoNew => self.ask_new_for_rescued(),
             WaitingAction::Later => {
-                if let Front::Rescue(sheet) = &self.front {
+                if let Sheet::Rescue(sheet) = &self.front {
                     self.later.extend(sheet.found.first().map(|found| found.path.clone()));
                     self.next_rescued();
                 }
@@ -66,7 +66,7 @@ impl App {
     }
 
     fn retry_waiting(&mut self, agreed: bool) {
-        let Front::Waiting(sheet) = &self.front else { return };
+        let Sheet::Waiting(sheet) = &self.front else { return };
         let (held, then) = (sheet.held, sheet.then.clone());
         let done = self.held_mut(held).map(|file| file.again(agreed));
         self.shell.warnings.clear();
@@ -85,7 +85,7 @@ impl App {
                 self.do_what_waited(then);
             }
             (refused, still) => {
-                if let Front::Waiting(sheet) = &mut self.front {
+                if let Sheet::Waiting(sheet) = &mut self.front {
                     sheet.refused = refused.map(|why| why.to_string()).or(still);
                 }
             }
@@ -94,12 +94,12 @@ impl App {
 
     /// Leaves the facts in the rescue file for the next start, and lets go of their file.
     fn leave_in_rescue(&mut self) {
-        let Front::Waiting(sheet) = &self.front else { return };
+        let Sheet::Waiting(sheet) = &self.front else { return };
         let (held, then) = (sheet.held, sheet.then.clone());
         self.rescue_waiting(true);
         if let Some(waits) = self.waits(held) {
             let Some(rescue) = waits.rescue else {
-                if let Front::Waiting(sheet) = &mut self.front {
+                if let Sheet::Waiting(sheet) = &mut self.front {
                     sheet.refused = Some(waits.kept);
                 }
                 return;
@@ -109,7 +109,7 @@ impl App {
             self.drop_file(held);
             self.shell.warnings.clear();
             self.put_away();
-            if held == Held::Checks && matches!(self.front, Front::Check(_)) {
+            if held == Held::Checks && matches!(self.front, Sheet::Check(_)) {
                 self.put_away();
             }
             let facts = counted(waits.count);
@@ -123,7 +123,7 @@ impl App {
     /// Discards what the hand named twice.
     fn discard_facts(&mut self) {
         match &self.front {
-            Front::Waiting(sheet) if sheet.discarding => {
+            Sheet::Waiting(sheet) if sheet.discarding => {
                 let (held, then) = (sheet.held, sheet.then.clone());
                 let Some(waits) = self.waits(held) else { return };
                 log::warn!("{} of {} discarded by hand", waits.count, waits.path.display());
@@ -137,7 +137,7 @@ impl App {
                 }
                 self.do_what_waited(then);
             }
-            Front::Rescue(sheet) if sheet.discarding => {
+            Sheet::Rescue(sheet) if sheet.discarding => {
                 let Some(found) = sheet.found.first() else { return };
                 let path = found.path.clone();
                 match rescue::discard(&path, &*self.shell.services.disk) {
@@ -157,7 +157,7 @@ impl App {
         match held {
             Held::Session => self.apply_one(Action::OpenPath(path)),
             Held::Checks => {
-                if let Front::Check(sheet) = &self.front {
+                if let Sheet::Check(sheet) = &self.front {
                     let station = sheet.station.clone();
                     if let Err(why) = self.open_checks(&station) {
                         self.shell.warnings.push(why);
@@ -203,7 +203,7 @@ impl App {
             1 => " The fact that is only in memory comes along.".to_owned(),
             n => format!(" The {n} facts that are only in memory come along."),
         };
-        self.bring(Front::Continue(ContinueSheet {
+        self.bring(Sheet::Continue(ContinueSheet {
             of: ContinueOf::Held(held),
             path: PathSheet::at(&path),
             told: format!(
@@ -225,7 +225,7 @@ impl App {
     }
 
     fn continue_to(&mut self, to: &Path, agreed: bool) {
-        let Front::Continue(sheet) = &self.front else { return };
+        let Sheet::Continue(sheet) = &self.front else { return };
         let (of, then) = (sheet.of.clone(), sheet.then.clone());
         let done = match &of {
             ContinueOf::Held(held) => self.continue_held(*held, to, agreed),
@@ -234,7 +234,7 @@ impl App {
         match done {
             Ok(()) => self.do_what_waited(then),
             Err(why) => {
-                if let Front::Continue(sheet) = &mut self.front {
+                if let Sheet::Continue(sheet) = &mut self.front {
                     sheet.must_agree = matches!(why, Error::Unsupported { .. });
                     sheet.path.refused = Some(why.to_string());
                 }
@@ -290,7 +290,7 @@ impl App {
     /// Shows what waits, or what earlier work left in rescue files.
     pub(crate) fn show_unsaved(&mut self) {
         if let Some(&held) = Held::ALL.iter().find(|&&held| self.unsaved(held) > 0) {
-            self.bring(Front::Waiting(WaitingSheet::of(held, None)));
+            self.bring(Sheet::Waiting(WaitingSheet::of(held, None)));
             return;
         }
         self.later.clear();
@@ -327,13 +327,13 @@ impl App {
             return false;
         }
         let sheet = RescueSheet { found, discarding: false, must_agree: false, refused: None };
-        self.bring(Front::Rescue(sheet));
+        self.bring(Sheet::Rescue(sheet));
         true
     }
 
     /// The rescue file shown is seen to: on to the next, if there is one.
     fn next_rescued(&mut self) {
-        if matches!(self.front, Front::Rescue(_) | Front::Continue(_)) {
+        if matches!(self.front, Sheet::Rescue(_) | Sheet::Continue(_)) {
             self.put_away();
         }
         self.offer_rescued();
@@ -347,14 +347,14 @@ impl App {
     }
 
     fn refuse_rescue(&mut self, why: String) {
-        if let Front::Rescue(sheet) = &mut self.front {
+        if let Sheet::Rescue(sheet) = &mut self.front {
             sheet.refused = Some(why);
         }
     }
 
     /// Takes the facts of the rescue file shown into the file they belong to.
     fn take_rescued(&mut self, agreed: bool) {
-        let Front::Rescue(sheet) = &self.front else { return };
+        let Sheet::Rescue(sheet) = &self.front else { return };
         let Some(Ok(offer)) = sheet.found.first().map(|found| found.told.clone()) else { return };
         let path = offer.about.path.clone();
         let disk = std::sync::Arc::clone(&self.shell.services.disk);
@@ -395,7 +395,7 @@ impl App {
                     self.apply_one(Action::OpenPath(path));
                 }
                 self.front = sheet;
-                if let Front::Rescue(sheet) = &mut self.front {
+                if let Sheet::Rescue(sheet) = &mut self.front {
                     sheet.must_agree = matches!(why, Error::Unsupported { .. });
                     sheet.refused = Some(why.to_string());
                 }
@@ -404,11 +404,11 @@ impl App {
     }
 
     fn ask_new_for_rescued(&mut self) {
-        let Front::Rescue(sheet) = &self.front else { return };
+        let Sheet::Rescue(sheet) = &self.front else { return };
         let Some(Ok(offer)) = sheet.found.first().map(|found| found.told.clone()) else { return };
         let old = &offer.about.path;
         let path = beside(&self.folder_for(old, false), old, "continued");
-        self.bring(Front::Continue(ContinueSheet {
+        self.bring(Sheet::Continue(ContinueSheet {
             of: ContinueOf::Rescue(offer.path.clone()),
             path: PathSheet::at(&path),
             told: format!(

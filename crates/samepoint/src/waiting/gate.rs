@@ -12,7 +12,7 @@ use crate::places::practice::PracticeAction;
 use crate::places::review::ReviewAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::held::Held;
 use crate::shell::open_shop::shop_of;
 use crate::ui_command::UiCommand;
@@ -29,7 +29,7 @@ impl App {
         self.rescue_waiting(false);
         let Some(&held) = files.iter().find(|&&held| self.unsaved(held) > 0) else { return true };
         self.rescue_waiting(true);
-        self.bring(Front::Waiting(WaitingSheet::of(held, Some(then))));
+        self.bring(Sheet::Waiting(WaitingSheet::of(held, Some(then))));
         false
     }
 
@@ -53,7 +53,7 @@ impl App {
             | Action::Practice(PracticeAction::Open(path) | PracticeAction::OpenHidden(path)) => {
                 self.opening_lets_go_of(path)
             }
-            Action::TakeSetUp if matches!(&self.front, Front::SetUp(sheet) if sheet.begins) => {
+            Action::TakeSetUp if matches!(&self.front, Sheet::SetUp(sheet) if sheet.begins) => {
                 vec![Held::Session]
             }
             Action::SalvageUnread

@@ -3,8 +3,8 @@
 use egui::{Color32, Pos2, Rect, Ui, Vec2, vec2};
 use paper::style::Marker;
 
+use super::chart::{Clock, Ink, Pen, arrow_head, marker};
 use crate::theme::Palette;
-use crate::widgets::chart::{Clock, Ink, Pen, arrow_head, marker};
 
 /// Width and height, points.
 const SIDE_PT: f32 = 46.0;

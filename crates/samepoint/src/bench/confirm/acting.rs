@@ -25,7 +25,7 @@ impl App {
         }
         self.lay_by();
         self.leave_remedies();
-        self.tab = crate::shell::room::Tab::Log;
+        self.tab = crate::shell::layout_size::Tab::Log;
         self.refresh_checklist();
         let first = self.confirming.lines.iter().find(|line| !line.done).map(|line| line.check);
         self.ask_for(first.unwrap_or(Check::Tight));

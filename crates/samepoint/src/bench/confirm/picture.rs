@@ -20,7 +20,7 @@ const PRACTICE: &str = "Practice on an invented unit: it says nothing about a re
 
 /// Everything the confirm panel and the signing sheet show of a session.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ConfirmPicture {
+pub struct ConfirmView {
     /// The verdict in large words.
     pub verdict: &'static str,
     /// How it is meant.
@@ -81,7 +81,7 @@ pub struct Chart {
     pub telling: String,
 }
 
-impl ConfirmPicture {
+impl ConfirmView {
     /// Works it out.
     #[must_use]
     pub fn new(

@@ -5,7 +5,7 @@ use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use solver::PerChannel;
 
 use super::chart::chart_ui;
-use super::picture::ConfirmPicture;
+use super::picture::ConfirmView;
 use crate::app::action::Action;
 use crate::bench::guidance::ui::targets_ui;
 use crate::bench::signing::sign_ui::beside_ui;
@@ -26,7 +26,7 @@ const TERMS_HERE: [&str; 2] = ["window use", "boresight"];
 pub fn confirm_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &ConfirmPicture,
+    picture: &ConfirmView,
     rings: &PerChannel<RingGuidance>,
     advice: &[String],
     closed: Option<&str>,

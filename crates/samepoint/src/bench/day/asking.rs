@@ -5,7 +5,7 @@ use record::{Hands, is_nobody, shown};
 
 use crate::app::App;
 use crate::bench::entry::Field;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::refusals::NO_HAND;
 use crate::shell::who::Who;
 
@@ -126,9 +126,9 @@ impl App {
         let sheets =
             std::iter::once(&mut self.front).chain(&mut self.behind).chain(&mut self.laid_by);
         sheets.filter_map(|front| match front {
-            Front::SetUp(sheet) => Some(&mut sheet.hand),
-            Front::Check(sheet) => Some(&mut sheet.hand),
-            Front::Sign(sheet) if !sheet.signed => Some(&mut sheet.hand),
+            Sheet::SetUp(sheet) => Some(&mut sheet.hand),
+            Sheet::Check(sheet) => Some(&mut sheet.hand),
+            Sheet::Sign(sheet) if !sheet.signed => Some(&mut sheet.hand),
             _ => None,
         })
     }

@@ -6,11 +6,11 @@ use record::practice::told::told_note;
 use record::practice::{Fault, Finding};
 use solver::Channel;
 
-use super::hidden::HiddenPicture;
+use super::hidden::HiddenView;
 use super::{OnBench, Pending, UnitAction};
 use crate::app::App;
 use crate::bench::views::View;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 
 impl App {
     /// The invented unit on the bench.
@@ -103,14 +103,14 @@ impl App {
     /// Shows what was hidden, once the session is signed.
     pub(crate) fn tell_hidden(&mut self) {
         let Some(session) = &self.session else { return };
-        match HiddenPicture::of(session.state()) {
+        match HiddenView::of(session.state()) {
             Ok(picture) => {
                 self.uncover_signature();
                 let (unit, selected) = (self.entry.unit, self.selected);
                 if let Some(session) = &mut self.session {
                     session.consider(Some(picture.ghost.clone()), unit, selected);
                 }
-                self.bring(Front::Hidden(Box::new(picture)));
+                self.bring(Sheet::Hidden(Box::new(picture)));
             }
             Err(why) => self.say(why),
         }
@@ -118,7 +118,7 @@ impl App {
 
     /// The sheet of a signature that was given has done its work.
     fn uncover_signature(&mut self) {
-        if matches!(&self.front, Front::Sign(sheet) if sheet.signed) {
+        if matches!(&self.front, Sheet::Sign(sheet) if sheet.signed) {
             self.uncover();
         }
     }

@@ -13,7 +13,7 @@ use crate::views::course::percent;
 
 /// Everything the sheet tells.
 #[derive(Clone, Debug, PartialEq)]
-pub struct HiddenPicture {
+pub struct HiddenView {
     /// Which unit.
     pub unit: String,
     /// The total, per cent.
@@ -60,7 +60,7 @@ pub struct TruthRow {
     pub found: String,
 }
 
-impl HiddenPicture {
+impl HiddenView {
     /// Of a session that is signed.
     ///
     /// # Errors

@@ -4,7 +4,7 @@ use super::Remedying;
 use super::own::{OwnRemedy, Takes};
 use super::search::Search;
 use crate::app::App;
-use crate::shell::room::Tab;
+use crate::shell::layout_size::Tab;
 use paper::Ghost;
 use record::fact::Purpose;
 use record::remedies;

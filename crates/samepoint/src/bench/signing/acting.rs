@@ -4,7 +4,7 @@ use super::{LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
 use crate::app::App;
 use crate::bench::entry::Field;
 use crate::bench::practice_unit::OnBench;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::authority::{hands_for, may, who};
 use crate::shell::open_shop::program;
 use crate::shell::refusals::NO_HAND;
@@ -31,11 +31,11 @@ impl App {
         }
         // An invented unit is looked through on the sheet: what it shows is what can be noted.
         let shows = self.practice_unit().map(OnBench::looks_like);
-        self.bring(Front::Looking(LookingSheet { shows, ..LookingSheet::default() }));
+        self.bring(Sheet::Looking(LookingSheet { shows, ..LookingSheet::default() }));
     }
 
     pub(crate) fn looked_now(&mut self) {
-        let Front::Looking(sheet) = self.front.clone() else { return };
+        let Sheet::Looking(sheet) = self.front.clone() else { return };
         match looking_test(&sheet).and_then(|test| self.append(Body::LookingTest(test))) {
             Ok(_) => {
                 self.uncover();
@@ -59,7 +59,7 @@ impl App {
         let path = session.file().path();
         let hands = hands_for(session.state(), path);
         let seal = self.seal_choice(path, session.file().format(), session.is_practice());
-        self.bring(Front::Sign(SignSheet {
+        self.bring(Sheet::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
             hand: self.shell.known_hand().to_owned(),
             who: who(&hands, Act::Sign, self.shell.services.clock.now()),
@@ -72,7 +72,7 @@ impl App {
     }
 
     pub(crate) fn sign_now(&mut self) {
-        let Front::Sign(sheet) = self.front.clone() else { return };
+        let Sheet::Sign(sheet) = self.front.clone() else { return };
         let signed = self.signed_fact(&sheet);
         // What is wrong with a key is said before anything is signed.
         let with = self.shell.seal_with(&sheet.seal, &sheet.hand);
@@ -83,7 +83,7 @@ impl App {
             Ok((self.append(Body::Signed(signed))?, with))
         }) {
             Ok((seq, with)) => {
-                if let Front::Sign(sheet) = &mut self.front {
+                if let Sheet::Sign(sheet) = &mut self.front {
                     sheet.signed = true;
                     sheet.refused = None;
                 }
@@ -101,8 +101,8 @@ impl App {
     }
 
     fn refuse(&mut self, why: String) {
-        if let Front::Looking(LookingSheet { refused, come_back, .. })
-        | Front::Sign(SignSheet { refused, come_back, .. }) = &mut self.front
+        if let Sheet::Looking(LookingSheet { refused, come_back, .. })
+        | Sheet::Sign(SignSheet { refused, come_back, .. }) = &mut self.front
         {
             *refused = Some(why);
             *come_back = true;

@@ -5,7 +5,7 @@ use record::fact::LookingResult;
 
 use super::LookingSheet;
 use crate::app::action::Action;
-use crate::bench::confirm::picture::ConfirmPicture;
+use crate::bench::confirm::picture::ConfirmView;
 use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -48,7 +48,7 @@ pub(crate) fn looking_ui(
     ui: &mut Ui,
     palette: &Palette,
     sheet: &mut LookingSheet,
-    confirm: Option<&ConfirmPicture>,
+    confirm: Option<&ConfirmView>,
     actions: &mut Vec<Action>,
 ) {
     message_ui(ui, palette, Tone::Look, CAUTION, false);

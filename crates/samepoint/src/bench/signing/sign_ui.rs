@@ -7,7 +7,7 @@ use record::fact::Verdict;
 
 use super::SignSheet;
 use crate::app::action::Action;
-use crate::bench::confirm::picture::{Beside, ConfirmPicture};
+use crate::bench::confirm::picture::{Beside, ConfirmView};
 use crate::sheets::parts::{back_ui, buttons_ui, first_field};
 use crate::shell::sealing::running::Running;
 use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
@@ -22,7 +22,7 @@ use crate::widgets::{
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SignContext<'a> {
     /// What confirming came to.
-    pub confirm: &'a ConfirmPicture,
+    pub confirm: &'a ConfirmView,
     /// The station and its state, in words.
     pub station: &'a str,
     /// The hash of the file's last line, once everything is on disk.

@@ -4,7 +4,7 @@ use egui::{Rect, Ui};
 use paper::style::Marker;
 use solver::Channel;
 
-use super::glass::GlassPicture;
+use super::glass::GlassView;
 use crate::theme::Palette;
 use crate::widgets::chart::{
     Chart, Ink, Map, Numbers, Pen, canvas_ui, empty_ui, fitted, key_ui, round_marks, round_step,
@@ -19,7 +19,7 @@ pub(crate) fn glass_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    glass: &Result<GlassPicture, String>,
+    glass: &Result<GlassView, String>,
 ) {
     let glass = match glass {
         Ok(glass) => glass,
@@ -37,7 +37,7 @@ pub(crate) fn glass_ui(
 }
 
 /// The graticule with both crosshairs on it.
-pub(crate) fn field_ui(ui: &Ui, palette: &Palette, rect: Rect, glass: &GlassPicture) {
+pub(crate) fn field_ui(ui: &Ui, palette: &Palette, rect: Rect, glass: &GlassView) {
     let mut chart = Chart::new(ui, palette, rect, Map::new(rect, glass.x, glass.y));
     chart.field(palette.well);
     let [least, _] = chart.map.lengths(1.0);

@@ -3,7 +3,7 @@
 use egui::Ui;
 use paper::words::{number, percent};
 
-use super::over_swing::{SwingPicture, Swings};
+use super::over_swing::{SwingView, Swings};
 use crate::theme::Palette;
 use crate::widgets::chart::{
     Chart, Map, Numbers, Pen, around, canvas_ui, empty_ui, key_ui, told_ui, within_axes,
@@ -14,7 +14,7 @@ pub(crate) fn swing_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    swing: &Result<SwingPicture, String>,
+    swing: &Result<SwingView, String>,
 ) {
     let swing = match swing {
         Ok(swing) => swing,

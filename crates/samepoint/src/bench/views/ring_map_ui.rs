@@ -4,7 +4,7 @@ use egui::{Color32, Ui};
 use paper::style::Marker;
 use solver::{Channel, PerChannel};
 
-use super::ring_map::{LEVELS, RingMapPicture, axis};
+use super::ring_map::{LEVELS, RingMapView, axis};
 use crate::app::action::Action;
 use crate::theme::Palette;
 use crate::widgets::TellOnHover;
@@ -21,7 +21,7 @@ pub(crate) fn ring_map_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    map: &Result<RingMapPicture, String>,
+    map: &Result<RingMapView, String>,
     actions: &mut Vec<Action>,
 ) {
     let map = match map {

@@ -2,7 +2,7 @@
 
 use egui::{Align2, Rect, Ui};
 
-use super::sources::{Arrow, Source, SourcesPicture};
+use super::sources::{Arrow, Source, SourcesView};
 use crate::theme::Palette;
 use crate::widgets::chart::{Chart, Map, Pen, canvas_ui, empty_ui, told_ui};
 use crate::widgets::{Tone, message_ui};
@@ -12,7 +12,7 @@ pub(crate) fn sources_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    sources: &Result<SourcesPicture, String>,
+    sources: &Result<SourcesView, String>,
 ) {
     let sources = match sources {
         Ok(sources) => sources,

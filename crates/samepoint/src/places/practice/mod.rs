@@ -16,7 +16,7 @@ use record::practice::{Exam, Grade, PracticeUnit, Progress, Roster};
 use record::same_hand;
 
 use crate::jobs::{Job, Work};
-use crate::views::course::CoursePicture;
+use crate::views::course::CourseView;
 
 /// The attempts of a shop, and what the instructor asks or why that cannot be read.
 pub(crate) type Course = (Progress, Result<Roster, String>);
@@ -42,7 +42,7 @@ pub struct Practising {
     /// What was refused.
     pub refused: Option<String>,
     /// Earlier attempts, once they were read.
-    pub course: Option<Result<CoursePicture, String>>,
+    pub course: Option<Result<CourseView, String>>,
     /// Whose attempts are shown; `None`: everybody's.
     pub of_hand: Option<String>,
     /// The trainee that the instructor's page is about, and the threshold, as typed.

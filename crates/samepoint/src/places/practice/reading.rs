@@ -6,7 +6,7 @@ use record::{RealDisk, figures};
 use super::Practising;
 use crate::shell::Shell;
 use crate::shell::refusals::NO_SHOP;
-use crate::views::course::CoursePicture;
+use crate::views::course::CourseView;
 
 impl Practising {
     /// Starts reading them anew.
@@ -54,7 +54,7 @@ impl Practising {
     pub(super) fn show_progress(&mut self, shell: &Shell) {
         let folder = shell.shop.offers().folder.join("practice");
         let hand = self.of_hand.as_deref();
-        let picture = CoursePicture::of(&self.progress, &self.roster, &folder, hand);
+        let picture = CourseView::of(&self.progress, &self.roster, &folder, hand);
         self.course = Some(Ok(picture));
     }
 

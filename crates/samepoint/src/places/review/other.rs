@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use paper::Ghost;
 use record::{Derived, RealDisk, Session, TwoSessions, review, two_sessions};
 
-use crate::views::aside::ghost;
+use crate::views::overlay::ghost;
 
 /// The other session.
 pub struct Other {

@@ -15,7 +15,7 @@ use record::fact::{Approach, Seq};
 use record::studies::{CellMeasured, Study, StudyBody};
 use record::{Error, Meaning as _, Station, Typed};
 
-use picture::StudyPicture;
+use picture::StudyView;
 use plan::PlanForm;
 
 use crate::shell::kept_file::Mend;
@@ -65,7 +65,7 @@ pub struct CellEntry {
 }
 
 /// An open study.
-pub type OpenStudy = OpenJournal<StudyBody, StudyPicture>;
+pub type OpenStudy = OpenJournal<StudyBody, StudyView>;
 
 impl OpenStudy {
     /// What its facts come to.

@@ -4,7 +4,7 @@ use super::SealSheet;
 use crate::app::App;
 use crate::places::Place;
 use crate::sealing::ToSeal;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::sealing::Wanted;
 use crate::shell::sealing::choice::SealChoice;
 use crate::shell::sealing::running::{Progress, Running, start};
@@ -167,8 +167,8 @@ impl App {
             return false;
         };
         let in_sight = match &self.front {
-            Front::Sign(_) | Front::Seal(_) => true,
-            Front::Clear => self.place == Place::Review,
+            Sheet::Sign(_) | Sheet::Seal(_) => true,
+            Sheet::Clear => self.place == Place::Review,
             _ => false,
         };
         if in_sight {
@@ -190,7 +190,7 @@ impl App {
     pub(crate) fn show_seal_sheet(&mut self) {
         if let Some(running) = self.shell.sealing.as_ref().filter(|running| running.is_going_on()) {
             let (path, what) = (running.path.clone(), running.what.clone());
-            self.bring(Front::Seal(SealSheet::of(path, what, SealChoice::default())));
+            self.bring(Sheet::Seal(SealSheet::of(path, what, SealChoice::default())));
             return;
         }
         let looked_over = self.places.review.open.as_ref().map(|open| open.path.clone());
@@ -203,7 +203,7 @@ impl App {
         match self.to_seal(&path) {
             Ok(sheet) => {
                 self.shell.sealing = None;
-                self.bring(Front::Seal(sheet));
+                self.bring(Sheet::Seal(sheet));
             }
             Err(why) => self.say_in_sight(&capital(&format!("{why}."))),
         }
@@ -240,14 +240,14 @@ impl App {
 
     /// Seals what is on the sheet.
     pub(crate) fn seal_now(&mut self) {
-        let Front::Seal(sheet) = self.front.clone() else { return };
+        let Sheet::Seal(sheet) = self.front.clone() else { return };
         let may = self.shell.may_seal();
         let with = may.and_then(|()| sheet.seal.with(&sheet.what.hand)).and_then(|with| {
             with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
         });
         match with {
             Ok(with) => {
-                if let Front::Seal(sheet) = &mut self.front {
+                if let Sheet::Seal(sheet) = &mut self.front {
                     sheet.refused = None;
                 }
                 let SealSheet { path, what, .. } = sheet;
@@ -257,7 +257,7 @@ impl App {
                 self.shell.sealing = Some(running);
             }
             Err(why) => {
-                if let Front::Seal(sheet) = &mut self.front {
+                if let Sheet::Seal(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                     sheet.come_back = true;
                 }

@@ -1,8 +1,8 @@
 //! The optics opened up: what can be moved on the left, the circles in the middle, one channel cut
 //! open and the numbers on the right; a preset and its question above.
 
-pub(crate) mod knobs;
 pub(crate) mod numbers;
+pub(crate) mod parameters;
 pub(crate) mod section;
 
 use egui::{
@@ -16,8 +16,8 @@ use crate::plot::{FieldPlot, field_plot_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, practice_badge_ui};
-use knobs::knobs_ui;
 use numbers::numbers_ui;
+use parameters::knobs_ui;
 
 /// From this size on everything stands side by side, points.
 const WIDE: [f32; 2] = [900.0, 440.0];

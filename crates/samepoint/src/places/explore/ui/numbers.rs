@@ -6,7 +6,7 @@ use record::practice::explore::Plane;
 
 use super::section::section_ui;
 use crate::places::explore::Exploring;
-use crate::places::explore::picture::{ExplorePicture, section_words};
+use crate::places::explore::picture::{ExploreView, section_words};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, channel_label, message_ui, switch_ui, term_ui, use_bar_ui};
@@ -46,7 +46,7 @@ fn cut_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
 fn meeting_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &ExplorePicture,
+    picture: &ExploreView,
     actions: &mut Vec<ExploreAction>,
 ) {
     ui.add_space(4.0);

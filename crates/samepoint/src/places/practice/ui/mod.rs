@@ -15,7 +15,7 @@ use super::{PracticeAction, Practising};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::views::course::{AttemptLine, CoursePicture};
+use crate::views::course::{AttemptLine, CourseView};
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui};
 use chart::course_ui;
 
@@ -249,7 +249,7 @@ fn went_ui(
 fn attempts_ui(
     ui: &mut Ui,
     palette: &Palette,
-    course: &CoursePicture,
+    course: &CourseView,
     actions: &mut Vec<PracticeAction>,
 ) {
     ui.add_space(4.0);
@@ -298,7 +298,7 @@ fn attempt_ui(
 }
 
 /// Whose results are shown: by hand, or everybody's together.
-fn hands_ui(ui: &mut Ui, course: &CoursePicture, actions: &mut Vec<PracticeAction>) {
+fn hands_ui(ui: &mut Ui, course: &CourseView, actions: &mut Vec<PracticeAction>) {
     if course.hands.len() < 2 && course.of_hand.is_none() {
         return;
     }

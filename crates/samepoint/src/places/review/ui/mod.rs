@@ -14,13 +14,14 @@ use egui::{Button, Frame, Key, Margin, Modifiers, Panel, RichText, ScrollArea, S
 
 use super::{Part, ReviewAction, Reviewed, Reviewing, Sight};
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
+use crate::shell::layout_size::LayoutSize;
 use crate::shell::offers::Offers;
-use crate::shell::room::Room;
 use crate::shell::sealing::running::Running;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::differences_ui;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, shortened_ui, tip};
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, differences_ui, message_ui, shortened_ui, tip,
+};
 
 /// What the place looks at and never changes.
 pub struct ReviewContext<'a> {
@@ -31,7 +32,7 @@ pub struct ReviewContext<'a> {
     /// The seal that is being made.
     pub sealing: Option<&'a Running>,
     /// How much room there is.
-    pub room: Room,
+    pub room: LayoutSize,
 }
 
 /// Width of the facts, and of what stands beside the plot, points.
@@ -52,7 +53,7 @@ pub fn review_ui(
         return;
     };
     head_ui(ui, palette, open, context.room, actions);
-    if context.room == Room::Small {
+    if context.room == LayoutSize::Small {
         small_ui(ui, palette, reviewing, context, actions);
         return;
     }
@@ -146,7 +147,7 @@ fn head_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
-    room: Room,
+    room: LayoutSize,
     actions: &mut Vec<ReviewAction>,
 ) {
     ui.horizontal(|ui| {
@@ -159,12 +160,12 @@ fn head_ui(
         if ui.add(bench).clicked() {
             actions.push(ReviewAction::AtBench);
         }
-        if room == Room::Wide {
+        if room == LayoutSize::Wide {
             ui.add_space(8.0);
             steps_ui(ui, palette, open, actions);
         }
     });
-    if room == Room::Small {
+    if room == LayoutSize::Small {
         ui.horizontal(|ui| steps_ui(ui, palette, open, actions));
     }
 }

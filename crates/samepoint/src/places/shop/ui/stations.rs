@@ -12,7 +12,7 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::upkeep::chart::check_chart_ui;
 use crate::upkeep::due_ui::WARNING_DAYS;
-use crate::upkeep::picture::CheckPicture;
+use crate::upkeep::picture::CheckView;
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, shortened_button_ui};
 
 pub(crate) fn stations_ui(
@@ -41,7 +41,7 @@ pub(crate) fn stations_ui(
             actions.push(ShopAction::CheckStation(due.station.clone()));
         }
         let Some(checks) = context.offers.checks_of(&due.station) else { continue };
-        let picture = CheckPicture::of(checks, context.today);
+        let picture = CheckView::of(checks, context.today);
         let title = format!("{}, check standard", due.station);
         ui.add(Label::new(RichText::new(title).font(theme::bold(14.5))).truncate());
         let room = ui.available_width();

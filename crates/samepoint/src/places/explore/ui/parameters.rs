@@ -9,7 +9,7 @@ use record::practice::explore::{ModelChannel, Plane};
 use solver::Channel;
 use solver::optics::ShimEnds;
 
-use crate::places::explore::knob::{Knob, Part};
+use crate::places::explore::parameter::{Parameter, Part};
 use crate::places::explore::{ExploreAction, Exploring};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -35,20 +35,20 @@ pub(crate) fn knobs_ui(
     for part in Part::ALL {
         group_ui(ui, palette, part.word());
         for plane in [Plane::Across, Plane::Up] {
-            knob_ui(ui, palette, exploring, (channel, Knob::At(part, plane)), &made, actions);
+            knob_ui(ui, palette, exploring, (channel, Parameter::At(part, plane)), &made, actions);
         }
     }
     group_ui(ui, palette, "lens cell of the eyepiece, ring at zero");
-    for knob in [Knob::Decentre, Knob::DecentreClock] {
+    for knob in [Parameter::Decentre, Parameter::DecentreClock] {
         knob_ui(ui, palette, exploring, (channel, knob), &made, actions);
     }
     group_ui(ui, palette, "shim under the tube: it pushes the tube away");
-    for knob in [Knob::Shim, Knob::ShimClock] {
+    for knob in [Parameter::Shim, Parameter::ShimClock] {
         knob_ui(ui, palette, exploring, (channel, knob), &made, actions);
     }
     ends_ui(ui, palette, channel, &made, actions);
     group_ui(ui, palette, "ring");
-    knob_ui(ui, palette, exploring, (channel, Knob::Play), &made, actions);
+    knob_ui(ui, palette, exploring, (channel, Parameter::Play), &made, actions);
     ui.horizontal_wrapped(|ui| {
         let text = "target reached ↺";
         let telling = format!("{channel} target reached counter-clockwise");
@@ -57,7 +57,7 @@ pub(crate) fn knobs_ui(
         }
     });
     group_ui(ui, palette, "dioptre and the eye behind it");
-    for knob in [Knob::Dioptre, Knob::Eye(Plane::Across), Knob::Eye(Plane::Up)] {
+    for knob in [Parameter::Dioptre, Parameter::Eye(Plane::Across), Parameter::Eye(Plane::Up)] {
         knob_ui(ui, palette, exploring, (channel, knob), &made, actions);
     }
     group_ui(ui, palette, "station");
@@ -97,7 +97,7 @@ fn knob_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,
-    (channel, knob): (Channel, Knob),
+    (channel, knob): (Channel, Parameter),
     made: &ModelChannel,
     actions: &mut Vec<ExploreAction>,
 ) {
@@ -139,7 +139,7 @@ fn knob_ui(
 fn number_ui(
     ui: &mut Ui,
     exploring: &mut Exploring,
-    (channel, knob): (Channel, Knob),
+    (channel, knob): (Channel, Parameter),
     value: f64,
     full_name: &str,
     actions: &mut Vec<ExploreAction>,
@@ -173,11 +173,13 @@ fn number_ui(
 }
 
 /// The unit in full, for a name.
-const fn told_unit(knob: Knob) -> &'static str {
+const fn told_unit(knob: Parameter) -> &'static str {
     match knob {
-        Knob::At(..) | Knob::Decentre | Knob::Shim | Knob::Eye(_) => "millimetres",
-        Knob::DecentreClock | Knob::ShimClock | Knob::Play => "degrees",
-        Knob::Dioptre => "dioptres",
+        Parameter::At(..) | Parameter::Decentre | Parameter::Shim | Parameter::Eye(_) => {
+            "millimetres"
+        }
+        Parameter::DecentreClock | Parameter::ShimClock | Parameter::Play => "degrees",
+        Parameter::Dioptre => "dioptres",
     }
 }
 
