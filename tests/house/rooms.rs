@@ -101,3 +101,33 @@ fn no_room_reaches_into_another() {
     }
     assert!(found.is_empty(), "{found:#?}");
 }
+
+/// Who maps to the screen, marks or draws lines alone looks and tells like no other: what is charted goes
+/// through `widgets/chart`, and the field plot through its library.
+#[test]
+fn only_the_chart_painter_maps_and_marks() {
+    let by_hand = [
+        "lerp(",
+        "remap",
+        "RectTransform",
+        "line_segment",
+        "Shape::line",
+        "dashed_line",
+        "dotted_line",
+        "closed_line",
+        "convex_polygon",
+        "PathShape",
+        "Bezier",
+        "painter.circle",
+        "painter().circle",
+        "circle_filled",
+        "circle_stroke",
+        "vline(",
+        "high - low)) as f32",
+        "low) / (high",
+    ];
+    let mut sources = program_outside("plot/");
+    sources.retain(|source| !source.path.contains("/widgets/chart/"));
+    let found = lines_with(&sources, &by_hand);
+    assert!(found.is_empty(), "{found:#?}");
+}

@@ -2,7 +2,7 @@
 
 mod changed;
 mod channel_name;
-pub mod chart;
+pub(crate) mod chart;
 mod difference_plane;
 mod label;
 mod message;

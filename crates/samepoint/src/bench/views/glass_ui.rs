@@ -42,8 +42,8 @@ pub(crate) fn field_ui(ui: &Ui, palette: &Palette, rect: Rect, glass: &GlassView
     chart.field(palette.well);
     let [least, _] = chart.map.lengths(1.0);
     let step = round_step(APART / f64::from(least)).unwrap_or(1000.0).max(1.0);
-    chart.across(&Numbers::inside(2.0), round_marks(glass.x, step));
-    chart.up(&Numbers::inside(3.0), round_marks(glass.y, step));
+    chart.across(Numbers::Inside(2.0), round_marks(glass.x, step));
+    chart.up(Numbers::Inside(3.0), round_marks(glass.y, step));
     for channel in Channel::BOTH {
         chart.mark(glass.boresight[channel], Marker::Dot, 3.0, Ink::Open(palette.text));
     }

@@ -14,9 +14,9 @@ pub(crate) fn loupe_ui(ui: &Ui, palette: &Palette, rect: Rect, loupe: &Loupe) {
     let [x, y] = loupe.middle.map(|middle| [middle - LOUPE_REACH, middle + LOUPE_REACH]);
     let mut chart = Chart::new(ui, palette, rect, Map::new(rect, x, y));
     chart.field(palette.well);
-    let beside = Numbers::inside(MARKS[0] + 1.0);
-    chart.across(&beside, round_marks(x, 1.0));
-    chart.up(&beside, round_marks(y, 1.0));
+    let beside = Numbers::Inside(MARKS[0] + 1.0);
+    chart.across(beside, round_marks(x, 1.0));
+    chart.up(beside, round_marks(y, 1.0));
     let tenths = (10.0 * LOUPE_REACH) as i32;
     for tenth in -tenths..=tenths {
         let [division, half, short] = MARKS;

@@ -36,9 +36,9 @@ pub(crate) fn swing_ui(
     chart.names([swing.across, "window use"], [palette.quiet; 2]);
     let every = if top > 3.0 { 1.0 } else { 0.25 };
     let steps = (0_u8..=40).map(|k| f64::from(k) * every);
-    chart.up(&Numbers::GRID, steps.map(|used| (used, percent(used))));
+    chart.up(Numbers::Grid, steps.map(|used| (used, percent(used))));
     let fifths = [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| low + share * (high - low));
-    chart.across(&Numbers::PLAIN, fifths.map(|value| (value, number(value, 0))));
+    chart.across(Numbers::Plain, fifths.map(|value| (value, number(value, 0))));
     chart.level(1.0, Pen::new(1.5, palette.text).fine());
     chart.upright(swing.read_at, Pen::new(1.5, palette.quiet).dotted());
     for curve in &swing.curves {

@@ -42,8 +42,8 @@ pub(crate) fn ring_map_ui(
     chart.frame(palette.edge);
     let names = [axis(Channel::Left), axis(Channel::Right)];
     chart.names(names, [palette.left, palette.right]);
-    chart.across(&Numbers::PLAIN, round_marks(TURN_DEG, STEP_DEG));
-    chart.up(&Numbers::PLAIN, round_marks(TURN_DEG, STEP_DEG));
+    chart.across(Numbers::Plain, round_marks(TURN_DEG, STEP_DEG));
+    chart.up(Numbers::Plain, round_marks(TURN_DEG, STEP_DEG));
     for (place, at) in map.crossings.iter().enumerate() {
         let colour = if place == 0 { palette.here } else { palette.quiet };
         chart.mark(*at, Marker::Diamond, 7.0, Ink::Edged(palette.field, colour));

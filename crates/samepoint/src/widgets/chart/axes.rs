@@ -12,40 +12,29 @@ const RIGHT: f32 = 12.0;
 const BELOW: f32 = 34.0;
 
 /// The field of a room whose axes have numbers and names.
-#[must_use]
-pub fn within_axes(room: Rect) -> Rect {
+pub(crate) fn within_axes(room: Rect) -> Rect {
     Rect::from_min_max(room.min + vec2(LEFT, ABOVE), room.max - vec2(RIGHT, BELOW))
 }
 
-/// Numbers along an axis.
-pub struct Numbers {
-    /// Whether a line runs through the field from each.
-    pub lines: bool,
-    /// Whether they stand inside the field, so many points from its edge, beside their lines.
-    pub inside: Option<f32>,
-}
-
-impl Numbers {
-    /// Outside the field, with a line from each.
-    pub const GRID: Self = Self { lines: true, inside: None };
+/// Where the numbers of an axis stand.
+#[derive(Clone, Copy)]
+pub(crate) enum Numbers {
+    /// Outside the field, with a line through it from each.
+    Grid,
     /// Outside the field, without lines.
-    pub const PLAIN: Self = Self { lines: false, inside: None };
-
-    /// Inside the field, so many points from its edge, with a line from each.
-    #[must_use]
-    pub const fn inside(pt: f32) -> Self {
-        Self { lines: true, inside: Some(pt) }
-    }
+    Plain,
+    /// Inside, so many points from its edge, beside a line from each.
+    Inside(f32),
 }
 
 impl Chart<'_> {
     /// The ground of the field.
-    pub fn field(&self, colour: Color32) {
+    pub(crate) fn field(&self, colour: Color32) {
         self.painter.rect_filled(self.map.rect(), 3.0, colour);
     }
 
     /// The edge of the field.
-    pub fn frame(&self, colour: Color32) {
+    pub(crate) fn frame(&self, colour: Color32) {
         let edge = Stroke::new(1.0, colour);
         let kind = if self.map.rect() == self.painter.clip_rect() {
             StrokeKind::Inside
@@ -56,47 +45,49 @@ impl Chart<'_> {
     }
 
     /// Numbers along x; what lies outside the field or has no room is left out.
-    pub fn across(&mut self, how: &Numbers, marks: impl IntoIterator<Item = (f64, String)>) {
-        let rect = self.map.rect();
+    pub(crate) fn across(&mut self, how: Numbers, marks: impl IntoIterator<Item = (f64, String)>) {
+        let (rect, pen) = (self.map.rect(), Pen::new(1.0, self.palette.line));
         for (value, text) in marks {
             let x = self.map.x(value);
-            if !rect.expand(0.5).x_range().contains(x) {
-                continue;
+            let seen = rect.expand(0.5).x_range().contains(x);
+            if seen && !matches!(how, Numbers::Plain) {
+                self.upright(value, pen);
             }
-            if how.lines {
-                self.upright(value, Pen::new(1.0, self.palette.line));
-            }
-            match how.inside {
-                Some(pt) if x + 24.0 > rect.right() || x < rect.left() + pt => continue,
-                Some(pt) => {
-                    self.number(pos2(x + 2.0, rect.bottom() - pt), Align2::LEFT_BOTTOM, &text)
+            match how {
+                Numbers::Inside(pt) if x > rect.left() + pt && x + 24.0 < rect.right() => {
+                    self.number(pos2(x + 2.0, rect.bottom() - pt), Align2::LEFT_BOTTOM, &text);
                 }
-                None => self.number(pos2(x, rect.bottom() + 3.0), Align2::CENTER_TOP, &text),
-            };
+                Numbers::Grid | Numbers::Plain if seen => {
+                    self.number(pos2(x, rect.bottom() + 3.0), Align2::CENTER_TOP, &text);
+                }
+                _ => {}
+            }
         }
     }
 
     /// Numbers along y, as [`Chart::across`].
-    pub fn up(&mut self, how: &Numbers, marks: impl IntoIterator<Item = (f64, String)>) {
-        let rect = self.map.rect();
+    pub(crate) fn up(&mut self, how: Numbers, marks: impl IntoIterator<Item = (f64, String)>) {
+        let (rect, pen) = (self.map.rect(), Pen::new(1.0, self.palette.line));
         for (value, text) in marks {
             let y = self.map.y(value);
-            if !rect.expand(0.5).y_range().contains(y) {
-                continue;
+            let seen = rect.expand(0.5).y_range().contains(y);
+            if seen && !matches!(how, Numbers::Plain) {
+                self.level(value, pen);
             }
-            if how.lines {
-                self.level(value, Pen::new(1.0, self.palette.line));
+            match how {
+                Numbers::Inside(pt) if seen && y > rect.top() + 12.0 => {
+                    self.number(pos2(rect.left() + pt, y), Align2::LEFT_BOTTOM, &text);
+                }
+                Numbers::Grid | Numbers::Plain if seen => {
+                    self.number(pos2(rect.left() - 4.0, y), Align2::RIGHT_CENTER, &text);
+                }
+                _ => {}
             }
-            match how.inside {
-                Some(_) if y < rect.top() + 12.0 => continue,
-                Some(pt) => self.number(pos2(rect.left() + pt, y), Align2::LEFT_BOTTOM, &text),
-                None => self.number(pos2(rect.left() - 4.0, y), Align2::RIGHT_CENTER, &text),
-            };
         }
     }
 
     /// A short mark inside the lower edge at `x` and inside the left edge at `y`.
-    pub fn ticks(&self, [x, y]: [f64; 2], length: f32, colour: Color32) {
+    pub(crate) fn ticks(&self, [x, y]: [f64; 2], length: f32, colour: Color32) {
         let (rect, at, pen) = (self.map.rect(), self.place([x, y]), Pen::new(1.0, colour));
         let below = pos2(at.x, rect.bottom());
         pen.draw(&self.painter, &[below, below - vec2(0.0, length)]);
@@ -105,7 +96,7 @@ impl Chart<'_> {
     }
 
     /// The name of x below its numbers, that of y above the field: neither covers what is charted.
-    pub fn names(&mut self, [across, up]: [impl AsRef<str>; 2], [of_x, of_y]: [Color32; 2]) {
+    pub(crate) fn names(&mut self, [across, up]: [impl AsRef<str>; 2], [of_x, of_y]: [Color32; 2]) {
         let rect = self.map.rect();
         let below = pos2(rect.center().x, rect.bottom() + BELOW - 1.0);
         self.words(below, Align2::CENTER_BOTTOM, across.as_ref(), of_x);

@@ -6,7 +6,7 @@ use crate::theme::Palette;
 use crate::widgets::{Label, Tone, message_ui};
 
 /// Room for a chart, told in words to whom does not see it.
-pub fn room_ui(ui: &mut Ui, size: Vec2, sense: Sense, told: &str) -> (Rect, Response) {
+pub(crate) fn room_ui(ui: &mut Ui, size: Vec2, sense: Sense, told: &str) -> (Rect, Response) {
     let (room, response) = ui.allocate_exact_size(size, sense);
     let role = if sense.senses_click() { Role::Canvas } else { Role::Image };
     response.widget_info(|| WidgetInfo::labeled(role, true, told));
@@ -17,14 +17,13 @@ pub fn room_ui(ui: &mut Ui, size: Vec2, sense: Sense, told: &str) -> (Rect, Resp
 const LEAST: f32 = 150.0;
 
 /// A canvas that leaves `below` of `height` points for words.
-pub fn canvas_ui(ui: &mut Ui, height: f32, below: f32, told: &str) -> (Rect, Response) {
+pub(crate) fn canvas_ui(ui: &mut Ui, height: f32, below: f32, told: &str) -> (Rect, Response) {
     let size = vec2(ui.available_width(), (height - below).max(LEAST));
     room_ui(ui, size, Sense::click(), told)
 }
 
 /// The largest part of a room that is `shape` times as wide as high, in its middle.
-#[must_use]
-pub fn fitted(room: Rect, shape: f32) -> Rect {
+pub(crate) fn fitted(room: Rect, shape: f32) -> Rect {
     if !(shape.is_finite() && shape > 0.0) {
         return room;
     }
@@ -38,19 +37,19 @@ pub fn fitted(room: Rect, shape: f32) -> Rect {
 }
 
 /// Why there is nothing to see.
-pub fn empty_ui(ui: &mut Ui, palette: &Palette, why: &str) {
+pub(crate) fn empty_ui(ui: &mut Ui, palette: &Palette, why: &str) {
     ui.add_space(12.0);
     message_ui(ui, palette, Tone::Plain, why, false);
 }
 
 /// What a chart says, below it.
-pub fn told_ui(ui: &mut Ui, palette: &Palette, told: &[String]) {
+pub(crate) fn told_ui(ui: &mut Ui, palette: &Palette, told: &[String]) {
     for sentence in told {
         key_ui(ui, palette, sentence);
     }
 }
 
 /// What its lines and marks mean.
-pub fn key_ui(ui: &mut Ui, palette: &Palette, key: &str) {
+pub(crate) fn key_ui(ui: &mut Ui, palette: &Palette, key: &str) {
     ui.add(Label::new(RichText::new(key).color(palette.quiet)).wrap());
 }

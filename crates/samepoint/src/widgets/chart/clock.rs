@@ -4,29 +4,26 @@ use egui::{Pos2, Vec2, vec2};
 
 /// Where a dial's angles lie.
 #[derive(Clone, Copy, Debug)]
-pub struct Clock {
+pub(crate) struct Clock {
     /// Its middle.
-    pub middle: Pos2,
+    pub(crate) middle: Pos2,
 }
 
 impl Clock {
     /// Where an angle lies, `radius` points from the middle.
-    #[must_use]
-    pub fn at(self, clock_deg: f64, radius: f32) -> Pos2 {
+    pub(crate) fn at(self, clock_deg: f64, radius: f32) -> Pos2 {
         self.middle + Self::outward(clock_deg) * radius
     }
 
     /// The way out at an angle, one point long.
-    #[must_use]
-    pub fn outward(clock_deg: f64) -> Vec2 {
+    pub(crate) fn outward(clock_deg: f64) -> Vec2 {
         let rad = clock_deg.to_radians() as f32;
         // Screen y runs down.
         vec2(rad.sin(), -rad.cos())
     }
 
     /// The angle at which a place lies.
-    #[must_use]
-    pub fn deg(self, at: Pos2) -> f64 {
+    pub(crate) fn deg(self, at: Pos2) -> f64 {
         let off = at - self.middle;
         f64::from(off.x.atan2(-off.y)).to_degrees()
     }

@@ -16,19 +16,19 @@ const ROWS: u8 = 4;
 
 impl Chart<'_> {
     /// A number, left out where words stand already; whether it is there.
-    pub fn number(&mut self, at: Pos2, align: Align2, text: &str) -> bool {
+    pub(crate) fn number(&mut self, at: Pos2, align: Align2, text: &str) -> bool {
         let galley = self.laid(text, self.palette.quiet, f32::INFINITY);
         self.put(at, align, &galley, 0)
     }
 
     /// Words that are never left out: they stand where they are wanted, or as few rows above or below as
     /// leaves room.
-    pub fn words(&mut self, at: Pos2, align: Align2, text: &str, colour: Color32) {
+    pub(crate) fn words(&mut self, at: Pos2, align: Align2, text: &str, colour: Color32) {
         self.words_within(at, align, text, colour, f32::INFINITY);
     }
 
     /// The same, their end left away where they are wider than `most` points.
-    pub fn words_within(
+    pub(crate) fn words_within(
         &mut self,
         at: Pos2,
         align: Align2,
@@ -47,8 +47,8 @@ impl Chart<'_> {
         let wanted = align.anchor_size(at, galley.size());
         let moved =
             |row: i16| self.kept(wanted.translate(vec2(0.0, f32::from(row) * wanted.height())));
-        // Lines of text stand closer than their boxes.
-        let around = |rect: Rect| rect.expand2(vec2(APART / 2.0, -1.0));
+        // Letters are less high than the box of their line.
+        let around = |rect: Rect| rect.expand2(vec2(APART / 2.0, -3.0));
         let free = |rect: &Rect| !self.taken.iter().any(|other| other.intersects(around(*rect)));
         let rows = i16::from(rows);
         let Some(rect) = (0..=rows).flat_map(|row| [-row, row]).map(moved).find(free) else {

@@ -7,7 +7,7 @@ const NOWHERE: f32 = -1e6;
 
 /// A field on the screen and the ranges it shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Map {
+pub(crate) struct Map {
     rect: Rect,
     x: [f64; 2],
     y: [f64; 2],
@@ -15,15 +15,13 @@ pub struct Map {
 
 impl Map {
     /// Each range over the whole field.
-    #[must_use]
-    pub const fn new(rect: Rect, x: [f64; 2], y: [f64; 2]) -> Self {
+    pub(crate) const fn new(rect: Rect, x: [f64; 2], y: [f64; 2]) -> Self {
         Self { rect, x, y }
     }
 
     /// One scale both ways, the largest that leaves `margin` points round the ranges; they are widened
     /// about their middles to fill the field.
-    #[must_use]
-    pub fn equal(rect: Rect, margin: f32, x: [f64; 2], y: [f64; 2]) -> Self {
+    pub(crate) fn equal(rect: Rect, margin: f32, x: [f64; 2], y: [f64; 2]) -> Self {
         let room = |side: f32| f64::from((side - 2.0 * margin).max(1.0));
         let pt = (room(rect.width()) / (x[1] - x[0])).min(room(rect.height()) / (y[1] - y[0]));
         let widened = |[low, high]: [f64; 2], side: f32| {
@@ -34,53 +32,45 @@ impl Map {
     }
 
     /// The field.
-    #[must_use]
-    pub const fn rect(&self) -> Rect {
+    pub(crate) const fn rect(&self) -> Rect {
         self.rect
     }
 
     /// What the field shows, x and y.
-    #[must_use]
-    pub const fn ranges(&self) -> [[f64; 2]; 2] {
+    pub(crate) const fn ranges(&self) -> [[f64; 2]; 2] {
         [self.x, self.y]
     }
 
     /// How far across a value lies.
-    #[must_use]
-    pub fn x(&self, value: f64) -> f32 {
+    pub(crate) fn x(&self, value: f64) -> f32 {
         between([self.rect.left(), self.rect.right()], share(self.x, value))
     }
 
     /// How far down a value lies.
-    #[must_use]
-    pub fn y(&self, value: f64) -> f32 {
+    pub(crate) fn y(&self, value: f64) -> f32 {
         between([self.rect.bottom(), self.rect.top()], share(self.y, value))
     }
 
     /// Where a point lies.
-    #[must_use]
-    pub fn place(&self, [x, y]: [f64; 2]) -> Pos2 {
+    pub(crate) fn place(&self, [x, y]: [f64; 2]) -> Pos2 {
         pos2(self.x(x), self.y(y))
     }
 
     /// What lies at a place.
-    #[must_use]
-    pub fn value(&self, at: Pos2) -> [f64; 2] {
+    pub(crate) fn value(&self, at: Pos2) -> [f64; 2] {
         let across = f64::from((at.x - self.rect.left()) / self.rect.width());
         let up = f64::from((self.rect.bottom() - at.y) / self.rect.height());
         [self.x[0] + across * (self.x[1] - self.x[0]), self.y[0] + up * (self.y[1] - self.y[0])]
     }
 
     /// How long a length is across, and how long up, points.
-    #[must_use]
-    pub fn lengths(&self, length: f64) -> [f32; 2] {
+    pub(crate) fn lengths(&self, length: f64) -> [f32; 2] {
         let of = |[low, high]: [f64; 2], side: f32| (length / (high - low)) as f32 * side;
         [of(self.x, self.rect.width()), of(self.y, self.rect.height())]
     }
 
     /// What lies between two corners.
-    #[must_use]
-    pub fn area(&self, from: [f64; 2], to: [f64; 2]) -> Rect {
+    pub(crate) fn area(&self, from: [f64; 2], to: [f64; 2]) -> Rect {
         Rect::from_two_pos(self.place(from), self.place(to))
     }
 }

@@ -8,7 +8,7 @@ use super::{Chart, Pen};
 
 /// How a marker is drawn.
 #[derive(Clone, Copy, Debug)]
-pub enum Ink {
+pub(crate) enum Ink {
     /// Filled.
     Filled(Color32),
     /// Its edge alone.
@@ -18,8 +18,7 @@ pub enum Ink {
 }
 
 /// The marker that stands for a channel.
-#[must_use]
-pub const fn channel_marker(channel: Channel) -> Marker {
+pub(crate) const fn channel_marker(channel: Channel) -> Marker {
     match channel {
         Channel::Left => Marker::Square,
         Channel::Right => Marker::Triangle,
@@ -31,8 +30,7 @@ const TRIANGLE: [Vec2; 3] = [vec2(0.0, -1.15), vec2(1.05, 0.85), vec2(-1.05, 0.8
 const DIAMOND: [Vec2; 4] = [vec2(0.0, -1.0), vec2(1.0, 0.0), vec2(0.0, 1.0), vec2(-1.0, 0.0)];
 
 /// A marker's corners about its middle, for half a size of one; none for what has no corners.
-#[must_use]
-pub const fn corners(marker: Marker) -> &'static [Vec2] {
+pub(crate) const fn corners(marker: Marker) -> &'static [Vec2] {
     match marker {
         Marker::Square | Marker::SquareCrossed => &SQUARE,
         Marker::Triangle | Marker::TriangleCrossed => &TRIANGLE,
@@ -42,12 +40,12 @@ pub const fn corners(marker: Marker) -> &'static [Vec2] {
 }
 
 /// A marker `half` points to each side of a place.
-pub fn marker(painter: &Painter, at: Pos2, marker: Marker, half: f32, ink: Ink) {
+pub(crate) fn marker(painter: &Painter, at: Pos2, marker: Marker, half: f32, ink: Ink) {
     turned(painter, at, vec2(0.0, -1.0), marker, half, ink);
 }
 
 /// The same, its upper side toward `up`.
-pub fn turned(painter: &Painter, at: Pos2, up: Vec2, marker: Marker, half: f32, ink: Ink) {
+pub(crate) fn turned(painter: &Painter, at: Pos2, up: Vec2, marker: Marker, half: f32, ink: Ink) {
     let (fill, edge) = match ink {
         Ink::Filled(colour) => (colour, Stroke::NONE),
         Ink::Open(colour) => (Color32::TRANSPARENT, Stroke::new(1.5, colour)),
@@ -73,7 +71,7 @@ pub fn turned(painter: &Painter, at: Pos2, up: Vec2, marker: Marker, half: f32, 
 }
 
 /// An arrow's head about a place, pointing along.
-pub fn arrow_head(painter: &Painter, at: Pos2, along: Vec2, size: f32, colour: Color32) {
+pub(crate) fn arrow_head(painter: &Painter, at: Pos2, along: Vec2, size: f32, colour: Color32) {
     let (along, side) = (along * size, along.rot90() * 0.5 * size);
     let points = vec![at + along * 0.6, at - along * 0.4 + side, at - along * 0.4 - side];
     painter.add(Shape::convex_polygon(points, colour, Stroke::NONE));
@@ -81,18 +79,18 @@ pub fn arrow_head(painter: &Painter, at: Pos2, along: Vec2, size: f32, colour: C
 
 impl Chart<'_> {
     /// A marker at a point.
-    pub fn mark(&self, at: [f64; 2], what: Marker, half: f32, ink: Ink) {
+    pub(crate) fn mark(&self, at: [f64; 2], what: Marker, half: f32, ink: Ink) {
         marker(&self.painter, self.place(at), what, half, ink);
     }
 
     /// A short level line at a point, `half` points to each side.
-    pub fn dash(&self, at: [f64; 2], half: f32, pen: Pen) {
+    pub(crate) fn dash(&self, at: [f64; 2], half: f32, pen: Pen) {
         let at = self.place(at);
         pen.draw(&self.painter, &[at - vec2(half, 0.0), at + vec2(half, 0.0)]);
     }
 
     /// An arrow from point to point.
-    pub fn arrow(&self, from: [f64; 2], to: [f64; 2], pen: Pen) {
+    pub(crate) fn arrow(&self, from: [f64; 2], to: [f64; 2], pen: Pen) {
         let (from, to) = (self.place(from), self.place(to));
         let along = (to - from).normalized();
         pen.draw(&self.painter, &[from, to - along * 5.0]);

@@ -19,23 +19,23 @@ mod steps;
 
 use egui::{Painter, Pos2, Rect, Ui};
 
-pub use axes::{Numbers, within_axes};
-pub use canvas::{canvas_ui, empty_ui, fitted, key_ui, room_ui, told_ui};
-pub use clock::Clock;
-pub use map::Map;
-pub use marks::{Ink, arrow_head, channel_marker, corners, marker, turned};
-pub use pen::Pen;
-pub use points::{Chosen, chosen};
-pub use steps::{around, decimals, round_marks, round_step};
+pub(crate) use axes::{Numbers, within_axes};
+pub(crate) use canvas::{canvas_ui, empty_ui, fitted, key_ui, room_ui, told_ui};
+pub(crate) use clock::Clock;
+pub(crate) use map::Map;
+pub(crate) use marks::{Ink, arrow_head, channel_marker, corners, marker, turned};
+pub(crate) use pen::Pen;
+pub(crate) use points::Chosen;
+pub(crate) use steps::{around, decimals, round_marks, round_step};
 
 use crate::theme::Palette;
 
 /// A chart being drawn.
-pub struct Chart<'a> {
+pub(crate) struct Chart<'a> {
     /// Its colours.
-    pub palette: &'a Palette,
+    pub(crate) palette: &'a Palette,
     /// Where things lie.
-    pub map: Map,
+    pub(crate) map: Map,
     painter: Painter,
     /// Where words stand already.
     taken: Vec<Rect>,
@@ -43,14 +43,12 @@ pub struct Chart<'a> {
 
 impl<'a> Chart<'a> {
     /// A chart in its room, which holds the map's field and what stands round it.
-    #[must_use]
-    pub fn new(ui: &Ui, palette: &'a Palette, room: Rect, map: Map) -> Self {
+    pub(crate) fn new(ui: &Ui, palette: &'a Palette, room: Rect, map: Map) -> Self {
         Self { palette, map, painter: ui.painter_at(room), taken: Vec::new() }
     }
 
     /// Where a point lies on the screen.
-    #[must_use]
-    pub fn place(&self, at: [f64; 2]) -> Pos2 {
+    pub(crate) fn place(&self, at: [f64; 2]) -> Pos2 {
         self.map.place(at)
     }
 

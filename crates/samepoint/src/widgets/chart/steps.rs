@@ -1,8 +1,7 @@
 //! Ranges with an edge and round steps along them.
 
 /// The range of what is finite, `share` of it more at each end; `None` when nothing is.
-#[must_use]
-pub fn around(values: impl IntoIterator<Item = f64>, share: f64) -> Option<[f64; 2]> {
+pub(crate) fn around(values: impl IntoIterator<Item = f64>, share: f64) -> Option<[f64; 2]> {
     let none = [f64::INFINITY, f64::NEG_INFINITY];
     let [low, high] = values
         .into_iter()
@@ -13,8 +12,7 @@ pub fn around(values: impl IntoIterator<Item = f64>, share: f64) -> Option<[f64;
 }
 
 /// 1, 2 or 5 times a power of ten: the smallest that is no less; `None` where there is none.
-#[must_use]
-pub fn round_step(least: f64) -> Option<f64> {
+pub(crate) fn round_step(least: f64) -> Option<f64> {
     if !(least.is_finite() && least > 0.0) {
         return None;
     }
@@ -24,14 +22,12 @@ pub fn round_step(least: f64) -> Option<f64> {
 }
 
 /// Decimals that tell steps apart.
-#[must_use]
-pub fn decimals(step: f64) -> usize {
+pub(crate) fn decimals(step: f64) -> usize {
     if step >= 1.0 { 0 } else { (-step.log10()).ceil().clamp(0.0, 3.0) as usize }
 }
 
 /// Round numbers in a range, each `step` from the next, as values and words.
-#[must_use]
-pub fn round_marks([low, high]: [f64; 2], step: f64) -> Vec<(f64, String)> {
+pub(crate) fn round_marks([low, high]: [f64; 2], step: f64) -> Vec<(f64, String)> {
     let (first, last) = ((low / step).ceil(), (high / step).floor());
     if !(first.is_finite() && last.is_finite()) {
         return Vec::new();

@@ -32,7 +32,7 @@ pub(crate) fn course_ui(ui: &mut Ui, palette: &Palette, course: &Course) {
     let map = Map::new(field, [-0.5, drawn.len().max(12) as f64 - 0.5], [0.0, 100.0]);
     let mut chart = Chart::new(ui, palette, room, map);
     chart.field(palette.field);
-    chart.up(&Numbers::GRID, [0.0, 50.0, 100.0].map(|value| (value, percent(value))));
+    chart.up(Numbers::Grid, [0.0, 50.0, 100.0].map(|value| (value, percent(value))));
     let means = drawn.iter().enumerate().map(|(at, (_, mean))| [at as f64, *mean]);
     chart.line(means, Pen::new(1.5, palette.quiet));
     for (at, (total, _)) in drawn.iter().enumerate() {

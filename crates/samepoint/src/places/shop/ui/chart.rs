@@ -4,12 +4,12 @@
 use std::hash::Hash;
 
 use egui::accesskit::Role;
-use egui::{Align2, Color32, Id, Pos2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Color32, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 use paper::style::Marker;
 
 use crate::places::shop::chart::{Chart as Picture, Leads, Look, Mark};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Chosen, Ink, Map, Numbers, Pen, chosen, fitted, within_axes};
+use crate::widgets::chart::{Chart, Chosen, Ink, Map, Numbers, Pen, fitted, within_axes};
 
 /// Heights of a flat chart and of one true to shape, at most, points.
 const FLAT: f32 = 276.0;
@@ -44,11 +44,11 @@ pub(crate) fn chart_ui(
         marks.iter().map(|mark| (mark.at, mark.text.clone())).collect()
     };
     let [along_x, along_y] = &picture.marks;
-    chart.across(&Numbers::GRID, marks(along_x));
-    chart.up(&Numbers::GRID, marks(along_y));
+    chart.across(Numbers::Grid, marks(along_x));
+    chart.up(Numbers::Grid, marks(along_y));
     curves(&chart, picture);
-    let places: Vec<Pos2> = picture.points.iter().map(|point| chart.place(point.at)).collect();
-    let Chosen { at, asked } = chosen(ui, &response, &places);
+    let places: Vec<[f64; 2]> = picture.points.iter().map(|point| point.at).collect();
+    let Chosen { at, asked } = chart.chosen(ui, &response, &places);
     for (index, point) in picture.points.iter().enumerate() {
         let pen = Pen::new(1.5, colour(palette, point.look));
         if let Some(ends) = point.interval {

@@ -30,7 +30,7 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView, axis
     let map = Map::new(field, [0.0, axis.readings.len() as f64], range);
     let mut chart = Chart::new(ui, palette, room, map);
     chart.field(palette.field);
-    chart.up(&Numbers::PLAIN, [low, high].map(|value| (value, format!("{}′", number(value, 1)))));
+    chart.up(Numbers::Plain, [low, high].map(|value| (value, format!("{}′", number(value, 1)))));
     let step = 1.0 / (picture.hands.len().max(1) as f64 + 1.0);
     for (unit, by_hand) in axis.readings.iter().enumerate() {
         let from = unit as f64;
