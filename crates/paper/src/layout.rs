@@ -20,7 +20,7 @@ const FINER: f64 = 0.7;
 
 /// Where a scene lies on paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Plate {
+pub struct Layout {
     /// Upper left corner.
     pub corner: Place,
     /// Width and height.
@@ -29,7 +29,7 @@ pub struct Plate {
     pub extent: Extent,
 }
 
-impl Plate {
+impl Layout {
     /// Points an arcminute: the same across and up, so circles stay circles.
     #[must_use]
     pub fn points_per_arcmin(&self) -> f64 {
@@ -56,8 +56,8 @@ impl Plate {
 
 /// Draws a scene with its frame, grid and key.
 #[must_use]
-pub fn plate(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
-    let plate = Plate { corner, size_pt, extent: scene.extent };
+pub fn layout(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
+    let plate = Layout { corner, size_pt, extent: scene.extent };
     let frame = rectangle(corner, plate.end());
     let mut ink = vec![
         Ink::Name("field".to_owned()),
@@ -98,7 +98,7 @@ pub fn item_name(id: ItemId) -> String {
 }
 
 struct Brush<'a> {
-    plate: Plate,
+    plate: Layout,
     letters: &'a Letters,
     ink: &'a mut Vec<Ink>,
 }
@@ -391,7 +391,7 @@ mod tests {
     #[test]
     fn places_keep_shape() {
         let extent = Extent { centre: Direction::new(5.0, -3.0), half_arcmin: 50.0 };
-        let plate = Plate { corner: [10.0, 20.0], size_pt: [300.0, 200.0], extent };
+        let plate = Layout { corner: [10.0, 20.0], size_pt: [300.0, 200.0], extent };
         assert_eq!(plate.points_per_arcmin(), 2.0);
         assert_eq!(plate.place(Direction::new(5.0, -3.0)), Some([160.0, 120.0]));
         assert_eq!(plate.place(Direction::new(15.0, 7.0)), Some([180.0, 100.0]));
