@@ -6,8 +6,8 @@ use solver::{Channel, OffsetCircle};
 pub use record::figures::{
     MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, capital, counted, counted_s,
     degrees_short, direction, equally_near, listed, meeting_sentence, misalignment, number,
-    numbered, percent, percent_at_most, percent_short, probability, sentence, step_decimals, turn,
-    way_round,
+    numbered, percent, percent_at_most, percent_short, probability, push_number, sentence,
+    step_decimals, turn, way_round,
 };
 
 /// A channel's circle: `left circle: centre 10.0′, 4.0′, radius 30.1′`.

@@ -11,6 +11,7 @@
 //! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
+//! - `set_aside`: `samepoint set-aside`, going on in a file whose end is missing;
 //! - `picture`: `samepoint picture`, the crosshairs in pictures of a station;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
@@ -35,6 +36,7 @@ mod review;
 mod salvage;
 mod seal;
 mod sentences;
+mod set_aside;
 mod shelf;
 mod shop;
 mod solve;
@@ -96,6 +98,7 @@ pub fn run(
         Some(Command::Shelf(asked)) => shelf::run(asked),
         Some(Command::CheckSelf(_)) => Ok(check_self::run()),
         Some(Command::Salvage(asked)) => salvage::run(asked),
+        Some(Command::SetAside(asked)) => set_aside::run(asked),
         Some(Command::Picture(asked)) => picture::run(asked),
         None => match asked.path {
             Some(path) if !path.exists() => Err(Why::NotThere.of(&path)),

@@ -4,6 +4,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use record::Access;
+use record::file::Damage;
 use record::import_csv::{self, NumberError};
 use solver::{Channel, Solution};
 
@@ -77,6 +78,24 @@ pub(super) enum Why {
     /// A session that cannot be written to.
     #[error("{0}")]
     Access(Access),
+    /// A file that is not gone on with.
+    #[error(
+        "it is none of samepoint's files that go on line by line: a session, a ledger, checks, a study or \
+         a list of units that wait"
+    )]
+    NotOurs,
+    /// An end is set aside on somebody's word.
+    #[error("whose word it is must be said: `--hand INITIALS`")]
+    WhoseWord,
+    /// Damage elsewhere than at the end.
+    #[error("{0}; that is no missing end, and nothing is set aside")]
+    NoMissingEnd(Damage),
+    /// A place where files cannot be locked or synced.
+    #[error("files cannot be {missing} in this place: `--agree` writes all the same")]
+    Agree {
+        /// `locked` or `synced to disk`.
+        missing: &'static str,
+    },
     /// Another program was faster.
     #[error("the file changed just now; try again")]
     Changed,

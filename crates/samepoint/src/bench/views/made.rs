@@ -3,11 +3,11 @@
 
 use std::cell::{Cell, OnceCell};
 
-use super::glass::GlassPicture;
+use super::glass::GlassView;
 use super::missing::Missing;
-use super::over_swing::SwingPicture;
-use super::ring_map::RingMapPicture;
-use super::sources::SourcesPicture;
+use super::over_swing::SwingView;
+use super::ring_map::RingMapView;
+use super::sources::SourcesView;
 use crate::bench::session::OpenSession;
 
 /// A view, or what is missing for it, in a sentence.
@@ -18,10 +18,10 @@ type Made<T> = OnceCell<Result<T, Missing>>;
 pub struct Views {
     /// The drawing of the session that they were made for; `None` where none is open.
     of: Option<u64>,
-    glass: Made<GlassPicture>,
-    ring_map: Made<RingMapPicture>,
-    sources: Made<SourcesPicture>,
-    swing: Made<SwingPicture>,
+    glass: Made<GlassView>,
+    ring_map: Made<RingMapView>,
+    sources: Made<SourcesView>,
+    swing: Made<SwingView>,
     times_made: Cell<usize>,
 }
 
@@ -44,32 +44,32 @@ impl Views {
     ///
     /// # Errors
     /// [`Missing`].
-    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassPicture, Missing> {
-        self.glass.get_or_init(|| self.make(session, GlassPicture::of))
+    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassView, Missing> {
+        self.glass.get_or_init(|| self.make(session, GlassView::of))
     }
 
     /// The ring map.
     ///
     /// # Errors
     /// [`Missing`].
-    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapPicture, Missing> {
-        self.ring_map.get_or_init(|| self.make(session, RingMapPicture::of))
+    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapView, Missing> {
+        self.ring_map.get_or_init(|| self.make(session, RingMapView::of))
     }
 
     /// Where errors come from.
     ///
     /// # Errors
     /// [`Missing`].
-    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesPicture, Missing> {
-        self.sources.get_or_init(|| self.make(session, SourcesPicture::of))
+    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesView, Missing> {
+        self.sources.get_or_init(|| self.make(session, SourcesView::of))
     }
 
     /// Over the swing.
     ///
     /// # Errors
     /// [`Missing`].
-    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingPicture, Missing> {
-        self.swing.get_or_init(|| self.make(session, SwingPicture::of))
+    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingView, Missing> {
+        self.swing.get_or_init(|| self.make(session, SwingView::of))
     }
 
     /// Makes a view, if answers may be told.

@@ -59,7 +59,7 @@ impl Part {
 
 /// A number that can be moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Knob {
+pub enum Parameter {
     /// Where a part stands, right or up.
     At(Part, Plane),
     /// How far the lens cell is decentred.
@@ -78,7 +78,7 @@ pub enum Knob {
     Eye(Plane),
 }
 
-impl Knob {
+impl Parameter {
     /// The short name beside its slider.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -206,7 +206,7 @@ impl Knob {
         if (low..=high).contains(&value) {
             return Ok(value);
         }
-        Err(NotSet::Beyond { knob: self, typed: value })
+        Err(NotSet::Beyond { parameter: self, typed: value })
     }
 }
 
@@ -218,7 +218,7 @@ pub enum NotSet {
     /// It goes too far.
     Beyond {
         /// For what.
-        knob: Knob,
+        parameter: Parameter,
         /// What was typed.
         typed: f64,
     },
@@ -234,10 +234,10 @@ impl std::fmt::Display for NotSet {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Number(why) => write!(f, "{why}"),
-            Self::Beyond { knob, typed } => {
-                let [low, high] = knob.range().map(|value| paper::words::number(value, 1));
-                let typed = paper::words::number(*typed, knob.decimals());
-                let (name, unit) = (paper::words::capital(&knob.name()), knob.unit());
+            Self::Beyond { parameter, typed } => {
+                let [low, high] = parameter.range().map(|value| paper::words::number(value, 1));
+                let typed = paper::words::number(*typed, parameter.decimals());
+                let (name, unit) = (paper::words::capital(&parameter.name()), parameter.unit());
                 write!(f, "{name} goes from {low} to {high} {unit}; {typed} is beyond.")
             }
         }
@@ -262,9 +262,19 @@ mod tests {
     fn every_knob_is_read_as_it_was_set() {
         let knobs = Part::ALL
             .into_iter()
-            .flat_map(|part| [Knob::At(part, Plane::Across), Knob::At(part, Plane::Up)])
-            .chain([Knob::Decentre, Knob::DecentreClock, Knob::Shim, Knob::ShimClock])
-            .chain([Knob::Play, Knob::Dioptre, Knob::Eye(Plane::Across), Knob::Eye(Plane::Up)]);
+            .flat_map(|part| [Parameter::At(part, Plane::Across), Parameter::At(part, Plane::Up)])
+            .chain([
+                Parameter::Decentre,
+                Parameter::DecentreClock,
+                Parameter::Shim,
+                Parameter::ShimClock,
+            ])
+            .chain([
+                Parameter::Play,
+                Parameter::Dioptre,
+                Parameter::Eye(Plane::Across),
+                Parameter::Eye(Plane::Up),
+            ]);
         let mut channel = ModelChannel::default();
         for (place, knob) in knobs.enumerate() {
             let [low, high] = knob.range();
@@ -273,6 +283,9 @@ mod tests {
             assert!((knob.value(&channel) - value).abs() < 1e-9, "{knob:?}");
             assert!(knob.read(&(high + 1.0).to_string()).is_err() && knob.read("x").is_err());
         }
-        assert!((Knob::Decentre.value(&channel) - 0.6 * 0.5).abs() < 1e-9, "kept while turned");
+        assert!(
+            (Parameter::Decentre.value(&channel) - 0.6 * 0.5).abs() < 1e-9,
+            "kept while turned"
+        );
     }
 }

@@ -1,0 +1,90 @@
+//! `samepoint set-aside`: going on in a file whose end is missing, on a hand's word.
+
+use std::path::Path;
+
+use record::checks::CheckBody;
+use record::file::{FactFile, Words};
+use record::ledger::{Entry, LEDGER_EXTENSION};
+use record::shop::{CHECK_EXTENSION, SESSION_EXTENSION, STUDY_EXTENSION};
+use record::studies::StudyBody;
+use record::units_waiting::{EXTENSION as WAITING_EXTENSION, WaitingBody};
+use record::{Access, Body, Error, FileOptions, JournalBody, Opener, ReadOnlyReason};
+
+use super::arguments::SetAside;
+use super::refusal::{Refusal, Why};
+use super::{Outcome, figures};
+
+/// The end is missing, and nothing was touched.
+const NOT_TOUCHED: u8 = 1;
+
+/// Sets the end aside, or says what would be.
+pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
+    let extension = asked.file.extension().and_then(|extension| extension.to_str());
+    let done = match extension.unwrap_or_default() {
+        SESSION_EXTENSION => done::<Body>(asked),
+        LEDGER_EXTENSION => done::<JournalBody<Entry>>(asked),
+        CHECK_EXTENSION => done::<JournalBody<CheckBody>>(asked),
+        STUDY_EXTENSION => done::<JournalBody<StudyBody>>(asked),
+        WAITING_EXTENSION => done::<WaitingBody>(asked),
+        _ => Err(Why::NotOurs),
+    };
+    done.map_err(|why| why.of(&asked.file))
+}
+
+fn done<B: Words>(asked: &SetAside) -> Result<Outcome, Why> {
+    match &asked.hand {
+        None => told::<B>(&asked.file),
+        Some(hand) if hand.trim().is_empty() => Err(Why::WhoseWord),
+        Some(hand) => cut::<B>(asked, hand.trim()),
+    }
+}
+
+/// What would be set aside.
+fn told<B: Words>(path: &Path) -> Result<Outcome, Why> {
+    let file = FactFile::<B>::open_read_only(path, FileOptions::real(Opener::here("")))?;
+    let end = match file.access() {
+        Access::ReadOnly(ReadOnlyReason::Damaged(damage)) => {
+            return Err(Why::NoMissingEnd(damage.clone()));
+        }
+        _ => file.end_missing().ok_or_else(|| nothing(path))?,
+    };
+    if !file.has_marks() {
+        let (path, format) = (path.to_owned(), file.format());
+        return Err(Error::NoWordsForIt { path, format }.into());
+    }
+    let text = format!(
+        "{}: {end}.\nNothing was touched: with `--hand INITIALS` these bytes are kept beside it and cut off, and \
+         the file says so for ever.\n",
+        figures::path(path)
+    );
+    Ok(Outcome::Answered { text, code: NOT_TOUCHED })
+}
+
+fn cut<B: Words>(asked: &SetAside, hand: &str) -> Result<Outcome, Why> {
+    let path = &asked.file;
+    let options = FileOptions::real(Opener::here(hand));
+    let now = options.opener.now;
+    let mut file = FactFile::<B>::open(path, options)?;
+    if let Access::AskFirst { missing } = file.access() {
+        if !asked.agree {
+            return Err(Why::Agree { missing });
+        }
+        file.agree()?;
+    }
+    match file.access() {
+        Access::ReadOnly(ReadOnlyReason::EndMissing(_)) => {}
+        Access::ReadOnly(ReadOnlyReason::Damaged(damage)) => {
+            return Err(Why::NoMissingEnd(damage.clone()));
+        }
+        Access::ReadOnly(_) => return Err(Why::Access(file.access().clone())),
+        Access::Writing | Access::AskFirst { .. } => return Err(nothing(path)),
+    }
+    let aside = file.set_end_aside(now, hand)?;
+    file.finish()?;
+    let text = format!("{}: {aside}.\n", figures::path(path));
+    Ok(Outcome::Answered { text, code: 0 })
+}
+
+fn nothing(path: &Path) -> Why {
+    Error::NoEndToSetAside { path: path.to_owned() }.into()
+}
