@@ -9,8 +9,8 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Approach, Body, DirectionReading, Purpose, Seq};
 use record::{ReadingUnit, Typed, Unit};
 use samepoint::bench::log::table::{LogTable, log_table_ui};
-use samepoint::bench::log::{AtHand, LogView};
 use samepoint::theme::Lighting;
+use samepoint::views::log::{AtHand, LogView};
 use solver::{Channel, PerChannel};
 
 use crate::bench::Bench;

@@ -1,12 +1,13 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
+use crate::widgets::tip;
 use egui::{Align, Button, FontId, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 use record::review::StandsWords;
 
 use super::action::Action;
-use super::room::Room;
 use crate::places::Place;
 use crate::shell::kept_file::Saved;
+use crate::shell::layout_size::LayoutSize;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -50,7 +51,7 @@ pub fn top_bar_ui(
     ui: &mut Ui,
     palette: &Palette,
     bar: &TopBar,
-    room: Room,
+    room: LayoutSize,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_centered(|ui| {
@@ -72,7 +73,7 @@ pub fn top_bar_ui(
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             saved_ui(ui, palette, &bar.saved, words <= ui.available_width());
             // In a small window the mark of practice needs the room more.
-            if !(bar.practice && room == Room::Small) {
+            if !(bar.practice && room == LayoutSize::Small) {
                 stands_ui(ui, palette, &bar.stands);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -123,12 +124,12 @@ fn stands_ui(ui: &mut Ui, palette: &Palette, stands: &StandsWords) {
     told.tell_on_hover(format!("{}\n{why}", paper::words::capital(word)));
 }
 
-fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+fn undo_ui(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
     for (command, can, text) in
         [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
     {
         // In a small window the sign is enough; its name is told all the same.
-        let shown = if room == Room::Small { text.get(..3).unwrap_or(text) } else { text };
+        let shown = if room == LayoutSize::Small { text.get(..3).unwrap_or(text) } else { text };
         let button = Button::new(shown).min_size(vec2(TARGET, TARGET));
         let tip = tip(ui, command);
         let response = ui.add_enabled(can, button);
@@ -310,15 +311,6 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
     }
 }
 
-/// A command's tip with its key, as this platform writes keys.
-#[must_use]
-pub fn tip(ui: &Ui, command: UiCommand) -> String {
-    match command.key_words(ui.ctx()).as_str() {
-        "" => command.tip().to_owned(),
-        key => format!("{} ({key})", command.tip()),
-    }
-}
-
 /// What the menu offers.
 const MENU: [UiCommand; 17] = [
     UiCommand::New,
@@ -340,8 +332,8 @@ const MENU: [UiCommand; 17] = [
     UiCommand::About,
 ];
 
-fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
-    let name = if room == Room::Small { "☰" } else { "Session" };
+fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
+    let name = if room == LayoutSize::Small { "☰" } else { "Session" };
     let menu = ui.menu_button(name, |ui| {
         for command in MENU {
             let needs_session = !matches!(
@@ -395,11 +387,17 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>
 }
 
 /// From one place to another; marked while a session waits that a supervisor sent back.
-fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+fn place_menu(
+    ui: &mut Ui,
+    palette: &Palette,
+    bar: &TopBar,
+    room: LayoutSize,
+    actions: &mut Vec<Action>,
+) {
     // A count, and no alarm: what was sent back is no fault of what is on the bench.
     let name = match (room, bar.returned) {
-        (Room::Small, 0) => "⇄".to_owned(),
-        (Room::Small, count) => format!("⇄{count}"),
+        (LayoutSize::Small, 0) => "⇄".to_owned(),
+        (LayoutSize::Small, count) => format!("⇄{count}"),
         (_, 0) => "Go to".to_owned(),
         (_, count) => format!("Go to ({count})"),
     };

@@ -8,7 +8,8 @@ use paper::style::{Marker, Style, style};
 use paper::{Role, Shape as SceneShape};
 use solver::Direction;
 
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
 use crate::widgets::chart::corners;
 
 /// Points on a dashed circle: under half a degree each.

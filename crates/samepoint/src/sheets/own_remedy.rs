@@ -6,10 +6,10 @@ use record::remedies::by_hand::Done;
 use solver::Channel;
 
 use super::OwnRemedySheet;
-use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, channel_colour_text};
+use crate::widgets::{Label, channel_colour_text, refused_ui, text_ui};
 
 const CAUTION: &str = "Battery out first; open a unit only as its maintenance manual directs.";
 

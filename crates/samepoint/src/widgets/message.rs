@@ -7,8 +7,8 @@ use egui::{
 use paper::style::Marker;
 
 use super::Tell;
+use super::chart::{Ink, Pen, marker};
 use crate::theme::{BODY, Palette, bold};
-use crate::widgets::chart::{Ink, Pen, marker};
 
 /// What kind of sentence.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -7,8 +7,9 @@ use egui::{
 use paper::style::Marker;
 use solver::Channel;
 
-use crate::theme::{self, Palette};
-use crate::widgets::chart::{Clock, Ink, Pen, channel_marker, marker, turned};
+use super::chart::{Clock, Ink, Pen, channel_marker, marker, turned};
+use crate::theme;
+use crate::theme::Palette;
 
 /// A ring as it is drawn.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,14 +3,22 @@
 use egui::{Color32, Pos2, Rect, Ui, Vec2, vec2};
 use paper::style::Marker;
 
-use crate::bench::picture::Dial;
+use super::chart::{Clock, Ink, Pen, arrow_head, marker};
 use crate::theme::Palette;
-use crate::widgets::chart::{Clock, Ink, Pen, arrow_head, marker};
 
 /// Width and height, points.
 const SIDE_PT: f32 = 46.0;
 /// Points of an arc are this far apart, degrees.
 const STEP_DEG: f64 = 4.0;
+
+/// A turn on a clock face, seen as one looks into the eyepiece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dial {
+    /// Where it starts, degrees clockwise from up.
+    pub from_deg: f64,
+    /// How far it goes, degrees, clockwise positive.
+    pub clockwise_deg: f64,
+}
 
 /// Draws the turn in the upper right corner of the room that is left, over what comes next. Words
 /// beside it tell the same.

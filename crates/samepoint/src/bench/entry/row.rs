@@ -11,12 +11,11 @@ use solver::Channel;
 
 use super::{Entry, Field, RING_STEPS_DEG, select_all};
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui, number_field_ui,
+    Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui, number_field_ui, tip,
 };
 
 /// What the row needs to know beside its own text.

@@ -7,8 +7,9 @@ use egui::{
 use paper::words::capital;
 
 use super::{Aim, Glance, Off};
-use crate::bench::picture::TurnWords;
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
+use crate::views::round::TurnWords;
 use crate::widgets::chart::{Ink, Pen, channel_marker, marker};
 use crate::widgets::{Label, Tell, Tone, message_of_size_ui};
 

@@ -4,18 +4,23 @@ use egui::{Rect, Ui};
 use paper::style::Marker;
 use solver::Channel;
 
-use super::glass::GlassPicture;
-use super::parts::canvas;
+use super::glass::GlassView;
 use crate::theme::Palette;
 use crate::widgets::chart::{
-    Chart, Ink, Map, Numbers, Pen, empty_ui, fitted, key_ui, round_marks, round_step, told_ui,
+    Chart, Ink, Map, Numbers, Pen, canvas_ui, empty_ui, fitted, key_ui, round_marks, round_step,
+    told_ui,
 };
 
 /// Points between marks of the scale, at least.
 const APART: f64 = 40.0;
 
 /// Shows it.
-pub fn glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &Result<GlassPicture, String>) {
+pub(crate) fn glass_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    height: f32,
+    glass: &Result<GlassView, String>,
+) {
     let glass = match glass {
         Ok(glass) => glass,
         Err(why) => return empty_ui(ui, palette, why),
@@ -23,7 +28,7 @@ pub fn glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &Result<Glas
     let (across, up) = (glass.x[1] - glass.x[0], glass.y[1] - glass.y[0]);
     let below = 24.0 * (glass.told.len() as f32 + 2.5);
     let telling = format!("Through the glass. {}", glass.told.join(" "));
-    let (room, _) = canvas(ui, height, below, &telling);
+    let (room, _) = canvas_ui(ui, height, below, &telling);
     field_ui(ui, palette, fitted(room, (across / up).clamp(0.2, 5.0) as f32), glass);
     told_ui(ui, palette, &glass.told);
     let key = "Left: whole lines; right: dashed. Small rings: where each should go. Dashed box: where the \
@@ -32,7 +37,7 @@ pub fn glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &Result<Glas
 }
 
 /// The graticule with both crosshairs on it.
-pub(crate) fn field_ui(ui: &Ui, palette: &Palette, rect: Rect, glass: &GlassPicture) {
+pub(crate) fn field_ui(ui: &Ui, palette: &Palette, rect: Rect, glass: &GlassView) {
     let mut chart = Chart::new(ui, palette, rect, Map::new(rect, glass.x, glass.y));
     chart.field(palette.well);
     let [least, _] = chart.map.lengths(1.0);

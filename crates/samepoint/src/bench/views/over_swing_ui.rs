@@ -3,22 +3,26 @@
 use egui::Ui;
 use paper::words::{number, percent};
 
-use super::over_swing::{SwingPicture, Swings};
-use super::parts::canvas;
+use super::over_swing::{SwingView, Swings};
 use crate::theme::Palette;
 use crate::widgets::chart::{
-    Chart, Map, Numbers, Pen, around, empty_ui, key_ui, told_ui, within_axes,
+    Chart, Map, Numbers, Pen, around, canvas_ui, empty_ui, key_ui, told_ui, within_axes,
 };
 
 /// Shows it.
-pub fn swing_ui(ui: &mut Ui, palette: &Palette, height: f32, swing: &Result<SwingPicture, String>) {
+pub(crate) fn swing_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    height: f32,
+    swing: &Result<SwingView, String>,
+) {
     let swing = match swing {
         Ok(swing) => swing,
         Err(why) => return empty_ui(ui, palette, why),
     };
     let telling = format!("Window use over the swing. {}", swing.told.join(" "));
     let below = 40.0 * swing.told.len() as f32 + 48.0;
-    let (room, _) = canvas(ui, height, below, &telling);
+    let (room, _) = canvas_ui(ui, height, below, &telling);
     let of = |axis: usize| {
         let points = swing.curves.iter().flat_map(|curve| curve.points.iter());
         around(points.map(move |at| at[axis]), 0.0).unwrap_or_default()

@@ -10,8 +10,7 @@ use super::loupe::loupe_ui;
 use super::practice_glass::PracticeGlass;
 use super::virtual_ring::{ring_ui, switch};
 use crate::app::action::Action;
-use crate::bench::practice_unit::OnBench;
-use crate::places::practice::PracticeAction;
+use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::chart::{empty_ui, room_ui};
@@ -29,7 +28,7 @@ const LEAST: f32 = 180.0;
 const SMALL: f32 = 420.0;
 
 /// Shows it.
-pub fn practice_glass_ui(
+pub(crate) fn practice_glass_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
@@ -131,7 +130,7 @@ fn words_ui(
         let again = Button::new("Look again").min_size(vec2(0.0, TARGET));
         let about = "Each look has noise of its own; so has each reading after it is logged.";
         if ui.add(again).tell_on_hover(about).clicked() {
-            actions.push(Action::Practice(PracticeAction::LookAgain));
+            actions.push(Action::Unit(UnitAction::LookAgain));
         }
         let tells = unit.tells(glass.loupe.channel);
         let tell = ui.add(switch(palette, tells, "Tell the reading", 0.0));
@@ -139,7 +138,7 @@ fn words_ui(
         let about = "Say in words what this crosshair reads, once, where the graticule cannot be made out. It \
                      is noted, and a reading that was told is not your own.";
         if tell.tell_on_hover(about).clicked() {
-            actions.push(Action::Practice(PracticeAction::TellReading));
+            actions.push(Action::Unit(UnitAction::TellReading));
         }
         if tells {
             ui.tell(&glass.reads[glass.loupe.channel]);
@@ -164,7 +163,7 @@ fn found_ui(ui: &mut Ui, unit: &OnBench, channel: Channel, actions: &mut Vec<Act
             let text = paper::words::capital(&finding.to_string());
             let button = Button::new(text).min_size(vec2(260.0, TARGET));
             if ui.add(button).tell_on_hover(fault.shows()).clicked() {
-                actions.push(Action::Practice(PracticeAction::Found(finding)));
+                actions.push(Action::Unit(UnitAction::Found(finding)));
                 ui.close();
             }
         }

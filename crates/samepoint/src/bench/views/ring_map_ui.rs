@@ -4,13 +4,12 @@ use egui::{Color32, Ui};
 use paper::style::Marker;
 use solver::{Channel, PerChannel};
 
-use super::parts::canvas;
-use super::ring_map::{LEVELS, RingMapPicture, axis};
+use super::ring_map::{LEVELS, RingMapView, axis};
 use crate::app::action::Action;
 use crate::theme::Palette;
 use crate::widgets::TellOnHover;
 use crate::widgets::chart::{
-    Chart, Ink, Map, Numbers, Pen, empty_ui, fitted, key_ui, round_marks, within_axes,
+    Chart, Ink, Map, Numbers, Pen, canvas_ui, empty_ui, fitted, key_ui, round_marks, within_axes,
 };
 
 /// Both axes, and degrees between their numbers.
@@ -18,18 +17,18 @@ const TURN_DEG: [f64; 2] = [0.0, 360.0];
 const STEP_DEG: f64 = 60.0;
 
 /// Shows it.
-pub fn ring_map_ui(
+pub(crate) fn ring_map_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    map: &Result<RingMapPicture, String>,
+    map: &Result<RingMapView, String>,
     actions: &mut Vec<Action>,
 ) {
     let map = match map {
         Ok(map) => map,
         Err(why) => return empty_ui(ui, palette, why),
     };
-    let (room, response) = canvas(ui, height, 104.0, &format!("Ring map. {}", map.told));
+    let (room, response) = canvas_ui(ui, height, 104.0, &format!("Ring map. {}", map.told));
     let rect = fitted(within_axes(room), 1.0);
     let mut chart = Chart::new(ui, palette, room, Map::new(rect, TURN_DEG, TURN_DEG));
     for run in &map.runs {

@@ -2,18 +2,17 @@
 
 use egui::{Align2, Rect, Ui};
 
-use super::parts::canvas;
-use super::sources::{Arrow, Source, SourcesPicture};
+use super::sources::{Arrow, Source, SourcesView};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Map, Pen, empty_ui, told_ui};
+use crate::widgets::chart::{Chart, Map, Pen, canvas_ui, empty_ui, told_ui};
 use crate::widgets::{Tone, message_ui};
 
 /// Shows it.
-pub fn sources_ui(
+pub(crate) fn sources_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    sources: &Result<SourcesPicture, String>,
+    sources: &Result<SourcesView, String>,
 ) {
     let sources = match sources {
         Ok(sources) => sources,
@@ -21,7 +20,7 @@ pub fn sources_ui(
     };
     let telling = format!("Where errors come from. {} {}", sources.told.join(" "), sources.next);
     let below = 26.0 * sources.told.len() as f32 + 90.0;
-    let (room, _) = canvas(ui, height, below, &telling);
+    let (room, _) = canvas_ui(ui, height, below, &telling);
     draw(ui, palette, room, &sources.arrows);
     told_ui(ui, palette, &sources.told);
     message_ui(ui, palette, Tone::Plain, &sources.next, false);

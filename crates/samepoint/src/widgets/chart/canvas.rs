@@ -13,6 +13,15 @@ pub(crate) fn room_ui(ui: &mut Ui, size: Vec2, sense: Sense, told: &str) -> (Rec
     (room, response)
 }
 
+/// The least height of a canvas, points; a small window scrolls to its words.
+const LEAST: f32 = 150.0;
+
+/// A canvas that leaves `below` of `height` points for words.
+pub(crate) fn canvas_ui(ui: &mut Ui, height: f32, below: f32, told: &str) -> (Rect, Response) {
+    let size = vec2(ui.available_width(), (height - below).max(LEAST));
+    room_ui(ui, size, Sense::click(), told)
+}
+
 /// The largest part of a room that is `shape` times as wide as high, in its middle.
 pub(crate) fn fitted(room: Rect, shape: f32) -> Rect {
     if !(shape.is_finite() && shape > 0.0) {

@@ -20,7 +20,7 @@ mod steps;
 use egui::{Painter, Pos2, Rect, Ui};
 
 pub(crate) use axes::{Numbers, within_axes};
-pub(crate) use canvas::{empty_ui, fitted, key_ui, room_ui, told_ui};
+pub(crate) use canvas::{canvas_ui, empty_ui, fitted, key_ui, room_ui, told_ui};
 pub(crate) use clock::Clock;
 pub(crate) use map::Map;
 pub(crate) use marks::{Ink, arrow_head, channel_marker, corners, marker, turned};

@@ -3,8 +3,8 @@
 use egui::{Rect, Sense, Ui, vec2};
 use paper::style::Marker;
 
-use crate::places::practice::course::{Course, percent};
 use crate::theme::Palette;
+use crate::views::course::{Course, percent};
 use crate::widgets::chart::{Chart, Ink, Map, Numbers, Pen, room_ui};
 use crate::widgets::{Label, TellOnHover};
 

@@ -4,7 +4,7 @@ use egui::{Align2, Rect, Sense, Ui, pos2, vec2};
 use paper::style::Marker;
 use paper::words::number;
 
-use crate::places::study::picture::{AxisPicture, StudyPicture};
+use crate::places::study::picture::{AxisView, StudyView};
 use crate::theme::Palette;
 use crate::widgets::TellOnHover;
 use crate::widgets::chart::{Chart, Ink, Map, Numbers, Pen, around, room_ui};
@@ -17,7 +17,7 @@ const SCALE: f32 = 52.0;
 /// How much of the range lies beyond the highest and the lowest.
 const EDGE: f64 = 0.08;
 
-pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, axis: &AxisPicture) {
+pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView, axis: &AxisView) {
     let all = || axis.readings.iter().flatten().flatten().copied();
     let (Some(range), Some([low, high])) = (around(all(), EDGE), around(all(), 0.0)) else {
         return;
@@ -64,7 +64,7 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, a
 }
 
 /// What the chart shows, as text: each unit's mean by each hand.
-fn told(picture: &StudyPicture, axis: &AxisPicture) -> String {
+fn told(picture: &StudyView, axis: &AxisView) -> String {
     let mut told = format!("Means of {} by unit and hand:", axis.axis.word());
     for (row, means) in picture.table.iter().zip(&axis.means) {
         let means = picture

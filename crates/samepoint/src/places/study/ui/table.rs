@@ -3,10 +3,10 @@
 use egui::{Align2, FontId, RichText, Sense, Ui, pos2, vec2};
 use paper::style::Marker;
 
-use crate::app::action::Action;
 use crate::places::study::StudyAction;
-use crate::places::study::picture::StudyPicture;
-use crate::theme::{self, Palette};
+use crate::places::study::picture::StudyView;
+use crate::theme;
+use crate::theme::Palette;
 use crate::widgets::chart::{Ink, Pen, marker, room_ui};
 use crate::widgets::withdrawable_ui;
 
@@ -16,7 +16,7 @@ const ROW: f32 = 20.0;
 const NAME: f32 = 120.0;
 
 /// The plan: a unit a row, hands and in them trials across; a dot where it is measured.
-pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
+pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView) {
     let columns = picture.hands.len() * picture.trials;
     if columns == 0 {
         return;
@@ -66,7 +66,7 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
     ui.add_space(8.0);
 }
 
-fn told(picture: &StudyPicture) -> String {
+fn told(picture: &StudyView) -> String {
     let [done, of] = picture.done;
     format!("{done} of {of} cells measured. {}", picture.next)
 }
@@ -75,8 +75,8 @@ fn told(picture: &StudyPicture) -> String {
 pub(crate) fn measurements_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &StudyPicture,
-    actions: &mut Vec<Action>,
+    picture: &StudyView,
+    actions: &mut Vec<StudyAction>,
 ) {
     if picture.measurements.is_empty() {
         return;
@@ -84,7 +84,7 @@ pub(crate) fn measurements_ui(
     ui.label(RichText::new("Measurements, the latest first").font(theme::bold(14.5)));
     for row in &picture.measurements {
         if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
-            actions.push(Action::Study(StudyAction::AskWithdraw(row.seq)));
+            actions.push(StudyAction::AskWithdraw(row.seq));
         }
     }
 }

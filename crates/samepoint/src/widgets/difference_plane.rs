@@ -3,10 +3,9 @@
 use egui::{Align, Align2, Ui, vec2};
 use paper::style::Marker;
 
-use super::Plane;
-use crate::bench::views::parts::canvas;
+use super::chart::{Chart, Ink, Map, Pen, canvas_ui, key_ui};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Ink, Map, Pen, key_ui};
+use crate::views::differences::Plane;
 
 /// Room for the words below, points.
 const WORDS: f32 = 118.0;
@@ -14,7 +13,7 @@ const WORDS: f32 = 118.0;
 /// Shows it.
 pub fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
     let telling = format!("Differences, right less left. {}", plane.told);
-    let (room, _) = canvas(ui, height, WORDS, &telling);
+    let (room, _) = canvas_ui(ui, height, WORDS, &telling);
     let half = extent(plane);
     let map = Map::equal(room, 0.0, [-half, half], [-half, half]);
     let mut chart = Chart::new(ui, palette, room, map);
