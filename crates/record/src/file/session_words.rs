@@ -30,13 +30,12 @@ impl Words for Body {
     }
 
     fn write(fact: &Fact, format: u32) -> Result<String, BadField> {
-        let written = match (&fact.body, format) {
+        match (&fact.body, format) {
             (Self::Header(header), v1::FORMAT | v2::FORMAT) => v1::write_header(fact, header),
             (_, v1::FORMAT) => v1::write(fact),
             (_, v2::FORMAT) => v2::write(fact),
             _ => Err(BadField::no_format(format)),
-        };
-        written
+        }
     }
 
     fn read_header(body: &str) -> Result<Fact, BadField> {
@@ -44,11 +43,10 @@ impl Words for Body {
     }
 
     fn read(body: &str, format: u32) -> Result<Fact, BadField> {
-        let read = match format {
+        match format {
             v1::FORMAT => v1::read(body),
             v2::FORMAT => v2::read(body),
             _ => Err(BadField::no_format(format)),
-        };
-        read
+        }
     }
 }

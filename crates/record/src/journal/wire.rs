@@ -120,7 +120,7 @@ impl<V: Wired> Words for JournalBody<V> {
     }
 
     fn write(fact: &Fact<Self>, format: u32) -> Result<String, BadField> {
-        let written = match &fact.body {
+        match &fact.body {
             Self::Header(header) => {
                 let all = Envelope {
                     format: header.format,
@@ -138,8 +138,7 @@ impl<V: Wired> Words for JournalBody<V> {
             Self::Noted(_) if format == FIRST_FORMAT => Err(no_words()),
             Self::Noted(note) => FactLine::write(fact, Own::Noted(note.text.clone())),
             Self::Said(says) => FactLine::write(fact, V::What::write(says)),
-        };
-        written
+        }
     }
 
     fn read_header(body: &str) -> Result<Fact<Self>, BadField> {
@@ -154,15 +153,14 @@ impl<V: Wired> Words for JournalBody<V> {
             Ok(Self::Said(says))
         };
         let own = |Own::Noted(text): Own| Note::of_mark(text).map(Self::Noted);
-        let read = match FactLine::parse(body) {
+        match FactLine::parse(body) {
             Ok(line) => line.read(said),
             Err(why) => match FactLine::parse(body) {
                 Ok(_) if format == FIRST_FORMAT => Err(no_words()),
                 Ok(line) => line.read(own),
                 Err(_) => Err(why),
             },
-        };
-        read
+        }
     }
 }
 
