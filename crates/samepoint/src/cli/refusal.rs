@@ -18,7 +18,7 @@ use crate::sealing::{NoWords, NotKept, NotSealed};
 pub(super) struct Refusal {
     /// The file or folder; `None` where the arguments themselves are the matter.
     file: Option<PathBuf>,
-    why: Why,
+    why: Box<Why>,
 }
 
 /// What is wrong, and what to do about it.
@@ -116,20 +116,20 @@ pub(super) enum Why {
 impl Why {
     /// Of a file.
     pub(super) fn of(self, file: &Path) -> Refusal {
-        Refusal { file: Some(file.to_owned()), why: self }
+        Refusal { file: Some(file.to_owned()), why: Box::new(self) }
     }
 }
 
 impl<W: Into<Why>> From<W> for Refusal {
     fn from(why: W) -> Self {
-        Self { file: None, why: why.into() }
+        Self { file: None, why: Box::new(why.into()) }
     }
 }
 
 impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { file, why } = self;
-        match (file, why) {
+        match (file, why.as_ref()) {
             (None, _) => write!(f, "{why}"),
             // The record's own errors name their file where it matters.
             (_, Why::Record(error)) if error.path().is_some() => write!(f, "{why}"),

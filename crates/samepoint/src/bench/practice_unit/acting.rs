@@ -40,7 +40,7 @@ impl App {
                 let opened = RoundOpened { why, note: "both dioptres to zero".to_owned() };
                 match self.append(Body::RoundOpened(opened)) {
                     Ok(_) => self.say("Both dioptres stand at zero; a new round is open."),
-                    Err(why) => self.say(paper::words::sentence(&why.to_string())),
+                    Err(why) => self.say(why),
                 }
             }
         }
@@ -90,7 +90,7 @@ impl App {
         }
         match self.append(Body::Note(told_note(channel))) {
             Ok(_) => self.say(format!("The {channel} reading is told, and noted as told.")),
-            Err(why) => self.say(paper::words::sentence(&why.to_string())),
+            Err(why) => self.say(why),
         }
     }
 
