@@ -82,7 +82,7 @@ fn last_argument(rest: &str) -> Option<&str> {
             ')' | ']' => depth = depth.saturating_sub(1),
             '>' if before != '-' => depth = depth.saturating_sub(1),
             ',' if depth == 1 && !rest[at + 1..].trim_start().starts_with('>') => {
-                begins = Some(at + 1)
+                begins = Some(at + 1);
             }
             _ => {}
         }

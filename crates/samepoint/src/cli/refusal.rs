@@ -3,9 +3,9 @@
 use std::fmt;
 use std::path::{Path, PathBuf};
 
-use record::Access;
 use record::file::Damage;
 use record::import_csv::{self, NumberError};
+use record::{Access, ReadOnlyReason};
 use solver::{Channel, Solution};
 
 use super::figures;
@@ -90,6 +90,9 @@ pub(super) enum Why {
     /// Damage elsewhere than at the end.
     #[error("{0}; that is no missing end, and nothing is set aside")]
     NoMissingEnd(Damage),
+    /// A file that cannot be written to, for another reason.
+    #[error("{0}")]
+    ReadOnly(ReadOnlyReason),
     /// A place where files cannot be locked or synced.
     #[error("files cannot be {missing} in this place: `--agree` writes all the same")]
     Agree {

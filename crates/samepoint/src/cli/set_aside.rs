@@ -76,7 +76,7 @@ fn cut<B: Words>(asked: &SetAside, hand: &str) -> Result<Outcome, Why> {
         Access::ReadOnly(ReadOnlyReason::Damaged(damage)) => {
             return Err(Why::NoMissingEnd(damage.clone()));
         }
-        Access::ReadOnly(_) => return Err(Why::Access(file.access().clone())),
+        Access::ReadOnly(why) => return Err(Why::ReadOnly(why.clone())),
         Access::Writing | Access::AskFirst { .. } => return Err(nothing(path)),
     }
     let aside = file.set_end_aside(now, hand)?;
