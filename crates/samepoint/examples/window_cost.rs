@@ -50,6 +50,11 @@ fn main() {
     }
 }
 
+/// A unit must have a name.
+fn unit() -> Unit {
+    Unit { name: "0147".to_owned(), ..Unit::default() }
+}
+
 fn services(home: &Path) -> Services {
     // Who is at the bench is not what is measured.
     let preferences = home.join("config/preferences.ron");
@@ -67,7 +72,7 @@ fn frames(home: &Path) {
     println!("  empty window                      1");
     let mut first = None;
     for readings in [24, 1_000, 10_000, 50_000] {
-        let path = many_readings::session(home, readings, Unit::default());
+        let path = many_readings::session(home, readings, unit());
         let services = services(home);
         let mut window = harness(move |cc| App::new(&cc.egui_ctx, services, Some(path)));
         let time = frame_time(&mut window);
@@ -142,7 +147,7 @@ fn median(times: impl Iterator<Item = Duration>) -> Duration {
 
 /// Opens both windows one after the other, each in a process of its own.
 fn windows(home: &Path) {
-    let path = many_readings::session(home, 25, Unit::default());
+    let path = many_readings::session(home, 25, unit());
     let program = std::env::current_exe().unwrap();
     let measure = |path: Option<&Path>| {
         let mut child = Command::new(&program);
