@@ -6,6 +6,7 @@
 //! - [`held`]: files that facts may wait for; [`kept_file`]: whether the facts of one are safe;
 //!   [`to_salvage`]: one that could not be opened;
 //! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen;
+//! - [`reading_form`]: ring, x and y of a check's or a study's reading;
 //! - [`sealing`]: with which key something is sealed; `authority`: who may sign and answer;
 //! - [`layout_size`]: wide or small; [`refusals`]: what several refuse in the same words.
 
@@ -18,6 +19,7 @@ pub mod offers;
 pub mod open_journal;
 pub mod open_shop;
 pub mod path_sheet;
+pub mod reading_form;
 pub mod refusals;
 pub mod sealing;
 pub mod to_salvage;

@@ -4,7 +4,7 @@ use record::checks::{CheckAbout, CheckBody, CheckFile, CheckHeader};
 use record::fact::{Body, DayNote};
 use record::{Error, Stamp, Station};
 
-use super::{CheckAction, CheckField, CheckJournal, CheckSheet, Decision, OpenChecks};
+use super::{CheckAction, CheckJournal, CheckSheet, Decision, OpenChecks};
 use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::bench::station_words::Judging;
@@ -12,6 +12,7 @@ use crate::sheets::Sheet;
 use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::shell::open_shop::program;
+use crate::shell::reading_form::ReadingField;
 use crate::shell::refusals::NO_HAND;
 
 impl App {
@@ -137,10 +138,10 @@ impl App {
         }
     }
 
-    fn refuse_check(&mut self, field: Option<CheckField>, why: String) {
+    fn refuse_check(&mut self, field: Option<ReadingField>, why: String) {
         if let Sheet::Check(sheet) = &mut self.front {
-            sheet.focus = field;
-            sheet.refused = Some((field, why));
+            sheet.read.focus = field;
+            sheet.read.refused = Some((field, why));
         }
     }
 
@@ -153,7 +154,7 @@ impl App {
             Err((field, why)) => return self.refuse_check(Some(field), why),
         };
         if let Err(why) = taken.direction() {
-            return self.refuse_check(Some(CheckField::X), why.to_string());
+            return self.refuse_check(Some(ReadingField::X), why.to_string());
         }
         let done = self
             .begin_checks(&sheet)
@@ -163,11 +164,11 @@ impl App {
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
         if let Sheet::Check(sheet) = &mut self.front {
-            sheet.x.clear();
-            sheet.y.clear();
-            sheet.refused = None;
+            sheet.read.x.clear();
+            sheet.read.y.clear();
+            sheet.read.refused = None;
             sheet.turn_to(next);
-            sheet.focus = Some(CheckField::X);
+            sheet.read.focus = Some(ReadingField::X);
         }
         self.say(format!("Check of {} logged.", sheet.station));
     }
@@ -208,10 +209,10 @@ impl App {
         match preview {
             Ok(told) => {
                 sheet.decision = Decision::Limits(told);
-                sheet.focus = Some(CheckField::X);
-                sheet.refused = None;
+                sheet.read.focus = Some(ReadingField::X);
+                sheet.read.refused = None;
             }
-            Err(why) => sheet.refused = Some((None, why)),
+            Err(why) => sheet.read.refused = Some((None, why)),
         }
     }
 
@@ -231,9 +232,9 @@ impl App {
         if let Sheet::Check(sheet) = &mut self.front {
             sheet.decision = Decision::None;
             sheet.reason.clear();
-            sheet.refused = None;
+            sheet.read.refused = None;
             sheet.turn_to(next);
-            sheet.focus = Some(CheckField::X);
+            sheet.read.focus = Some(ReadingField::X);
         }
     }
 
@@ -347,8 +348,8 @@ impl App {
         }
         sheet.decision = Decision::None;
         sheet.reason.clear();
-        sheet.refused = None;
-        sheet.focus = Some(CheckField::X);
+        sheet.read.refused = None;
+        sheet.read.focus = Some(ReadingField::X);
         true
     }
 }

@@ -1,21 +1,22 @@
 //! A station's check standard: read it, see how the station stands, decide on limits.
 
 use egui::accesskit::Role;
-use egui::{Button, Id, Key, Modifiers, RichText, Ui, WidgetInfo, vec2};
+use egui::{Button, Id, RichText, Ui, WidgetInfo, vec2};
 use solver::Channel;
 
 use super::chart::check_chart_ui;
-use super::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
+use super::{CheckAction, CheckSheet, Decision, OpenChecks};
 use crate::app::action::Action;
 use crate::sheets::parts::{SheetContext, back_ui, buttons_ui, first_field, scrolled};
 use crate::sheets::withdraw::STAYS_WITHDRAWN;
 use crate::shell::kept_file::Mend;
+use crate::shell::reading_form::{ReadingField, ReadingFormLook, reading_form_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::Y_FIELD_TIP;
 use crate::widgets::{
-    Label, NumberField, TellOnHover, Tone, channel_colour_text, cut, message_ui, number_field_ui,
-    refused_ui, text_ui, withdrawable_ui,
+    Label, TellOnHover, Tone, channel_colour_text, cut, message_ui, refused_ui, text_ui,
+    withdrawable_ui,
 };
 
 /// Two charts stand side by side where the sheet is this wide, points.
@@ -29,7 +30,10 @@ pub(crate) fn check_ui(
     actions: &mut Vec<Action>,
 ) {
     let Some(open) = context.checks else { return };
-    if let Some(field) = sheet.focus.take() {
+    // While a decision or the standard's name is asked for, no number field is there to take it.
+    if sheet.decision != Decision::None
+        && let Some(field) = sheet.read.focus.take()
+    {
         ui.memory_mut(|memory| memory.request_focus(id_of(field, open)));
     }
     scrolled(ui, |ui| {
@@ -53,8 +57,8 @@ pub(crate) fn check_ui(
 
 /// Where the keyboard goes when the sheet comes to the front: the standard's name while the file is
 /// to be begun, else x.
-fn id_of(field: CheckField, open: &OpenChecks) -> Id {
-    if field == CheckField::X && open.file().is_some() {
+fn id_of(field: ReadingField, open: &OpenChecks) -> Id {
+    if field == ReadingField::X && open.file().is_some() {
         first_field()
     } else {
         Id::unique(("check", field))
@@ -105,13 +109,13 @@ fn reading_ui(
                 Button::selectable(sheet.channel == channel, text).min_size(vec2(0.0, TARGET));
             if ui.add(button).clicked() {
                 sheet.channel = channel;
-                sheet.focus = Some(CheckField::X);
+                sheet.read.focus = Some(ReadingField::X);
             }
         }
     });
     log |= numbers_ui(ui, palette, sheet, open);
     text_ui(ui, palette, Id::unique("check hand"), "Hand", &mut sheet.hand, "whose initials");
-    refused_ui(ui, palette, sheet.refused.as_ref().map(|(_, why)| why));
+    refused_ui(ui, palette, sheet.read.refused.as_ref().map(|(_, why)| why));
     ui.horizontal_wrapped(|ui| {
         let button = Button::new(RichText::new("Log the check").font(theme::bold(14.5)))
             .min_size(vec2(110.0, TARGET));
@@ -124,7 +128,7 @@ fn reading_ui(
         let tip = "The station was zeroed, mended or calibrated, or the standard replaced.";
         if ui.add_enabled(open.file().is_some(), anew).tell_on_hover(tip).clicked() {
             sheet.decision = Decision::Anew;
-            sheet.focus = Some(CheckField::X);
+            sheet.read.focus = Some(ReadingField::X);
         }
         back_ui(ui, actions);
     });
@@ -136,38 +140,11 @@ fn reading_ui(
 /// Ring, x and y in one row; true when Enter left the last.
 fn numbers_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, open: &OpenChecks) -> bool {
     let sign = open.station().usual_unit.sign();
-    let names = ["ring °".to_owned(), format!("x {sign}"), format!("y {sign}")];
     let width = ((ui.available_width() - 24.0) / 3.0).clamp(60.0, 120.0);
-    let wrong = sheet.refused.as_ref().and_then(|(field, _)| *field);
-    let mut entered = None;
-    let mut letters = Vec::new();
-    ui.horizontal(|ui| {
-        let fields = [CheckField::Ring, CheckField::X, CheckField::Y];
-        for (field, name) in fields.into_iter().zip(&names) {
-            let (text, full_name) = match field {
-                CheckField::Ring => (&mut sheet.ring, "check ring"),
-                CheckField::X => (&mut sheet.x, "check x"),
-                CheckField::Y => (&mut sheet.y, "check y"),
-            };
-            let shown = NumberField {
-                id: id_of(field, open),
-                name,
-                full_name,
-                width,
-                hint: if field == CheckField::Ring { "none" } else { "" },
-                refused: wrong == Some(field),
-                commands: &['l', 'r'],
-            };
-            let (response, typed) = number_field_ui(ui, palette, &shown, text);
-            letters.extend(typed);
-            if response.changed() && wrong == Some(field) {
-                sheet.refused = None;
-            }
-            if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-                entered = Some(field);
-            }
-        }
-    });
+    let id = |field| id_of(field, open);
+    let look = ReadingFormLook { of: "check", sign, width, commands: &['l', 'r'], id };
+    let shown = ui.horizontal(|ui| reading_form_ui(ui, palette, &mut sheet.read, &look));
+    let (entered, letters) = shown.inner;
     for letter in letters {
         match letter {
             'l' => sheet.channel = Channel::Left,
@@ -175,15 +152,7 @@ fn numbers_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, open: &Ope
             _ => {}
         }
     }
-    let Some(field) = entered else { return false };
-    // The Enter that left one field must not be seen by the next.
-    ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-    sheet.focus = match field {
-        CheckField::Ring => Some(CheckField::X),
-        CheckField::X => Some(CheckField::Y),
-        CheckField::Y => None,
-    };
-    field == CheckField::Y
+    entered
 }
 
 fn decision_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, actions: &mut Vec<Action>) {
@@ -213,7 +182,7 @@ fn decision_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, actions: 
         "why, for whoever reads it later",
     );
     text_ui(ui, palette, Id::unique("check hand"), "Hand", &mut sheet.hand, "whose initials");
-    refused_ui(ui, palette, sheet.refused.as_ref().map(|(_, why)| why));
+    refused_ui(ui, palette, sheet.read.refused.as_ref().map(|(_, why)| why));
     if buttons_ui(ui, on, actions) || enter {
         actions.push(Action::Checks(CheckAction::Decide));
     }
@@ -260,8 +229,8 @@ fn readings_ui(ui: &mut Ui, palette: &Palette, sheet: &mut CheckSheet, open: &Op
     for row in &open.picture().readings {
         if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
             sheet.decision = Decision::Withdraw(row.seq, row.words.clone());
-            sheet.refused = None;
-            sheet.focus = Some(CheckField::X);
+            sheet.read.refused = None;
+            sheet.read.focus = Some(ReadingField::X);
         }
     }
 }

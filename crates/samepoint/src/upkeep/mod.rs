@@ -13,11 +13,12 @@ use record::checks::{
     CheckBody, CheckFact, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold,
 };
 use record::fact::{Approach, Fact, Seq, Withdrawn};
-use record::{Error, Meaning as _, Stamp, Station, Typed};
+use record::{Meaning as _, Stamp, Station};
 use solver::Channel;
 
 use crate::shell::kept_file::{Mend, saved_words};
 use crate::shell::open_journal::{OpenJournal, View as _};
+use crate::shell::reading_form::{ReadingField, ReadingForm, TypedReading};
 use picture::CheckView;
 
 /// A check file that is open.
@@ -157,17 +158,6 @@ pub enum Decision {
     Anew,
 }
 
-/// A field of the sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum CheckField {
-    /// The ring angle.
-    Ring,
-    /// Across.
-    X,
-    /// Up.
-    Y,
-}
-
 /// The sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CheckSheet {
@@ -177,22 +167,14 @@ pub struct CheckSheet {
     pub standard: String,
     /// Whose crosshair.
     pub channel: Channel,
-    /// The ring angle as typed; empty is none.
-    pub ring: String,
-    /// Across, as typed.
-    pub x: String,
-    /// Up, as typed.
-    pub y: String,
+    /// What is read, as typed, and what of the sheet was refused.
+    pub read: ReadingForm,
     /// Whose hand.
     pub hand: String,
     /// What a reason is asked for.
     pub decision: Decision,
     /// The reason.
     pub reason: String,
-    /// What was refused, and in which field if it was one.
-    pub refused: Option<(Option<CheckField>, String)>,
-    /// Where the keyboard goes.
-    pub focus: Option<CheckField>,
 }
 
 impl CheckSheet {
@@ -203,14 +185,10 @@ impl CheckSheet {
             station: checks.station().name.clone(),
             standard: String::new(),
             channel: Channel::Left,
-            ring: String::new(),
-            x: String::new(),
-            y: String::new(),
+            read: ReadingForm::at(checks.file().map(|_| ReadingField::X)),
             hand: hand.to_owned(),
             decision: Decision::None,
             reason: String::new(),
-            refused: None,
-            focus: checks.file().map(|_| CheckField::X),
         };
         sheet.turn_to(checks.picture().next);
         sheet
@@ -219,14 +197,14 @@ impl CheckSheet {
     /// Whether something typed would be lost with it.
     #[must_use]
     pub const fn holds_work(&self) -> bool {
-        !(self.x.is_empty() && self.y.is_empty() && self.reason.is_empty())
+        !(self.read.x.is_empty() && self.read.y.is_empty() && self.reason.is_empty())
     }
 
     /// Turns to what is to be read next and waits at x.
     pub fn turn_to(&mut self, point: Option<CheckPoint>) {
         if let Some(point) = point {
             self.channel = point.channel;
-            self.ring = point.ring_deg.map_or_else(String::new, |deg| deg.to_string());
+            self.read.ring = point.ring_deg.map_or_else(String::new, |deg| deg.to_string());
         }
     }
 
@@ -234,27 +212,10 @@ impl CheckSheet {
     ///
     /// # Errors
     /// Which field is wrong, and how.
-    pub fn taken(&self, station: &Station) -> Result<CheckTaken, (CheckField, String)> {
-        let parse = |field, text: &str| {
-            Typed::by_hand(text.trim()).map_err(|why: Error| (field, why.to_string()))
-        };
-        let ring_deg = match self.ring.trim() {
-            "" => None,
-            typed => Some(parse(CheckField::Ring, typed)?),
-        };
-        let (x, y) = (parse(CheckField::X, &self.x)?, parse(CheckField::Y, &self.y)?);
-        station
-            .on_graticule(self.channel, station.usual_unit, [x.value(), y.value()], false)
-            .map_err(|why| (CheckField::X, why.to_string()))?;
-        Ok(CheckTaken {
-            channel: self.channel,
-            ring_deg,
-            x,
-            y,
-            unit: station.usual_unit,
-            map: station.map[self.channel],
-            approach: Approach::NotNoted,
-        })
+    pub fn taken(&self, station: &Station) -> Result<CheckTaken, (ReadingField, String)> {
+        let TypedReading { ring_deg, x, y, unit, map } = self.read.typed(station, self.channel)?;
+        let (channel, approach) = (self.channel, Approach::NotNoted);
+        Ok(CheckTaken { channel, ring_deg, x, y, unit, map, approach })
     }
 
     /// The fact that was decided on; `None` when nothing is being decided.

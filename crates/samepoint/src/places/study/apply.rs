@@ -5,12 +5,13 @@ use record::studies::{StudyAbout, StudyBody, StudyFile, StudyHeader};
 use record::{Meaning as _, Stamp, Station};
 
 use super::plan::PlanForm;
-use super::{CellEntry, CellField, OpenStudy, StudyAction, Studying};
+use super::{OpenStudy, StudyAction, Studying};
 use crate::shell::Shell;
 use crate::shell::effect::Effect;
 use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::shell::open_shop::program;
+use crate::shell::reading_form::{ReadingField, ReadingForm};
 
 impl Studying {
     /// Does what was asked; `station` is the one at the bench.
@@ -42,7 +43,7 @@ impl Studying {
             }
             StudyAction::KeepIt => {
                 self.withdrawing = None;
-                self.cell.focus = Some(CellField::X);
+                self.cell.focus = Some(ReadingField::X);
             }
             StudyAction::Withdraw => self.withdraw_cell(shell),
             StudyAction::Mend(Mend::Continue) => return vec![Effect::GoOnElsewhere(Held::Study)],
@@ -62,7 +63,7 @@ impl Studying {
         let newest = self.list.first().filter(|_| none).map(|(path, _)| path.clone());
         let effects =
             newest.map(|path| self.apply(StudyAction::Open(path), None, shell)).unwrap_or_default();
-        self.cell.focus = Some(CellField::X);
+        self.cell.focus = Some(ReadingField::X);
         effects
     }
 
@@ -99,7 +100,7 @@ impl Studying {
         for notice in file.notices() {
             shell.warn(notice);
         }
-        self.cell = CellEntry { focus: Some(CellField::X), ..CellEntry::default() };
+        self.cell = ReadingForm::at(Some(ReadingField::X));
         self.withdrawing = None;
         self.notice.clear();
         self.open = Some(OpenStudy::new(file, shell.now()));
@@ -131,7 +132,7 @@ impl Studying {
         }
     }
 
-    fn cell_logged(&mut self, shell: &mut Shell) -> Result<(), (Option<CellField>, String)> {
+    fn cell_logged(&mut self, shell: &mut Shell) -> Result<(), (Option<ReadingField>, String)> {
         let beside = |why: String| (None, why);
         let hand = shell.named_hand().map_err(|why| beside(why.into()))?;
         let Some(open) = &self.open else { return Ok(()) };
@@ -148,11 +149,11 @@ impl Studying {
         let now = shell.now();
         let Some(open) = &mut self.open else { return Ok(()) };
         open.append(StudyBody::Measured(taken), now, &hand)
-            .map_err(|why| (Some(CellField::X), why.to_string()))?;
+            .map_err(|why| (Some(ReadingField::X), why.to_string()))?;
         let plan = open.study().plan();
         self.notice = plan.map_or_else(String::new, |plan| format!("Logged {}.", plan.words(cell)));
         // The ring is read for each cell alike.
-        self.cell = CellEntry { ring, focus: Some(CellField::X), ..CellEntry::default() };
+        self.cell = ReadingForm { ring, ..ReadingForm::at(Some(ReadingField::X)) };
         Ok(())
     }
 
@@ -168,7 +169,7 @@ impl Studying {
             Ok(_) => {
                 self.withdrawing = None;
                 self.cell.refused = None;
-                self.cell.focus = Some(CellField::X);
+                self.cell.focus = Some(ReadingField::X);
                 "Withdrawn; its cell is open again.".clone_into(&mut self.notice);
             }
             Err(why) => self.cell.refused = Some((None, why)),

@@ -13,24 +13,14 @@ use std::path::PathBuf;
 
 use record::fact::{Approach, Seq};
 use record::studies::{CellMeasured, Study, StudyBody};
-use record::{Error, Meaning as _, Station, Typed};
+use record::{Meaning as _, Station};
 
 use picture::StudyView;
 use plan::PlanForm;
 
 use crate::shell::kept_file::Mend;
 use crate::shell::open_journal::OpenJournal;
-
-/// A field of the cell being typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum CellField {
-    /// Ring angle.
-    Ring,
-    /// Across.
-    X,
-    /// Up.
-    Y,
-}
+use crate::shell::reading_form::{ReadingField, ReadingForm, TypedReading};
 
 /// What the place remembers.
 #[derive(Default)]
@@ -42,26 +32,11 @@ pub struct Studying {
     /// The plan being written, when a new one is.
     pub plan: Option<PlanForm>,
     /// The cell being typed.
-    pub cell: CellEntry,
+    pub cell: ReadingForm,
     /// A measurement to withdraw, and why.
     pub withdrawing: Option<(Seq, String)>,
     /// What was done last.
     pub notice: String,
-}
-
-/// The cell being typed.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct CellEntry {
-    /// Ring angle as typed.
-    pub ring: String,
-    /// Across, as typed.
-    pub x: String,
-    /// Up, as typed.
-    pub y: String,
-    /// What was refused, and why.
-    pub refused: Option<(Option<CellField>, String)>,
-    /// The field that should have the keyboard in the next frame.
-    pub focus: Option<CellField>,
 }
 
 /// An open study.
@@ -80,35 +55,19 @@ impl OpenStudy {
     /// Which field is wrong, and how; or that every cell is measured.
     pub fn taken(
         &self,
-        entry: &CellEntry,
+        entry: &ReadingForm,
         station: &Station,
-    ) -> Result<CellMeasured, (Option<CellField>, String)> {
-        let parse = |field, text: &str| {
-            Typed::by_hand(text.trim()).map_err(|why: Error| (Some(field), why.to_string()))
-        };
+    ) -> Result<CellMeasured, (Option<ReadingField>, String)> {
         let (Some(about), Some(cell)) = (self.study().about(), self.study().next()) else {
             return Err((
                 None,
                 "Every cell is measured; withdraw one to read it again.".to_owned(),
             ));
         };
-        let ring_deg = match entry.ring.trim() {
-            "" => None,
-            typed => Some(parse(CellField::Ring, typed)?),
-        };
-        let (x, y) = (parse(CellField::X, &entry.x)?, parse(CellField::Y, &entry.y)?);
-        station
-            .on_graticule(about.channel, station.usual_unit, [x.value(), y.value()], false)
-            .map_err(|why| (Some(CellField::X), why.to_string()))?;
-        Ok(CellMeasured {
-            cell,
-            ring_deg,
-            x,
-            y,
-            unit: station.usual_unit,
-            map: station.map[about.channel],
-            approach: Approach::NotNoted,
-        })
+        let typed =
+            entry.typed(station, about.channel).map_err(|(field, why)| (Some(field), why))?;
+        let TypedReading { ring_deg, x, y, unit, map } = typed;
+        Ok(CellMeasured { cell, ring_deg, x, y, unit, map, approach: Approach::NotNoted })
     }
 }
 

@@ -8,19 +8,20 @@ pub(crate) mod plan;
 pub(crate) mod result;
 pub(crate) mod table;
 
+use crate::widgets::Y_FIELD_TIP;
 use egui::{
-    Button, ComboBox, Id, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, WidgetInfo,
-    accesskit::Role, vec2,
+    Button, ComboBox, Id, Key, RichText, ScrollArea, TextEdit, Ui, WidgetInfo, accesskit::Role,
+    vec2,
 };
 use record::{Meaning as _, Window};
 
-use super::{CellField, OpenStudy, StudyAction, Studying};
+use super::{OpenStudy, StudyAction, Studying};
 use crate::shell::kept_file::{Mend, saved_words};
 use crate::shell::offers::Offers;
+use crate::shell::reading_form::{ReadingForm, ReadingFormLook, reading_form_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::Y_FIELD_TIP;
-use crate::widgets::{Label, NumberField, Tell, Tone, message_ui, number_field_ui};
+use crate::widgets::{Label, Tell, Tone, Y_FIELD_TIP, message_ui};
 
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 860.0;
@@ -145,7 +146,7 @@ fn cell_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &OpenStudy,
-    cell: &mut crate::places::study::CellEntry,
+    cell: &mut ReadingForm,
     context: &StudyContext<'_>,
     actions: &mut Vec<StudyAction>,
 ) {
@@ -153,32 +154,11 @@ fn cell_ui(
         context.offers.stations.iter().find(|station| station.name == about.station)
     });
     let sign = station.map_or("′", |station| station.usual_unit.sign());
-    if let Some(field) = cell.focus.take() {
-        ui.memory_mut(|memory| memory.request_focus(id_of(field)));
-    }
-    let wrong = cell.refused.as_ref().and_then(|(field, _)| *field);
-    let names = ["ring °".to_owned(), format!("x {sign}"), format!("y {sign}")];
-    let mut entered = None;
+    let id = |field| Id::unique(("study cell", field));
+    let look = ReadingFormLook { of: "cell", sign, width: 96.0, commands: &[], id };
     let mut log = false;
     ui.horizontal(|ui| {
-        let fields = [CellField::Ring, CellField::X, CellField::Y];
-        for (field, name) in fields.into_iter().zip(&names) {
-            let (text, full_name, hint) = match field {
-                CellField::Ring => (&mut cell.ring, "cell ring", "none"),
-                CellField::X => (&mut cell.x, "cell x", ""),
-                CellField::Y => (&mut cell.y, "cell y", ""),
-            };
-            let (id, refused) = (id_of(field), wrong == Some(field));
-            let shown =
-                NumberField { id, name, full_name, width: 96.0, hint, refused, commands: &[] };
-            let (response, _) = number_field_ui(ui, palette, &shown, text);
-            if response.changed() {
-                cell.refused = None;
-            }
-            if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-                entered = Some(field);
-            }
-        }
+        (log, _) = reading_form_ui(ui, palette, cell, &look);
         ui.vertical(|ui| {
             ui.label(RichText::new(" ").small());
             let button = Button::new(RichText::new("Log the cell").font(theme::bold(14.5)))
@@ -186,25 +166,12 @@ fn cell_ui(
             log |= ui.add(button).on_hover_text(Y_FIELD_TIP).clicked();
         });
     });
-    if let Some(field) = entered {
-        // The Enter that left one field must not be seen by the next.
-        ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-        match field {
-            CellField::Ring => cell.focus = Some(CellField::X),
-            CellField::X => cell.focus = Some(CellField::Y),
-            CellField::Y => log = true,
-        }
-    }
     if let Some((_, why)) = &cell.refused {
         message_ui(ui, palette, Tone::Look, why, false);
     }
     if log {
         actions.push(StudyAction::Log);
     }
-}
-
-fn id_of(field: CellField) -> Id {
-    Id::unique(("study cell", field))
 }
 
 /// Why a measurement is to be left out.
