@@ -66,8 +66,9 @@ fn a_small_window_has_tabs_and_keeps_the_row() {
     first.wait_saved().unwrap();
     drop(first);
     let mut bench = Bench::open_sized(home.path(), None, vec2(640.0, 480.0), 1.0);
-    let row =
-        |bench: &Bench| bench.window.get_by_role_and_label(Role::TextInput, "left x entry").rect();
+    let row = |bench: &Bench| {
+        bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").rect()
+    };
     let place = row(&bench);
     assert_eq!(bench.app().tab(), Tab::Plot);
     let plot = bench.window.get_by_label_contains("Field plot.").rect();
@@ -118,7 +119,7 @@ fn no_sheet_blocks_a_reading() {
         bench.keys(Modifiers::COMMAND, Key::K);
         bench.enter(command.text());
         let before = facts(&bench);
-        bench.window.get_by_role_and_label(Role::TextInput, "left x entry").focus();
+        bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").focus();
         bench.window.run();
         bench.enter("1.0");
         bench.enter("2.0");

@@ -10,6 +10,7 @@ use solver::{Channel, PerChannel};
 use super::App;
 use super::entry::Field;
 use super::picture::RingGuidance;
+use super::set_up::dioptre_of;
 use super::targets::reads_at;
 use crate::ui_command::UiCommand;
 
@@ -215,7 +216,7 @@ impl Confirming {
     /// Whether both dioptres are noted at zero.
     #[must_use]
     pub fn at_zero(&self) -> bool {
-        let zero = |text: &String| Typed::parse(text).is_ok_and(|typed| typed.value() == 0.0);
+        let zero = |text: &String| Typed::by_hand(text).is_ok_and(|typed| typed.value() == 0.0);
         zero(&self.dioptre.left) && zero(&self.dioptre.right)
     }
 
@@ -244,8 +245,7 @@ impl Confirming {
     pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, String> {
         let dioptre = &self.dioptre[channel];
         if !dioptre.trim().is_empty() {
-            let typed = Typed::by_hand(dioptre).map_err(|why| format!("Dioptre: {why}"))?;
-            reading.dioptre = Some(typed);
+            reading.dioptre = Some(dioptre_of("Dioptre", dioptre)?);
         }
         reading.lock = self.lock;
         reading.reseated = self.reseated;

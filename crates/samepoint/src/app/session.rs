@@ -219,12 +219,15 @@ impl OpenSession {
         self.followed = facts.len();
         let account = Derived::of(self.folding.session());
         // The facts changed, so what was being tried is over.
-        self.aside = Aside::of(&account);
+        self.aside = Aside { rested: self.aside.rested, ..Aside::of(&account) };
         (self.picture, self.differences) =
             picture(account.session(), &self.at_hand, unit, None, &self.aside, None);
         self.closing = closing(account.session());
         let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
         self.confirm = ConfirmPicture::new(&account, solution, shop);
+        if self.aside.rested {
+            self.confirm.leave_unanswered();
+        }
         self.conclusion = account.into_what_is_signed();
         self.advice = Advice::of(
             self.folding.session(),
@@ -340,6 +343,22 @@ impl OpenSession {
     ) {
         self.aside.trial = trial;
         self.redraw(unit, selected);
+    }
+
+    /// The round was left alone and must be asked about before it goes on, or that was answered: until then
+    /// nothing of it is called good.
+    pub fn set_rested(&mut self, rested: bool, unit: ReadingUnit, selected: Option<Seq>) {
+        if self.aside.rested == rested {
+            return;
+        }
+        self.aside.rested = rested;
+        self.redraw(unit, selected);
+        let account = Derived::of(self.folding.session());
+        let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
+        self.confirm = ConfirmPicture::new(&account, solution, shop);
+        if rested {
+            self.confirm.leave_unanswered();
+        }
     }
 
     /// What is laid beside the readings.
@@ -524,6 +543,9 @@ pub(super) fn picture(
         speak(&mut picture, state, found.as_ref(), &shown.plane, unit);
         shown
     });
+    if aside.rested {
+        picture.leave_unanswered();
+    }
     (picture, differences)
 }
 

@@ -264,9 +264,17 @@ impl SetUpSheet {
             "" => Ok(None),
             text => Typed::by_hand(text).map(Some).map_err(|why| format!("{name}: {why}")),
         };
+        let dioptre = |name: &str, text: &str| match text.trim() {
+            "" => Ok(None),
+            text => dioptre_of(name, text).map(Some),
+        };
         let ipd_mm = number("Interpupillary distance", &self.ipd_mm)?;
-        if ipd_mm.as_ref().is_some_and(|ipd| ipd.value() <= 0.0) {
-            return Err("Interpupillary distance: it must be more than 0 mm.".to_owned());
+        let [least, most] = IPD_MM;
+        if let Some(ipd) = ipd_mm.as_ref().filter(|ipd| !(least..=most).contains(&ipd.value())) {
+            let shown = ipd.shown();
+            return Err(format!(
+                "Interpupillary distance: from {least} to {most} mm; {shown} is beyond."
+            ));
         }
         Ok(Setup {
             job: self.job.trim().to_owned(),
@@ -274,8 +282,8 @@ impl SetUpSheet {
             complaint: self.complaint.trim().to_owned(),
             ipd_mm,
             dioptre: PerChannel {
-                left: number("Left dioptre", &self.dioptre.left)?,
-                right: number("Right dioptre", &self.dioptre.right)?,
+                left: dioptre("Left dioptre", &self.dioptre.left)?,
+                right: dioptre("Right dioptre", &self.dioptre.right)?,
             },
             note: self.note.trim().to_owned(),
         })
@@ -374,6 +382,27 @@ impl SetUpSheet {
         }
         None
     }
+}
+
+/// Between these an interpupillary distance is one, millimetres: wider than people are on both sides (common
+/// practice, no source), so that what is beyond is a slip of the hand.
+const IPD_MM: [f64; 2] = [30.0, 100.0];
+/// An eyepiece's dioptre lies within this of zero, dioptres (common practice, no source).
+const MOST_DIOPTRES: f64 = 10.0;
+
+/// A dioptre as typed, and no more than an eyepiece has.
+///
+/// # Errors
+/// What is wrong with it, in a sentence that begins with its name.
+pub(in crate::app) fn dioptre_of(name: &str, text: &str) -> Result<Typed, String> {
+    let typed = Typed::by_hand(text).map_err(|why| format!("{name}: {why}"))?;
+    if typed.value().abs() > MOST_DIOPTRES {
+        let shown = typed.shown();
+        return Err(format!(
+            "{name}: from \u{2212}{MOST_DIOPTRES} to {MOST_DIOPTRES} D; {shown} is beyond."
+        ));
+    }
+    Ok(typed)
 }
 
 /// A tolerance window being added to the shop.

@@ -33,6 +33,19 @@ pub struct LookingSheet {
     pub come_back: bool,
 }
 
+/// The letter of each result, in the field of the distance: fused, double, broken off.
+pub const RESULT_LETTERS: [char; 3] = ['f', 'd', 'b'];
+
+impl LookingSheet {
+    /// The distance as typed, without the one letter behind it that says what was seen.
+    #[must_use]
+    pub fn metres(&self) -> &str {
+        let typed = self.distance.trim();
+        let letter = |c: char| RESULT_LETTERS.contains(&c.to_ascii_lowercase());
+        typed.strip_suffix(letter).unwrap_or(typed).trim_end()
+    }
+}
+
 /// A verdict about to be signed, or just signed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SignSheet {
@@ -206,7 +219,7 @@ impl App {
 
 fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, String> {
     let result = sheet.result.ok_or("Say what was seen: fused, double, or broken off.")?;
-    let distance_m = match sheet.distance.trim() {
+    let distance_m = match sheet.metres() {
         "" => None,
         text => Some(Typed::by_hand(text).map_err(|why| format!("Distance: {why}"))?),
     };

@@ -81,6 +81,7 @@ impl App {
         self.heed_input(ui.ctx());
         keep_tab_inside(ui.ctx(), &self.front);
         self.keys(ui);
+        self.heed_rest();
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         self.day_ui(ui, palette, room, &mut actions);
@@ -268,7 +269,7 @@ impl App {
                 // One below the other: beside a long notice there would be no room for the hint.
                 ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
                     ui.set_min_size(room);
-                    hint_ui(ui, palette, &self.entry, &context);
+                    hint_ui(ui, palette, &self.entry, &context, actions);
                 });
             });
             self.after_entry(ui, unit, actions);
@@ -391,7 +392,9 @@ impl App {
                 own_remedy_ui(ui, palette, own, takes, actions);
                 return;
             }
-            remedy_ui(ui, palette, &self.remedy_lines(), &compared, considered, actions);
+            let unanswered = self.session.as_ref().is_some_and(|session| session.aside().rested);
+            let lines = self.remedy_lines();
+            remedy_ui(ui, palette, &lines, &compared, considered, unanswered, actions);
             return;
         }
         let window_name = self

@@ -73,7 +73,11 @@ pub(super) fn chart_ui(ui: &mut Ui, palette: &Palette, chart: &Chart) {
         let place =
             at(*x as f32, *y as f32).clamp(rect.min + vec2(5.0, 5.0), rect.max - vec2(5.0, 5.0));
         let inside = whole.contains(place);
-        let colour = if inside { palette.inside } else { palette.look };
+        let colour = match (inside, chart.answered) {
+            (true, true) => palette.inside,
+            (true, false) => palette.text,
+            (false, _) => palette.look,
+        };
         if index == 0 {
             painter.circle_filled(place, 5.0, colour);
             painter.circle_stroke(place, 7.0, Stroke::new(1.0, palette.here));

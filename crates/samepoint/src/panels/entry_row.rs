@@ -15,7 +15,8 @@ use crate::app::entry::{Entry, Field, RING_STEPS_DEG, select_all};
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui, number_field_ui,
+    LONGEST_NUMBER, Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui,
+    number_field_ui, term_sentence_as_ui, told_as_number,
 };
 
 /// What the row needs to know beside its own text.
@@ -99,7 +100,7 @@ pub fn entry_row_ui(
     let room = vec2(ui.available_width(), HINT_HEIGHT);
     ui.allocate_ui(room, |ui| {
         ui.set_min_size(room);
-        hint_ui(ui, palette, entry, context);
+        hint_ui(ui, palette, entry, context, actions);
     });
 }
 
@@ -156,7 +157,13 @@ pub fn entry_line_ui(
 }
 
 /// What is refused, else what was done last, else what to do now.
-pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryContext) {
+pub fn hint_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &Entry,
+    context: &EntryContext,
+    actions: &mut Vec<Action>,
+) {
     // Long words scroll rather than move what is below.
     ScrollArea::vertical().id_salt("hint").auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
@@ -206,7 +213,11 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
         };
         // What is asked for may just have been said.
         if context.notice.as_deref() != Some(hint) {
-            quiet(ui, palette, hint);
+            let look = |text: RichText| text.small().color(palette.quiet);
+            match ["ellipse"].into_iter().find(|word| hint.contains(word)) {
+                Some(word) => term_sentence_as_ui(ui, hint, look, word, actions),
+                None => quiet(ui, palette, hint),
+            }
         }
     });
 }
@@ -443,13 +454,9 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
         .align(egui::Align2::RIGHT_CENTER)
         .min_size(vec2(50.0, TARGET))
         .desired_width(42.0)
-        .char_limit(8);
+        .char_limit(LONGEST_NUMBER);
     let response = ui.add(edit);
-    let value = entry.step.as_str();
-    response.widget_info(|| WidgetInfo {
-        label: Some("Ring step, degrees".to_owned()),
-        ..WidgetInfo::text_edit(true, value, value, "")
-    });
+    told_as_number(&response, "Ring step, degrees", &entry.step);
     if response.gained_focus() {
         select_all(ui.ctx(), field, &entry.step);
     }

@@ -11,6 +11,7 @@ use super::clock_face::clock_faces_ui;
 use super::compared::compared_ui;
 use super::top_bar::tip;
 use crate::app::Action;
+use crate::app::picture::UNANSWERED;
 use crate::app::remedying::lines::{ComparedLine, RemedyLine, RemedyLines};
 use crate::app::remedying::own::{OwnKind, OwnRemedy, OwnShim, Takes, ends_words};
 use crate::theme::{self, Palette, TARGET};
@@ -32,6 +33,7 @@ pub fn remedy_ui(
     lines: &RemedyLines,
     compared: &[ComparedLine],
     considered: Option<usize>,
+    unanswered: bool,
     actions: &mut Vec<Action>,
 ) {
     head_ui(ui, actions);
@@ -45,8 +47,12 @@ pub fn remedy_ui(
             }
             return;
         }
+        if unanswered {
+            message_ui(ui, palette, Tone::Look, UNANSWERED, false);
+        }
         if lines.none_needed {
-            message_ui(ui, palette, Tone::Good, &lines.baseline, false);
+            let tone = if unanswered { Tone::Plain } else { Tone::Good };
+            message_ui(ui, palette, tone, &lines.baseline, false);
         } else {
             ui.add(Label::new(RichText::new(&lines.baseline).color(palette.quiet)).wrap());
         }
@@ -55,7 +61,8 @@ pub fn remedy_ui(
         }
         message_ui(ui, palette, Tone::Look, CAUTION, false);
         for (index, line) in lines.remedies.iter().enumerate() {
-            line_ui(ui, palette, index, line, considered == Some(index), actions);
+            let good = if unanswered { palette.text } else { palette.inside };
+            line_ui(ui, palette, (index, line), considered == Some(index), good, actions);
         }
         if lines.remedies.is_empty() {
             message_ui(ui, palette, Tone::Plain, "No remedy can be worked out.", false);
@@ -82,12 +89,12 @@ fn head_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
 fn line_ui(
     ui: &mut Ui,
     palette: &Palette,
-    index: usize,
-    line: &RemedyLine,
+    (index, line): (usize, &RemedyLine),
     considered: bool,
+    good: Color32,
     actions: &mut Vec<Action>,
 ) {
-    let gives = if line.inside == Some(true) { palette.inside } else { palette.look };
+    let gives = if line.inside == Some(true) { good } else { palette.look };
     let mut job = egui::text::LayoutJob::default();
     let mut add = |text: &str, colour: Color32, size: f32| {
         let font = egui::FontId::proportional(size);

@@ -19,12 +19,14 @@ pub use changed::{Changed, changed};
 pub use channel_name::{channel_colour_text, channel_label};
 pub use label::{Label, Tell, TellOnHover};
 pub use message::{Tone, message_of_size_ui, message_ui};
-pub use number_field::{NumberField, number_field_ui};
+pub use number_field::{
+    LONGEST_NUMBER, NumberField, number_field_ui, take_commands, told_as_number,
+};
 pub use practice_badge::practice_badge_ui;
 pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use shortened::{cut, shortened_button_ui, shortened_ui};
 pub use switch::switch_ui;
-pub use term::{term_sentence_ui, term_ui};
+pub use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
 pub use turn_dial::turn_dial;
 pub use use_bar::use_bar_ui;
 pub use verdict::{verdict_line_ui, verdict_ui};

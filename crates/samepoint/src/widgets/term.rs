@@ -3,13 +3,14 @@
 use egui::{CursorIcon, Label, Response, RichText, Sense, Ui};
 use paper::glossary::meaning;
 
+use super::TellOnHover as _;
 use crate::app::Action;
 use crate::ui_command::UiCommand;
 
 /// Shows a text that is about a word of the glossary.
 pub fn term_ui(ui: &mut Ui, text: RichText, word: &'static str, actions: &mut Vec<Action>) {
     let label = ui.add(Label::new(text).sense(Sense::click()));
-    leads_on(label, word, actions);
+    leads_to_words(label, word, "", actions);
 }
 
 /// Shows a whole sentence with such a word in it.
@@ -19,13 +20,28 @@ pub fn term_sentence_ui(
     word: &'static str,
     actions: &mut Vec<Action>,
 ) {
-    let sentence = record::figures::kept_together(sentence);
-    leads_on(ui.add(Label::new(sentence).wrap().sense(Sense::click())), word, actions);
+    term_sentence_as_ui(ui, sentence, |text| text, word, actions);
 }
 
-fn leads_on(label: Response, word: &'static str, actions: &mut Vec<Action>) {
-    let about = meaning(word).unwrap_or_default();
-    if label.on_hover_text(about).on_hover_cursor(CursorIcon::Help).clicked() {
+/// The same in another look.
+pub fn term_sentence_as_ui(
+    ui: &mut Ui,
+    sentence: &str,
+    look: impl FnOnce(RichText) -> RichText,
+    word: &'static str,
+    actions: &mut Vec<Action>,
+) {
+    let text = look(RichText::new(record::figures::kept_together(sentence)));
+    let label = ui.add(Label::new(text).wrap().sense(Sense::click()));
+    leads_to_words(label, word, "", actions);
+}
+
+/// What is shown is about a word of the glossary: its meaning and a sentence more on hover, all words at a
+/// press.
+pub fn leads_to_words(shown: Response, word: &'static str, more: &str, actions: &mut Vec<Action>) {
+    let about = [meaning(word).unwrap_or_default(), more].join(" ");
+    let shown = shown.interact(Sense::click());
+    if shown.tell_on_hover(about.trim_end()).on_hover_cursor(CursorIcon::Help).clicked() {
         actions.push(Action::Do(UiCommand::Glossary));
     }
 }

@@ -50,9 +50,8 @@ impl App {
             PracticeAction::Assign => {
                 let practice = &self.places.practice;
                 let (hand, grade) = (practice.trainee.trim().to_owned(), practice.grade);
-                let number = practice.number.trim().parse().unwrap_or(0);
-                match practice.exam() {
-                    Ok(exam) => {
+                match practice.numbered().and_then(|number| Ok((number, practice.exam()?))) {
+                    Ok((number, exam)) => {
                         let assigned = Assigned { hand, grade, number, exam };
                         self.change_roster(|roster| roster.assign(assigned));
                     }
@@ -158,10 +157,7 @@ impl App {
     /// Begins the unit asked for: its file is there before its first reading.
     fn start_practice(&mut self) -> Result<(), String> {
         let practice = &self.places.practice;
-        let typed = practice.number.trim();
-        let number: u64 = typed.parse().map_err(|_| {
-            format!("Unit number: “{typed}” is not a whole number from 1 to 999,999.")
-        })?;
+        let number = practice.numbered()?;
         let unit = PracticeUnit::invented(practice.grade, number)
             .map_err(|why| format!("{}.", paper::words::capital(&why.to_string())))?;
         let unit = match practice.exam()? {

@@ -1,6 +1,6 @@
 //! What sheets are made of: fields, buttons, and what they look at.
 
-use egui::{Align2, Button, Id, Key, RichText, TextEdit, Ui, vec2};
+use egui::{Align2, Button, Id, Key, Response, RichText, TextEdit, Ui, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
 use super::keyboard::{follow_keyboard, from_its_head, page_keys};
@@ -14,7 +14,7 @@ use crate::app::waiting::keepers::Waits;
 use crate::preferences::Preferences;
 use crate::theme::{self, Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{LONGEST_LINE, Tell, TellOnHover, Tone, message_ui};
+use crate::widgets::{LONGEST_LINE, Tell, TellOnHover, Tone, message_ui, told_as_number};
 
 /// What sheets look at and never change.
 pub struct SheetContext<'a> {
@@ -74,6 +74,31 @@ pub(super) fn text_ui(
     text: &mut String,
     hint: &str,
 ) -> bool {
+    field_ui(ui, palette, id, name, text, hint).1
+}
+
+/// The same for a number, and how assistive technology is told of it.
+pub(super) fn number_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    let (response, entered) = field_ui(ui, palette, id, name, text, hint);
+    told_as_number(&response, name, text);
+    entered
+}
+
+fn field_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> (Response, bool) {
     let name = ui.tell(RichText::new(name).color(palette.quiet));
     let edit = TextEdit::singleline(text)
         .id(id)
@@ -88,7 +113,7 @@ pub(super) fn text_ui(
         // What was typed may be refused: the keyboard stays until the sheet goes.
         response.request_focus();
     }
-    entered
+    (response, entered)
 }
 
 pub(super) fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {

@@ -5,7 +5,7 @@ use record::{RingNumbering, Session};
 use solver::Channel;
 
 use super::keyboard::{follow_keyboard, from_its_head, walk_list};
-use super::parts::{SheetContext, buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{SheetContext, buttons_ui, first_field, number_ui, refused_ui, text_ui};
 use super::pick_or_type::{PickOrType, pick_or_type_ui};
 use crate::app::Action;
 use crate::app::set_up::{CheckSaid, Choice, SetUpSheet, WindowForm};
@@ -303,12 +303,12 @@ fn window_form_ui(
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
         enter |=
-            text_ui(left, palette, id("con"), "Convergence ′", &mut form.convergence_arcmin, "");
+            number_ui(left, palette, id("con"), "Convergence ′", &mut form.convergence_arcmin, "");
         enter |=
-            text_ui(right, palette, id("div"), "Divergence ′", &mut form.divergence_arcmin, "");
+            number_ui(right, palette, id("div"), "Divergence ′", &mut form.divergence_arcmin, "");
         enter |=
-            text_ui(left, palette, id("dip"), "Dipvergence ′", &mut form.dipvergence_arcmin, "");
-        enter |= text_ui(
+            number_ui(left, palette, id("dip"), "Dipvergence ′", &mut form.dipvergence_arcmin, "");
+        enter |= number_ui(
             right,
             palette,
             id("bore"),
@@ -383,7 +383,7 @@ fn parts_ui(
             ];
             let name = format!("{channel} ring numbered");
             choice_ui(ui, palette, &name, &choices, &mut sheet.rings[channel]);
-            enter |= text_ui(
+            enter |= number_ui(
                 ui,
                 palette,
                 Id::unique(("sheet dioptre", channel)),
@@ -404,11 +404,11 @@ fn parts_ui(
 
 fn job_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet) -> bool {
     let id = |field: &'static str| Id::unique(("sheet job", field));
-    let mut enter = false;
+    let ipd = "Interpupillary distance set, mm";
+    let mut enter = number_ui(ui, palette, id("ipd"), ipd, &mut sheet.ipd_mm, "");
     let mut field = |ui: &mut Ui, key, name: &str, text: &mut String, hint: &str| {
         enter |= text_ui(ui, palette, id(key), name, text, hint);
     };
-    field(ui, "ipd", "Interpupillary distance set, mm", &mut sheet.ipd_mm, "");
     field(ui, "job", "Job", &mut sheet.job, "order or job number");
     field(ui, "customer", "Customer", &mut sheet.customer, "whose unit it is");
     field(ui, "complaint", "Complaint", &mut sheet.complaint, "what is wrong, in their words");
