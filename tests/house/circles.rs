@@ -8,23 +8,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::tree::{Source, sources};
 
-/// Files of the program in circles: the window's state and what hangs from its fields. It may only go down.
-const PROGRAM_FILES_IN_CIRCLES: usize = 17;
-
 #[test]
 fn no_crate_has_a_circle_of_files() {
-    for name in ["solver", "reader", "record", "paper"] {
+    for name in ["solver", "reader", "record", "paper", "samepoint"] {
         let circles = Files::of(name).circles();
         assert!(circles.is_empty(), "{name}: {circles:#?}");
     }
-}
-
-#[test]
-fn the_program_has_fewer_and_fewer_files_in_circles() {
-    let circles = Files::of("samepoint").circles();
-    let count: usize = circles.iter().map(Vec::len).sum();
-    assert!(count <= PROGRAM_FILES_IN_CIRCLES, "{count} files: {circles:#?}");
-    assert!(count == PROGRAM_FILES_IN_CIRCLES, "fewer: write {count} into this test");
 }
 
 /// A circle that is known to be one is found, whichever way its files name each other.

@@ -55,7 +55,7 @@ fn the_desktop_file_opens_what_the_program_writes() {
             .starts_with(&icon))
     );
     // The window's application id, by which a desktop knows whose window it is.
-    let bench = fs::read_to_string(root().join("crates/samepoint/src/bench.rs")).unwrap();
+    let bench = fs::read_to_string(root().join("crates/samepoint/src/launch.rs")).unwrap();
     assert!(bench.contains(&format!("APP_ID: &str = \"{}\"", value("StartupWMClass"))));
 }
 

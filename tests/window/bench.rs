@@ -13,11 +13,11 @@ use record::Stamp;
 
 use crate::failing_disk::FailingDisk;
 use samepoint::app::App;
-use samepoint::app::kept_file::Saved;
 use samepoint::dialogs::{Answer, Ask, Dialogs};
 use samepoint::jobs::{NamedThreads, Threads, Work};
 use samepoint::sealing::OpenSsh;
 use samepoint::services::{Clock, Folders, Services};
+use samepoint::shell::kept_file::Saved;
 
 /// A clock that starts at a fixed morning and goes on one second a look.
 #[derive(Clone, Debug)]
@@ -325,7 +325,7 @@ impl Bench {
         let begun = Instant::now();
         loop {
             self.window.run();
-            match self.app().session().map(samepoint::app::session::OpenSession::saved) {
+            match self.app().session().map(samepoint::bench::session::OpenSession::saved) {
                 None | Some(Saved::Yes(_)) => return Ok(()),
                 Some(other) if begun.elapsed() > Duration::from_secs(10) => {
                     return Err(format!("{other:?}"));

@@ -4,8 +4,8 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Lock, Purpose, Signed, SwingStop, Verdict};
 use record::{SignatureState, review};
-use samepoint::app::confirming::Check;
-use samepoint::app::front::Front;
+use samepoint::bench::confirm::Check;
+use samepoint::sheets::Front;
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -425,7 +425,7 @@ fn the_fold_equals_the_screen() {
     let session = bench.app().session().unwrap();
     let folded = record::fold(session.file().facts());
     assert_eq!(session.state(), &folded);
-    let shown = samepoint::app::confirm_picture::ConfirmPicture::new(
+    let shown = samepoint::bench::confirm::picture::ConfirmPicture::new(
         &record::Derived::of(&folded),
         session.picture().solution.as_ref(),
         record::Beside::of(session.file().path()).as_ref(),
@@ -485,7 +485,7 @@ fn a_stop_keeps_targets_and_says_what_is_read_there() {
     for _ in 0..2 {
         say_next_stop(&mut bench);
         for channel in Channel::BOTH {
-            let samepoint::app::picture::Target::Ring(target) = &before[channel].target else {
+            let samepoint::bench::picture::Target::Ring(target) = &before[channel].target else {
                 panic!("{:?}", before[channel].target)
             };
             assert!(bench.says(target), "{channel}");

@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use record::SignatureState;
 use record::fact::Verdict;
-use samepoint::app::confirming::Check;
+use samepoint::bench::confirm::Check;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::bench::Bench;

@@ -4,11 +4,15 @@ use std::collections::BTreeSet;
 
 use egui::epaint::Primitive;
 use egui::{Key, Modifiers, TextureId};
+use record::practice::Grade;
+use samepoint::sheets::Front;
 use samepoint::theme::Lighting;
+use samepoint::ui_command::UiCommand;
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
 use crate::session::{log_eight, start};
+use crate::{practice, waiting};
 
 /// Green and blue of what is drawn, at most: 8 % of full, for rounding on the way.
 const BOUND: u8 = 20;
@@ -103,4 +107,162 @@ fn confirming_is_red_and_nothing_else() {
     only_red(&bench, "signing");
     bench.key(Key::Enter);
     only_red(&bench, "signed");
+}
+
+/// Every sheet there is.
+const SHEETS: [&str; 32] = [
+    "SetUp",
+    "Open",
+    "KeepCopy",
+    "Report",
+    "RecallList",
+    "Withdraw",
+    "Choose",
+    "SavePicture",
+    "Round",
+    "OwnRemedy",
+    "Paste",
+    "Import",
+    "Commands",
+    "Looking",
+    "Sign",
+    "Seal",
+    "Handover",
+    "Receiving",
+    "Units",
+    "Check",
+    "ProgressCsv",
+    "Hidden",
+    "Waiting",
+    "Continue",
+    "Rescue",
+    "Due",
+    "Keypad",
+    "Pedals",
+    "Keys",
+    "Cautions",
+    "Glossary",
+    "About",
+];
+
+/// What a sheet is called here; a new one does not compile until it stands in this list.
+const fn sheet(front: &Front) -> &'static str {
+    match front {
+        Front::Clear => "Clear",
+        Front::SetUp(_) => "SetUp",
+        Front::Open(_) => "Open",
+        Front::KeepCopy(_) => "KeepCopy",
+        Front::Report(_) => "Report",
+        Front::RecallList(_) => "RecallList",
+        Front::Withdraw(_) => "Withdraw",
+        Front::Choose(_) => "Choose",
+        Front::SavePicture(_) => "SavePicture",
+        Front::Round(_) => "Round",
+        Front::OwnRemedy(_) => "OwnRemedy",
+        Front::Paste(_) => "Paste",
+        Front::Import(_) => "Import",
+        Front::Commands(_) => "Commands",
+        Front::Looking(_) => "Looking",
+        Front::Sign(_) => "Sign",
+        Front::Seal(_) => "Seal",
+        Front::Handover(_) => "Handover",
+        Front::Receiving(_) => "Receiving",
+        Front::Units(_) => "Units",
+        Front::Check(_) => "Check",
+        Front::ProgressCsv(_) => "ProgressCsv",
+        Front::Hidden(_) => "Hidden",
+        Front::Waiting(_) => "Waiting",
+        Front::Continue(_) => "Continue",
+        Front::Rescue(_) => "Rescue",
+        Front::Due => "Due",
+        Front::Keypad => "Keypad",
+        Front::Pedals(_) => "Pedals",
+        Front::Keys => "Keys",
+        Front::Cautions => "Cautions",
+        Front::Glossary => "Glossary",
+        Front::About => "About",
+    }
+}
+
+/// Every sheet there is, by the command that brings it, as it comes and with something typed in it; those that no
+/// command brings are brought by what does.
+#[test]
+fn every_sheet_is_red_and_nothing_else() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = turn_to_confirm(start(home.path()));
+    in_deep_red(&mut bench);
+    let mut seen = BTreeSet::new();
+    let mut look = |bench: &mut Bench, by: &str| {
+        let name = sheet(bench.app().front());
+        if name != "Clear" {
+            seen.insert(name);
+        }
+        only_red(bench, by);
+    };
+    for command in UiCommand::ALL {
+        bench.keys(Modifiers::COMMAND, Key::K);
+        bench.enter(&format!("{} {}", command.text(), command.tip()));
+        look(&mut bench, command.text());
+        // What is refused, and a name in its field.
+        if !matches!(bench.app().front(), Front::Clear | Front::Sign(_)) {
+            bench.type_text("8");
+            bench.key(Key::Enter);
+            look(&mut bench, command.text());
+        }
+        while bench.app().preferences().lighting != Lighting::DeepRed {
+            bench.keys(Modifiers::COMMAND, Key::L);
+        }
+        bench.key(Key::Escape);
+        bench.key(Key::Escape);
+    }
+    bench.keys(Modifiers::ALT, Key::B);
+    // A pedal that is waited for.
+    bench.keys(Modifiers::ALT, Key::Y);
+    bench.press_anywhere_first("Give");
+    look(&mut bench, "a pedal is waited for");
+    bench.key(Key::Escape);
+    bench.key(Key::Escape);
+    // A setting of the hand's own.
+    bench.keys(Modifiers::ALT, Key::ArrowRight);
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    look(&mut bench, "a setting is chosen");
+    bench.key(Key::Escape);
+
+    // The results of practice as a table, and what was hidden in a unit.
+    practice::to_practice(&mut bench);
+    bench.press("As an examination");
+    practice::begin(&mut bench, Grade::ALL[1], 6);
+    practice::read(&mut bench);
+    practice::read(&mut bench);
+    bench.key(Key::F12);
+    look(&mut bench, "an examination is signed");
+    bench.press("your verdict: fail");
+    bench.press("Sign “fail”");
+    bench.wait_saved().unwrap();
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::W);
+    look(&mut bench, "what was hidden");
+    bench.key(Key::Escape);
+    practice::to_practice(&mut bench);
+    look(&mut bench, "practice");
+    bench.press_anywhere("Write CSV…");
+    look(&mut bench, "the results as a table");
+    drop(bench);
+
+    // Facts that cannot be written, where to go on, and what is offered at the next start.
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = waiting::fourteen(home.path());
+    in_deep_red(&mut bench);
+    look(&mut bench, "facts cannot be written");
+    waiting::close(&mut bench);
+    look(&mut bench, "facts that wait");
+    bench.press_anywhere("Write them elsewhere…");
+    look(&mut bench, "where to go on");
+    drop(bench);
+    let mut bench = Bench::open(home.path(), None);
+    assert_eq!(bench.app().preferences().lighting, Lighting::DeepRed);
+    look(&mut bench, "what was never saved");
+
+    let missing: Vec<_> = SHEETS.iter().filter(|name| !seen.contains(*name)).collect();
+    assert!(missing.is_empty(), "never seen: {missing:?}");
 }

@@ -5,8 +5,8 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::practice::explore::{Plane, Preset};
-use samepoint::app::places::explore::knob::{Knob, Part};
-use samepoint::app::places::explore::{Exploring, Leaf};
+use samepoint::places::explore::knob::{Knob, Part};
+use samepoint::places::explore::{Exploring, Leaf};
 use solver::{Channel, Relation};
 
 use crate::bench::Bench;

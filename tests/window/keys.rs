@@ -2,8 +2,8 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
-use samepoint::app::front::Front;
-use samepoint::app::places::Place;
+use samepoint::places::Place;
+use samepoint::sheets::Front;
 use samepoint::ui_command::UiCommand;
 
 use crate::bench::Bench;

@@ -5,8 +5,8 @@ use std::fs;
 use egui::{Event, Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose, RoundReason};
-use samepoint::app::front::Front;
 use samepoint::dialogs::Answer;
+use samepoint::sheets::Front;
 use solver::Channel;
 
 use crate::bench::Bench;

@@ -11,8 +11,8 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Signed, Verdict};
 use record::file::write_all_lines;
 use record::{Rule, Unit};
-use samepoint::app::front::Front;
-use samepoint::app::places::Place;
+use samepoint::places::Place;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::failing_disk::Fails;

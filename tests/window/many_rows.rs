@@ -13,8 +13,8 @@ use record::fact::{
 };
 use record::file::write_all_lines;
 use record::{Fact, ReadingUnit, Stamp, Station, Typed, Unit};
-use samepoint::app::reading_log::{AtHand, LogView};
-use samepoint::panels::log_table::{LogTable, log_table_ui};
+use samepoint::bench::log::table::{LogTable, log_table_ui};
+use samepoint::bench::log::{AtHand, LogView};
 use samepoint::theme::Lighting;
 use solver::{Channel, Direction, PerChannel};
 

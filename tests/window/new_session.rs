@@ -3,9 +3,9 @@
 
 use egui::{Key, Modifiers, Popup, Response, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::app::front::Front;
 use samepoint::app::room::Tab;
-use samepoint::app::set_up::{Choice, SetUpSheet};
+use samepoint::bench::set_up::{Choice, SetUpSheet};
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 

@@ -4,9 +4,9 @@ use std::time::{Duration, Instant};
 
 use egui::{Event, Key, Modifiers, PointerButton, vec2};
 use record::fact::{Lock, Purpose};
-use samepoint::app::entry::Field;
-use samepoint::app::front::Front;
+use samepoint::bench::entry::Field;
 use samepoint::pedals::{Pedal, Press};
+use samepoint::sheets::Front;
 use samepoint::ui_command::UiCommand;
 use solver::Channel;
 

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SaveState;
-use samepoint::app::front::Front;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

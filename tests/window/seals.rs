@@ -13,11 +13,11 @@ use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::file::{FileOptions, Opener};
 use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
-use samepoint::app::front::Front;
-use samepoint::app::sealing::running::{Progress, Running};
+use samepoint::bench::signing::sealing::running::{Progress, Running};
 use samepoint::dialogs::{Answer, Ask};
 use samepoint::jobs::Work;
 use samepoint::sealing::OpenSsh;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};

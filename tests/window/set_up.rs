@@ -4,8 +4,8 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{PreconditionItem, RoundReason};
 use record::{Rule, Shop};
-use samepoint::app::front::Front;
-use samepoint::app::set_up::{CheckSaid, Choice, SetUpSheet};
+use samepoint::bench::set_up::{CheckSaid, Choice, SetUpSheet};
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

@@ -7,9 +7,9 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SessionSummary;
-use samepoint::app::front::Front;
-use samepoint::app::places::Place;
-use samepoint::app::places::shop::chart::Leads;
+use samepoint::places::Place;
+use samepoint::places::shop::chart::Leads;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

@@ -5,7 +5,7 @@
 
 use egui::{Key, Modifiers, vec2};
 use record::Shop;
-use samepoint::app::places::Place;
+use samepoint::places::Place;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

@@ -10,8 +10,8 @@ use record::fact::Approach;
 use record::ledger::{LedgerAbout, LedgerFile, LedgerHeader};
 use record::station::Calibration;
 use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
-use samepoint::app::checking::CheckSheet;
-use samepoint::app::front::Front;
+use samepoint::sheets::Front;
+use samepoint::upkeep::CheckSheet;
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -299,7 +299,7 @@ fn a_torn_check_file_goes_on_marked() {
     std::fs::write(&path, [&whole[..], b"(\"0123"].concat()).unwrap();
     let mut bench = bench(home.path(), folder);
     bench.keys(Modifiers::ALT, Key::C);
-    bench.press_anywhere(samepoint::app::kept_file::SET_END_ASIDE);
+    bench.press_anywhere(samepoint::shell::kept_file::SET_END_ASIDE);
     assert!(bench.says("samepoint notes, end set aside: the end was missing from line 15 on"));
     assert_eq!(bench.app().checks().unwrap().checks().journal.marks.len(), 1);
 }
@@ -335,4 +335,32 @@ fn a_torn_ledger_goes_on_marked() {
     assert!(!bench.says("Set the torn bytes of 2026"));
     let now = std::fs::read(&path).unwrap();
     assert!(now.starts_with(&whole) && now.ends_with(b"\n"));
+}
+
+/// The charts' axis says which days they show: the year and month where each begins.
+#[test]
+fn the_chart_of_a_check_says_when() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    baseline(&folder, "Bench A", true);
+    let mut bench = bench(home.path(), folder);
+    bench.keys(Modifiers::ALT, Key::C);
+    let charts: Vec<egui::Rect> = bench
+        .window
+        .query_all_by_role(egui::accesskit::Role::Image)
+        .map(|chart| chart.rect())
+        .collect();
+    assert!(charts.len() >= 2, "one for x and one for y");
+    let shapes = &bench.window.output().shapes;
+    for chart in charts {
+        // Twelve days up to 2026-11-24, all of one month.
+        let dated = shapes.iter().any(|clipped| match &clipped.shape {
+            egui::Shape::Text(text) => {
+                text.galley.text() == "2026-11"
+                    && chart.contains_rect(clipped.shape.visual_bounding_rect())
+            }
+            _ => false,
+        });
+        assert!(dated, "no date on the axis of {chart}");
+    }
 }

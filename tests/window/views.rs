@@ -2,10 +2,10 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use samepoint::app::views::glass::GlassPicture;
-use samepoint::app::views::over_swing::{SwingPicture, Swings};
-use samepoint::app::views::ring_map::RingMapPicture;
-use samepoint::app::views::sources::{Source, SourcesPicture};
+use samepoint::bench::views::glass::GlassPicture;
+use samepoint::bench::views::over_swing::{SwingPicture, Swings};
+use samepoint::bench::views::ring_map::RingMapPicture;
+use samepoint::bench::views::sources::{Source, SourcesPicture};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

@@ -9,8 +9,8 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::{Fact, SaveState, SessionFile};
-use samepoint::app::front::Front;
-use samepoint::app::places::Place;
+use samepoint::places::Place;
+use samepoint::sheets::Front;
 
 use crate::bench::Bench;
 use crate::failing_disk::{FailingDisk, Fails};
@@ -132,6 +132,30 @@ fn what_is_on_its_way_is_waited_for() {
     bench.window.key_press(Key::Enter);
     let before = facts(&bench).len();
     assert!(!close(&mut bench));
+    assert_eq!(facts(&bench).len(), before + 1);
+    assert_eq!(on_disk(&path_of(&bench)), facts(&bench));
+}
+
+/// Keys that wait for their field, since Enter moves the keyboard, are heard before the window closes.
+#[test]
+fn what_was_typed_behind_an_enter_is_heard_before_the_window_closes() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let before = facts(&bench).len();
+    for number in ["3.5", "1.5"] {
+        bench.window.event(egui::Event::Text(number.to_owned()));
+        bench.window.key_press(Key::Enter);
+    }
+    let viewport = bench.window.input_mut().viewports.entry(ViewportId::ROOT).or_default();
+    viewport.events.push(ViewportEvent::Close);
+    bench.window.step();
+    assert!(commands(&bench).contains(&ViewportCommand::CancelClose), "keys are still to be heard");
+    let mut closes = false;
+    for _ in 0..8 {
+        bench.window.step();
+        closes |= commands(&bench).contains(&ViewportCommand::Close);
+    }
+    assert!(closes, "it closes behind them");
     assert_eq!(facts(&bench).len(), before + 1);
     assert_eq!(on_disk(&path_of(&bench)), facts(&bench));
 }

@@ -273,7 +273,7 @@ fn open_window(path: Option<PathBuf>) {
             window.send_viewport_cmd(egui::ViewportCommand::Close);
         }
     });
-    let options = samepoint::bench::native_options();
+    let options = samepoint::launch::native_options();
     let opened = match path {
         None => eframe::run_native(
             "empty",

@@ -1,11 +1,10 @@
 //! Work on named threads: what may take longer than a frame. Every worker is started, heard, superseded
 //! and tried again in the same way, and one that ends without an answer is told of in the same words.
 
-use std::fmt;
-use std::io;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::time::Duration;
+use std::{fmt, io};
 
 /// Calls back into the window when something has come in.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;

@@ -13,7 +13,7 @@ fn main() -> ExitCode {
         Invocation::Bench { path } => path,
     };
     drop((out, err));
-    match samepoint::bench::open(path) {
+    match samepoint::launch::open(path) {
         Ok(()) => ExitCode::SUCCESS,
         Err(why) => {
             // Where even standard error is closed, the exit code has to say it.

@@ -11,8 +11,7 @@ use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
 use record::shop::parts::table as shelf_table;
 use record::shop::survey::table as shop_table;
-use record::shown;
-use record::{Account, Stamp, Survey};
+use record::{Account, Stamp, Survey, shown};
 
 /// What a report can be written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

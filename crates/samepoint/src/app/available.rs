@@ -1,6 +1,6 @@
 //! Whether a command can do anything now, and why not: for the list of commands and for buttons.
 
-use super::session::OpenSession;
+use crate::bench::session::OpenSession;
 use crate::ui_command::{Need, UiCommand};
 
 /// Why a command can do nothing now; `None`: it can.

@@ -1,280 +1,131 @@
-//! The window's own state, and how a frame goes: hear what came in, show, do what was asked.
+//! The window: what it holds, and how a frame goes: hear what came in, show, do what was asked.
 //!
-//! - [`logic`](mod@logic): what came in since the last frame; [`ui`](mod@ui): the frame itself;
-//! - [`commands`]: where everything that a hand asks for begins; [`available`]: what can be done now;
-//! - [`session`]: the open session: file, fold and picture; [`opening`]: shops and sessions;
-//! - [`confirming`], [`confirm_picture`], [`off_by_words`], [`aim_off`]: confirm readings; [`signing`]: who answers, `answering`: who
-//!   may; [`sealing`]: with which key; `noting`: what was signed, noted in the shop's ledger;
-//! - [`who`]: who is at the bench; [`day`]: handovers and what else is noted of the working day;
-//! - [`checking`], [`check_picture`]: a station's check standard; [`open_journal`]: its open file, and a study's;
-//!   [`kept_file`]: whether one is safe;
-//! - [`pressing`]: pedals and the keypad; `reading_back`: what was logged, spoken;
-//! - `said`: what is said above everything else; [`waiting`]: facts that are not on disk: kept meanwhile, never dropped unasked;
-//! - [`reading_log`]: the readings of the open round, to be shown;
-//! - [`entry`]: what is being typed; [`front`]: sheets; [`set_up`], [`block`], [`offers`]: what
-//!   they hold; [`steps`]: where the job stands; [`room`]: wide or small;
-//! - [`callout`], [`advice`], [`station_words`]: what the log points at; [`remedying`]: what would
-//!   help; [`refusals`]: what several refuse in the same words;
-//! - [`glance`]: bench mode, what is seen from two metres;
-//! - [`picture`]: fold → what panels show, from a [`source`]; `closing`: whether a round closes; [`difference_picture`]: the same where only the
-//!   difference is read; [`targets`]: where to turn each ring; [`use_words`]:
-//!   slack and swing; [`aside`]: what is laid beside the readings; [`views`]: what can stand in the
-//!   middle; [`places`]: where the hand is when it is not at the bench.
+//! - [`hearing`]: what came in since the last frame; [`frame`]: the frame itself, [`top_bar`] and [`bottom_bar`];
+//! - [`apply`]: what each action and command does, or who does it; [`available`]: what can be done now;
+//! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `sheets`: what comes to the front and goes;
+//! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
+//! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else; [`room`]: wide or small.
 
-pub mod advice;
-pub mod aim_off;
-mod answering;
-pub mod aside;
+pub(crate) mod action;
+pub mod apply;
 pub mod available;
-pub mod block;
-pub mod callout;
-pub mod check_picture;
-pub mod checking;
-mod closing;
-pub mod commands;
-pub mod confirm_picture;
-pub mod confirming;
-pub mod day;
-pub mod difference_picture;
-pub mod entry;
-pub mod front;
-pub mod glance;
-pub mod kept_file;
-pub mod logic;
-mod noting;
-pub mod off_by_words;
-pub mod offers;
-pub mod open_journal;
+pub mod bottom_bar;
+pub(crate) mod files;
+pub mod frame;
+pub(crate) mod going;
+pub mod hearing;
 pub mod opening;
-pub mod picture;
-mod place_ui;
-pub mod places;
+pub(crate) mod place_ui;
 pub mod pressing;
-mod reading_back;
-pub mod reading_log;
-pub mod refusals;
-pub mod remedying;
 pub mod room;
-mod said;
-pub mod sealing;
-pub mod session;
-pub mod set_up;
-pub mod signing;
-pub mod source;
-pub mod station_words;
+pub(crate) mod said;
+pub(crate) mod sheets;
 pub mod steps;
-pub mod targets;
-pub mod ui;
-pub mod use_words;
-pub mod views;
-pub mod waiting;
-pub mod who;
+pub mod top_bar;
 
+use action::Action;
 use std::cell::OnceCell;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use record::fact::Seq;
-use solver::{Channel, Direction, PerChannel};
 
 use crate::dialogs::Answer;
 use crate::jobs::{Broken, Job, Wake, Work, Workers};
-use crate::pedals::Pedal;
 use crate::plot::FieldView;
-use crate::preferences::{Preferences, ReadBackWish};
+use crate::preferences::Preferences;
 use crate::services::Services;
 use crate::theme::Lighting;
-use crate::ui_command::UiCommand;
 
-use aim_off::AimOff;
-use checking::{CheckAction, OpenChecks};
-use commands::Clip;
-use confirming::{Check, Confirming};
-use day::DayAction;
-use entry::Entry;
-use front::Front;
-use opening::OpenShop;
-use places::explore::ExploreAction;
-use places::practice::PracticeAction;
-use places::review::ReviewAction;
-use places::shop::ShopAction;
-use places::study::StudyAction;
-use places::{Place, Places};
-use remedying::Remedying;
+use crate::bench::confirm::Confirming;
+use crate::bench::day::who::Who;
+use crate::bench::entry::Entry;
+use crate::bench::field::clip::Clip;
+use crate::bench::guidance::aim_off::AimOff;
+use crate::bench::remedy::Remedying;
+use crate::bench::session::OpenSession;
+use crate::bench::views::View;
+use crate::bench::views::made::Views;
+use crate::places::{Place, Places};
+use crate::sheets::Front;
+use crate::shell::open_shop::OpenShop;
+use crate::upkeep::OpenChecks;
+use crate::waiting::Keepers;
+use crate::widgets::cut_place;
 use room::Tab;
-use session::OpenSession;
-use views::View;
-use views::made::Views;
-use waiting::{Keepers, WaitingAction};
-use who::Who;
-
-/// Something a hand asked for.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Action {
-    /// A command without arguments.
-    Do(UiCommand),
-    /// Select a reading, or none.
-    Select(Option<Seq>),
-    /// A command chosen from the list of commands.
-    Run(UiCommand),
-    /// Show the log, the plot or the rings in a small window.
-    Show(Tab),
-    /// Take what the set-up sheet says.
-    TakeSetUp,
-    /// Keep the window on the set-up sheet in the shop.
-    KeepWindow,
-    /// Do without it.
-    DropWindow,
-    /// Look at the pasted rows.
-    PreviewPaste,
-    /// Read the CSV file on the sheet.
-    ReadCsv,
-    /// Log the rows on the sheet.
-    LogBlock,
-    /// Open a session or shop.
-    OpenPath(PathBuf),
-    /// Copy the open session.
-    KeepCopyTo(PathBuf),
-    /// Write the report of the open session.
-    ReportTo(PathBuf),
-    /// Ask for the sheet's path with a file dialog.
-    AskPath,
-    /// Ask with a file dialog where the private part of this key is.
-    AskKey(String),
-    /// Log what a box shows: inside, or outside.
-    LogBox(bool),
-    /// Withdraw the reading on the sheet.
-    WithdrawNow,
-    /// Open the round on the sheet.
-    OpenRound,
-    /// Take the remedy of the hand's own as it is typed.
-    NoteRemedy,
-    /// These initials log from now on.
-    Hand(String),
-    /// Ask for one thing of the checklist.
-    Ask(Check),
-    /// Consider a remedy of the list, or none.
-    Consider(Option<usize>),
-    /// The checklist may stand otherwise.
-    RefreshChecklist,
-    /// Note the looking test on the sheet.
-    LookedNow,
-    /// Sign what is on the sheet.
-    SignNow,
-    /// Seal what is on the sheet.
-    SealNow,
-    /// Let go of all presses given to a command.
-    LetGo(Pedal),
-    /// Whether what is logged is spoken, and by what.
-    SetReadBack(ReadBackWish),
-    /// Say something, to hear whether it works.
-    TrySpeech,
-    /// Try a channel's ring where its crosshair comes nearest to a direction.
-    Try(Channel, Direction),
-    /// Try a pair of ring angles, degrees.
-    TryRings(PerChannel<f64>),
-    /// Choose the setting on the sheet.
-    ChooseNow,
-    /// Write the plot to a file.
-    SavePictureTo(PathBuf),
-    /// Something about the working day.
-    Day(DayAction),
-    /// Something about a station's check standard.
-    Checks(CheckAction),
-    /// Something in practice.
-    Practice(PracticeAction),
-    /// Something about the optics opened up.
-    Explore(ExploreAction),
-    /// Something about a study.
-    Study(StudyAction),
-    /// Something about the shop's sessions.
-    Shop(ShopAction),
-    /// Something about the session looked over.
-    Review(ReviewAction),
-    /// Ask where to go on in a new file: the open one is damaged, or cannot be written to.
-    Continue,
-    /// Something about facts that are not on disk.
-    Waiting(WaitingAction),
-    /// Make a new session of what verifies in the open, damaged one.
-    Salvage,
-    /// The same of the file that could not even be opened.
-    SalvageUnread,
-    /// Set aside what stands where the open session's end is missing, and go on.
-    SetEndAside,
-    /// Put the warnings away.
-    Understood,
-    /// Write although files cannot be locked or synced here.
-    Agree,
-    /// Try again to write what waits.
-    Retry,
-}
 
 /// The window.
 pub struct App {
-    services: Services,
-    preferences: Preferences,
+    pub(crate) services: Services,
+    pub(crate) preferences: Preferences,
     /// What the preferences were when last written.
     written_preferences: Preferences,
-    shop: OpenShop,
-    session: Option<OpenSession>,
+    pub(crate) shop: OpenShop,
+    pub(crate) session: Option<OpenSession>,
     /// The check file that a sheet shows.
-    checks: Option<OpenChecks>,
+    pub(crate) checks: Option<OpenChecks>,
     /// Where the hand is.
-    place: Place,
+    pub(crate) place: Place,
     /// What the other places remember.
-    places: Places,
-    entry: Entry,
-    confirming: Confirming,
+    pub(crate) places: Places,
+    pub(crate) entry: Entry,
+    pub(crate) confirming: Confirming,
     /// Who is at the bench.
-    who: Who,
-    aim_off: AimOff,
-    remedying: Remedying,
-    front: Front,
+    pub(crate) who: Who,
+    pub(crate) aim_off: AimOff,
+    pub(crate) remedying: Remedying,
+    pub(crate) front: Front,
     /// Sheets with something typed in them that wait behind the one in front.
-    behind: Vec<Front>,
+    pub(crate) behind: Vec<Front>,
     /// Sheets with something typed in them that were left for another step or place.
-    laid_by: Vec<Front>,
+    pub(crate) laid_by: Vec<Front>,
     /// What is in sight in a small window.
-    tab: Tab,
-    view: FieldView,
+    pub(crate) tab: Tab,
+    pub(crate) view: FieldView,
     /// Whether bench mode stands in the room of plot and guidance.
-    bench_mode: bool,
+    pub(crate) bench_mode: bool,
     /// What stands in the middle.
-    middle: View,
+    pub(crate) middle: View,
     /// What was made of it.
     views: Views,
     /// The picture where no session is open.
-    empty: OnceCell<picture::Picture>,
+    empty: OnceCell<crate::bench::picture::Picture>,
     /// The colours in force.
     lit: Lighting,
-    selected: Option<Seq>,
-    notice: Option<String>,
+    pub(crate) selected: Option<Seq>,
+    pub(crate) notice: Option<String>,
+    /// The notice with the whole of a place in it, where it shows only a part.
+    pub(crate) notice_whole: Option<String>,
     /// Sentences that stay until something is done about them.
-    warnings: Vec<String>,
+    pub(crate) warnings: Vec<String>,
     asking: Job<Answer>,
     /// The rescue files of facts that wait.
-    keepers: Keepers,
+    pub(crate) keepers: Keepers,
     /// Rescue files that are not offered again before the next start.
-    later: Vec<PathBuf>,
+    pub(crate) later: Vec<PathBuf>,
     /// A file that could not be opened and of which a new session can be made.
-    to_salvage: Option<said::ToSalvage>,
+    to_salvage: Option<crate::shell::to_salvage::ToSalvage>,
     /// What is done once the hand agrees to write where files cannot be locked or synced, and why.
     to_agree: Option<(Action, String)>,
     /// Whether the hand has just agreed to that.
     agreed: bool,
     /// Whether the window is to close now that nothing waits.
-    closing: bool,
+    pub(crate) closing: bool,
+    /// Whether the window was asked to close in this frame, and may as far as was heard before it.
+    pub(crate) close_asked: bool,
+    /// Whether it closes as soon as the keys typed before are heard.
+    pub(crate) close_behind_keys: bool,
     /// What goes on the clipboard at the end of the frame.
-    clip: Option<Clip>,
+    pub(crate) clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
-    held_events: Vec<egui::Event>,
+    pub(crate) held_events: Vec<egui::Event>,
     /// The seal that is being made, or was made last.
-    sealing: Option<sealing::running::Running>,
+    pub(crate) sealing: Option<crate::bench::signing::sealing::running::Running>,
     /// What is being read back.
-    reading_back: reading_back::ReadingBack,
+    pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
-    to_note: noting::ToNote,
-    wake: Wake,
+    pub(crate) to_note: crate::bench::signing::ledger::ToNote,
+    pub(crate) wake: Wake,
 }
 
 impl App {
@@ -321,6 +172,7 @@ impl App {
             empty: OnceCell::new(),
             selected: None,
             notice: None,
+            notice_whole: None,
             warnings,
             asking: Job::idle(Work::FileDialog),
             keepers: Keepers::default(),
@@ -329,11 +181,13 @@ impl App {
             to_agree: None,
             agreed: false,
             closing: false,
+            close_asked: false,
+            close_behind_keys: false,
             clip: None,
             held_events: Vec::new(),
             sealing: None,
-            reading_back: reading_back::ReadingBack::default(),
-            to_note: noting::ToNote::default(),
+            reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
+            to_note: crate::bench::signing::ledger::ToNote::default(),
             wake,
             services,
             preferences,
@@ -382,7 +236,7 @@ impl App {
 
     /// What the open shop offers.
     #[must_use]
-    pub const fn offers(&self) -> &offers::Offers {
+    pub const fn offers(&self) -> &crate::shell::offers::Offers {
         self.shop.offers()
     }
 
@@ -441,22 +295,32 @@ impl App {
     }
 
     /// Those who do what may take longer than a frame.
-    fn workers(&self) -> Workers {
+    pub(crate) fn workers(&self) -> Workers {
         Workers { threads: Arc::clone(&self.services.threads), wake: self.wake.clone() }
     }
 
     /// Says that a worker ended without an answer, where no place of its own shows it.
-    fn warn_of(&mut self, broken: &Broken) {
+    pub(crate) fn warn_of(&mut self, broken: &Broken) {
         let told = broken.to_string();
         if !self.warnings.contains(&told) {
             self.warnings.push(told);
         }
     }
 
-    fn say(&mut self, notice: impl Into<String>) {
+    pub(crate) fn say(&mut self, notice: impl Into<String>) {
         let notice = notice.into();
         log::info!("{notice}");
         self.notice = Some(notice);
+        self.notice_whole = None;
+    }
+
+    /// Says what was put where: of a long place its end, and all of it on hover.
+    pub(crate) fn say_where(&mut self, what: &str, place: &Path, more: &str) {
+        let place = record::shown::path(place);
+        let short = cut_place(&place);
+        let whole = (short != place).then(|| format!("{what} {place}{more}"));
+        self.say(format!("{what} {short}{more}"));
+        self.notice_whole = whole;
     }
 }
 

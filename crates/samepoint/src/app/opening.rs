@@ -1,203 +1,29 @@
 //! Shops and sessions: which is opened at the start, and opening another.
 
+use crate::shell::open_shop::shop_of;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
-use jiff::civil::Date;
-use record::checks::Checks;
-use record::shop::KeptChecks;
-use record::{
-    FileOptions, Meaning as _, Opener, RealDisk, SessionFile, Shop, Stamp, Station, Window,
-};
+use record::{FileOptions, Opener, SessionFile, Shop};
 
 use super::App;
-use super::entry::Entry;
-use super::front::Front;
-use super::offers::Offers;
-use super::places::Place;
-use super::places::shop::Surveying;
-use super::refusals::NO_SHOP;
-use super::said::ToSalvage;
-use super::session::OpenSession;
-use super::signing::why_closed;
-use super::waiting::Held;
+use crate::bench::entry::Entry;
+use crate::bench::session::OpenSession;
+use crate::bench::signing::why_closed;
+use crate::places::Place;
+use crate::places::shop::Surveying;
+use crate::sheets::Front;
+use crate::shell::offers::Offers;
+use crate::shell::to_salvage::ToSalvage;
+use crate::waiting::Held;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
 
-/// The shop that is open, with what its sheets offer.
-pub struct OpenShop {
-    shop: Option<Shop>,
-    offers: Offers,
-    /// The day its check files were looked at for.
-    looked_on: Option<Date>,
-}
-
-impl OpenShop {
-    /// None yet.
-    #[must_use]
-    pub fn none() -> Self {
-        Self { shop: None, offers: Offers::default(), looked_on: None }
-    }
-
-    /// The shop itself, once one is open.
-    #[must_use]
-    pub const fn shop(&self) -> Option<&Shop> {
-        self.shop.as_ref()
-    }
-
-    /// What sheets offer.
-    #[must_use]
-    pub const fn offers(&self) -> &Offers {
-        &self.offers
-    }
-
-    /// A file for a new session of a unit; it is not there yet.
-    pub(super) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, String> {
-        let Some(shop) = &self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())
-    }
-
-    /// Keeps a window in the shop and says which of its windows that is.
-    pub(super) fn keep_window(&mut self, window: Window) -> Result<usize, String> {
-        let Some(shop) = &mut self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.keep_window(window.clone()).map_err(|error| error.to_string())?;
-        self.offers.windows.push(window);
-        Ok(self.offers.windows.len() - 1)
-    }
-
-    /// A station as the shop keeps it.
-    pub(super) fn station(&self, name: &str) -> Option<&Station> {
-        let stations = &self.shop.as_ref()?.stations;
-        stations.iter().map(|kept| &kept.value).find(|station| station.name == name)
-    }
-
-    /// The check file of a station, if it has one: of several, the one written to last.
-    pub(super) fn check_path(&self, station: &str) -> Result<Option<PathBuf>, String> {
-        let Some(shop) = &self.shop else { return Ok(None) };
-        let (kept, _) = shop.checks(&RealDisk).map_err(|error| error.to_string())?;
-        let of_station =
-            |one: &KeptChecks| one.checks.about().is_some_and(|about| about.station == station);
-        Ok(kept.into_iter().find(of_station).map(|one| one.path))
-    }
-
-    /// A file for a station's checks; it is not there yet.
-    pub(super) fn new_check_path(&self, station: &str) -> Result<PathBuf, String> {
-        let Some(shop) = &self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.new_check_path(station).map_err(|error| error.to_string())
-    }
-
-    /// The studies of the shop, the newest first: file and words.
-    pub(super) fn studies(&self) -> Vec<(PathBuf, String)> {
-        let Some(shop) = &self.shop else { return Vec::new() };
-        let paths = shop.studies().unwrap_or_else(|why| {
-            log::warn!("{why}");
-            Vec::new()
-        });
-        paths.into_iter().rev().map(|path| (path.clone(), words_of(&path))).collect()
-    }
-
-    /// A file for a study of a station begun on a day; it is not there yet.
-    pub(super) fn new_study_path(&self, day: Date, station: &str) -> Result<PathBuf, String> {
-        let Some(shop) = &self.shop else {
-            return Err(NO_SHOP.to_owned());
-        };
-        shop.new_study_path(day, station).map_err(|error| error.to_string())
-    }
-
-    /// Whether its check files were looked at on an earlier day.
-    pub(super) fn is_of_another_day(&self, today: Date) -> bool {
-        self.looked_on.is_some_and(|day| day != today)
-    }
-
-    /// Reads all check files anew.
-    pub(super) fn refresh_checks(&mut self, today: Date) {
-        let Some(shop) = &self.shop else { return };
-        let (kept, unread) = match shop.checks(&RealDisk) {
-            Ok(read) => read,
-            Err(error) => (Vec::new(), vec![error]),
-        };
-        self.offers.unread_checks = unread.iter().map(ToString::to_string).collect();
-        self.offers.unread_checks.extend(KeptChecks::beside(&kept));
-        self.offers.checks.clear();
-        for one in kept {
-            let Some(about) = one.checks.about() else { continue };
-            // Of two files of one station the first was written to last.
-            if self.offers.checks_of(&about.station).is_none() {
-                self.offers.checks.push((about.station.clone(), one.checks));
-            }
-        }
-        self.offer_stations(today);
-    }
-
-    /// Takes what a station's checks come to now.
-    pub(super) fn know_checks(&mut self, station: &str, checks: &Checks, today: Date) {
-        if checks.about().is_none() {
-            return;
-        }
-        self.offers.checks.retain(|(name, _)| name != station);
-        self.offers.checks.push((station.to_owned(), checks.clone()));
-        self.offer_stations(today);
-    }
-
-    /// Stations as a session of today copies them in.
-    fn offer_stations(&mut self, today: Date) {
-        let on = |(name, checks): &(String, Checks)| (name.clone(), checks.on(today));
-        self.offers.checked = self.offers.checks.iter().map(on).collect();
-        self.looked_on = Some(today);
-        let Some(shop) = &self.shop else { return };
-        let stations = shop.stations.iter().map(|kept| {
-            let station = kept.value.clone();
-            match self.offers.checked_on(&station.name, today) {
-                Some(on) => on.as_checked(station),
-                None => station,
-            }
-        });
-        self.offers.stations = stations.collect();
-    }
-
-    /// Reads the list of units that wait anew: another bench may have added to it.
-    pub(super) fn refresh_waiting(&mut self) {
-        let Some(shop) = &self.shop else { return };
-        (self.offers.waiting, self.offers.waiting_unread) = shop.units_waiting(&RealDisk);
-    }
-
-    pub(super) fn refresh_sessions(&mut self) {
-        let Some(shop) = &self.shop else { return };
-        match shop.sessions() {
-            Ok(sessions) => {
-                self.offers.sessions = sessions
-                    .into_iter()
-                    .map(|listed| (listed.path.clone(), words_of(&listed.path)))
-                    .collect();
-            }
-            Err(error) => log::warn!("{error}"),
-        }
-    }
-}
-
-/// A session's file name as words.
-#[must_use]
-pub fn words_of(path: &Path) -> String {
-    record::shown::path(path.file_stem().map_or(path, Path::new))
-}
-
-/// A name for a program version in headers.
-#[must_use]
-pub fn program() -> String {
-    format!("samepoint {}", env!("CARGO_PKG_VERSION"))
-}
-
 impl App {
     /// The path asked for, else the last session, else the newest of the last shop, else the demo.
-    pub(super) fn open_at_start(&mut self, path: Option<PathBuf>) {
+    pub(crate) fn open_at_start(&mut self, path: Option<PathBuf>) {
         if let Some(path) = path {
             if let Err(why) = self.open_path(&path) {
                 self.warnings.push(why);
@@ -245,7 +71,7 @@ impl App {
     }
 
     /// Opens a session file or a shop folder.
-    pub(super) fn open_path(&mut self, path: &Path) -> Result<(), String> {
+    pub(crate) fn open_path(&mut self, path: &Path) -> Result<(), String> {
         if path.is_dir() {
             self.open_shop(path)?;
             self.close_session();
@@ -282,7 +108,7 @@ impl App {
         Ok(())
     }
 
-    pub(super) fn file_options(&self) -> FileOptions {
+    pub(crate) fn file_options(&self) -> FileOptions {
         let hand = &self.preferences.hand;
         FileOptions {
             disk: Arc::clone(&self.services.disk),
@@ -295,7 +121,7 @@ impl App {
     }
 
     /// Opens a session, for writing where that is possible.
-    pub(super) fn open_session(&mut self, path: &Path) -> Result<(), String> {
+    pub(crate) fn open_session(&mut self, path: &Path) -> Result<(), String> {
         let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
         if here {
             self.go(Place::Bench);
@@ -316,13 +142,13 @@ impl App {
     }
 
     /// Makes a file the open session.
-    pub(super) fn take_up(&mut self, file: SessionFile) {
+    pub(crate) fn take_up(&mut self, file: SessionFile) {
         self.close_session();
         let notices: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
         let path = file.path().to_owned();
         self.entry = Entry::new(self.preferences.step_deg);
-        self.confirming = super::confirming::Confirming::default();
-        self.remedying = super::remedying::Remedying::default();
+        self.confirming = crate::bench::confirm::Confirming::default();
+        self.remedying = crate::bench::remedy::Remedying::default();
         let session = OpenSession::new(file, self.entry.unit);
         if let Some(station) = session.state().station() {
             self.entry.unit = station.usual_unit;
@@ -337,14 +163,14 @@ impl App {
         }
         let facts = session.file().facts().len();
         self.places.practice.on_bench =
-            super::places::practice::on_bench::OnBench::of(session.state(), facts);
+            crate::bench::practice_unit::OnBench::of(session.state(), facts);
         if let Some(Err(why)) = &self.places.practice.on_bench {
             self.warnings.push(why.clone());
         }
         let practises = self.places.practice.unit().is_some() && session.is_writable();
         if practises && why_closed(session.state()).is_none() {
             // The unit is in the glass: without it there is nothing to read.
-            self.middle = super::views::View::Glass;
+            self.middle = crate::bench::views::View::Glass;
         }
         self.session = Some(session);
         self.place = Place::Bench;
@@ -366,7 +192,7 @@ impl App {
     }
 
     /// Lets go of the open session; everything acknowledged is on disk already.
-    pub(super) fn close_session(&mut self) {
+    pub(crate) fn close_session(&mut self) {
         if let Some(mut session) = self.session.take() {
             if let Err(error) = session.finish() {
                 self.warnings.push(error.to_string());
@@ -381,7 +207,7 @@ impl App {
         crate::crash::remember_session(None);
     }
 
-    pub(super) fn save_preferences(&mut self) {
+    pub(crate) fn save_preferences(&mut self) {
         self.preferences.step_deg = self.entry.step_deg;
         if self.preferences == self.written_preferences {
             return;
@@ -398,13 +224,6 @@ impl App {
             }
         }
     }
-}
-
-/// The shop a session lies in, if it lies in one.
-pub(super) fn shop_of(session: &Path) -> Option<PathBuf> {
-    let sessions = session.parent()?;
-    let name = sessions.file_name()?;
-    (name == "sessions" || name == "practice").then(|| sessions.parent().map(Path::to_owned))?
 }
 
 fn collect<'a>(dir: &'a Dir<'a>, files: &mut Vec<(&'a str, &'a [u8])>) {

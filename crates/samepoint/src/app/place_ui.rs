@@ -2,18 +2,21 @@
 
 use egui::{CentralPanel, Rect, Ui};
 
-use super::places::Place;
+use super::App;
+use super::action::Action;
+use super::frame::framed;
 use super::room::Room;
-use super::ui::framed;
-use super::{Action, App};
-use crate::panels::places::{
-    ReviewContext, ShopContext, StudyContext, explore_ui, practice_ui, review_ui, shop_ui, study_ui,
-};
+use crate::places::Place;
+use crate::places::explore::ui::explore_ui;
+use crate::places::practice::ui::practice_ui;
+use crate::places::review::ui::{ReviewContext, review_ui};
+use crate::places::shop::ui::{ShopContext, shop_ui};
+use crate::places::study::ui::{StudyContext, study_ui};
 use crate::theme::Palette;
 
 impl App {
     /// Shows the place the hand is in; returns where sheets go.
-    pub(super) fn place_ui(
+    pub(crate) fn place_ui(
         &mut self,
         ui: &mut Ui,
         palette: &Palette,

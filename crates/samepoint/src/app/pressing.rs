@@ -4,11 +4,12 @@
 use egui::{Event, Key, Ui};
 use solver::Channel;
 
-use super::entry::Field;
-use super::front::{Front, PedalSheet};
-use super::places::Place;
-use super::{Action, App};
+use super::App;
+use super::action::Action;
+use crate::bench::entry::Field;
 use crate::pedals::{Pedal, Press};
+use crate::places::Place;
+use crate::sheets::{Front, PedalSheet};
 use crate::ui_command::UiCommand;
 
 /// What one more key of the keypad does behind `*`.
@@ -45,7 +46,7 @@ const WITHOUT_NUM_LOCK: [(Key, Key, &str); 9] = [
 impl App {
     /// Without Num Lock the keypad sends arrows and the like: in the entry row, and where a key of the keypad
     /// is waited for, they are its digits.
-    pub(super) fn read_keypad(&self, ui: &Ui) {
+    pub(crate) fn read_keypad(&self, ui: &Ui) {
         let focused = ui.memory(egui::Memory::focused);
         let of_row = [Field::Ring, Field::X, Field::Y, Field::Step]
             .into_iter()
@@ -69,7 +70,7 @@ impl App {
     }
 
     /// The commands of what was pressed: pedals, a key behind `*`. Takes the events it knows.
-    pub(super) fn presses(&mut self, ui: &Ui) -> Vec<Action> {
+    pub(crate) fn presses(&mut self, ui: &Ui) -> Vec<Action> {
         if self.front == Front::Keypad {
             return self.keypad_pressed(ui);
         }
@@ -176,7 +177,7 @@ impl App {
     }
 
     /// Lets go of all presses given to a command.
-    pub(super) fn let_go_of(&mut self, pedal: Pedal) {
+    pub(crate) fn let_go_of(&mut self, pedal: Pedal) {
         self.preferences.pedals.retain(|_, given| *given != pedal);
     }
 }

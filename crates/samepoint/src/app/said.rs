@@ -1,16 +1,14 @@
 //! What is said above everything else for as long as it holds: warnings, why nothing can be written, what
 //! waits, and what can be done about it.
 
-use std::path::{Path, PathBuf};
-
 use egui::{Button, Ui, vec2};
-use record::file::Disk;
-use record::{Access, Error, ReadOnlyReason, SessionFile};
+use record::{Access, ReadOnlyReason, SessionFile};
 
-use super::kept_file::Mend;
-use super::waiting::{Held, WaitingAction};
-use super::{Action, App};
+use super::App;
+use super::action::Action;
+use crate::shell::kept_file::Mend;
 use crate::theme::TARGET;
+use crate::waiting::{Held, WaitingAction};
 use crate::widgets::{TellOnHover, Tone, message_ui};
 
 impl App {
@@ -23,7 +21,7 @@ impl App {
         }
     }
 
-    pub(super) fn warnings_ui(&self, ui: &mut Ui, said: &Said, actions: &mut Vec<Action>) {
+    pub(crate) fn warnings_ui(&self, ui: &mut Ui, said: &Said, actions: &mut Vec<Action>) {
         let palette = self.preferences.lighting.palette();
         let waiting = said.waiting.iter().map(|(_, words)| words);
         for words in self.warnings.iter().chain(&said.access).chain(&said.to_agree).chain(waiting) {
@@ -70,53 +68,11 @@ impl App {
     }
 
     /// What is said above everything else for as long as it holds.
-    pub(super) fn said(&self) -> Said {
+    pub(crate) fn said(&self) -> Said {
         Said {
             access: self.access_words(),
             to_agree: self.to_agree.as_ref().map(|(_, why)| format!("{why}.")),
             waiting: self.waiting_words(),
-        }
-    }
-}
-
-/// A file whose first line is lost while lines of a session verify behind it.
-#[derive(Clone, Debug)]
-pub(super) struct ToSalvage {
-    /// The file.
-    pub(super) path: PathBuf,
-    /// Whether only a hand can tell whether its unit was a real one.
-    pub(super) wants_word: bool,
-}
-
-impl ToSalvage {
-    /// Of a file that could not be opened for this reason, if it can be salvaged; and what verifies in it.
-    pub(super) fn of(path: &Path, why: &Error, disk: &dyn Disk) -> Option<(Self, String)> {
-        if !matches!(why, Error::Damaged { .. } | Error::WrongFile { .. }) {
-            return None;
-        }
-        let found = record::file::salvage(path, disk.open_read(path).ok()?).ok()?;
-        let wants_word = found.wants_word();
-        let worth = !found.is_whole && !found.facts.is_empty();
-        worth
-            .then(|| (Self { path: path.to_owned(), wants_word }, found.words().replace('\n', " ")))
-    }
-
-    const fn text(&self) -> &'static str {
-        if self.wants_word {
-            "It was a real unit: salvage into a new file"
-        } else {
-            "Salvage the unreadable file into a new one"
-        }
-    }
-
-    const fn tip(&self) -> &'static str {
-        if self.wants_word {
-            "Nothing that verifies tells whether its unit was a real one or of practice: pressing says that \
-             it was real, and that stays noted. The new session is marked as salvaged for ever; the \
-             damaged file stays as it is."
-        } else {
-            "Make a new session of all that still verifies, marked as salvaged for ever. The damaged file \
-             stays as it is."
         }
     }
 }
@@ -130,7 +86,7 @@ fn session_mends(file: &SessionFile) -> &'static [Mend] {
 }
 
 /// What is said above everything else for as long as it holds, besides warnings.
-pub(super) struct Said {
+pub(crate) struct Said {
     /// Why facts cannot be added to the open session.
     access: Option<String>,
     /// What the hand must agree to before something is begun.
@@ -140,7 +96,7 @@ pub(super) struct Said {
 }
 
 impl Said {
-    pub(super) const fn is_something(&self) -> bool {
+    pub(crate) const fn is_something(&self) -> bool {
         self.access.is_some() || self.to_agree.is_some() || !self.waiting.is_empty()
     }
 }

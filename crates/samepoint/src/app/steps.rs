@@ -3,14 +3,14 @@
 use record::fact::Purpose;
 
 use super::App;
-use super::front::Front;
-use super::session::OpenSession;
-use crate::panels::bottom_bar::Step;
+use super::bottom_bar::Step;
+use crate::bench::session::OpenSession;
+use crate::sheets::Front;
 use crate::ui_command::UiCommand;
 
 impl App {
     /// The steps in the order in which a job usually goes.
-    pub(super) fn steps(&self) -> Vec<Step> {
+    pub(crate) fn steps(&self) -> Vec<Step> {
         let session = self.session.as_ref();
         let setting_up = matches!(self.front, Front::SetUp(_));
         let at_work = session.is_some() && !setting_up;

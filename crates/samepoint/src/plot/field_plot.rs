@@ -4,8 +4,9 @@ use core::cell::RefCell;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
-use egui::{EventFilter, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo};
-use egui::{accesskit::Role, vec2};
+use egui::{
+    EventFilter, Key, Modifiers, Response, Stroke, Ui, Vec2, WidgetInfo, accesskit::Role, vec2,
+};
 use egui_plot::{AxisHints, CoordinatesFormatter, Corner, GridMark, Plot, PlotBounds};
 use paper::scene::Scene;
 use paper::words;

@@ -237,8 +237,7 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
 
     use super::*;
-    use paper::field_scene;
-    use paper::{Field, ItemId, Mark, MarkKind};
+    use paper::{Field, ItemId, Mark, MarkKind, field_scene};
     use solver::{Channel, Reading};
 
     /// 20,000 marks, ten to a pixel, one of them far out and one selected.

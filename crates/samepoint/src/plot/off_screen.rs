@@ -1,8 +1,10 @@
 //! Arrows at the plot's edge to everything that lies beyond it: nothing is lost from sight
 //! without a sign of where it went.
 
-use egui::{Align2, FontId, Id, Pos2, Rect, Sense, Shape as Ink, Stroke, Ui, WidgetInfo};
-use egui::{accesskit::Role as WidgetRole, vec2};
+use egui::{
+    Align2, FontId, Id, Pos2, Rect, Sense, Shape as Ink, Stroke, Ui, WidgetInfo,
+    accesskit::Role as WidgetRole, vec2,
+};
 use egui_plot::PlotTransform;
 use paper::scene::{Item, ItemId, Scene, Shape};
 use paper::words;

@@ -4,7 +4,8 @@ use egui::{Response, RichText, Ui};
 use solver::Channel;
 
 use super::Tell;
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
 
 /// `■ Left` or `▲ Right`.
 #[must_use]

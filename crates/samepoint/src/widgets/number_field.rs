@@ -4,7 +4,8 @@ use egui::accesskit::Role;
 use egui::{Align2, Event, Id, Response, RichText, Stroke, TextEdit, Ui, Vec2, WidgetInfo};
 
 use super::Tell;
-use crate::theme::{self, Palette, TARGET};
+use crate::theme;
+use crate::theme::{Palette, TARGET};
 
 /// One number field.
 pub struct NumberField<'a> {

@@ -2,7 +2,8 @@
 
 use egui::{Sense, Stroke, StrokeKind, Ui, WidgetInfo, accesskit::Role, vec2};
 
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
 
 /// Shows the word in a frame of its own.
 pub fn practice_badge_ui(ui: &mut Ui, palette: &Palette) {

@@ -7,7 +7,8 @@ use egui::{
 };
 use solver::Channel;
 
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
 
 /// A ring as it is drawn.
 #[derive(Clone, Debug, PartialEq)]

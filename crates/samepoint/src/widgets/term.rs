@@ -4,7 +4,7 @@ use egui::{CursorIcon, Label, Response, RichText, Sense, Ui};
 use paper::glossary::meaning;
 
 use super::TellOnHover as _;
-use crate::app::Action;
+use crate::app::action::Action;
 use crate::ui_command::UiCommand;
 
 /// Shows a text that is about a word of the glossary.

@@ -2,7 +2,7 @@
 
 use egui::{Color32, Pos2, Rect, Shape, Stroke, Ui, Vec2, vec2};
 
-use crate::app::picture::Dial;
+use crate::bench::picture::Dial;
 use crate::theme::Palette;
 
 /// Width and height, points.

@@ -5,7 +5,8 @@ use egui::{
 };
 use paper::words;
 
-use crate::theme::{self, Palette};
+use crate::theme;
+use crate::theme::Palette;
 
 /// How long a piece of a bar beyond its limit is, points.
 const PIECE: f32 = 8.0;

@@ -2,9 +2,9 @@
 
 use egui::{RichText, Ui, WidgetInfo, accesskit::Role};
 
-use super::Tell;
-use super::Tone;
-use crate::theme::{self, Palette};
+use super::{Tell, Tone};
+use crate::theme;
+use crate::theme::Palette;
 
 /// Shows a verdict's word, legible from two metres.
 pub fn verdict_ui(ui: &mut Ui, palette: &Palette, tone: Tone, word: &str) {

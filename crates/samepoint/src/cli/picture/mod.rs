@@ -12,8 +12,7 @@ use reader::camera::InDivisions;
 use reader::{CameraMap, Crosshair, Looking, Mark, Picture};
 use record::{Camera, Channel, Lines, PerChannel, Shop, Station, StationMap};
 
-use super::arguments;
-use super::{Outcome, figures};
+use super::{Outcome, arguments, figures};
 
 /// Some pictures hold no crosshair that can be read.
 const SOME_NOT: u8 = 1;

@@ -1,0 +1,205 @@
+//! Files: copies, reports, dialogs, going on in a new file.
+
+use paper::words::capital;
+use std::sync::Arc;
+
+use record::SessionFile;
+
+use super::App;
+use crate::dialogs::Ask;
+use crate::report_file::write_report;
+use crate::sheets::Front;
+use crate::shell::open_shop::words_of;
+use crate::shell::path_sheet::PathSheet;
+use crate::shell::to_salvage::ToSalvage;
+use crate::waiting::HeldFile as _;
+use crate::waiting::acting::beside;
+
+impl App {
+    pub(crate) fn show_copy_sheet(&mut self) {
+        let Some(session) = &self.session else { return };
+        let path = session.file().path();
+        let folder = self.folder_for(path, session.file().takes_nothing());
+        let sheet = PathSheet::at(&beside(&folder, path, "copy"));
+        self.bring(Front::KeepCopy(sheet));
+    }
+
+    pub(crate) fn keep_copy(&mut self, path: &std::path::Path) {
+        let Some(session) = &mut self.session else { return };
+        match session.file_mut().keep_copy(path) {
+            Ok(copied) => {
+                self.put_away();
+                let too = match copied.in_memory {
+                    0 => String::new(),
+                    1 => "; the fact that is only in memory is in the copy too".to_owned(),
+                    n => format!("; the {n} facts that are only in memory are in the copy too"),
+                };
+                self.say_where("Copied to", path, &too);
+            }
+            Err(why) => {
+                if let Front::KeepCopy(sheet) = &mut self.front {
+                    sheet.refused = Some(why.to_string());
+                }
+            }
+        }
+    }
+
+    pub(crate) fn show_report_sheet(&mut self) {
+        let Some(session) = &self.session else { return };
+        let path = session.file().path();
+        let name = format!("{}.pdf", words_of(path));
+        self.bring(Front::Report(PathSheet::at(&path.with_file_name(name))));
+    }
+
+    /// Writes the report of what is on disk: its last hash names a line of the file.
+    pub(crate) fn write_report(&mut self, to: &std::path::Path) {
+        let Some(session) = &self.session else { return };
+        let known = session.file().facts().len();
+        let written = record::review(session.file().path(), &record::RealDisk)
+            .map_err(|why| why.to_string())
+            .and_then(|account| {
+                write_report(&account, to, paper::PaperSize::A4)?;
+                Ok(known.saturating_sub(account.facts))
+            });
+        match written {
+            Ok(left_out) => {
+                self.put_away();
+                let left_out = still_waiting(left_out);
+                self.say_where("Report written to", to, &left_out);
+            }
+            Err(why) => {
+                if let Front::Report(sheet) = &mut self.front {
+                    sheet.refused = Some(why);
+                }
+            }
+        }
+    }
+
+    pub(crate) fn ask_path(&mut self) {
+        let folder = |path: &std::path::Path| {
+            path.parent().map(std::path::Path::to_owned).unwrap_or_default()
+        };
+        let ask = match (&mut self.front, &self.session) {
+            (Front::Open(sheet), session) => {
+                sheet.asking = true;
+                let start = session.as_ref().map(|session| folder(session.file().path()));
+                Ask::OpenSession { start: start.unwrap_or_default() }
+            }
+            (Front::KeepCopy(sheet), Some(_)) => {
+                sheet.asking = true;
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::KeepCopy { start: folder(&path), name: name_of(&path) }
+            }
+            (Front::Continue(sheet), _) => {
+                sheet.path.asking = true;
+                let path = sheet.path.chosen().unwrap_or_default();
+                Ask::Continue { start: folder(&path), name: name_of(&path) }
+            }
+            (Front::Receiving(sheet), _) => {
+                sheet.asking = true;
+                Ask::OpenPicture { start: self.services.folders.home.clone() }
+            }
+            (Front::Import(sheet), _) => {
+                sheet.path.asking = true;
+                let start = self.shop.offers().folder.join("readings");
+                Ask::OpenReadings { start }
+            }
+            (Front::Report(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
+            }
+            (Front::RecallList(sheet), _) => {
+                sheet.asking = true;
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::RecallList { start: folder(&path), name: name_of(&path) }
+            }
+            (Front::SavePicture(sheet), Some(session)) => {
+                sheet.asking = true;
+                let path = session.file().path();
+                Ask::SavePicture {
+                    start: folder(path),
+                    name: format!("{} field.svg", words_of(path)),
+                }
+            }
+            (Front::ProgressCsv(sheet), _) => {
+                sheet.asking = true;
+                let start = self.shop.offers().folder.join("practice");
+                Ask::Table { start, name: "progress.csv".to_owned() }
+            }
+            _ => return,
+        };
+        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        self.asking.start(&workers, move || dialogs.ask(ask));
+    }
+
+    /// Asks with a file dialog where the private part of a key is.
+    pub(crate) fn ask_key(&mut self, fingerprint: &str) {
+        // The sheet in front, else the place behind it.
+        let Some(choice) = self.seal_choices().next() else { return };
+        choice.ask_for(fingerprint);
+        let start = self.services.folders.home.join(".ssh");
+        let start = if start.is_dir() { start } else { self.services.folders.home.clone() };
+        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        self.asking.start(&workers, move || dialogs.ask(Ask::OpenKey { start }));
+    }
+
+    pub(crate) fn salvage(&mut self) {
+        let Some(session) = &self.session else { return };
+        let old = session.file().path().to_owned();
+        self.salvage_from(&old, false);
+    }
+
+    /// Makes a new session of a file that could not be opened. Where nothing in it tells whether its unit
+    /// was a real one the button asks that, so pressing it says so.
+    pub(crate) fn salvage_unread(&mut self) {
+        let Some(ToSalvage { path, wants_word, .. }) = self.to_salvage.clone() else { return };
+        self.salvage_from(&path, wants_word);
+    }
+
+    fn salvage_from(&mut self, old: &std::path::Path, said_real: bool) {
+        let hand = self.hand();
+        let options = self.file_options();
+        let new = beside(old.parent().unwrap_or(old), old, "salvaged");
+        let program = crate::shell::open_shop::program();
+        match SessionFile::salvage_in(old, &new, &program, (&hand, said_real), options) {
+            Ok((file, found)) => {
+                self.warnings.clear();
+                self.to_salvage = None;
+                self.take_up(file);
+                let words = found.words().replace('\n', " ");
+                self.warnings.push(format!(
+                    "{words} Goes on in {}; the damaged file stays as it is.",
+                    record::shown::path(&new)
+                ));
+            }
+            Err(why) => self.warnings.push(why.to_string()),
+        }
+    }
+
+    pub(crate) fn set_end_aside(&mut self) {
+        let (now, hand) = (self.services.clock.now(), self.hand());
+        let unit = self.entry.unit;
+        let Some(session) = &mut self.session else { return };
+        match session.set_end_aside(now, &hand, unit) {
+            Ok(aside) => {
+                self.warnings.clear();
+                self.say(capital(&format!("{aside}. The session goes on without them.")));
+            }
+            Err(why) => self.warnings.push(why.to_string()),
+        }
+    }
+}
+
+fn name_of(path: &std::path::Path) -> String {
+    path.file_name().unwrap_or_default().to_string_lossy().into_owned()
+}
+
+/// Of facts that wait to be written.
+fn still_waiting(facts: usize) -> String {
+    match facts {
+        0 => String::new(),
+        1 => "; 1 fact is not on disk yet and not in it".to_owned(),
+        n => format!("; {n} facts are not on disk yet and not in it"),
+    }
+}

@@ -1,0 +1,139 @@
+//! What came in since the last frame: facts that reached the disk, answers of file dialogs, keys.
+
+use super::App;
+use super::action::Action;
+use crate::bench::day::DayField;
+use crate::bench::signing::SignSheet;
+use crate::bench::signing::sealing::SealSheet;
+use crate::bench::signing::sealing::choice::SealChoice;
+use crate::dialogs::Answer;
+use crate::sheets::{Front, ImportSheet};
+use crate::shell::refusals::NO_DIALOG;
+use crate::waiting::ContinueSheet;
+
+impl App {
+    /// Hears everything that arrived.
+    pub(crate) fn hear(&mut self, ctx: &egui::Context) {
+        self.hear_files();
+        self.hear_sealing();
+        self.hear_noting(ctx);
+        self.hear_reading_back();
+        self.rescue_waiting(false);
+        self.look_again_while_saving(ctx);
+        self.hear_close_request(ctx);
+        self.hear_progress();
+        self.hear_survey();
+        self.hear_dialog();
+        self.hear_aim_off();
+        self.hear_remedies();
+        if ctx.zoom_factor() != self.preferences.scale {
+            ctx.set_zoom_factor(self.preferences.scale);
+        }
+    }
+
+    /// Hears what became of facts on their way to disk.
+    pub(crate) fn hear_files(&mut self) {
+        let now = self.services.clock.now();
+        if let Some(session) = &mut self.session {
+            for said in session.hear(now) {
+                self.warnings.push(said);
+            }
+            let (path, signed) = (session.file().path().to_owned(), session.take_signed());
+            self.note_signed(&path, signed);
+        }
+        self.hear_checks();
+        self.hear_study();
+    }
+
+    /// Enter and Tab move the keyboard to another field from the next frame on. What was typed
+    /// behind them in the same frame belongs to that field: it waits for it.
+    pub(crate) fn hold_back(&mut self, ctx: &egui::Context, input: &mut egui::RawInput) {
+        let mut events = std::mem::take(&mut self.held_events);
+        events.append(&mut input.events);
+        let moves = |event: &egui::Event| {
+            matches!(
+                event,
+                egui::Event::Key { key: egui::Key::Enter | egui::Key::Tab, pressed: true, .. }
+            )
+        };
+        if let Some(place) = events.iter().position(moves) {
+            self.held_events = events.split_off(place + 1);
+        }
+        input.events = events;
+        if !self.held_events.is_empty() {
+            ctx.request_repaint();
+        }
+    }
+
+    fn hear_dialog(&mut self) {
+        let Some(answer) = self.asking.hear() else { return };
+        if self.seal_choices().any(|choice| choice.hear(&answer)) {
+            return;
+        }
+        if let Front::Receiving(sheet) = &mut self.front {
+            sheet.asking = false;
+            let why = match answer {
+                Ok(Answer::Chosen(path)) => {
+                    sheet.picture = path.display().to_string();
+                    None
+                }
+                Ok(Answer::Cancelled) => None,
+                Ok(Answer::NoService) => Some(NO_DIALOG.to_owned()),
+                Err(broken) => Some(broken.to_string()),
+            };
+            sheet.refused = why.map(|why| (DayField::Picture, why));
+            sheet.focus = Some(DayField::Picture);
+            return;
+        }
+        let (Front::Open(sheet)
+        | Front::KeepCopy(sheet)
+        | Front::Report(sheet)
+        | Front::RecallList(sheet)
+        | Front::SavePicture(sheet)
+        | Front::ProgressCsv(sheet)
+        | Front::Continue(ContinueSheet { path: sheet, .. })
+        | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
+        else {
+            return;
+        };
+        sheet.asking = false;
+        match answer {
+            Ok(Answer::Chosen(path)) => {
+                sheet.path = path.display().to_string();
+                sheet.refused = None;
+                if matches!(self.front, Front::Import(_)) {
+                    self.apply(vec![Action::ReadCsv]);
+                }
+            }
+            Ok(Answer::Cancelled) => {}
+            Ok(Answer::NoService) => {
+                sheet.refused = Some(NO_DIALOG.to_owned());
+            }
+            Err(broken) => sheet.refused = Some(broken.to_string()),
+        }
+    }
+
+    /// Where a hand chooses a key, the sheet in front first.
+    pub(crate) fn seal_choices(&mut self) -> impl Iterator<Item = &mut SealChoice> {
+        let sheets =
+            std::iter::once(&mut self.front).chain(&mut self.behind).chain(&mut self.laid_by);
+        let of_sheets = sheets.filter_map(|front| match front {
+            Front::Sign(SignSheet { seal, .. }) | Front::Seal(SealSheet { seal, .. }) => Some(seal),
+            _ => None,
+        });
+        of_sheets.chain(std::iter::once(&mut self.places.review.seal))
+    }
+
+    /// Leaves: what is typed but not logged is the only thing that is not on disk.
+    pub(crate) fn leave(&mut self) {
+        self.save_preferences();
+        self.stop_sealing_before_leaving();
+        self.hush_before_leaving();
+        // Where nothing could keep the window open, what waits is in the rescue file.
+        self.rescue_waiting(true);
+        self.close_checks();
+        self.close_study();
+        self.close_session();
+        self.note_before_leaving();
+    }
+}

@@ -1,0 +1,254 @@
+//! Sheets: what comes to the front, what goes back, and taking the set-up.
+
+use record::SessionFile;
+use record::fact::{
+    Body, DayKind, DayNote, Header, Purpose, RoundOpened, RoundReason, Seq, SessionKind,
+};
+use record::units_waiting::{Moved, Step, WaitingBody};
+
+use super::App;
+use super::action::Action;
+use super::room::Tab;
+use crate::bench::entry::Field;
+use crate::bench::session::OpenSession;
+use crate::bench::set_up::{Choice, SetUpSheet};
+use crate::places::Place;
+use crate::sheets::Front;
+use crate::shell::open_shop::program;
+use crate::shell::path_sheet::PathSheet;
+
+impl App {
+    /// Brings a sheet to the front, as it was left if it was laid by half filled in. One with
+    /// something typed in it waits behind it.
+    pub(crate) fn bring(&mut self, front: Front) {
+        if front.holds_work() && front.is_same_sheet(&self.front) {
+            return;
+        }
+        let left = self.laid_by.iter().position(|held| held.is_same_sheet(&front));
+        let front = left.map_or(front, |place| self.laid_by.remove(place));
+        self.behind.retain(|held| !held.is_same_sheet(&front));
+        let before = std::mem::replace(&mut self.front, front);
+        if before.holds_work() {
+            self.behind.push(before);
+        }
+    }
+
+    /// Puts the sheet in front away; what waits behind it comes back.
+    pub(crate) fn uncover(&mut self) {
+        self.front = self.behind.pop().unwrap_or_default();
+    }
+
+    pub(crate) fn back(&mut self) {
+        if self.leave_who() {
+            return;
+        }
+        if self.stop_sealing() {
+            return;
+        }
+        if self.front == Front::Clear && self.place != Place::Bench {
+            self.go(Place::Bench);
+            return;
+        }
+        if self.front == Front::Clear {
+            // What fills the window ends before what lies below it.
+            if std::mem::take(&mut self.bench_mode) {
+                self.entry.focus = Some(Field::X);
+                return;
+            }
+            // One thing at a time: what was begun last ends first.
+            if self.view.end_measuring() || self.end_trial() || self.leave_remedies() {
+                self.entry.focus = Some(Field::X);
+                return;
+            }
+            self.selected = None;
+            self.notice = None;
+            self.redraw();
+        }
+        if self.leave_decision() || self.leave_unit_decision() {
+            return;
+        }
+        self.put_away();
+    }
+
+    /// Puts the sheet in front away: it has done its work, or is not wanted.
+    pub(crate) fn put_away(&mut self) {
+        self.uncover();
+        if self.front == Front::Clear {
+            self.entry.focus = Some(Field::X);
+        }
+    }
+
+    /// Puts the sheet in front away, its work done, and turns from those behind it to the bench.
+    pub(crate) fn clear_front(&mut self) {
+        self.front = Front::Clear;
+        self.lay_by();
+    }
+
+    /// Turns from the sheets to another step or place. What is half filled in waits until its
+    /// sheet is asked for again.
+    pub(crate) fn lay_by(&mut self) {
+        let sheets: Vec<Front> = std::iter::once(std::mem::take(&mut self.front))
+            .chain(self.behind.drain(..).rev())
+            .filter(Front::holds_work)
+            .collect();
+        self.laid_by.retain(|held| !sheets.iter().any(|left| left.is_same_sheet(held)));
+        self.laid_by.extend(sheets);
+        self.entry.focus = Some(Field::X);
+    }
+
+    pub(crate) fn meet(&mut self) {
+        if self.entry.purpose == Purpose::Confirm {
+            self.turn_to(Purpose::Log);
+        }
+        self.lay_by();
+        self.leave_remedies();
+        self.tab = Tab::Rings;
+        self.view.fit();
+    }
+
+    pub(crate) fn show_new_sheet(&mut self) {
+        self.refresh_checks();
+        let last = &self.preferences.last_used;
+        let sheet = SetUpSheet::beginning(self.shop.offers(), self.known_hand(), last);
+        self.bring(Front::SetUp(Box::new(sheet)));
+    }
+
+    pub(crate) fn show_set_up_sheet(&mut self) {
+        self.refresh_checks();
+        match &self.session {
+            None => self.show_new_sheet(),
+            Some(session) => {
+                let sheet = SetUpSheet::of_session(session.state(), self.known_hand());
+                self.bring(Front::SetUp(Box::new(sheet)));
+            }
+        }
+    }
+
+    pub(crate) fn show_open_sheet(&mut self) {
+        self.shop.refresh_sessions();
+        self.bring(Front::Open(PathSheet::default()));
+    }
+
+    /// Takes what the set-up sheet says: begins a session, or says it anew in the open one.
+    pub(crate) fn take_set_up(&mut self) {
+        let Front::SetUp(sheet) = self.front.clone() else { return };
+        let done = if sheet.begins { self.start(&sheet) } else { self.say_anew(&sheet) };
+        if let Err(why) = done
+            && let Front::SetUp(sheet) = &mut self.front
+        {
+            sheet.refused = Some(why);
+        }
+    }
+
+    /// Starts the session described on a sheet: its file is there before its first reading.
+    fn start(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
+        let now = self.services.clock.now();
+        let mut bodies = sheet.facts(self.shop.offers(), None, now)?;
+        bodies
+            .push(Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }));
+        let hand = sheet.hand.trim();
+        self.named_on_sheet(hand);
+        let path = self.shop.new_session_path(now, sheet.unit.trim())?;
+        let header = Header {
+            format: record::LATEST_FORMAT,
+            program: program(),
+            session: record::new_session_name().map_err(|error| error.to_string())?,
+            kind: SessionKind::Real,
+            continues: None,
+        };
+        hand.clone_into(&mut self.preferences.hand);
+        sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), None);
+        let mut file = self.begin_session(&path, header, hand, Action::TakeSetUp)?;
+        // Not the time before: the file's first line has its own by now.
+        let now = self.services.clock.now();
+        for body in bodies {
+            file.append(body, now, hand).map_err(|error| error.to_string())?;
+        }
+        let session = file.facts().first().and_then(|fact| match &fact.body {
+            Body::Header(header) => Some(header.session.clone()),
+            _ => None,
+        });
+        self.take_up(file);
+        self.shop.refresh_sessions();
+        self.say(format!("Started {}.", crate::shell::open_shop::words_of(&path)));
+        if let (Some((entry, condition)), Some(session)) = (&sheet.waiting, session) {
+            self.begun_from_list(*entry, condition, session);
+        }
+        if !self.preferences.cautions_read {
+            // Once, beside the entry row and never before it: the first reading puts them away.
+            self.preferences.cautions_read = true;
+            self.front = Front::Cautions;
+        }
+        self.entry.focus = Some(Field::X);
+        Ok(())
+    }
+
+    /// The list of units hears that one was begun, and the session in which condition it came in.
+    fn begun_from_list(&mut self, entry: Seq, condition: &str, session: String) {
+        if !condition.is_empty() {
+            let note = DayNote::said(DayKind::Condition, condition).note();
+            if let Err(why) = self.append(Body::Note(note)) {
+                self.warnings.push(why);
+            }
+        }
+        let begun = Moved { entry, to: Step::Begun(session) };
+        if let Err(why) = self.say_of_units(WaitingBody::Moved(begun)) {
+            self.warnings.push(format!("The session is begun, the list of units not told: {why}"));
+        }
+    }
+
+    /// Begins a session in a new file. Where files cannot be locked or synced the hand must agree
+    /// before; `again` is what is done once it has.
+    pub(crate) fn begin_session(
+        &mut self,
+        path: &std::path::Path,
+        header: Header,
+        hand: &str,
+        again: Action,
+    ) -> Result<SessionFile, String> {
+        let agreed = std::mem::take(&mut self.agreed);
+        self.to_agree = None;
+        let begun = SessionFile::create(path, header, hand, self.file_options())
+            .and_then(|file| file.begun(agreed));
+        begun.map_err(|why| {
+            if matches!(why, record::Error::Unsupported { .. }) {
+                self.to_agree = Some((again, why.to_string()));
+            }
+            why.to_string()
+        })
+    }
+
+    /// Adds what the open session does not say yet.
+    fn say_anew(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
+        let now = self.services.clock.now();
+        let state = self.session.as_ref().map(OpenSession::state);
+        let bodies = sheet.facts(self.shop.offers(), state, now)?;
+        sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), state);
+        self.named_on_sheet(&sheet.hand);
+        sheet.hand.trim().clone_into(&mut self.preferences.hand);
+        let (count, next_round) =
+            (bodies.len(), bodies.iter().any(|body| matches!(body, Body::RoundOpened(_))));
+        for body in bodies {
+            self.append(body)?;
+        }
+        self.clear_front();
+        if next_round {
+            self.begin_round();
+        }
+        self.say(if count == 0 { "Nothing was changed." } else { "The set-up is changed." });
+        Ok(())
+    }
+
+    /// Keeps the window typed on the sheet in the shop and chooses it.
+    pub(crate) fn keep_window(&mut self) {
+        let Front::SetUp(sheet) = &mut self.front else { return };
+        let Some(form) = &mut sheet.new_window else { return };
+        match form.window().and_then(|window| self.shop.keep_window(window)) {
+            Ok(place) => {
+                sheet.new_window = None;
+                sheet.window = Choice::OfShop(place);
+            }
+            Err(why) => form.refused = Some(why),
+        }
+    }
+}

@@ -1,0 +1,9 @@
+//! What goes on the clipboard.
+
+/// What goes on the clipboard.
+pub enum Clip {
+    /// Text.
+    Text(String),
+    /// A picture.
+    Picture(paper::Pixels),
+}

@@ -1,0 +1,462 @@
+//! How the job is set up: said to begin a session, and said anew later.
+
+use egui::{Button, Checkbox, ComboBox, Id, Key, RichText, Ui, vec2};
+use record::{RingNumbering, Session};
+use solver::Channel;
+
+use super::{CheckSaid, Choice, SetUpSheet, WindowForm};
+use crate::app::action::Action;
+use crate::bench::guidance::use_words::limits;
+use crate::bench::station_words;
+use crate::bench::station_words::Judging;
+use crate::sheets::keyboard::{follow_keyboard, from_its_head, walk_list};
+use crate::sheets::parts::{SheetContext, buttons_ui, first_field, number_ui, refused_ui, text_ui};
+use crate::sheets::pick_or_type::{PickOrType, pick_or_type_ui};
+use crate::theme;
+use crate::theme::{Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
+
+/// Two fields stand side by side where the sheet is this wide, points.
+const PAIR: f32 = 400.0;
+
+/// Shows the sheet: everything but unit and hand may stay empty.
+pub(crate) fn set_up_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let session = context.state();
+    let ended = sheet.round_ended(context.offers, session, context.now);
+    let mut enter = false;
+    let foot = 52.0 + if ended.is_some() || sheet.refused.is_some() { 62.0 } else { 0.0 };
+    from_its_head(ui).max_height((ui.available_height() - foot).max(60.0)).show(ui, |ui| {
+        // Room for the scroll bar, which floats.
+        ui.set_width(ui.available_width() - 10.0);
+        // What would do most harm if it were another's stands at the head, in sight without scrolling.
+        enter |= unit_ui(ui, palette, sheet, context);
+        chosen_ui(ui, palette, sheet, context);
+        enter |= known_ui(ui, palette, sheet, context);
+        heading(ui, "Bench");
+        station_ui(ui, palette, sheet, context, actions);
+        heading(ui, "Judged by");
+        window_ui(ui, palette, sheet, context, actions);
+        heading(ui, "Before reading");
+        before_ui(ui, palette, sheet, actions);
+        heading(ui, "Parts");
+        enter |= parts_ui(ui, palette, sheet, context);
+        heading(ui, "Job");
+        enter |= job_ui(ui, palette, sheet);
+        follow_keyboard(ui);
+    });
+    if let Some(round) = ended {
+        let text = format!(
+            "This opens the next round ({}): readings so far are kept apart.",
+            round.why.word()
+        );
+        message_ui(ui, palette, Tone::Plain, &text, false);
+    }
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    let on = if sheet.begins { "Start" } else { "Change" };
+    if buttons_ui(ui, on, actions) || enter {
+        actions.push(Action::TakeSetUp);
+    }
+}
+
+fn heading(ui: &mut Ui, text: &str) {
+    ui.add_space(8.0);
+    ui.tell(RichText::new(text).font(theme::bold(15.0)));
+}
+
+fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
+    ui.add(Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
+}
+
+fn unit_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+) -> bool {
+    let offers = context.offers;
+    let names: Vec<&str> = offers.units.iter().map(|unit| unit.name.as_str()).collect();
+    let field = PickOrType {
+        id: first_field(),
+        name: "Unit",
+        hint: "what is written on it",
+        offered: &names,
+    };
+    let (unit, hand) = (&mut sheet.unit, &mut sheet.hand);
+    let (typed, entered) = in_a_pair(
+        ui,
+        |ui| pick_or_type_ui(ui, palette, &field, unit),
+        |ui| text_ui(ui, palette, Id::unique("sheet hand"), "Hand", hand, "your initials"),
+    );
+    if let Some(unit) = typed.picked.and_then(|place| offers.units.get(place)) {
+        sheet.pick_unit(unit);
+    } else if typed.left
+        && sheet.begins
+        && sheet.tubes == Default::default()
+        && sheet.eyepieces == Default::default()
+        && let Some(unit) = offers.unit(&sheet.unit)
+    {
+        sheet.pick_unit(unit);
+    }
+    typed.enter || entered
+}
+
+/// Two things side by side; one below the other where the sheet is narrow.
+fn in_a_pair<A, B>(
+    ui: &mut Ui,
+    first: impl FnOnce(&mut Ui) -> A,
+    second: impl FnOnce(&mut Ui) -> B,
+) -> (A, B) {
+    if ui.available_width() < PAIR {
+        return (first(ui), second(ui));
+    }
+    ui.columns_const(|[left, right]| (first(left), second(right)))
+}
+
+/// Station and tolerance window: taken over from the last session, and said so.
+fn chosen_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, context: &SheetContext<'_>) {
+    let (offers, session) = (context.offers, context.state().filter(|_| !sheet.begins));
+    let here = session.and_then(Session::window);
+    let mut windows: Vec<(Choice, String)> = Vec::new();
+    windows.extend(here.map(|window| (Choice::AsItIs, format!("{}, as set up", window.name))));
+    windows
+        .extend((0..).map(Choice::OfShop).zip(offers.windows.iter().map(|kept| kept.name.clone())));
+    if here.is_none() {
+        windows.push((Choice::None, "none: nothing is judged".to_owned()));
+    }
+    let here = session.and_then(Session::station);
+    let mut stations: Vec<(Choice, String)> = Vec::new();
+    stations.extend(here.map(|station| (Choice::AsItIs, format!("{}, as set up", station.name))));
+    stations.extend(
+        (0..).map(Choice::OfShop).zip(offers.stations.iter().map(|kept| kept.name.clone())),
+    );
+    if here.is_none() {
+        stations.push((Choice::None, "none: arcminutes from boresight".to_owned()));
+    }
+    let (window, station) = (&mut sheet.window, &mut sheet.station);
+    in_a_pair(
+        ui,
+        |ui| choice_ui(ui, palette, "Tolerance window", &windows, window),
+        |ui| choice_ui(ui, palette, "Station", &stations, station),
+    );
+    match sheet.window(offers, session) {
+        Some(window) => quiet(ui, palette, &limits(window)),
+        None if offers.windows.is_empty() => {
+            quiet(ui, palette, "This shop keeps no window yet: add one below.");
+        }
+        None => quiet(ui, palette, "Nothing is judged without a window."),
+    }
+}
+
+/// The housing, and what the shop knows of the unit.
+fn known_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+) -> bool {
+    let offers = context.offers;
+    let shop = match (offers.units.len(), offers.unit(&sheet.unit)) {
+        (_, Some(unit)) if !unit.note.is_empty() => format!("This shop knows it: {}", unit.note),
+        (_, Some(_)) => "This shop knows it, and its parts.".to_owned(),
+        (0, None) => format!(
+            "{} keeps no units yet; type what is written on this one.",
+            sentence_name(&offers.shop)
+        ),
+        _ => "Not in this shop yet; what is typed is kept in the session.".to_owned(),
+    };
+    quiet(ui, palette, &shop);
+    let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();
+    let field = PickOrType {
+        id: Id::unique("sheet housing"),
+        name: "Housing",
+        hint: "its type",
+        offered: &housings,
+    };
+    let enter = pick_or_type_ui(ui, palette, &field, &mut sheet.housing).enter;
+    let known = match sheet.housing(offers, context.state()) {
+        None => {
+            "Not said: rings are set to whole degrees, and no shim can be worked out.".to_owned()
+        }
+        Some(housing) => housing_words(&housing),
+    };
+    quiet(ui, palette, &known);
+    enter
+}
+
+fn sentence_name(shop: &str) -> String {
+    if shop.is_empty() { "This shop".to_owned() } else { format!("The shop “{shop}”") }
+}
+
+fn housing_words(housing: &record::Housing) -> String {
+    use record::{Adjustment, TubeKind};
+    let moves = match housing.adjustment {
+        Adjustment::Hinge(_) => "pods swing about hinges",
+        Adjustment::Slide => "pods slide",
+        Adjustment::Unknown => "how its pods move is not known",
+    };
+    let tubes = match housing.tube {
+        TubeKind::Inverting => "inverting tubes",
+        TubeKind::StraightThrough => "straight-through tubes",
+    };
+    let shims = if housing.seat.is_some() { "takes shims" } else { "no seat for shims is known" };
+    let rings = paper::words::degrees(housing.ring_step_deg, housing.ring_step_deg);
+    format!("{}: {moves}, {tubes}, {shims}, rings set to {rings}.", housing.name)
+}
+
+fn station_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let offers = context.offers;
+    let session = context.state();
+    if offers.stations.is_empty() {
+        let folder = record::shown::path(&offers.folder.join("stations"));
+        quiet(
+            ui,
+            palette,
+            &format!("This shop keeps no station. Put a station file into {folder} to have one."),
+        );
+    }
+    let Some(station) = sheet.station(offers, session, context.now) else {
+        quiet(ui, palette, "Readings are arcminutes from boresight, with no stated uncertainty.");
+        return;
+    };
+    let judging = Judging::by(offers.checked_on(&station.name, context.now.date()));
+    for sentence in station_words::told(&station, judging, context.now) {
+        quiet(ui, palette, &sentence);
+    }
+    let troubles = station_words::troubles(&station, judging, context.now);
+    if !troubles.is_empty() {
+        let text = format!("{} Logging goes on; every verdict will say so.", troubles.join(" "));
+        message_ui(ui, palette, Tone::Look, &text, false);
+    }
+    quiet(ui, palette, "Today's check against the check standard");
+    ui.horizontal_wrapped(|ui| {
+        for (said, text) in [
+            (CheckSaid::AsKnown, "as known"),
+            (CheckSaid::Right, "read right just now"),
+            (CheckSaid::Wrong, "read wrong just now"),
+        ] {
+            let button = Button::selectable(sheet.check == said, text).min_size(vec2(0.0, TARGET));
+            if ui.add(button).clicked() {
+                sheet.check = said;
+            }
+        }
+    });
+    if sheet.check != CheckSaid::AsKnown
+        && text_ui(ui, palette, Id::unique("sheet check"), "Seen", &mut sheet.check_note, "")
+    {
+        actions.push(Action::TakeSetUp);
+    }
+}
+
+fn window_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    if let Some(window) = sheet.window(context.offers, context.state()) {
+        quiet(ui, palette, &format!("{}. Source: {}", window.name, window.source));
+        if !window.note.is_empty() {
+            quiet(ui, palette, &window.note);
+        }
+    }
+    let Some(form) = &mut sheet.new_window else {
+        if ui.add(Button::new("Add a window to the shop…").min_size(vec2(0.0, TARGET))).clicked()
+        {
+            sheet.new_window = Some(WindowForm { guarded: true, ..WindowForm::default() });
+        }
+        return;
+    };
+    egui::Frame::new().fill(palette.ground).corner_radius(5).inner_margin(10).show(ui, |ui| {
+        window_form_ui(ui, palette, form, actions);
+    });
+}
+
+fn window_form_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    form: &mut WindowForm,
+    actions: &mut Vec<Action>,
+) {
+    let id = |field: &'static str| Id::unique(("window form", field));
+    let mut enter = false;
+    enter |= text_ui(ui, palette, id("name"), "Name of the window", &mut form.name, "");
+    enter |= text_ui(
+        ui,
+        palette,
+        id("source"),
+        "Source",
+        &mut form.source,
+        "document, clause and table its numbers are from",
+    );
+    ui.columns(2, |columns| {
+        let [left, right] = columns else { return };
+        enter |=
+            number_ui(left, palette, id("con"), "Convergence ′", &mut form.convergence_arcmin, "");
+        enter |=
+            number_ui(right, palette, id("div"), "Divergence ′", &mut form.divergence_arcmin, "");
+        enter |=
+            number_ui(left, palette, id("dip"), "Dipvergence ′", &mut form.dipvergence_arcmin, "");
+        enter |= number_ui(
+            right,
+            palette,
+            id("bore"),
+            "Boresight ′",
+            &mut form.boresight_arcmin,
+            "not limited",
+        );
+    });
+    check_ui(ui, &mut form.guarded, "Uncertainty counts in the decision (guarded rule)");
+    refused_ui(ui, palette, form.refused.as_ref());
+    ui.horizontal(|ui| {
+        if ui.add(Button::new("Keep in the shop").min_size(vec2(0.0, TARGET))).clicked() || enter {
+            actions.push(Action::KeepWindow);
+        }
+        if ui.add(Button::new("Drop it").min_size(vec2(0.0, TARGET))).clicked() {
+            actions.push(Action::DropWindow);
+        }
+    });
+}
+
+fn before_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, actions: &mut Vec<Action>) {
+    for (item, done) in &mut sheet.seen_to {
+        check_ui(ui, done, item.word());
+    }
+    quiet(ui, palette, "None of this is asked for; what is ticked is on record.");
+    let cautions = Button::new(UiCommand::Cautions.text()).min_size(vec2(0.0, TARGET));
+    let tip = crate::app::top_bar::tip(ui, UiCommand::Cautions);
+    if ui.add(cautions).tell_on_hover(tip).clicked() {
+        actions.push(Action::Do(UiCommand::Cautions));
+    }
+}
+
+fn check_ui(ui: &mut Ui, ticked: &mut bool, text: &str) {
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = TARGET;
+        ui.spacing_mut().icon_width = 18.0;
+        ui.add(Checkbox::new(ticked, text));
+    });
+}
+
+fn parts_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut SetUpSheet,
+    context: &SheetContext<'_>,
+) -> bool {
+    let (tubes, eyepieces) = (context.offers.tubes(), context.offers.eyepieces());
+    let mut enter = false;
+    ui.columns(2, |columns| {
+        for (channel, ui) in Channel::BOTH.into_iter().zip(columns) {
+            channel_label(ui, palette, channel, "");
+            let name = format!("{channel} tube");
+            let field = PickOrType {
+                id: Id::unique(("sheet tube", channel)),
+                name: &name,
+                hint: "serial",
+                offered: &tubes,
+            };
+            enter |= pick_or_type_ui(ui, palette, &field, &mut sheet.tubes[channel]).enter;
+            let name = format!("{channel} eyepiece");
+            let field = PickOrType {
+                id: Id::unique(("sheet eyepiece", channel)),
+                name: &name,
+                hint: "serial",
+                offered: &eyepieces,
+            };
+            enter |= pick_or_type_ui(ui, palette, &field, &mut sheet.eyepieces[channel]).enter;
+            let choices = [
+                (RingNumbering::NotSaid, "not said".to_owned()),
+                (RingNumbering::Clockwise, "clockwise".to_owned()),
+                (RingNumbering::Counter, "counter-clockwise".to_owned()),
+            ];
+            let name = format!("{channel} ring numbered");
+            choice_ui(ui, palette, &name, &choices, &mut sheet.rings[channel]);
+            enter |= number_ui(
+                ui,
+                palette,
+                Id::unique(("sheet dioptre", channel)),
+                &format!("{channel} dioptre at"),
+                &mut sheet.dioptre[channel],
+                "0",
+            );
+        }
+    });
+    quiet(
+        ui,
+        palette,
+        "Rings are numbered as one sees them looking into the eyepiece; not said: the readings \
+         decide where they can.",
+    );
+    enter
+}
+
+fn job_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet) -> bool {
+    let id = |field: &'static str| Id::unique(("sheet job", field));
+    let ipd = "Interpupillary distance set, mm";
+    let mut enter = number_ui(ui, palette, id("ipd"), ipd, &mut sheet.ipd_mm, "");
+    let mut field = |ui: &mut Ui, key, name: &str, text: &mut String, hint: &str| {
+        enter |= text_ui(ui, palette, id(key), name, text, hint);
+    };
+    field(ui, "job", "Job", &mut sheet.job, "order or job number");
+    field(ui, "customer", "Customer", &mut sheet.customer, "whose unit it is");
+    field(ui, "complaint", "Complaint", &mut sheet.complaint, "what is wrong, in their words");
+    field(ui, "note", "Note", &mut sheet.note, "anything else worth knowing");
+    enter
+}
+
+fn choice_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    palette: &Palette,
+    name: &str,
+    choices: &[(T, String)],
+    chosen: &mut T,
+) {
+    let label = ui.tell(RichText::new(name).color(palette.quiet));
+    let text = choices.iter().find(|(choice, _)| choice == chosen).map_or("", |(_, text)| text);
+    let known = Id::unique(("button of a choice", name));
+    let button = ui.data(|data| data.get_temp::<Id>(known)).unwrap_or(Id::NULL);
+    let (mut picked, was_open) = (false, ComboBox::is_open(ui.ctx(), button));
+    let shown = ComboBox::from_id_salt(name)
+        .width(ui.available_width() - 8.0)
+        .truncate()
+        .selected_text(text)
+        .truncate()
+        .show_ui(ui, |ui| {
+            // A keyboard that opened the list goes to what is chosen in it.
+            let arrives = ui.memory(|memory| memory.has_focus(button));
+            let mut offers = Vec::new();
+            for (choice, text) in choices {
+                let offered = ui.selectable_value(chosen, *choice, text);
+                if arrives && choice == chosen {
+                    offered.request_focus();
+                }
+                picked |= offered.clicked();
+                offers.push(offered);
+            }
+            walk_list(ui, &offers);
+            if picked {
+                ui.close();
+            }
+        })
+        .response
+        .labelled_by(label.id);
+    ui.data_mut(|data| data.insert_temp(known, shown.id));
+    // Escape takes the keyboard away with the list.
+    if picked || (was_open && ui.input(|input| input.key_pressed(Key::Escape))) {
+        ui.memory_mut(|memory| memory.request_focus(button));
+    }
+}

@@ -1,0 +1,153 @@
+//! Bringing the sheets, noting the looking test, signing.
+
+use super::answering::{hands_for, may, who};
+use super::sealing::Wanted;
+use super::{LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
+use crate::app::App;
+use crate::bench::entry::Field;
+use crate::bench::practice_unit::OnBench;
+use crate::sheets::Front;
+use crate::shell::open_shop::program;
+use crate::shell::refusals::NO_HAND;
+use record::fact::{Body, LookingResult, LookingTest, Signed};
+use record::{Act, Typed};
+
+/// What an examination asks for before it is signed.
+const CHOOSE_VERDICT: &str = "Choose your verdict: in an examination nothing else says it.";
+
+impl App {
+    /// Why nothing can be logged to the open session, if that is because it is signed.
+    pub(crate) fn closed(&self) -> Option<String> {
+        why_closed(self.session.as_ref()?.state())
+    }
+
+    pub(crate) fn show_looking_sheet(&mut self) {
+        if self.session.is_none() {
+            return;
+        }
+        if let Some(why) = self.closed() {
+            self.say(why);
+            return;
+        }
+        // An invented unit is looked through on the sheet: what it shows is what can be noted.
+        let shows = self.places.practice.unit().map(OnBench::looks_like);
+        self.bring(Front::Looking(LookingSheet { shows, ..LookingSheet::default() }));
+    }
+
+    pub(crate) fn looked_now(&mut self) {
+        let Front::Looking(sheet) = self.front.clone() else { return };
+        match looking_test(&sheet).and_then(|test| self.append(Body::LookingTest(test))) {
+            Ok(_) => {
+                self.uncover();
+                self.entry.focus = Some(Field::X);
+                self.refresh_checklist();
+                self.say(match sheet.result {
+                    Some(LookingResult::Fused) => {
+                        "Noted: fused. Eyes fuse far more than is comfortable: it passes nothing."
+                    }
+                    Some(LookingResult::Double) => "Noted: double. A pass becomes undecided.",
+                    _ => "Noted: broken off. A pass becomes undecided.",
+                });
+            }
+            Err(why) => self.refuse(why),
+        }
+    }
+
+    pub(crate) fn show_sign_sheet(&mut self) {
+        let Some(session) = &self.session else { return };
+        let signed = why_closed(session.state()).is_some();
+        let path = session.file().path();
+        let hands = hands_for(session.state(), path);
+        let seal = self.seal_choice(path, session.file().format(), session.is_practice());
+        self.bring(Front::Sign(SignSheet {
+            statement: USUAL_STATEMENT.to_owned(),
+            hand: self.known_hand().to_owned(),
+            who: who(&hands, Act::Sign, self.services.clock.now()),
+            seal,
+            own_verdict: session.state().withholds().then_some(None),
+            refused: None,
+            come_back: false,
+            signed,
+        }));
+    }
+
+    pub(crate) fn sign_now(&mut self) {
+        let Front::Sign(sheet) = self.front.clone() else { return };
+        let signed = self.signed_fact(&sheet);
+        // What is wrong with a key is said before anything is signed.
+        let with = self.seal_with(&sheet.seal, &sheet.hand);
+        match signed.and_then(|signed| {
+            let with = with?;
+            self.named_on_sheet(&sheet.hand);
+            sheet.hand.trim().clone_into(&mut self.preferences.hand);
+            Ok((self.append(Body::Signed(signed))?, with))
+        }) {
+            Ok((seq, with)) => {
+                if let Front::Sign(sheet) = &mut self.front {
+                    sheet.signed = true;
+                    sheet.refused = None;
+                }
+                self.say("Signed: the record is closed.");
+                let path = self.session.as_ref().map(|open| open.file().path().to_owned());
+                let hand = sheet.hand.trim().to_owned();
+                self.sealing = None;
+                if let Some((path, with)) = path.zip(with) {
+                    let word = "signed";
+                    self.seal_soon(Wanted { path, seq, word, hand, line_hash: None, with });
+                }
+            }
+            Err(why) => self.refuse(why),
+        }
+    }
+
+    fn refuse(&mut self, why: String) {
+        if let Front::Looking(LookingSheet { refused, come_back, .. })
+        | Front::Sign(SignSheet { refused, come_back, .. }) = &mut self.front
+        {
+            *refused = Some(why);
+            *come_back = true;
+        }
+    }
+
+    /// The verdict as the facts give it at this moment, ready to be signed.
+    fn signed_fact(&self, sheet: &SignSheet) -> Result<Signed, String> {
+        if sheet.hand.trim().is_empty() {
+            return Err(NO_HAND.to_owned());
+        }
+        if sheet.statement.trim().is_empty() {
+            return Err("Say what you declare.".to_owned());
+        }
+        let open = self.session.as_ref().ok_or("No session is open.")?;
+        let session = open.state();
+        let hands = hands_for(session, open.file().path());
+        may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
+        let conclusion = open
+            .to_sign()
+            .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
+        let own = sheet.own_verdict.map(|chosen| chosen.ok_or(CHOOSE_VERDICT)).transpose()?;
+        Ok(Signed {
+            round: conclusion.round,
+            verdict: own.unwrap_or(conclusion.verdict),
+            rule: conclusion.rule,
+            program: program(),
+            window: session.windows.last().map(|said| said.seq),
+            station: session.stations.last().map(|said| said.seq),
+            rests_on: conclusion.rests_on.clone(),
+            numbers: conclusion.numbers(),
+            statement: sheet.statement.trim().to_owned(),
+        })
+    }
+}
+
+fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, String> {
+    let result = sheet.result.ok_or("Say what was seen: fused, double, or broken off.")?;
+    let distance_m = match sheet.metres() {
+        "" => None,
+        text => Some(Typed::by_hand(text).map_err(|why| format!("Distance: {why}"))?),
+    };
+    if distance_m.as_ref().is_some_and(|distance| distance.value() <= 0.0) {
+        return Err("Distance: it must be more than 0 m.".to_owned());
+    }
+    let [observer, note] = [&sheet.observer, &sheet.note].map(|text| text.trim().to_owned());
+    Ok(LookingTest { distance_m, result, observer, note })
+}

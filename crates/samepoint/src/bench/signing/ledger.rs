@@ -1,0 +1,70 @@
+//! Noting in the shop's ledger what was signed, countersigned and returned: once it is on disk, on a thread
+//! of its own, and again after a while where it cannot be done. What nobody noted is looked for when a
+//! shop is opened.
+
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use record::fact::Seq;
+use record::ledger::{Noting, note_all, note_session};
+use record::{Error, FileOptions};
+
+use crate::jobs::{Job, Work};
+use crate::shell::open_shop::program;
+
+/// How long after a try that failed the next one comes.
+pub(crate) const AGAIN_AFTER: Duration = Duration::from_secs(5);
+
+/// What waits to be noted.
+pub(crate) struct ToNote {
+    pub(crate) waiting: Vec<Wanted>,
+    /// The noting that goes on.
+    pub(crate) working: Job<Done>,
+    /// What it is to note: it waits again where the worker ends without an answer.
+    pub(crate) under_way: Vec<Wanted>,
+    /// Whether the last worker died of it: it is not tried again by itself.
+    pub(crate) broken: bool,
+    /// When the last try failed.
+    pub(crate) failed: Option<Instant>,
+    /// Whether that was said.
+    pub(crate) said: bool,
+}
+
+impl Default for ToNote {
+    /// Nothing waits.
+    fn default() -> Self {
+        let (waiting, under_way) = (Vec::new(), Vec::new());
+        let working = Job::idle(Work::Ledger);
+        Self { waiting, working, under_way, broken: false, failed: None, said: false }
+    }
+}
+
+/// How each of some went.
+pub(crate) type Done = Vec<(Wanted, Result<usize, Error>)>;
+
+/// Something to note.
+#[derive(Clone, Debug)]
+pub(crate) enum Wanted {
+    /// What was saved in a session just now.
+    Saved { shop: PathBuf, session: PathBuf, facts: Vec<Seq> },
+    /// Whatever nobody noted in a shop.
+    Missed { shop: PathBuf },
+}
+
+impl Wanted {
+    pub(crate) fn note(&self, hand: &str, options: &FileOptions) -> Result<usize, Error> {
+        let noting = |agreed| Noting {
+            program: program(),
+            hand: hand.to_owned(),
+            agreed,
+            options: options.clone(),
+        };
+        match self {
+            // Where the session could be written, a hand agreed to whatever the disk lacks.
+            Self::Saved { shop, session, facts } => {
+                note_session(shop, session, facts, &noting(true))
+            }
+            Self::Missed { shop } => note_all(shop, &noting(false)),
+        }
+    }
+}

@@ -1,0 +1,299 @@
+//! Having a seal made, and keeping it.
+
+use super::choice::{SealChoice, SealWith};
+use super::running::{Progress, Running, start};
+use super::{SealSheet, Wanted};
+use crate::app::App;
+use crate::places::Place;
+use crate::sealing::ToSeal;
+use crate::sheets::Front;
+use paper::words::capital;
+use record::review::{Beside, review};
+use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
+use std::path::Path;
+
+/// What a seal that was made is over is not in the file any more.
+const OTHER_LINE: &str = "the file was written anew while the key was waited for";
+
+impl App {
+    /// The seal that is being made, or was made last.
+    #[must_use]
+    pub const fn sealing(&self) -> Option<&Running> {
+        self.sealing.as_ref()
+    }
+
+    /// What may be chosen for a session: its shop as it stands now.
+    pub(crate) fn seal_choice(&self, path: &Path, format: u32, practice: bool) -> SealChoice {
+        let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        self.seal_choice_beside(Beside::of(&path).as_ref(), format, practice)
+    }
+
+    /// The same where what lies beside it was read already.
+    pub(crate) fn seal_choice_beside(
+        &self,
+        beside: Option<&Beside>,
+        format: u32,
+        practice: bool,
+    ) -> SealChoice {
+        let day = self.services.clock.now().date();
+        let (openssh, used) = (&self.services.openssh, &self.preferences.key_files);
+        SealChoice::beside(beside, (format, practice), openssh, used, day)
+    }
+
+    /// With which key what a hand signs or answers is to be sealed; `None`: with none.
+    pub(crate) fn seal_with(
+        &self,
+        choice: &SealChoice,
+        hand: &str,
+    ) -> Result<Option<SealWith>, String> {
+        let with = choice.with(hand)?;
+        if with.is_some() {
+            self.may_seal()?;
+        }
+        Ok(with)
+    }
+
+    /// Why a seal cannot be begun now.
+    fn may_seal(&self) -> Result<(), String> {
+        match &self.sealing {
+            Some(running) if running.is_going_on() => Err(
+                "Another seal is being made: wait for its key, or stop it (Shift+F12, then Esc)."
+                    .to_owned(),
+            ),
+            _ => Ok(()),
+        }
+    }
+
+    /// Seals what was just signed or answered, once it is on disk.
+    pub(crate) fn seal_soon(&mut self, wanted: Wanted) {
+        let Wanted { path, seq, word, hand, line_hash, with } = wanted;
+        let day = self.services.clock.now().date();
+        let is_saved = line_hash.is_some();
+        let what = ToSeal { seq, word, hand, day, line_hash: line_hash.unwrap_or_default() };
+        let mut running = Running { path, what, with, progress: Progress::Saving };
+        if is_saved {
+            running.progress = start(&self.services.openssh, &running, &self.workers());
+        }
+        self.sealing = Some(running);
+        self.hear_sealing();
+    }
+
+    /// Hears how the seal goes, and does what comes next.
+    pub(crate) fn hear_sealing(&mut self) {
+        let Some(mut running) = self.sealing.take() else { return };
+        let before = running.is_going_on();
+        running.progress = match std::mem::take(&mut running.progress) {
+            Progress::Saving => self.sealed_when_saved(&mut running),
+            Progress::Waiting(mut waiting) => match waiting.hear() {
+                None => Progress::Waiting(waiting),
+                Some(Ok(sshsig)) => self.keep_seal(&running, sshsig),
+                Some(Err(why)) => Progress::Not(why),
+            },
+            Progress::Keeping { seq, said } => self.kept(&running, seq, said),
+            done => done,
+        };
+        let told = (before && !running.is_going_on()).then(|| running.told());
+        let path = running.path.clone();
+        self.sealing = Some(running);
+        if let Some((_, said)) = told {
+            self.say(said);
+            self.look_again_at(&path);
+        }
+    }
+
+    /// Starts the program once the line to be sealed is on disk.
+    fn sealed_when_saved(&mut self, running: &mut Running) -> Progress {
+        let Some(open) = self.session.as_ref().filter(|open| open.file().path() == running.path)
+        else {
+            return Progress::Not("the session was closed before it was on disk".to_owned());
+        };
+        let seq = running.what.seq;
+        if open.file().unsaved().iter().any(|fact| fact.seq == seq) {
+            return match open.file().save_state() {
+                SaveState::Saving { .. } => Progress::Saving,
+                _ => Progress::Not(format!("it waits to be written: {}", open.saved().words())),
+            };
+        }
+        let fact = usize::try_from(seq.saturating_sub(1)).ok();
+        let Some((hash, fact)) =
+            open.file().signing_hash(seq).zip(fact.and_then(|at| open.file().facts().get(at)))
+        else {
+            return Progress::Not("its line is not in the file".to_owned());
+        };
+        running.what.line_hash = hash.to_owned();
+        running.what.day = fact.time.date();
+        start(&self.services.openssh, running, &self.workers())
+    }
+
+    /// Adds a seal that was made, if it may be kept.
+    fn keep_seal(&mut self, running: &Running, sshsig: String) -> Progress {
+        let path = &running.path;
+        let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.clone());
+        let hands = Beside::of(&whole).map(|beside| beside.hands).unwrap_or_default();
+        let (said, body) = match running.what.take(sshsig, &hands) {
+            Ok(taken) => taken,
+            Err(why) => return Progress::Not(why),
+        };
+        let (now, unit, what) = (self.services.clock.now(), self.entry.unit, &running.what);
+        let open = self.session.as_mut().filter(|open| open.file().path() == path);
+        let added = match open {
+            // The file was exchanged for another of its name meanwhile.
+            Some(open) if open.file().signing_hash(what.seq) != Some(&what.line_hash) => {
+                Err(OTHER_LINE.to_owned())
+            }
+            Some(open) => open.append(body, now, &what.hand, unit).map_err(|why| why.to_string()),
+            None => self.sealed_elsewhere(running, body).map(|()| 0),
+        };
+        let with = &running.with;
+        match added {
+            Ok(seq) => {
+                let files = &mut self.preferences.key_files;
+                files.insert(with.key.fingerprint.clone(), with.file.clone());
+                if seq == 0 { Progress::Sealed(said) } else { Progress::Keeping { seq, said } }
+            }
+            Err(why) => Progress::Not(why),
+        }
+    }
+
+    /// Adds a seal to a session that is not on the bench.
+    fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), String> {
+        let what = &running.what;
+        let opened = SessionFile::open(&running.path, self.file_options());
+        let mut file = opened.map_err(|why| why.to_string())?;
+        if !matches!(file.access(), Access::Writing) {
+            return Err(file.access().to_string());
+        }
+        if file.signing_hash(what.seq) != Some(&what.line_hash) {
+            return Err(OTHER_LINE.to_owned());
+        }
+        let admitted = record::fold(file.facts()).admits(&body);
+        admitted.map_err(|why| why.to_string())?;
+        let added = file.append(body, self.services.clock.now(), &what.hand);
+        added.map_err(|why| why.to_string())?;
+        file.finish().map_err(|why| why.to_string())
+    }
+
+    /// A seal is made only when it is on disk.
+    fn kept(&self, running: &Running, seq: Seq, said: String) -> Progress {
+        let Some(open) = self.session.as_ref().filter(|open| open.file().path() == running.path)
+        else {
+            return Progress::Not("the session was closed before the seal was on disk".to_owned());
+        };
+        if !open.file().unsaved().iter().any(|fact| fact.seq == seq) {
+            return Progress::Sealed(said);
+        }
+        match open.file().save_state() {
+            SaveState::Saving { .. } => Progress::Keeping { seq, said },
+            _ => Progress::Not(format!("the seal waits to be written: {}", open.saved().words())),
+        }
+    }
+
+    /// What is looked over has a seal more.
+    fn look_again_at(&mut self, path: &Path) {
+        let looked_over = self.places.review.open.as_ref().is_some_and(|open| open.path == path);
+        if self.place == Place::Review && looked_over {
+            self.come_to_review();
+        }
+    }
+
+    /// Stops waiting for a key, where that is what is in sight; whether anything was stopped.
+    pub(crate) fn stop_sealing(&mut self) -> bool {
+        let Some(Running { progress: Progress::Waiting(waiting), .. }) = &self.sealing else {
+            return false;
+        };
+        let in_sight = match &self.front {
+            Front::Sign(_) | Front::Seal(_) => true,
+            Front::Clear => self.place == Place::Review,
+            _ => false,
+        };
+        if in_sight {
+            waiting.stop();
+        }
+        in_sight
+    }
+
+    /// Ends what was started for a seal, before the window is gone.
+    pub(crate) fn stop_sealing_before_leaving(&mut self) {
+        if let Some(Running { progress: Progress::Waiting(waiting), .. }) = self.sealing.take() {
+            waiting.stop_now();
+        }
+    }
+
+    /// Brings the sheet that seals what is not sealed: of what is looked over, or of the open session.
+    pub(crate) fn show_seal_sheet(&mut self) {
+        if let Some(running) = self.sealing.as_ref().filter(|running| running.is_going_on()) {
+            let (path, what) = (running.path.clone(), running.what.clone());
+            self.bring(Front::Seal(SealSheet::of(path, what, SealChoice::default())));
+            return;
+        }
+        let looked_over = self.places.review.open.as_ref().map(|open| open.path.clone());
+        let on_bench = self.session.as_ref().map(|open| open.file().path().to_owned());
+        let at_review = if self.place == Place::Review { looked_over } else { None };
+        let Some(path) = at_review.or(on_bench) else {
+            self.say_in_sight("No session is open: start one (Ctrl+N) or open one (Ctrl+O).");
+            return;
+        };
+        match self.to_seal(&path) {
+            Ok(sheet) => {
+                self.sealing = None;
+                self.bring(Front::Seal(sheet));
+            }
+            Err(why) => self.say_in_sight(&capital(&format!("{why}."))),
+        }
+    }
+
+    /// Says something where the hand is: review has words of its own, other places go back to the bench.
+    fn say_in_sight(&mut self, words: &str) {
+        if self.place == Place::Review && self.places.review.open.is_some() {
+            words.clone_into(&mut self.places.review.notice);
+        } else if self.place != Place::Bench {
+            self.go(Place::Bench);
+        }
+        self.say(words);
+    }
+
+    fn to_seal(&self, path: &Path) -> Result<SealSheet, String> {
+        let account = review(path, &RealDisk).map_err(|why| why.to_string())?;
+        let session = &account.session;
+        let practice = matches!(
+            session.header.as_ref().map(|header| &header.kind),
+            Some(SessionKind::Practice(_))
+        );
+        if practice {
+            return Err("practice is not sealed".to_owned());
+        }
+        if account.answerable.acts.is_empty() {
+            return Err("nothing in force is signed there, so there is nothing to seal".to_owned());
+        }
+        let what = ToSeal::last_of(&account, None).ok_or("all that is signed there is sealed")?;
+        let beside = account.beside.as_ref();
+        let seal = self.seal_choice_beside(beside, session.format(), practice).only_to_seal();
+        Ok(SealSheet::of(path.to_owned(), what, seal))
+    }
+
+    /// Seals what is on the sheet.
+    pub(crate) fn seal_now(&mut self) {
+        let Front::Seal(sheet) = self.front.clone() else { return };
+        let may = self.may_seal();
+        let with = may.and_then(|()| sheet.seal.with(&sheet.what.hand)).and_then(|with| {
+            with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
+        });
+        match with {
+            Ok(with) => {
+                if let Front::Seal(sheet) = &mut self.front {
+                    sheet.refused = None;
+                }
+                let SealSheet { path, what, .. } = sheet;
+                let mut running = Running { path, what, with, progress: Progress::Saving };
+                running.progress = start(&self.services.openssh, &running, &self.workers());
+                self.sealing = Some(running);
+            }
+            Err(why) => {
+                if let Front::Seal(sheet) = &mut self.front {
+                    sheet.refused = Some(why);
+                    sheet.come_back = true;
+                }
+            }
+        }
+    }
+}

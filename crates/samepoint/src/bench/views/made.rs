@@ -1,0 +1,88 @@
+//! The views beside the field plot as they were made: each once for what is on the bench, however often it
+//! is drawn.
+
+use std::cell::{Cell, OnceCell};
+
+use super::glass::GlassPicture;
+use super::over_swing::SwingPicture;
+use super::ring_map::RingMapPicture;
+use super::sources::SourcesPicture;
+use crate::bench::session::OpenSession;
+
+/// A view, or what is missing for it, in a sentence.
+type Made<T> = OnceCell<Result<T, String>>;
+
+/// The views, each made when it is first looked at.
+#[derive(Default)]
+pub struct Views {
+    /// The drawing of the session that they were made for; `None` where none is open.
+    of: Option<u64>,
+    glass: Made<GlassPicture>,
+    ring_map: Made<RingMapPicture>,
+    sources: Made<SourcesPicture>,
+    swing: Made<SwingPicture>,
+    times_made: Cell<usize>,
+}
+
+impl Views {
+    /// Lets go of what was made for another drawing.
+    pub fn follow(&mut self, session: Option<&OpenSession>) {
+        let now = session.map(|session| session.picture().drawing);
+        if now != self.of {
+            *self = Self { of: now, times_made: self.times_made.clone(), ..Self::default() };
+        }
+    }
+
+    /// How many were made so far.
+    #[must_use]
+    pub fn times_made(&self) -> usize {
+        self.times_made.get()
+    }
+
+    /// Through the glass.
+    ///
+    /// # Errors
+    /// What is missing, in a sentence.
+    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassPicture, String> {
+        self.glass.get_or_init(|| self.make(session, GlassPicture::of))
+    }
+
+    /// The ring map.
+    ///
+    /// # Errors
+    /// What is missing, in a sentence.
+    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapPicture, String> {
+        self.ring_map.get_or_init(|| self.make(session, RingMapPicture::of))
+    }
+
+    /// Where errors come from.
+    ///
+    /// # Errors
+    /// What is missing, in a sentence.
+    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesPicture, String> {
+        self.sources.get_or_init(|| self.make(session, SourcesPicture::of))
+    }
+
+    /// Over the swing.
+    ///
+    /// # Errors
+    /// What is missing, in a sentence.
+    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingPicture, String> {
+        self.swing.get_or_init(|| self.make(session, SwingPicture::of))
+    }
+
+    /// Makes a view, if answers may be told.
+    fn make<T>(
+        &self,
+        session: Option<&OpenSession>,
+        of: impl FnOnce(&OpenSession) -> Result<T, String>,
+    ) -> Result<T, String> {
+        self.times_made.set(self.times_made.get() + 1);
+        let session = session.ok_or(NO_SESSION)?;
+        session.told()?;
+        of(session)
+    }
+}
+
+/// Why nothing is shown where no session is open.
+pub const NO_SESSION: &str = "No session is open: start one (Ctrl+N) or open one (Ctrl+O).";

@@ -1,0 +1,70 @@
+//! What can stand in the middle of the bench beside the field plot, each worked out from the open
+//! round when it is first shown after the facts changed; drawn by the file of its name with `_ui`.
+//!
+//! - [`glass`]: what the station's eyepiece should show; [`practice_glass`]: what it shows of an
+//!   invented unit, with [`loupe`] and [`virtual_ring`]; [`ring_map`]: window use over both rings;
+//! - [`over_swing`]: window use over the pods' swing; [`sources`]: pods apart from tubes;
+//! - [`made`]: what was made of them; [`parts`]: what they are drawn with.
+
+pub mod glass;
+pub(crate) mod glass_ui;
+pub(crate) mod loupe;
+pub mod made;
+pub mod over_swing;
+pub(crate) mod over_swing_ui;
+pub mod parts;
+pub mod practice_glass;
+pub(crate) mod practice_glass_ui;
+pub mod ring_map;
+pub(crate) mod ring_map_ui;
+pub mod sources;
+pub(crate) mod sources_ui;
+pub(crate) mod virtual_ring;
+
+use crate::ui_command::UiCommand;
+
+/// Which of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum View {
+    /// The field plot.
+    #[default]
+    Field,
+    /// Through the glass.
+    Glass,
+    /// The ring map.
+    RingMap,
+    /// Over the swing.
+    Swing,
+    /// Where errors come from.
+    Sources,
+}
+
+impl View {
+    /// All of them, in the order of the menu.
+    pub const ALL: [Self; 5] =
+        [Self::Field, Self::Glass, Self::RingMap, Self::Swing, Self::Sources];
+
+    /// Its name.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Field => "Field plot",
+            Self::Glass => "Through the glass",
+            Self::RingMap => "Ring map",
+            Self::Swing => "Over the swing",
+            Self::Sources => "Where errors come from",
+        }
+    }
+
+    /// The command that shows it.
+    #[must_use]
+    pub const fn command(self) -> UiCommand {
+        match self {
+            Self::Field => UiCommand::ViewField,
+            Self::Glass => UiCommand::ViewGlass,
+            Self::RingMap => UiCommand::ViewRingMap,
+            Self::Swing => UiCommand::ViewSwing,
+            Self::Sources => UiCommand::ViewSources,
+        }
+    }
+}

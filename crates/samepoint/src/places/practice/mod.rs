@@ -1,0 +1,227 @@
+//! Practice: invented units to solve, and how it went.
+//!
+//! - [`course`]: earlier attempts and progress, in words and dots; [`reading`]: reading them from
+//!   the shop, on a thread of its own;
+//! - `apply`: beginning a unit, results as a table; [`ui`]: what it looks like.
+
+pub(crate) mod apply;
+pub mod course;
+pub(crate) mod reading;
+pub mod ui;
+
+use std::path::PathBuf;
+
+use record::practice::roster::Assigned;
+use record::practice::seen::Meeting;
+use record::practice::{Exam, Finding, Grade, PracticeUnit, Progress, Roster};
+use record::same_hand;
+use solver::Channel;
+
+use crate::bench::practice_unit::OnBench;
+use crate::jobs::{Job, Work};
+use course::CoursePicture;
+
+/// The attempts of a shop, and what the instructor asks or why that cannot be read.
+pub(crate) type Course = (Progress, Result<Roster, String>);
+
+/// What the place remembers.
+pub struct Practising {
+    /// The grade asked for.
+    pub grade: Grade,
+    /// The unit's number, as typed.
+    pub number: String,
+    /// Whether a hand typed it; otherwise it follows what was tried.
+    pub number_typed: bool,
+    /// Whether the number should have the keyboard from the next frame on.
+    pub take_keyboard: bool,
+    /// Whether another number was offered: typing takes its place.
+    pub offered: bool,
+    /// Whether it is worked as an examination, and the time limit as typed.
+    pub exam: bool,
+    /// Minutes, empty for none.
+    pub minutes: String,
+    /// What was done last.
+    pub notice: String,
+    /// What was refused.
+    pub refused: Option<String>,
+    /// Earlier attempts, once they were read.
+    pub course: Option<Result<CoursePicture, String>>,
+    /// Whose attempts are shown; `None`: everybody's.
+    pub of_hand: Option<String>,
+    /// The trainee that the instructor's page is about, and the threshold, as typed.
+    pub trainee: String,
+    /// Per cent.
+    pub threshold: String,
+    /// What was refused on the instructor's page.
+    pub roster_refused: Option<String>,
+    /// Whether the instructor's file is there and cannot be read: then it is left alone.
+    pub(crate) roster_unread: bool,
+    /// What the instructor asks of trainees, as read.
+    pub(crate) roster: Roster,
+    /// The same as read, for the table.
+    pub(crate) progress: Progress,
+    /// The reading of them.
+    pub(crate) reading: Job<Result<Course, String>>,
+    /// The invented unit on the bench, while a practice session is open; why there is none, when its
+    /// exercise is not known here.
+    pub on_bench: Option<Result<OnBench, String>>,
+}
+
+impl Default for Practising {
+    fn default() -> Self {
+        Self {
+            grade: Grade::First,
+            number: "1".to_owned(),
+            number_typed: false,
+            take_keyboard: false,
+            offered: false,
+            exam: false,
+            minutes: String::new(),
+            notice: String::new(),
+            refused: None,
+            course: None,
+            of_hand: None,
+            trainee: String::new(),
+            threshold: "85".to_owned(),
+            roster_refused: None,
+            roster_unread: false,
+            roster: Roster::default(),
+            progress: Progress::default(),
+            reading: Job::idle(Work::Practice),
+            on_bench: None,
+        }
+    }
+}
+
+impl Practising {
+    /// The number asked for.
+    ///
+    /// # Errors
+    /// What is wrong with it, in a sentence.
+    pub fn numbered(&self) -> Result<u64, String> {
+        let typed = self.number.trim();
+        typed
+            .parse()
+            .map_err(|_| format!("Unit number: “{typed}” is not a whole number from 1 to 999,999."))
+    }
+
+    /// What is asked for, if it is an examination.
+    ///
+    /// # Errors
+    /// What is wrong with the time limit, in a sentence.
+    pub fn exam(&self) -> Result<Option<Exam>, String> {
+        let typed = self.minutes.trim();
+        if !self.exam {
+            return Ok(None);
+        }
+        if typed.is_empty() {
+            return Ok(Some(Exam::default()));
+        }
+        let minutes: Option<u32> = typed.parse().ok();
+        let minutes = minutes.filter(|it| (1..=Exam::MOST_MINUTES).contains(it));
+        minutes.map(|it| Some(Exam { minutes: Some(it) })).ok_or_else(|| {
+            format!(
+                "Time limit: “{typed}” is not a whole number of minutes from 1 to {}; leave it empty for none.",
+                Exam::MOST_MINUTES
+            )
+        })
+    }
+
+    /// Whether a unit may be begun by a hand: an examination takes a unit that the hand has not met, and what
+    /// is sat or assigned as one is not practised meanwhile.
+    ///
+    /// # Errors
+    /// Why not, in a sentence.
+    pub(crate) fn may_begin(&self, unit: &PracticeUnit, hand: &str) -> Result<(), String> {
+        if self.is_reading() {
+            return Err("Earlier attempts are still being read: try again in a moment.".to_owned());
+        }
+        let (grade, number) = (unit.grade, unit.number);
+        let meeting = Meeting { grade, number, except: "", before: i64::MAX };
+        if unit.exam.is_some() {
+            return match self.progress.met_by(hand, meeting) {
+                Some(seen) if seen.exam && !seen.signed => {
+                    Err(format!("Begun already: {seen}. Open it from the list and go on."))
+                }
+                Some(seen) => Err(format!(
+                    "An examination wants a unit that you have not met: {seen}. Choose another number."
+                )),
+                None => Ok(()),
+            };
+        }
+        if let Some(sat) = self.progress.being_sat(grade, number) {
+            return Err(format!(
+                "This unit is being sat: {sat}. It can be practised once that is signed."
+            ));
+        }
+        let owed = self.roster.assigned.iter().find(|one| {
+            (one.grade, one.number) == (grade, number)
+                && one.exam.is_some()
+                && same_hand(&one.hand, hand)
+                && one.done(&self.progress).is_none()
+        });
+        match owed {
+            Some(_) => {
+                Err("This unit is assigned to you as an examination: practise another.".to_owned())
+            }
+            None => Ok(()),
+        }
+    }
+
+    /// The invented unit on the bench.
+    #[must_use]
+    pub fn unit(&self) -> Option<&OnBench> {
+        self.on_bench.as_ref()?.as_ref().ok()
+    }
+
+    /// Whether attempts are being read.
+    #[must_use]
+    pub const fn is_reading(&self) -> bool {
+        self.reading.is_going_on()
+    }
+
+    pub(crate) fn unit_mut(&mut self) -> Option<&mut OnBench> {
+        self.on_bench.as_mut()?.as_mut().ok()
+    }
+}
+
+/// What a hand asks for there, or of an invented unit on the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PracticeAction {
+    /// Another grade.
+    Grade(Grade),
+    /// Show one hand's attempts, or everybody's.
+    OfHand(Option<String>),
+    /// Set the threshold typed for the trainee typed and the grade chosen.
+    SetThreshold,
+    /// Assign the unit asked for to the trainee typed.
+    Assign,
+    /// Ask for a unit that was assigned.
+    TakeAssigned(Assigned),
+    /// Begin the unit of the grade and number asked for.
+    Start,
+    /// Read earlier attempts again.
+    Again,
+    /// Open an attempt.
+    Open(PathBuf),
+    /// Open an attempt and tell what was hidden.
+    OpenHidden(PathBuf),
+    /// Ask where to put the table of results.
+    AskCsv,
+    /// Put it there.
+    CsvTo(PathBuf),
+    /// Turn a virtual ring, degrees clockwise.
+    Turn(Channel, f64),
+    /// Turn it to the angle typed beside it.
+    TurnTo(Channel),
+    /// Tighten or open a lock.
+    Lock(Channel),
+    /// Look again: the noise is another.
+    LookAgain,
+    /// Say in words what the graticule reads, once, and note it.
+    TellReading,
+    /// Say that something is wrong with unit, bench or log.
+    Found(Finding),
+    /// Turn both dioptres to zero: that ends the round.
+    ZeroDioptres,
+}

@@ -1,0 +1,185 @@
+//! The shop's sessions: a table to find one in, and what they answer together. Every point of every
+//! chart knows its session.
+//!
+//! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences;
+//! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
+//! - `apply`: what is asked; [`ui`]: what it looks like.
+
+pub(crate) mod apply;
+pub mod chart;
+pub mod charts;
+pub(crate) mod part;
+pub mod practised;
+pub mod reading;
+pub mod ui;
+
+use std::collections::BTreeSet;
+
+use record::shop::ReturnedSession;
+use record::shop::survey::differ::Quantity;
+use record::shop::survey::seek::{Filter, SortBy};
+use record::{SessionSummary, Survey};
+
+use crate::jobs::{Job, Work};
+use chart::{Chart, Leads};
+use charts::{Answer, answer};
+pub use part::Part;
+use practised::Practised;
+
+/// The names that sessions have, each once.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Named {
+    /// Housings.
+    pub housings: Vec<String>,
+    /// Stations.
+    pub stations: Vec<String>,
+    /// Hands.
+    pub hands: Vec<String>,
+}
+
+/// What the place remembers.
+pub struct Surveying {
+    /// What all sessions come to, once they were read.
+    pub survey: Option<Survey>,
+    /// Sessions that a supervisor sent back, in words.
+    pub returned: Vec<String>,
+    /// The looking for those.
+    pub returns: Job<Vec<ReturnedSession>>,
+    /// The names they have.
+    pub named: Named,
+    /// What lies in its practice, or why that could not be read.
+    pub practised: Option<Result<Practised, String>>,
+    /// The reading of them.
+    pub reading: Job<Result<reading::Read, String>>,
+    /// Why they could not be read.
+    pub refused: Option<String>,
+    /// What is in sight.
+    pub part: Part,
+    /// What is asked of the table.
+    pub filter: Filter,
+    /// The first day, as typed.
+    pub from: String,
+    /// The last day, as typed.
+    pub to: String,
+    /// What the table is sorted by, and whether downwards.
+    pub sort: (SortBy, bool),
+    /// The rows in sight: indices of sessions.
+    pub rows: Vec<usize>,
+    /// The row the keyboard is at.
+    pub at: usize,
+    /// What differences are looked for, and in what: by hand, else by station.
+    pub quantity: Option<Quantity>,
+    /// Whether hands are compared.
+    pub by_hand: bool,
+    /// The answer in sight.
+    pub answer: Answer,
+}
+
+impl Default for Surveying {
+    /// Nothing is read yet; the newest sessions come first.
+    fn default() -> Self {
+        Self {
+            survey: None,
+            returned: Vec::new(),
+            returns: Job::idle(Work::Returns),
+            named: Named::default(),
+            practised: None,
+            reading: Job::idle(Work::Survey),
+            refused: None,
+            part: Part::default(),
+            filter: Filter::default(),
+            from: String::new(),
+            to: String::new(),
+            sort: (SortBy::Day, true),
+            rows: Vec::new(),
+            at: 0,
+            quantity: None,
+            by_hand: false,
+            answer: Answer::default(),
+        }
+    }
+}
+
+impl Surveying {
+    /// What every session says, by its index.
+    #[must_use]
+    pub fn session(&self, index: usize) -> Option<&SessionSummary> {
+        self.survey.as_ref()?.sessions.get(index)
+    }
+
+    /// Takes up what all sessions come to.
+    pub fn take_up(&mut self, survey: Survey) {
+        let names = |of: fn(&SessionSummary) -> &str| -> Vec<String> {
+            let named = survey.sessions.iter().map(of).filter(|name| !name.is_empty());
+            named.collect::<BTreeSet<&str>>().into_iter().map(str::to_owned).collect()
+        };
+        self.named = Named {
+            housings: names(|session| &session.housing),
+            stations: names(|session| &session.station),
+            hands: names(|session| &session.hand),
+        };
+        self.survey = Some(survey);
+        self.refused = None;
+    }
+
+    /// Works out what is in sight anew.
+    pub fn refresh(&mut self) {
+        let Some(survey) = &self.survey else {
+            self.rows.clear();
+            self.answer = Answer::default();
+            return;
+        };
+        let day = |typed: &str| typed.trim().parse().ok();
+        self.filter.from = day(&self.from);
+        self.filter.to = day(&self.to);
+        let (by, down) = self.sort;
+        self.rows = survey.seek(&self.filter, by, down);
+        self.at = self.at.min(self.rows.len().saturating_sub(1));
+        let quantity = self.quantity.unwrap_or(Quantity::Boresight);
+        self.answer = answer(survey, self.part, quantity, self.by_hand);
+    }
+
+    /// Shows the sessions of some days in the table.
+    pub fn show_days(&mut self, from: jiff::civil::Date, to: jiff::civil::Date) {
+        self.part = Part::Sessions;
+        self.filter = Filter::default();
+        self.from = from.to_string();
+        self.to = to.to_string();
+        self.refresh();
+    }
+
+    /// A chart of the answer in sight.
+    #[must_use]
+    pub fn chart(&self, index: usize) -> Option<&Chart> {
+        self.answer.charts.get(index)
+    }
+}
+
+/// What a hand asks of the shop.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ShopAction {
+    /// Show another part.
+    Show(Part),
+    /// The filter changed.
+    Filter,
+    /// Sort by this; the same again turns it round.
+    Sort(SortBy),
+    /// Go where a point leads.
+    Follow(Leads),
+    /// Look a session over.
+    Review(usize),
+    /// Look over what a damaged file still holds.
+    ReviewFile(std::path::PathBuf),
+    /// Go on at the bench with a session.
+    Bench(usize),
+    /// Compare in this.
+    Compare(Quantity),
+    /// Compare hands, or stations.
+    ByHand(bool),
+    /// Write the recall list to a file.
+    RecallListTo(std::path::PathBuf),
+    /// Set aside what stands where the end of this ledger file is missing.
+    SetLedgerEndAside(std::path::PathBuf),
+    /// Read all sessions again.
+    Again,
+}

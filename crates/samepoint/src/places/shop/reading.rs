@@ -1,0 +1,38 @@
+//! Reading a shop's sessions: ten thousand take seconds.
+
+use std::num::NonZeroUsize;
+use std::path::Path;
+
+use record::practice::Progress;
+use record::shop::ReturnedSession;
+use record::{RealDisk, Shop, Survey, survey};
+
+use super::practised::Practised;
+
+/// What was read: all sessions, and what lies in practice or why that could not be read.
+pub(crate) type Read = (Survey, Result<Practised, String>);
+
+/// What all sessions of a shop come to.
+///
+/// # Errors
+/// Why they cannot be read.
+pub(crate) fn read(folder: &Path) -> Result<Read, String> {
+    // One is left for the window.
+    let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
+    let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
+    let sessions = survey(folder, workers).map_err(|why| why.to_string())?;
+    let practised = Shop::load(folder)
+        .and_then(|shop| Progress::of_shop(&shop, &RealDisk))
+        .map(|progress| Practised::of(&progress, &folder.join("practice")))
+        .map_err(|why| why.to_string());
+    Ok((sessions, practised))
+}
+
+/// What a supervisor sent back, looked for when a shop is opened: much quicker than reading all
+/// sessions. Where it cannot be looked for, the shop's table tells.
+pub(crate) fn returned(shop: &Shop) -> Vec<ReturnedSession> {
+    shop.returned().unwrap_or_else(|why| {
+        log::warn!("{why}");
+        Vec::new()
+    })
+}

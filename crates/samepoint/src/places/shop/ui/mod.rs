@@ -1,0 +1,178 @@
+//! The shop: its sessions in a table, and what they answer together.
+//!
+//! - [`filters`]: what is asked of the table; [`table`]: the sessions; [`troubles`]: what to look at;
+//! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
+
+pub(crate) mod chart;
+pub(crate) mod filters;
+pub(crate) mod practised;
+pub(crate) mod stations;
+pub(crate) mod table;
+pub(crate) mod troubles;
+
+use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use jiff::civil::Date;
+use record::shop::survey::differ::Quantity;
+
+use super::{Part, ShopAction, Surveying};
+use crate::app::action::Action;
+use crate::shell::offers::Offers;
+use crate::theme;
+use crate::theme::{Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::widgets::{Label, Tell, Tone, message_ui};
+
+/// What the place looks at and never changes.
+pub struct ShopContext<'a> {
+    /// What the shop offers.
+    pub offers: &'a Offers,
+    /// What day it is.
+    pub today: Date,
+}
+
+/// Lines longer than this are hard to read, points.
+const MEASURE: f32 = 900.0;
+/// Room for two charts side by side, points.
+const TWO_CHARTS: f32 = 1400.0;
+
+/// Shows it.
+pub fn shop_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &mut Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    parts_ui(ui, palette, shop, actions);
+    if let Some(why) = &shop.refused {
+        message_ui(ui, palette, Tone::Look, why, false);
+    }
+    if shop.survey.is_none() {
+        let words = if shop.reading.is_going_on() {
+            "Reading the sessions…"
+        } else {
+            "No sessions: open a shop that has some (Ctrl+O)."
+        };
+        ui.tell(RichText::new(words).color(palette.quiet));
+        return;
+    }
+    match shop.part {
+        Part::Sessions => {
+            filters::filters_ui(ui, shop, actions);
+            table::table_ui(ui, palette, shop, actions);
+        }
+        Part::Practice => practised::practised_ui(ui, palette, shop, actions),
+        Part::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
+        _ => answer_ui(ui, palette, shop, context, actions),
+    }
+}
+
+/// Which part is in sight, and what it answers.
+fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
+        for part in Part::ALL {
+            let chosen = shop.part == part;
+            if ui.add(Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET))).clicked()
+            {
+                actions.push(Action::Shop(ShopAction::Show(part)));
+            }
+        }
+        ui.add_space(8.0);
+        let again = Button::new("Read the sessions again").min_size(vec2(0.0, TARGET));
+        let idle = !shop.reading.is_going_on();
+        if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
+            actions.push(Action::Shop(ShopAction::Again));
+        }
+        let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
+        if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
+            actions.push(Action::Do(UiCommand::Glossary));
+        }
+    });
+    ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
+}
+
+/// Charts one below the other, or side by side where there is room for two, each with its sentences.
+fn answer_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
+        let room = ui.available_width();
+        if shop.part == Part::Differences {
+            differences_ui(ui, shop, actions);
+        }
+        if shop.part == Part::Stations {
+            ui.scope(|ui| {
+                ui.set_max_width(MEASURE.min(room));
+                stations::stations_ui(ui, palette, shop, context, actions);
+            });
+        }
+        for sentence in &shop.answer.told {
+            ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
+        }
+        if room < TWO_CHARTS || shop.answer.charts.len() < 2 {
+            let width = MEASURE.min(room);
+            for place in 0..shop.answer.charts.len() {
+                chart_and_words_ui(ui, palette, shop, place, width, actions);
+            }
+            return;
+        }
+        for first in (0..shop.answer.charts.len()).step_by(2) {
+            ui.columns_const(|columns: &mut [Ui; 2]| {
+                for (column, place) in columns.iter_mut().zip(first..) {
+                    let width = column.available_width() - 12.0;
+                    chart_and_words_ui(column, palette, shop, place, width, actions);
+                }
+            });
+        }
+    });
+}
+
+/// One chart of the answer, and what it tells.
+fn chart_and_words_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    place: usize,
+    width: f32,
+    actions: &mut Vec<Action>,
+) {
+    let Some(of) = shop.chart(place) else { return };
+    ui.scope(|ui| {
+        ui.set_max_width(width);
+        ui.tell(RichText::new(&of.title).font(theme::bold(15.0)));
+        if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
+            actions.push(Action::Shop(ShopAction::Follow(leads)));
+        }
+        for sentence in &of.told {
+            ui.add(Label::new(sentence).wrap());
+        }
+        ui.add_space(10.0);
+    });
+}
+
+/// What is compared, and whether hands or stations.
+fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for (text, by_hand) in [("Stations", false), ("Hands", true)] {
+            let chosen = shop.by_hand == by_hand;
+            if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
+                actions.push(Action::Shop(ShopAction::ByHand(by_hand)));
+            }
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        let now = shop.quantity.unwrap_or(Quantity::Boresight);
+        for quantity in Quantity::EVERY {
+            let chosen = now == quantity;
+            let button = Button::selectable(chosen, quantity.word()).min_size(vec2(0.0, TARGET));
+            if ui.add(button).clicked() {
+                actions.push(Action::Shop(ShopAction::Compare(quantity)));
+            }
+        }
+    });
+}

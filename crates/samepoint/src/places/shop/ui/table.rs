@@ -1,0 +1,309 @@
+//! The sessions in rows: only those in sight are drawn, so ten thousand cost what forty do.
+
+use egui::accesskit::Role;
+use egui::{
+    Align2, Button, Color32, FontId, Id, Key, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense,
+    Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+};
+use paper::words;
+use record::SessionSummary;
+use record::shop::survey::seek::SortBy;
+
+use super::filters::words_id;
+use crate::app::action::Action;
+use crate::places::shop::practised::Practised;
+use crate::places::shop::{ShopAction, Surveying};
+use crate::theme::{Palette, TARGET};
+use crate::widgets::{Changed, Tell, TellOnHover, changed};
+
+/// A column of the table.
+struct Column {
+    name: &'static str,
+    sort: SortBy,
+    /// Its width as a share of all.
+    share: f32,
+    /// Whether its text ends at the right.
+    right: bool,
+    /// Whether a narrow table has it too.
+    narrow: bool,
+}
+
+const fn column(name: &'static str, sort: SortBy, share: f32, right: bool, narrow: bool) -> Column {
+    Column { name, sort, share, right, narrow }
+}
+
+/// The columns, in the order of the cells.
+const COLUMNS: [Column; 9] = [
+    column("day", SortBy::Day, 0.11, false, true),
+    column("unit", SortBy::Unit, 0.13, false, true),
+    column("housing", SortBy::Housing, 0.12, false, true),
+    column("station", SortBy::Station, 0.11, false, false),
+    column("hand", SortBy::Hand, 0.07, false, true),
+    column("rounds", SortBy::Rounds, 0.07, true, false),
+    column("boresight ′", SortBy::Boresight, 0.1, true, false),
+    column("use", SortBy::WindowUse, 0.08, true, false),
+    column("verdict", SortBy::Verdict, 0.21, false, true),
+];
+
+/// A table narrower than this leaves columns away, points.
+const NARROW: f32 = 800.0;
+
+/// The columns there is room for: which cell, what column, where.
+fn columns(rect: Rect) -> Vec<(usize, &'static Column, Rect)> {
+    let narrow = rect.width() < NARROW;
+    let shown = || COLUMNS.iter().enumerate().filter(|(_, column)| column.narrow || !narrow);
+    let whole: f32 = shown().map(|(_, column)| column.share).sum();
+    let mut left = rect.left();
+    shown()
+        .map(|(cell, column)| {
+            let width = rect.width() * column.share / whole;
+            let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+            left += width;
+            (cell, column, place)
+        })
+        .collect()
+}
+
+pub(crate) fn table_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &mut Surveying,
+    actions: &mut Vec<Action>,
+) {
+    keys(ui, shop, actions);
+    let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
+    let practised = shop.practised.as_ref().and_then(|read| read.as_ref().ok());
+    let beside = match practised.map_or(0, Practised::files) {
+        0 => String::new(),
+        count => format!(" · {count} of practice left out"),
+    };
+    let told = format!("{} of {all} sessions{beside}", shop.rows.len());
+    ui.horizontal(|ui| {
+        ui.tell(RichText::new(told).color(palette.quiet));
+        if let Some(index) = shop.rows.get(shop.at).copied() {
+            for (text, action) in [
+                ("Look it over", ShopAction::Review(index)),
+                ("Open at the bench", ShopAction::Bench(index)),
+            ] {
+                if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
+                    actions.push(Action::Shop(action));
+                }
+            }
+        }
+    });
+    head_ui(ui, palette, shop, actions);
+    let mut pressed = None;
+    let mut area = ScrollArea::vertical().id_salt("sessions").auto_shrink(false);
+    if let Some(offset) = wanted_offset(ui, shop) {
+        area = area.vertical_scroll_offset(offset);
+    }
+    ui.spacing_mut().item_spacing.y = 0.0;
+    area.show_rows(ui, TARGET, shop.rows.len(), |ui, range| {
+        for place in range {
+            let Some(session) = shop.rows.get(place).and_then(|index| shop.session(*index)) else {
+                continue;
+            };
+            if row_ui(ui, palette, session, place == shop.at) {
+                pressed = Some(place);
+            }
+        }
+    });
+    if let Some(place) = pressed {
+        // A press chooses a row; a press on the chosen one opens it.
+        if place == shop.at
+            && let Some(index) = shop.rows.get(place)
+        {
+            actions.push(Action::Shop(ShopAction::Review(*index)));
+        }
+        shop.at = place;
+    }
+}
+
+/// Arrows move through the rows, also from the field that words are typed into; Enter opens.
+fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
+    let focused = ui.memory(egui::Memory::focused);
+    if focused.is_some_and(|id| id != words_id()) && ui.ctx().text_edit_focused() {
+        return;
+    }
+    let last = shop.rows.len().saturating_sub(1);
+    for (key, by) in
+        [(Key::ArrowDown, 1), (Key::ArrowUp, -1), (Key::PageDown, 15), (Key::PageUp, -15)]
+    {
+        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            shop.at = shop.at.saturating_add_signed(by).min(last);
+        }
+    }
+    let free = focused.is_none_or(|id| id == words_id());
+    if free
+        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
+        && let Some(index) = shop.rows.get(shop.at)
+    {
+        actions.push(Action::Shop(ShopAction::Review(*index)));
+    }
+}
+
+/// Where to scroll so that the row at hand is in sight, when it moved.
+fn wanted_offset(ui: &Ui, shop: &Surveying) -> Option<f32> {
+    let moved = changed(ui, "shop row", shop.at) == Changed::Yes;
+    let room = ui.available_height();
+    moved.then(|| (shop.at as f32 * TARGET - room / 2.0).max(0.0))
+}
+
+/// The word of the glossary that a column is about.
+const fn term_of(sort: SortBy) -> Option<&'static str> {
+    match sort {
+        SortBy::WindowUse => Some("window use"),
+        SortBy::Boresight => Some("boresight"),
+        SortBy::Rounds => Some("round"),
+        SortBy::Verdict => Some("undecided"),
+        _ => None,
+    }
+}
+
+fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
+    for (_, Column { name, sort, right, .. }, cell) in columns(rect) {
+        let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
+        let telling = format!("Sort by {name}");
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
+        if let Some(about) = term_of(*sort).and_then(paper::glossary::meaning) {
+            response.clone().on_hover_text(about);
+        }
+        let chosen = *sort == shop.sort.0;
+        let arrow = match (chosen, shop.sort.1) {
+            (false, _) => "",
+            (true, false) => " ▴",
+            (true, true) => " ▾",
+        };
+        let marked = chosen || response.hovered() || response.has_focus();
+        let colour = if marked { palette.here } else { palette.quiet };
+        let (at, align) = placed(cell, *right);
+        let font = FontId::proportional(12.5);
+        ui.painter().text(at, align, format!("{name}{arrow}"), font, colour);
+        if response.has_focus() {
+            let edge = Stroke::new(1.0, palette.here);
+            ui.painter().rect_stroke(cell, 3.0, edge, StrokeKind::Inside);
+        }
+        if response.clicked() {
+            actions.push(Action::Shop(ShopAction::Sort(*sort)));
+        }
+    }
+    ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, palette.line));
+}
+
+/// Where a cell's text stands.
+fn placed(cell: Rect, right: bool) -> (Pos2, Align2) {
+    if right {
+        (pos2(cell.right() - 8.0, cell.center().y), Align2::RIGHT_CENTER)
+    } else {
+        (pos2(cell.left() + 4.0, cell.center().y), Align2::LEFT_CENTER)
+    }
+}
+
+fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) -> bool {
+    let size = vec2(ui.available_width(), TARGET);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let telling = telling(session);
+    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
+    if here || response.hovered() {
+        ui.painter().rect_filled(rect, 3.0, if here { palette.line } else { palette.raised });
+    }
+    if response.has_focus() {
+        let edge = Stroke::new(1.0, palette.here);
+        ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
+    }
+    let troubled = session
+        .troubles()
+        .iter()
+        .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
+    let cells = cells(session);
+    for (index, column, cell) in columns(rect) {
+        let text = cells.get(index).cloned().unwrap_or_default();
+        let colour = if troubled { palette.look } else { palette.text };
+        let text = shortened(ui, text, cell.width() - 12.0, colour);
+        let (at, align) = placed(cell, column.right);
+        ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
+    }
+    response.tell_on_hover(telling).clicked()
+}
+
+/// A text that fits, its end left away where there is no room.
+fn shortened(ui: &Ui, text: String, width: f32, colour: Color32) -> String {
+    let measured = |text: &str| {
+        let font = FontId::proportional(13.5);
+        ui.painter().layout_no_wrap(text.to_owned(), font, colour).size().x
+    };
+    let whole = measured(&text);
+    if whole <= width {
+        return text;
+    }
+    let mut kept: Vec<char> = text.chars().collect();
+    let most = (kept.len() as f32 * width / whole) as usize;
+    kept.truncate(most);
+    loop {
+        let cut: String = kept.iter().collect::<String>() + "…";
+        if kept.is_empty() || measured(&cut) <= width {
+            return cut;
+        }
+        kept.pop();
+    }
+}
+
+fn cells(session: &SessionSummary) -> [String; 9] {
+    let day = session.day.map_or_else(|| "–".to_owned(), |day| day.to_string());
+    let boresight =
+        session.boresight_arcmin.map_or_else(|| "–".to_owned(), |value| words::number(value, 1));
+    let used = session.window_use.map_or_else(|| "–".to_owned(), words::percent);
+    let verdict = session.verdict.map_or("no verdict", record::fact::Verdict::word);
+    [
+        day,
+        session.unit.clone(),
+        session.housing.clone(),
+        session.station.clone(),
+        session.hand.clone(),
+        session.rounds.to_string(),
+        boresight,
+        used,
+        format!("{verdict}, {}", session.state.word()),
+    ]
+}
+
+/// A row as a sentence.
+fn telling(session: &SessionSummary) -> String {
+    let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
+    let practice = if session.practice { "practice, " } else { "" };
+    let boresight = match session.boresight_arcmin {
+        Some(_) => format!("from boresight {boresight}′"),
+        None => "from boresight not measured".to_owned(),
+    };
+    let used = match session.window_use {
+        Some(_) => format!("window use {used}"),
+        None => "window use not known".to_owned(),
+    };
+    let mut said = format!(
+        "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
+         {boresight}, {used}, {verdict}"
+    );
+    for trouble in session.troubles() {
+        said.push_str(". ");
+        said.push_str(trouble.words().trim_end_matches('.'));
+    }
+    said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No sign stands for a number that is not there, and no unit behind it.
+    #[test]
+    fn what_was_not_measured_is_said() {
+        let mut session = SessionSummary { unit: "0147".to_owned(), ..SessionSummary::default() };
+        let said = telling(&session);
+        assert!(said.contains("from boresight not measured, window use not known"), "{said}");
+        assert!(!said.contains("–′"), "{said}");
+        (session.boresight_arcmin, session.window_use) = (Some(3.26), Some(0.5));
+        let said = telling(&session);
+        assert!(said.contains("from boresight 3.3′, window use 50 %"), "{said}");
+    }
+}

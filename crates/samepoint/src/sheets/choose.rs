@@ -1,0 +1,32 @@
+//! Put a setting by hand on record, with the reason.
+
+use egui::{RichText, Ui};
+
+use super::ChooseSheet;
+use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use crate::app::action::Action;
+use crate::theme::Palette;
+use crate::widgets::Tell;
+
+pub(crate) fn choose_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut ChooseSheet,
+    actions: &mut Vec<Action>,
+) {
+    ui.tell(&sheet.words);
+    ui.tell(
+        RichText::new("The targets will follow it for this round. Undo takes it back.")
+            .color(palette.quiet),
+    );
+    let hint = "why not the recommended one";
+    let enter = text_ui(ui, palette, first_field(), "Reason", &mut sheet.reason, hint);
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    if buttons_ui(ui, "Choose", actions) || enter {
+        actions.push(Action::ChooseNow);
+        if sheet.reason.trim().is_empty() {
+            // It will be refused: the field waits for the reason.
+            ui.memory_mut(|memory| memory.request_focus(first_field()));
+        }
+    }
+}

@@ -1,0 +1,291 @@
+//! What can stand in front of the plot: sheets that never block the entry row.
+//!
+//! A sheet with a subject of its own lies with that subject; here are those about the window itself, and what all
+//! sheets share: [`ui`] (which is shown), `head`, `keyboard`, `parts`, `pick_or_type`.
+
+pub(crate) mod about;
+pub(crate) mod choose;
+pub(crate) mod commands;
+pub(crate) mod glossary;
+pub(crate) mod head;
+pub(crate) mod keyboard;
+pub(crate) mod keypad;
+pub(crate) mod own_remedy;
+pub(crate) mod parts;
+pub(crate) mod paths;
+pub(crate) mod pedals;
+pub(crate) mod pick_or_type;
+pub(crate) mod reading;
+pub(crate) mod round;
+pub mod ui;
+pub(crate) mod withdraw;
+
+use crate::shell::path_sheet::PathSheet;
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+use record::fact::{RoundReason, Seq};
+use record::remedies::by_hand::ByHand;
+
+use crate::bench::blocks::Block;
+use crate::bench::day::{HandoverSheet, ReceivingSheet, UnitsSheet};
+use crate::bench::practice_unit::hidden::HiddenPicture;
+use crate::bench::set_up::SetUpSheet;
+use crate::bench::signing::sealing::SealSheet;
+use crate::bench::signing::{LookingSheet, SignSheet};
+use crate::pedals::Pedal;
+use crate::upkeep::CheckSheet;
+use crate::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
+
+/// A sheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Front {
+    /// None: the plot is in sight.
+    #[default]
+    Clear,
+    /// Start a session, or say anew how the open one is set up.
+    SetUp(Box<SetUpSheet>),
+    /// Open one.
+    Open(PathSheet),
+    /// Copy the open one.
+    KeepCopy(PathSheet),
+    /// Put its report on paper.
+    Report(PathSheet),
+    /// Put the shop's recall list on paper.
+    RecallList(PathSheet),
+    /// Withdraw a reading.
+    Withdraw(WithdrawSheet),
+    /// Choose a setting by hand.
+    Choose(ChooseSheet),
+    /// Write the plot to a file.
+    SavePicture(PathSheet),
+    /// Open a round.
+    Round(RoundSheet),
+    /// Note a remedy of the hand's own.
+    OwnRemedy(OwnRemedySheet),
+    /// Rows from a spreadsheet.
+    Paste(PasteSheet),
+    /// A CSV file.
+    Import(ImportSheet),
+    /// All commands by name.
+    Commands(CommandSheet),
+    /// What was seen at a far point.
+    Looking(LookingSheet),
+    /// Sign the verdict.
+    Sign(SignSheet),
+    /// Seal what is signed.
+    Seal(SealSheet),
+    /// Leave a handover.
+    Handover(HandoverSheet),
+    /// Say how the unit came in.
+    Receiving(Box<ReceivingSheet>),
+    /// The units that wait.
+    Units(Box<UnitsSheet>),
+    /// Read a station's check standard.
+    Check(Box<CheckSheet>),
+    /// Write the results of practice to a table.
+    ProgressCsv(PathSheet),
+    /// What was hidden in a practice unit.
+    Hidden(Box<HiddenPicture>),
+    /// What becomes of facts that wait.
+    Waiting(WaitingSheet),
+    /// Where to go on in a new file.
+    Continue(ContinueSheet),
+    /// Facts of earlier that were not saved.
+    Rescue(RescueSheet),
+    /// What is due.
+    Due,
+    /// Which key of the keypad gives which command.
+    Keypad,
+    /// Pedals and read-back.
+    Pedals(PedalSheet),
+    /// The keys.
+    Keys,
+    /// The cautions.
+    Cautions,
+    /// The words, and what they mean.
+    Glossary,
+    /// Which program this is, and what it is built from.
+    About,
+}
+
+/// Logs a block of rows.
+pub const LOG_BLOCK: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
+
+impl Front {
+    /// Whether something typed would be lost with the sheet.
+    #[must_use]
+    pub fn holds_work(&self) -> bool {
+        match self {
+            Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
+            Self::Withdraw(sheet) => !sheet.reason.is_empty(),
+            Self::Choose(sheet) => !sheet.reason.is_empty(),
+            Self::Round(sheet) => !sheet.note.is_empty(),
+            Self::OwnRemedy(sheet) => sheet.holds_work(),
+            // Once signed it only shows what to keep.
+            Self::Sign(sheet) => !sheet.signed,
+            Self::Check(sheet) => sheet.holds_work(),
+            Self::Handover(sheet) => sheet.holds_work(),
+            Self::Receiving(_) => true,
+            Self::Units(sheet) => sheet.holds_work(),
+            _ => false,
+        }
+    }
+
+    /// Whether it is only read: the keyboard stays where it was, on the entry row.
+    #[must_use]
+    pub const fn is_only_read(&self) -> bool {
+        matches!(
+            self,
+            Self::Due
+                | Self::Keys
+                | Self::Cautions
+                | Self::Glossary
+                | Self::About
+                | Self::Hidden(_)
+        )
+    }
+
+    /// Whether a key is the sheet's own while it is in front, whatever command it belongs to elsewhere:
+    /// Ctrl+Enter logs a block, and page keys turn what is only read.
+    #[must_use]
+    pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
+        match self {
+            Self::Paste(_) | Self::Import(_) => key == LOG_BLOCK,
+            _ => self.is_only_read() && matches!(key.logical_key, Key::PageUp | Key::PageDown),
+        }
+    }
+
+    /// Whether the sheet tells the verdict or what it rests on.
+    #[must_use]
+    pub const fn tells_verdict(&self) -> bool {
+        matches!(self, Self::Looking(_) | Self::Sign(_))
+    }
+
+    /// Whether what is typed in it is about the round on the bench, so that the next round ends it.
+    #[must_use]
+    pub const fn is_of_round(&self) -> bool {
+        matches!(
+            self,
+            Self::Looking(_)
+                | Self::Sign(_)
+                | Self::Withdraw(_)
+                | Self::Choose(_)
+                | Self::Round(_)
+                | Self::OwnRemedy(_)
+        )
+    }
+
+    /// Whether what is typed in it outlives the open session: it is about another, or about none.
+    #[must_use]
+    pub const fn outlives_session(&self) -> bool {
+        match self {
+            Self::SetUp(sheet) => sheet.begins,
+            Self::Check(_) | Self::RecallList(_) | Self::Units(_) => true,
+            _ => false,
+        }
+    }
+
+    /// Whether another is the same sheet, whatever is typed in it.
+    #[must_use]
+    pub fn is_same_sheet(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::SetUp(a), Self::SetUp(b)) => a.begins == b.begins,
+            (Self::Sign(a), Self::Sign(b)) => a.signed == b.signed,
+            (Self::Withdraw(a), Self::Withdraw(b)) => a.seq == b.seq,
+            (Self::Choose(a), Self::Choose(b)) => a.words == b.words,
+            (Self::Check(a), Self::Check(b)) => a.station == b.station,
+            _ => std::mem::discriminant(self) == std::mem::discriminant(other),
+        }
+    }
+}
+
+/// Pedals and read-back.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PedalSheet {
+    /// The command whose press is waited for.
+    pub waiting: Option<Pedal>,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// Rows from a spreadsheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PasteSheet {
+    /// As pasted.
+    pub text: String,
+    /// What each row will be.
+    pub block: Block,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// A CSV file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ImportSheet {
+    /// Which.
+    pub path: PathSheet,
+    /// Its readings, once read.
+    pub block: Block,
+}
+
+/// The list of commands.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CommandSheet {
+    /// A part of a command's name.
+    pub filter: String,
+    /// Which of those found.
+    pub chosen: usize,
+}
+
+/// A reading to withdraw and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WithdrawSheet {
+    /// Which.
+    pub seq: Seq,
+    /// Which, in words.
+    pub words: String,
+    /// Why.
+    pub reason: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// A setting by hand to put on record, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChooseSheet {
+    /// Which, in words.
+    pub words: String,
+    /// Why not the recommended one.
+    pub reason: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// Reasons that are often right; anything else is typed.
+pub const WITHDRAW_REASONS: [&str; 4] =
+    ["graticule misread", "ring misread", "unit moved", "channel mixed up"];
+
+/// A remedy that is on no list, as the hand says it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OwnRemedySheet {
+    /// As typed.
+    pub typed: ByHand,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+impl OwnRemedySheet {
+    fn holds_work(&self) -> bool {
+        let ByHand { clock, leaves, turned, serial, note, .. } = &self.typed;
+        [clock, leaves, turned, serial, note].iter().any(|text| !text.is_empty())
+    }
+}
+
+/// Why a round ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundSheet {
+    /// What was touched.
+    pub why: RoundReason,
+    /// In the hand's words.
+    pub note: String,
+}

@@ -1,0 +1,155 @@
+//! What sheets are made of: fields, buttons, and what they look at.
+
+use egui::{Align2, Button, Id, Key, Response, RichText, TextEdit, Ui, vec2};
+use record::{ReadingUnit, Session, Stamp};
+
+use super::keyboard::{follow_keyboard, from_its_head, page_keys};
+use crate::app::action::Action;
+use crate::app::available::unavailable;
+use crate::bench::session::OpenSession;
+use crate::bench::signing::sealing::running::Running;
+use crate::preferences::Preferences;
+use crate::shell::offers::Offers;
+use crate::theme;
+use crate::theme::{Palette, TARGET};
+use crate::ui_command::UiCommand;
+use crate::upkeep::OpenChecks;
+use crate::waiting::keepers::Waits;
+use crate::widgets::{LONGEST_LINE, Tell, TellOnHover, Tone, message_ui, told_as_number};
+
+/// What sheets look at and never change.
+pub struct SheetContext<'a> {
+    /// What the shop offers.
+    pub offers: &'a Offers,
+    /// The open session.
+    pub session: Option<&'a OpenSession>,
+    /// What waits for the file that the sheet in front is about.
+    pub waits: Option<Waits>,
+    /// The check file that is open.
+    pub checks: Option<&'a OpenChecks>,
+    /// The seal that is being made, or was made last.
+    pub sealing: Option<&'a Running>,
+    /// What is remembered about the user.
+    pub preferences: &'a Preferences,
+    /// What the clock says.
+    pub now: Stamp,
+    /// The unit x and y are read in.
+    pub unit: ReadingUnit,
+}
+
+impl SheetContext<'_> {
+    /// What the open session's facts come to.
+    #[must_use]
+    pub fn state(&self) -> Option<&Session> {
+        self.session.map(OpenSession::state)
+    }
+
+    /// Why a command can do nothing now, if so.
+    #[must_use]
+    pub fn unavailable(&self, command: UiCommand) -> Option<&'static str> {
+        unavailable(command, self.session)
+    }
+}
+
+/// A short sheet, that scrolls where there is not even room for it.
+pub(crate) fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let height = ui.available_height();
+    from_its_head(ui).max_height(height).show(ui, |ui| {
+        page_keys(ui, height);
+        add(ui);
+        follow_keyboard(ui);
+    });
+}
+
+/// The field that a fresh sheet's keyboard goes to.
+pub(crate) fn first_field() -> Id {
+    Id::unique("sheet first field")
+}
+
+/// A text field with its name; true when Enter left it.
+pub(crate) fn text_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    field_ui(ui, palette, id, name, text, hint).1
+}
+
+/// The same for a number, and how assistive technology is told of it.
+pub(crate) fn number_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    let (response, entered) = field_ui(ui, palette, id, name, text, hint);
+    told_as_number(&response, name, text);
+    entered
+}
+
+fn field_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> (Response, bool) {
+    let name = ui.tell(RichText::new(name).color(palette.quiet));
+    let edit = TextEdit::singleline(text)
+        .id(id)
+        .hint_text(hint)
+        .min_size(vec2(0.0, TARGET))
+        .align(Align2::LEFT_CENTER)
+        .desired_width(f32::INFINITY)
+        .char_limit(LONGEST_LINE);
+    let response = ui.add(edit).labelled_by(name.id);
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if entered {
+        // What was typed may be refused: the keyboard stays until the sheet goes.
+        response.request_focus();
+    }
+    (response, entered)
+}
+
+pub(crate) fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
+    if let Some(refused) = refused {
+        message_ui(ui, palette, Tone::Look, refused, false);
+    }
+}
+
+/// The way on and the way back.
+pub(crate) fn buttons_ui(ui: &mut Ui, on: &str, actions: &mut Vec<Action>) -> bool {
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        let on =
+            Button::new(RichText::new(on).font(theme::bold(14.5))).min_size(vec2(110.0, TARGET));
+        let pressed = ui.add(on).clicked();
+        back_ui(ui, actions);
+        pressed
+    })
+    .inner
+}
+
+/// A button of a choice; the first of a fresh sheet takes the keyboard, so that Enter does what loses
+/// nothing.
+pub(crate) fn waiting_button(ui: &mut Ui, text: &str, tip: &str, takes_keyboard: bool) -> bool {
+    let shown = ui.add(Button::new(text).min_size(vec2(0.0, TARGET)));
+    if takes_keyboard {
+        shown.request_focus();
+    }
+    shown.tell_on_hover(tip).clicked()
+}
+
+/// The button that puts a sheet away.
+pub(crate) fn back_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
+    let back = Button::new("Back").min_size(vec2(80.0, TARGET));
+    if ui.add(back).tell_on_hover(UiCommand::Back.tip()).clicked() {
+        actions.push(Action::Do(UiCommand::Back));
+    }
+}

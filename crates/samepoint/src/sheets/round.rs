@@ -1,0 +1,36 @@
+//! Anything but a ring was touched: the next round.
+
+use egui::{Button, Ui, vec2};
+use record::fact::RoundReason;
+
+use super::RoundSheet;
+use super::parts::{buttons_ui, first_field, text_ui};
+use crate::app::action::Action;
+use crate::theme::{Palette, TARGET};
+
+pub(crate) fn round_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut RoundSheet,
+    actions: &mut Vec<Action>,
+) {
+    ui.label("What was touched? Earlier readings are kept apart and never fitted with later ones.");
+    for why in [
+        RoundReason::Reseated,
+        RoundReason::Remedy,
+        RoundReason::Dioptre,
+        RoundReason::EyepieceOut,
+        RoundReason::StationZeroed,
+        RoundReason::Other,
+    ] {
+        let button = Button::selectable(sheet.why == why, why.word())
+            .min_size(vec2(ui.available_width() - 8.0, TARGET));
+        if ui.add(button).clicked() {
+            sheet.why = why;
+        }
+    }
+    let enter = text_ui(ui, palette, first_field(), "Note", &mut sheet.note, "what was done");
+    if buttons_ui(ui, "Open round", actions) || enter {
+        actions.push(Action::OpenRound);
+    }
+}

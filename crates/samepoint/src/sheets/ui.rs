@@ -1,0 +1,158 @@
+//! Sheets in front of the plot, one file each. None is modal: the entry row stays in reach.
+
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
+use egui::{Align2, Id, RichText, Ui, Window, vec2};
+
+use record::Session;
+
+use super::Front;
+use super::about::about_ui;
+use super::choose::choose_ui;
+use super::commands::commands_ui;
+use super::glossary::glossary_ui;
+use super::head::{Shown, is_fresh, sheet_id, title};
+use super::keypad::keypad_ui;
+use super::own_remedy::own_remedy_ui;
+use super::parts::{SheetContext, first_field, scrolled};
+use super::paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
+use super::pedals::pedals_ui;
+use super::reading::{cautions_ui, keys_ui};
+use super::round::round_ui;
+use super::withdraw::withdraw_ui;
+use crate::app::action::Action;
+use crate::bench::blocks::ui::{import_ui, paste_ui};
+use crate::bench::day::handover_ui::handover_ui;
+use crate::bench::day::receiving_ui::receiving_ui;
+use crate::bench::day::units_ui::units_ui;
+use crate::bench::practice_unit::hidden_ui::hidden_ui;
+use crate::bench::session::OpenSession;
+use crate::bench::set_up::ui::set_up_ui;
+use crate::bench::signing::looking_ui::looking_ui;
+use crate::bench::signing::sealing::ui::seal_ui;
+use crate::bench::signing::sign_ui::{SignContext, sign_ui};
+use crate::theme;
+use crate::theme::Palette;
+use crate::upkeep::check_ui::check_ui;
+use crate::upkeep::due_ui::due_ui;
+use crate::waiting::rescue_ui::rescue_ui;
+use crate::waiting::waiting_ui::waiting_ui;
+
+/// Shows the sheet in front, if there is one, over the middle of `over`.
+pub fn front_ui(
+    ui: &Ui,
+    over: egui::Rect,
+    palette: &Palette,
+    front: &mut Front,
+    context: &SheetContext<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let Some(title) = title(front) else {
+        ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+        return;
+    };
+    let fresh = is_fresh(ui, title);
+    // Where there is little room a sheet takes all of it; the signature, after which nothing is read any
+    // more, that of the entry row, too.
+    let mut over = over;
+    if over.height() < 420.0 && matches!(front, Front::Sign(_)) {
+        over.min.y = over.min.y.min(ui.ctx().content_rect().top() + 40.0);
+    }
+    let small = over.height() < 420.0;
+    let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
+    let width = (over.width() - aside).clamp(220.0, 540.0);
+    Window::new(RichText::new(title).font(theme::bold(16.0)))
+        .id(sheet_id(title))
+        .collapsible(false)
+        .resizable(false)
+        .movable(false)
+        .pivot(Align2::CENTER_TOP)
+        .fixed_pos(over.center_top() + vec2(0.0, top))
+        .fixed_size(vec2(width, (over.height() - below).max(100.0)))
+        .show(ui.ctx(), |ui| match front {
+            Front::Clear => {}
+            Front::SetUp(sheet) => set_up_ui(ui, palette, sheet, context, actions),
+            Front::Open(sheet) => {
+                scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
+            }
+            Front::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
+            Front::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
+            Front::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
+            Front::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
+            Front::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
+            Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
+            Front::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
+            Front::OwnRemedy(sheet) => {
+                scrolled(ui, |ui| own_remedy_ui(ui, palette, sheet, actions));
+            }
+            Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
+            Front::Import(sheet) => import_ui(ui, palette, sheet, actions),
+            Front::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
+            Front::Looking(sheet) => {
+                let confirm = context.session.map(OpenSession::confirm);
+                scrolled(ui, |ui| looking_ui(ui, palette, sheet, confirm, actions));
+            }
+            Front::Sign(sheet) => {
+                let Some(session) = context.session else { return };
+                let (station, _) = session.station_words(context.now);
+                let last_hash = session.last_hash();
+                let told = SignContext {
+                    confirm: session.confirm(),
+                    station: &station,
+                    last_hash: last_hash.as_deref(),
+                    practice: session.is_practice(),
+                    sealing: context.sealing.filter(|seal| seal.path == session.file().path()),
+                };
+                sign_ui(ui, palette, sheet, told, actions);
+            }
+            Front::Seal(sheet) => {
+                scrolled(ui, |ui| seal_ui(ui, palette, sheet, context.sealing, actions));
+            }
+            Front::Handover(sheet) => {
+                let before = context.state().map(Session::handovers).unwrap_or_default();
+                scrolled(ui, |ui| handover_ui(ui, palette, sheet, &before, actions));
+            }
+            Front::Receiving(sheet) => {
+                scrolled(ui, |ui| receiving_ui(ui, palette, sheet, context, actions));
+            }
+            Front::Units(sheet) => {
+                scrolled(ui, |ui| units_ui(ui, palette, sheet, context, actions));
+            }
+            Front::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
+            Front::ProgressCsv(sheet) => {
+                scrolled(ui, |ui| progress_ui(ui, palette, sheet, actions));
+            }
+            Front::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
+            Front::Waiting(sheet) => scrolled(ui, |ui| {
+                waiting_ui(ui, palette, sheet, context.waits.as_ref(), fresh, actions);
+            }),
+            Front::Continue(sheet) => scrolled(ui, |ui| continue_ui(ui, palette, sheet, actions)),
+            Front::Rescue(sheet) => {
+                scrolled(ui, |ui| rescue_ui(ui, palette, sheet, fresh, actions));
+            }
+            Front::Due => due_ui(ui, palette, context, actions),
+            Front::Keypad => scrolled(ui, |ui| keypad_ui(ui, palette, context, actions)),
+            Front::Pedals(sheet) => {
+                scrolled(ui, |ui| pedals_ui(ui, palette, sheet, context, fresh, actions));
+            }
+            Front::Keys => keys_ui(ui, palette, context, actions),
+            Front::Cautions => cautions_ui(ui, actions),
+            Front::Glossary => glossary_ui(ui, palette, actions),
+            Front::About => about_ui(ui, palette, fresh, actions),
+        });
+    // Sheets that are only read leave the keyboard where it is: on the entry row.
+    let own_keyboard =
+        matches!(front, Front::Waiting(_) | Front::Rescue(_) | Front::Pedals(_) | Front::Keypad);
+    if fresh && !front.is_only_read() && !own_keyboard {
+        ui.memory_mut(|memory| memory.request_focus(first_field()));
+        select_all(ui, first_field());
+    }
+}
+
+/// Selects what a field offers, so that typing takes its place.
+fn select_all(ui: &Ui, field: Id) {
+    let mut state = TextEditState::load(ui.ctx(), field).unwrap_or_default();
+    let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
+    state.cursor.set_char_range(Some(all));
+    state.store(ui.ctx(), field);
+}

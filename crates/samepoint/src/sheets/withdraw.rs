@@ -1,0 +1,35 @@
+//! Leave a reading out, with the reason.
+
+use egui::{Button, RichText, Ui, vec2};
+
+use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use super::{WITHDRAW_REASONS, WithdrawSheet};
+use crate::app::action::Action;
+use crate::theme::{Palette, TARGET};
+use crate::widgets::Tell;
+
+pub(crate) fn withdraw_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut WithdrawSheet,
+    actions: &mut Vec<Action>,
+) {
+    ui.tell(&sheet.words);
+    ui.tell(
+        RichText::new("It stays in the file with the reason; it no longer counts.")
+            .color(palette.quiet),
+    );
+    ui.horizontal_wrapped(|ui| {
+        for reason in WITHDRAW_REASONS {
+            if ui.add(Button::new(reason).min_size(vec2(0.0, TARGET))).clicked() {
+                reason.clone_into(&mut sheet.reason);
+            }
+        }
+    });
+    let enter =
+        text_ui(ui, palette, first_field(), "Reason", &mut sheet.reason, "why it is not to count");
+    refused_ui(ui, palette, sheet.refused.as_ref());
+    if buttons_ui(ui, "Withdraw", actions) || enter {
+        actions.push(Action::WithdrawNow);
+    }
+}

@@ -1,0 +1,185 @@
+//! The shop that is open, with what its sheets offer.
+
+use super::offers::Offers;
+use super::refusals::NO_SHOP;
+use jiff::civil::Date;
+use record::checks::Checks;
+use record::shop::KeptChecks;
+use record::{Meaning as _, RealDisk, Shop, Stamp, Station, Window};
+use std::path::{Path, PathBuf};
+
+/// The shop that is open, with what its sheets offer.
+pub(crate) struct OpenShop {
+    pub(crate) shop: Option<Shop>,
+    pub(crate) offers: Offers,
+    /// The day its check files were looked at for.
+    looked_on: Option<Date>,
+}
+
+impl OpenShop {
+    /// None yet.
+    #[must_use]
+    pub(crate) fn none() -> Self {
+        Self { shop: None, offers: Offers::default(), looked_on: None }
+    }
+
+    /// The shop itself, once one is open.
+    #[must_use]
+    pub(crate) const fn shop(&self) -> Option<&Shop> {
+        self.shop.as_ref()
+    }
+
+    /// What sheets offer.
+    #[must_use]
+    pub(crate) const fn offers(&self) -> &Offers {
+        &self.offers
+    }
+
+    /// A file for a new session of a unit; it is not there yet.
+    pub(crate) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, String> {
+        let Some(shop) = &self.shop else {
+            return Err(NO_SHOP.to_owned());
+        };
+        shop.new_session_path(now.date(), unit).map_err(|error| error.to_string())
+    }
+
+    /// Keeps a window in the shop and says which of its windows that is.
+    pub(crate) fn keep_window(&mut self, window: Window) -> Result<usize, String> {
+        let Some(shop) = &mut self.shop else {
+            return Err(NO_SHOP.to_owned());
+        };
+        shop.keep_window(window.clone()).map_err(|error| error.to_string())?;
+        self.offers.windows.push(window);
+        Ok(self.offers.windows.len() - 1)
+    }
+
+    /// A station as the shop keeps it.
+    pub(crate) fn station(&self, name: &str) -> Option<&Station> {
+        let stations = &self.shop.as_ref()?.stations;
+        stations.iter().map(|kept| &kept.value).find(|station| station.name == name)
+    }
+
+    /// The check file of a station, if it has one: of several, the one written to last.
+    pub(crate) fn check_path(&self, station: &str) -> Result<Option<PathBuf>, String> {
+        let Some(shop) = &self.shop else { return Ok(None) };
+        let (kept, _) = shop.checks(&RealDisk).map_err(|error| error.to_string())?;
+        let of_station =
+            |one: &KeptChecks| one.checks.about().is_some_and(|about| about.station == station);
+        Ok(kept.into_iter().find(of_station).map(|one| one.path))
+    }
+
+    /// A file for a station's checks; it is not there yet.
+    pub(crate) fn new_check_path(&self, station: &str) -> Result<PathBuf, String> {
+        let Some(shop) = &self.shop else {
+            return Err(NO_SHOP.to_owned());
+        };
+        shop.new_check_path(station).map_err(|error| error.to_string())
+    }
+
+    /// The studies of the shop, the newest first: file and words.
+    pub(crate) fn studies(&self) -> Vec<(PathBuf, String)> {
+        let Some(shop) = &self.shop else { return Vec::new() };
+        let paths = shop.studies().unwrap_or_else(|why| {
+            log::warn!("{why}");
+            Vec::new()
+        });
+        paths.into_iter().rev().map(|path| (path.clone(), words_of(&path))).collect()
+    }
+
+    /// A file for a study of a station begun on a day; it is not there yet.
+    pub(crate) fn new_study_path(&self, day: Date, station: &str) -> Result<PathBuf, String> {
+        let Some(shop) = &self.shop else {
+            return Err(NO_SHOP.to_owned());
+        };
+        shop.new_study_path(day, station).map_err(|error| error.to_string())
+    }
+
+    /// Whether its check files were looked at on an earlier day.
+    pub(crate) fn is_of_another_day(&self, today: Date) -> bool {
+        self.looked_on.is_some_and(|day| day != today)
+    }
+
+    /// Reads all check files anew.
+    pub(crate) fn refresh_checks(&mut self, today: Date) {
+        let Some(shop) = &self.shop else { return };
+        let (kept, unread) = match shop.checks(&RealDisk) {
+            Ok(read) => read,
+            Err(error) => (Vec::new(), vec![error]),
+        };
+        self.offers.unread_checks = unread.iter().map(ToString::to_string).collect();
+        self.offers.unread_checks.extend(KeptChecks::beside(&kept));
+        self.offers.checks.clear();
+        for one in kept {
+            let Some(about) = one.checks.about() else { continue };
+            // Of two files of one station the first was written to last.
+            if self.offers.checks_of(&about.station).is_none() {
+                self.offers.checks.push((about.station.clone(), one.checks));
+            }
+        }
+        self.offer_stations(today);
+    }
+
+    /// Takes what a station's checks come to now.
+    pub(crate) fn know_checks(&mut self, station: &str, checks: &Checks, today: Date) {
+        if checks.about().is_none() {
+            return;
+        }
+        self.offers.checks.retain(|(name, _)| name != station);
+        self.offers.checks.push((station.to_owned(), checks.clone()));
+        self.offer_stations(today);
+    }
+
+    /// Stations as a session of today copies them in.
+    fn offer_stations(&mut self, today: Date) {
+        let on = |(name, checks): &(String, Checks)| (name.clone(), checks.on(today));
+        self.offers.checked = self.offers.checks.iter().map(on).collect();
+        self.looked_on = Some(today);
+        let Some(shop) = &self.shop else { return };
+        let stations = shop.stations.iter().map(|kept| {
+            let station = kept.value.clone();
+            match self.offers.checked_on(&station.name, today) {
+                Some(on) => on.as_checked(station),
+                None => station,
+            }
+        });
+        self.offers.stations = stations.collect();
+    }
+
+    /// Reads the list of units that wait anew: another bench may have added to it.
+    pub(crate) fn refresh_waiting(&mut self) {
+        let Some(shop) = &self.shop else { return };
+        (self.offers.waiting, self.offers.waiting_unread) = shop.units_waiting(&RealDisk);
+    }
+
+    pub(crate) fn refresh_sessions(&mut self) {
+        let Some(shop) = &self.shop else { return };
+        match shop.sessions() {
+            Ok(sessions) => {
+                self.offers.sessions = sessions
+                    .into_iter()
+                    .map(|listed| (listed.path.clone(), words_of(&listed.path)))
+                    .collect();
+            }
+            Err(error) => log::warn!("{error}"),
+        }
+    }
+}
+
+/// A session's file name as words.
+#[must_use]
+pub(crate) fn words_of(path: &Path) -> String {
+    record::shown::path(path.file_stem().map_or(path, Path::new))
+}
+
+/// A name for a program version in headers.
+#[must_use]
+pub(crate) fn program() -> String {
+    format!("samepoint {}", env!("CARGO_PKG_VERSION"))
+}
+
+/// The shop a session lies in, if it lies in one.
+pub(crate) fn shop_of(session: &Path) -> Option<PathBuf> {
+    let sessions = session.parent()?;
+    let name = sessions.file_name()?;
+    (name == "sessions" || name == "practice").then(|| sessions.parent().map(Path::to_owned))?
+}

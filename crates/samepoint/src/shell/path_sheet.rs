@@ -1,0 +1,41 @@
+//! A path as a hand types it, or chooses it in a dialog.
+
+use std::path::PathBuf;
+
+/// A path, typed or chosen.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PathSheet {
+    /// As typed.
+    pub path: String,
+    /// What was refused.
+    pub refused: Option<String>,
+    /// Whether a dialog is open elsewhere.
+    pub asking: bool,
+}
+
+impl PathSheet {
+    /// Starts from a path.
+    #[must_use]
+    pub fn at(path: &std::path::Path) -> Self {
+        Self { path: path.display().to_string(), ..Self::default() }
+    }
+
+    /// The path typed, `~/` being the home folder.
+    #[must_use]
+    pub fn chosen(&self) -> Option<PathBuf> {
+        typed_path(&self.path)
+    }
+}
+
+/// A path as typed, `~/` being the home folder; `None` where nothing is.
+#[must_use]
+pub(crate) fn typed_path(typed: &str) -> Option<PathBuf> {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        return None;
+    }
+    Some(match (typed.strip_prefix("~/"), std::env::home_dir()) {
+        (Some(rest), Some(home)) => home.join(rest),
+        _ => PathBuf::from(typed),
+    })
+}

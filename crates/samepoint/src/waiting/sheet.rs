@@ -1,0 +1,75 @@
+//! What the sheets about facts that are not on disk hold.
+
+use std::path::PathBuf;
+
+use record::rescue::Offer;
+
+use super::{Held, Leaving};
+use crate::shell::path_sheet::PathSheet;
+
+/// Facts that wait, and what becomes of them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WaitingSheet {
+    /// For which file.
+    pub held: Held,
+    /// What was to be done and waits for the choice.
+    pub then: Option<Leaving>,
+    /// Whether the hand is asked once more before they are discarded.
+    pub discarding: bool,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+impl WaitingSheet {
+    /// About a file, with what waits for the choice.
+    #[must_use]
+    pub const fn of(held: Held, then: Option<Leaving>) -> Self {
+        Self { held, then, discarding: false, refused: None }
+    }
+}
+
+/// What goes on in a new file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ContinueOf {
+    /// An open file.
+    Held(Held),
+    /// Facts of a rescue file.
+    Rescue(PathBuf),
+}
+
+/// Where to go on in a new file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ContinueSheet {
+    /// What goes on there.
+    pub of: ContinueOf,
+    /// Where.
+    pub path: PathSheet,
+    /// What comes along, in a sentence.
+    pub told: String,
+    /// What was to be done once it is safe there.
+    pub then: Option<Leaving>,
+    /// Whether files cannot be locked or synced there, so that the hand must agree.
+    pub must_agree: bool,
+}
+
+/// One rescue file, as it was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Rescued {
+    /// The file.
+    pub path: PathBuf,
+    /// What it offers, or why it cannot be read.
+    pub told: Result<Offer, String>,
+}
+
+/// Facts of earlier that were not saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RescueSheet {
+    /// The rescue files that are still to be seen to; the first is shown.
+    pub found: Vec<Rescued>,
+    /// Whether the hand is asked once more before its facts are discarded.
+    pub discarding: bool,
+    /// Whether files cannot be locked or synced there, so that the hand must agree.
+    pub must_agree: bool,
+    /// What was refused.
+    pub refused: Option<String>,
+}
