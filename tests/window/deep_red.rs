@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use egui::epaint::Primitive;
 use egui::{Key, Modifiers, TextureId};
+use egui_kittest::kittest::Queryable as _;
 use record::practice::Grade;
 use samepoint::sheets::Front;
 use samepoint::theme::Lighting;
@@ -202,6 +203,9 @@ fn every_sheet_is_red_and_nothing_else() {
     for command in UiCommand::ALL {
         bench.keys(Modifiers::COMMAND, Key::K);
         bench.enter(&format!("{} {}", command.text(), command.tip()));
+        while bench.app().preferences().lighting != Lighting::DeepRed {
+            bench.keys(Modifiers::COMMAND, Key::L);
+        }
         look(&mut bench, command.text());
         // What is refused, and a name in its field.
         if !matches!(bench.app().front(), Front::Clear | Front::Sign(_)) {
@@ -209,25 +213,17 @@ fn every_sheet_is_red_and_nothing_else() {
             bench.key(Key::Enter);
             look(&mut bench, command.text());
         }
-        while bench.app().preferences().lighting != Lighting::DeepRed {
-            bench.keys(Modifiers::COMMAND, Key::L);
-        }
         bench.key(Key::Escape);
         bench.key(Key::Escape);
     }
     bench.keys(Modifiers::ALT, Key::B);
     // A pedal that is waited for.
     bench.keys(Modifiers::ALT, Key::Y);
-    bench.press_anywhere_first("Give");
+    bench.window.query_all_by_label_contains("Give ").next().unwrap().click_accesskit();
+    bench.window.run();
     look(&mut bench, "a pedal is waited for");
     bench.key(Key::Escape);
     bench.key(Key::Escape);
-    // A setting of the hand's own.
-    bench.keys(Modifiers::ALT, Key::ArrowRight);
-    bench.keys(Modifiers::COMMAND, Key::Enter);
-    look(&mut bench, "a setting is chosen");
-    bench.key(Key::Escape);
-
     // The results of practice as a table, and what was hidden in a unit.
     practice::to_practice(&mut bench);
     bench.press("As an examination");
@@ -247,6 +243,33 @@ fn every_sheet_is_red_and_nothing_else() {
     look(&mut bench, "practice");
     bench.press_anywhere("Write CSV…");
     look(&mut bench, "the results as a table");
+    drop(bench);
+
+    // A setting of the hand's own, a seal, and what was left on a station whose zero was off.
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    in_deep_red(&mut bench);
+    log_eight(&mut bench);
+    bench.keys(Modifiers::ALT, Key::ArrowRight);
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    look(&mut bench, "a setting is chosen");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::COMMAND, Key::Num6);
+    confirm_all(&mut bench);
+    bench.key(Key::F12);
+    bench.key(Key::Enter);
+    bench.wait_saved().unwrap();
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::SHIFT, Key::F12);
+    look(&mut bench, "a seal");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::H);
+    while bench.app().places().shop.reading.is_going_on() {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        bench.window.run();
+    }
+    bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::H);
+    look(&mut bench, "the recall list");
     drop(bench);
 
     // Facts that cannot be written, where to go on, and what is offered at the next start.

@@ -203,6 +203,7 @@ fn bench_mode_tells_no_answer_either() {
     sit(&mut bench, Grade::Second, 6);
     let mut seen: Vec<String> = Vec::new();
     let mut look = |bench: &mut Bench| {
+        let before = bench.app().entry().channel;
         bench.key(Key::Insert);
         for channel in ["l", "r"] {
             bench.type_text(channel);
@@ -229,6 +230,7 @@ fn bench_mode_tells_no_answer_either() {
             }
             seen.push(said(bench));
         }
+        bench.type_text(&before.word()[..1]);
         bench.key(Key::Insert);
         assert!(!bench.app().bench_mode());
     };

@@ -262,6 +262,14 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
     ] {
         let home = tempfile::tempdir().unwrap();
         let mut bench = begin(Bench::open_sized(home.path(), None, size, scale));
+        // A housing that swings has a circle more, with words.
+        bench.keys(Modifiers::COMMAND, Key::Num1);
+        bench.focus("Housing");
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text("Heron B");
+        bench.focus("Interpupillary distance set, mm");
+        bench.type_text("64");
+        bench.press_anywhere("Change");
         log_eight(&mut bench);
         while bench.window.query_by_label_contains("Field plot.").is_none() {
             bench.key(Key::F10);
@@ -288,6 +296,7 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
             let over = placed[k + 1..].iter().find(|(_, there)| at.intersects(*there));
             assert!(over.is_none(), "“{one}” lies over {over:?} at {size} × {scale}");
         }
+        // What a label says is told by what it stands beside, too: the swing-safe circle by itself.
         let told: Vec<String> =
             picture(&bench).scene.items().map(|item| item.words.clone()).collect();
         assert!(told.iter().any(|words| words.starts_with("swing-safe circle")), "{told:?}");

@@ -106,7 +106,8 @@ fn a_report_is_told_with_its_place() {
     bench.enter(&report.display().to_string());
     assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());
     let whole = format!("Report written to {}", report.display());
-    let shown = format!("Report written to …{}", Path::new("/report.pdf").display());
+    let shown =
+        format!("Report written to …{}", Path::new("/jobs of this November/report.pdf").display());
     assert!(crate::glance::drawn(&bench, &shown, 1.0).is_some_and(|(_, whole)| whole), "{shown}");
     let told = bench.window.get_by_label(&whole).rect();
     let before = bench.window.query_all_by_label(&whole).count();

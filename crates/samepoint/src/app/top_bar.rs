@@ -14,7 +14,8 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    Label, TellOnHover, leads_to_words, practice_badge_ui, shortened_button_ui, shortened_ui,
+    Label, TellOnHover, leads_to_words, practice_badge_ui, shortened_button_ui, shortened_term_ui,
+    shortened_ui,
 };
 
 /// What the bar says.
@@ -204,7 +205,9 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, actions: &mut Vec<Acti
             // Where the one before it has no room it stands first.
             let text = text.strip_prefix(BETWEEN).filter(|_| first).unwrap_or(text);
             first = false;
-            let shown = shortened_ui(ui, RichText::new(text).color(*colour), most);
+            let words = RichText::new(text).color(*colour);
+            let show = if at == HAND { shortened_term_ui } else { shortened_ui };
+            let shown = show(ui, words, most);
             match (at, *about) {
                 (HAND, about) => leads_to_words(shown, "hand", about, actions),
                 (_, "") => {}
@@ -261,7 +264,8 @@ fn must_be_seen_ui(
             first = false;
             let most = width + 1.0 + if apart.is_empty() { 0.0 } else { APART_PT };
             let words = RichText::new(format!("{apart}{text}")).color(*colour);
-            let shown = shortened_ui(ui, words, most);
+            let show = if at == HAND { shortened_term_ui } else { shortened_ui };
+            let shown = show(ui, words, most);
             // The whole of it on hover and for a screen reader.
             let whole = if at == 1 { bar.station.as_str() } else { text };
             shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));

@@ -4,12 +4,12 @@
 use std::sync::Arc;
 
 use egui::{Align2, Color32, FontId, Galley, Pos2, Rect, Ui, Vec2, vec2};
-use egui_plot::PlotTransform;
 use paper::Role;
 use paper::Shape as SceneShape;
 use paper::scene::{Anchor, Item, ItemId, Scene};
 
-use super::paint::place;
+use solver::Direction;
+
 use crate::theme::{self, Palette};
 
 /// Words stand this far from their place, points.
@@ -32,22 +32,28 @@ pub(super) struct Placed {
 pub(super) struct Labels(Vec<Placed>);
 
 impl Labels {
-    /// Gives them their places, the weightiest first.
-    pub(super) fn of(scene: &Scene, palette: &Palette, ui: &Ui, transform: &PlotTransform) -> Self {
+    /// Gives them their places in a frame, the weightiest first; where a direction is in it is said by `place`.
+    pub(super) fn of(
+        scene: &Scene,
+        palette: &Palette,
+        ui: &Ui,
+        frame: Rect,
+        place: impl Fn(Direction) -> Option<Pos2>,
+    ) -> Self {
         let mut words: Vec<(&Item, Pos2, &str, Anchor)> = scene
             .beneath()
             .iter()
             .chain(scene.above())
             .filter_map(|item| match &item.shape {
                 SceneShape::Text { at, text, anchor } => {
-                    Some((item, place(transform, *at)?, text.as_str(), *anchor))
+                    Some((item, place(*at)?, text.as_str(), *anchor))
                 }
                 _ => None,
             })
             .collect();
         words.sort_by_key(|(item, ..)| weight(item.role));
         // Words never leave the field: they slide along its edge instead.
-        let frame = transform.frame().shrink(4.0);
+        let frame = frame.shrink(4.0);
         let mut placed: Vec<Placed> = Vec::new();
         for (item, at, text, anchor) in words {
             let (font, colour) = font(item.role, palette);

@@ -67,7 +67,7 @@ impl Many {
         let Some(mesh) = &self.ready(scene, palette, ui, transform).mesh else {
             return paint(scene, palette, ui, transform, shapes);
         };
-        let labels = Labels::of(scene, palette, ui, transform);
+        let labels = Labels::of(scene, palette, ui, *transform.frame(), |at| place(transform, at));
         paint_items(scene.beneath(), &labels, palette, transform, shapes);
         shapes.push(Shape::Mesh(Arc::clone(mesh)));
         paint_items(scene.above(), &labels, palette, transform, shapes);

@@ -24,7 +24,7 @@ pub(super) fn paint(
     transform: &PlotTransform,
     shapes: &mut Vec<Shape>,
 ) {
-    let labels = Labels::of(scene, palette, ui, transform);
+    let labels = Labels::of(scene, palette, ui, *transform.frame(), |at| place(transform, at));
     paint_items(scene.beneath(), &labels, palette, transform, shapes);
     for marked in scene.marks().iter() {
         paint_shape(marked.role(), &marked.shape(), palette, transform, shapes);

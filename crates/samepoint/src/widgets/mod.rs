@@ -24,7 +24,7 @@ pub use number_field::{
 };
 pub use practice_badge::practice_badge_ui;
 pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
-pub use shortened::{cut, cut_place, shortened_button_ui, shortened_ui};
+pub use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
 pub use switch::switch_ui;
 pub use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
 pub use turn_dial::turn_dial;

@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use egui::{Button, Response, RichText, TextStyle, Ui, vec2};
+use egui::{Button, Response, RichText, Sense, TextStyle, Ui, vec2};
 
 use super::{Label, TellOnHover};
 use crate::theme::TARGET;
@@ -39,10 +39,19 @@ pub fn cut_place(place: &str) -> Cow<'_, str> {
 
 /// Shows words on one line, no wider than `most` points.
 pub fn shortened_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+    shortened_label_ui(ui, Label::new(words), most)
+}
+
+/// The same of words that can be pressed.
+pub fn shortened_term_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+    shortened_label_ui(ui, Label::new(words).sense(Sense::click()), most)
+}
+
+fn shortened_label_ui(ui: &mut Ui, label: Label, most: f32) -> Response {
     // The toolkit's own label shows on hover what was left out.
     ui.scope(|ui| {
         ui.set_max_width(most.min(ui.available_width()).max(0.0));
-        ui.add(Label::new(words).truncate())
+        ui.add(label.truncate())
     })
     .inner
 }

@@ -36,11 +36,10 @@ pub fn term_sentence_as_ui(
     leads_to_words(label, word, "", actions);
 }
 
-/// What is shown is about a word of the glossary: its meaning and a sentence more on hover, all words at a
+/// What is shown, and can be pressed, is about a word of the glossary: its meaning and a sentence more on hover, all words at a
 /// press.
 pub fn leads_to_words(shown: Response, word: &'static str, more: &str, actions: &mut Vec<Action>) {
     let about = [meaning(word).unwrap_or_default(), more].join(" ");
-    let shown = shown.interact(Sense::click());
     if shown.tell_on_hover(about.trim_end()).on_hover_cursor(CursorIcon::Help).clicked() {
         actions.push(Action::Do(UiCommand::Glossary));
     }
