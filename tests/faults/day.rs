@@ -173,3 +173,29 @@ fn a_round_rests_from_its_last_reading() {
     let verdict = record::conclude(&fold(&facts_of(&bodies))).unwrap().verdict;
     assert_eq!(verdict, Verdict::NotMeasured);
 }
+
+/// A review tells of every handover, and who read it.
+#[test]
+fn a_review_tells_of_handovers() {
+    let mut bodies = beginning();
+    bodies.push(said(&DayNote::handover("left ring logged", "right ring")));
+    let left = bodies.len() as u64;
+    bodies.push(said(&DayNote::read(left)));
+    bodies.push(said(&DayNote::handover("both logged", "\nSigned “pass” by SH")));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.samepoint");
+    std::fs::write(&path, crate::flips::lines_of(&facts_of(&bodies))).unwrap();
+    let words = record::review(&path, &record::RealDisk).unwrap().words();
+    let first = format!(
+        "Handover by {HAND} on 2026-11-25 09:00:0{} (fact {left}): done: left ring logged · next: right \
+         ring; read by {HAND} on 2026-11-25 09:00:0{left}",
+        left - 1
+    );
+    let second = format!("(fact {}): done: both logged · next: ", left + 2);
+    for told in [&first, &second] {
+        assert_eq!(words.lines().filter(|line| line.contains(told.as_str())).count(), 1, "{words}");
+    }
+    let unread = words.lines().filter(|line| line.ends_with("; nobody said that it was read"));
+    assert_eq!(unread.count(), 1, "{words}");
+    assert!(!words.lines().any(|line| line.starts_with("Signed")), "{words}");
+}

@@ -4,25 +4,23 @@ use std::fs;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
+use crate::flips::lines_of;
+use crate::support::*;
 use record::fact::Exercise;
 use record::ledger::{
-    Copied, Entry, Finding, Ledger, LedgerFile, Noting, SigningKind, note_all, note_session,
-    set_end_aside,
+    Copied, Finding, Ledger, LedgerFile, Noting, SigningKind, note_all, note_session,
 };
 use record::shop::survey::troubles::Trouble;
 use record::{
-    Access, Account, Body, Error, Fact, FileOptions, JournalBody, Opener, RealDisk, Seq,
-    SessionKind, Shop, Stamp, Survey, review, survey,
+    Access, Account, Body, Fact, FileOptions, Opener, RealDisk, Seq, SessionKind, Shop, Stamp,
+    Survey, review, survey,
 };
 
-use crate::flips::lines_of;
-use crate::support::*;
-
-const ONE: &str = "000000000000000000000000000000a1";
-const TWO: &str = "000000000000000000000000000000a2";
+pub(crate) const ONE: &str = "000000000000000000000000000000a1";
+pub(crate) const TWO: &str = "000000000000000000000000000000a2";
 
 /// A whole job, countersigned, under a name of its own.
-fn job(session: &str) -> Vec<Fact> {
+pub(crate) fn job(session: &str) -> Vec<Fact> {
     let mut facts = facts_of(&whole_job());
     if let Body::Header(header) = &mut facts[0].body {
         header.session = session.to_owned();
@@ -30,36 +28,36 @@ fn job(session: &str) -> Vec<Fact> {
     facts
 }
 
-struct Kept {
-    folder: tempfile::TempDir,
+pub(crate) struct Kept {
+    pub(crate) folder: tempfile::TempDir,
 }
 
 impl Kept {
-    fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         Shop::lay_out(folder.path()).unwrap();
         Self { folder }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join("sessions").join(name)
     }
 
-    fn keep(&self, name: &str, facts: &[Fact]) -> PathBuf {
+    pub(crate) fn keep(&self, name: &str, facts: &[Fact]) -> PathBuf {
         let path = self.path(name);
         fs::write(&path, lines_of(facts)).unwrap();
         path
     }
 
-    fn note(&self, now: &str) -> usize {
+    pub(crate) fn note(&self, now: &str) -> usize {
         note_all(self.folder.path(), &noting(now)).unwrap()
     }
 
-    fn ledger(&self) -> Ledger {
+    pub(crate) fn ledger(&self) -> Ledger {
         Ledger::load(self.folder.path(), &RealDisk)
     }
 
-    fn ledger_files(&self) -> Vec<String> {
+    pub(crate) fn ledger_files(&self) -> Vec<String> {
         let names = fs::read_dir(self.folder.path().join("ledger")).unwrap().flatten();
         let mut names: Vec<String> =
             names.map(|entry| entry.file_name().into_string().unwrap()).collect();
@@ -68,29 +66,24 @@ impl Kept {
         names
     }
 
-    fn ledger_path(&self, name: &str) -> PathBuf {
+    pub(crate) fn ledger_path(&self, name: &str) -> PathBuf {
         self.folder.path().join("ledger").join(name)
     }
 
-    fn survey(&self) -> Survey {
+    pub(crate) fn survey(&self) -> Survey {
         survey(self.folder.path(), NonZeroUsize::MIN).unwrap()
     }
 }
 
-const NOVEMBER: &str = "2026-11-25T12:00:00.000+00:00";
+pub(crate) const NOVEMBER: &str = "2026-11-25T12:00:00.000+00:00";
 
-fn noting(now: &str) -> Noting {
+pub(crate) fn noting(now: &str) -> Noting {
     let now: Stamp = now.parse().unwrap();
     let options = FileOptions::real(Opener { now, ..opener() });
     Noting { program: "samepoint 0.1.0".to_owned(), hand: HAND.to_owned(), agreed: false, options }
 }
 
-/// A file that is kept for ever in `tests/data`.
-fn data(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/data").join(name)
-}
-
-fn reviewed(path: &Path) -> Account {
+pub(crate) fn reviewed(path: &Path) -> Account {
     review(path, &RealDisk).unwrap()
 }
 
@@ -455,75 +448,6 @@ fn the_year_means_nothing_but_a_cut_is_known() {
         shop.ledger().troubles()[0].contains("which is gone"),
         "{:?}",
         shop.ledger().troubles()
-    );
-}
-
-/// A torn end: another file is begun beside it without a word from anybody, and says so; what stands there is
-/// cut off on the hand's word alone, kept, and told for ever.
-#[test]
-fn a_torn_ledger_is_told_for_ever() {
-    let shop = Kept::new();
-    let path = shop.keep("a.samepoint", &job(ONE));
-    shop.note(NOVEMBER);
-    let file = shop.ledger_path("2026.samepoint-ledger");
-    let whole = fs::read(&file).unwrap();
-    let torn = [&whole[..], b"(\"0123"].concat();
-    fs::write(&file, &torn).unwrap();
-    assert_eq!(shop.survey().ledger.torn, std::slice::from_ref(&file));
-    shop.keep("b.samepoint", &job(TWO));
-    assert_eq!(shop.note(NOVEMBER), 2);
-    assert_eq!(shop.ledger_files(), ["2026 (2).samepoint-ledger", "2026.samepoint-ledger"]);
-    assert!(fs::read(&file).unwrap() == torn, "nobody said that it may be cut");
-    assert_eq!(shop.ledger().troubles().len(), 1, "what is still so is said once");
-
-    // Somebody mends it unseen: the file begun beside it tells.
-    fs::write(&file, &whole).unwrap();
-    let troubles = shop.ledger().troubles();
-    assert!(troubles.len() == 1 && troubles[0].contains("begun beside"), "{troubles:?}");
-    assert!(troubles[0].contains("2026.samepoint-ledger was left as it is"), "{troubles:?}");
-    fs::write(&file, &torn).unwrap();
-
-    let aside = set_end_aside(&file, &noting(NOVEMBER)).unwrap();
-    assert_eq!(fs::read(&aside.kept_in).unwrap(), b"(\"0123");
-    assert!(fs::read(&file).unwrap().starts_with(&whole));
-    assert!(shop.survey().ledger.torn.is_empty());
-    for told in [shop.survey().ledger.to_look_at().join("\n"), reviewed(&path).words()] {
-        assert!(told.contains("end set aside: the end was missing from line 4 on"), "{told}");
-        assert!(told.contains(HAND) && told.contains(&aside.sha256), "{told}");
-        assert!(told.contains("begun beside"), "{told}");
-    }
-    let again = set_end_aside(&file, &noting(NOVEMBER)).unwrap_err();
-    assert!(matches!(again, Error::NoEndToSetAside { .. }), "{again}");
-    // Nothing noted is lost, and both go on.
-    let ledger = shop.ledger();
-    assert_eq!((ledger.of(ONE).len(), ledger.of(TWO).len()), (2, 2));
-    shop.keep("c.samepoint", &job("000000000000000000000000000000a3"));
-    assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 3));
-}
-
-/// Format 1 has no words for what a hand decides about its end: it goes on while it is whole, and is never
-/// cut.
-#[test]
-fn a_ledger_of_format_1_goes_on_and_is_never_cut() {
-    let shop = Kept::new();
-    fs::create_dir(shop.folder.path().join("ledger")).unwrap();
-    let file = shop.ledger_path("2026.samepoint-ledger");
-    fs::copy(data("ledger1/every-fact.samepoint-ledger"), &file).unwrap();
-    shop.keep("a.samepoint", &job(TWO));
-    assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 1));
-    let whole = fs::read(&file).unwrap();
-    let read = record::file::scan_facts::<JournalBody<Entry>>(&file, &whole[..]).unwrap();
-    assert_eq!((read.format, read.facts.len(), read.end), (1, 6, record::file::End::Clean));
-    let torn = &whole[..whole.len() - 9];
-    fs::write(&file, torn).unwrap();
-    let refused = set_end_aside(&file, &noting(NOVEMBER)).unwrap_err();
-    assert!(matches!(refused, Error::ReadOnly { .. }), "{refused}");
-    assert!(shop.survey().ledger.torn.is_empty());
-    assert_eq!(shop.note(NOVEMBER), 1, "the torn line");
-    assert!(fs::read(&file).unwrap() == torn);
-    let beside = fs::read_to_string(shop.ledger_path("2026 (2).samepoint-ledger")).unwrap();
-    assert!(
-        beside.contains("(format:2,") && beside.contains("samepoint notes, begun beside: 2026")
     );
 }
 

@@ -12,9 +12,11 @@
 //!   `security_keys`: those that are touched, and kinds that are not checked;
 //! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
 //! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
+//!   `pictures`: those that a session names, read again;
 //! - `limit`: the system's limit on a file's size;
 //! - `kill`: killed at random moments, and two programs at once;
-//! - `ledger`: what was signed, noted in the shop, held against its sessions;
+//! - `ledger`: what was signed, noted in the shop, held against its sessions; `torn_ledger`: one
+//!   whose end is torn or first line spoilt;
 //! - `known`: shims that were tried and tubes told apart; `differences`: stations that show no more;
 //! - `formats`: every word of format 1, and the files kept for ever in `tests/data`;
 //! - `rescue`: facts that could not be written, kept and taken back; `failing_disk`: where it fails;
@@ -54,6 +56,7 @@ mod mounts;
 mod off_by;
 mod otherwise;
 mod own_circles;
+mod pictures;
 mod power;
 mod rescue;
 mod review;
@@ -63,6 +66,7 @@ mod security_keys;
 mod sharing;
 mod support;
 mod survey;
+mod torn_ledger;
 #[cfg(unix)]
 mod traps;
 mod verdicts;

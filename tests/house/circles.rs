@@ -46,6 +46,11 @@ fn circles_are_found() {
 
 type Path = Vec<String>;
 
+/// Which file of a crate names which, by their modules' paths.
+pub(crate) fn arrows(name: &str) -> BTreeMap<String, BTreeSet<String>> {
+    Files::of(name).arrows
+}
+
 /// The files of a crate, each by its module's path.
 struct Files {
     arrows: BTreeMap<String, BTreeSet<String>>,

@@ -4,7 +4,8 @@
 //! - `circles`: no circle of files in solver, reader, record and paper; fewer and fewer in the program
 //! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together
-//! - `rooms`: one user of the plot library, one place that names screen colours, one that starts threads
+//! - `rooms`: one user of the plot library, one place that names screen colours, one that starts
+//!   threads, one painter of charts
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished
 #![allow(
     clippy::unwrap_used,

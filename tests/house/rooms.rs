@@ -1,5 +1,6 @@
 //! Things that may happen in one folder only.
 
+use crate::circles::arrows;
 use crate::tree::{Source, lines_with, sources};
 
 fn program_outside(room: &str) -> Vec<Source> {
@@ -58,5 +59,75 @@ fn only_the_theme_names_screen_colours() {
         "hex_color!",
     ];
     let found = lines_with(&program_outside("theme"), &naming);
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+/// Rooms that may name only these others. The window itself (`app`), the bench, the sheets in front of it, upkeep
+/// and what waits are one: the window holds their state.
+const ROOMS: [(&str, &[&str]); 6] = [
+    ("widgets", &[]),
+    ("theme", &[]),
+    ("plot", &[]),
+    ("views", &[]),
+    ("shell", &[]),
+    // The charts of a station's checks are drawn alike in its sheet and on the shop's page.
+    ("places", &["shell", "upkeep"]),
+];
+
+/// All rooms; what else there is, everything may name.
+const ALL: [&str; 7] = ["app", "bench", "places", "sheets", "shell", "upkeep", "waiting"];
+
+/// A place knows the shell and what is made ready to look at, and neither the window, nor the bench, nor another
+/// place: it does its own part and asks for the rest (`shell::effect`).
+#[test]
+fn no_room_reaches_into_another() {
+    let part = |module: &str, at: usize| module.split("::").nth(at).unwrap_or_default().to_owned();
+    let mut found = Vec::new();
+    for (from, all) in arrows("samepoint") {
+        let room = part(&from, 0);
+        let Some((_, may)) = ROOMS.iter().find(|(name, _)| *name == room) else { continue };
+        for to in all {
+            let other = part(&to, 0);
+            let reaches =
+                ALL.contains(&other.as_str()) && other != room && !may.contains(&other.as_str());
+            let between = room == "places"
+                && other == "places"
+                && from.contains("::")
+                && part(&from, 1) != part(&to, 1);
+            if reaches || between {
+                found.push(format!("{from} → {to}"));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+/// Who maps to the screen, marks or draws lines alone looks and tells like no other: what is charted goes
+/// through `widgets/chart`, and the field plot through its library.
+#[test]
+fn only_the_chart_painter_maps_and_marks() {
+    let by_hand = [
+        "lerp(",
+        "remap",
+        "RectTransform",
+        "line_segment",
+        "Shape::line",
+        "dashed_line",
+        "dotted_line",
+        "closed_line",
+        "convex_polygon",
+        "PathShape",
+        "Bezier",
+        "painter.circle",
+        "painter().circle",
+        "circle_filled",
+        "circle_stroke",
+        "vline(",
+        "high - low)) as f32",
+        "low) / (high",
+    ];
+    let mut sources = program_outside("plot/");
+    sources.retain(|source| !source.path.contains("/widgets/chart/"));
+    let found = lines_with(&sources, &by_hand);
     assert!(found.is_empty(), "{found:#?}");
 }

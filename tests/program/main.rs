@@ -9,6 +9,7 @@
 //! - `exam`: nothing of an examination is worked out before it is signed
 //! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
+//! - `set_aside`: going on in a file whose end is missing, on a hand's word alone
 //! - `picture`: `samepoint picture`, every kind of file and every refusal
 //! - `hostile`: pipes, devices, terabytes, names that mislead, links that lead elsewhere
 //! - `man_page`: the man page is current
@@ -41,6 +42,7 @@ mod run;
 mod salvage;
 #[cfg(unix)]
 mod seal;
+mod set_aside;
 mod shelf;
 mod shop;
 mod solve;

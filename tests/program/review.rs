@@ -212,3 +212,50 @@ fn a_session_is_held_against_its_shop() {
     let run = samepoint(&["shop", folder.path().to_str().unwrap()]);
     assert!(run.code == 1 && run.err.contains("a.samepoint"), "{}", run.err);
 }
+
+/// What was handed over, and the pictures it names, are told in words and as JSON; neither changes the exit code.
+#[test]
+fn handovers_and_pictures_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop =
+        record::Shop::lay_out(folder.path()).and_then(|()| record::Shop::load(folder.path()));
+    let source = folder.path().join("lens.png");
+    fs::write(&source, b"\x89PNG\r\n\x1a\nlens").unwrap();
+    let kept = shop.unwrap().keep_picture(&source).unwrap();
+    let path = folder.path().join("sessions/a.samepoint");
+    fs::copy(root().join(WHOLE), &path).unwrap();
+    let options = record::FileOptions::real(record::Opener::here("KT"));
+    let now = options.opener.now;
+    let mut file = record::SessionFile::open(&path, options).unwrap();
+    let left = record::DayNote::handover("signed", "ring the customer").note();
+    let left = file.append(record::Body::Note(left), now, "KT").unwrap();
+    let read = record::DayNote::read(left).note();
+    file.append(record::Body::Note(read), now, "RV").unwrap();
+    let (hash, extension) = (kept.hash.clone(), kept.extension.clone());
+    let picture = record::Picture { hash, extension, caption: "lens".to_owned(), about: None };
+    let picture = file.append(record::Body::Picture(picture), now, "KT").unwrap();
+    file.finish().unwrap();
+    drop(file);
+    let path = path.to_str().unwrap();
+    let account = json(&[path], 1);
+    let [handover] = &account["handovers"].as_array().unwrap()[..] else { panic!("{account}") };
+    assert_eq!(handover["fact"], left);
+    assert_eq!(handover["hand"], "KT");
+    assert_eq!(handover["text"], "done: signed · next: ring the customer");
+    assert_eq!(handover["read"][0]["hand"], "RV");
+    let words = samepoint(&["review", path]).answered(1);
+    assert!(words.contains("Handover by KT on ") && words.contains("; read by RV on "), "{words}");
+    let named = |account: &Value| {
+        let named = &account["pictures"][0];
+        assert_eq!(
+            (&named["fact"], &named["sha256"]),
+            (&picture.into(), &kept.hash.as_str().into())
+        );
+        named["found"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(named(&account), "whole");
+    fs::write(&kept.path, b"another").unwrap();
+    let account = json(&[path], 1);
+    assert_eq!(named(&account), "another");
+    assert!(account["pictures"][0]["words"].as_str().unwrap().contains("replaced or damaged"));
+}

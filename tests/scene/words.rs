@@ -1,8 +1,8 @@
 //! Every item tells what it is; the telling holds them.
 
+use paper::description::description;
 use paper::measure::{End, measure_scene};
 use paper::scene::{MeasureEnd, Shape};
-use paper::telling::telling;
 use paper::{Field, ItemId};
 use solver::swing::SwingRange;
 use solver::{Channel, Direction};
@@ -38,7 +38,7 @@ fn the_telling_holds_what_matters() {
     let range = SwingRange::new(-12.0, 12.0).unwrap();
     let mut problem = crossing();
     problem.spread.sigma_arcmin = Some(0.3);
-    let told = telling(&drawn(&problem, |field, _| Field { swing: Some(range), ..field }));
+    let told = description(&drawn(&problem, |field, _| Field { swing: Some(range), ..field }));
     for part in [
         "Left circle: centre 10.0′, 4.0′, radius 30.0′ ± 0.29′ (95 %), 4 readings.",
         "Meet here:",

@@ -12,7 +12,7 @@ use record::{
 };
 
 use crate::attacks::{lines_of, reads_for_ever, stands_every_attack};
-use crate::support::{HAND, Log, accepting, begin, header, kept, morning, own_note, real, taken};
+use crate::support::{HAND, Log, accepting, header, kept, morning, own_note, real, taken};
 
 /// Every word of a format.
 fn every_fact_of(format: u32) -> Log {
@@ -79,7 +79,8 @@ fn it_stands_every_attack() {
 fn a_missing_end_is_set_aside_on_the_hands_word_and_the_file_goes_on() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("Bench 2.samepoint-check");
-    let mut file = begin(&path);
+    let begun = CheckHeader { format: record::journal::LATEST_FORMAT, ..header() };
+    let mut file = CheckFile::create(&path, begun, HAND, real()).unwrap();
     file.append(CheckBody::Taken(taken(1.0, 2.0)), morning(0), HAND).unwrap();
     file.finish().unwrap();
     let whole = fs::read(&path).unwrap();
@@ -93,7 +94,8 @@ fn a_missing_end_is_set_aside_on_the_hands_word_and_the_file_goes_on() {
     assert_eq!(fs::read(aside.kept_in).unwrap(), b"(\"0123");
     file.append(CheckBody::Taken(taken(1.1, 2.1)), morning(1), HAND).unwrap();
     file.finish().unwrap();
-    assert_eq!(CheckFile::open(&path, real()).unwrap().facts().len(), 3);
+    // The reading before, what was noted, the reading after, behind the header.
+    assert_eq!(CheckFile::open(&path, real()).unwrap().facts().len(), 4);
 }
 
 #[test]

@@ -4,16 +4,19 @@
 use std::fs;
 use std::path::Path;
 
-use record::checks::{CheckBody, CheckFact, CheckFile, fold};
+use record::checks::{CheckBody, CheckFact, CheckFile, CheckHeader, fold};
 use record::file::{End, scan_facts, write_all_lines};
 use record::studies::{Plan, StudyAbout, StudyFile, StudyHeader};
-use record::{Access, Channel, Fact, JournalBody, MarkKind, Note, ReadOnlyReason};
+use record::{
+    Access, Channel, Error, Fact, JournalBody, MarkKind, Note, ReadOnlyReason, RealDisk, Shop,
+};
+use sha2::{Digest as _, Sha256};
 
 use crate::support::{HAND, header, morning, real, taken};
 
 /// A check file of a format with one reading, and torn bytes behind it.
 fn torn(path: &Path, format: u32) -> CheckFile {
-    let begun = record::checks::CheckHeader { format, ..header() };
+    let begun = CheckHeader { format, ..header() };
     let mut file = CheckFile::create(path, begun, HAND, real()).unwrap();
     file.append(CheckBody::Taken(taken(1.0, 2.0)), morning(0), HAND).unwrap();
     file.finish().unwrap();
@@ -77,6 +80,47 @@ fn a_study_notes_that_its_end_was_set_aside() {
     assert!(study.journal.ignored.is_empty());
 }
 
+/// A first line spoilt: of which station the file is nobody can tell. The one begun beside it says so for ever, by
+/// the older's name, length and hash, and what is read of the shop names it.
+#[test]
+fn a_check_file_begun_beside_a_spoilt_one_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("checks/Bench 2.samepoint-check");
+    fs::create_dir(folder.path().join("checks")).unwrap();
+    let mut file = CheckFile::create(&path, header(), HAND, real()).unwrap();
+    file.append(CheckBody::Taken(taken(1.0, 2.0)), morning(0), HAND).unwrap();
+    file.finish().unwrap();
+    drop(file);
+    let mut spoilt = fs::read(&path).unwrap();
+    spoilt[80] ^= 1;
+    fs::write(&path, &spoilt).unwrap();
+    let shop = Shop::load(folder.path()).unwrap();
+    let next = shop.new_check_path("Bench 2").unwrap();
+    let begun = CheckHeader::begun("samepoint 0.1.0".into(), header().about).unwrap();
+    let (mut file, told) = shop.begin_checks(&next, begun, HAND, real()).unwrap();
+    file.append(CheckBody::Taken(taken(1.0, 2.0)), morning(1), HAND).unwrap();
+    file.finish().unwrap();
+    drop(file);
+    fs::remove_file(&path).unwrap();
+    let checks = fold(CheckFile::open_read_only(&next, real()).unwrap().facts());
+    let [Fact { seq: 2, body: text, .. }] = &checks.journal.marks[..] else {
+        panic!("{:?}", checks.journal.marks)
+    };
+    assert_eq!((kind(text), text), (Some(MarkKind::BegunBeside), &told[0]));
+    let digest = Sha256::digest(&spoilt);
+    let sha256: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    let held = format!("it has {} bytes, SHA-256 {sha256}", spoilt.len());
+    for said in ["Bench 2.samepoint-check was left as it is", &held] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+    let unread = shop.zeros(&RealDisk).unread;
+    assert!(unread.len() == 1 && unread[0].contains(&held), "{unread:?}");
+    // Of a whole shop nothing is said.
+    let again = shop.new_check_path("Bench 3").unwrap();
+    let begun = CheckHeader::begun("samepoint 0.1.0".into(), header().about).unwrap();
+    assert!(shop.begin_checks(&again, begun, HAND, real()).unwrap().1.is_empty());
+}
+
 /// Format 1 keeps its words: its torn end is not noted there, and noted where the file goes on in a new one.
 #[test]
 fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
@@ -84,6 +128,19 @@ fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
     let path = folder.path().join("Bench 2.samepoint-check");
     let file = torn(&path, record::journal::FIRST_FORMAT);
     assert!(!file.has_marks());
+    let before = fs::read(&path).unwrap();
+    let mut file = file;
+    let refused = file.set_end_aside(morning(1), "KT").unwrap_err();
+    assert!(matches!(refused, Error::NoWordsForIt { format: 1, .. }), "{refused}");
+    assert!(fs::read(&path).unwrap() == before, "nothing is cut without a trace");
+    assert_eq!(
+        fs::read_dir(folder.path())
+            .unwrap()
+            .flatten()
+            .filter(|entry| { entry.file_name().to_string_lossy().contains(".torn-") })
+            .count(),
+        0
+    );
     let next = folder.path().join("Bench 2-2.samepoint-check");
     let mut went_on = file.continue_in(&next, "samepoint 0.1.0", "KT", real()).unwrap();
     went_on.finish().unwrap();
@@ -102,7 +159,7 @@ fn no_hand_speaks_in_the_programs_place() {
     let note = |text: &str| Note { text: text.to_owned(), about: None };
     let own = note("samepoint notes, end set aside: nothing was lost");
     let facts = |format, body| {
-        let begun = record::checks::CheckHeader { format, ..header() };
+        let begun = CheckHeader { format, ..header() };
         [JournalBody::Header(begun), body]
             .into_iter()
             .zip(1..)

@@ -3,8 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use record::checks::{
-    Accepted, CheckAbout, CheckBody, CheckFact, CheckFile, CheckHeader, CheckLimits, CheckTaken,
-    Checks, fold,
+    Accepted, CheckAbout, CheckBody, CheckFact, CheckHeader, CheckLimits, CheckTaken, Checks, fold,
 };
 use record::file::{scan_facts, write_all_lines};
 use record::journal::FIRST_FORMAT;
@@ -120,10 +119,6 @@ pub(crate) fn read_back<B: Words>(facts: &[Fact<B>]) -> Vec<Fact<B>> {
     let mut bytes = Vec::new();
     write_all_lines(facts, &mut bytes).unwrap();
     scan_facts(Path::new("a"), &bytes[..]).unwrap().facts
-}
-
-pub(crate) fn begin(path: &Path) -> CheckFile {
-    CheckFile::create(path, header(), HAND, real()).unwrap()
 }
 
 /// Equal to as many decimals as were printed.

@@ -5,7 +5,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Lock, Purpose, Signed, SwingStop, Verdict};
 use record::{SignatureState, review};
 use samepoint::bench::confirm::Check;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -351,7 +351,7 @@ fn a_signature_closes_the_record() {
     bench.enter("2");
     bench.keys(Modifiers::COMMAND, Key::Z);
     bench.key(Key::F11);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     assert_eq!(facts(&bench), before);
     // A new round opens it, and what follows needs a new signature.
     bench.key(Key::F9);
@@ -414,7 +414,7 @@ fn the_fold_equals_the_screen() {
     for _ in 0..160 {
         seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let draw = (seed >> 33) as usize;
-        if draw.is_multiple_of(2) && *bench.app().front() == Front::Clear {
+        if draw.is_multiple_of(2) && *bench.app().front() == Sheet::Clear {
             bench.enter(&format!("-{}.{}", 13 + draw / 2 % 3, draw / 6 % 10));
             bench.enter("21.5");
         } else {
@@ -425,7 +425,7 @@ fn the_fold_equals_the_screen() {
     let session = bench.app().session().unwrap();
     let folded = record::fold(session.file().facts());
     assert_eq!(session.state(), &folded);
-    let shown = samepoint::bench::confirm::picture::ConfirmPicture::new(
+    let shown = samepoint::bench::confirm::picture::ConfirmView::new(
         &record::Derived::of(&folded),
         session.picture().solution.as_ref(),
         record::Beside::of(session.file().path()).as_ref(),
@@ -485,7 +485,7 @@ fn a_stop_keeps_targets_and_says_what_is_read_there() {
     for _ in 0..2 {
         say_next_stop(&mut bench);
         for channel in Channel::BOTH {
-            let samepoint::bench::picture::Target::Ring(target) = &before[channel].target else {
+            let samepoint::views::round::Target::Ring(target) = &before[channel].target else {
                 panic!("{:?}", before[channel].target)
             };
             assert!(bench.says(target), "{channel}");

@@ -4,7 +4,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, DayKind, DayNote};
 use record::{RoundReason, Shop};
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use samepoint::widgets::Tone;
 
 use crate::bench::Bench;
@@ -113,7 +113,7 @@ fn it_is_asked_after_a_pause() {
     bench.clock.pass_minutes(20);
     bench.key(Key::Tab);
     let hand = |bench: &Bench| match bench.app().front() {
-        Front::SetUp(sheet) => (sheet.unit.clone(), sheet.hand.clone()),
+        Sheet::SetUp(sheet) => (sheet.unit.clone(), sheet.hand.clone()),
         other => panic!("{other:?}"),
     };
     assert_eq!(hand(&bench), ("0172".to_owned(), String::new()));
@@ -165,7 +165,7 @@ fn a_handover_is_left_and_read() {
         bench.key(Key::Tab);
         everything_fits(&bench, size, "the working day");
         bench.enter("log the right one");
-        assert!(matches!(bench.app().front(), Front::Clear));
+        assert!(matches!(bench.app().front(), Sheet::Clear));
         bench.wait_saved().unwrap();
         let path = bench.app().session().unwrap().file().path().to_owned();
         drop(bench);
@@ -306,7 +306,7 @@ fn what_is_signed_stays_as_it_is() {
     let before = facts(&bench);
     assert!(before.iter().any(|fact| matches!(fact.body, Body::Signed(_))));
     bench.keys(Modifiers::ALT, Key::O);
-    assert!(matches!(bench.app().front(), Front::Clear));
+    assert!(matches!(bench.app().front(), Sheet::Clear));
     bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::O);
     assert_eq!(facts(&bench), before);
     let notes = before.iter().filter_map(|fact| match &fact.body {
@@ -348,7 +348,7 @@ fn units_wait_in_a_list() {
         assert_eq!(first[0].unit.unit, "0201", "the most urgent first");
 
         bench.press_anywhere("Begin 0200");
-        let Front::SetUp(sheet) = bench.app().front() else { panic!("{:?}", bench.app().front()) };
+        let Sheet::SetUp(sheet) = bench.app().front() else { panic!("{:?}", bench.app().front()) };
         assert_eq!((sheet.unit.as_str(), sheet.customer.as_str()), ("0200", "Harbour, J-12"));
         bench.key(Key::Enter);
         let session = bench.app().session().unwrap();
@@ -396,7 +396,7 @@ fn a_list_that_is_cut_is_said_to_be() {
     assert!(bench.says("not all of it can be read") && bench.says("0200: no day set"));
     bench.enter("0202");
     assert!(bench.says("Nothing can be added to the list of units waiting"));
-    let Front::Units(sheet) = bench.app().front() else { panic!() };
+    let Sheet::Units(sheet) = bench.app().front() else { panic!() };
     assert_eq!(sheet.unit, "0202", "what was typed stays");
     assert_eq!(std::fs::read(&path).unwrap().len(), bytes.len() - 20);
 }
@@ -438,7 +438,7 @@ fn a_unit_is_received() {
         bench.type_text("scratched");
         bench.key(Key::Tab);
         bench.enter("case, strap");
-        assert!(matches!(bench.app().front(), Front::Clear));
+        assert!(matches!(bench.app().front(), Sheet::Clear));
         let session = bench.app().session().unwrap();
         let received = session.state().received();
         assert_eq!(received.condition.unwrap().body, "scratched");
@@ -446,7 +446,7 @@ fn a_unit_is_received() {
         assert_eq!(received.pictures.len(), 1);
         // Said anew, what was said stands on offer.
         bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::G);
-        let Front::Receiving(sheet) = bench.app().front() else { panic!() };
+        let Sheet::Receiving(sheet) = bench.app().front() else { panic!() };
         assert_eq!(
             (sheet.condition.as_str(), sheet.accessories.as_str()),
             ("scratched", "case, strap")

@@ -6,7 +6,7 @@ use egui::epaint::Primitive;
 use egui::{Key, Modifiers, TextureId};
 use egui_kittest::kittest::Queryable as _;
 use record::practice::Grade;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use samepoint::theme::Lighting;
 use samepoint::ui_command::UiCommand;
 
@@ -147,41 +147,41 @@ const SHEETS: [&str; 32] = [
 ];
 
 /// What a sheet is called here; a new one does not compile until it stands in this list.
-const fn sheet(front: &Front) -> &'static str {
+const fn sheet(front: &Sheet) -> &'static str {
     match front {
-        Front::Clear => "Clear",
-        Front::SetUp(_) => "SetUp",
-        Front::Open(_) => "Open",
-        Front::KeepCopy(_) => "KeepCopy",
-        Front::Report(_) => "Report",
-        Front::RecallList(_) => "RecallList",
-        Front::Withdraw(_) => "Withdraw",
-        Front::Choose(_) => "Choose",
-        Front::SavePicture(_) => "SavePicture",
-        Front::Round(_) => "Round",
-        Front::OwnRemedy(_) => "OwnRemedy",
-        Front::Paste(_) => "Paste",
-        Front::Import(_) => "Import",
-        Front::Commands(_) => "Commands",
-        Front::Looking(_) => "Looking",
-        Front::Sign(_) => "Sign",
-        Front::Seal(_) => "Seal",
-        Front::Handover(_) => "Handover",
-        Front::Receiving(_) => "Receiving",
-        Front::Units(_) => "Units",
-        Front::Check(_) => "Check",
-        Front::ProgressCsv(_) => "ProgressCsv",
-        Front::Hidden(_) => "Hidden",
-        Front::Waiting(_) => "Waiting",
-        Front::Continue(_) => "Continue",
-        Front::Rescue(_) => "Rescue",
-        Front::Due => "Due",
-        Front::Keypad => "Keypad",
-        Front::Pedals(_) => "Pedals",
-        Front::Keys => "Keys",
-        Front::Cautions => "Cautions",
-        Front::Glossary => "Glossary",
-        Front::About => "About",
+        Sheet::Clear => "Clear",
+        Sheet::SetUp(_) => "SetUp",
+        Sheet::Open(_) => "Open",
+        Sheet::KeepCopy(_) => "KeepCopy",
+        Sheet::Report(_) => "Report",
+        Sheet::RecallList(_) => "RecallList",
+        Sheet::Withdraw(_) => "Withdraw",
+        Sheet::Choose(_) => "Choose",
+        Sheet::SavePicture(_) => "SavePicture",
+        Sheet::Round(_) => "Round",
+        Sheet::OwnRemedy(_) => "OwnRemedy",
+        Sheet::Paste(_) => "Paste",
+        Sheet::Import(_) => "Import",
+        Sheet::Commands(_) => "Commands",
+        Sheet::Looking(_) => "Looking",
+        Sheet::Sign(_) => "Sign",
+        Sheet::Seal(_) => "Seal",
+        Sheet::Handover(_) => "Handover",
+        Sheet::Receiving(_) => "Receiving",
+        Sheet::Units(_) => "Units",
+        Sheet::Check(_) => "Check",
+        Sheet::ProgressCsv(_) => "ProgressCsv",
+        Sheet::Hidden(_) => "Hidden",
+        Sheet::Waiting(_) => "Waiting",
+        Sheet::Continue(_) => "Continue",
+        Sheet::Rescue(_) => "Rescue",
+        Sheet::Due => "Due",
+        Sheet::Keypad => "Keypad",
+        Sheet::Pedals(_) => "Pedals",
+        Sheet::Keys => "Keys",
+        Sheet::Cautions => "Cautions",
+        Sheet::Glossary => "Glossary",
+        Sheet::About => "About",
     }
 }
 
@@ -208,7 +208,7 @@ fn every_sheet_is_red_and_nothing_else() {
         }
         look(&mut bench, command.text());
         // What is refused, and a name in its field.
-        if !matches!(bench.app().front(), Front::Clear | Front::Sign(_)) {
+        if !matches!(bench.app().front(), Sheet::Clear | Sheet::Sign(_)) {
             bench.type_text("8");
             bench.key(Key::Enter);
             look(&mut bench, command.text());

@@ -8,7 +8,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Purpose, Seen};
 use record::station::{Shows, Station};
 use record::{ReadingUnit, Shop};
-use samepoint::bench::picture::Target;
+use samepoint::views::round::Target;
 use solver::Channel;
 use solver::relative::{BORESIGHT_NOT_JUDGED, BORESIGHT_UNKNOWN};
 

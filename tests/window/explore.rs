@@ -5,7 +5,7 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::practice::explore::{Plane, Preset};
-use samepoint::places::explore::knob::{Knob, Part};
+use samepoint::places::explore::parameter::{Parameter, Part};
 use samepoint::places::explore::{Exploring, Leaf};
 use solver::{Channel, Relation};
 
@@ -27,7 +27,7 @@ fn exploring(bench: &Bench) -> &Exploring {
     &bench.app().places().explore
 }
 
-fn value(bench: &Bench, channel: Channel, knob: Knob) -> f64 {
+fn value(bench: &Bench, channel: Channel, knob: Parameter) -> f64 {
     knob.value(&exploring(bench).explored.as_ref().unwrap().model.channels[channel])
 }
 
@@ -113,7 +113,7 @@ fn a_derivation_is_a_press_away() {
 fn a_slider_moves_the_circles_and_can_be_taken_back() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = open(home.path());
-    let knob = Knob::At(Part::BoreFront, Plane::Across);
+    let knob = Parameter::At(Part::BoreFront, Plane::Across);
     let before = (value(&bench, Channel::Left, knob), plot_words(&bench));
     bench.window.get_by_role_and_label(Role::Slider, "left bore offset, front, right").focus();
     bench.window.run();
@@ -148,12 +148,12 @@ fn a_number_is_typed_or_refused_beside_its_field() {
     tab_to(&mut bench, field);
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("0,05");
-    assert_eq!(value(&bench, Channel::Left, Knob::Shim), 0.05);
+    assert_eq!(value(&bench, Channel::Left, Parameter::Shim), 0.05);
     // A full-length shim of 0.05 mm moves the line of sight by 2 × 0.05/27 rad: 12.7′.
     assert!(bench.says("centres 12.7′ apart"));
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("7");
-    assert_eq!(value(&bench, Channel::Left, Knob::Shim), 0.05);
+    assert_eq!(value(&bench, Channel::Left, Parameter::Shim), 0.05);
     assert!(bench.says("Shim thickness goes from 0.0 to 0.3 mm; 7.000 is beyond."));
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("0.1");

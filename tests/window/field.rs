@@ -7,7 +7,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use paper::ItemId;
 use paper::measure::figures;
 use record::fact::{Body, SettingSource};
-use samepoint::bench::picture::{Picture, Target};
+use samepoint::views::round::{RoundView, Target};
 use solver::{Channel, Direction, SettingKind};
 
 use crate::bench::Bench;
@@ -19,7 +19,7 @@ fn eight(home: &std::path::Path) -> Bench {
     bench
 }
 
-fn picture(bench: &Bench) -> &Picture {
+fn picture(bench: &Bench) -> &RoundView {
     bench.app().session().unwrap().picture()
 }
 

@@ -7,7 +7,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
 use samepoint::dialogs::{Answer, Ask};
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
@@ -64,7 +64,7 @@ fn a_copy_is_kept_beside() {
     bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&copy.display().to_string());
-    assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());
+    assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
     let path = open_path(&bench);
     assert_eq!(fs::read(&copy).unwrap(), fs::read(&path).unwrap());
     assert_ne!(path, copy);
@@ -81,14 +81,14 @@ fn a_report_is_written() {
     // What the sheet offers is selected: typing takes its place.
     bench.keys(Modifiers::COMMAND, Key::P);
     bench.enter(&letter.display().to_string());
-    let Front::Report(sheet) = bench.app().front() else { panic!("the sheet is gone") };
+    let Sheet::Report(sheet) = bench.app().front() else { panic!("the sheet is gone") };
     assert!(sheet.refused.as_ref().unwrap().contains("no report"), "{:?}", sheet.refused);
     assert_eq!(fs::read_to_string(&letter).unwrap(), "dear customer");
     let report = home.path().join("report.pdf");
     // After a refusal the keyboard is still in the field.
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&report.display().to_string());
-    assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());
+    assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
     assert!(fs::read(&report).unwrap().starts_with(b"%PDF-"));
 }
 
@@ -104,7 +104,7 @@ fn a_report_is_told_with_its_place() {
     bench.keys(Modifiers::COMMAND, Key::P);
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&report.display().to_string());
-    assert_eq!(bench.app().front(), &Front::Clear, "{:?}", bench.app().notice());
+    assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
     let whole = format!("Report written to {}", report.display());
     let shown =
         format!("Report written to …{}", Path::new("/jobs of this November/report.pdf").display());
@@ -252,7 +252,7 @@ fn a_folder_opens_as_a_shop() {
     fs::write(shop.join("stations/Broken.ron"), "(name: 3)").unwrap();
     let bench = Bench::open(home.path(), Some(shop));
     assert!(bench.app().session().is_none());
-    assert!(matches!(bench.app().front(), Front::SetUp(_)), "an empty shop offers a new session");
+    assert!(matches!(bench.app().front(), Sheet::SetUp(_)), "an empty shop offers a new session");
     let offered = bench.window.query_all_by_value("Bench 2").next().is_some();
     assert!(offered, "the first station is offered");
     assert!(bench.says("Broken.ron"), "a broken file is named, and skipped");
@@ -307,7 +307,7 @@ fn a_session_whose_first_line_is_lost_is_salvaged() {
     bench.keys(Modifiers::COMMAND, Key::O);
     bench.enter(&path.display().to_string());
     assert!(bench.says("Its first line is lost"), "it says what is lost");
-    assert_eq!(bench.app().front(), &Front::Clear, "the offer is in sight");
+    assert_eq!(bench.app().front(), &Sheet::Clear, "the offer is in sight");
     bench.press("Salvage the unreadable file into a new one");
     bench.wait_saved().unwrap();
     let session = bench.app().session().unwrap();

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::file::write_all_lines;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::hostile_texts::{corpus, nothing_hides_in, with_texts};
@@ -82,7 +82,7 @@ fn preferences_of_any_kind_are_set_aside() {
             let kept = kept.filter(|entry| aside(&entry.file_name().to_string_lossy())).count();
             assert_eq!(kept, 1, "{name}");
             bench.keys(Modifiers::COMMAND, Key::K);
-            assert!(matches!(bench.app().front(), Front::Commands(_)), "{name}: it works");
+            assert!(matches!(bench.app().front(), Sheet::Commands(_)), "{name}: it works");
         }
     });
 }
@@ -138,7 +138,7 @@ fn paths_that_are_traps_are_refused() {
             bench.window.event(Event::Paste(text));
             bench.window.run();
             bench.key(Key::Enter);
-            let Front::Open(sheet) = bench.app().front() else { panic!("it stays open") };
+            let Sheet::Open(sheet) = bench.app().front() else { panic!("it stays open") };
             assert!(sheet.refused.is_some(), "{path:?}");
             bench.key(Key::Escape);
         }
@@ -174,7 +174,7 @@ fn a_flood_is_cut() {
                 "{:?}",
                 bench.app().notice()
             );
-            if let Front::Paste(sheet) = bench.app().front() {
+            if let Sheet::Paste(sheet) = bench.app().front() {
                 assert!(sheet.text.len() <= 50_000);
             }
             bench.key(Key::Escape);

@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use samepoint::places::Place;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use samepoint::ui_command::UiCommand;
 
 use crate::bench::Bench;
@@ -54,7 +54,7 @@ fn no_key_acts_where_its_command_is_not_listed() {
             bench.keys(key.modifiers, key.logical_key);
             assert_eq!(facts(&bench), before, "{command:?} acts in {place:?}");
             assert_eq!(bench.app().place(), place, "{command:?}");
-            assert_eq!(bench.app().front(), &Front::Clear, "{command:?} in {place:?}");
+            assert_eq!(bench.app().front(), &Sheet::Clear, "{command:?} in {place:?}");
             tried += 1;
         }
     }
@@ -97,6 +97,6 @@ fn page_keys_turn_what_is_only_read() {
         }
         assert!(seen(&bench, first), "{name}");
         bench.key(Key::Escape);
-        assert_eq!(bench.app().front(), &Front::Clear);
+        assert_eq!(bench.app().front(), &Sheet::Clear);
     }
 }

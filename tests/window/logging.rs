@@ -6,7 +6,7 @@ use egui::{Event, Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose, RoundReason};
 use samepoint::dialogs::Answer;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -34,7 +34,7 @@ fn a_pasted_block_is_looked_at_before_it_is_logged() {
                  R\t\t-25,9\t13,7\nR\t60\t4000\t22,6";
     bench.window.event(Event::Paste(block.to_owned()));
     bench.window.run();
-    assert!(matches!(bench.app().front(), Front::Paste(_)));
+    assert!(matches!(bench.app().front(), Sheet::Paste(_)));
     assert!(bench.says("3 readings, 2 rows refused"));
     assert!(bench.says("4  “X” is no channel; write L or R"));
     assert!(bench.says("3000"), "beyond the field");
@@ -44,7 +44,7 @@ fn a_pasted_block_is_looked_at_before_it_is_logged() {
     assert_eq!((facts(&bench), readings(&bench)), (before + 3, 3));
     let row = &bench.app().session().unwrap().rows().left[1];
     assert_eq!((row.x.as_str(), row.unit), ("38,2", ReadingUnit::Arcmin), "stored as written");
-    let Front::Paste(sheet) = bench.app().front() else { panic!("what is refused stays") };
+    let Sheet::Paste(sheet) = bench.app().front() else { panic!("what is refused stays") };
     assert_eq!(sheet.text, "X\t120\t4.8\t-25.5\nR\t60\t4000\t22,6");
     bench.key(Key::Escape);
     bench.keys(Modifiers::COMMAND, Key::Z);
@@ -59,7 +59,7 @@ fn one_number_pasted_stays_a_number() {
     bench.window.event(Event::Paste("12.5".to_owned()));
     bench.window.run();
     assert_eq!(bench.app().entry().x, "12.5");
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
 }
 
 /// The demo's files of readings come in through the dialog, or are refused by line.
@@ -210,7 +210,7 @@ fn a_reading_that_stands_out_is_pointed_at() {
     assert_eq!(readings(&bench), 12);
     // F8 alone asks, with the likely cause as the reason.
     bench.key(Key::F8);
-    let Front::Withdraw(sheet) = bench.app().front() else { panic!("the sheet") };
+    let Sheet::Withdraw(sheet) = bench.app().front() else { panic!("the sheet") };
     assert!(sheet.reason.starts_with("stands out: ring looks 10° off"), "{}", sheet.reason);
 }
 

@@ -12,7 +12,7 @@ use record::fact::{Body, Signed, Verdict};
 use record::file::write_all_lines;
 use record::{Rule, Unit};
 use samepoint::places::Place;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::failing_disk::Fails;
@@ -145,7 +145,7 @@ fn in_a_rescue_offer() {
         type_waiting(&mut bench, 3, Fails::Writing(StorageFull));
         drop(bench);
         let bench = Bench::open_sized(home.path(), None, size, 1.0);
-        assert_ne!(bench.app().front(), &Front::Clear);
+        assert_ne!(bench.app().front(), &Sheet::Clear);
         assert!(bench.says(&format!("3 facts of the session of “{}”", unit())));
         everything_fits(&bench, size, "the rescue");
     }

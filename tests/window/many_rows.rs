@@ -14,8 +14,8 @@ use record::fact::{
 use record::file::write_all_lines;
 use record::{Fact, ReadingUnit, Stamp, Station, Typed, Unit};
 use samepoint::bench::log::table::{LogTable, log_table_ui};
-use samepoint::bench::log::{AtHand, LogView};
 use samepoint::theme::Lighting;
+use samepoint::views::log::{AtHand, LogView};
 use solver::{Channel, Direction, PerChannel};
 
 use crate::bench::Bench;

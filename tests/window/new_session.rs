@@ -3,9 +3,9 @@
 
 use egui::{Key, Modifiers, Popup, Response, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::app::room::Tab;
 use samepoint::bench::set_up::{Choice, SetUpSheet};
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
+use samepoint::shell::layout_size::Tab;
 
 use crate::bench::Bench;
 
@@ -14,7 +14,7 @@ const SIZES: [Vec2; 2] = [vec2(1280.0, 800.0), vec2(640.0, 480.0)];
 
 fn sheet(bench: &Bench) -> &SetUpSheet {
     match bench.app().front() {
-        Front::SetUp(sheet) => sheet,
+        Sheet::SetUp(sheet) => sheet,
         other => panic!("{other:?}"),
     }
 }
@@ -149,7 +149,7 @@ fn the_keyboard_stays_in_the_sheet_and_in_sight() {
             bench.key(Key::Tab);
         }
         bench.key(Key::Escape);
-        assert_eq!(*bench.app().front(), Front::Clear);
+        assert_eq!(*bench.app().front(), Sheet::Clear);
         bench.keys(Modifiers::COMMAND, Key::N);
         let again = focused(&bench);
         assert_eq!((again.id, again.interact_rect), (first.id, first.interact_rect), "at {size}");

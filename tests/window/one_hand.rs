@@ -6,7 +6,7 @@ use egui::{Event, Key, Modifiers, PointerButton, vec2};
 use record::fact::{Lock, Purpose};
 use samepoint::bench::entry::Field;
 use samepoint::pedals::{Pedal, Press};
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use samepoint::ui_command::UiCommand;
 use solver::Channel;
 
@@ -80,10 +80,10 @@ fn the_keypad_alone_logs_and_confirms() {
     assert_eq!(facts(&bench), before + 6);
     // * shows which key does what, one more does it: undo, meet, confirm, lock, dioptres, bench mode.
     keypad(&mut bench, "*");
-    assert_eq!(*bench.app().front(), Front::Keypad);
+    assert_eq!(*bench.app().front(), Sheet::Keypad);
     everything_fits(&bench, vec2(1280.0, 800.0), "the keypad's commands");
     keypad(&mut bench, "0");
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     let state = bench.app().session().unwrap().state();
     assert_eq!(state.round().unwrap().of(Channel::Right, Purpose::Log).count(), 3);
     keypad(&mut bench, "/13.9\n-19.7\n*3*4*6");
@@ -98,7 +98,7 @@ fn the_keypad_alone_logs_and_confirms() {
     // A second * goes back, and so does what is no command.
     for away in ["**", "*\n"] {
         keypad(&mut bench, away);
-        assert_eq!(*bench.app().front(), Front::Clear, "{away:?}");
+        assert_eq!(*bench.app().front(), Sheet::Clear, "{away:?}");
     }
     keypad(&mut bench, "7");
     assert_eq!(bench.app().entry().x, "7", "the row has the keyboard again");
@@ -185,7 +185,7 @@ fn pedals_are_given_commands_and_keep_them() {
         assert!(bench.app().preferences().pedals.is_empty());
     }
     assert!(
-        matches!(bench.app().front(), Front::Pedals(_)),
+        matches!(bench.app().front(), Sheet::Pedals(_)),
         "what is waited for does nothing else"
     );
     press_pedal(&mut bench, Key::F13);
@@ -195,11 +195,11 @@ fn pedals_are_given_commands_and_keep_them() {
     press_button(&mut bench, PointerButton::Extra1);
     give(&mut bench, Pedal::BenchMode);
     bench.key(Key::Escape);
-    assert!(matches!(bench.app().front(), Front::Pedals(sheet) if sheet.waiting.is_none()));
+    assert!(matches!(bench.app().front(), Sheet::Pedals(sheet) if sheet.waiting.is_none()));
     give(&mut bench, Pedal::BenchMode);
     press_pedal(&mut bench, Key::F24);
     bench.key(Key::Escape);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     let given: Vec<(String, Pedal)> = bench
         .app()
         .preferences()
@@ -232,7 +232,7 @@ fn pedals_are_given_commands_and_keep_them() {
     let before = facts(&bench);
     press_pedal(&mut bench, Key::F13);
     assert_eq!(facts(&bench), before);
-    assert!(!matches!(bench.app().front(), Front::Clear));
+    assert!(!matches!(bench.app().front(), Sheet::Clear));
     bench.key(Key::Escape);
     // Nor away from the bench.
     bench.keys(Modifiers::ALT, Key::H);

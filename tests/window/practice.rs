@@ -51,7 +51,7 @@ pub(crate) fn begin(bench: &mut Bench, grade: Grade, number: u64) {
 }
 
 pub(crate) fn unit(bench: &Bench) -> &OnBench {
-    bench.app().places().practice.unit().unwrap()
+    bench.app().practice_unit().unwrap()
 }
 
 pub(crate) fn session(bench: &Bench) -> &OpenSession {

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SaveState;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;
@@ -31,7 +31,7 @@ fn what_was_typed_is_offered_at_the_next_start() {
     everything_fits(&bench, vec2(1280.0, 800.0), "the rescue");
     // Kept for later, they come again.
     bench.press("Keep for later");
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     drop(bench);
     let mut bench = Bench::open(home.path(), None);
     bench.press("Take them in");
@@ -41,7 +41,7 @@ fn what_was_typed_is_offered_at_the_next_start() {
     assert_eq!(on_disk(&path), all);
     assert_eq!(in_rescue_folder(home.path()), 0);
     drop(bench);
-    assert_eq!(*Bench::open(home.path(), None).app().front(), Front::Clear);
+    assert_eq!(*Bench::open(home.path(), None).app().front(), Sheet::Clear);
 }
 
 /// A session that went on otherwise meanwhile: never joined, continued in a new file.
@@ -129,13 +129,13 @@ fn a_copy_takes_along_what_waits() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = fourteen(home.path());
     bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
-    let Front::KeepCopy(sheet) = bench.app().front() else { panic!() };
+    let Sheet::KeepCopy(sheet) = bench.app().front() else { panic!() };
     let first = PathBuf::from(&sheet.path);
     bench.press("Keep");
     assert!(bench.says("the 14 facts that are only in memory are in the copy too"));
     assert_eq!(on_disk(&first), facts(&bench));
     bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
-    let Front::KeepCopy(sheet) = bench.app().front() else { panic!() };
+    let Sheet::KeepCopy(sheet) = bench.app().front() else { panic!() };
     let second = PathBuf::from(&sheet.path);
     assert!(second != first && !second.exists());
     bench.keys(Modifiers::COMMAND, Key::A);

@@ -13,11 +13,11 @@ use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::file::{FileOptions, Opener};
 use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
-use samepoint::bench::signing::sealing::running::{Progress, Running};
 use samepoint::dialogs::{Answer, Ask};
 use samepoint::jobs::Work;
 use samepoint::sealing::OpenSsh;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
+use samepoint::shell::sealing::running::{Progress, Running};
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
@@ -229,7 +229,7 @@ fn waiting_for_a_key_is_stopped_and_the_seal_made_later() {
     // The window goes on: another sheet comes and goes by Esc, and the key is waited for.
     bench.keys(Modifiers::COMMAND, Key::K);
     bench.key(Key::Escape);
-    assert!(waits(&bench) && *bench.app().front() == Front::Clear);
+    assert!(waits(&bench) && *bench.app().front() == Sheet::Clear);
     assert!(runs(pid).status.success());
     // The command that seals leads back to it.
     bench.keys(Modifiers::SHIFT, Key::F12);
@@ -272,7 +272,7 @@ fn a_seal_that_fails_is_said_with_what_remains_to_be_done() {
     choose_key(&mut bench, "kt", "/nowhere/key");
     bench.key(Key::Enter);
     assert!(bench.says("Key file: there is no file /nowhere/key."));
-    assert!(matches!(bench.app().front(), Front::Sign(sheet) if !sheet.signed));
+    assert!(matches!(bench.app().front(), Sheet::Sign(sheet) if !sheet.signed));
     assert!(bench.window.query_all_by_label("Key file").any(|node| node.is_focused()));
     // A key that the shop lists for nobody.
     bench.keys(Modifiers::COMMAND, Key::A);

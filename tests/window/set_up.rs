@@ -5,14 +5,14 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{PreconditionItem, RoundReason};
 use record::{Rule, Shop};
 use samepoint::bench::set_up::{CheckSaid, Choice, SetUpSheet};
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
 
 fn sheet(bench: &Bench) -> SetUpSheet {
     match bench.app().front() {
-        Front::SetUp(sheet) => (**sheet).clone(),
+        Sheet::SetUp(sheet) => (**sheet).clone(),
         other => panic!("{other:?}"),
     }
 }
@@ -201,5 +201,5 @@ fn the_sheet_waits_behind_the_cautions() {
     bench.key(Key::Escape);
     assert_eq!(sheet(&bench).unit, "0171");
     bench.key(Key::Escape);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
 }

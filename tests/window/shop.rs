@@ -9,7 +9,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::SessionSummary;
 use samepoint::places::Place;
 use samepoint::places::shop::chart::Leads;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;
@@ -50,14 +50,14 @@ fn the_recall_list_is_written_by_a_key() {
     std::fs::write(&thesis, "%PDF-1.4 thesis").unwrap();
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&thesis.display().to_string());
-    let Front::RecallList(sheet) = bench.app().front() else { panic!("the sheet is gone") };
+    let Sheet::RecallList(sheet) = bench.app().front() else { panic!("the sheet is gone") };
     assert!(sheet.refused.as_ref().unwrap().contains("no recall list"), "{:?}", sheet.refused);
     let list = home.path().join("list.pdf");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&list.display().to_string());
     assert!(std::fs::read(&list).unwrap().starts_with(b"%PDF-"));
     assert_eq!(std::fs::read(&thesis).unwrap(), b"%PDF-1.4 thesis");
-    assert_eq!(bench.app().front(), &Front::Clear);
+    assert_eq!(bench.app().front(), &Sheet::Clear);
     assert!(bench.app().notice().unwrap().contains("Recall list written to"));
 }
 

@@ -10,7 +10,7 @@ use record::fact::Approach;
 use record::ledger::{LedgerAbout, LedgerFile, LedgerHeader};
 use record::station::Calibration;
 use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 use samepoint::upkeep::CheckSheet;
 use solver::Channel;
 
@@ -111,7 +111,7 @@ const MARK: &str = "was not checked against its standard today";
 
 fn check_sheet(bench: &Bench) -> &CheckSheet {
     match bench.app().front() {
-        Front::Check(sheet) => sheet,
+        Sheet::Check(sheet) => sheet,
         other => panic!("{other:?}"),
     }
 }
@@ -188,7 +188,7 @@ fn limits_are_drawn_and_the_mark_goes() {
     // mean 0.3833′; centre 0. Limits ± 3 · 0.3833/1.128 = ± 1.02 (NIST/SEMATECH e-Handbook 6.3.2.2).
     assert!(bench.says("Limits −1.02′ to 1.02′, centre 0.00′"));
     bench.key(Key::Escape);
-    assert!(matches!(bench.app().front(), Front::Clear));
+    assert!(matches!(bench.app().front(), Sheet::Clear));
     assert!(!bench.says(MARK));
     // The entry row has the keyboard again.
     bench.type_text("7");
@@ -251,7 +251,7 @@ fn what_is_due_is_sorted() {
     );
     assert!(b < c && c < a, "{b} {c} {a}");
     bench.press("Check Bench B…");
-    assert!(matches!(bench.app().front(), Front::Check(sheet) if sheet.station == "Bench B"));
+    assert!(matches!(bench.app().front(), Sheet::Check(sheet) if sheet.station == "Bench B"));
     bench.press_anywhere("Bench A");
     assert!(state(&bench).starts_with("Not checked today"));
 }

@@ -2,10 +2,10 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use samepoint::bench::views::glass::GlassPicture;
-use samepoint::bench::views::over_swing::{SwingPicture, Swings};
-use samepoint::bench::views::ring_map::RingMapPicture;
-use samepoint::bench::views::sources::{Source, SourcesPicture};
+use samepoint::bench::views::glass::GlassView;
+use samepoint::bench::views::over_swing::{SwingView, Swings};
+use samepoint::bench::views::ring_map::RingMapView;
+use samepoint::bench::views::sources::{Source, SourcesView};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
@@ -53,7 +53,7 @@ fn the_glass_shows_what_was_read() {
     let mut bench = start(home.path());
     log_eight(&mut bench);
     let session = bench.app().session().unwrap();
-    let glass = GlassPicture::of(session).unwrap();
+    let glass = GlassView::of(session).unwrap();
     assert_eq!(glass.crosshair.left, Some([-18.2, -6.3]));
     assert_eq!(glass.crosshair.right, Some([13.9, -19.7]));
     assert_eq!((glass.x, glass.y), ([-60.0, 60.0], [-60.0, 60.0]));
@@ -66,7 +66,7 @@ fn the_glass_shows_what_was_read() {
     let facts = session.file().facts().len();
     bench.keys(Modifiers::ALT, Key::ArrowRight);
     let session = bench.app().session().unwrap();
-    let tried = GlassPicture::of(session).unwrap();
+    let tried = GlassView::of(session).unwrap();
     assert!(tried.told[0].starts_with("At the setting that is tried"));
     assert!(tried.told.iter().any(|told| told.contains("is inside the window")));
     assert_eq!(session.file().facts().len(), facts);
@@ -80,7 +80,7 @@ fn the_ring_map_is_pressed() {
     log_eight(&mut bench);
     bench.keys(Modifiers::ALT, Key::Num3);
     let session = bench.app().session().unwrap();
-    let map = RingMapPicture::of(session).unwrap();
+    let map = RingMapView::of(session).unwrap();
     assert_eq!(map.crossings.len(), 2);
     let [left, right] = map.setting.unwrap();
     let at = |left: f64, right: f64| {
@@ -117,7 +117,7 @@ fn the_nearer_crossing_swings_better() {
     let mut bench = demo(home.path(), "0147.samepoint");
     bench.keys(Modifiers::ALT, Key::Num4);
     let session = bench.app().session().unwrap();
-    let swing = SwingPicture::of(session).unwrap();
+    let swing = SwingView::of(session).unwrap();
     assert_eq!(swing.across, "interpupillary distance, mm");
     let meeting = session.picture().solution.as_ref().unwrap().meeting.as_ref().unwrap();
     let near_arcmin = meeting.nearest().unwrap().boresight_arcmin;
@@ -146,7 +146,7 @@ fn pods_and_tubes_are_told_apart() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = demo(home.path(), "0155.samepoint");
     bench.keys(Modifiers::ALT, Key::Num5);
-    let found = SourcesPicture::of(bench.app().session().unwrap()).unwrap();
+    let found = SourcesView::of(bench.app().session().unwrap()).unwrap();
     let value = |name: &str| found.arrows.iter().find(|arrow| arrow.name == name).unwrap().value;
     for (name, x, y) in [
         ("left pod", 3.0, -9.0),

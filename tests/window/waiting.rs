@@ -11,7 +11,7 @@ use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::{Fact, SaveState, SessionFile};
 use samepoint::places::Place;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
 
 use crate::bench::Bench;
 use crate::failing_disk::{FailingDisk, Fails};
@@ -102,7 +102,7 @@ fn the_window_stays_open_until_what_waits_is_safe() {
     assert!(bench.says("They are kept in the rescue file"));
     let all = facts(&bench);
     assert!(close(&mut bench), "it closes");
-    assert!(matches!(bench.app().front(), Front::Waiting(_)), "{:?}", bench.app().front());
+    assert!(matches!(bench.app().front(), Sheet::Waiting(_)), "{:?}", bench.app().front());
     assert!(bench.says("14 facts of “0171” are not on disk."));
     assert!(bench.says("Cannot append to"));
     assert!(!press_closes(&mut bench, "Try again"));
@@ -218,7 +218,7 @@ fn nothing_takes_the_place_of_a_session_whose_facts_wait() {
         let sessions = fs::read_dir(shop.join("sessions")).unwrap().count();
         way(&mut bench);
         assert!(
-            matches!(bench.app().front(), Front::Waiting(_)),
+            matches!(bench.app().front(), Sheet::Waiting(_)),
             "{what}: {:?}",
             bench.app().front()
         );
@@ -228,7 +228,7 @@ fn nothing_takes_the_place_of_a_session_whose_facts_wait() {
         // Back: everything stays as it is.
         bench.key(Key::Escape);
         assert_eq!(waiting(&bench), 14, "{what}");
-        while *bench.app().front() != Front::Clear || bench.app().place() != Place::Bench {
+        while *bench.app().front() != Sheet::Clear || bench.app().place() != Place::Bench {
             bench.key(Key::Escape);
         }
     }
@@ -236,7 +236,7 @@ fn nothing_takes_the_place_of_a_session_whose_facts_wait() {
     let here = path_of(&bench);
     open(&mut bench, &here);
     assert_eq!(waiting(&bench), 14);
-    assert!(!matches!(bench.app().front(), Front::Waiting(_)));
+    assert!(!matches!(bench.app().front(), Sheet::Waiting(_)));
     // Left in the rescue file on the way to another session.
     open(&mut bench, &other);
     bench.press("Leave them in the rescue file");
@@ -254,7 +254,7 @@ fn what_waits_is_written_elsewhere() {
     assert!(close(&mut bench));
     bench.press("Write them elsewhere…");
     assert!(bench.says("The 14 facts that are only in memory come along."));
-    let Front::Continue(sheet) = bench.app().front() else { panic!() };
+    let Sheet::Continue(sheet) = bench.app().front() else { panic!() };
     assert!(!Path::new(&sheet.path.path).starts_with(old.parent().unwrap()), "the full disk");
     let letter = home.path().join("letter.samepoint");
     fs::write(&letter, "dear customer").unwrap();
@@ -267,7 +267,7 @@ fn what_waits_is_written_elsewhere() {
     for bad in [old.with_file_name("b.samepoint"), home.path().join("none/b.samepoint")] {
         bench.keys(Modifiers::COMMAND, Key::A);
         bench.enter(&bad.display().to_string());
-        assert!(matches!(bench.app().front(), Front::Continue(_)));
+        assert!(matches!(bench.app().front(), Sheet::Continue(_)));
         assert_eq!(waiting(&bench), 14);
         assert!(!bad.exists());
     }
@@ -315,7 +315,7 @@ fn facts_are_discarded_only_knowingly() {
     assert_eq!(in_rescue_folder(home.path()), 0);
     drop(bench);
     let bench = Bench::open(home.path(), None);
-    assert_eq!((facts(&bench).len(), bench.app().front()), (saved, &Front::Clear));
+    assert_eq!((facts(&bench).len(), bench.app().front()), (saved, &Sheet::Clear));
 }
 
 /// Where the rescue folder takes nothing either, that is said, and nothing pretends otherwise.
@@ -358,7 +358,7 @@ fn where_nothing_syncs_the_hand_can_agree() {
     bench.type_text("0999");
     bench.key(Key::Tab);
     bench.enter("KT");
-    assert!(matches!(bench.app().front(), Front::SetUp(_)), "what was typed stays");
+    assert!(matches!(bench.app().front(), Sheet::SetUp(_)), "what was typed stays");
     assert_eq!(count(), before, "an empty session is left behind");
     bench.press("Write all the same");
     assert_eq!(bench.app().session().unwrap().title(), "0999", "{:?}", bench.app().front());
@@ -508,7 +508,7 @@ fn checks_and_studies_are_kept_alike() {
         bench.press("Take them in");
     }
     assert_eq!(in_rescue_folder(home.path()), 0);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     let after = record::Shop::load(&folder).unwrap().checks(&record::RealDisk).unwrap().0;
     assert_eq!((after[0].path.clone(), after[0].checks.comparable().count()), (check_path, 2));
     let options = record::FileOptions::real(record::Opener::here("test"));
@@ -542,7 +542,7 @@ fn what_waits_fits_every_size() {
         everything_fits(&bench, room, "elsewhere");
         drop(bench);
         let bench = Bench::open_sized(home.path(), None, size, 1.0);
-        assert!(matches!(bench.app().front(), Front::Rescue(_)));
+        assert!(matches!(bench.app().front(), Sheet::Rescue(_)));
         let room = bench.window.ctx.content_rect().size();
         everything_fits(&bench, room, "the rescue");
     }

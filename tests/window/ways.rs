@@ -3,8 +3,8 @@
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::app::room::Tab;
-use samepoint::sheets::Front;
+use samepoint::sheets::Sheet;
+use samepoint::shell::layout_size::Tab;
 use samepoint::ui_command::UiCommand;
 
 use crate::bench::Bench;
@@ -22,7 +22,7 @@ fn the_list_of_commands_runs_them() {
     bench.type_text("larger");
     bench.key(Key::Enter);
     assert_eq!(bench.app().preferences().scale, 1.1);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
 
     bench.keys(Modifiers::COMMAND, Key::K);
     bench.type_text("channel");
@@ -99,14 +99,14 @@ fn the_steps_are_walked_in_any_order() {
     bench.keys(Modifiers::COMMAND, Key::Num1);
     assert!(bench.says("Step Set up: done, here now"));
     bench.keys(Modifiers::COMMAND, Key::Num3);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     log_eight(&mut bench);
     assert!(bench.says("Step Log: done"));
     assert!(bench.says("Step Meet: here now"));
     bench.press("Step Set up: done");
-    assert!(matches!(bench.app().front(), Front::SetUp(_)));
+    assert!(matches!(bench.app().front(), Sheet::SetUp(_)));
     bench.press("Step Meet: open");
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
 }
 
 /// Nothing in front keeps a reading from being logged.
@@ -134,14 +134,14 @@ fn a_half_typed_set_up_waits() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     let unit = |bench: &Bench| match bench.app().front() {
-        Front::SetUp(sheet) => sheet.unit.clone(),
+        Sheet::SetUp(sheet) => sheet.unit.clone(),
         other => panic!("{other:?}"),
     };
     bench.keys(Modifiers::COMMAND, Key::N);
     bench.type_text("0188");
     for step in [Key::Num3, Key::Num4, Key::Num5, Key::Num6] {
         bench.keys(Modifiers::COMMAND, step);
-        assert_eq!(*bench.app().front(), Front::Clear, "{step:?}");
+        assert_eq!(*bench.app().front(), Sheet::Clear, "{step:?}");
         bench.keys(Modifiers::COMMAND, Key::N);
         assert_eq!(unit(&bench), "0188", "{step:?}");
     }
@@ -158,22 +158,22 @@ fn what_is_half_typed_waits() {
     let mut bench = start(home.path());
     log_eight(&mut bench);
     let reason = |bench: &Bench| match bench.app().front() {
-        Front::Withdraw(sheet) => sheet.reason.clone(),
+        Sheet::Withdraw(sheet) => sheet.reason.clone(),
         other => panic!("{other:?}"),
     };
     let distance = |bench: &Bench| match bench.app().front() {
-        Front::Looking(sheet) => sheet.distance.clone(),
+        Sheet::Looking(sheet) => sheet.distance.clone(),
         other => panic!("{other:?}"),
     };
     bench.key(Key::F11);
     bench.type_text("450");
     bench.keys(Modifiers::COMMAND, Key::Num4);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     bench.key(Key::F8);
     bench.type_text("lamp mov");
     bench.keys(Modifiers::ALT, Key::H);
     bench.keys(Modifiers::ALT, Key::B);
-    assert_eq!(*bench.app().front(), Front::Clear);
+    assert_eq!(*bench.app().front(), Sheet::Clear);
     bench.key(Key::F8);
     assert_eq!(reason(&bench), "lamp mov");
     // In front of it, the keys: it waits behind them.
@@ -254,7 +254,7 @@ fn words_lead_to_the_glossary_where_they_stand() {
         assert!(bench.says(meaning), "{word} is not explained");
         bench.window.get_by_label_contains(shown).click();
         bench.window.run();
-        assert_eq!(*bench.app().front(), Front::Glossary, "{word} leads nowhere");
+        assert_eq!(*bench.app().front(), Sheet::Glossary, "{word} leads nowhere");
         bench.key(Key::Escape);
     }
 }

@@ -2,7 +2,8 @@
 //! readings, and as many signatures. Each column is told beside the one before; growing as the number of
 //! facts is 10 and 5.
 //!
-//! `cargo run --release -p paper --example growth`
+//! `cargo run --release -p paper --example growth`; with a word behind `--` only what has it in its name,
+//! the best of five runs: `… growth -- report`
 
 #![allow(
     clippy::unwrap_used,
@@ -27,12 +28,18 @@ fn main() {
     let folder = tempfile::tempdir().unwrap();
     println!("{:42} {:>9} {:>9} {:>9}   ratios", "seconds", SIZES[0], SIZES[1], SIZES[2]);
     let readings = SIZES.map(|count| kept(folder.path(), &session(count, 0)));
-    told("open, check and fold as many readings", readings.each_ref().map(|path| opened(path)));
-    told("review them", readings.each_ref().map(|path| reviewed(path)));
-    told("fold and solve one reading more", readings.each_ref().map(|path| one_more(path)));
-    told("their report", readings.each_ref().map(|path| reported(path)));
+    measured("open, check and fold as many readings", &readings, opened);
+    measured("review them", &readings, reviewed);
+    measured("fold and solve one reading more", &readings, one_more);
+    measured("their report", &readings, reported);
     let signed = SIZES.map(|count| kept(folder.path(), &session(8, count)));
-    told("review as many signatures", signed.each_ref().map(|path| reviewed(path)));
+    measured("review as many signatures", &signed, reviewed);
+}
+
+fn measured(what: &str, of: &[PathBuf; 3], work: fn(&Path) -> f64) {
+    if std::env::args().nth(1).is_none_or(|word| what.contains(&word)) {
+        told(what, of.each_ref().map(|path| work(path)));
+    }
 }
 
 fn told(what: &str, [first, second, third]: [f64; 3]) {
@@ -43,9 +50,9 @@ fn told(what: &str, [first, second, third]: [f64; 3]) {
     );
 }
 
-/// The shortest of a few runs.
+/// The shortest of five runs.
 fn timed<T>(mut work: impl FnMut() -> T) -> f64 {
-    let runs = (0..3).map(|_| {
+    let runs = (0..5).map(|_| {
         let began = Instant::now();
         let made = black_box(work());
         let time = began.elapsed().as_secs_f64();
@@ -79,7 +86,7 @@ fn one_more(path: &Path) -> f64 {
     let facts = file.facts();
     let mut before = Folding::new();
     before.advance(&facts[..facts.len() - 1]);
-    let mut copies = vec![before; 3];
+    let mut copies = vec![before; 5];
     timed(|| {
         let mut folding = copies.pop().unwrap_or_default();
         folding.advance(facts);

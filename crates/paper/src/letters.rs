@@ -4,15 +4,20 @@
 //! machine, nothing lost, and it can be looked up. (A face of the machine would make one session's
 //! report differ from place to place.)
 
+mod figures;
+mod glyph;
+
 use std::borrow::Cow;
 use std::cell::RefCell;
-use std::collections::hash_map::Entry;
 use std::collections::{BTreeSet, HashMap};
-use std::ops::Range;
 use std::rc::Rc;
 
 use rustybuzz::ttf_parser::Tag;
 use rustybuzz::{Direction, Feature, Script, ShapePlan, UnicodeBuffer};
+
+use figures::Figures;
+pub(crate) use figures::is_figure;
+pub(crate) use glyph::Glyph;
 
 /// DejaVu Sans.
 pub(crate) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans.ttf");
@@ -57,19 +62,6 @@ impl Face {
     }
 }
 
-/// A letter as it is drawn; lengths in ems.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Glyph {
-    /// Its number in the face.
-    pub(crate) id: u32,
-    /// How far the next one stands.
-    pub(crate) advance_em: f64,
-    /// How far it is moved from its place: right, up.
-    pub(crate) offset_em: [f64; 2],
-    /// The bytes of the text it stands for.
-    pub(crate) of: Range<usize>,
-}
-
 /// The faces, read once.
 pub struct Letters {
     faces: [Option<rustybuzz::Face<'static>>; 3],
@@ -78,8 +70,9 @@ pub struct Letters {
     /// What setting words gave, for words that come again and again; and how it is done.
     known: RefCell<[HashMap<Box<str>, Rc<Set>>; 3]>,
     plans: RefCell<Vec<(Setting, Rc<ShapePlan>)>>,
-    /// The signs of figures one by one, and whether two that stand together are set as each alone.
     figures: RefCell<[Figures; 3]>,
+    /// Room for the letters of a line of figures.
+    laid: RefCell<Vec<Glyph>>,
 }
 
 /// Words as they are set.
@@ -98,16 +91,6 @@ impl Set {
     }
 }
 
-/// What figures are written with in tables. Each is set alone, whatever stands beside it, where a face sets
-/// every pair so; no face has rules for three of them.
-const FIGURES: &str = "0123456789 .,:−–±′°()";
-
-#[derive(Debug, Default)]
-struct Figures {
-    alone: HashMap<char, Glyph>,
-    apart: HashMap<(char, char), bool>,
-}
-
 /// In which face, which way and in which script words are set.
 type Setting = (Face, Direction, Script);
 
@@ -121,6 +104,7 @@ impl Letters {
             known: RefCell::default(),
             plans: RefCell::default(),
             figures: RefCell::default(),
+            laid: RefCell::default(),
         }
     }
 
@@ -137,8 +121,9 @@ impl Letters {
     /// The plain face decides: it is what a line is set in when another face lacks a letter of it.
     pub(crate) fn told<'a>(&self, text: &'a str) -> Cow<'a, str> {
         let Some(plain) = self.face(Face::Plain) else { return Cow::Borrowed(text) };
-        let lacks =
-            |c: char| !c.is_ascii() && plain.glyph_index(c).is_none_or(|glyph| glyph.0 == 0);
+        let lacks = |c: char| {
+            !c.is_ascii() && !is_figure(c) && plain.glyph_index(c).is_none_or(|glyph| glyph.0 == 0)
+        };
         if text.is_ascii() || !text.contains(lacks) {
             return Cow::Borrowed(text);
         }
@@ -162,7 +147,48 @@ impl Letters {
     /// How wide one line of words is, points.
     #[must_use]
     pub fn width_pt(&self, text: &str, face: Face, size_pt: f64) -> f64 {
-        self.set(&self.told(text), face).1.width_em * size_pt
+        let width_em = match self.figures_width_em(text, face) {
+            Some(width_em) => width_em,
+            None => self.set(&self.told(text), face).1.width_em,
+        };
+        width_em * size_pt
+    }
+
+    /// Whether a text is of figures alone, each set as if nothing stood beside it.
+    pub(crate) fn are_figures(&self, text: &str, face: Face) -> bool {
+        self.figures_width_em(text, face).is_some()
+    }
+
+    /// How wide figures are, ems; `None` for any other text.
+    fn figures_width_em(&self, text: &str, face: Face) -> Option<f64> {
+        let mut held = self.figures.borrow_mut();
+        held.get_mut(face as usize)?.width_em(text, |text| self.shaped(text, face))
+    }
+
+    /// The letters of one line [as it is told](Self::told), with the face that has them all and how wide they
+    /// are together, ems. What is said of them is not kept, so that a table of many thousand figures costs
+    /// nothing but its figures.
+    pub(crate) fn lay<T>(
+        &self,
+        text: &str,
+        face: Face,
+        with: impl FnOnce(Face, &[Glyph], f64) -> T,
+    ) -> T {
+        let mut glyphs = self.laid.take();
+        glyphs.clear();
+        let laid =
+            self.figures.borrow_mut().get_mut(face as usize).is_some_and(|figures| {
+                figures.set(text, &mut glyphs, |text| self.shaped(text, face))
+            });
+        let said = if laid {
+            let width_em = glyphs.iter().map(|glyph| glyph.advance_em).sum();
+            with(face, &glyphs, width_em)
+        } else {
+            let (face, set) = self.set(text, face);
+            with(face, &set.glyphs, set.width_em)
+        };
+        self.laid.replace(glyphs);
+        said
     }
 
     /// The letters of one line [as it is told](Self::told), and the face that has them all: the one
@@ -180,8 +206,7 @@ impl Letters {
         if let Some(known) = self.known.borrow().get(place).and_then(|known| known.get(text)) {
             return Rc::clone(known);
         }
-        let glyphs = self.figures(text, face).unwrap_or_else(|| self.shaped(text, face));
-        let set = Rc::new(Set::of(glyphs));
+        let set = Rc::new(Set::of(self.shaped(text, face)));
         if text.len() <= LONGEST_KNOWN
             && let Some(known) = self.known.borrow_mut().get_mut(place)
         {
@@ -191,39 +216,6 @@ impl Letters {
             known.insert(text.into(), Rc::clone(&set));
         }
         set
-    }
-
-    /// A text of nothing but figures, put together sign by sign; `None` where it holds anything else, or two
-    /// signs that the face does not set apart.
-    fn figures(&self, text: &str, face: Face) -> Option<Vec<Glyph>> {
-        if !text.chars().all(|c| FIGURES.contains(c)) {
-            return None;
-        }
-        let mut held = self.figures.borrow_mut();
-        let Figures { alone, apart } = held.get_mut(face as usize)?;
-        let mut set: Vec<Glyph> = Vec::with_capacity(text.len());
-        let mut before = None;
-        for (start, c) in text.char_indices() {
-            if let Entry::Vacant(place) = alone.entry(c) {
-                let [one] =
-                    <[Glyph; 1]>::try_from(self.shaped(c.encode_utf8(&mut [0; 4]), face)).ok()?;
-                place.insert(one);
-            }
-            if let Some(before) = before {
-                let as_alone = || {
-                    let pair = self.shaped(&String::from_iter([before, c]), face);
-                    let [one, next] = [before, c].map(|c| alone.get(&c).cloned());
-                    let next = next.map(|next| moved(next, before.len_utf8()));
-                    pair == one.into_iter().chain(next).collect::<Vec<_>>()
-                };
-                if !*apart.entry((before, c)).or_insert_with(as_alone) {
-                    return None;
-                }
-            }
-            set.push(moved(alone.get(&c)?.clone(), start));
-            before = Some(c);
-        }
-        Some(set)
     }
 
     /// How a face sets words of one script, worked out once.
@@ -285,11 +277,6 @@ impl Letters {
     }
 }
 
-/// The same, of a text that begins so many bytes later.
-fn moved(glyph: Glyph, by: usize) -> Glyph {
-    Glyph { of: glyph.of.start + by..glyph.of.end + by, ..glyph }
-}
-
 fn number_of(c: char) -> String {
     format!("U+{:04X}", u32::from(c))
 }
@@ -338,18 +325,24 @@ mod tests {
     #[test]
     fn figures_are_set_as_a_whole_would_be() {
         let letters = Letters::load();
-        let signs: Vec<char> = FIGURES.chars().collect();
+        let signs: Vec<char> = figures::SIGNS.chars().collect();
         // Every pair and more: a walk through all signs by steps of every length.
         for step in 1..signs.len() {
             let walk = (0..2 * signs.len()).map(|k| signs[k * step * (k + 1) / 2 % signs.len()]);
             let text: String = walk.collect();
             for face in Face::ALL {
-                let together = letters.figures(&text, face);
-                assert_eq!(together, Some(letters.shaped(&text, face)), "{face:?} {text}");
+                assert!(letters.are_figures(&text, face), "{face:?} {text}");
+                let whole = letters.shaped(&text, face);
+                let width_em: f64 = whole.iter().map(|glyph| glyph.advance_em).sum();
+                letters.lay(&text, face, |in_face, glyphs, wide_em| {
+                    assert_eq!(in_face, face);
+                    assert_eq!(glyphs, whole, "{face:?} {text}");
+                    assert_eq!(wide_em.to_bits(), width_em.to_bits());
+                });
             }
         }
-        assert_eq!(letters.figures("12 V", Face::Plain), None);
-        assert_eq!(letters.figures("", Face::Mono), Some(Vec::new()));
+        assert!(!letters.are_figures("12 V", Face::Plain));
+        assert!(letters.are_figures("", Face::Mono));
     }
 
     /// No ligatures: each letter stands for itself.

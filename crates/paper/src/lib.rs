@@ -2,10 +2,10 @@
 //!
 //! - [`scene`]: the field plot as items with roles, arcminutes and points, never colours;
 //! - [`field`]: what is known of a unit → its scene;
-//! - [`telling`]: a scene in words; [`measure`]: from one item to another;
+//! - [`description`]: a scene in words; [`measure`]: from one item to another;
 //! - [`style`]: line, dash and marker of each role, so that left and right differ without colour;
 //! - [`palette`], [`letters`]: the colours and faces of paper;
-//! - [`ink`]: what goes on paper, in points; [`plate`]: a scene → ink; [`mod@svg`]: ink → SVG;
+//! - [`ink`]: what goes on paper, in points; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
 //! - [`mod@report`]: a session, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
@@ -13,21 +13,21 @@
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
 
 pub mod cautions;
+pub mod description;
 pub mod error;
 pub mod field;
 pub mod glossary;
 pub mod ink;
+pub mod layout;
 pub mod letters;
 pub mod marks;
 pub mod measure;
 pub mod palette;
-pub mod plate;
 pub mod png;
 pub mod report;
 pub mod scene;
 pub mod style;
 pub mod svg;
-pub mod telling;
 pub mod words;
 
 pub use error::Error;

@@ -9,9 +9,9 @@ use vello_cpu::peniko::{Blob, FontData};
 use vello_cpu::{Glyph, Pixmap, RenderContext, Resources};
 
 use crate::ink::{Align, Ink, Pen, Place};
+use crate::layout::layout;
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
-use crate::plate::plate;
 use crate::scene::Scene;
 
 /// No picture is wider or higher, pixels.
@@ -79,7 +79,7 @@ fn drawn(scene: &Scene, size_pt: [f64; 2], pixels_per_pt: f64) -> Pixmap {
         nearness_pt: NEARNESS_PX / scale,
     };
     brush.context.set_transform(Affine::scale(scale));
-    for ink in plate(scene, [0.0, 0.0], size_pt, &letters) {
+    for ink in layout(scene, [0.0, 0.0], size_pt, &letters) {
         brush.ink(&ink);
     }
     let mut picture = Pixmap::new(width, height);
@@ -200,7 +200,7 @@ mod tests {
 
     use super::*;
     use crate::field::{Field, Ghost, field_scene};
-    use crate::plate::Plate;
+    use crate::layout::Layout;
     use crate::scene::{ItemId, Role, Shape};
 
     fn scene() -> Scene {
@@ -222,7 +222,7 @@ mod tests {
         let bytes = png(&scene, [300.0, 300.0], 2.0).unwrap();
         let picture = Pixmap::from_png(std::io::Cursor::new(bytes)).unwrap();
         assert_eq!((picture.width(), picture.height()), (600, 600));
-        let plate = Plate { corner: [0.0; 2], size_pt: [300.0; 2], extent: scene.extent };
+        let plate = Layout { corner: [0.0; 2], size_pt: [300.0; 2], extent: scene.extent };
         let at = |direction: Direction| {
             let [x, y] = plate.place(direction).unwrap();
             let pixel = picture.sample((2.0 * x) as u16, (2.0 * y) as u16);

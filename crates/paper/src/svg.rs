@@ -3,10 +3,10 @@
 use solver::Channel;
 
 use crate::ink::{Align, Ink, Pen};
+use crate::layout::layout;
 use crate::letters::{Face, Letters};
 use crate::marks;
 use crate::palette::Colour;
-use crate::plate::plate;
 use crate::scene::{Role, Scene, Shape};
 use crate::words;
 
@@ -33,7 +33,7 @@ pub fn svg(scene: &Scene, size_pt: [f64; 2]) -> String {
     writer.line(marks::SVG);
     writer.line("<title id=\"title\">Field plot</title>");
     writer.line(&format!("<desc id=\"desc\">{}</desc>", escaped(&described(scene))));
-    for ink in plate(scene, [0.0, 0.0], [width, height], &letters) {
+    for ink in layout(scene, [0.0, 0.0], [width, height], &letters) {
         writer.ink(&ink);
     }
     writer.end_group();
@@ -203,7 +203,7 @@ mod tests {
     use solver::{Direction, Problem, Reading, Window, solve};
 
     use super::*;
-    use crate::plate::Plate;
+    use crate::layout::Layout;
     use crate::scene::{Anchor, ItemId};
     use crate::{Field, Mark, MarkKind, field_scene};
 
@@ -252,7 +252,7 @@ mod tests {
         let scene = scene();
         let text = svg(&scene, [400.0, 300.0]);
         let document = Document::parse(&text).unwrap();
-        let plate = Plate { corner: [0.0; 2], size_pt: [400.0, 300.0], extent: scene.extent };
+        let plate = Layout { corner: [0.0; 2], size_pt: [400.0, 300.0], extent: scene.extent };
         for channel in Channel::BOTH {
             let Shape::Circle { centre, radius_arcmin } =
                 scene.find(ItemId::Circle(channel)).unwrap().into_owned().shape
@@ -280,7 +280,7 @@ mod tests {
         let text = svg(&scene, [400.0, 400.0]);
         let document = Document::parse(&text).unwrap();
         for item in scene.items() {
-            let name = crate::plate::item_name(item.id);
+            let name = crate::layout::item_name(item.id);
             let found =
                 document.descendants().filter(|node| node.attribute("id") == Some(&*name)).count();
             assert_eq!(found, 1, "{name}");

@@ -5,7 +5,7 @@ use solver::diagnostic::{Cause, Slip};
 pub use record::figures::{
     MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, capital, counted, degrees_short,
     direction, equally_near, meeting_sentence, misalignment, number, percent, percent_at_most,
-    percent_short, probability, sentence, step_decimals, turn,
+    percent_short, probability, push_number, sentence, step_decimals, turn,
 };
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.

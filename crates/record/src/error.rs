@@ -351,6 +351,18 @@ pub enum Error {
         /// Which file.
         path: PathBuf,
     },
+    /// A file of a format without words for what the program does to it is not cut: nothing in it would tell.
+    #[error(
+        "{}: format {format} has no words for an end that is set aside, so nothing would tell that it was cut; \
+         go on in a new file, which has",
+        crate::shown::path(path)
+    )]
+    NoWordsForIt {
+        /// Which file.
+        path: PathBuf,
+        /// Its format.
+        format: u32,
+    },
     /// The first line is lost, and nothing behind it says whether the unit was a real one.
     #[error(
         "{}: its first line is lost, and nothing that verifies behind it says whether the unit was a \

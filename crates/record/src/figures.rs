@@ -2,6 +2,7 @@
 //! decimal for arcminutes.
 
 use std::borrow::Cow;
+use std::fmt::Write as _;
 
 use solver::angle::reduced_deg;
 use solver::{Direction, Meeting, Misalignment, Relation};
@@ -17,13 +18,22 @@ pub const MINUS: char = '\u{2212}';
 /// ```
 #[must_use]
 pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        // Rounded to nothing: no sign.
-        Some(digits) if digits.chars().all(|c| matches!(c, '0' | '.')) => digits.to_owned(),
-        Some(digits) => format!("{MINUS}{digits}"),
-        None => text,
-    }
+    let mut text = String::with_capacity(12);
+    push_number(&mut text, value, decimals);
+    text
+}
+
+/// The same, behind what is written already.
+pub fn push_number(text: &mut String, value: f64, decimals: usize) {
+    let from = text.len();
+    // Writing to a text does not fail.
+    let _ = write!(text, "{value:.decimals$}");
+    let Some(digits) = text.get(from..).and_then(|written| written.strip_prefix('-')) else {
+        return;
+    };
+    // Rounded to nothing: no sign.
+    let nothing = digits.bytes().all(|digit| matches!(digit, b'0' | b'.'));
+    text.replace_range(from..=from, if nothing { "" } else { "\u{2212}" });
 }
 
 /// Arcminutes with one decimal: `−14.3′`.

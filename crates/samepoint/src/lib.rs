@@ -3,7 +3,7 @@
 //! - [`cli`]: what needs no display;
 //! - [`app`]: the window and its frame; [`mod@bench`]: one session from set-up to signature; [`places`]: where the hand
 //!   is else; [`sheets`]: what stands in front; [`upkeep`]: check standards; [`waiting`]: facts that are not on disk;
-//! - [`shell`]: what all of these stand on; [`launch`]: opening the window;
+//! - [`views`]: what is known, made ready to look at; [`shell`]: what all of these stand on; [`launch`]: opening the window;
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: what is asked of the world; [`dialogs`]: paths asked for; [`jobs`]: worker threads; [`preferences`];
@@ -35,5 +35,6 @@ pub mod speech;
 pub mod theme;
 pub mod ui_command;
 pub mod upkeep;
+pub mod views;
 pub mod waiting;
 pub mod widgets;

@@ -82,6 +82,40 @@ impl Block {
         self
     }
 
+    /// Another block at the right of what is there, line by line.
+    pub(super) fn put(&mut self, part: Self, right_pt: f64) {
+        if self.0.len() < part.0.len() {
+            self.0.resize_with(part.0.len(), Band::default);
+        }
+        for (band, part) in self.0.iter_mut().zip(part.0) {
+            band.height_pt = band.height_pt.max(part.height_pt);
+            band.ink.extend(part.ink.into_iter().map(|ink| moved(ink, [right_pt, 0.0])));
+        }
+    }
+
+    /// One line of words at the right of what is there: what [`put`](Self::put) gives of a paragraph that is
+    /// one line, without its detours.
+    pub(super) fn put_line(&mut self, text: String, width_pt: f64, look: Look, right_pt: f64) {
+        if self.0.is_empty() {
+            self.0.push(Band::default());
+        }
+        if let Some(band) = self.0.first_mut() {
+            band.height_pt = band.height_pt.max(look.size_pt * LEADING);
+            if !text.is_empty() {
+                band.ink.push(moved(words(text, width_pt, look), [right_pt, 0.0]));
+            }
+        }
+    }
+
+    /// Room below.
+    #[must_use]
+    pub(super) fn above(mut self, below_pt: f64) -> Self {
+        if let Some(last) = self.0.last_mut() {
+            last.height_pt += below_pt;
+        }
+        self
+    }
+
     /// Two blocks side by side, as one band.
     pub(super) fn beside(self, right: Self, right_from_pt: f64) -> Self {
         let height_pt = self.height_pt().max(right.height_pt());
@@ -141,18 +175,11 @@ pub(super) fn pair(
 
 /// Blocks side by side whose bands can still be divided, line by line.
 pub(super) fn zipped(columns: Vec<(Block, f64)>, below_pt: f64) -> Block {
-    let rows = columns.iter().map(|(block, _)| block.0.len()).max().unwrap_or(0);
-    let mut bands: Vec<Band> = vec![Band::default(); rows];
+    let mut beside = Block::default();
     for (block, right_pt) in columns {
-        for (band, part) in bands.iter_mut().zip(block.0) {
-            band.height_pt = band.height_pt.max(part.height_pt);
-            band.ink.extend(part.ink.into_iter().map(|ink| moved(ink, [right_pt, 0.0])));
-        }
+        beside.put(block, right_pt);
     }
-    if let Some(last) = bands.last_mut() {
-        last.height_pt += below_pt;
-    }
-    Block(bands)
+    beside.above(below_pt)
 }
 
 /// The same ink elsewhere.

@@ -50,7 +50,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
         let points = format!("{} of {}", number(one.weight * one.earned, 0), number(one.weight, 0));
         table.row([one.part.word().to_owned(), points, one.words.clone()]);
     }
-    flow.table(&table);
+    flow.table(table);
     flow.heading("What was shown");
     for line in shown(&truth) {
         flow.paragraph(&line, Look::BODY);

@@ -11,9 +11,9 @@ use super::plot::{plotted, session_scene, setting, solution};
 use super::standing::{loud, sentences};
 use super::table::{Table, words};
 use crate::cautions::CAUTIONS;
+use crate::layout::layout;
 use crate::letters::Letters;
 use crate::palette::Colour;
-use crate::plate::plate;
 use crate::words::{
     arcmin, at_least, direction, equally_near, meeting_sentence, misalignment, percent, ring,
     sentence,
@@ -276,13 +276,13 @@ fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
         together.and_then(|both| both.window_use).map_or_else(no, |used| percent(used.worst())),
         left.map_or_else(no, |left| percent(left.window_use.worst())),
     ]);
-    flow.table(&table);
+    flow.table(table);
 }
 
 fn picture(account: &Account, flow: &mut Flow<'_>) {
     let letters = flow.letters();
     let scene = session_scene(account);
-    let ink = plate(&scene, [0.0, 0.0], [PLOT_PT, PLOT_PT], letters);
+    let ink = layout(&scene, [0.0, 0.0], [PLOT_PT, PLOT_PT], letters);
     let plot = Block(vec![super::block::Band { height_pt: PLOT_PT, ink }]);
     let side_pt = flow.width_pt() - PLOT_PT - BETWEEN_PT;
     let mut side = Block::default();

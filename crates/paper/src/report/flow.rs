@@ -2,7 +2,7 @@
 
 use super::block::{Band, Block, Look, moved, paragraph};
 use super::size::PaperSize;
-use super::table::Table;
+use super::table::{Column, Ruled, Table};
 use crate::ink::{Align, Ink, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -141,13 +141,17 @@ impl<'a> Flow<'a> {
     }
 
     /// A table, its head said again on each page.
-    pub(super) fn table(&mut self, table: &Table) {
-        if table.rows.is_empty() {
-            return;
-        }
-        let head = table.head(self.letters, self.width_pt());
-        let lines = table.lines(self.letters, self.width_pt());
-        let first_pt = lines.first().map_or(0.0, Block::height_pt).min(60.0);
+    pub(super) fn table(&mut self, table: Table) {
+        self.rows(&table.columns, table.rows);
+    }
+
+    /// The same of rows that are made as they are placed.
+    pub(super) fn rows(&mut self, columns: &[Column], rows: impl IntoIterator<Item = Vec<String>>) {
+        let ruled = Ruled::new(columns, self.letters, self.width_pt());
+        let mut lines = rows.into_iter().map(|row| ruled.line(row)).peekable();
+        let Some(first) = lines.peek() else { return };
+        let first_pt = first.height_pt().min(60.0);
+        let head = ruled.head();
         if head.height_pt() + first_pt > self.left_pt() {
             self.new_page();
         }

@@ -52,6 +52,7 @@ pub(super) fn pdf(
     let settings = SerializeSettings { configuration, ..SerializeSettings::default() };
     let mut document = Document::new_with(settings);
     let fonts = Fonts::load()?;
+    let mut glyphs = Vec::new();
     let [width, height] = size_pt.map(|side| side as f32);
     for page in pages {
         let settings = PageSettings::from_wh(width, height)
@@ -59,7 +60,7 @@ pub(super) fn pdf(
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
         for ink in page {
-            draw(&mut surface, ink, letters, &fonts);
+            draw(&mut surface, ink, letters, &fonts, &mut glyphs);
         }
         surface.finish();
         sheet.finish();
@@ -125,7 +126,14 @@ impl Fonts {
     }
 }
 
-fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) {
+/// Draws a piece of ink; `glyphs` is room for the letters of a line.
+fn draw(
+    surface: &mut Surface<'_>,
+    ink: &Ink,
+    letters: &Letters,
+    fonts: &Fonts,
+    glyphs: &mut Vec<KrillaGlyph>,
+) {
     match ink {
         Ink::Name(_) => {}
         Ink::Clip { from, to } => {
@@ -148,26 +156,24 @@ fn draw(surface: &mut Surface<'_>, ink: &Ink, letters: &Letters, fonts: &Fonts) 
         }
         Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {
             let text = letters.told(text);
-            let (face, set) = letters.set(&text, *face);
-            let width_pt = set.width_em * size_pt;
-            let left = match align {
-                Align::Left => *x,
-                Align::Middle => x - width_pt / 2.0,
-                Align::Right => x - width_pt,
-            };
-            let glyphs: Vec<KrillaGlyph> = set
-                .glyphs
-                .iter()
-                .map(|glyph| {
+            take(surface, &Pen::fill(*colour));
+            letters.lay(&text, *face, |face, laid, width_em| {
+                let width_pt = width_em * size_pt;
+                let left = match align {
+                    Align::Left => *x,
+                    Align::Middle => x - width_pt / 2.0,
+                    Align::Right => x - width_pt,
+                };
+                glyphs.clear();
+                glyphs.extend(laid.iter().map(|glyph| {
                     let [x_offset, y_offset] = glyph.offset_em.map(|part| part as f32);
                     let id = GlyphId::new(glyph.id);
                     let advance = glyph.advance_em as f32;
                     KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of.clone(), None)
-                })
-                .collect();
-            take(surface, &Pen::fill(*colour));
-            let start = Point::from_xy(left as f32, *y as f32);
-            surface.draw_glyphs(start, &glyphs, fonts.of(face), &text, *size_pt as f32, false);
+                }));
+                let start = Point::from_xy(left as f32, *y as f32);
+                surface.draw_glyphs(start, glyphs, fonts.of(face), &text, *size_pt as f32, false);
+            });
         }
     }
 }

@@ -151,7 +151,7 @@ fn of_spell(survey: &Survey, spell: &Spell, flow: &mut Flow<'_>) {
             String::new(),
         ]);
     }
-    flow.table(&table);
+    flow.table(table);
 }
 
 /// `L 6.1′, 0.0′ (± 0.52′, 0.48′)`, each channel in a line of its own.

@@ -17,7 +17,9 @@ use super::flow::Flow;
 use super::plot::solution;
 use super::table::{Table, figures, words};
 use crate::palette::Colour;
-use crate::words::{arcmin, counted, equally_near, meeting_sentence, number, percent, ring};
+use crate::words::{
+    arcmin, counted, equally_near, meeting_sentence, number, percent, push_number, ring,
+};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     for (index, round) in account.rounds.iter().enumerate() {
@@ -91,7 +93,7 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
             }
         }
     }
-    flow.table(&table);
+    flow.table(table);
     for channel in Channel::BOTH {
         if let Ok(fit) = &found.fits[channel] {
             if let Some(odd) = fit.consistency().filter(|_| fit.does_not_fit()) {
@@ -194,7 +196,7 @@ fn crossings(found: &Solution, flow: &mut Flow<'_>) {
     if table.rows.is_empty() {
         flow.paragraph(&meeting_sentence(meeting), Look::BODY);
     }
-    flow.table(&table);
+    flow.table(table);
     if let Some(sentence) = equally_near(meeting) {
         flow.paragraph(&sentence, Look::BODY);
     }
@@ -234,7 +236,7 @@ fn setting(seq: u64, chosen: &SettingChosen) -> String {
 }
 
 fn readings(round: &RoundAccount, folded: &Round, flow: &mut Flow<'_>) {
-    let mut table = Table::new(vec![
+    let columns = [
         figures("fact", 5.0),
         words("time", 9.5),
         words("hand", 6.0),
@@ -245,11 +247,9 @@ fn readings(round: &RoundAccount, folded: &Round, flow: &mut Flow<'_>) {
         figures("off circle ′", 8.0),
         figures("off angle °", 8.0),
         words("noted", 17.0),
-    ]);
-    for entry in &folded.readings {
-        table.row(reading(entry, solution(round)));
-    }
-    flow.table(&table);
+    ];
+    let found = solution(round);
+    flow.rows(&columns, folded.readings.iter().map(|entry| reading(entry, found)));
 }
 
 fn reading(entry: &Entry, solution: Option<&Solution>) -> Vec<String> {
@@ -305,7 +305,10 @@ fn rings(ring_deg: &PerChannel<Option<record::Typed>>) -> String {
 }
 
 fn direction_figures(at: solver::Direction) -> String {
-    format!("{}, {}", number(at.x_arcmin, 2), number(at.y_arcmin, 2))
+    let mut figures = number(at.x_arcmin, 2);
+    figures.push_str(", ");
+    push_number(&mut figures, at.y_arcmin, 2);
+    figures
 }
 
 fn noted(entry: &Entry) -> String {
@@ -362,7 +365,7 @@ fn remedy(
     if !prediction.words.is_empty() {
         flow.paragraph(&format!("{} (from {basis})", prediction.words), Look::BODY);
     }
-    flow.table(&beside(prediction, next.and_then(solution)));
+    flow.table(beside(prediction, next.and_then(solution)));
 }
 
 /// Where each shim was put, drawn.

@@ -127,7 +127,7 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
     for worked_out in numbers {
         table.row([worked_out.name, told(worked_out.value), String::new()]);
     }
-    flow.table(&table);
+    flow.table(table);
 }
 
 /// Each position's misalignment with its chances; the covariances follow as numbers.
@@ -176,7 +176,7 @@ fn probabilities(conclusion: &Conclusion, flow: &mut Flow<'_>) {
         ]);
     }
     flow.gap(3.0);
-    flow.table(&table);
+    flow.table(table);
 }
 
 fn preparation(session: &Session, flow: &mut Flow<'_>) {
@@ -326,7 +326,7 @@ fn hands(session: &Session, flow: &mut Flow<'_>) {
         let row = [hand.to_owned(), first.to_string(), last.to_string(), readings.to_string()];
         table.row(row);
     }
-    flow.table(&table);
+    flow.table(table);
 }
 
 fn signatures(session: &Session, flow: &mut Flow<'_>) {

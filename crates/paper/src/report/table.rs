@@ -1,6 +1,7 @@
 //! Tables: a head that is said again on each page, and rows whose cells wrap.
 
-use super::block::{Block, Look, paragraph, zipped};
+use super::block::{Band, Block, Look, paragraph};
+use super::wrap::is_one_line;
 use crate::ink::Align;
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -42,36 +43,57 @@ impl Table {
     pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         self.rows.push(cells.into_iter().collect());
     }
+}
 
-    pub(super) fn head(&self, letters: &Letters, width_pt: f64) -> Block {
-        let heads = self.columns.iter().map(|column| {
-            let look = Look { face: Face::Plain, ..column.look }.coloured(Colour::QUIET);
-            (column.head.to_owned(), look)
-        });
-        self.line(letters, width_pt, heads.collect()).then(Block::rule(width_pt))
-    }
+/// Columns in their places.
+pub(super) struct Ruled<'a> {
+    letters: &'a Letters,
+    width_pt: f64,
+    /// Each with its left edge and its width, points.
+    columns: Vec<(Column, f64, f64)>,
+}
 
-    pub(super) fn lines(&self, letters: &Letters, width_pt: f64) -> Vec<Block> {
-        let looks = || self.columns.iter().map(|column| column.look);
-        self.rows
-            .iter()
-            .map(|row| self.line(letters, width_pt, row.iter().cloned().zip(looks()).collect()))
-            .collect()
-    }
-
-    fn line(&self, letters: &Letters, width_pt: f64, cells: Vec<(String, Look)>) -> Block {
-        let all: f64 = self.columns.iter().map(|column| column.share).sum();
-        let room_pt = width_pt - BETWEEN_PT * (self.columns.len().max(1) - 1) as f64;
+impl<'a> Ruled<'a> {
+    pub(super) fn new(columns: &[Column], letters: &'a Letters, width_pt: f64) -> Self {
+        let all: f64 = columns.iter().map(|column| column.share).sum();
+        let room_pt = width_pt - BETWEEN_PT * (columns.len().max(1) - 1) as f64;
         let mut left_pt = 0.0;
-        let mut columns = Vec::new();
-        for (column, (text, look)) in self.columns.iter().zip(cells) {
+        let mut placed = Vec::with_capacity(columns.len());
+        for &column in columns {
             let column_pt = room_pt * column.share / all;
-            // What wraps in a column of figures reads better from the left.
-            let fits = letters.width_pt(&text, look.face, look.size_pt) <= column_pt;
-            let look = if fits { look } else { Look { align: Align::Left, ..look } };
-            columns.push((paragraph(letters, &text, column_pt, look), left_pt));
+            placed.push((column, left_pt, column_pt));
             left_pt += column_pt + BETWEEN_PT;
         }
-        zipped(columns, 1.0)
+        Self { letters, width_pt, columns: placed }
+    }
+
+    pub(super) fn head(&self) -> Block {
+        let mut line = Block::default();
+        for &(column, left_pt, column_pt) in &self.columns {
+            let look = Look { face: Face::Plain, ..column.look }.coloured(Colour::QUIET);
+            self.cell(&mut line, column.head.to_owned(), look, left_pt, column_pt);
+        }
+        line.above(1.0).then(Block::rule(self.width_pt))
+    }
+
+    pub(super) fn line(&self, cells: impl IntoIterator<Item = String>) -> Block {
+        let first = Band { height_pt: 0.0, ink: Vec::with_capacity(self.columns.len()) };
+        let mut line = Block(vec![first]);
+        for (&(column, left_pt, column_pt), text) in self.columns.iter().zip(cells) {
+            self.cell(&mut line, text, column.look, left_pt, column_pt);
+        }
+        line.above(1.0)
+    }
+
+    fn cell(&self, line: &mut Block, text: String, look: Look, left_pt: f64, column_pt: f64) {
+        let letters = self.letters;
+        // What wraps in a column of figures reads better from the left.
+        let fits = letters.width_pt(&text, look.face, look.size_pt) <= column_pt;
+        let look = if fits { look } else { Look { align: Align::Left, ..look } };
+        if is_one_line(letters, &text, look.face, look.size_pt, column_pt) {
+            line.put_line(text, column_pt, look, left_pt);
+        } else {
+            line.put(paragraph(letters, &text, column_pt, look), left_pt);
+        }
     }
 }

@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use crate::letters::{Face, Glyph, Letters};
+use crate::letters::{Face, Glyph, Letters, is_figure};
 use crate::words::counted;
 
 /// Widths are sums of single words': shaping across a blank may differ by less than this.
@@ -12,6 +12,12 @@ const SLACK_PT: f64 = 0.01;
 /// The longest text told whole, letters: four pages of it. A hand types no more than a fifth of that
 /// into a field; a file that somebody made may hold a megabyte in one.
 const LONGEST_TEXT: usize = 20_000;
+
+/// Bytes of what may be one line.
+const SURELY_SHORT: usize = 200;
+
+/// The part of a line's width that words have to stay within to be surely one line, however blanks are set.
+const SURELY_ROOM: f64 = 0.9;
 
 /// A text as it is told.
 fn told(text: &str) -> Cow<'_, str> {
@@ -24,6 +30,25 @@ fn told(text: &str) -> Cow<'_, str> {
             Cow::Owned(format!("{shown}… ({more} in the session’s file)"))
         }
     }
+}
+
+/// Whether a text is one line as it stands, so that nothing of it need be looked at word by word: of plain signs,
+/// one blank between words, and with room to spare where a face may set two words closer than one by one.
+pub(super) fn is_one_line(
+    letters: &Letters,
+    text: &str,
+    face: Face,
+    size_pt: f64,
+    width_pt: f64,
+) -> bool {
+    let plain = |c: char| c.is_ascii_graphic() || c == ' ' || is_figure(c);
+    let blanks = || text.starts_with(' ') || text.ends_with(' ') || text.contains("  ");
+    if text.len() > SURELY_SHORT || !text.chars().all(plain) || blanks() {
+        return false;
+    }
+    let room_pt =
+        if letters.are_figures(text, face) { width_pt + SLACK_PT } else { width_pt * SURELY_ROOM };
+    letters.width_pt(text, face, size_pt) <= room_pt
 }
 
 /// Breaks a text into lines no wider than `width_pt`, at blanks where it can. Its own line breaks
@@ -120,6 +145,47 @@ mod tests {
         assert!(lines.len() > 1 && lines.iter().all(|line| !line.starts_with(' ')), "{lines:?}");
         assert_eq!(check("one\n\ntwo", 200.0), ["one", "", "two"]);
         assert_eq!(check("", 200.0), [""]);
+    }
+
+    /// What is called one line is what comes of breaking it.
+    #[test]
+    fn one_line_is_what_breaking_gives() {
+        let letters = Letters::load();
+        let texts = [
+            "",
+            "R − L",
+            "L log",
+            " a",
+            "a ",
+            "a  b",
+            "a\tb",
+            "a\nb",
+            "12.30, −4.50",
+            "−12.3, 45.6",
+            "é",
+            "WWWW iiii WWWW",
+            "12 345 678",
+            "\u{202e}a",
+            "日本",
+            "…",
+        ];
+        let mut seen = [0, 0];
+        for text in texts {
+            for face in [Face::Plain, Face::Mono] {
+                for width_pt in [1.0, 20.0, 41.0, 43.0, 60.0, 80.0, 120.0] {
+                    let one = is_one_line(&letters, text, face, 7.2, width_pt);
+                    if one {
+                        assert_eq!(
+                            lines(&letters, text, face, 7.2, width_pt),
+                            [text],
+                            "{width_pt}"
+                        );
+                    }
+                    seen[usize::from(one)] += 1;
+                }
+            }
+        }
+        assert!(seen.iter().all(|&count| count > 30), "{seen:?}");
     }
 
     #[test]

@@ -18,6 +18,7 @@ pub mod texts;
 pub mod work;
 
 pub use crate::seq::Seq;
+pub(crate) use camera::is_sha256;
 pub use camera::{Camera, Crosshair, Frame, FrameRead, Lines, PictureMark};
 pub use day::{DayKind, DayNote};
 pub use hand::{NOT_NAMED, is_nobody, same_hand};

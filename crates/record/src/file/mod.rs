@@ -8,7 +8,8 @@
 //! - [`writer`]: the thread that owns the file; [`lock`]: who may write;
 //! - [`chain`]: the line and its hash; [`mod@scan`]: reading them back; [`damage`]: where they break;
 //!   [`mod@salvage`]: what still verifies behind that; `salvaged`: a new file of it; `first_line`: what
-//!   stands in for a first line that is lost;
+//!   stands in for a first line that is lost; [`unread`]: a file that says nothing, told so that it is known
+//!   again;
 //! - [`words`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
@@ -26,6 +27,7 @@ mod salvaged;
 pub mod scan;
 mod session_words;
 pub mod set_aside;
+pub mod unread;
 pub(crate) mod v1;
 pub(crate) mod v2;
 pub mod words;
@@ -41,5 +43,6 @@ pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
 pub use salvage::{Gap, Salvage, salvage};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
+pub use unread::Unread;
 pub use words::Words;
 pub use writer::{Event, Wake};

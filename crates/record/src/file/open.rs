@@ -139,7 +139,7 @@ impl<B: Words> FactFile<B> {
         Some(Mark::ContinuedInPart { file: crate::shown::path(name), why })
     }
 
-    pub(super) fn begin(
+    pub(crate) fn begin(
         path: &Path,
         facts: Vec<Fact<B>>,
         options: FileOptions,

@@ -25,13 +25,14 @@ impl<B: Words> FactFile<B> {
     }
 
     /// Goes on in this file although its end is missing: copies what stands there to
-    /// `NAME.torn-<time>`, syncs that, cuts it off, and notes in the file, where its kind and format
-    /// [has words for it](Self::has_marks), what was set aside. Only for a file open with
-    /// [`ReadOnlyReason::EndMissing`], and only when the hand says so: what is cut off may have been
-    /// saved.
+    /// `NAME.torn-<time>`, syncs that, cuts it off, and notes in the file what was set aside. Only for a file
+    /// open with [`ReadOnlyReason::EndMissing`], and only when the hand says so: what is cut off may have
+    /// been saved.
     ///
     /// # Errors
-    /// [`Error::NoEndToSetAside`]; [`Error::Io`], [`Error::LengthChanged`], [`Error::FileReplaced`] or
+    /// [`Error::NoEndToSetAside`]; [`Error::NoWordsForIt`] where the file
+    /// [has no words](Self::has_marks) for what would be done to it, so that nothing would tell;
+    /// [`Error::Io`], [`Error::LengthChanged`], [`Error::FileReplaced`] or
     /// [`Error::FileGone`] when it cannot be done: then the file is as it was, or whole up to the end
     /// of its last good line, and what stood behind that is kept.
     pub fn set_end_aside(&mut self, now: Stamp, hand: &str) -> Result<SetAside, Error> {
@@ -39,6 +40,9 @@ impl<B: Words> FactFile<B> {
         let Access::ReadOnly(ReadOnlyReason::EndMissing(end)) = self.access else {
             return Err(nothing());
         };
+        if !self.has_marks() {
+            return Err(Error::NoWordsForIt { path: self.path.clone(), format: self.format });
+        }
         let Some(mut desk) = self.waiting_desk.take() else { return Err(nothing()) };
         let aside = match keep_and_cut(&mut desk, end, now) {
             Ok(aside) => aside,

@@ -25,6 +25,22 @@ pub struct Handover {
     pub read: Vec<(String, Stamp)>,
 }
 
+impl Handover {
+    /// It in a sentence, with who read it.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let Self { seq, time, hand, text, read } = self;
+        let at = |time: &Stamp| format!("{} {}", time.date(), time.time_of_day());
+        let read: Vec<String> =
+            read.iter().map(|(hand, time)| format!("{hand} on {}", at(time))).collect();
+        let read = match read.is_empty() {
+            true => "nobody said that it was read".to_owned(),
+            false => format!("read by {}", read.join(", ")),
+        };
+        format!("Handover by {hand} on {} (fact {seq}): {text}; {read}", at(time))
+    }
+}
+
 /// How the unit came in, as last said.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Received<'a> {

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::{JournalBody, JournalFile, JournalHeader, LATEST_FORMAT, Vocabulary};
 use crate::error::Error;
+use crate::fact::{Fact, Mark};
 use crate::file::{FileOptions, Words, new_session_name};
 
 impl<About> JournalHeader<About> {
@@ -31,8 +32,26 @@ where
         hand: &str,
         options: FileOptions,
     ) -> Result<Self, Error> {
+        Self::create_beside(path, header, &[], hand, options)
+    }
+
+    /// Begins a file beside others that are not whole: what is noted of them stands in it from the first.
+    ///
+    /// # Errors
+    /// As [`create`](Self::create).
+    pub fn create_beside(
+        path: &Path,
+        header: JournalHeader<V::About>,
+        beside: &[Mark],
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<Self, Error> {
         V::check_about(&header.about)?;
-        Self::create_with(path, JournalBody::Header(header), hand, options)
+        let (time, format) = (options.opener.now, header.format);
+        let noted = beside.iter().filter_map(|mark| JournalBody::noted(mark, format));
+        let bodies = std::iter::once(JournalBody::Header(header)).chain(noted);
+        let fact = |(body, seq)| Fact { seq, time, hand: hand.to_owned(), body };
+        Self::begin(path, bodies.zip(1..).map(fact).collect(), options)
     }
 
     /// Goes on in a new file, as [`SessionFile::continue_in`](crate::SessionFile): every fact word

@@ -2,7 +2,8 @@
 //!
 //! What is noted is what is on disk: the session's file is read again. Two writers are kept apart as for
 //! sessions; who finds the ledger held waits a little, and then tries again another time. Nothing is
-//! noted twice. Where the newest file cannot be gone on with, another is begun beside it.
+//! noted twice. Where the newest file cannot be gone on with, or another is not whole and none says so yet,
+//! one more is begun beside them, which says it for ever.
 
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
@@ -15,9 +16,9 @@ use super::{
     Signings, signings,
 };
 use crate::error::Error;
-use crate::fact::{Continued, Seq};
+use crate::fact::{Continued, Mark, Seq};
 use crate::file::{Access, End, FileOptions, ReadOnlyReason, SaveState, SetAside};
-use crate::journal::{JournalBody, fold};
+use crate::journal::fold;
 use crate::shop::{SESSION_EXTENSION, files_in, free_name};
 
 /// How long who finds the ledger held waits for it.
@@ -126,8 +127,7 @@ pub fn set_end_aside(path: &Path, noting: &Noting) -> Result<SetAside, Error> {
     }
     let (access, path) = (file.access().clone(), path.to_owned());
     match access {
-        // Where it has no words for that, nothing in it would tell what was cut off.
-        Access::ReadOnly(ReadOnlyReason::EndMissing(_)) if file.has_marks() => {
+        Access::ReadOnly(ReadOnlyReason::EndMissing(_)) => {
             let aside = file.set_end_aside(noting.options.opener.now, &noting.hand)?;
             file.finish()?;
             Ok(aside)
@@ -151,20 +151,18 @@ impl From<Error> for Held {
 }
 
 fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Result<(), Held> {
-    // Another file begins where the newest is not whole: that is noted in it for ever.
-    let (mut file, beside) = match opened(ledger, noting)? {
-        Some(file) => (file, Vec::new()),
-        None => (begun(shop, ledger, noting)?, ledger.beside()),
+    // Another file begins where one is not whole and none says so: that is noted in it for ever.
+    let beside = ledger.beside();
+    let goes_on = if beside.is_empty() { opened(ledger, noting)? } else { None };
+    let mut file = match goes_on {
+        Some(file) => file,
+        None => begun(shop, ledger, &beside, noting)?,
     };
     if let Access::AskFirst { missing } = file.access() {
         if !noting.agreed {
             return Err(Error::Unsupported { path: file.path().to_owned(), missing }.into());
         }
         file.agree()?;
-    }
-    for mark in beside {
-        let body = JournalBody::Noted(mark.note());
-        file.append(body, noting.options.opener.now, &noting.hand)?;
     }
     // What another noted between our reading and our lock.
     let there: HashSet<(String, Seq, String)> =
@@ -209,7 +207,12 @@ fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> 
     }
 }
 
-fn begun(shop: &Path, ledger: &Ledger, noting: &Noting) -> Result<LedgerFile, Held> {
+fn begun(
+    shop: &Path,
+    ledger: &Ledger,
+    beside: &[Mark],
+    noting: &Noting,
+) -> Result<LedgerFile, Held> {
     let folder = shop.join(LEDGER_FOLDER);
     std::fs::create_dir_all(&folder).map_err(|why| Error::io("make the folder", &folder, why))?;
     let now = noting.options.opener.now;
@@ -223,11 +226,10 @@ fn begun(shop: &Path, ledger: &Ledger, noting: &Noting) -> Result<LedgerFile, He
     });
     let begun = LedgerHeader::begun(noting.program.clone(), LedgerAbout { year })?;
     let header = LedgerHeader { continues, ..begun };
-    LedgerFile::create(&path, header, &noting.hand, noting.options.clone()).map_err(|why| {
-        match why {
-            // Another begins it at this moment.
-            Error::AlreadyThere { .. } | Error::ReadOnly { .. } => Held::Busy(why),
-            why => Held::Failed(why),
-        }
+    let (hand, options) = (&noting.hand, noting.options.clone());
+    LedgerFile::create_beside(&path, header, beside, hand, options).map_err(|why| match why {
+        // Another begins it at this moment.
+        Error::AlreadyThere { .. } | Error::ReadOnly { .. } => Held::Busy(why),
+        why => Held::Failed(why),
     })
 }

@@ -7,7 +7,7 @@ use super::{Copied, Entries, Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerHeade
 use crate::error::Error;
 use crate::fact::{Fact, Mark, Seq};
 use crate::file::chain::ChainHash;
-use crate::file::{Disk, End, scan_each};
+use crate::file::{Disk, End, Unread, scan_each};
 use crate::journal::{FIRST_FORMAT, JournalBody, fold};
 use crate::shop::files_in;
 use crate::shown;
@@ -19,7 +19,7 @@ pub struct Ledger {
     /// Its files, by name, as far as they can be read.
     pub files: Vec<KeptLedger>,
     /// Files that cannot be read at all.
-    pub skipped: Vec<Error>,
+    pub skipped: Vec<Unread>,
     /// What is noted of each session, by the session's own name, in the order of the files.
     noted: HashMap<String, Vec<Noted>>,
 }
@@ -64,23 +64,24 @@ impl Ledger {
         let paths = match files_in(&shop.join(LEDGER_FOLDER), LEDGER_EXTENSION) {
             Ok(paths) => paths,
             Err(why) => {
-                ledger.skipped.push(why);
+                let folder = shop.join(LEDGER_FOLDER);
+                ledger.skipped.push(Unread { path: folder, why, held: None });
                 return ledger;
             }
         };
         for path in paths {
-            if let Err(why) = ledger.take(path, disk) {
-                ledger.skipped.push(why);
+            if let Err(why) = ledger.take(&path, disk) {
+                ledger.skipped.push(Unread::of(path, why, disk));
             }
         }
         ledger
     }
 
-    fn take(&mut self, path: PathBuf, disk: &dyn Disk) -> Result<(), Error> {
-        let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why))?;
+    fn take(&mut self, path: &Path, disk: &dyn Disk) -> Result<(), Error> {
+        let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
         let mut hashes = Vec::new();
-        let scanned = scan_each::<JournalBody<Entry>>(&path, bytes, |_, hash| hashes.push(*hash))?;
-        let name = shown::path(path.file_name().map_or(&path, Path::new));
+        let scanned = scan_each::<JournalBody<Entry>>(path, bytes, |_, hash| hashes.push(*hash))?;
+        let name = shown::path(path.file_name().map_or(path, Path::new));
         let Entries { journal, entries } = fold(&scanned.facts);
         for Fact { time: at, body: entry, .. } in entries {
             let of_session = self.noted.entry(entry.session.clone()).or_default();
@@ -92,7 +93,7 @@ impl Ledger {
         }
         let Some(header) = journal.header else { return Err(Error::HeaderOutOfPlace) };
         let (facts, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
-        let (format, marks) = (scanned.format, journal.marks);
+        let (path, format, marks) = (path.to_owned(), scanned.format, journal.marks);
         self.files.push(KeptLedger { path, header, format, marks, facts, last_hash, end, hashes });
         Ok(())
     }
@@ -130,7 +131,7 @@ impl Ledger {
         let mut said: Vec<String> = self
             .skipped
             .iter()
-            .map(|why| format!("A ledger of the shop cannot be read: {why}."))
+            .map(|unread| format!("A ledger of the shop cannot be read: {}.", unread.why))
             .collect();
         for file in &self.files {
             if let Some(trouble) = file.trouble() {
@@ -167,7 +168,8 @@ impl Ledger {
         self.files.iter().filter(torn).filter(|file| file.format > FIRST_FORMAT)
     }
 
-    /// What a file that is begun now must say of those beside it.
+    /// What a file that is begun now must say of those beside it: of each that is not whole, or cannot be read at
+    /// all, what no file here says of it yet.
     pub(super) fn beside(&self) -> Vec<Mark> {
         let noted = |text: &String| {
             self.files.iter().flat_map(|file| &file.marks).any(|mark| mark.body == *text)
@@ -178,7 +180,7 @@ impl Ledger {
     fn not_whole(&self) -> impl Iterator<Item = Mark> {
         let beside =
             |file: &KeptLedger| Some(Mark::BegunBeside { file: file.name(), why: file.trouble()? });
-        self.files.iter().filter_map(beside)
+        self.files.iter().filter_map(beside).chain(self.skipped.iter().map(Unread::beside))
     }
 
     /// Files of one name that have other lines from some line on.

@@ -3,6 +3,7 @@
 //!
 //! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
 //! - [`state`]: how a session stands, in a word; [`at_bench`]: how an open one does; [`objection`]: why it is not clear;
+//! - [`pictures`]: those it names, read again in the shop;
 //! - [`answerable`]: authority and seals of who signed and answered;
 //! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
 //!   otherwise; [`blind`]: blind readings in it.
@@ -14,6 +15,7 @@ pub mod blind;
 mod compare;
 pub mod objection;
 pub mod otherwise;
+pub mod pictures;
 pub mod state;
 mod version;
 mod words;
@@ -42,6 +44,7 @@ pub use beside::Beside;
 pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
 pub use otherwise::Otherwise;
+pub use pictures::NamedPicture;
 pub use state::State;
 pub use words::COUNTERSIGNED_LINE_GONE;
 
@@ -89,6 +92,8 @@ pub struct Account {
     pub recall: Option<Recall>,
     /// The other files of the same session beside it in its shop.
     pub copies: Vec<Copy>,
+    /// The pictures it names, as they lie in that shop; empty where it lies in none.
+    pub pictures: Vec<NamedPicture>,
     /// Of a signed examination: everybody who met its unit before, by that shop's files; `None` of anything
     /// else, where it lies in no shop, and where the shop's practice cannot be read.
     pub met_before: Option<Vec<Seen>>,
@@ -186,6 +191,10 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
     let real = session.header.as_ref().is_some_and(|header| header.kind == SessionKind::Real);
     let spells = beside.as_ref().filter(|_| real).map(|beside| beside.zeros.spells.as_slice());
     let recall = recall(&session, spells.unwrap_or_default());
+    let pictures = beside
+        .as_ref()
+        .map(|beside| NamedPicture::all(&session, &beside.folder))
+        .unwrap_or_default();
     let met_before = beside
         .as_ref()
         .and_then(|beside| met_before(&resolved, &session, &beside.folder, disk).ok().flatten());
@@ -209,6 +218,7 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         blind,
         ledger,
         copies,
+        pictures,
         met_before,
         recall,
         session,
@@ -391,7 +401,7 @@ impl Account {
         self.copies.iter().any(|copy| matches!(copy.how, Copied::GoesOn(_)))
     }
 
-    /// What the shop says of it, a sentence each: its ledger, and other files of the same session. Empty
+    /// What the shop says of it, a sentence each: its ledger, other files of the same session, pictures. Empty
     /// where it lies in no shop.
     #[must_use]
     pub fn beside_words(&self) -> Vec<String> {
@@ -399,6 +409,7 @@ impl Account {
         let mut said: Vec<String> = self.ledger.iter().flat_map(|says| says.words(whole)).collect();
         said.extend(self.copies.iter().map(Copy::words));
         said.extend(self.recall.iter().map(Recall::words));
+        said.extend(pictures::words(&self.pictures));
         said
     }
 

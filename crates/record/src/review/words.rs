@@ -53,6 +53,9 @@ pub(super) fn words(account: &Account) -> String {
     line!(out);
     decided(account, &mut out);
     signed(account, &mut out);
+    for handover in account.session.handovers() {
+        line!(out, "{}", handover.words());
+    }
     for remark in account.remarks() {
         line!(out, "Remark: {remark}.");
     }
@@ -119,6 +122,11 @@ fn found(account: &Account, out: &mut String) {
     }
     if account.beside.is_none() {
         line!(out, "It lies in no shop: its window and station were held against none.");
+        let named = session.pictures.len() + session.frames.len();
+        if named > 0 {
+            let pictures = counted(named, "picture it names was", "pictures it names were");
+            line!(out, "The {pictures} not looked for.");
+        }
     }
 }
 

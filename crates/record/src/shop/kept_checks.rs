@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 
 use super::{CHECK_EXTENSION, Shop, files_in, free_name};
 use crate::axis::Axis;
-use crate::checks::{CheckBody, Checks, fold};
+use crate::checks::{CheckBody, CheckFile, CheckHeader, Checks, fold};
 use crate::error::Error;
-use crate::file::{Disk, End, scan_facts};
+use crate::fact::Mark;
+use crate::file::{Disk, End, FileOptions, Unread, scan_facts};
 use crate::journal::{JournalBody, Meaning as _};
 use crate::recall::{Spell, spells};
 use crate::shown;
@@ -72,7 +73,7 @@ impl Shop {
     ///
     /// # Errors
     /// [`Error::Io`] when the folder is there but cannot be read.
-    pub fn checks(&self, disk: &dyn Disk) -> Result<(Vec<KeptChecks>, Vec<Error>), Error> {
+    pub fn checks(&self, disk: &dyn Disk) -> Result<(Vec<KeptChecks>, Vec<Unread>), Error> {
         let (mut kept, mut skipped) = (Vec::new(), Vec::new());
         for path in files_in(&self.folder.join("checks"), CHECK_EXTENSION)? {
             let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why));
@@ -83,7 +84,7 @@ impl Shop {
                     end: scanned.end,
                     path,
                 }),
-                Err(error) => skipped.push(error),
+                Err(error) => skipped.push(Unread::of(path, error, disk)),
             }
         }
         let continued: Vec<String> = kept
@@ -106,11 +107,11 @@ impl Shop {
     /// What the check files tell of the zeros of the stations, and of which they tell nothing.
     #[must_use]
     pub fn zeros(&self, disk: &dyn Disk) -> Zeros {
-        let (kept, skipped) = match self.checks(disk) {
-            Ok(found) => found,
-            Err(why) => (Vec::new(), vec![why]),
-        };
         let mut zeros = Zeros::default();
+        let (kept, skipped) = self.checks(disk).unwrap_or_else(|why| {
+            zeros.unread.push(why.to_string());
+            Default::default()
+        });
         zeros.unread.extend(skipped.iter().map(ToString::to_string));
         for KeptChecks { path, checks, end, .. } in &kept {
             zeros.spells.extend(spells(checks));
@@ -119,8 +120,29 @@ impl Shop {
             if *end != End::Clean {
                 zeros.unread.push(format!("{}: not all of it can be read", shown::path(path)));
             }
+            // What it says of itself and of files beside it: then more was read than is here.
+            let noted = checks.journal.marks.iter().map(|mark| mark.body.trim_end_matches('.'));
+            zeros.unread.extend(noted.map(|mark| format!("{}: {mark}", shown::path(path))));
         }
         zeros
+    }
+
+    /// Begins the check file of a station. Of which station a file is that cannot be read nobody can tell: what
+    /// is begun now says for ever which of those lie beside it, and hands back in words what it says.
+    ///
+    /// # Errors
+    /// As [`CheckFile::create`], and [`Error::Io`] when `checks/` cannot be read.
+    pub fn begin_checks(
+        &self,
+        path: &Path,
+        header: CheckHeader,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<(CheckFile, Vec<String>), Error> {
+        let (_, unread) = self.checks(&*options.disk)?;
+        let beside: Vec<Mark> = unread.iter().map(Unread::beside).collect();
+        let file = CheckFile::create_beside(path, header, &beside, hand, options)?;
+        Ok((file, beside.iter().map(|mark| mark.note().text).collect()))
     }
 
     /// A free name in `checks/` for a station's check file. The folder is made if it is not there.

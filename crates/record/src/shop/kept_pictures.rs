@@ -1,14 +1,17 @@
-//! Pictures kept in a shop, each once, by the SHA-256 of its bytes.
+//! Pictures kept in a shop, each once, by the SHA-256 of its bytes; and whether one is still there and the same.
 
+use core::fmt;
 use std::fs;
-use std::io::{Read as _, Write as _};
+use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest as _, Sha256};
 
 use super::Shop;
 use crate::error::Error;
+use crate::fact::is_sha256;
 use crate::file::plain;
+use crate::shown;
 
 /// No picture of a unit is larger, bytes.
 pub const LARGEST_PICTURE: u64 = 64 << 20;
@@ -22,6 +25,81 @@ pub struct KeptPicture {
     pub extension: String,
     /// Where it is kept.
     pub path: PathBuf,
+}
+
+/// What lies in a shop's `pictures/` under the name of one that a session names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PictureFound {
+    /// The picture: its bytes have the SHA-256 that the session names.
+    Whole,
+    /// Nothing.
+    Missing,
+    /// Something else: its bytes have another SHA-256.
+    Another,
+    /// Something that cannot be read: why.
+    Unread(String),
+}
+
+impl PictureFound {
+    /// It in a word: `whole`, `missing`, `another`, `unread`.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Whole => "whole",
+            Self::Missing => "missing",
+            Self::Another => "another",
+            Self::Unread(_) => "unread",
+        }
+    }
+
+    /// Looks in a shop's folder; without an extension any file of that SHA-256 will do.
+    #[must_use]
+    pub fn of(shop: &Path, hash: &str, extension: Option<&str>) -> Self {
+        // What is no such number names no file: nothing outside the folder is looked at.
+        let plain = |text: &str| text.bytes().all(|byte| byte.is_ascii_alphanumeric());
+        if !is_sha256(hash) || !extension.is_none_or(plain) {
+            return Self::Missing;
+        }
+        let folder = shop.join("pictures");
+        let Some(extension) = extension else {
+            let mut found = Self::Missing;
+            for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+                let path = entry.path();
+                if path.file_stem().is_some_and(|stem| stem == hash) {
+                    found = Self::at(&path, hash);
+                    if found == Self::Whole {
+                        break;
+                    }
+                }
+            }
+            return found;
+        };
+        Self::at(&folder.join(format!("{hash}.{extension}")), hash)
+    }
+
+    fn at(path: &Path, hash: &str) -> Self {
+        let held = plain::open(path).and_then(|file| sha256_of(file.take(LARGEST_PICTURE + 1)));
+        match held {
+            Ok(held) if held == hash => Self::Whole,
+            Ok(_) => Self::Another,
+            Err(why) if why.kind() == io::ErrorKind::NotFound => Self::Missing,
+            Err(why) => Self::Unread(shown::system(&why)),
+        }
+    }
+}
+
+impl fmt::Display for PictureFound {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Whole => f.write_str("is kept whole in the shop’s pictures"),
+            Self::Missing => f.write_str("is missing from the shop’s pictures"),
+            Self::Another => f.write_str(
+                "is not what lies under its name in the shop’s pictures: that has another SHA-256, so it was \
+                 replaced or damaged",
+            ),
+            Self::Unread(why) => write!(f, "cannot be read in the shop’s pictures: {why}"),
+        }
+    }
 }
 
 impl Shop {
@@ -65,12 +143,22 @@ impl Shop {
     /// Whether a picture is kept whole: its bytes have the SHA-256 it is named after.
     #[must_use]
     pub fn holds_picture(&self, hash: &str, extension: &str) -> bool {
-        let path = self.folder.join("pictures").join(format!("{hash}.{extension}"));
-        let mut bytes = Vec::new();
-        let read = plain::open(&path)
-            .and_then(|file| file.take(LARGEST_PICTURE + 1).read_to_end(&mut bytes));
-        read.is_ok() && hex_of(&bytes) == hash
+        PictureFound::of(&self.folder, hash, Some(extension)) == PictureFound::Whole
     }
+}
+
+/// The SHA-256 of all that is read, 64 hex digits.
+fn sha256_of(mut from: impl io::Read) -> io::Result<String> {
+    let (mut hash, mut chunk) = (Sha256::new(), vec![0; 1 << 16]);
+    loop {
+        match from.read(&mut chunk) {
+            Ok(0) => break,
+            Ok(count) => hash.update(chunk.get(..count).unwrap_or_default()),
+            Err(why) if why.kind() == io::ErrorKind::Interrupted => {}
+            Err(why) => return Err(why),
+        }
+    }
+    Ok(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
 fn hex_of(bytes: &[u8]) -> String {

@@ -37,7 +37,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use kept_checks::{KeptChecks, Zeros};
-pub use kept_pictures::{KeptPicture, LARGEST_PICTURE};
+pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, PictureFound};
 pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};

@@ -1,8 +1,8 @@
 //! Everything that a hand can ask for.
 
-use super::room::Tab;
 use crate::bench::confirm::Check;
 use crate::bench::day::DayAction;
+use crate::bench::practice_unit::UnitAction;
 use crate::pedals::Pedal;
 use crate::places::explore::ExploreAction;
 use crate::places::practice::PracticeAction;
@@ -10,6 +10,7 @@ use crate::places::review::ReviewAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::preferences::ReadBackWish;
+use crate::shell::layout_size::Tab;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
 use crate::waiting::WaitingAction;
@@ -90,6 +91,8 @@ pub enum Action {
     Day(DayAction),
     /// Something about a station's check standard.
     Checks(CheckAction),
+    /// Something of the invented unit on the bench.
+    Unit(UnitAction),
     /// Something in practice.
     Practice(PracticeAction),
     /// Something about the optics opened up.
@@ -116,4 +119,10 @@ pub enum Action {
     Agree,
     /// Try again to write what waits.
     Retry,
+}
+
+impl From<UiCommand> for Action {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }

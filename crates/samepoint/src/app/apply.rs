@@ -11,14 +11,15 @@ pub use crate::bench::field::clip::Clip;
 use super::App;
 use super::action::Action;
 use super::available::unavailable;
-use super::room::Tab;
 use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::places::Place;
-use crate::sheets::{CommandSheet, Front, OwnRemedySheet, PedalSheet};
-use crate::ui_command::UiCommand;
-use crate::waiting::{Held, Leaving};
+use crate::sheets::{CommandSheet, OwnRemedySheet, PedalSheet, Sheet};
+use crate::shell::held::Held;
+use crate::shell::layout_size::Tab;
+use crate::ui_command::{Scope, UiCommand};
+use crate::waiting::Leaving;
 
 impl App {
     /// Does what was asked, in order.
@@ -47,7 +48,7 @@ impl App {
             Action::Run(command) => {
                 // The list has done its work; what it stood before comes back.
                 self.uncover();
-                if self.front == Front::Clear {
+                if self.front == Sheet::Clear {
                     self.entry.focus = Some(Field::X);
                 }
                 self.apply_one(Action::Do(command));
@@ -63,7 +64,7 @@ impl App {
             Action::TakeSetUp => self.take_set_up(),
             Action::KeepWindow => self.keep_window(),
             Action::DropWindow => {
-                if let Front::SetUp(sheet) = &mut self.front {
+                if let Sheet::SetUp(sheet) = &mut self.front {
                     sheet.new_window = None;
                 }
             }
@@ -75,12 +76,12 @@ impl App {
                     let offers = self.to_salvage.is_some();
                     match &mut self.front {
                         // What it offers stands in the window, not on the sheet.
-                        Front::Open(_) if offers => {
+                        Sheet::Open(_) if offers => {
                             self.put_away();
-                            self.warnings.push(why);
+                            self.shell.warnings.push(why);
                         }
-                        Front::Open(sheet) => sheet.refused = Some(why),
-                        _ => self.warnings.push(why),
+                        Sheet::Open(sheet) => sheet.refused = Some(why),
+                        _ => self.shell.warnings.push(why),
                     }
                 }
             }
@@ -97,7 +98,7 @@ impl App {
             Action::ChooseNow => self.choose_now(),
             Action::SavePictureTo(path) => self.save_picture(&path),
             Action::Hand(hand) => {
-                hand.trim().clone_into(&mut self.preferences.hand);
+                hand.trim().clone_into(&mut self.shell.preferences.hand);
                 self.named_on_sheet(&hand);
             }
             Action::Day(action) => self.day_action(action),
@@ -112,8 +113,12 @@ impl App {
             Action::SetReadBack(wish) => self.set_read_back(wish),
             Action::TrySpeech => self.try_speech(),
             Action::Checks(action) => self.check_action(action),
+            Action::Unit(action) => self.unit_action(action),
             Action::Practice(action) => self.practice_action(action),
-            Action::Explore(action) => self.explore_action(action),
+            Action::Explore(action) => {
+                let effects = self.places.explore.apply(action);
+                self.follow_or_warn(effects);
+            }
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
@@ -124,7 +129,7 @@ impl App {
             Action::SalvageUnread => self.salvage_unread(),
             Action::Understood => {
                 self.to_salvage = None;
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.to_agree = None;
             }
             Action::Agree => {
@@ -135,21 +140,25 @@ impl App {
                 } else if let Some(session) = &mut self.session
                     && let Err(why) = session.file_mut().agree()
                 {
-                    self.warnings.push(why.to_string());
+                    self.shell.warnings.push(why.to_string());
                 }
             }
             Action::Retry => {
                 if let Some(session) = &mut self.session {
                     session.file_mut().try_again();
                 }
-                self.warnings.clear();
+                self.shell.warnings.clear();
             }
         }
     }
 
     pub(crate) fn command(&mut self, command: UiCommand) {
-        if self.is_explored(command) {
-            self.explored_command(command);
+        if self.place == Place::Explore && command.scope() == Scope::BenchAndExplore {
+            // What was moved there is taken back, and not a fact of the session.
+            match command {
+                UiCommand::Undo => self.places.explore.undo(),
+                _ => self.places.explore.redo(),
+            };
             return;
         }
         if let Some(why) = unavailable(command, self.session.as_ref()) {
@@ -174,7 +183,7 @@ impl App {
             UiCommand::Import => self.show_import_sheet(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
-            UiCommand::OwnRemedy => self.bring(Front::OwnRemedy(OwnRemedySheet::default())),
+            UiCommand::OwnRemedy => self.bring(Sheet::OwnRemedy(OwnRemedySheet::default())),
             UiCommand::CheckStation => self.check_station(),
             UiCommand::Due => self.show_due(),
             UiCommand::Who => self.change_who(),
@@ -184,19 +193,22 @@ impl App {
             UiCommand::HandoverRead => self.handover_read(),
             UiCommand::Touched => self.touched(),
             UiCommand::Untouched => self.untouched(),
-            UiCommand::Keys => self.bring(Front::Keys),
-            UiCommand::Glossary => self.bring(Front::Glossary),
-            UiCommand::About => self.bring(Front::About),
-            UiCommand::Commands => self.bring(Front::Commands(CommandSheet::default())),
+            UiCommand::Keys => self.bring(Sheet::Keys),
+            UiCommand::Glossary => self.bring(Sheet::Glossary),
+            UiCommand::About => self.bring(Sheet::About),
+            UiCommand::Commands => self.bring(Sheet::Commands(CommandSheet::default())),
             UiCommand::Cautions => {
-                self.bring(Front::Cautions);
-                self.preferences.cautions_read = true;
+                self.bring(Sheet::Cautions);
+                self.shell.preferences.cautions_read = true;
                 self.save_preferences();
             }
             UiCommand::Unsaved => self.show_unsaved(),
             UiCommand::Back => self.back(),
             UiCommand::Report => self.show_report_sheet(),
-            UiCommand::RecallList => self.show_recall_sheet(),
+            UiCommand::RecallList => {
+                let effects = self.places.shop.ask_recall_list(&mut self.shell);
+                self.follow_or_warn(effects);
+            }
             UiCommand::Log => self.log_reading(),
             UiCommand::ReadAgain => self.read_again(),
             UiCommand::LeaveOut => self.leave_out(),
@@ -212,8 +224,8 @@ impl App {
                 let shows = self.session.as_ref().map_or(Shows::Direction, OpenSession::shows);
                 self.entry.next_field(shows);
             }
-            UiCommand::Keypad => self.bring(Front::Keypad),
-            UiCommand::Pedals => self.bring(Front::Pedals(PedalSheet::default())),
+            UiCommand::Keypad => self.bring(Sheet::Keypad),
+            UiCommand::Pedals => self.bring(Sheet::Pedals(PedalSheet::default())),
             UiCommand::Left => self.entry.turn_to(Channel::Left),
             UiCommand::Right => self.entry.turn_to(Channel::Right),
             UiCommand::Purpose => self.turn_to(match self.entry.purpose {
@@ -255,11 +267,11 @@ impl App {
             UiCommand::Closer => self.view.zoom(1.25),
             UiCommand::Farther => self.view.zoom(0.8),
             UiCommand::NextTab => self.tab = self.tab.next(),
-            UiCommand::Larger => self.scale_to(self.preferences.scale + SCALE_STEP),
-            UiCommand::Smaller => self.scale_to(self.preferences.scale - SCALE_STEP),
+            UiCommand::Larger => self.scale_to(self.shell.preferences.scale + SCALE_STEP),
+            UiCommand::Smaller => self.scale_to(self.shell.preferences.scale - SCALE_STEP),
             UiCommand::RoomLight => {
-                self.preferences.lighting = self.preferences.lighting.next();
-                self.say(self.preferences.lighting.words());
+                self.shell.preferences.lighting = self.shell.preferences.lighting.next();
+                self.say(self.shell.preferences.lighting.words());
             }
             UiCommand::UsualSize => self.scale_to(1.0),
             UiCommand::TryOn => self.turn_or_try(1.0),
@@ -309,9 +321,9 @@ impl App {
     fn scale_to(&mut self, scale: f32) {
         // Steps of a tenth add up to whole tenths again.
         let scale = (scale * 10.0).round() / 10.0;
-        self.preferences.scale =
+        self.shell.preferences.scale =
             scale.clamp(*crate::preferences::SCALES.start(), *crate::preferences::SCALES.end());
-        let percent = paper::words::percent(f64::from(self.preferences.scale));
+        let percent = paper::words::percent(f64::from(self.shell.preferences.scale));
         self.say(format!("Everything at {percent} of its usual size."));
     }
 
@@ -329,8 +341,8 @@ impl App {
             self.say(why.clone());
             return Err(why);
         }
-        let now = self.services.clock.now();
-        let hand = self.hand();
+        let now = self.shell.services.clock.now();
+        let hand = self.shell.hand();
         let unit = self.entry.unit;
         let Some(session) = &mut self.session else {
             return Err("No session is open: start or open one first.".to_owned());
@@ -346,21 +358,12 @@ impl App {
     /// Whether a hand is known that a fact can bear, and a reading can belong to the open round. A session
     /// on which nobody worked today hears with its first reading how its station stands.
     fn may_add(&mut self, body: &Body) -> Result<(), String> {
-        self.who_first()?;
+        self.shell.who_first()?;
         if matches!(body, Body::Reading(_)) {
             self.rested_first()?;
             self.tell_of_check();
         }
         Ok(())
-    }
-
-    /// The initials that facts bear.
-    pub(crate) fn hand(&self) -> String {
-        if self.asks_who() || self.preferences.hand.is_empty() {
-            record::fact::NOT_NAMED.to_owned()
-        } else {
-            self.preferences.hand.clone()
-        }
     }
 }
 

@@ -5,11 +5,10 @@ use egui::{
 };
 
 use super::action::Action;
-use super::room::Room;
-use super::top_bar::tip;
+use crate::shell::layout_size::LayoutSize;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::TellOnHover;
+use crate::widgets::{TellOnHover, tip};
 
 /// A step of the job.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,18 +28,18 @@ pub fn bottom_bar_ui(
     ui: &mut Ui,
     palette: &Palette,
     steps: &[Step],
-    room: Room,
+    room: LayoutSize,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_centered(|ui| {
-        if room == Room::Small {
+        if room == LayoutSize::Small {
             ui.spacing_mut().item_spacing.x = 2.0;
             ui.spacing_mut().button_padding.x = 4.0;
         }
         for step in steps {
             step_ui(ui, palette, step, actions);
         }
-        if room == Room::Small {
+        if room == LayoutSize::Small {
             return;
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {

@@ -8,7 +8,7 @@ use record::SessionFile;
 use super::App;
 use crate::dialogs::Ask;
 use crate::report_file::write_report;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::shell::to_salvage::ToSalvage;
@@ -21,7 +21,7 @@ impl App {
         let path = session.file().path();
         let folder = self.folder_for(path, session.file().takes_nothing());
         let sheet = PathSheet::at(&beside(&folder, path, "copy"));
-        self.bring(Front::KeepCopy(sheet));
+        self.bring(Sheet::KeepCopy(sheet));
     }
 
     pub(crate) fn keep_copy(&mut self, path: &std::path::Path) {
@@ -34,10 +34,10 @@ impl App {
                     1 => "; the fact that is only in memory is in the copy too".to_owned(),
                     n => format!("; the {n} facts that are only in memory are in the copy too"),
                 };
-                self.say_where("Copied to", path, &too);
+                self.shell.say_where("Copied to", path, &too);
             }
             Err(why) => {
-                if let Front::KeepCopy(sheet) = &mut self.front {
+                if let Sheet::KeepCopy(sheet) = &mut self.front {
                     sheet.refused = Some(why.to_string());
                 }
             }
@@ -48,7 +48,7 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{}.pdf", words_of(path));
-        self.bring(Front::Report(PathSheet::at(&path.with_file_name(name))));
+        self.bring(Sheet::Report(PathSheet::at(&path.with_file_name(name))));
     }
 
     /// Writes the report of what is on disk: its last hash names a line of the file.
@@ -65,10 +65,10 @@ impl App {
             Ok(left_out) => {
                 self.put_away();
                 let left_out = still_waiting(left_out);
-                self.say_where("Report written to", to, &left_out);
+                self.shell.say_where("Report written to", to, &left_out);
             }
             Err(why) => {
-                if let Front::Report(sheet) = &mut self.front {
+                if let Sheet::Report(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                 }
             }
@@ -80,41 +80,41 @@ impl App {
             path.parent().map(std::path::Path::to_owned).unwrap_or_default()
         };
         let ask = match (&mut self.front, &self.session) {
-            (Front::Open(sheet), session) => {
+            (Sheet::Open(sheet), session) => {
                 sheet.asking = true;
                 let start = session.as_ref().map(|session| folder(session.file().path()));
                 Ask::OpenSession { start: start.unwrap_or_default() }
             }
-            (Front::KeepCopy(sheet), Some(_)) => {
+            (Sheet::KeepCopy(sheet), Some(_)) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::KeepCopy { start: folder(&path), name: name_of(&path) }
             }
-            (Front::Continue(sheet), _) => {
+            (Sheet::Continue(sheet), _) => {
                 sheet.path.asking = true;
                 let path = sheet.path.chosen().unwrap_or_default();
                 Ask::Continue { start: folder(&path), name: name_of(&path) }
             }
-            (Front::Receiving(sheet), _) => {
+            (Sheet::Receiving(sheet), _) => {
                 sheet.asking = true;
-                Ask::OpenPicture { start: self.services.folders.home.clone() }
+                Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
             }
-            (Front::Import(sheet), _) => {
+            (Sheet::Import(sheet), _) => {
                 sheet.path.asking = true;
-                let start = self.shop.offers().folder.join("readings");
+                let start = self.shell.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
-            (Front::Report(sheet), Some(session)) => {
+            (Sheet::Report(sheet), Some(session)) => {
                 sheet.asking = true;
                 let path = session.file().path();
                 Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
             }
-            (Front::RecallList(sheet), _) => {
+            (Sheet::RecallList(sheet), _) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::RecallList { start: folder(&path), name: name_of(&path) }
             }
-            (Front::SavePicture(sheet), Some(session)) => {
+            (Sheet::SavePicture(sheet), Some(session)) => {
                 sheet.asking = true;
                 let path = session.file().path();
                 Ask::SavePicture {
@@ -122,14 +122,14 @@ impl App {
                     name: format!("{} field.svg", words_of(path)),
                 }
             }
-            (Front::ProgressCsv(sheet), _) => {
+            (Sheet::ProgressCsv(sheet), _) => {
                 sheet.asking = true;
-                let start = self.shop.offers().folder.join("practice");
+                let start = self.shell.shop.offers().folder.join("practice");
                 Ask::Table { start, name: "progress.csv".to_owned() }
             }
             _ => return,
         };
-        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
         self.asking.start(&workers, move || dialogs.ask(ask));
     }
 
@@ -138,9 +138,9 @@ impl App {
         // The sheet in front, else the place behind it.
         let Some(choice) = self.seal_choices().next() else { return };
         choice.ask_for(fingerprint);
-        let start = self.services.folders.home.join(".ssh");
-        let start = if start.is_dir() { start } else { self.services.folders.home.clone() };
-        let (workers, dialogs) = (self.workers(), Arc::clone(&self.services.dialogs));
+        let start = self.shell.services.folders.home.join(".ssh");
+        let start = if start.is_dir() { start } else { self.shell.services.folders.home.clone() };
+        let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
         self.asking.start(&workers, move || dialogs.ask(Ask::OpenKey { start }));
     }
 
@@ -158,35 +158,35 @@ impl App {
     }
 
     fn salvage_from(&mut self, old: &std::path::Path, said_real: bool) {
-        let hand = self.hand();
-        let options = self.file_options();
+        let hand = self.shell.hand();
+        let options = self.shell.file_options();
         let new = beside(old.parent().unwrap_or(old), old, "salvaged");
         let program = crate::shell::open_shop::program();
         match SessionFile::salvage_in(old, &new, &program, (&hand, said_real), options) {
             Ok((file, found)) => {
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.to_salvage = None;
                 self.take_up(file);
                 let words = found.words().replace('\n', " ");
-                self.warnings.push(format!(
+                self.shell.warnings.push(format!(
                     "{words} Goes on in {}; the damaged file stays as it is.",
                     record::shown::path(&new)
                 ));
             }
-            Err(why) => self.warnings.push(why.to_string()),
+            Err(why) => self.shell.warnings.push(why.to_string()),
         }
     }
 
     pub(crate) fn set_end_aside(&mut self) {
-        let (now, hand) = (self.services.clock.now(), self.hand());
+        let (now, hand) = (self.shell.services.clock.now(), self.shell.hand());
         let unit = self.entry.unit;
         let Some(session) = &mut self.session else { return };
         match session.set_end_aside(now, &hand, unit) {
             Ok(aside) => {
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.say(capital(&format!("{aside}. The session goes on without them.")));
             }
-            Err(why) => self.warnings.push(why.to_string()),
+            Err(why) => self.shell.warnings.push(why.to_string()),
         }
     }
 }

@@ -14,7 +14,6 @@ use record::station::Shows;
 use super::App;
 use super::action::Action;
 use super::bottom_bar::bottom_bar_ui;
-use super::room::{Room, Tab};
 use super::top_bar::{TopBar, top_bar_ui};
 use crate::bench::confirm::checklist::checklist_ui;
 use crate::bench::confirm::ui::confirm_ui;
@@ -29,7 +28,6 @@ use crate::bench::guidance::ui::{WIDTH, WindowWords, guidance_ui};
 use crate::bench::log::callout::callouts;
 use crate::bench::log::callouts_ui::callouts_ui;
 use crate::bench::log::table::{LogTable, log_table_ui, walk};
-use crate::bench::picture::Picture;
 use crate::bench::remedy::Remedying;
 use crate::bench::remedy::lines::compared_lines;
 use crate::bench::remedy::ui::{own_remedy_ui, remedy_ui};
@@ -38,12 +36,14 @@ use crate::bench::station_words;
 use crate::bench::views::View;
 use crate::bench::views::made::Views;
 use crate::places::Place;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::sheets::keyboard::keep_tab_inside;
 use crate::sheets::parts::SheetContext;
 use crate::sheets::ui::front_ui;
+use crate::shell::layout_size::{LayoutSize, Tab};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::RoundView;
 use crate::widgets::{Tell, ring_dial_has_keyboard, shortened_ui};
 
 /// The most letters one paste brings in: a block of the most rows, each of middling length.
@@ -61,7 +61,7 @@ const LIST_AND_LAST_READINGS: f32 = 400.0;
 impl App {
     /// The picture of what is on the bench.
     #[must_use]
-    pub fn shown_picture(&self) -> &Picture {
+    pub fn shown_picture(&self) -> &RoundView {
         shown_picture(self.session.as_ref(), &self.empty)
     }
 
@@ -74,8 +74,8 @@ impl App {
     /// One frame. What the entry row asks is done before the plot is drawn, so a reading and what
     /// it means appear together.
     pub(crate) fn show(&mut self, ui: &mut Ui) {
-        let palette = self.preferences.lighting.palette();
-        let room = Room::of(ui.ctx().content_rect().size());
+        let palette = self.shell.preferences.lighting.palette();
+        let room = LayoutSize::of(ui.ctx().content_rect().size());
         if shorten_pasted(ui) {
             self.say(format!(
                 "Only the first {LONGEST_PASTE} letters of what was pasted are taken."
@@ -90,20 +90,20 @@ impl App {
         self.day_ui(ui, palette, room, &mut actions);
         let over = match room {
             _ if self.place != Place::Bench => self.place_ui(ui, palette, room, &mut actions),
-            Room::Wide => self.wide_ui(ui, palette, &mut actions),
-            Room::Small => self.small_ui(ui, palette, &mut actions),
+            LayoutSize::Wide => self.wide_ui(ui, palette, &mut actions),
+            LayoutSize::Small => self.small_ui(ui, palette, &mut actions),
         };
         let context = SheetContext {
-            offers: self.shop.offers(),
+            offers: self.shell.shop.offers(),
             session: self.session.as_ref(),
             waits: match &self.front {
-                Front::Waiting(sheet) => self.waits(sheet.held),
+                Sheet::Waiting(sheet) => self.waits(sheet.held),
                 _ => None,
             },
             checks: self.checks.as_ref(),
-            sealing: self.sealing.as_ref(),
-            preferences: &self.preferences,
-            now: self.services.clock.now(),
+            sealing: self.shell.sealing.as_ref(),
+            preferences: &self.shell.preferences,
+            now: self.shell.services.clock.now(),
             unit: self.entry.unit,
         };
         front_ui(ui, over, palette, &mut self.front, &context, &mut actions);
@@ -116,12 +116,12 @@ impl App {
             ui.request_repaint();
         }
         self.give_keyboard_back(ui.ctx());
-        if self.who.take_keyboard {
+        if self.shell.who.take_keyboard {
             ui.request_repaint();
         }
         // From the next frame on, all of it at once: this one is drawn in the colours it began in.
-        if self.lit != self.preferences.lighting {
-            self.lit = self.preferences.lighting;
+        if self.lit != self.shell.preferences.lighting {
+            self.lit = self.shell.preferences.lighting;
             crate::theme::light(ui.ctx(), self.lit);
             ui.request_repaint();
         }
@@ -147,7 +147,7 @@ impl App {
         let pressed = ui.input_mut(|input| UiCommand::pressed(input, acts));
         actions.extend(pressed.into_iter().map(Action::Do));
         let reading_only = !away
-            && matches!(self.front, Front::Clear | Front::Keys | Front::Cautions | Front::Glossary);
+            && matches!(self.front, Sheet::Clear | Sheet::Keys | Sheet::Cautions | Sheet::Glossary);
         if reading_only
             && !self.view.has_keyboard(ui.ctx())
             && !ring_dial_has_keyboard(ui.ctx())
@@ -166,9 +166,9 @@ impl App {
         }
     }
 
-    fn bars_ui(&self, ui: &mut Ui, palette: &Palette, room: Room, actions: &mut Vec<Action>) {
-        let height = if room == Room::Small { 38.0 } else { 46.0 };
-        let frame = framed(palette, if room == Room::Small { 8 } else { 14 }, 2);
+    fn bars_ui(&self, ui: &mut Ui, palette: &Palette, room: LayoutSize, actions: &mut Vec<Action>) {
+        let height = if room == LayoutSize::Small { 38.0 } else { 46.0 };
+        let frame = framed(palette, if room == LayoutSize::Small { 8 } else { 14 }, 2);
         let bar = self.top_bar();
         Panel::top("top bar").exact_size(height).resizable(false).frame(frame).show(ui, |ui| {
             top_bar_ui(ui, palette, &bar, room, actions);
@@ -181,7 +181,7 @@ impl App {
             },
         );
         let said = self.said();
-        if !self.warnings.is_empty() || said.is_something() {
+        if !self.shell.warnings.is_empty() || said.is_something() {
             let frame = framed(palette, 14, 6);
             Panel::top("warnings").resizable(false).frame(frame).show(ui, |ui| {
                 self.warnings_ui(ui, &said, actions);
@@ -190,24 +190,30 @@ impl App {
     }
 
     /// What is asked and told of the working day.
-    fn day_ui(&mut self, ui: &mut Ui, palette: &Palette, room: Room, actions: &mut Vec<Action>) {
+    fn day_ui(
+        &mut self,
+        ui: &mut Ui,
+        palette: &Palette,
+        room: LayoutSize,
+        actions: &mut Vec<Action>,
+    ) {
         // A sheet in a small window needs the room.
-        let has_room = room == Room::Wide || self.front == Front::Clear;
+        let has_room = room == LayoutSize::Wide || self.front == Sheet::Clear;
         let at_bench = self.place == Place::Bench && has_room;
-        if self.who.take_keyboard {
+        if self.shell.who.take_keyboard {
             self.entry.focus = None;
         }
         let session = self.session.as_ref().filter(|_| at_bench);
         let unread = session.map(OpenSession::unread).unwrap_or_default().to_vec();
         let rested = if at_bench { self.must_ask_rested() } else { None };
-        if !self.who.asks() && unread.is_empty() && rested.is_none() {
+        if !self.shell.who.asks() && unread.is_empty() && rested.is_none() {
             return;
         }
         let frame = framed(palette, 14, 6);
         Panel::top("day").resizable(false).frame(frame).show(ui, |ui| {
-            if self.who.asks() {
+            if self.shell.who.asks() {
                 let hands = self.hands_in_force();
-                who_ui(ui, palette, &mut self.who, &hands, actions);
+                who_ui(ui, palette, &mut self.shell.who, &hands, actions);
             }
             if let Some(handover) = unread.first() {
                 handover_strip_ui(ui, palette, handover, unread.len() - 1, actions);
@@ -335,7 +341,7 @@ impl App {
             );
             return;
         };
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let station = self.station_today(now);
         let mut callouts = callouts(session, self.selected, station.as_ref(), now);
         if confirming && ui.available_height() < CHECKLIST_AND_CALLOUTS {
@@ -421,14 +427,18 @@ impl App {
         if self.middle != View::Field || only_differences {
             let (middle, session) = (self.middle, self.session.as_ref());
             let channel = self.entry.channel;
-            let unit = self.places.practice.unit_mut().map(|unit| (unit, channel));
+            let unit = self
+                .practice_unit
+                .as_mut()
+                .and_then(|unit| unit.as_mut().ok())
+                .map(|unit| (unit, channel));
             self.views.follow(session);
             let views = &self.views;
             let shown =
                 shown.show(ui, |ui| view_ui(ui, palette, (middle, views), session, unit, actions));
             return shown.response.rect;
         }
-        let (view, practises) = (&mut self.view, self.places.practice.on_bench.is_some());
+        let (view, practises) = (&mut self.view, self.practice_unit.is_some());
         let shown = shown.show(ui, |ui| central_ui(ui, palette, view, picture, practises, actions));
         shown.response.rect
     }
@@ -458,15 +468,16 @@ impl App {
             shows: session.map_or(Shows::Direction, OpenSession::shows),
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),
-            notice: self.notice.clone(),
-            notice_whole: self.notice_whole.clone(),
+            notice: self.shell.notice.clone(),
+            notice_whole: self.shell.notice_whole.clone(),
             suggestion: session.and_then(|session| session.advice().next_words()),
         }
     }
 
     fn top_bar(&self) -> TopBar {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let recent = self
+            .shell
             .preferences
             .recent
             .iter()
@@ -475,11 +486,11 @@ impl App {
         if self.place != Place::Bench {
             return TopBar {
                 title: self.place.text().to_owned(),
-                under: self.shop.offers().shop.clone(),
+                under: self.shell.shop.offers().shop.clone(),
                 saved: self.session.as_ref().map(OpenSession::saved).unwrap_or_default(),
                 recent,
                 open: self.session.is_some(),
-                hand: self.known_hand().to_owned(),
+                hand: self.shell.known_hand().to_owned(),
                 place: self.place,
                 returned: self.places.shop.returned.len(),
                 can: match self.place {
@@ -492,9 +503,9 @@ impl App {
         let Some(session) = &self.session else {
             return TopBar {
                 title: "No session".to_owned(),
-                under: self.shop.offers().shop.clone(),
+                under: self.shell.shop.offers().shop.clone(),
                 recent,
-                hand: self.known_hand().to_owned(),
+                hand: self.shell.known_hand().to_owned(),
                 ..TopBar::default()
             };
         };
@@ -502,7 +513,7 @@ impl App {
             Some((station, judging)) => station_words::in_one_line(&station, judging, now),
             None => session.station_words(now),
         };
-        let practice = self.places.practice.on_bench.is_some();
+        let practice = self.practice_unit.is_some();
         let named = session.title();
         // The mark before it says that it is practice.
         let kinds = ["practice ", "invented ", "exam "];
@@ -520,7 +531,7 @@ impl App {
             can: [session.state().undo().is_some(), session.state().redo().is_some()]
                 .map(|can| can && session.is_writable()),
             open: true,
-            hand: self.known_hand().to_owned(),
+            hand: self.shell.known_hand().to_owned(),
             place: self.place,
             practice,
         }
@@ -588,7 +599,7 @@ fn pasted_block(ui: &Ui) -> Option<String> {
 /// The picture of what is on the bench; the empty one is made once.
 fn shown_picture<'a>(
     session: Option<&'a OpenSession>,
-    empty: &'a OnceCell<Picture>,
-) -> &'a Picture {
-    session.map_or_else(|| empty.get_or_init(Picture::empty), OpenSession::picture)
+    empty: &'a OnceCell<RoundView>,
+) -> &'a RoundView {
+    session.map_or_else(|| empty.get_or_init(RoundView::empty), OpenSession::picture)
 }

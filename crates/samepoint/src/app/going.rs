@@ -12,21 +12,18 @@ impl App {
         }
         self.lay_by();
         self.place = place;
-        self.notice = None;
+        self.shell.notice = None;
         match place {
             Place::Bench => self.entry.focus = Some(Field::X),
-            Place::Study => self.refresh_studies(),
+            Place::Study => self.come_to_study(),
             Place::Practice => {
-                self.places.practice.take_keyboard = true;
-                self.places.practice.notice.clear();
-                self.read_progress();
+                self.places.practice.come(&self.shell);
             }
             Place::Review => self.come_to_review(),
             Place::Shop => {
-                self.look_for_returns();
-                self.read_sessions();
+                self.places.shop.come(&mut self.shell);
             }
-            Place::Explore => self.come_to_explore(),
+            Place::Explore => self.places.explore.come(),
         }
     }
 }

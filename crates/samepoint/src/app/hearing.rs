@@ -5,10 +5,10 @@ use super::action::Action;
 use crate::bench::day::DayField;
 use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
-use crate::bench::signing::sealing::choice::SealChoice;
 use crate::dialogs::Answer;
-use crate::sheets::{Front, ImportSheet};
+use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
+use crate::shell::sealing::choice::SealChoice;
 use crate::waiting::ContinueSheet;
 
 impl App {
@@ -21,28 +21,30 @@ impl App {
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
         self.hear_close_request(ctx);
-        self.hear_progress();
-        self.hear_survey();
+        self.places.practice.hear(&self.shell);
+        if self.places.shop.hear(&mut self.shell) {
+            self.tell_risk();
+        }
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();
-        if ctx.zoom_factor() != self.preferences.scale {
-            ctx.set_zoom_factor(self.preferences.scale);
+        if ctx.zoom_factor() != self.shell.preferences.scale {
+            ctx.set_zoom_factor(self.shell.preferences.scale);
         }
     }
 
     /// Hears what became of facts on their way to disk.
     pub(crate) fn hear_files(&mut self) {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         if let Some(session) = &mut self.session {
             for said in session.hear(now) {
-                self.warnings.push(said);
+                self.shell.warnings.push(said);
             }
             let (path, signed) = (session.file().path().to_owned(), session.take_signed());
             self.note_signed(&path, signed);
         }
         self.hear_checks();
-        self.hear_study();
+        self.places.study.hear(&mut self.shell);
     }
 
     /// Enter and Tab move the keyboard to another field from the next frame on. What was typed
@@ -70,7 +72,7 @@ impl App {
         if self.seal_choices().any(|choice| choice.hear(&answer)) {
             return;
         }
-        if let Front::Receiving(sheet) = &mut self.front {
+        if let Sheet::Receiving(sheet) = &mut self.front {
             sheet.asking = false;
             let why = match answer {
                 Ok(Answer::Chosen(path)) => {
@@ -85,14 +87,14 @@ impl App {
             sheet.focus = Some(DayField::Picture);
             return;
         }
-        let (Front::Open(sheet)
-        | Front::KeepCopy(sheet)
-        | Front::Report(sheet)
-        | Front::RecallList(sheet)
-        | Front::SavePicture(sheet)
-        | Front::ProgressCsv(sheet)
-        | Front::Continue(ContinueSheet { path: sheet, .. })
-        | Front::Import(ImportSheet { path: sheet, .. })) = &mut self.front
+        let (Sheet::Open(sheet)
+        | Sheet::KeepCopy(sheet)
+        | Sheet::Report(sheet)
+        | Sheet::RecallList(sheet)
+        | Sheet::SavePicture(sheet)
+        | Sheet::ProgressCsv(sheet)
+        | Sheet::Continue(ContinueSheet { path: sheet, .. })
+        | Sheet::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;
         };
@@ -101,7 +103,7 @@ impl App {
             Ok(Answer::Chosen(path)) => {
                 sheet.path = path.display().to_string();
                 sheet.refused = None;
-                if matches!(self.front, Front::Import(_)) {
+                if matches!(self.front, Sheet::Import(_)) {
                     self.apply(vec![Action::ReadCsv]);
                 }
             }
@@ -118,7 +120,7 @@ impl App {
         let sheets =
             std::iter::once(&mut self.front).chain(&mut self.behind).chain(&mut self.laid_by);
         let of_sheets = sheets.filter_map(|front| match front {
-            Front::Sign(SignSheet { seal, .. }) | Front::Seal(SealSheet { seal, .. }) => Some(seal),
+            Sheet::Sign(SignSheet { seal, .. }) | Sheet::Seal(SealSheet { seal, .. }) => Some(seal),
             _ => None,
         });
         of_sheets.chain(std::iter::once(&mut self.places.review.seal))

@@ -4,12 +4,14 @@
 //! - [`apply`]: what each action and command does, or who does it; [`available`]: what can be done now;
 //! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `sheets`: what comes to the front and goes;
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
-//! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else; [`room`]: wide or small.
+//! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else.
 
 pub(crate) mod action;
+pub(crate) mod answering;
 pub mod apply;
 pub mod available;
 pub mod bottom_bar;
+pub(crate) mod effects;
 pub(crate) mod files;
 pub mod frame;
 pub(crate) mod going;
@@ -17,50 +19,44 @@ pub mod hearing;
 pub mod opening;
 pub(crate) mod place_ui;
 pub mod pressing;
-pub mod room;
 pub(crate) mod said;
 pub(crate) mod sheets;
 pub mod steps;
 pub mod top_bar;
 
+use crate::shell::Shell;
 use action::Action;
 use std::cell::OnceCell;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use record::fact::Seq;
 
 use crate::dialogs::Answer;
-use crate::jobs::{Broken, Job, Wake, Work, Workers};
+use crate::jobs::{Job, Wake, Work};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
 use crate::services::Services;
 use crate::theme::Lighting;
 
 use crate::bench::confirm::Confirming;
-use crate::bench::day::who::Who;
 use crate::bench::entry::Entry;
 use crate::bench::field::clip::Clip;
 use crate::bench::guidance::aim_off::AimOff;
+use crate::bench::practice_unit::OnBench;
 use crate::bench::remedy::Remedying;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::bench::views::made::Views;
 use crate::places::{Place, Places};
-use crate::sheets::Front;
-use crate::shell::open_shop::OpenShop;
+use crate::sheets::Sheet;
+use crate::shell::layout_size::Tab;
 use crate::upkeep::OpenChecks;
 use crate::waiting::Keepers;
-use crate::widgets::cut_place;
-use room::Tab;
 
 /// The window.
 pub struct App {
-    pub(crate) services: Services,
-    pub(crate) preferences: Preferences,
-    /// What the preferences were when last written.
-    written_preferences: Preferences,
-    pub(crate) shop: OpenShop,
+    pub(crate) shell: Shell,
     pub(crate) session: Option<OpenSession>,
     /// The check file that a sheet shows.
     pub(crate) checks: Option<OpenChecks>,
@@ -68,17 +64,18 @@ pub struct App {
     pub(crate) place: Place,
     /// What the other places remember.
     pub(crate) places: Places,
+    /// The invented unit on the bench, while a practice session is open; why there is none, when its
+    /// exercise is not known here.
+    pub(crate) practice_unit: Option<Result<OnBench, String>>,
     pub(crate) entry: Entry,
     pub(crate) confirming: Confirming,
-    /// Who is at the bench.
-    pub(crate) who: Who,
     pub(crate) aim_off: AimOff,
     pub(crate) remedying: Remedying,
-    pub(crate) front: Front,
+    pub(crate) front: Sheet,
     /// Sheets with something typed in them that wait behind the one in front.
-    pub(crate) behind: Vec<Front>,
+    pub(crate) behind: Vec<Sheet>,
     /// Sheets with something typed in them that were left for another step or place.
-    pub(crate) laid_by: Vec<Front>,
+    pub(crate) laid_by: Vec<Sheet>,
     /// What is in sight in a small window.
     pub(crate) tab: Tab,
     pub(crate) view: FieldView,
@@ -89,15 +86,10 @@ pub struct App {
     /// What was made of it.
     views: Views,
     /// The picture where no session is open.
-    empty: OnceCell<crate::bench::picture::Picture>,
+    empty: OnceCell<crate::views::round::RoundView>,
     /// The colours in force.
     lit: Lighting,
     pub(crate) selected: Option<Seq>,
-    pub(crate) notice: Option<String>,
-    /// The notice with the whole of a place in it, where it shows only a part.
-    pub(crate) notice_whole: Option<String>,
-    /// Sentences that stay until something is done about them.
-    pub(crate) warnings: Vec<String>,
     asking: Job<Answer>,
     /// The rescue files of facts that wait.
     pub(crate) keepers: Keepers,
@@ -119,13 +111,10 @@ pub struct App {
     pub(crate) clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     pub(crate) held_events: Vec<egui::Event>,
-    /// The seal that is being made, or was made last.
-    pub(crate) sealing: Option<crate::bench::signing::sealing::running::Running>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
     pub(crate) to_note: crate::bench::signing::ledger::ToNote,
-    pub(crate) wake: Wake,
 }
 
 impl App {
@@ -133,35 +122,32 @@ impl App {
     #[must_use]
     pub fn new(ctx: &egui::Context, services: Services, path: Option<PathBuf>) -> Self {
         crate::theme::install(ctx);
-        let (preferences, trouble) = Preferences::load(&services.folders.config);
-        ctx.set_zoom_factor(preferences.scale);
-        crate::theme::light(ctx, preferences.lighting);
         let wake: Wake = {
             let ctx = ctx.clone();
             Arc::new(move || ctx.request_repaint())
         };
-        let mut warnings: Vec<String> = trouble.into_iter().collect();
-        if let Some(page) = crate::crash::unseen_page(&services.folders.state) {
-            warnings.push(format!(
+        let mut shell = Shell::new(services, wake);
+        ctx.set_zoom_factor(shell.preferences.scale);
+        crate::theme::light(ctx, shell.preferences.lighting);
+        if let Some(page) = crate::crash::unseen_page(&shell.services.folders.state) {
+            shell.warn(format!(
                 "The program stopped unexpectedly last time. What it was doing is in {}. \
                  Every reading shown as saved is in its session.",
                 record::shown::path(&page)
             ));
         }
         let mut app = Self {
-            entry: Entry::new(preferences.step_deg),
-            lit: preferences.lighting,
-            written_preferences: preferences.clone(),
-            shop: OpenShop::none(),
+            entry: Entry::new(shell.preferences.step_deg),
+            lit: shell.preferences.lighting,
             session: None,
             checks: None,
+            practice_unit: None,
             place: Place::default(),
             places: Places::default(),
             confirming: Confirming::default(),
-            who: Who::at_start(preferences.ask_after_minutes, &preferences.hand),
             aim_off: AimOff::default(),
             remedying: Remedying::default(),
-            front: Front::Clear,
+            front: Sheet::Clear,
             behind: Vec::new(),
             laid_by: Vec::new(),
             tab: Tab::default(),
@@ -171,9 +157,6 @@ impl App {
             views: Views::default(),
             empty: OnceCell::new(),
             selected: None,
-            notice: None,
-            notice_whole: None,
-            warnings,
             asking: Job::idle(Work::FileDialog),
             keepers: Keepers::default(),
             later: Vec::new(),
@@ -185,17 +168,14 @@ impl App {
             close_behind_keys: false,
             clip: None,
             held_events: Vec::new(),
-            sealing: None,
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
             to_note: crate::bench::signing::ledger::ToNote::default(),
-            wake,
-            services,
-            preferences,
+            shell,
         };
         app.open_at_start(path);
         app.offer_rescued();
         // The field it waits at, unless a sheet has one of its own.
-        app.who.take_keyboard = app.who.asks() && app.front == Front::Clear;
+        app.shell.who.take_keyboard = app.shell.who.asks() && app.front == Sheet::Clear;
         app
     }
 
@@ -237,7 +217,7 @@ impl App {
     /// What the open shop offers.
     #[must_use]
     pub const fn offers(&self) -> &crate::shell::offers::Offers {
-        self.shop.offers()
+        self.shell.shop.offers()
     }
 
     /// What is being typed.
@@ -254,7 +234,7 @@ impl App {
 
     /// The sheet in front.
     #[must_use]
-    pub const fn front(&self) -> &Front {
+    pub const fn front(&self) -> &Sheet {
         &self.front
     }
 
@@ -267,19 +247,19 @@ impl App {
     /// What is remembered about the user.
     #[must_use]
     pub const fn preferences(&self) -> &Preferences {
-        &self.preferences
+        &self.shell.preferences
     }
 
     /// The last notice.
     #[must_use]
     pub fn notice(&self) -> Option<&str> {
-        self.notice.as_deref()
+        self.shell.notice.as_deref()
     }
 
     /// Sentences that stay until something is done about them.
     #[must_use]
     pub fn warnings(&self) -> &[String] {
-        &self.warnings
+        &self.shell.warnings
     }
 
     /// Where things were drawn in the last frame.
@@ -294,33 +274,9 @@ impl App {
         self.selected
     }
 
-    /// Those who do what may take longer than a frame.
-    pub(crate) fn workers(&self) -> Workers {
-        Workers { threads: Arc::clone(&self.services.threads), wake: self.wake.clone() }
-    }
-
-    /// Says that a worker ended without an answer, where no place of its own shows it.
-    pub(crate) fn warn_of(&mut self, broken: &Broken) {
-        let told = broken.to_string();
-        if !self.warnings.contains(&told) {
-            self.warnings.push(told);
-        }
-    }
-
+    /// Says something, until something else is said.
     pub(crate) fn say(&mut self, notice: impl Into<String>) {
-        let notice = notice.into();
-        log::info!("{notice}");
-        self.notice = Some(notice);
-        self.notice_whole = None;
-    }
-
-    /// Says what was put where: of a long place its end, and all of it on hover.
-    pub(crate) fn say_where(&mut self, what: &str, place: &Path, more: &str) {
-        let place = record::shown::path(place);
-        let short = cut_place(&place);
-        let whole = (short != place).then(|| format!("{what} {place}{more}"));
-        self.say(format!("{what} {short}{more}"));
-        self.notice_whole = whole;
+        self.shell.say(notice);
     }
 }
 

@@ -2,10 +2,9 @@
 
 use crate::shell::open_shop::shop_of;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
-use record::{FileOptions, Opener, SessionFile, Shop};
+use record::{SessionFile, Shop};
 
 use super::App;
 use crate::bench::entry::Entry;
@@ -13,10 +12,10 @@ use crate::bench::session::OpenSession;
 use crate::bench::signing::why_closed;
 use crate::places::Place;
 use crate::places::shop::Surveying;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::held::Held;
 use crate::shell::offers::Offers;
 use crate::shell::to_salvage::ToSalvage;
-use crate::waiting::Held;
 
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
@@ -26,13 +25,13 @@ impl App {
     pub(crate) fn open_at_start(&mut self, path: Option<PathBuf>) {
         if let Some(path) = path {
             if let Err(why) = self.open_path(&path) {
-                self.warnings.push(why);
+                self.shell.warnings.push(why);
                 self.open_demo_shop();
             }
             return;
         }
-        let last = self.preferences.recent.first().cloned().filter(|path| path.is_file());
-        let shop = self.preferences.shop.clone().filter(|folder| folder.is_dir());
+        let last = self.shell.preferences.recent.first().cloned().filter(|path| path.is_file());
+        let shop = self.shell.preferences.shop.clone().filter(|folder| folder.is_dir());
         match shop {
             Some(folder) if self.open_shop(&folder).is_ok() => {}
             _ => self.open_demo_shop(),
@@ -40,7 +39,7 @@ impl App {
         if let Some(last) = last
             && let Err(why) = self.open_session(&last)
         {
-            self.warnings.push(why);
+            self.shell.warnings.push(why);
         }
         if self.session.is_none() {
             self.open_newest();
@@ -48,23 +47,23 @@ impl App {
     }
 
     fn open_demo_shop(&mut self) {
-        let folder = self.services.folders.data.join("demo-shop");
+        let folder = self.shell.services.folders.data.join("demo-shop");
         let mut files = Vec::new();
         collect(&DEMO, &mut files);
         // Written in order of their dates, so that the newest session is the newest file.
         files.sort_unstable();
         if let Err(why) = Shop::unpack(&folder, files) {
-            self.warnings.push(format!("The demo shop could not be unpacked: {why}"));
+            self.shell.warnings.push(format!("The demo shop could not be unpacked: {why}"));
         }
         if let Err(why) = self.open_shop(&folder) {
-            self.warnings.push(why);
+            self.shell.warnings.push(why);
         }
     }
 
     fn open_newest(&mut self) {
-        let newest = self.shop.offers.sessions.first().map(|(path, _)| path.clone());
+        let newest = self.shell.shop.offers.sessions.first().map(|(path, _)| path.clone());
         match newest.map(|path| self.open_session(&path)) {
-            Some(Err(why)) => self.warnings.push(why),
+            Some(Err(why)) => self.shell.warnings.push(why),
             Some(Ok(())) => {}
             None => self.show_new_sheet(),
         }
@@ -79,12 +78,12 @@ impl App {
             return Ok(());
         }
         if let Some(folder) = shop_of(path)
-            && folder != self.shop.offers.folder
+            && folder != self.shell.shop.offers.folder
             && let Err(why) = self.open_shop(&folder)
         {
             log::warn!("{why}");
         }
-        if self.shop.shop.is_none() {
+        if self.shell.shop.shop.is_none() {
             self.open_demo_shop();
         }
         self.open_session(path)
@@ -95,29 +94,17 @@ impl App {
         self.close_checks();
         self.close_study();
         for skipped in &shop.skipped {
-            self.warnings.push(format!("Skipped in this shop: {skipped}"));
+            self.shell.warnings.push(format!("Skipped in this shop: {skipped}"));
         }
-        self.shop.offers = Offers::of(&shop);
-        self.shop.shop = Some(shop);
-        self.shop.refresh_sessions();
-        self.shop.refresh_checks(self.services.clock.now().date());
-        self.preferences.shop = Some(folder.to_owned());
+        self.shell.shop.offers = Offers::of(&shop);
+        self.shell.shop.shop = Some(shop);
+        self.shell.shop.refresh_sessions();
+        self.shell.shop.refresh_checks(self.shell.services.clock.now().date());
+        self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
-        self.look_for_returns();
+        self.places.shop.look_for_returns(&self.shell);
         self.note_missed(folder);
         Ok(())
-    }
-
-    pub(crate) fn file_options(&self) -> FileOptions {
-        let hand = &self.preferences.hand;
-        FileOptions {
-            disk: Arc::clone(&self.services.disk),
-            opener: Opener {
-                now: self.services.clock.now(),
-                ..Opener::here(if hand.is_empty() { "somebody" } else { hand })
-            },
-            wake: self.wake.clone(),
-        }
     }
 
     /// Opens a session, for writing where that is possible.
@@ -128,10 +115,10 @@ impl App {
             self.clear_front();
             return Ok(());
         }
-        let file = match SessionFile::open(path, self.file_options()) {
+        let file = match SessionFile::open(path, self.shell.file_options()) {
             Ok(file) => file,
             Err(why) => {
-                let offer = ToSalvage::of(path, &why, &*self.services.disk);
+                let offer = ToSalvage::of(path, &why, &*self.shell.services.disk);
                 let words = offer.as_ref().map(|(_, words)| format!(". {words}"));
                 self.to_salvage = offer.map(|(offer, _)| offer);
                 return Err(format!("{why}{}", words.unwrap_or_default()));
@@ -146,7 +133,7 @@ impl App {
         self.close_session();
         let notices: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
         let path = file.path().to_owned();
-        self.entry = Entry::new(self.preferences.step_deg);
+        self.entry = Entry::new(self.shell.preferences.step_deg);
         self.confirming = crate::bench::confirm::Confirming::default();
         self.remedying = crate::bench::remedy::Remedying::default();
         let session = OpenSession::new(file, self.entry.unit);
@@ -162,12 +149,11 @@ impl App {
             }
         }
         let facts = session.file().facts().len();
-        self.places.practice.on_bench =
-            crate::bench::practice_unit::OnBench::of(session.state(), facts);
-        if let Some(Err(why)) = &self.places.practice.on_bench {
-            self.warnings.push(why.clone());
+        self.practice_unit = crate::bench::practice_unit::OnBench::of(session.state(), facts);
+        if let Some(Err(why)) = &self.practice_unit {
+            self.shell.warnings.push(why.clone());
         }
-        let practises = self.places.practice.unit().is_some() && session.is_writable();
+        let practises = self.practice_unit().is_some() && session.is_writable();
         if practises && why_closed(session.state()).is_none() {
             // The unit is in the glass: without it there is nothing to read.
             self.middle = crate::bench::views::View::Glass;
@@ -178,14 +164,14 @@ impl App {
         self.view = crate::plot::FieldView::default();
         self.clear_front();
         self.follow_unit();
-        self.laid_by.retain(Front::outlives_session);
-        self.notice = None;
+        self.laid_by.retain(Sheet::outlives_session);
+        self.shell.notice = None;
         self.say_when_read_last();
         self.tell_session();
         for notice in notices {
-            self.warnings.push(notice);
+            self.shell.warnings.push(notice);
         }
-        self.preferences.remember(&path);
+        self.shell.preferences.remember(&path);
         self.save_preferences();
         crate::crash::remember_session(Some(&path));
         log::info!("opened {}", record::shown::path(&path));
@@ -195,34 +181,21 @@ impl App {
     pub(crate) fn close_session(&mut self) {
         if let Some(mut session) = self.session.take() {
             if let Err(error) = session.finish() {
-                self.warnings.push(error.to_string());
+                self.shell.warnings.push(error.to_string());
             }
             let (path, signed) = (session.file().path().to_owned(), session.take_signed());
             self.note_signed(&path, signed);
         }
         // Facts that could not be written after all stay in the rescue file.
         self.keepers.forget(Held::Session);
-        self.places.practice.on_bench = None;
+        self.practice_unit = None;
         self.selected = None;
         crate::crash::remember_session(None);
     }
 
     pub(crate) fn save_preferences(&mut self) {
-        self.preferences.step_deg = self.entry.step_deg;
-        if self.preferences == self.written_preferences {
-            return;
-        }
-        match self.preferences.save(&self.services.folders.config) {
-            Ok(()) => self.written_preferences = self.preferences.clone(),
-            Err(error) => {
-                self.say(format!(
-                    "Preferences not saved: {error}. Folder: {}",
-                    record::shown::path(&self.services.folders.config)
-                ));
-                // Said once, not once a frame.
-                self.written_preferences = self.preferences.clone();
-            }
-        }
+        self.shell.preferences.step_deg = self.entry.step_deg;
+        self.shell.save_preferences();
     }
 }
 

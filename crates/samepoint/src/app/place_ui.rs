@@ -5,13 +5,13 @@ use egui::{CentralPanel, Rect, Ui};
 use super::App;
 use super::action::Action;
 use super::frame::framed;
-use super::room::Room;
 use crate::places::Place;
 use crate::places::explore::ui::explore_ui;
 use crate::places::practice::ui::practice_ui;
 use crate::places::review::ui::{ReviewContext, review_ui};
 use crate::places::shop::ui::{ShopContext, shop_ui};
 use crate::places::study::ui::{StudyContext, study_ui};
+use crate::shell::layout_size::LayoutSize;
 use crate::theme::Palette;
 
 impl App {
@@ -20,43 +20,43 @@ impl App {
         &mut self,
         ui: &mut Ui,
         palette: &Palette,
-        room: Room,
+        room: LayoutSize,
         actions: &mut Vec<Action>,
     ) -> Rect {
-        let places = &mut self.places;
-        let shown =
-            CentralPanel::default().frame(framed(palette, 14, 8)).show(ui, |ui| match self.place {
-                Place::Bench => {}
-                Place::Practice => {
-                    let hand = &self.preferences.hand;
-                    practice_ui(ui, palette, &mut places.practice, hand, actions);
-                }
-                Place::Explore => explore_ui(ui, palette, &mut places.explore, actions),
-                Place::Study => {
-                    let context = StudyContext {
-                        offers: self.shop.offers(),
-                        window: self.session.as_ref().and_then(|session| session.state().window()),
-                        hand: &self.preferences.hand,
-                    };
-                    study_ui(ui, palette, &mut places.study, &context, actions);
-                }
-                Place::Shop => {
-                    let context = ShopContext {
-                        offers: self.shop.offers(),
-                        today: self.services.clock.now().date(),
-                    };
-                    shop_ui(ui, palette, &mut places.shop, &context, actions);
-                }
-                Place::Review => {
-                    let context = ReviewContext {
-                        offers: self.shop.offers(),
-                        hand: &self.preferences.hand,
-                        sealing: self.sealing.as_ref(),
-                        room,
-                    };
-                    review_ui(ui, palette, &mut places.review, &context, actions);
-                }
-            });
+        let Self { places, shell, session, .. } = self;
+        let hand = &shell.preferences.hand;
+        let offers = shell.shop.offers();
+        let frame = CentralPanel::default().frame(framed(palette, 14, 8));
+        let shown = frame.show(ui, |ui| match self.place {
+            Place::Bench => {}
+            Place::Practice => asks(actions, Action::Practice, |asked| {
+                practice_ui(ui, palette, &mut places.practice, hand, asked);
+            }),
+            Place::Explore => asks(actions, Action::Explore, |asked| {
+                explore_ui(ui, palette, &mut places.explore, asked);
+            }),
+            Place::Study => asks(actions, Action::Study, |asked| {
+                let window = session.as_ref().and_then(|session| session.state().window());
+                let context = StudyContext { offers, window, hand };
+                study_ui(ui, palette, &mut places.study, &context, asked);
+            }),
+            Place::Shop => asks(actions, Action::Shop, |asked| {
+                let context = ShopContext { offers, today: shell.now().date() };
+                shop_ui(ui, palette, &mut places.shop, &context, asked);
+            }),
+            Place::Review => asks(actions, Action::Review, |asked| {
+                let sealing = shell.sealing.as_ref();
+                let context = ReviewContext { offers, hand, sealing, room };
+                review_ui(ui, palette, &mut places.review, &context, asked);
+            }),
+        });
         shown.response.rect
     }
+}
+
+/// Shows a place, and takes what it asks for.
+fn asks<A>(actions: &mut Vec<Action>, whose: fn(A) -> Action, show: impl FnOnce(&mut Vec<A>)) {
+    let mut asked = Vec::new();
+    show(&mut asked);
+    actions.extend(asked.into_iter().map(whose));
 }

@@ -9,7 +9,7 @@ use super::action::Action;
 use crate::bench::entry::Field;
 use crate::pedals::{Pedal, Press};
 use crate::places::Place;
-use crate::sheets::{Front, PedalSheet};
+use crate::sheets::{PedalSheet, Sheet};
 use crate::ui_command::UiCommand;
 
 /// What one more key of the keypad does behind `*`.
@@ -52,7 +52,7 @@ impl App {
             .into_iter()
             .chain(Channel::BOTH.map(Field::RingOf))
             .any(|field| focused == Some(field.id()));
-        if !(of_row || self.front == Front::Keypad) {
+        if !(of_row || self.front == Sheet::Keypad) {
             return;
         }
         let told = |event: &mut Event| {
@@ -71,18 +71,18 @@ impl App {
 
     /// The commands of what was pressed: pedals, a key behind `*`. Takes the events it knows.
     pub(crate) fn presses(&mut self, ui: &Ui) -> Vec<Action> {
-        if self.front == Front::Keypad {
+        if self.front == Sheet::Keypad {
             return self.keypad_pressed(ui);
         }
-        if matches!(&self.front, Front::Pedals(PedalSheet { waiting: Some(_), .. })) {
+        if matches!(&self.front, Sheet::Pedals(PedalSheet { waiting: Some(_), .. })) {
             self.take_press(ui);
             return Vec::new();
         }
-        let (place, front, pedals) = (self.place, &self.front, &self.preferences.pedals);
+        let (place, front, pedals) = (self.place, &self.front, &self.shell.preferences.pedals);
         let acts = |pedal: Pedal| match pedal {
             // In a sheet something else may be typed.
             Pedal::Log | Pedal::NextField => {
-                place == Place::Bench && matches!(front, Front::Clear | Front::Cautions)
+                place == Place::Bench && matches!(front, Sheet::Clear | Sheet::Cautions)
             }
             pedal => place.acts_on_key(pedal.command()),
         };
@@ -157,13 +157,13 @@ impl App {
                 },
             });
         });
-        let Front::Pedals(sheet) = &mut self.front else { return };
+        let Sheet::Pedals(sheet) = &mut self.front else { return };
         if left {
             sheet.waiting = None;
             return;
         }
         let Some((press, pedal)) = taken.zip(sheet.waiting) else { return };
-        let pedals = &mut self.preferences.pedals;
+        let pedals = &mut self.shell.preferences.pedals;
         let other = pedals.get(&press).filter(|other| **other != pedal);
         let refused = press.refused().or_else(|| {
             let other = other?.command().text();
@@ -178,6 +178,6 @@ impl App {
 
     /// Lets go of all presses given to a command.
     pub(crate) fn let_go_of(&mut self, pedal: Pedal) {
-        self.preferences.pedals.retain(|_, given| *given != pedal);
+        self.shell.preferences.pedals.retain(|_, given| *given != pedal);
     }
 }

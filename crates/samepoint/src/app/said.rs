@@ -6,9 +6,10 @@ use record::{Access, ReadOnlyReason, SessionFile};
 
 use super::App;
 use super::action::Action;
+use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::theme::TARGET;
-use crate::waiting::{Held, WaitingAction};
+use crate::waiting::WaitingAction;
 use crate::widgets::{TellOnHover, Tone, message_ui};
 
 impl App {
@@ -22,9 +23,11 @@ impl App {
     }
 
     pub(crate) fn warnings_ui(&self, ui: &mut Ui, said: &Said, actions: &mut Vec<Action>) {
-        let palette = self.preferences.lighting.palette();
+        let palette = self.shell.preferences.lighting.palette();
         let waiting = said.waiting.iter().map(|(_, words)| words);
-        for words in self.warnings.iter().chain(&said.access).chain(&said.to_agree).chain(waiting) {
+        for words in
+            self.shell.warnings.iter().chain(&said.access).chain(&said.to_agree).chain(waiting)
+        {
             message_ui(ui, palette, Tone::Look, words, false);
         }
         ui.horizontal_wrapped(|ui| {
@@ -34,7 +37,7 @@ impl App {
                     actions.push(action);
                 }
             };
-            if !self.warnings.is_empty() || said.to_agree.is_some() {
+            if !self.shell.warnings.is_empty() || said.to_agree.is_some() {
                 offer("Understood", "Put these sentences away.", Action::Understood);
             }
             let mends =

@@ -8,19 +8,19 @@ use record::units_waiting::{Moved, Step, WaitingBody};
 
 use super::App;
 use super::action::Action;
-use super::room::Tab;
 use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::set_up::{Choice, SetUpSheet};
 use crate::places::Place;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::layout_size::Tab;
 use crate::shell::open_shop::program;
 use crate::shell::path_sheet::PathSheet;
 
 impl App {
     /// Brings a sheet to the front, as it was left if it was laid by half filled in. One with
     /// something typed in it waits behind it.
-    pub(crate) fn bring(&mut self, front: Front) {
+    pub(crate) fn bring(&mut self, front: Sheet) {
         if front.holds_work() && front.is_same_sheet(&self.front) {
             return;
         }
@@ -45,11 +45,11 @@ impl App {
         if self.stop_sealing() {
             return;
         }
-        if self.front == Front::Clear && self.place != Place::Bench {
+        if self.front == Sheet::Clear && self.place != Place::Bench {
             self.go(Place::Bench);
             return;
         }
-        if self.front == Front::Clear {
+        if self.front == Sheet::Clear {
             // What fills the window ends before what lies below it.
             if std::mem::take(&mut self.bench_mode) {
                 self.entry.focus = Some(Field::X);
@@ -61,7 +61,7 @@ impl App {
                 return;
             }
             self.selected = None;
-            self.notice = None;
+            self.shell.notice = None;
             self.redraw();
         }
         if self.leave_decision() || self.leave_unit_decision() {
@@ -73,23 +73,23 @@ impl App {
     /// Puts the sheet in front away: it has done its work, or is not wanted.
     pub(crate) fn put_away(&mut self) {
         self.uncover();
-        if self.front == Front::Clear {
+        if self.front == Sheet::Clear {
             self.entry.focus = Some(Field::X);
         }
     }
 
     /// Puts the sheet in front away, its work done, and turns from those behind it to the bench.
     pub(crate) fn clear_front(&mut self) {
-        self.front = Front::Clear;
+        self.front = Sheet::Clear;
         self.lay_by();
     }
 
     /// Turns from the sheets to another step or place. What is half filled in waits until its
     /// sheet is asked for again.
     pub(crate) fn lay_by(&mut self) {
-        let sheets: Vec<Front> = std::iter::once(std::mem::take(&mut self.front))
+        let sheets: Vec<Sheet> = std::iter::once(std::mem::take(&mut self.front))
             .chain(self.behind.drain(..).rev())
-            .filter(Front::holds_work)
+            .filter(Sheet::holds_work)
             .collect();
         self.laid_by.retain(|held| !sheets.iter().any(|left| left.is_same_sheet(held)));
         self.laid_by.extend(sheets);
@@ -108,9 +108,9 @@ impl App {
 
     pub(crate) fn show_new_sheet(&mut self) {
         self.refresh_checks();
-        let last = &self.preferences.last_used;
-        let sheet = SetUpSheet::beginning(self.shop.offers(), self.known_hand(), last);
-        self.bring(Front::SetUp(Box::new(sheet)));
+        let last = &self.shell.preferences.last_used;
+        let sheet = SetUpSheet::beginning(self.shell.shop.offers(), self.shell.known_hand(), last);
+        self.bring(Sheet::SetUp(Box::new(sheet)));
     }
 
     pub(crate) fn show_set_up_sheet(&mut self) {
@@ -118,23 +118,23 @@ impl App {
         match &self.session {
             None => self.show_new_sheet(),
             Some(session) => {
-                let sheet = SetUpSheet::of_session(session.state(), self.known_hand());
-                self.bring(Front::SetUp(Box::new(sheet)));
+                let sheet = SetUpSheet::of_session(session.state(), self.shell.known_hand());
+                self.bring(Sheet::SetUp(Box::new(sheet)));
             }
         }
     }
 
     pub(crate) fn show_open_sheet(&mut self) {
-        self.shop.refresh_sessions();
-        self.bring(Front::Open(PathSheet::default()));
+        self.shell.shop.refresh_sessions();
+        self.bring(Sheet::Open(PathSheet::default()));
     }
 
     /// Takes what the set-up sheet says: begins a session, or says it anew in the open one.
     pub(crate) fn take_set_up(&mut self) {
-        let Front::SetUp(sheet) = self.front.clone() else { return };
+        let Sheet::SetUp(sheet) = self.front.clone() else { return };
         let done = if sheet.begins { self.start(&sheet) } else { self.say_anew(&sheet) };
         if let Err(why) = done
-            && let Front::SetUp(sheet) = &mut self.front
+            && let Sheet::SetUp(sheet) = &mut self.front
         {
             sheet.refused = Some(why);
         }
@@ -142,13 +142,13 @@ impl App {
 
     /// Starts the session described on a sheet: its file is there before its first reading.
     fn start(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
-        let now = self.services.clock.now();
-        let mut bodies = sheet.facts(self.shop.offers(), None, now)?;
+        let now = self.shell.services.clock.now();
+        let mut bodies = sheet.facts(self.shell.shop.offers(), None, now)?;
         bodies
             .push(Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }));
         let hand = sheet.hand.trim();
         self.named_on_sheet(hand);
-        let path = self.shop.new_session_path(now, sheet.unit.trim())?;
+        let path = self.shell.shop.new_session_path(now, sheet.unit.trim())?;
         let header = Header {
             format: record::LATEST_FORMAT,
             program: program(),
@@ -156,11 +156,11 @@ impl App {
             kind: SessionKind::Real,
             continues: None,
         };
-        hand.clone_into(&mut self.preferences.hand);
-        sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), None);
+        hand.clone_into(&mut self.shell.preferences.hand);
+        sheet.remember_in(&mut self.shell.preferences.last_used, self.shell.shop.offers(), None);
         let mut file = self.begin_session(&path, header, hand, Action::TakeSetUp)?;
         // Not the time before: the file's first line has its own by now.
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         for body in bodies {
             file.append(body, now, hand).map_err(|error| error.to_string())?;
         }
@@ -169,15 +169,15 @@ impl App {
             _ => None,
         });
         self.take_up(file);
-        self.shop.refresh_sessions();
+        self.shell.shop.refresh_sessions();
         self.say(format!("Started {}.", crate::shell::open_shop::words_of(&path)));
         if let (Some((entry, condition)), Some(session)) = (&sheet.waiting, session) {
             self.begun_from_list(*entry, condition, session);
         }
-        if !self.preferences.cautions_read {
+        if !self.shell.preferences.cautions_read {
             // Once, beside the entry row and never before it: the first reading puts them away.
-            self.preferences.cautions_read = true;
-            self.front = Front::Cautions;
+            self.shell.preferences.cautions_read = true;
+            self.front = Sheet::Cautions;
         }
         self.entry.focus = Some(Field::X);
         Ok(())
@@ -188,12 +188,14 @@ impl App {
         if !condition.is_empty() {
             let note = DayNote::said(DayKind::Condition, condition).note();
             if let Err(why) = self.append(Body::Note(note)) {
-                self.warnings.push(why);
+                self.shell.warnings.push(why);
             }
         }
         let begun = Moved { entry, to: Step::Begun(session) };
         if let Err(why) = self.say_of_units(WaitingBody::Moved(begun)) {
-            self.warnings.push(format!("The session is begun, the list of units not told: {why}"));
+            self.shell
+                .warnings
+                .push(format!("The session is begun, the list of units not told: {why}"));
         }
     }
 
@@ -208,7 +210,7 @@ impl App {
     ) -> Result<SessionFile, String> {
         let agreed = std::mem::take(&mut self.agreed);
         self.to_agree = None;
-        let begun = SessionFile::create(path, header, hand, self.file_options())
+        let begun = SessionFile::create(path, header, hand, self.shell.file_options())
             .and_then(|file| file.begun(agreed));
         begun.map_err(|why| {
             if matches!(why, record::Error::Unsupported { .. }) {
@@ -220,12 +222,12 @@ impl App {
 
     /// Adds what the open session does not say yet.
     fn say_anew(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let state = self.session.as_ref().map(OpenSession::state);
-        let bodies = sheet.facts(self.shop.offers(), state, now)?;
-        sheet.remember_in(&mut self.preferences.last_used, self.shop.offers(), state);
+        let bodies = sheet.facts(self.shell.shop.offers(), state, now)?;
+        sheet.remember_in(&mut self.shell.preferences.last_used, self.shell.shop.offers(), state);
         self.named_on_sheet(&sheet.hand);
-        sheet.hand.trim().clone_into(&mut self.preferences.hand);
+        sheet.hand.trim().clone_into(&mut self.shell.preferences.hand);
         let (count, next_round) =
             (bodies.len(), bodies.iter().any(|body| matches!(body, Body::RoundOpened(_))));
         for body in bodies {
@@ -241,9 +243,9 @@ impl App {
 
     /// Keeps the window typed on the sheet in the shop and chooses it.
     pub(crate) fn keep_window(&mut self) {
-        let Front::SetUp(sheet) = &mut self.front else { return };
+        let Sheet::SetUp(sheet) = &mut self.front else { return };
         let Some(form) = &mut sheet.new_window else { return };
-        match form.window().and_then(|window| self.shop.keep_window(window)) {
+        match form.window().and_then(|window| self.shell.shop.keep_window(window)) {
             Ok(place) => {
                 sheet.new_window = None;
                 sheet.window = Choice::OfShop(place);

@@ -5,14 +5,14 @@ use record::fact::Purpose;
 use super::App;
 use super::bottom_bar::Step;
 use crate::bench::session::OpenSession;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::ui_command::UiCommand;
 
 impl App {
     /// The steps in the order in which a job usually goes.
     pub(crate) fn steps(&self) -> Vec<Step> {
         let session = self.session.as_ref();
-        let setting_up = matches!(self.front, Front::SetUp(_));
+        let setting_up = matches!(self.front, Sheet::SetUp(_));
         let at_work = session.is_some() && !setting_up;
         let as_found = self.entry.purpose == Purpose::AsFound;
         let confirming = self.entry.purpose == Purpose::Confirm;
@@ -61,7 +61,7 @@ impl App {
             Step {
                 name: "Sign",
                 done: self.closed().is_some(),
-                here: matches!(self.front, Front::Sign(_)),
+                here: matches!(self.front, Sheet::Sign(_)),
                 command: UiCommand::Sign,
             },
         ]

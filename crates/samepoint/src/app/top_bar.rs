@@ -1,5 +1,6 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
+use crate::widgets::tip;
 use egui::{
     Align, Button, FontId, Layout, Response, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role,
     vec2,
@@ -7,9 +8,9 @@ use egui::{
 use record::review::StandsWords;
 
 use super::action::Action;
-use super::room::Room;
 use crate::places::Place;
 use crate::shell::kept_file::Saved;
+use crate::shell::layout_size::LayoutSize;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -56,7 +57,7 @@ pub fn top_bar_ui(
     ui: &mut Ui,
     palette: &Palette,
     bar: &TopBar,
-    room: Room,
+    room: LayoutSize,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_centered(|ui| {
@@ -78,7 +79,7 @@ pub fn top_bar_ui(
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             saved_ui(ui, palette, &bar.saved, words <= ui.available_width());
             // In a small window the mark of practice needs the room more.
-            if !(bar.practice && room == Room::Small) {
+            if !(bar.practice && room == LayoutSize::Small) {
                 stands_ui(ui, palette, &bar.stands);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -129,12 +130,12 @@ fn stands_ui(ui: &mut Ui, palette: &Palette, stands: &StandsWords) {
     told.tell_on_hover(format!("{}\n{why}", paper::words::capital(word)));
 }
 
-fn undo_ui(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+fn undo_ui(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
     for (command, can, text) in
         [(UiCommand::Undo, bar.can[0], "↶ Undo"), (UiCommand::Redo, bar.can[1], "↷ Redo")]
     {
         // In a small window the sign is enough; its name is told all the same.
-        let shown = if room == Room::Small { text.get(..3).unwrap_or(text) } else { text };
+        let shown = if room == LayoutSize::Small { text.get(..3).unwrap_or(text) } else { text };
         let button = Button::new(shown).min_size(vec2(TARGET, TARGET));
         let tip = tip(ui, command);
         let response = ui.add_enabled(can, button);
@@ -327,15 +328,6 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
     }
 }
 
-/// A command's tip with its key, as this platform writes keys.
-#[must_use]
-pub fn tip(ui: &Ui, command: UiCommand) -> String {
-    match command.key_words(ui.ctx()).as_str() {
-        "" => command.tip().to_owned(),
-        key => format!("{} ({key})", command.tip()),
-    }
-}
-
 /// What the menu offers.
 const MENU: [UiCommand; 17] = [
     UiCommand::New,
@@ -360,8 +352,8 @@ const MENU: [UiCommand; 17] = [
 /// Above and below an open menu, points: the bar, its own edges.
 const UNDER_BAR: f32 = 76.0;
 
-fn session_menu(ui: &mut Ui, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
-    let name = if room == Room::Small { "☰" } else { "Session" };
+fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
+    let name = if room == LayoutSize::Small { "☰" } else { "Session" };
     let menu = ui.menu_button(name, |ui| {
         // A small window has no room for all of it: it scrolls, and the keyboard takes it along.
         let room = ui.ctx().content_rect().height() - UNDER_BAR;
@@ -430,11 +422,17 @@ fn followed(shown: Response) -> Response {
 }
 
 /// From one place to another; marked while a session waits that a supervisor sent back.
-fn place_menu(ui: &mut Ui, palette: &Palette, bar: &TopBar, room: Room, actions: &mut Vec<Action>) {
+fn place_menu(
+    ui: &mut Ui,
+    palette: &Palette,
+    bar: &TopBar,
+    room: LayoutSize,
+    actions: &mut Vec<Action>,
+) {
     // A count, and no alarm: what was sent back is no fault of what is on the bench.
     let name = match (room, bar.returned) {
-        (Room::Small, 0) => "⇄".to_owned(),
-        (Room::Small, count) => format!("⇄{count}"),
+        (LayoutSize::Small, 0) => "⇄".to_owned(),
+        (LayoutSize::Small, count) => format!("⇄{count}"),
         (_, 0) => "Go to".to_owned(),
         (_, count) => format!("Go to ({count})"),
     };

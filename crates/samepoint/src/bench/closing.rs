@@ -3,7 +3,7 @@
 use record::Round;
 use solver::PerChannel;
 
-use super::source::Remark;
+use crate::views::source::Remark;
 use crate::widgets::Tone;
 
 /// A closure error that scatter alone makes less often than this is looked at.

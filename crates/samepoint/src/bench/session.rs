@@ -1,5 +1,6 @@
 //! The open session: its file, the fold of its facts, and the picture of its open round.
 
+use crate::views::picture;
 use paper::Ghost;
 use record::fact::{Body, Purpose, Seen, Seq};
 use record::ledger::signing::kind_of;
@@ -11,17 +12,17 @@ use record::{
     SaveState, Session, SessionFile, SessionKind, SetAside, Stamp, Value,
 };
 use solver::setting::RingPlace;
-use solver::{Channel, PerChannel, Reading};
+use solver::{Channel, PerChannel};
 
-use super::confirm::picture::ConfirmPicture;
-use super::differences::{DifferencePicture, difference_picture, speak};
-use super::field::aside::Aside;
+use super::confirm::picture::ConfirmView;
 use super::log::advice::Advice;
-use super::log::{AtHand, LogView, Row};
-use super::picture::{Picture, Remark, Source};
 use super::station_words::Judging;
 use super::{closing, station_words};
 use crate::shell::kept_file::Saved;
+use crate::views::differences::DifferenceView;
+use crate::views::log::{AtHand, LogView, Row};
+use crate::views::overlay::Overlay;
+use crate::views::round::{Remark, RoundView};
 
 /// An open session.
 pub struct OpenSession {
@@ -31,14 +32,14 @@ pub struct OpenSession {
     /// The open round, and how many facts it followed.
     at_hand: AtHand,
     followed: usize,
-    picture: Picture,
+    picture: RoundView,
     closing: PerChannel<Option<Remark>>,
-    confirm: ConfirmPicture,
+    confirm: ConfirmView,
     /// What its facts come to, for the signature.
     conclusion: Result<Conclusion, NoConclusion>,
-    aside: Aside,
+    aside: Overlay,
     /// What is read where only the difference, or a box, is shown.
-    differences: Option<DifferencePicture>,
+    differences: Option<DifferenceView>,
     advice: Advice,
     /// When the last fact was seen to be on disk.
     saved_at: Option<Stamp>,
@@ -61,12 +62,12 @@ impl OpenSession {
         folding.advance(file.facts());
         let state = folding.session();
         let account = Derived::of(state);
-        let aside = Aside::of(&account);
+        let aside = Overlay::of(&account);
         let (at_hand, followed) = (AtHand::of(state), file.facts().len());
         let (picture, differences) = picture(state, &at_hand, unit, None, &aside, None);
         let closing = closing(state);
         let shop = record::Beside::of(file.path());
-        let confirm = ConfirmPicture::new(&account, picture.solution.as_ref(), shop.as_ref());
+        let confirm = ConfirmView::new(&account, picture.solution.as_ref(), shop.as_ref());
         let conclusion = account.into_what_is_signed();
         let advice = Advice::of(state, &at_hand.problem, picture.solution.as_ref());
         let stands = Stands::of(&file, state, shop.as_ref(), &record::RealDisk);
@@ -101,13 +102,13 @@ impl OpenSession {
 
     /// The picture of the open round.
     #[must_use]
-    pub const fn picture(&self) -> &Picture {
+    pub const fn picture(&self) -> &RoundView {
         &self.picture
     }
 
     /// What confirming comes to.
     #[must_use]
-    pub const fn confirm(&self) -> &ConfirmPicture {
+    pub const fn confirm(&self) -> &ConfirmView {
         &self.confirm
     }
 
@@ -219,12 +220,12 @@ impl OpenSession {
         self.followed = facts.len();
         let account = Derived::of(self.folding.session());
         // The facts changed, so what was being tried is over.
-        self.aside = Aside { rested: self.aside.rested, ..Aside::of(&account) };
+        self.aside = Overlay { rested: self.aside.rested, ..Overlay::of(&account) };
         (self.picture, self.differences) =
             picture(account.session(), &self.at_hand, unit, None, &self.aside, None);
         self.closing = closing(account.session());
         let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
-        self.confirm = ConfirmPicture::new(&account, solution, shop);
+        self.confirm = ConfirmView::new(&account, solution, shop);
         if self.aside.rested {
             self.confirm.leave_unanswered();
         }
@@ -271,7 +272,7 @@ impl OpenSession {
     /// What is read where the station shows only the difference, or a box; `None` where directions
     /// are read.
     #[must_use]
-    pub const fn differences(&self) -> Option<&DifferencePicture> {
+    pub const fn differences(&self) -> Option<&DifferenceView> {
         self.differences.as_ref()
     }
 
@@ -355,7 +356,7 @@ impl OpenSession {
         self.redraw(unit, selected);
         let account = Derived::of(self.folding.session());
         let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
-        self.confirm = ConfirmPicture::new(&account, solution, shop);
+        self.confirm = ConfirmView::new(&account, solution, shop);
         if rested {
             self.confirm.leave_unanswered();
         }
@@ -363,7 +364,7 @@ impl OpenSession {
 
     /// What is laid beside the readings.
     #[must_use]
-    pub const fn aside(&self) -> &Aside {
+    pub const fn aside(&self) -> &Overlay {
         &self.aside
     }
 
@@ -480,7 +481,7 @@ impl OpenSession {
         self.state().window().map_or_else(
             || "Judged by nothing: no tolerance window is chosen.".to_owned(),
             |window| {
-                format!("Judged by {}. {}", window.name, super::guidance::use_words::limits(window))
+                format!("Judged by {}. {}", window.name, crate::views::use_words::limits(window))
             },
         )
     }
@@ -512,43 +513,6 @@ impl OpenSession {
         let judging = Judging::in_session(self.state(), station, now);
         station_words::in_one_line(station, judging, now)
     }
-}
-
-/// The picture of a state, solved anew unless one from before is given.
-pub(crate) fn picture(
-    state: &Session,
-    at_hand: &AtHand,
-    unit: ReadingUnit,
-    selected: Option<Seq>,
-    aside: &Aside,
-    before: Option<&Picture>,
-) -> (Picture, Option<DifferencePicture>) {
-    let round = state.round();
-    let source = Source {
-        log: &at_hand.log,
-        problem: &at_hand.problem,
-        place: PerChannel::from_fn(|channel| {
-            let place = round?.place(channel)?;
-            Some(Reading { direction: place.direction?, ring_deg: place.ring_deg })
-        }),
-        approach: PerChannel::from_fn(|channel| {
-            round.map_or(record::ApproachUsed::NotNoted, |round| round.approach(channel))
-        }),
-        station: state.station(),
-        ring_step_deg: state.housing().map_or(1.0, |housing| housing.ring_step_deg),
-        unit,
-        selected,
-        aside,
-    };
-    let mut picture = before.map_or_else(|| Picture::new(source), |before| before.again(source));
-    let differences = difference_picture(state).map(|(shown, found)| {
-        speak(&mut picture, state, found.as_ref(), &shown.plane, unit);
-        shown
-    });
-    if aside.rested {
-        picture.leave_unanswered();
-    }
-    (picture, differences)
 }
 
 fn closing(state: &Session) -> PerChannel<Option<Remark>> {

@@ -56,12 +56,29 @@ pub(super) struct Document<'a> {
     seals_required: bool,
     hands_sha256: Option<HandsList<'a>>,
     answerable: Vec<Act<'a>>,
+    pictures: Vec<beside::NamedPicture>,
+    handovers: Vec<Handover>,
 }
 
 #[derive(Serialize)]
 struct HandsList<'a> {
     named: &'a str,
     now: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Handover {
+    fact: u64,
+    hand: String,
+    time: String,
+    text: String,
+    read: Vec<Read>,
+}
+
+#[derive(Serialize)]
+struct Read {
+    hand: String,
+    time: String,
 }
 
 #[derive(Serialize)]
@@ -264,6 +281,19 @@ pub(super) fn document(account: &Account) -> Document<'_> {
             .as_ref()
             .map(|list| HandsList { named: &list.named, now: list.now.as_deref() }),
         answerable: account.answerable.acts.iter().map(act).collect(),
+        pictures: beside::pictures(account),
+        handovers: session.handovers().into_iter().map(handover).collect(),
+    }
+}
+
+fn handover(left: record::Handover) -> Handover {
+    let read = |(hand, time): (String, record::Stamp)| Read { hand, time: time.to_string() };
+    Handover {
+        fact: left.seq,
+        hand: left.hand,
+        time: left.time.to_string(),
+        text: left.text,
+        read: left.read.into_iter().map(read).collect(),
     }
 }
 

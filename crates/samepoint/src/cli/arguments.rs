@@ -1,4 +1,6 @@
-//! What can be typed on the command line.
+//! What can be typed on the command line; what mends a file: `mending`.
+
+mod mending;
 
 use std::path::PathBuf;
 
@@ -7,6 +9,8 @@ use paper::PaperSize;
 use record::import_csv::{DecimalMark, number};
 use solver::swing::SwingRange;
 use solver::{Channel, Sense, SenseChoice, Window};
+
+pub(super) use mending::{Salvage, SetAside};
 
 /// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
 /// turn the rings there.
@@ -17,7 +21,7 @@ use solver::{Channel, Sense, SenseChoice, Window};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `report`, `shop`,\n`shelf`, `salvage`, `picture` and `check-self` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `seal`, `report`,\n`shop`, `shelf`, `salvage`, `set-aside`, `picture` and `check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -38,6 +42,7 @@ pub(super) enum Command {
     Shelf(Shelf),
     CheckSelf(CheckSelf),
     Salvage(Salvage),
+    SetAside(SetAside),
     Picture(Picture),
 }
 
@@ -57,44 +62,6 @@ cases agreed when it was drawn.
 Exit code
   0  every case agrees
   1  some do not; they are marked";
-
-/// Make a new session of what still verifies in a damaged one
-///
-/// Where a line is damaged the lines behind it may still hold together. What verifies is written to a
-/// new session, each fact under the number it had, with a note in place of each one that is lost; the
-/// damaged file is left as it is.
-#[derive(Debug, Args)]
-#[command(after_help = SALVAGE_NOTES)]
-pub(super) struct Salvage {
-    /// The damaged session, a .samepoint file
-    #[arg(value_name = "SESSION")]
-    pub(super) session: PathBuf,
-
-    /// Where to put the new one: a name that ends in .samepoint, of no file that is there
-    #[arg(long, value_name = "FILE")]
-    pub(super) to: PathBuf,
-
-    /// Say that its unit was a real one; needed only where the first line is lost and nothing that
-    /// verifies tells it from practice
-    #[arg(long)]
-    pub(super) real: bool,
-}
-
-const SALVAGE_NOTES: &str = "\
-The new session is marked as salvaged for ever, on every page of its reports too.
-What was signed in the damaged one was signed over that file and is not in force in
-it, and nothing in it passes until station and window were said again and a round
-was opened and read after what is lost.
-
-Where the first line is lost, so is what it alone said: which session it is, in which
-format, which file it goes on from, and whether its unit was a real one. The first is
-looked for in the shop's ledger, the last in what the session was worked with.
-
-Exit code
-  0  written, and no fact is lost
-  1  written, and facts are lost or may be
-  2  nothing is written: the session is whole, or nothing of it can be read, or an
-     argument cannot be used; one message on standard error says why";
 
 /// Read the crosshairs in pictures of a station, in divisions and in arcminutes
 ///
@@ -155,6 +122,9 @@ A camera map is (format: 1, camera: (name: \"…\", station: \"…\", size_px: (
 lines: bright, marks: [(px: (12.0, 40.5), divisions: (-20.0, 15.0)), …])): four marks
 or more; pixel (0, 0) is the centre of the top left one, x right, y down; lines are
 bright or dark. With eight marks or more the lens's distortion is found, too.
+
+A JPEG carries nothing by which damage inside it could be known: one whose end is there
+is read, whatever became of its middle. Keep evidence as PNG, which checks itself.
 
 Keys of --json
   camera: name, station, size_px, marks (how many), radial_k, u_mark_px (standard;
@@ -368,7 +338,8 @@ Exit code
 Exit code 1, too: who signed had no authority by the shop's list of hands, a seal does
 not hold, or one that the shop requires is missing (“signed, not sealed”).
 The last line, or exit_code_because, says why. What lies beside the session, such as
-the shop's window of that name, is said and does not change the exit code.
+the shop's window of that name, or a picture that it names and that is gone or another
+now, is said and does not change the exit code: the verdict rests on what was typed.
 
 The chain shows damage and casual edits. It is no proof against somebody who
 rewrites the whole file, and whole lines cut off the end cannot be seen by it:
@@ -405,7 +376,10 @@ clockwise; covariances are standard; probabilities and window use as shares)
   hands_listed, seals_required: what the shop does; hands_sha256: named (the list
     that the countersignature was given under), now (the shop's)
   answerable, the signature and its answer: fact, act, hand, day, authority (held, not
-    checked, or why not), line_hash, sealed, seals: fact, state, words";
+    checked, or why not), line_hash, sealed, seals: fact, state, words
+  pictures that it names, as they lie in the shop: fact, sha256, found (whole, missing,
+    another, unread), words (what is wrong); handovers: fact, hand, time, text; read: hand,
+    time";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

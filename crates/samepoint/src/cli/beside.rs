@@ -98,6 +98,26 @@ pub(super) fn recalled(account: &Account) -> Option<Recalled> {
     })
 }
 
+/// A picture that the session names.
+#[derive(Serialize)]
+pub(super) struct NamedPicture {
+    fact: u64,
+    sha256: String,
+    found: &'static str,
+    words: Option<String>,
+}
+
+/// The pictures that the session names, as they lie in its shop.
+pub(super) fn pictures(account: &Account) -> Vec<NamedPicture> {
+    let named = |picture: &record::review::NamedPicture| NamedPicture {
+        fact: picture.seq,
+        sha256: picture.sha256.clone(),
+        found: picture.found.word(),
+        words: picture.trouble(),
+    };
+    account.pictures.iter().map(named).collect()
+}
+
 /// The other files of the session in its shop.
 pub(super) fn copies(account: &Account) -> Vec<OtherFile> {
     let other = |copy: &record::ledger::Copy| OtherFile {

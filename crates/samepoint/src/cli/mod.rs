@@ -11,6 +11,7 @@
 //! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
+//! - `set_aside`: `samepoint set-aside`, going on in a file whose end is missing;
 //! - `picture`: `samepoint picture`, the crosshairs in pictures of a station;
 //! - `plain`, `json`: that answer for a person and for a program; `certainty`: how sure;
 //!   `remedies`: what would mend it;
@@ -33,6 +34,7 @@ mod review;
 mod salvage;
 mod seal;
 mod sentences;
+mod set_aside;
 mod shelf;
 mod shop;
 mod solve;
@@ -85,6 +87,7 @@ pub fn run(
         Ok(Arguments { command: Some(Command::Shelf(asked)), .. }) => shelf::run(&asked),
         Ok(Arguments { command: Some(Command::CheckSelf(_)), .. }) => check_self::run(),
         Ok(Arguments { command: Some(Command::Salvage(asked)), .. }) => salvage::run(&asked),
+        Ok(Arguments { command: Some(Command::SetAside(asked)), .. }) => set_aside::run(&asked),
         Ok(Arguments { command: Some(Command::Picture(asked)), .. }) => picture::run(&asked),
         Ok(Arguments { command: None, path: Some(path) }) if !path.exists() => {
             Outcome::refused(format!(
@@ -158,9 +161,8 @@ fn from_clap(error: &clap::Error) -> Outcome {
     let usage = text.split("Usage: samepoint ").nth(1).unwrap_or_default();
     let typed = usage.split_whitespace().next().unwrap_or_default();
     let command = match typed {
-        "solve" | "review" | "report" | "shop" | "shelf" | "salvage" | "picture" | "check-self" => {
-            format!("samepoint {typed}")
-        }
+        "solve" | "review" | "seal" | "report" | "shop" | "shelf" | "salvage" | "set-aside"
+        | "picture" | "check-self" => format!("samepoint {typed}"),
         _ => "samepoint".to_owned(),
     };
     Outcome::refused(format!("{sentence}; `{command} --help` says more"))

@@ -13,7 +13,7 @@ use paper::words;
 use solver::{Channel, Direction};
 
 use super::grab::{Handle, taken};
-use super::grid::{decimals, even_grid, grid_step_arcmin};
+use super::grid::{even_grid, grid_step_arcmin};
 use super::hit::{item_at, reading_at, snapped};
 use super::off_screen::arrows_ui;
 use super::paint::direction_at;
@@ -21,6 +21,7 @@ use super::scene_item::SceneItem;
 use super::view::FieldView;
 use crate::theme::Palette;
 use crate::widgets::Tell;
+use crate::widgets::chart::decimals;
 
 /// What the plot shows.
 #[derive(Clone, Copy, Debug)]

@@ -2,21 +2,14 @@
 
 use egui_plot::GridMark;
 
+use crate::widgets::chart::round_step;
+
 /// Lines of the grid are at least this far apart, points.
 const GRID_PT: f64 = 44.0;
 
 /// The grid's step: 1, 2 or 5 times a power of ten, the same both ways.
 pub(super) fn grid_step_arcmin(pt_per_arcmin: f64) -> f64 {
-    let least = GRID_PT / pt_per_arcmin;
-    if !(least.is_finite() && least > 0.0) {
-        return 10.0;
-    }
-    let decade = 10_f64.powf(least.log10().floor());
-    [1.0, 2.0, 5.0]
-        .into_iter()
-        .map(|k| k * decade)
-        .find(|step| *step >= least)
-        .unwrap_or(10.0 * decade)
+    round_step(GRID_PT / pt_per_arcmin).unwrap_or(10.0)
 }
 
 /// The marks of a grid, all alike.
@@ -35,11 +28,6 @@ pub(super) fn even_grid(step_size: f64) -> impl Fn(egui_plot::GridInput) -> Vec<
     }
 }
 
-/// Decimals that tell grid lines of a step apart.
-pub(super) fn decimals(step: f64) -> usize {
-    if step >= 1.0 { 0 } else { (-step.log10()).ceil().clamp(0.0, 3.0) as usize }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -51,10 +39,5 @@ mod tests {
             assert_eq!(grid_step_arcmin(scale), step, "{scale}");
         }
         assert_eq!(grid_step_arcmin(f64::NAN), 10.0);
-    }
-
-    #[test]
-    fn grid_labels_show_their_step() {
-        assert_eq!([10.0, 1.0, 0.5, 0.1, 0.01].map(decimals), [0, 0, 1, 1, 2]);
     }
 }

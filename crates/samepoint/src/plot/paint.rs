@@ -12,6 +12,7 @@ use solver::Direction;
 
 use super::labels::{Labels, Placed};
 use crate::theme::Palette;
+use crate::widgets::chart::corners;
 
 /// Points on a dashed circle: under half a degree each.
 const CIRCLE_POINTS: u16 = 720;
@@ -198,14 +199,7 @@ impl Brush<'_> {
 
     fn marker(&self, at: Pos2, colour: Color32, shapes: &mut Vec<Shape>) {
         let half = self.style.size_pt;
-        let corners: &[Vec2] = match self.style.marker {
-            Marker::Square | Marker::SquareCrossed => {
-                &[vec2(-0.9, -0.9), vec2(0.9, -0.9), vec2(0.9, 0.9), vec2(-0.9, 0.9)]
-            }
-            Marker::Triangle | Marker::TriangleCrossed => {
-                &[vec2(0.0, -1.15), vec2(1.05, 0.85), vec2(-1.05, 0.85)]
-            }
-            Marker::Diamond => &[vec2(0.0, -1.0), vec2(1.0, 0.0), vec2(0.0, 1.0), vec2(-1.0, 0.0)],
+        match self.style.marker {
             Marker::Dot => {
                 shapes.push(Shape::circle_filled(at, half, colour));
                 return;
@@ -217,8 +211,10 @@ impl Brush<'_> {
                 }
                 return;
             }
-        };
-        let points: Vec<Pos2> = corners.iter().map(|&corner| at + corner * half).collect();
+            _ => {}
+        }
+        let points: Vec<Pos2> =
+            corners(self.style.marker).iter().map(|&corner| at + corner * half).collect();
         let (fill, edge) = if self.style.filled {
             // A dark rim keeps a filled marker apart from the lines it stands on.
             (colour, Stroke::new(1.5, self.palette.field))

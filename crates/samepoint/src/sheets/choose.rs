@@ -3,10 +3,10 @@
 use egui::{RichText, Ui};
 
 use super::ChooseSheet;
-use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::theme::Palette;
-use crate::widgets::Tell;
+use crate::widgets::{Tell, refused_ui, text_ui};
 
 pub(crate) fn choose_ui(
     ui: &mut Ui,

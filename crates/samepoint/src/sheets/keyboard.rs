@@ -5,7 +5,7 @@ use egui::{
     Context, FocusDirection, Id, Key, LayerId, Modifiers, Order, Response, ScrollArea, Ui, vec2,
 };
 
-use super::Front;
+use super::Sheet;
 use super::head::{Shown, sheet_id, title};
 
 /// The name of a field stands above it, points: it comes into sight with it.
@@ -87,7 +87,7 @@ pub(crate) fn walk_list(ui: &Ui, offers: &[Response]) {
 
 /// Tab in the last control of the sheet in front goes to its first one, and the other way round. Called
 /// before anything is drawn. The entry row stays in reach of its own keys and of the pointer.
-pub(crate) fn keep_tab_inside(ctx: &Context, front: &Front) {
+pub(crate) fn keep_tab_inside(ctx: &Context, front: &Sheet) {
     let Some(title) = title(front) else { return };
     let pressed =
         |modifiers| ctx.input(|input| input.modifiers == modifiers && input.key_pressed(Key::Tab));

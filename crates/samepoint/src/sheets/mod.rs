@@ -28,7 +28,7 @@ use record::remedies::by_hand::ByHand;
 
 use crate::bench::blocks::Block;
 use crate::bench::day::{HandoverSheet, ReceivingSheet, UnitsSheet};
-use crate::bench::practice_unit::hidden::HiddenPicture;
+use crate::bench::practice_unit::hidden::HiddenView;
 use crate::bench::set_up::SetUpSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::bench::signing::{LookingSheet, SignSheet};
@@ -38,7 +38,7 @@ use crate::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
 
 /// A sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub enum Front {
+pub enum Sheet {
     /// None: the plot is in sight.
     #[default]
     Clear,
@@ -85,7 +85,7 @@ pub enum Front {
     /// Write the results of practice to a table.
     ProgressCsv(PathSheet),
     /// What was hidden in a practice unit.
-    Hidden(Box<HiddenPicture>),
+    Hidden(Box<HiddenView>),
     /// What becomes of facts that wait.
     Waiting(WaitingSheet),
     /// Where to go on in a new file.
@@ -111,7 +111,7 @@ pub enum Front {
 /// Logs a block of rows.
 pub const LOG_BLOCK: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
 
-impl Front {
+impl Sheet {
     /// Whether something typed would be lost with the sheet.
     #[must_use]
     pub fn holds_work(&self) -> bool {

@@ -6,10 +6,10 @@ use record::remedies::by_hand::Done;
 use solver::Channel;
 
 use super::OwnRemedySheet;
-use super::parts::{buttons_ui, first_field, number_ui, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, channel_colour_text};
+use crate::widgets::{Label, channel_colour_text, number_ui, refused_ui, text_ui};
 
 const CLOCK: &str = "Clock position, ° clockwise from up, seen from the eye side";
 const LEAVES: &str = "Leaves, mm each";

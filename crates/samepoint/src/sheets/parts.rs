@@ -1,21 +1,21 @@
 //! What sheets are made of: fields, buttons, and what they look at.
 
-use egui::{Align2, Button, Id, Key, Response, RichText, TextEdit, Ui, vec2};
+use egui::{Button, Id, RichText, Ui, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
 use super::keyboard::{follow_keyboard, from_its_head, page_keys};
 use crate::app::action::Action;
 use crate::app::available::unavailable;
 use crate::bench::session::OpenSession;
-use crate::bench::signing::sealing::running::Running;
 use crate::preferences::Preferences;
 use crate::shell::offers::Offers;
+use crate::shell::sealing::running::Running;
 use crate::theme;
-use crate::theme::{Palette, TARGET};
+use crate::theme::TARGET;
 use crate::ui_command::UiCommand;
 use crate::upkeep::OpenChecks;
 use crate::waiting::keepers::Waits;
-use crate::widgets::{LONGEST_LINE, Tell, TellOnHover, Tone, message_ui, told_as_number};
+use crate::widgets::TellOnHover;
 
 /// What sheets look at and never change.
 pub struct SheetContext<'a> {
@@ -64,63 +64,6 @@ pub(crate) fn scrolled(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
 /// The field that a fresh sheet's keyboard goes to.
 pub(crate) fn first_field() -> Id {
     Id::unique("sheet first field")
-}
-
-/// A text field with its name; true when Enter left it.
-pub(crate) fn text_ui(
-    ui: &mut Ui,
-    palette: &Palette,
-    id: Id,
-    name: &str,
-    text: &mut String,
-    hint: &str,
-) -> bool {
-    field_ui(ui, palette, id, name, text, hint).1
-}
-
-/// The same for a number, and how assistive technology is told of it.
-pub(crate) fn number_ui(
-    ui: &mut Ui,
-    palette: &Palette,
-    id: Id,
-    name: &str,
-    text: &mut String,
-    hint: &str,
-) -> bool {
-    let (response, entered) = field_ui(ui, palette, id, name, text, hint);
-    told_as_number(&response, name, text);
-    entered
-}
-
-fn field_ui(
-    ui: &mut Ui,
-    palette: &Palette,
-    id: Id,
-    name: &str,
-    text: &mut String,
-    hint: &str,
-) -> (Response, bool) {
-    let name = ui.tell(RichText::new(name).color(palette.quiet));
-    let edit = TextEdit::singleline(text)
-        .id(id)
-        .hint_text(hint)
-        .min_size(vec2(0.0, TARGET))
-        .align(Align2::LEFT_CENTER)
-        .desired_width(f32::INFINITY)
-        .char_limit(LONGEST_LINE);
-    let response = ui.add(edit).labelled_by(name.id);
-    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
-    if entered {
-        // What was typed may be refused: the keyboard stays until the sheet goes.
-        response.request_focus();
-    }
-    (response, entered)
-}
-
-pub(crate) fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
-    if let Some(refused) = refused {
-        message_ui(ui, palette, Tone::Look, refused, false);
-    }
 }
 
 /// The way on and the way back.

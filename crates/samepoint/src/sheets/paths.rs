@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
-use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::places::practice::PracticeAction;
 use crate::places::shop::ShopAction;
@@ -14,7 +14,7 @@ use crate::shell::path_sheet::PathSheet;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::waiting::{ContinueSheet, WaitingAction};
-use crate::widgets::{Label, Tell, TellOnHover, shortened_button_ui};
+use crate::widgets::{Label, Tell, TellOnHover, refused_ui, shortened_button_ui, text_ui};
 
 pub(crate) fn open_ui(
     ui: &mut Ui,

@@ -3,13 +3,13 @@
 use egui::{Button, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 
 use super::PedalSheet;
-use super::parts::{SheetContext, back_ui, first_field, refused_ui, text_ui};
+use super::parts::{SheetContext, back_ui, first_field};
 use crate::app::action::Action;
 use crate::pedals::Pedal;
 use crate::speech::USUAL;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, Tone, message_ui, switch_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui, refused_ui, switch_ui, text_ui};
 
 pub(crate) fn pedals_ui(
     ui: &mut Ui,

@@ -4,9 +4,10 @@ use egui::{Button, Ui, vec2};
 use record::fact::RoundReason;
 
 use super::RoundSheet;
-use super::parts::{buttons_ui, first_field, text_ui};
+use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
+use crate::widgets::text_ui;
 
 pub(crate) fn round_ui(
     ui: &mut Ui,

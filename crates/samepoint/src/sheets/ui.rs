@@ -6,7 +6,7 @@ use egui::{Align2, Id, RichText, Ui, Window, vec2};
 
 use record::Session;
 
-use super::Front;
+use super::Sheet;
 use super::about::about_ui;
 use super::choose::choose_ui;
 use super::commands::commands_ui;
@@ -43,7 +43,7 @@ pub fn front_ui(
     ui: &Ui,
     over: egui::Rect,
     palette: &Palette,
-    front: &mut Front,
+    front: &mut Sheet,
     context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
@@ -55,7 +55,7 @@ pub fn front_ui(
     // Where there is little room a sheet takes all of it; the signature, after which nothing is read any
     // more, that of the entry row, too.
     let mut over = over;
-    if over.height() < 420.0 && matches!(front, Front::Sign(_)) {
+    if over.height() < 420.0 && matches!(front, Sheet::Sign(_)) {
         over.min.y = over.min.y.min(ui.ctx().content_rect().top() + 40.0);
     }
     let small = over.height() < 420.0;
@@ -70,29 +70,29 @@ pub fn front_ui(
         .fixed_pos(over.center_top() + vec2(0.0, top))
         .fixed_size(vec2(width, (over.height() - below).max(100.0)))
         .show(ui.ctx(), |ui| match front {
-            Front::Clear => {}
-            Front::SetUp(sheet) => set_up_ui(ui, palette, sheet, context, actions),
-            Front::Open(sheet) => {
+            Sheet::Clear => {}
+            Sheet::SetUp(sheet) => set_up_ui(ui, palette, sheet, context, actions),
+            Sheet::Open(sheet) => {
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
             }
-            Front::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
-            Front::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
-            Front::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
-            Front::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
-            Front::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
-            Front::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
-            Front::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
-            Front::OwnRemedy(sheet) => {
+            Sheet::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
+            Sheet::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
+            Sheet::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
+            Sheet::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
+            Sheet::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
+            Sheet::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),
+            Sheet::Round(sheet) => scrolled(ui, |ui| round_ui(ui, palette, sheet, actions)),
+            Sheet::OwnRemedy(sheet) => {
                 scrolled(ui, |ui| own_remedy_ui(ui, palette, sheet, actions));
             }
-            Front::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
-            Front::Import(sheet) => import_ui(ui, palette, sheet, actions),
-            Front::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
-            Front::Looking(sheet) => {
+            Sheet::Paste(sheet) => paste_ui(ui, palette, sheet, context, actions),
+            Sheet::Import(sheet) => import_ui(ui, palette, sheet, actions),
+            Sheet::Commands(sheet) => commands_ui(ui, palette, sheet, context, actions),
+            Sheet::Looking(sheet) => {
                 let confirm = context.session.map(OpenSession::confirm);
                 scrolled(ui, |ui| looking_ui(ui, palette, sheet, confirm, actions));
             }
-            Front::Sign(sheet) => {
+            Sheet::Sign(sheet) => {
                 let Some(session) = context.session else { return };
                 let (station, _) = session.station_words(context.now);
                 let last_hash = session.last_hash();
@@ -105,44 +105,44 @@ pub fn front_ui(
                 };
                 sign_ui(ui, palette, sheet, told, actions);
             }
-            Front::Seal(sheet) => {
+            Sheet::Seal(sheet) => {
                 scrolled(ui, |ui| seal_ui(ui, palette, sheet, context.sealing, actions));
             }
-            Front::Handover(sheet) => {
+            Sheet::Handover(sheet) => {
                 let before = context.state().map(Session::handovers).unwrap_or_default();
                 scrolled(ui, |ui| handover_ui(ui, palette, sheet, &before, actions));
             }
-            Front::Receiving(sheet) => {
+            Sheet::Receiving(sheet) => {
                 scrolled(ui, |ui| receiving_ui(ui, palette, sheet, context, actions));
             }
-            Front::Units(sheet) => {
+            Sheet::Units(sheet) => {
                 scrolled(ui, |ui| units_ui(ui, palette, sheet, context, actions));
             }
-            Front::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
-            Front::ProgressCsv(sheet) => {
+            Sheet::Check(sheet) => check_ui(ui, palette, sheet, context, actions),
+            Sheet::ProgressCsv(sheet) => {
                 scrolled(ui, |ui| progress_ui(ui, palette, sheet, actions));
             }
-            Front::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
-            Front::Waiting(sheet) => scrolled(ui, |ui| {
+            Sheet::Hidden(hidden) => scrolled(ui, |ui| hidden_ui(ui, palette, hidden, actions)),
+            Sheet::Waiting(sheet) => scrolled(ui, |ui| {
                 waiting_ui(ui, palette, sheet, context.waits.as_ref(), fresh, actions);
             }),
-            Front::Continue(sheet) => scrolled(ui, |ui| continue_ui(ui, palette, sheet, actions)),
-            Front::Rescue(sheet) => {
+            Sheet::Continue(sheet) => scrolled(ui, |ui| continue_ui(ui, palette, sheet, actions)),
+            Sheet::Rescue(sheet) => {
                 scrolled(ui, |ui| rescue_ui(ui, palette, sheet, fresh, actions));
             }
-            Front::Due => due_ui(ui, palette, context, actions),
-            Front::Keypad => scrolled(ui, |ui| keypad_ui(ui, palette, context, actions)),
-            Front::Pedals(sheet) => {
+            Sheet::Due => due_ui(ui, palette, context, actions),
+            Sheet::Keypad => scrolled(ui, |ui| keypad_ui(ui, palette, context, actions)),
+            Sheet::Pedals(sheet) => {
                 scrolled(ui, |ui| pedals_ui(ui, palette, sheet, context, fresh, actions));
             }
-            Front::Keys => keys_ui(ui, palette, context, actions),
-            Front::Cautions => cautions_ui(ui, actions),
-            Front::Glossary => glossary_ui(ui, palette, actions),
-            Front::About => about_ui(ui, palette, fresh, actions),
+            Sheet::Keys => keys_ui(ui, palette, context, actions),
+            Sheet::Cautions => cautions_ui(ui, actions),
+            Sheet::Glossary => glossary_ui(ui, palette, actions),
+            Sheet::About => about_ui(ui, palette, fresh, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     let own_keyboard =
-        matches!(front, Front::Waiting(_) | Front::Rescue(_) | Front::Pedals(_) | Front::Keypad);
+        matches!(front, Sheet::Waiting(_) | Sheet::Rescue(_) | Sheet::Pedals(_) | Sheet::Keypad);
     if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());

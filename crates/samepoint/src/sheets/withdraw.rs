@@ -2,11 +2,11 @@
 
 use egui::{Button, RichText, Ui, vec2};
 
-use super::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use super::parts::{buttons_ui, first_field};
 use super::{WITHDRAW_REASONS, WithdrawSheet};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::Tell;
+use crate::widgets::{Tell, refused_ui, text_ui};
 
 pub(crate) fn withdraw_ui(
     ui: &mut Ui,

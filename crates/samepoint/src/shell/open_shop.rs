@@ -3,9 +3,9 @@
 use super::offers::Offers;
 use super::refusals::NO_SHOP;
 use jiff::civil::Date;
-use record::checks::Checks;
+use record::checks::{CheckFile, CheckHeader, Checks};
 use record::shop::KeptChecks;
-use record::{Meaning as _, RealDisk, Shop, Stamp, Station, Window};
+use record::{FileOptions, Meaning as _, RealDisk, Shop, Stamp, Station, Window};
 use std::path::{Path, PathBuf};
 
 /// The shop that is open, with what its sheets offer.
@@ -76,6 +76,20 @@ impl OpenShop {
         shop.new_check_path(station).map_err(|error| error.to_string())
     }
 
+    /// Begins the check file of a station; and what it notes of files beside it that cannot be read.
+    pub(crate) fn begin_checks(
+        &self,
+        header: CheckHeader,
+        hand: &str,
+        options: FileOptions,
+    ) -> Result<(CheckFile, Vec<String>), String> {
+        let Some(shop) = &self.shop else {
+            return Err(NO_SHOP.to_owned());
+        };
+        let path = self.new_check_path(&header.about.station)?;
+        shop.begin_checks(&path, header, hand, options).map_err(|error| error.to_string())
+    }
+
     /// The studies of the shop, the newest first: file and words.
     pub(crate) fn studies(&self) -> Vec<(PathBuf, String)> {
         let Some(shop) = &self.shop else { return Vec::new() };
@@ -102,11 +116,13 @@ impl OpenShop {
     /// Reads all check files anew.
     pub(crate) fn refresh_checks(&mut self, today: Date) {
         let Some(shop) = &self.shop else { return };
-        let (kept, unread) = match shop.checks(&RealDisk) {
-            Ok(read) => read,
-            Err(error) => (Vec::new(), vec![error]),
-        };
-        self.offers.unread_checks = unread.iter().map(ToString::to_string).collect();
+        let mut told = Vec::new();
+        let (kept, unread) = shop.checks(&RealDisk).unwrap_or_else(|why| {
+            told.push(why.to_string());
+            Default::default()
+        });
+        told.extend(unread.iter().map(ToString::to_string));
+        self.offers.unread_checks = told;
         self.offers.unread_checks.extend(KeptChecks::beside(&kept));
         self.offers.checks.clear();
         for one in kept {

@@ -8,11 +8,11 @@ use super::{CheckAction, CheckField, CheckJournal, CheckSheet, Decision, OpenChe
 use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::bench::station_words::Judging;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::shell::open_shop::program;
 use crate::shell::refusals::NO_HAND;
-use crate::waiting::Held;
 
 impl App {
     pub(crate) fn check_action(&mut self, action: CheckAction) {
@@ -29,7 +29,7 @@ impl App {
     }
 
     fn mend_checks(&mut self, mend: Mend) {
-        let (now, hand) = (self.services.clock.now(), self.hand());
+        let (now, hand) = (self.shell.services.clock.now(), self.shell.hand());
         let journal = self.checks.as_mut().and_then(OpenChecks::journal_mut);
         match journal.map_or(Ok(None), |journal| journal.mend(mend, now, &hand)) {
             Ok(None) => {}
@@ -43,7 +43,7 @@ impl App {
 
     /// The session's station where the shop has it, else the shop's first.
     pub(crate) fn station_to_check(&self) -> Option<String> {
-        let stations = &self.shop.offers().stations;
+        let stations = &self.shell.shop.offers().stations;
         let here = self.session.as_ref().and_then(|session| session.state().station());
         let of_session =
             here.filter(|here| stations.iter().any(|station| station.name == here.name));
@@ -59,11 +59,11 @@ impl App {
     }
 
     fn show_checks_of(&mut self, name: &str) {
-        if matches!(&self.front, Front::Check(sheet) if sheet.station == name) {
+        if matches!(&self.front, Sheet::Check(sheet) if sheet.station == name) {
             return;
         }
         self.lay_checks_by(name);
-        let waits = |front: &Front| matches!(front, Front::Check(_));
+        let waits = |front: &Sheet| matches!(front, Sheet::Check(_));
         if let Some(place) = self.behind.iter().position(waits) {
             let sheet = self.behind.remove(place);
             self.bring(sheet);
@@ -76,16 +76,16 @@ impl App {
             return;
         }
         if let Some(open) = &self.checks {
-            let sheet = CheckSheet::of(open, self.known_hand());
-            self.bring(Front::Check(Box::new(sheet)));
+            let sheet = CheckSheet::of(open, self.shell.known_hand());
+            self.bring(Sheet::Check(Box::new(sheet)));
         }
     }
 
     /// Lays by what is typed of another station's check: one check file is open at a time.
     fn lay_checks_by(&mut self, name: &str) {
         let others =
-            |front: &mut Front| matches!(front, Front::Check(sheet) if sheet.station != name);
-        self.laid_by.extend(self.behind.extract_if(.., others).filter(Front::holds_work));
+            |front: &mut Sheet| matches!(front, Sheet::Check(sheet) if sheet.station != name);
+        self.laid_by.extend(self.behind.extract_if(.., others).filter(Sheet::holds_work));
         if others(&mut self.front) {
             let left = std::mem::take(&mut self.front);
             self.laid_by.extend(left.holds_work().then_some(left));
@@ -95,14 +95,14 @@ impl App {
     /// Opens a station's check file, for writing where that is possible.
     pub(crate) fn open_checks(&mut self, name: &str) -> Result<(), String> {
         self.close_checks();
-        let now = self.services.clock.now();
-        let station = self.shop.station(name).cloned();
+        let now = self.shell.services.clock.now();
+        let station = self.shell.shop.station(name).cloned();
         let station = station.ok_or_else(|| format!("There is no station {name} in this shop."))?;
-        let path = self.shop.check_path(name)?;
-        let file = path.map(|path| CheckFile::open(&path, self.file_options())).transpose();
+        let path = self.shell.shop.check_path(name)?;
+        let file = path.map(|path| CheckFile::open(&path, self.shell.file_options())).transpose();
         let file = file.map_err(|why| why.to_string())?;
         for notice in file.iter().flat_map(|file| file.notices().to_vec()) {
-            self.warnings.push(notice.to_string());
+            self.shell.warnings.push(notice.to_string());
         }
         self.checks = Some(OpenChecks::new(station, file, now));
         self.remember_checks();
@@ -114,7 +114,7 @@ impl App {
         if let Some(mut open) = self.checks.take()
             && let Some(Err(why)) = open.journal_mut().map(|open| open.file_mut().finish())
         {
-            self.warnings.push(why.to_string());
+            self.shell.warnings.push(why.to_string());
         }
         self.keepers.forget(Held::Checks);
     }
@@ -122,30 +122,30 @@ impl App {
     /// Hears the check file, and lets go of it when no sheet shows it any more: another bench may
     /// want to write.
     pub(crate) fn hear_checks(&mut self) {
-        let now = self.services.clock.now();
-        if self.shop.is_of_another_day(now.date()) {
+        let now = self.shell.services.clock.now();
+        if self.shell.shop.is_of_another_day(now.date()) {
             self.refresh_checks();
         }
         let Some(open) = &mut self.checks else { return };
         let said = open.journal_mut().map(CheckJournal::hear).unwrap_or_default();
         open.refresh(now);
         let settled = self.unsaved(Held::Checks) == 0;
-        self.warnings.extend(said);
-        let shown = |front: &Front| matches!(front, Front::Check(_));
+        self.shell.warnings.extend(said);
+        let shown = |front: &Sheet| matches!(front, Sheet::Check(_));
         if settled && !shown(&self.front) && !self.behind.iter().any(shown) {
             self.close_checks();
         }
     }
 
     fn refuse_check(&mut self, field: Option<CheckField>, why: String) {
-        if let Front::Check(sheet) = &mut self.front {
+        if let Sheet::Check(sheet) = &mut self.front {
             sheet.focus = field;
             sheet.refused = Some((field, why));
         }
     }
 
     fn log_check(&mut self) {
-        let Front::Check(sheet) = &self.front else { return };
+        let Sheet::Check(sheet) = &self.front else { return };
         let sheet = sheet.clone();
         let Some(open) = &self.checks else { return };
         let taken = match sheet.taken(open.station()) {
@@ -162,7 +162,7 @@ impl App {
             return self.refuse_check(None, why);
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
-        if let Front::Check(sheet) = &mut self.front {
+        if let Sheet::Check(sheet) = &mut self.front {
             sheet.x.clear();
             sheet.y.clear();
             sheet.refused = None;
@@ -191,10 +191,10 @@ impl App {
             return Err("Name the check standard: what is read each day.".to_owned());
         }
         let header = CheckHeader::begun(program(), about).map_err(|why| why.to_string())?;
-        let path = self.shop.new_check_path(&sheet.station)?;
-        let file = CheckFile::create(&path, header, hand, self.file_options())
-            .map_err(|why| why.to_string())?;
-        let now = self.services.clock.now();
+        let (file, noted) =
+            self.shell.shop.begin_checks(header, hand, self.shell.file_options())?;
+        self.shell.warnings.extend(noted);
+        let now = self.shell.services.clock.now();
         if let Some(open) = &mut self.checks {
             open.take_up(file, now);
         }
@@ -202,9 +202,9 @@ impl App {
     }
 
     fn ask_for_limits(&mut self) {
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let Some(preview) = self.checks.as_ref().map(|open| open.preview(now)) else { return };
-        let Front::Check(sheet) = &mut self.front else { return };
+        let Sheet::Check(sheet) = &mut self.front else { return };
         match preview {
             Ok(told) => {
                 sheet.decision = Decision::Limits(told);
@@ -216,7 +216,7 @@ impl App {
     }
 
     fn decide_on_checks(&mut self) {
-        let Front::Check(sheet) = &self.front else { return };
+        let Sheet::Check(sheet) = &self.front else { return };
         let hand = sheet.hand.clone();
         let Some(body) = self.checks.as_ref().and_then(|open| sheet.decided(open)) else { return };
         if let CheckBody::Limits(limits) = &body
@@ -228,7 +228,7 @@ impl App {
             return self.refuse_check(None, why);
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
-        if let Front::Check(sheet) = &mut self.front {
+        if let Sheet::Check(sheet) = &mut self.front {
             sheet.decision = Decision::None;
             sheet.reason.clear();
             sheet.refused = None;
@@ -244,12 +244,12 @@ impl App {
             return Err(NO_HAND.to_owned());
         }
         self.named_on_sheet(hand);
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };
         let journal = open.journal_mut().ok_or(Error::HeaderOutOfPlace);
         let added = journal.and_then(|journal| journal.append(body, now, hand));
         added.map_err(|why| why.to_string())?;
-        hand.clone_into(&mut self.preferences.hand);
+        hand.clone_into(&mut self.shell.preferences.hand);
         self.remember_checks();
         self.tell_session();
         Ok(())
@@ -257,9 +257,9 @@ impl App {
 
     /// What sheets offer for new sessions follows the checks that are open.
     pub(crate) fn remember_checks(&mut self) {
-        let today = self.services.clock.now().date();
+        let today = self.shell.services.clock.now().date();
         if let Some(open) = &self.checks {
-            self.shop.know_checks(&open.station().name, open.checks(), today);
+            self.shell.shop.know_checks(&open.station().name, open.checks(), today);
         }
     }
 
@@ -268,22 +268,22 @@ impl App {
     /// read and nothing judges it yet. What a hand said of the check stands until the standard decides.
     /// A session on which nobody works today hears of it with its next reading.
     pub(crate) fn tell_session(&mut self) {
-        let today = self.services.clock.now().date();
+        let today = self.shell.services.clock.now().date();
         let Some(session) = self.session.as_ref().filter(|session| session.is_writable()) else {
             return;
         };
         let of_today = session.file().facts().last().is_some_and(|last| last.time.date() == today);
-        if of_today && self.closed().is_none() && !self.asks_who() {
+        if of_today && self.closed().is_none() && !self.shell.who.asks() {
             self.tell_of_check();
         }
     }
 
     /// The same, whenever the session was worked on last.
     pub(crate) fn tell_of_check(&mut self) {
-        let day = self.services.clock.now().date();
+        let day = self.shell.services.clock.now().date();
         let Some(state) = self.session.as_ref().map(OpenSession::state) else { return };
         let Some(here) = state.station() else { return };
-        let Some(today) = self.shop.offers().checked_on(&here.name, day) else { return };
+        let Some(today) = self.shell.shop.offers().checked_on(&here.name, day) else { return };
         let anew = today.as_checked(self.unless_from_standard(here));
         let judged = anew.checked.as_ref().is_some_and(|check| check.time.date() == day);
         let was_told = state.was_checked_unjudged(&here.name, day);
@@ -295,7 +295,7 @@ impl App {
         let note = note.filter(|_| !judged).map(|note| Body::Note(note.note()));
         for body in station.into_iter().chain(note) {
             if let Err(why) = self.append(body) {
-                self.warnings.push(why);
+                self.shell.warnings.push(why);
             }
         }
     }
@@ -303,10 +303,10 @@ impl App {
     /// The station with what the shop says of its check, where what it says now came from the standard:
     /// that may decide otherwise by now.
     fn unless_from_standard(&self, here: &Station) -> Station {
-        let checks = self.shop.offers().checks_of(&here.name);
+        let checks = self.shell.shop.offers().checks_of(&here.name);
         let given = here.checked.as_ref().zip(checks);
         let from_standard = given.is_some_and(|(check, checks)| checks.gave(check));
-        let kept = self.shop.station(&here.name).filter(|_| from_standard);
+        let kept = self.shell.shop.station(&here.name).filter(|_| from_standard);
         let checked = kept.map_or_else(|| here.checked.clone(), |kept| kept.checked.clone());
         Station { checked, ..here.clone() }
     }
@@ -317,7 +317,7 @@ impl App {
         let here = session.state().station()?;
         let told = || (here.clone(), Judging::in_session(session.state(), here, now));
         // What is signed is not told any more.
-        let today = self.shop.offers().checked_on(&here.name, now.date());
+        let today = self.shell.shop.offers().checked_on(&here.name, now.date());
         let today = today.filter(|_| self.closed().is_none());
         Some(today.map_or_else(told, |today| {
             (today.as_checked(self.unless_from_standard(here)), Judging::by(Some(today)))
@@ -327,13 +327,13 @@ impl App {
     /// Brings what is due to the front.
     pub(crate) fn show_due(&mut self) {
         self.refresh_checks();
-        self.bring(Front::Due);
+        self.bring(Sheet::Due);
     }
 
     /// Reads the shop's check files anew: another bench may have written.
     pub(crate) fn refresh_checks(&mut self) {
-        let today = self.services.clock.now().date();
-        self.shop.refresh_checks(today);
+        let today = self.shell.services.clock.now().date();
+        self.shell.shop.refresh_checks(today);
         // What waits to be written is newer than the file.
         self.remember_checks();
         self.tell_session();
@@ -341,7 +341,7 @@ impl App {
 
     /// Ends what is being decided on, if anything is; says whether it did.
     pub(crate) fn leave_decision(&mut self) -> bool {
-        let Front::Check(sheet) = &mut self.front else { return false };
+        let Sheet::Check(sheet) = &mut self.front else { return false };
         if sheet.decision == Decision::None {
             return false;
         }

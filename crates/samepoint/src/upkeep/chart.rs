@@ -1,17 +1,14 @@
 //! The chart of one point and axis of a check standard: days, their limits and moving average above,
 //! the day's steps below.
 
-use egui::accesskit::Role;
-use egui::{
-    Align2, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2,
-};
-use paper::words::number;
-use record::checks::ChartedDay;
-use solver::Channel;
+use egui::{Align2, Rect, RichText, Sense, Ui, pos2, vec2};
+use paper::style::Marker;
+use paper::words::{degrees_short, number};
+use record::checks::{ChartedDay, PointLimits};
 
 use super::picture::CheckChart;
-use crate::theme;
 use crate::theme::Palette;
+use crate::widgets::chart::{Chart, Ink, Map, Pen, around, channel_marker, room_ui};
 use crate::widgets::{Tell, TellOnHover, channel_colour_text};
 
 /// Height of the days' values and of their steps, points.
@@ -20,24 +17,23 @@ const STEPS: f32 = 34.0;
 const BETWEEN: f32 = 6.0;
 /// Room for the limits' numbers.
 const NUMBERS: f32 = 46.0;
+/// How much of a range lies beyond what is in it.
+const EDGE: f64 = 0.08;
 
 pub(crate) fn check_chart_ui(ui: &mut Ui, palette: &Palette, chart: &CheckChart, width: f32) {
     ui.vertical(|ui| {
         ui.set_width(width);
         let ring = chart.point.ring_deg;
-        let ring = ring
-            .map_or_else(String::new, |deg| format!("ring {}, ", paper::words::degrees_short(deg)));
+        let ring = ring.map_or_else(String::new, |deg| format!("ring {}, ", degrees_short(deg)));
         let after = format!("{ring}{}", chart.axis.word());
         ui.tell(channel_colour_text(palette, chart.point.channel, &after));
         let size = vec2(width, VALUES + BETWEEN + STEPS);
-        let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &chart.told));
+        let (room, response) = room_ui(ui, size, Sense::hover(), &chart.told);
         response.tell_on_hover(&chart.told);
-        if ui.is_rect_visible(rect) {
-            let drawn = Drawn { painter: &ui.painter_at(rect), palette, chart };
-            drawn.values(Rect::from_min_size(rect.min, vec2(width - NUMBERS, VALUES)));
-            let below = rect.min + vec2(0.0, VALUES + BETWEEN);
-            drawn.steps(Rect::from_min_size(below, vec2(width - NUMBERS, STEPS)));
+        if ui.is_rect_visible(room) {
+            let fields = room.with_max_x(room.right() - NUMBERS);
+            values(ui, palette, chart, room, fields.with_max_y(room.top() + VALUES));
+            steps(ui, palette, chart, room, fields.with_min_y(room.bottom() - STEPS));
         }
         let last = chart.days.last().map_or_else(
             || "no day yet".to_owned(),
@@ -47,198 +43,114 @@ pub(crate) fn check_chart_ui(ui: &mut Ui, palette: &Palette, chart: &CheckChart,
     });
 }
 
-/// A chart being drawn.
-struct Drawn<'a> {
-    painter: &'a Painter,
+/// A field whose x are the days, with half a marker's room at its ends.
+fn field<'a>(
+    ui: &Ui,
     palette: &'a Palette,
-    chart: &'a CheckChart,
+    room: Rect,
+    field: Rect,
+    (days, values): (usize, impl Iterator<Item = f64>),
+) -> Chart<'a> {
+    let last = days.saturating_sub(1).max(1) as f64;
+    let beyond = last * f64::from(6.0 / (field.width() - 12.0).max(1.0));
+    let range = around(values, EDGE).unwrap_or([0.0, 1.0]);
+    let chart = Chart::new(ui, palette, room, Map::new(field, [-beyond, last + beyond], range));
+    chart.field(palette.field);
+    chart
 }
 
-/// Where values and days lie on the screen.
-#[derive(Clone, Copy)]
-struct Place {
-    rect: Rect,
-    low: f64,
-    high: f64,
-    days: usize,
-}
-
-impl Place {
-    fn around(rect: Rect, values: impl Iterator<Item = f64>, days: usize) -> Self {
-        let (low, high) = values
-            .filter(|value| value.is_finite())
-            .fold((f64::MAX, f64::MIN), |(low, high), value| (low.min(value), high.max(value)));
-        let (low, high) = if low < high { (low, high) } else { (low - 0.5, low + 0.5) };
-        let edge = (high - low) * 0.08;
-        Self { rect: rect.shrink2(vec2(6.0, 3.0)), low: low - edge, high: high + edge, days }
-    }
-
-    fn y(&self, value: f64) -> f32 {
-        let share = ((value - self.low) / (self.high - self.low)) as f32;
-        self.rect.bottom() - share * self.rect.height()
-    }
-
-    fn step(&self) -> f32 {
-        self.rect.width() / self.days.saturating_sub(1).max(1) as f32
-    }
-
-    fn x(&self, day: usize) -> f32 {
-        self.rect.left() + day as f32 * self.step()
-    }
-
-    fn at(&self, day: usize, value: f64) -> Pos2 {
-        pos2(self.x(day), self.y(value))
-    }
-}
-
-impl Drawn<'_> {
-    fn values(&self, rect: Rect) {
-        let days = &self.chart.days;
-        self.painter.rect_filled(rect, 3.0, self.palette.field);
-        let limits = days.iter().filter_map(|day| day.limits.as_ref());
-        let every = days
-            .iter()
-            .flat_map(|day| [Some(day.value), day.average])
-            .flatten()
-            .chain(limits.flat_map(|held| [held.next.low, held.next.high]));
-        let place = Place::around(rect, every, days.len());
-        for (from, to, limits) in runs(days) {
-            let across = [place.x(from) - 4.0, place.x(to) + 4.0];
-            let line = |value: f64| across.map(|x| pos2(x, place.y(value)));
-            let edge = Stroke::new(1.5, self.palette.quiet);
-            self.painter
-                .line_segment(line(limits.value.centre), Stroke::new(1.0, self.palette.line));
-            for value in [limits.value.low, limits.value.high] {
-                self.painter.extend(Shape::dashed_line(&line(value), edge, 5.0, 4.0));
-            }
-            for value in [limits.next.low, limits.next.high] {
-                let dots = Shape::dotted_line(&line(value), self.palette.quiet, 5.0, 0.8);
-                self.painter.extend(dots);
-            }
+fn values(ui: &Ui, palette: &Palette, of: &CheckChart, room: Rect, rect: Rect) {
+    let days = &of.days;
+    let limits = days.iter().filter_map(|day| day.limits.as_ref());
+    let every = days
+        .iter()
+        .flat_map(|day| [Some(day.value), day.average])
+        .flatten()
+        .chain(limits.flat_map(|held| [held.next.low, held.next.high]));
+    let mut chart = field(ui, palette, room, rect, (days.len(), every));
+    for (ends, limits) in runs(days) {
+        let level = |value: f64, pen: Pen| chart.line(ends.map(|x| [x, value]), pen);
+        level(limits.value.centre, Pen::new(1.0, palette.line));
+        for value in [limits.value.low, limits.value.high] {
+            level(value, Pen::new(1.5, palette.quiet).fine());
         }
-        self.months(rect, place);
-        let average: Vec<Pos2> = days
-            .iter()
-            .enumerate()
-            .filter_map(|(day, held)| Some(place.at(day, held.average?)))
-            .collect();
-        self.painter.add(Shape::line(average, Stroke::new(1.5, self.palette.text)));
-        for (day, held) in days.iter().enumerate() {
-            self.day(place.at(day, held.value), !held.findings.is_empty());
-        }
-        self.numbers(rect, place);
-    }
-
-    /// A mark and its number where a month begins, the year with the first and each January.
-    fn months(&self, rect: Rect, place: Place) {
-        let days = &self.chart.days;
-        let mut free_from = rect.left();
-        for (day, held) in days.iter().enumerate() {
-            let before = day.checked_sub(1).and_then(|before| days.get(before));
-            let same = |before: &ChartedDay| {
-                (before.day.year(), before.day.month()) == (held.day.year(), held.day.month())
-            };
-            if before.is_some_and(same) {
-                continue;
-            }
-            let x = place.x(day);
-            let ends = [pos2(x, rect.bottom() - 4.0), pos2(x, rect.bottom())];
-            self.painter.line_segment(ends, Stroke::new(1.0, self.palette.quiet));
-            let month = held.day.month();
-            let text = if before.is_none() || month == 1 {
-                format!("{}-{month:02}", held.day.year())
-            } else {
-                format!("{month:02}")
-            };
-            if x < free_from {
-                continue;
-            }
-            let drawn = self.painter.text(
-                pos2(x, rect.bottom() - 3.0),
-                Align2::LEFT_BOTTOM,
-                text,
-                theme::mono(10.0),
-                self.palette.quiet,
-            );
-            free_from = drawn.right() + 4.0;
+        for value in [limits.next.low, limits.next.high] {
+            level(value, Pen::new(1.0, palette.quiet).dotted());
         }
     }
-
-    /// The channel's marker; a ring round it where a limit is broken.
-    fn day(&self, at: Pos2, outside: bool) {
-        let channel = self.chart.point.channel;
-        let colour = self.palette.channel(channel);
-        match channel {
-            Channel::Left => {
-                self.painter.rect_filled(Rect::from_center_size(at, vec2(5.0, 5.0)), 0.0, colour);
-            }
-            Channel::Right => {
-                let corners = vec![at + vec2(0.0, -3.5), at + vec2(3.5, 2.5), at + vec2(-3.5, 2.5)];
-                self.painter.add(Shape::convex_polygon(corners, colour, Stroke::NONE));
-            }
-        }
-        if outside {
-            self.painter.circle_stroke(at, 6.5, Stroke::new(2.0, self.palette.look));
-        }
-    }
-
-    /// The limits of the last day, as numbers beside them.
-    fn numbers(&self, rect: Rect, place: Place) {
-        let Some(limits) = self.chart.days.last().and_then(|day| day.limits) else { return };
-        let mut taken: Vec<f32> = Vec::new();
-        for value in [limits.value.high, limits.value.low, limits.value.centre] {
-            let y = place.y(value).clamp(rect.top() + 6.0, rect.bottom() - 6.0);
-            // Where limits lie close together their edges are told, not their centre.
-            if taken.iter().any(|other| (other - y).abs() < 12.0) {
-                continue;
-            }
-            taken.push(y);
-            let text = format!("{}′", number(value, 2));
-            let at = pos2(rect.right() + NUMBERS, y);
-            self.painter.text(
-                at,
-                Align2::RIGHT_CENTER,
-                text,
-                theme::mono(11.0),
-                self.palette.quiet,
-            );
-        }
-    }
-
-    fn steps(&self, rect: Rect) {
-        let days = &self.chart.days;
-        self.painter.rect_filled(rect, 3.0, self.palette.field);
-        let limits = days.iter().filter_map(|day| day.limits.map(|held| held.step.high));
-        let sizes = days.iter().filter_map(|day| day.step.map(f64::abs));
-        let place = Place::around(rect, sizes.chain(limits).chain([0.0]), days.len());
-        for (from, to, limits) in runs(days) {
-            let line = [place.x(from) - 4.0, place.x(to) + 4.0]
-                .map(|x| pos2(x, place.y(limits.step.high)));
-            let edge = Stroke::new(1.0, self.palette.quiet);
-            self.painter.extend(Shape::dashed_line(&line, edge, 5.0, 4.0));
-        }
-        for (day, held) in days.iter().enumerate() {
-            let Some(step) = held.step else { continue };
-            let outside = held.limits.is_some_and(|limits| step.abs() > limits.step.high);
-            let (width, colour) =
-                if outside { (4.0, self.palette.look) } else { (2.0, self.palette.edge) };
-            let ends = [place.at(day, 0.0), place.at(day, step.abs())];
-            self.painter.line_segment(ends, Stroke::new(width, colour));
-        }
-        let at = pos2(rect.right() + NUMBERS, rect.center().y);
-        self.painter.text(at, Align2::RIGHT_CENTER, "steps", theme::mono(11.0), self.palette.quiet);
-    }
-}
-
-/// Runs of days that are held against the same limits: first, last, limits.
-fn runs(days: &[ChartedDay]) -> Vec<(usize, usize, record::checks::PointLimits)> {
-    let mut runs: Vec<(usize, usize, record::checks::PointLimits)> = Vec::new();
+    months(&mut chart, days);
+    let averages = days.iter().enumerate();
+    let averages = averages.filter_map(|(day, held)| Some([day as f64, held.average?]));
+    chart.line(averages, Pen::new(1.5, palette.text));
+    let channel = of.point.channel;
     for (day, held) in days.iter().enumerate() {
-        let Some(limits) = held.limits else { continue };
-        match runs.last_mut() {
-            Some((_, to, same)) if *same == limits && *to + 1 == day => *to = day,
-            _ => runs.push((day, day, limits)),
+        let at = [day as f64, held.value];
+        let ink = Ink::Filled(palette.channel(channel));
+        chart.mark(at, channel_marker(channel), 3.0, ink);
+        // A ring where a limit is broken.
+        if !held.findings.is_empty() {
+            chart.mark(at, Marker::Dot, 6.5, Ink::Open(palette.look));
         }
     }
-    runs
+    // The limits of the last day, as numbers beside them; where they lie close together their edges are
+    // told, not their centre.
+    if let Some(limits) = days.last().and_then(|day| day.limits) {
+        for value in [limits.value.high, limits.value.low, limits.value.centre] {
+            let at = pos2(room.right(), chart.map.y(value).clamp(rect.top(), rect.bottom()));
+            chart.number(at, Align2::RIGHT_CENTER, &format!("{}′", number(value, 2)));
+        }
+    }
+}
+
+/// A mark and its number where a month begins, the year with the first and each January.
+fn months(chart: &mut Chart<'_>, days: &[ChartedDay]) {
+    let mut before: Option<(i16, i8)> = None;
+    for (day, held) in days.iter().enumerate() {
+        let (year, month) = (held.day.year(), held.day.month());
+        if before == Some((year, month)) {
+            continue;
+        }
+        let text = if before.is_none() || month == 1 {
+            format!("{year}-{month:02}")
+        } else {
+            format!("{month:02}")
+        };
+        before = Some((year, month));
+        let at = pos2(chart.map.x(day as f64), chart.map.rect().bottom());
+        chart.path(&[at, at - vec2(0.0, 4.0)], Pen::new(1.0, chart.palette.quiet));
+        chart.number(at - vec2(0.0, 3.0), Align2::LEFT_BOTTOM, &text);
+    }
+}
+
+fn steps(ui: &Ui, palette: &Palette, of: &CheckChart, room: Rect, rect: Rect) {
+    let days = &of.days;
+    let limits = days.iter().filter_map(|day| day.limits.map(|held| held.step.high));
+    let sizes = days.iter().filter_map(|day| day.step.map(f64::abs));
+    let every = (days.len(), sizes.chain(limits).chain([0.0]));
+    let mut chart = field(ui, palette, room, rect, every);
+    for (ends, limits) in runs(days) {
+        let limit = ends.map(|x| [x, limits.step.high]);
+        chart.line(limit, Pen::new(1.0, palette.quiet).fine());
+    }
+    for (day, held) in days.iter().enumerate() {
+        let Some(step) = held.step.map(f64::abs) else { continue };
+        let outside = held.limits.is_some_and(|limits| step > limits.step.high);
+        let pen = if outside { Pen::new(4.0, palette.look) } else { Pen::new(2.0, palette.edge) };
+        chart.line([[day as f64, 0.0], [day as f64, step]], pen);
+    }
+    chart.number(pos2(room.right(), rect.center().y), Align2::RIGHT_CENTER, "steps");
+}
+
+/// Runs of days that are held against the same limits: where each begins and ends, and the limits.
+fn runs(days: &[ChartedDay]) -> Vec<([f64; 2], PointLimits)> {
+    let held = days.iter().enumerate().filter_map(|(day, held)| Some((day, held.limits?)));
+    let held: Vec<(usize, PointLimits)> = held.collect();
+    let same = |(day, limits): &(usize, PointLimits), next: &(usize, PointLimits)| {
+        *limits == next.1 && day + 1 == next.0
+    };
+    let ends = |run: &[(usize, PointLimits)]| {
+        let (&(from, limits), &(to, _)) = (run.first()?, run.last()?);
+        Some(([from as f64 - 0.3, to as f64 + 0.3], limits))
+    };
+    held.chunk_by(same).filter_map(ends).collect()
 }

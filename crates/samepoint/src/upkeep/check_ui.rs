@@ -7,15 +7,13 @@ use solver::Channel;
 use super::chart::check_chart_ui;
 use super::{CheckAction, CheckField, CheckSheet, Decision, OpenChecks};
 use crate::app::action::Action;
-use crate::sheets::parts::{
-    SheetContext, back_ui, buttons_ui, first_field, refused_ui, scrolled, text_ui,
-};
+use crate::sheets::parts::{SheetContext, back_ui, buttons_ui, first_field, scrolled};
 use crate::shell::kept_file::Mend;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{
     Label, NumberField, TellOnHover, Tone, channel_colour_text, cut, message_ui, number_field_ui,
-    withdrawable_ui,
+    refused_ui, text_ui, withdrawable_ui,
 };
 
 /// Two charts stand side by side where the sheet is this wide, points.

@@ -18,10 +18,10 @@ use solver::Channel;
 
 use crate::shell::kept_file::{Mend, saved_words};
 use crate::shell::open_journal::{OpenJournal, View as _};
-use picture::CheckPicture;
+use picture::CheckView;
 
 /// A check file that is open.
-pub type CheckJournal = OpenJournal<CheckBody, CheckPicture>;
+pub type CheckJournal = OpenJournal<CheckBody, CheckView>;
 
 /// A station's checks, open for reading and, once something was read, for writing.
 pub struct OpenChecks {
@@ -29,14 +29,14 @@ pub struct OpenChecks {
     /// None until the first reading of a station that was never checked.
     journal: Option<CheckJournal>,
     /// What stands there until then.
-    nothing: (Checks, CheckPicture),
+    nothing: (Checks, CheckView),
 }
 
 impl OpenChecks {
     /// Folds and draws what a station's file holds; no file is no reading yet.
     #[must_use]
     pub fn new(station: Station, file: Option<CheckFile>, now: Stamp) -> Self {
-        let nothing = (Checks::default(), CheckPicture::of(&Checks::default(), now.date()));
+        let nothing = (Checks::default(), CheckView::of(&Checks::default(), now.date()));
         Self { station, journal: file.map(|file| CheckJournal::new(file, now)), nothing }
     }
 
@@ -65,7 +65,7 @@ impl OpenChecks {
 
     /// The charts and all words about them.
     #[must_use]
-    pub fn picture(&self) -> &CheckPicture {
+    pub fn picture(&self) -> &CheckView {
         self.journal.as_ref().map_or(&self.nothing.1, CheckJournal::picture)
     }
 
@@ -87,7 +87,7 @@ impl OpenChecks {
         }
         match &mut self.journal {
             Some(journal) => journal.redraw(now),
-            None => self.nothing.1 = CheckPicture::of(&self.nothing.0, now.date()),
+            None => self.nothing.1 = CheckView::of(&self.nothing.0, now.date()),
         }
     }
 

@@ -18,7 +18,7 @@ const READINGS_LISTED: usize = 12;
 
 /// What the sheet shows.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct CheckPicture {
+pub struct CheckView {
     /// The day it was made for.
     pub day: Option<Date>,
     /// How the station stands, in words.
@@ -59,7 +59,7 @@ pub struct CheckRow {
     pub withdrawn: Option<String>,
 }
 
-impl View<Checks> for CheckPicture {
+impl View<Checks> for CheckView {
     /// What checks come to on a day.
     fn of(checks: &Checks, day: Date) -> Self {
         let state = checks.state_on(day);

@@ -8,12 +8,13 @@ use record::Error;
 use record::rescue::{self, Stands};
 
 use super::{
-    ContinueOf, ContinueSheet, Held, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,
+    ContinueOf, ContinueSheet, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,
 };
 use crate::app::App;
 use crate::app::action::Action;
 use crate::places::study::StudyAction;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::held::Held;
 use crate::shell::kept_file::counted;
 use crate::shell::open_shop::{program, shop_of, words_of};
 use crate::shell::path_sheet::PathSheet;
@@ -23,20 +24,20 @@ impl App {
     pub(crate) fn waiting_action(&mut self, action: WaitingAction) {
         match action {
             WaitingAction::Show(held) => {
-                self.bring(Front::Waiting(WaitingSheet::of(held, None)));
+                self.bring(Sheet::Waiting(WaitingSheet::of(held, None)));
             }
             WaitingAction::Retry => self.retry_waiting(false),
             WaitingAction::Agree => self.retry_waiting(true),
             WaitingAction::Elsewhere => {
-                if let Front::Waiting(sheet) = &self.front {
+                if let Sheet::Waiting(sheet) = &self.front {
                     let (held, then) = (sheet.held, sheet.then.clone());
                     self.show_continue_sheet(held, then);
                 }
             }
             WaitingAction::Leave => self.leave_in_rescue(),
             WaitingAction::Discarding(asked) => match &mut self.front {
-                Front::Waiting(sheet) => sheet.discarding = asked,
-                Front::Rescue(sheet) => sheet.discarding = asked,
+                Sheet::Waiting(sheet) => sheet.discarding = asked,
+                Sheet::Rescue(sheet) => sheet.discarding = asked,
                 _ => {}
             },
             WaitingAction::Discard => self.discard_facts(),
@@ -44,7 +45,7 @@ impl App {
             WaitingAction::TakeInto(agreed) => self.take_rescued(agreed),
             WaitingAction::TakeIntoNew => self.ask_new_for_rescued(),
             WaitingAction::Later => {
-                if let Front::Rescue(sheet) = &self.front {
+                if let Sheet::Rescue(sheet) = &self.front {
                     self.later.extend(sheet.found.first().map(|found| found.path.clone()));
                     self.next_rescued();
                 }
@@ -58,17 +59,17 @@ impl App {
             None => {}
             Some(Leaving::Close) => {
                 self.closing = true;
-                (self.wake)();
+                (self.shell.wake)();
             }
             Some(Leaving::Do(action)) => self.apply_one(*action),
         }
     }
 
     fn retry_waiting(&mut self, agreed: bool) {
-        let Front::Waiting(sheet) = &self.front else { return };
+        let Sheet::Waiting(sheet) = &self.front else { return };
         let (held, then) = (sheet.held, sheet.then.clone());
         let done = self.held_mut(held).map(|file| file.again(agreed));
-        self.warnings.clear();
+        self.shell.warnings.clear();
         self.settle(&[held]);
         self.rescue_waiting(false);
         let still = self.waits(held).map(|waits| {
@@ -84,7 +85,7 @@ impl App {
                 self.do_what_waited(then);
             }
             (refused, still) => {
-                if let Front::Waiting(sheet) = &mut self.front {
+                if let Sheet::Waiting(sheet) = &mut self.front {
                     sheet.refused = refused.map(|why| why.to_string()).or(still);
                 }
             }
@@ -93,12 +94,12 @@ impl App {
 
     /// Leaves the facts in the rescue file for the next start, and lets go of their file.
     fn leave_in_rescue(&mut self) {
-        let Front::Waiting(sheet) = &self.front else { return };
+        let Sheet::Waiting(sheet) = &self.front else { return };
         let (held, then) = (sheet.held, sheet.then.clone());
         self.rescue_waiting(true);
         if let Some(waits) = self.waits(held) {
             let Some(rescue) = waits.rescue else {
-                if let Front::Waiting(sheet) = &mut self.front {
+                if let Sheet::Waiting(sheet) = &mut self.front {
                     sheet.refused = Some(waits.kept);
                 }
                 return;
@@ -106,9 +107,9 @@ impl App {
             self.later.push(rescue.clone());
             self.keepers.forget(held);
             self.drop_file(held);
-            self.warnings.clear();
+            self.shell.warnings.clear();
             self.put_away();
-            if held == Held::Checks && matches!(self.front, Front::Check(_)) {
+            if held == Held::Checks && matches!(self.front, Sheet::Check(_)) {
                 self.put_away();
             }
             let facts = counted(waits.count);
@@ -122,13 +123,13 @@ impl App {
     /// Discards what the hand named twice.
     fn discard_facts(&mut self) {
         match &self.front {
-            Front::Waiting(sheet) if sheet.discarding => {
+            Sheet::Waiting(sheet) if sheet.discarding => {
                 let (held, then) = (sheet.held, sheet.then.clone());
                 let Some(waits) = self.waits(held) else { return };
                 log::warn!("{} of {} discarded by hand", waits.count, waits.path.display());
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 self.drop_file(held);
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.put_away();
                 self.say(format!("{} discarded.", counted(waits.count)));
                 if then.is_none() {
@@ -136,10 +137,10 @@ impl App {
                 }
                 self.do_what_waited(then);
             }
-            Front::Rescue(sheet) if sheet.discarding => {
+            Sheet::Rescue(sheet) if sheet.discarding => {
                 let Some(found) = sheet.found.first() else { return };
                 let path = found.path.clone();
-                match rescue::discard(&path, &*self.services.disk) {
+                match rescue::discard(&path, &*self.shell.services.disk) {
                     Ok(()) => {
                         log::warn!("{} discarded by hand", path.display());
                         self.next_rescued();
@@ -156,10 +157,10 @@ impl App {
         match held {
             Held::Session => self.apply_one(Action::OpenPath(path)),
             Held::Checks => {
-                if let Front::Check(sheet) = &self.front {
+                if let Sheet::Check(sheet) = &self.front {
                     let station = sheet.station.clone();
                     if let Err(why) = self.open_checks(&station) {
-                        self.warnings.push(why);
+                        self.shell.warnings.push(why);
                     }
                 }
             }
@@ -189,18 +190,20 @@ impl App {
         let (path, nothing) = (file.path(), file.takes_nothing());
         let proposed = match held {
             Held::Session => Ok(beside(&self.folder_for(path, nothing), path, "continued")),
-            _ if nothing => Ok(beside(&self.services.folders.home, path, "continued")),
-            Held::Checks => self.shop.new_check_path(&title),
-            Held::Study => self.shop.new_study_path(self.services.clock.now().date(), &title),
+            _ if nothing => Ok(beside(&self.shell.services.folders.home, path, "continued")),
+            Held::Checks => self.shell.shop.new_check_path(&title),
+            Held::Study => {
+                self.shell.shop.new_study_path(self.shell.services.clock.now().date(), &title)
+            }
         };
-        let path = proposed.unwrap_or_else(|_| self.services.folders.home.clone());
+        let path = proposed.unwrap_or_else(|_| self.shell.services.folders.home.clone());
         let waiting = self.unsaved(held);
         let along = match waiting {
             0 => String::new(),
             1 => " The fact that is only in memory comes along.".to_owned(),
             n => format!(" The {n} facts that are only in memory come along."),
         };
-        self.bring(Front::Continue(ContinueSheet {
+        self.bring(Sheet::Continue(ContinueSheet {
             of: ContinueOf::Held(held),
             path: PathSheet::at(&path),
             told: format!(
@@ -215,14 +218,14 @@ impl App {
     pub(crate) fn folder_for(&self, path: &Path, takes_nothing: bool) -> PathBuf {
         let folder = path.parent().unwrap_or_else(|| Path::new("."));
         if takes_nothing || !folder.is_dir() {
-            self.services.folders.home.clone()
+            self.shell.services.folders.home.clone()
         } else {
             folder.to_owned()
         }
     }
 
     fn continue_to(&mut self, to: &Path, agreed: bool) {
-        let Front::Continue(sheet) = &self.front else { return };
+        let Sheet::Continue(sheet) = &self.front else { return };
         let (of, then) = (sheet.of.clone(), sheet.then.clone());
         let done = match &of {
             ContinueOf::Held(held) => self.continue_held(*held, to, agreed),
@@ -231,7 +234,7 @@ impl App {
         match done {
             Ok(()) => self.do_what_waited(then),
             Err(why) => {
-                if let Front::Continue(sheet) = &mut self.front {
+                if let Sheet::Continue(sheet) = &mut self.front {
                     sheet.must_agree = matches!(why, Error::Unsupported { .. });
                     sheet.path.refused = Some(why.to_string());
                 }
@@ -241,40 +244,41 @@ impl App {
 
     /// Goes on in a new file, which holds every fact before the old one is let go of.
     fn continue_held(&mut self, held: Held, to: &Path, agreed: bool) -> Result<(), Error> {
-        let (program, hand, options) = (program(), self.hand(), self.file_options());
-        let now = self.services.clock.now();
+        let (program, hand, options) = (program(), self.shell.hand(), self.shell.file_options());
+        let now = self.shell.services.clock.now();
         match held {
             Held::Session => {
                 let Some(open) = &self.session else { return Ok(()) };
                 let new = open.file().continue_in(to, &program, &hand, options)?.begun(agreed)?;
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 self.drop_file(held);
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.take_up(new);
-                self.shop.refresh_sessions();
+                self.shell.shop.refresh_sessions();
                 self.note_signatures_of(to);
             }
             Held::Checks => {
                 let file = self.checks.as_ref().and_then(OpenChecks::file);
                 let Some(file) = file else { return Ok(()) };
                 let new = file.continue_in(to, &program, &hand, options)?.begun(agreed)?;
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 if let Some(open) = &mut self.checks {
                     open.take_up(new, now);
                 }
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.put_away();
                 self.remember_checks();
             }
             Held::Study => {
                 let Some(open) = &self.places.study.open else { return Ok(()) };
                 let new = open.file().continue_in(to, &program, &hand, options)?.begun(agreed)?;
-                self.keepers.discard(held, &*self.services.disk);
+                self.keepers.discard(held, &*self.shell.services.disk);
                 self.drop_file(held);
-                self.warnings.clear();
+                self.shell.warnings.clear();
                 self.put_away();
-                self.take_up_study(new);
-                self.places.study.list = self.shop.studies();
+                let effect = self.places.study.take_up(new, &mut self.shell);
+                self.follow_or_warn(vec![effect]);
+                self.places.study.list = self.shell.shop.studies();
                 "The study goes on in a new file; the old one stays as it is."
                     .clone_into(&mut self.places.study.notice);
             }
@@ -286,7 +290,7 @@ impl App {
     /// Shows what waits, or what earlier work left in rescue files.
     pub(crate) fn show_unsaved(&mut self) {
         if let Some(&held) = Held::ALL.iter().find(|&&held| self.unsaved(held) > 0) {
-            self.bring(Front::Waiting(WaitingSheet::of(held, None)));
+            self.bring(Sheet::Waiting(WaitingSheet::of(held, None)));
             return;
         }
         self.later.clear();
@@ -297,9 +301,9 @@ impl App {
 
     /// Offers what rescue files hold; says whether there is anything.
     pub(crate) fn offer_rescued(&mut self) -> bool {
-        let disk = &*self.services.disk;
+        let disk = &*self.shell.services.disk;
         let mut found = Vec::new();
-        for folder in self.services.folders.rescue() {
+        for folder in self.shell.services.folders.rescue() {
             let paths = rescue::rescue_files(&folder, disk).unwrap_or_else(|why| {
                 log::warn!("{why}");
                 Vec::new()
@@ -323,13 +327,13 @@ impl App {
             return false;
         }
         let sheet = RescueSheet { found, discarding: false, must_agree: false, refused: None };
-        self.bring(Front::Rescue(sheet));
+        self.bring(Sheet::Rescue(sheet));
         true
     }
 
     /// The rescue file shown is seen to: on to the next, if there is one.
     fn next_rescued(&mut self) {
-        if matches!(self.front, Front::Rescue(_) | Front::Continue(_)) {
+        if matches!(self.front, Sheet::Rescue(_) | Sheet::Continue(_)) {
             self.put_away();
         }
         self.offer_rescued();
@@ -343,17 +347,17 @@ impl App {
     }
 
     fn refuse_rescue(&mut self, why: String) {
-        if let Front::Rescue(sheet) = &mut self.front {
+        if let Sheet::Rescue(sheet) = &mut self.front {
             sheet.refused = Some(why);
         }
     }
 
     /// Takes the facts of the rescue file shown into the file they belong to.
     fn take_rescued(&mut self, agreed: bool) {
-        let Front::Rescue(sheet) = &self.front else { return };
+        let Sheet::Rescue(sheet) = &self.front else { return };
         let Some(Ok(offer)) = sheet.found.first().map(|found| found.told.clone()) else { return };
         let path = offer.about.path.clone();
-        let disk = std::sync::Arc::clone(&self.services.disk);
+        let disk = std::sync::Arc::clone(&self.shell.services.disk);
         let same = |other: &Path| disk.resolved(other) == disk.resolved(&path);
         let open = Held::ALL.map(|held| self.held(held).is_some_and(|(file, _)| same(file.path())));
         let [here, ..] = open;
@@ -372,7 +376,7 @@ impl App {
         if open[2] {
             self.close_study();
         }
-        let taken = rescue::take_into(&offer.path, &self.file_options(), agreed);
+        let taken = rescue::take_into(&offer.path, &self.shell.file_options(), agreed);
         let is_session = offer.about.kind == "session";
         match taken {
             Ok(count) => {
@@ -391,7 +395,7 @@ impl App {
                     self.apply_one(Action::OpenPath(path));
                 }
                 self.front = sheet;
-                if let Front::Rescue(sheet) = &mut self.front {
+                if let Sheet::Rescue(sheet) = &mut self.front {
                     sheet.must_agree = matches!(why, Error::Unsupported { .. });
                     sheet.refused = Some(why.to_string());
                 }
@@ -400,11 +404,11 @@ impl App {
     }
 
     fn ask_new_for_rescued(&mut self) {
-        let Front::Rescue(sheet) = &self.front else { return };
+        let Sheet::Rescue(sheet) = &self.front else { return };
         let Some(Ok(offer)) = sheet.found.first().map(|found| found.told.clone()) else { return };
         let old = &offer.about.path;
         let path = beside(&self.folder_for(old, false), old, "continued");
-        self.bring(Front::Continue(ContinueSheet {
+        self.bring(Sheet::Continue(ContinueSheet {
             of: ContinueOf::Rescue(offer.path.clone()),
             path: PathSheet::at(&path),
             told: format!(
@@ -417,7 +421,7 @@ impl App {
     }
 
     fn rescued_into_new(&mut self, rescue: &Path, to: &Path, agreed: bool) -> Result<(), Error> {
-        let (program, hand, options) = (program(), self.hand(), self.file_options());
+        let (program, hand, options) = (program(), self.shell.hand(), self.shell.file_options());
         let count = rescue::take_into_new(rescue, to, (&program, &hand), &options, agreed)?;
         self.note_signatures_of(to);
         let is_session = to.extension().is_some_and(|end| end == record::shop::SESSION_EXTENSION);

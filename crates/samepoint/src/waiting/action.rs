@@ -1,6 +1,6 @@
 //! What a hand asks for about facts that are not on disk.
 
-use super::Held;
+use crate::shell::held::Held;
 use std::path::PathBuf;
 
 /// What a hand asks about facts that are not on disk.

@@ -5,14 +5,15 @@ use super::Leaving;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use super::{Held, WaitingSheet};
+use super::WaitingSheet;
 use crate::app::App;
 use crate::app::action::Action;
 use crate::places::practice::PracticeAction;
 use crate::places::review::ReviewAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::held::Held;
 use crate::shell::open_shop::shop_of;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
@@ -28,7 +29,7 @@ impl App {
         self.rescue_waiting(false);
         let Some(&held) = files.iter().find(|&&held| self.unsaved(held) > 0) else { return true };
         self.rescue_waiting(true);
-        self.bring(Front::Waiting(WaitingSheet::of(held, Some(then))));
+        self.bring(Sheet::Waiting(WaitingSheet::of(held, Some(then))));
         false
     }
 
@@ -52,7 +53,7 @@ impl App {
             | Action::Practice(PracticeAction::Open(path) | PracticeAction::OpenHidden(path)) => {
                 self.opening_lets_go_of(path)
             }
-            Action::TakeSetUp if matches!(&self.front, Front::SetUp(sheet) if sheet.begins) => {
+            Action::TakeSetUp if matches!(&self.front, Sheet::SetUp(sheet) if sheet.begins) => {
                 vec![Held::Session]
             }
             Action::SalvageUnread
@@ -65,7 +66,7 @@ impl App {
                 path.map_or_else(Vec::new, |path| self.opening_lets_go_of(path))
             }
             Action::Shop(ShopAction::Bench(index)) => {
-                let path = self.session_file(*index);
+                let path = self.places.shop.session_file(*index, &self.shell);
                 path.map_or_else(Vec::new, |path| self.opening_lets_go_of(&path))
             }
             Action::Checks(CheckAction::Open(station)) => self.checking_lets_go_of(station),
@@ -85,7 +86,7 @@ impl App {
         if self.session.as_ref().is_some_and(|session| session.file().path() == path) {
             return Vec::new();
         }
-        if shop_of(path).is_some_and(|folder| folder != self.shop.offers().folder) {
+        if shop_of(path).is_some_and(|folder| folder != self.shell.shop.offers().folder) {
             return Held::ALL.to_vec();
         }
         vec![Held::Session]

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 use record::Error;
 use record::rescue::Keeper;
 
-use super::Held;
+use crate::shell::held::Held;
 
 /// A disk that takes this long over a fact is not waited for: the fact is kept elsewhere meanwhile.
 pub(crate) const SLOW: Duration = Duration::from_secs(2);

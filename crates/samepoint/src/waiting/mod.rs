@@ -20,19 +20,3 @@ pub(crate) use held::HeldFile;
 pub use keepers::Keepers;
 pub use leaving::Leaving;
 pub use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, WaitingSheet};
-
-/// A file that is open and that facts may wait for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Held {
-    /// The session on the bench.
-    Session,
-    /// The check file that a sheet shows.
-    Checks,
-    /// The open study.
-    Study,
-}
-
-impl Held {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Session, Self::Checks, Self::Study];
-}

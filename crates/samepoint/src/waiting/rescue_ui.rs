@@ -7,11 +7,11 @@ use record::shown;
 use super::waiting_ui::discarding_ui;
 use super::{RescueSheet, Rescued, WaitingAction};
 use crate::app::action::Action;
-use crate::sheets::parts::{refused_ui, waiting_button as button};
+use crate::sheets::parts::waiting_button as button;
 use crate::shell::kept_file::{Mend, counted};
 use crate::shell::open_shop::words_of;
 use crate::theme::Palette;
-use crate::widgets::{Tell, Tone, message_ui};
+use crate::widgets::{Tell, Tone, message_ui, refused_ui};
 
 pub(crate) fn rescue_ui(
     ui: &mut Ui,

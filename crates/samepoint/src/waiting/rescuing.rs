@@ -1,9 +1,9 @@
 //! Keeping the rescue files while facts wait, and telling of it.
 
-use super::Held;
 use super::held::{HeldFile, Rescuing};
 use super::keepers::{SLOW, Waits};
 use crate::app::App;
+use crate::shell::held::Held;
 use crate::shell::kept_file::counted;
 use record::rescue::Kept;
 use record::{Meaning as _, SaveState};
@@ -47,7 +47,7 @@ impl App {
         let since = any.then(|| self.keepers.saving_since.unwrap_or_else(Instant::now));
         self.keepers.saving_since = since;
         let at_once = at_once || since.is_some_and(|since| since.elapsed() > SLOW);
-        let folders = self.services.folders.rescue();
+        let folders = self.shell.services.folders.rescue();
         let stopped = Held::ALL.iter().any(|&held| self.unsaved(held) > 0);
         if stopped && (at_once || !any) {
             for folder in &folders {
@@ -56,13 +56,13 @@ impl App {
                 }
             }
         }
-        let disk = Arc::clone(&self.services.disk);
-        let (disk, now) = (&*disk, self.services.clock.now());
+        let disk = Arc::clone(&self.shell.services.disk);
+        let (disk, now) = (&*disk, self.shell.services.clock.now());
         let to = Rescuing { folders: &folders, disk, now, at_once };
         let mut keepers = std::mem::take(&mut self.keepers);
         for held in Held::ALL {
             if let Some((file, title)) = self.held(held) {
-                file.rescue_with(keepers.of_mut(held), (&title, &self.preferences.hand), &to);
+                file.rescue_with(keepers.of_mut(held), (&title, &self.shell.preferences.hand), &to);
             }
         }
         self.keepers = keepers;
@@ -117,7 +117,7 @@ impl App {
     }
 
     fn kept_in(&self, rescue: &Path) -> String {
-        let runtime = self.services.folders.runtime.as_ref();
+        let runtime = self.shell.services.folders.runtime.as_ref();
         let until = if runtime.is_some_and(|folder| rescue.starts_with(folder)) {
             ": that folder lasts until you log out"
         } else {

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use record::rescue::Offer;
 
-use super::{Held, Leaving};
+use super::Leaving;
+use crate::shell::held::Held;
 use crate::shell::path_sheet::PathSheet;
 
 /// Facts that wait, and what becomes of them.

@@ -6,10 +6,10 @@ use record::{Error, shown};
 use super::keepers::Waits;
 use super::{Leaving, WaitingAction, WaitingSheet};
 use crate::app::action::Action;
-use crate::sheets::parts::{back_ui, refused_ui, waiting_button as button};
+use crate::sheets::parts::{back_ui, waiting_button as button};
 use crate::shell::kept_file::{Mend, counted};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Tell, TellOnHover, Tone, message_ui};
+use crate::widgets::{Tell, TellOnHover, Tone, message_ui, refused_ui};
 
 pub(crate) fn waiting_ui(
     ui: &mut Ui,

@@ -1,11 +1,13 @@
 //! A sentence that must be seen, on its own ground.
 
 use egui::{
-    Color32, CornerRadius, FontId, Frame, Margin, Pos2, Response, RichText, Shape, Stroke, Ui,
-    WidgetInfo, accesskit::Role, pos2, vec2,
+    Color32, CornerRadius, FontId, Frame, Margin, Pos2, Response, RichText, Stroke, Ui, WidgetInfo,
+    accesskit::Role, pos2, vec2,
 };
+use paper::style::Marker;
 
 use super::Tell;
+use super::chart::{Ink, Pen, marker};
 use crate::theme::{BODY, Palette, bold};
 
 /// What kind of sentence.
@@ -78,14 +80,10 @@ pub fn message_of_size_ui(
 /// The mark of a tone, beside the first line.
 fn mark(ui: &Ui, tone: Tone, at: Pos2, colour: Color32) {
     match tone {
-        Tone::Look => {
-            let corners =
-                [vec2(0.0, -4.5), vec2(4.5, 3.5), vec2(-4.5, 3.5)].map(|corner| at + corner);
-            ui.painter().add(Shape::convex_polygon(corners.to_vec(), colour, Stroke::NONE));
-        }
+        Tone::Look => marker(ui.painter(), at, Marker::Triangle, 4.0, Ink::Filled(colour)),
         Tone::Good => {
             let tick = [vec2(-4.0, 0.0), vec2(-1.0, 3.5), vec2(4.5, -4.0)].map(|point| at + point);
-            ui.painter().add(Shape::line(tick.to_vec(), Stroke::new(2.0, colour)));
+            Pen::new(2.0, colour).draw(ui.painter(), &tick);
         }
         Tone::Plain => {}
     }

@@ -2,6 +2,8 @@
 
 mod changed;
 mod channel_name;
+pub(crate) mod chart;
+mod difference_plane;
 mod label;
 mod message;
 mod number_field;
@@ -10,6 +12,8 @@ mod ring_dial;
 mod shortened;
 mod switch;
 mod term;
+mod text_field;
+mod tip;
 mod turn_dial;
 mod use_bar;
 mod verdict;
@@ -17,6 +21,7 @@ mod withdrawable;
 
 pub use changed::{Changed, changed};
 pub use channel_name::{channel_colour_text, channel_label};
+pub use difference_plane::differences_ui;
 pub use label::{Label, Tell, TellOnHover};
 pub use message::{Tone, message_of_size_ui, message_ui};
 pub use number_field::{
@@ -27,7 +32,9 @@ pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
 pub use switch::switch_ui;
 pub use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
-pub use turn_dial::turn_dial;
+pub use text_field::{number_ui, refused_ui, text_ui};
+pub use tip::tip;
+pub use turn_dial::{Dial, turn_dial};
 pub use use_bar::use_bar_ui;
 pub use verdict::{verdict_line_ui, verdict_ui};
 pub use withdrawable::withdrawable_ui;

@@ -2,11 +2,12 @@
 
 use egui::accesskit::{self, Role};
 use egui::{
-    Align2, EventFilter, FontId, Id, Key, Modifiers, Pos2, Rect, Response, Sense, Shape, Stroke,
-    Ui, Vec2, WidgetInfo, vec2,
+    Align2, EventFilter, FontId, Id, Key, Modifiers, Rect, Response, Sense, Ui, Vec2, WidgetInfo,
 };
+use paper::style::Marker;
 use solver::Channel;
 
+use super::chart::{Clock, Ink, Pen, channel_marker, marker, turned};
 use crate::theme;
 use crate::theme::Palette;
 
@@ -45,7 +46,7 @@ pub fn ring_dial_ui(ui: &mut Ui, palette: &Palette, dial: &RingDial<'_>) -> (f64
     if response.clicked() || response.drag_started() {
         response.request_focus();
     }
-    let mut by_deg = dragged_deg(ui, &response, rect.center());
+    let mut by_deg = dragged_deg(ui, &response, Clock { middle: rect.center() });
     if response.has_focus() {
         ui.memory_mut(|memory| {
             let arrows = EventFilter {
@@ -90,27 +91,21 @@ pub fn ring_dial_has_keyboard(ctx: &egui::Context) -> bool {
     Channel::BOTH.iter().any(|channel| ctx.memory(|memory| memory.has_focus(id_of(*channel))))
 }
 
-/// Clock position of a place about a middle, degrees clockwise from up.
-fn clock_deg(middle: Pos2, at: Pos2) -> f64 {
-    let off = at - middle;
-    f64::from(off.x.atan2(-off.y)).to_degrees()
-}
-
 /// The way from one angle to another, shorter than half a turn.
 fn way_deg(from: f64, to: f64) -> f64 {
     (to - from + 180.0).rem_euclid(360.0) - 180.0
 }
 
 /// What a drag round the middle turned since the last frame, in whole degrees.
-fn dragged_deg(ui: &Ui, response: &Response, middle: Pos2) -> f64 {
+fn dragged_deg(ui: &Ui, response: &Response, clock: Clock) -> f64 {
     let Some(at) = response.interact_pointer_pos().filter(|_| response.dragged()) else {
         return 0.0;
     };
-    let here = clock_deg(middle, at);
+    let here = clock.deg(at);
     let key = response.id.with("drag");
     let mut drag = if response.drag_started() {
         let begun = ui.input(|input| input.pointer.press_origin()).unwrap_or(at);
-        Drag { pointer_deg: clock_deg(middle, begun), left_over_deg: 0.0 }
+        Drag { pointer_deg: clock.deg(begun), left_over_deg: 0.0 }
     } else {
         ui.data(|data| data.get_temp(key)).unwrap_or(Drag { pointer_deg: here, left_over_deg: 0.0 })
     };
@@ -157,71 +152,40 @@ fn told_deg(ui: &Ui, id: Id, ring_deg: f64) -> f64 {
 
 fn paint(ui: &Ui, palette: &Palette, dial: &RingDial<'_>, rect: Rect, focused: bool) {
     let painter = ui.painter();
-    let (middle, radius) = (rect.center(), dial.side / 2.0 - 20.0);
-    let at = |clock_deg: f64, radius: f32| -> Pos2 {
-        let rad = clock_deg.to_radians() as f32;
-        middle + vec2(rad.sin(), -rad.cos()) * radius
+    let (clock, radius) = (Clock { middle: rect.center() }, dial.side / 2.0 - 20.0);
+    let spoke = |deg: f64, from: f32, to: f32, pen: Pen| {
+        pen.draw(painter, &[clock.at(deg, from), clock.at(deg, to)]);
     };
     let colour = palette.channel(dial.channel);
     let edge = if focused { palette.here } else { palette.edge };
-    painter.circle(
-        middle,
-        radius,
-        palette.raised,
-        Stroke::new(if focused { 2.0 } else { 1.0 }, edge),
-    );
+    marker(painter, clock.middle, Marker::Dot, radius, Ink::Edged(palette.raised, edge));
     for ten in 0..36 {
         let deg = f64::from(ten) * 10.0;
-        let long = ten % 3 == 0;
-        let inner = radius - if long { 8.0 } else { 4.0 };
-        painter.line_segment([at(deg, inner), at(deg, radius)], Stroke::new(1.0, palette.edge));
+        let long = if ten % 3 == 0 { 8.0 } else { 4.0 };
+        spoke(deg, radius - long, radius, Pen::new(1.0, palette.edge));
         if ten % 9 == 0 {
-            let text = format!("{deg:.0}");
+            let (at, text) = (clock.at(deg, radius + 10.0), format!("{deg:.0}"));
             let font = FontId::proportional(11.0);
-            painter.text(at(deg, radius + 10.0), Align2::CENTER_CENTER, text, font, palette.quiet);
+            painter.text(at, Align2::CENTER_CENTER, text, font, palette.quiet);
         }
     }
     if let Some(target) = dial.target_deg {
-        let ends = [at(target, radius - 12.0), at(target, radius + 2.0)];
-        painter.line_segment(ends, Stroke::new(2.0, palette.here));
+        spoke(target, radius - 12.0, radius + 2.0, Pen::new(2.0, palette.here));
     }
-    // The ring's own mark: square on the left, a triangle on the right, as everywhere.
-    let mark = at(dial.ring_deg, radius - 6.0);
-    let out = (at(dial.ring_deg, radius) - middle).normalized();
-    let side = out.rot90();
-    let corners = match dial.channel {
-        Channel::Left => vec![
-            mark + (out + side) * 6.0,
-            mark + (out - side) * 6.0,
-            mark - (out + side) * 6.0,
-            mark - (out - side) * 6.0,
-        ],
-        Channel::Right => {
-            vec![mark + out * 8.0, mark - out * 6.0 + side * 7.0, mark - out * 6.0 - side * 7.0]
-        }
-    };
-    painter.add(Shape::convex_polygon(corners, colour, Stroke::NONE));
-    painter.line_segment(
-        [at(dial.ring_deg, 18.0), at(dial.ring_deg, radius - 12.0)],
-        Stroke::new(2.0, colour),
-    );
+    let (at, out) = (clock.at(dial.ring_deg, radius - 6.0), Clock::outward(dial.ring_deg));
+    turned(painter, at, out, channel_marker(dial.channel), 6.8, Ink::Filled(colour));
+    spoke(dial.ring_deg, 18.0, radius - 12.0, Pen::new(2.0, colour));
     let text = format!("{}°", dial.text);
-    painter.text(middle, Align2::CENTER_CENTER, text, theme::mono(15.0), palette.text);
+    painter.text(clock.middle, Align2::CENTER_CENTER, text, theme::mono(15.0), palette.text);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use egui::pos2;
 
     #[test]
-    fn a_way_is_the_shorter_one_and_clocks_run_clockwise() {
+    fn a_way_is_the_shorter_one() {
         assert_eq!(way_deg(350.0, 10.0), 20.0);
         assert_eq!(way_deg(10.0, 350.0), -20.0);
-        let middle = pos2(0.0, 0.0);
-        // Screen y runs down: to the right is a quarter turn clockwise from up.
-        assert!((clock_deg(middle, pos2(1.0, 0.0)) - 90.0).abs() < 1e-5);
-        assert!((clock_deg(middle, pos2(0.0, -1.0))).abs() < 1e-5);
-        assert!((clock_deg(middle, pos2(-1.0, 0.0)) + 90.0).abs() < 1e-5);
     }
 }

@@ -1,8 +1,9 @@
 //! A turn on a clock face: from where the ring is to where it should go.
 
-use egui::{Color32, Pos2, Rect, Shape, Stroke, Ui, Vec2, vec2};
+use egui::{Color32, Pos2, Rect, Ui, Vec2, vec2};
+use paper::style::Marker;
 
-use crate::bench::picture::Dial;
+use super::chart::{Clock, Ink, Pen, arrow_head, marker};
 use crate::theme::Palette;
 
 /// Width and height, points.
@@ -10,34 +11,35 @@ const SIDE_PT: f32 = 46.0;
 /// Points of an arc are this far apart, degrees.
 const STEP_DEG: f64 = 4.0;
 
+/// A turn on a clock face, seen as one looks into the eyepiece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dial {
+    /// Where it starts, degrees clockwise from up.
+    pub from_deg: f64,
+    /// How far it goes, degrees, clockwise positive.
+    pub clockwise_deg: f64,
+}
+
 /// Draws the turn in the upper right corner of the room that is left, over what comes next. Words
 /// beside it tell the same.
 pub fn turn_dial(ui: &Ui, palette: &Palette, colour: Color32, dial: &Dial) {
     let room = ui.available_rect_before_wrap();
     let corner = room.right_top() + vec2(-SIDE_PT - 4.0, 0.0);
     let rect = Rect::from_min_size(corner, Vec2::splat(SIDE_PT));
-    let (middle, radius) = (rect.center(), SIDE_PT / 2.0 - 7.0);
-    // Up is zero, clockwise is positive; screen y runs down.
-    let at = |clock_deg: f64, radius: f32| -> Pos2 {
-        let rad = clock_deg.to_radians() as f32;
-        middle + vec2(rad.sin(), -rad.cos()) * radius
-    };
+    let (clock, radius) = (Clock { middle: rect.center() }, SIDE_PT / 2.0 - 7.0);
     let painter = ui.painter();
-    painter.circle_stroke(middle, radius, Stroke::new(1.5, palette.line));
-    painter.line_segment([at(0.0, radius), at(0.0, radius + 4.0)], Stroke::new(1.5, palette.edge));
+    marker(painter, clock.middle, Marker::Dot, radius, Ink::Open(palette.line));
+    let top = [clock.at(0.0, radius), clock.at(0.0, radius + 4.0)];
+    Pen::new(1.5, palette.edge).draw(painter, &top);
     let turn_deg = dial.clockwise_deg;
-    let end_deg = dial.from_deg + turn_deg;
     let steps = (turn_deg.abs() / STEP_DEG).ceil().clamp(1.0, 90.0) as u32;
-    let arc: Vec<Pos2> = (0..=steps)
-        .map(|k| at(dial.from_deg + turn_deg * f64::from(k) / f64::from(steps), radius))
-        .collect();
-    painter.add(Shape::line(arc, Stroke::new(4.0, colour)));
-    painter.circle_filled(at(dial.from_deg, radius), 3.5, colour);
+    let turned = |k: u32| dial.from_deg + turn_deg * f64::from(k) / f64::from(steps);
+    let arc: Vec<Pos2> = (0..=steps).map(|k| clock.at(turned(k), radius)).collect();
+    Pen::new(4.0, colour).draw(painter, &arc);
+    marker(painter, clock.at(dial.from_deg, radius), Marker::Dot, 3.5, Ink::Filled(colour));
     if turn_deg.abs() >= 0.5 {
-        let tip = at(end_deg, radius);
-        let along = (at(end_deg + 90.0_f64.copysign(turn_deg), 1.0) - middle).normalized();
-        let side = along.rot90() * 5.5;
-        let head = vec![tip + along * 6.0, tip - along * 3.0 + side, tip - along * 3.0 - side];
-        painter.add(Shape::convex_polygon(head, palette.here, Stroke::NONE));
+        let end_deg = turned(steps);
+        let along = Clock::outward(end_deg + 90.0_f64.copysign(turn_deg));
+        arrow_head(painter, clock.at(end_deg, radius), along, 10.0, palette.here);
     }
 }

@@ -5,6 +5,7 @@ use egui::{
 };
 use paper::words;
 
+use super::chart::Map;
 use crate::theme;
 use crate::theme::Palette;
 
@@ -39,8 +40,8 @@ pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>
     let middle = rect.center().y;
     let track = Rect::from_min_max(pos2(left, middle - 4.0), pos2(right, middle + 4.0));
     painter.rect_filled(track, CornerRadius::same(2), palette.well);
-    let filled = track.width() * share.clamp(0.0, 1.0) as f32;
-    let bar = Rect::from_min_size(track.min, vec2(filled.max(2.0), track.height()));
+    let end = Map::new(track, [0.0, 1.0], [0.0, 1.0]).x(share.clamp(0.0, 1.0));
+    let bar = track.with_max_x(end.max(left + 2.0));
     if !outside || !judged {
         let fill = if judged { palette.inside } else { palette.quiet };
         painter.rect_filled(bar, CornerRadius::same(2), fill);

@@ -47,7 +47,7 @@ use crate::ledger::SigningLine;
 use crate::linked::Link;
 use crate::recall::{Recall, Spell, recall};
 use crate::review::blind::beside_blind;
-use crate::review::{self, Beside, BlindWord, Follows, State, otherwise};
+use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
 use crate::shown;
 
 pub use found::{ShimMiss, ShimSeen};
@@ -272,6 +272,8 @@ fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, PassedOver>
     let link = Link::of(&session);
     let checked = link.and_then(|link| beside_blind(path.parent()?, &session, &link));
     let blind = BlindWord::of(checked.as_slice());
+    let named = NamedPicture::all(&session, &beside.folder);
+    let pictures = named.iter().filter_map(NamedPicture::trouble).collect();
     let facts = scanned.facts.len() as Seq;
     let found = SessionSummary::of(file, &session);
     let recall = recall(&session, &beside.zeros.spells).filter(|_| !found.practice);
@@ -280,6 +282,7 @@ fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, PassedOver>
         end_missing,
         state,
         otherwise,
+        pictures,
         blind,
         facts,
         signing,

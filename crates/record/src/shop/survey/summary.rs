@@ -83,6 +83,8 @@ pub struct SessionSummary {
     pub blind: Option<BlindWord>,
     /// What its shop has otherwise now, and what changed within it.
     pub otherwise: Vec<Otherwise>,
+    /// Pictures that it names and that are gone from the shop or are others, in sentences.
+    pub pictures: Vec<String>,
     /// Confirm readings that lie off where the circles of their round have them, in sentences.
     pub off_circle: Vec<String>,
     /// Whether its station shows only the difference of the channels.
@@ -196,6 +198,7 @@ impl SessionSummary {
             checks: Link::of(session).map(|link| link.file),
             blind: None,
             otherwise: Vec::new(),
+            pictures: Vec::new(),
             off_circle: conclusion.as_ref().map(off_circle).unwrap_or_default(),
             only_difference: session
                 .station()

@@ -35,6 +35,8 @@ pub enum Trouble {
     OffCircle(String),
     /// Its window or station is not the shop's of that name, or changed within it; a sentence.
     Otherwise(String),
+    /// A picture that it names is gone from the shop or is another; a sentence.
+    Picture(String),
     /// A crosshair runs against its ring: the ring is numbered backwards, or a flip in the station's
     /// map is wrong.
     RunsAgainst(Channel),
@@ -92,7 +94,9 @@ impl Trouble {
             Self::BlindDisagrees => {
                 "Blind readings and what was signed disagree; review both.".to_owned()
             }
-            Self::OffCircle(sentence) | Self::Otherwise(sentence) => sentence.clone(),
+            Self::OffCircle(sentence) | Self::Otherwise(sentence) | Self::Picture(sentence) => {
+                sentence.clone()
+            }
             Self::WrittenAnew => {
                 "Its file was written anew since it was countersigned: the line it was \
                 countersigned with is not in it; review it."
@@ -136,6 +140,7 @@ impl SessionSummary {
         found.extend(self.off_circle.iter().cloned().map(Trouble::OffCircle));
         let otherwise = self.otherwise.iter().map(|found| sentence(&found.to_string()));
         found.extend(otherwise.map(Trouble::Otherwise));
+        found.extend(self.pictures.iter().cloned().map(Trouble::Picture));
         for channel in Channel::BOTH {
             if self.senses[channel] == Some(Sense::Against) {
                 found.push(Trouble::RunsAgainst(channel));

@@ -5,26 +5,26 @@ use record::{import_csv, paste};
 
 use super::Block;
 use crate::app::App;
-use crate::sheets::{Front, ImportSheet, PasteSheet};
+use crate::sheets::{ImportSheet, PasteSheet, Sheet};
 
 impl App {
     /// Shows the sheet for rows, with those that were pasted already.
     pub(crate) fn show_paste_sheet(&mut self, text: String) {
         if !text.is_empty() {
             // New rows are meant, not those that were left.
-            self.laid_by.retain(|held| !matches!(held, Front::Paste(_)));
+            self.laid_by.retain(|held| !matches!(held, Sheet::Paste(_)));
         }
-        self.bring(Front::Paste(PasteSheet { text, ..PasteSheet::default() }));
+        self.bring(Sheet::Paste(PasteSheet { text, ..PasteSheet::default() }));
         self.preview_paste();
     }
 
     pub(crate) fn show_import_sheet(&mut self) {
-        self.bring(Front::Import(ImportSheet::default()));
+        self.bring(Sheet::Import(ImportSheet::default()));
     }
 
     /// Looks at the pasted rows: what each will be, or why not.
     pub(crate) fn preview_paste(&mut self) {
-        let (Front::Paste(sheet), Some(session)) = (&mut self.front, &self.session) else { return };
+        let (Sheet::Paste(sheet), Some(session)) = (&mut self.front, &self.session) else { return };
         let (channel, unit) = (self.entry.channel, self.entry.unit);
         sheet.block = Block::pasted(&sheet.text, channel, unit, session.state());
         sheet.refused = None;
@@ -32,7 +32,7 @@ impl App {
 
     /// Reads the file named on the sheet.
     pub(crate) fn read_csv(&mut self) {
-        let (Front::Import(sheet), Some(session)) = (&mut self.front, &self.session) else {
+        let (Sheet::Import(sheet), Some(session)) = (&mut self.front, &self.session) else {
             return;
         };
         let Some(path) = sheet.path.chosen() else { return };
@@ -55,18 +55,18 @@ impl App {
 
     /// Logs the rows that are readings; what is refused stays on the sheet to be put right.
     pub(crate) fn log_block(&mut self) {
-        let (Front::Paste(PasteSheet { block, .. }) | Front::Import(ImportSheet { block, .. })) =
+        let (Sheet::Paste(PasteSheet { block, .. }) | Sheet::Import(ImportSheet { block, .. })) =
             self.front.clone()
         else {
             return;
         };
-        let first = self.who_first().and_then(|()| self.rested_first());
+        let first = self.shell.who_first().and_then(|()| self.rested_first());
         if first.is_ok() {
             self.tell_of_check();
         }
         let closed = first.err().or_else(|| self.closed());
-        let now = self.services.clock.now();
-        let (hand, unit) = (self.hand(), self.entry.unit);
+        let now = self.shell.services.clock.now();
+        let (hand, unit) = (self.shell.hand(), self.entry.unit);
         let Some(session) = &mut self.session else { return };
         let Some(round) = session.state().round().map(|round| round.id) else { return };
         let logged = match closed {
@@ -80,8 +80,8 @@ impl App {
             Ok(count) => (count, block.refused()),
             Err(why) => {
                 match &mut self.front {
-                    Front::Paste(sheet) => sheet.refused = Some(why),
-                    Front::Import(sheet) => sheet.path.refused = Some(why),
+                    Sheet::Paste(sheet) => sheet.refused = Some(why),
+                    Sheet::Import(sheet) => sheet.path.refused = Some(why),
                     _ => {}
                 }
                 return;
@@ -92,7 +92,7 @@ impl App {
         }
         self.entry.turn_to_purpose(record::fact::Purpose::Log);
         match &mut self.front {
-            Front::Paste(sheet) if refused > 0 => {
+            Sheet::Paste(sheet) if refused > 0 => {
                 sheet.text = block.left_over();
                 self.preview_paste();
             }

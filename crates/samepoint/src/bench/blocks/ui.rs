@@ -4,12 +4,12 @@ use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::Block;
 use crate::app::action::Action;
-use crate::sheets::parts::{SheetContext, back_ui, first_field, refused_ui, text_ui};
+use crate::sheets::parts::{SheetContext, back_ui, first_field};
 use crate::sheets::paths::ask_ui;
 use crate::sheets::{ImportSheet, LOG_BLOCK, PasteSheet};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, TellOnHover};
+use crate::widgets::{Label, Tell, TellOnHover, refused_ui, text_ui};
 
 /// Rows from a spreadsheet, with what each will be before it is logged.
 pub(crate) fn paste_ui(

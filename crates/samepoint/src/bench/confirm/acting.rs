@@ -3,9 +3,9 @@
 use super::Check;
 use crate::app::App;
 use crate::bench::entry::Field;
-use crate::bench::guidance::targets::reads_at;
-use crate::bench::picture::RingGuidance;
 use crate::ui_command::UiCommand;
+use crate::views::round::RingGuidance;
+use crate::views::targets::reads_at;
 use paper::words::capital;
 use record::fact::{Lock, Purpose, SwingStop};
 use record::{Position, expected_at};
@@ -25,7 +25,7 @@ impl App {
         }
         self.lay_by();
         self.leave_remedies();
-        self.tab = crate::app::room::Tab::Log;
+        self.tab = crate::shell::layout_size::Tab::Log;
         self.refresh_checklist();
         let first = self.confirming.lines.iter().find(|line| !line.done).map(|line| line.check);
         self.ask_for(first.unwrap_or(Check::Tight));
@@ -186,7 +186,7 @@ impl App {
             self.last_off_by(channel).map_or_else(String::new, |off| format!(" {}.", capital(off)));
         if done {
             self.go_on();
-            if let Some(asks) = self.notice.take() {
+            if let Some(asks) = self.shell.notice.take() {
                 self.say(format!("{asks}{off}"));
             }
         } else {

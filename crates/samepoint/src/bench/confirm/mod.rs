@@ -2,14 +2,12 @@
 //! asks, in the order of the work, and never blocks. Asking changes nothing that is recorded: lock,
 //! seating, place and dioptre are what a hand said, and the switches show it.
 //!
-//! - `acting`: turning to it, and what is said of a reading;
-//! - [`picture`]: what confirming comes to; [`off_by`]: how far readings lie from what was predicted;
+//! - `acting`: turning to it, and what is said of a reading; [`picture`]: what confirming comes to;
 //! - [`mod@checklist`], [`ui`], `chart`: what of it is in sight.
 
 pub(crate) mod acting;
 pub(crate) mod chart;
 pub mod checklist;
-pub mod off_by;
 pub mod picture;
 pub mod ui;
 

@@ -12,8 +12,8 @@ use record::{
 use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
-use super::off_by::OffByLine;
-use crate::bench::picture::UNANSWERED;
+use crate::views::off_by::OffByLine;
+use crate::views::round::UNANSWERED;
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.
@@ -21,7 +21,7 @@ const PRACTICE: &str = "Practice on an invented unit: it says nothing about a re
 
 /// Everything the confirm panel and the signing sheet show of a session.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ConfirmPicture {
+pub struct ConfirmView {
     /// The verdict in large words.
     pub verdict: &'static str,
     /// How it is meant.
@@ -84,7 +84,7 @@ pub struct Chart {
     pub telling: String,
 }
 
-impl ConfirmPicture {
+impl ConfirmView {
     /// Works it out.
     #[must_use]
     pub fn new(

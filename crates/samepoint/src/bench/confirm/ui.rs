@@ -5,14 +5,14 @@ use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use solver::PerChannel;
 
 use super::chart::chart_ui;
-use super::picture::ConfirmPicture;
+use super::picture::ConfirmView;
 use crate::app::action::Action;
 use crate::bench::guidance::ui::targets_ui;
-use crate::bench::picture::RingGuidance;
 use crate::bench::signing::sign_ui::beside_ui;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::RingGuidance;
 use crate::widgets::{
     Label, Tell, TellOnHover, Tone, message_ui, term_sentence_ui, term_ui, verdict_line_ui,
     verdict_ui,
@@ -26,7 +26,7 @@ const TERMS_HERE: [&str; 2] = ["window use", "boresight"];
 pub fn confirm_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &ConfirmPicture,
+    picture: &ConfirmView,
     rings: &PerChannel<RingGuidance>,
     advice: &[String],
     closed: Option<&str>,

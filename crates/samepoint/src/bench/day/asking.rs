@@ -3,25 +3,17 @@
 use egui::{Context, Event};
 use record::{Hands, is_nobody, shown};
 
-use super::who::Who;
 use crate::app::App;
 use crate::bench::entry::Field;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::refusals::NO_HAND;
-
-/// Said where something was to be added before anybody answered.
-const FIRST: &str = "Say first who you are, above: what you typed stays.";
+use crate::shell::who::Who;
 
 impl App {
     /// Who is at the bench.
     #[must_use]
     pub const fn who(&self) -> &Who {
-        &self.who
-    }
-
-    /// Whether nobody said yet who is at the bench.
-    pub(crate) const fn asks_who(&self) -> bool {
-        self.who.asks()
+        &self.shell.who
     }
 
     /// Notes that a hand did something; after a pause it may be another's. Called before anything of the
@@ -32,21 +24,21 @@ impl App {
         if !ctx.input(|input| input.events.iter().any(by_hand)) {
             return;
         }
-        let now = self.services.clock.now();
-        let pause_ms = 60_000 * i64::from(self.preferences.ask_after_minutes);
-        let paused = self.who.last_input.is_some_and(|last| {
+        let now = self.shell.services.clock.now();
+        let pause_ms = 60_000 * i64::from(self.shell.preferences.ask_after_minutes);
+        let paused = self.shell.who.last_input.is_some_and(|last| {
             now.unix_milliseconds().saturating_sub(last.unix_milliseconds()) >= pause_ms
         });
-        self.who.last_input = Some(now);
-        if paused && pause_ms > 0 && !self.who.asks() {
+        self.shell.who.last_input = Some(now);
+        if paused && pause_ms > 0 && !self.shell.who.asks() {
             self.ask_who();
         }
     }
 
     /// Asks; initials that were offered on sheets and not typed there are taken out of them.
     pub(crate) fn ask_who(&mut self) {
-        let hand = self.preferences.hand.clone();
-        self.who.ask(&hand);
+        let hand = self.shell.preferences.hand.clone();
+        self.shell.who.ask(&hand);
         for field in self.hands_on_sheets().filter(|field| field.trim() == hand) {
             field.clear();
         }
@@ -55,36 +47,24 @@ impl App {
     /// Asks because a hand wants to be asked: another takes over.
     pub(crate) fn change_who(&mut self) {
         self.ask_who();
-        self.who.take_keyboard = true;
-    }
-
-    /// Nothing bears anybody's initials before it was said whose they are.
-    ///
-    /// # Errors
-    /// What to do first; the keyboard goes there.
-    pub(crate) fn who_first(&mut self) -> Result<(), String> {
-        if !self.who.asks() {
-            return Ok(());
-        }
-        self.who.take_keyboard = true;
-        Err(FIRST.to_owned())
+        self.shell.who.take_keyboard = true;
     }
 
     /// Initials typed on a sheet of their own answer as well.
     pub(crate) fn named_on_sheet(&mut self, hand: &str) {
-        if self.who.asks() && !is_nobody(hand) {
+        if self.shell.who.asks() && !is_nobody(hand) {
             self.is_at_bench(hand.trim());
         }
     }
 
     /// Takes an answer.
     pub(crate) fn answer_who(&mut self, hand: &str) {
-        let day = self.services.clock.now().date();
-        let hands = self.shop.shop().map(|shop| &shop.hands);
+        let day = self.shell.services.clock.now().date();
+        let hands = self.shell.shop.shop().map(|shop| &shop.hands);
         match checked(hand, hands, day) {
             Err(why) => {
-                self.who.refused = Some(why);
-                self.who.take_keyboard = true;
+                self.shell.who.refused = Some(why);
+                self.shell.who.take_keyboard = true;
             }
             Ok(unknown) => {
                 let hand = hand.trim().to_owned();
@@ -103,28 +83,28 @@ impl App {
     }
 
     fn is_at_bench(&mut self, hand: &str) {
-        hand.clone_into(&mut self.preferences.hand);
+        hand.clone_into(&mut self.shell.preferences.hand);
         for field in self.hands_on_sheets().filter(|field| field.trim().is_empty()) {
             hand.clone_into(field);
         }
-        self.who.answered();
+        self.shell.who.answered();
         self.tell_session();
     }
 
     /// Turns from the question to where the keyboard was; whether it had it.
     pub(crate) const fn leave_who(&mut self) -> bool {
-        if self.who.has_keyboard {
-            self.who.give_back = true;
+        if self.shell.who.has_keyboard {
+            self.shell.who.give_back = true;
         }
-        self.who.has_keyboard
+        self.shell.who.has_keyboard
     }
 
     /// Puts the keyboard back where it was before the question, or to the entry row.
     pub(crate) fn give_keyboard_back(&mut self, ctx: &Context) {
-        if !std::mem::take(&mut self.who.give_back) {
+        if !std::mem::take(&mut self.shell.who.give_back) {
             return;
         }
-        match self.who.before.take() {
+        match self.shell.who.before.take() {
             Some(before) => ctx.memory_mut(|memory| memory.request_focus(before)),
             // What is typed whole waits for its Enter.
             None if self.entry.y.is_empty() => self.entry.focus = Some(Field::X),
@@ -132,15 +112,11 @@ impl App {
         }
     }
 
-    /// The initials last given; empty while nobody said who is at the bench.
-    pub(crate) fn known_hand(&self) -> &str {
-        if self.who.asks() { "" } else { &self.preferences.hand }
-    }
-
     /// The hands in force today, as the shop lists them.
     pub(crate) fn hands_in_force(&self) -> Vec<String> {
-        let day = self.services.clock.now().date();
-        let hands = self.shop.shop().map(|shop| shop.hands.known.as_slice()).unwrap_or_default();
+        let day = self.shell.services.clock.now().date();
+        let hands =
+            self.shell.shop.shop().map(|shop| shop.hands.known.as_slice()).unwrap_or_default();
         let in_force = hands.iter().filter(|kept| kept.value.in_force(day));
         in_force.map(|kept| kept.value.initials.clone()).take(MOST_OFFERED).collect()
     }
@@ -150,9 +126,9 @@ impl App {
         let sheets =
             std::iter::once(&mut self.front).chain(&mut self.behind).chain(&mut self.laid_by);
         sheets.filter_map(|front| match front {
-            Front::SetUp(sheet) => Some(&mut sheet.hand),
-            Front::Check(sheet) => Some(&mut sheet.hand),
-            Front::Sign(sheet) if !sheet.signed => Some(&mut sheet.hand),
+            Sheet::SetUp(sheet) => Some(&mut sheet.hand),
+            Sheet::Check(sheet) => Some(&mut sheet.hand),
+            Sheet::Sign(sheet) if !sheet.signed => Some(&mut sheet.hand),
             _ => None,
         })
     }

@@ -5,9 +5,9 @@ use record::Handover;
 
 use super::{DayAction, HandoverSheet};
 use crate::app::action::Action;
-use crate::sheets::parts::{buttons_ui, first_field, refused_ui, text_ui};
+use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme::Palette;
-use crate::widgets::Label;
+use crate::widgets::{Label, refused_ui, text_ui};
 
 pub(crate) fn handover_ui(
     ui: &mut Ui,

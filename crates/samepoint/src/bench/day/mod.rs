@@ -1,7 +1,6 @@
 //! What a hand notes of the working day: the sheets, and what is asked of them.
 //!
-//! - [`who`]: who is at the bench, `asking`: when that is asked; `noting`: handovers, receiving, rest; `units`: those
-//!   that wait;
+//! - `asking`: when it is asked who is at the bench; `noting`: handovers, receiving, rest; `units`: those that wait;
 //! - [`strips`]: what stands above the bench; `handover_ui`, `receiving_ui`, `units_ui`: the sheets.
 
 pub(crate) mod asking;
@@ -11,7 +10,6 @@ pub(crate) mod receiving_ui;
 pub mod strips;
 pub(crate) mod units;
 pub(crate) mod units_ui;
-pub mod who;
 
 use record::fact::{DayNote, Seq};
 use record::units_waiting::Step;

@@ -7,7 +7,7 @@ use record::{Rested, shown};
 use super::{DayAction, DayField, HandoverSheet, ReceivingSheet};
 use crate::app::App;
 use crate::bench::session::OpenSession;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::path_sheet::typed_path;
 
 /// Said where a reading was to be logged in a round that rested.
@@ -32,11 +32,11 @@ impl App {
         if self.closed().is_some() {
             return self.say(SIGNED);
         }
-        self.bring(Front::Handover(HandoverSheet::default()));
+        self.bring(Sheet::Handover(HandoverSheet::default()));
     }
 
     fn hand_over(&mut self) {
-        let Front::Handover(sheet) = &self.front else { return };
+        let Sheet::Handover(sheet) = &self.front else { return };
         let note = sheet.note();
         let done = if note.text.is_empty() {
             Err("Say what was done or what is next.".to_owned())
@@ -54,7 +54,7 @@ impl App {
                 );
             }
             Err(why) => {
-                if let Front::Handover(sheet) = &mut self.front {
+                if let Sheet::Handover(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                 }
             }
@@ -69,7 +69,11 @@ impl App {
             return self.say(SIGNED);
         }
         if self.append(Body::Note(DayNote::read(handover.seq).note())).is_ok() {
-            self.say(format!("Noted that {} read the handover of {}.", self.hand(), handover.hand));
+            self.say(format!(
+                "Noted that {} read the handover of {}.",
+                self.shell.hand(),
+                handover.hand
+            ));
         }
     }
 
@@ -87,11 +91,11 @@ impl App {
             accessories: said(received.accessories),
             ..ReceivingSheet::default()
         };
-        self.bring(Front::Receiving(Box::new(sheet)));
+        self.bring(Sheet::Receiving(Box::new(sheet)));
     }
 
     fn receive(&mut self) {
-        let Front::Receiving(sheet) = self.front.clone() else { return };
+        let Sheet::Receiving(sheet) = self.front.clone() else { return };
         let Some(session) = &self.session else { return };
         let received = session.state().received();
         let before = [&received.condition, &received.accessories]
@@ -128,11 +132,11 @@ impl App {
 
     /// Keeps a copy of the picture on the sheet in the shop, once, and notes it.
     fn add_picture(&mut self) {
-        let Front::Receiving(sheet) = self.front.clone() else { return };
+        let Sheet::Receiving(sheet) = self.front.clone() else { return };
         match self.picture_added(&sheet) {
             Err(why) => self.refuse_receiving(DayField::Picture, why),
             Ok(()) => {
-                if let Front::Receiving(sheet) = &mut self.front {
+                if let Sheet::Receiving(sheet) = &mut self.front {
                     sheet.picture.clear();
                     sheet.caption.clear();
                     sheet.refused = None;
@@ -148,10 +152,10 @@ impl App {
             return Err(SIGNED.to_owned());
         }
         // Nothing is copied for a fact that nobody could add.
-        self.who_first()?;
+        self.shell.who_first()?;
         let session = self.session.as_ref().filter(|session| session.is_writable());
         let session = session.ok_or("This session cannot be added to.")?;
-        let shop = self.shop.shop().ok_or(crate::shell::refusals::NO_SHOP)?;
+        let shop = self.shell.shop.shop().ok_or(crate::shell::refusals::NO_SHOP)?;
         let kept = shop.keep_picture(&path).map_err(|why| why.to_string())?;
         if session.state().pictures.iter().any(|said| said.body.hash == kept.hash) {
             return Err("This picture is there already.".to_owned());
@@ -166,7 +170,7 @@ impl App {
     }
 
     fn refuse_receiving(&mut self, field: DayField, why: String) {
-        if let Front::Receiving(sheet) = &mut self.front {
+        if let Sheet::Receiving(sheet) = &mut self.front {
             sheet.refused = Some((field, why));
             sheet.focus = Some(field);
         }
@@ -178,7 +182,7 @@ impl App {
         if session.is_practice() || self.closed().is_some() {
             return None;
         }
-        session.state().rested(self.services.clock.now()).filter(Rested::must_be_asked)
+        session.state().rested(self.shell.services.clock.now()).filter(Rested::must_be_asked)
     }
 
     /// While the question about a round that rested waits, nothing of it is called good.
@@ -213,7 +217,7 @@ impl App {
         let Some(session) = self.session.as_ref().filter(|session| session.is_writable()) else {
             return;
         };
-        let rested = session.state().rested(self.services.clock.now());
+        let rested = session.state().rested(self.shell.services.clock.now());
         let Some(rested) = rested.filter(|rested| rested.minutes > 0 && !rested.must_be_asked())
         else {
             return;

@@ -4,9 +4,9 @@ use egui::{Button, Id, RichText, Ui, vec2};
 
 use super::{DayAction, DayField, ReceivingSheet};
 use crate::app::action::Action;
-use crate::sheets::parts::{SheetContext, buttons_ui, first_field, text_ui};
+use crate::sheets::parts::{SheetContext, buttons_ui, first_field};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tone, message_ui};
+use crate::widgets::{Label, Tone, message_ui, text_ui};
 
 fn id_of(field: DayField) -> Id {
     match field {

@@ -5,12 +5,11 @@ use egui::{Button, Id, Key, RichText, TextEdit, Ui, vec2};
 use record::{Handover, Rested};
 
 use super::DayAction;
-use super::who::{Who, who_field};
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
+use crate::shell::who::{Who, who_field};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tell, TellOnHover, Tone, message_ui};
+use crate::widgets::{Tell, TellOnHover, Tone, message_ui, tip};
 
 /// Who is at the bench? Initials, or one of those the shop lists.
 pub fn who_ui(

@@ -7,15 +7,15 @@ use record::{Seq, is_nobody};
 use super::{Asked, DayField, UnitsAction, UnitsSheet};
 use crate::app::App;
 use crate::bench::set_up::SetUpSheet;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 use crate::shell::open_shop::program;
 use crate::shell::refusals::{NO_HAND, NO_SHOP};
 
 impl App {
     /// Brings the list of units that wait to the front.
     pub(crate) fn show_units(&mut self) {
-        self.shop.refresh_waiting();
-        self.bring(Front::Units(Box::default()));
+        self.shell.shop.refresh_waiting();
+        self.bring(Sheet::Units(Box::default()));
     }
 
     pub(crate) fn units_action(&mut self, action: UnitsAction) {
@@ -33,7 +33,7 @@ impl App {
             }
             UnitsAction::Ask(entry, asked) => {
                 let unit = self.waiting_unit(entry).map(|unit| unit.unit.clone());
-                if let (Front::Units(sheet), Some(unit)) = (&mut self.front, unit) {
+                if let (Sheet::Units(sheet), Some(unit)) = (&mut self.front, unit) {
                     sheet.asks = Some((entry, unit, asked));
                     sheet.focus = Some(DayField::Reason);
                     sheet.refused = None;
@@ -44,18 +44,18 @@ impl App {
     }
 
     fn refuse_unit(&mut self, field: DayField, why: String) {
-        if let Front::Units(sheet) = &mut self.front {
+        if let Sheet::Units(sheet) = &mut self.front {
             sheet.refuse(field, why);
         }
     }
 
     fn waiting_unit(&self, entry: Seq) -> Option<&WaitingUnit> {
-        let units = &self.shop.offers().waiting.units;
+        let units = &self.shell.shop.offers().waiting.units;
         units.iter().find(|unit| unit.seq == entry).map(|unit| &unit.unit)
     }
 
     fn add_unit(&mut self) {
-        let Front::Units(sheet) = &self.front else { return };
+        let Sheet::Units(sheet) = &self.front else { return };
         let sheet = sheet.clone();
         let text = |text: &str| text.trim().to_owned();
         let due = match sheet.due.trim() {
@@ -83,7 +83,7 @@ impl App {
         match self.say_of_units(WaitingBody::Added(unit)) {
             Err(why) => self.refuse_unit(DayField::Unit, why),
             Ok(()) => {
-                if let Front::Units(sheet) = &mut self.front {
+                if let Sheet::Units(sheet) = &mut self.front {
                     **sheet = UnitsSheet { focus: Some(DayField::Unit), ..UnitsSheet::default() };
                 }
             }
@@ -91,7 +91,7 @@ impl App {
     }
 
     fn decide_on_unit(&mut self) {
-        let Front::Units(sheet) = &self.front else { return };
+        let Sheet::Units(sheet) = &self.front else { return };
         let Some((entry, _, asked)) = sheet.asks.clone() else { return };
         let reason = sheet.reason.trim().to_owned();
         if reason.is_empty() {
@@ -111,7 +111,7 @@ impl App {
 
     /// Ends the reason that is asked for, if one is; says whether it did.
     pub(crate) fn leave_unit_decision(&mut self) -> bool {
-        let Front::Units(sheet) = &mut self.front else { return false };
+        let Sheet::Units(sheet) = &mut self.front else { return false };
         let asked = sheet.asks.take().is_some();
         if asked {
             sheet.reason.clear();
@@ -124,8 +124,8 @@ impl App {
     /// Opens a new session's sheet with the unit filled in; the list hears of it when it is started.
     fn begin_unit(&mut self, entry: Seq) -> Result<(), String> {
         let waits = self.waiting_unit(entry).cloned().ok_or("This unit is not on the list.")?;
-        let is_new = |front: &Front| matches!(front, Front::SetUp(sheet) if sheet.begins);
-        let typed = |front: &Front| matches!(front, Front::SetUp(sheet) if sheet.begins && !sheet.unit.trim().is_empty());
+        let is_new = |front: &Sheet| matches!(front, Sheet::SetUp(sheet) if sheet.begins);
+        let typed = |front: &Sheet| matches!(front, Sheet::SetUp(sheet) if sheet.begins && !sheet.unit.trim().is_empty());
         if self.behind.iter().chain(&self.laid_by).any(typed) {
             return Err("A new session is half filled in already: start it or put it away first \
                         (Ctrl+N)."
@@ -134,16 +134,16 @@ impl App {
         self.behind.retain(|front| !is_new(front));
         self.laid_by.retain(|front| !is_new(front));
         self.refresh_checks();
-        let last = &self.preferences.last_used;
-        let offers = self.shop.offers();
-        let mut sheet = SetUpSheet::beginning(offers, self.known_hand(), last);
+        let last = &self.shell.preferences.last_used;
+        let offers = self.shell.shop.offers();
+        let mut sheet = SetUpSheet::beginning(offers, self.shell.known_hand(), last);
         match offers.unit(&waits.unit) {
             Some(unit) => sheet.pick_unit(unit),
             None => sheet.unit.clone_from(&waits.unit),
         }
         sheet.customer.clone_from(&waits.purpose);
         sheet.waiting = Some((entry, waits.condition));
-        self.bring(Front::SetUp(Box::new(sheet)));
+        self.bring(Sheet::SetUp(Box::new(sheet)));
         Ok(())
     }
 
@@ -152,15 +152,15 @@ impl App {
     /// # Errors
     /// Why not; nothing is added then.
     pub(crate) fn say_of_units(&mut self, body: WaitingBody) -> Result<(), String> {
-        self.who_first()?;
-        let hand = self.known_hand().trim().to_owned();
+        self.shell.who_first()?;
+        let hand = self.shell.known_hand().trim().to_owned();
         if is_nobody(&hand) {
             return Err(NO_HAND.to_owned());
         }
-        let (now, options) = (self.services.clock.now(), self.file_options());
-        let shop = self.shop.shop().ok_or(NO_SHOP)?;
+        let (now, options) = (self.shell.services.clock.now(), self.shell.file_options());
+        let shop = self.shell.shop.shop().ok_or(NO_SHOP)?;
         let done = shop.say_of_units(body, now, (&program(), &hand), options);
-        self.shop.refresh_waiting();
+        self.shell.shop.refresh_waiting();
         done.map_err(|why| paper::words::capital(&format!("{why}.")))
     }
 }

@@ -5,9 +5,9 @@ use record::units_waiting::{Step, UnitWaiting, WaitingState};
 
 use super::{Asked, DayAction, DayField, UnitsAction, UnitsSheet};
 use crate::app::action::Action;
-use crate::sheets::parts::{SheetContext, buttons_ui, first_field, text_ui};
+use crate::sheets::parts::{SheetContext, buttons_ui, first_field};
 use crate::theme::Palette;
-use crate::widgets::{Label, Tone, message_ui, shortened_button_ui};
+use crate::widgets::{Label, Tone, message_ui, shortened_button_ui, text_ui};
 
 /// Units taken off the list that can be put back from here, the last taken first.
 const TAKEN_OFF_SHOWN: usize = 3;

@@ -4,10 +4,10 @@ use egui::{Rect, RichText, ScrollArea, Ui, vec2};
 use paper::words;
 use record::fact::Seq;
 
-use super::{DifferenceRow, Saw};
 use crate::app::action::Action;
 use crate::bench::log::table::{Line, bring_into_sight, followed, heads_ui, line_ui, number_cell};
 use crate::theme::{Palette, TARGET};
+use crate::views::differences::{DifferenceRow, Saw};
 
 /// Right edges of the columns, as shares of the width: number, rings, x, y, what is left over.
 const EDGES: [f32; 6] = [0.13, 0.29, 0.45, 0.63, 0.81, 0.985];

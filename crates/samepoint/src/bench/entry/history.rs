@@ -6,7 +6,7 @@ use solver::{Channel, PerChannel};
 
 use super::Field;
 use crate::app::App;
-use crate::sheets::{Front, WithdrawSheet};
+use crate::sheets::{Sheet, WithdrawSheet};
 
 /// A reading that something is to be done about.
 struct Pointed {
@@ -198,14 +198,14 @@ impl App {
             None => self.say("There is no reading to withdraw in this round."),
             Some(sheet) => {
                 self.selected = Some(sheet.seq);
-                self.bring(Front::Withdraw(sheet));
+                self.bring(Sheet::Withdraw(sheet));
                 self.redraw();
             }
         }
     }
 
     pub(crate) fn withdraw_now(&mut self) {
-        let Front::Withdraw(sheet) = &mut self.front else { return };
+        let Sheet::Withdraw(sheet) = &mut self.front else { return };
         let reason = sheet.reason.trim().to_owned();
         if reason.is_empty() {
             sheet.refused = Some("Say why: a reading is not left out without a reason.".to_owned());
@@ -218,7 +218,7 @@ impl App {
                 self.say(format!("Withdrawn: {words}."));
             }
             Err(why) => {
-                if let Front::Withdraw(sheet) = &mut self.front {
+                if let Sheet::Withdraw(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                 }
             }

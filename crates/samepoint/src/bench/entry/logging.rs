@@ -10,7 +10,7 @@ use solver::{Channel, PerChannel};
 use super::Field;
 use crate::app::App;
 use crate::bench::session::OpenSession;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
 
 impl App {
     pub(crate) fn turn_to(&mut self, purpose: Purpose) {
@@ -59,8 +59,8 @@ impl App {
             Ok(_) => {
                 self.entry.clear();
                 self.read_back(&reading);
-                if self.front == Front::Cautions && self.behind.is_empty() {
-                    self.front = Front::Clear;
+                if self.front == Sheet::Cautions && self.behind.is_empty() {
+                    self.front = Sheet::Clear;
                 }
                 self.go_on_from(&reading);
             }

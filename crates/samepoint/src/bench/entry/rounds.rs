@@ -5,16 +5,16 @@ use solver::Channel;
 
 use crate::app::App;
 use crate::bench::confirm::Confirming;
-use crate::sheets::{Front, RoundSheet};
+use crate::sheets::{RoundSheet, Sheet};
 
 impl App {
     pub(crate) fn show_round_sheet(&mut self) {
         let sheet = RoundSheet { why: RoundReason::Reseated, note: String::new() };
-        self.bring(Front::Round(sheet));
+        self.bring(Sheet::Round(sheet));
     }
 
     pub(crate) fn open_round_on_sheet(&mut self) {
-        let Front::Round(sheet) = self.front.clone() else { return };
+        let Sheet::Round(sheet) = self.front.clone() else { return };
         self.open_round(sheet.why, sheet.note);
     }
 
@@ -30,7 +30,7 @@ impl App {
 
     /// Takes a remedy of the hand's own: it is recorded, and the next round opens.
     pub(crate) fn note_remedy(&mut self) {
-        let (Front::OwnRemedy(sheet), Some(session)) = (&mut self.front, &self.session) else {
+        let (Sheet::OwnRemedy(sheet), Some(session)) = (&mut self.front, &self.session) else {
             return;
         };
         let (done, facts) = (sheet.typed.done.words(), sheet.typed.facts(session.state()));

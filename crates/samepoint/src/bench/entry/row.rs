@@ -11,13 +11,12 @@ use solver::Channel;
 
 use super::{Entry, Field, RING_STEPS_DEG, select_all};
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
     LONGEST_NUMBER, Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui,
-    number_field_ui, term_sentence_as_ui, told_as_number,
+    number_field_ui, term_sentence_as_ui, tip, told_as_number,
 };
 
 /// What the row needs to know beside its own text.

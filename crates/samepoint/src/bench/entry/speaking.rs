@@ -11,7 +11,7 @@ use solver::{Channel, PerChannel};
 impl App {
     /// Says what was logged, where that is wanted.
     pub(crate) fn read_back(&mut self, reading: &Reading) {
-        if self.preferences.read_back.on {
+        if self.shell.preferences.read_back.on {
             self.speak(spoken(reading));
         }
     }
@@ -29,7 +29,7 @@ impl App {
             self.reading_back.hush.hush();
         }
         self.reading_back.told = false;
-        self.preferences.read_back = wish;
+        self.shell.preferences.read_back = wish;
     }
 
     fn speak(&mut self, sentence: String) {
@@ -39,8 +39,8 @@ impl App {
         }
         let hush = Hush::default();
         self.reading_back.hush = hush.clone();
-        let command = self.preferences.read_back.command.clone();
-        let workers = self.workers();
+        let command = self.shell.preferences.read_back.command.clone();
+        let workers = self.shell.workers();
         self.reading_back.saying.start(&workers, move || say(&command, &sentence, &hush));
     }
 
@@ -55,7 +55,7 @@ impl App {
             None => self.reading_back.told = false,
             Some(why) if !self.reading_back.told => {
                 self.reading_back.told = true;
-                self.warnings.push(format!(
+                self.shell.warnings.push(format!(
                     "What is logged is not read back: {why} Readings are logged all the same. Under \
                      Pedals and read-back (Alt+Y) another program can be named, or reading back be \
                      switched off."

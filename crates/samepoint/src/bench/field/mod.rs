@@ -1,9 +1,8 @@
 //! The field plot in the middle of the bench.
 //!
-//! - [`ui`]: the plot with its line of explanation; [`tools`]: fit, measure, copy, save; [`aside`]: what is laid
-//!   beside the readings; [`trying`]: trying and choosing a setting, the picture as a file or a `clip`.
+//! - [`ui`]: the plot with its line of explanation; [`tools`]: fit, measure, copy, save;
+//! - [`trying`]: trying and choosing a setting, the picture as a file or a `clip`.
 
-pub mod aside;
 pub(crate) mod clip;
 pub mod tools;
 pub mod trying;

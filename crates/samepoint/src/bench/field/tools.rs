@@ -3,11 +3,10 @@
 use egui::{Button, Ui, vec2};
 
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
 use crate::plot::FieldView;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::TellOnHover;
+use crate::widgets::{TellOnHover, tip};
 
 /// Shows the tools, from the right.
 pub fn plot_tools_ui(ui: &mut Ui, palette: &Palette, view: &FieldView, actions: &mut Vec<Action>) {

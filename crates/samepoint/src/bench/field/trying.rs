@@ -10,7 +10,7 @@ use solver::{Channel, Direction, PerChannel, Setting, SettingKind};
 
 use crate::app::App;
 use crate::report_file::{PLOT_PT, write_picture};
-use crate::sheets::{ChooseSheet, Front};
+use crate::sheets::{ChooseSheet, Sheet};
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 
@@ -111,14 +111,14 @@ impl App {
                 words::misalignment(setting.misalignment)
             );
             let sheet = ChooseSheet { words, reason: String::new(), refused: None };
-            self.bring(Front::Choose(sheet));
+            self.bring(Sheet::Choose(sheet));
         } else {
             self.record_setting(&setting, String::new());
         }
     }
 
     pub(crate) fn choose_now(&mut self) {
-        let Front::Choose(sheet) = &mut self.front else { return };
+        let Sheet::Choose(sheet) = &mut self.front else { return };
         let reason = sheet.reason.trim().to_owned();
         if reason.is_empty() {
             sheet.refused = Some("Say why: this is not the recommended setting.".to_owned());
@@ -159,7 +159,7 @@ impl App {
                 self.say("Setting chosen: it is on record, and the targets follow it.");
             }
             Err(why) => {
-                if let Front::Choose(sheet) = &mut self.front {
+                if let Sheet::Choose(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                 }
             }
@@ -205,7 +205,7 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{} field.svg", words_of(path));
-        self.bring(Front::SavePicture(PathSheet::at(&path.with_file_name(name))));
+        self.bring(Sheet::SavePicture(PathSheet::at(&path.with_file_name(name))));
     }
 
     pub(crate) fn save_picture(&mut self, path: &Path) {
@@ -215,7 +215,7 @@ impl App {
                 self.say(format!("The plot is in {}", record::shown::path(path)));
             }
             Err(why) => {
-                if let Front::SavePicture(sheet) = &mut self.front {
+                if let Sheet::SavePicture(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                 }
             }

@@ -7,8 +7,6 @@ use solver::relative::BORESIGHT_UNKNOWN;
 
 use super::tools::plot_tools_ui;
 use crate::app::action::Action;
-use crate::bench::differences::plane::differences_ui;
-use crate::bench::picture::Picture;
 use crate::bench::practice_unit::OnBench;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
@@ -22,14 +20,17 @@ use crate::bench::views::sources_ui::sources_ui;
 use crate::plot::{FieldPlot, FieldView, PlotAct, field_plot_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, practice_badge_ui};
+use crate::views::round::RoundView;
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, differences_ui, message_ui, practice_badge_ui,
+};
 
 /// Shows the field plot.
 pub fn central_ui(
     ui: &mut Ui,
     palette: &Palette,
     view: &mut FieldView,
-    picture: &Picture,
+    picture: &RoundView,
     practises: bool,
     actions: &mut Vec<Action>,
 ) {

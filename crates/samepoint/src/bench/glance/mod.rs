@@ -12,13 +12,13 @@ use solver::angle::turn_deg;
 use solver::{Channel, Turn};
 
 use super::confirm::{CheckLine, Confirming};
-use super::guidance::targets::turn_words;
-use super::log::Row;
 use super::log::callout::callouts;
-use super::picture::{RingGuidance, Target, TurnWords};
 use super::session::OpenSession;
 use crate::app::App;
 use crate::shell::kept_file::Saved;
+use crate::views::log::Row;
+use crate::views::round::{RingGuidance, Target, TurnWords};
+use crate::views::targets::turn_words;
 use crate::widgets::Tone;
 
 /// What is seen from two metres.
@@ -116,7 +116,7 @@ impl App {
         {
             first.push((Tone::Look, format!("{}.", capital(&words))));
         }
-        let now = self.services.clock.now();
+        let now = self.shell.services.clock.now();
         // What is said of the station stands in the bar.
         let pointed =
             callouts(session, self.selected, None, now).into_iter().find(|it| !it.is_of_station);

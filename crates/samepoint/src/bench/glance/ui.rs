@@ -2,16 +2,15 @@
 //! next, legible from two metres.
 
 use egui::{
-    FontId, Pos2, RichText, ScrollArea, Sense, Shape, Stroke, Ui, WidgetInfo, accesskit::Role,
-    text::LayoutJob, vec2,
+    FontId, RichText, ScrollArea, Sense, Ui, WidgetInfo, accesskit::Role, text::LayoutJob, vec2,
 };
 use paper::words::capital;
-use solver::Channel;
 
 use super::{Aim, Glance, Off};
-use crate::bench::picture::TurnWords;
 use crate::theme;
 use crate::theme::Palette;
+use crate::views::round::TurnWords;
+use crate::widgets::chart::{Ink, Pen, channel_marker, marker};
 use crate::widgets::{Label, Tell, Tone, message_of_size_ui};
 
 /// Numbers are this large at most, and the target this much larger, points.
@@ -254,25 +253,10 @@ fn head_ui(ui: &mut Ui, palette: &Palette, glance: &Glance, sizes: &Sizes) {
         let colour = palette.drawn(glance.channel);
         let size = sizes.words;
         let (rect, _) = ui.allocate_exact_size(vec2(3.4 * size, size * LINE), Sense::hover());
-        let stroke = Stroke::new((0.16 * size).max(2.0), colour);
-        let ends = [rect.left_center(), rect.right_center()];
-        let middle = rect.center();
-        let half = 0.34 * size;
-        let corners: Vec<Pos2> = match glance.channel {
-            Channel::Left => {
-                ui.painter().line_segment(ends, stroke);
-                [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
-                    .map(|(x, y)| middle + vec2(x, y) * half)
-                    .to_vec()
-            }
-            Channel::Right => {
-                ui.painter().extend(Shape::dashed_line(&ends, stroke, 0.4 * size, 0.28 * size));
-                [(0.0, -1.2), (1.2, 0.9), (-1.2, 0.9)]
-                    .map(|(x, y)| middle + vec2(x, y) * half)
-                    .to_vec()
-            }
-        };
-        ui.painter().add(Shape::convex_polygon(corners, colour, Stroke::NONE));
+        let pen = Pen::new((0.16 * size).max(2.0), colour).of(glance.channel);
+        pen.draw(ui.painter(), &[rect.left_center(), rect.right_center()]);
+        let what = channel_marker(glance.channel);
+        marker(ui.painter(), rect.center(), what, 0.38 * size, Ink::Filled(colour));
         let words = format!("{} {}", capital(glance.channel.word()), glance.head);
         let text =
             RichText::new(words).font(theme::bold(size)).color(palette.channel(glance.channel));

@@ -10,13 +10,13 @@ impl App {
         let Some(housing) = session.state().housing().map(|housing| housing.name.clone()) else {
             return;
         };
-        let Some(shop) = self.shop.shop().cloned() else { return };
+        let Some(shop) = self.shell.shop.shop().cloned() else { return };
         let wanted = Some((housing.clone(), session.file().path().to_owned()));
         if self.aim_off.asked == wanted {
             return;
         }
         let except = session.file().path().to_owned();
-        let workers = self.workers();
+        let workers = self.shell.workers();
         self.aim_off.asked = wanted;
         self.aim_off.found = None;
         self.aim_off.looking.start(&workers, move || locks(&shop, &housing, &except));
@@ -29,7 +29,7 @@ impl App {
             Some(Ok(found)) => self.aim_off.found = found,
             Some(Err(broken)) => {
                 self.aim_off.asked = None;
-                self.warn_of(&broken);
+                self.shell.warn_of(&broken);
             }
         }
     }

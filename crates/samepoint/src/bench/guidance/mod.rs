@@ -1,12 +1,9 @@
-//! Where to turn each ring.
+//! Where to turn each ring, on screen.
 //!
-//! - [`targets`]: in words; [`use_words`]: slack and swing; [`aim_off`]: what locks are known to turn, looked up by
-//!   `aiming`;
-//! - [`compared`]: a remedy's prediction beside what was measured; [`ui`]: the panel.
+//! - [`ui`]: the panel; [`compared`]: a remedy's prediction beside what was measured;
+//! - [`aim_off`]: what locks are known to turn, looked up by `aiming`.
 
 pub mod aim_off;
 pub(crate) mod aiming;
 pub mod compared;
-pub mod targets;
 pub mod ui;
-pub mod use_words;

@@ -5,11 +5,11 @@ use solver::{Channel, PerChannel};
 
 use super::compared::compared_ui;
 use crate::app::action::Action;
-use crate::bench::picture::{Picture, RingGuidance, Target};
 use crate::bench::remedy::lines::ComparedLine;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::{RingGuidance, RoundView, Target};
 use crate::widgets::{
     Label, Tell, TellOnHover, channel_label, message_ui, term_ui, turn_dial, use_bar_ui,
 };
@@ -27,7 +27,7 @@ pub struct WindowWords<'a> {
 pub fn guidance_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &Picture,
+    picture: &RoundView,
     window: WindowWords<'_>,
     compared: &[ComparedLine],
     actions: &mut Vec<Action>,
@@ -90,14 +90,14 @@ pub fn guidance_ui(
 }
 
 /// A setting that is tried can be chosen or left; one on screen otherwise can be chosen.
-fn trial_ui(ui: &mut Ui, picture: &Picture, actions: &mut Vec<Action>) {
+fn trial_ui(ui: &mut Ui, picture: &RoundView, actions: &mut Vec<Action>) {
     if picture.setting.is_none() {
         return;
     }
     ui.horizontal(|ui| {
         let mut offer = |text: &str, command: UiCommand| {
             let button = Button::new(text).min_size(egui::vec2(0.0, TARGET));
-            let tip = crate::app::top_bar::tip(ui, command);
+            let tip = crate::widgets::tip(ui, command);
             if ui.add(button).tell_on_hover(tip).clicked() {
                 actions.push(Action::Do(command));
             }
@@ -112,7 +112,7 @@ fn trial_ui(ui: &mut Ui, picture: &Picture, actions: &mut Vec<Action>) {
 fn window_use_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &Picture,
+    picture: &RoundView,
     window_name: Option<&str>,
     actions: &mut Vec<Action>,
 ) {

@@ -5,11 +5,11 @@ use record::fact::Seq;
 use record::{Stamp, Station};
 use solver::{Channel, Sense, SenseBasis};
 
-use crate::bench::picture::Picture;
 use crate::bench::session::OpenSession;
 use crate::bench::station_words;
 use crate::bench::station_words::Judging;
 use crate::ui_command::UiCommand;
+use crate::views::round::RoundView;
 use crate::widgets::Tone;
 
 /// One of them.
@@ -72,7 +72,7 @@ fn withdrawn(session: &OpenSession, seq: Seq) -> Option<Callout> {
 
 /// By the optics a crosshair runs with its ring. Against it, one of two things is wrong, and a
 /// wrong flip would send a shim the wrong way.
-fn against(picture: &Picture, channel: Channel) -> Option<Callout> {
+fn against(picture: &RoundView, channel: Channel) -> Option<Callout> {
     let fit = picture.solution.as_ref()?.fits[channel].as_ref().ok()?;
     let found = matches!(fit.sense_basis, Some(SenseBasis::Found { .. }));
     let against = fit.circle.phase.is_some_and(|phase| phase.sense == Sense::Against);

@@ -4,10 +4,9 @@ use egui::{Button, ScrollArea, Ui, vec2};
 
 use super::callout::Callout;
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{TellOnHover, message_ui};
+use crate::widgets::{TellOnHover, message_ui, tip};
 
 /// Shows them, scrolling beyond a height.
 pub fn callouts_ui(

@@ -11,13 +11,13 @@ use record::ReadingUnit;
 use record::fact::{Purpose, Seq};
 use solver::{Channel, PerChannel};
 
-use super::{LogView, Row};
 use crate::app::action::Action;
-use crate::bench::confirm::off_by::OffByLine;
-use crate::bench::differences::withdrawn_word;
-use crate::bench::picture::Remark;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
+use crate::views::differences::withdrawn_word;
+use crate::views::log::{LogView, Row};
+use crate::views::off_by::OffByLine;
+use crate::views::round::Remark;
 use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, channel_label};
 
 /// Height of a row: a gloved finger's, the two of a pair sharing no edge.

@@ -9,11 +9,11 @@ use record::{Derived, Session};
 use solver::optics::Lateral;
 use solver::{Channel, Direction, PerChannel, meet};
 
-use crate::places::practice::course::percent;
+use crate::views::course::percent;
 
 /// Everything the sheet tells.
 #[derive(Clone, Debug, PartialEq)]
-pub struct HiddenPicture {
+pub struct HiddenView {
     /// Which unit.
     pub unit: String,
     /// The total, per cent.
@@ -60,7 +60,7 @@ pub struct TruthRow {
     pub found: String,
 }
 
-impl HiddenPicture {
+impl HiddenView {
     /// Of a session that is signed.
     ///
     /// # Errors

@@ -3,7 +3,7 @@
 use egui::{Button, CollapsingHeader, Grid, RichText, Ui, vec2};
 use solver::Channel;
 
-use super::hidden::{HiddenPicture, PartLine};
+use super::hidden::{HiddenView, PartLine};
 use crate::app::action::Action;
 use crate::sheets::parts::back_ui;
 use crate::theme;
@@ -14,7 +14,7 @@ use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
 pub(crate) fn hidden_ui(
     ui: &mut Ui,
     palette: &Palette,
-    hidden: &HiddenPicture,
+    hidden: &HiddenView,
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
@@ -82,7 +82,7 @@ fn part_ui(ui: &mut Ui, palette: &Palette, part: &PartLine) {
     .tell_on_hover(part.rule);
 }
 
-fn rows_ui(ui: &mut Ui, palette: &Palette, hidden: &HiddenPicture) {
+fn rows_ui(ui: &mut Ui, palette: &Palette, hidden: &HiddenView) {
     let head = |text: &str| RichText::new(text).small().color(palette.quiet);
     Grid::new("truth beside found").num_columns(3).min_row_height(16.0).spacing([14.0, 2.0]).show(
         ui,

@@ -1,6 +1,7 @@
 //! The invented unit that an open practice session is about: its virtual rings, and what a look
 //! through the glass shows. [`hidden`]: what was hidden, told after the signature, `hidden_ui`: its sheet.
 
+pub(crate) mod acting;
 pub mod hidden;
 pub(crate) mod hidden_ui;
 
@@ -247,4 +248,23 @@ fn until(session: &Session) -> Option<String> {
 
 fn said(session: &Session) -> Vec<String> {
     Finding::said(session).into_iter().map(|(_, found)| found.to_string()).collect()
+}
+
+/// What a hand asks of the invented unit on the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub enum UnitAction {
+    /// Turn a virtual ring, degrees clockwise.
+    Turn(Channel, f64),
+    /// Turn it to the angle typed beside it.
+    TurnTo(Channel),
+    /// Tighten or open a lock.
+    Lock(Channel),
+    /// Look again: the noise is another.
+    LookAgain,
+    /// Say in words what the graticule reads, once, and note it.
+    TellReading,
+    /// Say that something is wrong with unit, bench or log.
+    Found(Finding),
+    /// Turn both dioptres to zero: that ends the round.
+    ZeroDioptres,
 }

@@ -4,7 +4,7 @@ use super::Remedying;
 use super::own::{OwnRemedy, Takes};
 use super::search::Search;
 use crate::app::App;
-use crate::app::room::Tab;
+use crate::shell::layout_size::Tab;
 use paper::Ghost;
 use record::fact::Purpose;
 use record::remedies;
@@ -46,11 +46,11 @@ impl App {
         let tried = self.remedying.tried.take();
         let own = std::mem::take(&mut self.remedying.own);
         let takes = session.told().err().map(|_| Takes::of(session.state())).unwrap_or_default();
-        let search = Search::of(session, self.shop.shop().cloned(), tried.clone());
+        let search = Search::of(session, self.shell.shop.shop().cloned(), tried.clone());
         self.consider(None);
         self.remedying =
             Remedying { open: true, asked: Some(facts), tried, own, takes, ..Remedying::default() };
-        let workers = self.workers();
+        let workers = self.shell.workers();
         match search {
             Ok(search) => self.remedying.search.start(&workers, move || search.find()),
             Err(why) => self.remedying.found = Some(Err(why)),

@@ -1,13 +1,12 @@
 //! Where a shim goes: the seat as a clock face, seen from the eye side. What is drawn comes from the solver.
 
-use egui::{
-    Align2, Color32, FontId, Pos2, Rect, RichText, Sense, Shape as Drawn, Stroke, Ui, Vec2,
-    WidgetInfo, accesskit::Role, vec2,
-};
-use solver::remedy::clock_face::{ClockFace, Part, Shape, Spot};
+use egui::{Align2, Color32, RichText, Sense, Ui, Vec2};
+use paper::style::Marker;
+use solver::remedy::clock_face::{ClockFace, Part, Shape};
 
 use crate::theme::Palette;
-use crate::widgets::Label;
+use crate::widgets::chart::{Chart, Ink, Map, Pen, room_ui};
+use crate::widgets::{Label, TellOnHover};
 
 /// Width and height, points.
 const SIDE_PT: f32 = 168.0;
@@ -32,45 +31,34 @@ pub(crate) fn clock_faces_ui(ui: &mut Ui, palette: &Palette, faces: &[ClockFace]
 }
 
 fn clock_face_ui(ui: &mut Ui, palette: &Palette, face: &ClockFace) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::splat(SIDE_PT), Sense::hover());
     let telling = face.telling();
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &telling));
-    let painter = ui.painter_at(rect);
+    let (room, response) = room_ui(ui, Vec2::splat(SIDE_PT), Sense::hover(), &telling);
+    let radius = [-1.0, 1.0];
+    let map = Map::equal(room, SIDE_PT / 2.0 - RADIUS_PT, radius, radius);
+    let mut chart = Chart::new(ui, palette, room, map);
     for shape in face.shapes() {
-        paint(&painter, palette, rect, &shape);
+        paint(&mut chart, &shape);
     }
-    response.on_hover_text(telling);
+    response.tell_on_hover(telling);
 }
 
-fn place(rect: Rect, [x, y]: Spot) -> Pos2 {
-    // Screen y runs down.
-    rect.center() + vec2(x as f32, -(y as f32)) * RADIUS_PT
-}
-
-fn paint(painter: &egui::Painter, palette: &Palette, rect: Rect, shape: &Shape) {
+fn paint(chart: &mut Chart<'_>, shape: &Shape) {
+    let palette = chart.palette;
     match shape {
-        Shape::Circle { part, centre, radius, filled } => {
-            let (centre, radius) = (place(rect, *centre), *radius as f32 * RADIUS_PT);
-            if *filled {
-                painter.circle_filled(centre, radius, colour(palette, *part));
-            } else {
-                painter.circle_stroke(centre, radius, pen(palette, *part));
-            }
+        Shape::Circle { part, centre, radius, filled: true } => {
+            let [radius, _] = chart.map.lengths(*radius);
+            chart.mark(*centre, Marker::Dot, radius, Ink::Filled(colour(palette, *part)));
         }
-        Shape::Line { part, from, to, arrow } => {
-            let (from, to) = (place(rect, *from), place(rect, *to));
-            painter.line_segment([from, to], pen(palette, *part));
-            if *arrow {
-                let along = (to - from).normalized();
-                let side = along.rot90() * 5.0;
-                let head = vec![to + along * 6.0, to - along * 4.0 + side, to - along * 4.0 - side];
-                let fill = colour(palette, *part);
-                painter.add(Drawn::convex_polygon(head, fill, Stroke::NONE));
-            }
+        Shape::Circle { part, centre, radius, .. } => {
+            chart.circle(*centre, *radius, pen(palette, *part));
         }
+        Shape::Line { part, from, to, arrow: false } => {
+            chart.line([*from, *to], pen(palette, *part));
+        }
+        Shape::Line { part, from, to, .. } => chart.arrow(*from, *to, pen(palette, *part)),
         Shape::Words { at, text } => {
-            let font = FontId::proportional(11.5);
-            painter.text(place(rect, *at), Align2::CENTER_CENTER, text, font, palette.quiet);
+            let place = chart.place(*at);
+            chart.words(place, Align2::CENTER_CENTER, text, palette.quiet);
         }
     }
 }
@@ -83,10 +71,10 @@ const fn colour(palette: &Palette, part: Part) -> Color32 {
     }
 }
 
-const fn pen(palette: &Palette, part: Part) -> Stroke {
+const fn pen(palette: &Palette, part: Part) -> Pen {
     let width = match part {
         Part::Push => 2.5,
         Part::Seat | Part::Allowed | Part::Tube | Part::Shim => 1.5,
     };
-    Stroke { width, color: colour(palette, part) }
+    Pen::new(width, colour(palette, part))
 }

@@ -11,14 +11,13 @@ use super::clock_face::clock_faces_ui;
 use super::lines::{ComparedLine, RemedyLine, RemedyLines};
 use super::own::{OwnKind, OwnRemedy, OwnShim, Takes, ends_words};
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
 use crate::bench::guidance::compared::compared_ui;
-use crate::bench::picture::UNANSWERED;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::UNANSWERED;
 use crate::widgets::{
-    Changed, Label, TellOnHover, Tone, changed, channel_label, message_ui, switch_ui,
+    Changed, Label, TellOnHover, Tone, changed, channel_label, message_ui, switch_ui, tip,
 };
 
 /// A caution belongs beside every list.

@@ -6,16 +6,18 @@ use solver::Channel;
 
 use super::{CheckSaid, Choice, SetUpSheet, WindowForm};
 use crate::app::action::Action;
-use crate::bench::guidance::use_words::limits;
 use crate::bench::station_words;
 use crate::bench::station_words::Judging;
 use crate::sheets::keyboard::{follow_keyboard, from_its_head, walk_list};
-use crate::sheets::parts::{SheetContext, buttons_ui, first_field, number_ui, refused_ui, text_ui};
+use crate::sheets::parts::{SheetContext, buttons_ui, first_field};
 use crate::sheets::pick_or_type::{PickOrType, pick_or_type_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, channel_label, message_ui};
+use crate::views::use_words::limits;
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, channel_label, message_ui, number_ui, refused_ui, text_ui,
+};
 
 /// Two fields stand side by side where the sheet is this wide, points.
 const PAIR: f32 = 400.0;
@@ -337,7 +339,7 @@ fn before_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, actions: &m
     }
     quiet(ui, palette, "None of this is asked for; what is ticked is on record.");
     let cautions = Button::new(UiCommand::Cautions.text()).min_size(vec2(0.0, TARGET));
-    let tip = crate::app::top_bar::tip(ui, UiCommand::Cautions);
+    let tip = crate::widgets::tip(ui, UiCommand::Cautions);
     if ui.add(cautions).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(UiCommand::Cautions));
     }

@@ -1,14 +1,14 @@
 //! Bringing the sheets, noting the looking test, signing.
 
-use super::answering::{hands_for, may, who};
-use super::sealing::Wanted;
 use super::{LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
 use crate::app::App;
 use crate::bench::entry::Field;
 use crate::bench::practice_unit::OnBench;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::authority::{hands_for, may, who};
 use crate::shell::open_shop::program;
 use crate::shell::refusals::NO_HAND;
+use crate::shell::sealing::Wanted;
 use record::fact::{Body, LookingResult, LookingTest, Signed};
 use record::{Act, Typed};
 
@@ -30,12 +30,12 @@ impl App {
             return;
         }
         // An invented unit is looked through on the sheet: what it shows is what can be noted.
-        let shows = self.places.practice.unit().map(OnBench::looks_like);
-        self.bring(Front::Looking(LookingSheet { shows, ..LookingSheet::default() }));
+        let shows = self.practice_unit().map(OnBench::looks_like);
+        self.bring(Sheet::Looking(LookingSheet { shows, ..LookingSheet::default() }));
     }
 
     pub(crate) fn looked_now(&mut self) {
-        let Front::Looking(sheet) = self.front.clone() else { return };
+        let Sheet::Looking(sheet) = self.front.clone() else { return };
         match looking_test(&sheet).and_then(|test| self.append(Body::LookingTest(test))) {
             Ok(_) => {
                 self.uncover();
@@ -59,10 +59,10 @@ impl App {
         let path = session.file().path();
         let hands = hands_for(session.state(), path);
         let seal = self.seal_choice(path, session.file().format(), session.is_practice());
-        self.bring(Front::Sign(SignSheet {
+        self.bring(Sheet::Sign(SignSheet {
             statement: USUAL_STATEMENT.to_owned(),
-            hand: self.known_hand().to_owned(),
-            who: who(&hands, Act::Sign, self.services.clock.now()),
+            hand: self.shell.known_hand().to_owned(),
+            who: who(&hands, Act::Sign, self.shell.services.clock.now()),
             seal,
             own_verdict: session.state().withholds().then_some(None),
             refused: None,
@@ -72,25 +72,25 @@ impl App {
     }
 
     pub(crate) fn sign_now(&mut self) {
-        let Front::Sign(sheet) = self.front.clone() else { return };
+        let Sheet::Sign(sheet) = self.front.clone() else { return };
         let signed = self.signed_fact(&sheet);
         // What is wrong with a key is said before anything is signed.
-        let with = self.seal_with(&sheet.seal, &sheet.hand);
+        let with = self.shell.seal_with(&sheet.seal, &sheet.hand);
         match signed.and_then(|signed| {
             let with = with?;
             self.named_on_sheet(&sheet.hand);
-            sheet.hand.trim().clone_into(&mut self.preferences.hand);
+            sheet.hand.trim().clone_into(&mut self.shell.preferences.hand);
             Ok((self.append(Body::Signed(signed))?, with))
         }) {
             Ok((seq, with)) => {
-                if let Front::Sign(sheet) = &mut self.front {
+                if let Sheet::Sign(sheet) = &mut self.front {
                     sheet.signed = true;
                     sheet.refused = None;
                 }
                 self.say("Signed: the record is closed.");
                 let path = self.session.as_ref().map(|open| open.file().path().to_owned());
                 let hand = sheet.hand.trim().to_owned();
-                self.sealing = None;
+                self.shell.sealing = None;
                 if let Some((path, with)) = path.zip(with) {
                     let word = "signed";
                     self.seal_soon(Wanted { path, seq, word, hand, line_hash: None, with });
@@ -101,8 +101,8 @@ impl App {
     }
 
     fn refuse(&mut self, why: String) {
-        if let Front::Looking(LookingSheet { refused, come_back, .. })
-        | Front::Sign(SignSheet { refused, come_back, .. }) = &mut self.front
+        if let Sheet::Looking(LookingSheet { refused, come_back, .. })
+        | Sheet::Sign(SignSheet { refused, come_back, .. }) = &mut self.front
         {
             *refused = Some(why);
             *come_back = true;
@@ -120,7 +120,7 @@ impl App {
         let open = self.session.as_ref().ok_or("No session is open.")?;
         let session = open.state();
         let hands = hands_for(session, open.file().path());
-        may(&hands, &sheet.hand, Act::Sign, self.services.clock.now())?;
+        may(&hands, &sheet.hand, Act::Sign, self.shell.services.clock.now())?;
         let conclusion = open
             .to_sign()
             .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;

@@ -5,11 +5,13 @@ use record::fact::LookingResult;
 
 use super::{LookingSheet, RESULT_LETTERS};
 use crate::app::action::Action;
-use crate::bench::confirm::picture::ConfirmPicture;
-use crate::sheets::parts::{buttons_ui, first_field, number_ui, refused_ui, text_ui};
+use crate::bench::confirm::picture::ConfirmView;
+use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, TellOnHover, Tone, message_ui, take_commands};
+use crate::widgets::{
+    Label, TellOnHover, Tone, message_ui, number_ui, refused_ui, take_commands, text_ui,
+};
 
 /// The caution that belongs beside it, first of all.
 const CAUTION: &str = "Stand still, after dark, no bright lights in view. Do not walk or drive. Stop \
@@ -45,7 +47,7 @@ pub(crate) fn looking_ui(
     ui: &mut Ui,
     palette: &Palette,
     sheet: &mut LookingSheet,
-    confirm: Option<&ConfirmPicture>,
+    confirm: Option<&ConfirmView>,
     actions: &mut Vec<Action>,
 ) {
     message_ui(ui, palette, Tone::Look, CAUTION, false);

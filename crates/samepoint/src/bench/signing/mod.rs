@@ -5,7 +5,6 @@
 //! - `looking_ui`, `sign_ui`: the sheets.
 
 pub(crate) mod acting;
-pub(crate) mod answering;
 pub(crate) mod ledger;
 pub(crate) mod looking_ui;
 pub(crate) mod noting;
@@ -16,7 +15,7 @@ use record::fact::{LookingResult, Verdict};
 use record::practice::LooksLike;
 use record::{Session, SignatureState};
 
-use sealing::choice::SealChoice;
+use crate::shell::sealing::choice::SealChoice;
 
 /// What was seen at a far point.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -48,11 +48,11 @@ impl App {
             return;
         }
         let wanted = std::mem::take(&mut self.to_note.waiting);
-        let hand = self.known_hand().to_owned();
+        let hand = self.shell.known_hand().to_owned();
         // Only the end of it is news: the window is not drawn anew for each line of a ledger.
-        let options = FileOptions { wake: std::sync::Arc::new(|| ()), ..self.file_options() };
+        let options = FileOptions { wake: std::sync::Arc::new(|| ()), ..self.shell.file_options() };
         self.to_note.under_way.clone_from(&wanted);
-        let workers = self.workers();
+        let workers = self.shell.workers();
         self.to_note.working.start(&workers, move || {
             let each = wanted.into_iter().map(|one| {
                 let done = one.note(&hand, &options);
@@ -91,7 +91,7 @@ impl App {
         match refused {
             Some(why) if !self.to_note.said => {
                 self.to_note.said = true;
-                self.warnings.push(why);
+                self.shell.warnings.push(why);
             }
             Some(_) => {}
             None => self.to_note.said = false,
@@ -106,7 +106,7 @@ impl App {
         if self.to_note.broken {
             return;
         }
-        let (hand, options) = (self.known_hand().to_owned(), self.file_options());
+        let (hand, options) = (self.shell.known_hand().to_owned(), self.shell.file_options());
         for wanted in std::mem::take(&mut self.to_note.waiting) {
             if let Wanted::Saved { .. } = wanted
                 && let Err(why) = wanted.note(&hand, &options)

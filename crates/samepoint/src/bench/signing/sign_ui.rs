@@ -1,26 +1,28 @@
 //! The signature: the verdict in words with all it rests on, what the hand declares, and afterwards
 //! what to keep.
 
+use crate::shell::sealing::ui::SealAsk;
 use egui::{Button, Grid, Id, RichText, ScrollArea, Ui, vec2};
 use record::fact::Verdict;
 
 use super::SignSheet;
-use super::sealing::running::Running;
-use super::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::app::action::Action;
-use crate::app::top_bar::tip;
-use crate::bench::confirm::picture::{Beside, ConfirmPicture};
-use crate::sheets::parts::{back_ui, buttons_ui, first_field, refused_ui, text_ui};
+use crate::bench::confirm::picture::{Beside, ConfirmView};
+use crate::sheets::parts::{back_ui, buttons_ui, first_field};
+use crate::shell::sealing::running::Running;
+use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui, verdict_ui};
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, message_ui, refused_ui, switch_ui, text_ui, tip, verdict_ui,
+};
 
 /// What the sheet shows beside its own fields.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SignContext<'a> {
     /// What confirming came to.
-    pub confirm: &'a ConfirmPicture,
+    pub confirm: &'a ConfirmView,
     /// The station and its state, in words.
     pub station: &'a str,
     /// The hash of the file's last line, once everything is on disk.
@@ -103,7 +105,11 @@ fn declaring_ui(
     enter |= text_ui(ui, palette, hand, "Hand", &mut sheet.hand, "who answers for it");
     ui.add(Label::new(RichText::new(&sheet.who).small().color(palette.quiet)).wrap());
     let key_file = Id::unique(("sign", "key file"));
-    enter |= seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.hand, key_file, actions);
+    match seal_choice_ui(ui, palette, &mut sheet.seal, &sheet.hand, key_file) {
+        Some(SealAsk::Enter) => enter = true,
+        Some(SealAsk::KeyFile(key)) => actions.push(Action::AskKey(key)),
+        None => {}
+    }
     if std::mem::take(&mut sheet.come_back) {
         let of_key = sheet.refused.as_ref().is_some_and(|why| why.starts_with("Key file"));
         let empty = match () {
@@ -197,7 +203,7 @@ pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
 fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: &mut Vec<Action>) {
     verdict_ui(ui, palette, context.confirm.tone, context.confirm.verdict);
     message_ui(ui, palette, Tone::Good, "Signed: the record is closed.", true);
-    seal_progress_ui(ui, palette, context.sealing, actions);
+    actions.extend(seal_progress_ui(ui, palette, context.sealing).map(Action::Do));
     ui.add_space(4.0);
     match context.last_hash {
         Some(hash) => {

@@ -5,12 +5,12 @@ use paper::words::capital;
 use record::{Graticule, Station};
 use solver::{Channel, Direction, PerChannel};
 
-use crate::bench::picture::Picture;
 use crate::bench::session::OpenSession;
+use crate::views::round::RoundView;
 
 /// What the graticule should show.
 #[derive(Clone, Debug, PartialEq)]
-pub struct GlassPicture {
+pub struct GlassView {
     /// Lowest and highest x that is shown, divisions.
     pub x: [f64; 2],
     /// Lowest and highest y, divisions.
@@ -32,7 +32,7 @@ pub struct GlassPicture {
 /// Room round what is shown where the graticule's own reach is not said, as a share.
 const MARGIN: f64 = 0.15;
 
-impl GlassPicture {
+impl GlassView {
     /// For the open round.
     ///
     /// # Errors
@@ -98,7 +98,7 @@ impl GlassPicture {
 }
 
 /// Where each crosshair stands: where it was read last, or at the setting that is tried.
-fn stands(picture: &Picture) -> PerChannel<Option<Direction>> {
+fn stands(picture: &RoundView) -> PerChannel<Option<Direction>> {
     let tried = picture.setting.filter(|_| picture.trying);
     PerChannel::from_fn(|channel| match tried {
         Some(setting) => Some(setting.points[channel]),
@@ -107,7 +107,7 @@ fn stands(picture: &Picture) -> PerChannel<Option<Direction>> {
 }
 
 fn told(
-    picture: &Picture,
+    picture: &RoundView,
     station: &Station,
     stands: &PerChannel<Option<Direction>>,
     window: Option<solver::Window>,

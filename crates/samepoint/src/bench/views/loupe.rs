@@ -1,77 +1,34 @@
 //! A loupe over one crosshair of an invented unit: divisions with their numbers, and tenths.
 
-use egui::{Align2, FontId, Painter, Rect, Shape, Stroke, Ui, pos2};
-use solver::Channel;
+use egui::{Rect, Ui};
 
-use super::parts::Axes;
 use super::practice_glass::{LOUPE_REACH, Loupe};
 use crate::theme::Palette;
+use crate::widgets::chart::{Chart, Map, Numbers, Pen, round_marks};
+
+/// Lengths of the marks of divisions, halves and tenths, points.
+const MARKS: [f32; 3] = [12.0, 9.0, 5.0];
 
 /// A part of the graticule, larger: a number at each division, a short mark at each tenth.
 pub(crate) fn loupe_ui(ui: &Ui, palette: &Palette, rect: Rect, loupe: &Loupe) {
-    let range = |axis: usize| {
-        let middle = loupe.middle.get(axis).copied().unwrap_or_default();
-        [middle - LOUPE_REACH, middle + LOUPE_REACH]
-    };
-    let (x, y) = (range(0), range(1));
-    let axes = Axes::new(rect, x, y);
-    let painter = ui.painter_at(rect);
-    painter.rect_filled(rect, 0.0, palette.well);
-    scale(&painter, palette, rect, &axes, loupe.middle);
-    painter.rect_stroke(rect, 0.0, Stroke::new(1.0, palette.edge), egui::StrokeKind::Inside);
-    let at = axes.place(loupe.at);
-    let stroke = Stroke::new(1.5, palette.drawn(loupe.channel));
-    let lines = [
-        [pos2(rect.left(), at.y), pos2(rect.right(), at.y)],
-        [pos2(at.x, rect.top()), pos2(at.x, rect.bottom())],
-    ];
-    for line in lines {
-        match loupe.channel {
-            Channel::Left => {
-                painter.line_segment(line, stroke);
-            }
-            Channel::Right => {
-                painter.extend(Shape::dashed_line(&line, stroke, 9.0, 5.0));
-            }
-        }
-    }
-}
-
-fn scale(painter: &Painter, palette: &Palette, rect: Rect, axes: &Axes, middle: [f64; 2]) {
-    let font = FontId::proportional(11.0);
-    let line = Stroke::new(1.0, palette.line);
-    let mark = Stroke::new(1.0, palette.quiet);
+    let [x, y] = loupe.middle.map(|middle| [middle - LOUPE_REACH, middle + LOUPE_REACH]);
+    let mut chart = Chart::new(ui, palette, rect, Map::new(rect, x, y));
+    chart.field(palette.well);
+    let beside = Numbers::Inside(MARKS[0] + 1.0);
+    chart.across(beside, round_marks(x, 1.0));
+    chart.up(beside, round_marks(y, 1.0));
     let tenths = (10.0 * LOUPE_REACH) as i32;
-    let [middle_x, middle_y] = middle;
     for tenth in -tenths..=tenths {
-        let off = f64::from(tenth) / 10.0;
+        let [division, half, short] = MARKS;
         let length = match tenth % 10 {
-            0 => 12.0,
-            5 | -5 => 9.0,
-            _ => 5.0,
+            0 => division,
+            5 | -5 => half,
+            _ => short,
         };
-        let x = axes.place([middle_x + off, middle_y]).x;
-        let y = axes.place([middle_x, middle_y + off]).y;
-        if tenth % 10 == 0 {
-            painter.vline(x, rect.y_range(), line);
-            painter.hline(rect.x_range(), y, line);
-        }
-        painter.line_segment([pos2(x, rect.bottom()), pos2(x, rect.bottom() - length)], mark);
-        painter.line_segment([pos2(rect.left(), y), pos2(rect.left() + length, y)], mark);
-        if tenth % 10 != 0 {
-            continue;
-        }
-        // In the corner the two scales would write over each other.
-        let number = |value: f64| paper::words::number(value, 0);
-        if x > rect.left() + 40.0 {
-            let below = pos2(x, rect.bottom() - 13.0);
-            let text = number(middle_x + off);
-            painter.text(below, Align2::CENTER_BOTTOM, text, font.clone(), palette.text);
-        }
-        if y < rect.bottom() - 30.0 {
-            let beside = pos2(rect.left() + 15.0, y);
-            let text = number(middle_y + off);
-            painter.text(beside, Align2::LEFT_CENTER, text, font.clone(), palette.text);
-        }
+        let at = loupe.middle.map(|middle| middle + f64::from(tenth) / 10.0);
+        chart.ticks(at, length, palette.quiet);
     }
+    chart.frame(palette.edge);
+    let pen = Pen::new(1.5, palette.drawn(loupe.channel)).of(loupe.channel);
+    chart.crosshair(loupe.at, 0.0, pen);
 }

@@ -3,10 +3,10 @@
 
 use std::cell::{Cell, OnceCell};
 
-use super::glass::GlassPicture;
-use super::over_swing::SwingPicture;
-use super::ring_map::RingMapPicture;
-use super::sources::SourcesPicture;
+use super::glass::GlassView;
+use super::over_swing::SwingView;
+use super::ring_map::RingMapView;
+use super::sources::SourcesView;
 use crate::bench::session::OpenSession;
 
 /// A view, or what is missing for it, in a sentence.
@@ -17,10 +17,10 @@ type Made<T> = OnceCell<Result<T, String>>;
 pub struct Views {
     /// The drawing of the session that they were made for; `None` where none is open.
     of: Option<u64>,
-    glass: Made<GlassPicture>,
-    ring_map: Made<RingMapPicture>,
-    sources: Made<SourcesPicture>,
-    swing: Made<SwingPicture>,
+    glass: Made<GlassView>,
+    ring_map: Made<RingMapView>,
+    sources: Made<SourcesView>,
+    swing: Made<SwingView>,
     times_made: Cell<usize>,
 }
 
@@ -43,32 +43,32 @@ impl Views {
     ///
     /// # Errors
     /// What is missing, in a sentence.
-    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassPicture, String> {
-        self.glass.get_or_init(|| self.make(session, GlassPicture::of))
+    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassView, String> {
+        self.glass.get_or_init(|| self.make(session, GlassView::of))
     }
 
     /// The ring map.
     ///
     /// # Errors
     /// What is missing, in a sentence.
-    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapPicture, String> {
-        self.ring_map.get_or_init(|| self.make(session, RingMapPicture::of))
+    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapView, String> {
+        self.ring_map.get_or_init(|| self.make(session, RingMapView::of))
     }
 
     /// Where errors come from.
     ///
     /// # Errors
     /// What is missing, in a sentence.
-    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesPicture, String> {
-        self.sources.get_or_init(|| self.make(session, SourcesPicture::of))
+    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesView, String> {
+        self.sources.get_or_init(|| self.make(session, SourcesView::of))
     }
 
     /// Over the swing.
     ///
     /// # Errors
     /// What is missing, in a sentence.
-    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingPicture, String> {
-        self.swing.get_or_init(|| self.make(session, SwingPicture::of))
+    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingView, String> {
+        self.swing.get_or_init(|| self.make(session, SwingView::of))
     }
 
     /// Makes a view, if answers may be told.

@@ -4,7 +4,7 @@
 //! - [`glass`]: what the station's eyepiece should show; [`practice_glass`]: what it shows of an
 //!   invented unit, with [`loupe`] and [`virtual_ring`]; [`ring_map`]: window use over both rings;
 //! - [`over_swing`]: window use over the pods' swing; [`sources`]: pods apart from tubes;
-//! - [`made`]: what was made of them; [`parts`]: what they are drawn with.
+//! - [`made`]: what was made of them.
 
 pub mod glass;
 pub(crate) mod glass_ui;
@@ -12,7 +12,6 @@ pub(crate) mod loupe;
 pub mod made;
 pub mod over_swing;
 pub(crate) mod over_swing_ui;
-pub mod parts;
 pub mod practice_glass;
 pub(crate) mod practice_glass_ui;
 pub mod ring_map;

@@ -31,7 +31,7 @@ pub enum Swings {
 
 /// Use over the swing.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SwingPicture {
+pub struct SwingView {
     /// What runs across: interpupillary distance in mm, or ψ in degrees where it is not known.
     pub across: &'static str,
     /// Where the readings were taken.
@@ -42,7 +42,7 @@ pub struct SwingPicture {
     pub told: Vec<String>,
 }
 
-impl SwingPicture {
+impl SwingView {
     /// For the open round.
     ///
     /// # Errors

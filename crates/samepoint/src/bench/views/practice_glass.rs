@@ -5,7 +5,7 @@ use paper::words;
 use record::{Graticule, StationMap};
 use solver::{Channel, PerChannel};
 
-use super::glass::GlassPicture;
+use super::glass::GlassView;
 use crate::bench::practice_unit::OnBench;
 use crate::bench::session::OpenSession;
 
@@ -13,7 +13,7 @@ use crate::bench::session::OpenSession;
 #[derive(Clone, Debug, PartialEq)]
 pub struct PracticeGlass {
     /// The whole graticule.
-    pub glass: GlassPicture,
+    pub glass: GlassView,
     /// A part of it, larger.
     pub loupe: Loupe,
     /// Where each ring should go, if that is known; degrees.
@@ -74,7 +74,7 @@ impl PracticeGlass {
         let telling =
             format!("Through the glass, practice: an invented unit. {} {}", told[0], told[1]);
         Ok(Self {
-            glass: GlassPicture {
+            glass: GlassView {
                 x,
                 y,
                 bounded: station.graticule.is_some(),

@@ -7,14 +7,13 @@ use solver::Channel;
 
 use super::glass_ui::field_ui;
 use super::loupe::loupe_ui;
-use super::parts::missing_ui;
 use super::practice_glass::PracticeGlass;
 use super::virtual_ring::{ring_ui, switch};
 use crate::app::action::Action;
-use crate::bench::practice_unit::OnBench;
-use crate::places::practice::PracticeAction;
+use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::widgets::chart::{empty_ui, room_ui};
 use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui};
 
 /// Least and greatest width and height of a dial, points; on a wide screen they grow.
@@ -29,7 +28,7 @@ const LEAST: f32 = 180.0;
 const SMALL: f32 = 420.0;
 
 /// Shows it.
-pub fn practice_glass_ui(
+pub(crate) fn practice_glass_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
@@ -39,10 +38,7 @@ pub fn practice_glass_ui(
 ) {
     let glass = match glass {
         Ok(glass) => glass,
-        Err(why) => {
-            missing_ui(ui, palette, why);
-            return;
-        }
+        Err(why) => return empty_ui(ui, palette, why),
     };
     if height < SMALL {
         small_ui(ui, palette, unit, glass, actions);
@@ -99,15 +95,13 @@ fn small_ui(
 }
 
 fn graticule_ui(ui: &mut Ui, palette: &Palette, side: f32, glass: &PracticeGlass) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &glass.telling));
+    let (rect, _) = room_ui(ui, Vec2::splat(side), Sense::hover(), &glass.telling);
     field_ui(ui, palette, rect, &glass.glass);
 }
 
 fn magnified_ui(ui: &mut Ui, palette: &Palette, side: f32, glass: &PracticeGlass) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
     let telling = format!("Loupe over the {} crosshair", glass.loupe.channel);
-    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &telling));
+    let (rect, _) = room_ui(ui, Vec2::splat(side), Sense::hover(), &telling);
     loupe_ui(ui, palette, rect, &glass.loupe);
 }
 
@@ -136,7 +130,7 @@ fn words_ui(
         let again = Button::new("Look again").min_size(vec2(0.0, TARGET));
         let about = "Each look has noise of its own; so has each reading after it is logged.";
         if ui.add(again).tell_on_hover(about).clicked() {
-            actions.push(Action::Practice(PracticeAction::LookAgain));
+            actions.push(Action::Unit(UnitAction::LookAgain));
         }
         let tells = unit.tells(glass.loupe.channel);
         let tell = ui.add(switch(palette, tells, "Tell the reading", 0.0));
@@ -144,7 +138,7 @@ fn words_ui(
         let about = "Say in words what this crosshair reads, once, where the graticule cannot be made out. It \
                      is noted, and a reading that was told is not your own.";
         if tell.tell_on_hover(about).clicked() {
-            actions.push(Action::Practice(PracticeAction::TellReading));
+            actions.push(Action::Unit(UnitAction::TellReading));
         }
         if tells {
             ui.tell(&glass.reads[glass.loupe.channel]);
@@ -169,7 +163,7 @@ fn found_ui(ui: &mut Ui, unit: &OnBench, channel: Channel, actions: &mut Vec<Act
             let text = paper::words::capital(&finding.to_string());
             let button = Button::new(text).min_size(vec2(260.0, TARGET));
             if ui.add(button).tell_on_hover(fault.shows()).clicked() {
-                actions.push(Action::Practice(PracticeAction::Found(finding)));
+                actions.push(Action::Unit(UnitAction::Found(finding)));
                 ui.close();
             }
         }

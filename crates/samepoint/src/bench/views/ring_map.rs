@@ -26,7 +26,7 @@ pub struct Run {
 
 /// The map.
 #[derive(Clone, Debug, PartialEq)]
-pub struct RingMapPicture {
+pub struct RingMapView {
     /// One step of the map, degrees.
     pub step_deg: f64,
     /// Its shades, row by row.
@@ -45,7 +45,7 @@ pub struct RingMapPicture {
     pub told: String,
 }
 
-impl RingMapPicture {
+impl RingMapView {
     /// For the open round.
     ///
     /// # Errors

@@ -32,7 +32,7 @@ pub enum Source {
 
 /// The split.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SourcesPicture {
+pub struct SourcesView {
     /// What is determined.
     pub arrows: Vec<Arrow>,
     /// In words.
@@ -44,7 +44,7 @@ pub struct SourcesPicture {
 /// Chance of so large a disagreement below which the rounds are said to disagree.
 const UNLIKELY: f64 = 0.01;
 
-impl SourcesPicture {
+impl SourcesView {
     /// For the open session.
     ///
     /// # Errors

@@ -1,86 +1,61 @@
 //! Where errors come from: each part's share of a circle's centre as an arrow from nought.
 
-use egui::{Align2, Color32, FontId, Rect, Shape, Stroke, Ui, vec2};
-use solver::Channel;
+use egui::{Align2, Rect, Ui};
 
-use super::parts::{Axes, canvas, missing_ui, told_ui};
-use super::sources::{Arrow, Source, SourcesPicture};
+use super::sources::{Arrow, Source, SourcesView};
 use crate::theme::Palette;
+use crate::widgets::chart::{Chart, Map, Pen, canvas_ui, empty_ui, told_ui};
 use crate::widgets::{Tone, message_ui};
 
 /// Shows it.
-pub fn sources_ui(
+pub(crate) fn sources_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    sources: &Result<SourcesPicture, String>,
+    sources: &Result<SourcesView, String>,
 ) {
     let sources = match sources {
         Ok(sources) => sources,
-        Err(why) => {
-            missing_ui(ui, palette, why);
-            return;
-        }
+        Err(why) => return empty_ui(ui, palette, why),
     };
     let telling = format!("Where errors come from. {} {}", sources.told.join(" "), sources.next);
     let below = 26.0 * sources.told.len() as f32 + 90.0;
-    let (rect, _) = canvas(ui, 1.4, height, below, &telling);
-    draw(ui, palette, rect, &sources.arrows);
+    let (room, _) = canvas_ui(ui, height, below, &telling);
+    draw(ui, palette, room, &sources.arrows);
     told_ui(ui, palette, &sources.told);
     message_ui(ui, palette, Tone::Plain, &sources.next, false);
 }
 
-fn draw(ui: &Ui, palette: &Palette, rect: Rect, arrows: &[Arrow]) {
-    let painter = ui.painter_at(rect);
-    painter.rect_filled(rect, 0.0, palette.field);
+fn draw(ui: &Ui, palette: &Palette, room: Rect, arrows: &[Arrow]) {
     let reach = arrows.iter().map(|arrow| arrow.value.boresight_arcmin()).fold(1.0, f64::max);
     // Room for the names beside the tips.
-    let up = 1.3 * reach;
-    let across = up * f64::from(rect.width() / rect.height());
-    let axes = Axes::new(rect, [-across, across], [-up, up]);
-    let middle = axes.place([0.0, 0.0]);
-    painter.hline(rect.x_range(), middle.y, Stroke::new(1.0, palette.line));
-    painter.vline(middle.x, rect.y_range(), Stroke::new(1.0, palette.line));
+    let range = [-1.3 * reach, 1.3 * reach];
+    let mut chart = Chart::new(ui, palette, room, Map::equal(room, 0.0, range, range));
+    chart.field(palette.field);
+    chart.level(0.0, Pen::new(1.0, palette.line));
+    chart.upright(0.0, Pen::new(1.0, palette.line));
     for arrow in arrows {
-        let tip = axes.place([arrow.value.x_arcmin, arrow.value.y_arcmin]);
-        let (colour, dashed) = look(palette, arrow.of);
-        let stroke = Stroke::new(2.0, colour);
-        if dashed {
-            painter.extend(Shape::dashed_line(&[middle, tip], stroke, 7.0, 4.0));
-        } else {
-            painter.line_segment([middle, tip], stroke);
-        }
+        let to = [arrow.value.x_arcmin, arrow.value.y_arcmin];
+        let pen = pen(palette, arrow.of);
+        chart.arrow([0.0, 0.0], to, pen);
+        let (middle, tip) = (chart.place([0.0, 0.0]), chart.place(to));
         let along = (tip - middle).normalized();
-        let side = along.rot90() * 4.0;
-        let head = vec![tip, tip - along * 9.0 + side, tip - along * 9.0 - side];
-        painter.add(Shape::convex_polygon(head, colour, Stroke::NONE));
-        let place = tip + along * 6.0;
-        let anchor = match (along.x > 0.3, along.x < -0.3, along.y < 0.0) {
+        let align = match (along.x > 0.3, along.x < -0.3, along.y < 0.0) {
             (true, ..) => Align2::LEFT_CENTER,
             (_, true, _) => Align2::RIGHT_CENTER,
             (_, _, true) => Align2::CENTER_BOTTOM,
             _ => Align2::CENTER_TOP,
         };
-        // A name that would leave the picture stands inside it.
-        let galley = painter.layout_no_wrap(arrow.name.clone(), FontId::proportional(12.5), colour);
-        let text = anchor.anchor_size(place, galley.size());
-        let inside = text.translate(vec2(
-            (rect.left() + 4.0 - text.left()).max(0.0)
-                - (text.right() + 4.0 - rect.right()).max(0.0),
-            (rect.top() + 2.0 - text.top()).max(0.0)
-                - (text.bottom() + 2.0 - rect.bottom()).max(0.0),
-        ));
-        painter.galley(inside.min, galley, colour);
+        chart.words(tip + along * 6.0, align, &arrow.name, pen.colour());
     }
-    painter.rect_stroke(rect, 0.0, Stroke::new(1.0, palette.edge), egui::StrokeKind::Inside);
+    chart.frame(palette.edge);
 }
 
-/// Pods are whole lines in their channel's colour, tubes white, differences dashed.
-const fn look(palette: &Palette, of: Source) -> (Color32, bool) {
+/// Pods are in their channel's colour and line, tubes white, differences dashed.
+const fn pen(palette: &Palette, of: Source) -> Pen {
     match of {
-        Source::Pod(Channel::Left) => (palette.left, false),
-        Source::Pod(Channel::Right) => (palette.right, true),
-        Source::Tube => (palette.here, false),
-        Source::Difference => (palette.quiet, true),
+        Source::Pod(channel) => Pen::new(2.0, palette.channel(channel)).of(channel),
+        Source::Tube => Pen::new(2.0, palette.here),
+        Source::Difference => Pen::new(2.0, palette.quiet).dashed(),
     }
 }

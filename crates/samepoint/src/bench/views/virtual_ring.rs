@@ -8,8 +8,7 @@ use solver::Channel;
 
 use super::practice_glass::PracticeGlass;
 use crate::app::action::Action;
-use crate::bench::practice_unit::OnBench;
-use crate::places::practice::PracticeAction;
+use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -51,7 +50,7 @@ pub(crate) fn ring_ui(
         let (by_deg, response) = ring_dial_ui(ui, palette, &dial);
         response.on_hover_text("Drag round, or turn with the arrow keys.");
         if by_deg != 0.0 {
-            actions.push(Action::Practice(PracticeAction::Turn(channel, by_deg)));
+            actions.push(Action::Unit(UnitAction::Turn(channel, by_deg)));
         }
         ui.vertical(|ui| {
             channel_label(ui, palette, channel, "ring");
@@ -67,7 +66,7 @@ pub(crate) fn ring_ui(
             let telling = format!("{channel} {text}");
             lock.widget_info(|| WidgetInfo::selected(Role::Button, true, cell.locked, &telling));
             if lock.tell_on_hover(both).clicked() {
-                actions.push(Action::Practice(PracticeAction::Lock(channel)));
+                actions.push(Action::Unit(UnitAction::Lock(channel)));
             }
             dioptre_ui(ui, palette, channel, unit, actions);
             ui.horizontal(|ui| {
@@ -83,7 +82,7 @@ pub(crate) fn ring_ui(
                 let full_name = format!("{channel} ring turn to, degrees");
                 told_as_number(&response, &full_name, &unit.turn_to[channel]);
                 if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-                    actions.push(Action::Practice(PracticeAction::TurnTo(channel)));
+                    actions.push(Action::Unit(UnitAction::TurnTo(channel)));
                     response.request_focus();
                 }
             });
@@ -113,6 +112,6 @@ fn dioptre_ui(
     zero.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     let about = "Turn both dioptres to zero. The round ends: what was logged before stays apart.";
     if zero.tell_on_hover(about).clicked() {
-        actions.push(Action::Practice(PracticeAction::ZeroDioptres));
+        actions.push(Action::Unit(UnitAction::ZeroDioptres));
     }
 }

@@ -1,22 +1,23 @@
 //! The optics opened up: what each millimetre does to the circles.
 //!
-//! - `explored`: what is moved; [`knob`]: the numbers that can be moved; [`picture`]: what a model shows, in words and
+//! - `explored`: what is moved; [`parameter`]: the numbers that can be moved; [`picture`]: what a model shows, in words and
 //!   scenes; `apply`: what is asked; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
 pub(crate) mod explored;
-pub mod knob;
+pub mod parameter;
 pub mod picture;
 pub mod ui;
 
+use crate::ui_command::UiCommand;
 use record::practice::explore::{Plane, Preset};
 use solver::Channel;
 use solver::optics::ShimEnds;
 
 use crate::plot::FieldView;
 pub use explored::Explored;
-use knob::Knob;
-use picture::ExplorePicture;
+use parameter::Parameter;
+use picture::ExploreView;
 
 /// What is in sight where there is little room.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -52,7 +53,7 @@ pub struct Exploring {
     /// What became of it; `None` before the place was first come to.
     pub explored: Option<Explored>,
     /// What that shows, or why it cannot be shown.
-    pub picture: Option<Result<ExplorePicture, String>>,
+    pub picture: Option<Result<ExploreView, String>>,
     /// The channel whose numbers and section are in sight.
     pub channel: Channel,
     /// Which way it is cut.
@@ -64,15 +65,15 @@ pub struct Exploring {
     /// What is in sight where there is little room.
     pub leaf: Leaf,
     /// A number being typed.
-    pub typing: Option<(Channel, Knob, String)>,
+    pub typing: Option<(Channel, Parameter, String)>,
     /// A number that was refused, and why.
-    pub refused: Option<(Channel, Knob, String)>,
+    pub refused: Option<(Channel, Parameter, String)>,
     /// What the plot remembers.
     pub view: FieldView,
     undo: Vec<Explored>,
     redo: Vec<Explored>,
     /// What was moved last: a slider that goes on moving is one step of undo.
-    moved: Option<(Channel, Knob)>,
+    moved: Option<(Channel, Parameter)>,
 }
 
 impl Default for Exploring {
@@ -121,7 +122,7 @@ impl Exploring {
     }
 
     /// Sets a number; `begins` when another movement begins with it.
-    pub fn set(&mut self, channel: Channel, knob: Knob, value: f64, begins: bool) {
+    pub fn set(&mut self, channel: Channel, knob: Parameter, value: f64, begins: bool) {
         let going_on = self.moved == Some((channel, knob)) && !begins;
         self.change(Some((channel, knob)), going_on, |explored| {
             knob.set(&mut explored.model.channels[channel], value);
@@ -129,7 +130,7 @@ impl Exploring {
     }
 
     /// Sets a number as typed, or refuses it.
-    pub fn set_typed(&mut self, channel: Channel, knob: Knob, text: &str) {
+    pub fn set_typed(&mut self, channel: Channel, knob: Parameter, text: &str) {
         self.typing = None;
         match knob.read(text) {
             Ok(value) => self.set(channel, knob, value, true),
@@ -140,7 +141,7 @@ impl Exploring {
     /// At which ends a channel's shim lies.
     pub fn set_ends(&mut self, channel: Channel, ends: ShimEnds) {
         self.change(None, false, |explored| {
-            knob::shim_of(&mut explored.model.channels[channel]).ends = ends;
+            parameter::shim_of(&mut explored.model.channels[channel]).ends = ends;
         });
     }
 
@@ -189,7 +190,7 @@ impl Exploring {
 
     fn change(
         &mut self,
-        moved: Option<(Channel, Knob)>,
+        moved: Option<(Channel, Parameter)>,
         going_on: bool,
         change: impl FnOnce(&mut Explored),
     ) {
@@ -218,7 +219,7 @@ impl Exploring {
 
     fn redraw(&mut self) {
         self.picture =
-            self.explored.as_ref().map(|explored| ExplorePicture::of(explored, self.preset));
+            self.explored.as_ref().map(|explored| ExploreView::of(explored, self.preset));
     }
 }
 
@@ -228,15 +229,23 @@ pub enum ExploreAction {
     /// A preset, as it comes.
     Take(Preset),
     /// Set a number; whether another movement begins with it.
-    Set(Channel, Knob, f64, bool),
+    Set(Channel, Parameter, f64, bool),
     /// Set a number as typed.
-    Typed(Channel, Knob, String),
+    Typed(Channel, Parameter, String),
     /// At which ends the shim lies.
     Ends(Channel, ShimEnds),
     /// Turn the station map round.
     Flip(Channel),
     /// Reach the ring's target from the other side.
     Approach(Channel),
+    /// A command of the window.
+    Do(UiCommand),
+}
+
+impl From<UiCommand> for ExploreAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }
 
 #[cfg(test)]
@@ -249,19 +258,19 @@ mod tests {
         exploring.come();
         let first = exploring.explored.clone();
         for (step, value) in [0.1, 0.2, 0.3].into_iter().enumerate() {
-            exploring.set(Channel::Left, Knob::Decentre, value, step == 0);
+            exploring.set(Channel::Left, Parameter::Decentre, value, step == 0);
         }
-        exploring.set(Channel::Right, Knob::Decentre, 0.4, true);
+        exploring.set(Channel::Right, Parameter::Decentre, 0.4, true);
         assert!(exploring.undo());
         let left = |exploring: &Exploring| {
-            exploring.explored.as_ref().map(|e| Knob::Decentre.value(&e.model.channels.left))
+            exploring.explored.as_ref().map(|e| Parameter::Decentre.value(&e.model.channels.left))
         };
         assert!(left(&exploring).is_some_and(|value| (value - 0.3).abs() < 1e-12));
         assert!(exploring.undo());
         assert_eq!(exploring.explored, first);
         assert!(!exploring.undo() && exploring.redo() && exploring.redo() && !exploring.redo());
         // What is refused changes nothing and can be told.
-        exploring.set_typed(Channel::Left, Knob::Decentre, "9");
+        exploring.set_typed(Channel::Left, Parameter::Decentre, "9");
         assert!(exploring.refused.is_some());
         assert!(left(&exploring).is_some_and(|value| (value - 0.3).abs() < 1e-12));
     }

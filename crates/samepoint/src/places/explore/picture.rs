@@ -11,16 +11,16 @@ use solver::{
 };
 
 use super::explored::Explored;
-use crate::bench::field::aside::Aside;
-use crate::bench::log::Log;
-use crate::bench::picture::{Picture, Remark, Source};
+use crate::views::log::Log;
+use crate::views::overlay::Overlay;
+use crate::views::round::{Remark, RoundView, Source};
 use crate::widgets::Tone;
 
 /// Everything the place shows of a model.
 #[derive(Clone, Debug)]
-pub struct ExplorePicture {
+pub struct ExploreView {
     /// The field plot and its words, as a bench would log it.
-    pub bench: Picture,
+    pub bench: RoundView,
     /// How the circles as they are meet.
     pub relation: String,
     /// Both crosshairs with the rings at their targets, in sentences.
@@ -45,7 +45,7 @@ pub struct ExplorePicture {
 /// small-angle circle.
 const ALIKE_ARCMIN: f64 = 0.1;
 
-impl ExplorePicture {
+impl ExploreView {
     /// Of what became of a preset.
     ///
     /// # Errors
@@ -83,12 +83,12 @@ fn bench_picture(
     model: &Model,
     rings: PerChannel<f64>,
     shown: PerChannel<Direction>,
-) -> Result<Picture, record::Error> {
+) -> Result<RoundView, record::Error> {
     let problem = model.as_logged()?;
     let truth = model.circles();
-    let aside = |considered| Aside { considered, ..Aside::default() };
-    let picture = |aside: &Aside| {
-        Picture::new(Source {
+    let aside = |considered| Overlay { considered, ..Overlay::default() };
+    let picture = |aside: &Overlay| {
+        RoundView::new(Source {
             log: &Log::default(),
             problem: &problem,
             place: PerChannel::from_fn(|of| {
@@ -116,7 +116,7 @@ fn bench_picture(
     Ok(picture(&aside(Some(ghost))))
 }
 
-fn seen_circle(picture: &Picture, channel: Channel) -> Option<OffsetCircle> {
+fn seen_circle(picture: &RoundView, channel: Channel) -> Option<OffsetCircle> {
     let fit = picture.solution.as_ref()?.fits[channel].as_ref().ok()?;
     Some(fit.circle)
 }
@@ -208,7 +208,7 @@ fn swing_words(
 }
 
 /// What the station shows otherwise than it is, and what the fit remarks on.
-fn seen_words(model: &Model, bench: &Picture) -> Vec<Remark> {
+fn seen_words(model: &Model, bench: &RoundView) -> Vec<Remark> {
     let truth = model.circles();
     let mut told: Vec<Remark> = Vec::new();
     for channel in Channel::BOTH {
@@ -233,7 +233,7 @@ fn seen_words(model: &Model, bench: &Picture) -> Vec<Remark> {
 }
 
 /// Why plot and panel do not say the same: the plot recommends from what the bench sees.
-fn misled(model: &Model, bench: &Picture) -> Option<Remark> {
+fn misled(model: &Model, bench: &RoundView) -> Option<Remark> {
     let rings = bench.setting?.ring_deg;
     let PerChannel { left: Some(left), right: Some(right) } = rings else { return None };
     let rings = PerChannel { left, right };

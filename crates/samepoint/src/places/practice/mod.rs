@@ -1,25 +1,22 @@
 //! Practice: invented units to solve, and how it went.
 //!
-//! - [`course`]: earlier attempts and progress, in words and dots; [`reading`]: reading them from
-//!   the shop, on a thread of its own;
-//! - `apply`: beginning a unit, results as a table; [`ui`]: what it looks like.
+//! - [`reading`]: reading earlier attempts from the shop, on a thread of its own;
+//! - `apply`: beginning a unit, what the instructor asks, results as a table; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
-pub mod course;
 pub(crate) mod reading;
 pub mod ui;
 
+use crate::ui_command::UiCommand;
 use std::path::PathBuf;
 
 use record::practice::roster::Assigned;
 use record::practice::seen::Meeting;
-use record::practice::{Exam, Finding, Grade, PracticeUnit, Progress, Roster};
+use record::practice::{Exam, Grade, PracticeUnit, Progress, Roster};
 use record::same_hand;
-use solver::Channel;
 
-use crate::bench::practice_unit::OnBench;
 use crate::jobs::{Job, Work};
-use course::CoursePicture;
+use crate::views::course::CourseView;
 
 /// The attempts of a shop, and what the instructor asks or why that cannot be read.
 pub(crate) type Course = (Progress, Result<Roster, String>);
@@ -45,7 +42,7 @@ pub struct Practising {
     /// What was refused.
     pub refused: Option<String>,
     /// Earlier attempts, once they were read.
-    pub course: Option<Result<CoursePicture, String>>,
+    pub course: Option<Result<CourseView, String>>,
     /// Whose attempts are shown; `None`: everybody's.
     pub of_hand: Option<String>,
     /// The trainee that the instructor's page is about, and the threshold, as typed.
@@ -62,9 +59,6 @@ pub struct Practising {
     pub(crate) progress: Progress,
     /// The reading of them.
     pub(crate) reading: Job<Result<Course, String>>,
-    /// The invented unit on the bench, while a practice session is open; why there is none, when its
-    /// exercise is not known here.
-    pub on_bench: Option<Result<OnBench, String>>,
 }
 
 impl Default for Practising {
@@ -88,7 +82,6 @@ impl Default for Practising {
             roster: Roster::default(),
             progress: Progress::default(),
             reading: Job::idle(Work::Practice),
-            on_bench: None,
         }
     }
 }
@@ -168,24 +161,14 @@ impl Practising {
         }
     }
 
-    /// The invented unit on the bench.
-    #[must_use]
-    pub fn unit(&self) -> Option<&OnBench> {
-        self.on_bench.as_ref()?.as_ref().ok()
-    }
-
     /// Whether attempts are being read.
     #[must_use]
     pub const fn is_reading(&self) -> bool {
         self.reading.is_going_on()
     }
-
-    pub(crate) fn unit_mut(&mut self) -> Option<&mut OnBench> {
-        self.on_bench.as_mut()?.as_mut().ok()
-    }
 }
 
-/// What a hand asks for there, or of an invented unit on the bench.
+/// What a hand asks for there.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PracticeAction {
     /// Another grade.
@@ -210,18 +193,14 @@ pub enum PracticeAction {
     AskCsv,
     /// Put it there.
     CsvTo(PathBuf),
-    /// Turn a virtual ring, degrees clockwise.
-    Turn(Channel, f64),
-    /// Turn it to the angle typed beside it.
-    TurnTo(Channel),
-    /// Tighten or open a lock.
-    Lock(Channel),
-    /// Look again: the noise is another.
-    LookAgain,
-    /// Say in words what the graticule reads, once, and note it.
-    TellReading,
-    /// Say that something is wrong with unit, bench or log.
-    Found(Finding),
-    /// Turn both dioptres to zero: that ends the round.
-    ZeroDioptres,
+    /// A command of the window.
+    Do(UiCommand),
+    /// These initials log from now on.
+    Hand(String),
+}
+
+impl From<UiCommand> for PracticeAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }

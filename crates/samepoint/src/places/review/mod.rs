@@ -10,6 +10,7 @@ pub mod sides;
 pub mod stage;
 pub mod ui;
 
+use crate::ui_command::UiCommand;
 use paper::words::capital;
 use std::path::PathBuf;
 
@@ -19,8 +20,8 @@ use record::{
     review_with_facts, timeline, what_if,
 };
 
-use crate::bench::signing::sealing::choice::SealChoice;
 use crate::plot::FieldView;
+use crate::shell::sealing::choice::SealChoice;
 use crate::widgets::Tone;
 use other::Other;
 use sides::{SideRow, sides};
@@ -329,4 +330,14 @@ pub enum ReviewAction {
     ReadBlind,
     /// Go on at the bench with the session looked over.
     AtBench,
+    /// A command of the window.
+    Do(UiCommand),
+    /// Ask where the private part of this key is.
+    AskKey(String),
+}
+
+impl From<UiCommand> for ReviewAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }

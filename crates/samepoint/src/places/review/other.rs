@@ -1,12 +1,12 @@
 //! Another session beside the one looked over: overlay, differences with their uncertainty, whether they
 //! agree.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use paper::Ghost;
 use record::{Derived, RealDisk, Session, TwoSessions, review, two_sessions};
 
-use crate::bench::field::aside::ghost;
+use crate::views::overlay::ghost;
 
 /// The other session.
 pub struct Other {
@@ -53,10 +53,4 @@ fn told(both: &TwoSessions, earlier: bool) -> Vec<String> {
     }
     told.extend(both.words());
     told
-}
-
-/// A file's name without folder and ending.
-#[must_use]
-pub fn name_of(path: &Path) -> String {
-    path.file_stem().map_or_else(String::new, |stem| record::shown::path(Path::new(stem)))
 }

@@ -3,20 +3,20 @@
 use record::fact::{Fact, Seq};
 use record::{Derived, ReadingUnit, Session, WhatIf, fold_back_to};
 
-use crate::bench::differences::DifferencePicture;
-use crate::bench::field::aside::Aside;
-use crate::bench::log::AtHand;
-use crate::bench::picture::Picture;
-use crate::bench::session::picture;
+use crate::views::differences::DifferenceView;
+use crate::views::log::AtHand;
+use crate::views::overlay::Overlay;
+use crate::views::picture;
+use crate::views::round::RoundView;
 
 /// How things stand, worked out.
 pub struct Stage {
     /// What the facts come to.
     pub state: Session,
     /// The open round's picture.
-    pub picture: Picture,
+    pub picture: RoundView,
     /// The same where only the difference is read.
-    pub differences: Option<DifferencePicture>,
+    pub differences: Option<DifferenceView>,
     /// The verdict of the readings so far, in a sentence.
     pub verdict: String,
     /// Whether it is only supposed.
@@ -38,7 +38,7 @@ impl Stage {
 
     /// A session laid beside it is a ghost of the picture.
     pub fn lay_beside(&mut self, ghost: Option<paper::Ghost>) {
-        let aside = Aside { considered: ghost, ..Aside::of(&Derived::of(&self.state)) };
+        let aside = Overlay { considered: ghost, ..Overlay::of(&Derived::of(&self.state)) };
         let (state, at_hand) = (&self.state, AtHand::of(&self.state));
         (self.picture, self.differences) =
             picture(state, &at_hand, unit(state), None, &aside, Some(&self.picture));
@@ -46,7 +46,7 @@ impl Stage {
 
     fn of(state: Session, supposed: bool) -> Self {
         let account = Derived::of(&state);
-        let aside = Aside::of(&account);
+        let aside = Overlay::of(&account);
         let at_hand = AtHand::of(&state);
         let (picture, differences) = picture(&state, &at_hand, unit(&state), None, &aside, None);
         let verdict = match account.conclusion() {

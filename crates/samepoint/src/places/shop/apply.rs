@@ -1,172 +1,171 @@
 //! The shop: reading its sessions, finding one, going to it.
 
-use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
+use paper::words::capital;
 use record::ledger::{Noting, set_end_aside};
 use record::shop::ReturnedSession;
 
 use super::chart::Leads;
-use super::{ShopAction, reading};
-use crate::app::App;
-use crate::places::review::ReviewAction;
+use super::{ShopAction, Surveying, reading};
 use crate::report_file::write_recall_list;
-use crate::sheets::Front;
+use crate::shell::Shell;
+use crate::shell::effect::{Effect, ToWrite};
 use crate::shell::open_shop::program;
-use crate::shell::path_sheet::PathSheet;
 use crate::shell::refusals::NO_SHOP;
 
-impl App {
-    pub(crate) fn shop_action(&mut self, action: ShopAction) {
-        let shop = &mut self.places.shop;
+impl Surveying {
+    /// Does what was asked.
+    pub fn apply(&mut self, action: ShopAction, shell: &mut Shell) -> Vec<Effect> {
         match action {
             ShopAction::Show(part) => {
-                shop.part = part;
-                shop.refresh();
+                self.part = part;
+                self.refresh();
             }
-            ShopAction::Filter => shop.refresh(),
+            ShopAction::Do(command) => return vec![Effect::Do(command)],
+            ShopAction::CheckStation(station) => return vec![Effect::CheckStation(station)],
+            ShopAction::Filter => self.refresh(),
             ShopAction::Sort(by) => {
-                shop.sort = if shop.sort.0 == by { (by, !shop.sort.1) } else { (by, false) };
-                shop.refresh();
+                self.sort = if self.sort.0 == by { (by, !self.sort.1) } else { (by, false) };
+                self.refresh();
             }
             ShopAction::Compare(quantity) => {
-                shop.quantity = Some(quantity);
-                shop.refresh();
+                self.quantity = Some(quantity);
+                self.refresh();
             }
             ShopAction::ByHand(by_hand) => {
-                shop.by_hand = by_hand;
-                shop.refresh();
+                self.by_hand = by_hand;
+                self.refresh();
             }
-            ShopAction::Again => self.read_sessions(),
-            ShopAction::Follow(Leads::Days(from, to)) => shop.show_days(from, to),
+            ShopAction::Again => self.read_sessions(shell),
+            ShopAction::Follow(Leads::Days(from, to)) => self.show_days(from, to),
             ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
-                if let Some(path) = self.session_file(index) {
-                    self.review_action(ReviewAction::Open(path));
-                }
+                return self.session_file(index, shell).map(Effect::Review).into_iter().collect();
             }
-            ShopAction::ReviewFile(path) => self.review_action(ReviewAction::Open(path)),
-            ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path),
-            ShopAction::RecallListTo(path) => self.write_recall_list(&path),
+            ShopAction::ReviewFile(path) => return vec![Effect::Review(path)],
+            ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path, shell),
+            ShopAction::RecallListTo(path) => return self.write_recall_list(&path, shell),
             ShopAction::Bench(index) => {
-                if let Some(path) = self.session_file(index)
-                    && let Err(why) = self.open_path(&path)
-                {
-                    self.warnings.push(why);
-                }
+                return self
+                    .session_file(index, shell)
+                    .map(Effect::OpenAtBench)
+                    .into_iter()
+                    .collect();
             }
         }
+        Vec::new()
+    }
+
+    /// Reads everything anew when the hand comes here.
+    pub fn come(&mut self, shell: &mut Shell) {
+        self.look_for_returns(shell);
+        self.read_sessions(shell);
     }
 
     /// Goes on in a ledger file whose end is missing, on the hand's word.
-    fn set_ledger_end_aside(&mut self, path: &Path) {
-        let done = self.named_hand().and_then(|hand| {
-            let options = self.file_options();
+    fn set_ledger_end_aside(&mut self, path: &Path, shell: &mut Shell) {
+        let done = shell.named_hand().and_then(|hand| {
+            let options = shell.file_options();
             let noting = Noting { program: program(), hand, agreed: false, options };
             set_end_aside(path, &noting).map_err(|why| why.to_string())
         });
         match done {
             Ok(aside) => {
-                self.say(capital(&aside.to_string()));
-                self.read_sessions();
+                shell.say(capital(&aside.to_string()));
+                self.read_sessions(shell);
             }
-            Err(why) => self.warnings.push(why),
+            Err(why) => shell.warn(why),
         }
     }
 
     /// Asks where the recall list is to go, once the sessions are read.
-    pub(crate) fn show_recall_sheet(&mut self) {
-        let folder = self.shop.offers().folder.clone();
+    pub fn ask_recall_list(&mut self, shell: &mut Shell) -> Vec<Effect> {
+        let folder = shell.shop.offers().folder.clone();
         if folder.as_os_str().is_empty() {
-            self.say(NO_SHOP);
-        } else if self.places.shop.survey.is_none() {
-            if !self.places.shop.reading.is_going_on() {
-                self.read_sessions();
+            shell.say(NO_SHOP);
+        } else if self.survey.is_none() {
+            if !self.reading.is_going_on() {
+                self.read_sessions(shell);
             }
-            self.say("The shop’s sessions are being read; ask for the list again when they are.");
+            shell.say("The shop’s sessions are being read; ask for the list again when they are.");
         } else {
-            let day = self.services.clock.now().date();
-            let path = folder.join(format!("recall {day}.pdf"));
-            self.bring(Front::RecallList(PathSheet::at(&path)));
+            let path = folder.join(format!("recall {}.pdf", shell.now().date()));
+            return vec![Effect::AskWhere(ToWrite::RecallList, path)];
         }
+        Vec::new()
     }
 
     /// Writes the recall list as it stands on screen.
-    fn write_recall_list(&mut self, to: &Path) {
-        let Some(survey) = &self.places.shop.survey else { return };
-        let folder = &self.shop.offers().folder;
-        match write_recall_list(survey, folder, to, self.services.clock.now(), PaperSize::A4) {
+    fn write_recall_list(&self, to: &Path, shell: &Shell) -> Vec<Effect> {
+        let Some(survey) = &self.survey else { return Vec::new() };
+        let folder = &shell.shop.offers().folder;
+        vec![match write_recall_list(survey, folder, to, shell.now(), PaperSize::A4) {
             Ok(()) => {
-                self.put_away();
-                self.say_where("Recall list written to", to, "");
+                Effect::Written(format!("Recall list written to {}", record::shown::path(to)))
             }
-            Err(why) => {
-                if let Front::RecallList(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
-                }
-            }
-        }
+            Err(why) => Effect::NotWritten(why),
+        }]
     }
 
-    pub(crate) fn session_file(&self, index: usize) -> Option<PathBuf> {
-        let session = self.places.shop.session(index)?;
-        Some(self.shop.offers().folder.join("sessions").join(&session.file))
+    /// The file of a session by its index.
+    #[must_use]
+    pub fn session_file(&self, index: usize, shell: &Shell) -> Option<PathBuf> {
+        let session = self.session(index)?;
+        Some(shell.shop.offers().folder.join("sessions").join(&session.file))
     }
 
     /// Reads all sessions of the shop; what was read before stays in sight meanwhile.
-    pub(crate) fn read_sessions(&mut self) {
-        let folder = self.shop.offers().folder.clone();
+    pub fn read_sessions(&mut self, shell: &Shell) {
+        let folder = shell.shop.offers().folder.clone();
         if folder.as_os_str().is_empty() {
-            self.places.shop.refused = Some(NO_SHOP.to_owned());
+            self.refused = Some(NO_SHOP.to_owned());
             return;
         }
-        let workers = self.workers();
-        self.places.shop.refused = None;
-        self.places.shop.reading.start(&workers, move || reading::read(&folder));
+        self.refused = None;
+        self.reading.start(&shell.workers(), move || reading::read(&folder));
     }
 
     /// Looks for what a supervisor sent back.
-    pub(crate) fn look_for_returns(&mut self) {
-        let Some(shop) = self.shop.shop().cloned() else { return };
-        let workers = self.workers();
-        self.places.shop.returns.start(&workers, move || reading::returned(&shop));
+    pub fn look_for_returns(&mut self, shell: &Shell) {
+        let Some(shop) = shell.shop.shop().cloned() else { return };
+        self.returns.start(&shell.workers(), move || reading::returned(&shop));
     }
 
-    /// Hears what the sessions come to.
-    pub(crate) fn hear_survey(&mut self) {
-        match self.places.shop.returns.hear() {
+    /// Hears what the sessions come to; whether that changed.
+    pub fn hear(&mut self, shell: &mut Shell) -> bool {
+        match self.returns.hear() {
             None => {}
             Some(Ok(found)) => {
-                self.places.shop.returned = found.iter().map(ReturnedSession::words).collect();
-                self.tell_returns(&found);
+                self.returned = found.iter().map(ReturnedSession::words).collect();
+                tell_returns(&found, shell);
             }
-            Some(Err(broken)) => self.warn_of(&broken),
+            Some(Err(broken)) => shell.warn_of(&broken),
         }
-        let shop = &mut self.places.shop;
-        let Some(found) = shop.reading.hear() else { return };
+        let Some(found) = self.reading.hear() else { return false };
         match found {
             Ok(Ok((survey, practised))) => {
-                shop.take_up(survey);
-                shop.practised = Some(practised);
+                self.take_up(survey);
+                self.practised = Some(practised);
             }
-            Ok(Err(why)) => shop.refused = Some(why),
-            Err(broken) => shop.refused = Some(broken.to_string()),
+            Ok(Err(why)) => self.refused = Some(why),
+            Err(broken) => self.refused = Some(broken.to_string()),
         }
-        shop.refresh();
-        self.tell_risk();
+        self.refresh();
+        true
     }
+}
 
-    /// Says what was sent back, unless something else is being said; the comment is in the shop.
-    fn tell_returns(&mut self, found: &[ReturnedSession]) {
-        let [first, others @ ..] = found else { return };
-        if self.notice.is_some() {
-            return;
-        }
-        let more = match others.len() {
-            0 => String::new(),
-            count => format!(" and {count} more"),
-        };
-        let (unit, by) = (&first.unit, &first.by);
-        self.say(format!("Returned by {by}: {unit}{more}. The shop (Alt+H) says why."));
+/// Says what was sent back, unless something else is being said; the comment is in the shop.
+fn tell_returns(found: &[ReturnedSession], shell: &mut Shell) {
+    let [first, others @ ..] = found else { return };
+    if shell.notice.is_some() {
+        return;
     }
+    let more = match others.len() {
+        0 => String::new(),
+        count => format!(" and {count} more"),
+    };
+    let (unit, by) = (&first.unit, &first.by);
+    shell.say(format!("Returned by {by}: {unit}{more}. The shop (Alt+H) says why."));
 }

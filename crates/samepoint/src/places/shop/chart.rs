@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+use crate::widgets::chart;
+
 /// How a series or a curve looks. Left and right differ in marker as well as in colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Look {
@@ -91,14 +93,7 @@ impl Chart {
             });
             let of_curves = self.curves.iter().flat_map(|curve| &curve.points).map(|at| at[axis]);
             let all = of_points.flatten().chain(of_curves).chain(keep.iter().copied());
-            let finite = all.filter(|value| value.is_finite());
-            let (low, high) = finite
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
-                    (low.min(value), high.max(value))
-                });
-            let (low, high) = if low <= high { (low, high) } else { (0.0, 1.0) };
-            let edge = if high > low { 0.06 * (high - low) } else { 0.5 };
-            self.extent[axis] = [low - edge, high + edge];
+            self.extent[axis] = chart::around(all, 0.06).unwrap_or([-0.06, 1.06]);
         }
     }
 
@@ -117,21 +112,10 @@ pub fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<Mark> {
     if !(span.is_finite() && span > 0.0) {
         return Vec::new();
     }
-    let rough = span / 6.0;
-    let power = 10_f64.powf(rough.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
+    let step = chart::round_step(span / 6.0).unwrap_or(span);
+    chart::round_marks([low, high], step)
         .into_iter()
-        .map(|times| times * power)
-        .find(|step| *step >= rough)
-        .unwrap_or(rough);
-    let decimals = if step >= 1.0 { 0 } else { (-step.log10()).ceil() as usize };
-    let first = (low / step).ceil() as i64;
-    let last = (high / step).floor() as i64;
-    (first..=last.min(first + 20))
-        .map(|k| {
-            let at = k as f64 * step;
-            Mark { at, text: format!("{}{unit}", paper::words::number(at, decimals)) }
-        })
+        .map(|(at, text)| Mark { at, text: format!("{text}{unit}") })
         .collect()
 }
 

@@ -13,6 +13,7 @@ pub mod practised;
 pub mod reading;
 pub mod ui;
 
+use crate::ui_command::UiCommand;
 use std::collections::BTreeSet;
 
 use record::shop::ReturnedSession;
@@ -182,4 +183,14 @@ pub enum ShopAction {
     SetLedgerEndAside(std::path::PathBuf),
     /// Read all sessions again.
     Again,
+    /// A command of the window.
+    Do(UiCommand),
+    /// Read the check standard of this station.
+    CheckStation(String),
+}
+
+impl From<UiCommand> for ShopAction {
+    fn from(command: UiCommand) -> Self {
+        Self::Do(command)
+    }
 }

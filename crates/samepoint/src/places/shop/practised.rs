@@ -6,7 +6,7 @@ use std::path::Path;
 use record::practice::{Progress, Roster};
 use record::{figures, same_hand};
 
-use crate::places::practice::course::{AttemptLine, CoursePicture, percent};
+use crate::views::course::{AttemptLine, CourseView, percent};
 
 /// A shop's practice.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,7 +25,7 @@ impl Practised {
     /// Of what was read of it.
     #[must_use]
     pub fn of(progress: &Progress, folder: &Path) -> Self {
-        let course = CoursePicture::of(progress, &Roster::default(), folder, None);
+        let course = CourseView::of(progress, &Roster::default(), folder, None);
         let (signed, unsigned) = (progress.attempts.len(), progress.unsigned.len());
         let skipped = progress.skipped.len();
         let all = figures::counted(signed + unsigned + skipped, "file", "files");

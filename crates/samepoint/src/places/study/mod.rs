@@ -15,7 +15,7 @@ use record::fact::{Approach, Seq};
 use record::studies::{CellMeasured, Study, StudyBody};
 use record::{Error, Meaning as _, Station, Typed};
 
-use picture::StudyPicture;
+use picture::StudyView;
 use plan::PlanForm;
 
 use crate::shell::kept_file::Mend;
@@ -65,7 +65,7 @@ pub struct CellEntry {
 }
 
 /// An open study.
-pub type OpenStudy = OpenJournal<StudyBody, StudyPicture>;
+pub type OpenStudy = OpenJournal<StudyBody, StudyView>;
 
 impl OpenStudy {
     /// What its facts come to.
@@ -133,4 +133,6 @@ pub enum StudyAction {
     KeepIt,
     /// Mend the file, or go on beside it.
     Mend(Mend),
+    /// These initials log from now on.
+    Hand(String),
 }

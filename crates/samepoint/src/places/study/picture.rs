@@ -12,7 +12,7 @@ use crate::shell::open_journal::View;
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct StudyPicture {
+pub struct StudyView {
     /// Of what, in a line.
     pub title: String,
     /// What to do now.
@@ -30,7 +30,7 @@ pub struct StudyPicture {
     /// Measurements, the latest first.
     pub measurements: Vec<MeasuredRow>,
     /// Both axes, once the table is full.
-    pub axes: Vec<AxisPicture>,
+    pub axes: Vec<AxisView>,
     /// What was left aside, and why.
     pub remarks: Vec<String>,
 }
@@ -57,7 +57,7 @@ pub struct MeasuredRow {
 
 /// One axis.
 #[derive(Clone, Debug, PartialEq)]
-pub struct AxisPicture {
+pub struct AxisView {
     /// Which.
     pub axis: Axis,
     /// The result in a sentence or two.
@@ -70,7 +70,7 @@ pub struct AxisPicture {
     pub means: Vec<Vec<f64>>,
 }
 
-impl View<Study> for StudyPicture {
+impl View<Study> for StudyView {
     /// What a study comes to, on whatever day.
     fn of(study: &Study, _: Date) -> Self {
         let Some((about, plan)) = study.about().map(|about| (about, &about.plan)) else {
@@ -132,7 +132,7 @@ impl View<Study> for StudyPicture {
     }
 }
 
-fn axes(study: &Study) -> Vec<AxisPicture> {
+fn axes(study: &Study) -> Vec<AxisView> {
     let (Ok(results), Some(plan)) = (study.results(), study.plan()) else { return Vec::new() };
     let of = |axis: Axis, result: &AxisResult| {
         let mut readings = vec![vec![Vec::new(); plan.hands().len()]; plan.parts().len()];
@@ -144,7 +144,7 @@ fn axes(study: &Study) -> Vec<AxisPicture> {
         }
         let mean = |readings: &Vec<f64>| Sample::of(readings).map_or(f64::NAN, |held| held.mean);
         let means = readings.iter().map(|by_hand| by_hand.iter().map(mean).collect()).collect();
-        AxisPicture { axis, told: told(result), parts: parts(result), readings, means }
+        AxisView { axis, told: told(result), parts: parts(result), readings, means }
     };
     vec![of(Axis::X, &results.x), of(Axis::Y, &results.y)]
 }

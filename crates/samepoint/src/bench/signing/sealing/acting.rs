@@ -1,12 +1,13 @@
 //! Having a seal made, and keeping it.
 
-use super::choice::{SealChoice, SealWith};
-use super::running::{Progress, Running, start};
-use super::{SealSheet, Wanted};
+use super::SealSheet;
 use crate::app::App;
 use crate::places::Place;
 use crate::sealing::ToSeal;
-use crate::sheets::Front;
+use crate::sheets::Sheet;
+use crate::shell::sealing::Wanted;
+use crate::shell::sealing::choice::SealChoice;
+use crate::shell::sealing::running::{Progress, Running, start};
 use paper::words::capital;
 use record::review::{Beside, review};
 use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
@@ -19,68 +20,32 @@ impl App {
     /// The seal that is being made, or was made last.
     #[must_use]
     pub const fn sealing(&self) -> Option<&Running> {
-        self.sealing.as_ref()
+        self.shell.sealing.as_ref()
     }
 
     /// What may be chosen for a session: its shop as it stands now.
     pub(crate) fn seal_choice(&self, path: &Path, format: u32, practice: bool) -> SealChoice {
         let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        self.seal_choice_beside(Beside::of(&path).as_ref(), format, practice)
-    }
-
-    /// The same where what lies beside it was read already.
-    pub(crate) fn seal_choice_beside(
-        &self,
-        beside: Option<&Beside>,
-        format: u32,
-        practice: bool,
-    ) -> SealChoice {
-        let day = self.services.clock.now().date();
-        let (openssh, used) = (&self.services.openssh, &self.preferences.key_files);
-        SealChoice::beside(beside, (format, practice), openssh, used, day)
-    }
-
-    /// With which key what a hand signs or answers is to be sealed; `None`: with none.
-    pub(crate) fn seal_with(
-        &self,
-        choice: &SealChoice,
-        hand: &str,
-    ) -> Result<Option<SealWith>, String> {
-        let with = choice.with(hand)?;
-        if with.is_some() {
-            self.may_seal()?;
-        }
-        Ok(with)
-    }
-
-    /// Why a seal cannot be begun now.
-    fn may_seal(&self) -> Result<(), String> {
-        match &self.sealing {
-            Some(running) if running.is_going_on() => Err(
-                "Another seal is being made: wait for its key, or stop it (Shift+F12, then Esc)."
-                    .to_owned(),
-            ),
-            _ => Ok(()),
-        }
+        self.shell.seal_choice_beside(Beside::of(&path).as_ref(), format, practice)
     }
 
     /// Seals what was just signed or answered, once it is on disk.
     pub(crate) fn seal_soon(&mut self, wanted: Wanted) {
         let Wanted { path, seq, word, hand, line_hash, with } = wanted;
-        let day = self.services.clock.now().date();
+        let day = self.shell.services.clock.now().date();
         let is_saved = line_hash.is_some();
         let what = ToSeal { seq, word, hand, day, line_hash: line_hash.unwrap_or_default() };
         let mut running = Running { path, what, with, progress: Progress::Saving };
         if is_saved {
-            running.progress = start(&self.services.openssh, &running, &self.workers());
+            running.progress = start(&self.shell.services.openssh, &running, &self.shell.workers());
         }
-        self.sealing = Some(running);
+        self.shell.sealing = Some(running);
         self.hear_sealing();
     }
 
     /// Hears how the seal goes, and does what comes next.
     pub(crate) fn hear_sealing(&mut self) {
-        let Some(mut running) = self.sealing.take() else { return };
+        let Some(mut running) = self.shell.sealing.take() else { return };
         let before = running.is_going_on();
         running.progress = match std::mem::take(&mut running.progress) {
             Progress::Saving => self.sealed_when_saved(&mut running),
@@ -94,7 +59,7 @@ impl App {
         };
         let told = (before && !running.is_going_on()).then(|| running.told());
         let path = running.path.clone();
-        self.sealing = Some(running);
+        self.shell.sealing = Some(running);
         if let Some((_, said)) = told {
             self.say(said);
             self.look_again_at(&path);
@@ -122,7 +87,7 @@ impl App {
         };
         running.what.line_hash = hash.to_owned();
         running.what.day = fact.time.date();
-        start(&self.services.openssh, running, &self.workers())
+        start(&self.shell.services.openssh, running, &self.shell.workers())
     }
 
     /// Adds a seal that was made, if it may be kept.
@@ -134,7 +99,7 @@ impl App {
             Ok(taken) => taken,
             Err(why) => return Progress::Not(why),
         };
-        let (now, unit, what) = (self.services.clock.now(), self.entry.unit, &running.what);
+        let (now, unit, what) = (self.shell.services.clock.now(), self.entry.unit, &running.what);
         let open = self.session.as_mut().filter(|open| open.file().path() == path);
         let added = match open {
             // The file was exchanged for another of its name meanwhile.
@@ -147,7 +112,7 @@ impl App {
         let with = &running.with;
         match added {
             Ok(seq) => {
-                let files = &mut self.preferences.key_files;
+                let files = &mut self.shell.preferences.key_files;
                 files.insert(with.key.fingerprint.clone(), with.file.clone());
                 if seq == 0 { Progress::Sealed(said) } else { Progress::Keeping { seq, said } }
             }
@@ -158,7 +123,7 @@ impl App {
     /// Adds a seal to a session that is not on the bench.
     fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), String> {
         let what = &running.what;
-        let opened = SessionFile::open(&running.path, self.file_options());
+        let opened = SessionFile::open(&running.path, self.shell.file_options());
         let mut file = opened.map_err(|why| why.to_string())?;
         if !matches!(file.access(), Access::Writing) {
             return Err(file.access().to_string());
@@ -168,7 +133,7 @@ impl App {
         }
         let admitted = record::fold(file.facts()).admits(&body);
         admitted.map_err(|why| why.to_string())?;
-        let added = file.append(body, self.services.clock.now(), &what.hand);
+        let added = file.append(body, self.shell.services.clock.now(), &what.hand);
         added.map_err(|why| why.to_string())?;
         file.finish().map_err(|why| why.to_string())
     }
@@ -198,12 +163,12 @@ impl App {
 
     /// Stops waiting for a key, where that is what is in sight; whether anything was stopped.
     pub(crate) fn stop_sealing(&mut self) -> bool {
-        let Some(Running { progress: Progress::Waiting(waiting), .. }) = &self.sealing else {
+        let Some(Running { progress: Progress::Waiting(waiting), .. }) = &self.shell.sealing else {
             return false;
         };
         let in_sight = match &self.front {
-            Front::Sign(_) | Front::Seal(_) => true,
-            Front::Clear => self.place == Place::Review,
+            Sheet::Sign(_) | Sheet::Seal(_) => true,
+            Sheet::Clear => self.place == Place::Review,
             _ => false,
         };
         if in_sight {
@@ -214,16 +179,18 @@ impl App {
 
     /// Ends what was started for a seal, before the window is gone.
     pub(crate) fn stop_sealing_before_leaving(&mut self) {
-        if let Some(Running { progress: Progress::Waiting(waiting), .. }) = self.sealing.take() {
+        if let Some(Running { progress: Progress::Waiting(waiting), .. }) =
+            self.shell.sealing.take()
+        {
             waiting.stop_now();
         }
     }
 
     /// Brings the sheet that seals what is not sealed: of what is looked over, or of the open session.
     pub(crate) fn show_seal_sheet(&mut self) {
-        if let Some(running) = self.sealing.as_ref().filter(|running| running.is_going_on()) {
+        if let Some(running) = self.shell.sealing.as_ref().filter(|running| running.is_going_on()) {
             let (path, what) = (running.path.clone(), running.what.clone());
-            self.bring(Front::Seal(SealSheet::of(path, what, SealChoice::default())));
+            self.bring(Sheet::Seal(SealSheet::of(path, what, SealChoice::default())));
             return;
         }
         let looked_over = self.places.review.open.as_ref().map(|open| open.path.clone());
@@ -235,8 +202,8 @@ impl App {
         };
         match self.to_seal(&path) {
             Ok(sheet) => {
-                self.sealing = None;
-                self.bring(Front::Seal(sheet));
+                self.shell.sealing = None;
+                self.bring(Sheet::Seal(sheet));
             }
             Err(why) => self.say_in_sight(&capital(&format!("{why}."))),
         }
@@ -267,29 +234,30 @@ impl App {
         }
         let what = ToSeal::last_of(&account, None).ok_or("all that is signed there is sealed")?;
         let beside = account.beside.as_ref();
-        let seal = self.seal_choice_beside(beside, session.format(), practice).only_to_seal();
+        let seal = self.shell.seal_choice_beside(beside, session.format(), practice).only_to_seal();
         Ok(SealSheet::of(path.to_owned(), what, seal))
     }
 
     /// Seals what is on the sheet.
     pub(crate) fn seal_now(&mut self) {
-        let Front::Seal(sheet) = self.front.clone() else { return };
-        let may = self.may_seal();
+        let Sheet::Seal(sheet) = self.front.clone() else { return };
+        let may = self.shell.may_seal();
         let with = may.and_then(|()| sheet.seal.with(&sheet.what.hand)).and_then(|with| {
             with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
         });
         match with {
             Ok(with) => {
-                if let Front::Seal(sheet) = &mut self.front {
+                if let Sheet::Seal(sheet) = &mut self.front {
                     sheet.refused = None;
                 }
                 let SealSheet { path, what, .. } = sheet;
                 let mut running = Running { path, what, with, progress: Progress::Saving };
-                running.progress = start(&self.services.openssh, &running, &self.workers());
-                self.sealing = Some(running);
+                running.progress =
+                    start(&self.shell.services.openssh, &running, &self.shell.workers());
+                self.shell.sealing = Some(running);
             }
             Err(why) => {
-                if let Front::Seal(sheet) = &mut self.front {
+                if let Sheet::Seal(sheet) = &mut self.front {
                     sheet.refused = Some(why);
                     sheet.come_back = true;
                 }

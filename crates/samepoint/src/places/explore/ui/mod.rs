@@ -1,8 +1,8 @@
 //! The optics opened up: what can be moved on the left, the circles in the middle, one channel cut
 //! open and the numbers on the right; a preset and its question above.
 
-pub(crate) mod knobs;
 pub(crate) mod numbers;
+pub(crate) mod parameters;
 pub(crate) mod section;
 
 use egui::{
@@ -12,13 +12,12 @@ use egui::{
 use record::practice::explore::Preset;
 
 use super::{ExploreAction, Exploring, Leaf};
-use crate::app::action::Action;
 use crate::plot::{FieldPlot, field_plot_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, practice_badge_ui};
-use knobs::knobs_ui;
 use numbers::numbers_ui;
+use parameters::knobs_ui;
 
 /// From this size on everything stands side by side, points.
 const WIDE: [f32; 2] = [900.0, 440.0];
@@ -30,7 +29,7 @@ pub fn explore_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let room = ui.available_size();
     let wide = room.x >= WIDE[0] && room.y >= WIDE[1];
@@ -85,7 +84,7 @@ fn preset_ui(
     palette: &Palette,
     exploring: &mut Exploring,
     wide: bool,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     ui.horizontal_wrapped(|ui| {
         let preset = exploring.preset;
@@ -95,7 +94,7 @@ fn preset_ui(
                 let button =
                     Button::selectable(other == preset, other.name()).min_size(vec2(300.0, TARGET));
                 if ui.add(button).clicked() {
-                    actions.push(Action::Explore(ExploreAction::Take(other)));
+                    actions.push(ExploreAction::Take(other));
                     ui.close();
                 }
             }
@@ -106,7 +105,7 @@ fn preset_ui(
         let mut offer = |text: &str, tip: &str, preset: Preset| {
             let button = Button::new(text).min_size(vec2(0.0, TARGET));
             if ui.add(button).tell_on_hover(tip).clicked() {
-                actions.push(Action::Explore(ExploreAction::Take(preset)));
+                actions.push(ExploreAction::Take(preset));
             }
         };
         offer("As it came", "The preset's own numbers again.", preset);

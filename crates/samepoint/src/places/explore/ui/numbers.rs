@@ -1,12 +1,12 @@
 //! One channel cut open, and what follows in numbers and words.
 
+use crate::places::explore::ExploreAction;
 use egui::{RichText, Ui};
 use record::practice::explore::Plane;
 
 use super::section::section_ui;
-use crate::app::action::Action;
 use crate::places::explore::Exploring;
-use crate::places::explore::picture::{ExplorePicture, section_words};
+use crate::places::explore::picture::{ExploreView, section_words};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, channel_label, message_ui, switch_ui, term_ui, use_bar_ui};
@@ -15,7 +15,7 @@ pub(crate) fn numbers_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     cut_ui(ui, palette, exploring);
     let (channel, plane) = (exploring.channel, exploring.plane);
@@ -43,7 +43,12 @@ fn cut_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
     });
 }
 
-fn meeting_ui(ui: &mut Ui, palette: &Palette, picture: &ExplorePicture, actions: &mut Vec<Action>) {
+fn meeting_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    picture: &ExploreView,
+    actions: &mut Vec<ExploreAction>,
+) {
     ui.add_space(4.0);
     ui.add(Label::new(RichText::new(&picture.relation).font(theme::bold(14.5))).wrap());
     ui.add(Label::new(RichText::new(&picture.optics).color(palette.quiet)).wrap());

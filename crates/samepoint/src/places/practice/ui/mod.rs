@@ -11,12 +11,11 @@ use egui::{
 use paper::words::capital;
 use record::practice::{Formula, Grade, Lesson, Series};
 
-use super::course::{AttemptLine, CoursePicture};
 use super::{PracticeAction, Practising};
-use crate::app::action::Action;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::course::{AttemptLine, CourseView};
 use crate::widgets::{
     LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, switch_ui, told_as_number,
 };
@@ -31,7 +30,7 @@ pub fn practice_ui(
     palette: &Palette,
     practising: &mut Practising,
     hand: &str,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<PracticeAction>,
 ) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         if ui.available_width() < ABREAST {
@@ -85,7 +84,7 @@ fn begin_ui(
     palette: &Palette,
     practising: &mut Practising,
     hand: &str,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<PracticeAction>,
 ) {
     ui.tell(head("An invented unit to solve"));
     quiet(
@@ -106,7 +105,7 @@ fn begin_ui(
             .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
             .min_size(vec2(130.0, TARGET));
         if ui.add(button).clicked() {
-            actions.push(Action::Practice(PracticeAction::Grade(grade)));
+            actions.push(PracticeAction::Grade(grade));
         }
         quiet(ui, palette, grade.asks());
     }
@@ -142,12 +141,12 @@ fn begin_ui(
         let entered =
             entered || (named.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)));
         if named.changed() {
-            actions.push(Action::Hand(initials));
+            actions.push(PracticeAction::Hand(initials));
         }
         let text = RichText::new("Start unit").font(theme::bold(14.5));
         let start = ui.add(Button::new(text).min_size(vec2(110.0, TARGET)));
         if start.clicked() || entered {
-            actions.push(Action::Practice(PracticeAction::Start));
+            actions.push(PracticeAction::Start);
         }
     });
     quiet(ui, palette, "The number offered is the first of the grade not begun yet.");
@@ -183,11 +182,11 @@ fn begin_ui(
     ui.horizontal_wrapped(|ui| {
         let explore = Button::new("Explore the optics first").min_size(vec2(0.0, TARGET));
         if ui.add(explore).tell_on_hover(UiCommand::ToExplore.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::ToExplore));
+            actions.push(PracticeAction::Do(UiCommand::ToExplore));
         }
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
         if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Glossary));
+            actions.push(PracticeAction::Do(UiCommand::Glossary));
         }
     });
 }
@@ -202,7 +201,12 @@ fn field(text: &mut String, id: Id, width: f32) -> TextEdit<'_> {
 }
 
 /// Progress and earlier attempts.
-fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mut Vec<Action>) {
+fn went_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    practising: &Practising,
+    actions: &mut Vec<PracticeAction>,
+) {
     ui.tell(head("How it went"));
     let course = match &practising.course {
         None => {
@@ -213,7 +217,7 @@ fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mu
             message_ui(ui, palette, Tone::Look, why, false);
             let again = Button::new("Read them again").min_size(vec2(0.0, TARGET));
             if ui.add(again).on_hover_text("Read earlier attempts from the shop.").clicked() {
-                actions.push(Action::Practice(PracticeAction::Again));
+                actions.push(PracticeAction::Again);
             }
             return;
         }
@@ -240,13 +244,18 @@ fn went_ui(ui: &mut Ui, palette: &Palette, practising: &Practising, actions: &mu
         let csv = Button::new("Write CSV…").min_size(vec2(0.0, TARGET));
         let about = "One line for each signed unit, every part of its score.";
         if ui.add(csv).tell_on_hover(about).clicked() {
-            actions.push(Action::Practice(PracticeAction::AskCsv));
+            actions.push(PracticeAction::AskCsv);
         }
         ui.tell(RichText::new(&practising.notice).color(palette.quiet));
     });
 }
 
-fn attempts_ui(ui: &mut Ui, palette: &Palette, course: &CoursePicture, actions: &mut Vec<Action>) {
+fn attempts_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    course: &CourseView,
+    actions: &mut Vec<PracticeAction>,
+) {
     ui.add_space(4.0);
     let head = |text: &str| RichText::new(text).small().color(palette.quiet);
     Grid::new("attempts").num_columns(5).spacing([10.0, 4.0]).show(ui, |ui| {
@@ -261,13 +270,18 @@ fn attempts_ui(ui: &mut Ui, palette: &Palette, course: &CoursePicture, actions: 
     });
 }
 
-fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &mut Vec<Action>) {
+fn attempt_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    attempt: &AttemptLine,
+    actions: &mut Vec<PracticeAction>,
+) {
     ui.tell(RichText::new(&attempt.day).font(theme::mono(13.0)));
     let open = ui.add(Button::new(&attempt.unit).min_size(vec2(160.0, TARGET)));
     let telling = format!("Open {}", attempt.telling);
     open.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     if open.tell_on_hover(record::shown::path(&attempt.path)).clicked() {
-        actions.push(Action::Practice(PracticeAction::Open(attempt.path.clone())));
+        actions.push(PracticeAction::Open(attempt.path.clone()));
     }
     ui.tell(RichText::new(&attempt.score).font(theme::mono(14.0)));
     let colour = if attempt.signed { palette.text } else { palette.quiet };
@@ -280,7 +294,7 @@ fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &m
         let telling = format!("What was hidden in {}", attempt.telling);
         hidden.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
         if hidden.tell_on_hover(UiCommand::Hidden.tip()).clicked() {
-            actions.push(Action::Practice(PracticeAction::OpenHidden(attempt.path.clone())));
+            actions.push(PracticeAction::OpenHidden(attempt.path.clone()));
         }
     } else {
         ui.label("");
@@ -288,7 +302,7 @@ fn attempt_ui(ui: &mut Ui, palette: &Palette, attempt: &AttemptLine, actions: &m
 }
 
 /// Whose results are shown: by hand, or everybody's together.
-fn hands_ui(ui: &mut Ui, course: &CoursePicture, actions: &mut Vec<Action>) {
+fn hands_ui(ui: &mut Ui, course: &CourseView, actions: &mut Vec<PracticeAction>) {
     if course.hands.len() < 2 && course.of_hand.is_none() {
         return;
     }
@@ -298,7 +312,7 @@ fn hands_ui(ui: &mut Ui, course: &CoursePicture, actions: &mut Vec<Action>) {
         for hand in every {
             let text = hand.as_deref().unwrap_or("everybody");
             if ui.add(Button::new(text).min_size(vec2(160.0, TARGET))).clicked() {
-                actions.push(Action::Practice(PracticeAction::OfHand(hand)));
+                actions.push(PracticeAction::OfHand(hand));
                 ui.close();
             }
         }
@@ -311,7 +325,7 @@ fn instructor_ui(
     ui: &mut Ui,
     palette: &Palette,
     practising: &mut Practising,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<PracticeAction>,
 ) {
     ui.add_space(6.0);
     ui.label(head("For the instructor"));
@@ -328,7 +342,7 @@ fn instructor_ui(
                     take.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
                     if take.on_hover_text("Ask for this unit; Start unit begins it.").clicked() {
                         let taken = PracticeAction::TakeAssigned(line.assigned.clone());
-                        actions.push(Action::Practice(taken));
+                        actions.push(taken);
                     }
                 }
                 ui.add(Label::new(&line.text).wrap());
@@ -355,7 +369,7 @@ fn instructor_ui(
             ("Assign this unit", PracticeAction::Assign),
         ] {
             if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
-                actions.push(Action::Practice(action));
+                actions.push(action);
             }
         }
     });

@@ -1,18 +1,17 @@
 //! A supervisor's answer: countersign, or return with what is to be done; and reading it blind first.
 
+use crate::shell::sealing::ui::SealAsk;
 use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 use record::{AnswerKind, is_nobody, same_hand};
 
-use crate::app::action::Action;
-use crate::app::top_bar::tip;
-use crate::bench::signing::sealing::choice::SealChoice;
-use crate::bench::signing::sealing::running::Running;
-use crate::bench::signing::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::places::review::{ReviewAction, Reviewed};
+use crate::shell::sealing::choice::SealChoice;
+use crate::shell::sealing::running::Running;
+use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, TellOnHover, Tone, message_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui, tip};
 
 /// What is typed and chosen for an answer.
 pub(crate) struct Typed<'a> {
@@ -27,11 +26,11 @@ pub(crate) fn answer_ui(
     open: &Reviewed,
     Typed { hand, comment, seal }: Typed<'_>,
     sealing: Option<&Running>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     standing_ui(ui, palette, open, hand);
     let running = sealing.filter(|running| running.path == open.path);
-    seal_progress_ui(ui, palette, running, actions);
+    actions.extend(seal_progress_ui(ui, palette, running).map(ReviewAction::Do));
     seals_ui(ui, palette, open, seal, running.is_none(), actions);
     let name = ui.label("Supervisor");
     let edit = TextEdit::singleline(hand)
@@ -49,19 +48,22 @@ pub(crate) fn answer_ui(
         .desired_rows(3)
         .desired_width(f32::INFINITY);
     ui.add(edit).labelled_by(name.id);
-    seal_choice_ui(ui, palette, seal, hand, Id::unique("review key file"), actions);
+    let asked = seal_choice_ui(ui, palette, seal, hand, Id::unique("review key file"));
+    if let Some(SealAsk::KeyFile(key)) = asked {
+        actions.push(ReviewAction::AskKey(key));
+    }
     let why_not = open.not_to_countersign();
     ui.horizontal_wrapped(|ui| {
         let agree = Button::new(RichText::new("Countersign").font(theme::bold(14.5)))
             .min_size(vec2(110.0, TARGET));
         let shown = ui.add_enabled(why_not.is_none(), agree);
         if shown.on_hover_text("You agree; the file's last line is kept with it.").clicked() {
-            actions.push(Action::Review(ReviewAction::Countersign));
+            actions.push(ReviewAction::Countersign);
         }
         let back = Button::new("Return with comment").min_size(vec2(110.0, TARGET));
         let shown = ui.add_enabled(open.not_to_return().is_ok(), back);
         if shown.on_hover_text("The technician sees it when the shop is opened.").clicked() {
-            actions.push(Action::Review(ReviewAction::Return));
+            actions.push(ReviewAction::Return);
         }
     });
     if let Some(why) = why_not {
@@ -74,7 +76,7 @@ pub(crate) fn answer_ui(
                  the account here says whether both agree.";
     ui.add(Label::new(RichText::new(blind).color(palette.quiet)).wrap());
     if ui.add(Button::new("Confirm it blind…").min_size(vec2(0.0, TARGET))).clicked() {
-        actions.push(Action::Review(ReviewAction::ReadBlind));
+        actions.push(ReviewAction::ReadBlind);
     }
 }
 
@@ -85,7 +87,7 @@ fn seals_ui(
     open: &Reviewed,
     seal: &SealChoice,
     idle: bool,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     let answerable = &open.account.answerable;
     if answerable.practice {
@@ -117,7 +119,7 @@ fn seals_ui(
         let button = Button::new(UiCommand::Seal.text()).min_size(vec2(110.0, TARGET));
         let tip = tip(ui, UiCommand::Seal);
         if ui.add(button).tell_on_hover(tip).clicked() {
-            actions.push(Action::Do(UiCommand::Seal));
+            actions.push(ReviewAction::Do(UiCommand::Seal));
         }
     }
     ui.add_space(6.0);

@@ -3,9 +3,8 @@
 use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 
 use super::ReviewContext;
-use crate::app::action::Action;
-use crate::places::review::other::name_of;
 use crate::places::review::{ReviewAction, Reviewed};
+use crate::shell::open_shop::words_of;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, Tell, shortened_button_ui};
@@ -19,13 +18,13 @@ pub(crate) fn compare_ui(
     open: &Reviewed,
     context: &ReviewContext<'_>,
     filter: &mut String,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     if let Some(other) = &open.other {
-        let title = RichText::new(format!("Beside {}", name_of(&other.path)));
+        let title = RichText::new(format!("Beside {}", words_of(&other.path)));
         ui.add(Label::new(title.font(theme::bold(14.5))).truncate());
         if ui.add(Button::new("Take it away").min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push(Action::Review(ReviewAction::CompareNone));
+            actions.push(ReviewAction::CompareNone);
         }
         for sentence in &other.told {
             ui.add(Label::new(sentence).wrap());
@@ -54,7 +53,7 @@ pub(crate) fn compare_ui(
     }
     for (path, words) in found.iter().take(LISTED) {
         if shortened_button_ui(ui, words, 220.0).clicked() {
-            actions.push(Action::Review(ReviewAction::CompareWith(path.clone())));
+            actions.push(ReviewAction::CompareWith(path.clone()));
         }
     }
     if found.len() > LISTED {

@@ -13,16 +13,15 @@ pub(crate) mod timeline;
 use egui::{Button, Frame, Key, Margin, Modifiers, Panel, RichText, ScrollArea, Slider, Ui, vec2};
 
 use super::{Part, ReviewAction, Reviewed, Reviewing, Sight};
-use crate::app::action::Action;
-use crate::app::room::Room;
-use crate::app::top_bar::tip;
-use crate::bench::differences::plane::differences_ui;
-use crate::bench::signing::sealing::running::Running;
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
+use crate::shell::layout_size::LayoutSize;
 use crate::shell::offers::Offers;
+use crate::shell::sealing::running::Running;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, shortened_ui};
+use crate::widgets::{
+    Label, Tell, TellOnHover, Tone, differences_ui, message_ui, shortened_ui, tip,
+};
 
 /// What the place looks at and never changes.
 pub struct ReviewContext<'a> {
@@ -33,7 +32,7 @@ pub struct ReviewContext<'a> {
     /// The seal that is being made.
     pub sealing: Option<&'a Running>,
     /// How much room there is.
-    pub room: Room,
+    pub room: LayoutSize,
 }
 
 /// Width of the facts, and of what stands beside the plot, points.
@@ -46,7 +45,7 @@ pub fn review_ui(
     palette: &Palette,
     reviewing: &mut Reviewing,
     context: &ReviewContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     keys(ui, actions);
     let Some(open) = &reviewing.open else {
@@ -54,7 +53,7 @@ pub fn review_ui(
         return;
     };
     head_ui(ui, palette, open, context.room, actions);
-    if context.room == Room::Small {
+    if context.room == LayoutSize::Small {
         small_ui(ui, palette, reviewing, context, actions);
         return;
     }
@@ -78,7 +77,7 @@ fn small_ui(
     palette: &Palette,
     reviewing: &mut Reviewing,
     context: &ReviewContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
@@ -87,7 +86,7 @@ fn small_ui(
         {
             let chosen = reviewing.sight == sight;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(52.0, TARGET))).clicked() {
-                actions.push(Action::Review(ReviewAction::Bring(sight)));
+                actions.push(ReviewAction::Bring(sight));
             }
         }
     });
@@ -103,7 +102,7 @@ fn small_ui(
 }
 
 /// Arrows step through the facts, unless somebody types.
-fn keys(ui: &Ui, actions: &mut Vec<Action>) {
+fn keys(ui: &Ui, actions: &mut Vec<ReviewAction>) {
     if ui.ctx().text_edit_focused() {
         return;
     }
@@ -117,12 +116,17 @@ fn keys(ui: &Ui, actions: &mut Vec<Action>) {
     ];
     for (key, by) in steps {
         if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
-            actions.push(Action::Review(ReviewAction::StepBy(by)));
+            actions.push(ReviewAction::StepBy(by));
         }
     }
 }
 
-fn empty_ui(ui: &mut Ui, palette: &Palette, reviewing: &Reviewing, actions: &mut Vec<Action>) {
+fn empty_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    reviewing: &Reviewing,
+    actions: &mut Vec<ReviewAction>,
+) {
     if let Some(why) = &reviewing.refused {
         message_ui(ui, palette, Tone::Look, why, false);
     }
@@ -130,44 +134,50 @@ fn empty_ui(ui: &mut Ui, palette: &Palette, reviewing: &Reviewing, actions: &mut
     shop_button(ui, actions);
 }
 
-fn shop_button(ui: &mut Ui, actions: &mut Vec<Action>) {
+fn shop_button(ui: &mut Ui, actions: &mut Vec<ReviewAction>) {
     let button = Button::new("Choose in the shop…").min_size(vec2(0.0, TARGET));
     let tip = tip(ui, UiCommand::ToShop);
     if ui.add(button).tell_on_hover(tip).clicked() {
-        actions.push(Action::Do(UiCommand::ToShop));
+        actions.push(ReviewAction::Do(UiCommand::ToShop));
     }
 }
 
 /// Which session, and the place in it.
-fn head_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, room: Room, actions: &mut Vec<Action>) {
+fn head_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    open: &Reviewed,
+    room: LayoutSize,
+    actions: &mut Vec<ReviewAction>,
+) {
     ui.horizontal(|ui| {
-        let name = crate::places::review::other::name_of(&open.path);
+        let name = crate::shell::open_shop::words_of(&open.path);
         // The buttons beside it stay where they are, whatever the file is called.
         let most = 0.35 * ui.available_width();
         shortened_ui(ui, RichText::new(name).font(crate::theme::bold(16.0)), most);
         shop_button(ui, actions);
         let bench = Button::new("Open at the bench").min_size(vec2(0.0, TARGET));
         if ui.add(bench).clicked() {
-            actions.push(Action::Review(ReviewAction::AtBench));
+            actions.push(ReviewAction::AtBench);
         }
-        if room == Room::Wide {
+        if room == LayoutSize::Wide {
             ui.add_space(8.0);
             steps_ui(ui, palette, open, actions);
         }
     });
-    if room == Room::Small {
+    if room == LayoutSize::Small {
         ui.horizontal(|ui| steps_ui(ui, palette, open, actions));
     }
 }
 
 /// From fact to fact.
-fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<Action>) {
+fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<ReviewAction>) {
     let mut step = |ui: &mut Ui, text: &str, name: &str, by: i64| {
         let shown = ui.add(Button::new(text).min_size(vec2(TARGET, TARGET)));
         let role = egui::accesskit::Role::Button;
         shown.widget_info(|| egui::WidgetInfo::labeled(role, true, name));
         if shown.clicked() {
-            actions.push(Action::Review(ReviewAction::StepBy(by)));
+            actions.push(ReviewAction::StepBy(by));
         }
     };
     step(ui, "◂", "One fact back", -1);
@@ -179,7 +189,7 @@ fn steps_ui(ui: &mut Ui, palette: &Palette, open: &Reviewed, actions: &mut Vec<A
     let shown = ui.add(Slider::new(&mut at, 1..=open.last().max(1)).show_value(false));
     shown.widget_info(|| egui::WidgetInfo::slider(true, open.at() as f64, "Fact looked at"));
     if shown.changed() && at != open.at() {
-        actions.push(Action::Review(ReviewAction::StepTo(at)));
+        actions.push(ReviewAction::StepTo(at));
     }
 }
 
@@ -214,7 +224,7 @@ fn part_ui(
     palette: &Palette,
     reviewing: &mut Reviewing,
     context: &ReviewContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
@@ -222,7 +232,7 @@ fn part_ui(
             let chosen = reviewing.part == part;
             let button = Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET));
             if ui.add(button).clicked() {
-                actions.push(Action::Review(ReviewAction::Show(part)));
+                actions.push(ReviewAction::Show(part));
             }
         }
     });

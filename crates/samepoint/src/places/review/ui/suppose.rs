@@ -6,7 +6,6 @@ use record::Rule;
 use record::figures::kept_together;
 
 use super::ReviewContext;
-use crate::app::action::Action;
 use crate::places::review::{ReviewAction, Reviewed};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -17,7 +16,7 @@ pub(crate) fn suppose_ui(
     palette: &Palette,
     open: &Reviewed,
     context: &ReviewContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     let quiet = "Worked out in place and never stored: a reading is left out for good by whoever \
                  withdraws it at the bench, with a reason.";
@@ -30,7 +29,7 @@ pub(crate) fn suppose_ui(
             ui.add(Label::new(&open.risk).wrap());
         }
         if ui.add(Button::new("As it is").min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push(Action::Review(ReviewAction::AsItIs));
+            actions.push(ReviewAction::AsItIs);
         }
     }
     window_ui(ui, open, context, actions);
@@ -53,12 +52,17 @@ pub(crate) fn suppose_ui(
         });
         shown.inner.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, ticked, &text));
         if shown.inner.clicked() {
-            actions.push(Action::Review(ReviewAction::Toggle(line.seq)));
+            actions.push(ReviewAction::Toggle(line.seq));
         }
     }
 }
 
-fn window_ui(ui: &mut Ui, open: &Reviewed, context: &ReviewContext<'_>, actions: &mut Vec<Action>) {
+fn window_ui(
+    ui: &mut Ui,
+    open: &Reviewed,
+    context: &ReviewContext<'_>,
+    actions: &mut Vec<ReviewAction>,
+) {
     let stored = open.account.session.window().map_or("none", |window| window.name.as_str());
     let name = open.supposing.window.as_ref().map_or(stored, |window| window.name.as_str());
     let shown = ComboBox::from_id_salt("supposed window")
@@ -70,14 +74,14 @@ fn window_ui(ui: &mut Ui, open: &Reviewed, context: &ReviewContext<'_>, actions:
             Button::selectable(open.supposing.window.is_none(), format!("{stored}, as stored"))
                 .min_size(vec2(200.0, TARGET));
         if ui.add(own).clicked() {
-            actions.push(Action::Review(ReviewAction::SupposeWindow(None)));
+            actions.push(ReviewAction::SupposeWindow(None));
         }
         for window in &context.offers.windows {
             let chosen = open.supposing.window.as_ref().is_some_and(|it| it.name == window.name);
             let button = Button::selectable(chosen, &window.name).min_size(vec2(200.0, TARGET));
             if ui.add(button).clicked() {
                 let window = Some(Box::new(window.clone()));
-                actions.push(Action::Review(ReviewAction::SupposeWindow(window)));
+                actions.push(ReviewAction::SupposeWindow(window));
             }
         }
     });
@@ -88,7 +92,7 @@ fn window_ui(ui: &mut Ui, open: &Reviewed, context: &ReviewContext<'_>, actions:
     });
 }
 
-fn rule_ui(ui: &mut Ui, open: &Reviewed, actions: &mut Vec<Action>) {
+fn rule_ui(ui: &mut Ui, open: &Reviewed, actions: &mut Vec<ReviewAction>) {
     ui.horizontal_wrapped(|ui| {
         for (text, rule) in [
             ("Rule as stored", None),
@@ -97,7 +101,7 @@ fn rule_ui(ui: &mut Ui, open: &Reviewed, actions: &mut Vec<Action>) {
         ] {
             let chosen = open.supposing.rule == rule;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
-                actions.push(Action::Review(ReviewAction::SupposeRule(rule)));
+                actions.push(ReviewAction::SupposeRule(rule));
             }
         }
     });

@@ -5,7 +5,6 @@ use egui::{Button, RichText, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
 use record::TimelineEntry;
 use record::figures::kept_together;
 
-use crate::app::action::Action;
 use crate::places::review::{ReviewAction, Reviewed};
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Changed, Label, Tell, changed};
@@ -14,7 +13,7 @@ pub(crate) fn timeline_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     let follow = followed(ui, open);
     ScrollArea::vertical().id_salt("timeline").auto_shrink(false).show(ui, |ui| {
@@ -44,7 +43,7 @@ fn line_ui(
     open: &Reviewed,
     line: &TimelineEntry,
     follow: bool,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ReviewAction>,
 ) {
     let here = line.seq == open.at();
     let later = line.seq > open.at();
@@ -73,7 +72,7 @@ fn line_ui(
         shown.scroll_to_me(Some(egui::Align::Center));
     }
     if shown.clicked() {
-        actions.push(Action::Review(ReviewAction::StepTo(line.seq)));
+        actions.push(ReviewAction::StepTo(line.seq));
     }
     if !became.is_empty() {
         ui.add(Label::new(RichText::new(became).small().color(palette.look)).wrap());

@@ -4,7 +4,6 @@ use egui::accesskit::Role;
 use egui::{Button, ComboBox, Id, TextEdit, Ui, WidgetInfo, vec2};
 use record::fact::Verdict;
 
-use crate::app::action::Action;
 use crate::places::shop::{Named, ShopAction, Surveying};
 use crate::theme::TARGET;
 use crate::widgets::Tell;
@@ -17,7 +16,7 @@ pub(crate) fn words_id() -> Id {
 const VERDICTS: [Verdict; 4] =
     [Verdict::Pass, Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured];
 
-pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
+pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     let mut changed = false;
     let Named { housings, stations, hands } = &shop.named;
     let filter = &mut shop.filter;
@@ -70,7 +69,7 @@ pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Ac
         }
     }
     if changed {
-        actions.push(Action::Shop(ShopAction::Filter));
+        actions.push(ShopAction::Filter);
     }
 }
 

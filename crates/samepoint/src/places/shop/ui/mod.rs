@@ -15,7 +15,6 @@ use jiff::civil::Date;
 use record::shop::survey::differ::Quantity;
 
 use super::{Part, ShopAction, Surveying};
-use crate::app::action::Action;
 use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -41,7 +40,7 @@ pub fn shop_ui(
     palette: &Palette,
     shop: &mut Surveying,
     context: &ShopContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     parts_ui(ui, palette, shop, actions);
     if let Some(why) = &shop.refused {
@@ -68,25 +67,25 @@ pub fn shop_ui(
 }
 
 /// Which part is in sight, and what it answers.
-fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
+fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
         for part in Part::ALL {
             let chosen = shop.part == part;
             if ui.add(Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET))).clicked()
             {
-                actions.push(Action::Shop(ShopAction::Show(part)));
+                actions.push(ShopAction::Show(part));
             }
         }
         ui.add_space(8.0);
         let again = Button::new("Read the sessions again").min_size(vec2(0.0, TARGET));
         let idle = !shop.reading.is_going_on();
         if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
-            actions.push(Action::Shop(ShopAction::Again));
+            actions.push(ShopAction::Again);
         }
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
         if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
-            actions.push(Action::Do(UiCommand::Glossary));
+            actions.push(ShopAction::Do(UiCommand::Glossary));
         }
     });
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
@@ -98,7 +97,7 @@ fn answer_ui(
     palette: &Palette,
     shop: &Surveying,
     context: &ShopContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
         let room = ui.available_width();
@@ -139,14 +138,14 @@ fn chart_and_words_ui(
     shop: &Surveying,
     place: usize,
     width: f32,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     let Some(of) = shop.chart(place) else { return };
     ui.scope(|ui| {
         ui.set_max_width(width);
         ui.tell(RichText::new(&of.title).font(theme::bold(15.0)));
         if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
-            actions.push(Action::Shop(ShopAction::Follow(leads)));
+            actions.push(ShopAction::Follow(leads));
         }
         for sentence in &of.told {
             ui.add(Label::new(sentence).wrap());
@@ -156,12 +155,12 @@ fn chart_and_words_ui(
 }
 
 /// What is compared, and whether hands or stations.
-fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<Action>) {
+fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     ui.horizontal_wrapped(|ui| {
         for (text, by_hand) in [("Stations", false), ("Hands", true)] {
             let chosen = shop.by_hand == by_hand;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
-                actions.push(Action::Shop(ShopAction::ByHand(by_hand)));
+                actions.push(ShopAction::ByHand(by_hand));
             }
         }
     });
@@ -171,7 +170,7 @@ fn differences_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<Action>) {
             let chosen = now == quantity;
             let button = Button::selectable(chosen, quantity.word()).min_size(vec2(0.0, TARGET));
             if ui.add(button).clicked() {
-                actions.push(Action::Shop(ShopAction::Compare(quantity)));
+                actions.push(ShopAction::Compare(quantity));
             }
         }
     });

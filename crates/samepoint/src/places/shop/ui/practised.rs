@@ -2,7 +2,6 @@
 
 use egui::{RichText, ScrollArea, Ui};
 
-use crate::app::action::Action;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::Palette;
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, shortened_button_ui};
@@ -11,7 +10,7 @@ pub(crate) fn practised_ui(
     ui: &mut Ui,
     palette: &Palette,
     shop: &Surveying,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     let practised = match &shop.practised {
         None => return,
@@ -34,7 +33,7 @@ pub(crate) fn practised_ui(
         for attempt in &practised.attempts {
             let button = shortened_button_ui(ui, &format!("Look over {}", attempt.telling), 260.0);
             if button.tell_on_hover(record::shown::path(&attempt.path)).clicked() {
-                actions.push(Action::Shop(ShopAction::ReviewFile(attempt.path.clone())));
+                actions.push(ShopAction::ReviewFile(attempt.path.clone()));
             }
         }
         if practised.files() == 0 {

@@ -4,17 +4,15 @@ use egui::{Button, RichText, Ui, vec2};
 use record::{Survey, due_list};
 
 use super::ShopContext;
-use crate::app::action::Action;
 use crate::places::shop::charts::session_words;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::shell::open_journal::View as _;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::upkeep::CheckAction;
 use crate::upkeep::chart::check_chart_ui;
 use crate::upkeep::due_ui::WARNING_DAYS;
-use crate::upkeep::picture::CheckPicture;
+use crate::upkeep::picture::CheckView;
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, shortened_button_ui};
 
 pub(crate) fn stations_ui(
@@ -22,7 +20,7 @@ pub(crate) fn stations_ui(
     palette: &Palette,
     shop: &Surveying,
     context: &ShopContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     if let Some(survey) = &shop.survey {
         recall_ui(ui, palette, survey, actions);
@@ -30,7 +28,7 @@ pub(crate) fn stations_ui(
         let text = format!("{} {}", list.text(), list.key_words(ui.ctx()));
         let button = Button::new(text).min_size(vec2(0.0, TARGET));
         if ui.add(button).tell_on_hover(list.tip()).clicked() {
-            actions.push(Action::Do(list));
+            actions.push(ShopAction::Do(list));
         }
         ui.add_space(6.0);
     }
@@ -40,10 +38,10 @@ pub(crate) fn stations_ui(
         let tone = if due.is_fit() { Tone::Plain } else { Tone::Look };
         message_ui(ui, palette, tone, &format!("{due}."), false);
         if shortened_button_ui(ui, &format!("Check {}…", due.station), 0.0).clicked() {
-            actions.push(Action::Checks(CheckAction::Open(due.station.clone())));
+            actions.push(ShopAction::CheckStation(due.station.clone()));
         }
         let Some(checks) = context.offers.checks_of(&due.station) else { continue };
-        let picture = CheckPicture::of(checks, context.today);
+        let picture = CheckView::of(checks, context.today);
         let title = format!("{}, check standard", due.station);
         ui.add(Label::new(RichText::new(title).font(theme::bold(14.5))).truncate());
         let room = ui.available_width();
@@ -60,7 +58,7 @@ pub(crate) fn stations_ui(
 }
 
 /// When a station's zero was off, and the sessions that were read then, each a button to look it over.
-fn recall_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, actions: &mut Vec<Action>) {
+fn recall_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, actions: &mut Vec<ShopAction>) {
     for spell in &survey.spells {
         message_ui(ui, palette, Tone::Look, &spell.words(), false);
         let in_spell = survey
@@ -68,7 +66,7 @@ fn recall_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, actions: &mut Vec<
             .filter(|(_, _, recall)| recall.station == spell.station && spell.holds(recall.day));
         for (index, session, recall) in in_spell {
             if shortened_button_ui(ui, &session_words(session), 260.0).clicked() {
-                actions.push(Action::Shop(ShopAction::Review(index)));
+                actions.push(ShopAction::Review(index));
             }
             let colour = if recall.changes() { palette.look } else { palette.quiet };
             ui.add(Label::new(RichText::new(recall.words()).color(colour)).wrap());

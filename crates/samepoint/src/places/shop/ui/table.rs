@@ -10,7 +10,6 @@ use record::SessionSummary;
 use record::shop::survey::seek::SortBy;
 
 use super::filters::words_id;
-use crate::app::action::Action;
 use crate::places::shop::practised::Practised;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
@@ -68,7 +67,7 @@ pub(crate) fn table_ui(
     ui: &mut Ui,
     palette: &Palette,
     shop: &mut Surveying,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     keys(ui, shop, actions);
     let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
@@ -86,7 +85,7 @@ pub(crate) fn table_ui(
                 ("Open at the bench", ShopAction::Bench(index)),
             ] {
                 if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
-                    actions.push(Action::Shop(action));
+                    actions.push(action);
                 }
             }
         }
@@ -113,14 +112,14 @@ pub(crate) fn table_ui(
         if place == shop.at
             && let Some(index) = shop.rows.get(place)
         {
-            actions.push(Action::Shop(ShopAction::Review(*index)));
+            actions.push(ShopAction::Review(*index));
         }
         shop.at = place;
     }
 }
 
 /// Arrows move through the rows, also from the field that words are typed into; Enter opens.
-fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
+fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     let focused = ui.memory(egui::Memory::focused);
     if focused.is_some_and(|id| id != words_id()) && ui.ctx().text_edit_focused() {
         return;
@@ -138,7 +137,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<Action>) {
         && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
         && let Some(index) = shop.rows.get(shop.at)
     {
-        actions.push(Action::Shop(ShopAction::Review(*index)));
+        actions.push(ShopAction::Review(*index));
     }
 }
 
@@ -160,7 +159,7 @@ const fn term_of(sort: SortBy) -> Option<&'static str> {
     }
 }
 
-fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<Action>) {
+fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
     for (_, Column { name, sort, right, .. }, cell) in columns(rect) {
         let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
@@ -185,7 +184,7 @@ fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<A
             ui.painter().rect_stroke(cell, 3.0, edge, StrokeKind::Inside);
         }
         if response.clicked() {
-            actions.push(Action::Shop(ShopAction::Sort(*sort)));
+            actions.push(ShopAction::Sort(*sort));
         }
     }
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, palette.line));

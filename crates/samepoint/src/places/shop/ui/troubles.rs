@@ -7,7 +7,6 @@ use record::Error;
 use record::shop::survey::troubles::Trouble;
 
 use super::ShopContext;
-use crate::app::action::Action;
 use crate::places::shop::charts::session_words;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
@@ -19,7 +18,7 @@ pub(crate) fn troubles_ui(
     palette: &Palette,
     shop: &Surveying,
     context: &ShopContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ShopAction>,
 ) {
     let Some(survey) = &shop.survey else { return };
     let troubles = survey.troubles();
@@ -37,7 +36,7 @@ pub(crate) fn troubles_ui(
             let words = format!("Set the torn bytes of {name} aside and go on");
             let button = shortened_button_ui(ui, &words, 0.0);
             if button.on_hover_text(SET_END_ASIDE_TIP).clicked() {
-                actions.push(Action::Shop(ShopAction::SetLedgerEndAside(torn.clone())));
+                actions.push(ShopAction::SetLedgerEndAside(torn.clone()));
             }
         }
         message_ui(ui, palette, Tone::Plain, &survey.ledger.words(), false);
@@ -54,7 +53,7 @@ pub(crate) fn troubles_ui(
                 });
                 let button = shortened_button_ui(ui, &format!("Look over {name}"), 0.0);
                 if button.on_hover_text("What it still holds before the damage.").clicked() {
-                    actions.push(Action::Shop(ShopAction::ReviewFile(path)));
+                    actions.push(ShopAction::ReviewFile(path));
                 }
             }
         }
@@ -65,7 +64,7 @@ pub(crate) fn troubles_ui(
                 let Some(session) = shop.session(*index) else { continue };
                 let words = session_words(session);
                 if shortened_button_ui(ui, &words, 260.0).clicked() {
-                    actions.push(Action::Shop(ShopAction::Review(*index)));
+                    actions.push(ShopAction::Review(*index));
                 }
                 for one in why {
                     let colour = if waiting { palette.quiet } else { palette.look };

@@ -15,7 +15,6 @@ use egui::{
 use record::{Meaning as _, Window};
 
 use super::{CellField, OpenStudy, StudyAction, Studying};
-use crate::app::action::Action;
 use crate::shell::kept_file::{Mend, saved_words};
 use crate::shell::offers::Offers;
 use crate::theme;
@@ -41,7 +40,7 @@ pub fn study_ui(
     palette: &Palette,
     studying: &mut Studying,
     context: &StudyContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<StudyAction>,
 ) {
     which_ui(ui, studying, context.hand, actions);
     ScrollArea::vertical().id_salt("study").auto_shrink(false).show(ui, |ui| {
@@ -74,7 +73,7 @@ pub fn study_ui(
 }
 
 /// Which study is open, and how to begin another.
-fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Action>) {
+fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<StudyAction>) {
     ui.horizontal_wrapped(|ui| {
         let here = studying.open.as_ref().map(|open| open.file().path());
         let named = studying.list.iter().find(|(path, _)| Some(path.as_path()) == here);
@@ -86,7 +85,7 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Acti
                 let chosen = Some(path.as_path()) == here;
                 let button = Button::selectable(chosen, words).min_size(vec2(240.0, TARGET));
                 if ui.add(button).clicked() && !chosen {
-                    actions.push(Action::Study(StudyAction::Open(path.clone())));
+                    actions.push(StudyAction::Open(path.clone()));
                 }
             }
         });
@@ -97,7 +96,7 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Acti
         });
         let new = Button::new("New study…").min_size(vec2(0.0, TARGET));
         if ui.add_enabled(studying.plan.is_none(), new).clicked() {
-            actions.push(Action::Study(StudyAction::Plan));
+            actions.push(StudyAction::Plan);
         }
         let name = ui.label("Entered by");
         let mut typed = hand.to_owned();
@@ -109,7 +108,7 @@ fn which_ui(ui: &mut Ui, studying: &Studying, hand: &str, actions: &mut Vec<Acti
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         if ui.add(edit).labelled_by(name.id).changed() {
-            actions.push(Action::Hand(typed));
+            actions.push(StudyAction::Hand(typed));
         }
     });
     ui.add_space(4.0);
@@ -147,7 +146,7 @@ fn cell_ui(
     open: &OpenStudy,
     cell: &mut crate::places::study::CellEntry,
     context: &StudyContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<StudyAction>,
 ) {
     let station = open.study().about().and_then(|about| {
         context.offers.stations.iter().find(|station| station.name == about.station)
@@ -199,7 +198,7 @@ fn cell_ui(
         message_ui(ui, palette, Tone::Look, why, false);
     }
     if log {
-        actions.push(Action::Study(StudyAction::Log));
+        actions.push(StudyAction::Log);
     }
 }
 
@@ -213,7 +212,7 @@ fn withdraw_ui(
     palette: &Palette,
     reason: &mut String,
     refused: Option<&String>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<StudyAction>,
 ) {
     let name = ui.label("Why it is withdrawn; it stays in the file with the reason");
     let edit = TextEdit::singleline(reason)
@@ -233,10 +232,10 @@ fn withdraw_ui(
     ui.horizontal(|ui| {
         let withdraw = Button::new("Withdraw it").min_size(vec2(110.0, TARGET));
         if ui.add(withdraw).clicked() || entered {
-            actions.push(Action::Study(StudyAction::Withdraw));
+            actions.push(StudyAction::Withdraw);
         }
         if ui.add(Button::new("Keep it").min_size(vec2(80.0, TARGET))).clicked() {
-            actions.push(Action::Study(StudyAction::KeepIt));
+            actions.push(StudyAction::KeepIt);
         }
     });
 }
@@ -247,7 +246,7 @@ fn saved_ui(
     palette: &Palette,
     open: &OpenStudy,
     notice: &str,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<StudyAction>,
 ) {
     let (words, look) = saved_words(open.file());
     let colour = if look { palette.look } else { palette.quiet };
@@ -255,7 +254,7 @@ fn saved_ui(
     ui.add(Label::new(RichText::new(words).small().color(colour)).wrap());
     for mend in Mend::of(open.file()) {
         if ui.add(Button::new(mend.text()).min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push(Action::Study(StudyAction::Mend(*mend)));
+            actions.push(StudyAction::Mend(*mend));
         }
     }
     ui.add_space(6.0);

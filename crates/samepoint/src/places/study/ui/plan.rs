@@ -4,7 +4,6 @@ use egui::{Button, Id, RichText, TextEdit, Ui, vec2};
 use solver::Channel;
 
 use super::StudyContext;
-use crate::app::action::Action;
 use crate::places::study::StudyAction;
 use crate::places::study::plan::PlanForm;
 use crate::theme;
@@ -21,7 +20,7 @@ pub(crate) fn plan_ui(
     palette: &Palette,
     form: &mut PlanForm,
     context: &StudyContext<'_>,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<StudyAction>,
 ) {
     ui.label(RichText::new("A new study").font(theme::bold(17.0)));
     ui.horizontal_wrapped(|ui| {
@@ -59,10 +58,10 @@ pub(crate) fn plan_ui(
         let begin = Button::new(RichText::new("Draw the order and begin").font(theme::bold(14.5)))
             .min_size(vec2(180.0, TARGET));
         if ui.add(begin).clicked() || entered {
-            actions.push(Action::Study(StudyAction::Begin));
+            actions.push(StudyAction::Begin);
         }
         if ui.add(Button::new("Leave it").min_size(vec2(80.0, TARGET))).clicked() {
-            actions.push(Action::Study(StudyAction::DropPlan));
+            actions.push(StudyAction::DropPlan);
         }
     });
 }

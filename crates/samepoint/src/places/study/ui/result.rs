@@ -5,7 +5,7 @@ use record::Window;
 
 use super::chart::chart_ui;
 use crate::places::study::OpenStudy;
-use crate::places::study::picture::{AxisPicture, StudyPicture, window_words};
+use crate::places::study::picture::{AxisView, StudyView, window_words};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, Tell};
@@ -28,7 +28,7 @@ pub(crate) fn result_ui(ui: &mut Ui, palette: &Palette, open: &OpenStudy, window
     }
 }
 
-fn axis_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture, axis: &AxisPicture) {
+fn axis_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView, axis: &AxisView) {
     let name = if axis.axis == record::Axis::X { "Across, x" } else { "Up, y" };
     ui.tell(RichText::new(name).font(theme::bold(15.0)));
     for words in &axis.told {

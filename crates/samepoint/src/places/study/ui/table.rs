@@ -1,12 +1,13 @@
 //! How far a study has come: the plan as a table, and what was measured.
 
-use egui::{Align2, FontId, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, FontId, RichText, Sense, Ui, pos2, vec2};
+use paper::style::Marker;
 
-use crate::app::action::Action;
 use crate::places::study::StudyAction;
-use crate::places::study::picture::StudyPicture;
+use crate::places::study::picture::StudyView;
 use crate::theme;
 use crate::theme::Palette;
+use crate::widgets::chart::{Ink, Pen, marker, room_ui};
 use crate::widgets::withdrawable_ui;
 
 /// Height of a row, points.
@@ -15,16 +16,14 @@ const ROW: f32 = 20.0;
 const NAME: f32 = 120.0;
 
 /// The plan: a unit a row, hands and in them trials across; a dot where it is measured.
-pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
+pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView) {
     let columns = picture.hands.len() * picture.trials;
     if columns == 0 {
         return;
     }
     let height = ROW * (picture.table.len() + 1) as f32;
     let width = ui.available_width();
-    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
-    let told = told(picture);
-    response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Image, true, &told));
+    let (rect, _) = room_ui(ui, vec2(width, height), Sense::hover(), &told(picture));
     let painter = ui.painter_at(rect);
     let step = ((width - NAME) / columns as f32).clamp(6.0, 30.0);
     let small = FontId::proportional(12.0);
@@ -37,8 +36,8 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
             .with_clip_rect(egui::Rect::from_min_size(pos2(from, rect.top()), vec2(room, ROW)));
         clipped.text(at, Align2::LEFT_CENTER, name, small.clone(), palette.quiet);
         if hand > 0 {
-            let line = Stroke::new(1.0, palette.line);
-            painter.vline(from - 3.0, rect.y_range(), line);
+            let between = [pos2(from - 3.0, rect.top()), pos2(from - 3.0, rect.bottom())];
+            Pen::new(1.0, palette.line).draw(&painter, &between);
         }
     }
     let next = picture.cell.map(|cell| (cell.part, cell.hand * picture.trials + cell.trial));
@@ -57,20 +56,17 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyPicture) {
         );
         for (column, done) in row.done.iter().enumerate() {
             let at = pos2(x(column as f32 + 0.5) - 3.0, y);
-            if *done {
-                painter.circle_filled(at, 4.0, palette.inside);
-            } else {
-                painter.circle_stroke(at, 4.0, Stroke::new(1.0, palette.quiet));
-            }
+            let ink = if *done { Ink::Filled(palette.inside) } else { Ink::Open(palette.quiet) };
+            marker(&painter, at, Marker::Dot, 4.0, ink);
             if next == Some((part, column)) {
-                painter.circle_stroke(at, 7.0, Stroke::new(1.5, palette.here));
+                marker(&painter, at, Marker::Dot, 7.0, Ink::Open(palette.here));
             }
         }
     }
     ui.add_space(8.0);
 }
 
-fn told(picture: &StudyPicture) -> String {
+fn told(picture: &StudyView) -> String {
     let [done, of] = picture.done;
     format!("{done} of {of} cells measured. {}", picture.next)
 }
@@ -79,8 +75,8 @@ fn told(picture: &StudyPicture) -> String {
 pub(crate) fn measurements_ui(
     ui: &mut Ui,
     palette: &Palette,
-    picture: &StudyPicture,
-    actions: &mut Vec<Action>,
+    picture: &StudyView,
+    actions: &mut Vec<StudyAction>,
 ) {
     if picture.measurements.is_empty() {
         return;
@@ -88,7 +84,7 @@ pub(crate) fn measurements_ui(
     ui.label(RichText::new("Measurements, the latest first").font(theme::bold(14.5)));
     for row in &picture.measurements {
         if withdrawable_ui(ui, palette, &row.words, row.withdrawn.as_deref()) {
-            actions.push(Action::Study(StudyAction::AskWithdraw(row.seq)));
+            actions.push(StudyAction::AskWithdraw(row.seq));
         }
     }
 }

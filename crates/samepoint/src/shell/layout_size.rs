@@ -8,14 +8,14 @@ const WIDE: Vec2 = Vec2::new(960.0, 600.0);
 
 /// How the window is laid out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Room {
+pub enum LayoutSize {
     /// Log, plot and guidance side by side.
     Wide,
     /// One of them at a time below the entry row.
     Small,
 }
 
-impl Room {
+impl LayoutSize {
     /// The layout for a size, points.
     #[must_use]
     pub fn of(size: Vec2) -> Self {
@@ -67,10 +67,10 @@ mod tests {
 
     #[test]
     fn a_small_window_and_large_text_are_the_same() {
-        assert_eq!(Room::of(vec2(1280.0, 800.0)), Room::Wide);
-        assert_eq!(Room::of(vec2(960.0, 600.0)), Room::Wide);
-        assert_eq!(Room::of(vec2(640.0, 480.0)), Room::Small);
-        assert_eq!(Room::of(vec2(1280.0, 800.0) / 2.0), Room::Small);
-        assert_eq!(Room::of(vec2(1600.0, 599.0)), Room::Small);
+        assert_eq!(LayoutSize::of(vec2(1280.0, 800.0)), LayoutSize::Wide);
+        assert_eq!(LayoutSize::of(vec2(960.0, 600.0)), LayoutSize::Wide);
+        assert_eq!(LayoutSize::of(vec2(640.0, 480.0)), LayoutSize::Small);
+        assert_eq!(LayoutSize::of(vec2(1280.0, 800.0) / 2.0), LayoutSize::Small);
+        assert_eq!(LayoutSize::of(vec2(1600.0, 599.0)), LayoutSize::Small);
     }
 }

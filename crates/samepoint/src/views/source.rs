@@ -4,8 +4,8 @@ use record::fact::Seq;
 use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{PerChannel, Problem};
 
-use super::field::aside::Aside;
 use super::log::Log;
+use super::overlay::Overlay;
 use crate::widgets::Tone;
 
 /// A sentence with its tone.
@@ -47,5 +47,5 @@ pub struct Source<'a> {
     /// The reading selected in the log.
     pub selected: Option<Seq>,
     /// What is laid beside the readings: a setting by hand, circles that are not this round's.
-    pub aside: &'a Aside,
+    pub aside: &'a Overlay,
 }

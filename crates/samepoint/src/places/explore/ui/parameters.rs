@@ -9,8 +9,7 @@ use record::practice::explore::{ModelChannel, Plane};
 use solver::Channel;
 use solver::optics::ShimEnds;
 
-use crate::app::action::Action;
-use crate::places::explore::knob::{Knob, Part};
+use crate::places::explore::parameter::{Parameter, Part};
 use crate::places::explore::{ExploreAction, Exploring};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -27,7 +26,7 @@ pub(crate) fn knobs_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     channel_ui(ui, palette, exploring);
     let channel = exploring.channel;
@@ -38,36 +37,36 @@ pub(crate) fn knobs_ui(
     for part in Part::ALL {
         group_ui(ui, palette, part.word());
         for plane in [Plane::Across, Plane::Up] {
-            knob_ui(ui, palette, exploring, (channel, Knob::At(part, plane)), &made, actions);
+            knob_ui(ui, palette, exploring, (channel, Parameter::At(part, plane)), &made, actions);
         }
     }
     group_ui(ui, palette, "lens cell of the eyepiece, ring at zero");
-    for knob in [Knob::Decentre, Knob::DecentreClock] {
+    for knob in [Parameter::Decentre, Parameter::DecentreClock] {
         knob_ui(ui, palette, exploring, (channel, knob), &made, actions);
     }
     group_ui(ui, palette, "shim under the tube: it pushes the tube away");
-    for knob in [Knob::Shim, Knob::ShimClock] {
+    for knob in [Parameter::Shim, Parameter::ShimClock] {
         knob_ui(ui, palette, exploring, (channel, knob), &made, actions);
     }
     ends_ui(ui, palette, channel, &made, actions);
     group_ui(ui, palette, "ring");
-    knob_ui(ui, palette, exploring, (channel, Knob::Play), &made, actions);
+    knob_ui(ui, palette, exploring, (channel, Parameter::Play), &made, actions);
     ui.horizontal_wrapped(|ui| {
         let text = "target reached ↺";
         let telling = format!("{channel} target reached counter-clockwise");
         if switch_ui(ui, palette, counter, text, &telling).clicked() {
-            actions.push(Action::Explore(ExploreAction::Approach(channel)));
+            actions.push(ExploreAction::Approach(channel));
         }
     });
     group_ui(ui, palette, "dioptre and the eye behind it");
-    for knob in [Knob::Dioptre, Knob::Eye(Plane::Across), Knob::Eye(Plane::Up)] {
+    for knob in [Parameter::Dioptre, Parameter::Eye(Plane::Across), Parameter::Eye(Plane::Up)] {
         knob_ui(ui, palette, exploring, (channel, knob), &made, actions);
     }
     group_ui(ui, palette, "station");
     let telling = format!("{channel} station map has x the wrong way round");
     if switch_ui(ui, palette, made.map_flipped, "map has x the wrong way round", &telling).clicked()
     {
-        actions.push(Action::Explore(ExploreAction::Flip(channel)));
+        actions.push(ExploreAction::Flip(channel));
     }
 }
 
@@ -100,9 +99,9 @@ fn knob_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,
-    (channel, knob): (Channel, Knob),
+    (channel, knob): (Channel, Parameter),
     made: &ModelChannel,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let value = knob.value(made);
     let [low, high] = knob.range();
@@ -126,7 +125,7 @@ fn knob_ui(
         if response.changed() && (moved - stands).abs() > step / 2.0 {
             let begins = response.drag_started() || response.gained_focus();
             let set = ExploreAction::Set(channel, knob, moved, begins);
-            actions.push(Action::Explore(set));
+            actions.push(set);
         }
         number_ui(ui, exploring, (channel, knob), value, &full_name, actions);
         ui.tell(RichText::new(knob.unit()).small().color(palette.quiet));
@@ -142,10 +141,10 @@ fn knob_ui(
 fn number_ui(
     ui: &mut Ui,
     exploring: &mut Exploring,
-    (channel, knob): (Channel, Knob),
+    (channel, knob): (Channel, Parameter),
     value: f64,
     full_name: &str,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let typing =
         exploring.typing.as_ref().filter(|(of, which, _)| (*of, *which) == (channel, knob));
@@ -164,7 +163,7 @@ fn number_ui(
         exploring.typing = Some((channel, knob, text.clone()));
     }
     if response.lost_focus() && exploring.typing.take().is_some() {
-        actions.push(Action::Explore(ExploreAction::Typed(channel, knob, text)));
+        actions.push(ExploreAction::Typed(channel, knob, text));
         if ui.input(|input| input.key_pressed(Key::Enter)) {
             response.request_focus();
         }
@@ -172,11 +171,13 @@ fn number_ui(
 }
 
 /// The unit in full, for a name.
-const fn told_unit(knob: Knob) -> &'static str {
+const fn told_unit(knob: Parameter) -> &'static str {
     match knob {
-        Knob::At(..) | Knob::Decentre | Knob::Shim | Knob::Eye(_) => "millimetres",
-        Knob::DecentreClock | Knob::ShimClock | Knob::Play => "degrees",
-        Knob::Dioptre => "dioptres",
+        Parameter::At(..) | Parameter::Decentre | Parameter::Shim | Parameter::Eye(_) => {
+            "millimetres"
+        }
+        Parameter::DecentreClock | Parameter::ShimClock | Parameter::Play => "degrees",
+        Parameter::Dioptre => "dioptres",
     }
 }
 
@@ -186,7 +187,7 @@ fn ends_ui(
     palette: &Palette,
     channel: Channel,
     made: &ModelChannel,
-    actions: &mut Vec<Action>,
+    actions: &mut Vec<ExploreAction>,
 ) {
     let lies = made.shims.first().map_or(ShimEnds::Both, |shim| shim.ends);
     ui.horizontal_wrapped(|ui| {
@@ -195,7 +196,7 @@ fn ends_ui(
         {
             let telling = format!("{channel} shim at {text}");
             if switch_ui(ui, palette, lies == ends, text, &telling).clicked() {
-                actions.push(Action::Explore(ExploreAction::Ends(channel, ends)));
+                actions.push(ExploreAction::Ends(channel, ends));
             }
         }
     });

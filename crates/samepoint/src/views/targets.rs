@@ -1,12 +1,13 @@
 //! Where to turn each ring, in words: how far, which way, from which side, and what will be read.
 
+use crate::widgets::Dial;
 use paper::words;
 use record::fact::Approach;
 use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
-use crate::bench::confirm::off_by::xy_words;
-use crate::bench::source::Source;
+use super::off_by::xy_words;
+use super::source::Source;
 
 /// Where to turn one ring.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,15 +48,6 @@ pub enum Target {
     Reads(String),
     /// Nothing yet; what is missing.
     Missing(String),
-}
-
-/// A turn on a clock face, seen as one looks into the eyepiece.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Dial {
-    /// Where it starts, degrees clockwise from up.
-    pub from_deg: f64,
-    /// How far it goes, degrees, clockwise positive.
-    pub clockwise_deg: f64,
 }
 
 /// What one ring's guidance says.

@@ -15,13 +15,14 @@ use solver::{
     Turn,
 };
 
-use super::field::aside::Aside;
-use super::guidance::targets::ring_guidance;
-pub use super::guidance::targets::{Dial, RingGuidance, Target, TurnWords};
-use super::guidance::use_words::{slack_words, swing_safe_words, swing_words};
 use super::log::Log;
+use super::overlay::Overlay;
 pub use super::source::{Remark, Source};
+use super::targets::ring_guidance;
+pub use super::targets::{RingGuidance, Target, TurnWords};
+use super::use_words::{slack_words, swing_safe_words, swing_words};
 use crate::plot::Handle;
+pub use crate::widgets::Dial;
 use crate::widgets::Tone;
 
 /// Pictures made since the program began.
@@ -29,7 +30,7 @@ static DRAWINGS: AtomicU64 = AtomicU64::new(1);
 
 /// Everything the panels show of a session.
 #[derive(Clone, Debug)]
-pub struct Picture {
+pub struct RoundView {
     /// Which drawing it is: another for every picture that is made.
     pub drawing: u64,
     /// What they say; `None` when the problem as a whole makes no sense, and while an examination is sat.
@@ -71,7 +72,7 @@ pub struct Picture {
     pub telling: String,
 }
 
-impl Picture {
+impl RoundView {
     /// What is shown where no session is open.
     #[must_use]
     pub fn empty() -> Self {
@@ -84,13 +85,13 @@ impl Picture {
             ring_step_deg: 1.0,
             unit: record::ReadingUnit::Arcmin,
             selected: None,
-            aside: &Aside::default(),
+            aside: &Overlay::default(),
         })
     }
 
     /// The trial, begun at the setting on screen where there is none yet.
     #[must_use]
-    pub fn begun(&self, aside: &Aside, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
+    pub fn begun(&self, aside: &Overlay, ring_step_deg: f64) -> Option<PerChannel<RingPlace>> {
         if let Some(trial) = aside.trial {
             return Some(trial);
         }
@@ -449,7 +450,7 @@ fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
 
 /// The plot in words: what it shows, then what that means.
 fn telling(scene: &Scene, verdict: &Remark, meeting: &[String]) -> String {
-    let mut telling = format!("Field plot. {} ", paper::telling::telling(scene));
+    let mut telling = format!("Field plot. {} ", paper::description::description(scene));
     for sentence in meeting {
         telling.push_str(sentence);
         telling.push_str(". ");

@@ -9,7 +9,7 @@ use solver::{Direction, OffsetCircle, PerChannel, Setting, Window};
 
 /// What is laid beside the readings.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Aside {
+pub struct Overlay {
     /// A setting that is only being tried.
     pub trial: Option<PerChannel<RingPlace>>,
     /// The setting chosen last in this round, unless it was the recommended one: that follows the
@@ -30,7 +30,7 @@ pub struct Aside {
     pub rested: bool,
 }
 
-impl Aside {
+impl Overlay {
     /// What the facts say of it; nothing is being tried.
     #[must_use]
     pub fn of(account: &Derived<'_>) -> Self {

@@ -10,7 +10,7 @@ use record::same_hand;
 
 /// What the place shows of earlier attempts.
 #[derive(Clone, Debug, PartialEq)]
-pub struct CoursePicture {
+pub struct CourseView {
     /// Attempts, the newest first; those not signed yet before all.
     pub attempts: Vec<AttemptLine>,
     /// How each grade went on, easiest first.
@@ -77,7 +77,7 @@ pub struct Course {
     pub told: String,
 }
 
-impl CoursePicture {
+impl CourseView {
     /// Of what a shop holds, its practice sessions being in a folder.
     #[must_use]
     pub fn of(progress: &Progress, roster: &Roster, folder: &Path, of_hand: Option<&str>) -> Self {

@@ -5,7 +5,7 @@ use solver::{Channel, Direction};
 use crate::ink::{Align, Ink, Line, Pen, Place, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::{self, Colour};
-use crate::scene::{Anchor, Extent, Item, ItemId, Role, Scene, Shape};
+use crate::scene::{Anchor, Extent, ItemId, Role, Scene, Shape};
 use crate::style::{Marker, Style, marker, style};
 use crate::words;
 
@@ -20,7 +20,7 @@ const FINER: f64 = 0.7;
 
 /// Where a scene lies on paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Plate {
+pub struct Layout {
     /// Upper left corner.
     pub corner: Place,
     /// Width and height.
@@ -29,7 +29,7 @@ pub struct Plate {
     pub extent: Extent,
 }
 
-impl Plate {
+impl Layout {
     /// Points an arcminute: the same across and up, so circles stay circles.
     #[must_use]
     pub fn points_per_arcmin(&self) -> f64 {
@@ -56,8 +56,8 @@ impl Plate {
 
 /// Draws a scene with its frame, grid and key.
 #[must_use]
-pub fn plate(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
-    let plate = Plate { corner, size_pt, extent: scene.extent };
+pub fn layout(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
+    let plate = Layout { corner, size_pt, extent: scene.extent };
     let frame = rectangle(corner, plate.end());
     let mut ink = vec![
         Ink::Name("field".to_owned()),
@@ -66,8 +66,15 @@ pub fn plate(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters)
     ];
     let mut brush = Brush { plate, letters, ink: &mut ink };
     brush.grid();
-    for item in scene.items() {
-        brush.item(&item);
+    for item in scene.beneath() {
+        brush.item(item.id, item.role, &item.shape);
+    }
+    // Words are for eyes and ears at a screen: none are made here.
+    for marked in scene.marks().iter() {
+        brush.item(marked.id(), marked.role(), &marked.shape());
+    }
+    for item in scene.above() {
+        brush.item(item.id, item.role, &item.shape);
     }
     brush.key(scene);
     ink.push(Ink::ClipEnd);
@@ -91,22 +98,22 @@ pub fn item_name(id: ItemId) -> String {
 }
 
 struct Brush<'a> {
-    plate: Plate,
+    plate: Layout,
     letters: &'a Letters,
     ink: &'a mut Vec<Ink>,
 }
 
 impl Brush<'_> {
-    fn item(&mut self, item: &Item) {
-        let style = style(item.role);
-        let colour = palette::role(item.role);
+    fn item(&mut self, id: ItemId, role: Role, shape: &Shape) {
+        let style = style(role);
+        let colour = palette::role(role);
         let line = Line {
             colour,
             width_pt: f64::from(style.width_pt) * FINER,
             dash_pt: style.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
         };
-        self.ink.push(Ink::Name(item_name(item.id)));
-        match &item.shape {
+        self.ink.push(Ink::Name(item_name(id)));
+        match shape {
             Shape::Circle { centre, radius_arcmin } => {
                 let radius_pt = radius_arcmin * self.plate.points_per_arcmin();
                 if let Some(centre) = self.plate.place(*centre).filter(|_| radius_pt < 1e6) {
@@ -135,7 +142,7 @@ impl Brush<'_> {
             }
             Shape::Text { at, text, anchor } => {
                 if let Some(at) = self.plate.place(*at) {
-                    self.words(at, text, *anchor, item.role);
+                    self.words(at, text, *anchor, role);
                 }
             }
         }
@@ -384,7 +391,7 @@ mod tests {
     #[test]
     fn places_keep_shape() {
         let extent = Extent { centre: Direction::new(5.0, -3.0), half_arcmin: 50.0 };
-        let plate = Plate { corner: [10.0, 20.0], size_pt: [300.0, 200.0], extent };
+        let plate = Layout { corner: [10.0, 20.0], size_pt: [300.0, 200.0], extent };
         assert_eq!(plate.points_per_arcmin(), 2.0);
         assert_eq!(plate.place(Direction::new(5.0, -3.0)), Some([160.0, 120.0]));
         assert_eq!(plate.place(Direction::new(15.0, 7.0)), Some([180.0, 100.0]));

@@ -59,7 +59,7 @@ impl Part {
 
 /// A number that can be moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Knob {
+pub enum Parameter {
     /// Where a part stands, right or up.
     At(Part, Plane),
     /// How far the lens cell is decentred.
@@ -78,7 +78,7 @@ pub enum Knob {
     Eye(Plane),
 }
 
-impl Knob {
+impl Parameter {
     /// The short name beside its slider.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -235,9 +235,19 @@ mod tests {
     fn every_knob_is_read_as_it_was_set() {
         let knobs = Part::ALL
             .into_iter()
-            .flat_map(|part| [Knob::At(part, Plane::Across), Knob::At(part, Plane::Up)])
-            .chain([Knob::Decentre, Knob::DecentreClock, Knob::Shim, Knob::ShimClock])
-            .chain([Knob::Play, Knob::Dioptre, Knob::Eye(Plane::Across), Knob::Eye(Plane::Up)]);
+            .flat_map(|part| [Parameter::At(part, Plane::Across), Parameter::At(part, Plane::Up)])
+            .chain([
+                Parameter::Decentre,
+                Parameter::DecentreClock,
+                Parameter::Shim,
+                Parameter::ShimClock,
+            ])
+            .chain([
+                Parameter::Play,
+                Parameter::Dioptre,
+                Parameter::Eye(Plane::Across),
+                Parameter::Eye(Plane::Up),
+            ]);
         let mut channel = ModelChannel::default();
         for (place, knob) in knobs.enumerate() {
             let [low, high] = knob.range();
@@ -246,6 +256,9 @@ mod tests {
             assert!((knob.value(&channel) - value).abs() < 1e-9, "{knob:?}");
             assert!(knob.read(&(high + 1.0).to_string()).is_err() && knob.read("x").is_err());
         }
-        assert!((Knob::Decentre.value(&channel) - 0.6 * 0.5).abs() < 1e-9, "kept while turned");
+        assert!(
+            (Parameter::Decentre.value(&channel) - 0.6 * 0.5).abs() < 1e-9,
+            "kept while turned"
+        );
     }
 }

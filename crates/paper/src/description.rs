@@ -6,7 +6,7 @@ use crate::scene::{ItemId, Scene};
 
 /// What the scene shows, one sentence an item; readings are counted, since the log holds each.
 #[must_use]
-pub fn telling(scene: &Scene) -> String {
+pub fn description(scene: &Scene) -> String {
     let mut sentences = Vec::new();
     for channel in Channel::BOTH {
         let circle = scene.find(ItemId::Circle(channel)).map(|item| item.into_owned().words);
@@ -33,7 +33,7 @@ pub fn telling(scene: &Scene) -> String {
     telling
 }
 
-/// Whether an item has a sentence of its own in the telling.
+/// Whether an item has a sentence of its own in the description.
 const fn told_alone(id: ItemId) -> bool {
     matches!(
         id,

@@ -6,7 +6,7 @@ use solver::setting::{Slack, slack};
 use solver::swing::{safe_radius_arcmin, worst_over};
 use solver::{Channel, Problem, Setting, Solution};
 
-use crate::bench::source::Remark;
+use super::source::Remark;
 
 /// A window's limits and rule in words.
 #[must_use]

@@ -1,0 +1,83 @@
+//! What a place asks of the window after it did its own part: a place knows neither the bench nor another place.
+
+use std::path::PathBuf;
+
+use record::fact::{Body, Header};
+
+use super::held::Held;
+use super::sealing::choice::SealWith;
+use crate::ui_command::UiCommand;
+
+/// What a place asks of the window.
+#[derive(Debug)]
+pub enum Effect {
+    /// Do a command of the window.
+    Do(UiCommand),
+    /// These initials log from now on.
+    Hand(String),
+    /// Ask with a file dialog where the private part of this key is.
+    AskKey(String),
+    /// Read the check standard of this station.
+    CheckStation(String),
+    /// Open a session at the bench; where it cannot be, that is said.
+    OpenAtBench(PathBuf),
+    /// The same, and tell what was hidden in its invented unit.
+    OpenAndTell(PathBuf),
+    /// Look a session over.
+    Review(PathBuf),
+    /// Add an answer to the session looked over.
+    Answer(Box<Answer>),
+    /// Begin a session and put it on the bench.
+    Begin(Box<Beginning>),
+    /// Ask with a sheet where something is to be written, this path being offered.
+    AskWhere(ToWrite, PathBuf),
+    /// What the sheet in front asked for is done; this is said.
+    Written(String),
+    /// What the sheet in front asked for is refused.
+    NotWritten(String),
+    /// Nothing waits for an open file any more.
+    LetGo(Held),
+    /// Ask where to go on in a new file.
+    GoOnElsewhere(Held),
+}
+
+/// What may be written from a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ToWrite {
+    /// The shop's recall list.
+    RecallList,
+    /// The results of practice as a table.
+    Progress,
+}
+
+/// A session to begin.
+#[derive(Debug)]
+pub struct Beginning {
+    /// Where.
+    pub path: PathBuf,
+    /// Its first line.
+    pub header: Header,
+    /// Whose session it is.
+    pub hand: String,
+    /// What is said in it before the bench has it, each by whose hand.
+    pub facts: Vec<(Body, String)>,
+    /// Whether it is for confirm readings.
+    pub confirms: bool,
+    /// What is said once it is on the bench.
+    pub said: &'static str,
+}
+
+/// A supervisor's answer to a session.
+#[derive(Debug)]
+pub struct Answer {
+    /// The session's file.
+    pub path: PathBuf,
+    /// The answer.
+    pub body: Body,
+    /// Who gives it.
+    pub hand: String,
+    /// Whether it countersigns.
+    pub agreed: bool,
+    /// With what it is sealed, if it is.
+    pub with: Option<SealWith>,
+}

@@ -1,0 +1,67 @@
+//! Sealing, as far as signing and review share it.
+//!
+//! - [`choice`]: with which key; [`running`]: the seal that is being made; [`ui`]: both on screen.
+
+pub mod choice;
+pub mod running;
+pub mod ui;
+
+use std::path::PathBuf;
+
+use record::Seq;
+use record::review::Beside;
+
+use super::Shell;
+use choice::{SealChoice, SealWith};
+
+/// Something that was just signed or answered, to be sealed.
+pub(crate) struct Wanted {
+    pub(crate) path: PathBuf,
+    pub(crate) seq: Seq,
+    pub(crate) word: &'static str,
+    pub(crate) hand: String,
+    /// Its line's hash, where it is on disk already.
+    pub(crate) line_hash: Option<String>,
+    pub(crate) with: SealWith,
+}
+
+impl Shell {
+    /// What may be chosen for a session beside which this lies.
+    #[must_use]
+    pub fn seal_choice_beside(
+        &self,
+        beside: Option<&Beside>,
+        format: u32,
+        practice: bool,
+    ) -> SealChoice {
+        let day = self.now().date();
+        let (openssh, used) = (&self.services.openssh, &self.preferences.key_files);
+        SealChoice::beside(beside, (format, practice), openssh, used, day)
+    }
+
+    /// With which key what a hand signs or answers is to be sealed; `None`: with none.
+    ///
+    /// # Errors
+    /// Why it cannot be sealed so.
+    pub fn seal_with(&self, choice: &SealChoice, hand: &str) -> Result<Option<SealWith>, String> {
+        let with = choice.with(hand)?;
+        if with.is_some() {
+            self.may_seal()?;
+        }
+        Ok(with)
+    }
+
+    /// Why a seal cannot be begun now.
+    ///
+    /// # Errors
+    /// That, in a sentence.
+    pub fn may_seal(&self) -> Result<(), String> {
+        match &self.sealing {
+            Some(running) if running.is_going_on() => Err(
+                "Another seal is being made: wait for its key, or stop it (Shift+F12, then Esc)."
+                    .to_owned(),
+            ),
+            _ => Ok(()),
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! A field for one line of text with its name above it, and what was refused of it.
+
+use egui::{Align2, Id, Key, Response, RichText, TextEdit, Ui, vec2};
+
+use super::{LONGEST_LINE, Tell, Tone, message_ui, told_as_number};
+use crate::theme::{Palette, TARGET};
+
+/// A text field with its name; true when Enter left it.
+pub fn text_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    field_ui(ui, palette, id, name, text, hint).1
+}
+
+/// The same for a number; assistive technology is told that it is one.
+pub fn number_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    let (response, entered) = field_ui(ui, palette, id, name, text, hint);
+    told_as_number(&response, name, text);
+    entered
+}
+
+fn field_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> (Response, bool) {
+    let name = ui.tell(RichText::new(name).color(palette.quiet));
+    let edit = TextEdit::singleline(text)
+        .id(id)
+        .hint_text(hint)
+        .min_size(vec2(0.0, TARGET))
+        .align(Align2::LEFT_CENTER)
+        .desired_width(f32::INFINITY)
+        .char_limit(LONGEST_LINE);
+    let response = ui.add(edit).labelled_by(name.id);
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if entered {
+        // What was typed may be refused: the keyboard stays until the sheet goes.
+        response.request_focus();
+    }
+    (response, entered)
+}
+
+/// What was refused, if anything was.
+pub fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
+    if let Some(refused) = refused {
+        message_ui(ui, palette, Tone::Look, refused, false);
+    }
+}
