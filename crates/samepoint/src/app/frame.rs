@@ -23,7 +23,6 @@ use crate::bench::entry::row::{
     EntryContext, entry_line_ui, entry_row_across_ui, entry_row_ui, hint_ui,
 };
 use crate::bench::field::ui::{central_ui, view_ui};
-use crate::bench::glance::ui::glance_ui;
 use crate::bench::guidance::ui::{WIDTH, WindowWords, guidance_ui};
 use crate::bench::log::callout::callouts;
 use crate::bench::log::callouts_ui::callouts_ui;
@@ -311,14 +310,6 @@ impl App {
                 shown.show(ui, |ui| self.guidance_ui(ui, palette, actions)).response.rect
             }
         }
-    }
-
-    /// What is seen from two metres, in the room of plot and guidance.
-    fn glance_ui(&self, ui: &mut Ui, palette: &Palette) -> Rect {
-        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(14, 6));
-        let glance = self.glance();
-        let shown = CentralPanel::default().frame(frame);
-        shown.show(ui, |ui| glance_ui(ui, palette, &glance)).response.rect
     }
 
     /// Does what the entry row asked before anything else is drawn.

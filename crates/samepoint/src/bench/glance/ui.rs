@@ -2,11 +2,13 @@
 //! next, legible from two metres.
 
 use egui::{
-    FontId, RichText, ScrollArea, Sense, Ui, WidgetInfo, accesskit::Role, text::LayoutJob, vec2,
+    CentralPanel, FontId, Frame, Margin, Rect, RichText, ScrollArea, Sense, Ui, WidgetInfo,
+    accesskit::Role, text::LayoutJob, vec2,
 };
 use paper::words::capital;
 
 use super::{Aim, Glance, Off};
+use crate::app::App;
 use crate::theme;
 use crate::theme::Palette;
 use crate::views::round::TurnWords;
@@ -28,8 +30,18 @@ const SPREAD_TIMES: f32 = 0.5;
 /// A line of letters is so much higher than they are.
 const LINE: f32 = 1.18;
 
+impl App {
+    /// What is seen from two metres, in the room of plot and guidance.
+    pub(crate) fn glance_ui(&self, ui: &mut Ui, palette: &Palette) -> Rect {
+        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(14, 6));
+        let glance = self.glance();
+        let shown = CentralPanel::default().frame(frame);
+        shown.show(ui, |ui| glance_ui(ui, palette, &glance)).response.rect
+    }
+}
+
 /// Shows it in all the room there is.
-pub fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
+fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
     ui.spacing_mut().item_spacing.y = 4.0;
     // Nothing here is pressed: a line is as high as its words.
     ui.spacing_mut().interact_size.y = 0.0;
