@@ -280,7 +280,7 @@ fn long_names_are_shortened_and_move_nothing() {
         let marks = |name: &str| {
             let home = tempfile::tempdir().unwrap();
             let unit = record::Unit { name: name.to_owned(), ..record::Unit::default() };
-            let path = crate::many_rows::session(home.path(), 12, unit);
+            let path = crate::many_readings::session(home.path(), 12, unit);
             let bench = Bench::open_sized(home.path(), Some(path), size, 1.0);
             everything_fits(&bench, size, name);
             let saved = bench.app().session().unwrap().saved().words().to_owned();

@@ -17,7 +17,7 @@ use samepoint::sheets::Sheet;
 use crate::bench::Bench;
 use crate::failing_disk::Fails;
 use crate::layout::{controls_inside, everything_fits};
-use crate::many_rows::{ROUND, facts, wavering};
+use crate::many_readings::{ROUND, facts, wavering};
 use crate::waiting::type_waiting;
 
 fn unit() -> String {

@@ -40,7 +40,7 @@
 //! - `layout`: nothing clips, nothing moves, every control has a name and a size;
 //! - `together`: no line ends between a number and its unit;
 //! - `long_names`: names of 120 letters where they stand in lists;
-//! - `many_rows`: sessions of many thousand readings;
+//! - `many_readings`: makes sessions of many; `many_rows`: sessions of many thousand readings;
 //! - `one_hand`: the keypad, pedals, reading back;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
@@ -75,6 +75,8 @@ mod keys;
 mod layout;
 mod logging;
 mod long_names;
+#[path = "../shared/many_readings.rs"]
+mod many_readings;
 mod many_rows;
 mod misfits;
 mod new_session;

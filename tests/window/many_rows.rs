@@ -1,24 +1,20 @@
 //! The log of many readings costs what is in sight, and shows the rows that it showed before; so does the
 //! whole window.
 
-use std::fs::File;
-use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use egui::vec2;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use record::fact::{
-    Approach, Body, DirectionReading, Header, Purpose, RoundOpened, RoundReason, Seq, SessionKind,
-};
-use record::file::write_all_lines;
-use record::{Fact, ReadingUnit, Stamp, Station, Typed, Unit};
+use record::fact::{Approach, Body, DirectionReading, Purpose, Seq};
+use record::{ReadingUnit, Typed, Unit};
 use samepoint::bench::log::table::{LogTable, log_table_ui};
 use samepoint::theme::Lighting;
 use samepoint::views::log::{AtHand, LogView};
-use solver::{Channel, Direction, PerChannel};
+use solver::{Channel, PerChannel};
 
 use crate::bench::Bench;
+use crate::many_readings::{ROUND, facts, session};
 
 /// So many left readings of ring 120°, then three right ones.
 fn readings(count: usize) -> Vec<Body> {
@@ -83,62 +79,6 @@ fn the_rows_in_sight_are_there() {
         }
         assert!(window.query_all_by_label_contains("left reading").count() < 40);
     }
-}
-
-/// A session of so many readings, whose crosshairs lie some tenths of an arcminute off two circles.
-pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
-    let path = folder.join("many.samepoint");
-    write_all_lines(&facts(unit, wavering(readings)), File::create(&path).unwrap()).unwrap();
-    path
-}
-
-/// The fact that opens the round.
-pub(crate) const ROUND: Seq = 4;
-
-pub(crate) fn facts(unit: Unit, readings: Vec<Body>) -> Vec<Fact> {
-    let header = Header {
-        format: record::fact::LATEST_FORMAT,
-        program: "test".to_owned(),
-        session: record::new_session_name().unwrap(),
-        kind: SessionKind::Real,
-        continues: None,
-    };
-    let bodies = [
-        Body::Header(header),
-        Body::Station(Station::plain("Bench 2")),
-        Body::Unit(unit),
-        Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
-    ];
-    let time = Stamp::from_unix_milliseconds(1_795_597_200_000).unwrap();
-    (1..)
-        .zip(bodies.into_iter().chain(readings))
-        .map(|(seq, body)| Fact { seq, time, hand: "KT".to_owned(), body })
-        .collect()
-}
-
-/// So many readings, whose crosshairs lie some tenths of an arcminute off two circles.
-pub(crate) fn wavering(readings: usize) -> Vec<Body> {
-    let readings = (0..readings).map(|k| {
-        let channel = if k.is_multiple_of(2) { Channel::Left } else { Channel::Right };
-        let (centre, radius, phase) = match channel {
-            Channel::Left => (Direction::new(10.0, 4.0), 30.0, 20.0_f64),
-            Channel::Right => (Direction::new(-6.0, -3.0), 26.0, 140.0_f64),
-        };
-        let ring_deg = (k / 2 * 37 % 360) as f64;
-        let off = Direction::new((k * 7 % 11) as f64 - 5.0, (k * 5 % 13) as f64 - 6.0) * 0.1;
-        let at = centre + Direction::polar(radius, (phase - ring_deg).to_radians()) + off;
-        let typed = |value: f64| Typed::parse(&format!("{value:.1}")).unwrap();
-        let read = DirectionReading {
-            channel,
-            ring_deg: Some(typed(ring_deg)),
-            x: typed(at.x_arcmin),
-            y: typed(at.y_arcmin),
-            unit: ReadingUnit::Arcmin,
-            approach: Approach::NotNoted,
-        };
-        Body::Reading(record::fact::Reading::direction(ROUND, Purpose::Log, read))
-    });
-    readings.collect()
 }
 
 /// A bench on so many readings, and the least time of a frame of it, which other work can only lengthen: laid

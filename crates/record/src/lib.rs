@@ -105,9 +105,9 @@ pub use due::{CheckFrom, Due, due_list};
 pub use error::Error;
 pub use fact::*;
 pub use file::{
-    Access, Copied, Damage, DamageKind, Disk, Event, FactFile, FileOptions, Holder, MissingEnd,
-    Notice, Opener, ReadOnlyReason, RealDisk, SaveState, SessionFile, SetAside, Wake, Words,
-    new_session_name,
+    Access, Copied, Damage, DamageKind, Disk, Event, FactFile, FileOptions, GoesOn, Holder,
+    MissingEnd, Notice, Opener, ReadOnlyReason, RealDisk, SaveState, SessionFile, SetAside, Wake,
+    Words, new_session_name,
 };
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,

@@ -24,15 +24,12 @@ use std::sync::{Arc, OnceLock};
 use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
-use record::fact::{
-    Approach, Body, DirectionReading, Header, Purpose, Reading, RoundOpened, RoundReason,
-    SessionKind,
-};
-use record::file::write_all_lines;
-use record::{Channel, Fact, ReadingUnit, Stamp, Station, Typed};
+use record::Unit;
 use samepoint::app::App;
 use samepoint::services::{Folders, Services};
-use solver::Direction;
+
+#[path = "../../../tests/shared/many_readings.rs"]
+mod many_readings;
 
 /// Frames timed in a row; the median is taken.
 const FRAMES: usize = 200;
@@ -53,53 +50,6 @@ fn main() {
     }
 }
 
-/// A session of a round with so many readings, half of them each channel's.
-fn session(folder: &Path, readings: usize) -> PathBuf {
-    let path = folder.join(format!("{readings} readings.samepoint"));
-    let header = Header {
-        format: record::LATEST_FORMAT,
-        program: "window_cost".to_owned(),
-        session: record::new_session_name().unwrap(),
-        kind: SessionKind::Real,
-        continues: None,
-    };
-    let bodies = [
-        Body::Header(header),
-        Body::Station(Station::plain("Bench 2")),
-        Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
-    ];
-    let round = 3;
-    let readings = (0..readings).map(|k| {
-        let channel = if k % 2 == 0 { Channel::Left } else { Channel::Right };
-        let ring_deg = (k / 2 * 37 % 360) as f64;
-        let (centre, radius, phase) = match channel {
-            Channel::Left => (Direction::new(10.0, 4.0), 30.0, 20.0_f64),
-            Channel::Right => (Direction::new(-6.0, -3.0), 26.0, 140.0_f64),
-        };
-        // Scatter of some tenths of an arcminute, never the same twice in a row.
-        let off = Direction::new((k * 7 % 11) as f64 - 5.0, (k * 5 % 13) as f64 - 6.0);
-        let at = centre + Direction::polar(radius, (phase - ring_deg).to_radians());
-        let at = at + Direction::new(0.1 * off.x_arcmin, 0.1 * off.y_arcmin);
-        let typed = |value: f64| Typed::parse(&format!("{value:.1}")).unwrap();
-        let read = DirectionReading {
-            channel,
-            ring_deg: Some(typed(ring_deg)),
-            x: typed(at.x_arcmin),
-            y: typed(at.y_arcmin),
-            unit: ReadingUnit::Arcmin,
-            approach: Approach::NotNoted,
-        };
-        Body::Reading(Reading::direction(round, Purpose::Log, read))
-    });
-    let (time, hand) = (Stamp::now(), "KT".to_owned());
-    let facts: Vec<Fact> = (1..)
-        .zip(bodies.into_iter().chain(readings))
-        .map(|(seq, body)| Fact { seq, time, hand: hand.clone(), body })
-        .collect();
-    write_all_lines(&facts, std::fs::File::create(&path).unwrap()).unwrap();
-    path
-}
-
 fn services(home: &Path) -> Services {
     // Who is at the bench is not what is measured.
     let preferences = home.join("config/preferences.ron");
@@ -117,7 +67,7 @@ fn frames(home: &Path) {
     println!("  empty window                      1");
     let mut first = None;
     for readings in [24, 1_000, 10_000, 50_000] {
-        let path = session(home, readings);
+        let path = many_readings::session(home, readings, Unit::default());
         let services = services(home);
         let mut window = harness(move |cc| App::new(&cc.egui_ctx, services, Some(path)));
         let time = frame_time(&mut window);
@@ -192,7 +142,7 @@ fn median(times: impl Iterator<Item = Duration>) -> Duration {
 
 /// Opens both windows one after the other, each in a process of its own.
 fn windows(home: &Path) {
-    let path = session(home, 25);
+    let path = many_readings::session(home, 25, Unit::default());
     let program = std::env::current_exe().unwrap();
     let measure = |path: Option<&Path>| {
         let mut child = Command::new(&program);

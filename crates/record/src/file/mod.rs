@@ -44,5 +44,5 @@ pub use open::{Copied, new_session_name};
 pub use salvage::{Gap, Salvage, salvage};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
 pub use unread::Unread;
-pub use words::Words;
+pub use words::{GoesOn, Words};
 pub use writer::{Event, Wake};

@@ -14,7 +14,7 @@ use crate::file::fact_file::{
 };
 use crate::file::lock::{self, Holder, Lock};
 use crate::file::scan::{End, LARGEST_FILE, Scan, line_hashes, scan_facts};
-use crate::file::words::Words;
+use crate::file::words::{GoesOn, Words};
 use crate::file::writer::{Desk, Writer};
 
 /// A copy that was kept.
@@ -52,13 +52,32 @@ impl SessionFile {
     ) -> Result<Self, Error> {
         Self::create_with(path, Body::Header(header), hand, options)
     }
+}
 
-    /// Goes on with this session in a new file: a new header that names this one, then every fact
-    /// after the old header word for word, saved or not, and, where this file is damaged or its end
-    /// is missing, a mark that says so for ever. This file is left as it is.
+impl GoesOn for Body {
+    fn next_header(
+        &self,
+        program: &str,
+        continued: &dyn Fn(&str) -> Continued,
+    ) -> Result<Self, Error> {
+        let Self::Header(old) = self else { return Err(Error::HeaderOutOfPlace) };
+        Ok(Self::Header(Header {
+            format: LATEST_FORMAT,
+            program: program.to_owned(),
+            session: new_session_name()?,
+            kind: old.kind.clone(),
+            continues: Some(continued(&old.session)),
+        }))
+    }
+}
+
+impl<B: GoesOn> FactFile<B> {
+    /// Goes on in a new file: a new header that names this one, then every fact after the old header
+    /// word for word, saved or not, and, where this file is damaged or its end is missing, a mark that
+    /// says so for ever. This file is left as it is.
     ///
     /// # Errors
-    /// As [`create`](Self::create).
+    /// As [`create`](SessionFile::create).
     pub fn continue_in(
         &self,
         path: &Path,
@@ -66,17 +85,9 @@ impl SessionFile {
         hand: &str,
         options: FileOptions,
     ) -> Result<Self, Error> {
-        let Some(Body::Header(old)) = self.facts.first().map(|first| &first.body) else {
-            return Err(Error::HeaderOutOfPlace);
-        };
-        let header = Header {
-            format: LATEST_FORMAT,
-            program: program.to_owned(),
-            session: new_session_name()?,
-            kind: old.kind.clone(),
-            continues: Some(self.as_continued(&old.session)),
-        };
-        self.continue_with(path, Body::Header(header), hand, options)
+        let first = self.facts.first().ok_or(Error::HeaderOutOfPlace)?;
+        let header = first.body.next_header(program, &|name| self.as_continued(name))?;
+        self.continue_with(path, header, hand, options)
     }
 }
 

@@ -3,7 +3,8 @@
 //! A session, a station's checks and a study are kept in the same way and differ only in what
 //! their lines say: that is this trait. Everything else about the file is shared.
 
-use crate::fact::{Fact, Mark};
+use crate::error::Error;
+use crate::fact::{Continued, Fact, Mark};
 
 /// What a line of one kind of file says; the kind's own body of facts.
 pub trait Words: Clone + PartialEq + Send + 'static {
@@ -48,4 +49,19 @@ pub trait Words: Clone + PartialEq + Send + 'static {
     /// # Errors
     /// As [`read_header`](Self::read_header).
     fn read(body: &str, format: u32) -> Result<Fact<Self>, String>;
+}
+
+/// A kind of file that can be gone on with in a new one.
+pub trait GoesOn: Words {
+    /// The header of a file that goes on with the one of this header, which `continued` names by its
+    /// own name among all.
+    ///
+    /// # Errors
+    /// [`Error::HeaderOutOfPlace`] of what is no header; [`Error::Io`] when the system gives no random
+    /// bytes for a name.
+    fn next_header(
+        &self,
+        program: &str,
+        continued: &dyn Fn(&str) -> Continued,
+    ) -> Result<Self, Error>;
 }

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use super::{JournalBody, JournalFile, JournalHeader, LATEST_FORMAT, Vocabulary};
 use crate::error::Error;
-use crate::fact::{Fact, Mark};
-use crate::file::{FileOptions, Words, new_session_name};
+use crate::fact::{Continued, Fact, Mark};
+use crate::file::{FileOptions, GoesOn, Words, new_session_name};
 
 impl<About> JournalHeader<About> {
     /// The header of a new file, with a name of its own.
@@ -53,25 +53,19 @@ where
         let fact = |(body, seq)| Fact { seq, time, hand: hand.to_owned(), body };
         Self::begin(path, bodies.zip(1..).map(fact).collect(), options)
     }
+}
 
-    /// Goes on in a new file, as [`SessionFile::continue_in`](crate::SessionFile): every fact word
-    /// for word, saved or not.
-    ///
-    /// # Errors
-    /// As [`create`](Self::create).
-    pub fn continue_in(
+impl<V: Vocabulary> GoesOn for JournalBody<V>
+where
+    Self: Words,
+{
+    fn next_header(
         &self,
-        path: &Path,
         program: &str,
-        hand: &str,
-        options: FileOptions,
+        continued: &dyn Fn(&str) -> Continued,
     ) -> Result<Self, Error> {
-        let Some(JournalBody::Header(old)) = self.facts().first().map(|first| &first.body) else {
-            return Err(Error::HeaderOutOfPlace);
-        };
-        let continues = Some(self.as_continued(&old.name));
+        let Self::Header(old) = self else { return Err(Error::HeaderOutOfPlace) };
         let begun = JournalHeader::begun(program.to_owned(), old.about.clone())?;
-        let header = JournalBody::Header(JournalHeader { continues, ..begun });
-        self.continue_with(path, header, hand, options)
+        Ok(Self::Header(JournalHeader { continues: Some(continued(&old.name)), ..begun }))
     }
 }

@@ -12,7 +12,7 @@ use crate::file::damage::DamageKind;
 use crate::file::disk::{Disk, Locking};
 use crate::file::lock::lock_path;
 use crate::file::scan::{Scan, line_hashes};
-use crate::file::words::Words;
+use crate::file::words::{GoesOn, Words};
 use crate::file::{Access, Damage, End, FactFile, FileOptions, ReadOnlyReason};
 use crate::journal::{JournalBody, Vocabulary};
 use crate::stamp::Stamp;
@@ -142,16 +142,7 @@ pub fn discard(path: &Path, disk: &dyn Disk) -> Result<(), Error> {
 }
 
 /// A kind of file that facts are rescued of.
-trait Rescued: Words {
-    /// Goes on in a new file.
-    fn go_on(
-        file: &FactFile<Self>,
-        to: &Path,
-        program: &str,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<FactFile<Self>, Error>;
-
+trait Rescued: GoesOn {
     /// What the facts from the given one on say, one line each.
     fn lines(_facts: &[Fact<Self>], _from: Seq) -> Vec<String> {
         Vec::new()
@@ -159,16 +150,6 @@ trait Rescued: Words {
 }
 
 impl Rescued for Body {
-    fn go_on(
-        file: &FactFile<Self>,
-        to: &Path,
-        program: &str,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<FactFile<Self>, Error> {
-        file.continue_in(to, program, hand, options)
-    }
-
     fn lines(facts: &[Fact], from: Seq) -> Vec<String> {
         let told = timeline(facts).into_iter().filter(|entry| entry.seq >= from);
         told.map(|entry| format!("{} {}: {}", entry.time.time_of_day(), entry.hand, entry.words))
@@ -176,20 +157,7 @@ impl Rescued for Body {
     }
 }
 
-impl<V: Vocabulary> Rescued for JournalBody<V>
-where
-    Self: Words,
-{
-    fn go_on(
-        file: &FactFile<Self>,
-        to: &Path,
-        program: &str,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<FactFile<Self>, Error> {
-        file.continue_in(to, program, hand, options)
-    }
-}
+impl<V: Vocabulary> Rescued for JournalBody<V> where Self: Words {}
 
 /// Something that is done with a rescue file of whatever kind.
 trait Doing {
@@ -359,7 +327,7 @@ impl Doing for TakeIntoNew<'_> {
             end: End::Clean,
         };
         let old = FactFile::read_only(&path, scan, reason, self.options.clone());
-        let new = B::go_on(&old, self.to, self.program, self.hand, self.options.clone())?;
+        let new = old.continue_in(self.to, self.program, self.hand, self.options.clone())?;
         new.begun(self.agreed)?.finish()?;
         Ok(count)
     }

@@ -36,11 +36,8 @@ impl Chart<'_> {
     /// The edge of the field.
     pub(crate) fn frame(&self, colour: Color32) {
         let edge = Stroke::new(1.0, colour);
-        let kind = if self.map.rect() == self.painter.clip_rect() {
-            StrokeKind::Inside
-        } else {
-            StrokeKind::Outside
-        };
+        let kind =
+            if self.map.rect() == self.room { StrokeKind::Inside } else { StrokeKind::Outside };
         self.painter.rect_stroke(self.map.rect(), 0.0, edge, kind);
     }
 

@@ -68,7 +68,7 @@ impl Chart<'_> {
 
     /// Moved along the edge of the room rather than cut by it.
     fn kept(&self, rect: Rect) -> Rect {
-        let room = self.painter.clip_rect().shrink2(vec2(2.0, 1.0));
+        let room = self.room.shrink2(vec2(2.0, 1.0));
         let back = vec2(
             (room.left() - rect.left()).max(0.0) - (rect.right() - room.right()).max(0.0),
             (room.top() - rect.top()).max(0.0) - (rect.bottom() - room.bottom()).max(0.0),

@@ -36,6 +36,7 @@ pub(crate) struct Chart<'a> {
     pub(crate) palette: &'a Palette,
     /// Where things lie.
     pub(crate) map: Map,
+    room: Rect,
     painter: Painter,
     /// Where words stand already.
     taken: Vec<Rect>,
@@ -44,7 +45,7 @@ pub(crate) struct Chart<'a> {
 impl<'a> Chart<'a> {
     /// A chart in its room, which holds the map's field and what stands round it.
     pub(crate) fn new(ui: &Ui, palette: &'a Palette, room: Rect, map: Map) -> Self {
-        Self { palette, map, painter: ui.painter_at(room), taken: Vec::new() }
+        Self { palette, map, room, painter: ui.painter_at(room), taken: Vec::new() }
     }
 
     /// Where a point lies on the screen.

@@ -4,7 +4,7 @@
 use std::hash::Hash;
 
 use egui::accesskit::Role;
-use egui::{Align2, Color32, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Color32, Id, Pos2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 use paper::style::Marker;
 
 use crate::places::shop::chart::{Chart as Picture, Leads, Look, Mark};
@@ -26,12 +26,18 @@ pub(crate) fn chart_ui(
     width: f32,
 ) -> Option<Leads> {
     let [x, y] = picture.extent;
-    let height = if picture.true_shape { SQUARE } else { FLAT };
-    let (all, _) = ui.allocate_exact_size(vec2(width, height + HINT), Sense::hover());
-    let room = Rect::from_min_size(all.min, vec2(width, height));
-    let field = within_axes(room);
-    let shape = ((x[1] - x[0]) / (y[1] - y[0])) as f32;
-    let field = if picture.true_shape { fitted(field, shape) } else { field };
+    let shape = picture.true_shape.then(|| ((x[1] - x[0]) / (y[1] - y[0])) as f32);
+    let field = |room: Rect| {
+        let all = within_axes(room);
+        shape.map_or(all, |shape| fitted(all, shape))
+    };
+    // A chart true to shape that is as wide as there is room needs less height.
+    let most = vec2(width, if picture.true_shape { SQUARE } else { FLAT });
+    let most = Rect::from_min_size(Pos2::ZERO, most);
+    let spare = within_axes(most).height() - field(most).height();
+    let size = vec2(width, most.height() - spare + HINT);
+    let (all, _) = ui.allocate_exact_size(size, Sense::hover());
+    let field = field(all.with_max_y(all.bottom() - HINT));
     let response = ui.interact(field, Id::unique(("shop chart", salt)), Sense::click());
     let telling = format!("{}. {}", picture.title, picture.told.join(" "));
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &telling));
@@ -62,7 +68,7 @@ pub(crate) fn chart_ui(
     let words = at.and_then(|index| picture.points.get(index)).map(|point| point.words.as_str());
     let hint = words.unwrap_or("Press a point to go to its session; arrows and Enter do it too.");
     let ink = if words.is_some() { palette.here } else { palette.quiet };
-    let below = pos2(field.left(), room.bottom() + HINT / 2.0);
+    let below = pos2(field.left(), all.bottom() - HINT / 2.0);
     chart.words(below, Align2::LEFT_CENTER, hint, ink);
     asked.and_then(|index| picture.points.get(index)).map(|point| point.leads)
 }
