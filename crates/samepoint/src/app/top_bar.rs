@@ -350,7 +350,7 @@ const MENU: [UiCommand; 17] = [
 ];
 
 /// Above and below an open menu, points: the bar, its own edges.
-const UNDER_BAR: f32 = 76.0;
+const UNDER_BAR: f32 = 48.0;
 
 fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
     let name = if room == LayoutSize::Small { "☰" } else { "Session" };

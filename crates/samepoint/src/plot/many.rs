@@ -9,8 +9,8 @@
 
 use std::sync::Arc;
 
-use egui::epaint::Tessellator;
-use egui::{Mesh, Pos2, Rect, Shape, Ui, pos2};
+use egui::epaint::{Tessellator, Vertex};
+use egui::{Mesh, Pos2, Rect, Shape, Ui, Vec2, pos2};
 use egui_plot::{PlotBounds, PlotTransform};
 use paper::Role;
 use paper::scene::{Marks, Scene};
@@ -102,7 +102,6 @@ impl Many {
 }
 
 fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, seen: Seen) -> Mesh {
-    let mut shapes = Vec::new();
     // The transform is a scale and a shift each way.
     let (by_x, by_y) = (transform.dpos_dvalue_x(), transform.dpos_dvalue_y());
     let zero = place(transform, Direction::BORESIGHT);
@@ -116,18 +115,56 @@ fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, se
     };
     let kept = told_apart(marks, place, seen.frame, seen.pixels_per_point);
     let crowd = kept.len() > CROWD;
-    for marked in kept.into_iter().filter_map(|place| marks.get(place)) {
-        paint_shape(marked.role(), &marked.shape(), palette, transform, &mut shapes);
-    }
     // No letters are among them, so the size of the letters' picture says nothing.
     let mut options = ui.ctx().tessellation_options(|options| *options);
     options.feathering &= !crowd;
     let mut tessellator = Tessellator::new(seen.pixels_per_point, options, [1, 1], Vec::new());
     let mut mesh = Mesh::default();
-    for shape in shapes {
-        tessellator.tessellate_shape(shape, &mut mesh);
+    let mut shapes = Vec::new();
+    let mut stamps: Vec<Stamp> = Vec::new();
+    for marked in kept.into_iter().filter_map(|place| marks.get(place)) {
+        let role = marked.role();
+        let mut drawn = |into: &mut Mesh| {
+            paint_shape(role, &marked.shape(), palette, transform, &mut shapes);
+            for shape in shapes.drain(..) {
+                tessellator.tessellate_shape(shape, into);
+            }
+        };
+        // Where edges are not smoothed, markers of one kind differ in their place alone.
+        let at = if crowd && marked.span().1.is_none() { place(marked.span().0) } else { None };
+        let Some(at) = at else {
+            drawn(&mut mesh);
+            continue;
+        };
+        if let Some(stamp) = stamps.iter().find(|stamp| stamp.role == role) {
+            stamp.press(at, &mut mesh);
+        } else {
+            let mut stamp = Stamp { role, at, mesh: Mesh::default() };
+            drawn(&mut stamp.mesh);
+            stamp.press(at, &mut mesh);
+            stamps.push(stamp);
+        }
     }
     mesh
+}
+
+/// A marker made ready once, for all of its kind.
+struct Stamp {
+    role: Role,
+    /// Where it was made.
+    at: Pos2,
+    mesh: Mesh,
+}
+
+impl Stamp {
+    /// Puts it at a place.
+    fn press(&self, at: Pos2, into: &mut Mesh) {
+        let by: Vec2 = at - self.at;
+        let before = into.vertices.len() as u32;
+        let moved = |vertex: &Vertex| Vertex { pos: vertex.pos + by, ..*vertex };
+        into.vertices.extend(self.mesh.vertices.iter().map(moved));
+        into.indices.extend(self.mesh.indices.iter().map(|index| before + index));
+    }
 }
 
 /// The places of those that can be told apart in a frame, in drawing order.
@@ -282,6 +319,53 @@ mod tests {
             let its = |id: ItemId| matches!(id, ItemId::Reading(_, other) if other == key);
             assert!(kept.iter().any(|&index| its(marks.get(index).unwrap().id())), "{key}");
         }
+    }
+
+    /// Markers pressed from one stamp are what each drawn by itself is, to a hundredth of a point.
+    #[test]
+    fn pressed_markers_lie_where_drawn_ones_do() {
+        let crowd = crowd();
+        let frame = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(700.0, 700.0));
+        let bounds = PlotBounds::from_min_max([-5.0, -40.0], [55.0, 20.0]);
+        let transform = PlotTransform::new(frame, bounds, false);
+        let context = egui::Context::default();
+        let mut compared = 0;
+        let mut output = context.run_ui(egui::RawInput::default(), |ui| {
+            let palette = *crate::theme::Lighting::Dim.palette();
+            let apart = |k: usize, mark: &Mark| {
+                let direction =
+                    Direction::new(0.55 * (k % 90) as f64, 0.37 * (k / 90) as f64 - 20.0);
+                Mark { reading: Reading { direction, ring_deg: None }, ..*mark }
+            };
+            let marks: Vec<Mark> =
+                crowd.iter().take(4_000).enumerate().map(|(k, mark)| apart(k, mark)).collect();
+            let scene = field_scene(&Field { marks: &marks, ..Field::default() });
+            let seen = Seen { frame, bounds, pixels_per_point: 1.0, palette };
+            let pressed = mesh(scene.marks(), &palette, ui, &transform, seen);
+            let place = |d| place(&transform, d);
+            let kept = told_apart(scene.marks(), place, frame, 1.0);
+            assert!(kept.len() > CROWD, "{}", kept.len());
+            let options = egui::epaint::TessellationOptions {
+                feathering: false,
+                ..ui.ctx().tessellation_options(|options| *options)
+            };
+            let mut tessellator = Tessellator::new(1.0, options, [1, 1], Vec::new());
+            let mut drawn = Mesh::default();
+            for marked in kept.into_iter().filter_map(|index| scene.marks().get(index)) {
+                let mut shapes = Vec::new();
+                paint_shape(marked.role(), &marked.shape(), &palette, ui, &transform, &mut shapes);
+                for shape in shapes {
+                    tessellator.tessellate_shape(shape, &mut drawn);
+                }
+            }
+            assert_eq!(pressed.indices, drawn.indices);
+            for (one, other) in pressed.vertices.iter().zip(&drawn.vertices) {
+                assert!(one.pos.distance(other.pos) < 0.01 && one.color == other.color);
+                compared += 1;
+            }
+        });
+        output.textures_delta.clear();
+        assert!(compared > 10_000, "{compared}");
     }
 
     #[test]

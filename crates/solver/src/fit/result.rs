@@ -178,14 +178,23 @@ impl CircleFit {
             let Direction { x_arcmin, y_arcmin } = reading.direction;
             [reading.ring_deg.unwrap_or(f64::NAN), x_arcmin, y_arcmin].map(f64::to_bits)
         };
-        let mut different: Vec<_> = readings.iter().map(bits).collect();
-        different.sort_unstable();
-        different.dedup();
-        let repeats = readings.len() as f64 / different.len().max(1) as f64;
-        let least = rectangle * repeats;
-        if seen >= least {
-            return fit;
-        }
+        // There are no fewer different ones than among the first few, which mostly are enough to tell.
+        let mut first = 256;
+        let least = loop {
+            let mut different: Vec<_> = readings.iter().take(first).map(bits).collect();
+            let all = different.len() == readings.len();
+            different.sort_unstable();
+            different.dedup();
+            let repeats = readings.len() as f64 / different.len().max(1) as f64;
+            let least = rectangle * repeats;
+            if seen >= least {
+                return fit;
+            }
+            if all {
+                break least;
+            }
+            first *= 8;
+        };
         let unit = self.unit_covariance;
         let scaled = CircleCovariance::from_fn(unit.size(), |i, j| least * unit.get(i, j));
         if !scaled.entries.iter().flatten().all(|entry| entry.is_finite()) {
