@@ -353,7 +353,7 @@ mod tests {
             let mut drawn = Mesh::default();
             for marked in kept.into_iter().filter_map(|index| scene.marks().get(index)) {
                 let mut shapes = Vec::new();
-                paint_shape(marked.role(), &marked.shape(), &palette, ui, &transform, &mut shapes);
+                paint_shape(marked.role(), &marked.shape(), &palette, &transform, &mut shapes);
                 for shape in shapes {
                     tessellator.tessellate_shape(shape, &mut drawn);
                 }
