@@ -1,7 +1,8 @@
 //! Sizes, text, faces, bytes.
 
 use paper::PaperSize;
-use record::{Body, Channel, Seen, Typed};
+use record::fact::{Purpose, Withdrawn};
+use record::{Body, Channel, Fact, Seen, Typed};
 
 use crate::reading::Report;
 use crate::session::{DEMO, WHOLE, account, changed, report};
@@ -122,4 +123,36 @@ fn a_ring_just_short_of_a_turn_reads_zero() {
     assert!(found > 359.95 && found < 360.0, "{found}");
     let text = report(&account).text();
     assert!(!text.contains("360.0"), "{text}");
+}
+
+/// A reading is called by one number everywhere, whatever else was withdrawn: on the plot, in its words and in the
+/// table, as in the window.
+#[test]
+fn readings_keep_their_numbers_where_one_is_withdrawn() {
+    let mut first = 0;
+    let account = changed(DEMO, |facts| {
+        let logged = facts.iter().find(|fact| {
+            matches!(&fact.body, Body::Reading(reading)
+                if reading.purpose == Purpose::Log && reading.channel() == Some(Channel::Left))
+        });
+        let (seq, time) = logged.map(|fact| (fact.seq, fact.time)).unwrap();
+        first = seq;
+        let withdrawn = Withdrawn { reading: seq, reason: "misread".to_owned() };
+        let seq = facts.len() as u64 + 1;
+        facts.push(Fact { seq, time, hand: "KT".into(), body: Body::Withdrawn(withdrawn) });
+    });
+    let scene = paper::session_scene(&account);
+    let marks: Vec<_> = scene.marks().all().to_vec();
+    let left =
+        |mark: &&paper::Mark| (mark.channel, mark.kind) == (Channel::Left, paper::MarkKind::Log);
+    let numbers: Vec<usize> = marks.iter().filter(left).map(|mark| mark.number).collect();
+    assert!(numbers.len() > 2, "{numbers:?}");
+    assert!(marks.iter().all(|mark| mark.key != first), "it is not drawn");
+    // The first is gone and the others are called as before.
+    let wanted: Vec<usize> = (2..numbers.len() + 2).collect();
+    assert_eq!(numbers, wanted);
+    let report = report(&account);
+    for number in 1..=numbers.len() + 1 {
+        report.says(&format!("left {number} log"));
+    }
 }

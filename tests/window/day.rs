@@ -5,6 +5,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, DayKind, DayNote};
 use record::{RoundReason, Shop};
 use samepoint::sheets::Sheet;
+use samepoint::widgets::Tone;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;
@@ -234,6 +235,60 @@ fn a_round_that_rested_is_asked_about() {
         assert_eq!(round.note, "touched while work rested for 15 h 0 min");
         assert!(!bench.says("ago, on"), "the new round has no readings yet");
     }
+}
+
+/// While the question about a round that rested waits, nothing of it is green: neither the setting nor bench mode
+/// nor what was confirmed; answered, all of it is as before.
+#[test]
+fn nothing_is_green_before_it_is_said_whether_anything_was_touched() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = crate::session::start(home.path());
+    crate::session::log_eight(&mut bench);
+    let verdict = |bench: &Bench| bench.app().session().unwrap().picture().verdict.clone();
+    let green = |bench: &Bench| {
+        let is_good = |(tone, _): &(Tone, String)| *tone == Tone::Good;
+        bench.app().glance().state.iter().any(is_good)
+    };
+    let before = verdict(&bench);
+    assert_eq!(before.tone, Tone::Good);
+    assert!(bench.app().session().unwrap().picture().telling.contains(&before.text));
+    bench.clock.pass_minutes(14 * 60);
+    bench.window.run();
+    let waiting = verdict(&bench);
+    assert_eq!(waiting.tone, Tone::Look, "{}", waiting.text);
+    assert!(waiting.text.starts_with(&before.text) && waiting.text.contains("say first"));
+    assert!(bench.says("say first whether anything was touched"));
+    assert!(bench.app().session().unwrap().picture().telling.contains("say first"));
+    bench.key(Key::Insert);
+    assert!(!green(&bench) && bench.app().glance().next.contains("Alt+J"));
+    bench.key(Key::Insert);
+    // Something withdrawn meanwhile answers nothing.
+    bench.key(Key::F8);
+    bench.enter("misread");
+    assert_ne!(verdict(&bench).tone, Tone::Good);
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(verdict(&bench), waiting);
+    bench.keys(Modifiers::ALT, Key::J);
+    bench.window.run();
+    assert_eq!(verdict(&bench), before);
+    bench.key(Key::Insert);
+    assert!(green(&bench));
+    bench.key(Key::Insert);
+
+    bench.keys(Modifiers::COMMAND, Key::Num6);
+    crate::confirm::confirm_all(&mut bench);
+    let confirm = |bench: &Bench| bench.app().session().unwrap().confirm().clone();
+    let passed = confirm(&bench);
+    assert_eq!((passed.verdict, passed.tone), ("pass", Tone::Good));
+    bench.clock.pass_minutes(14 * 60);
+    bench.window.run();
+    let waiting = confirm(&bench);
+    assert_eq!((waiting.verdict, waiting.tone), ("pass", Tone::Look));
+    assert!(waiting.marks[0].contains("say first") && bench.says(&waiting.marks[0]));
+    assert!(!waiting.chart.unwrap().answered && !green(&bench));
+    bench.keys(Modifiers::ALT, Key::J);
+    bench.window.run();
+    assert_eq!(confirm(&bench), passed);
 }
 
 /// What is signed is not added to: neither a handover nor that one was read.

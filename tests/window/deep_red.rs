@@ -4,11 +4,16 @@ use std::collections::BTreeSet;
 
 use egui::epaint::Primitive;
 use egui::{Key, Modifiers, TextureId};
+use egui_kittest::kittest::Queryable as _;
+use record::practice::Grade;
+use samepoint::sheets::Sheet;
 use samepoint::theme::Lighting;
+use samepoint::ui_command::UiCommand;
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
 use crate::session::{log_eight, start};
+use crate::{practice, waiting};
 
 /// Green and blue of what is drawn, at most: 8 % of full, for rounding on the way.
 const BOUND: u8 = 20;
@@ -103,4 +108,184 @@ fn confirming_is_red_and_nothing_else() {
     only_red(&bench, "signing");
     bench.key(Key::Enter);
     only_red(&bench, "signed");
+}
+
+/// Every sheet there is.
+const SHEETS: [&str; 32] = [
+    "SetUp",
+    "Open",
+    "KeepCopy",
+    "Report",
+    "RecallList",
+    "Withdraw",
+    "Choose",
+    "SavePicture",
+    "Round",
+    "OwnRemedy",
+    "Paste",
+    "Import",
+    "Commands",
+    "Looking",
+    "Sign",
+    "Seal",
+    "Handover",
+    "Receiving",
+    "Units",
+    "Check",
+    "ProgressCsv",
+    "Hidden",
+    "Waiting",
+    "Continue",
+    "Rescue",
+    "Due",
+    "Keypad",
+    "Pedals",
+    "Keys",
+    "Cautions",
+    "Glossary",
+    "About",
+];
+
+/// What a sheet is called here; a new one does not compile until it stands in this list.
+const fn sheet(front: &Sheet) -> &'static str {
+    match front {
+        Sheet::Clear => "Clear",
+        Sheet::SetUp(_) => "SetUp",
+        Sheet::Open(_) => "Open",
+        Sheet::KeepCopy(_) => "KeepCopy",
+        Sheet::Report(_) => "Report",
+        Sheet::RecallList(_) => "RecallList",
+        Sheet::Withdraw(_) => "Withdraw",
+        Sheet::Choose(_) => "Choose",
+        Sheet::SavePicture(_) => "SavePicture",
+        Sheet::Round(_) => "Round",
+        Sheet::OwnRemedy(_) => "OwnRemedy",
+        Sheet::Paste(_) => "Paste",
+        Sheet::Import(_) => "Import",
+        Sheet::Commands(_) => "Commands",
+        Sheet::Looking(_) => "Looking",
+        Sheet::Sign(_) => "Sign",
+        Sheet::Seal(_) => "Seal",
+        Sheet::Handover(_) => "Handover",
+        Sheet::Receiving(_) => "Receiving",
+        Sheet::Units(_) => "Units",
+        Sheet::Check(_) => "Check",
+        Sheet::ProgressCsv(_) => "ProgressCsv",
+        Sheet::Hidden(_) => "Hidden",
+        Sheet::Waiting(_) => "Waiting",
+        Sheet::Continue(_) => "Continue",
+        Sheet::Rescue(_) => "Rescue",
+        Sheet::Due => "Due",
+        Sheet::Keypad => "Keypad",
+        Sheet::Pedals(_) => "Pedals",
+        Sheet::Keys => "Keys",
+        Sheet::Cautions => "Cautions",
+        Sheet::Glossary => "Glossary",
+        Sheet::About => "About",
+    }
+}
+
+/// Every sheet there is, by the command that brings it, as it comes and with something typed in it; those that no
+/// command brings are brought by what does.
+#[test]
+fn every_sheet_is_red_and_nothing_else() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = turn_to_confirm(start(home.path()));
+    in_deep_red(&mut bench);
+    let mut seen = BTreeSet::new();
+    let mut look = |bench: &mut Bench, by: &str| {
+        let name = sheet(bench.app().front());
+        if name != "Clear" {
+            seen.insert(name);
+        }
+        only_red(bench, by);
+    };
+    for command in UiCommand::ALL {
+        bench.keys(Modifiers::COMMAND, Key::K);
+        bench.enter(&format!("{} {}", command.text(), command.tip()));
+        while bench.app().preferences().lighting != Lighting::DeepRed {
+            bench.keys(Modifiers::COMMAND, Key::L);
+        }
+        look(&mut bench, command.text());
+        // What is refused, and a name in its field.
+        if !matches!(bench.app().front(), Sheet::Clear | Sheet::Sign(_)) {
+            bench.type_text("8");
+            bench.key(Key::Enter);
+            look(&mut bench, command.text());
+        }
+        bench.key(Key::Escape);
+        bench.key(Key::Escape);
+    }
+    bench.keys(Modifiers::ALT, Key::B);
+    // A pedal that is waited for.
+    bench.keys(Modifiers::ALT, Key::Y);
+    bench.window.query_all_by_label_contains("Give ").next().unwrap().click_accesskit();
+    bench.window.run();
+    look(&mut bench, "a pedal is waited for");
+    bench.key(Key::Escape);
+    bench.key(Key::Escape);
+    // The results of practice as a table, and what was hidden in a unit.
+    practice::to_practice(&mut bench);
+    bench.press("As an examination");
+    practice::begin(&mut bench, Grade::ALL[1], 6);
+    practice::read(&mut bench);
+    practice::read(&mut bench);
+    bench.key(Key::F12);
+    look(&mut bench, "an examination is signed");
+    bench.press("your verdict: fail");
+    bench.press("Sign “fail”");
+    bench.wait_saved().unwrap();
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::W);
+    look(&mut bench, "what was hidden");
+    bench.key(Key::Escape);
+    practice::to_practice(&mut bench);
+    look(&mut bench, "practice");
+    bench.press_anywhere("Write CSV…");
+    look(&mut bench, "the results as a table");
+    drop(bench);
+
+    // A setting of the hand's own, a seal, and what was left on a station whose zero was off.
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    in_deep_red(&mut bench);
+    log_eight(&mut bench);
+    bench.keys(Modifiers::ALT, Key::ArrowRight);
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    look(&mut bench, "a setting is chosen");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::COMMAND, Key::Num6);
+    confirm_all(&mut bench);
+    bench.key(Key::F12);
+    bench.key(Key::Enter);
+    bench.wait_saved().unwrap();
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::SHIFT, Key::F12);
+    look(&mut bench, "a seal");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::H);
+    while bench.app().places().shop.reading.is_going_on() {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        bench.window.run();
+    }
+    bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::H);
+    look(&mut bench, "the recall list");
+    drop(bench);
+
+    // Facts that cannot be written, where to go on, and what is offered at the next start.
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = waiting::fourteen(home.path());
+    in_deep_red(&mut bench);
+    look(&mut bench, "facts cannot be written");
+    waiting::close(&mut bench);
+    look(&mut bench, "facts that wait");
+    bench.press_anywhere("Write them elsewhere…");
+    look(&mut bench, "where to go on");
+    drop(bench);
+    let mut bench = Bench::open(home.path(), None);
+    assert_eq!(bench.app().preferences().lighting, Lighting::DeepRed);
+    look(&mut bench, "what was never saved");
+
+    let missing: Vec<_> = SHEETS.iter().filter(|name| !seen.contains(*name)).collect();
+    assert!(missing.is_empty(), "never seen: {missing:?}");
 }

@@ -9,9 +9,11 @@ use paper::words;
 use record::Value;
 use record::fact::{Body, Purpose, Remedy};
 use record::practice::Grade;
+use samepoint::bench::glance::Aim;
 use samepoint::bench::session::OpenSession;
 use samepoint::places::Place;
 use samepoint::ui_command::UiCommand;
+use samepoint::widgets::Tone;
 use solver::{Channel, Misalignment};
 
 use crate::bench::Bench;
@@ -190,6 +192,74 @@ fn nothing_that_can_be_opened_answers_before_the_signature() {
     }
     let kept: Vec<_> = answers.iter().filter(|answer| !stands_in(answer, &after)).collect();
     assert!(kept.len() * 3 <= answers.len(), "of {answers:?} these are never told: {kept:?}");
+}
+
+/// Bench mode withholds what an examination does, reading by reading: no target, no other ring, nothing off, no
+/// verdict and no green, in what it shows and in what is heard of it.
+#[test]
+fn bench_mode_tells_no_answer_either() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    sit(&mut bench, Grade::Second, 6);
+    let mut seen: Vec<String> = Vec::new();
+    let mut look = |bench: &mut Bench| {
+        let before = bench.app().entry().channel;
+        bench.key(Key::Insert);
+        for channel in ["l", "r"] {
+            bench.type_text(channel);
+            let told = bench.app().glance();
+            // A place to read next is the entry row's own; while confirming there is none.
+            if let Aim::Place { lines, beside, .. } = &told.aim {
+                assert_eq!(bench.app().entry().purpose, Purpose::Log);
+                let row = bench.app().entry().ring[told.channel].clone();
+                assert_eq!(lines, &[format!("{row}°")], "{told:?}");
+                assert_eq!(beside, "the place to read next, as the entry row has it");
+            }
+            assert_eq!(told.other, None, "{told:?}");
+            if let Some(off) = &told.off {
+                assert!(off.name.contains(" reading ") && !off.name.contains("off"), "{told:?}");
+                assert!(off.xy.iter().all(|text| !text.contains('±')), "{told:?}");
+            }
+            for (tone, text) in &told.state {
+                assert_eq!(*tone, Tone::Plain, "{told:?}");
+                let words = text.to_lowercase();
+                let verdict = ["pass", "fail", "undecided", "inside", "outside", "fit"]
+                    .into_iter()
+                    .find(|word| words.contains(word));
+                assert_eq!(verdict, None, "{told:?}");
+            }
+            seen.push(said(bench));
+        }
+        bench.type_text(&before.word()[..1]);
+        bench.key(Key::Insert);
+        assert!(!bench.app().bench_mode());
+    };
+    look(&mut bench);
+    read(&mut bench);
+    read(&mut bench);
+    bench.keys(Modifiers::COMMAND, Key::T);
+    bench.keys(Modifiers::COMMAND, Key::J);
+    log_round(&mut bench);
+    look(&mut bench);
+    for channel in Channel::BOTH {
+        turn_to(&mut bench, channel, 211.0);
+    }
+    bench.keys(Modifiers::COMMAND, Key::Num6);
+    look(&mut bench);
+    bench.keys(Modifiers::COMMAND, Key::T);
+    for _ in 0..4 {
+        read(&mut bench);
+        look(&mut bench);
+    }
+    // The numbers that answer are known only now that all of it is read: none of them stood there.
+    let answers = answers(session(&bench));
+    for text in &seen {
+        for line in text.lines().filter(|line| !is_of_another(line)) {
+            let told = answers.iter().find(|answer| stands_in(answer, line));
+            assert_eq!(told, None, "{line}");
+        }
+    }
+    assert!(seen.iter().any(|text| text.contains(record::practice::WITHHELD)));
 }
 
 /// A remedy in an examination is chosen from what the seats take; nothing is listed or predicted, and the

@@ -11,7 +11,7 @@ use samepoint::views::round::{RoundView, Target};
 use solver::{Channel, Direction, SettingKind};
 
 use crate::bench::Bench;
-use crate::session::{log_eight, start};
+use crate::session::{begin, log_eight, start};
 
 fn eight(home: &std::path::Path) -> Bench {
     let mut bench = start(home);
@@ -246,4 +246,82 @@ fn the_last_round_is_a_ghost() {
     assert!(ghost.words.starts_with("round 1, left circle"), "{}", ghost.words);
     let paper::Shape::Circle { centre, radius_arcmin } = ghost.shape else { panic!() };
     assert_eq!((centre, radius_arcmin), (circle.centre, circle.radius_arcmin));
+}
+
+/// Words on the plot never lie over each other, at any size and however near they are brought; what found no place
+/// is told by what it stands beside.
+#[test]
+fn words_on_the_plot_do_not_lie_over_each_other() {
+    let mut dropped = 0;
+    for (size, scale) in [
+        (vec2(1280.0, 800.0), 1.0),
+        (vec2(1920.0, 1080.0), 1.0),
+        (vec2(853.0, 533.0), 1.5),
+        (vec2(640.0, 400.0), 2.0),
+        (vec2(640.0, 480.0), 1.0),
+    ] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = begin(Bench::open_sized(home.path(), None, size, scale));
+        // A housing that swings has a circle more, with words.
+        bench.keys(Modifiers::COMMAND, Key::Num1);
+        bench.focus("Housing");
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text("Heron B");
+        bench.focus("Interpupillary distance set, mm");
+        bench.type_text("64");
+        bench.press_anywhere("Change");
+        log_eight(&mut bench);
+        while bench.window.query_by_label_contains("Field plot.").is_none() {
+            bench.key(Key::F10);
+        }
+        let tries = [Key::F7, Key::PageDown, Key::PageDown, Key::PageDown, Key::PageDown, Key::F7];
+        let closer = [Key::PageUp; 6];
+        for key in tries.into_iter().chain(closer) {
+            bench.key(key);
+            let (placed, all) = labels(&bench);
+            for (k, (one, at)) in placed.iter().enumerate() {
+                for (other, there) in &placed[k + 1..] {
+                    assert!(
+                        !at.intersects(*there),
+                        "“{one}” {at} lies over “{other}” {there} at {size} × {scale}"
+                    );
+                }
+            }
+            dropped += all - placed.len();
+        }
+        // The trial has words of its own.
+        bench.keys(Modifiers::ALT, Key::ArrowRight);
+        let (placed, _) = labels(&bench);
+        for (k, (one, at)) in placed.iter().enumerate() {
+            let over = placed[k + 1..].iter().find(|(_, there)| at.intersects(*there));
+            assert!(over.is_none(), "“{one}” lies over {over:?} at {size} × {scale}");
+        }
+        // What a label says is told by what it stands beside, too: the swing-safe circle by itself.
+        let told: Vec<String> =
+            picture(&bench).scene.items().map(|item| item.words.clone()).collect();
+        assert!(told.iter().any(|words| words.starts_with("swing-safe circle")), "{told:?}");
+    }
+    assert!(dropped > 0, "none had to give way: nothing is tried");
+}
+
+/// The words of the scene that are drawn, where, and how many the scene has in view or not.
+fn labels(bench: &Bench) -> (Vec<(String, egui::Rect)>, usize) {
+    let words: Vec<String> = picture(bench)
+        .scene
+        .items()
+        .filter_map(|item| match &item.shape {
+            paper::Shape::Text { text, .. } => Some(text.clone()),
+            _ => None,
+        })
+        .collect();
+    let frame = bench.window.get_by_label_contains("Field plot.").rect();
+    let shapes = &bench.window.output().shapes;
+    let drawn = shapes.iter().filter_map(|clipped| match &clipped.shape {
+        egui::Shape::Text(text) if words.iter().any(|it| it == text.galley.text()) => {
+            let rect = clipped.shape.visual_bounding_rect().intersect(frame);
+            rect.is_positive().then(|| (text.galley.text().to_owned(), rect))
+        }
+        _ => None,
+    });
+    (drawn.collect(), words.len())
 }

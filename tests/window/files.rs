@@ -92,6 +92,38 @@ fn a_report_is_written() {
     assert!(fs::read(&report).unwrap().starts_with(b"%PDF-"));
 }
 
+/// Where a report was put is told with its name in sight, all of the place on hover and for a screen reader.
+#[test]
+fn a_report_is_told_with_its_place() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    let folder = home.path().join("customers of the west coast").join("jobs of this November");
+    fs::create_dir_all(&folder).unwrap();
+    let report = folder.join("report.pdf");
+    bench.keys(Modifiers::COMMAND, Key::P);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter(&report.display().to_string());
+    assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
+    let whole = format!("Report written to {}", report.display());
+    let shown =
+        format!("Report written to …{}", Path::new("/jobs of this November/report.pdf").display());
+    assert!(crate::glance::drawn(&bench, &shown, 1.0).is_some_and(|(_, whole)| whole), "{shown}");
+    let told = bench.window.get_by_label(&whole).rect();
+    let before = bench.window.query_all_by_label(&whole).count();
+    bench.window.hover_at(told.center());
+    for _ in 0..80 {
+        bench.window.step();
+    }
+    assert!(bench.window.query_all_by_label(&whole).count() > before, "all of it on hover");
+
+    // A short one is told as it is.
+    bench.keys(Modifiers::COMMAND, Key::P);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter("/tmp/samepoint-no-such-folder/r.pdf");
+    assert!(bench.says("samepoint-no-such-folder"), "what could not be written says where");
+}
+
 /// Where no dialog service runs the sheet says so, and the path field still works.
 #[test]
 fn without_a_dialog_service_paths_are_typed() {

@@ -18,7 +18,7 @@ fn controls_are_inside_and_large_enough() {
         let bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
         let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size).expand(0.5);
         let mut seen = 0;
-        for role in [Role::Button, Role::TextInput, Role::ComboBox] {
+        for role in [Role::Button, Role::NumberInput, Role::TextInput, Role::ComboBox] {
             for node in bench.window.query_all_by_role(role) {
                 let rect = node.rect();
                 let name = node.accesskit_node().label().unwrap_or_default();
@@ -36,8 +36,9 @@ fn controls_are_inside_and_large_enough() {
 fn the_entry_row_never_moves() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
-    let place =
-        |bench: &Bench| bench.window.get_by_role_and_label(Role::TextInput, "left x entry").rect();
+    let place = |bench: &Bench| {
+        bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").rect()
+    };
     let first = place(&bench);
     bench.enter("1.2.3");
     assert_eq!(place(&bench), first, "a refusal moved it");
@@ -212,7 +213,7 @@ pub(crate) fn everything_fits(bench: &Bench, size: egui::Vec2, what: &str) {
 /// Buttons, fields and choices in sight are inside the window.
 pub(crate) fn controls_inside(bench: &Bench, size: egui::Vec2, what: &str) {
     let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size).expand(0.5);
-    for role in [Role::Button, Role::TextInput, Role::ComboBox, Role::Tab] {
+    for role in [Role::Button, Role::NumberInput, Role::TextInput, Role::ComboBox, Role::Tab] {
         for node in bench.window.query_all_by_role(role) {
             let rect = node.rect();
             let name = node.accesskit_node().label().unwrap_or_default();
@@ -252,7 +253,7 @@ fn colours_move_nothing() {
 fn unmoved_by_colours(bench: &mut Bench, size: egui::Vec2, what: &str) {
     use egui::{Key, Modifiers};
     let places = |bench: &Bench| -> Vec<(String, egui::Rect)> {
-        [Role::Button, Role::TextInput, Role::ComboBox]
+        [Role::Button, Role::NumberInput, Role::TextInput, Role::ComboBox]
             .into_iter()
             .flat_map(|role| bench.window.query_all_by_role(role))
             .map(|node| (node.accesskit_node().label().unwrap_or_default(), node.rect()))

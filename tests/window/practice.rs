@@ -278,7 +278,7 @@ fn entry_row_and_virtual_rings_agree() {
     assert_eq!(unit(&bench).cell(Channel::Right).ring_deg, (right + 11.0).rem_euclid(360.0));
     // A misread ring is refused where it is typed.
     bench.key(Key::F2);
-    bench.window.get_by_role_and_label(Role::TextInput, "left ring angle entry").focus();
+    bench.window.get_by_role_and_label(Role::NumberInput, "left ring angle entry").focus();
     bench.window.run();
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("7");

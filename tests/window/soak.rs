@@ -19,6 +19,6 @@ fn a_short_day_loses_nothing() {
     let end = day.measure();
     let long = day.long_session(2 * day::AT_ONCE);
     assert_eq!(day.saved(), day.on_disk());
-    let broken = day.broken(&start, &end, &long);
+    let broken = day.broken(&start, &end, &long, false);
     assert!(broken.is_empty(), "{broken:?}");
 }

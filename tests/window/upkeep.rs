@@ -336,3 +336,31 @@ fn a_torn_ledger_goes_on_marked() {
     let now = std::fs::read(&path).unwrap();
     assert!(now.starts_with(&whole) && now.ends_with(b"\n"));
 }
+
+/// The charts' axis says which days they show: the year and month where each begins.
+#[test]
+fn the_chart_of_a_check_says_when() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = shop(home.path(), &[("Bench A", "2027-03-01")]);
+    baseline(&folder, "Bench A", true);
+    let mut bench = bench(home.path(), folder);
+    bench.keys(Modifiers::ALT, Key::C);
+    let charts: Vec<egui::Rect> = bench
+        .window
+        .query_all_by_role(egui::accesskit::Role::Image)
+        .map(|chart| chart.rect())
+        .collect();
+    assert!(charts.len() >= 2, "one for x and one for y");
+    let shapes = &bench.window.output().shapes;
+    for chart in charts {
+        // Twelve days up to 2026-11-24, all of one month.
+        let dated = shapes.iter().any(|clipped| match &clipped.shape {
+            egui::Shape::Text(text) => {
+                text.galley.text() == "2026-11"
+                    && chart.contains_rect(clipped.shape.visual_bounding_rect())
+            }
+            _ => false,
+        });
+        assert!(dated, "no date on the axis of {chart}");
+    }
+}

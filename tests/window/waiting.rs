@@ -6,6 +6,7 @@ use std::io::ErrorKind::{PermissionDenied, StorageFull};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use eframe::App as _;
 use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::{Fact, SaveState, SessionFile};
@@ -132,6 +133,45 @@ fn what_is_on_its_way_is_waited_for() {
     bench.window.key_press(Key::Enter);
     let before = facts(&bench).len();
     assert!(!close(&mut bench));
+    assert_eq!(facts(&bench).len(), before + 1);
+    assert_eq!(on_disk(&path_of(&bench)), facts(&bench));
+}
+
+/// Keys that wait for their field, since Enter moves the keyboard, are heard before the window closes.
+#[test]
+fn what_was_typed_behind_an_enter_is_heard_before_the_window_closes() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    let before = facts(&bench).len();
+    for number in ["3.5", "1.5"] {
+        let events = &mut bench.window.input_mut().events;
+        events.push(egui::Event::Text(number.to_owned()));
+        events.push(egui::Event::Key {
+            key: Key::Enter,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: Modifiers::NONE,
+        });
+    }
+    let viewport = bench.window.input_mut().viewports.entry(ViewportId::ROOT).or_default();
+    viewport.events.push(ViewportEvent::Close);
+    // As the program's own loop does, and the test's does not: what comes in goes through the hook.
+    let frame = |bench: &mut Bench| {
+        let context = bench.window.ctx.clone();
+        let mut input = std::mem::take(bench.window.input_mut());
+        bench.window.state_mut().raw_input_hook(&context, &mut input);
+        *bench.window.input_mut() = input;
+        bench.window.step();
+    };
+    frame(&mut bench);
+    assert!(commands(&bench).contains(&ViewportCommand::CancelClose), "keys are still to be heard");
+    let mut closes = false;
+    for _ in 0..8 {
+        frame(&mut bench);
+        closes |= commands(&bench).contains(&ViewportCommand::Close);
+    }
+    assert!(closes, "it closes behind them");
     assert_eq!(facts(&bench).len(), before + 1);
     assert_eq!(on_disk(&path_of(&bench)), facts(&bench));
 }

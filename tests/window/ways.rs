@@ -66,8 +66,9 @@ fn a_small_window_has_tabs_and_keeps_the_row() {
     first.wait_saved().unwrap();
     drop(first);
     let mut bench = Bench::open_sized(home.path(), None, vec2(640.0, 480.0), 1.0);
-    let row =
-        |bench: &Bench| bench.window.get_by_role_and_label(Role::TextInput, "left x entry").rect();
+    let row = |bench: &Bench| {
+        bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").rect()
+    };
     let place = row(&bench);
     assert_eq!(bench.app().tab(), Tab::Plot);
     let plot = bench.window.get_by_label_contains("Field plot.").rect();
@@ -118,7 +119,7 @@ fn no_sheet_blocks_a_reading() {
         bench.keys(Modifiers::COMMAND, Key::K);
         bench.enter(command.text());
         let before = facts(&bench);
-        bench.window.get_by_role_and_label(Role::TextInput, "left x entry").focus();
+        bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").focus();
         bench.window.run();
         bench.enter("1.0");
         bench.enter("2.0");
@@ -191,4 +192,69 @@ fn what_is_half_typed_waits() {
     assert!(bench.says("Next round"));
     bench.key(Key::F11);
     assert_eq!(distance(&bench), "");
+}
+
+/// The session menu is as high as the window at most: what has no room scrolls, and the keyboard takes it along to
+/// the last of the recent sessions.
+#[test]
+fn the_session_menu_scrolls_in_a_small_window() {
+    let size = vec2(640.0, 480.0);
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open_sized(home.path(), None, size, 1.0);
+    for unit in ["0171", "0172", "0173"] {
+        bench.keys(Modifiers::COMMAND, Key::N);
+        bench.type_text(unit);
+        bench.key(Key::Tab);
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.enter("KT");
+        bench.wait_saved().unwrap();
+        bench.key(Key::Escape);
+    }
+    let recent = bench.app().preferences().recent.last().unwrap().clone();
+    let name = recent.file_stem().unwrap().to_string_lossy().into_owned();
+    bench.press("Session");
+    let room = egui::Rect::from_min_size(egui::Pos2::ZERO, size);
+    let is_seen = |bench: &Bench| {
+        let drawn = crate::glance::drawn(bench, &name, 1.0);
+        drawn.is_some_and(|(_, whole)| whole)
+    };
+    assert!(!is_seen(&bench), "it had room: nothing is tried");
+    let mut came = false;
+    for _ in 0..60 {
+        bench.key(Key::Tab);
+        let focused = bench.window.ctx.memory(egui::Memory::focused);
+        let rect = focused.and_then(|id| bench.window.ctx.read_response(id)).map(|it| it.rect);
+        if let Some(rect) = rect {
+            assert!(room.contains_rect(rect), "the keyboard is at {rect}, out of sight");
+        }
+        if is_seen(&bench) {
+            came = true;
+            break;
+        }
+    }
+    assert!(came, "the keyboard never comes to “{name}”");
+}
+
+/// Words of the glossary where they stand: what they mean on hover, all words at a press; the hand and the
+/// ellipse as the others.
+#[test]
+fn words_lead_to_the_glossary_where_they_stand() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    log_eight(&mut bench);
+    for (shown, word) in
+        [("hand KT", "hand"), ("the ellipse in which", "ellipse"), ("Slack", "slack")]
+    {
+        let at = bench.window.get_by_label_contains(shown).rect().center();
+        bench.window.hover_at(at);
+        for _ in 0..80 {
+            bench.window.step();
+        }
+        let meaning = paper::glossary::meaning(word).unwrap();
+        assert!(bench.says(meaning), "{word} is not explained");
+        bench.window.get_by_label_contains(shown).click();
+        bench.window.run();
+        assert_eq!(*bench.app().front(), Sheet::Glossary, "{word} leads nowhere");
+        bench.key(Key::Escape);
+    }
 }

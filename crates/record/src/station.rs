@@ -5,6 +5,7 @@ use solver::angle::{
     arcmin_from_mil, arcmin_from_mrad, arcmin_from_prism_dioptre, mrad_from_arcmin,
     prism_dioptre_from_arcmin, rad_from_deg,
 };
+use solver::direction::FIELD_LIMIT_ARCMIN;
 use solver::{Channel, Direction, PerChannel, Spread};
 
 use crate::axis::Axis;
@@ -274,11 +275,11 @@ pub struct DailyCheck {
 }
 
 impl Station {
-    /// Whether the graticule has lines where a channel is said to have been read; what it shows of the
+    /// Whether a viewer can point where a channel is said to have been read, and the graticule has lines there; what it shows of the
     /// difference is read on the same lines, through the map of the right channel, about its middle.
     ///
     /// # Errors
-    /// [`Error::OffGraticule`]: nobody can have read that.
+    /// [`Error::BeyondField`], [`Error::OffGraticule`]: nobody can have read that.
     pub fn on_graticule(
         &self,
         channel: Channel,
@@ -286,10 +287,15 @@ impl Station {
         typed: [f64; 2],
         differences: bool,
     ) -> Result<(), Error> {
-        let Some(graticule) = &self.graticule else { return Ok(()) };
         let map = self.map[channel];
         let map = if differences { map.of_differences() } else { map };
-        let divisions = map.divisions_from_direction(map.direction_from_typed(unit, typed));
+        let direction = map.direction_from_typed(unit, typed);
+        let value_arcmin = direction.x_arcmin.abs().max(direction.y_arcmin.abs());
+        if value_arcmin > FIELD_LIMIT_ARCMIN {
+            return Err(Error::BeyondField { value_arcmin, limit_arcmin: FIELD_LIMIT_ARCMIN });
+        }
+        let Some(graticule) = &self.graticule else { return Ok(()) };
+        let divisions = map.divisions_from_direction(direction);
         graticule.beyond(divisions).map_or(Ok(()), |(axis, [lowest, highest])| {
             let divisions = axis.pick(divisions);
             let station = self.name.clone();

@@ -1,12 +1,8 @@
 //! A session's field plot: the scene that the screen draws, of the round that counts.
 
-use std::collections::HashMap;
-
 use record::fact::{Lock, Purpose, SettingSource};
 use record::{Account, RoundAccount, Session, SettingChosen};
-use solver::{
-    Channel, Direction, Misalignment, PerChannel, Setting, SettingKind, Solution, Window,
-};
+use solver::{Direction, Misalignment, PerChannel, Setting, SettingKind, Solution, Window};
 
 use crate::scene::Scene;
 use crate::{Field, Mark, MarkKind, field_scene};
@@ -68,10 +64,9 @@ fn as_chosen(chosen: &SettingChosen, window: Option<Window>) -> Setting {
     }
 }
 
-/// The round's readings, numbered among their like; confirm readings with the lock open are not of
+/// The round's readings, each with the number that window and table call it by; confirm readings with the lock open are not of
 /// how it was left.
 fn marks(session: &Session, round: &RoundAccount) -> Vec<Mark> {
-    let mut counts: HashMap<(Purpose, Channel), usize> = HashMap::new();
     let entries = session.round_of(round.id).into_iter().flat_map(record::Round::in_use);
     entries
         .filter(|entry| entry.at_set_up_position() && entry.reading.lock != Some(Lock::Before))
@@ -79,11 +74,9 @@ fn marks(session: &Session, round: &RoundAccount) -> Vec<Mark> {
             let channel = entry.reading.channel()?;
             let (ring_deg, direction) = entry.direction(channel)?;
             let purpose = entry.reading.purpose;
-            let number = counts.entry((purpose, channel)).or_default();
-            *number += 1;
             Some(Mark {
                 key: entry.seq,
-                number: *number,
+                number: entry.number,
                 channel,
                 reading: solver::Reading { direction, ring_deg },
                 kind: match purpose {

@@ -287,7 +287,7 @@ fn reading(entry: &Entry, solution: Option<&Solution>) -> Vec<String> {
         entry.seq.to_string(),
         entry.time.time_of_day(),
         entry.hand.clone(),
-        format!("{channel} {}", entry.reading.purpose.word()),
+        format!("{channel} {} {}", entry.number, entry.reading.purpose.word()),
         ring,
         typed,
         points_to,

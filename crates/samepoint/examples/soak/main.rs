@@ -62,7 +62,7 @@ fn main() -> ExitCode {
     );
     told("after it", &day.measure());
     println!("  facts shown as saved {}, on disk {}", day.saved(), day.on_disk());
-    let broken = day.broken(&start, &end, &long);
+    let broken = day.broken(&start, &end, &long, true);
     for bound in &broken {
         println!("BROKEN: {bound}");
     }

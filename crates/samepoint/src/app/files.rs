@@ -34,7 +34,7 @@ impl App {
                     1 => "; the fact that is only in memory is in the copy too".to_owned(),
                     n => format!("; the {n} facts that are only in memory are in the copy too"),
                 };
-                self.say(format!("Copied to {}{too}", record::shown::path(path)));
+                self.shell.say_where("Copied to", path, &too);
             }
             Err(why) => {
                 if let Sheet::KeepCopy(sheet) = &mut self.front {
@@ -65,7 +65,7 @@ impl App {
             Ok(left_out) => {
                 self.put_away();
                 let left_out = still_waiting(left_out);
-                self.say(format!("Report written to {}{left_out}", record::shown::path(to)));
+                self.shell.say_where("Report written to", to, &left_out);
             }
             Err(why) => {
                 if let Sheet::Report(sheet) = &mut self.front {

@@ -23,7 +23,6 @@ use crate::bench::entry::row::{
     EntryContext, entry_line_ui, entry_row_across_ui, entry_row_ui, hint_ui,
 };
 use crate::bench::field::ui::{central_ui, view_ui};
-use crate::bench::glance::ui::glance_ui;
 use crate::bench::guidance::ui::{WIDTH, WindowWords, guidance_ui};
 use crate::bench::log::callout::callouts;
 use crate::bench::log::callouts_ui::callouts_ui;
@@ -85,6 +84,7 @@ impl App {
         self.heed_input(ui.ctx());
         keep_tab_inside(ui.ctx(), &self.front);
         self.keys(ui);
+        self.heed_rest();
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         self.day_ui(ui, palette, room, &mut actions);
@@ -126,6 +126,7 @@ impl App {
             ui.request_repaint();
         }
         self.save_preferences();
+        self.close_or_stay(ui.ctx());
         if std::mem::take(&mut self.closing) {
             ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);
         }
@@ -278,7 +279,7 @@ impl App {
                 // One below the other: beside a long notice there would be no room for the hint.
                 ui.allocate_ui_with_layout(room, Layout::top_down(Align::Min), |ui| {
                     ui.set_min_size(room);
-                    hint_ui(ui, palette, &self.entry, &context);
+                    hint_ui(ui, palette, &self.entry, &context, actions);
                 });
             });
             self.after_entry(ui, unit, actions);
@@ -310,14 +311,6 @@ impl App {
                 shown.show(ui, |ui| self.guidance_ui(ui, palette, actions)).response.rect
             }
         }
-    }
-
-    /// What is seen from two metres, in the room of plot and guidance.
-    fn glance_ui(&self, ui: &mut Ui, palette: &Palette) -> Rect {
-        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(14, 6));
-        let glance = self.glance();
-        let shown = CentralPanel::default().frame(frame);
-        shown.show(ui, |ui| glance_ui(ui, palette, &glance)).response.rect
     }
 
     /// Does what the entry row asked before anything else is drawn.
@@ -398,7 +391,9 @@ impl App {
                 own_remedy_ui(ui, palette, own, takes, actions);
                 return;
             }
-            remedy_ui(ui, palette, &self.remedy_lines(), &compared, considered, actions);
+            let unanswered = self.session.as_ref().is_some_and(|session| session.aside().rested);
+            let lines = self.remedy_lines();
+            remedy_ui(ui, palette, &lines, &compared, considered, unanswered, actions);
             return;
         }
         let window_name = self
@@ -463,6 +458,7 @@ impl App {
             as_found_possible: session.is_some_and(OpenSession::as_found_possible),
             has_divisions: session.is_some_and(|session| session.state().station().is_some()),
             notice: self.shell.notice.clone(),
+            notice_whole: self.shell.notice_whole.clone(),
             suggestion: session.and_then(|session| session.advice().next_words()),
         }
     }

@@ -103,10 +103,14 @@ pub struct App {
     agreed: bool,
     /// Whether the window is to close now that nothing waits.
     pub(crate) closing: bool,
+    /// Whether the window was asked to close in this frame, and may as far as was heard before it.
+    pub(crate) close_asked: bool,
+    /// Whether it closes as soon as the keys typed before are heard.
+    pub(crate) close_behind_keys: bool,
     /// What goes on the clipboard at the end of the frame.
     pub(crate) clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
-    held_events: Vec<egui::Event>,
+    pub(crate) held_events: Vec<egui::Event>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
@@ -160,6 +164,8 @@ impl App {
             to_agree: None,
             agreed: false,
             closing: false,
+            close_asked: false,
+            close_behind_keys: false,
             clip: None,
             held_events: Vec::new(),
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),

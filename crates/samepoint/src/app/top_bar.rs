@@ -1,7 +1,10 @@
 //! The top bar: which unit, which station, and whether everything is saved.
 
 use crate::widgets::tip;
-use egui::{Align, Button, FontId, Layout, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
+use egui::{
+    Align, Button, FontId, Layout, Response, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role,
+    vec2,
+};
 use record::review::StandsWords;
 
 use super::action::Action;
@@ -11,7 +14,10 @@ use crate::shell::layout_size::LayoutSize;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, TellOnHover, practice_badge_ui, shortened_button_ui, shortened_ui};
+use crate::widgets::{
+    Label, TellOnHover, leads_to_words, practice_badge_ui, shortened_button_ui, shortened_term_ui,
+    shortened_ui,
+};
 
 /// What the bar says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -80,7 +86,7 @@ pub fn top_bar_ui(
                 if bar.practice && ui.available_width() > 3.0 * TARGET {
                     practice_badge_ui(ui, palette);
                 }
-                named_ui(ui, palette, bar);
+                named_ui(ui, palette, bar, actions);
             });
         });
     });
@@ -143,7 +149,7 @@ fn undo_ui(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action
 
 /// The name, then station, housing and round, hand: whole where there is room, else shortened, the whole of
 /// it on hover and for a screen reader. None of them ever reaches the marks at the right.
-fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
+fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, actions: &mut Vec<Action>) {
     let hand = match (bar.open, bar.hand.as_str()) {
         (false, _) => (String::new(), palette.quiet),
         (true, "") => ("no hand named".to_owned(), palette.look),
@@ -158,12 +164,7 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
     let asides = [
         (bar.under.clone(), palette.quiet, ""),
         (apart(&bar.station, &[&bar.under]), station_colour, "The station in force and its state."),
-        (
-            apart(&hand.0, &[&bar.under, &bar.station]),
-            hand.1,
-            "Whoever does the work and answers for it, by initials: they stand beside each reading. Change it in \
-             the Session menu.",
-        ),
+        (apart(&hand.0, &[&bar.under, &bar.station]), hand.1, "Change it in the Session menu."),
     ];
     let body = egui::TextStyle::Body.resolve(ui.style());
     // Rounded up: what is a hair too narrow would be cut.
@@ -193,7 +194,7 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
                 *wanted = width(short, body.clone());
             }
         }
-        must_be_seen_ui(ui, bar, &asides, wanted, must, title);
+        must_be_seen_ui(ui, bar, &asides, wanted, must, title, actions);
         return;
     }
     let (title, given) = shares(ui.available_width(), gap, title, wanted);
@@ -201,14 +202,20 @@ fn named_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar) {
         shortened_ui(ui, RichText::new(&bar.title).font(theme::bold(17.0)), title);
     }
     let mut first = true;
-    for ((text, colour, about), most) in asides.iter().zip(given) {
+    for (at, ((text, colour, about), most)) in asides.iter().zip(given).enumerate() {
         if most > 0.0 {
             // Where the one before it has no room it stands first.
             let text = text.strip_prefix(BETWEEN).filter(|_| first).unwrap_or(text);
             first = false;
-            let shown = shortened_ui(ui, RichText::new(text).color(*colour), most);
-            if !about.is_empty() {
-                shown.tell_on_hover(*about);
+            let words = RichText::new(text).color(*colour);
+            let show = if at == HAND { shortened_term_ui } else { shortened_ui };
+            let shown = show(ui, words, most);
+            match (at, *about) {
+                (HAND, about) => leads_to_words(shown, "hand", about, actions),
+                (_, "") => {}
+                (_, about) => {
+                    shown.tell_on_hover(about);
+                }
             }
         }
     }
@@ -222,6 +229,7 @@ fn must_be_seen_ui(
     mut wanted: [f32; 3],
     mut must: [bool; 3],
     title: f32,
+    actions: &mut Vec<Action>,
 ) {
     let gap = ui.spacing().item_spacing.x;
     let room = ui.available_width();
@@ -258,14 +266,23 @@ fn must_be_seen_ui(
             first = false;
             let most = width + 1.0 + if apart.is_empty() { 0.0 } else { APART_PT };
             let words = RichText::new(format!("{apart}{text}")).color(*colour);
-            let shown = shortened_ui(ui, words, most);
+            let show = if at == HAND { shortened_term_ui } else { shortened_ui };
+            let shown = show(ui, words, most);
             // The whole of it on hover and for a screen reader.
             let whole = if at == 1 { bar.station.as_str() } else { text };
             shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
-            shown.tell_on_hover(format!("{whole}\n{about}"));
+            match at {
+                HAND => leads_to_words(shown, "hand", about, actions),
+                _ => {
+                    shown.tell_on_hover(format!("{whole}\n{about}"));
+                }
+            }
         }
     }
 }
+
+/// Which of the asides is the hand.
+const HAND: usize = 2;
 
 /// Between two asides.
 const BETWEEN: &str = "· ";
@@ -333,58 +350,76 @@ const MENU: [UiCommand; 17] = [
     UiCommand::About,
 ];
 
+/// Above and below an open menu, points: the bar, its own edges.
+const UNDER_BAR: f32 = 48.0;
+
 fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
     let name = if room == LayoutSize::Small { "☰" } else { "Session" };
     let menu = ui.menu_button(name, |ui| {
-        for command in MENU {
-            let needs_session = !matches!(
-                command,
-                UiCommand::New
-                    | UiCommand::Open
-                    | UiCommand::CheckStation
-                    | UiCommand::UnitsWaiting
-                    | UiCommand::Due
-                    | UiCommand::Commands
-                    | UiCommand::Keys
-                    | UiCommand::Cautions
-                    | UiCommand::About
-            );
-            let button = Button::new(command.text())
-                .shortcut_text(command.key_words(ui.ctx()))
-                .min_size(vec2(220.0, TARGET));
-            let shown = ui.add_enabled(bar.open || !needs_session, button);
-            if shown.tell_on_hover(command.tip()).clicked() {
-                actions.push(Action::Do(command));
-                ui.close();
-            }
-        }
-        ui.separator();
-        let name =
-            ui.label(RichText::new("Hand: whose initials stand beside each reading").small());
-        let mut hand = bar.hand.clone();
-        let edit = egui::TextEdit::singleline(&mut hand)
-            .id(egui::Id::unique("session menu hand"))
-            .char_limit(24)
-            .desired_width(200.0)
-            .min_size(vec2(0.0, TARGET))
-            .align(egui::Align2::LEFT_CENTER);
-        if ui.add(edit).labelled_by(name.id).changed() {
-            actions.push(Action::Hand(hand));
-        }
-        ui.separator();
-        ui.label(RichText::new("Recent").small());
-        if bar.recent.is_empty() {
-            ui.label("none yet");
-        }
-        for (path, words) in &bar.recent {
-            let button = shortened_button_ui(ui, words, 220.0);
-            if button.tell_on_hover(record::shown::path(path)).clicked() {
-                actions.push(Action::OpenPath(path.clone()));
-                ui.close();
-            }
-        }
+        // A small window has no room for all of it: it scrolls, and the keyboard takes it along.
+        let room = ui.ctx().content_rect().height() - UNDER_BAR;
+        ScrollArea::vertical().max_height(room).show(ui, |ui| {
+            session_menu_ui(ui, bar, actions);
+        });
     });
     menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Session"));
+}
+
+fn session_menu_ui(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
+    for command in MENU {
+        let needs_session = !matches!(
+            command,
+            UiCommand::New
+                | UiCommand::Open
+                | UiCommand::CheckStation
+                | UiCommand::UnitsWaiting
+                | UiCommand::Due
+                | UiCommand::Commands
+                | UiCommand::Keys
+                | UiCommand::Cautions
+                | UiCommand::About
+        );
+        let button = Button::new(command.text())
+            .shortcut_text(command.key_words(ui.ctx()))
+            .min_size(vec2(220.0, TARGET));
+        let shown = followed(ui.add_enabled(bar.open || !needs_session, button));
+        if shown.tell_on_hover(command.tip()).clicked() {
+            actions.push(Action::Do(command));
+            ui.close();
+        }
+    }
+    ui.separator();
+    let name = ui.label(RichText::new("Hand: whose initials stand beside each reading").small());
+    let mut hand = bar.hand.clone();
+    let edit = egui::TextEdit::singleline(&mut hand)
+        .id(egui::Id::unique("session menu hand"))
+        .char_limit(24)
+        .desired_width(200.0)
+        .min_size(vec2(0.0, TARGET))
+        .align(egui::Align2::LEFT_CENTER);
+    if followed(ui.add(edit).labelled_by(name.id)).changed() {
+        actions.push(Action::Hand(hand));
+    }
+    ui.separator();
+    ui.label(RichText::new("Recent").small());
+    if bar.recent.is_empty() {
+        ui.label("none yet");
+    }
+    for (path, words) in &bar.recent {
+        let button = followed(shortened_button_ui(ui, words, 220.0));
+        if button.tell_on_hover(record::shown::path(path)).clicked() {
+            actions.push(Action::OpenPath(path.clone()));
+            ui.close();
+        }
+    }
+}
+
+/// What the keyboard comes to is brought into sight.
+fn followed(shown: Response) -> Response {
+    if shown.gained_focus() {
+        shown.scroll_to_me(None);
+    }
+    shown
 }
 
 /// From one place to another; marked while a session waits that a supervisor sent back.

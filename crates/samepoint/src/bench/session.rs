@@ -223,12 +223,15 @@ impl OpenSession {
         self.followed = facts.len();
         let account = Derived::of(self.folding.session());
         // The facts changed, so what was being tried is over.
-        self.aside = Overlay::of(&account);
+        self.aside = Overlay { rested: self.aside.rested, ..Overlay::of(&account) };
         (self.picture, self.differences) =
             picture(account.session(), &self.at_hand, unit, None, &self.aside, None);
         self.closing = closing(account.session());
         let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
         self.confirm = ConfirmView::new(&account, solution, shop);
+        if self.aside.rested {
+            self.confirm.leave_unanswered();
+        }
         self.conclusion = account.into_what_is_signed();
         self.advice = Advice::of(
             self.folding.session(),
@@ -344,6 +347,22 @@ impl OpenSession {
     ) {
         self.aside.trial = trial;
         self.redraw(unit, selected);
+    }
+
+    /// The round was left alone and must be asked about before it goes on, or that was answered: until then
+    /// nothing of it is called good.
+    pub fn set_rested(&mut self, rested: bool, unit: ReadingUnit, selected: Option<Seq>) {
+        if self.aside.rested == rested {
+            return;
+        }
+        self.aside.rested = rested;
+        self.redraw(unit, selected);
+        let account = Derived::of(self.folding.session());
+        let (solution, shop) = (self.picture.solution.as_ref(), self.shop.as_ref());
+        self.confirm = ConfirmView::new(&account, solution, shop);
+        if rested {
+            self.confirm.leave_unanswered();
+        }
     }
 
     /// What is laid beside the readings.

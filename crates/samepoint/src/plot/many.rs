@@ -16,6 +16,7 @@ use paper::Role;
 use paper::scene::{Marks, Scene};
 use solver::Direction;
 
+use super::labels::Labels;
 use super::off_screen::{EdgeArrow, arrows};
 use super::paint::{paint, paint_items, paint_shape, place};
 use crate::theme::Palette;
@@ -66,9 +67,10 @@ impl Many {
         let Some(mesh) = &self.ready(scene, palette, ui, transform).mesh else {
             return paint(scene, palette, ui, transform, shapes);
         };
-        paint_items(scene.beneath(), palette, ui, transform, shapes);
+        let labels = Labels::of(scene, palette, ui, *transform.frame(), |at| place(transform, at));
+        paint_items(scene.beneath(), &labels, palette, transform, shapes);
         shapes.push(Shape::Mesh(Arc::clone(mesh)));
-        paint_items(scene.above(), palette, ui, transform, shapes);
+        paint_items(scene.above(), &labels, palette, transform, shapes);
     }
 
     /// The arrows to what lies beyond the view that was drawn last.
@@ -123,7 +125,7 @@ fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, se
     for marked in kept.into_iter().filter_map(|place| marks.get(place)) {
         let role = marked.role();
         let mut drawn = |into: &mut Mesh| {
-            paint_shape(role, &marked.shape(), palette, ui, transform, &mut shapes);
+            paint_shape(role, &marked.shape(), palette, transform, &mut shapes);
             for shape in shapes.drain(..) {
                 tessellator.tessellate_shape(shape, into);
             }
@@ -351,7 +353,7 @@ mod tests {
             let mut drawn = Mesh::default();
             for marked in kept.into_iter().filter_map(|index| scene.marks().get(index)) {
                 let mut shapes = Vec::new();
-                paint_shape(marked.role(), &marked.shape(), &palette, ui, &transform, &mut shapes);
+                paint_shape(marked.role(), &marked.shape(), &palette, &transform, &mut shapes);
                 for shape in shapes {
                     tessellator.tessellate_shape(shape, &mut drawn);
                 }

@@ -3,6 +3,7 @@
 //! - [`field_plot`]: shows a scene, equal scale both ways, and says what a hand did on it;
 //! - [`view`]: what it remembers between frames;
 //! - [`paint`]: a display list → shapes; [`scene_item`]: as the plot library takes it; [`grid`];
+//! - [`labels`]: words beside what is drawn, none over another;
 //! - [`many`]: thousands of marks, as far as they can be told apart;
 //! - [`hit`]: what lies under the pointer; [`grab`]: handles to try a setting by;
 //! - [`measuring`]: from one item to another; [`off_screen`]: arrows to what is out of view.
@@ -11,6 +12,7 @@ mod field_plot;
 mod grab;
 mod grid;
 mod hit;
+mod labels;
 mod many;
 mod measuring;
 mod off_screen;

@@ -1,14 +1,16 @@
 //! A display list → shapes on screen, through the plot's transform.
 
+use std::sync::Arc;
+
 use egui::epaint::PathStroke;
-use egui::{Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, Ui, Vec2, pos2, vec2};
+use egui::{Color32, Pos2, Rect, Shape, Stroke, Ui, Vec2, vec2};
 use egui_plot::{PlotPoint, PlotTransform};
-use paper::scene::{Anchor, Item, Scene};
+use paper::scene::{Item, Scene};
 use paper::style::{Marker, Style, style};
 use paper::{Role, Shape as SceneShape};
 use solver::Direction;
 
-use crate::theme;
+use super::labels::{Labels, Placed};
 use crate::theme::Palette;
 use crate::widgets::chart::corners;
 
@@ -23,23 +25,30 @@ pub(super) fn paint(
     transform: &PlotTransform,
     shapes: &mut Vec<Shape>,
 ) {
-    paint_items(scene.beneath(), palette, ui, transform, shapes);
+    let labels = Labels::of(scene, palette, ui, *transform.frame(), |at| place(transform, at));
+    paint_items(scene.beneath(), &labels, palette, transform, shapes);
     for marked in scene.marks().iter() {
-        paint_shape(marked.role(), &marked.shape(), palette, ui, transform, shapes);
+        paint_shape(marked.role(), &marked.shape(), palette, transform, shapes);
     }
-    paint_items(scene.above(), palette, ui, transform, shapes);
+    paint_items(scene.above(), &labels, palette, transform, shapes);
 }
 
 /// Draws items.
 pub(super) fn paint_items(
     items: &[Item],
+    labels: &Labels,
     palette: &Palette,
-    ui: &Ui,
     transform: &PlotTransform,
     shapes: &mut Vec<Shape>,
 ) {
     for item in items {
-        paint_shape(item.role, &item.shape, palette, ui, transform, shapes);
+        if !matches!(item.shape, SceneShape::Text { .. }) {
+            paint_shape(item.role, &item.shape, palette, transform, shapes);
+        } else if let Some(Placed { rect, galley, colour, .. }) = labels.get(item.id) {
+            let ground = palette.field.gamma_multiply(0.8);
+            shapes.push(Shape::rect_filled(rect.expand2(vec2(4.0, 1.0)), 3.0, ground));
+            shapes.push(Shape::galley(rect.min, Arc::clone(galley), *colour));
+        }
     }
 }
 
@@ -48,11 +57,10 @@ pub(super) fn paint_shape(
     role: Role,
     shape: &SceneShape,
     palette: &Palette,
-    ui: &Ui,
     transform: &PlotTransform,
     shapes: &mut Vec<Shape>,
 ) {
-    Brush { palette, ui, transform, style: style(role) }.draw(role, shape, shapes);
+    Brush { palette, transform, style: style(role) }.draw(shape, shapes, palette.role(role));
 }
 
 /// Where a direction is on screen; `None` for what has no place there.
@@ -74,7 +82,6 @@ pub(super) fn direction_at(transform: &PlotTransform, at: Pos2) -> Option<Direct
 
 struct Brush<'a> {
     palette: &'a Palette,
-    ui: &'a Ui,
     transform: &'a PlotTransform,
     style: Style,
 }
@@ -84,8 +91,7 @@ impl Brush<'_> {
         place(self.transform, direction)
     }
 
-    fn draw(&self, role: Role, shape: &SceneShape, shapes: &mut Vec<Shape>) {
-        let colour = self.palette.role(role);
+    fn draw(&self, shape: &SceneShape, shapes: &mut Vec<Shape>, colour: Color32) {
         let stroke = Stroke::new(self.style.width_pt, colour);
         match shape {
             SceneShape::Circle { centre, radius_arcmin } => {
@@ -123,11 +129,8 @@ impl Brush<'_> {
                     shapes.push(Shape::convex_polygon(points, colour, Stroke::NONE));
                 }
             }
-            SceneShape::Text { at, text, anchor } => {
-                if let Some(at) = self.place(*at) {
-                    self.text(at, text, *anchor, role, colour, shapes);
-                }
-            }
+            // Words are placed together: `labels`.
+            SceneShape::Text { .. } => {}
         }
     }
 
@@ -225,50 +228,5 @@ impl Brush<'_> {
                 shapes.push(Shape::line_segment([at + down - arm, at + down + arm], edge));
             }
         }
-    }
-
-    fn text(
-        &self,
-        at: Pos2,
-        text: &str,
-        anchor: Anchor,
-        role: Role,
-        colour: Color32,
-        shapes: &mut Vec<Shape>,
-    ) {
-        let (font, colour) = match role {
-            Role::Here | Role::Trial(_) | Role::Measure => (theme::bold(14.5), colour),
-            // A faint line may carry words, but words are never faint.
-            Role::Limit => (FontId::proportional(12.5), self.palette.quiet),
-            _ => (FontId::proportional(12.5), colour),
-        };
-        let (align, offset) = match anchor {
-            Anchor::Above => (Align2::CENTER_BOTTOM, vec2(0.0, -12.0)),
-            Anchor::Below => (Align2::CENTER_TOP, vec2(0.0, 12.0)),
-            Anchor::Right => (Align2::LEFT_BOTTOM, vec2(6.0, 0.0)),
-        };
-        let galley =
-            self.ui.ctx().fonts_mut(|fonts| fonts.layout_no_wrap(text.to_owned(), font, colour));
-        let mut rect = align.anchor_size(at + offset, galley.size());
-        // Words never leave the field: they slide along its edge instead.
-        let frame = self.transform.frame().shrink(4.0);
-        if frame.contains(at) {
-            let slide = |low: f32, high: f32, from: f32, to: f32| {
-                if from < low {
-                    low - from
-                } else if to > high {
-                    high - to
-                } else {
-                    0.0
-                }
-            };
-            rect = rect.translate(vec2(
-                slide(frame.left(), frame.right(), rect.left(), rect.right()),
-                slide(frame.top(), frame.bottom(), rect.top(), rect.bottom()),
-            ));
-        }
-        let ground = self.palette.field.gamma_multiply(0.8);
-        shapes.push(Shape::rect_filled(rect.expand2(vec2(4.0, 1.0)), 3.0, ground));
-        shapes.push(Shape::galley(pos2(rect.left(), rect.top()), galley, colour));
     }
 }

@@ -10,7 +10,11 @@ use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::bench::remedy::ui::OWN_CAUTION;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, channel_colour_text, refused_ui, text_ui};
+use crate::widgets::{Label, channel_colour_text, number_ui, refused_ui, text_ui};
+
+const CLOCK: &str = "Clock position, ° clockwise from up, seen from the eye side";
+const LEAVES: &str = "Leaves, mm each";
+const TURNED: &str = "Turned by, ° clockwise, seen from the eye side";
 
 pub(crate) fn own_remedy_ui(
     ui: &mut Ui,
@@ -30,16 +34,16 @@ pub(crate) fn own_remedy_ui(
     }
     let mut enter = false;
     let mut field = |ui: &mut Ui, id: Id, name: &str, text: &mut String, hint: &str| {
-        enter |= text_ui(ui, palette, id, name, text, hint);
+        let is_number = [CLOCK, LEAVES, TURNED].contains(&name);
+        let show = if is_number { number_ui } else { text_ui };
+        enter |= show(ui, palette, id, name, text, hint);
     };
     let mut first = Some(first_field());
     let mut id = |name: &'static str| first.take().unwrap_or_else(|| Id::unique(("remedy", name)));
     match typed.done {
         Done::Shim => {
-            let at = "Clock position, ° clockwise from up, seen from the eye side";
-            field(ui, id("clock"), at, &mut typed.clock, "such as 130");
-            let leaves = "Leaves, mm each";
-            field(ui, id("leaves"), leaves, &mut typed.leaves, "such as 0.10 + 0.05");
+            field(ui, id("clock"), CLOCK, &mut typed.clock, "such as 130");
+            field(ui, id("leaves"), LEAVES, &mut typed.leaves, "such as 0.10 + 0.05");
             choices_ui(
                 ui,
                 &mut typed.ends,
@@ -51,8 +55,7 @@ pub(crate) fn own_remedy_ui(
             );
         }
         Done::TurnTube => {
-            let by = "Turned by, ° clockwise, seen from the eye side";
-            field(ui, id("turned"), by, &mut typed.turned, "such as 180");
+            field(ui, id("turned"), TURNED, &mut typed.turned, "such as 180");
         }
         Done::ReplaceTube | Done::ReplaceEyepiece => {
             let serial = "Serial number of what was fitted";

@@ -32,6 +32,7 @@ use record::{FileOptions, Opener, Stamp};
 use crate::jobs::{Broken, Wake, Workers};
 use crate::preferences::Preferences;
 use crate::services::Services;
+use crate::widgets::cut_place;
 use open_shop::OpenShop;
 use refusals::Refusal;
 use sealing::running::Running;
@@ -47,6 +48,8 @@ pub struct Shell {
     pub(crate) who: Who,
     /// What was said last.
     pub(crate) notice: Option<String>,
+    /// The notice with the whole of a place in it, where it shows only a part.
+    pub(crate) notice_whole: Option<String>,
     /// Sentences that stay until something is done about them.
     pub(crate) warnings: Vec<String>,
     /// The seal that is being made, or was made last.
@@ -64,6 +67,7 @@ impl Shell {
             shop: OpenShop::none(),
             who: Who::at_start(preferences.ask_after_minutes, &preferences.hand),
             notice: None,
+            notice_whole: None,
             sealing: None,
             warnings: trouble.into_iter().collect(),
             wake,
@@ -89,6 +93,16 @@ impl Shell {
         let notice = notice.into();
         log::info!("{notice}");
         self.notice = Some(notice);
+        self.notice_whole = None;
+    }
+
+    /// Says what was put where: of a long place its end, and all of it on hover.
+    pub fn say_where(&mut self, what: &str, place: &std::path::Path, more: &str) {
+        let place = record::shown::path(place);
+        let short = cut_place(&place);
+        let whole = (short != place).then(|| format!("{what} {place}{more}"));
+        self.say(format!("{what} {short}{more}"));
+        self.notice_whole = whole;
     }
 
     /// Says something that stays until it is put away.

@@ -45,6 +45,20 @@ pub enum Refusal {
         /// Of what.
         unit: &'static str,
     },
+    /// A field whose number lies beyond what there is.
+    #[error("{field}: from {least} to {most} {unit}; {shown} is beyond.")]
+    Beyond {
+        /// What the sheet calls it.
+        field: &'static str,
+        /// The least there is, as shown.
+        least: String,
+        /// The most there is, as shown.
+        most: String,
+        /// Of what.
+        unit: &'static str,
+        /// As typed.
+        shown: String,
+    },
     /// A field that holds no whole number.
     #[error("Trials: “{0}” is not a whole number; 2 or 3 are usual.")]
     Trials(String),

@@ -58,5 +58,8 @@ pub(crate) fn picture(
         speak(&mut picture, state, found.as_ref(), &shown.plane, unit);
         shown
     });
+    if aside.rested {
+        picture.leave_unanswered();
+    }
     (picture, differences)
 }

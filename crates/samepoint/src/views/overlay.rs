@@ -25,6 +25,9 @@ pub struct Overlay {
     pub confirmed: Option<Confirmed>,
     /// Whether an examination is sat: what is recommended is withheld.
     pub withheld: bool,
+    /// Whether the round was left alone and nobody has said yet that nothing was touched: what its readings
+    /// tell may hold no longer.
+    pub rested: bool,
 }
 
 impl Overlay {

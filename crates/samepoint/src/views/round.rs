@@ -52,6 +52,8 @@ pub struct RoundView {
     pub rings: PerChannel<RingGuidance>,
     /// Whether anything is judged: not where readings do not fit what they are said to scatter by.
     pub judged: bool,
+    /// Whether nothing may be called good before somebody says that nothing was touched.
+    pub unanswered: bool,
     /// How far the rings may slip from there, in words.
     pub slack: Option<String>,
     /// How far out both channels may point and stay inside over the whole swing, in words.
@@ -99,6 +101,15 @@ impl RoundView {
             let circle = &fits[channel].circle;
             RingPlace::nearest(circle, setting.points[channel], ring_step_deg)
         }))
+    }
+
+    /// The round was left alone, and nobody has said yet that nothing was touched: it calls nothing good.
+    pub fn leave_unanswered(&mut self) {
+        self.unanswered = true;
+        if self.verdict.tone == Tone::Good {
+            self.verdict = Remark::look(format!("{} {UNANSWERED}", self.verdict.text));
+            self.telling = format!("{} {UNANSWERED}", self.telling);
+        }
     }
 
     /// Solves and draws.
@@ -176,6 +187,7 @@ impl RoundView {
             handles,
             rings,
             judged,
+            unanswered: false,
             slack,
             swing_safe,
             swing,
@@ -231,6 +243,10 @@ fn turn(
         setting.ring_deg[channel],
     )
 }
+
+/// Said of what would be good of a round that rested, before anybody says that nothing was touched.
+pub(crate) const UNANSWERED: &str =
+    "So it was when the round was last read: say first whether anything was touched since.";
 
 fn verdict(
     solution: Option<&Solution>,

@@ -97,15 +97,45 @@ impl App {
         if other { vec![Held::Checks] } else { Vec::new() }
     }
 
-    /// Keeps the window open while facts wait; whichever way it was to be closed.
+    /// Keeps the window open while facts wait; whichever way it was to be closed. What was typed in the same
+    /// frame has not been heard yet: [`App::close_or_stay`] looks again behind it.
     pub(crate) fn hear_close_request(&mut self, ctx: &egui::Context) {
-        let asked = ctx.input(|input| input.viewport().close_requested());
-        if asked && !self.may_leave(&Held::ALL, Leaving::Close) {
-            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
-            // What asks the hand must be seen.
-            ctx.send_viewport_cmd(egui::ViewportCommand::Minimized(false));
-            ctx.send_viewport_cmd(egui::ViewportCommand::Focus);
-            ctx.request_repaint();
+        if ctx.input(|input| input.viewport().close_requested()) {
+            self.close_asked = self.may_leave(&Held::ALL, Leaving::Close);
+            if !self.close_asked {
+                stay(ctx);
+            }
         }
     }
+
+    /// Behind all that a frame does: whether the window that was asked to close still may. Keys that wait for
+    /// the field they were typed for come first.
+    pub(crate) fn close_or_stay(&mut self, ctx: &egui::Context) {
+        if !self.close_asked && !self.close_behind_keys {
+            return;
+        }
+        let asked = std::mem::take(&mut self.close_asked);
+        if !self.held_events.is_empty() {
+            self.close_behind_keys = true;
+            if asked {
+                ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            }
+            ctx.request_repaint();
+            return;
+        }
+        let behind = std::mem::take(&mut self.close_behind_keys);
+        match (self.may_leave(&Held::ALL, Leaving::Close), behind) {
+            (true, false) => {}
+            (true, true) => self.closing = true,
+            (false, _) => stay(ctx),
+        }
+    }
+}
+
+/// What asks the hand must be seen.
+fn stay(ctx: &egui::Context) {
+    ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+    ctx.send_viewport_cmd(egui::ViewportCommand::Minimized(false));
+    ctx.send_viewport_cmd(egui::ViewportCommand::Focus);
+    ctx.request_repaint();
 }

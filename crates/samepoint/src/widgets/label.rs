@@ -8,7 +8,8 @@ use std::sync::Arc;
 
 use egui::text::LayoutJob;
 use egui::{
-    FontSelection, Response, TextWrapMode, Ui, Widget, WidgetInfo, WidgetText, accesskit::Role,
+    FontSelection, Response, Sense, TextWrapMode, Ui, Widget, WidgetInfo, WidgetText,
+    accesskit::Role,
 };
 use record::figures::kept_together;
 
@@ -17,12 +18,13 @@ use record::figures::kept_together;
 pub struct Label {
     text: WidgetText,
     wrap_mode: Option<TextWrapMode>,
+    sense: Option<Sense>,
 }
 
 impl Label {
     /// These words, wrapped where the place they stand in wraps.
     pub fn new(text: impl Into<WidgetText>) -> Self {
-        Self { text: text.into(), wrap_mode: None }
+        Self { text: text.into(), wrap_mode: None, sense: None }
     }
 
     /// On as many lines as they need.
@@ -40,6 +42,12 @@ impl Label {
         self.in_mode(TextWrapMode::Extend)
     }
 
+    /// That answers to this, too.
+    pub const fn sense(mut self, sense: Sense) -> Self {
+        self.sense = Some(sense);
+        self
+    }
+
     const fn in_mode(mut self, mode: TextWrapMode) -> Self {
         self.wrap_mode = Some(mode);
         self
@@ -50,6 +58,11 @@ impl Widget for Label {
     fn ui(self, ui: &mut Ui) -> Response {
         let mode = self.wrap_mode.unwrap_or_else(|| ui.wrap_mode());
         let words = self.text.text().to_owned();
+        let sense = self.sense;
+        let sensing = |label: egui::Label| match sense {
+            Some(sense) => label.sense(sense),
+            None => label,
+        };
         let glued = match kept_together(&words) {
             Cow::Owned(glued) if mode == TextWrapMode::Wrap => Some(glued),
             _ => None,
@@ -60,13 +73,13 @@ impl Widget for Label {
                 let valign = ui.text_valign();
                 let job = self.text.into_layout_job(ui.style(), FontSelection::Default, valign);
                 let job = with_text(Arc::unwrap_or_clone(job), glued);
-                let shown = egui::Label::new(job).wrap_mode(mode).ui(ui);
+                let shown = sensing(egui::Label::new(job).wrap_mode(mode)).ui(ui);
                 shown.widget_info(|| WidgetInfo::labeled(Role::Label, ui.is_enabled(), &words));
                 return shown;
             }
             _ => self.text,
         };
-        egui::Label::new(text).wrap_mode(mode).ui(ui)
+        sensing(egui::Label::new(text).wrap_mode(mode)).ui(ui)
     }
 }
 

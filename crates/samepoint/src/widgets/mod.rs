@@ -24,13 +24,15 @@ pub use channel_name::{channel_colour_text, channel_label};
 pub use difference_plane::differences_ui;
 pub use label::{Label, Tell, TellOnHover};
 pub use message::{Tone, message_of_size_ui, message_ui};
-pub use number_field::{NumberField, Y_FIELD_TIP, number_field_ui};
+pub use number_field::{
+    LONGEST_NUMBER, NumberField, Y_FIELD_TIP, number_field_ui, take_commands, told_as_number,
+};
 pub use practice_badge::practice_badge_ui;
 pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
-pub use shortened::{cut, shortened_button_ui, shortened_ui};
+pub use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
 pub use switch::switch_ui;
-pub use term::{term_sentence_ui, term_ui};
-pub use text_field::{refused_ui, text_ui};
+pub use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
+pub use text_field::{number_ui, refused_ui, text_ui};
 pub use tip::tip;
 pub use turn_dial::{Dial, turn_dial};
 pub use use_bar::use_bar_ui;

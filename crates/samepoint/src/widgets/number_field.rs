@@ -1,6 +1,7 @@
 //! A field for one number as it is typed, with its name above it and a frame that shows trouble.
 
-use egui::{Align2, Event, Id, Response, RichText, Stroke, TextEdit, Ui, Vec2};
+use egui::accesskit::Role;
+use egui::{Align2, Event, Id, Response, RichText, Stroke, TextEdit, Ui, Vec2, WidgetInfo};
 
 use super::Tell;
 use crate::theme;
@@ -27,6 +28,20 @@ pub struct NumberField<'a> {
     pub commands: &'a [char],
 }
 
+/// Letters that a field for a number takes: one more than any number has, so that what is too long is
+/// refused as a whole and never cut to another number.
+pub const LONGEST_NUMBER: usize = 41;
+
+/// Tells assistive technology that a number is typed here, and what it is called. A field without this is
+/// one for words: `tests/window/typed_numbers.rs` walks every field there is.
+pub fn told_as_number(response: &Response, full_name: &str, text: &str) {
+    response.widget_info(|| WidgetInfo {
+        label: Some(full_name.to_owned()),
+        ..WidgetInfo::text_edit(true, text, text, "")
+    });
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_role(Role::NumberInput));
+}
+
 /// Shows a field over its text. Letters that are commands come back instead of being entered, but only
 /// where the next thing typed would begin a number: no letter within one is taken away unseen.
 pub fn number_field_ui(
@@ -37,7 +52,7 @@ pub fn number_field_ui(
 ) -> (Response, Vec<char>) {
     let begins = text.is_empty() || is_all_selected(ui, field.id, text);
     let letters = if begins && ui.memory(|memory| memory.has_focus(field.id)) {
-        take_letters(ui, field.commands)
+        take_commands(ui, field.commands)
     } else {
         Vec::new()
     };
@@ -61,13 +76,9 @@ pub fn number_field_ui(
                     .align(Align2::RIGHT_CENTER)
                     .min_size(Vec2::new(field.width, TARGET))
                     .desired_width(field.width - 8.0)
-                    .char_limit(24);
+                    .char_limit(LONGEST_NUMBER);
                 let response = ui.add(edit);
-                let (full_name, value) = (field.full_name, text.as_str());
-                response.widget_info(|| egui::WidgetInfo {
-                    label: Some(full_name.to_owned()),
-                    ..egui::WidgetInfo::text_edit(true, value, value, "")
-                });
+                told_as_number(&response, field.full_name, text);
                 response
             })
             .inner
@@ -86,7 +97,7 @@ fn is_all_selected(ui: &Ui, id: Id, text: &str) -> bool {
 }
 
 /// Takes the commands out of what was typed, up to the first key that begins a number.
-fn take_letters(ui: &Ui, commands: &[char]) -> Vec<char> {
+pub fn take_commands(ui: &Ui, commands: &[char]) -> Vec<char> {
     ui.input_mut(|input| {
         let mut letters = Vec::new();
         let mut begun = false;

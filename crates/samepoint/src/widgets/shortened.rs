@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use egui::{Button, Response, RichText, TextStyle, Ui, vec2};
+use egui::{Button, Response, RichText, Sense, TextStyle, Ui, vec2};
 
 use super::{Label, TellOnHover};
 use crate::theme::TARGET;
@@ -20,12 +20,38 @@ pub fn cut(name: &str) -> Cow<'_, str> {
     }
 }
 
+/// The most letters of a place that stands in a sentence.
+const PLACE_LETTERS: usize = 44;
+
+/// A place on the disk, its beginning left away where it is long: the name of the file is what is looked for.
+#[must_use]
+pub fn cut_place(place: &str) -> Cow<'_, str> {
+    let letters = place.chars().count();
+    if letters <= PLACE_LETTERS {
+        return Cow::Borrowed(place);
+    }
+    let from = place.char_indices().nth(letters - PLACE_LETTERS).map_or(0, |(at, _)| at);
+    let end = place.get(from..).unwrap_or(place);
+    // From a folder's name on, where one begins there.
+    let end = end.find(std::path::is_separator).map_or(end, |at| end.get(at..).unwrap_or(end));
+    Cow::Owned(format!("…{end}"))
+}
+
 /// Shows words on one line, no wider than `most` points.
 pub fn shortened_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+    shortened_label_ui(ui, Label::new(words), most)
+}
+
+/// The same of words that can be pressed.
+pub fn shortened_term_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+    shortened_label_ui(ui, Label::new(words).sense(Sense::click()), most)
+}
+
+fn shortened_label_ui(ui: &mut Ui, label: Label, most: f32) -> Response {
     // The toolkit's own label shows on hover what was left out.
     ui.scope(|ui| {
         ui.set_max_width(most.min(ui.available_width()).max(0.0));
-        ui.add(Label::new(words).truncate())
+        ui.add(label.truncate())
     })
     .inner
 }
@@ -47,4 +73,19 @@ pub fn shortened_button_ui(ui: &mut Ui, words: &str, least: f32) -> Response {
         ui.add(button.truncate())
     });
     shown.inner.tell_on_hover(words)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_place_keeps_its_end_from_a_folder_on() {
+        assert_eq!(cut_place("/home/kt/0171.pdf"), "/home/kt/0171.pdf");
+        let long = format!("/home/{}/shop/sessions/0171.pdf", "a".repeat(60));
+        assert_eq!(cut_place(&long), "…/shop/sessions/0171.pdf");
+        // A file's name without end is cut, too.
+        let name = cut_place(&"ä".repeat(200)).chars().count();
+        assert_eq!(name, PLACE_LETTERS + 1);
+    }
 }

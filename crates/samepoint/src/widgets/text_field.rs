@@ -1,8 +1,8 @@
 //! A field for one line of text with its name above it, and what was refused of it.
 
-use egui::{Align2, Id, Key, RichText, TextEdit, Ui, vec2};
+use egui::{Align2, Id, Key, Response, RichText, TextEdit, Ui, vec2};
 
-use super::{LONGEST_LINE, Tell, Tone, message_ui};
+use super::{LONGEST_LINE, Tell, Tone, message_ui, told_as_number};
 use crate::theme::{Palette, TARGET};
 
 /// A text field with its name; true when Enter left it.
@@ -14,6 +14,31 @@ pub fn text_ui(
     text: &mut String,
     hint: &str,
 ) -> bool {
+    field_ui(ui, palette, id, name, text, hint).1
+}
+
+/// The same for a number; assistive technology is told that it is one.
+pub fn number_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> bool {
+    let (response, entered) = field_ui(ui, palette, id, name, text, hint);
+    told_as_number(&response, name, text);
+    entered
+}
+
+fn field_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) -> (Response, bool) {
     let name = ui.tell(RichText::new(name).color(palette.quiet));
     let edit = TextEdit::singleline(text)
         .id(id)
@@ -28,7 +53,7 @@ pub fn text_ui(
         // What was typed may be refused: the keyboard stays until the sheet goes.
         response.request_focus();
     }
-    entered
+    (response, entered)
 }
 
 /// What was refused, if anything was.

@@ -49,7 +49,11 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &Picture) {
         // Beyond the picture a mean is drawn at its edge: the words tell how far out it is.
         let at = chart.map.value(chart.place(*at).clamp(rect.min + EDGE, rect.max - EDGE));
         let inside = low <= at[0] && at[0] <= high && at[1].abs() <= dip;
-        let colour = if inside { palette.inside } else { palette.look };
+        let colour = match (inside, picture.answered) {
+            (true, true) => palette.inside,
+            (true, false) => palette.text,
+            (false, _) => palette.look,
+        };
         if index == 0 {
             chart.mark(at, Marker::Dot, 5.0, Ink::Filled(colour));
             chart.mark(at, Marker::Dot, 7.0, Ink::Open(palette.here));

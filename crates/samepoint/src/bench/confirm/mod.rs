@@ -11,6 +11,7 @@ pub mod checklist;
 pub mod picture;
 pub mod ui;
 
+use crate::bench::dioptre::dioptre_of;
 use crate::shell::refusals::Refusal;
 use record::fact::{Lock, Purpose, Reading, SwingStop};
 use record::{Adjustment, Counted, Entry, Position, Round, Session, Typed, counted};
@@ -218,7 +219,7 @@ impl Confirming {
     /// Whether both dioptres are noted at zero.
     #[must_use]
     pub fn at_zero(&self) -> bool {
-        let zero = |text: &String| Typed::parse(text).is_ok_and(|typed| typed.value() == 0.0);
+        let zero = |text: &String| Typed::by_hand(text).is_ok_and(|typed| typed.value() == 0.0);
         zero(&self.dioptre.left) && zero(&self.dioptre.right)
     }
 
@@ -247,9 +248,7 @@ impl Confirming {
     pub fn note_in(&self, mut reading: Reading, channel: Channel) -> Result<Reading, Refusal> {
         let dioptre = &self.dioptre[channel];
         if !dioptre.trim().is_empty() {
-            let typed =
-                Typed::by_hand(dioptre).map_err(|why| Refusal::Field { field: "Dioptre", why })?;
-            reading.dioptre = Some(typed);
+            reading.dioptre = Some(dioptre_of("Dioptre", dioptre)?);
         }
         reading.lock = self.lock;
         reading.reseated = self.reseated;

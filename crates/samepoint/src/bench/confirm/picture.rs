@@ -13,6 +13,7 @@ use solver::decision::Judgement;
 use solver::{Channel, Direction, Solution, Window};
 
 use crate::views::off_by::OffByLine;
+use crate::views::round::UNANSWERED;
 use crate::widgets::Tone;
 
 /// What marks the verdict on an invented unit.
@@ -77,6 +78,8 @@ pub struct Chart {
     pub guard_arcmin: Option<[f64; 2]>,
     /// Mean misalignments: the set-up position's first, x and y, arcminutes.
     pub points: Vec<[f64; 2]>,
+    /// Whether a mean that lies inside may be called good.
+    pub answered: bool,
     /// The same in words.
     pub telling: String,
 }
@@ -131,6 +134,20 @@ impl ConfirmView {
             picture.marks.push(PRACTICE.to_owned());
         }
         picture
+    }
+
+    /// The round was left alone, and nobody has said yet that nothing was touched: a pass is not green.
+    pub(crate) fn leave_unanswered(&mut self) {
+        if self.tone == Tone::Good {
+            self.tone = Tone::Look;
+            self.marks.insert(0, UNANSWERED.to_owned());
+        }
+        for (tone, _) in &mut self.elsewhere {
+            *tone = if *tone == Tone::Good { Tone::Plain } else { *tone };
+        }
+        if let Some(chart) = &mut self.chart {
+            chart.answered = false;
+        }
     }
 
     fn tell(&mut self, conclusion: &Conclusion, session: &Session) {
@@ -253,7 +270,7 @@ fn chart(conclusion: &Conclusion, measured: &Measured, window: Window) -> Chart 
         words::arcmin(window.divergence_arcmin()),
         words::arcmin(window.dipvergence_arcmin()),
     );
-    Chart { window, guard_arcmin, points, telling }
+    Chart { window, guard_arcmin, points, answered: true, telling }
 }
 
 fn shifts(session: &Session, solution: Option<&Solution>) -> Vec<String> {

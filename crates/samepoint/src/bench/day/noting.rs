@@ -185,6 +185,15 @@ impl App {
         session.state().rested(self.shell.services.clock.now()).filter(Rested::must_be_asked)
     }
 
+    /// While the question about a round that rested waits, nothing of it is called good.
+    pub(crate) fn heed_rest(&mut self) {
+        let rested = self.must_ask_rested().is_some();
+        let (unit, selected) = (self.entry.unit, self.selected);
+        if let Some(session) = &mut self.session {
+            session.set_rested(rested, unit, selected);
+        }
+    }
+
     /// A round that was left alone goes on when a hand says that nothing was touched.
     ///
     /// # Errors

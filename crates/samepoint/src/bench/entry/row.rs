@@ -15,7 +15,8 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui, number_field_ui, tip,
+    LONGEST_NUMBER, Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui,
+    number_field_ui, term_sentence_as_ui, tip, told_as_number,
 };
 
 /// What the row needs to know beside its own text.
@@ -35,6 +36,8 @@ pub struct EntryContext {
     pub has_divisions: bool,
     /// What was done last.
     pub notice: Option<String>,
+    /// The same with the whole of a place in it, where it shows only a part.
+    pub notice_whole: Option<String>,
     /// Where a reading would tell most.
     pub suggestion: Option<String>,
 }
@@ -99,7 +102,7 @@ pub fn entry_row_ui(
     let room = vec2(ui.available_width(), HINT_HEIGHT);
     ui.allocate_ui(room, |ui| {
         ui.set_min_size(room);
-        hint_ui(ui, palette, entry, context);
+        hint_ui(ui, palette, entry, context, actions);
     });
 }
 
@@ -156,7 +159,13 @@ pub fn entry_line_ui(
 }
 
 /// What is refused, else what was done last, else what to do now.
-pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryContext) {
+pub fn hint_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    entry: &Entry,
+    context: &EntryContext,
+    actions: &mut Vec<Action>,
+) {
     // Long words scroll rather than move what is below.
     ScrollArea::vertical().id_salt("hint").auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
@@ -172,7 +181,12 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
             quiet(ui, palette, closed);
         }
         if let Some(notice) = &context.notice {
-            ui.add(Label::new(RichText::new(notice).small().color(palette.text)).wrap());
+            let text = RichText::new(notice).small().color(palette.text);
+            let shown = ui.add(Label::new(text).wrap());
+            if let Some(whole) = &context.notice_whole {
+                shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, whole));
+                shown.tell_on_hover(whole);
+            }
         }
         if context.closed.is_some() {
             return;
@@ -206,7 +220,11 @@ pub fn hint_ui(ui: &mut Ui, palette: &Palette, entry: &Entry, context: &EntryCon
         };
         // What is asked for may just have been said.
         if context.notice.as_deref() != Some(hint) {
-            quiet(ui, palette, hint);
+            let look = |text: RichText| text.small().color(palette.quiet);
+            match ["ellipse"].into_iter().find(|word| hint.contains(word)) {
+                Some(word) => term_sentence_as_ui(ui, hint, look, word, actions),
+                None => quiet(ui, palette, hint),
+            }
         }
     });
 }
@@ -443,13 +461,9 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
         .align(egui::Align2::RIGHT_CENTER)
         .min_size(vec2(50.0, TARGET))
         .desired_width(42.0)
-        .char_limit(8);
+        .char_limit(LONGEST_NUMBER);
     let response = ui.add(edit);
-    let value = entry.step.as_str();
-    response.widget_info(|| WidgetInfo {
-        label: Some("Ring step, degrees".to_owned()),
-        ..WidgetInfo::text_edit(true, value, value, "")
-    });
+    told_as_number(&response, "Ring step, degrees", &entry.step);
     if response.gained_focus() {
         select_all(ui.ctx(), field, &entry.step);
     }

@@ -101,6 +101,12 @@ impl App {
                 Purpose::Confirm => confirming(channel, session, &self.confirming),
             }
         };
+        if session.aside().rested {
+            glance.next =
+                "Say first whether anything but a ring was touched: nothing (Alt+J), something \
+                           (Alt+Shift+J)."
+                    .to_owned();
+        }
         let mut first: Vec<(Tone, String)> = Vec::new();
         if let Some((_, why)) = &self.entry.refused {
             first.push((Tone::Look, why.clone()));

@@ -2,11 +2,13 @@
 //! next, legible from two metres.
 
 use egui::{
-    FontId, RichText, ScrollArea, Sense, Ui, WidgetInfo, accesskit::Role, text::LayoutJob, vec2,
+    CentralPanel, FontId, Frame, Margin, Rect, RichText, ScrollArea, Sense, Ui, WidgetInfo,
+    accesskit::Role, text::LayoutJob, vec2,
 };
 use paper::words::capital;
 
 use super::{Aim, Glance, Off};
+use crate::app::App;
 use crate::theme;
 use crate::theme::Palette;
 use crate::views::off_by::unexplained;
@@ -19,26 +21,41 @@ const LARGEST: f32 = 132.0;
 const TARGET_TIMES: f32 = 1.3;
 /// Smaller ones are no longer seen from two metres; where there is less room all of it scrolls.
 const SMALLEST: f32 = 30.0;
-/// Numbers that are seen from two metres, pixels of a usual screen.
+/// Numbers that are seen from two metres, pixels of the screen, whatever size of text it is set to. A character is read
+/// with ease when it takes 20′ to 22′ of the eye's field (ISO 9241-303, ergonomic requirements for displays; from
+/// memory): 22′ at 2 m are 2000 mm × 22 / 3437.7 = 12.8 mm. A digit is 0.71 of its letters' size high, and the
+/// pixels of a small bench screen lie 0.19 mm apart (12 to 14 inches; common practice, no source): 12.8 / 0.71 / 0.19.
 const SEEN_PIXELS: f32 = 97.0;
+/// What stands behind ± is this much smaller than the number before it.
+const SPREAD_TIMES: f32 = 0.5;
 /// A line of letters is so much higher than they are.
 const LINE: f32 = 1.18;
 
+impl App {
+    /// What is seen from two metres, in the room of plot and guidance.
+    pub(crate) fn glance_ui(&self, ui: &mut Ui, palette: &Palette) -> Rect {
+        let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(14, 6));
+        let glance = self.glance();
+        let shown = CentralPanel::default().frame(frame);
+        shown.show(ui, |ui| glance_ui(ui, palette, &glance)).response.rect
+    }
+}
+
 /// Shows it in all the room there is.
-pub fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
+fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
     ui.spacing_mut().item_spacing.y = 4.0;
     // Nothing here is pressed: a line is as high as its words.
     ui.spacing_mut().interact_size.y = 0.0;
     let room = ui.available_size();
-    let sizes = Sizes::of(ui, room, glance);
+    let (sizes, seen) = Sizes::of(ui, room, glance);
+    let first = seen.state(glance);
     ScrollArea::vertical().id_salt("bench mode").auto_shrink(false).show(ui, |ui| {
         head_ui(ui, palette, glance, &sizes);
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
                 place_ui(ui, palette, lines, turn.as_ref(), &sizes);
-                let words = asides(beside, glance.other.as_deref());
-                if !words.is_empty() {
-                    told(ui, &words, FontId::proportional(sizes.aside), palette.quiet);
+                if seen == Seen::All {
+                    asides_ui(ui, palette, beside, glance, &sizes);
                 }
             }
             Aim::None(why) => told(ui, why, theme::bold(1.5 * sizes.words), palette.here),
@@ -46,11 +63,52 @@ pub fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
         if let Some(off) = &glance.off {
             off_ui(ui, palette, off, &sizes);
         }
-        for (tone, text) in &glance.state {
+        for (tone, text) in glance.state.iter().take(first) {
             message_of_size_ui(ui, palette, *tone, text, theme::bold(sizes.aside));
         }
         told(ui, &glance.next, theme::bold(sizes.words), palette.text);
+        // What gave way to numbers that can be seen is below them.
+        for (tone, text) in glance.state.iter().skip(first) {
+            message_of_size_ui(ui, palette, *tone, text, theme::bold(sizes.aside));
+        }
+        if let (true, Aim::Place { beside, .. }) = (seen != Seen::All, &glance.aim) {
+            asides_ui(ui, palette, beside, glance, &sizes);
+        }
     });
+}
+
+fn asides_ui(ui: &mut Ui, palette: &Palette, beside: &str, glance: &Glance, sizes: &Sizes) {
+    let words = asides(beside, glance.other.as_deref());
+    if !words.is_empty() {
+        told(ui, &words, FontId::proportional(sizes.aside), palette.quiet);
+    }
+}
+
+/// How much of it has room beside numbers that can be seen from two metres; the rest stands below.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Seen {
+    /// All of it.
+    All,
+    /// Not how well it is known, what will be read, and the other ring.
+    State,
+    /// Of where it stands only the first.
+    First,
+    /// Of that only what must be looked at: target, off by, what to do next.
+    Least,
+}
+
+impl Seen {
+    const EACH: [Self; 4] = [Self::All, Self::State, Self::First, Self::Least];
+
+    /// How many of the sentences about where it stands.
+    fn state(self, glance: &Glance) -> usize {
+        let look = |(tone, _): &&(Tone, String)| *tone == Tone::Look;
+        match self {
+            Self::All | Self::State => glance.state.len(),
+            Self::First => glance.state.len().min(1),
+            Self::Least => glance.state.iter().take(1).filter(look).count(),
+        }
+    }
 }
 
 /// How large each kind of words is, points.
@@ -64,14 +122,29 @@ struct Sizes {
 }
 
 impl Sizes {
-    /// The largest that fit the room: words give way to numbers until these are seen from two metres.
-    fn of(ui: &Ui, room: egui::Vec2, glance: &Glance) -> Self {
+    /// The largest that fit the room: words give way to numbers until these are seen from two metres, then what
+    /// matters less does.
+    fn of(ui: &Ui, room: egui::Vec2, glance: &Glance) -> (Self, Seen) {
         let enough = SEEN_PIXELS / ui.ctx().pixels_per_point();
+        let mut best: Option<(Self, Seen)> = None;
+        for seen in Seen::EACH {
+            let sizes = Self::showing(ui, room, glance, seen, enough);
+            if best.is_none_or(|(best, _)| sizes.number > best.number) {
+                best = Some((sizes, seen));
+            }
+            if sizes.number >= enough {
+                return (sizes, seen);
+            }
+        }
+        best.unwrap_or_else(|| (Self::showing(ui, room, glance, Seen::All, enough), Seen::All))
+    }
+
+    fn showing(ui: &Ui, room: egui::Vec2, glance: &Glance, seen: Seen, enough: f32) -> Self {
         let share = (room.x / 900.0).min(room.y / 640.0).clamp(0.0, 1.4);
         let mut words = (28.0 * share).clamp(15.0, 36.0);
         let mut target_times = TARGET_TIMES;
         loop {
-            let sizes = Self::with_words(ui, room, glance, words, target_times);
+            let sizes = Self::with_words(ui, room, glance, seen, words, target_times);
             if sizes.number >= enough || (words <= 13.0 && target_times <= 1.0) {
                 return sizes;
             }
@@ -88,6 +161,7 @@ impl Sizes {
         ui: &Ui,
         room: egui::Vec2,
         glance: &Glance,
+        seen: Seen,
         words: f32,
         target_times: f32,
     ) -> Self {
@@ -110,7 +184,7 @@ impl Sizes {
             ui.fonts_mut(|fonts| fonts.layout_job(job)).size().x / 100.0
         };
         let mut fixed = high(&glance.next, words, 0.0) + words * LINE + 12.0;
-        for (_, text) in &glance.state {
+        for (_, text) in glance.state.iter().take(seen.state(glance)) {
             fixed += high(text, aside, 30.0) + 18.0;
         }
         let (mut target_lines, mut amount_lines, mut way_high, mut widest) =
@@ -118,7 +192,7 @@ impl Sizes {
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
                 let words = asides(beside, glance.other.as_deref());
-                if !words.is_empty() {
+                if !words.is_empty() && seen == Seen::All {
                     fixed += high(&words, aside, 0.0);
                 }
                 target_lines = target_times * lines.len() as f32;
@@ -135,7 +209,10 @@ impl Sizes {
         }
         let off = glance.off.as_ref().map(|off| {
             fixed += high(&off.name, aside, 0.0);
-            off.xy.each_ref().map(|text| wide(&named("x", text)))
+            off.xy.each_ref().map(|text| {
+                let (number, spread) = parted(text);
+                wide(&named("x", number)) + SPREAD_TIMES * wide(spread)
+            })
         });
         let fit = |off_lines: f32, off_wide: f32| {
             // The target's row is as high as the target, or as the turn with its way below it.
@@ -168,6 +245,11 @@ fn asides(beside: &str, other: Option<&str>) -> String {
 fn way(turn: &TurnWords) -> String {
     let words = [turn.way.as_str(), turn.finish.as_str()];
     words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// A number and what stands behind it from ± on.
+fn parted(text: &str) -> (&str, &str) {
+    text.find('±').map_or((text, ""), |at| text.split_at(at))
 }
 
 fn named(axis: &str, number: &str) -> String {
@@ -237,8 +319,14 @@ fn off_ui(ui: &mut Ui, palette: &Palette, off: &Off, sizes: &Sizes) {
     let [x, y] = &off.xy;
     let number = |ui: &mut Ui, axis: &str, text: &str| {
         let words = named(axis, text);
-        let shown = RichText::new(&words).font(theme::bold(sizes.number)).color(colour);
-        let shown = ui.add(Label::new(shown).extend());
+        let (number, spread) = parted(text);
+        let mut job = LayoutJob::default();
+        for (text, size) in
+            [(named(axis, number).as_str(), sizes.number), (spread, SPREAD_TIMES * sizes.number)]
+        {
+            job.append(text, 0.0, egui::TextFormat::simple(theme::bold(size), colour));
+        }
+        let shown = ui.add(Label::new(job).extend());
         let telling = format!("{name} {words}");
         shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));
     };

@@ -122,7 +122,7 @@ fn window_use_ui(
     if let Some(name) = window_name {
         ui.tell(RichText::new(name).small().color(palette.quiet));
     }
-    let judged = picture.judged;
+    let judged = picture.judged && !picture.unanswered;
     use_bar_ui(ui, palette, "side to side", Some(used.side_to_side), judged);
     use_bar_ui(ui, palette, "up and down", Some(used.up_and_down), judged);
     use_bar_ui(ui, palette, "from boresight", used.from_boresight, judged);

@@ -15,6 +15,7 @@ use crate::bench::guidance::compared::compared_ui;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
+use crate::views::round::UNANSWERED;
 use crate::widgets::{
     Changed, Label, TellOnHover, Tone, changed, channel_label, message_ui, switch_ui, tip,
 };
@@ -33,6 +34,7 @@ pub fn remedy_ui(
     lines: &RemedyLines,
     compared: &[ComparedLine],
     considered: Option<usize>,
+    unanswered: bool,
     actions: &mut Vec<Action>,
 ) {
     head_ui(ui, actions);
@@ -46,8 +48,12 @@ pub fn remedy_ui(
             }
             return;
         }
+        if unanswered {
+            message_ui(ui, palette, Tone::Look, UNANSWERED, false);
+        }
         if lines.none_needed {
-            message_ui(ui, palette, Tone::Good, &lines.baseline, false);
+            let tone = if unanswered { Tone::Plain } else { Tone::Good };
+            message_ui(ui, palette, tone, &lines.baseline, false);
         } else {
             ui.add(Label::new(RichText::new(&lines.baseline).color(palette.quiet)).wrap());
         }
@@ -56,7 +62,8 @@ pub fn remedy_ui(
         }
         message_ui(ui, palette, Tone::Look, CAUTION, false);
         for (index, line) in lines.remedies.iter().enumerate() {
-            line_ui(ui, palette, index, line, considered == Some(index), actions);
+            let good = if unanswered { palette.text } else { palette.inside };
+            line_ui(ui, palette, (index, line), considered == Some(index), good, actions);
         }
         if lines.remedies.is_empty() {
             message_ui(ui, palette, Tone::Plain, "No remedy can be worked out.", false);
@@ -83,12 +90,12 @@ fn head_ui(ui: &mut Ui, actions: &mut Vec<Action>) {
 fn line_ui(
     ui: &mut Ui,
     palette: &Palette,
-    index: usize,
-    line: &RemedyLine,
+    (index, line): (usize, &RemedyLine),
     considered: bool,
+    good: Color32,
     actions: &mut Vec<Action>,
 ) {
-    let gives = if line.inside == Some(true) { palette.inside } else { palette.look };
+    let gives = if line.inside == Some(true) { good } else { palette.look };
     let mut job = egui::text::LayoutJob::default();
     let mut add = |text: &str, colour: Color32, size: f32| {
         let font = egui::FontId::proportional(size);

@@ -13,6 +13,7 @@ use record::{
 use solver::Channel;
 
 use super::station_words::NO_STATION;
+use crate::bench::dioptre::dioptre_of;
 use crate::preferences::LastUsed;
 use crate::shell::offers::Offers;
 use crate::shell::refusals::Refusal;
@@ -266,9 +267,20 @@ impl SetUpSheet {
             "" => Ok(None),
             text => Typed::by_hand(text).map(Some).map_err(|why| Refusal::Field { field, why }),
         };
+        let dioptre = |name: &'static str, text: &str| match text.trim() {
+            "" => Ok(None),
+            text => dioptre_of(name, text).map(Some),
+        };
         let ipd_mm = number("Interpupillary distance", &self.ipd_mm)?;
-        if ipd_mm.as_ref().is_some_and(|ipd| ipd.value() <= 0.0) {
-            return Err(Refusal::NotMoreThanZero { field: "Interpupillary distance", unit: "mm" });
+        let [least, most] = IPD_MM;
+        if let Some(ipd) = ipd_mm.as_ref().filter(|ipd| !(least..=most).contains(&ipd.value())) {
+            return Err(Refusal::Beyond {
+                field: "Interpupillary distance",
+                least: least.to_string(),
+                most: most.to_string(),
+                unit: "mm",
+                shown: ipd.shown(),
+            });
         }
         Ok(Setup {
             job: self.job.trim().to_owned(),
@@ -276,8 +288,8 @@ impl SetUpSheet {
             complaint: self.complaint.trim().to_owned(),
             ipd_mm,
             dioptre: PerChannel {
-                left: number("Left dioptre", &self.dioptre.left)?,
-                right: number("Right dioptre", &self.dioptre.right)?,
+                left: dioptre("Left dioptre", &self.dioptre.left)?,
+                right: dioptre("Right dioptre", &self.dioptre.right)?,
             },
             note: self.note.trim().to_owned(),
         })
@@ -377,6 +389,10 @@ impl SetUpSheet {
         None
     }
 }
+
+/// Between these an interpupillary distance is one, millimetres: wider than people are on both sides (common
+/// practice, no source), so that what is beyond is a slip of the hand.
+const IPD_MM: [f64; 2] = [30.0, 100.0];
 
 /// A tolerance window being added to the shop.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -16,7 +16,7 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::views::use_words::limits;
 use crate::widgets::{
-    Label, Tell, TellOnHover, Tone, channel_label, message_ui, refused_ui, text_ui,
+    Label, Tell, TellOnHover, Tone, channel_label, message_ui, number_ui, refused_ui, text_ui,
 };
 
 /// Two fields stand side by side where the sheet is this wide, points.
@@ -307,12 +307,12 @@ fn window_form_ui(
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
         enter |=
-            text_ui(left, palette, id("con"), "Convergence ′", &mut form.convergence_arcmin, "");
+            number_ui(left, palette, id("con"), "Convergence ′", &mut form.convergence_arcmin, "");
         enter |=
-            text_ui(right, palette, id("div"), "Divergence ′", &mut form.divergence_arcmin, "");
+            number_ui(right, palette, id("div"), "Divergence ′", &mut form.divergence_arcmin, "");
         enter |=
-            text_ui(left, palette, id("dip"), "Dipvergence ′", &mut form.dipvergence_arcmin, "");
-        enter |= text_ui(
+            number_ui(left, palette, id("dip"), "Dipvergence ′", &mut form.dipvergence_arcmin, "");
+        enter |= number_ui(
             right,
             palette,
             id("bore"),
@@ -387,7 +387,7 @@ fn parts_ui(
             ];
             let name = format!("{channel} ring numbered");
             choice_ui(ui, palette, &name, &choices, &mut sheet.rings[channel]);
-            enter |= text_ui(
+            enter |= number_ui(
                 ui,
                 palette,
                 Id::unique(("sheet dioptre", channel)),
@@ -408,11 +408,11 @@ fn parts_ui(
 
 fn job_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet) -> bool {
     let id = |field: &'static str| Id::unique(("sheet job", field));
-    let mut enter = false;
+    let ipd = "Interpupillary distance set, mm";
+    let mut enter = number_ui(ui, palette, id("ipd"), ipd, &mut sheet.ipd_mm, "");
     let mut field = |ui: &mut Ui, key, name: &str, text: &mut String, hint: &str| {
         enter |= text_ui(ui, palette, id(key), name, text, hint);
     };
-    field(ui, "ipd", "Interpupillary distance set, mm", &mut sheet.ipd_mm, "");
     field(ui, "job", "Job", &mut sheet.job, "order or job number");
     field(ui, "customer", "Customer", &mut sheet.customer, "whose unit it is");
     field(ui, "complaint", "Complaint", &mut sheet.complaint, "what is wrong, in their words");

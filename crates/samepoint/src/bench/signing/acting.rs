@@ -151,7 +151,7 @@ impl App {
 
 fn looking_test(sheet: &LookingSheet) -> Result<LookingTest, Refusal> {
     let result = sheet.result.ok_or(Refusal::NothingSeen)?;
-    let distance_m = match sheet.distance.trim() {
+    let distance_m = match sheet.metres() {
         "" => None,
         text => {
             Some(Typed::by_hand(text).map_err(|why| Refusal::Field { field: "Distance", why })?)

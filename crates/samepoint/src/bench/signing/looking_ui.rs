@@ -1,15 +1,17 @@
 //! The looking test: what was seen at a far point, beside the cautions for it.
 
-use egui::{Button, Event, Id, RichText, Stroke, Ui, vec2};
+use egui::{Button, Id, RichText, Stroke, Ui, vec2};
 use record::fact::LookingResult;
 
-use super::LookingSheet;
+use super::{LookingSheet, RESULT_LETTERS};
 use crate::app::action::Action;
 use crate::bench::confirm::picture::ConfirmView;
 use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, TellOnHover, Tone, message_ui, refused_ui, text_ui};
+use crate::widgets::{
+    Label, TellOnHover, Tone, message_ui, number_ui, refused_ui, take_commands, text_ui,
+};
 
 /// The caution that belongs beside it, first of all.
 const CAUTION: &str = "Stand still, after dark, no bright lights in view. Do not walk or drive. Stop \
@@ -22,26 +24,23 @@ const RESULTS: [(LookingResult, &str, &str); 3] = [
 ];
 
 /// In the field of the distance, where no letter has another meaning, each result has one: what was seen is
-/// noted without leaving the row of digits.
+/// noted without leaving the row of digits. Before a number is begun the letter is taken; behind one it stays in
+/// sight until the sheet is noted, so that a letter among digits is refused with them.
 fn take_letters(ui: &Ui, sheet: &mut LookingSheet) {
-    if !ui.memory(|memory| memory.has_focus(first_field())) {
-        return;
+    let begins = sheet.distance.trim().is_empty();
+    if begins && ui.memory(|memory| memory.has_focus(first_field())) {
+        for letter in take_commands(ui, &RESULT_LETTERS) {
+            note_letter(sheet, letter);
+        }
     }
-    ui.input_mut(|input| {
-        input.events.retain(|event| {
-            let Event::Text(text) = event else { return true };
-            let letter = |name: &str| {
-                let first = name.get(..1).unwrap_or_default();
-                first.eq_ignore_ascii_case(text)
-            };
-            let chosen = RESULTS.iter().find(|(_, name, _)| letter(name));
-            if let Some((result, ..)) = chosen {
-                sheet.result = Some(*result);
-                sheet.refused = None;
-            }
-            chosen.is_none()
-        });
-    });
+}
+
+fn note_letter(sheet: &mut LookingSheet, letter: char) {
+    let places = RESULT_LETTERS.iter().zip(RESULTS);
+    for (_, (result, ..)) in places.filter(|(own, _)| own.eq_ignore_ascii_case(&letter)) {
+        sheet.result = Some(result);
+        sheet.refused = None;
+    }
 }
 
 pub(crate) fn looking_ui(
@@ -61,7 +60,8 @@ pub(crate) fn looking_ui(
         ui.add(Label::new(RichText::new(&confirm.far_point).color(palette.quiet)).wrap());
     }
     take_letters(ui, sheet);
-    let mut enter = text_ui(
+    let before = sheet.distance.clone();
+    let mut enter = number_ui(
         ui,
         palette,
         first_field(),
@@ -69,6 +69,11 @@ pub(crate) fn looking_ui(
         &mut sheet.distance,
         "as well as it is known; F, D or B: fused, double, broken off",
     );
+    if sheet.distance != before
+        && let Some(letter) = sheet.distance.trim().chars().next_back()
+    {
+        note_letter(sheet, letter);
+    }
     ui.horizontal(|ui| {
         for (result, text, tip) in RESULTS {
             let chosen = sheet.result == Some(result);
@@ -79,6 +84,7 @@ pub(crate) fn looking_ui(
                 .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
                 .min_size(vec2(112.0, TARGET));
             if ui.add(button).tell_on_hover(tip).clicked() {
+                sheet.distance = sheet.metres().to_owned();
                 sheet.result = Some(result);
                 sheet.refused = None;
             }

@@ -36,6 +36,19 @@ pub struct LookingSheet {
     pub come_back: bool,
 }
 
+/// The letter of each result, in the field of the distance: fused, double, broken off.
+pub const RESULT_LETTERS: [char; 3] = ['f', 'd', 'b'];
+
+impl LookingSheet {
+    /// The distance as typed, without the one letter behind it that says what was seen.
+    #[must_use]
+    pub fn metres(&self) -> &str {
+        let typed = self.distance.trim();
+        let letter = |c: char| RESULT_LETTERS.contains(&c.to_ascii_lowercase());
+        typed.strip_suffix(letter).unwrap_or(typed).trim_end()
+    }
+}
+
 /// A verdict about to be signed, or just signed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SignSheet {

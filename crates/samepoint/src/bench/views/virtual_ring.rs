@@ -12,7 +12,10 @@ use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{RingDial, Tell, TellOnHover, Tone, channel_label, message_ui, ring_dial_ui};
+use crate::widgets::{
+    LONGEST_NUMBER, RingDial, Tell, TellOnHover, Tone, channel_label, message_ui, ring_dial_ui,
+    told_as_number,
+};
 
 /// A button that is on or off.
 pub(crate) fn switch<'a>(palette: &Palette, on: bool, text: &'a str, width: f32) -> Button<'a> {
@@ -74,13 +77,10 @@ pub(crate) fn ring_ui(
                     .align(Align2::RIGHT_CENTER)
                     .min_size(vec2(52.0, TARGET))
                     .desired_width(44.0)
-                    .char_limit(8);
+                    .char_limit(LONGEST_NUMBER);
                 let response = ui.add(edit).labelled_by(name.id);
-                let value = unit.turn_to[channel].as_str();
-                response.widget_info(|| WidgetInfo {
-                    label: Some(format!("{channel} ring turn to, degrees")),
-                    ..WidgetInfo::text_edit(true, value, value, "")
-                });
+                let full_name = format!("{channel} ring turn to, degrees");
+                told_as_number(&response, &full_name, &unit.turn_to[channel]);
                 if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
                     actions.push(Action::Unit(UnitAction::TurnTo(channel)));
                     response.request_focus();

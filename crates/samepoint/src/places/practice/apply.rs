@@ -72,9 +72,8 @@ impl Practising {
 
     fn assign(&mut self, shell: &Shell) {
         let (hand, grade) = (self.trainee.trim().to_owned(), self.grade);
-        let number = self.number.trim().parse().unwrap_or(0);
-        match self.exam() {
-            Ok(exam) => {
+        match self.numbered().and_then(|number| Ok((number, self.exam()?))) {
+            Ok((number, exam)) => {
                 let assigned = Assigned { hand, grade, number, exam };
                 self.change_roster(shell, |roster| roster.assign(assigned));
             }
@@ -94,10 +93,7 @@ impl Practising {
 
     /// The unit asked for, to be begun: its file is there before its first reading.
     fn begun(&self, shell: &mut Shell) -> Result<Beginning, String> {
-        let typed = self.number.trim();
-        let number: u64 = typed.parse().map_err(|_| {
-            format!("Unit number: “{typed}” is not a whole number from 1 to 999,999.")
-        })?;
+        let number = self.numbered()?;
         let unit = PracticeUnit::invented(self.grade, number)
             .map_err(|why| format!("{}.", paper::words::capital(&why.to_string())))?;
         let unit = match self.exam()? {

@@ -87,6 +87,17 @@ impl Default for Practising {
 }
 
 impl Practising {
+    /// The number asked for.
+    ///
+    /// # Errors
+    /// What is wrong with it, in a sentence.
+    pub fn numbered(&self) -> Result<u64, String> {
+        let typed = self.number.trim();
+        typed
+            .parse()
+            .map_err(|_| format!("Unit number: “{typed}” is not a whole number from 1 to 999,999."))
+    }
+
     /// What is asked for, if it is an examination.
     ///
     /// # Errors

@@ -13,7 +13,9 @@ use crate::places::explore::parameter::{Parameter, Part};
 use crate::places::explore::{ExploreAction, Exploring};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Tell, Tone, channel_colour_text, message_ui, switch_ui};
+use crate::widgets::{
+    LONGEST_NUMBER, Tell, Tone, channel_colour_text, message_ui, switch_ui, told_as_number,
+};
 
 /// Width of a number's field, points.
 const FIELD: f32 = 70.0;
@@ -154,13 +156,9 @@ fn number_ui(
         .align(Align2::RIGHT_CENTER)
         .min_size(vec2(FIELD, TARGET))
         .desired_width(FIELD - 8.0)
-        .char_limit(12);
+        .char_limit(LONGEST_NUMBER);
     let response = ui.add(edit);
-    let told = format!("{full_name}, {}", told_unit(knob));
-    response.widget_info(|| WidgetInfo {
-        label: Some(told.clone()),
-        ..WidgetInfo::text_edit(true, &text, &text, "")
-    });
+    told_as_number(&response, &format!("{full_name}, {}", told_unit(knob)), &text);
     if response.changed() {
         exploring.typing = Some((channel, knob, text.clone()));
     }

@@ -16,7 +16,9 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::views::course::{AttemptLine, CourseView};
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, switch_ui};
+use crate::widgets::{
+    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, switch_ui, told_as_number,
+};
 use chart::course_ui;
 
 /// From this width on what to begin stands beside how it went, points.
@@ -112,6 +114,7 @@ fn begin_ui(
         let name = ui.label(RichText::new("Unit number").color(palette.quiet));
         let edit = field(&mut practising.number, Id::unique("practice unit number"), 84.0);
         let response = ui.add(edit).labelled_by(name.id);
+        told_as_number(&response, "Unit number", &practising.number);
         let taking = std::mem::take(&mut practising.take_keyboard);
         if taking {
             response.request_focus();
@@ -156,7 +159,8 @@ fn begin_ui(
         if practising.exam {
             let name = ui.label(RichText::new("Time limit, min").color(palette.quiet));
             let edit = field(&mut practising.minutes, Id::unique("practice minutes"), 64.0);
-            ui.add(edit).labelled_by(name.id);
+            let response = ui.add(edit).labelled_by(name.id);
+            told_as_number(&response, "Time limit, minutes", &practising.minutes);
         }
     });
     let number = practising.number.trim().parse().unwrap_or(0);
@@ -190,7 +194,7 @@ fn begin_ui(
 fn field(text: &mut String, id: Id, width: f32) -> TextEdit<'_> {
     TextEdit::singleline(text)
         .id(id)
-        .char_limit(24)
+        .char_limit(LONGEST_NUMBER)
         .min_size(vec2(width, TARGET))
         .desired_width(width - 8.0)
         .align(egui::Align2::LEFT_CENTER)
@@ -358,7 +362,8 @@ fn instructor_ui(
         ui.add(edit).labelled_by(name.id);
         let name = ui.label(RichText::new("Threshold, %").color(palette.quiet));
         let edit = field(&mut practising.threshold, Id::unique("practice threshold"), 56.0);
-        ui.add(edit).labelled_by(name.id);
+        let response = ui.add(edit).labelled_by(name.id);
+        told_as_number(&response, "Threshold, per cent", &practising.threshold);
         for (text, action) in [
             ("Set threshold", PracticeAction::SetThreshold),
             ("Assign this unit", PracticeAction::Assign),

@@ -8,7 +8,6 @@ pub(crate) mod plan;
 pub(crate) mod result;
 pub(crate) mod table;
 
-use crate::widgets::Y_FIELD_TIP;
 use egui::{
     Button, ComboBox, Id, Key, RichText, ScrollArea, TextEdit, Ui, WidgetInfo, accesskit::Role,
     vec2,

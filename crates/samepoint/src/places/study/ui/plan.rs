@@ -8,10 +8,12 @@ use crate::places::study::StudyAction;
 use crate::places::study::plan::PlanForm;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, Tone, channel_colour_text, message_ui};
+use crate::widgets::{Label, Tell, Tone, channel_colour_text, message_ui, told_as_number};
 
 /// The first field.
 const UNITS: &str = "Units";
+/// The one that is a number.
+const TRIALS: &str = "Trials: how often each hand reads each unit";
 
 pub(crate) fn plan_ui(
     ui: &mut Ui,
@@ -40,8 +42,7 @@ pub(crate) fn plan_ui(
     });
     let mut entered = field_ui(ui, palette, UNITS, &mut form.parts, "0147, 0152, 0160, …");
     entered |= field_ui(ui, palette, "Hands", &mut form.hands, "initials: KT, MB, …");
-    entered |=
-        field_ui(ui, palette, "Trials: how often each hand reads each unit", &mut form.trials, "3");
+    entered |= field_ui(ui, palette, TRIALS, &mut form.trials, "3");
     let usual = "Ten units, three hands and three trials are usual (AIAG, Measurement Systems \
                  Analysis, 4th ed. 2010). Choose units that differ as much as those that come to the \
                  bench. A hand reads every unit once before the next hand comes; the order is drawn \
@@ -74,6 +75,9 @@ fn field_ui(ui: &mut Ui, palette: &Palette, name: &str, text: &mut String, hint:
         .align(egui::Align2::LEFT_CENTER)
         .desired_width(f32::INFINITY);
     let response = ui.add(edit).labelled_by(label.id);
+    if name == TRIALS {
+        told_as_number(&response, name, text);
+    }
     if name == UNITS && ui.memory(|memory| memory.focused().is_none()) {
         response.request_focus();
     }
