@@ -131,3 +131,13 @@ fn only_the_chart_painter_maps_and_marks() {
     let found = lines_with(&sources, &by_hand);
     assert!(found.is_empty(), "{found:#?}");
 }
+
+/// A rule that is added would pass such a comparison unasked, and a unit with it.
+#[test]
+fn nothing_is_compared_with_one_rule() {
+    let one = ["== Rule::Simple", "!= Rule::Simple", "== Rule::Guarded", "!= Rule::Guarded"];
+    for name in ["solver", "record", "paper", "samepoint"] {
+        let found = lines_with(&sources(&format!("crates/{name}/src")), &one);
+        assert!(found.is_empty(), "ask the rule what it asks for: {found:#?}");
+    }
+}

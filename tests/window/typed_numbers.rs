@@ -153,6 +153,9 @@ fn stored(home: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     found
 }
 
+/// Takes up what was typed in the field of this name.
+type Take = Box<dyn Fn(&mut Bench, &str)>;
+
 /// A screen with fields for numbers.
 struct Screen {
     /// What it is called where something is wrong.
@@ -163,7 +166,7 @@ struct Screen {
     /// What goes into the others while one is tried; empty: nothing.
     others: fn(&str) -> &'static str,
     /// What takes up what was typed in a field.
-    take: Box<dyn Fn(&mut Bench, &str)>,
+    take: Take,
 }
 
 /// Fields of the entry row, which stands beside every sheet.
@@ -256,7 +259,7 @@ fn enter_row(bench: &mut Bench, name: &str) {
     }
 }
 
-fn press(button: &'static str) -> Box<dyn Fn(&mut Bench, &str)> {
+fn press(button: &'static str) -> Take {
     Box::new(move |bench, _| bench.press_anywhere(button))
 }
 

@@ -51,7 +51,7 @@ pub const GUARD_FACTOR: f64 = 1.644_853_626_951_472_7;
 const MOST_READINGS: usize = 1_000;
 
 /// How to decide.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Rule {
     /// Means inside pass, else fail: uncertainty is not looked at.
     Simple,
@@ -61,6 +61,19 @@ pub enum Rule {
 }
 
 impl Rule {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Simple, Self::Guarded];
+
+    /// Whether it asks how well the means are known. Whoever needs that asks here and never compares with one
+    /// rule: a rule that is added has to answer, and passes nothing unasked.
+    #[must_use]
+    pub const fn asks_uncertainty(self) -> bool {
+        match self {
+            Self::Simple => false,
+            Self::Guarded => true,
+        }
+    }
+
     /// `"simple"` or `"guarded"`.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -312,7 +325,7 @@ impl State {
                     covariance
                 }
                 ReadingSpread::Observed if list.len() < 3 => {
-                    if rule == Rule::Guarded {
+                    if rule.asks_uncertainty() {
                         let what = "confirm readings of a channel without a stated uncertainty";
                         return Err(Error::TooFew { what, found: list.len(), needed: 3 });
                     }

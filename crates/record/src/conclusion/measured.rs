@@ -104,7 +104,7 @@ impl Measured {
         } else {
             PerChannel::from_fn(|channel| mean(&confirmation.readings[channel]))
         };
-        let undecided = unknown && window.rule == Rule::Guarded;
+        let undecided = unknown && window.rule.asks_uncertainty();
         Ok(Some(Self {
             position: at.position,
             readings: counts,

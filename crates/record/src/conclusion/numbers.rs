@@ -22,7 +22,7 @@ const MEANS: [&str; 8] = [
 /// on the means alone; early files under it store no more.
 pub(crate) fn decides(rule: Rule, name: &str) -> bool {
     let bare = name.rsplit('.').next().unwrap_or(name);
-    rule != Rule::Simple || MEANS.contains(&bare)
+    rule.asks_uncertainty() || MEANS.contains(&bare)
 }
 
 impl Conclusion {

@@ -18,6 +18,8 @@ pub struct Offers {
     pub stations: Vec<Station>,
     /// What the check file of a station comes to, by the station's name.
     pub checks: Vec<(String, Checks)>,
+    /// How often they were read.
+    pub checks_read: u64,
     /// What each of them comes to on the day it was looked at last.
     pub checked: Vec<(String, CheckedOn)>,
     /// Check files that could not be read, and why.
@@ -53,6 +55,7 @@ impl Offers {
             units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
             sessions: Vec::new(),
             checks: Vec::new(),
+            checks_read: 0,
             waiting: UnitsWaiting::default(),
             waiting_unread: None,
             checked: Vec::new(),

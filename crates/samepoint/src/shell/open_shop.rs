@@ -138,6 +138,7 @@ impl OpenShop {
     /// Stations as a session of today copies them in.
     fn offer_stations(&mut self, today: Date) {
         let on = |(name, checks): &(String, Checks)| (name.clone(), checks.on(today));
+        self.offers.checks_read += 1;
         self.offers.checked = self.offers.checks.iter().map(on).collect();
         self.looked_on = Some(today);
         let Some(shop) = &self.shop else { return };

@@ -62,6 +62,9 @@ pub enum Refusal {
     /// A field that holds no whole number.
     #[error("Trials: “{0}” is not a whole number; 2 or 3 are usual.")]
     Trials(String),
+    /// A field that holds no number of an invented unit.
+    #[error("Unit number: “{0}” is not a whole number from 1 to 999,999.")]
+    UnitNumber(String),
     /// A plan that is too small or too large.
     #[error("{}", paper::words::capital(&.0.to_string()))]
     Plan(record::Error),

@@ -105,7 +105,7 @@ fn left_last<'a>(
 }
 
 /// Housing and window by name, the limits bit by bit, the rule.
-type Key<'a> = (&'a str, &'a str, [u64; 4], bool);
+type Key<'a> = (&'a str, &'a str, [u64; 4], Rule);
 
 /// The risks of every window for every housing judged by it, by name.
 pub(super) fn risks(survey: &Survey) -> Vec<WindowRisk> {
@@ -131,7 +131,7 @@ fn key<'a>(session: &'a SessionSummary, measured: &AsMeasured) -> Key<'a> {
         limits.boresight_arcmin().unwrap_or(f64::INFINITY),
     ]
     .map(f64::to_bits);
-    (&session.housing, &session.window, bits, measured.rule == Rule::Guarded)
+    (&session.housing, &session.window, bits, measured.rule)
 }
 
 fn risk(

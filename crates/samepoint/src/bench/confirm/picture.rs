@@ -258,7 +258,7 @@ fn chart(conclusion: &Conclusion, measured: &Measured, window: Window) -> Chart 
         .collect();
     let guard_arcmin = measured
         .judgement
-        .filter(|judged| judged.rule == Rule::Guarded)
+        .filter(|judged| judged.rule.asks_uncertainty())
         .map(|judged| judged.guard_arcmin);
     let guard = guard_arcmin.map_or_else(String::new, |[x, y]| {
         format!(" The guard band is {} and {} wide.", words::arcmin(x), words::arcmin(y))

@@ -72,7 +72,8 @@ impl Practising {
 
     fn assign(&mut self, shell: &Shell) {
         let (hand, grade) = (self.trainee.trim().to_owned(), self.grade);
-        match self.numbered().and_then(|number| Ok((number, self.exam()?))) {
+        let asked = self.numbered().map_err(String::from);
+        match asked.and_then(|number| Ok((number, self.exam()?))) {
             Ok((number, exam)) => {
                 let assigned = Assigned { hand, grade, number, exam };
                 self.change_roster(shell, |roster| roster.assign(assigned));

@@ -7,6 +7,7 @@ pub(crate) mod apply;
 pub(crate) mod reading;
 pub mod ui;
 
+use crate::shell::refusals::Refusal;
 use crate::ui_command::UiCommand;
 use std::path::PathBuf;
 
@@ -91,11 +92,9 @@ impl Practising {
     ///
     /// # Errors
     /// What is wrong with it, in a sentence.
-    pub fn numbered(&self) -> Result<u64, String> {
+    pub fn numbered(&self) -> Result<u64, Refusal> {
         let typed = self.number.trim();
-        typed
-            .parse()
-            .map_err(|_| format!("Unit number: “{typed}” is not a whole number from 1 to 999,999."))
+        typed.parse().map_err(|_| Refusal::UnitNumber(typed.to_owned()))
     }
 
     /// What is asked for, if it is an examination.

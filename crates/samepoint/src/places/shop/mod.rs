@@ -13,7 +13,11 @@ pub mod practised;
 pub mod reading;
 pub mod ui;
 
+use crate::shell::offers::Offers;
+use crate::shell::open_journal::View as _;
 use crate::ui_command::UiCommand;
+use crate::upkeep::picture::CheckView;
+use jiff::civil::Date;
 use std::collections::BTreeSet;
 
 use record::shop::ReturnedSession;
@@ -50,6 +54,8 @@ pub struct Surveying {
     pub named: Named,
     /// What lies in its practice, or why that could not be read.
     pub practised: Option<Result<Practised, record::Error>>,
+    /// The check standards of its stations, made ready to look at, and of when they are.
+    pub(crate) checks: ChecksShown,
     /// The reading of them.
     pub reading: Job<Result<reading::Read, record::Error>>,
     /// Why they could not be read.
@@ -85,6 +91,7 @@ impl Default for Surveying {
             returns: Job::idle(Work::Returns),
             named: Named::default(),
             practised: None,
+            checks: ChecksShown::default(),
             reading: Job::idle(Work::Survey),
             refused: None,
             part: Part::default(),
@@ -141,7 +148,7 @@ impl Surveying {
     }
 
     /// Shows the sessions of some days in the table.
-    pub fn show_days(&mut self, from: jiff::civil::Date, to: jiff::civil::Date) {
+    pub fn show_days(&mut self, from: Date, to: Date) {
         self.part = Part::Sessions;
         self.filter = Filter::default();
         self.from = from.to_string();
@@ -153,6 +160,31 @@ impl Surveying {
     #[must_use]
     pub fn chart(&self, index: usize) -> Option<&Chart> {
         self.answer.charts.get(index)
+    }
+}
+
+/// The check standards of a shop's stations as charts, made once for what was read of them on a day.
+#[derive(Default)]
+pub(crate) struct ChecksShown {
+    made_for: Option<(u64, Date)>,
+    each: Vec<(String, CheckView)>,
+}
+
+impl ChecksShown {
+    /// Makes them anew where checks were read since, or the day is another.
+    pub(crate) fn follow(&mut self, offers: &Offers, today: Date) {
+        let made_for = Some((offers.checks_read, today));
+        if self.made_for != made_for {
+            let each = offers.checks.iter();
+            self.each =
+                each.map(|(name, checks)| (name.clone(), CheckView::of(checks, today))).collect();
+            self.made_for = made_for;
+        }
+    }
+
+    /// Those of a station.
+    pub(crate) fn of(&self, station: &str) -> Option<&CheckView> {
+        self.each.iter().find(|(name, _)| name == station).map(|(_, view)| view)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Button, Checkbox, ComboBox, RichText, Ui, WidgetInfo, vec2};
+use paper::words::capital;
 use record::Rule;
 use record::figures::kept_together;
 
@@ -94,11 +95,9 @@ fn window_ui(
 
 fn rule_ui(ui: &mut Ui, open: &Reviewed, actions: &mut Vec<ReviewAction>) {
     ui.horizontal_wrapped(|ui| {
-        for (text, rule) in [
-            ("Rule as stored", None),
-            ("Simple rule", Some(Rule::Simple)),
-            ("Guarded rule", Some(Rule::Guarded)),
-        ] {
+        let as_stored = std::iter::once(("Rule as stored".to_owned(), None));
+        let each = Rule::ALL.map(|rule| (capital(&format!("{} rule", rule.word())), Some(rule)));
+        for (text, rule) in as_stored.chain(each) {
             let chosen = open.supposing.rule == rule;
             if ui.add(Button::selectable(chosen, text).min_size(vec2(0.0, TARGET))).clicked() {
                 actions.push(ReviewAction::SupposeRule(rule));

@@ -62,7 +62,12 @@ pub fn shop_ui(
         }
         Part::Practice => practised::practised_ui(ui, palette, shop, actions),
         Part::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
-        _ => answer_ui(ui, palette, shop, context, actions),
+        part => {
+            if part == Part::Stations {
+                shop.checks.follow(context.offers, context.today);
+            }
+            answer_ui(ui, palette, shop, context, actions);
+        }
     }
 }
 

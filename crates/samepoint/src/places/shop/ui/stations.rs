@@ -6,13 +6,11 @@ use record::{Survey, due_list};
 use super::ShopContext;
 use crate::places::shop::charts::session_words;
 use crate::places::shop::{ShopAction, Surveying};
-use crate::shell::open_journal::View as _;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::upkeep::chart::check_chart_ui;
 use crate::upkeep::due_ui::WARNING_DAYS;
-use crate::upkeep::picture::CheckView;
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, shortened_button_ui};
 
 pub(crate) fn stations_ui(
@@ -40,8 +38,7 @@ pub(crate) fn stations_ui(
         if shortened_button_ui(ui, &format!("Check {}…", due.station), 0.0).clicked() {
             actions.push(ShopAction::CheckStation(due.station.clone()));
         }
-        let Some(checks) = context.offers.checks_of(&due.station) else { continue };
-        let picture = CheckView::of(checks, context.today);
+        let Some(picture) = shop.checks.of(&due.station) else { continue };
         let title = format!("{}, check standard", due.station);
         ui.add(Label::new(RichText::new(title).font(theme::bold(14.5))).truncate());
         let room = ui.available_width();
