@@ -375,12 +375,12 @@ fn an_examination_withholds_until_it_is_signed() {
     let mut bench = Bench::open(home.path(), None);
     to_practice(&mut bench);
     bench.press("As an examination");
-    tab_to(&mut bench, "Time limit, min");
+    tab_to(&mut bench, "Time limit, minutes");
     bench.type_text("0");
     tab_to(&mut bench, "Start unit");
     bench.key(Key::Space);
     assert!(bench.says("is not a whole number of minutes"));
-    tab_to(&mut bench, "Time limit, min");
+    tab_to(&mut bench, "Time limit, minutes");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.type_text("40");
     begin(&mut bench, Grade::First, 12);
@@ -437,7 +437,7 @@ fn an_instructor_sets_thresholds_and_assigns_units() {
     assert!(bench.says("AB, first grade: 0 units signed"));
     assert!(bench.says("threshold 85 %: not mastered yet."));
     bench.press("As an examination");
-    tab_to(&mut bench, "Time limit, min");
+    tab_to(&mut bench, "Time limit, minutes");
     bench.type_text("30");
     tab_to(&mut bench, "Unit number");
     bench.keys(Modifiers::COMMAND, Key::A);

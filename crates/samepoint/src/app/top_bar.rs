@@ -358,6 +358,9 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<A
     let menu = ui.menu_button(name, |ui| {
         // A small window has no room for all of it: it scrolls, and the keyboard takes it along.
         let room = ui.ctx().content_rect().height() - UNDER_BAR;
+        ui.set_max_height(room);
+        // Close together, so that the recent list is in sight where the window is 800 points high.
+        ui.spacing_mut().item_spacing.y = 2.0;
         ScrollArea::vertical().max_height(room).show(ui, |ui| {
             session_menu_ui(ui, bar, actions);
         });
