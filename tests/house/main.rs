@@ -1,12 +1,12 @@
 //! The house rules that a compiler does not check, proved from manifests and sources.
 //!
 //! - `arrows`: solver ← record ← paper ← samepoint, solver ← reader ← samepoint and no other way; one place for versions and lints
-//! - `circles`: no circle of files in solver, reader, record and paper; fewer and fewer in the program
+//! - `circles`: no circle of files in any crate; `contents`: every file stands in its folder's contents
 //! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together
 //! - `sentences`: each stands once; `errors`: none is a bare sentence
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts
-//!   threads, one painter of charts
+//!   threads, one painter of charts; no room that reaches into another
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished
 #![allow(
     clippy::unwrap_used,
@@ -17,6 +17,7 @@
 
 mod arrows;
 mod circles;
+mod contents;
 mod errors;
 mod order;
 mod package;

@@ -11,6 +11,7 @@
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
 //! - [`error`]: what can keep a report from being made;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
+//! - [`glossary`]: what the words mean.
 
 pub mod cautions;
 pub mod description;

@@ -11,6 +11,7 @@
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong.
+//! - `notices`: what the program is built from.
 
 pub mod app;
 pub mod bench;

@@ -32,7 +32,8 @@
 //! - [`simulate`]: invented units, and readings of them as a hand would log them;
 //! - [`published`]: figures of others beside what comes out here;
 //! - [`stats`]: the statistics the rest needs, with every input checked;
-//! - [`error`]: all that can be refused.
+//! - [`error`]: all that can be refused;
+//! - [`words`]: counts, capitals and ways round in words, for everybody.
 
 pub mod angle;
 pub mod channel;

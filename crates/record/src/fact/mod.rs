@@ -7,6 +7,7 @@
 //! - [`reading`]: what was seen; [`camera`]: in which picture; [`work`]: what was set up, done and chosen;
 //! - [`sign`]: who answers for it; [`hand`]: when two names are one hand; [`mark`]: what the program
 //!   notes about the file; [`day`]: what is noted of the working day.
+//! - `texts`: every text a fact holds, so that none is left out where they are made visible.
 
 pub mod camera;
 pub mod day;

@@ -5,6 +5,7 @@
 //! - [`folding`]: fact by fact, undo and redo; `take`: what one fact changes, and back;
 //!   [`live`]: whether a fact still holds; `noticed`: what is seen only over many facts;
 //! - [`admit`]: what may be said next; [`remark`]: what was noticed; [`day`]: handovers, receiving, rest.
+//! - `anew`: the fold as it is defined, over all facts at once, which tests hold the quick one against.
 
 pub mod admit;
 #[cfg(test)]

@@ -5,6 +5,8 @@
 //! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `sheets`: what comes to the front and goes;
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
 //! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else.
+//! - [`action`]: everything that a hand can ask for; `effects`: what places ask for, and `answering`: an answer of
+//!   review on its way to disk.
 
 pub(crate) mod action;
 pub(crate) mod answering;

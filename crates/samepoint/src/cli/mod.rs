@@ -17,6 +17,7 @@
 //!   `remedies`: what would mend it;
 //! - `refusal`: why a command cannot answer;
 //! - `figures`, `sentences`: how numbers are written and lines are broken.
+//! - `answer`: what `solve` answers, for both its forms.
 
 mod account;
 mod answer;

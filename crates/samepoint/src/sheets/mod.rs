@@ -2,6 +2,10 @@
 //!
 //! A sheet with a subject of its own lies with that subject; here are those about the window itself, and what all
 //! sheets share: [`ui`] (which is shown), `head`, `keyboard`, `parts`, `pick_or_type`.
+//!
+//! - `paths`: open, copy, go on, report, picture; `withdraw`, `choose`, `round`, `own_remedy`: what takes a reason;
+//! - `commands`: all commands by name; `keypad`, `pedals`: presses; `reading` (keys, cautions), `glossary`, `about`: only
+//!   read.
 
 pub(crate) mod about;
 pub(crate) mod choose;

@@ -1,4 +1,10 @@
 //! Small things that several panels draw.
+//!
+//! - [`chart`]: the one painter of charts; `difference_plane`: one that bench and review share; `use_bar`, `turn_dial`,
+//!   `ring_dial`: small drawings;
+//! - `label`, `shortened`, `message`, `verdict`, `term`, `tip`: words; `channel_name`, `practice_badge`: marks beside them;
+//! - `number_field`, `text_field`, `switch`: what is typed or turned; `withdrawable`: a reading that can be left out;
+//! - `changed`: whether something is another than when last drawn.
 
 mod changed;
 mod channel_name;

@@ -33,6 +33,7 @@
 //! the least turning (the sum of both turns) from where the rings are, the other given beside it:
 //! it stays nearest to what was read, and turns rings and their play least. A window's boresight
 //! limit is not judged.
+//! - `basis`: the columns of its least squares; `senses`: which way round each crosshair runs.
 
 mod basis;
 pub mod certainty;

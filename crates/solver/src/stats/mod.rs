@@ -13,6 +13,7 @@
 //! - [`compare`]: two results compared, and many comparisons corrected;
 //! - [`proportion`]: a share of successes with its interval;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
+//! - `special`: the functions that distributions stand on.
 
 pub mod agreement;
 pub mod anova;

@@ -1,5 +1,6 @@
 //! The invented unit that an open practice session is about: its virtual rings, and what a look
 //! through the glass shows. [`hidden`]: what was hidden, told after the signature, `hidden_ui`: its sheet.
+//! `acting`: what is asked of it.
 
 pub(crate) mod acting;
 pub mod hidden;

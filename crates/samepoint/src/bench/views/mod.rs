@@ -5,6 +5,7 @@
 //!   invented unit, with [`loupe`] and [`virtual_ring`]; [`ring_map`]: window use over both rings;
 //! - [`over_swing`]: window use over the pods' swing; [`sources`]: pods apart from tubes;
 //! - [`made`]: what was made of them.
+//! - [`missing`]: why there is nothing to see.
 
 pub mod glass;
 pub(crate) mod glass_ui;

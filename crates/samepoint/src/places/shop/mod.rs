@@ -4,6 +4,7 @@
 //! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences;
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
+//! - `part`: which part of the page is in sight.
 
 pub(crate) mod apply;
 pub mod chart;

@@ -1,5 +1,7 @@
 //! The optics opened up: what can be moved on the left, the circles in the middle, one channel cut
 //! open and the numbers on the right; a preset and its question above.
+//!
+//! - [`parameters`]: what can be moved; [`numbers`]: what follows, in words; [`section`]: a channel cut open.
 
 pub(crate) mod numbers;
 pub(crate) mod parameters;

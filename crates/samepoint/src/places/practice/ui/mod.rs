@@ -1,4 +1,6 @@
 //! Practice: invented units to solve, and how it went.
+//!
+//! [`chart`]: scores over time.
 
 pub(crate) mod chart;
 
