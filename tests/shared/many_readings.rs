@@ -17,6 +17,9 @@ pub(crate) fn session(folder: &Path, readings: usize, unit: Unit) -> PathBuf {
     path
 }
 
+/// When they were taken, milliseconds since 1970.
+pub(crate) const TAKEN_MS: i64 = 1_795_597_200_000;
+
 /// The fact that opens the round.
 pub(crate) const ROUND: Seq = 4;
 
@@ -34,7 +37,7 @@ pub(crate) fn facts(unit: Unit, readings: Vec<Body>) -> Vec<Fact> {
         Body::Unit(unit),
         Body::RoundOpened(RoundOpened { why: RoundReason::First, note: String::new() }),
     ];
-    let time = Stamp::from_unix_milliseconds(1_795_597_200_000).unwrap();
+    let time = Stamp::from_unix_milliseconds(TAKEN_MS).unwrap();
     (1..)
         .zip(bodies.into_iter().chain(readings))
         .map(|(seq, body)| Fact { seq, time, hand: "KT".to_owned(), body })

@@ -24,9 +24,9 @@ use std::sync::{Arc, OnceLock};
 use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
-use record::Unit;
+use record::{Stamp, Unit};
 use samepoint::app::App;
-use samepoint::services::{Folders, Services};
+use samepoint::services::{Clock, Folders, Services};
 
 #[path = "../../../tests/shared/many_readings.rs"]
 mod many_readings;
@@ -62,7 +62,16 @@ fn services(home: &Path) -> Services {
         std::fs::create_dir_all(preferences.parent().unwrap()).unwrap();
         std::fs::write(&preferences, "(ask_after_minutes: 0)").unwrap();
     }
-    Services { folders: Folders::below(home), ..Services::of_user() }
+    Services { folders: Folders::below(home), clock: Box::new(Soon), ..Services::of_user() }
+}
+
+/// Soon after the last reading: after a rest the window asks first whether anything was touched.
+struct Soon;
+
+impl Clock for Soon {
+    fn now(&self) -> Stamp {
+        Stamp::from_unix_milliseconds(many_readings::TAKEN_MS + 60_000).unwrap()
+    }
 }
 
 /// The median time of a frame, layout and tessellation, and of one that logs a reading.
@@ -122,6 +131,10 @@ fn one_frame<A>(window: &mut Harness<'static, A>) -> Duration {
 /// The least time of the frame in which a reading is logged: fold, solve, picture and all. Other work on the
 /// machine can only lengthen it.
 fn log_time(window: &mut Harness<'static, App>) -> Duration {
+    let facts = |window: &Harness<'static, App>| {
+        window.state().session().expect("the session is open").file().facts().len()
+    };
+    let before = facts(window);
     let times = (0..20).map(|_| {
         for text in ["1.0", "2.0"] {
             window.event(egui::Event::Text(text.to_owned()));
@@ -136,7 +149,9 @@ fn log_time(window: &mut Harness<'static, App>) -> Duration {
         window.run();
         time
     });
-    times.min().unwrap_or_default()
+    let least = times.min().unwrap_or_default();
+    assert_eq!(facts(window), before + 20, "what is timed is readings that were logged");
+    least
 }
 
 fn median(times: impl Iterator<Item = Duration>) -> Duration {
