@@ -8,7 +8,7 @@ use std::path::Path;
 
 use record::checks::{self, CheckBody};
 use record::file::chain::{self, ChainHash};
-use record::file::{End, Words, scan_facts, write_all_lines};
+use record::file::{End, LineFormat, scan_facts, write_all_lines};
 use record::journal::{self, JournalBody};
 use record::ledger::Entry;
 use record::studies::{self, StudyBody};
@@ -63,7 +63,7 @@ fn read_as_any(bytes: &[u8]) {
     });
 }
 
-fn read_as<B: Words + std::fmt::Debug>(bytes: &[u8], look: impl Fn(&[Fact<B>])) {
+fn read_as<B: LineFormat + std::fmt::Debug>(bytes: &[u8], look: impl Fn(&[Fact<B>])) {
     let Ok(read) = scan_facts::<B>(Path::new("fuzzed"), bytes) else { return };
     assert!(read.good_length <= bytes.len() as u64);
     look(&read.facts);

@@ -8,18 +8,18 @@ use std::path::Path;
 use record::file::chain::{self, ChainHash};
 use record::file::{End, check_chain, scan_facts, write_all_lines};
 use record::{
-    Access, DamageKind, Error, Fact, FactFile, FileOptions, ReadOnlyReason, SaveState, Words,
+    Access, DamageKind, Error, Fact, FactFile, FileOptions, LineFormat, ReadOnlyReason, SaveState,
 };
 
 /// Facts as a whole file holds them.
-pub(crate) fn lines_of<B: Words>(facts: &[Fact<B>]) -> Vec<u8> {
+pub(crate) fn lines_of<B: LineFormat>(facts: &[Fact<B>]) -> Vec<u8> {
     let mut bytes = Vec::new();
     write_all_lines(facts, &mut bytes).unwrap();
     bytes
 }
 
 /// A file that is kept for ever: it means what it meant, and would be written the same.
-pub(crate) fn reads_for_ever<B: Words + Debug>(
+pub(crate) fn reads_for_ever<B: LineFormat + Debug>(
     path: &Path,
     format: u32,
     facts: &[Fact<B>],
@@ -37,7 +37,7 @@ pub(crate) fn reads_for_ever<B: Words + Debug>(
 }
 
 /// Attacks a file of these facts in every way; panics where one is not found, or not where it is.
-pub(crate) fn stands_every_attack<B: Words + Debug>(facts: &[Fact<B>], options: &FileOptions) {
+pub(crate) fn stands_every_attack<B: LineFormat + Debug>(facts: &[Fact<B>], options: &FileOptions) {
     let whole = lines_of(facts);
     let attacked = Attacked { facts, starts: starts(&whole), whole, options };
     assert!(facts.len() > 3, "too short to be cut in the middle");
@@ -68,7 +68,7 @@ struct Attacked<'a, B> {
     options: &'a FileOptions,
 }
 
-impl<B: Words + Debug> Attacked<'_, B> {
+impl<B: LineFormat + Debug> Attacked<'_, B> {
     /// A line, from 1, with its LF.
     fn line(&self, number: usize) -> &[u8] {
         &self.whole[self.starts[number - 1]..self.starts[number]]

@@ -8,8 +8,8 @@ use record::checks::{
 use record::file::{scan_facts, write_all_lines};
 use record::journal::FIRST_FORMAT;
 use record::{
-    Approach, Channel, Fact, FileOptions, JournalBody, Meaning as _, Note, Opener, ReadingUnit,
-    Seq, Stamp, StationMap, Typed, Words,
+    Approach, Channel, Fact, FileOptions, JournalBody, LineFormat, Meaning as _, Note, Opener,
+    ReadingUnit, Seq, Stamp, StationMap, Typed,
 };
 
 pub(crate) const HAND: &str = "R. Voss";
@@ -115,7 +115,7 @@ impl Log {
     }
 }
 
-pub(crate) fn read_back<B: Words>(facts: &[Fact<B>]) -> Vec<Fact<B>> {
+pub(crate) fn read_back<B: LineFormat>(facts: &[Fact<B>]) -> Vec<Fact<B>> {
     let mut bytes = Vec::new();
     write_all_lines(facts, &mut bytes).unwrap();
     scan_facts(Path::new("a"), &bytes[..]).unwrap().facts

@@ -5,11 +5,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::check::Checked;
 use crate::fact::Camera;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::Wire;
 use crate::file::v2::words;
+use crate::validate::Checked;
 
 /// The file in its words.
 #[derive(Debug, Deserialize, Serialize)]

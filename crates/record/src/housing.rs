@@ -9,8 +9,8 @@ use solver::remedy::rank::NO_SEAT;
 use solver::remedy::shim;
 use solver::swing::{Bridge, SwingRange};
 
-use crate::check::{Checked, finite, named, positive};
 use crate::error::Error;
+use crate::validate::{Checked, finite, named, positive};
 
 /// A type of housing, copied whole into each session that uses it.
 #[derive(Clone, Debug, PartialEq)]

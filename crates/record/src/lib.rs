@@ -11,7 +11,7 @@
 //! - [`fact`]: all that can be said, each called by its `seq`; [`number`]: numbers as typed, read by [`decimal`];
 //!   [`stamp`]: when; [`step`]: how finely;
 //! - [`station`], [`window`], [`housing`], [`mod@unit`]: what a shop keeps and a session copies in;
-//!   [`check`]: what their values must be; `camera_file`: a camera map's file;
+//!   [`validate`]: what their values must be; `camera_file`: a camera map's file;
 //! - [`fold`](mod@fold): from facts to the session they make;
 //! - [`mod@as_found`]: how the unit came; [`mod@differences`] and [`difference_words`]: stations that show only the difference;
 //! - [`account`]: what a session comes to, each part worked out once;
@@ -47,7 +47,6 @@ pub mod apart;
 pub mod as_found;
 pub mod axis;
 mod camera_file;
-pub mod check;
 pub mod checks;
 pub mod conclusion;
 pub mod csv_cell;
@@ -87,6 +86,7 @@ pub mod timeline;
 pub mod two_sessions;
 pub mod unit;
 pub mod units_waiting;
+pub mod validate;
 pub mod what_if;
 pub mod window;
 
@@ -95,7 +95,6 @@ pub use aimed::{Aimed, aimed};
 pub use apart::Apart;
 pub use as_found::{AsFound, Together, as_found};
 pub use axis::Axis;
-pub use check::Checked;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
     conclude, conclude_by, conclude_to_sign, counted, far_point, looking_tests,
@@ -106,8 +105,8 @@ pub use error::Error;
 pub use fact::*;
 pub use file::{
     Access, Copied, Damage, DamageKind, Disk, Event, FactFile, FileOptions, GoesOn, Holder,
-    MissingEnd, Notice, Opener, ReadOnlyReason, RealDisk, SaveState, SessionFile, SetAside, Wake,
-    Words, new_session_name,
+    LineFormat, MissingEnd, Notice, Opener, ReadOnlyReason, RealDisk, SaveState, SessionFile,
+    SetAside, Wake, new_session_name,
 };
 pub use fold::{
     Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
@@ -140,5 +139,6 @@ pub use station::{
 pub use timeline::{Standing, TimelineEntry, timeline};
 pub use two_sessions::{TwoSessions, two_sessions};
 pub use unit::{Eyepiece, RingNumbering, Shim, Tube, Unit};
+pub use validate::Checked;
 pub use what_if::{Supposition, WhatIf, what_if};
 pub use window::{Rule, Window};

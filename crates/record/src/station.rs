@@ -9,10 +9,10 @@ use solver::direction::FIELD_LIMIT_ARCMIN;
 use solver::{Channel, Direction, PerChannel, Spread};
 
 use crate::axis::Axis;
-use crate::check::{Checked, finite, named, not_negative, positive};
 use crate::error::Error;
 use crate::number::Typed;
 use crate::stamp::Stamp;
+use crate::validate::{Checked, finite, named, not_negative, positive};
 
 /// A test station as calibrated, copied whole into each session that uses it.
 #[derive(Clone, Debug, PartialEq)]

@@ -2,9 +2,9 @@
 
 use solver::{PerChannel, Sense, SenseChoice};
 
-use crate::check::{Checked, finite, named, positive};
 use crate::error::Error;
 use crate::housing::ShimEnds;
+use crate::validate::{Checked, finite, named, positive};
 
 /// One viewer as it is built at the moment. A swap or a shim is a new `Unit` fact.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -7,13 +7,13 @@
 use core::fmt::Write as _;
 use std::collections::BTreeSet;
 
-use crate::check::Checked as _;
 use crate::conclusion::{Conclusion, Measured, Method, NoConclusion, conclude_by};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
 use crate::figures::{arcmin, capital, numbered, percent};
 use crate::fold::{Entry, Session, Withdrawal};
 use crate::review::RoundAccount;
+use crate::validate::Checked as _;
 use crate::window::{Rule, Window};
 
 /// What is supposed.

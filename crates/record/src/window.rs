@@ -2,8 +2,8 @@
 
 pub use solver::decision::Rule;
 
-use crate::check::{self, Checked, named};
 use crate::error::Error;
+use crate::validate::{self, Checked, named};
 
 /// A named tolerance window.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,7 +27,7 @@ impl Checked for Window {
         named("name", &self.name)?;
         named("source", &self.source)?;
         if let Some(share) = self.far_point_share {
-            check::share("far_point_share", share)?;
+            validate::share("far_point_share", share)?;
         }
         Ok(())
     }

@@ -8,11 +8,11 @@ use solver::Direction;
 use super::limits::{CheckDay, PointLimits};
 use super::{BASELINE_DAYS, CheckAbout, CheckBody, CheckLimits, CheckPoint, CheckReading};
 use crate::axis::Axis;
-use crate::check::{finite, named, not_negative, positive, share};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
 use crate::journal::reading::{Logged, in_use, may_withdraw, withdraw};
 use crate::journal::{JournalState, Meaning, Vocabulary};
+use crate::validate::{finite, named, not_negative, positive, share};
 
 /// What a check file comes to.
 #[derive(Clone, Debug, Default, PartialEq)]

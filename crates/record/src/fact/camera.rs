@@ -1,8 +1,8 @@
 //! Pictures as evidence (format 2): the camera map in force, and the picture a reading rests on.
 
-use crate::check::{Checked, finite, named};
 use crate::error::Error;
 use crate::fact::Seq;
+use crate::validate::{Checked, finite, named};
 
 /// The most marks a camera map holds: more than any graticule has.
 pub const MOST_MARKS: usize = 1000;

@@ -2,10 +2,10 @@
 
 pub use solver::decision::Verdict;
 
-use crate::check::{Checked, named};
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::fact::camera::is_sha256;
+use crate::validate::{Checked, named};
 use crate::window::Rule;
 
 /// The technician answers for a verdict.

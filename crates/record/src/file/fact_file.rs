@@ -11,8 +11,8 @@ use crate::file::bad_field::BadField;
 use crate::file::chain::{self, ChainHash, LONGEST_LINE};
 use crate::file::damage::{Damage, MissingEnd};
 use crate::file::disk::{Disk, RealDisk};
+use crate::file::line_format::LineFormat;
 use crate::file::lock::{Holder, Opener};
-use crate::file::words::Words;
 use crate::file::writer::{Command, Desk, Event, Wake, Writer};
 use crate::stamp::Stamp;
 
@@ -182,7 +182,7 @@ pub enum SaveState {
     ReadOnly,
 }
 
-impl<B: Words> FactFile<B> {
+impl<B: LineFormat> FactFile<B> {
     /// Adds a fact and returns its number at once; saving is told by [`poll`](Self::poll).
     ///
     /// While writing is stopped facts are still taken, and wait in memory.
@@ -481,7 +481,7 @@ impl<B> fmt::Debug for FactFile<B> {
 ///
 /// # Errors
 /// As [`FactFile::append`], and [`Error::Io`].
-pub fn write_all_lines<B: Words>(
+pub fn write_all_lines<B: LineFormat>(
     facts: &[Fact<B>],
     mut to: impl std::io::Write,
 ) -> Result<(), Error> {
@@ -500,7 +500,7 @@ fn not_writable(why: BadField) -> Error {
 }
 
 /// A fact's line after another, in a file of a format.
-pub(crate) fn line_of<B: Words>(
+pub(crate) fn line_of<B: LineFormat>(
     previous: &ChainHash,
     fact: &Fact<B>,
     format: u32,

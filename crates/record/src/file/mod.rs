@@ -10,7 +10,7 @@
 //!   [`mod@salvage`]: what still verifies behind that; `salvaged`: a new file of it; `first_line`: what
 //!   stands in for a first line that is lost; [`unread`]: a file that says nothing, told so that it is known
 //!   again;
-//! - [`words`]: what the lines of one kind of file say; `session_words`: a session's,
+//! - [`line_format`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`bad_field`]: what a line says that its format does not allow;
 //! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
@@ -21,6 +21,7 @@ pub mod damage;
 pub mod disk;
 pub mod fact_file;
 mod first_line;
+pub mod line_format;
 pub mod lock;
 pub mod open;
 pub mod plain;
@@ -32,7 +33,6 @@ pub mod set_aside;
 pub mod unread;
 pub(crate) mod v1;
 pub(crate) mod v2;
-pub mod words;
 pub mod writer;
 
 pub use bad_field::BadField;
@@ -42,10 +42,10 @@ pub use disk::{Disk, DiskFile, FileState, Locking, RealDisk};
 pub use fact_file::{
     Access, FactFile, FileOptions, Notice, ReadOnlyReason, SaveState, SessionFile, write_all_lines,
 };
+pub use line_format::{GoesOn, LineFormat};
 pub use lock::{Holder, Opener};
 pub use open::{Copied, new_session_name};
 pub use salvage::{Gap, Salvage, salvage};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
 pub use unread::Unread;
-pub use words::{GoesOn, Words};
 pub use writer::{Event, Wake};

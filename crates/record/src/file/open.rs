@@ -12,9 +12,9 @@ use crate::file::fact_file::{
     Access, FactFile, FileOptions, Notice, ReadOnlyReason, SYNCED, SessionFile, line_of,
     write_all_lines,
 };
+use crate::file::line_format::{GoesOn, LineFormat};
 use crate::file::lock::{self, Holder, Lock};
 use crate::file::scan::{End, LARGEST_FILE, Scan, line_hashes, scan_facts};
-use crate::file::words::{GoesOn, Words};
 use crate::file::writer::{Desk, Writer};
 
 /// A copy that was kept.
@@ -91,7 +91,7 @@ impl<B: GoesOn> FactFile<B> {
     }
 }
 
-impl<B: Words> FactFile<B> {
+impl<B: LineFormat> FactFile<B> {
     /// Begins a file with its header, synced before this returns.
     pub(crate) fn create_with(
         path: &Path,

@@ -18,8 +18,8 @@ use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
 use crate::figures::{counted_s, sentence};
 use crate::file::chain::{self, ChainHash, LONGEST_LINE};
+use crate::file::line_format::LineFormat;
 use crate::file::scan::{LARGEST_FILE, fact_of};
-use crate::file::words::Words;
 use crate::ledger::SigningLine;
 
 /// More lost lines than this are not stood in for: a forged number could ask for any count.

@@ -10,7 +10,7 @@ use crate::fact::{Body, Fact, Seq};
 use crate::file::bad_field::BadField;
 use crate::file::chain::{self, Break, ChainHash, LONGEST_LINE};
 use crate::file::damage::{Damage, DamageKind, MissingEnd};
-use crate::file::words::Words;
+use crate::file::line_format::LineFormat;
 
 /// What a file holds.
 #[derive(Clone, Debug)]
@@ -61,7 +61,7 @@ pub fn scan(path: &Path, bytes: impl Read) -> Result<Scan, Error> {
 /// [`Error::Io`] when the bytes cannot be read, [`Error::WrongFile`] when there is no header of
 /// this kind to begin with, [`Error::NewerFormat`] by number. Damage is no error: it is in
 /// [`Scan::end`].
-pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Error> {
+pub fn scan_facts<B: LineFormat>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Error> {
     scan_each(path, bytes, |_, _| ())
 }
 
@@ -69,7 +69,7 @@ pub fn scan_facts<B: Words>(path: &Path, bytes: impl Read) -> Result<Scan<B>, Er
 ///
 /// # Errors
 /// As [`scan_facts`].
-pub fn scan_each<B: Words>(
+pub fn scan_each<B: LineFormat>(
     path: &Path,
     bytes: impl Read,
     mut heard: impl FnMut(&Fact<B>, &ChainHash),
@@ -115,7 +115,7 @@ pub struct Picked<B = Body> {
 ///
 /// # Errors
 /// As [`scan_facts`].
-pub fn scan_some<B: Words>(
+pub fn scan_some<B: LineFormat>(
     path: &Path,
     bytes: impl Read,
     wants: impl Fn(&[u8]) -> bool,
@@ -403,7 +403,7 @@ impl Unread {
 }
 
 /// `file_format`: what the file's header said, on any line after it.
-pub(super) fn fact_of<B: Words>(
+pub(super) fn fact_of<B: LineFormat>(
     path: &Path,
     number: Seq,
     body: &[u8],

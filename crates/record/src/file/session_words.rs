@@ -1,11 +1,11 @@
 //! A session's lines in whichever format its header says its file is.
 
-use super::words::Words;
+use super::line_format::LineFormat;
 use super::{v1, v2};
 use crate::fact::{Body, Fact, LATEST_FORMAT, Mark};
 use crate::file::bad_field::BadField;
 
-impl Words for Body {
+impl LineFormat for Body {
     const FILE: &'static str = "session";
     const TAG: &'static str = "";
     const FORMAT: u32 = LATEST_FORMAT;

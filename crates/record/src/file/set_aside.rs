@@ -11,12 +11,12 @@ use crate::fact::Mark;
 use crate::file::damage::{MissingEnd, SetAside};
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{Access, FactFile, ReadOnlyReason};
+use crate::file::line_format::LineFormat;
 use crate::file::open::{accept_unsupported, copy_bytes, folder_of};
-use crate::file::words::Words;
 use crate::file::writer::{Desk, Writer};
 use crate::stamp::Stamp;
 
-impl<B: Words> FactFile<B> {
+impl<B: LineFormat> FactFile<B> {
     /// Whether the program can note in this file what was done about the file itself. Check files and
     /// studies of format 1 have no words for that: to go on from one for ever marked, go on in a new file.
     #[must_use]

@@ -1,10 +1,10 @@
 //! Whether a fact makes sense now, asked before it becomes one.
 
-use crate::check::{Checked, named};
 use crate::error::Error;
 use crate::fact::{Body, DayKind, DayNote, FIRST_FORMAT, Purpose, Reading, Seen, Seq, is_nobody};
 use crate::fold::round::value_of;
 use crate::fold::session::Session;
+use crate::validate::{Checked, named};
 use solver::Channel;
 
 impl Session {

@@ -4,10 +4,10 @@ use jiff::civil::Date;
 use ssh_key::{HashAlg, PublicKey};
 
 use super::role::Role;
-use crate::check::{Checked, named};
 use crate::error::Error;
 use crate::fact::is_nobody;
 use crate::fact::texts::texts;
+use crate::validate::{Checked, named};
 
 /// Somebody whose initials stand in facts.
 #[derive(Clone, Debug, PartialEq, Eq)]

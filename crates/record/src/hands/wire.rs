@@ -5,10 +5,10 @@ use serde::{Deserialize, Serialize};
 
 use super::hand;
 use super::role::Role;
-use crate::check::Checked;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_enum, wire_struct};
 use crate::shop::rules::{SealRule, ShopRules};
+use crate::validate::Checked;
 
 wire_struct!(HandWords for hand::Hand {
     initials: String,

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{JournalBody, JournalFile, JournalHeader, LATEST_FORMAT, Vocabulary};
 use crate::error::Error;
 use crate::fact::{Continued, Fact, Mark};
-use crate::file::{FileOptions, GoesOn, Words, new_session_name};
+use crate::file::{FileOptions, GoesOn, LineFormat, new_session_name};
 
 impl<About> JournalHeader<About> {
     /// The header of a new file, with a name of its own.
@@ -20,7 +20,7 @@ impl<About> JournalHeader<About> {
 
 impl<V: Vocabulary> JournalFile<V>
 where
-    JournalBody<V>: Words,
+    JournalBody<V>: LineFormat,
 {
     /// Begins a file.
     ///
@@ -57,7 +57,7 @@ where
 
 impl<V: Vocabulary> GoesOn for JournalBody<V>
 where
-    Self: Words,
+    Self: LineFormat,
 {
     fn next_header(
         &self,

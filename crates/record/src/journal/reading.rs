@@ -2,11 +2,11 @@
 
 use solver::Direction;
 
-use crate::check::named;
 use crate::error::Error;
 use crate::fact::{Fact, Seq, Withdrawn};
 use crate::fold::Withdrawal;
 use crate::stamp::Stamp;
+use crate::validate::named;
 
 /// A reading that was logged.
 #[derive(Clone, Debug, PartialEq)]

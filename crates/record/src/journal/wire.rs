@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{FIRST_FORMAT, JournalBody, JournalFact, JournalHeader, LATEST_FORMAT, Vocabulary};
 use crate::fact::{Fact, Mark, Note};
-use crate::file::Words;
+use crate::file::LineFormat;
 use crate::file::bad_field::BadField;
 use crate::file::v1::FactLine;
 use crate::file::v1::wire::Wire;
@@ -99,7 +99,7 @@ enum Own {
     Noted(String),
 }
 
-impl<V: Wired> Words for JournalBody<V> {
+impl<V: Wired> LineFormat for JournalBody<V> {
     const FILE: &'static str = V::FILE;
     const TAG: &'static str = V::TAG;
     const FORMAT: u32 = LATEST_FORMAT;

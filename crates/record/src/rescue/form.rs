@@ -13,8 +13,8 @@ use super::RESCUE_EXTENSION;
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
 use crate::file::chain::{self, ChainHash};
+use crate::file::line_format::LineFormat;
 use crate::file::scan::{LARGEST_FILE, scan_facts};
-use crate::file::words::Words;
 use crate::file::{Disk, End};
 use crate::stamp::Stamp;
 
@@ -140,7 +140,7 @@ pub fn about(path: &Path, disk: &dyn Disk) -> Result<About, Error> {
 /// # Errors
 /// As [`about`]. Damage behind the header is no error: what verifies is there, and
 /// [`Rescue::damage`] says what does not.
-pub fn read<B: Words>(path: &Path, disk: &dyn Disk) -> Result<Rescue<B>, Error> {
+pub fn read<B: LineFormat>(path: &Path, disk: &dyn Disk) -> Result<Rescue<B>, Error> {
     let bytes = bytes_of(path, disk)?;
     let mut all = lines(&bytes);
     let (about, header_whole) = About::of_line(path, all.next().unwrap_or_default())?;
@@ -189,7 +189,7 @@ pub fn read<B: Words>(path: &Path, disk: &dyn Disk) -> Result<Rescue<B>, Error> 
 }
 
 /// The facts on disk when it was begun, if every one of them is there and verifies.
-fn known<B: Words>(path: &Path, lines: &[&[u8]], saved: Seq) -> Vec<Fact<B>> {
+fn known<B: LineFormat>(path: &Path, lines: &[&[u8]], saved: Seq) -> Vec<Fact<B>> {
     let mut bytes = lines.join(&b'\n');
     bytes.push(b'\n');
     let scan = scan_facts::<B>(path, &bytes[..]).ok();
@@ -197,7 +197,11 @@ fn known<B: Words>(path: &Path, lines: &[&[u8]], saved: Seq) -> Vec<Fact<B>> {
     whole.map(|scan| scan.facts).unwrap_or_default()
 }
 
-fn fact_of<B: Words>(previous: &ChainHash, line: &[u8], seq: Seq) -> Option<(Fact<B>, ChainHash)> {
+fn fact_of<B: LineFormat>(
+    previous: &ChainHash,
+    line: &[u8],
+    seq: Seq,
+) -> Option<(Fact<B>, ChainHash)> {
     let (body, hash) = chain::follow(previous, line).ok()?;
     // The latest format has words for all that an earlier one says.
     let fact = B::read(core::str::from_utf8(body).ok()?, B::FORMAT).ok()?;

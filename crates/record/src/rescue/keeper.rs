@@ -11,9 +11,9 @@ use crate::fact::Seq;
 use crate::file::chain::ChainHash;
 use crate::file::disk::{Disk, DiskFile, Locking};
 use crate::file::fact_file::{FactFile, SaveState, line_of};
+use crate::file::line_format::LineFormat;
 use crate::file::lock::lock_path;
 use crate::file::open::{accept_unsupported, folder_of};
-use crate::file::words::Words;
 use crate::stamp::Stamp;
 
 /// The most names tried for a rescue file in one folder.
@@ -68,7 +68,7 @@ impl Keeper {
     /// the rescue file is taken away.
     ///
     /// `title` says what the file is about, `hand` who has it open.
-    pub fn follow<B: Words>(
+    pub fn follow<B: LineFormat>(
         &mut self,
         file: &FactFile<B>,
         about: (&str, &str),
@@ -134,7 +134,7 @@ impl Keeper {
 
 impl KeptFile {
     /// Writes a new rescue file: with the facts on disk too, or without them where there is no room.
-    fn begin<B: Words>(
+    fn begin<B: LineFormat>(
         file: &FactFile<B>,
         (title, hand): (&str, &str),
         folder: &Path,
@@ -158,7 +158,7 @@ impl KeptFile {
             .or_else(|_| Self::put(file, folder, disk, now, &[&header[..], &waiting].concat()))
     }
 
-    fn put<B: Words>(
+    fn put<B: LineFormat>(
         of: &FactFile<B>,
         folder: &Path,
         disk: &dyn Disk,
@@ -184,7 +184,7 @@ impl KeptFile {
     }
 
     /// Adds the facts that wait and are not in it yet.
-    fn go_on<B: Words>(&mut self, file: &FactFile<B>) -> Result<(), Error> {
+    fn go_on<B: LineFormat>(&mut self, file: &FactFile<B>) -> Result<(), Error> {
         let more: Vec<u8> = file
             .waiting_lines()
             .filter(|(seq, _)| *seq > self.last)
@@ -212,7 +212,7 @@ impl KeptFile {
 }
 
 /// The facts on disk as lines.
-fn known_lines<B: Words>(file: &FactFile<B>) -> Result<Vec<u8>, Error> {
+fn known_lines<B: LineFormat>(file: &FactFile<B>) -> Result<Vec<u8>, Error> {
     let (mut hash, mut bytes) = (ChainHash::START, Vec::new());
     for fact in file.saved() {
         let (line, next) = line_of(&hash, fact, file.format())?;

@@ -11,9 +11,9 @@ use crate::file::bad_field::BadField;
 use crate::file::chain::ChainHash;
 use crate::file::damage::DamageKind;
 use crate::file::disk::{Disk, Locking};
+use crate::file::line_format::{GoesOn, LineFormat};
 use crate::file::lock::lock_path;
 use crate::file::scan::{Scan, line_hashes};
-use crate::file::words::{GoesOn, Words};
 use crate::file::{Access, Damage, End, FactFile, FileOptions, ReadOnlyReason};
 use crate::journal::{JournalBody, Vocabulary};
 use crate::stamp::Stamp;
@@ -158,7 +158,7 @@ impl Rescued for Body {
     }
 }
 
-impl<V: Vocabulary> Rescued for JournalBody<V> where Self: Words {}
+impl<V: Vocabulary> Rescued for JournalBody<V> where Self: LineFormat {}
 
 /// Something that is done with a rescue file of whatever kind.
 trait Doing {
@@ -214,7 +214,7 @@ impl Doing for Look<'_> {
 }
 
 /// How the file that facts belong to stands beside them.
-fn stands<B: Words>(rescue: &Rescue<B>, disk: &dyn Disk) -> Stands {
+fn stands<B: LineFormat>(rescue: &Rescue<B>, disk: &dyn Disk) -> Stands {
     let about = &rescue.about;
     let hashes = disk
         .open_read(&about.path)
@@ -241,7 +241,7 @@ fn stands<B: Words>(rescue: &Rescue<B>, disk: &dyn Disk) -> Stands {
 }
 
 /// Every fact before the waiting ones: as the rescue file has them, else as the file has them.
-fn before<B: Words>(rescue: &Rescue<B>, disk: &dyn Disk) -> Option<Vec<Fact<B>>> {
+fn before<B: LineFormat>(rescue: &Rescue<B>, disk: &dyn Disk) -> Option<Vec<Fact<B>>> {
     if !rescue.known.is_empty() {
         return Some(rescue.known.clone());
     }

@@ -13,7 +13,6 @@ use super::parts::wire::ShelfFile;
 use super::rules::ShopRules;
 use super::{Kept, free_name};
 use crate::camera_file::CameraFile;
-use crate::check::Checked;
 use crate::error::Error;
 use crate::fact::Camera;
 use crate::fact::texts::{Texts, plainly};
@@ -26,6 +25,7 @@ use crate::hands::wire::{HandFile, RulesFile};
 use crate::housing::Housing;
 use crate::station::Station;
 use crate::unit::Unit;
+use crate::validate::Checked;
 use crate::window::Window;
 
 /// A file of the shop is small; one larger than this is something else.

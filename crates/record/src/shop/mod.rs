@@ -199,7 +199,7 @@ impl Shop {
     /// replaced.
     ///
     /// # Errors
-    /// The value's own [`check`](crate::check::Checked), or [`Error::Io`].
+    /// The value's own [`check`](crate::validate::Checked), or [`Error::Io`].
     pub fn keep_station(&mut self, station: Station) -> Result<PathBuf, Error> {
         let kept = item::keep(&self.folder.join("stations"), station)?;
         let path = kept.path.clone();

@@ -1,8 +1,8 @@
 //! What a shop demands of its sessions: `shop.ron` in its folder. Without it nothing is demanded.
 
-use crate::check::Checked;
 use crate::error::Error;
 use crate::fact::texts::texts;
+use crate::validate::Checked;
 
 /// The file's name.
 pub const RULES_FILE: &str = "shop.ron";

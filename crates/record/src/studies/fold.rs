@@ -3,11 +3,11 @@
 use solver::Direction;
 
 use super::{Cell, CellMeasured, Measurement, Plan, StudyAbout, StudyBody};
-use crate::check::named;
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
 use crate::journal::reading::{Logged, may_withdraw, withdraw};
 use crate::journal::{JournalState, Meaning, Vocabulary};
+use crate::validate::named;
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -2,9 +2,9 @@
 
 use solver::monte_carlo::Source;
 
-use crate::check::named;
 use crate::error::Error;
 use crate::fact::texts::texts;
+use crate::validate::named;
 
 /// Most parts, hands or trials of a study.
 pub const MOST: usize = 30;

@@ -5,12 +5,12 @@ use core::fmt;
 use jiff::civil::Date;
 
 use super::{Moved, Step, WaitingBody, WaitingFact, WaitingUnit};
-use crate::check::named;
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::fact::texts::plain;
 use crate::figures::{counted, counted_s};
 use crate::stamp::Stamp;
+use crate::validate::named;
 
 /// What a list comes to.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Moved, Step, WaitingBody, WaitingFact, WaitingHeader, WaitingUnit};
 use crate::fact::{Fact, Mark, Note};
-use crate::file::Words;
+use crate::file::LineFormat;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_struct};
 use crate::file::v1::words::Continued;
@@ -58,7 +58,7 @@ wire_struct!(UnitWords for WaitingUnit {
     condition: String,
 });
 
-impl Words for WaitingBody {
+impl LineFormat for WaitingBody {
     const FILE: &'static str = "list of units waiting";
     const TAG: &'static str = TAG;
     const FORMAT: u32 = super::FORMAT;

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use record::checks::CheckBody;
-use record::file::{FactFile, Words};
+use record::file::{FactFile, LineFormat};
 use record::ledger::{Entry, LEDGER_EXTENSION};
 use record::shop::{CHECK_EXTENSION, SESSION_EXTENSION, STUDY_EXTENSION};
 use record::studies::StudyBody;
@@ -31,7 +31,7 @@ pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
     done.map_err(|why| why.of(&asked.file))
 }
 
-fn done<B: Words>(asked: &SetAside) -> Result<Outcome, Why> {
+fn done<B: LineFormat>(asked: &SetAside) -> Result<Outcome, Why> {
     match &asked.hand {
         None => told::<B>(&asked.file),
         Some(hand) if hand.trim().is_empty() => Err(Why::WhoseWord),
@@ -40,7 +40,7 @@ fn done<B: Words>(asked: &SetAside) -> Result<Outcome, Why> {
 }
 
 /// What would be set aside.
-fn told<B: Words>(path: &Path) -> Result<Outcome, Why> {
+fn told<B: LineFormat>(path: &Path) -> Result<Outcome, Why> {
     let file = FactFile::<B>::open_read_only(path, FileOptions::real(Opener::here("")))?;
     let end = match file.access() {
         Access::ReadOnly(ReadOnlyReason::Damaged(damage)) => {
@@ -60,7 +60,7 @@ fn told<B: Words>(path: &Path) -> Result<Outcome, Why> {
     Ok(Outcome::Answered { text, code: NOT_TOUCHED })
 }
 
-fn cut<B: Words>(asked: &SetAside, hand: &str) -> Result<Outcome, Why> {
+fn cut<B: LineFormat>(asked: &SetAside, hand: &str) -> Result<Outcome, Why> {
     let path = &asked.file;
     let options = FileOptions::real(Opener::here(hand));
     let now = options.opener.now;

@@ -1,7 +1,7 @@
 //! Whether the facts of an open file are safe, in words: the one place that says it, for the top bar,
 //! for sheets and for places; and what can be done where they are not.
 
-use record::file::Words;
+use record::file::LineFormat;
 use record::{Access, Error, FactFile, ReadOnlyReason, SaveState, Stamp};
 
 /// What the button says that goes on although the end is missing.
@@ -29,7 +29,7 @@ pub enum Saved {
 impl Saved {
     /// How a file stands, and when the last fact was seen to be on disk.
     #[must_use]
-    pub fn of<B: Words>(file: &FactFile<B>, at: Option<Stamp>) -> Self {
+    pub fn of<B: LineFormat>(file: &FactFile<B>, at: Option<Stamp>) -> Self {
         let facts = counted(file.facts().len());
         let at = at.map_or_else(String::new, |at| format!(" {}", at.time_of_day()));
         match (file.save_state(), file.access()) {
@@ -77,7 +77,7 @@ impl Saved {
 
 /// How a file stands, and why nothing is written where that is so; whether that needs a look.
 #[must_use]
-pub fn saved_words<B: Words>(file: &FactFile<B>) -> (String, bool) {
+pub fn saved_words<B: LineFormat>(file: &FactFile<B>) -> (String, bool) {
     let saved = Saved::of(file, None);
     let why = match (file.save_state(), file.access()) {
         (SaveState::Stopped { why, .. }, _) => format!(": {why}"),
@@ -112,7 +112,7 @@ pub enum Mend {
 impl Mend {
     /// What would help a file; nothing where nothing is wrong.
     #[must_use]
-    pub fn of<B: Words>(file: &FactFile<B>) -> &'static [Self] {
+    pub fn of<B: LineFormat>(file: &FactFile<B>) -> &'static [Self] {
         match (file.access(), file.save_state()) {
             (Access::AskFirst { .. }, _) => &[Self::Agree],
             // Where the file has no words for it, setting its end aside would leave no trace in it.

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use paper::words::capital;
 use record::fact::Seq;
-use record::file::Words;
+use record::file::LineFormat;
 use record::{Error, Event, JournalBody, JournalFile, Meaning as _, Stamp, Vocabulary};
 
 use super::kept_file::Mend;
@@ -23,7 +23,7 @@ pub struct OpenJournal<V: Vocabulary, Picture> {
 
 impl<V: Vocabulary, Picture: View<V::Means>> OpenJournal<V, Picture>
 where
-    JournalBody<V>: Words,
+    JournalBody<V>: LineFormat,
 {
     /// Folds and draws what a file holds.
     #[must_use]

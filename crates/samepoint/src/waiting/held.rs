@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use record::file::Words;
+use record::file::LineFormat;
 use record::rescue::Keeper;
 use record::{Access, Error, FactFile, ReadOnlyReason, SaveState, Stamp};
 
@@ -30,7 +30,7 @@ pub(crate) struct Rescuing<'a> {
     pub(crate) at_once: bool,
 }
 
-impl<B: Words> HeldFile for FactFile<B> {
+impl<B: LineFormat> HeldFile for FactFile<B> {
     fn path(&self) -> &Path {
         self.path()
     }

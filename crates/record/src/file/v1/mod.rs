@@ -13,10 +13,10 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
 use self::words::{Continued, SessionKind, What};
-use crate::check::Checked;
 use crate::error::Error;
 use crate::fact::{self, Body, Fact};
 use crate::file::bad_field::BadField;
+use crate::validate::Checked;
 use crate::{housing, station, unit, window};
 use wire::Wire;
 

@@ -7,9 +7,9 @@ use std::collections::BTreeSet;
 
 use solver::PerChannel;
 
-use crate::check::{Checked, finite, named, positive};
 use crate::error::Error;
 use crate::fact::texts::texts;
+use crate::validate::{Checked, finite, named, positive};
 
 /// The file's name.
 pub const SHELF_FILE: &str = "shelf.ron";

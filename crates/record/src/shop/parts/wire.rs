@@ -3,9 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::stock::{Stock, StockEyepiece, StockHousing, StockTube};
-use crate::check::Checked;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Pair, Wire, wire_struct};
+use crate::validate::Checked;
 
 const fn yes() -> bool {
     true

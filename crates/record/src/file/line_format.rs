@@ -8,7 +8,7 @@ use crate::error::Error;
 use crate::fact::{Continued, Fact, Mark};
 
 /// What a line of one kind of file says; the kind's own body of facts.
-pub trait Words: Clone + PartialEq + Send + 'static {
+pub trait LineFormat: Clone + PartialEq + Send + 'static {
     /// What such a file is called in a sentence: `session`.
     const FILE: &'static str;
     /// What its header says the file is; empty for a session, the first kind there was.
@@ -53,7 +53,7 @@ pub trait Words: Clone + PartialEq + Send + 'static {
 }
 
 /// A kind of file that can be gone on with in a new one.
-pub trait GoesOn: Words {
+pub trait GoesOn: LineFormat {
     /// The header of a file that goes on with the one of this header, which `continued` names by its
     /// own name among all.
     ///
