@@ -141,7 +141,9 @@ fn enlargement(ui: &Ui) -> f32 {
 
 /// Legible from two metres: the target is the largest thing on the screen.
 fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance) {
-    if let Some(dial) = &ring.dial {
+    // Where the ring stays there is no turn to draw, and its words take that room.
+    let turns = ring.turn.as_ref().is_some_and(|turn| !turn.way.is_empty());
+    if let Some(dial) = ring.dial.as_ref().filter(|_| turns) {
         turn_dial(ui, palette, palette.drawn(channel), dial);
     }
     channel_label(ui, palette, channel, "ring");
