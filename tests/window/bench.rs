@@ -334,4 +334,15 @@ impl Bench {
             }
         }
     }
+
+    /// Waits until nothing is being noted in a ledger: a shop that was opened has what was missed noted, on a
+    /// thread of its own.
+    pub(crate) fn wait_noted(&mut self) {
+        let begun = Instant::now();
+        while self.app().is_noting() {
+            assert!(begun.elapsed() < Duration::from_secs(30), "it is never noted");
+            std::thread::sleep(Duration::from_millis(2));
+            self.window.run();
+        }
+    }
 }

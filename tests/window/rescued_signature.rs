@@ -36,12 +36,7 @@ fn signed_on_a_full_disk(home: &Path) -> Bench {
 
 /// The ledger knows all that was signed in a session, once.
 fn is_noted(bench: &mut Bench, path: &Path) {
-    let begun = Instant::now();
-    while bench.app().is_noting() {
-        assert!(begun.elapsed() < Duration::from_secs(30), "it is never noted");
-        std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
-    }
+    bench.wait_noted();
     let account = review(path, &RealDisk).unwrap();
     let says = account.ledger.clone().unwrap();
     assert!(says.findings.is_empty() && says.not_noted.is_empty(), "{}", account.words());

@@ -369,12 +369,7 @@ fn signatures_are_noted_in_the_ledger() {
     let path = open(&bench).path.clone();
     let shop = path.parent().unwrap().parent().unwrap().to_owned();
     let noted = |bench: &mut Bench, lines: usize| {
-        let begun = std::time::Instant::now();
-        while bench.app().is_noting() {
-            assert!(begun.elapsed() < std::time::Duration::from_secs(30), "it is never noted");
-            std::thread::sleep(std::time::Duration::from_millis(5));
-            bench.window.run();
-        }
+        bench.wait_noted();
         let account = review(&path, &RealDisk).unwrap();
         let says = account.ledger.clone().unwrap();
         assert!(says.findings.is_empty() && says.not_noted.is_empty(), "{}", account.words());
