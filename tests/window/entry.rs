@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::Purpose;
-use samepoint::bench::entry::Field;
+use samepoint::testing::Field;
 use solver::Channel;
 
 use crate::bench::Bench;

@@ -6,8 +6,7 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
-use samepoint::dialogs::{Answer, Ask};
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Answer, Ask, Sheet};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

@@ -5,8 +5,7 @@ use std::fs;
 use egui::{Event, Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose, RoundReason};
-use samepoint::dialogs::Answer;
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Answer, Sheet};
 use solver::Channel;
 
 use crate::bench::Bench;

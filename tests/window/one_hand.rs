@@ -4,10 +4,7 @@ use std::time::{Duration, Instant};
 
 use egui::{Event, Key, Modifiers, PointerButton, vec2};
 use record::fact::{Lock, Purpose};
-use samepoint::bench::entry::Field;
-use samepoint::pedals::{Pedal, Press};
-use samepoint::sheets::Sheet;
-use samepoint::ui_command::UiCommand;
+use samepoint::testing::{Field, Pedal, Press, Sheet, UiCommand};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -267,7 +264,7 @@ mod speaking {
     use std::os::unix::fs::PermissionsExt as _;
     use std::path::{Path, PathBuf};
 
-    use samepoint::preferences::ReadBackWish;
+    use samepoint::testing::ReadBackWish;
 
     use super::*;
 

@@ -10,10 +10,7 @@ use record::fact::{Approach, Purpose, Verdict};
 use record::practice::told::told_readings;
 use record::practice::{Cell, Finding, Grade, PracticeUnit, Truth, score};
 use record::{SessionKind, SignatureState, fold, lock_shifts};
-use samepoint::bench::practice_unit::OnBench;
-use samepoint::bench::session::OpenSession;
-use samepoint::bench::views::practice_glass::PracticeGlass;
-use samepoint::places::Place;
+use samepoint::testing::{OnBench, OpenSession, Place, PracticeGlass};
 use solver::{Channel, PerChannel};
 
 use crate::bench::Bench;

@@ -13,11 +13,7 @@ use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::file::{FileOptions, Opener};
 use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
-use samepoint::dialogs::{Answer, Ask};
-use samepoint::jobs::Work;
-use samepoint::sealing::OpenSsh;
-use samepoint::sheets::Sheet;
-use samepoint::shell::sealing::running::{Progress, Running};
+use samepoint::testing::{Answer, Ask, OpenSsh, Progress, Running, Sheet, Work};
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};

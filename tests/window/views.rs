@@ -2,10 +2,7 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use samepoint::bench::views::glass::GlassView;
-use samepoint::bench::views::over_swing::{SwingView, Swings};
-use samepoint::bench::views::ring_map::RingMapView;
-use samepoint::bench::views::sources::{Source, SourcesView};
+use samepoint::testing::{GlassView, RingMapView, Source, SourcesView, SwingView, Swings};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

@@ -89,13 +89,13 @@ pub trait Dialogs: Send + Sync {
 }
 
 /// What saving the plot is called, by its sheet too.
-pub const SAVE_PICTURE: &str = "Save a picture of the plot";
+pub(crate) const SAVE_PICTURE: &str = "Save a picture of the plot";
 /// An empty answer faster than this was given by no hand.
 const NO_HAND: Duration = Duration::from_millis(150);
 
 /// The desktop's own file dialogs.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct DesktopDialogs;
+pub(crate) struct DesktopDialogs;
 
 impl Dialogs for DesktopDialogs {
     fn ask(&self, ask: Ask) -> Answer {

@@ -16,7 +16,7 @@ use record::{Account, Stamp, Survey, shown};
 /// What is not written, and why: its file, what is wrong and what to do.
 #[derive(Debug, thiserror::Error)]
 #[error("{}: {why}", shown::path(file))]
-pub struct NotWritten {
+pub(crate) struct NotWritten {
     /// Where to, or of which session.
     pub file: PathBuf,
     /// Why not.
@@ -26,7 +26,7 @@ pub struct NotWritten {
 
 /// Why something is not put into a file.
 #[derive(Debug, thiserror::Error)]
-pub enum Why {
+pub(crate) enum Why {
     /// The name is a session's.
     #[error("this would be written over a session; name a file that ends in .pdf or .svg")]
     OverSession,
@@ -67,7 +67,7 @@ pub enum Why {
 impl Why {
     /// Of a file.
     #[must_use]
-    pub fn of(self, file: &Path) -> NotWritten {
+    pub(crate) fn of(self, file: &Path) -> NotWritten {
         NotWritten { file: file.to_owned(), why: self }
     }
 }
@@ -82,7 +82,7 @@ enum Kind {
 }
 
 /// The field plot alone is this wide and high, points: a column of a page.
-pub const PLOT_PT: f64 = 480.0;
+pub(crate) const PLOT_PT: f64 = 480.0;
 
 impl Kind {
     fn of(path: &Path) -> Result<Self, NotWritten> {
@@ -114,7 +114,11 @@ type Ours = fn(&mut fs::File) -> io::Result<bool>;
 ///
 /// # Errors
 /// One message that names the file and says what to do.
-pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<(), NotWritten> {
+pub(crate) fn write_report(
+    account: &Account,
+    to: &Path,
+    paper: PaperSize,
+) -> Result<(), NotWritten> {
     let kind = Kind::of(to)?;
     if account.session.withholds() {
         return Err(Why::Examination.of(&account.path));
@@ -137,7 +141,7 @@ pub fn write_report(account: &Account, to: &Path, paper: PaperSize) -> Result<()
 ///
 /// # Errors
 /// As [`write_table`].
-pub fn write_recall_list(
+pub(crate) fn write_recall_list(
     survey: &Survey,
     shop: &Path,
     to: &Path,
@@ -164,7 +168,7 @@ fn shop_name(folder: &Path) -> String {
 ///
 /// # Errors
 /// One message that names the file and says what to do.
-pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+pub(crate) fn write_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     write_csv(to, bytes, |file| has_columns(file, &shop_table::COLUMNS, 35), "no table of a shop")
 }
 
@@ -173,7 +177,7 @@ pub fn write_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
 ///
 /// # Errors
 /// One message that names the file and says what to do.
-pub fn write_shelf_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+pub(crate) fn write_shelf_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     write_csv(to, bytes, |file| has_columns(file, &shelf_table::COLUMNS, 25), "no table of a shelf")
 }
 
@@ -190,7 +194,7 @@ fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &'static str) -> Result
 ///
 /// # Errors
 /// As [`write_table`].
-pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+pub(crate) fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     let ours = |file: &mut fs::File| has_columns(file, &progress::COLUMNS, 15);
     write_csv(to, bytes, ours, "no table of practice results")
 }
@@ -199,7 +203,7 @@ pub fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
 ///
 /// # Errors
 /// One message that names the file.
-pub fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+pub(crate) fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     let named = |why: io::Error| Why::System(why).of(to);
     let file = filled(to, bytes).map_err(named)?;
     file.persist_noclobber(to).map_err(|why| named(why.error))?;

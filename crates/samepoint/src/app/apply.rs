@@ -6,8 +6,6 @@ use record::station::Shows;
 use solver::Channel;
 use solver::optics::ShimEnds;
 
-pub use crate::bench::field::clip::Clip;
-
 use super::App;
 use super::action::Action;
 use super::available::unavailable;

@@ -12,7 +12,7 @@ use crate::widgets::{TellOnHover, tip};
 
 /// A step of the job.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Step {
+pub(crate) struct Step {
     /// Its name.
     pub name: &'static str,
     /// Whether it is done.
@@ -24,7 +24,7 @@ pub struct Step {
 }
 
 /// Shows the bar.
-pub fn bottom_bar_ui(
+pub(crate) fn bottom_bar_ui(
     ui: &mut Ui,
     palette: &Palette,
     steps: &[Step],

@@ -10,21 +10,21 @@
 
 pub(crate) mod action;
 pub(crate) mod answering;
-pub mod apply;
-pub mod available;
-pub mod bottom_bar;
+pub(crate) mod apply;
+pub(crate) mod available;
+pub(crate) mod bottom_bar;
 pub(crate) mod effects;
 pub(crate) mod files;
-pub mod frame;
+pub(crate) mod frame;
 pub(crate) mod going;
-pub mod hearing;
-pub mod opening;
+pub(crate) mod hearing;
+pub(crate) mod opening;
 pub(crate) mod place_ui;
-pub mod pressing;
+pub(crate) mod pressing;
 pub(crate) mod said;
 pub(crate) mod sheets;
-pub mod steps;
-pub mod top_bar;
+pub(crate) mod steps;
+pub(crate) mod top_bar;
 
 use crate::shell::Shell;
 use action::Action;

@@ -13,7 +13,7 @@ use crate::sheets::{PedalSheet, Sheet};
 use crate::ui_command::UiCommand;
 
 /// What one more key of the keypad does behind `*`.
-pub const KEYPAD: [(char, UiCommand); 13] = [
+pub(crate) const KEYPAD: [(char, UiCommand); 13] = [
     ('0', UiCommand::Undo),
     ('1', UiCommand::AsFound),
     ('2', UiCommand::Logging),

@@ -5,11 +5,11 @@
 //! - [`study`]: how well hands repeat, cell by cell;
 //! - [`shop`]: all sessions; [`review`]: one of them, looked over.
 
-pub mod explore;
-pub mod practice;
-pub mod review;
-pub mod shop;
-pub mod study;
+pub(crate) mod explore;
+pub(crate) mod practice;
+pub(crate) mod review;
+pub(crate) mod shop;
+pub(crate) mod study;
 
 use crate::ui_command::{Scope, UiCommand};
 use explore::Exploring;

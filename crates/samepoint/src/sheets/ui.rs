@@ -39,7 +39,7 @@ use crate::waiting::rescue_ui::rescue_ui;
 use crate::waiting::waiting_ui::waiting_ui;
 
 /// Shows the sheet in front, if there is one, over the middle of `over`.
-pub fn front_ui(
+pub(crate) fn front_ui(
     ui: &Ui,
     over: egui::Rect,
     palette: &Palette,

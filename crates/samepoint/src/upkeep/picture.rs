@@ -175,7 +175,7 @@ fn told(point: CheckPoint, axis: Axis, days: &[ChartedDay]) -> String {
 
 /// The limits in force, a sentence a point and axis.
 #[must_use]
-pub fn limits_in_words(checks: &Checks) -> Vec<String> {
+pub(crate) fn limits_in_words(checks: &Checks) -> Vec<String> {
     let mut told = Vec::new();
     for point in checks.points() {
         for axis in Axis::BOTH {

@@ -204,6 +204,6 @@ impl AssignedLine {
 
 /// Per cent in whole numbers, as the score's own words have them.
 #[must_use]
-pub fn percent(value: f64) -> String {
+pub(crate) fn percent(value: f64) -> String {
     words::percent(value / 100.0)
 }

@@ -82,7 +82,7 @@ impl DifferenceRow {
 
 /// What is said of a reading that was withdrawn, behind its number.
 #[must_use]
-pub const fn withdrawn_word(withdrawn: Option<&str>) -> &'static str {
+pub(crate) const fn withdrawn_word(withdrawn: Option<&str>) -> &'static str {
     if withdrawn.is_some() { ", withdrawn" } else { "" }
 }
 
@@ -112,7 +112,7 @@ pub struct Plane {
 
 /// Whether the open round is read on a station that shows no directions.
 #[must_use]
-pub fn is_without_directions(state: &Session) -> bool {
+pub(crate) fn is_without_directions(state: &Session) -> bool {
     let shows = state.station().is_some_and(|station| station.shows != Shows::Direction);
     let round = state.round();
     let (in_use, directions) =
@@ -122,7 +122,7 @@ pub fn is_without_directions(state: &Session) -> bool {
 
 /// What the open round comes to; `None` where directions are read.
 #[must_use]
-pub fn difference_picture(state: &Session) -> Option<(DifferenceView, Option<Differences>)> {
+pub(crate) fn difference_picture(state: &Session) -> Option<(DifferenceView, Option<Differences>)> {
     if !is_without_directions(state) {
         return None;
     }

@@ -7,15 +7,15 @@
 //!   from what was predicted;
 //! - [`course`]: attempts in practice.
 
-pub mod course;
-pub mod differences;
-pub mod log;
-pub mod off_by;
-pub mod overlay;
-pub mod round;
-pub mod source;
-pub mod targets;
-pub mod use_words;
+pub(crate) mod course;
+pub(crate) mod differences;
+pub(crate) mod log;
+pub(crate) mod off_by;
+pub(crate) mod overlay;
+pub(crate) mod round;
+pub(crate) mod source;
+pub(crate) mod targets;
+pub(crate) mod use_words;
 
 use differences::{difference_picture, speak};
 use record::fact::Seq;

@@ -17,12 +17,11 @@ use solver::{
 
 use super::log::Log;
 use super::overlay::Overlay;
-pub use super::source::{Remark, Source};
+pub(crate) use super::source::{Remark, Source};
 use super::targets::ring_guidance;
-pub use super::targets::{RingGuidance, Target, TurnWords};
+pub(crate) use super::targets::{RingGuidance, Target, TurnWords};
 use super::use_words::{outside, outside_at_best, slack_words, swing_safe_words, swing_words};
 use crate::plot::Handle;
-pub use crate::widgets::Dial;
 use crate::widgets::Tone;
 
 /// Pictures made since the program began.

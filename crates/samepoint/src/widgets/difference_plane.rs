@@ -11,7 +11,7 @@ use crate::views::differences::Plane;
 const WORDS: f32 = 118.0;
 
 /// Shows it.
-pub fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
+pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
     let telling = format!("Differences, right less left. {}", plane.told);
     let (room, _) = canvas_ui(ui, height, WORDS, &telling);
     let half = extent(plane);

@@ -37,7 +37,7 @@ pub fn message_ui(
 }
 
 /// The same in letters of this size.
-pub fn message_of_size_ui(
+pub(crate) fn message_of_size_ui(
     ui: &mut Ui,
     palette: &Palette,
     tone: Tone,

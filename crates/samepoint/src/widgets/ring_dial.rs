@@ -13,7 +13,7 @@ use crate::theme::Palette;
 
 /// A ring as it is drawn.
 #[derive(Clone, Debug, PartialEq)]
-pub struct RingDial<'a> {
+pub(crate) struct RingDial<'a> {
     /// Whose.
     pub channel: Channel,
     /// Where it stands, degrees.
@@ -39,7 +39,7 @@ struct Drag {
 }
 
 /// Shows it; returns how far it was turned, degrees clockwise, and its response.
-pub fn ring_dial_ui(ui: &mut Ui, palette: &Palette, dial: &RingDial<'_>) -> (f64, Response) {
+pub(crate) fn ring_dial_ui(ui: &mut Ui, palette: &Palette, dial: &RingDial<'_>) -> (f64, Response) {
     let id = id_of(dial.channel);
     let (rect, _) = ui.allocate_exact_size(Vec2::splat(dial.side), Sense::hover());
     let response = ui.interact(rect, id, Sense::click_and_drag());
@@ -87,7 +87,7 @@ fn id_of(channel: Channel) -> Id {
 
 /// Whether arrow keys turn a ring now.
 #[must_use]
-pub fn ring_dial_has_keyboard(ctx: &egui::Context) -> bool {
+pub(crate) fn ring_dial_has_keyboard(ctx: &egui::Context) -> bool {
     Channel::BOTH.iter().any(|channel| ctx.memory(|memory| memory.has_focus(id_of(*channel))))
 }
 

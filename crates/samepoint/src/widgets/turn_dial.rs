@@ -22,7 +22,7 @@ pub struct Dial {
 
 /// Draws the turn in the upper right corner of the room that is left, over what comes next. Words
 /// beside it tell the same.
-pub fn turn_dial(ui: &Ui, palette: &Palette, colour: Color32, dial: &Dial) {
+pub(crate) fn turn_dial(ui: &Ui, palette: &Palette, colour: Color32, dial: &Dial) {
     let room = ui.available_rect_before_wrap();
     let corner = room.right_top() + vec2(-SIDE_PT - 4.0, 0.0);
     let rect = Rect::from_min_size(corner, Vec2::splat(SIDE_PT));

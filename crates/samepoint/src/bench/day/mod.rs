@@ -7,7 +7,7 @@ pub(crate) mod asking;
 pub(crate) mod handover_ui;
 pub(crate) mod noting;
 pub(crate) mod receiving_ui;
-pub mod strips;
+pub(crate) mod strips;
 pub(crate) mod units;
 pub(crate) mod units_ui;
 

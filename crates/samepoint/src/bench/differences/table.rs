@@ -13,7 +13,7 @@ use crate::views::differences::{DifferenceRow, Saw};
 const EDGES: [f32; 6] = [0.13, 0.29, 0.45, 0.63, 0.81, 0.985];
 
 /// Shows the table; what was logged or selected last is scrolled to.
-pub fn difference_table_ui(
+pub(crate) fn difference_table_ui(
     ui: &mut Ui,
     palette: &Palette,
     rows: &[DifferenceRow],

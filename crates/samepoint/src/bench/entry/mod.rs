@@ -8,7 +8,7 @@ pub(crate) mod history;
 pub(crate) mod logging;
 pub(crate) mod reading_back;
 pub(crate) mod rounds;
-pub mod row;
+pub(crate) mod row;
 pub(crate) mod speaking;
 
 use paper::words;
@@ -34,7 +34,7 @@ pub enum Field {
 }
 
 /// Ring steps that are often used, degrees; 0 leaves the ring field as it is.
-pub const RING_STEPS_DEG: [f64; 6] = [0.0, 30.0, 45.0, 60.0, 90.0, 120.0];
+pub(crate) const RING_STEPS_DEG: [f64; 6] = [0.0, 30.0, 45.0, 60.0, 90.0, 120.0];
 
 impl Field {
     /// The field's lasting id.
@@ -236,7 +236,7 @@ impl Entry {
 }
 
 /// A field that is come back to is typed over, not typed into.
-pub fn select_all(ctx: &egui::Context, field: Field, text: &str) {
+pub(crate) fn select_all(ctx: &egui::Context, field: Field, text: &str) {
     if let Some(mut state) = egui::TextEdit::load_state(ctx, field.id()) {
         let all = egui::text::CCursorRange::two(
             egui::text::CCursor::new(0),

@@ -21,7 +21,7 @@ use crate::widgets::{
 
 /// What the row needs to know beside its own text.
 #[derive(Clone, Debug, Default)]
-pub struct EntryContext {
+pub(crate) struct EntryContext {
     /// Why nothing can be logged, if nothing can.
     pub closed: Option<String>,
     /// Why nothing is logged any more, when the record is signed.
@@ -53,7 +53,7 @@ impl EntryContext {
 const HINT_HEIGHT: f32 = 70.0;
 
 /// Shows the row at the head of the log, where there is room for it.
-pub fn entry_row_ui(
+pub(crate) fn entry_row_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &mut Entry,
@@ -107,7 +107,7 @@ pub fn entry_row_ui(
 }
 
 /// Shows the row across a small window, in two lines.
-pub fn entry_row_across_ui(
+pub(crate) fn entry_row_across_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &mut Entry,
@@ -130,7 +130,7 @@ pub fn entry_row_across_ui(
 }
 
 /// Shows its first line only: what a reading is typed in.
-pub fn entry_line_ui(
+pub(crate) fn entry_line_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &mut Entry,
@@ -159,7 +159,7 @@ pub fn entry_line_ui(
 }
 
 /// What is refused, else what was done last, else what to do now.
-pub fn hint_ui(
+pub(crate) fn hint_ui(
     ui: &mut Ui,
     palette: &Palette,
     entry: &Entry,

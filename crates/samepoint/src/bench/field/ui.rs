@@ -27,7 +27,7 @@ use crate::widgets::{
 };
 
 /// Shows the field plot.
-pub fn central_ui(
+pub(crate) fn central_ui(
     ui: &mut Ui,
     palette: &Palette,
     view: &mut FieldView,
@@ -77,7 +77,7 @@ pub fn central_ui(
 }
 
 /// Shows another view in the room of the field plot.
-pub fn view_ui(
+pub(crate) fn view_ui(
     ui: &mut Ui,
     palette: &Palette,
     (view, made): (View, &Views),

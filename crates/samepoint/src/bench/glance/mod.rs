@@ -1,7 +1,7 @@
 //! Bench mode: what a hand at the unit must see from two metres, chosen from the pictures that were made
 //! when the facts changed. Nothing is solved here. [`ui`]: how large.
 
-pub mod ui;
+pub(crate) mod ui;
 
 use paper::words::capital;
 use record::Typed;

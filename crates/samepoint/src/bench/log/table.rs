@@ -289,7 +289,11 @@ fn telling(channel: Channel, row: &Row) -> String {
 /// Up and down in the entry row walk through the readings.
 ///
 /// `all`: the readings in the order they are shown, asked for only where a key was pressed.
-pub fn walk(ui: &Ui, all: impl FnOnce() -> Vec<Seq>, selected: Option<Seq>) -> Option<Option<Seq>> {
+pub(crate) fn walk(
+    ui: &Ui,
+    all: impl FnOnce() -> Vec<Seq>,
+    selected: Option<Seq>,
+) -> Option<Option<Seq>> {
     let (up, down) = ui.input_mut(|input| {
         (
             input.consume_key(egui::Modifiers::NONE, Key::ArrowUp),

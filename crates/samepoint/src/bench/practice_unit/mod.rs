@@ -3,7 +3,7 @@
 //! `acting`: what is asked of it.
 
 pub(crate) mod acting;
-pub mod hidden;
+pub(crate) mod hidden;
 pub(crate) mod hidden_ui;
 
 use paper::words;

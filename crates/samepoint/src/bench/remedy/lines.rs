@@ -52,7 +52,7 @@ pub struct RemedyLine {
 
 /// A predicted place beside the measured one.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ComparedLine {
+pub(crate) struct ComparedLine {
     /// What.
     pub name: &'static str,
     /// As predicted.
@@ -187,7 +187,7 @@ fn may_give(remedy: &Remedy, spread: &RemedySpread) -> String {
 
 /// The last remedy's prediction beside what was measured; empty where there is none.
 #[must_use]
-pub fn compared_lines(session: &OpenSession) -> Vec<ComparedLine> {
+pub(crate) fn compared_lines(session: &OpenSession) -> Vec<ComparedLine> {
     let solution = session.picture().solution.as_ref();
     remedies::compared(session.state(), solution).iter().map(compared_line).collect()
 }

@@ -6,10 +6,10 @@
 
 pub(crate) mod acting;
 pub(crate) mod clock_face;
-pub mod lines;
-pub mod own;
+pub(crate) mod lines;
+pub(crate) mod own;
 pub(crate) mod search;
-pub mod ui;
+pub(crate) mod ui;
 
 use solver::remedy::rank::Remedy;
 

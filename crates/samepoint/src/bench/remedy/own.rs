@@ -110,7 +110,7 @@ fn micrometres(shim: &Shim) -> u32 {
 
 /// Which ends, in words.
 #[must_use]
-pub const fn ends_words(ends: ShimEnds) -> &'static str {
+pub(crate) const fn ends_words(ends: ShimEnds) -> &'static str {
     match ends {
         ShimEnds::Front => "front end",
         ShimEnds::Rear => "rear end",

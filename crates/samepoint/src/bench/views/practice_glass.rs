@@ -37,7 +37,7 @@ pub struct Loupe {
 }
 
 /// Divisions from the middle of the loupe to its edge.
-pub const LOUPE_REACH: f64 = 3.5;
+pub(crate) const LOUPE_REACH: f64 = 3.5;
 
 impl PracticeGlass {
     /// At this look, the loupe over a channel's crosshair.

@@ -12,7 +12,7 @@ use crate::bench::session::OpenSession;
 const SIZE: usize = 120;
 
 /// Window use at which the shade of the map changes.
-pub const LEVELS: [f64; 4] = [0.5, 1.0, 2.0, 4.0];
+pub(crate) const LEVELS: [f64; 4] = [0.5, 1.0, 2.0, 4.0];
 
 /// Ring places of one shade side by side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -123,6 +123,6 @@ fn runs(map: &RingMap) -> Vec<Run> {
 
 /// The name of a ring's axis.
 #[must_use]
-pub fn axis(channel: Channel) -> String {
+pub(crate) fn axis(channel: Channel) -> String {
     format!("{channel} ring °")
 }

@@ -255,7 +255,7 @@ fn misled(model: &Model, bench: &RoundView) -> Option<Remark> {
 
 /// A section in words: where its parts stand and where the eye sees the target.
 #[must_use]
-pub fn section_words(section: &Section, plane: Plane) -> String {
+pub(crate) fn section_words(section: &Section, plane: Plane) -> String {
     let (seen_from, way) = match plane {
         Plane::Across => ("from above", "right"),
         Plane::Up => ("from the side", "up"),

@@ -5,10 +5,10 @@
 //! - [`other`]: another session beside it; `apply`: what is asked; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
-pub mod other;
-pub mod sides;
-pub mod stage;
-pub mod ui;
+pub(crate) mod other;
+pub(crate) mod sides;
+pub(crate) mod stage;
+pub(crate) mod ui;
 
 use crate::ui_command::UiCommand;
 use paper::words::capital;

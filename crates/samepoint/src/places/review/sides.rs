@@ -18,7 +18,7 @@ pub struct SideRow {
 
 /// Every round of a session.
 #[must_use]
-pub fn sides(account: &Account) -> Vec<SideRow> {
+pub(crate) fn sides(account: &Account) -> Vec<SideRow> {
     let session = &account.session;
     let measured = account.conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured);
     let of = |round: &RoundAccount| {

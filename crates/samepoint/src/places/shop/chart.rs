@@ -107,7 +107,7 @@ impl Chart {
 
 /// About six round numbers in a range.
 #[must_use]
-pub fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<Mark> {
+pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<Mark> {
     let span = high - low;
     if !(span.is_finite() && span > 0.0) {
         return Vec::new();

@@ -23,7 +23,7 @@ pub struct Answer {
 
 /// What a part answers.
 #[must_use]
-pub fn answer(survey: &Survey, part: Part, quantity: Quantity, by_hand: bool) -> Answer {
+pub(crate) fn answer(survey: &Survey, part: Part, quantity: Quantity, by_hand: bool) -> Answer {
     match part {
         Part::Sessions | Part::Troubles | Part::Practice => Answer::default(),
         Part::Centres => centres(survey),
@@ -38,7 +38,7 @@ pub fn answer(survey: &Survey, part: Part, quantity: Quantity, by_hand: bool) ->
 
 /// A session in a few words.
 #[must_use]
-pub fn session_words(session: &SessionSummary) -> String {
+pub(crate) fn session_words(session: &SessionSummary) -> String {
     let day = session.day.map_or_else(String::new, |day| day.to_string());
     format!("{} · {day} · {}", session.unit, session.hand)
 }

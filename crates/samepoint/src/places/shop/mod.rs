@@ -7,12 +7,12 @@
 //! - `part`: which part of the page is in sight.
 
 pub(crate) mod apply;
-pub mod chart;
-pub mod charts;
+pub(crate) mod chart;
+pub(crate) mod charts;
 pub(crate) mod part;
-pub mod practised;
-pub mod reading;
-pub mod ui;
+pub(crate) mod practised;
+pub(crate) mod reading;
+pub(crate) mod ui;
 
 use crate::shell::offers::Offers;
 use crate::shell::open_journal::View as _;
@@ -29,7 +29,7 @@ use record::{SessionSummary, Survey};
 use crate::jobs::{Job, Work};
 use chart::{Chart, Leads};
 use charts::{Answer, answer};
-pub use part::Part;
+pub(crate) use part::Part;
 use practised::Practised;
 
 /// The names that sessions have, each once.

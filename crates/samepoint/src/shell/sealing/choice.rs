@@ -25,7 +25,7 @@ pub struct NoKeyFile {
 
 /// Where the private keys of seals made earlier are, by the public key's fingerprint; an empty path is the
 /// user's agent.
-pub type KeyFiles = BTreeMap<String, PathBuf>;
+pub(crate) type KeyFiles = BTreeMap<String, PathBuf>;
 
 /// What may be chosen, and what is.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -2,9 +2,9 @@
 //!
 //! - [`choice`]: with which key; [`running`]: the seal that is being made; [`ui`]: both on screen.
 
-pub mod choice;
-pub mod running;
-pub mod ui;
+pub(crate) mod choice;
+pub(crate) mod running;
+pub(crate) mod ui;
 
 use std::path::PathBuf;
 

@@ -24,11 +24,9 @@ use crate::widgets::{
 };
 
 /// What the place looks at and never changes.
-pub struct ReviewContext<'a> {
+pub(crate) struct ReviewContext<'a> {
     /// What the shop offers.
     pub offers: &'a Offers,
-    /// Whose initials stand beside an answer.
-    pub hand: &'a str,
     /// The seal that is being made.
     pub sealing: Option<&'a Running>,
     /// How much room there is.
@@ -40,7 +38,7 @@ const FACTS: f32 = 310.0;
 const BESIDE: f32 = 360.0;
 
 /// Shows it.
-pub fn review_ui(
+pub(crate) fn review_ui(
     ui: &mut Ui,
     palette: &Palette,
     reviewing: &mut Reviewing,

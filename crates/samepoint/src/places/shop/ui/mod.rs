@@ -22,7 +22,7 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{Label, Tell, Tone, message_ui};
 
 /// What the place looks at and never changes.
-pub struct ShopContext<'a> {
+pub(crate) struct ShopContext<'a> {
     /// What the shop offers.
     pub offers: &'a Offers,
     /// What day it is.
@@ -35,7 +35,7 @@ const MEASURE: f32 = 900.0;
 const TWO_CHARTS: f32 = 1400.0;
 
 /// Shows it.
-pub fn shop_ui(
+pub(crate) fn shop_ui(
     ui: &mut Ui,
     palette: &Palette,
     shop: &mut Surveying,
