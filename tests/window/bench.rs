@@ -109,7 +109,10 @@ fn preferences_of(home: &Path) -> PathBuf {
 }
 
 /// Of a user who is not asked who is at the bench: most tests are about something else.
-const NOT_ASKED: &str = "(ask_after_minutes: 0)";
+const NOT_ASKED: &str = "(ask_after_minutes: 0, welcomed: true)";
+
+/// Of one who is asked that, and has answered the question of the first start.
+const ASKED: &str = "(welcomed: true)";
 
 /// The window, its temporary folder and its dialogs.
 pub(crate) struct Bench {
@@ -161,11 +164,30 @@ impl Bench {
     #[must_use]
     pub(crate) fn open_asking(home: &Path, path: Option<PathBuf>, size: egui::Vec2) -> Self {
         let preferences = preferences_of(home);
-        if std::fs::read_to_string(&preferences).is_ok_and(|text| text == NOT_ASKED) {
-            std::fs::remove_file(&preferences).unwrap();
+        let is_new = preferences.symlink_metadata().is_err();
+        if is_new || std::fs::read_to_string(&preferences).is_ok_and(|text| text == NOT_ASKED) {
+            std::fs::create_dir_all(preferences.parent().unwrap()).unwrap();
+            std::fs::write(&preferences, ASKED).unwrap();
         }
         let world = World { asks: true, ..World::default() };
         Self::built(Harness::builder(), home, path, size, 1.0, world)
+    }
+
+    /// The same where it never ran before.
+    #[must_use]
+    pub(crate) fn open_first(home: &Path, size: egui::Vec2) -> Self {
+        let world = World { asks: true, ..World::default() };
+        Self::built(Harness::builder(), home, None, size, 1.0, world)
+    }
+
+    /// Runs until some words are on screen.
+    pub(crate) fn wait_for(&mut self, words: &str) {
+        let begun = Instant::now();
+        while !self.says(words) {
+            assert!(begun.elapsed() < Duration::from_secs(20), "{words} is never said");
+            std::thread::sleep(Duration::from_millis(2));
+            self.window.run();
+        }
     }
 
     /// The same where texts from outside may hold characters that no face has: drawn as boxes, as the

@@ -11,7 +11,7 @@ use samepoint::testing::{Lighting, Sheet, UiCommand};
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
 use crate::session::{log_eight, start};
-use crate::{practice, waiting};
+use crate::{own_shop, practice, waiting};
 
 /// Green and blue of what is drawn, at most: 8 % of full, for rounding on the way.
 const BOUND: u8 = 20;
@@ -109,7 +109,10 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 32] = [
+const SHEETS: [&str; 35] = [
+    "FirstStart",
+    "Begin",
+    "Keeps",
     "SetUp",
     "Open",
     "KeepCopy",
@@ -149,6 +152,9 @@ const fn sheet(front: &Sheet) -> &'static str {
     match front {
         Sheet::Clear => "Clear",
         Sheet::SetUp(_) => "SetUp",
+        Sheet::FirstStart => "FirstStart",
+        Sheet::Begin(_) => "Begin",
+        Sheet::Keeps => "Keeps",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::Report(_) => "Report",
@@ -205,8 +211,8 @@ fn every_sheet_is_red_and_nothing_else() {
             bench.keys(Modifiers::COMMAND, Key::L);
         }
         look(&mut bench, command.text());
-        // What is refused, and a name in its field.
-        if !matches!(bench.app().front(), Sheet::Clear | Sheet::Sign(_)) {
+        // What is refused, and a name in its field. A shop with a name would be begun.
+        if !matches!(bench.app().front(), Sheet::Clear | Sheet::Sign(_) | Sheet::Begin(_)) {
             bench.type_text("8");
             bench.key(Key::Enter);
             look(&mut bench, command.text());
@@ -283,6 +289,17 @@ fn every_sheet_is_red_and_nothing_else() {
     let mut bench = Bench::open(home.path(), None);
     assert_eq!(bench.app().preferences().lighting, Lighting::DeepRed);
     look(&mut bench, "what was never saved");
+    drop(bench);
+
+    // The question of the first start, asked on a screen that is red already.
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = own_shop::first_start(home.path());
+    while bench.app().preferences().lighting != Lighting::DeepRed {
+        bench.keys(Modifiers::COMMAND, Key::L);
+    }
+    look(&mut bench, "the question of the first start");
+    own_shop::begin_shop(&mut bench);
+    look(&mut bench, "what an empty shop keeps");
 
     let missing: Vec<_> = SHEETS.iter().filter(|name| !seen.contains(*name)).collect();
     assert!(missing.is_empty(), "never seen: {missing:?}");

@@ -42,6 +42,7 @@
 //! - `long_names`: names of 120 letters where they stand in lists;
 //! - `many_readings`: makes sessions of many; `many_rows`: sessions of many thousand readings;
 //! - `one_hand`: the keypad, pedals, reading back;
+//! - `own_shop`: a shop of one's own: begun by keyboard, never over what stands there;
 //! - `pictures` (feature `snapshots`): one picture per screen and size.
 
 #![allow(
@@ -81,6 +82,7 @@ mod many_rows;
 mod misfits;
 mod new_session;
 mod one_hand;
+mod own_shop;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;

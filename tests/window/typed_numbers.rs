@@ -50,8 +50,9 @@ const ALSO_BEYOND: [(&str, &str, &str); 2] =
     [("Threshold", "870", "up to 100 %"), ("metres", "870", "is beyond")];
 
 /// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 42] = [
+const WORDS: [&str; 47] = [
     "Accessories",
+    "Address",
     "Check standard",
     "Command",
     "Complaint",
@@ -60,6 +61,7 @@ const WORDS: [&str; 42] = [
     "Done",
     "Due",
     "Entered by",
+    "Folder of the shop",
     "For",
     "From day",
     "Hand",
@@ -67,6 +69,7 @@ const WORDS: [&str; 42] = [
     "Housing",
     "In their words",
     "Job",
+    "Name of the shop",
     "Name of the window",
     "Next",
     "Note",
@@ -89,6 +92,8 @@ const WORDS: [&str; 42] = [
     "Who are you?",
     "Who looked",
     "You declare",
+    "Your initials",
+    "Your name in full",
     "left eyepiece",
     "left tube",
     "right eyepiece",

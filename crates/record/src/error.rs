@@ -297,6 +297,32 @@ pub enum Error {
         /// Which file.
         path: PathBuf,
     },
+    /// A shop would be begun among other things.
+    #[error(
+        "{} holds something already, which is left alone: open it if it is a shop, or give a folder that is \
+         not there yet",
+        crate::shown::path(path)
+    )]
+    ShopNotEmpty {
+        /// Which folder.
+        path: PathBuf,
+    },
+    /// Something would be changed that is no longer what was looked at.
+    #[error(
+        "{} was changed elsewhere meanwhile, and nothing was written: go back, open the shop again and look at \
+         what it says now",
+        crate::shown::path(path)
+    )]
+    ChangedMeanwhile {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// Two of a kind would have one name.
+    #[error("“{name}” is kept already: change that one, or choose another name")]
+    NameTaken {
+        /// The name.
+        name: String,
+    },
     /// Not a file of the kind asked for.
     #[error("{} is not a samepoint {wanted}: {}", crate::shown::path(path), one_line(what))]
     WrongFile {
@@ -489,6 +515,8 @@ impl Error {
         match self {
             Self::Io { path, .. }
             | Self::AlreadyThere { path }
+            | Self::ShopNotEmpty { path }
+            | Self::ChangedMeanwhile { path }
             | Self::WrongFile { path, .. }
             | Self::NewerFormat { path, .. }
             | Self::Damaged { path, .. }

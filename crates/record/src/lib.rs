@@ -129,7 +129,10 @@ pub use shop::parts::{
     Foretold, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
 };
 pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
-pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
+pub use shop::{
+    Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, SealRule, SessionListing, Shop,
+    ShopRules, Zeros,
+};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;
 pub use station::{

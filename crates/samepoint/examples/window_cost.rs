@@ -59,7 +59,7 @@ fn services(home: &Path) -> Services {
     let preferences = home.join("config/preferences.ron");
     if !preferences.exists() {
         std::fs::create_dir_all(preferences.parent().unwrap()).unwrap();
-        std::fs::write(&preferences, "(ask_after_minutes: 0)").unwrap();
+        std::fs::write(&preferences, "(ask_after_minutes: 0, welcomed: true)").unwrap();
     }
     Services { folders: Folders::below(home), clock: Box::new(Soon), ..Services::of_user() }
 }

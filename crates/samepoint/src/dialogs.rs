@@ -11,6 +11,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// A folder for a shop that is begun.
+    ShopFolder {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// A CSV file of readings.
     OpenReadings {
         /// Folder to start in.
@@ -115,6 +120,10 @@ fn show(ask: Ask) -> Option<PathBuf> {
     };
     let (dialog, name) = match ask {
         Ask::OpenSession { start } => return dialog(session, "Open a session", start).pick_file(),
+        Ask::ShopFolder { start } => {
+            let dialog = rfd::FileDialog::new().set_title("The folder of the shop");
+            return dialog.set_directory(start).pick_folder();
+        }
         Ask::OpenReadings { start } => {
             let readings = ("readings", &["csv", "txt"][..]);
             return dialog(readings, "Import readings", start).pick_file();

@@ -3,6 +3,7 @@
 //! - [`cli`]: what needs no display;
 //! - [`app`]: the window and its frame; [`mod@bench`]: one session from set-up to signature; [`places`]: where the hand
 //!   is else; [`sheets`]: what stands in front; [`upkeep`]: check standards; [`waiting`]: facts that are not on disk;
+//!   [`own_shop`]: beginning a shop, and what it keeps;
 //! - [`views`]: what is known, made ready to look at; [`shell`]: what all of these stand on; [`launch`]: opening the window;
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
@@ -23,6 +24,7 @@ pub(crate) mod dialogs;
 pub(crate) mod jobs;
 pub mod launch;
 pub(crate) mod notices;
+pub(crate) mod own_shop;
 pub(crate) mod pedals;
 pub(crate) mod places;
 pub(crate) mod plot;

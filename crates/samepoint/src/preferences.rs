@@ -44,6 +44,8 @@ pub struct Preferences {
     pub lighting: Lighting,
     /// Whether the cautions were read once.
     pub cautions_read: bool,
+    /// Whether the question of the first start was answered.
+    pub welcomed: bool,
     /// What the last session was set up with.
     pub last_used: LastUsed,
     /// Which presses of pedals and spare keys give which commands.
@@ -91,6 +93,7 @@ impl Default for Preferences {
             scale: 1.0,
             lighting: Lighting::default(),
             cautions_read: false,
+            welcomed: false,
             last_used: LastUsed::default(),
             pedals: BTreeMap::new(),
             read_back: ReadBackWish::default(),

@@ -1,5 +1,6 @@
 //! A hand's file: `(format: 1, hand: (initials: "RB", roles: [technician], from: "2026-01-05", …))`; and
-//! what a shop demands, `shop.ron`: `(format: 1, shop: (seals: required))`.
+//! what a shop demands, `shop.ron`: `(format: 1, shop: (seals: required))`; and whose it is, `letterhead.ron`:
+//! `(format: 1, letterhead: (name: "…", address: "…"))`.
 
 use serde::{Deserialize, Serialize};
 
@@ -7,6 +8,7 @@ use super::hand;
 use super::role::Role;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_enum, wire_struct};
+use crate::shop::letterhead::Letterhead;
 use crate::shop::rules::{SealRule, ShopRules};
 use crate::validate::Checked;
 
@@ -37,6 +39,12 @@ wire_struct!(KeyWords for hand::HandKey {
 wire_struct!(RulesWords for ShopRules { seals: SealWord });
 wire_enum!(SealWord for SealRule { Optional, Required });
 
+wire_struct!(LetterheadWords for Letterhead {
+    name: String,
+    #[serde(default)]
+    address: String,
+});
+
 /// A file of the shop in its words.
 macro_rules! file {
     ($name:ident, $field:ident: $words:ident for $of:path) => {
@@ -62,3 +70,4 @@ macro_rules! file {
 }
 file!(HandFile, hand: HandWords for hand::Hand);
 file!(RulesFile, shop: RulesWords for ShopRules);
+file!(LetterheadFile, letterhead: LetterheadWords for Letterhead);

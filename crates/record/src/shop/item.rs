@@ -1,13 +1,14 @@
 //! One file of the shop: RON for hands to read and write, `(format: 1, station: (…))`.
 
 use std::fs;
-use std::io::Write;
+use std::io::{self, Write as _};
 use std::path::Path;
 
 use ron::extensions::Extensions;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::letterhead::Letterhead;
 use super::parts::stock::Stock;
 use super::parts::wire::ShelfFile;
 use super::rules::ShopRules;
@@ -21,7 +22,7 @@ use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
 use crate::hands::Hand;
-use crate::hands::wire::{HandFile, RulesFile};
+use crate::hands::wire::{HandFile, LetterheadFile, RulesFile};
 use crate::housing::Housing;
 use crate::station::Station;
 use crate::unit::Unit;
@@ -29,7 +30,7 @@ use crate::validate::Checked;
 use crate::window::Window;
 
 /// A file of the shop is small; one larger than this is something else.
-const LARGEST_FILE: u64 = 1 << 20;
+pub(super) const LARGEST_FILE: u64 = 1 << 20;
 
 /// Something a shop keeps in a file of its own.
 pub(crate) trait Item: Checked + Texts + Sized {
@@ -87,6 +88,16 @@ impl Item for ShopRules {
     }
 }
 
+impl Item for Letterhead {
+    type Words = LetterheadFile;
+    fn format(words: &LetterheadFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        "letterhead"
+    }
+}
+
 impl Item for Stock {
     type Words = ShelfFile;
     fn format(words: &ShelfFile) -> u32 {
@@ -128,20 +139,40 @@ pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
     Ok(value)
 }
 
-/// Writes a new file, whole or not at all, and never over another.
-pub(crate) fn keep<T: Item>(folder: &Path, value: T) -> Result<Kept<T>, Error> {
+/// What a value's file says, once the value is found right.
+pub(super) fn words<T: Item>(value: &T) -> Result<String, Error> {
     value.check()?;
-    fs::create_dir_all(folder).map_err(|why| Error::io("make the folder", folder, why))?;
     let pretty = ron::ser::PrettyConfig::default();
     let mut text = options()
-        .to_string_pretty(&T::Words::write(&value), pretty)
+        .to_string_pretty(&T::Words::write(value), pretty)
         .map_err(|why| Error::FactNotWritable { what: why.to_string() })?;
     text.push('\n');
+    Ok(text)
+}
+
+/// A file beside where it is to be, synced. Others may read it as they may read any file made here: a shop may be
+/// shared.
+pub(super) fn write_aside(folder: &Path, text: &str) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        // The user's mask takes away what it takes from every file.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder)?;
+    file.write_all(text.as_bytes())?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+/// Writes a new file, whole or not at all, and never over another.
+pub(crate) fn keep<T: Item>(folder: &Path, value: T) -> Result<Kept<T>, Error> {
+    let text = words(&value)?;
+    fs::create_dir_all(folder).map_err(|why| Error::io("make the folder", folder, why))?;
     let path = free_name(folder, value.name(), "ron");
     let writing = |why| Error::io("write", &path, why);
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(writing)?;
-    file.write_all(text.as_bytes()).map_err(writing)?;
-    file.as_file().sync_all().map_err(writing)?;
+    let file = write_aside(folder, &text).map_err(writing)?;
     file.persist_noclobber(&path).map_err(|why| writing(why.error))?;
     Ok(Kept { path, value })
 }

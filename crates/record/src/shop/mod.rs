@@ -9,19 +9,26 @@
 //!   [`shims`]: what shims did in them;
 //! - [`parts`]: tubes, housings and eyepieces by name, and which of them go together best;
 //! - [`returned`]: what a supervisor sent back;
+//! - `begun`: beginning one; [`letterhead`]: whose it is; [`left_open`]: what it does not say yet; [`editing`]: what
+//!   an editor does to it; `replaced`: an old file kept beside the new one;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
 //! - [`kept_waiting`]: the units that wait; [`kept_pictures`]: pictures, each once.
 
+mod begun;
 mod demanded;
+pub mod editing;
 mod item;
 mod kept_checks;
 mod kept_pictures;
 mod kept_studies;
 mod kept_waiting;
+pub mod left_open;
+pub mod letterhead;
 mod locks;
 mod of_housing;
 pub mod parts;
+mod replaced;
 mod returned;
 pub mod rules;
 mod shims;
@@ -36,8 +43,11 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
+pub use editing::{Edited, Editing};
 pub use kept_checks::{KeptChecks, Zeros};
 pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, PictureFound};
+pub use left_open::LeftOpen;
+pub use letterhead::Letterhead;
 pub use locks::LockAdvice;
 pub use returned::ReturnedSession;
 pub use rules::{SealRule, ShopRules};
@@ -74,6 +84,8 @@ pub const FOLDERS: [&str; 10] = [
 pub struct Shop {
     /// Its folder.
     pub folder: PathBuf,
+    /// Whose it is, where it says so.
+    pub letterhead: Option<Letterhead>,
     /// Stations, by file name.
     pub stations: Vec<Kept<Station>>,
     /// Tolerance windows, by file name.
@@ -125,6 +137,7 @@ impl Shop {
         let mut skipped = Vec::new();
         Ok(Self {
             folder: folder.to_owned(),
+            letterhead: Self::letterhead_in(folder, &mut skipped),
             stations: load_all(&folder.join("stations"), &mut skipped),
             windows: load_all(&folder.join("windows"), &mut skipped),
             housings: load_all(&folder.join("housings"), &mut skipped),

@@ -190,3 +190,150 @@ fn a_session_is_named_for_its_unit() {
     assert!(!Shop::is_named_for(other, "2026"), "the day is not the unit");
     assert!(!Shop::is_named_for(Path::new("0147.samepoint"), "0147"));
 }
+
+fn letterhead() -> Letterhead {
+    Letterhead { name: "Sandpiper Optics".into(), address: "1 Quay, Harbour".into() }
+}
+
+fn hand(initials: &str, roles: &[crate::Role]) -> Hand {
+    Hand {
+        initials: initials.into(),
+        name: String::new(),
+        roles: roles.to_vec(),
+        from: "2026-11-25".parse().unwrap(),
+        until: None,
+        keys: Vec::new(),
+        revoked: Vec::new(),
+        note: String::new(),
+    }
+}
+
+/// A shop comes whole, and nothing of anybody's is among it; what is there already is left alone.
+#[test]
+fn a_shop_is_begun_whole_or_not_at_all() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = home.path().join("new/shop");
+    let first = hand("KT", &[crate::Role::Technician]);
+    let shop = Shop::begin(&folder, letterhead(), Some(first.clone()), &crate::RealDisk).unwrap();
+    assert_eq!(shop.letterhead, Some(letterhead()));
+    assert_eq!(shop.hands.known[0].value, first);
+    assert!(shop.skipped.is_empty() && FOLDERS.iter().all(|name| folder.join(name).is_dir()));
+    let beside: Vec<_> = fs::read_dir(folder.parent().unwrap()).unwrap().flatten().collect();
+    assert_eq!(beside.len(), 1, "nothing half made lies about: {beside:?}");
+
+    let before = fs::read(folder.join("letterhead.ron")).unwrap();
+    let other = Letterhead { name: "Other".into(), address: String::new() };
+    let refused = Shop::begin(&folder, other.clone(), None, &crate::RealDisk).unwrap_err();
+    assert!(matches!(refused, Error::ShopNotEmpty { .. }), "{refused}");
+    assert_eq!(fs::read(folder.join("letterhead.ron")).unwrap(), before);
+
+    // Somebody's folder, a file of that name, and a link that leads nowhere.
+    let theirs = home.path().join("theirs");
+    fs::create_dir(&theirs).unwrap();
+    fs::write(theirs.join("letters.txt"), "mine").unwrap();
+    fs::write(home.path().join("file"), "mine").unwrap();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("nowhere", home.path().join("link")).unwrap();
+    for name in ["theirs", "file", if cfg!(unix) { "link" } else { "file" }] {
+        let path = home.path().join(name);
+        let refused = Shop::begin(&path, other.clone(), None, &crate::RealDisk).unwrap_err();
+        assert!(matches!(refused, Error::ShopNotEmpty { .. }), "{name}: {refused}");
+    }
+    assert_eq!(fs::read_dir(&theirs).unwrap().count(), 1);
+
+    // An empty folder, and one in which a beginning stopped half way, are taken.
+    let empty = home.path().join("empty");
+    fs::create_dir_all(empty.join("stations")).unwrap();
+    Shop::begin(&empty, other, None, &crate::RealDisk).unwrap();
+    // What cannot be is refused before anything is made.
+    let nameless = Letterhead::default();
+    let nowhere = home.path().join("nowhere");
+    assert!(Shop::begin(&nowhere, nameless, None, &crate::RealDisk).is_err());
+    assert!(Shop::begin(&nowhere, letterhead(), Some(hand("K*", &[])), &crate::RealDisk).is_err());
+    assert!(!nowhere.exists());
+}
+
+/// The old one is kept under its date; what was changed elsewhere meanwhile is not written over, and neither is
+/// what another is changing.
+#[test]
+fn what_is_changed_keeps_what_it_was() {
+    let (folder, mut shop) = shop();
+    let opener = crate::Opener::here("KT");
+    let by = Editing { opener: &opener, disk: &crate::RealDisk };
+    let first = Station::plain("Bench 1");
+    let station = |station: &Station| Edited::Station(Box::new(station.clone()));
+    shop.edit(None, station(&first), by).unwrap();
+    let taken = shop.edit(None, station(&Station::plain("bench 1 ")), by).unwrap_err();
+    assert!(matches!(taken, Error::NameTaken { .. }), "{taken}");
+
+    let mut second = first.clone();
+    second.spread.sigma_arcmin = Some(0.3);
+    shop.edit(Some(&station(&first)), station(&second), by).unwrap();
+    let again = Shop::load(folder.path()).unwrap();
+    assert_eq!(again.stations.len(), 1);
+    assert_eq!(again.stations[0].value, second);
+    assert_eq!(again.earlier(&station(&second)).unwrap()[0].1, station(&first));
+    // Twice within a second.
+    let mut third = second.clone();
+    third.note = "lamp class 1".into();
+    shop.edit(Some(&station(&second)), station(&third), by).unwrap();
+    let earlier = shop.earlier(&station(&third)).unwrap();
+    assert_eq!(earlier.len(), 2, "{earlier:?}");
+
+    // A number that cannot be, and a file that says something else by now.
+    let path = shop.stations[0].path.clone();
+    let kept = fs::read(&path).unwrap();
+    let mut wrong = third.clone();
+    wrong.map.left.arcmin_per_division = [0.0, 1.0];
+    assert!(shop.edit(Some(&station(&third)), station(&wrong), by).is_err());
+    assert_eq!(fs::read(&path).unwrap(), kept);
+    let elsewhere = String::from_utf8(kept).unwrap().replace("lamp class 1", "lamp class 2");
+    fs::write(&path, &elsewhere).unwrap();
+    let refused = shop.edit(Some(&station(&third)), station(&first), by).unwrap_err();
+    assert!(matches!(refused, Error::ChangedMeanwhile { .. }), "{refused}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), elsewhere);
+    assert_eq!(shop.earlier(&station(&third)).unwrap().len(), 2, "nothing was put aside");
+
+    let mut fresh = Shop::load(folder.path()).unwrap();
+    let now = fresh.stations[0].value.clone();
+    let lock = crate::file::lock::lock_path(&path);
+    let held = crate::file::Disk::try_lock(&crate::RealDisk, &lock, "").unwrap();
+    assert!(matches!(held, crate::file::Locking::Held(_)));
+    let refused = fresh.edit(Some(&station(&now)), station(&first), by).unwrap_err();
+    assert!(matches!(refused, Error::ChangedMeanwhile { .. }), "{refused}");
+}
+
+/// Others of the shop can read what one of them made.
+#[cfg(unix)]
+#[test]
+fn what_is_kept_has_the_rights_of_any_file() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let (folder, mut shop) = shop();
+    let kept = shop.keep_station(Station::plain("Bench")).unwrap();
+    let usual = folder.path().join("usual");
+    fs::write(&usual, "").unwrap();
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode();
+    assert_eq!(mode(&kept), mode(&usual));
+}
+
+/// What is open is listed, and what is said is not.
+#[test]
+fn what_a_shop_does_not_say_is_listed() {
+    let today = "2026-11-25".parse().unwrap();
+    let (_folder, mut shop) = shop();
+    let open = shop.left_open(today);
+    assert_eq!(
+        open,
+        [LeftOpen::Name, LeftOpen::Hands, LeftOpen::Station, LeftOpen::Window, LeftOpen::Housing]
+    );
+    use crate::Role::{Supervisor, Technician};
+    shop.keep_hand(hand("KT", &[Technician, Supervisor])).unwrap();
+    // One hand alone cannot countersign what it signed itself.
+    assert!(shop.left_open(today).contains(&LeftOpen::Supervisor));
+    shop.keep_hand(hand("MA", &[Supervisor])).unwrap();
+    assert!(!shop.left_open(today).contains(&LeftOpen::Supervisor));
+    shop.keep_station(Station::plain("Bench 1")).unwrap();
+    let open = shop.left_open(today);
+    assert!(open.contains(&LeftOpen::Calibration("Bench 1".into())), "{open:?}");
+    assert!(!open.contains(&LeftOpen::Station) && !open.contains(&LeftOpen::Hands));
+}

@@ -3,6 +3,7 @@
 use crate::bench::confirm::Check;
 use crate::bench::day::DayAction;
 use crate::bench::practice_unit::UnitAction;
+use crate::own_shop::OwnAction;
 use crate::pedals::Pedal;
 use crate::places::explore::ExploreAction;
 use crate::places::practice::PracticeAction;
@@ -97,6 +98,8 @@ pub enum Action {
     Practice(PracticeAction),
     /// Something about the optics opened up.
     Explore(ExploreAction),
+    /// Something about the shop worked in.
+    Own(OwnAction),
     /// Something about a study.
     Study(StudyAction),
     /// Something about the shop's sessions.

@@ -117,6 +117,7 @@ impl App {
                 let effects = self.places.explore.apply(action);
                 self.follow_or_warn(effects);
             }
+            Action::Own(action) => self.own_action(action),
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
@@ -174,6 +175,8 @@ impl App {
             UiCommand::ToShop => self.go(Place::Shop),
             UiCommand::ToReview => self.go(Place::Review),
             UiCommand::New => self.show_new_sheet(),
+            UiCommand::BeginShop => self.show_begin_sheet(),
+            UiCommand::Keeps => self.show_keeps(),
             UiCommand::Open => self.show_open_sheet(),
             UiCommand::SetUp => self.show_set_up_sheet(),
             UiCommand::KeepCopy => self.show_copy_sheet(),

@@ -85,6 +85,10 @@ impl App {
                 let start = session.as_ref().map(|session| folder(session.file().path()));
                 Ask::OpenSession { start: start.unwrap_or_default() }
             }
+            (Sheet::Begin(sheet), _) => {
+                sheet.folder.asking = true;
+                Ask::ShopFolder { start: self.shell.services.folders.home.clone() }
+            }
             (Sheet::KeepCopy(sheet), Some(_)) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();

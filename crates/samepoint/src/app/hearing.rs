@@ -6,6 +6,7 @@ use crate::bench::day::DayField;
 use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::Answer;
+use crate::own_shop::begin::BeginSheet;
 use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
@@ -94,6 +95,7 @@ impl App {
         | Sheet::SavePicture(sheet)
         | Sheet::ProgressCsv(sheet)
         | Sheet::Continue(ContinueSheet { path: sheet, .. })
+        | Sheet::Begin(BeginSheet { folder: sheet, .. })
         | Sheet::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;

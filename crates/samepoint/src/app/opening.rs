@@ -44,6 +44,7 @@ impl App {
         if self.session.is_none() {
             self.open_newest();
         }
+        self.ask_at_first_start();
     }
 
     fn open_demo_shop(&mut self) {
@@ -99,7 +100,9 @@ impl App {
         self.shell.shop.offers = Offers::of(&shop);
         self.shell.shop.shop = Some(shop);
         self.shell.shop.refresh_sessions();
-        self.shell.shop.refresh_checks(self.shell.services.clock.now().date());
+        let today = self.shell.services.clock.now().date();
+        self.shell.shop.refresh_kept(today);
+        self.shell.shop.refresh_checks(today);
         self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
         self.places.shop.look_for_returns(&self.shell);

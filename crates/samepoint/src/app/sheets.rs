@@ -45,6 +45,9 @@ impl App {
         if self.stop_sealing() {
             return;
         }
+        if self.ask_before_drop() {
+            return;
+        }
         if self.front == Sheet::Clear && self.place != Place::Bench {
             self.go(Place::Bench);
             return;

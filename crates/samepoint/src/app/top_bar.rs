@@ -330,7 +330,7 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
 }
 
 /// What the menu offers.
-const MENU: [UiCommand; 17] = [
+const MENU: [UiCommand; 19] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -344,6 +344,8 @@ const MENU: [UiCommand; 17] = [
     UiCommand::UnitsWaiting,
     UiCommand::CheckStation,
     UiCommand::Due,
+    UiCommand::Keeps,
+    UiCommand::BeginShop,
     UiCommand::Commands,
     UiCommand::Keys,
     UiCommand::Cautions,
@@ -377,6 +379,8 @@ fn session_menu_ui(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
                 | UiCommand::CheckStation
                 | UiCommand::UnitsWaiting
                 | UiCommand::Due
+                | UiCommand::Keeps
+                | UiCommand::BeginShop
                 | UiCommand::Commands
                 | UiCommand::Keys
                 | UiCommand::Cautions

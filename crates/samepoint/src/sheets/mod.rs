@@ -36,6 +36,7 @@ use crate::bench::practice_unit::hidden::HiddenView;
 use crate::bench::set_up::SetUpSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::bench::signing::{LookingSheet, SignSheet};
+use crate::own_shop::begin::BeginSheet;
 use crate::pedals::Pedal;
 use crate::upkeep::CheckSheet;
 use crate::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
@@ -48,6 +49,12 @@ pub enum Sheet {
     Clear,
     /// Start a session, or say anew how the open one is set up.
     SetUp(Box<SetUpSheet>),
+    /// The question of the first start.
+    FirstStart,
+    /// Begin a shop.
+    Begin(BeginSheet),
+    /// What the shop keeps.
+    Keeps,
     /// Open one.
     Open(PathSheet),
     /// Copy the open one.
@@ -122,6 +129,7 @@ impl Sheet {
     pub fn holds_work(&self) -> bool {
         match self {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
+            Self::Begin(sheet) => sheet.holds_work(),
             Self::Withdraw(sheet) => !sheet.reason.is_empty(),
             Self::Choose(sheet) => !sheet.reason.is_empty(),
             Self::Round(sheet) => !sheet.note.is_empty(),
@@ -185,7 +193,7 @@ impl Sheet {
     pub const fn outlives_session(&self) -> bool {
         match self {
             Self::SetUp(sheet) => sheet.begins,
-            Self::Check(_) | Self::RecallList(_) | Self::Units(_) => true,
+            Self::Begin(_) | Self::Check(_) | Self::RecallList(_) | Self::Units(_) => true,
             _ => false,
         }
     }

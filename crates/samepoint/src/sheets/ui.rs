@@ -31,6 +31,8 @@ use crate::bench::set_up::ui::set_up_ui;
 use crate::bench::signing::looking_ui::looking_ui;
 use crate::bench::signing::sealing::ui::seal_ui;
 use crate::bench::signing::sign_ui::{SignContext, sign_ui};
+use crate::own_shop::begin_ui::{begin_ui, first_start_ui};
+use crate::own_shop::keeps_ui::keeps_ui;
 use crate::theme;
 use crate::theme::Palette;
 use crate::upkeep::check_ui::check_ui;
@@ -72,6 +74,11 @@ pub(crate) fn front_ui(
         .show(ui.ctx(), |ui| match front {
             Sheet::Clear => {}
             Sheet::SetUp(sheet) => set_up_ui(ui, palette, sheet, context, actions),
+            Sheet::FirstStart => {
+                scrolled(ui, |ui| first_start_ui(ui, palette, fresh, actions));
+            }
+            Sheet::Begin(sheet) => scrolled(ui, |ui| begin_ui(ui, palette, sheet, actions)),
+            Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, actions)),
             Sheet::Open(sheet) => {
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
             }

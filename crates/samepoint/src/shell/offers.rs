@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use jiff::civil::Date;
 use record::checks::{CheckedOn, Checks};
 use record::units_waiting::UnitsWaiting;
-use record::{Housing, Shop, Station, Unit, Window, shown};
+use record::{Hand, Housing, LeftOpen, Letterhead, Shop, Station, Unit, Window, shown};
 
 /// The shop as sheets see it.
 #[derive(Clone, Debug, Default)]
@@ -14,6 +14,12 @@ pub struct Offers {
     pub shop: String,
     /// Its folder.
     pub folder: PathBuf,
+    /// Whose it is, where it says so.
+    pub letterhead: Option<Letterhead>,
+    /// Its hands.
+    pub hands: Vec<Hand>,
+    /// What it does not say yet.
+    pub left_open: Vec<LeftOpen>,
     /// Its stations, each as its check standard found it today.
     pub stations: Vec<Station>,
     /// What the check file of a station comes to, by the station's name.
@@ -42,13 +48,19 @@ impl Offers {
     /// What a loaded shop offers; its sessions are listed when they are asked for.
     #[must_use]
     pub fn of(shop: &Shop) -> Self {
-        let name = shop.folder.file_name().map_or_else(
-            || shown::path(&shop.folder),
-            |name| shown::path(Path::new(name)).replace('-', " "),
-        );
+        let of_folder = || {
+            shop.folder.file_name().map_or_else(
+                || shown::path(&shop.folder),
+                |name| shown::path(Path::new(name)).replace('-', " "),
+            )
+        };
+        let name = shop.letterhead.as_ref().map_or_else(of_folder, |known| known.name.clone());
         Self {
             shop: name,
             folder: shop.folder.clone(),
+            letterhead: shop.letterhead.clone(),
+            hands: shop.hands.known.iter().map(|kept| kept.value.clone()).collect(),
+            left_open: Vec::new(),
             stations: shop.stations.iter().map(|kept| kept.value.clone()).collect(),
             housings: shop.housings.iter().map(|kept| kept.value.clone()).collect(),
             windows: shop.windows.iter().map(|kept| kept.value.clone()).collect(),

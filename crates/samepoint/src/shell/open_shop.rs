@@ -125,6 +125,17 @@ impl OpenShop {
         self.offer_stations(today);
     }
 
+    /// Takes what the shop keeps now, and what it does not say yet.
+    pub(crate) fn refresh_kept(&mut self, today: Date) {
+        let Some(shop) = &self.shop else { return };
+        let now = Offers::of(shop);
+        let offers = &mut self.offers;
+        (offers.shop, offers.letterhead, offers.hands) = (now.shop, now.letterhead, now.hands);
+        (offers.windows, offers.housings, offers.units) = (now.windows, now.housings, now.units);
+        offers.left_open = shop.left_open(today);
+        self.offer_stations(today);
+    }
+
     /// Takes what a station's checks come to now.
     pub(crate) fn know_checks(&mut self, station: &str, checks: &Checks, today: Date) {
         if checks.about().is_none() {

@@ -175,6 +175,10 @@ commands! {
         "Dim, deep red for dark-adapted eyes, or light for the office.";
     New: "New session…", [ctrl(Key::N)], Everywhere, [],
         "Start a session for a unit; it is on disk before its first reading.";
+    BeginShop: "Begin a shop…", [], Everywhere, [],
+        "Make the folder of a shop of your own, with its name, address and first hand.";
+    Keeps: "What the shop keeps…", [alt(Key::A)], Everywhere, [],
+        "Hands, stations, tolerance windows and housings of the shop, and what it does not say yet.";
     Open: "Open…", [ctrl(Key::O)], Everywhere, [],
         "Open a session by its path or from this shop.";
     KeepCopy: "Keep a copy…", [ctrl_shift(Key::S)], Bench, [Session, Told],

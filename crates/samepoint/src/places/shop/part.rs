@@ -58,6 +58,53 @@ impl Part {
         }
     }
 
+    /// What would stand here in a shop that has no session yet, and how to get it.
+    #[must_use]
+    pub const fn nothing_yet(self) -> &'static str {
+        match self {
+            Self::Sessions => {
+                "No sessions yet. Each unit that is read here gets a row: its day, housing, station, hand, window use \
+                 and verdict. Begin one at the bench with Ctrl+N."
+            }
+            Self::Troubles => {
+                "Nothing to look at yet. Sessions whose verdict does not follow, that are damaged, missing or \
+                 answered, will stand here."
+            }
+            Self::Centres => {
+                "No circles yet. Each round that was logged puts the centres of both offset circles here, housing \
+                 by housing: how far its bores are off. Log a round at the bench (Ctrl+N begins a session)."
+            }
+            Self::Finishing => {
+                "No confirmed unit yet. How far from boresight each was left will stand here, once units are \
+                 confirmed at the bench (Ctrl+6)."
+            }
+            Self::PassRate => {
+                "No signed unit yet. How many pass in their first round will stand here, once units are signed at \
+                 the bench (F12)."
+            }
+            Self::Shims => {
+                "No shim yet. What each one did, beside what was predicted, will stand here once a remedy was \
+                 taken (Ctrl+5) and the round after it logged."
+            }
+            Self::Differences => {
+                "Nothing to compare yet. Stations and hands are compared by the units they read: it takes two of \
+                 them, and several units each."
+            }
+            Self::Locks => {
+                "No locks yet. What tightening them does will stand here once units were confirmed with locks open \
+                 and tight (Ctrl+6)."
+            }
+            Self::Stations => {
+                "No station yet. Each one’s calibration, its check standard day by day and what is due will stand \
+                 here. “What the shop keeps…” (Alt+A) lists the stations."
+            }
+            Self::Practice => {
+                "Nothing practised yet. Invented units worked in this shop will stand here: begin one under \
+                 Practice (Alt+P)."
+            }
+        }
+    }
+
     /// The question it answers.
     #[must_use]
     pub const fn question(self) -> &'static str {

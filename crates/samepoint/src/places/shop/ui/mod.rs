@@ -46,13 +46,27 @@ pub(crate) fn shop_ui(
     if let Some(why) = &shop.refused {
         message_ui(ui, palette, Tone::Look, why, false);
     }
-    if shop.survey.is_none() {
-        let words = if shop.reading.is_going_on() {
-            "Reading the sessions…"
-        } else {
-            "No sessions: open a shop that has some (Ctrl+O)."
+    let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
+    let waits = shop.survey.is_none() && shop.reading.is_going_on();
+    if waits {
+        ui.tell(RichText::new("Reading the sessions…").color(palette.quiet));
+        return;
+    }
+    // What could not be read stands under “To look at”, also where nothing else is there.
+    let empty = none
+        && match shop.part {
+            Part::Practice => false,
+            Part::Stations => context.offers.stations.is_empty(),
+            Part::Troubles => {
+                shop.survey.as_ref().is_none_or(|survey| survey.troubles().is_empty())
+            }
+            _ => true,
         };
-        ui.tell(RichText::new(words).color(palette.quiet));
+    if empty {
+        ui.scope(|ui| {
+            ui.set_max_width(MEASURE.min(ui.available_width()));
+            message_ui(ui, palette, Tone::Plain, shop.part.nothing_yet(), false);
+        });
         return;
     }
     match shop.part {

@@ -1,0 +1,84 @@
+//! What is asked to begin a shop: its name, its address, its folder, its first hand.
+
+use std::path::Path;
+
+use jiff::civil::Date;
+use record::{Hand, Letterhead, Role};
+
+use crate::shell::path_sheet::PathSheet;
+
+/// The sheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BeginSheet {
+    /// What the shop is called.
+    pub name: String,
+    /// Where it is.
+    pub address: String,
+    /// Where its folder is to be, and what was refused of all this.
+    pub folder: PathSheet,
+    /// The folder that is offered.
+    offered: String,
+    /// The first hand's initials; empty: no hand is listed yet.
+    pub initials: String,
+    /// Its name in full.
+    pub hand_name: String,
+    /// Whether it signs.
+    pub signs: bool,
+    /// Whether it countersigns what others sign.
+    pub countersigns: bool,
+    /// Whether Esc was pressed once with something typed.
+    pub asks_drop: bool,
+}
+
+impl BeginSheet {
+    /// With a folder below the user's own that is not there yet.
+    #[must_use]
+    pub fn below(home: &Path, hand: &str) -> Self {
+        let offered = (1..100)
+            .map(|number| {
+                home.join(if number == 1 { "shop".to_owned() } else { format!("shop-{number}") })
+            })
+            .find(|path| path.symlink_metadata().is_err())
+            .unwrap_or_else(|| home.join("shop"));
+        let folder = PathSheet::at(&offered);
+        Self {
+            offered: folder.path.clone(),
+            folder,
+            initials: hand.to_owned(),
+            signs: true,
+            countersigns: true,
+            ..Self::default()
+        }
+    }
+
+    /// Whether something typed would be lost with it.
+    #[must_use]
+    pub fn holds_work(&self) -> bool {
+        let typed = [&self.name, &self.address, &self.hand_name];
+        typed.iter().any(|text| !text.is_empty()) || self.folder.path != self.offered
+    }
+
+    /// What stands at the head of its papers.
+    #[must_use]
+    pub fn letterhead(&self) -> Letterhead {
+        let [name, address] = [&self.name, &self.address].map(|text| text.trim().to_owned());
+        Letterhead { name, address }
+    }
+
+    /// Its first hand, from today on; `None` where no initials are given.
+    #[must_use]
+    pub fn hand(&self, today: Date) -> Option<Hand> {
+        let initials = self.initials.trim();
+        let roles = [(self.signs, Role::Technician), (self.countersigns, Role::Supervisor)];
+        (!initials.is_empty()).then(|| Hand {
+            initials: initials.to_owned(),
+            name: self.hand_name.trim().to_owned(),
+            roles: roles.into_iter().filter_map(|(has, role)| has.then_some(role)).collect(),
+            from: today,
+            until: None,
+            keys: Vec::new(),
+            revoked: Vec::new(),
+            note: String::new(),
+        })
+    }
+}
