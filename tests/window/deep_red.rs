@@ -109,7 +109,8 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 35] = [
+const SHEETS: [&str; 36] = [
+    "Edit",
     "FirstStart",
     "Begin",
     "Keeps",
@@ -152,6 +153,7 @@ const fn sheet(front: &Sheet) -> &'static str {
     match front {
         Sheet::Clear => "Clear",
         Sheet::SetUp(_) => "SetUp",
+        Sheet::Edit(_) => "Edit",
         Sheet::FirstStart => "FirstStart",
         Sheet::Begin(_) => "Begin",
         Sheet::Keeps => "Keeps",

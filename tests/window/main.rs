@@ -1,6 +1,7 @@
 //! The window as its user meets it: the real application, driven by keys and by the names of its
 //! controls, without a display.
 //!
+//! - `begin`: from an empty home to a signed unit by keyboard, its keys counted;
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `counted`: how many keys a unit takes;
@@ -52,6 +53,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod begin;
 mod bench;
 mod confirm;
 mod counted;

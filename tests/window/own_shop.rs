@@ -89,20 +89,20 @@ fn what_stands_there_is_never_written_over() {
     fs::write(theirs.join("letters.txt"), "mine").unwrap();
     let mut bench = first_start(home.path());
     bench.key(Key::Enter);
-    bench.press("Begin");
+    bench.press_anywhere("Begin");
     assert!(bench.says("fill it in"), "a shop has a name");
     bench.focus("Name of the shop");
     bench.type_text("Sandpiper Optics");
     *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(theirs.clone()));
-    bench.press("Choose with a file dialog…");
+    bench.press_anywhere("Choose with a file dialog…");
     assert!(matches!(bench.dialogs.asked.lock().unwrap()[..], [Ask::ShopFolder { .. }]));
-    bench.press("Begin");
+    bench.press_anywhere("Begin");
     assert!(bench.says("holds something already"));
     assert_eq!(fs::read_dir(&theirs).unwrap().count(), 1);
     // A hand whose initials cannot be: nothing is made.
     let new = home.path().join("new");
     *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(new.clone()));
-    bench.press("Choose with a file dialog…");
+    bench.press_anywhere("Choose with a file dialog…");
     bench.focus("Your initials");
     bench.type_text("K*");
     bench.key(Key::Enter);
@@ -154,4 +154,144 @@ fn an_empty_shop_says_what_would_stand_where() {
         bench.press_anywhere_first(part);
         bench.wait_for(says);
     }
+}
+
+/// Runs a command from the list of all, as a hand finds it by a part of its name.
+pub(crate) fn run(bench: &mut Bench, words: &str) {
+    bench.keys(Modifiers::COMMAND, Key::K);
+    bench.enter(words);
+}
+
+/// Into the field of a name, over what stands there.
+fn fill(bench: &mut Bench, name: &str, text: &str) {
+    bench.focus(name);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text(text);
+}
+
+/// A shop's own file of a kind.
+fn kept(home: &Path, kind: &str) -> Vec<String> {
+    let mut names: Vec<_> = fs::read_dir(home.join("shop").join(kind)).unwrap().flatten().collect();
+    names.retain(|entry| entry.path().extension().is_some_and(|ending| ending == "ron"));
+    names.iter().map(|entry| entry.file_name().to_string_lossy().into_owned()).collect()
+}
+
+/// What is refused stands beside its field, in the form's words; a window without a source is none.
+#[test]
+fn a_form_says_beside_the_field_what_cannot_be() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    bench.press_anywhere("Add a window…");
+    bench.type_text("Night work");
+    for (name, text) in [("Convergence ′", "45"), ("Divergence ′", "0"), ("Dipvergence ′", "15")]
+    {
+        fill(&mut bench, name, text);
+    }
+    bench.press_anywhere("Keep");
+    assert!(bench.says("divergence limit of the tolerance window must be more than 0"));
+    fill(&mut bench, "Divergence ′", "20");
+    bench.press_anywhere("Keep");
+    assert!(bench.says("Source is empty; fill it in."));
+    assert!(kept(home.path(), "windows").is_empty());
+    fill(&mut bench, "Source", "Shop rule 7");
+    // The drawing tells what the numbers mean as they stand.
+    assert!(bench.says("up to 45′ to its left (the eyes converge), 20′ to its right"));
+    bench.key(Key::Enter);
+    assert_eq!(*bench.app().front(), Sheet::Keeps);
+    assert_eq!(kept(home.path(), "windows"), ["Night work.ron"]);
+    assert_eq!(bench.app().offers().windows[0].source, "Shop rule 7");
+    // A second of that name is refused: which of the two would judge?
+    bench.press_anywhere("Add a window…");
+    bench.type_text("night work");
+    for (name, text) in
+        [("Source", "x"), ("Convergence ′", "1"), ("Divergence ′", "1"), ("Dipvergence ′", "1")]
+    {
+        fill(&mut bench, name, text);
+    }
+    bench.press_anywhere("Keep");
+    assert!(bench.says("is kept already"));
+    assert_eq!(kept(home.path(), "windows"), ["Night work.ron"]);
+}
+
+/// What is changed keeps what it was under its date, with what was another; what nobody touched stays as it was to
+/// the last digit.
+#[test]
+fn a_change_keeps_what_it_was_and_says_what_is_another() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    let mut station = record::Station::plain("Bench 1");
+    station.map.left.arcmin_per_division = [1.0 / 3.0, 0.1 + 0.2];
+    station.map.right.rotation_deg = -0.7;
+    let folder = home.path().join("shop");
+    record::Shop::load(&folder).unwrap().keep_station(station.clone()).unwrap();
+    bench.keys(Modifiers::COMMAND, Key::O);
+    bench.enter(&folder.display().to_string());
+    bench.keys(Modifiers::ALT, Key::A);
+    bench.press_anywhere("Change station Bench 1…");
+    // Nothing was changed: Esc asks nothing.
+    bench.key(Key::Escape);
+    assert_eq!(*bench.app().front(), Sheet::Keeps);
+    bench.press_anywhere("Change station Bench 1…");
+    fill(&mut bench, "Scatter of a reading, ′", "0.3");
+    bench.press_anywhere("Right x runs the other way");
+    assert!(bench.says("right channel, as the user sees it: x grows to the left"));
+    bench.press_anywhere("Keep");
+    assert_eq!(*bench.app().front(), Sheet::Keeps);
+    let now = record::Shop::load(&folder).unwrap().stations[0].value.clone();
+    let mut wanted = station.clone();
+    wanted.spread.sigma_arcmin = Some(0.3);
+    wanted.map.right.flip_x = true;
+    assert_eq!(now, wanted, "all else stays to the last digit");
+    assert_eq!(kept(home.path(), "stations"), ["Bench 1.ron"]);
+    bench.press_anywhere("Change station Bench 1…");
+    bench.press_anywhere("What it was before");
+    assert!(bench.says("Until 2026-11-25 09-0"));
+    assert!(bench.says("Scatter of a reading, ′: was nothing, is 0.3"));
+    assert!(bench.says("Right x runs the other way: was no, is yes"));
+    // Another bench changes it meanwhile: nothing is written over.
+    let path = folder.join("stations/Bench 1.ron");
+    let theirs = fs::read_to_string(&path).unwrap().replace("0.3", "0.4");
+    fs::write(&path, &theirs).unwrap();
+    fill(&mut bench, "Scatter of a reading, ′", "0.5");
+    bench.press_anywhere("Keep");
+    assert!(bench.says("was changed elsewhere meanwhile"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), theirs);
+}
+
+/// Housing and hand: what a form does not show is kept, what is typed is read.
+#[test]
+fn a_housing_and_a_hand_are_added() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    run(&mut bench, "Add a housing");
+    bench.type_text("Plover");
+    bench.press_anywhere("How the pods move: pods swing about hinges");
+    for (name, text) in [
+        ("Eyepiece focal length, mm", "27"),
+        ("Hinges apart, mm", "24"),
+        ("From hinge to pod axis, mm", "21"),
+        ("Clock positions for shims, degrees", "20, 130 250"),
+        ("Shim leaves in stock, mm", "0,05 0,10"),
+        ("Thickest stack that fits, mm", "0.3"),
+    ] {
+        fill(&mut bench, name, text);
+    }
+    assert!(bench.says("pods stand above their hinges; shims go at 20°, 130°, 250°"));
+    bench.press_anywhere("Keep");
+    let housing = bench.app().offers().housings[0].clone();
+    let seat = housing.seat.clone().unwrap();
+    assert_eq!((seat.clock_deg, seat.leaves_mm), (vec![20.0, 130.0, 250.0], vec![0.05, 0.10]));
+    assert_eq!(seat.ends, [record::ShimEnds::Both]);
+    assert!(housing.optics().is_ok() && housing.bridge().is_some());
+    run(&mut bench, "Add a hand");
+    bench.type_text("MA");
+    bench.press_anywhere("Keep");
+    assert!(bench.says("it has no role"));
+    bench.press_anywhere("Supervisor: countersigns and returns");
+    bench.press_anywhere("Keep");
+    assert_eq!(bench.app().offers().hands.len(), 2);
+    assert!(!bench.says("takes a second hand"), "now there is one");
 }

@@ -2,6 +2,7 @@
 
 use core::fmt;
 
+use solver::PerChannel;
 use solver::angle::deg_from_rad;
 pub use solver::optics::ShimEnds;
 use solver::optics::{Optics, TubeImage};
@@ -174,6 +175,30 @@ impl Housing {
             .map_err(|_| NoShimModel::NoFocalLength)
     }
 
+    /// Where each pod's axis stands at an interpupillary distance, mm from the middle between the hinges, x right and
+    /// y up, seen from the eye side: by Pythagoras over the arm. Level where the housing does not say how the pods
+    /// move, or cannot be set to that distance.
+    #[must_use]
+    pub fn pods_mm(&self, ipd_mm: f64) -> PerChannel<[f64; 2]> {
+        let up = match self.adjustment {
+            Adjustment::Hinge(hinge) => {
+                let across = (ipd_mm - hinge.spread_mm) / 2.0;
+                let up = (hinge.arm_mm * hinge.arm_mm - across * across).max(0.0).sqrt();
+                if hinge.pods_above { up } else { -up }
+            }
+            Adjustment::Slide | Adjustment::Unknown => 0.0,
+        };
+        PerChannel { left: [-ipd_mm / 2.0, up], right: [ipd_mm / 2.0, up] }
+    }
+
+    /// Where the hinges are, the same way; `None` where there are none.
+    #[must_use]
+    pub fn hinges_mm(&self) -> Option<PerChannel<[f64; 2]>> {
+        let Adjustment::Hinge(hinge) = self.adjustment else { return None };
+        let half = hinge.spread_mm / 2.0;
+        Some(PerChannel { left: [-half, 0.0], right: [half, 0.0] })
+    }
+
     /// How the pods move, as the solver takes it; `None` where it is not said.
     #[must_use]
     pub const fn bridge(&self) -> Option<Bridge> {
@@ -272,6 +297,28 @@ mod tests {
         assert_eq!(housing.swing(80.0), None);
         housing.adjustment = Adjustment::Slide;
         assert_eq!(housing.swing(45.0).map(|range| range.high_deg()), Some(0.0));
+    }
+
+    /// The arm is as long wherever the pod stands, which is what a hinge is; 45 mm of 24 + 42 cos β makes β = 60°, so
+    /// that the pod stands 21 sin 60° = 18.187 mm up.
+    #[test]
+    fn pods_stand_an_arm_from_their_hinges() {
+        let mut housing = Housing::named("Heron B");
+        assert_eq!(housing.pods_mm(64.0).left, [-32.0, 0.0]);
+        let hinge = Hinge { spread_mm: 24.0, arm_mm: 21.0, pods_above: true };
+        housing.adjustment = Adjustment::Hinge(hinge);
+        for ipd_mm in [24.0, 45.0, 60.0, 66.0] {
+            let (pods, hinges) = (housing.pods_mm(ipd_mm), housing.hinges_mm().unwrap());
+            for channel in solver::Channel::BOTH {
+                let [dx, dy] = [0, 1].map(|axis| pods[channel][axis] - hinges[channel][axis]);
+                assert!((dx.hypot(dy) - 21.0).abs() < 1e-12, "{ipd_mm}");
+            }
+            assert!((pods.right[0] - pods.left[0] - ipd_mm).abs() < 1e-12);
+        }
+        assert!((housing.pods_mm(45.0).left[1] - 18.186_533_479_473_212).abs() < 1e-12);
+        housing.adjustment = Adjustment::Hinge(Hinge { pods_above: false, ..hinge });
+        assert!(housing.pods_mm(45.0).left[1] < 0.0);
+        assert!(housing.pods_mm(900.0).left[1].is_finite());
     }
 
     #[test]

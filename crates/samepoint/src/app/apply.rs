@@ -12,6 +12,7 @@ use super::available::unavailable;
 use crate::bench::entry::Field;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
+use crate::own_shop::form::Of;
 use crate::places::Place;
 use crate::sheets::{CommandSheet, OwnRemedySheet, PedalSheet, Sheet};
 use crate::shell::held::Held;
@@ -176,6 +177,10 @@ impl App {
             UiCommand::ToReview => self.go(Place::Review),
             UiCommand::New => self.show_new_sheet(),
             UiCommand::BeginShop => self.show_begin_sheet(),
+            UiCommand::AddHand => self.show_form(Of::Hand, None),
+            UiCommand::AddStation => self.show_form(Of::Station, None),
+            UiCommand::AddWindow => self.show_form(Of::Window, None),
+            UiCommand::AddHousing => self.show_form(Of::Housing, None),
             UiCommand::Keeps => self.show_keeps(),
             UiCommand::Open => self.show_open_sheet(),
             UiCommand::SetUp => self.show_set_up_sheet(),

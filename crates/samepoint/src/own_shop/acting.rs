@@ -1,9 +1,12 @@
 //! What a hand asks of the shop it works in, done.
 
-use record::Shop;
+use paper::words::capital;
+use record::{Edited, Editing, Shop};
 
 use super::OwnAction;
 use super::begin::BeginSheet;
+use super::form::fields::Wrong;
+use super::form::{Form, Of};
 use crate::app::App;
 use crate::sheets::Sheet;
 
@@ -16,7 +19,9 @@ impl App {
             }
             OwnAction::AskBegin => self.show_begin_sheet(),
             OwnAction::Begin => self.begin_shop(),
-            OwnAction::ShowKeeps => self.show_keeps(),
+            OwnAction::Edit(of, place) => self.show_form(of, place),
+            OwnAction::KeepForm => self.keep_form(),
+            OwnAction::ShowEarlier => self.show_earlier(),
         }
     }
 
@@ -58,7 +63,7 @@ impl App {
             Some(folder) => {
                 let disk = std::sync::Arc::clone(&self.shell.services.disk);
                 Shop::begin(&folder, letterhead, hand, &*disk)
-                    .map_err(|why| paper::words::capital(&format!("{why}.")))
+                    .map_err(|why| capital(&format!("{why}.")))
                     .and_then(|shop| self.open_path(&shop.folder))
             }
         };
@@ -81,6 +86,74 @@ impl App {
         self.shell.say_where("The shop is begun in", &folder, "");
     }
 
+    /// A form of what the shop keeps at a place, or of something new.
+    pub(crate) fn show_form(&mut self, of: Of, place: Option<usize>) {
+        let today = self.shell.now().date();
+        let Some(shop) = self.shell.shop.shop() else {
+            self.say(crate::shell::refusals::NO_SHOP);
+            return;
+        };
+        let before = match (of, place) {
+            (Of::Letterhead, _) => shop.letterhead.clone().map(Edited::Letterhead),
+            (_, None) => None,
+            (Of::Hand, Some(place)) => {
+                shop.hands.known.get(place).map(|kept| Edited::Hand(kept.value.clone()))
+            }
+            (Of::Station, Some(place)) => {
+                let kept = shop.stations.get(place);
+                kept.map(|kept| Edited::Station(Box::new(kept.value.clone())))
+            }
+            (Of::Window, Some(place)) => {
+                shop.windows.get(place).map(|kept| Edited::Window(kept.value.clone()))
+            }
+            (Of::Housing, Some(place)) => {
+                shop.housings.get(place).map(|kept| Edited::Housing(kept.value.clone()))
+            }
+        };
+        self.bring(Sheet::Edit(Box::new(Form::new(of, before, today))));
+    }
+
+    fn keep_form(&mut self) {
+        let Sheet::Edit(form) = &self.front else { return };
+        let (value, before, name) = (form.value(), form.before.clone(), form.title());
+        let kept = value.and_then(|value| {
+            let none = || Wrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };
+            let options = self.shell.file_options();
+            let shop = self.shell.shop.shop.as_mut().ok_or_else(none)?;
+            let by = Editing { opener: &options.opener, disk: &*options.disk };
+            shop.edit(before.as_ref(), value, by)
+                .map_err(|why| Wrong { key: None, why: capital(&format!("{why}.")) })
+        });
+        match kept {
+            Ok(()) => {
+                self.put_away();
+                self.show_keeps();
+                self.say(format!("{name}: kept in the shop."));
+            }
+            Err(wrong) => {
+                if let Sheet::Edit(form) = &mut self.front {
+                    form.wrong = Some(wrong);
+                    form.show_wrong = true;
+                }
+            }
+        }
+    }
+
+    fn show_earlier(&mut self) {
+        let today = self.shell.now().date();
+        let Sheet::Edit(form) = &mut self.front else { return };
+        let (Some(now), Some(shop)) = (&form.before, self.shell.shop.shop()) else { return };
+        match shop.earlier(now) {
+            Ok(earlier) => {
+                let told = earlier
+                    .into_iter()
+                    .map(|(until, then)| (until, Form::differences(now, &then, form.of, today)));
+                form.earlier = Some(told.collect());
+            }
+            Err(why) => form.wrong = Some(Wrong { key: None, why: capital(&format!("{why}.")) }),
+        }
+    }
+
     /// Whether Esc was heeded: it drops what was typed only when pressed twice.
     pub(crate) fn ask_before_drop(&mut self) -> bool {
         match &mut self.front {
@@ -90,6 +163,15 @@ impl App {
             }
             Sheet::Begin(sheet) if sheet.holds_work() && !sheet.asks_drop => {
                 sheet.asks_drop = true;
+                true
+            }
+            Sheet::Edit(form) if form.is_changed() && !form.asks_drop => {
+                form.asks_drop = true;
+                true
+            }
+            Sheet::Edit(_) => {
+                self.uncover();
+                self.show_keeps();
                 true
             }
             _ => false,

@@ -3,17 +3,20 @@
 use egui::{RichText, Ui};
 use paper::words::capital;
 
+use super::OwnAction;
+use super::form::Of;
 use crate::app::action::Action;
-use crate::sheets::parts::{SheetContext, back_ui};
+use crate::sheets::parts::{SheetContext, back_ui, waiting_button};
 use crate::theme;
 use crate::theme::Palette;
-use crate::widgets::{Label, Tell, Tone, message_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui, shortened_button_ui};
 
-/// Shows it.
+/// Shows it. `fresh`: it has just come to the front.
 pub(crate) fn keeps_ui(
     ui: &mut Ui,
     palette: &Palette,
     context: &SheetContext<'_>,
+    fresh: bool,
     actions: &mut Vec<Action>,
 ) {
     let offers = context.offers;
@@ -25,11 +28,18 @@ pub(crate) fn keeps_ui(
         _ => record::shown::path(&offers.folder),
     };
     quiet(ui, palette, &place);
-    let hands = offers.hands.iter().map(|hand| hand.initials.clone());
-    kind_ui(ui, palette, "Hands", hands);
-    kind_ui(ui, palette, "Stations", offers.stations.iter().map(|kept| kept.name.clone()));
-    kind_ui(ui, palette, "Tolerance windows", offers.windows.iter().map(|kept| kept.name.clone()));
-    kind_ui(ui, palette, "Housings", offers.housings.iter().map(|kept| kept.name.clone()));
+    let tip = "As they stand on the shop’s papers.";
+    if waiting_button(ui, "Change name or address…", tip, fresh) {
+        actions.push(Action::Own(OwnAction::Edit(Of::Letterhead, None)));
+    }
+    let hands: Vec<&str> = offers.hands.iter().map(|hand| hand.initials.as_str()).collect();
+    kind_ui(ui, palette, ("Hands", "hand", Of::Hand), &hands, actions);
+    let stations: Vec<&str> = offers.stations.iter().map(|kept| kept.name.as_str()).collect();
+    kind_ui(ui, palette, ("Stations", "station", Of::Station), &stations, actions);
+    let windows: Vec<&str> = offers.windows.iter().map(|kept| kept.name.as_str()).collect();
+    kind_ui(ui, palette, ("Tolerance windows", "window", Of::Window), &windows, actions);
+    let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();
+    kind_ui(ui, palette, ("Housings", "housing", Of::Housing), &housings, actions);
     heading(ui, "Left open");
     if offers.left_open.is_empty() {
         quiet(ui, palette, "Nothing: the shop says all that it can say.");
@@ -43,13 +53,27 @@ pub(crate) fn keeps_ui(
     back_ui(ui, actions);
 }
 
-fn kind_ui(ui: &mut Ui, palette: &Palette, name: &str, kept: impl Iterator<Item = String>) {
+fn kind_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    (name, one, of): (&str, &str, Of),
+    kept: &[&str],
+    actions: &mut Vec<Action>,
+) {
     heading(ui, name);
-    let names: Vec<String> = kept.collect();
-    if names.is_empty() {
+    if kept.is_empty() {
         quiet(ui, palette, "None yet.");
-    } else {
-        ui.add(Label::new(names.join(" · ")).wrap());
+    }
+    for (place, name) in kept.iter().enumerate() {
+        let text = format!("Change {one} {name}…");
+        edit_ui(ui, &text, OwnAction::Edit(of, Some(place)), actions);
+    }
+    edit_ui(ui, &format!("Add a {one}…"), OwnAction::Edit(of, None), actions);
+}
+
+fn edit_ui(ui: &mut Ui, text: &str, action: OwnAction, actions: &mut Vec<Action>) {
+    if shortened_button_ui(ui, text, 0.0).clicked() {
+        actions.push(Action::Own(action));
     }
 }
 

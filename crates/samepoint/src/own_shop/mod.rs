@@ -2,12 +2,18 @@
 //!
 //! - [`begin`]: what is asked to begin one; [`begin_ui`]: the question of the first start, and beginning;
 //! - [`keeps_ui`]: what the shop keeps, and what it does not say yet;
+//! - [`form`]: the forms of what it keeps; [`form_ui`]: one on screen; [`drawing`]: what its numbers mean;
 //! - [`acting`]: what a hand asks of all this.
 
 pub(crate) mod acting;
 pub(crate) mod begin;
 pub(crate) mod begin_ui;
+pub(crate) mod drawing;
+pub(crate) mod form;
+pub(crate) mod form_ui;
 pub(crate) mod keeps_ui;
+
+use form::Of;
 
 /// What a hand asks about the shop it works in.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +24,10 @@ pub enum OwnAction {
     AskBegin,
     /// Begin the one on the sheet.
     Begin,
-    /// Show what the shop keeps.
-    ShowKeeps,
+    /// Change the one at a place of the shop's list; add one where none is given.
+    Edit(Of, Option<usize>),
+    /// Keep what is on the form.
+    KeepForm,
+    /// Show what it was before.
+    ShowEarlier,
 }

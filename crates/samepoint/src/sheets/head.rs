@@ -13,6 +13,7 @@ pub(crate) const fn title(front: &Sheet) -> Option<&'static str> {
         Sheet::SetUp(_) => "Set up",
         Sheet::FirstStart => "Welcome",
         Sheet::Begin(_) => "Begin a shop",
+        Sheet::Edit(form) => form.title(),
         Sheet::Keeps => "What the shop keeps",
         Sheet::Open(_) => "Open a session",
         Sheet::KeepCopy(_) => "Keep a copy",

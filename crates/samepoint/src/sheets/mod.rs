@@ -37,6 +37,7 @@ use crate::bench::set_up::SetUpSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::bench::signing::{LookingSheet, SignSheet};
 use crate::own_shop::begin::BeginSheet;
+use crate::own_shop::form::Form;
 use crate::pedals::Pedal;
 use crate::upkeep::CheckSheet;
 use crate::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
@@ -55,6 +56,8 @@ pub enum Sheet {
     Begin(BeginSheet),
     /// What the shop keeps.
     Keeps,
+    /// Change something it keeps, or add it.
+    Edit(Box<Form>),
     /// Open one.
     Open(PathSheet),
     /// Copy the open one.
@@ -130,6 +133,7 @@ impl Sheet {
         match self {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
             Self::Begin(sheet) => sheet.holds_work(),
+            Self::Edit(form) => form.is_changed(),
             Self::Withdraw(sheet) => !sheet.reason.is_empty(),
             Self::Choose(sheet) => !sheet.reason.is_empty(),
             Self::Round(sheet) => !sheet.note.is_empty(),
@@ -193,7 +197,11 @@ impl Sheet {
     pub const fn outlives_session(&self) -> bool {
         match self {
             Self::SetUp(sheet) => sheet.begins,
-            Self::Begin(_) | Self::Check(_) | Self::RecallList(_) | Self::Units(_) => true,
+            Self::Begin(_)
+            | Self::Edit(_)
+            | Self::Check(_)
+            | Self::RecallList(_)
+            | Self::Units(_) => true,
             _ => false,
         }
     }
@@ -206,6 +214,7 @@ impl Sheet {
             (Self::Sign(a), Self::Sign(b)) => a.signed == b.signed,
             (Self::Withdraw(a), Self::Withdraw(b)) => a.seq == b.seq,
             (Self::Choose(a), Self::Choose(b)) => a.words == b.words,
+            (Self::Edit(a), Self::Edit(b)) => a.is_same_form(b),
             (Self::Check(a), Self::Check(b)) => a.station == b.station,
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }

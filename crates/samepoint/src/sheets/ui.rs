@@ -32,6 +32,7 @@ use crate::bench::signing::looking_ui::looking_ui;
 use crate::bench::signing::sealing::ui::seal_ui;
 use crate::bench::signing::sign_ui::{SignContext, sign_ui};
 use crate::own_shop::begin_ui::{begin_ui, first_start_ui};
+use crate::own_shop::form_ui::form_ui;
 use crate::own_shop::keeps_ui::keeps_ui;
 use crate::theme;
 use crate::theme::Palette;
@@ -78,7 +79,8 @@ pub(crate) fn front_ui(
                 scrolled(ui, |ui| first_start_ui(ui, palette, fresh, actions));
             }
             Sheet::Begin(sheet) => scrolled(ui, |ui| begin_ui(ui, palette, sheet, actions)),
-            Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, actions)),
+            Sheet::Edit(form) => form_ui(ui, palette, form, actions),
+            Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, fresh, actions)),
             Sheet::Open(sheet) => {
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
             }
@@ -148,8 +150,15 @@ pub(crate) fn front_ui(
             Sheet::About => about_ui(ui, palette, fresh, actions),
         });
     // Sheets that are only read leave the keyboard where it is: on the entry row.
-    let own_keyboard =
-        matches!(front, Sheet::Waiting(_) | Sheet::Rescue(_) | Sheet::Pedals(_) | Sheet::Keypad);
+    let own_keyboard = matches!(
+        front,
+        Sheet::Waiting(_)
+            | Sheet::Rescue(_)
+            | Sheet::Pedals(_)
+            | Sheet::Keypad
+            | Sheet::FirstStart
+            | Sheet::Keeps
+    );
     if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());

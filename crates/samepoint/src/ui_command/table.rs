@@ -175,10 +175,18 @@ commands! {
         "Dim, deep red for dark-adapted eyes, or light for the office.";
     New: "New session…", [ctrl(Key::N)], Everywhere, [],
         "Start a session for a unit; it is on disk before its first reading.";
-    BeginShop: "Begin a shop…", [], Everywhere, [],
-        "Make the folder of a shop of your own, with its name, address and first hand.";
     Keeps: "What the shop keeps…", [alt(Key::A)], Everywhere, [],
         "Hands, stations, tolerance windows and housings of the shop, and what it does not say yet.";
+    AddHand: "Add a hand…", [], Everywhere, [],
+        "List somebody whose initials stand in facts: what it may do, from when to when, its key.";
+    AddStation: "Add a station…", [], Everywhere, [],
+        "Where its divisions point, how well it reads, its calibration.";
+    AddWindow: "Add a tolerance window…", [], Everywhere, [],
+        "Limits, the rule that decides, and the source they are from.";
+    AddHousing: "Add a housing…", [], Everywhere, [],
+        "Its optics, how its pods move, where it takes shims.";
+    BeginShop: "Begin a shop…", [], Everywhere, [],
+        "Make the folder of a shop of your own, with its name, address and first hand.";
     Open: "Open…", [ctrl(Key::O)], Everywhere, [],
         "Open a session by its path or from this shop.";
     KeepCopy: "Keep a copy…", [ctrl_shift(Key::S)], Bench, [Session, Told],

@@ -222,12 +222,8 @@ fn station_ui(
     let offers = context.offers;
     let session = context.state();
     if offers.stations.is_empty() {
-        let folder = record::shown::path(&offers.folder.join("stations"));
-        quiet(
-            ui,
-            palette,
-            &format!("This shop keeps no station. Put a station file into {folder} to have one."),
-        );
+        let none = "This shop keeps no station. “What the shop keeps…” (Alt+A) adds one; this sheet waits.";
+        quiet(ui, palette, none);
     }
     let Some(station) = sheet.station(offers, session, context.now) else {
         quiet(ui, palette, "Readings are arcminutes from boresight, with no stated uncertainty.");

@@ -1,0 +1,223 @@
+//! Forms for what a shop keeps: the fields of each kind, what they come to, and what is another than before.
+//!
+//! - [`fields`]: fields as typed; [`hand`], [`housing`], [`letterhead`], [`station`], [`window`]: a kind each.
+
+pub(crate) mod fields;
+mod hand;
+mod housing;
+mod letterhead;
+mod station;
+mod window;
+
+use jiff::civil::Date;
+use record::{Checked as _, Edited, Graticule, Letterhead, StationMap};
+use solver::Channel;
+
+use fields::{Fields, Kind, Wrong};
+
+/// What kind of thing is edited.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Of {
+    /// Whose shop it is.
+    Letterhead,
+    /// A hand.
+    Hand,
+    /// A station.
+    Station,
+    /// A tolerance window.
+    Window,
+    /// A housing type.
+    Housing,
+}
+
+/// A form: a new thing, or one that is there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Form {
+    /// Of what.
+    pub of: Of,
+    /// What is there; `None`: it is new.
+    pub before: Option<Edited>,
+    /// As typed.
+    pub fields: Fields,
+    /// As the form began.
+    began: Fields,
+    /// What was refused.
+    pub wrong: Option<Wrong>,
+    /// Whether Esc was pressed once with something typed.
+    pub asks_drop: bool,
+    /// Whether what was refused is to be scrolled to.
+    pub show_wrong: bool,
+    /// What it was before, once asked for: until when, and what was another then.
+    pub earlier: Option<Vec<(String, Vec<String>)>>,
+    /// The day it is.
+    today: Date,
+}
+
+impl Form {
+    /// A form of something that is there, or of something new.
+    #[must_use]
+    pub fn new(of: Of, before: Option<Edited>, today: Date) -> Self {
+        let fields = fields_of(of, before.as_ref(), today);
+        Self {
+            of,
+            before,
+            began: fields.clone(),
+            fields,
+            wrong: None,
+            asks_drop: false,
+            show_wrong: false,
+            earlier: None,
+            today,
+        }
+    }
+
+    /// Whether something typed would be lost with it.
+    #[must_use]
+    pub fn is_changed(&self) -> bool {
+        self.fields != self.began
+    }
+
+    /// Whether another is a form of the same thing.
+    #[must_use]
+    pub fn is_same_form(&self, other: &Self) -> bool {
+        self.of == other.of && self.before == other.before
+    }
+
+    /// What the form is called.
+    #[must_use]
+    pub const fn title(&self) -> &'static str {
+        match (self.of, self.before.is_some()) {
+            (Of::Letterhead, _) => "Name and address of the shop",
+            (Of::Hand, true) => "Change a hand",
+            (Of::Hand, false) => "Add a hand",
+            (Of::Station, true) => "Change a station",
+            (Of::Station, false) => "Add a station",
+            (Of::Window, true) => "Change a tolerance window",
+            (Of::Window, false) => "Add a tolerance window",
+            (Of::Housing, true) => "Change a housing",
+            (Of::Housing, false) => "Add a housing",
+        }
+    }
+
+    /// What the thing is called; empty where it is new.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match &self.before {
+            None => String::new(),
+            Some(Edited::Letterhead(known)) => known.name.clone(),
+            Some(Edited::Hand(hand)) => hand.initials.clone(),
+            Some(Edited::Station(station)) => station.name.clone(),
+            Some(Edited::Window(window)) => window.name.clone(),
+            Some(Edited::Housing(housing)) => housing.name.clone(),
+        }
+    }
+
+    /// What was refused that belongs to no field.
+    #[must_use]
+    pub fn unplaced(&self) -> Option<&str> {
+        self.wrong.as_ref().filter(|wrong| wrong.key.is_none()).map(|wrong| wrong.why.as_str())
+    }
+
+    /// What it comes to.
+    ///
+    /// # Errors
+    /// The first thing that is wrong, beside its field where it has one.
+    pub fn value(&self) -> Result<Edited, Wrong> {
+        let (fields, before) = (&self.fields, self.before.as_ref());
+        let refused = |why: record::Error| fields.refused(&why);
+        Ok(match self.of {
+            Of::Letterhead => {
+                let value: Letterhead = letterhead::value(fields);
+                value.check().map_err(refused)?;
+                Edited::Letterhead(value)
+            }
+            Of::Hand => {
+                let before = before
+                    .and_then(|of| if let Edited::Hand(hand) = of { Some(hand) } else { None });
+                let value = hand::value(fields, before, self.today)?;
+                value.check().map_err(refused)?;
+                Edited::Hand(value)
+            }
+            Of::Station => {
+                let before = before
+                    .and_then(|of| if let Edited::Station(of) = of { Some(&**of) } else { None });
+                let value = station::value(fields, before)?;
+                value.check().map_err(refused)?;
+                Edited::Station(Box::new(value))
+            }
+            Of::Window => {
+                let before =
+                    before.and_then(|of| if let Edited::Window(of) = of { Some(of) } else { None });
+                let value = window::value(fields, before)?;
+                value.check().map_err(refused)?;
+                Edited::Window(value)
+            }
+            Of::Housing => {
+                let before = before
+                    .and_then(|of| if let Edited::Housing(of) = of { Some(of) } else { None });
+                let value = housing::value(fields, before)?;
+                value.check().map_err(refused)?;
+                Edited::Housing(value)
+            }
+        })
+    }
+
+    /// The limits of a window as typed, where they are limits.
+    #[must_use]
+    pub fn limits(&self) -> Option<solver::Window> {
+        window::limits(&self.fields).ok()
+    }
+
+    /// The map of a station's channel as typed, where it is one, and its graticule.
+    #[must_use]
+    pub fn map(&self, channel: Channel) -> Option<(StationMap, Option<Graticule>)> {
+        let map = station::map(&self.fields, channel).ok()?;
+        let usable = map.arcmin_per_division.iter().all(|scale| *scale > 0.0);
+        usable.then(|| (map, station::graticule(&self.fields).ok().flatten()))
+    }
+
+    /// The housing as typed, where it is one; what it is called does not matter to what is drawn.
+    #[must_use]
+    pub fn housing(&self) -> Option<record::Housing> {
+        housing::value(&self.fields, None).ok()
+    }
+
+    /// What is another in this than in an earlier version: each field's name, then what stood there and what stands
+    /// there now.
+    #[must_use]
+    pub fn differences(now: &Edited, then: &Edited, of: Of, today: Date) -> Vec<String> {
+        let (now, then) = (fields_of(of, Some(now), today), fields_of(of, Some(then), today));
+        let said = |text: &str, kind: Kind| match (text, kind) {
+            ("", Kind::Tick) => "no".to_owned(),
+            ("", _) => "nothing".to_owned(),
+            (text, _) => text.to_owned(),
+        };
+        let pairs = now.0.iter().filter_map(|field| Some((field, then.field(field.key)?)));
+        pairs
+            .filter(|(now, then)| now.text != then.text)
+            .map(|(now, then)| {
+                format!(
+                    "{}: was {}, is {}",
+                    now.name,
+                    said(&then.text, then.kind),
+                    said(&now.text, now.kind)
+                )
+            })
+            .collect()
+    }
+}
+
+fn fields_of(of: Of, before: Option<&Edited>, today: Date) -> Fields {
+    match (of, before) {
+        (Of::Letterhead, Some(Edited::Letterhead(before))) => letterhead::fields(Some(before)),
+        (Of::Hand, Some(Edited::Hand(before))) => hand::fields(Some(before), today),
+        (Of::Station, Some(Edited::Station(before))) => station::fields(Some(before)),
+        (Of::Window, Some(Edited::Window(before))) => window::fields(Some(before)),
+        (Of::Housing, Some(Edited::Housing(before))) => housing::fields(Some(before)),
+        (Of::Letterhead, _) => letterhead::fields(None),
+        (Of::Hand, _) => hand::fields(None, today),
+        (Of::Station, _) => station::fields(None),
+        (Of::Window, _) => window::fields(None),
+        (Of::Housing, _) => housing::fields(None),
+    }
+}

@@ -1,0 +1,78 @@
+//! A tolerance window: its limits, the rule that decides, and where they come from.
+
+use record::{Rule, Window};
+
+use super::fields::{Field, Fields, Kind, Wrong};
+
+const RULES: [&str; 2] =
+    ["guarded: uncertainty counts in the decision", "simple: the measured value alone decides"];
+
+pub(super) fn fields(of: Option<&Window>) -> Fields {
+    let limits = of.map(|window| window.limits);
+    let mut fields = Vec::new();
+    if of.is_none() {
+        fields.push(Field::new("name", "Name of the window", Kind::Words));
+    }
+    let rule = of.map_or(RULES[0], |window| match window.rule {
+        Rule::Guarded => RULES[0],
+        Rule::Simple => RULES[1],
+    });
+    fields.extend([
+        Field::new("source", "Source", Kind::Words)
+            .hint("document, clause and table its numbers are from")
+            .why("A window without a source judges nothing: every verdict names it.")
+            .holds(of.map(|window| window.source.clone()).unwrap_or_default()),
+        Field::new("convergence", "Convergence ′", Kind::Number)
+            .heading("Limits, each more than 0")
+            .number(limits.map(|limits| limits.convergence_arcmin())),
+        Field::new("divergence", "Divergence ′", Kind::Number)
+            .number(limits.map(|limits| limits.divergence_arcmin())),
+        Field::new("dipvergence", "Dipvergence ′", Kind::Number)
+            .number(limits.map(|limits| limits.dipvergence_arcmin())),
+        Field::new("boresight", "Boresight ′", Kind::Number)
+            .hint("not limited")
+            .number(limits.and_then(|limits| limits.boresight_arcmin())),
+        Field::new("rule", "Rule", Kind::OneOf(&RULES)).holds(rule),
+        Field::new(
+            "far_point_share",
+            "Parallax at the far point, share of convergence",
+            Kind::Number,
+        )
+        .hint("not said")
+        .why("Up to 1: how much of the convergence limit the looking test’s distance may use up.")
+        .number(of.and_then(|window| window.far_point_share)),
+        Field::new("note", "Note", Kind::Words)
+            .holds(of.map(|window| window.note.clone()).unwrap_or_default()),
+    ]);
+    Fields(fields)
+}
+
+/// The limits alone, for the drawing.
+pub(super) fn limits(fields: &Fields) -> Result<solver::Window, Wrong> {
+    let [convergence, divergence, dipvergence] =
+        ["convergence", "divergence", "dipvergence"].map(|key| fields.number(key));
+    let limits =
+        solver::Window::new(convergence?, divergence?, dipvergence?, fields.maybe("boresight")?);
+    limits.map_err(|why| {
+        let key = match &why {
+            solver::Error::WindowLimit { limit, .. } => {
+                ["convergence", "divergence", "dipvergence", "boresight"]
+                    .into_iter()
+                    .find(|key| key == limit)
+            }
+            _ => None,
+        };
+        Wrong { key, why: paper::words::capital(&format!("{why}.")) }
+    })
+}
+
+pub(super) fn value(fields: &Fields, before: Option<&Window>) -> Result<Window, Wrong> {
+    Ok(Window {
+        name: before.map_or_else(|| fields.text("name"), |window| window.name.clone()),
+        source: fields.text("source"),
+        limits: limits(fields)?,
+        rule: if fields.chosen("rule") == 1 { Rule::Simple } else { Rule::Guarded },
+        far_point_share: fields.maybe("far_point_share")?,
+        note: fields.text("note"),
+    })
+}

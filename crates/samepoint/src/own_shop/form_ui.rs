@@ -1,0 +1,175 @@
+//! A form on screen: the drawing of what its numbers mean above its fields, what is refused beside the field.
+
+use egui::{Button, Checkbox, Id, RichText, ScrollArea, Ui, vec2};
+
+use super::OwnAction;
+use super::begin_ui::ESC_DROPS;
+use super::drawing::{drawing_height, drawing_ui};
+use super::form::Form;
+use super::form::fields::{Field, Kind, YES};
+use crate::app::action::Action;
+use crate::sheets::keyboard::{follow_keyboard, from_its_head};
+use crate::sheets::parts::{buttons_ui, first_field};
+use crate::theme;
+use crate::theme::{Palette, TARGET};
+use crate::widgets::{Label, Tell, Tone, message_ui, number_ui, switch_ui, text_ui};
+
+/// Two numbers stand side by side where the form is this wide, points.
+const PAIR: f32 = 400.0;
+/// A drawing needs a sheet this high, points; in a lower one the fields have the room.
+const ROOM_TO_DRAW: f32 = 380.0;
+
+/// Shows it.
+pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: &mut Vec<Action>) {
+    let before = form.fields.clone();
+    let name = form.name();
+    if !name.is_empty() {
+        ui.add(Label::new(RichText::new(name).font(theme::bold(15.0))).truncate());
+    }
+    if ui.available_height() > ROOM_TO_DRAW && drawing_height(form) > 0.0 {
+        drawing_ui(ui, palette, form);
+    }
+    let foot = 52.0 + if form.asks_drop || form.unplaced().is_some() { 62.0 } else { 0.0 };
+    let height = (ui.available_height() - foot).max(60.0);
+    let mut enter = false;
+    from_its_head(ui).max_height(height).show(ui, |ui| {
+        ui.set_width(ui.available_width() - 10.0);
+        enter = fields_ui(ui, palette, form);
+        if form.before.is_some() {
+            earlier_ui(ui, palette, form, actions);
+        }
+        follow_keyboard(ui);
+    });
+    if form.fields != before {
+        form.asks_drop = false;
+    }
+    if let Some(why) = form.unplaced() {
+        message_ui(ui, palette, Tone::Look, why, false);
+    }
+    if form.asks_drop {
+        message_ui(ui, palette, Tone::Look, ESC_DROPS, false);
+    }
+    if buttons_ui(ui, "Keep", actions) || enter {
+        actions.push(Action::Own(OwnAction::KeepForm));
+    }
+}
+
+/// All fields, numbers two by two; whether Enter was pressed in one.
+fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
+    let wrong = form.wrong.clone();
+    let of = form.of;
+    let mut enter = false;
+    let wide = ui.available_width() >= PAIR;
+    let fields = &mut form.fields.0;
+    let typed = |field: &Field| !matches!(field.kind, Kind::Tick | Kind::OneOf(_));
+    let first_typed = fields.iter().position(typed);
+    let mut place = 0;
+    while place < fields.len() {
+        let Some((first, rest)) = fields.get_mut(place..).and_then(<[Field]>::split_first_mut)
+        else {
+            break;
+        };
+        if !first.heading.is_empty() {
+            ui.add_space(8.0);
+            ui.add(Label::new(RichText::new(first.heading).font(theme::bold(14.5))).wrap());
+        }
+        let beside = rest.first_mut().filter(|next| {
+            wide && first.kind == Kind::Number
+                && next.kind == Kind::Number
+                && next.heading.is_empty()
+        });
+        let id = |place: usize| {
+            if first_typed == Some(place) { first_field() } else { Id::unique(("form", of, place)) }
+        };
+        let mut shown: Vec<&Field> = Vec::new();
+        match beside {
+            Some(second) => {
+                ui.columns_const(|[left, right]| {
+                    enter |= field_ui(left, palette, id(place), first);
+                    enter |= field_ui(right, palette, id(place + 1), second);
+                });
+                shown.extend([&*first, &*second]);
+            }
+            None => {
+                enter |= field_ui(ui, palette, id(place), first);
+                shown.push(first);
+            }
+        }
+        place += shown.len();
+        for field in shown {
+            if let Some(wrong) = wrong.as_ref().filter(|wrong| wrong.key == Some(field.key)) {
+                let shown = message_ui(ui, palette, Tone::Look, &wrong.why, false);
+                if std::mem::take(&mut form.show_wrong) {
+                    shown.scroll_to_me(None);
+                }
+            }
+            if !field.why.is_empty() {
+                ui.add(Label::new(RichText::new(field.why).small().color(palette.quiet)).wrap());
+            }
+        }
+    }
+    enter
+}
+
+fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut Field) -> bool {
+    match field.kind {
+        Kind::Words => text_ui(ui, palette, id, field.name, &mut field.text, field.hint),
+        Kind::Number | Kind::Numbers => {
+            number_ui(ui, palette, id, field.name, &mut field.text, field.hint)
+        }
+        Kind::Tick => {
+            let mut on = !field.text.is_empty();
+            ui.scope(|ui| {
+                ui.spacing_mut().interact_size.y = TARGET;
+                ui.spacing_mut().icon_width = 18.0;
+                if ui.add(Checkbox::new(&mut on, field.name)).changed() {
+                    field.text = if on { YES.to_owned() } else { String::new() };
+                }
+            });
+            false
+        }
+        Kind::OneOf(words) => {
+            ui.tell(RichText::new(field.name).color(palette.quiet));
+            ui.horizontal_wrapped(|ui| {
+                for word in words {
+                    let telling = format!("{}: {word}", field.name);
+                    if switch_ui(ui, palette, field.text == *word, word, &telling).clicked() {
+                        field.text = (*word).to_owned();
+                    }
+                }
+            });
+            false
+        }
+    }
+}
+
+/// What it was before, once a hand asks.
+fn earlier_ui(ui: &mut Ui, palette: &Palette, form: &Form, actions: &mut Vec<Action>) {
+    ui.add_space(8.0);
+    let Some(earlier) = &form.earlier else {
+        let button = Button::new("What it was before").min_size(vec2(0.0, TARGET));
+        if ui.add(button).clicked() {
+            actions.push(Action::Own(OwnAction::ShowEarlier));
+        }
+        return;
+    };
+    if earlier.is_empty() {
+        let none = "It was never changed. Once it is, what it was lies here under its date; sessions keep what they \
+                    were made with.";
+        ui.add(Label::new(RichText::new(none).small().color(palette.quiet)).wrap());
+    }
+    ScrollArea::vertical().id_salt("earlier").max_height(200.0).show(ui, |ui| {
+        for (until, differences) in earlier {
+            let head = format!("Until {until}");
+            ui.add(Label::new(RichText::new(head).font(theme::bold(13.0))).wrap());
+            for difference in differences {
+                ui.add(Label::new(difference).wrap());
+            }
+            if differences.is_empty() {
+                ui.tell(
+                    RichText::new("Nothing that this form shows was another.").color(palette.quiet),
+                );
+            }
+        }
+    });
+}
