@@ -257,6 +257,15 @@ fn sessions_are_sought() {
     assert_eq!(seek(words("RETURNED"), SortBy::Day, false), [4]);
     assert_eq!(seek(words("2026-02"), SortBy::Day, false), [1]);
     assert_eq!(seek(words("nobody"), SortBy::Day, false), [0; 0]);
+    // The number of a bench is a word of its own: not a 4 in a serial number or in a day.
+    let benches = shop(vec![
+        SessionSummary { station: "Bench 4".into(), ..session("f", "0147", None, "2026-01-05") },
+        SessionSummary { station: "Bench 5".into(), ..session("g", "0444", None, "2026-04-04") },
+        SessionSummary { station: "Bench 4".into(), ..session("h", "0152", None, "2026-01-07") },
+    ]);
+    assert_eq!(benches.seek(&words("bench 4"), SortBy::Day, false), [0, 2]);
+    assert_eq!(benches.seek(&words("Bench 4 0147"), SortBy::Day, false), [0]);
+    assert_eq!(benches.seek(&words("444"), SortBy::Day, false), [1]);
     let filter = Filter { from: day("2026-02-01"), to: day("2026-03-31"), ..Filter::default() };
     assert_eq!(seek(filter.clone(), SortBy::Unit, false), [1, 2]);
     assert_eq!(seek(Filter { with_practice: true, ..filter }, SortBy::Unit, false), [1, 2, 3]);

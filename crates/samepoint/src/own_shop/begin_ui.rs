@@ -5,6 +5,7 @@ use egui::{Checkbox, Id, RichText, Ui};
 use super::OwnAction;
 use super::begin::BeginSheet;
 use crate::app::action::Action;
+use crate::sheets::keyboard::{follow_keyboard, from_its_head};
 use crate::sheets::parts::{buttons_ui, first_field, waiting_button};
 use crate::sheets::paths::ask_ui;
 use crate::theme::{Palette, TARGET};
@@ -58,6 +59,32 @@ pub(crate) fn begin_ui(
     actions: &mut Vec<Action>,
 ) {
     let before = (sheet.letterhead(), sheet.folder.path.clone());
+    let foot = 52.0 + if sheet.folder.refused.is_some() || sheet.asks_drop { 62.0 } else { 0.0 };
+    let mut enter = false;
+    from_its_head(ui).max_height((ui.available_height() - foot).max(60.0)).show(ui, |ui| {
+        ui.set_width(ui.available_width() - 10.0);
+        enter = asked_ui(ui, palette, sheet, actions);
+        follow_keyboard(ui);
+    });
+    if (sheet.letterhead(), sheet.folder.path.clone()) != before {
+        sheet.asks_drop = false;
+    }
+    refused_ui(ui, palette, sheet.folder.refused.as_ref());
+    if sheet.asks_drop {
+        message_ui(ui, palette, Tone::Look, ESC_DROPS, false);
+    }
+    if buttons_ui(ui, "Begin", actions) || enter {
+        actions.push(Action::Own(OwnAction::Begin));
+    }
+}
+
+/// All that is asked; whether Enter was pressed in a field.
+fn asked_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut BeginSheet,
+    actions: &mut Vec<Action>,
+) -> bool {
     let id = |field: &'static str| Id::unique(("begin a shop", field));
     let mut enter = text_ui(
         ui,
@@ -95,16 +122,7 @@ pub(crate) fn begin_ui(
     ui.spacing_mut().interact_size.y = TARGET;
     ui.add(Checkbox::new(&mut sheet.signs, "I sign verdicts (technician)"));
     ui.add(Checkbox::new(&mut sheet.countersigns, "I countersign what others sign (supervisor)"));
-    if (sheet.letterhead(), sheet.folder.path.clone()) != before {
-        sheet.asks_drop = false;
-    }
-    refused_ui(ui, palette, sheet.folder.refused.as_ref());
-    if sheet.asks_drop {
-        message_ui(ui, palette, Tone::Look, ESC_DROPS, false);
-    }
-    if buttons_ui(ui, "Begin", actions) || enter {
-        actions.push(Action::Own(OwnAction::Begin));
-    }
+    enter
 }
 
 fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {

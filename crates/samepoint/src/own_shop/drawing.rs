@@ -67,8 +67,8 @@ fn station_ui(ui: &mut Ui, palette: &Palette, form: &Form) {
                 chart.words(place, Align2::LEFT_BOTTOM, &format!(" {name}"), palette.text);
             }
             chart.mark([0.0, 0.0], channel_marker(channel), 4.0, Ink::Open(palette.here));
-            let name = format!("{channel} · mark: boresight");
-            chart.words(room.left_top() + vec2(4.0, 2.0), Align2::LEFT_TOP, &name, palette.quiet);
+            let name = channel.word();
+            chart.words(room.left_top() + vec2(4.0, 2.0), Align2::LEFT_TOP, name, palette.quiet);
         }
     });
 }

@@ -33,13 +33,13 @@ pub(crate) fn keeps_ui(
         actions.push(Action::Own(OwnAction::Edit(Of::Letterhead, None)));
     }
     let hands: Vec<&str> = offers.hands.iter().map(|hand| hand.initials.as_str()).collect();
-    kind_ui(ui, palette, ("Hands", "hand", Of::Hand), &hands, actions);
+    kind_ui(ui, ("Hands", "hand", Of::Hand), &hands, actions);
     let stations: Vec<&str> = offers.stations.iter().map(|kept| kept.name.as_str()).collect();
-    kind_ui(ui, palette, ("Stations", "station", Of::Station), &stations, actions);
+    kind_ui(ui, ("Stations", "station", Of::Station), &stations, actions);
     let windows: Vec<&str> = offers.windows.iter().map(|kept| kept.name.as_str()).collect();
-    kind_ui(ui, palette, ("Tolerance windows", "window", Of::Window), &windows, actions);
+    kind_ui(ui, ("Tolerance windows", "window", Of::Window), &windows, actions);
     let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();
-    kind_ui(ui, palette, ("Housings", "housing", Of::Housing), &housings, actions);
+    kind_ui(ui, ("Housings", "housing", Of::Housing), &housings, actions);
     heading(ui, "Left open");
     if offers.left_open.is_empty() {
         quiet(ui, palette, "Nothing: the shop says all that it can say.");
@@ -55,20 +55,18 @@ pub(crate) fn keeps_ui(
 
 fn kind_ui(
     ui: &mut Ui,
-    palette: &Palette,
     (name, one, of): (&str, &str, Of),
     kept: &[&str],
     actions: &mut Vec<Action>,
 ) {
     heading(ui, name);
-    if kept.is_empty() {
-        quiet(ui, palette, "None yet.");
-    }
-    for (place, name) in kept.iter().enumerate() {
-        let text = format!("Change {one} {name}…");
-        edit_ui(ui, &text, OwnAction::Edit(of, Some(place)), actions);
-    }
-    edit_ui(ui, &format!("Add a {one}…"), OwnAction::Edit(of, None), actions);
+    ui.horizontal_wrapped(|ui| {
+        for (place, name) in kept.iter().enumerate() {
+            let text = format!("Change {one} {name}…");
+            edit_ui(ui, &text, OwnAction::Edit(of, Some(place)), actions);
+        }
+        edit_ui(ui, &format!("Add a {one}…"), OwnAction::Edit(of, None), actions);
+    });
 }
 
 fn edit_ui(ui: &mut Ui, text: &str, action: OwnAction, actions: &mut Vec<Action>) {

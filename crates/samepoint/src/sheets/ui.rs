@@ -78,7 +78,7 @@ pub(crate) fn front_ui(
             Sheet::FirstStart => {
                 scrolled(ui, |ui| first_start_ui(ui, palette, fresh, actions));
             }
-            Sheet::Begin(sheet) => scrolled(ui, |ui| begin_ui(ui, palette, sheet, actions)),
+            Sheet::Begin(sheet) => begin_ui(ui, palette, sheet, actions),
             Sheet::Edit(form) => form_ui(ui, palette, form, actions),
             Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, fresh, actions)),
             Sheet::Open(sheet) => {

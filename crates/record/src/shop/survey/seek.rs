@@ -11,7 +11,8 @@ use crate::fact::Verdict;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Filter {
     /// Words that must all occur, in any case, somewhere in what names the session: file, unit,
-    /// housing, tubes, station, hand, window, verdict, day, what became of its signature.
+    /// housing, tubes, station, hand, window, verdict, day, what became of its signature. A number of one or two
+    /// digits must be a whole word there.
     pub words: String,
     /// Only this housing.
     pub housing: Option<String>,
@@ -95,7 +96,11 @@ fn mentions(session: &SessionSummary, words: &str) -> bool {
     ];
     // Line ends keep a word from matching across two names.
     let all = names.join("\n").to_lowercase();
-    words.split_whitespace().all(|word| all.contains(&word.to_lowercase()))
+    words.split_whitespace().map(str::to_lowercase).all(|word| {
+        // The 4 of “Bench 4” is not that of a serial number or a day.
+        let short = word.len() <= 2 && word.bytes().all(|letter| letter.is_ascii_digit());
+        if short { all.split_whitespace().any(|whole| whole == word) } else { all.contains(&word) }
+    })
 }
 
 impl Survey {
