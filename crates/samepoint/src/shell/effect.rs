@@ -26,7 +26,7 @@ pub enum Effect {
     /// Look a session over.
     Review(PathBuf),
     /// Add an answer to the session looked over.
-    Answer(Box<Answer>),
+    Answer(Box<ReviewAnswer>),
     /// Begin a session and put it on the bench.
     Begin(Box<Beginning>),
     /// Ask with a sheet where something is to be written, this path being offered.
@@ -69,7 +69,7 @@ pub struct Beginning {
 
 /// A supervisor's answer to a session.
 #[derive(Debug)]
-pub struct Answer {
+pub struct ReviewAnswer {
     /// The session's file.
     pub path: PathBuf,
     /// The answer.
