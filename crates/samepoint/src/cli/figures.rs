@@ -5,7 +5,7 @@ use std::path::Path;
 use solver::Direction;
 
 pub(super) use paper::words::{
-    arcmin, arcmin_at_most, counted, counted_s, degrees, degrees_short, equally_near, listed,
+    arcmin, arcmin_at_most, counted_s, degrees, degrees_short, equally_near, listed,
     meeting_sentence, misalignment, percent, percent_at_most, percent_short, probability, ring,
     way_round,
 };
