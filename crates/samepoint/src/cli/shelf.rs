@@ -55,7 +55,7 @@ fn words(matching: &Matching) -> String {
     if let Some(best) = &plan.best_single {
         lines.push(format!("The best single unit now: {}", matching.in_words(best)));
     }
-    section(&mut lines, "Not known, and so not matched", &matching.unknown);
+    section(&mut lines, told::NOT_KNOWN, &matching.unknown);
     section(&mut lines, "To look at", &matching.remarks);
     let built: Vec<String> = matching.foretold.iter().flat_map(foretold).collect();
     section(&mut lines, "Built since, predicted and measured", &built);

@@ -13,6 +13,9 @@ use crate::shown::one_line;
 pub const PREDICTED: &str = "Predicted, not measured: nothing passes before it is read. Misaligned: by how much \
     where the window is used most. Inside: the chance that the rings, once read, can be set inside.";
 
+/// Over what keeps parts from being matched.
+pub const NOT_KNOWN: &str = "Not known, and so not matched";
+
 /// What a plan comes to.
 #[must_use]
 pub fn totals(totals: &Totals) -> String {

@@ -6,6 +6,7 @@ mod empty;
 mod matches;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use record::shop::parts::told;
 use solver::Channel;
 
 use super::part::Part;
@@ -91,7 +92,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shelf: &Shelving, actions: &mut Vec<
 
 fn not_known_ui(ui: &mut Ui, palette: &Palette, picture: &ShelfView) {
     let sections = [
-        ("Not known, and so not matched", &picture.unknown, Tone::Plain),
+        (told::NOT_KNOWN, &picture.unknown, Tone::Plain),
         ("To look at", &picture.remarks, Tone::Look),
         ("Sessions that tell nothing here", &picture.left_out, Tone::Look),
     ];
