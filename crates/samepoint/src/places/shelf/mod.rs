@@ -1,10 +1,12 @@
 //! The shelf: which parts go together best, and what became of those that were chosen.
 //!
-//! - `picture`: a plan made ready to look at; [`part`]: which part of the page is in sight;
+//! - `picture`: a plan made ready to look at; [`part`]: which part of the page is in sight,
+//!   [`picked`]: which of its units was chosen;
 //! - `working`: matching, on a thread of its own; `apply`: what is asked; `ui`: what it looks like.
 
 pub(crate) mod apply;
 pub mod part;
+pub mod picked;
 pub(crate) mod picture;
 pub(crate) mod ui;
 pub(crate) mod working;
@@ -15,6 +17,7 @@ use record::Matched;
 
 use crate::jobs::{Job, Stop, Work};
 use part::Part;
+use picked::Picked;
 use picture::ShelfView;
 
 /// What the place remembers.
@@ -60,15 +63,6 @@ impl Drop for Shelving {
     fn drop(&mut self) {
         self.stop.ask();
     }
-}
-
-/// Which of the units to be built.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Picked {
-    /// One of the plan, by its place.
-    OfPlan(usize),
-    /// The best single one.
-    Best,
 }
 
 /// What a hand asks of the shelf.

@@ -7,7 +7,7 @@ use record::{Foretold, Matching, shown};
 use solver::shelf::Match;
 use solver::{Channel, PerChannel};
 
-use super::Picked;
+use super::picked::Picked;
 use crate::shell::effect::FromShelf;
 
 /// What the place shows.

@@ -4,8 +4,9 @@ use egui::{RichText, Ui};
 use record::shop::parts::told;
 use solver::Channel;
 
+use crate::places::shelf::ShelfAction;
+use crate::places::shelf::picked::Picked;
 use crate::places::shelf::picture::{MatchView, ShelfView};
-use crate::places::shelf::{Picked, ShelfAction};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, Tell, Tone, channel_label, message_ui, shortened_button_ui};
