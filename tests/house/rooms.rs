@@ -141,3 +141,15 @@ fn nothing_is_compared_with_one_rule() {
         assert!(found.is_empty(), "ask the rule what it asks for: {found:#?}");
     }
 }
+
+/// Whatever else a room shows to others would be kept for the sake of whoever might use it.
+#[test]
+fn the_program_is_reached_by_four_doors() {
+    let lib = sources("crates/samepoint/src")
+        .into_iter()
+        .find(|file| file.path.ends_with("src/lib.rs"))
+        .unwrap();
+    let doors: Vec<&str> =
+        lib.text.lines().filter_map(|line| line.strip_prefix("pub mod ")).collect();
+    assert_eq!(doors, ["cli;", "launch;", "signals;", "testing;"]);
+}

@@ -9,9 +9,11 @@ use std::path::Path;
 fn a_panic_leaves_a_page() {
     let home = tempfile::tempdir().unwrap();
     let state = home.path().join("state");
-    samepoint::crash::install(&state);
-    samepoint::crash::remember_session(Some(Path::new("/shop/sessions/0171.samepoint")));
-    samepoint::crash::remember_rescue(Some(Path::new("/state/rescue/0171.samepoint-rescue")));
+    samepoint::testing::crash::install(&state);
+    samepoint::testing::crash::remember_session(Some(Path::new("/shop/sessions/0171.samepoint")));
+    samepoint::testing::crash::remember_rescue(Some(Path::new(
+        "/state/rescue/0171.samepoint-rescue",
+    )));
     log::info!("a line before the end");
     let stopped = std::thread::Builder::new()
         .name("broken".to_owned())

@@ -12,12 +12,10 @@ use egui_kittest::{Harness, HarnessBuilder};
 use record::Stamp;
 
 use crate::failing_disk::FailingDisk;
-use samepoint::app::App;
-use samepoint::dialogs::{Answer, Ask, Dialogs};
-use samepoint::jobs::{NamedThreads, Threads, Work};
-use samepoint::sealing::OpenSsh;
-use samepoint::services::{Clock, Folders, Services};
-use samepoint::shell::kept_file::Saved;
+use samepoint::testing::{
+    App, Ask, Clock, DialogAnswer, Dialogs, Folders, NamedThreads, OpenSsh, Saved, Services,
+    Threads, Work,
+};
 
 /// A clock that starts at a fixed morning and goes on one second a look.
 #[derive(Clone, Debug)]
@@ -52,16 +50,16 @@ impl Clock for TestClock {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct TestDialogs {
     /// The next answer; none is *no service*.
-    pub(crate) next: Arc<Mutex<Option<Answer>>>,
+    pub(crate) next: Arc<Mutex<Option<DialogAnswer>>>,
     /// What was asked.
     pub(crate) asked: Arc<Mutex<Vec<Ask>>>,
 }
 
 impl Dialogs for TestDialogs {
-    fn ask(&self, ask: Ask) -> Answer {
+    fn ask(&self, ask: Ask) -> DialogAnswer {
         self.asked.lock().unwrap_or_else(PoisonError::into_inner).push(ask);
         let answer = self.next.lock().unwrap_or_else(PoisonError::into_inner).take();
-        answer.unwrap_or(Answer::NoService)
+        answer.unwrap_or(DialogAnswer::NoService)
     }
 }
 
@@ -236,7 +234,7 @@ impl Bench {
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)
             .with_max_steps(16)
-            .with_context_setup(samepoint::theme::install)
+            .with_context_setup(samepoint::testing::theme::install)
             .build_eframe(move |cc| App::new(&cc.egui_ctx, services, path));
         window.run();
         // What a supervisor sent back is looked for on a thread of its own, and told in a notice.
@@ -325,7 +323,7 @@ impl Bench {
         let begun = Instant::now();
         loop {
             self.window.run();
-            match self.app().session().map(samepoint::bench::session::OpenSession::saved) {
+            match self.app().session().map(samepoint::testing::OpenSession::saved) {
                 None | Some(Saved::Yes(_)) => return Ok(()),
                 Some(other) if begun.elapsed() > Duration::from_secs(10) => {
                     return Err(format!("{other:?}"));

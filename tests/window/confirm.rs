@@ -4,8 +4,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Lock, Purpose, Signed, SwingStop, Verdict};
 use record::{SignatureState, review};
-use samepoint::bench::confirm::Check;
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Check, Sheet};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -425,7 +424,7 @@ fn the_fold_equals_the_screen() {
     let session = bench.app().session().unwrap();
     let folded = record::fold(session.file().facts());
     assert_eq!(session.state(), &folded);
-    let shown = samepoint::bench::confirm::picture::ConfirmView::new(
+    let shown = samepoint::testing::ConfirmView::new(
         &record::Derived::of(&folded),
         session.picture().solution.as_ref(),
         record::Beside::of(session.file().path()).as_ref(),
@@ -485,7 +484,7 @@ fn a_stop_keeps_targets_and_says_what_is_read_there() {
     for _ in 0..2 {
         say_next_stop(&mut bench);
         for channel in Channel::BOTH {
-            let samepoint::views::round::Target::Ring(target) = &before[channel].target else {
+            let samepoint::testing::Target::Ring(target) = &before[channel].target else {
                 panic!("{:?}", before[channel].target)
             };
             assert!(bench.says(target), "{channel}");

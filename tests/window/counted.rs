@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use record::SignatureState;
 use record::fact::Verdict;
-use samepoint::bench::confirm::Check;
+use samepoint::testing::Check;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::bench::Bench;

@@ -4,8 +4,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, DayKind, DayNote};
 use record::{RoundReason, Shop};
-use samepoint::sheets::Sheet;
-use samepoint::widgets::Tone;
+use samepoint::testing::{Sheet, Tone};
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

@@ -6,9 +6,7 @@ use egui::epaint::Primitive;
 use egui::{Key, Modifiers, TextureId};
 use egui_kittest::kittest::Queryable as _;
 use record::practice::Grade;
-use samepoint::sheets::Sheet;
-use samepoint::theme::Lighting;
-use samepoint::ui_command::UiCommand;
+use samepoint::testing::{Lighting, Sheet, UiCommand};
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};

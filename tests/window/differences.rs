@@ -8,7 +8,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Purpose, Seen};
 use record::station::{Shows, Station};
 use record::{ReadingUnit, Shop};
-use samepoint::views::round::Target;
+use samepoint::testing::Target;
 use solver::Channel;
 use solver::relative::{BORESIGHT_NOT_JUDGED, BORESIGHT_UNKNOWN};
 
@@ -145,7 +145,7 @@ fn more_pairs_say_how_sure_it_is() {
         }
     }
     let picture = bench.app().session().unwrap().picture();
-    assert_eq!(picture.verdict.tone, samepoint::widgets::Tone::Good, "{}", picture.verdict.text);
+    assert_eq!(picture.verdict.tone, samepoint::testing::Tone::Good, "{}", picture.verdict.text);
     assert!(picture.rings.left.known_to.is_some());
     assert!(bench.says("the chance of being inside is") && bench.says("of the window at 95 %"));
 
@@ -153,7 +153,7 @@ fn more_pairs_say_how_sure_it_is() {
     // is as wide as what was read wrong.
     read(&mut bench, "90", "10", Some(["-30", "40"]));
     let picture = bench.app().session().unwrap().picture();
-    assert_ne!(picture.verdict.tone, samepoint::widgets::Tone::Good, "{}", picture.verdict.text);
+    assert_ne!(picture.verdict.tone, samepoint::testing::Tone::Good, "{}", picture.verdict.text);
 }
 
 /// Both rings turned alike: no setting is recommended, and the pair that would tell is named.

@@ -9,11 +9,7 @@ use paper::words;
 use record::Value;
 use record::fact::{Body, Purpose, Remedy};
 use record::practice::Grade;
-use samepoint::bench::glance::Aim;
-use samepoint::bench::session::OpenSession;
-use samepoint::places::Place;
-use samepoint::ui_command::UiCommand;
-use samepoint::widgets::Tone;
+use samepoint::testing::{Aim, OpenSession, Place, Tone, UiCommand};
 use solver::{Channel, Misalignment};
 
 use crate::bench::Bench;

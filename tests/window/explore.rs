@@ -5,8 +5,7 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::practice::explore::{Plane, Preset};
-use samepoint::places::explore::parameter::{Parameter, Part};
-use samepoint::places::explore::{Exploring, Leaf};
+use samepoint::testing::{Exploring, Leaf, Parameter, Part};
 use solver::{Channel, Relation};
 
 use crate::bench::Bench;

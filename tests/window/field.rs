@@ -7,7 +7,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use paper::ItemId;
 use paper::measure::figures;
 use record::fact::{Body, SettingSource};
-use samepoint::views::round::{RoundView, Target};
+use samepoint::testing::{RoundView, Target};
 use solver::{Channel, Direction, SettingKind};
 
 use crate::bench::Bench;

@@ -3,8 +3,7 @@
 use egui::{Key, Modifiers, Shape, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::Purpose;
-use samepoint::bench::glance::{Aim, Glance};
-use samepoint::widgets::Tone;
+use samepoint::testing::{Aim, Glance, Tone};
 use solver::Channel;
 
 use crate::bench::Bench;

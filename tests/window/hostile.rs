@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::file::write_all_lines;
-use samepoint::sheets::Sheet;
+use samepoint::testing::Sheet;
 
 use crate::bench::Bench;
 use crate::hostile_texts::{corpus, nothing_hides_in, with_texts};

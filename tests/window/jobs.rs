@@ -4,7 +4,7 @@
 use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers};
-use samepoint::jobs::Work;
+use samepoint::testing::Work;
 
 use crate::bench::Bench;
 use crate::remedy::{apart, wait_for_list};

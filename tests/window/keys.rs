@@ -2,9 +2,7 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
-use samepoint::places::Place;
-use samepoint::sheets::Sheet;
-use samepoint::ui_command::UiCommand;
+use samepoint::testing::{Place, Sheet, UiCommand};
 
 use crate::bench::Bench;
 

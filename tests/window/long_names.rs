@@ -11,8 +11,7 @@ use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Signed, Verdict};
 use record::file::write_all_lines;
 use record::{Rule, Unit};
-use samepoint::places::Place;
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Place, Sheet};
 
 use crate::bench::Bench;
 use crate::failing_disk::Fails;

@@ -8,9 +8,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Approach, Body, DirectionReading, Purpose, Seq};
 use record::{ReadingUnit, Typed, Unit};
-use samepoint::bench::log::table::{LogTable, log_table_ui};
-use samepoint::theme::Lighting;
-use samepoint::views::log::{AtHand, LogView};
+use samepoint::testing::{AtHand, Lighting, LogTable, LogView, log_table_ui};
 use solver::{Channel, PerChannel};
 
 use crate::bench::Bench;
@@ -38,7 +36,7 @@ fn window(readings: Vec<Body>, selected: Option<Seq>) -> Harness<'static> {
     let closing = PerChannel { left: None, right: None };
     Harness::builder()
         .with_size(vec2(440.0, 700.0))
-        .with_context_setup(samepoint::theme::install)
+        .with_context_setup(samepoint::testing::theme::install)
         .build_ui(move |ui| {
             let palette = Lighting::default().palette();
             let log = LogView { log: &at_hand.log, round: session.round(), solution: None };

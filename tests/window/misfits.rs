@@ -2,7 +2,7 @@
 //! held, and the slip is pointed at.
 
 use egui::{Key, Modifiers};
-use samepoint::widgets::Tone;
+use samepoint::testing::Tone;
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Phase, Sense};
 
 use crate::bench::Bench;

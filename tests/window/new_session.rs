@@ -3,9 +3,7 @@
 
 use egui::{Key, Modifiers, Popup, Response, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::bench::set_up::{Choice, SetUpSheet};
-use samepoint::sheets::Sheet;
-use samepoint::shell::layout_size::Tab;
+use samepoint::testing::{Choice, SetUpSheet, Sheet, Tab};
 
 use crate::bench::Bench;
 

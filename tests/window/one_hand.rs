@@ -4,10 +4,7 @@ use std::time::{Duration, Instant};
 
 use egui::{Event, Key, Modifiers, PointerButton, vec2};
 use record::fact::{Lock, Purpose};
-use samepoint::bench::entry::Field;
-use samepoint::pedals::{Pedal, Press};
-use samepoint::sheets::Sheet;
-use samepoint::ui_command::UiCommand;
+use samepoint::testing::{EntryField, Pedal, Press, Sheet, UiCommand};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -58,7 +55,7 @@ fn the_keypad_alone_logs_and_confirms() {
     // The other channel and back; a field on and round.
     keypad(&mut bench, "/");
     assert_eq!(bench.app().entry().channel, Channel::Right);
-    for field in [Field::Y, Field::Ring, Field::X] {
+    for field in [EntryField::Y, EntryField::Ring, EntryField::X] {
         keypad(&mut bench, "+");
         assert_eq!(bench.app().entry().at, field);
     }
@@ -267,7 +264,7 @@ mod speaking {
     use std::os::unix::fs::PermissionsExt as _;
     use std::path::{Path, PathBuf};
 
-    use samepoint::preferences::ReadBackWish;
+    use samepoint::testing::ReadBackWish;
 
     use super::*;
 

@@ -133,7 +133,7 @@ fn none_is_needed_is_said_first() {
     let mut bench = crate::session::start(home.path());
     crate::session::log_eight(&mut bench);
     let picture = bench.app().session().unwrap().picture();
-    assert_eq!(picture.verdict.tone, samepoint::widgets::Tone::Good, "{}", picture.verdict.text);
+    assert_eq!(picture.verdict.tone, samepoint::testing::Tone::Good, "{}", picture.verdict.text);
     bench.keys(Modifiers::COMMAND, Key::Num5);
     wait_for_list(&mut bench);
     let lines = bench.app().remedy_lines();

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SaveState;
-use samepoint::sheets::Sheet;
+use samepoint::testing::Sheet;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

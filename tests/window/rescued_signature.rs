@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers};
 use record::{RealDisk, SaveState, review};
-use samepoint::shell::held::Held;
+use samepoint::testing::Held;
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, confirming};

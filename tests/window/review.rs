@@ -7,9 +7,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::fact::{Body, Verdict};
 use record::{AnswerKind, RealDisk, SignatureState, review};
-use samepoint::bench::confirm::Check;
-use samepoint::places::Place;
-use samepoint::places::review::Reviewed;
+use samepoint::testing::{Check, Place, Reviewed};
 use solver::Channel;
 
 use crate::bench::Bench;

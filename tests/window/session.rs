@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::Purpose;
-use samepoint::views::round::Target;
+use samepoint::testing::Target;
 use solver::Channel;
 
 use crate::bench::Bench;

@@ -4,8 +4,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{PreconditionItem, RoundReason};
 use record::{Rule, Shop};
-use samepoint::bench::set_up::{CheckSaid, Choice, SetUpSheet};
-use samepoint::sheets::Sheet;
+use samepoint::testing::{CheckSaid, Choice, SetUpSheet, Sheet};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

@@ -7,9 +7,7 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, vec2};
 use record::Unit;
 use record::fact::Body;
-use samepoint::jobs::Work;
-use samepoint::places::Place;
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Place, Sheet, Work};
 use solver::Channel;
 
 use crate::bench::Bench;

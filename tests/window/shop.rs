@@ -7,9 +7,7 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::SessionSummary;
-use samepoint::places::Place;
-use samepoint::places::shop::chart::Leads;
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Leads, Place, Sheet};
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

@@ -6,7 +6,7 @@ use std::fs;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::{RealDisk, State, review};
-use samepoint::places::Place;
+use samepoint::testing::Place;
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, confirming};
@@ -80,7 +80,7 @@ fn what_is_wrong_with_the_file_stands_there() {
     fs::write(&path, &bytes).unwrap();
     let mut bench = Bench::open(home.path(), Some(path));
     assert_eq!(word(&bench), "end missing");
-    bench.press(samepoint::shell::kept_file::SET_END_ASIDE);
+    bench.press(samepoint::testing::SET_END_ASIDE);
     assert_eq!(word(&bench), "end set aside, unsigned");
     assert!(bench.app().session().unwrap().stands().why.contains("SHA-256"));
 }

@@ -5,7 +5,7 @@
 
 use egui::{Key, Modifiers, vec2};
 use record::Shop;
-use samepoint::places::Place;
+use samepoint::testing::Place;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;

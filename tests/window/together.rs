@@ -5,8 +5,7 @@ use std::sync::Arc;
 use egui::{Galley, Key, Modifiers, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use samepoint::theme::Lighting;
-use samepoint::widgets::{Label, Tell as _, Tone, message_ui};
+use samepoint::testing::{Label, Lighting, Tell as _, Tone, message_ui};
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, confirming};
@@ -66,7 +65,7 @@ fn a_label_of_any_width_keeps_numbers_with_their_units() {
     for width in (200..520).step_by(5) {
         let mut window = Harness::builder()
             .with_size(vec2(width as f32, 4000.0))
-            .with_context_setup(samepoint::theme::install)
+            .with_context_setup(samepoint::testing::theme::install)
             .build_ui(|ui| {
                 ui.tell(SENTENCE);
                 ui.add(Label::new(egui::RichText::new(SENTENCE).small()).wrap());

@@ -13,7 +13,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::practice::Grade;
 use record::remedies::by_hand::Done;
 use record::station::Shows;
-use samepoint::ui_command::UiCommand;
+use samepoint::testing::UiCommand;
 
 use crate::bench::Bench;
 use crate::confirm::confirming;

@@ -10,8 +10,7 @@ use record::fact::Approach;
 use record::ledger::{LedgerAbout, LedgerFile, LedgerHeader};
 use record::station::Calibration;
 use record::{FileOptions, Opener, ReadingUnit, RealDisk, Shop, Stamp, Station, Typed};
-use samepoint::sheets::Sheet;
-use samepoint::upkeep::CheckSheet;
+use samepoint::testing::{CheckSheet, Sheet};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -299,7 +298,7 @@ fn a_torn_check_file_goes_on_marked() {
     std::fs::write(&path, [&whole[..], b"(\"0123"].concat()).unwrap();
     let mut bench = bench(home.path(), folder);
     bench.keys(Modifiers::ALT, Key::C);
-    bench.press_anywhere(samepoint::shell::kept_file::SET_END_ASIDE);
+    bench.press_anywhere(samepoint::testing::SET_END_ASIDE);
     assert!(bench.says("samepoint notes, end set aside: the end was missing from line 15 on"));
     assert_eq!(bench.app().checks().unwrap().checks().journal.marks.len(), 1);
 }

@@ -10,8 +10,7 @@ use eframe::App as _;
 use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::{Fact, SaveState, SessionFile};
-use samepoint::places::Place;
-use samepoint::sheets::Sheet;
+use samepoint::testing::{Place, Sheet};
 
 use crate::bench::Bench;
 use crate::failing_disk::{FailingDisk, Fails};

@@ -3,9 +3,7 @@
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::sheets::Sheet;
-use samepoint::shell::layout_size::Tab;
-use samepoint::ui_command::UiCommand;
+use samepoint::testing::{Sheet, Tab, UiCommand};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};

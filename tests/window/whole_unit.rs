@@ -4,7 +4,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::fact::{Purpose, Remedy, RoundReason, Verdict};
 use record::{SignatureState, review};
-use samepoint::bench::confirm::Check;
+use samepoint::testing::Check;
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Phase, Sense};
 
 use crate::bench::Bench;

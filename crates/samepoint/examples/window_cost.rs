@@ -25,8 +25,7 @@ use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
 use record::{Stamp, Unit};
-use samepoint::app::App;
-use samepoint::services::{Clock, Folders, Services};
+use samepoint::testing::{App, Clock, Folders, Services};
 
 #[path = "../../../tests/shared/many_readings.rs"]
 mod many_readings;
@@ -110,7 +109,7 @@ fn harness<A: eframe::App + 'static>(
     let mut window = Harness::builder()
         .with_size(egui::vec2(1280.0, 800.0))
         .with_max_steps(32)
-        .with_context_setup(samepoint::theme::install)
+        .with_context_setup(samepoint::testing::theme::install)
         .build_eframe(make);
     window.run();
     window
@@ -243,7 +242,7 @@ fn open_window(path: Option<PathBuf>) {
             window.send_viewport_cmd(egui::ViewportCommand::Close);
         }
     });
-    let options = samepoint::launch::native_options();
+    let options = samepoint::testing::native_options();
     let opened = match path {
         None => eframe::run_native(
             "empty",

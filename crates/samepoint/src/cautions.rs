@@ -1,3 +1,3 @@
 //! The cautions for this work, the same on screen and on paper.
 
-pub use paper::cautions::CAUTIONS;
+pub(crate) use paper::cautions::CAUTIONS;

@@ -89,7 +89,7 @@ pub fn remember_rescue(path: Option<&Path>) {
 
 /// The log lines kept so far.
 #[must_use]
-pub fn log_lines() -> Vec<String> {
+pub(crate) fn log_lines() -> Vec<String> {
     held(&LOG.lines).iter().cloned().collect()
 }
 
@@ -128,7 +128,7 @@ fn write_page(folder: &Path, page: &str) -> std::io::Result<PathBuf> {
 
 /// A crash page that has not been shown yet: marks it as shown and says where it is.
 #[must_use]
-pub fn unseen_page(state_folder: &Path) -> Option<PathBuf> {
+pub(crate) fn unseen_page(state_folder: &Path) -> Option<PathBuf> {
     let newest = fs::read_dir(state_folder)
         .ok()?
         .flatten()

@@ -8,7 +8,7 @@ use std::time::Duration;
 use std::{fmt, io};
 
 /// Calls back into the window when something has come in.
-pub type Wake = Arc<dyn Fn() + Send + Sync>;
+pub(crate) type Wake = Arc<dyn Fn() + Send + Sync>;
 
 /// What a worker is busy with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -11,31 +11,33 @@
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong.
-//! - `notices`: what the program is built from.
+//! - `notices`: what the program is built from;
+//! - [`testing`]: what tests and examples reach of it. To everybody else the program is `cli`, `launch` and `signals`.
 
-pub mod app;
-pub mod bench;
-pub mod cautions;
+pub(crate) mod app;
+pub(crate) mod bench;
+pub(crate) mod cautions;
 pub mod cli;
-pub mod crash;
-pub mod dialogs;
-pub mod jobs;
+pub(crate) mod crash;
+pub(crate) mod dialogs;
+pub(crate) mod jobs;
 pub mod launch;
 pub(crate) mod notices;
-pub mod pedals;
-pub mod places;
-pub mod plot;
-pub mod preferences;
-pub mod report_file;
-pub mod sealing;
-pub mod services;
-pub mod sheets;
-pub mod shell;
+pub(crate) mod pedals;
+pub(crate) mod places;
+pub(crate) mod plot;
+pub(crate) mod preferences;
+pub(crate) mod report_file;
+pub(crate) mod sealing;
+pub(crate) mod services;
+pub(crate) mod sheets;
+pub(crate) mod shell;
 pub mod signals;
-pub mod speech;
-pub mod theme;
-pub mod ui_command;
-pub mod upkeep;
-pub mod views;
-pub mod waiting;
-pub mod widgets;
+pub(crate) mod speech;
+pub mod testing;
+pub(crate) mod theme;
+pub(crate) mod ui_command;
+pub(crate) mod upkeep;
+pub(crate) mod views;
+pub(crate) mod waiting;
+pub(crate) mod widgets;

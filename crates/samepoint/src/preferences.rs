@@ -24,7 +24,7 @@ const NAME: &str = "preferences.ron";
 const LARGEST: u64 = 1 << 20;
 
 /// How much larger than usual everything may be drawn.
-pub const SCALES: std::ops::RangeInclusive<f32> = 1.0..=2.0;
+pub(crate) const SCALES: std::ops::RangeInclusive<f32> = 1.0..=2.0;
 
 /// What is remembered. Unknown fields are refused, so that a typing slip is seen.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

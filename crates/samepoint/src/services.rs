@@ -19,7 +19,7 @@ pub trait Clock: Send + Sync {
 
 /// The machine's clock.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct SystemClock;
+pub(crate) struct SystemClock;
 
 impl Clock for SystemClock {
     fn now(&self) -> Stamp {
@@ -29,7 +29,7 @@ impl Clock for SystemClock {
 
 /// Now, for names of files that no session depends on.
 #[must_use]
-pub fn time_stamp() -> String {
+pub(crate) fn time_stamp() -> String {
     SystemClock.now().to_string()
 }
 

@@ -13,7 +13,7 @@ use record::shown;
 use crate::sealing::on_path;
 
 /// What is looked for, in this order, where no program is named.
-pub const USUAL: [&str; 2] = ["spd-say --wait", "espeak-ng"];
+pub(crate) const USUAL: [&str; 2] = ["spd-say --wait", "espeak-ng"];
 
 /// A sentence about one reading does not take longer.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -22,11 +22,11 @@ const LOOK: Duration = Duration::from_millis(15);
 
 /// Ends what is being said: only the program started for it.
 #[derive(Clone, Debug, Default)]
-pub struct Hush(Arc<AtomicBool>);
+pub(crate) struct Hush(Arc<AtomicBool>);
 
 impl Hush {
     /// Ends it.
-    pub fn hush(&self) {
+    pub(crate) fn hush(&self) {
         self.0.store(true, Ordering::Relaxed);
     }
 
@@ -37,7 +37,7 @@ impl Hush {
 
 /// Why a sentence was not said aloud, in a sentence.
 #[derive(Clone, Debug, thiserror::Error)]
-pub enum NotSaid {
+pub(crate) enum NotSaid {
     /// None of the usual programs is there.
     #[error(
         "Neither spd-say nor espeak-ng is found on this computer: install one, or name another program \
@@ -62,7 +62,7 @@ pub enum NotSaid {
 
 /// What became of a program that was to speak; goes on behind its name.
 #[derive(Clone, Debug, thiserror::Error)]
-pub enum Failure {
+pub(crate) enum Failure {
     /// The system does not start it.
     #[error(" cannot be run: {}", shown::system(.0))]
     NotRun(#[source] Arc<io::Error>),
@@ -82,7 +82,7 @@ pub enum Failure {
 ///
 /// # Errors
 /// [`NotSaid`].
-pub fn say(command: &str, sentence: &str, hush: &Hush) -> Result<(), NotSaid> {
+pub(crate) fn say(command: &str, sentence: &str, hush: &Hush) -> Result<(), NotSaid> {
     let (program, arguments) = program(command)?;
     let mut starting = Command::new(&program);
     starting.args(&arguments).arg(sentence);

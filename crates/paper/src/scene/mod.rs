@@ -14,7 +14,7 @@ use solver::Direction;
 
 pub use extent::Extent;
 pub use ids::{ItemId, MeasureEnd, Role, SwingEnd};
-pub use marks::{Mark, MarkKind, Marked, Marks};
+pub use marks::{MarkKind, Marked, Marks, ReadingMark};
 
 /// A picture, in drawing order.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -7,7 +7,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::file::{End, scan};
 use record::{SignatureState, review};
-use samepoint::bench::confirm::Check;
+use samepoint::testing::Check;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::bench::Bench;
@@ -163,7 +163,7 @@ impl Day {
         bounds.into_iter().filter(|(holds, _)| !holds).map(|(_, words)| words).collect()
     }
 
-    fn session(&self) -> &samepoint::bench::session::OpenSession {
+    fn session(&self) -> &samepoint::testing::OpenSession {
         self.bench.app().session().expect("a session is open")
     }
 

@@ -6,12 +6,10 @@ use record::station::Shows;
 use solver::Channel;
 use solver::optics::ShimEnds;
 
-pub use crate::bench::field::clip::Clip;
-
 use super::App;
 use super::action::Action;
 use super::available::unavailable;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::places::Place;
@@ -49,7 +47,7 @@ impl App {
                 // The list has done its work; what it stood before comes back.
                 self.uncover();
                 if self.front == Sheet::Clear {
-                    self.entry.focus = Some(Field::X);
+                    self.entry.focus = Some(EntryField::X);
                 }
                 self.apply_one(Action::Do(command));
             }
@@ -59,7 +57,7 @@ impl App {
             }
             Action::Show(tab) => {
                 self.tab = tab;
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
             }
             Action::TakeSetUp => self.take_set_up(),
             Action::KeepWindow => self.keep_window(),
@@ -219,7 +217,7 @@ impl App {
             UiCommand::Redo => self.redo(),
             UiCommand::BenchMode => {
                 self.bench_mode = !self.bench_mode;
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
             }
             UiCommand::OtherChannel => self.entry.turn_to(self.entry.channel.other()),
             UiCommand::NextField => {

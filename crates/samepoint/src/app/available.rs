@@ -6,7 +6,10 @@ use crate::ui_command::{Need, UiCommand};
 
 /// Why a command can do nothing now; `None`: it can.
 #[must_use]
-pub fn unavailable(command: UiCommand, session: Option<&OpenSession>) -> Option<&'static str> {
+pub(crate) fn unavailable(
+    command: UiCommand,
+    session: Option<&OpenSession>,
+) -> Option<&'static str> {
     let needs = command.needs();
     match session {
         None if needs.iter().all(|need| *need == Need::Told) => None,

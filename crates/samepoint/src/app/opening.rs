@@ -7,7 +7,7 @@ use include_dir::{Dir, include_dir};
 use record::{SessionFile, Shop};
 
 use super::App;
-use crate::bench::entry::Entry;
+use crate::bench::entry::EntryRow;
 use crate::bench::session::OpenSession;
 use crate::bench::signing::why_closed;
 use crate::places::Place;
@@ -135,7 +135,7 @@ impl App {
         self.close_session();
         let notices: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
         let path = file.path().to_owned();
-        self.entry = Entry::new(self.shell.preferences.step_deg);
+        self.entry = EntryRow::new(self.shell.preferences.step_deg);
         self.confirming = crate::bench::confirm::Confirming::default();
         self.remedying = crate::bench::remedy::Remedying::default();
         let session = OpenSession::new(file, self.entry.unit);

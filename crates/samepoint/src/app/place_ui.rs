@@ -50,7 +50,7 @@ impl App {
             }),
             Place::Review => asks(actions, Action::Review, |asked| {
                 let sealing = shell.sealing.as_ref();
-                let context = ReviewContext { offers, hand, sealing, room };
+                let context = ReviewContext { offers, sealing, room };
                 review_ui(ui, palette, &mut places.review, &context, asked);
             }),
         });

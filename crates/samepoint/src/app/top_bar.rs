@@ -21,7 +21,7 @@ use crate::widgets::{
 
 /// What the bar says.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct TopBar {
+pub(crate) struct TopBar {
     /// The unit's name, or what is open instead.
     pub title: String,
     /// Housing and round.
@@ -53,7 +53,7 @@ pub struct TopBar {
 }
 
 /// Shows the bar. Whether everything is saved is always said; what else is said gives way to it.
-pub fn top_bar_ui(
+pub(crate) fn top_bar_ui(
     ui: &mut Ui,
     palette: &Palette,
     bar: &TopBar,

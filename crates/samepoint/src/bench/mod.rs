@@ -10,21 +10,21 @@
 //! - [`remedy`]: what would help; [`confirm`]: confirm readings; [`signing`]: who answers for it;
 //! - [`glance`]: bench mode, seen from two metres; [`day`]: the working day; [`practice_unit`]: an invented unit.
 
-pub mod blocks;
-pub mod closing;
-pub mod confirm;
-pub mod day;
-pub mod differences;
+pub(crate) mod blocks;
+pub(crate) mod closing;
+pub(crate) mod confirm;
+pub(crate) mod day;
+pub(crate) mod differences;
 mod dioptre;
-pub mod entry;
-pub mod field;
-pub mod glance;
-pub mod guidance;
-pub mod log;
-pub mod practice_unit;
-pub mod remedy;
-pub mod session;
-pub mod set_up;
-pub mod signing;
-pub mod station_words;
-pub mod views;
+pub(crate) mod entry;
+pub(crate) mod field;
+pub(crate) mod glance;
+pub(crate) mod guidance;
+pub(crate) mod log;
+pub(crate) mod practice_unit;
+pub(crate) mod remedy;
+pub(crate) mod session;
+pub(crate) mod set_up;
+pub(crate) mod signing;
+pub(crate) mod station_words;
+pub(crate) mod views;

@@ -7,11 +7,11 @@ use record::{ReadingUnit, Session, Stamp, Station, StationMap};
 use solver::Channel;
 
 /// What a session without a station of the shop reads with.
-pub const NO_STATION: &str = "arcminutes from boresight";
+pub(crate) const NO_STATION: &str = "arcminutes from boresight";
 
 /// The station and its state in one line, and whether that needs a look.
 #[must_use]
-pub fn in_one_line(station: &Station, judging: Judging, now: Stamp) -> (String, bool) {
+pub(crate) fn in_one_line(station: &Station, judging: Judging, now: Stamp) -> (String, bool) {
     let look = !troubles(station, judging, now).is_empty();
     let check = check(station, judging, now);
     (format!("{} · {} · {check}", station.name, calibration(station, now)), look)
@@ -19,7 +19,7 @@ pub fn in_one_line(station: &Station, judging: Judging, now: Stamp) -> (String, 
 
 /// Whether anything judges what was read of a station's check standard today.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Judging {
+pub(crate) enum Judging {
     /// Limits do, a hand did, or nothing was read.
     #[default]
     Usual,
@@ -30,14 +30,14 @@ pub enum Judging {
 impl Judging {
     /// By what the shop's check file of the station comes to.
     #[must_use]
-    pub fn by(today: Option<&CheckedOn>) -> Self {
+    pub(crate) fn by(today: Option<&CheckedOn>) -> Self {
         let unjudged = today.is_some_and(|today| today.unjudged.is_some());
         if unjudged { Self::NotYet } else { Self::Usual }
     }
 
     /// The same by what a session was told.
     #[must_use]
-    pub fn in_session(session: &Session, station: &Station, now: Stamp) -> Self {
+    pub(crate) fn in_session(session: &Session, station: &Station, now: Stamp) -> Self {
         let unjudged = session.was_checked_unjudged(&station.name, now.date());
         if unjudged { Self::NotYet } else { Self::Usual }
     }
@@ -69,7 +69,7 @@ fn check(station: &Station, judging: Judging, now: Stamp) -> String {
 
 /// What is the matter with a station, the worst of it in two or three words; empty where nothing is.
 #[must_use]
-pub fn reason(station: &Station, judging: Judging, now: Stamp) -> &'static str {
+pub(crate) fn reason(station: &Station, judging: Judging, now: Stamp) -> &'static str {
     if station.name == NO_STATION {
         return "no station";
     }
@@ -89,7 +89,7 @@ pub fn reason(station: &Station, judging: Judging, now: Stamp) -> &'static str {
 
 /// What is the matter with a station, each as a sentence. None of it keeps anybody from logging.
 #[must_use]
-pub fn troubles(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {
+pub(crate) fn troubles(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {
     if station.name == NO_STATION {
         return vec!["No station is named: nothing is known of its calibration.".to_owned()];
     }
@@ -123,7 +123,7 @@ pub fn troubles(station: &Station, judging: Judging, now: Stamp) -> Vec<String> 
 
 /// How it reads: map, spread, graticule, calibration, check, one sentence each.
 #[must_use]
-pub fn told(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {
+pub(crate) fn told(station: &Station, judging: Judging, now: Stamp) -> Vec<String> {
     let mut told: Vec<String> = Channel::BOTH
         .iter()
         .filter(|&&channel| channel == Channel::Left || station.map.left != station.map.right)

@@ -7,14 +7,14 @@ use record::differences::{self, Set};
 use record::import_csv::relative::Table;
 use serde::Serialize;
 use solver::relative::{
-    RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, Standing, solve_relative,
+    RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, WindowStatus, solve_relative,
 };
 use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 
 use super::arguments::Solve;
 use super::figures::{arcmin, counted_s, degrees, percent, ring, way_round};
 use super::plain::RINGS_EXACT;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::sentences::broken;
 use super::{Outcome, figures};
 
@@ -27,7 +27,7 @@ pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
         [(asked.swing.is_some(), "--swing"), (asked.housing.is_some(), "--housing")]
     {
         if given {
-            return Err(Why::WithDifferences(name).into());
+            return Err(RefusalKind::WithDifferences(name).into());
         }
     }
     let spread = asked.spread()?;
@@ -43,7 +43,7 @@ pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
         rings_now_deg: None,
     };
     let solution =
-        solve_relative(&problem).map_err(|error| Why::Solver(error).of(&asked.readings))?;
+        solve_relative(&problem).map_err(|error| RefusalKind::Solver(error).of(&asked.readings))?;
     let set = differences::set(&problem, &solution);
     let text = if asked.json {
         json(&solution, set.as_ref())?
@@ -61,21 +61,21 @@ pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
 /// or do not settle it.
 fn is_good(solution: &RelativeSolution, set: Option<&Set>) -> bool {
     match set.map(|set| set.standing) {
-        Some(Standing::NoWindow) => solution.setting.kind == SettingKind::Crossing,
+        Some(WindowStatus::NoWindow) => solution.setting.kind == SettingKind::Crossing,
         Some(standing) => verdict(solution, Some(standing)) == Some("inside"),
         None => false,
     }
 }
 
 /// `None` where nothing is judged. It is of the setting before its angles are rounded, as for directions.
-fn verdict(solution: &RelativeSolution, standing: Option<Standing>) -> Option<&'static str> {
+fn verdict(solution: &RelativeSolution, standing: Option<WindowStatus>) -> Option<&'static str> {
     match standing? {
-        Standing::Open | Standing::DoesNotFit => None,
-        Standing::NoWindow => Some("no window"),
+        WindowStatus::Open | WindowStatus::DoesNotFit => None,
+        WindowStatus::NoWindow => Some("no window"),
         standing => {
             let inside = solution.setting.window_use.is_some_and(|used| used.is_inside());
             match (inside, standing) {
-                (true, Standing::Outside) => Some("inside"),
+                (true, WindowStatus::Outside) => Some("inside"),
                 (true, _) => standing.counts_as_inside().then_some("inside"),
                 (false, _) => Some("outside"),
             }

@@ -11,7 +11,7 @@ use solver::{Channel, Direction, PerChannel};
 
 use super::Outcome;
 use super::arguments::Shelf;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use crate::report_file;
 
 /// Done, with something passed over or not known.
@@ -20,10 +20,10 @@ const NOT_ALL: u8 = 1;
 /// Matches what lies on the shelf and says what comes of it.
 pub(super) fn run(asked: &Shelf) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let matching =
-        match_shelf(&asked.folder, workers).map_err(|why| Why::Record(why).of(&asked.folder))?;
+    let matching = match_shelf(&asked.folder, workers)
+        .map_err(|why| RefusalKind::Record(why).of(&asked.folder))?;
     if let Some(file) = &asked.csv {
-        let bytes = matching.csv().map_err(|why| Why::Record(why).of(file))?;
+        let bytes = matching.csv().map_err(|why| RefusalKind::Record(why).of(file))?;
         report_file::write_shelf_table(file, &bytes)?;
     }
     let all = matching.left_out.is_empty() && matching.unknown.is_empty() && matching.plan.proved;

@@ -6,12 +6,12 @@
 //! - [`shop`]: all sessions; [`review`]: one of them, looked over;
 //! - [`shelf`]: which parts go together best.
 
-pub mod explore;
-pub mod practice;
-pub mod review;
-pub mod shelf;
-pub mod shop;
-pub mod study;
+pub(crate) mod explore;
+pub(crate) mod practice;
+pub(crate) mod review;
+pub(crate) mod shelf;
+pub(crate) mod shop;
+pub(crate) mod study;
 
 use crate::ui_command::{Scope, UiCommand};
 use explore::Exploring;

@@ -25,7 +25,7 @@ use crate::widgets::chart::decimals;
 
 /// What the plot shows.
 #[derive(Clone, Copy, Debug)]
-pub struct FieldPlot<'a> {
+pub(crate) struct FieldPlot<'a> {
     /// The picture.
     pub scene: &'a Arc<Scene>,
     /// The picture in words.
@@ -36,7 +36,7 @@ pub struct FieldPlot<'a> {
 
 /// What a hand did on the plot.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum PlotAct {
+pub(crate) enum PlotAct {
     /// Pressed a reading: its number.
     Pressed(u64),
     /// Dragged a channel's crosshair towards here.
@@ -54,7 +54,7 @@ const WHEEL_PT: f32 = 240.0;
 const EDGE_PT: f64 = 12.0;
 
 /// Shows a scene in all the room there is.
-pub fn field_plot_ui(
+pub(crate) fn field_plot_ui(
     ui: &mut Ui,
     palette: &Palette,
     view: &mut FieldView,

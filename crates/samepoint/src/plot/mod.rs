@@ -20,6 +20,6 @@ mod paint;
 mod scene_item;
 mod view;
 
-pub use field_plot::{FieldPlot, PlotAct, field_plot_ui};
-pub use grab::Handle;
-pub use view::FieldView;
+pub(crate) use field_plot::{FieldPlot, PlotAct, field_plot_ui};
+pub(crate) use grab::Handle;
+pub(crate) use view::FieldView;

@@ -24,7 +24,7 @@ pub struct KeyOffer {
 
 /// Every key of every hand that is in force on a day, in the shop's order.
 #[must_use]
-pub fn keys_of(hands: &Hands, day: Date) -> Vec<KeyOffer> {
+pub(crate) fn keys_of(hands: &Hands, day: Date) -> Vec<KeyOffer> {
     let mut offers = Vec::new();
     for hand in hands.known.iter().map(|kept| &kept.value) {
         for held in &hand.keys {

@@ -5,8 +5,8 @@
 //!
 //! Nothing here reads a private key, and nothing keeps one.
 
-pub mod keys;
-pub mod openssh;
+pub(crate) mod keys;
+pub(crate) mod openssh;
 
 use core::fmt;
 
@@ -15,8 +15,8 @@ use record::review::{Account, ActAccount};
 use record::seal::check_seal;
 use record::{Body, Hands, SealState, Sealed, Seq};
 
-pub use keys::{KeyOffer, keys_of};
-pub use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, on_path};
+pub(crate) use keys::{KeyOffer, keys_of};
+pub(crate) use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, on_path};
 
 /// Something that somebody answers for, to be sealed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -106,7 +106,7 @@ impl std::error::Error for NotKept {}
 /// A file that has no words for a seal. Without a full stop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("its file is format {format}, which has no words for a seal; continue in a new file")]
-pub struct NoWords {
+pub(crate) struct NoWords {
     /// The file's format.
     pub format: u32,
 }
@@ -115,6 +115,6 @@ pub struct NoWords {
 ///
 /// # Errors
 /// [`NoWords`].
-pub fn has_words_for_seals(format: u32) -> Result<(), NoWords> {
+pub(crate) fn has_words_for_seals(format: u32) -> Result<(), NoWords> {
     if format < 2 { Err(NoWords { format }) } else { Ok(()) }
 }

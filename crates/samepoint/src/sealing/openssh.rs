@@ -14,7 +14,7 @@ use record::seal::{NAMESPACE, with_plain_line_ends};
 use record::shown;
 
 /// How long a passphrase, an agent or a touch is waited for.
-pub const PATIENCE: Duration = Duration::from_secs(120);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(120);
 
 /// How often is looked whether it is done.
 const LOOK: Duration = Duration::from_millis(20);
@@ -222,7 +222,7 @@ impl Drop for Started {
 
 /// A program of this name on the user's path.
 #[must_use]
-pub fn on_path(name: &str) -> Option<PathBuf> {
+pub(crate) fn on_path(name: &str) -> Option<PathBuf> {
     let name = format!("{name}{}", std::env::consts::EXE_SUFFIX);
     let path = std::env::var_os("PATH").unwrap_or_default();
     // A folder that is not named whole is another one from wherever the program was started.

@@ -21,7 +21,7 @@ pub(crate) mod pedals;
 pub(crate) mod pick_or_type;
 pub(crate) mod reading;
 pub(crate) mod round;
-pub mod ui;
+pub(crate) mod ui;
 pub(crate) mod withdraw;
 
 use crate::shell::path_sheet::PathSheet;
@@ -113,7 +113,8 @@ pub enum Sheet {
 }
 
 /// Logs a block of rows.
-pub const LOG_BLOCK: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
+pub(crate) const LOG_BLOCK: KeyboardShortcut =
+    KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
 
 impl Sheet {
     /// Whether something typed would be lost with the sheet.
@@ -266,7 +267,7 @@ pub struct ChooseSheet {
 }
 
 /// Reasons that are often right; anything else is typed.
-pub const WITHDRAW_REASONS: [&str; 4] =
+pub(crate) const WITHDRAW_REASONS: [&str; 4] =
     ["graticule misread", "ring misread", "unit moved", "channel mixed up"];
 
 /// A remedy that is on no list, as the hand says it.

@@ -18,7 +18,7 @@ use crate::waiting::keepers::Waits;
 use crate::widgets::TellOnHover;
 
 /// What sheets look at and never change.
-pub struct SheetContext<'a> {
+pub(crate) struct SheetContext<'a> {
     /// What the shop offers.
     pub offers: &'a Offers,
     /// The open session.
@@ -40,13 +40,13 @@ pub struct SheetContext<'a> {
 impl SheetContext<'_> {
     /// What the open session's facts come to.
     #[must_use]
-    pub fn state(&self) -> Option<&Session> {
+    pub(crate) fn state(&self) -> Option<&Session> {
         self.session.map(OpenSession::state)
     }
 
     /// Why a command can do nothing now, if so.
     #[must_use]
-    pub fn unavailable(&self, command: UiCommand) -> Option<&'static str> {
+    pub(crate) fn unavailable(&self, command: UiCommand) -> Option<&'static str> {
         unavailable(command, self.session)
     }
 }

@@ -11,7 +11,7 @@ use super::about::about_ui;
 use super::choose::choose_ui;
 use super::commands::commands_ui;
 use super::glossary::glossary_ui;
-use super::head::{Shown, is_fresh, sheet_id, title};
+use super::head::{SheetShown, is_fresh, sheet_id, title};
 use super::keypad::keypad_ui;
 use super::own_remedy::own_remedy_ui;
 use super::parts::{SheetContext, first_field, scrolled};
@@ -39,7 +39,7 @@ use crate::waiting::rescue_ui::rescue_ui;
 use crate::waiting::waiting_ui::waiting_ui;
 
 /// Shows the sheet in front, if there is one, over the middle of `over`.
-pub fn front_ui(
+pub(crate) fn front_ui(
     ui: &Ui,
     over: egui::Rect,
     palette: &Palette,
@@ -48,7 +48,7 @@ pub fn front_ui(
     actions: &mut Vec<Action>,
 ) {
     let Some(title) = title(front) else {
-        ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+        ui.data_mut(|data| data.remove::<SheetShown>(Id::unique("sheet shown")));
         return;
     };
     let fresh = is_fresh(ui, title);

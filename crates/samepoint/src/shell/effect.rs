@@ -27,7 +27,7 @@ pub enum Effect {
     /// Look a session over.
     Review(PathBuf),
     /// Add an answer to the session looked over.
-    Answer(Box<Answer>),
+    Answer(Box<ReviewAnswer>),
     /// Bring a new session's sheet, filled in with what was chosen from the shelf.
     SetUp(Box<FromShelf>),
     /// Begin a session and put it on the bench.
@@ -85,7 +85,7 @@ pub struct Beginning {
 
 /// A supervisor's answer to a session.
 #[derive(Debug)]
-pub struct Answer {
+pub struct ReviewAnswer {
     /// The session's file.
     pub path: PathBuf,
     /// The answer.

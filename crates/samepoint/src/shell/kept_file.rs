@@ -8,7 +8,7 @@ use record::{Access, Error, FactFile, ReadOnlyReason, SaveState, Stamp};
 pub const SET_END_ASIDE: &str = "Set the torn bytes aside and go on";
 
 /// What it does.
-pub const SET_END_ASIDE_TIP: &str = "Keep the bytes that stand where the end is missing in a file \
+pub(crate) const SET_END_ASIDE_TIP: &str = "Keep the bytes that stand where the end is missing in a file \
     beside this one, cut them off here, and go on. It stays noted.";
 
 /// Whether facts are safe, in words; the first part of them, to a “ · ”, is enough where there is
@@ -77,7 +77,7 @@ impl Saved {
 
 /// How a file stands, and why nothing is written where that is so; whether that needs a look.
 #[must_use]
-pub fn saved_words<B: LineFormat>(file: &FactFile<B>) -> (String, bool) {
+pub(crate) fn saved_words<B: LineFormat>(file: &FactFile<B>) -> (String, bool) {
     let saved = Saved::of(file, None);
     let why = match (file.save_state(), file.access()) {
         (SaveState::Stopped { why, .. }, _) => format!(": {why}"),
@@ -92,7 +92,7 @@ pub fn saved_words<B: LineFormat>(file: &FactFile<B>) -> (String, bool) {
 
 /// So many facts, in words.
 #[must_use]
-pub fn counted(facts: usize) -> String {
+pub(crate) fn counted(facts: usize) -> String {
     paper::words::counted_s(facts, "fact")
 }
 

@@ -8,7 +8,7 @@ const WIDE: Vec2 = Vec2::new(960.0, 600.0);
 
 /// How the window is laid out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LayoutSize {
+pub(crate) enum LayoutSize {
     /// Log, plot and guidance side by side.
     Wide,
     /// One of them at a time below the entry row.
@@ -18,7 +18,7 @@ pub enum LayoutSize {
 impl LayoutSize {
     /// The layout for a size, points.
     #[must_use]
-    pub fn of(size: Vec2) -> Self {
+    pub(crate) fn of(size: Vec2) -> Self {
         if size.x < WIDE.x || size.y < WIDE.y { Self::Small } else { Self::Wide }
     }
 }

@@ -11,19 +11,19 @@
 //! - [`layout_size`]: wide or small; [`refusals`]: what several refuse in the same words.
 
 pub(crate) mod authority;
-pub mod effect;
-pub mod held;
-pub mod kept_file;
-pub mod layout_size;
-pub mod offers;
-pub mod open_journal;
-pub mod open_shop;
-pub mod path_sheet;
-pub mod reading_form;
-pub mod refusals;
-pub mod sealing;
-pub mod to_salvage;
-pub mod who;
+pub(crate) mod effect;
+pub(crate) mod held;
+pub(crate) mod kept_file;
+pub(crate) mod layout_size;
+pub(crate) mod offers;
+pub(crate) mod open_journal;
+pub(crate) mod open_shop;
+pub(crate) mod path_sheet;
+pub(crate) mod reading_form;
+pub(crate) mod refusals;
+pub(crate) mod sealing;
+pub(crate) mod to_salvage;
+pub(crate) mod who;
 
 use std::sync::Arc;
 

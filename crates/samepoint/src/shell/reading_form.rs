@@ -81,7 +81,7 @@ impl ReadingForm {
 }
 
 /// How the form stands in its place.
-pub struct ReadingFormLook<'a, I> {
+pub(crate) struct ReadingFormLook<'a, I> {
     /// What is read, told before each field's name.
     pub of: &'a str,
     /// The sign of the unit of x and y.
@@ -95,7 +95,7 @@ pub struct ReadingFormLook<'a, I> {
 }
 
 /// Shows the fields beside each other: whether Enter left the last, and letters that are commands.
-pub fn reading_form_ui(
+pub(crate) fn reading_form_ui(
     ui: &mut Ui,
     palette: &Palette,
     form: &mut ReadingForm,

@@ -56,6 +56,6 @@ impl Who {
 
 /// The id of its field.
 #[must_use]
-pub fn who_field() -> Id {
+pub(crate) fn who_field() -> Id {
     Id::unique("who are you")
 }

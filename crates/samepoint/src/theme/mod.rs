@@ -13,7 +13,8 @@ use egui::{Color32, CornerRadius, FontId, Margin, Stroke, Style, TextStyle, Them
 use paper::Role;
 use solver::Channel;
 
-pub use palettes::{Lighting, Palette};
+pub use palettes::Lighting;
+pub(crate) use palettes::Palette;
 
 impl Palette {
     /// A channel's accent.
@@ -87,17 +88,17 @@ fn blend(a: Color32, b: Color32, share: f32) -> Color32 {
 }
 
 /// The bold family's name.
-pub const BOLD: &str = "bold";
+pub(crate) const BOLD: &str = "bold";
 
 /// A bold face of a size.
 #[must_use]
-pub fn bold(size: f32) -> FontId {
+pub(crate) fn bold(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name(BOLD.into()))
 }
 
 /// A face whose digits are all one width.
 #[must_use]
-pub fn mono(size: f32) -> FontId {
+pub(crate) fn mono(size: f32) -> FontId {
     FontId::monospace(size)
 }
 
@@ -121,10 +122,10 @@ fn fonts() -> FontDefinitions {
 }
 
 /// Size of ordinary words, points.
-pub const BODY: f32 = 14.5;
+pub(crate) const BODY: f32 = 14.5;
 
 /// Height of anything that can be pressed, points: a gloved finger's.
-pub const TARGET: f32 = 32.0;
+pub(crate) const TARGET: f32 = 32.0;
 
 /// Puts fonts, colours and sizes in force. Call once before the first frame.
 pub fn install(ctx: &egui::Context) {
@@ -135,7 +136,7 @@ pub fn install(ctx: &egui::Context) {
 }
 
 /// Puts the colours for a room in force, from the next frame on.
-pub fn light(ctx: &egui::Context, lighting: Lighting) {
+pub(crate) fn light(ctx: &egui::Context, lighting: Lighting) {
     // One slot of the toolkit holds whichever is in force: its own idea of light and dark has no part.
     ctx.set_style_of(Theme::Dark, style(lighting.palette()));
 }

@@ -9,7 +9,7 @@ mod table;
 
 use egui::KeyboardShortcut;
 
-pub use row::{Need, Scope};
+pub(crate) use row::{Need, Scope};
 pub use table::UiCommand;
 
 impl UiCommand {

@@ -3,7 +3,7 @@
 
 use egui::Key;
 
-use super::row::{Need, Row, Scope, alt, alt_shift, ctrl, ctrl_shift, plain, shift};
+use super::row::{CommandRow, Need, Scope, alt, alt_shift, ctrl, ctrl_shift, plain, shift};
 
 /// One row makes a command whole: what is not in the table is no command.
 macro_rules! commands {
@@ -19,10 +19,10 @@ macro_rules! commands {
             pub const ALL: [Self; [$(Self::$name),*].len()] = [$(Self::$name),*];
 
             /// Its row.
-            pub(super) const fn row(self) -> &'static Row {
+            pub(super) const fn row(self) -> &'static CommandRow {
                 match self {
                     $(Self::$name => const {
-                        &Row {
+                        &CommandRow {
                             text: $text,
                             tip: $tip,
                             keys: &[$($key),*],

@@ -7,7 +7,7 @@ pub(crate) mod acting;
 pub(crate) mod chart;
 pub(crate) mod check_ui;
 pub(crate) mod due_ui;
-pub mod picture;
+pub(crate) mod picture;
 
 use record::checks::{
     CheckBody, CheckFact, CheckFile, CheckLimits, CheckPoint, CheckTaken, Checks, fold,
@@ -17,12 +17,12 @@ use record::{Meaning as _, Stamp, Station};
 use solver::Channel;
 
 use crate::shell::kept_file::{Mend, saved_words};
-use crate::shell::open_journal::{OpenJournal, View as _};
+use crate::shell::open_journal::{JournalView as _, OpenJournal};
 use crate::shell::reading_form::{ReadingField, ReadingForm, TypedReading};
 use picture::CheckView;
 
 /// A check file that is open.
-pub type CheckJournal = OpenJournal<CheckBody, CheckView>;
+pub(crate) type CheckJournal = OpenJournal<CheckBody, CheckView>;
 
 /// A station's checks, open for reading and, once something was read, for writing.
 pub struct OpenChecks {

@@ -8,7 +8,7 @@ use record::checks::{ChartedDay, CheckPoint, CheckReading, CheckState, Checks};
 use record::fact::{Fact, Seq};
 use record::recall::{Spell, spells};
 
-use crate::shell::open_journal::View;
+use crate::shell::open_journal::JournalView;
 use crate::widgets::Tone;
 
 /// Days on a chart: about two months of working days, which a sheet's width can still show apart.
@@ -59,7 +59,7 @@ pub struct CheckRow {
     pub withdrawn: Option<String>,
 }
 
-impl View<Checks> for CheckView {
+impl JournalView<Checks> for CheckView {
     /// What checks come to on a day.
     fn of(checks: &Checks, day: Date) -> Self {
         let state = checks.state_on(day);
@@ -175,7 +175,7 @@ fn told(point: CheckPoint, axis: Axis, days: &[ChartedDay]) -> String {
 
 /// The limits in force, a sentence a point and axis.
 #[must_use]
-pub fn limits_in_words(checks: &Checks) -> Vec<String> {
+pub(crate) fn limits_in_words(checks: &Checks) -> Vec<String> {
     let mut told = Vec::new();
     for point in checks.points() {
         for axis in Axis::BOTH {

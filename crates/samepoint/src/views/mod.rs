@@ -7,15 +7,15 @@
 //!   from what was predicted;
 //! - [`course`]: attempts in practice.
 
-pub mod course;
-pub mod differences;
-pub mod log;
-pub mod off_by;
-pub mod overlay;
-pub mod round;
-pub mod source;
-pub mod targets;
-pub mod use_words;
+pub(crate) mod course;
+pub(crate) mod differences;
+pub(crate) mod log;
+pub(crate) mod off_by;
+pub(crate) mod overlay;
+pub(crate) mod round;
+pub(crate) mod source;
+pub(crate) mod targets;
+pub(crate) mod use_words;
 
 use differences::{difference_picture, speak};
 use record::fact::Seq;
@@ -25,7 +25,7 @@ use solver::{PerChannel, Reading};
 use differences::DifferenceView;
 use log::AtHand;
 use overlay::Overlay;
-use round::{RoundView, Source};
+use round::{ReadingsFrom, RoundView};
 
 /// The picture of a state, solved anew unless one from before is given.
 pub(crate) fn picture(
@@ -37,7 +37,7 @@ pub(crate) fn picture(
     before: Option<&RoundView>,
 ) -> (RoundView, Option<DifferenceView>) {
     let round = state.round();
-    let source = Source {
+    let source = ReadingsFrom {
         log: &at_hand.log,
         problem: &at_hand.problem,
         place: PerChannel::from_fn(|channel| {

@@ -31,7 +31,7 @@ pub struct OffByLine {
 
 /// Names what lies farther off than anything explains.
 #[must_use]
-pub fn unexplained(name: &str) -> String {
+pub(crate) fn unexplained(name: &str) -> String {
     format!("{name}, more than is explained")
 }
 
@@ -102,7 +102,7 @@ impl OffByLine {
 
 /// x and y of how far off, each with half the width of its 95 % interval where that is known.
 #[must_use]
-pub fn xy_words(off: Direction, u: Option<[Uncertainty; 2]>) -> [String; 2] {
+pub(crate) fn xy_words(off: Direction, u: Option<[Uncertainty; 2]>) -> [String; 2] {
     let of = |off_arcmin: f64, u: Option<Uncertainty>| {
         u.and_then(|u| u.half_width_95()).map_or_else(
             || words::arcmin(off_arcmin),

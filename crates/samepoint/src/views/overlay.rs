@@ -93,7 +93,7 @@ fn last_round(account: &Derived<'_>) -> Option<Ghost> {
 
 /// A round's circles, where there are any.
 #[must_use]
-pub fn ghost(account: &Derived<'_>, round: &Round, label: String) -> Option<Ghost> {
+pub(crate) fn ghost(account: &Derived<'_>, round: &Round, label: String) -> Option<Ghost> {
     let found = account.circles(round.id)?;
     let circles = found.known();
     let any = circles.iter().any(|(_, circle)| circle.is_some());

@@ -7,7 +7,7 @@ use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
 use super::off_by::xy_words;
-use super::source::Source;
+use super::source::ReadingsFrom;
 
 /// Where to turn one ring.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,7 +56,7 @@ pub(crate) fn ring_guidance(
     solution: Option<&Solution>,
     setting: Option<&Setting>,
     turn: Option<Turn>,
-    source: &Source<'_>,
+    source: &ReadingsFrom<'_>,
 ) -> RingGuidance {
     let Some(setting) = setting else {
         return RingGuidance {
@@ -122,7 +122,7 @@ fn missing(channel: Channel, solution: Option<&Solution>) -> String {
     }
 }
 
-fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) -> String {
+fn reading_words(channel: Channel, direction: Direction, source: &ReadingsFrom<'_>) -> String {
     reads_at(channel, direction, source.station, source.unit)
 }
 

@@ -10,7 +10,7 @@ use super::source::Remark;
 
 /// A window's limits and rule in words.
 #[must_use]
-pub fn limits(window: &Window) -> String {
+pub(crate) fn limits(window: &Window) -> String {
     let limits = &window.limits;
     let boresight = limits.boresight_arcmin().map_or_else(
         || "boresight not limited".to_owned(),

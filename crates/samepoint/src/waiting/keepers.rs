@@ -13,7 +13,7 @@ pub(crate) const SLOW: Duration = Duration::from_secs(2);
 
 /// The rescue files of the open files.
 #[derive(Default)]
-pub struct Keepers {
+pub(crate) struct Keepers {
     session: Keeper,
     checks: Keeper,
     study: Keeper,
@@ -24,7 +24,7 @@ pub struct Keepers {
 impl Keepers {
     /// The one of a file.
     #[must_use]
-    pub const fn of(&self, held: Held) -> &Keeper {
+    pub(crate) const fn of(&self, held: Held) -> &Keeper {
         match held {
             Held::Session => &self.session,
             Held::Checks => &self.checks,

@@ -6,17 +6,17 @@
 
 pub(crate) mod acting;
 pub(crate) mod action;
-pub mod gate;
+pub(crate) mod gate;
 pub(crate) mod held;
-pub mod keepers;
+pub(crate) mod keepers;
 pub(crate) mod leaving;
 pub(crate) mod rescue_ui;
 pub(crate) mod rescuing;
-pub mod sheet;
+pub(crate) mod sheet;
 pub(crate) mod waiting_ui;
 
-pub use action::WaitingAction;
+pub(crate) use action::WaitingAction;
 pub(crate) use held::HeldFile;
-pub use keepers::Keepers;
-pub use leaving::Leaving;
-pub use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, WaitingSheet};
+pub(crate) use keepers::Keepers;
+pub(crate) use leaving::Leaving;
+pub(crate) use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, WaitingSheet};

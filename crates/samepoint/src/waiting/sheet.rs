@@ -22,9 +22,9 @@ pub struct WaitingSheet {
 }
 
 /// Said once nothing waits any more.
-pub const ON_DISK_NOW: &str = "Every fact is on disk now.";
+pub(crate) const ON_DISK_NOW: &str = "Every fact is on disk now.";
 /// What discarding does, before it is asked for once more.
-pub const DISCARD_TIP: &str = "Lose them for ever; you are asked once more.";
+pub(crate) const DISCARD_TIP: &str = "Lose them for ever; you are asked once more.";
 
 impl WaitingSheet {
     /// About a file, with what waits for the choice.

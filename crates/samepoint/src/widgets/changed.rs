@@ -5,7 +5,7 @@ use egui::{Id, Ui};
 
 /// How a value drawn again compares with the one drawn before under the same name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Changed {
+pub(crate) enum Changed {
     /// Nothing was drawn before.
     First,
     /// It is another one.
@@ -15,7 +15,7 @@ pub enum Changed {
 }
 
 /// Remembers a value under a name and says whether it changed.
-pub fn changed<T>(ui: &Ui, name: &str, value: T) -> Changed
+pub(crate) fn changed<T>(ui: &Ui, name: &str, value: T) -> Changed
 where
     T: Clone + PartialEq + Send + Sync + 'static,
 {

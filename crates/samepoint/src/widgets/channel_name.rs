@@ -18,7 +18,7 @@ pub(super) const fn marked(channel: Channel) -> &'static str {
 
 /// The marked name in the channel's accent, with words after it.
 #[must_use]
-pub fn channel_colour_text(palette: &Palette, channel: Channel, after: &str) -> RichText {
+pub(crate) fn channel_colour_text(palette: &Palette, channel: Channel, after: &str) -> RichText {
     let text = if after.is_empty() {
         marked(channel).to_owned()
     } else {
@@ -28,6 +28,11 @@ pub fn channel_colour_text(palette: &Palette, channel: Channel, after: &str) -> 
 }
 
 /// Shows it.
-pub fn channel_label(ui: &mut Ui, palette: &Palette, channel: Channel, after: &str) -> Response {
+pub(crate) fn channel_label(
+    ui: &mut Ui,
+    palette: &Palette,
+    channel: Channel,
+    after: &str,
+) -> Response {
     ui.tell(channel_colour_text(palette, channel, after))
 }

@@ -116,7 +116,7 @@ impl Tell for Ui {
 }
 
 /// Words on hover.
-pub trait TellOnHover {
+pub(crate) trait TellOnHover {
     /// Shows words while the pointer is over it.
     fn tell_on_hover(self, words: impl AsRef<str>) -> Self;
 }

@@ -25,25 +25,27 @@ mod use_bar;
 mod verdict;
 mod withdrawable;
 
-pub use changed::{Changed, changed};
-pub use channel_name::{channel_colour_text, channel_label};
-pub use difference_plane::differences_ui;
-pub use label::{Label, Tell, TellOnHover};
-pub use message::{Tone, message_of_size_ui, message_ui};
-pub use number_field::{
+pub(crate) use changed::{Changed, changed};
+pub(crate) use channel_name::{channel_colour_text, channel_label};
+pub(crate) use difference_plane::differences_ui;
+pub(crate) use label::TellOnHover;
+pub use label::{Label, Tell};
+pub(crate) use message::message_of_size_ui;
+pub use message::{Tone, message_ui};
+pub(crate) use number_field::{
     LONGEST_NUMBER, NumberField, Y_FIELD_TIP, number_field_ui, take_commands, told_as_number,
 };
-pub use practice_badge::practice_badge_ui;
-pub use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
-pub use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
-pub use switch::switch_ui;
-pub use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
-pub use text_field::{number_ui, refused_ui, text_ui};
-pub use tip::tip;
-pub use turn_dial::{Dial, turn_dial};
-pub use use_bar::use_bar_ui;
-pub use verdict::{verdict_line_ui, verdict_ui};
-pub use withdrawable::withdrawable_ui;
+pub(crate) use practice_badge::practice_badge_ui;
+pub(crate) use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
+pub(crate) use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
+pub(crate) use switch::switch_ui;
+pub(crate) use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
+pub(crate) use text_field::{number_ui, refused_ui, text_ui};
+pub(crate) use tip::tip;
+pub(crate) use turn_dial::{Dial, turn_dial};
+pub(crate) use use_bar::use_bar_ui;
+pub(crate) use verdict::{verdict_line_ui, verdict_ui};
+pub(crate) use withdrawable::withdrawable_ui;
 
 /// The longest text that a field of one line takes, letters: the longest path there is on Linux.
-pub const LONGEST_LINE: usize = 4_096;
+pub(crate) const LONGEST_LINE: usize = 4_096;

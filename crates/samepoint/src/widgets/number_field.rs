@@ -8,10 +8,10 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 
 /// On the button that logs what is typed, where the last field is y.
-pub const Y_FIELD_TIP: &str = "Enter in the y field does it too.";
+pub(crate) const Y_FIELD_TIP: &str = "Enter in the y field does it too.";
 
 /// One number field.
-pub struct NumberField<'a> {
+pub(crate) struct NumberField<'a> {
     /// Its lasting id.
     pub id: Id,
     /// Name shown above it.
@@ -30,11 +30,11 @@ pub struct NumberField<'a> {
 
 /// Letters that a field for a number takes: one more than any number has, so that what is too long is
 /// refused as a whole and never cut to another number.
-pub const LONGEST_NUMBER: usize = 41;
+pub(crate) const LONGEST_NUMBER: usize = 41;
 
 /// Tells assistive technology that a number is typed here, and what it is called. A field without this is
 /// one for words: `tests/window/typed_numbers.rs` walks every field there is.
-pub fn told_as_number(response: &Response, full_name: &str, text: &str) {
+pub(crate) fn told_as_number(response: &Response, full_name: &str, text: &str) {
     response.widget_info(|| WidgetInfo {
         label: Some(full_name.to_owned()),
         ..WidgetInfo::text_edit(true, text, text, "")
@@ -44,7 +44,7 @@ pub fn told_as_number(response: &Response, full_name: &str, text: &str) {
 
 /// Shows a field over its text. Letters that are commands come back instead of being entered, but only
 /// where the next thing typed would begin a number: no letter within one is taken away unseen.
-pub fn number_field_ui(
+pub(crate) fn number_field_ui(
     ui: &mut Ui,
     palette: &Palette,
     field: &NumberField<'_>,
@@ -97,7 +97,7 @@ fn is_all_selected(ui: &Ui, id: Id, text: &str) -> bool {
 }
 
 /// Takes the commands out of what was typed, up to the first key that begins a number.
-pub fn take_commands(ui: &Ui, commands: &[char]) -> Vec<char> {
+pub(crate) fn take_commands(ui: &Ui, commands: &[char]) -> Vec<char> {
     ui.input_mut(|input| {
         let mut letters = Vec::new();
         let mut begun = false;

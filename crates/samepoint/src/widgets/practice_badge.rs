@@ -6,7 +6,7 @@ use crate::theme;
 use crate::theme::Palette;
 
 /// Shows the word in a frame of its own.
-pub fn practice_badge_ui(ui: &mut Ui, palette: &Palette) {
+pub(crate) fn practice_badge_ui(ui: &mut Ui, palette: &Palette) {
     let text = "practice";
     let galley = ui.painter().layout_no_wrap(text.to_owned(), theme::bold(13.0), palette.look);
     let (rect, response) = ui.allocate_exact_size(galley.size() + vec2(14.0, 6.0), Sense::hover());

@@ -13,7 +13,7 @@ const NAME_LETTERS: usize = 32;
 
 /// A name that stands among others on a line, its end left away where it is long.
 #[must_use]
-pub fn cut(name: &str) -> Cow<'_, str> {
+pub(crate) fn cut(name: &str) -> Cow<'_, str> {
     match name.char_indices().nth(NAME_LETTERS) {
         None => Cow::Borrowed(name),
         Some((end, _)) => Cow::Owned(format!("{}…", name.get(..end).unwrap_or_default())),
@@ -25,7 +25,7 @@ const PLACE_LETTERS: usize = 44;
 
 /// A place on the disk, its beginning left away where it is long: the name of the file is what is looked for.
 #[must_use]
-pub fn cut_place(place: &str) -> Cow<'_, str> {
+pub(crate) fn cut_place(place: &str) -> Cow<'_, str> {
     let letters = place.chars().count();
     if letters <= PLACE_LETTERS {
         return Cow::Borrowed(place);
@@ -38,12 +38,12 @@ pub fn cut_place(place: &str) -> Cow<'_, str> {
 }
 
 /// Shows words on one line, no wider than `most` points.
-pub fn shortened_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+pub(crate) fn shortened_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
     shortened_label_ui(ui, Label::new(words), most)
 }
 
 /// The same of words that can be pressed.
-pub fn shortened_term_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
+pub(crate) fn shortened_term_ui(ui: &mut Ui, words: RichText, most: f32) -> Response {
     shortened_label_ui(ui, Label::new(words).sense(Sense::click()), most)
 }
 
@@ -57,7 +57,7 @@ fn shortened_label_ui(ui: &mut Ui, label: Label, most: f32) -> Response {
 }
 
 /// Shows a button of one line, at least `least` points wide and no wider than there is room.
-pub fn shortened_button_ui(ui: &mut Ui, words: &str, least: f32) -> Response {
+pub(crate) fn shortened_button_ui(ui: &mut Ui, words: &str, least: f32) -> Response {
     let font = TextStyle::Button.resolve(ui.style());
     let colour = ui.visuals().text_color();
     let whole = ui.painter().layout_no_wrap(words.to_owned(), font, colour).size().x;

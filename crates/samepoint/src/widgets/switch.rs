@@ -6,7 +6,13 @@ use egui::{Button, Response, Stroke, Ui, WidgetInfo, vec2};
 use crate::theme::{Palette, TARGET};
 
 /// Shows it under a text; assistive technology hears `telling`, and whether it is on.
-pub fn switch_ui(ui: &mut Ui, palette: &Palette, on: bool, text: &str, telling: &str) -> Response {
+pub(crate) fn switch_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    on: bool,
+    text: &str,
+    telling: &str,
+) -> Response {
     let edge = if on { palette.here } else { palette.edge };
     let button = Button::new(text)
         .selected(on)

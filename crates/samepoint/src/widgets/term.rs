@@ -7,7 +7,7 @@ use super::TellOnHover as _;
 use crate::ui_command::UiCommand;
 
 /// Shows a text that is about a word of the glossary.
-pub fn term_ui<A: From<UiCommand>>(
+pub(crate) fn term_ui<A: From<UiCommand>>(
     ui: &mut Ui,
     text: RichText,
     word: &'static str,
@@ -18,7 +18,7 @@ pub fn term_ui<A: From<UiCommand>>(
 }
 
 /// Shows a whole sentence with such a word in it.
-pub fn term_sentence_ui<A: From<UiCommand>>(
+pub(crate) fn term_sentence_ui<A: From<UiCommand>>(
     ui: &mut Ui,
     sentence: &str,
     word: &'static str,
@@ -28,7 +28,7 @@ pub fn term_sentence_ui<A: From<UiCommand>>(
 }
 
 /// The same in another look.
-pub fn term_sentence_as_ui<A: From<UiCommand>>(
+pub(crate) fn term_sentence_as_ui<A: From<UiCommand>>(
     ui: &mut Ui,
     sentence: &str,
     look: impl FnOnce(RichText) -> RichText,
@@ -42,7 +42,7 @@ pub fn term_sentence_as_ui<A: From<UiCommand>>(
 
 /// What is shown, and can be pressed, is about a word of the glossary: its meaning and a sentence more on
 /// hover, all words at a press.
-pub fn leads_to_words<A: From<UiCommand>>(
+pub(crate) fn leads_to_words<A: From<UiCommand>>(
     shown: Response,
     word: &'static str,
     more: &str,

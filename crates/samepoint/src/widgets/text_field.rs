@@ -6,7 +6,7 @@ use super::{LONGEST_LINE, Tell, Tone, message_ui, told_as_number};
 use crate::theme::{Palette, TARGET};
 
 /// A text field with its name; true when Enter left it.
-pub fn text_ui(
+pub(crate) fn text_ui(
     ui: &mut Ui,
     palette: &Palette,
     id: Id,
@@ -18,7 +18,7 @@ pub fn text_ui(
 }
 
 /// The same for a number; assistive technology is told that it is one.
-pub fn number_ui(
+pub(crate) fn number_ui(
     ui: &mut Ui,
     palette: &Palette,
     id: Id,
@@ -57,7 +57,7 @@ fn field_ui(
 }
 
 /// What was refused, if anything was.
-pub fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
+pub(crate) fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
     if let Some(refused) = refused {
         message_ui(ui, palette, Tone::Look, refused, false);
     }

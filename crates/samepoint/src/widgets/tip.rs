@@ -6,7 +6,7 @@ use crate::ui_command::UiCommand;
 
 /// A command's tip with its key, as this platform writes keys.
 #[must_use]
-pub fn tip(ui: &Ui, command: UiCommand) -> String {
+pub(crate) fn tip(ui: &Ui, command: UiCommand) -> String {
     match command.key_words(ui.ctx()).as_str() {
         "" => command.tip().to_owned(),
         key => format!("{} ({key})", command.tip()),

@@ -14,7 +14,13 @@ const PIECE: f32 = 8.0;
 
 /// Shows a share: green inside the limit, clay beyond it. The bar ends at the limit; beyond it
 /// the whole bar is clay and in pieces, and the number tells. Grey, and said so, where nothing is judged.
-pub fn use_bar_ui(ui: &mut Ui, palette: &Palette, name: &str, share: Option<f64>, judged: bool) {
+pub(crate) fn use_bar_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    name: &str,
+    share: Option<f64>,
+    judged: bool,
+) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
     let said = |words: fn(f64) -> String| share.map_or_else(|| "no limit".to_owned(), words);
     let not = if judged { "" } else { ", not judged" };

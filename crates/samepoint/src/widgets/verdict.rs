@@ -7,7 +7,7 @@ use crate::theme;
 use crate::theme::Palette;
 
 /// Shows a verdict's word, legible from two metres.
-pub fn verdict_ui(ui: &mut Ui, palette: &Palette, tone: Tone, word: &str) {
+pub(crate) fn verdict_ui(ui: &mut Ui, palette: &Palette, tone: Tone, word: &str) {
     let colour = match tone {
         Tone::Good => palette.inside,
         Tone::Look => palette.look,
@@ -20,7 +20,7 @@ pub fn verdict_ui(ui: &mut Ui, palette: &Palette, tone: Tone, word: &str) {
 }
 
 /// Shows in a line that there is no verdict yet.
-pub fn verdict_line_ui(ui: &mut Ui, palette: &Palette, word: &str) {
+pub(crate) fn verdict_line_ui(ui: &mut Ui, palette: &Palette, word: &str) {
     let shown = ui.tell(RichText::new(word).font(theme::bold(15.0)).color(palette.quiet));
     let telling = format!("Verdict: {word}");
     shown.widget_info(|| WidgetInfo::labeled(Role::Label, true, &telling));

@@ -6,7 +6,7 @@ use super::Label;
 use crate::theme::{Palette, TARGET};
 
 /// Shows it; true when it is asked to be withdrawn.
-pub fn withdrawable_ui(
+pub(crate) fn withdrawable_ui(
     ui: &mut Ui,
     palette: &Palette,
     words: &str,

@@ -51,8 +51,8 @@ use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, other
 use crate::shown;
 
 pub use found::{ShimMiss, ShimSeen};
-pub use groups::{By, Group};
-pub use noted::{Missing, ShopLedger};
+pub use groups::{By, SurveyGroup};
+pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
 
 /// The probability of every interval, band and ellipse told of a shop.

@@ -17,7 +17,7 @@ use crate::widgets::{Changed, NumberField, TellOnHover, changed, number_field_ui
 const CONDITIONS_AND_THREE_LINES: f32 = 220.0;
 
 /// Shows both, below the entry row, in the height given, points; `None` where all of it is scrolled already.
-pub fn checklist_ui(
+pub(crate) fn checklist_ui(
     ui: &mut Ui,
     palette: &Palette,
     confirming: &mut Confirming,

@@ -7,9 +7,9 @@
 
 pub(crate) mod acting;
 pub(crate) mod chart;
-pub mod checklist;
-pub mod picture;
-pub mod ui;
+pub(crate) mod checklist;
+pub(crate) mod picture;
+pub(crate) mod ui;
 
 use crate::bench::dioptre::dioptre_of;
 use crate::shell::refusals::Refusal;

@@ -23,7 +23,7 @@ const TERMS_HERE: [&str; 2] = ["window use", "boresight"];
 
 /// Shows it. `rings`: where they are to stand, and what is read there; `advice`: what to aim off for, while
 /// the locks are open; `closed`: why nothing more is logged.
-pub fn confirm_ui(
+pub(crate) fn confirm_ui(
     ui: &mut Ui,
     palette: &Palette,
     picture: &ConfirmView,

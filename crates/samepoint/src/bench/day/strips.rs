@@ -12,7 +12,7 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{Tell, TellOnHover, Tone, message_ui, tip};
 
 /// Who is at the bench? Initials, or one of those the shop lists.
-pub fn who_ui(
+pub(crate) fn who_ui(
     ui: &mut Ui,
     palette: &Palette,
     who: &mut Who,
@@ -60,7 +60,7 @@ pub fn who_ui(
 }
 
 /// What the hand before left to be read.
-pub fn handover_strip_ui(
+pub(crate) fn handover_strip_ui(
     ui: &mut Ui,
     palette: &Palette,
     handover: &Handover,
@@ -84,7 +84,7 @@ pub fn handover_strip_ui(
 }
 
 /// Whether anything but rings was touched since the last reading.
-pub fn rested_ui(
+pub(crate) fn rested_ui(
     ui: &mut Ui,
     palette: &Palette,
     rested: &Rested,

@@ -1,10 +1,10 @@
 //! The list of units that wait: adding, beginning, how far each has come.
 
 use jiff::civil::Date;
-use record::units_waiting::{Moved, Step, WaitingBody, WaitingUnit};
+use record::units_waiting::{Moved, WaitingBody, WaitingStep, WaitingUnit};
 use record::{Seq, is_nobody};
 
-use super::{Asked, DayField, UnitsAction, UnitsSheet};
+use super::{DayField, DayStep, UnitsAction, UnitsSheet};
 use crate::app::App;
 use crate::sheets::Sheet;
 use crate::shell::open_shop::program;
@@ -96,8 +96,8 @@ impl App {
             return self.refuse_unit(DayField::Reason, "Say why.".to_owned());
         }
         let to = match asked {
-            Asked::Interrupted => Step::Interrupted(reason),
-            Asked::TakenOff => Step::TakenOff(reason),
+            DayStep::Interrupted => WaitingStep::Interrupted(reason),
+            DayStep::TakenOff => WaitingStep::TakenOff(reason),
         };
         match self.say_of_units(WaitingBody::Moved(Moved { entry, to })) {
             Err(why) => self.refuse_unit(DayField::Reason, why),

@@ -2,4 +2,4 @@
 //!
 //! [`table`]: the readings; the plane of differences is drawn by [`crate::widgets::differences_ui`].
 
-pub mod table;
+pub(crate) mod table;

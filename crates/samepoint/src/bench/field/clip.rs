@@ -1,7 +1,7 @@
 //! What goes on the clipboard.
 
 /// What goes on the clipboard.
-pub enum Clip {
+pub(crate) enum Clip {
     /// Text.
     Text(String),
     /// A picture.

@@ -4,6 +4,6 @@
 //! - [`trying`]: trying and choosing a setting, the picture as a file or a `clip`.
 
 pub(crate) mod clip;
-pub mod tools;
-pub mod trying;
-pub mod ui;
+pub(crate) mod tools;
+pub(crate) mod trying;
+pub(crate) mod ui;

@@ -9,7 +9,12 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{TellOnHover, tip};
 
 /// Shows the tools, from the right.
-pub fn plot_tools_ui(ui: &mut Ui, palette: &Palette, view: &FieldView, actions: &mut Vec<Action>) {
+pub(crate) fn plot_tools_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    view: &FieldView,
+    actions: &mut Vec<Action>,
+) {
     let button = Button::new("Fit").min_size(vec2(48.0, TARGET));
     let fit = tip(ui, UiCommand::Fit);
     if ui.add(button).tell_on_hover(fit).clicked() {

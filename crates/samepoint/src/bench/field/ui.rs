@@ -12,7 +12,7 @@ use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::bench::views::glass_ui::glass_ui;
 use crate::bench::views::made::Views;
-use crate::bench::views::missing::Missing;
+use crate::bench::views::missing::NothingToShow;
 use crate::bench::views::over_swing_ui::swing_ui;
 use crate::bench::views::practice_glass::PracticeGlass;
 use crate::bench::views::practice_glass_ui::practice_glass_ui;
@@ -27,7 +27,7 @@ use crate::widgets::{
 };
 
 /// Shows the field plot.
-pub fn central_ui(
+pub(crate) fn central_ui(
     ui: &mut Ui,
     palette: &Palette,
     view: &mut FieldView,
@@ -77,7 +77,7 @@ pub fn central_ui(
 }
 
 /// Shows another view in the room of the field plot.
-pub fn view_ui(
+pub(crate) fn view_ui(
     ui: &mut Ui,
     palette: &Palette,
     (view, made): (View, &Views),
@@ -114,7 +114,7 @@ pub fn view_ui(
         View::Glass if unit.is_some() => {
             if let Some((unit, channel)) = unit {
                 let glass = session
-                    .ok_or(Missing::Session)
+                    .ok_or(NothingToShow::Session)
                     .and_then(|session| PracticeGlass::of(session, unit, channel));
                 practice_glass_ui(ui, palette, height, unit, &glass, actions);
             }

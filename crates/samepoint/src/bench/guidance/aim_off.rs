@@ -9,7 +9,7 @@ use crate::jobs::{Job, Work};
 
 /// What the shop's last sessions tell of the locks, once it is known.
 #[derive(Debug)]
-pub struct AimOff {
+pub(crate) struct AimOff {
     /// The housing and session it was asked for.
     pub(crate) asked: Option<(String, PathBuf)>,
     pub(crate) looking: Job<Option<LockAdvice>>,
@@ -26,7 +26,7 @@ impl AimOff {
     /// What is told of the locks of this housing; `None` until it is known, and where the shop cannot be
     /// read.
     #[must_use]
-    pub const fn found(&self) -> Option<&LockAdvice> {
+    pub(crate) const fn found(&self) -> Option<&LockAdvice> {
         self.found.as_ref()
     }
 }

@@ -8,7 +8,7 @@ use crate::theme::Palette;
 use crate::widgets::Tell;
 
 /// Shows it; nothing where there is none.
-pub fn compared_ui(ui: &mut Ui, palette: &Palette, compared: &[ComparedLine]) {
+pub(crate) fn compared_ui(ui: &mut Ui, palette: &Palette, compared: &[ComparedLine]) {
     if compared.is_empty() {
         return;
     }

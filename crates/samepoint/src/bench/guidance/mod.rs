@@ -3,7 +3,7 @@
 //! - [`ui`]: the panel; [`compared`]: a remedy's prediction beside what was measured;
 //! - [`aim_off`]: what locks are known to turn, looked up by `aiming`.
 
-pub mod aim_off;
+pub(crate) mod aim_off;
 pub(crate) mod aiming;
-pub mod compared;
-pub mod ui;
+pub(crate) mod compared;
+pub(crate) mod ui;

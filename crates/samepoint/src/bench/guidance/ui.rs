@@ -16,7 +16,7 @@ use crate::widgets::{
 
 /// The tolerance window in words.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct WindowWords<'a> {
+pub(crate) struct WindowWords<'a> {
     /// Its name and source.
     pub name: Option<&'a str>,
     /// What readings are judged by, told from the first moment on.
@@ -24,7 +24,7 @@ pub struct WindowWords<'a> {
 }
 
 /// Shows the guidance.
-pub fn guidance_ui(
+pub(crate) fn guidance_ui(
     ui: &mut Ui,
     palette: &Palette,
     picture: &RoundView,
@@ -129,7 +129,7 @@ fn window_use_ui(
 }
 
 /// The width at which everything is drawn at its own size, points.
-pub const WIDTH: f32 = 334.0;
+pub(crate) const WIDTH: f32 = 334.0;
 
 /// Where the panel has the whole width of a small window, the rings stand side by side.
 const ABREAST: f32 = 560.0;
@@ -187,7 +187,7 @@ fn ring_ui(ui: &mut Ui, palette: &Palette, channel: Channel, ring: &RingGuidance
 }
 
 /// Both targets abreast, with what is read there, while something else has the room below.
-pub fn targets_ui(ui: &mut Ui, palette: &Palette, rings: &PerChannel<RingGuidance>) {
+pub(crate) fn targets_ui(ui: &mut Ui, palette: &Palette, rings: &PerChannel<RingGuidance>) {
     ui.columns_const(|columns: &mut [Ui; 2]| {
         for (column, channel) in columns.iter_mut().zip(Channel::BOTH) {
             column.vertical(|column| target_ui(column, palette, channel, &rings[channel]));

@@ -14,7 +14,7 @@ use crate::widgets::Tone;
 
 /// One of them.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Callout {
+pub(crate) struct Callout {
     /// How it is meant.
     pub tone: Tone,
     /// The sentences.
@@ -27,7 +27,7 @@ pub struct Callout {
 
 /// Everything the log points at now. `station`: the one in force as it stands today.
 #[must_use]
-pub fn callouts(
+pub(crate) fn callouts(
     session: &OpenSession,
     selected: Option<Seq>,
     station: Option<&(Station, Judging)>,

@@ -9,7 +9,7 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{TellOnHover, message_ui, tip};
 
 /// Shows them, scrolling beyond a height.
-pub fn callouts_ui(
+pub(crate) fn callouts_ui(
     ui: &mut Ui,
     palette: &Palette,
     callouts: &[Callout],

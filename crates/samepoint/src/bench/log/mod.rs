@@ -3,7 +3,7 @@
 //! [`table`]: the readings; [`callout`]: what the log points at, [`callouts_ui`]: below it; [`advice`]: what stands
 //! out, and what to read next.
 
-pub mod advice;
-pub mod callout;
-pub mod callouts_ui;
-pub mod table;
+pub(crate) mod advice;
+pub(crate) mod callout;
+pub(crate) mod callouts_ui;
+pub(crate) mod table;

@@ -6,12 +6,12 @@
 
 pub(crate) mod acting;
 pub(crate) mod clock_face;
-pub mod lines;
-pub mod own;
+pub(crate) mod lines;
+pub(crate) mod own;
 pub(crate) mod search;
-pub mod ui;
+pub(crate) mod ui;
 
-use solver::remedy::rank::Remedy;
+use solver::remedy::rank::RankedRemedy;
 
 use crate::jobs::{Job, Work};
 use own::{OwnRemedy, Takes};
@@ -56,7 +56,7 @@ impl Default for Remedying {
 }
 
 impl Remedying {
-    fn remedy(&self, index: usize) -> Option<&Remedy> {
+    fn remedy(&self, index: usize) -> Option<&RankedRemedy> {
         self.found.as_ref()?.as_ref().ok()?.ranking.remedies.get(index)
     }
 }

@@ -24,11 +24,11 @@ use crate::widgets::{
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
                        maintenance manual directs.";
 /// The same where nothing is predicted.
-pub const OWN_CAUTION: &str =
+pub(crate) const OWN_CAUTION: &str =
     "Battery out first; open a unit only as its maintenance manual directs.";
 
 /// Shows them.
-pub fn remedy_ui(
+pub(crate) fn remedy_ui(
     ui: &mut Ui,
     palette: &Palette,
     lines: &RemedyLines,
@@ -156,7 +156,7 @@ fn line_ui(
 }
 
 /// A remedy of the trainee's own: what is done, from what the seats take; nothing is predicted.
-pub fn own_remedy_ui(
+pub(crate) fn own_remedy_ui(
     ui: &mut Ui,
     palette: &Palette,
     own: &mut OwnRemedy,

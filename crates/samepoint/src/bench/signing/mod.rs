@@ -8,7 +8,7 @@ pub(crate) mod acting;
 pub(crate) mod ledger;
 pub(crate) mod looking_ui;
 pub(crate) mod noting;
-pub mod sealing;
+pub(crate) mod sealing;
 pub(crate) mod sign_ui;
 
 use record::fact::{LookingResult, Verdict};
@@ -37,7 +37,7 @@ pub struct LookingSheet {
 }
 
 /// The letter of each result, in the field of the distance: fused, double, broken off.
-pub const RESULT_LETTERS: [char; 3] = ['f', 'd', 'b'];
+pub(crate) const RESULT_LETTERS: [char; 3] = ['f', 'd', 'b'];
 
 impl LookingSheet {
     /// The distance as typed, without the one letter behind it that says what was seen.
@@ -73,12 +73,12 @@ pub struct SignSheet {
 }
 
 /// What is usually declared; any other words can be typed over it.
-pub const USUAL_STATEMENT: &str = "Set, locked and read as recorded here.";
+pub(crate) const USUAL_STATEMENT: &str = "Set, locked and read as recorded here.";
 
 /// Why nothing is logged to a session that is signed, in a sentence; `None` while it is open. What
 /// a supervisor returned is open again.
 #[must_use]
-pub fn why_closed(session: &Session) -> Option<String> {
+pub(crate) fn why_closed(session: &Session) -> Option<String> {
     let SignatureState::Signed(signature) = session.signature() else { return None };
     let returned = signature
         .answer

@@ -7,18 +7,18 @@
 //! - [`made`]: what was made of them.
 //! - [`missing`]: why there is nothing to see.
 
-pub mod glass;
+pub(crate) mod glass;
 pub(crate) mod glass_ui;
 pub(crate) mod loupe;
-pub mod made;
-pub mod missing;
-pub mod over_swing;
+pub(crate) mod made;
+pub(crate) mod missing;
+pub(crate) mod over_swing;
 pub(crate) mod over_swing_ui;
-pub mod practice_glass;
+pub(crate) mod practice_glass;
 pub(crate) mod practice_glass_ui;
-pub mod ring_map;
+pub(crate) mod ring_map;
 pub(crate) mod ring_map_ui;
-pub mod sources;
+pub(crate) mod sources;
 pub(crate) mod sources_ui;
 pub(crate) mod virtual_ring;
 
@@ -26,7 +26,7 @@ use crate::ui_command::UiCommand;
 
 /// Which of them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum View {
+pub(crate) enum View {
     /// The field plot.
     #[default]
     Field,
@@ -42,12 +42,12 @@ pub enum View {
 
 impl View {
     /// All of them, in the order of the menu.
-    pub const ALL: [Self; 5] =
+    pub(crate) const ALL: [Self; 5] =
         [Self::Field, Self::Glass, Self::RingMap, Self::Swing, Self::Sources];
 
     /// Its name.
     #[must_use]
-    pub const fn text(self) -> &'static str {
+    pub(crate) const fn text(self) -> &'static str {
         match self {
             Self::Field => "Field plot",
             Self::Glass => "Through the glass",
@@ -59,7 +59,7 @@ impl View {
 
     /// The command that shows it.
     #[must_use]
-    pub const fn command(self) -> UiCommand {
+    pub(crate) const fn command(self) -> UiCommand {
         match self {
             Self::Field => UiCommand::ViewField,
             Self::Glass => UiCommand::ViewGlass,

@@ -5,9 +5,9 @@
 
 pub(crate) mod apply;
 pub(crate) mod explored;
-pub mod parameter;
-pub mod picture;
-pub mod ui;
+pub(crate) mod parameter;
+pub(crate) mod picture;
+pub(crate) mod ui;
 
 use crate::ui_command::UiCommand;
 use record::practice::explore::{Plane, Preset};
@@ -15,7 +15,7 @@ use solver::Channel;
 use solver::optics::ShimEnds;
 
 use crate::plot::FieldView;
-pub use explored::Explored;
+pub(crate) use explored::Explored;
 use parameter::Parameter;
 use picture::ExploreView;
 

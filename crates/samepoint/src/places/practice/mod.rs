@@ -5,7 +5,7 @@
 
 pub(crate) mod apply;
 pub(crate) mod reading;
-pub mod ui;
+pub(crate) mod ui;
 
 use crate::shell::refusals::Refusal;
 use crate::ui_command::UiCommand;

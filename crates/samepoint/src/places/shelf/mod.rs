@@ -1,12 +1,12 @@
 //! The shelf: which parts go together best, and what became of those that were chosen.
 //!
-//! - `picture`: a plan made ready to look at; [`part`]: which part of the page is in sight,
-//!   [`picked`]: which of its units was chosen;
+//! - `picture`: a plan made ready to look at; `part`: which part of the page is in sight,
+//!   `picked`: which of its units was chosen;
 //! - `working`: matching, on a thread of its own; `apply`: what is asked; `ui`: what it looks like.
 
 pub(crate) mod apply;
-pub mod part;
-pub mod picked;
+pub(crate) mod part;
+pub(crate) mod picked;
 pub(crate) mod picture;
 pub(crate) mod ui;
 pub(crate) mod working;
@@ -16,7 +16,7 @@ use std::path::PathBuf;
 use record::Matched;
 
 use crate::jobs::{Job, Stop, Work};
-use part::Part;
+use part::ShelfPart;
 use picked::Picked;
 use picture::ShelfView;
 
@@ -31,7 +31,7 @@ pub(crate) struct Shelving {
     /// Why there is no plan, or none that is newer than the one in sight.
     pub(crate) why_none: Option<WhyNone>,
     /// What is in sight.
-    pub(crate) part: Part,
+    pub(crate) part: ShelfPart,
 }
 
 /// Why there is no plan.
@@ -53,7 +53,7 @@ impl Default for Shelving {
             working: Job::idle(Work::Shelf),
             stop: Stop::default(),
             why_none: None,
-            part: Part::default(),
+            part: ShelfPart::default(),
         }
     }
 }
@@ -69,7 +69,7 @@ impl Drop for Shelving {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ShelfAction {
     /// Show another part.
-    Show(Part),
+    Show(ShelfPart),
     /// Match anew.
     Again,
     /// Stop the matching.

@@ -2,7 +2,7 @@
 
 /// What is in sight.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum ShelfPart {
     /// Which parts go together.
     #[default]
     Matches,
@@ -12,7 +12,7 @@ pub enum Part {
     Built,
 }
 
-impl Part {
+impl ShelfPart {
     /// All of them, in the order of the screen.
     pub(crate) const ALL: [Self; 3] = [Self::Matches, Self::NotKnown, Self::Built];
 

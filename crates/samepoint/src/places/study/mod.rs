@@ -5,9 +5,9 @@
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
-pub mod picture;
-pub mod plan;
-pub mod ui;
+pub(crate) mod picture;
+pub(crate) mod plan;
+pub(crate) mod ui;
 
 use std::path::PathBuf;
 
@@ -40,7 +40,7 @@ pub struct Studying {
 }
 
 /// An open study.
-pub type OpenStudy = OpenJournal<StudyBody, StudyView>;
+pub(crate) type OpenStudy = OpenJournal<StudyBody, StudyView>;
 
 impl OpenStudy {
     /// What its facts come to.

@@ -2,9 +2,9 @@
 //!
 //! - [`choice`]: with which key; [`running`]: the seal that is being made; [`ui`]: both on screen.
 
-pub mod choice;
-pub mod running;
-pub mod ui;
+pub(crate) mod choice;
+pub(crate) mod running;
+pub(crate) mod ui;
 
 use std::path::PathBuf;
 
@@ -15,7 +15,7 @@ use super::Shell;
 use choice::{SealChoice, SealWith};
 
 /// Something that was just signed or answered, to be sealed.
-pub(crate) struct Wanted {
+pub(crate) struct SealWanted {
     pub(crate) path: PathBuf,
     pub(crate) seq: Seq,
     pub(crate) word: &'static str,

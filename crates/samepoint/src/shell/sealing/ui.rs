@@ -12,7 +12,7 @@ use crate::widgets::{Label, TellOnHover, Tone, message_ui, tip};
 
 /// What is asked for where a key is chosen.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum SealAsk {
+pub(crate) enum SealAsk {
     /// Enter left the key's file.
     Enter,
     /// A file dialog for the private part of this key.
@@ -20,7 +20,7 @@ pub enum SealAsk {
 }
 
 /// With which key a hand seals, if it does.
-pub fn seal_choice_ui(
+pub(crate) fn seal_choice_ui(
     ui: &mut Ui,
     palette: &Palette,
     choice: &mut SealChoice,
@@ -66,7 +66,7 @@ pub fn seal_choice_ui(
 }
 
 /// Where a seal stands, and what can be done about it: the command asked for.
-pub fn seal_progress_ui(
+pub(crate) fn seal_progress_ui(
     ui: &mut Ui,
     palette: &Palette,
     running: Option<&Running>,

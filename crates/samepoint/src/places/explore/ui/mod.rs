@@ -27,7 +27,7 @@ const WIDE: [f32; 2] = [900.0, 440.0];
 const SIDE: f32 = 326.0;
 
 /// Shows it.
-pub fn explore_ui(
+pub(crate) fn explore_ui(
     ui: &mut Ui,
     palette: &Palette,
     exploring: &mut Exploring,

@@ -27,7 +27,7 @@ use chart::course_ui;
 const ABREAST: f32 = 900.0;
 
 /// Shows it.
-pub fn practice_ui(
+pub(crate) fn practice_ui(
     ui: &mut Ui,
     palette: &Palette,
     practising: &mut Practising,

@@ -9,7 +9,7 @@ use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use record::shop::parts::told;
 use solver::Channel;
 
-use super::part::Part;
+use super::part::ShelfPart;
 use super::picture::{BuiltView, ShelfView};
 use super::{ShelfAction, Shelving};
 use crate::theme;
@@ -35,9 +35,9 @@ pub(crate) fn shelf_ui(
         empty::why_none_ui(ui, palette, shelf, actions);
         let Some(picture) = &shelf.picture else { return };
         match shelf.part {
-            Part::Matches => matches::matches_ui(ui, palette, picture, actions),
-            Part::NotKnown => not_known_ui(ui, palette, picture),
-            Part::Built => built_ui(ui, palette, picture, actions),
+            ShelfPart::Matches => matches::matches_ui(ui, palette, picture, actions),
+            ShelfPart::NotKnown => not_known_ui(ui, palette, picture),
+            ShelfPart::Built => built_ui(ui, palette, picture, actions),
         }
     });
 }
@@ -54,11 +54,11 @@ fn working_words(shelf: &Shelving) -> &'static str {
 fn parts_ui(ui: &mut Ui, palette: &Palette, shelf: &Shelving, actions: &mut Vec<ShelfAction>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
-        for part in Part::ALL {
+        for part in ShelfPart::ALL {
             let count = shelf.picture.as_ref().map_or(0, |picture| match part {
-                Part::Matches => picture.matches.len(),
-                Part::NotKnown => picture.to_look_at(),
-                Part::Built => picture.built.len(),
+                ShelfPart::Matches => picture.matches.len(),
+                ShelfPart::NotKnown => picture.to_look_at(),
+                ShelfPart::Built => picture.built.len(),
             });
             let text = if count == 0 {
                 part.text().to_owned()

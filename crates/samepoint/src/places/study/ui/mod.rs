@@ -26,7 +26,7 @@ use crate::widgets::{Label, Tell, Tone, Y_FIELD_TIP, message_ui};
 const MEASURE: f32 = 860.0;
 
 /// What the place looks at and never changes.
-pub struct StudyContext<'a> {
+pub(crate) struct StudyContext<'a> {
     /// What the shop offers.
     pub offers: &'a Offers,
     /// The open session's tolerance window.
@@ -36,7 +36,7 @@ pub struct StudyContext<'a> {
 }
 
 /// Shows it.
-pub fn study_ui(
+pub(crate) fn study_ui(
     ui: &mut Ui,
     palette: &Palette,
     studying: &mut Studying,
