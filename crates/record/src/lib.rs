@@ -126,7 +126,8 @@ pub use review::{
 };
 pub use seal::SealState;
 pub use shop::parts::{
-    Foretold, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+    Foretold, Matched, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+    match_shelf_while,
 };
 pub use shop::survey::{
     By, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,

@@ -23,6 +23,7 @@ impl App {
             Place::Shop => {
                 self.places.shop.come(&mut self.shell);
             }
+            Place::Shelf => self.places.shelf.come(&self.shell),
             Place::Explore => self.places.explore.come(),
         }
     }

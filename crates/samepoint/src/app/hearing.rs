@@ -25,6 +25,7 @@ impl App {
         if self.places.shop.hear(&mut self.shell) {
             self.tell_risk();
         }
+        self.places.shelf.hear(&self.shell);
         self.hear_dialog();
         self.hear_aim_off();
         self.hear_remedies();

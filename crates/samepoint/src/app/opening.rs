@@ -11,6 +11,7 @@ use crate::bench::entry::EntryRow;
 use crate::bench::session::OpenSession;
 use crate::bench::signing::why_closed;
 use crate::places::Place;
+use crate::places::shelf::Shelving;
 use crate::places::shop::Surveying;
 use crate::sheets::Sheet;
 use crate::shell::held::Held;
@@ -102,6 +103,7 @@ impl App {
         self.shell.shop.refresh_checks(self.shell.services.clock.now().date());
         self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
+        self.places.shelf = Shelving::default();
         self.places.shop.look_for_returns(&self.shell);
         self.note_missed(folder);
         Ok(())

@@ -5,8 +5,8 @@ use std::path::Path;
 use solver::Direction;
 
 pub(super) use paper::words::{
-    arcmin, arcmin_at_most, counted, counted_s, degrees_short, equally_near, listed,
-    meeting_sentence, misalignment, percent, percent_at_most, percent_short, probability, ring,
+    arcmin, arcmin_at_most, counted_s, degrees_short, equally_near, listed, meeting_sentence,
+    misalignment, percent, percent_at_most, percent_short, probability, ring,
 };
 
 /// The two parts of a direction, each right-aligned in its column.

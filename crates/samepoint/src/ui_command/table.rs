@@ -195,6 +195,8 @@ commands! {
         "All sessions of the shop and what they come to.";
     ToReview: "Review", [alt(Key::V)], Everywhere, [],
         "Look a session over and see whether its verdict follows.";
+    ToShelf: "Shelf", [alt(Key::L)], Everywhere, [],
+        "Which tubes, housings and eyepieces on the shelf go together best, and what came of those chosen.";
     Hidden: "What was hidden", [alt(Key::W)], Bench, [InventedUnit],
         "The truth of a signed practice unit, and its score part by part.";
     CheckStation: "Check the station…", [alt(Key::C)], Everywhere, [],

@@ -6,7 +6,6 @@ use record::{Seq, is_nobody};
 
 use super::{DayField, DayStep, UnitsAction, UnitsSheet};
 use crate::app::App;
-use crate::bench::set_up::SetUpSheet;
 use crate::sheets::Sheet;
 use crate::shell::open_shop::program;
 use crate::shell::refusals::{NO_HAND, NO_SHOP, NO_UNIT_NAME};
@@ -123,19 +122,8 @@ impl App {
     /// Opens a new session's sheet with the unit filled in; the list hears of it when it is started.
     fn begin_unit(&mut self, entry: Seq) -> Result<(), String> {
         let waits = self.waiting_unit(entry).cloned().ok_or("This unit is not on the list.")?;
-        let is_new = |front: &Sheet| matches!(front, Sheet::SetUp(sheet) if sheet.begins);
-        let typed = |front: &Sheet| matches!(front, Sheet::SetUp(sheet) if sheet.begins && !sheet.unit.trim().is_empty());
-        if self.behind.iter().chain(&self.laid_by).any(typed) {
-            return Err("A new session is half filled in already: start it or put it away first \
-                        (Ctrl+N)."
-                .to_owned());
-        }
-        self.behind.retain(|front| !is_new(front));
-        self.laid_by.retain(|front| !is_new(front));
-        self.refresh_checks();
-        let last = &self.shell.preferences.last_used;
+        let mut sheet = self.fresh_new_sheet()?;
         let offers = self.shell.shop.offers();
-        let mut sheet = SetUpSheet::beginning(offers, self.shell.known_hand(), last);
         match offers.unit(&waits.unit) {
             Some(unit) => sheet.pick_unit(unit),
             None => sheet.unit.clone_from(&waits.unit),
