@@ -6,7 +6,7 @@ use std::path::Path;
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::testing::{Answer, Ask, Sheet};
+use samepoint::testing::{Ask, DialogAnswer, Sheet};
 
 use crate::bench::Bench;
 
@@ -93,7 +93,7 @@ fn what_stands_there_is_never_written_over() {
     assert!(bench.says("fill it in"), "a shop has a name");
     bench.focus("Name of the shop");
     bench.type_text("Sandpiper Optics");
-    *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(theirs.clone()));
+    *bench.dialogs.next.lock().unwrap() = Some(DialogAnswer::Chosen(theirs.clone()));
     bench.press_anywhere("Choose with a file dialog…");
     assert!(matches!(bench.dialogs.asked.lock().unwrap()[..], [Ask::ShopFolder { .. }]));
     bench.press_anywhere("Begin");
@@ -101,7 +101,7 @@ fn what_stands_there_is_never_written_over() {
     assert_eq!(fs::read_dir(&theirs).unwrap().count(), 1);
     // A hand whose initials cannot be: nothing is made.
     let new = home.path().join("new");
-    *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(new.clone()));
+    *bench.dialogs.next.lock().unwrap() = Some(DialogAnswer::Chosen(new.clone()));
     bench.press_anywhere("Choose with a file dialog…");
     bench.focus("Your initials");
     bench.type_text("K*");

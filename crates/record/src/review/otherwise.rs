@@ -17,7 +17,7 @@ use crate::window::Window;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Otherwise {
     /// Whether it is a window or a station, and its name.
-    pub what: What,
+    pub what: ReviewAspect,
     /// The fact that copied it in.
     pub seq: Seq,
     /// How it is otherwise.
@@ -26,7 +26,7 @@ pub struct Otherwise {
 
 /// What is otherwise, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum What {
+pub enum ReviewAspect {
     /// A tolerance window.
     Window(String),
     /// A station.
@@ -59,7 +59,7 @@ pub enum How {
     },
 }
 
-impl fmt::Display for What {
+impl fmt::Display for ReviewAspect {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Window(name) => write!(f, "tolerance window “{name}”"),
@@ -99,7 +99,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
     for (before, since) in pairs(&session.windows, first) {
         if !judges_as(&before.body, &since.body) {
             found.push(Otherwise {
-                what: What::Window(since.body.name.clone()),
+                what: ReviewAspect::Window(since.body.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before: limits(&before.body), since: limits(&since.body) },
             });
@@ -110,7 +110,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
         if one.name != other.name || one.housing != other.housing {
             let named = |unit: &Unit| format!("unit {}, housing {}", unit.name, unit.housing);
             found.push(Otherwise {
-                what: What::Unit(other.name.clone()),
+                what: ReviewAspect::Unit(other.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before: named(one), since: named(other) },
             });
@@ -120,7 +120,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
         if !since.body.reads_as(&before.body) {
             let [before, after] = apart(&before.body, &since.body);
             found.push(Otherwise {
-                what: What::Station(since.body.name.clone()),
+                what: ReviewAspect::Station(since.body.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before, since: after },
             });
@@ -144,7 +144,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
         let here = &said.body;
         let of_name = || windows().filter(|window| window.name == here.name);
         if !of_name().any(|window| judges_as(window, here)) {
-            let what = What::Window(here.name.clone());
+            let what = ReviewAspect::Window(here.name.clone());
             let how = match of_name().next() {
                 Some(there) => How::InShop { here: limits(here), there: limits(there) },
                 None => How::NotInShop { here: limits(here) },
@@ -156,7 +156,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
         let here = &said.body;
         let of_name = || stations().filter(|station| station.name == here.name);
         if !of_name().any(|station| here.reads_as(station)) {
-            let what = What::Station(here.name.clone());
+            let what = ReviewAspect::Station(here.name.clone());
             let how = match of_name().next() {
                 Some(there) => {
                     let [here, there] = apart(here, there);

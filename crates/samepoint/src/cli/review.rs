@@ -9,7 +9,7 @@ use record::seal::{Exported, write_seals};
 use super::Outcome;
 use super::account::{FORMAT, document};
 use super::arguments::Review;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 
 /// The exit code of a damaged session.
 const DAMAGED: u8 = 3;
@@ -34,9 +34,9 @@ pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
                     ),
                 ));
             }
-            None => return Err(Why::Record(error).of(&asked.session)),
+            None => return Err(RefusalKind::Record(error).of(&asked.session)),
         },
-        Err(error) => return Err(Why::Record(error).of(&asked.session)),
+        Err(error) => return Err(RefusalKind::Record(error).of(&asked.session)),
     };
     let exported =
         asked.seals.as_deref().map(|folder| write_seals(&account, folder)).transpose()?;

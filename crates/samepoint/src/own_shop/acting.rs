@@ -5,8 +5,8 @@ use record::{Edited, Editing, Shop};
 
 use super::OwnAction;
 use super::begin::BeginSheet;
-use super::form::fields::Wrong;
-use super::form::{Form, Of};
+use super::form::fields::FormWrong;
+use super::form::{Form, KeptKind};
 use crate::app::App;
 use crate::sheets::Sheet;
 
@@ -87,26 +87,26 @@ impl App {
     }
 
     /// A form of what the shop keeps at a place, or of something new.
-    pub(crate) fn show_form(&mut self, of: Of, place: Option<usize>) {
+    pub(crate) fn show_form(&mut self, of: KeptKind, place: Option<usize>) {
         let today = self.shell.now().date();
         let Some(shop) = self.shell.shop.shop() else {
             self.say(crate::shell::refusals::NO_SHOP);
             return;
         };
         let before = match (of, place) {
-            (Of::Letterhead, _) => shop.letterhead.clone().map(Edited::Letterhead),
+            (KeptKind::Letterhead, _) => shop.letterhead.clone().map(Edited::Letterhead),
             (_, None) => None,
-            (Of::Hand, Some(place)) => {
+            (KeptKind::Hand, Some(place)) => {
                 shop.hands.known.get(place).map(|kept| Edited::Hand(kept.value.clone()))
             }
-            (Of::Station, Some(place)) => {
+            (KeptKind::Station, Some(place)) => {
                 let kept = shop.stations.get(place);
                 kept.map(|kept| Edited::Station(Box::new(kept.value.clone())))
             }
-            (Of::Window, Some(place)) => {
+            (KeptKind::Window, Some(place)) => {
                 shop.windows.get(place).map(|kept| Edited::Window(kept.value.clone()))
             }
-            (Of::Housing, Some(place)) => {
+            (KeptKind::Housing, Some(place)) => {
                 shop.housings.get(place).map(|kept| Edited::Housing(kept.value.clone()))
             }
         };
@@ -117,12 +117,12 @@ impl App {
         let Sheet::Edit(form) = &self.front else { return };
         let (value, before, name) = (form.value(), form.before.clone(), form.title());
         let kept = value.and_then(|value| {
-            let none = || Wrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };
+            let none = || FormWrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };
             let options = self.shell.file_options();
             let shop = self.shell.shop.shop.as_mut().ok_or_else(none)?;
             let by = Editing { opener: &options.opener, disk: &*options.disk };
             shop.edit(before.as_ref(), value, by)
-                .map_err(|why| Wrong { key: None, why: capital(&format!("{why}.")) })
+                .map_err(|why| FormWrong { key: None, why: capital(&format!("{why}.")) })
         });
         match kept {
             Ok(()) => {
@@ -150,7 +150,9 @@ impl App {
                     .map(|(until, then)| (until, Form::differences(now, &then, form.of, today)));
                 form.earlier = Some(told.collect());
             }
-            Err(why) => form.wrong = Some(Wrong { key: None, why: capital(&format!("{why}.")) }),
+            Err(why) => {
+                form.wrong = Some(FormWrong { key: None, why: capital(&format!("{why}.")) })
+            }
         }
     }
 

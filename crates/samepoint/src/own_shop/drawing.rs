@@ -5,9 +5,11 @@ use paper::style::Marker;
 use record::{Adjustment, Housing};
 use solver::{Channel, Direction};
 
-use super::form::{Form, Of};
+use super::form::{Form, KeptKind};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Clock, Ink, Map, Pen, channel_marker, empty_ui, room_ui};
+use crate::widgets::chart::{
+    Chart, ChartInk, ChartPen, ClockChart, Map, channel_marker, empty_ui, room_ui,
+};
 
 /// Height of a drawing, points.
 const HEIGHT: f32 = 176.0;
@@ -15,18 +17,18 @@ const HEIGHT: f32 = 176.0;
 /// How high its drawing is; 0: there is nothing to draw.
 pub(crate) const fn drawing_height(form: &Form) -> f32 {
     match form.of {
-        Of::Letterhead | Of::Hand => 0.0,
-        Of::Station | Of::Window | Of::Housing => HEIGHT,
+        KeptKind::Letterhead | KeptKind::Hand => 0.0,
+        KeptKind::Station | KeptKind::Window | KeptKind::Housing => HEIGHT,
     }
 }
 
 /// Draws it.
 pub(crate) fn drawing_ui(ui: &mut Ui, palette: &Palette, form: &Form) {
     match form.of {
-        Of::Letterhead | Of::Hand => {}
-        Of::Station => station_ui(ui, palette, form),
-        Of::Window => window_ui(ui, palette, form),
-        Of::Housing => housing_ui(ui, palette, form),
+        KeptKind::Letterhead | KeptKind::Hand => {}
+        KeptKind::Station => station_ui(ui, palette, form),
+        KeptKind::Window => window_ui(ui, palette, form),
+        KeptKind::Housing => housing_ui(ui, palette, form),
     }
 }
 
@@ -56,17 +58,17 @@ fn station_ui(ui: &mut Ui, palette: &Palette, form: &Form) {
                 room_ui(ui, vec2(ui.available_width(), HEIGHT), Sense::hover(), &telling);
             let mut chart = Chart::new(ui, palette, room, round(room, &corners));
             chart.field(palette.well);
-            chart.outline(corners, Pen::new(1.5, palette.edge));
+            chart.outline(corners, ChartPen::new(1.5, palette.edge));
             let ink = palette.drawn(channel);
             let middle = [f64::midpoint(x[0], x[1]), f64::midpoint(y[0], y[1])];
-            let pen = Pen::new(2.0, ink).of(channel);
+            let pen = ChartPen::new(2.0, ink).of(channel);
             chart.arrow(at([x[0], middle[1]]), at([x[1], middle[1]]), pen);
             chart.arrow(at([middle[0], y[0]]), at([middle[0], y[1]]), pen);
             for (end, name) in [([x[1], middle[1]], "x"), ([middle[0], y[1]], "y")] {
                 let place = chart.place(at(end));
                 chart.words(place, Align2::LEFT_BOTTOM, &format!(" {name}"), palette.text);
             }
-            chart.mark([0.0, 0.0], channel_marker(channel), 4.0, Ink::Open(palette.here));
+            chart.mark([0.0, 0.0], channel_marker(channel), 4.0, ChartInk::Open(palette.here));
             let name = channel.word();
             chart.words(room.left_top() + vec2(4.0, 2.0), Align2::LEFT_TOP, name, palette.quiet);
         }
@@ -103,13 +105,21 @@ fn window_ui(ui: &mut Ui, palette: &Palette, form: &Form) {
     let mut chart = Chart::new(ui, palette, room, round(room, &all));
     chart.field(palette.well);
     if bore > 0.0 {
-        chart.circle([0.0, 0.0], bore, Pen::new(1.0, palette.quiet).fine());
+        chart.circle([0.0, 0.0], bore, ChartPen::new(1.0, palette.quiet).fine());
     }
-    chart.outline(corners, Pen::new(1.5, palette.here).dashed());
-    chart.crosshair([0.0, 0.0], 5.0, Pen::new(1.5, palette.drawn(Channel::Left)).of(Channel::Left));
+    chart.outline(corners, ChartPen::new(1.5, palette.here).dashed());
+    chart.crosshair(
+        [0.0, 0.0],
+        5.0,
+        ChartPen::new(1.5, palette.drawn(Channel::Left)).of(Channel::Left),
+    );
     // An example well inside: a third of the way to the divergence and dipvergence limits.
     let example = [window.divergence_arcmin() / 3.0, window.dipvergence_arcmin() / 3.0];
-    chart.crosshair(example, 5.0, Pen::new(1.5, palette.drawn(Channel::Right)).of(Channel::Right));
+    chart.crosshair(
+        example,
+        5.0,
+        ChartPen::new(1.5, palette.drawn(Channel::Right)).of(Channel::Right),
+    );
     let [left, bottom] =
         corners.iter().fold([f64::INFINITY; 2], |low, at| [low[0].min(at[0]), low[1].min(at[1])]);
     let [right, top] = corners
@@ -145,20 +155,20 @@ fn housing_ui(ui: &mut Ui, palette: &Palette, form: &Form) {
     chart.field(palette.well);
     let radius = narrow * 0.3;
     for channel in Channel::BOTH {
-        chart.circle(far[channel], radius, Pen::new(1.0, palette.quiet).of(channel).fine());
+        chart.circle(far[channel], radius, ChartPen::new(1.0, palette.quiet).of(channel).fine());
         let ink = palette.drawn(channel);
         let at = near[channel];
-        chart.circle(at, radius, Pen::new(2.0, ink).of(channel));
-        chart.mark(at, channel_marker(channel), 3.5, Ink::Filled(ink));
+        chart.circle(at, radius, ChartPen::new(2.0, ink).of(channel));
+        chart.mark(at, channel_marker(channel), 3.5, ChartInk::Filled(ink));
         if let Some(hinges) = housing.hinges_mm() {
-            chart.line([hinges[channel], at], Pen::new(1.5, palette.text));
-            chart.mark(hinges[channel], Marker::Diamond, 4.0, Ink::Open(palette.text));
+            chart.line([hinges[channel], at], ChartPen::new(1.5, palette.text));
+            chart.mark(hinges[channel], Marker::Diamond, 4.0, ChartInk::Open(palette.text));
         }
         let [radius_pt, _] = chart.map.lengths(radius);
-        let clock = Clock { middle: chart.place(at) };
+        let clock = ClockChart { middle: chart.place(at) };
         for deg in housing.seat.iter().flat_map(|seat| &seat.clock_deg) {
             let dot = chart.map.value(clock.at(*deg, radius_pt));
-            chart.mark(dot, Marker::Dot, 3.5, Ink::Filled(palette.here));
+            chart.mark(dot, Marker::Dot, 3.5, ChartInk::Filled(palette.here));
         }
     }
     let key = match housing.adjustment {

@@ -6,7 +6,7 @@ use super::OwnAction;
 use super::begin_ui::ESC_DROPS;
 use super::drawing::{drawing_height, drawing_ui};
 use super::form::Form;
-use super::form::fields::{Field, Kind, YES};
+use super::form::fields::{FieldKind, FormField, YES};
 use crate::app::action::Action;
 use crate::sheets::keyboard::{follow_keyboard, from_its_head};
 use crate::sheets::parts::{buttons_ui, first_field};
@@ -61,11 +61,11 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
     let mut enter = false;
     let wide = ui.available_width() >= PAIR;
     let fields = &mut form.fields.0;
-    let typed = |field: &Field| !matches!(field.kind, Kind::Tick | Kind::OneOf(_));
+    let typed = |field: &FormField| !matches!(field.kind, FieldKind::Tick | FieldKind::OneOf(_));
     let first_typed = fields.iter().position(typed);
     let mut place = 0;
     while place < fields.len() {
-        let Some((first, rest)) = fields.get_mut(place..).and_then(<[Field]>::split_first_mut)
+        let Some((first, rest)) = fields.get_mut(place..).and_then(<[FormField]>::split_first_mut)
         else {
             break;
         };
@@ -74,14 +74,14 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
             ui.add(Label::new(RichText::new(first.heading).font(theme::bold(14.5))).wrap());
         }
         let beside = rest.first_mut().filter(|next| {
-            wide && first.kind == Kind::Number
-                && next.kind == Kind::Number
+            wide && first.kind == FieldKind::Number
+                && next.kind == FieldKind::Number
                 && next.heading.is_empty()
         });
         let id = |place: usize| {
             if first_typed == Some(place) { first_field() } else { Id::unique(("form", of, place)) }
         };
-        let mut shown: Vec<&Field> = Vec::new();
+        let mut shown: Vec<&FormField> = Vec::new();
         match beside {
             Some(second) => {
                 ui.columns_const(|[left, right]| {
@@ -111,13 +111,13 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
     enter
 }
 
-fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut Field) -> bool {
+fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut FormField) -> bool {
     match field.kind {
-        Kind::Words => text_ui(ui, palette, id, field.name, &mut field.text, field.hint),
-        Kind::Number | Kind::Numbers => {
+        FieldKind::Words => text_ui(ui, palette, id, field.name, &mut field.text, field.hint),
+        FieldKind::Number | FieldKind::Numbers => {
             number_ui(ui, palette, id, field.name, &mut field.text, field.hint)
         }
-        Kind::Tick => {
+        FieldKind::Tick => {
             let mut on = !field.text.is_empty();
             ui.scope(|ui| {
                 ui.spacing_mut().interact_size.y = TARGET;
@@ -128,7 +128,7 @@ fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut Field) -> bool {
             });
             false
         }
-        Kind::OneOf(words) => {
+        FieldKind::OneOf(words) => {
             ui.tell(RichText::new(field.name).color(palette.quiet));
             ui.horizontal_wrapped(|ui| {
                 for word in words {

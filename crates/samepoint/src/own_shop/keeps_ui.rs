@@ -4,7 +4,7 @@ use egui::{RichText, Ui};
 use paper::words::capital;
 
 use super::OwnAction;
-use super::form::Of;
+use super::form::KeptKind;
 use crate::app::action::Action;
 use crate::sheets::parts::{SheetContext, back_ui, waiting_button};
 use crate::theme;
@@ -30,16 +30,16 @@ pub(crate) fn keeps_ui(
     quiet(ui, palette, &place);
     let tip = "As they stand on the shop’s papers.";
     if waiting_button(ui, "Change name or address…", tip, fresh) {
-        actions.push(Action::Own(OwnAction::Edit(Of::Letterhead, None)));
+        actions.push(Action::Own(OwnAction::Edit(KeptKind::Letterhead, None)));
     }
     let hands: Vec<&str> = offers.hands.iter().map(|hand| hand.initials.as_str()).collect();
-    kind_ui(ui, ("Hands", "hand", Of::Hand), &hands, actions);
+    kind_ui(ui, ("Hands", "hand", KeptKind::Hand), &hands, actions);
     let stations: Vec<&str> = offers.stations.iter().map(|kept| kept.name.as_str()).collect();
-    kind_ui(ui, ("Stations", "station", Of::Station), &stations, actions);
+    kind_ui(ui, ("Stations", "station", KeptKind::Station), &stations, actions);
     let windows: Vec<&str> = offers.windows.iter().map(|kept| kept.name.as_str()).collect();
-    kind_ui(ui, ("Tolerance windows", "window", Of::Window), &windows, actions);
+    kind_ui(ui, ("Tolerance windows", "window", KeptKind::Window), &windows, actions);
     let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();
-    kind_ui(ui, ("Housings", "housing", Of::Housing), &housings, actions);
+    kind_ui(ui, ("Housings", "housing", KeptKind::Housing), &housings, actions);
     heading(ui, "Left open");
     if offers.left_open.is_empty() {
         quiet(ui, palette, "Nothing: the shop says all that it can say.");
@@ -55,7 +55,7 @@ pub(crate) fn keeps_ui(
 
 fn kind_ui(
     ui: &mut Ui,
-    (name, one, of): (&str, &str, Of),
+    (name, one, of): (&str, &str, KeptKind),
     kept: &[&str],
     actions: &mut Vec<Action>,
 ) {

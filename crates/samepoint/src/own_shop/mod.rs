@@ -13,7 +13,7 @@ pub(crate) mod form;
 pub(crate) mod form_ui;
 pub(crate) mod keeps_ui;
 
-use form::Of;
+use form::KeptKind;
 
 /// What a hand asks about the shop it works in.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +25,7 @@ pub enum OwnAction {
     /// Begin the one on the sheet.
     Begin,
     /// Change the one at a place of the shop's list; add one where none is given.
-    Edit(Of, Option<usize>),
+    Edit(KeptKind, Option<usize>),
     /// Keep what is on the form.
     KeepForm,
     /// Show what it was before.

@@ -13,7 +13,7 @@ use reader::camera::InDivisions;
 use reader::{CameraMap, Crosshair, Looking, Mark, Picture};
 use record::{Camera, Channel, Lines, PerChannel, Shop, Station, StationMap};
 
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, arguments, figures};
 use refusal::NotThrough;
 
@@ -59,27 +59,29 @@ pub(super) fn run(asked: &arguments::Picture) -> Result<Outcome, Refusal> {
 }
 
 fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
-    let camera =
-        Shop::read_camera(&asked.camera).map_err(|why| Why::Record(why).of(&asked.camera))?;
+    let camera = Shop::read_camera(&asked.camera)
+        .map_err(|why| RefusalKind::Record(why).of(&asked.camera))?;
     let marks: Vec<Mark> =
         camera.marks.iter().map(|mark| Mark { px: mark.px, divisions: mark.divisions }).collect();
-    let map =
-        CameraMap::fit(camera.size_px, &marks).map_err(|why| Why::Camera(why).of(&asked.camera))?;
+    let map = CameraMap::fit(camera.size_px, &marks)
+        .map_err(|why| RefusalKind::Camera(why).of(&asked.camera))?;
     let station_map = match &asked.station {
         None => None,
         Some(path) => {
-            let station = Shop::read_station(path).map_err(|why| Why::Record(why).of(path))?;
+            let station =
+                Shop::read_station(path).map_err(|why| RefusalKind::Record(why).of(path))?;
             let map = through(&station, &camera, asked.channel);
-            Some(map.map_err(|why| Why::Through(why).of(path))?)
+            Some(map.map_err(|why| RefusalKind::Through(why).of(path))?)
         }
     };
-    let grey_of =
-        |path: &Path| file::grey(path, camera.size_px).map_err(|why| Why::Picture(why).of(path));
+    let grey_of = |path: &Path| {
+        file::grey(path, camera.size_px).map_err(|why| RefusalKind::Picture(why).of(path))
+    };
     let background = asked.background.as_deref().map(grey_of).transpose()?;
     let size = camera.size_px.map(|pixels| usize::try_from(pixels).unwrap_or(usize::MAX));
     if let (Some(path), Some(grey)) = (&asked.background, &background) {
         Picture::new(&grey.pixels, size, Some(grey.full_scale))
-            .map_err(|why| Why::Reader(why).of(path))?;
+            .map_err(|why| RefusalKind::Reader(why).of(path))?;
     }
     let looking = Looking {
         dark: camera.lines == Lines::Dark,
@@ -89,14 +91,14 @@ fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
     let known = Asked { camera, map, station_map };
     let mut read = Vec::new();
     for path in &asked.pictures {
-        let grey = file::grey(path, size_px).map_err(|why| Why::Picture(why).of(path))?;
+        let grey = file::grey(path, size_px).map_err(|why| RefusalKind::Picture(why).of(path))?;
         let shown = Picture::new(&grey.pixels, size, Some(grey.full_scale))
-            .map_err(|why| Why::Reader(why).of(path))?;
+            .map_err(|why| RefusalKind::Reader(why).of(path))?;
         let under = background
             .as_ref()
             .and_then(|under| Picture::new(&under.pixels, size, Some(under.full_scale)).ok());
         let found = reader::read(&shown, under.as_ref(), &looking)
-            .map_err(|why| Why::Reader(why).of(path))?;
+            .map_err(|why| RefusalKind::Reader(why).of(path))?;
         let found = found.map_err(NotPlaced::Refused).and_then(|all| {
             all.into_iter()
                 .map(|crosshair| known.placed(crosshair).ok_or(NotPlaced::Beyond))
@@ -111,7 +113,7 @@ fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
 fn through(
     station: &Station,
     camera: &Camera,
-    channel: Option<arguments::Side>,
+    channel: Option<arguments::ChannelArgument>,
 ) -> Result<StationMap, NotThrough> {
     if station.name != camera.station {
         return Err(NotThrough::OtherStation {
@@ -120,7 +122,7 @@ fn through(
         });
     }
     let PerChannel { left, right } = &station.map;
-    match channel.map(arguments::Side::channel) {
+    match channel.map(arguments::ChannelArgument::channel) {
         Some(Channel::Left) => Ok(*left),
         Some(Channel::Right) => Ok(*right),
         None if left == right => Ok(*left),

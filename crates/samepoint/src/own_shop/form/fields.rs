@@ -5,7 +5,7 @@ use record::Typed;
 
 /// What kind of field it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Kind {
+pub enum FieldKind {
     /// Words.
     Words,
     /// A number.
@@ -20,13 +20,13 @@ pub enum Kind {
 
 /// A field.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Field {
+pub struct FormField {
     /// Which: the field of the record it stands for, as the record names it.
     pub key: &'static str,
     /// What the form calls it, with its unit.
     pub name: &'static str,
     /// What kind it is.
-    pub kind: Kind,
+    pub kind: FieldKind,
     /// Shown while it is empty.
     pub hint: &'static str,
     /// What is said below it; empty: nothing.
@@ -40,10 +40,10 @@ pub struct Field {
 /// A tick that is set.
 pub(crate) const YES: &str = "yes";
 
-impl Field {
+impl FormField {
     /// An empty one.
     #[must_use]
-    pub const fn new(key: &'static str, name: &'static str, kind: Kind) -> Self {
+    pub const fn new(key: &'static str, name: &'static str, kind: FieldKind) -> Self {
         Self { key, name, kind, hint: "", why: "", heading: "", text: String::new() }
     }
 
@@ -95,7 +95,7 @@ pub(crate) fn list(values: &[f64]) -> String {
 
 /// What is wrong, and beside which field it is said.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Wrong {
+pub struct FormWrong {
     /// The field; none: it is said above the buttons.
     pub key: Option<&'static str>,
     /// Why.
@@ -104,12 +104,12 @@ pub struct Wrong {
 
 /// The fields of one form.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Fields(pub Vec<Field>);
+pub struct Fields(pub Vec<FormField>);
 
 impl Fields {
     /// One of them.
     #[must_use]
-    pub fn field(&self, key: &str) -> Option<&Field> {
+    pub fn field(&self, key: &str) -> Option<&FormField> {
         self.0.iter().find(|field| field.key == key)
     }
 
@@ -129,7 +129,7 @@ impl Fields {
     #[must_use]
     pub fn chosen(&self, key: &str) -> usize {
         let Some(field) = self.field(key) else { return 0 };
-        let Kind::OneOf(words) = field.kind else { return 0 };
+        let FieldKind::OneOf(words) = field.kind else { return 0 };
         words.iter().position(|word| *word == field.text).unwrap_or(0)
     }
 
@@ -137,7 +137,7 @@ impl Fields {
     ///
     /// # Errors
     /// Where it is none.
-    pub fn number(&self, key: &'static str) -> Result<f64, Wrong> {
+    pub fn number(&self, key: &'static str) -> Result<f64, FormWrong> {
         self.one(key, &self.text(key))
     }
 
@@ -145,7 +145,7 @@ impl Fields {
     ///
     /// # Errors
     /// Where it is none.
-    pub fn maybe(&self, key: &'static str) -> Result<Option<f64>, Wrong> {
+    pub fn maybe(&self, key: &'static str) -> Result<Option<f64>, FormWrong> {
         let text = self.text(key);
         if text.is_empty() { Ok(None) } else { self.one(key, &text).map(Some) }
     }
@@ -154,7 +154,7 @@ impl Fields {
     ///
     /// # Errors
     /// Where it is none.
-    pub fn or(&self, key: &'static str, usual: f64) -> Result<f64, Wrong> {
+    pub fn or(&self, key: &'static str, usual: f64) -> Result<f64, FormWrong> {
         Ok(self.maybe(key)?.unwrap_or(usual))
     }
 
@@ -162,7 +162,7 @@ impl Fields {
     ///
     /// # Errors
     /// The first that is none.
-    pub fn numbers(&self, key: &'static str) -> Result<Vec<f64>, Wrong> {
+    pub fn numbers(&self, key: &'static str) -> Result<Vec<f64>, FormWrong> {
         let text = self.text(key);
         let parts = text.split([' ', ';']).map(|part| part.trim_end_matches(','));
         parts.filter(|part| !part.is_empty()).map(|part| self.one(key, part)).collect()
@@ -172,7 +172,7 @@ impl Fields {
     ///
     /// # Errors
     /// Where it is none.
-    pub fn day(&self, key: &'static str) -> Result<Option<Date>, Wrong> {
+    pub fn day(&self, key: &'static str) -> Result<Option<Date>, FormWrong> {
         let text = self.text(key);
         if text.is_empty() {
             return Ok(None);
@@ -181,7 +181,7 @@ impl Fields {
             let text = record::shown::one_line(&text);
             format!("{}: “{text}” is no day; write it like 2026-11-25.", self.name(key))
         };
-        text.parse().map(Some).map_err(|_| Wrong { key: Some(key), why: why() })
+        text.parse().map(Some).map_err(|_| FormWrong { key: Some(key), why: why() })
     }
 
     /// Whether anything is typed in one of these.
@@ -194,21 +194,21 @@ impl Fields {
         self.field(key).map_or("", |field| field.name)
     }
 
-    fn one(&self, key: &'static str, text: &str) -> Result<f64, Wrong> {
+    fn one(&self, key: &'static str, text: &str) -> Result<f64, FormWrong> {
         let typed = Typed::by_hand(text);
         typed
             .map(|typed| typed.value())
-            .map_err(|why| Wrong { key: Some(key), why: format!("{}: {why}", self.name(key)) })
+            .map_err(|why| FormWrong { key: Some(key), why: format!("{}: {why}", self.name(key)) })
     }
 
     /// What the record refuses, beside the field it means: the one of that name that holds that number, else the
     /// first of that name.
     #[must_use]
-    pub fn refused(&self, error: &record::Error) -> Wrong {
+    pub fn refused(&self, error: &record::Error) -> FormWrong {
         let beside = |name: &str, value: Option<f64>| {
             let name = name.split(' ').next().unwrap_or(name);
             let mut of_name = self.0.iter().filter(|field| field.key.starts_with(name));
-            let holds = |field: &&Field| {
+            let holds = |field: &&FormField| {
                 field.text.split([' ', ';']).any(|part| {
                     let typed = Typed::by_hand(part.trim_end_matches(','));
                     typed.ok().map(|typed| typed.value()) == value
@@ -220,27 +220,27 @@ impl Fields {
         match error {
             record::Error::FieldEmpty { field } => match beside(field, None) {
                 Some((key, name)) => {
-                    Wrong { key: Some(key), why: format!("{name} is empty; fill it in.") }
+                    FormWrong { key: Some(key), why: format!("{name} is empty; fill it in.") }
                 }
-                None => Wrong { key: None, why: format!("{error}.") },
+                None => FormWrong { key: None, why: format!("{error}.") },
             },
             record::Error::FieldValue { field, value, must_be } => {
                 match beside(field, Some(*value)) {
-                    Some((key, name)) if field.contains('(') => Wrong {
+                    Some((key, name)) if field.contains('(') => FormWrong {
                         key: Some(key),
                         why: format!("{name}: the second must be more than the first."),
                     },
                     Some((key, name)) => {
                         let value = shown(*value);
-                        Wrong {
+                        FormWrong {
                             key: Some(key),
                             why: format!("{name} must be {must_be}, not {value}."),
                         }
                     }
-                    None => Wrong { key: None, why: format!("{error}.") },
+                    None => FormWrong { key: None, why: format!("{error}.") },
                 }
             }
-            other => Wrong { key: None, why: paper::words::capital(&format!("{other}.")) },
+            other => FormWrong { key: None, why: paper::words::capital(&format!("{other}.")) },
         }
     }
 }

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use record::{Hand, HandKey, Role};
 
-use super::fields::{Field, Fields, Kind, Wrong};
+use super::fields::{FieldKind, Fields, FormField, FormWrong};
 
 const ROLES: [(&str, &str, Role); 3] = [
     ("roles.trainee", "Trainee: reads and logs, signs nothing", Role::Trainee),
@@ -16,46 +16,50 @@ pub(super) fn fields(of: Option<&Hand>, today: Date) -> Fields {
     let mut fields = Vec::new();
     if of.is_none() {
         fields.push(
-            Field::new("initials", "Initials", Kind::Words)
+            FormField::new("initials", "Initials", FieldKind::Words)
                 .why("They stand beside every reading. They cannot be changed later."),
         );
     }
     fields.push(
-        Field::new("name", "Name in full", Kind::Words)
+        FormField::new("name", "Name in full", FieldKind::Words)
             .hint("can wait")
             .holds(of.map(|hand| hand.name.clone()).unwrap_or_default()),
     );
     for (place, (key, name, role)) in ROLES.into_iter().enumerate() {
         let has = of.is_some_and(|hand| hand.roles.contains(&role));
-        let field = Field::new(key, name, Kind::Tick).ticked(has);
+        let field = FormField::new(key, name, FieldKind::Tick).ticked(has);
         fields.push(if place == 0 { field.heading("What this hand may do") } else { field });
     }
     let day = |day: Option<Date>| day.map(|day| day.to_string()).unwrap_or_default();
     fields.push(
-        Field::new("from", "In force from", Kind::Words)
+        FormField::new("from", "In force from", FieldKind::Words)
             .hint("2026-11-25")
             .holds(day(Some(of.map_or(today, |hand| hand.from)))),
     );
     fields.push(
-        Field::new("until", "Last day in force", Kind::Words)
+        FormField::new("until", "Last day in force", FieldKind::Words)
             .hint("still in force")
             .why("Who leaves keeps its initials and gets a last day: what it signed stays right.")
             .holds(day(of.and_then(|hand| hand.until))),
     );
     fields.push(
-        Field::new("keys", "Public key to add", Kind::Words)
+        FormField::new("keys", "Public key to add", FieldKind::Words)
             .hint("the line of its .pub file; can wait")
             .why("With a key its signatures can be sealed. The private part stays with its owner."),
     );
     fields.push(
-        Field::new("note", "Note", Kind::Words)
+        FormField::new("note", "Note", FieldKind::Words)
             .holds(of.map(|hand| hand.note.clone()).unwrap_or_default()),
     );
     Fields(fields)
 }
 
 /// What they come to.
-pub(super) fn value(fields: &Fields, before: Option<&Hand>, today: Date) -> Result<Hand, Wrong> {
+pub(super) fn value(
+    fields: &Fields,
+    before: Option<&Hand>,
+    today: Date,
+) -> Result<Hand, FormWrong> {
     let mut keys = before.map(|hand| hand.keys.clone()).unwrap_or_default();
     let line = fields.text("keys");
     if !line.is_empty() {

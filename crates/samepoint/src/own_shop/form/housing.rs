@@ -2,7 +2,7 @@
 
 use record::{Adjustment, Hinge, Housing, Seat, ShimEnds, TubeKind};
 
-use super::fields::{Field, Fields, Kind, Wrong, list};
+use super::fields::{FieldKind, Fields, FormField, FormWrong, list};
 
 const TUBES: [&str; 2] = ["turn the image over (inverting)", "leave the image (straight-through)"];
 const MOVES: [&str; 3] = ["not said", "pods swing about hinges", "pods slide"];
@@ -17,7 +17,8 @@ const SEAT: [&str; 3] = ["seat.clock_deg", "seat.leaves_mm", "seat.largest_stack
 pub(super) fn fields(of: Option<&Housing>) -> Fields {
     let mut fields = Vec::new();
     if of.is_none() {
-        fields.push(Field::new("name", "Name of the housing", Kind::Words).hint("its type"));
+        fields
+            .push(FormField::new("name", "Name of the housing", FieldKind::Words).hint("its type"));
     }
     let tube = of.map_or(TUBES[0], |housing| match housing.tube {
         TubeKind::Inverting => TUBES[0],
@@ -30,7 +31,7 @@ pub(super) fn fields(of: Option<&Housing>) -> Fields {
     };
     let seat = of.and_then(|housing| housing.seat.as_ref());
     let range = of.and_then(|housing| housing.ipd_range_mm);
-    let optional = |key, name| Field::new(key, name, Kind::Number).hint("not said");
+    let optional = |key, name| FormField::new(key, name, FieldKind::Number).hint("not said");
     fields.extend([
         optional("objective_focal_mm", "Objective focal length, mm")
             .heading("Optics")
@@ -38,25 +39,25 @@ pub(super) fn fields(of: Option<&Housing>) -> Fields {
         optional("eyepiece_focal_mm", "Eyepiece focal length, mm")
             .why("What a shim or a decentred lens does follows from it; without it no shim is worked out.")
             .number(of.and_then(|housing| housing.eyepiece_focal_mm)),
-        Field::new("tube", "Its tubes", Kind::OneOf(&TUBES)).holds(tube),
-        Field::new("ring_step_deg", "Rings are set to, degrees", Kind::Number)
+        FormField::new("tube", "Its tubes", FieldKind::OneOf(&TUBES)).holds(tube),
+        FormField::new("ring_step_deg", "Rings are set to, degrees", FieldKind::Number)
             .hint("1")
             .number(of.map(|housing| housing.ring_step_deg)),
-        Field::new("adjustment", "How the pods move", Kind::OneOf(&MOVES)).heading("Pods").holds(moves),
+        FormField::new("adjustment", "How the pods move", FieldKind::OneOf(&MOVES)).heading("Pods").holds(moves),
         optional(HINGE[0], "Hinges apart, mm").number(hinge.map(|hinge| hinge.spread_mm)),
         optional(HINGE[1], "From hinge to pod axis, mm").number(hinge.map(|hinge| hinge.arm_mm)),
-        Field::new("adjustment.pods_above", "Pods stand above their hinges in use", Kind::Tick)
+        FormField::new("adjustment.pods_above", "Pods stand above their hinges in use", FieldKind::Tick)
             .ticked(hinge.is_none_or(|hinge| hinge.pods_above)),
         optional("ipd_range_mm.low", "Least interpupillary distance, mm")
             .number(range.map(|[low, _]| low)),
         optional("ipd_range_mm.high", "Greatest interpupillary distance, mm")
             .number(range.map(|[_, high]| high)),
-        Field::new(SEAT[0], "Clock positions for shims, degrees", Kind::Numbers)
+        FormField::new(SEAT[0], "Clock positions for shims, degrees", FieldKind::Numbers)
             .heading("Seats for shims")
             .hint("such as 20 130 250; empty: takes none")
             .why("Degrees clockwise from up, seen from the eye side, with spaces between.")
             .holds(seat.map(|seat| list(&seat.clock_deg)).unwrap_or_default()),
-        Field::new(SEAT[1], "Shim leaves in stock, mm", Kind::Numbers)
+        FormField::new(SEAT[1], "Shim leaves in stock, mm", FieldKind::Numbers)
             .hint("such as 0.02 0.05 0.10")
             .holds(seat.map(|seat| list(&seat.leaves_mm)).unwrap_or_default()),
         optional(SEAT[2], "Thickest stack that fits, mm")
@@ -64,16 +65,16 @@ pub(super) fn fields(of: Option<&Housing>) -> Fields {
     ]);
     for (key, name, ends) in ENDS {
         let has = seat.map_or(ends == ShimEnds::Both, |seat| seat.ends.contains(&ends));
-        fields.push(Field::new(key, name, Kind::Tick).ticked(has));
+        fields.push(FormField::new(key, name, FieldKind::Tick).ticked(has));
     }
     fields.push(
-        Field::new("note", "Note", Kind::Words)
+        FormField::new("note", "Note", FieldKind::Words)
             .holds(of.map(|housing| housing.note.clone()).unwrap_or_default()),
     );
     Fields(fields)
 }
 
-pub(super) fn value(fields: &Fields, before: Option<&Housing>) -> Result<Housing, Wrong> {
+pub(super) fn value(fields: &Fields, before: Option<&Housing>) -> Result<Housing, FormWrong> {
     let adjustment = match fields.chosen("adjustment") {
         1 => Adjustment::Hinge(Hinge {
             spread_mm: fields.number(HINGE[0])?,
@@ -92,8 +93,8 @@ pub(super) fn value(fields: &Fields, before: Option<&Housing>) -> Result<Housing
         true => Some([fields.number(range[0])?, fields.number(range[1])?]),
         false => None,
     };
-    let seat = fields.any(&SEAT).then(|| -> Result<Seat, Wrong> {
-        let needed = |key: &'static str| -> Result<Vec<f64>, Wrong> {
+    let seat = fields.any(&SEAT).then(|| -> Result<Seat, FormWrong> {
+        let needed = |key: &'static str| -> Result<Vec<f64>, FormWrong> {
             let values = fields.numbers(key)?;
             if values.is_empty() { fields.number(key).map(|one| vec![one]) } else { Ok(values) }
         };
@@ -104,7 +105,7 @@ pub(super) fn value(fields: &Fields, before: Option<&Housing>) -> Result<Housing
             .collect();
         if ends.is_empty() {
             let why = "Say at which end shims may go.".to_owned();
-            return Err(Wrong { key: Some(ENDS[0].0), why });
+            return Err(FormWrong { key: Some(ENDS[0].0), why });
         }
         Ok(Seat {
             clock_deg: needed(SEAT[0])?,

@@ -2,13 +2,13 @@
 
 use record::Letterhead;
 
-use super::fields::{Field, Fields, Kind};
+use super::fields::{FieldKind, Fields, FormField};
 
 pub(super) fn fields(of: Option<&Letterhead>) -> Fields {
     let of = of.cloned().unwrap_or_default();
     Fields(vec![
-        Field::new("name", "Name of the shop", Kind::Words).holds(of.name),
-        Field::new("address", "Address", Kind::Words).hint("can wait").holds(of.address),
+        FormField::new("name", "Name of the shop", FieldKind::Words).holds(of.name),
+        FormField::new("address", "Address", FieldKind::Words).hint("can wait").holds(of.address),
     ])
 }
 

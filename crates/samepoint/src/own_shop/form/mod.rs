@@ -13,11 +13,11 @@ use jiff::civil::Date;
 use record::{Checked as _, Edited, Graticule, Letterhead, StationMap};
 use solver::Channel;
 
-use fields::{Fields, Kind, Wrong};
+use fields::{FieldKind, Fields, FormWrong};
 
 /// What kind of thing is edited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Of {
+pub enum KeptKind {
     /// Whose shop it is.
     Letterhead,
     /// A hand.
@@ -34,7 +34,7 @@ pub enum Of {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Form {
     /// Of what.
-    pub of: Of,
+    pub of: KeptKind,
     /// What is there; `None`: it is new.
     pub before: Option<Edited>,
     /// As typed.
@@ -42,7 +42,7 @@ pub struct Form {
     /// As the form began.
     began: Fields,
     /// What was refused.
-    pub wrong: Option<Wrong>,
+    pub wrong: Option<FormWrong>,
     /// Whether Esc was pressed once with something typed.
     pub asks_drop: bool,
     /// Whether what was refused is to be scrolled to.
@@ -56,7 +56,7 @@ pub struct Form {
 impl Form {
     /// A form of something that is there, or of something new.
     #[must_use]
-    pub fn new(of: Of, before: Option<Edited>, today: Date) -> Self {
+    pub fn new(of: KeptKind, before: Option<Edited>, today: Date) -> Self {
         let fields = fields_of(of, before.as_ref(), today);
         Self {
             of,
@@ -87,15 +87,15 @@ impl Form {
     #[must_use]
     pub const fn title(&self) -> &'static str {
         match (self.of, self.before.is_some()) {
-            (Of::Letterhead, _) => "Name and address of the shop",
-            (Of::Hand, true) => "Change a hand",
-            (Of::Hand, false) => "Add a hand",
-            (Of::Station, true) => "Change a station",
-            (Of::Station, false) => "Add a station",
-            (Of::Window, true) => "Change a tolerance window",
-            (Of::Window, false) => "Add a tolerance window",
-            (Of::Housing, true) => "Change a housing",
-            (Of::Housing, false) => "Add a housing",
+            (KeptKind::Letterhead, _) => "Name and address of the shop",
+            (KeptKind::Hand, true) => "Change a hand",
+            (KeptKind::Hand, false) => "Add a hand",
+            (KeptKind::Station, true) => "Change a station",
+            (KeptKind::Station, false) => "Add a station",
+            (KeptKind::Window, true) => "Change a tolerance window",
+            (KeptKind::Window, false) => "Add a tolerance window",
+            (KeptKind::Housing, true) => "Change a housing",
+            (KeptKind::Housing, false) => "Add a housing",
         }
     }
 
@@ -122,37 +122,37 @@ impl Form {
     ///
     /// # Errors
     /// The first thing that is wrong, beside its field where it has one.
-    pub fn value(&self) -> Result<Edited, Wrong> {
+    pub fn value(&self) -> Result<Edited, FormWrong> {
         let (fields, before) = (&self.fields, self.before.as_ref());
         let refused = |why: record::Error| fields.refused(&why);
         Ok(match self.of {
-            Of::Letterhead => {
+            KeptKind::Letterhead => {
                 let value: Letterhead = letterhead::value(fields);
                 value.check().map_err(refused)?;
                 Edited::Letterhead(value)
             }
-            Of::Hand => {
+            KeptKind::Hand => {
                 let before = before
                     .and_then(|of| if let Edited::Hand(hand) = of { Some(hand) } else { None });
                 let value = hand::value(fields, before, self.today)?;
                 value.check().map_err(refused)?;
                 Edited::Hand(value)
             }
-            Of::Station => {
+            KeptKind::Station => {
                 let before = before
                     .and_then(|of| if let Edited::Station(of) = of { Some(&**of) } else { None });
                 let value = station::value(fields, before)?;
                 value.check().map_err(refused)?;
                 Edited::Station(Box::new(value))
             }
-            Of::Window => {
+            KeptKind::Window => {
                 let before =
                     before.and_then(|of| if let Edited::Window(of) = of { Some(of) } else { None });
                 let value = window::value(fields, before)?;
                 value.check().map_err(refused)?;
                 Edited::Window(value)
             }
-            Of::Housing => {
+            KeptKind::Housing => {
                 let before = before
                     .and_then(|of| if let Edited::Housing(of) = of { Some(of) } else { None });
                 let value = housing::value(fields, before)?;
@@ -185,10 +185,10 @@ impl Form {
     /// What is another in this than in an earlier version: each field's name, then what stood there and what stands
     /// there now.
     #[must_use]
-    pub fn differences(now: &Edited, then: &Edited, of: Of, today: Date) -> Vec<String> {
+    pub fn differences(now: &Edited, then: &Edited, of: KeptKind, today: Date) -> Vec<String> {
         let (now, then) = (fields_of(of, Some(now), today), fields_of(of, Some(then), today));
-        let said = |text: &str, kind: Kind| match (text, kind) {
-            ("", Kind::Tick) => "no".to_owned(),
+        let said = |text: &str, kind: FieldKind| match (text, kind) {
+            ("", FieldKind::Tick) => "no".to_owned(),
             ("", _) => "nothing".to_owned(),
             (text, _) => text.to_owned(),
         };
@@ -207,17 +207,19 @@ impl Form {
     }
 }
 
-fn fields_of(of: Of, before: Option<&Edited>, today: Date) -> Fields {
+fn fields_of(of: KeptKind, before: Option<&Edited>, today: Date) -> Fields {
     match (of, before) {
-        (Of::Letterhead, Some(Edited::Letterhead(before))) => letterhead::fields(Some(before)),
-        (Of::Hand, Some(Edited::Hand(before))) => hand::fields(Some(before), today),
-        (Of::Station, Some(Edited::Station(before))) => station::fields(Some(before)),
-        (Of::Window, Some(Edited::Window(before))) => window::fields(Some(before)),
-        (Of::Housing, Some(Edited::Housing(before))) => housing::fields(Some(before)),
-        (Of::Letterhead, _) => letterhead::fields(None),
-        (Of::Hand, _) => hand::fields(None, today),
-        (Of::Station, _) => station::fields(None),
-        (Of::Window, _) => window::fields(None),
-        (Of::Housing, _) => housing::fields(None),
+        (KeptKind::Letterhead, Some(Edited::Letterhead(before))) => {
+            letterhead::fields(Some(before))
+        }
+        (KeptKind::Hand, Some(Edited::Hand(before))) => hand::fields(Some(before), today),
+        (KeptKind::Station, Some(Edited::Station(before))) => station::fields(Some(before)),
+        (KeptKind::Window, Some(Edited::Window(before))) => window::fields(Some(before)),
+        (KeptKind::Housing, Some(Edited::Housing(before))) => housing::fields(Some(before)),
+        (KeptKind::Letterhead, _) => letterhead::fields(None),
+        (KeptKind::Hand, _) => hand::fields(None, today),
+        (KeptKind::Station, _) => station::fields(None),
+        (KeptKind::Window, _) => window::fields(None),
+        (KeptKind::Housing, _) => housing::fields(None),
     }
 }

@@ -6,7 +6,7 @@ use record::{
 };
 use solver::{Channel, Spread};
 
-use super::fields::{Field, Fields, Kind, Wrong};
+use super::fields::{FieldKind, Fields, FormField, FormWrong};
 
 const SHOWS: [(&str, Shows); 3] = [
     ("one crosshair: a direction", Shows::Direction),
@@ -72,7 +72,9 @@ const CALIBRATION: [&str; 3] = ["calibration.certificate", "calibration.done", "
 pub(super) fn fields(of: Option<&Station>) -> Fields {
     let mut fields = Vec::new();
     if of.is_none() {
-        fields.push(Field::new("name", "Name of the station", Kind::Words).hint("such as Bench 1"));
+        fields.push(
+            FormField::new("name", "Name of the station", FieldKind::Words).hint("such as Bench 1"),
+        );
     }
     let shows = of.map_or(Shows::Direction, |station| station.shows);
     let unit = of.map_or(ReadingUnit::Divisions, |station| station.usual_unit);
@@ -80,15 +82,17 @@ pub(super) fn fields(of: Option<&Station>) -> Fields {
         words.iter().find(|(_, is)| *is == shows).map_or("", |(word, _)| *word)
     };
     fields.push(
-        Field::new("shows", "What it shows at one look", Kind::OneOf(&SHOWS_WORDS))
+        FormField::new("shows", "What it shows at one look", FieldKind::OneOf(&SHOWS_WORDS))
             .holds(word(&SHOWS)),
     );
     let usual = UNITS.iter().find(|(_, is)| *is == unit).map_or("", |(word, _)| *word);
-    fields.push(Field::new("usual_unit", "Usually read in", Kind::OneOf(&UNIT_WORDS)).holds(usual));
+    fields.push(
+        FormField::new("usual_unit", "Usually read in", FieldKind::OneOf(&UNIT_WORDS)).holds(usual),
+    );
     for channel in Channel::BOTH {
         map_fields(&mut fields, channel, of.map(|station| station.map[channel]));
     }
-    let number = |key, name| Field::new(key, name, Kind::Number).hint("not said");
+    let number = |key, name| FormField::new(key, name, FieldKind::Number).hint("not said");
     let spread = of.map(|station| station.spread);
     fields.push(
         number("sigma_arcmin", "Scatter of a reading, ′")
@@ -97,7 +101,7 @@ pub(super) fn fields(of: Option<&Station>) -> Fields {
             .number(spread.and_then(|spread| spread.sigma_arcmin)),
     );
     fields.push(
-        Field::new("ring_sigma_deg", "Scatter of a ring angle, degrees", Kind::Number)
+        FormField::new("ring_sigma_deg", "Scatter of a ring angle, degrees", FieldKind::Number)
             .hint("0")
             .number(spread.map(|spread| spread.ring_sigma_deg)),
     );
@@ -105,8 +109,9 @@ pub(super) fn fields(of: Option<&Station>) -> Fields {
     let own = reference.own_u_arcmin;
     let values = [reference.common_u_arcmin, own.left, own.right].concat();
     for ((key, name), value) in REFERENCE.into_iter().zip(values) {
-        let field =
-            Field::new(key, name, Kind::Number).hint("0").number((value != 0.0).then_some(value));
+        let field = FormField::new(key, name, FieldKind::Number)
+            .hint("0")
+            .number((value != 0.0).then_some(value));
         fields.push(if key == REFERENCE[5].0 {
             field.why("From the certificate. Repeating readings does not make these smaller.")
         } else {
@@ -128,28 +133,28 @@ pub(super) fn fields(of: Option<&Station>) -> Fields {
     let calibration = of.and_then(|station| station.calibration.clone());
     let day = |day: Option<jiff::civil::Date>| day.map(|day| day.to_string()).unwrap_or_default();
     fields.extend([
-        Field::new(CALIBRATION[0], "Certificate", Kind::Words)
+        FormField::new(CALIBRATION[0], "Certificate", FieldKind::Words)
             .heading("Calibration")
             .hint("its number, or who did it")
             .holds(calibration.as_ref().map(|known| known.certificate.clone()).unwrap_or_default()),
-        Field::new(CALIBRATION[1], "Calibrated on", Kind::Words)
+        FormField::new(CALIBRATION[1], "Calibrated on", FieldKind::Words)
             .hint("2026-11-25")
             .holds(day(calibration.as_ref().and_then(|known| known.done))),
-        Field::new(CALIBRATION[2], "Calibration holds to", Kind::Words)
+        FormField::new(CALIBRATION[2], "Calibration holds to", FieldKind::Words)
             .hint("2027-11-24")
             .why("Yearly is common practice. Every verdict says when it has run out.")
             .holds(day(calibration.as_ref().map(|known| known.due))),
-        Field::new("note", "Note", Kind::Words)
+        FormField::new("note", "Note", FieldKind::Words)
             .hint("lamp class, where it stands")
             .holds(of.map(|station| station.note.clone()).unwrap_or_default()),
     ]);
     Fields(fields)
 }
 
-fn map_fields(fields: &mut Vec<Field>, channel: Channel, map: Option<StationMap>) {
+fn map_fields(fields: &mut Vec<FormField>, channel: Channel, map: Option<StationMap>) {
     let field = |asked: &Asked, kind| {
         let (key, name) = asked.of(channel);
-        Field::new(key, name, kind)
+        FormField::new(key, name, kind)
     };
     let heading = match channel {
         Channel::Left => "Left channel: from divisions to directions",
@@ -158,18 +163,18 @@ fn map_fields(fields: &mut Vec<Field>, channel: Channel, map: Option<StationMap>
     let plain = StationMap::PLAIN;
     let map = map.unwrap_or(plain);
     fields.extend([
-        field(&FLIP_X, Kind::Tick).heading(heading).ticked(map.flip_x),
-        field(&FLIP_Y, Kind::Tick)
+        field(&FLIP_X, FieldKind::Tick).heading(heading).ticked(map.flip_x),
+        field(&FLIP_Y, FieldKind::Tick)
             .why(
                 "Ticked where the number falls when the crosshair goes right, or up, as the user sees it. Flips come \
                  first, then the turn, then the scale.",
             )
             .ticked(map.flip_y),
-        field(&ROTATION, Kind::Number).hint("0").number((map.rotation_deg != 0.0).then_some(map.rotation_deg)),
-        field(&SCALE_X, Kind::Number).hint("1").number(Some(map.arcmin_per_division[0])),
-        field(&SCALE_Y, Kind::Number).hint("1").number(Some(map.arcmin_per_division[1])),
-        field(&ZERO_X, Kind::Number).hint("0").number(Some(map.boresight_divisions[0])),
-        field(&ZERO_Y, Kind::Number)
+        field(&ROTATION, FieldKind::Number).hint("0").number((map.rotation_deg != 0.0).then_some(map.rotation_deg)),
+        field(&SCALE_X, FieldKind::Number).hint("1").number(Some(map.arcmin_per_division[0])),
+        field(&SCALE_Y, FieldKind::Number).hint("1").number(Some(map.arcmin_per_division[1])),
+        field(&ZERO_X, FieldKind::Number).hint("0").number(Some(map.boresight_divisions[0])),
+        field(&ZERO_Y, FieldKind::Number)
             .hint("0")
             .why("What is read at the collimated target without a viewer.")
             .number(Some(map.boresight_divisions[1])),
@@ -177,7 +182,7 @@ fn map_fields(fields: &mut Vec<Field>, channel: Channel, map: Option<StationMap>
 }
 
 /// The map of a channel alone, for the drawing.
-pub(super) fn map(fields: &Fields, channel: Channel) -> Result<StationMap, Wrong> {
+pub(super) fn map(fields: &Fields, channel: Channel) -> Result<StationMap, FormWrong> {
     let number = |asked: &Asked, usual| fields.or(asked.of(channel).0, usual);
     Ok(StationMap {
         flip_x: fields.is_ticked(FLIP_X.of(channel).0),
@@ -189,7 +194,7 @@ pub(super) fn map(fields: &Fields, channel: Channel) -> Result<StationMap, Wrong
 }
 
 /// The graticule alone.
-pub(super) fn graticule(fields: &Fields) -> Result<Option<Graticule>, Wrong> {
+pub(super) fn graticule(fields: &Fields) -> Result<Option<Graticule>, FormWrong> {
     let keys = GRATICULE.map(|(key, _)| key);
     let read_to_divisions = fields.maybe("graticule.read_to_divisions")?;
     if !fields.any(&keys) && read_to_divisions.is_none() {
@@ -203,12 +208,12 @@ pub(super) fn graticule(fields: &Fields) -> Result<Option<Graticule>, Wrong> {
     }))
 }
 
-pub(super) fn value(fields: &Fields, before: Option<&Station>) -> Result<Station, Wrong> {
+pub(super) fn value(fields: &Fields, before: Option<&Station>) -> Result<Station, FormWrong> {
     let [left, right] = Channel::BOTH.map(|channel| map(fields, channel));
     let [common_x, common_y, left_x, left_y, right_x, right_y] =
         REFERENCE.map(|(key, _)| fields.or(key, 0.0));
     let calibration = if fields.any(&CALIBRATION) {
-        let missing = || Wrong {
+        let missing = || FormWrong {
             key: Some(CALIBRATION[2]),
             why: "Calibration holds to: say to which day, or leave all of the calibration empty."
                 .to_owned(),

@@ -2,7 +2,7 @@
 
 use record::{Rule, Window};
 
-use super::fields::{Field, Fields, Kind, Wrong};
+use super::fields::{FieldKind, Fields, FormField, FormWrong};
 
 const RULES: [&str; 2] =
     ["guarded: uncertainty counts in the decision", "simple: the measured value alone decides"];
@@ -11,44 +11,44 @@ pub(super) fn fields(of: Option<&Window>) -> Fields {
     let limits = of.map(|window| window.limits);
     let mut fields = Vec::new();
     if of.is_none() {
-        fields.push(Field::new("name", "Name of the window", Kind::Words));
+        fields.push(FormField::new("name", "Name of the window", FieldKind::Words));
     }
     let rule = of.map_or(RULES[0], |window| match window.rule {
         Rule::Guarded => RULES[0],
         Rule::Simple => RULES[1],
     });
     fields.extend([
-        Field::new("source", "Source", Kind::Words)
+        FormField::new("source", "Source", FieldKind::Words)
             .hint("document, clause and table its numbers are from")
             .why("A window without a source judges nothing: every verdict names it.")
             .holds(of.map(|window| window.source.clone()).unwrap_or_default()),
-        Field::new("convergence", "Convergence ′", Kind::Number)
+        FormField::new("convergence", "Convergence ′", FieldKind::Number)
             .heading("Limits, each more than 0")
             .number(limits.map(|limits| limits.convergence_arcmin())),
-        Field::new("divergence", "Divergence ′", Kind::Number)
+        FormField::new("divergence", "Divergence ′", FieldKind::Number)
             .number(limits.map(|limits| limits.divergence_arcmin())),
-        Field::new("dipvergence", "Dipvergence ′", Kind::Number)
+        FormField::new("dipvergence", "Dipvergence ′", FieldKind::Number)
             .number(limits.map(|limits| limits.dipvergence_arcmin())),
-        Field::new("boresight", "Boresight ′", Kind::Number)
+        FormField::new("boresight", "Boresight ′", FieldKind::Number)
             .hint("not limited")
             .number(limits.and_then(|limits| limits.boresight_arcmin())),
-        Field::new("rule", "Rule", Kind::OneOf(&RULES)).holds(rule),
-        Field::new(
+        FormField::new("rule", "Rule", FieldKind::OneOf(&RULES)).holds(rule),
+        FormField::new(
             "far_point_share",
             "Parallax at the far point, share of convergence",
-            Kind::Number,
+            FieldKind::Number,
         )
         .hint("not said")
         .why("Up to 1: how much of the convergence limit the looking test’s distance may use up.")
         .number(of.and_then(|window| window.far_point_share)),
-        Field::new("note", "Note", Kind::Words)
+        FormField::new("note", "Note", FieldKind::Words)
             .holds(of.map(|window| window.note.clone()).unwrap_or_default()),
     ]);
     Fields(fields)
 }
 
 /// The limits alone, for the drawing.
-pub(super) fn limits(fields: &Fields) -> Result<solver::Window, Wrong> {
+pub(super) fn limits(fields: &Fields) -> Result<solver::Window, FormWrong> {
     let [convergence, divergence, dipvergence] =
         ["convergence", "divergence", "dipvergence"].map(|key| fields.number(key));
     let limits =
@@ -62,11 +62,11 @@ pub(super) fn limits(fields: &Fields) -> Result<solver::Window, Wrong> {
             }
             _ => None,
         };
-        Wrong { key, why: paper::words::capital(&format!("{why}.")) }
+        FormWrong { key, why: paper::words::capital(&format!("{why}.")) }
     })
 }
 
-pub(super) fn value(fields: &Fields, before: Option<&Window>) -> Result<Window, Wrong> {
+pub(super) fn value(fields: &Fields, before: Option<&Window>) -> Result<Window, FormWrong> {
     Ok(Window {
         name: before.map_or_else(|| fields.text("name"), |window| window.name.clone()),
         source: fields.text("source"),
