@@ -119,13 +119,8 @@ fn measured_sentences(measured: &Measured) -> Vec<String> {
 
 fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
     let window = account.session.window().map_or("", |window| window.name.as_str());
-    let means = match conclusion.rule {
-        record::Rule::Simple => "means inside pass, and uncertainty is not looked at",
-        record::Rule::Guarded => {
-            "a pass needs a probability of at least 95 % of being inside, a fail one of at most 5 %"
-        }
-    };
-    format!("Judged by the {} rule of the window “{window}”: {means}.", conclusion.rule.word())
+    let (rule, means) = (conclusion.rule.word(), conclusion.rule.means());
+    format!("Judged by the {rule} rule of the window “{window}”: {means}.")
 }
 
 fn who_and_where(session: &Session, flow: &mut Flow<'_>) {

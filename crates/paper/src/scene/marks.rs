@@ -4,7 +4,7 @@
 use solver::{Channel, CircleFit, Direction, PerChannel, Reading};
 
 use super::ids::{ItemId, Role};
-use super::{Item, Shape};
+use super::{Item, Shape, Told};
 use crate::words;
 
 /// A reading to draw.
@@ -167,16 +167,17 @@ impl Marked<'_> {
         }
     }
 
-    /// What it is in words, with its numbers.
+    /// What it is, and its numbers.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn told(&self) -> Told {
         let ReadingMark { channel, number, reading, kind, .. } = *self.mark;
         if let Some((pull, times)) = self.residual {
             return format!(
                 "{channel} reading {number} lies {} from where the fit puts it, drawn {} times as long",
                 words::arcmin_fine(pull.boresight_arcmin()),
                 words::number(times, 0)
-            );
+            )
+            .into();
         }
         let kind = match kind {
             MarkKind::AsFound => " as found",
@@ -194,12 +195,13 @@ impl Marked<'_> {
             format!("; off circle {}{angle}", words::arcmin(residual.off_circle_arcmin))
         });
         let at = words::direction(reading.direction);
-        format!("{channel} reading {number}{kind}: {ring}{at}{left_over}")
+        let name = format!("{channel} reading {number}{kind}");
+        Told::new(name, format!("{ring}{at}{left_over}"))
     }
 
     /// All of it.
     #[must_use]
     pub fn item(&self) -> Item {
-        Item { id: self.id(), role: self.role(), shape: self.shape(), words: self.words() }
+        Item { id: self.id(), role: self.role(), shape: self.shape(), told: self.told() }
     }
 }

@@ -3,6 +3,7 @@
 use std::fmt::{self, Write as _};
 
 use paper::words::number;
+use record::figures::Turned;
 use solver::fit::{SenseBasis, SigmaBasis};
 use solver::{
     Channel, CircleFit, CrossingPoint, NoSetting, Relation, Sense, Setting, SettingKind, Turn,
@@ -12,7 +13,7 @@ use solver::{
 use super::answer::{SolveAnswer, Verdict};
 use super::figures::{
     arcmin, counted_s, degrees_short, direction, equally_near, meeting_sentence, misalignment,
-    percent, percent_short, way_round,
+    percent, percent_short,
 };
 use super::sentences::broken;
 
@@ -289,13 +290,8 @@ fn turning(answer: &SolveAnswer<'_>, channel: Channel, set: &Setting) -> String 
     let Some(turn) = Turn::between(circle, now.direction, now.ring_deg, target, target_deg) else {
         return String::new();
     };
-    let ring = |deg| paper::words::ring(deg, answer.step_deg);
-    let amount = ring(turn.clockwise_deg.abs());
-    let way = if amount == ring(0.0) {
-        "stay".to_owned()
-    } else {
-        format!("{amount} {}", way_round(turn.clockwise_deg))
-    };
+    let decimals = paper::words::step_decimals(answer.step_deg);
+    let way = Turned::or_stay(turn.clockwise_deg, decimals);
     match now.ring_deg {
         Some(now_deg) if turn.of_ring => format!("{way} from {}", degrees_short(now_deg)),
         _ => format!("crosshair {way}"),

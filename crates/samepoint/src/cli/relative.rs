@@ -4,6 +4,7 @@ use std::fmt::{self, Write as _};
 
 use record::difference_words::{certainty, read_next, stands, stands_out, unsure};
 use record::differences::{self, Set};
+use record::figures::Turned;
 use record::import_csv::relative::Table;
 use serde::Serialize;
 use solver::relative::{
@@ -12,7 +13,7 @@ use solver::relative::{
 use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 
 use super::arguments::Solve;
-use super::figures::{arcmin, counted_s, degrees, percent, ring, way_round};
+use super::figures::{arcmin, counted_s, percent, ring};
 use super::plain::RINGS_EXACT;
 use super::refusal::{Refusal, RefusalKind};
 use super::sentences::broken;
@@ -191,12 +192,7 @@ fn targets(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Re
     writeln!(page, "{title:<18}{:>8} {:>11}   turn", "to", "uncertainty")?;
     for channel in Channel::BOTH {
         let by = setting.turn_deg[channel];
-        let amount = degrees(by.abs(), 1.0);
-        let way = if amount == degrees(0.0, 1.0) {
-            "stay".to_owned()
-        } else {
-            format!("{amount} {}", way_round(by))
-        };
+        let way = Turned::or_stay(by, paper::words::step_decimals(1.0));
         let known = setting.ring_u_deg[channel]
             .map_or_else(|| "unknown".to_owned(), |u| format!("{:.1}°", u.standard));
         let to = ring(setting.ring_deg[channel], 1.0);

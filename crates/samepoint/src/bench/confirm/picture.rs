@@ -108,7 +108,7 @@ impl ConfirmView {
             shifts: shifts(session, solution),
             beside: beside(session, conclusion.ok()),
             far_point: far_point_words(session),
-            rule: window.map_or_else(String::new, |window| rule_words(window.rule).to_owned()),
+            rule: window.map_or_else(String::new, |window| rule_words(window.rule)),
             window: window.map_or_else(
                 || "no tolerance window".to_owned(),
                 |window| format!("{} · {}", window.name, window.source),
@@ -207,11 +207,8 @@ fn no_verdict(why: &NoConclusion) -> String {
     format!("{}.", capital(&why.to_string()))
 }
 
-const fn rule_words(rule: Rule) -> &'static str {
-    match rule {
-        Rule::Simple => "simple: the means inside the window pass",
-        Rule::Guarded => "guarded: inside with 95 % probability passes, with 5 % or less fails",
-    }
+fn rule_words(rule: Rule) -> String {
+    format!("{}: {}", rule.word(), rule.means())
 }
 
 fn measured_words(measured: &Measured) -> Vec<String> {

@@ -70,13 +70,13 @@ impl GlassView {
         };
         [shown.x, shown.y] = match &station.graticule {
             Some(Graticule { x_divisions, y_divisions, .. }) => [*x_divisions, *y_divisions],
-            None => shown.reach(),
+            None => shown.extent(),
         };
         Ok(shown)
     }
 
     /// How far what is shown reaches.
-    fn reach(&self) -> [[f64; 2]; 2] {
+    fn extent(&self) -> [[f64; 2]; 2] {
         let places = self
             .crosshair
             .iter()
