@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::Shop;
 use crate::hands::Role;
-use crate::station::Shows;
+use crate::station::{ReferenceUncertainty, Shows};
 
 /// Something a shop does not say yet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -93,7 +93,7 @@ impl Shop {
         match &self.letterhead {
             None => open.push(LeftOpen::Name),
             Some(letterhead) if letterhead.address.trim().is_empty() => {
-                open.push(LeftOpen::Address)
+                open.push(LeftOpen::Address);
             }
             Some(_) => {}
         }
@@ -112,7 +112,7 @@ impl Shop {
             if station.spread.sigma_arcmin.is_none() && station.shows != Shows::Box {
                 open.push(LeftOpen::Spread(station.name.clone()));
             }
-            if station.reference == Default::default() {
+            if station.reference == ReferenceUncertainty::default() {
                 open.push(LeftOpen::Reference(station.name.clone()));
             }
             if station.calibration.is_none() {

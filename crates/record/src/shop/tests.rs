@@ -326,11 +326,10 @@ fn what_a_shop_does_not_say_is_listed() {
         open,
         [LeftOpen::Name, LeftOpen::Hands, LeftOpen::Station, LeftOpen::Window, LeftOpen::Housing]
     );
-    use crate::Role::{Supervisor, Technician};
-    shop.keep_hand(hand("KT", &[Technician, Supervisor])).unwrap();
+    shop.keep_hand(hand("KT", &[crate::Role::Technician, crate::Role::Supervisor])).unwrap();
     // One hand alone cannot countersign what it signed itself.
     assert!(shop.left_open(today).contains(&LeftOpen::Supervisor));
-    shop.keep_hand(hand("MA", &[Supervisor])).unwrap();
+    shop.keep_hand(hand("MA", &[crate::Role::Supervisor])).unwrap();
     assert!(!shop.left_open(today).contains(&LeftOpen::Supervisor));
     shop.keep_station(Station::plain("Bench 1")).unwrap();
     let open = shop.left_open(today);

@@ -89,9 +89,10 @@ pub(super) fn value(fields: &Fields, before: Option<&Housing>) -> Result<Housing
         }
     };
     let range = ["ipd_range_mm.low", "ipd_range_mm.high"];
-    let ipd_range_mm = match fields.any(&range) {
-        true => Some([fields.number(range[0])?, fields.number(range[1])?]),
-        false => None,
+    let ipd_range_mm = if fields.any(&range) {
+        Some([fields.number(range[0])?, fields.number(range[1])?])
+    } else {
+        None
     };
     let seat = fields.any(&SEAT).then(|| -> Result<Seat, FormWrong> {
         let needed = |key: &'static str| -> Result<Vec<f64>, FormWrong> {
