@@ -151,7 +151,7 @@ impl App {
                 form.earlier = Some(told.collect());
             }
             Err(why) => {
-                form.wrong = Some(FormWrong { key: None, why: capital(&format!("{why}.")) })
+                form.wrong = Some(FormWrong { key: None, why: capital(&format!("{why}.")) });
             }
         }
     }
