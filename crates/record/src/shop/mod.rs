@@ -39,7 +39,7 @@ use std::time::SystemTime;
 pub use kept_checks::{KeptChecks, Zeros};
 pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, PictureFound};
 pub use locks::LockAdvice;
-pub use returned::ReturnedSession;
+pub use returned::{ReturnedSession, sort_for};
 pub use rules::{SealRule, ShopRules};
 
 use jiff::civil::Date;
