@@ -59,6 +59,11 @@ fn what_goes_together_is_shown_with_its_proof() {
     assert!(bench.says("The best single unit now"));
     bench.press("Not known (7)");
     assert!(bench.says("Eyepiece E-3307: nothing tells the radius of its circle."));
+    bench.press("Parts (23)");
+    assert!(bench.says("T-0155L · Heron B · on the shelf"));
+    assert!(bench.says("T-2307 · Heron B · on the shelf"));
+    assert!(bench.says("By itself, unturned: nothing was read or stated."));
+    assert!(bench.says("Stated by: certificate T-2301, invented"));
     bench.press("Built since (1)");
     assert!(bench.says("as predicted, within the uncertainties"));
     assert!(bench.says("crossing: predicted 7.4′, 24.0′, window use 89 %; read 8.0′, 23.9′"));
@@ -171,7 +176,7 @@ fn the_shelf_fits_every_size() {
     for size in [USUAL, vec2(960.0, 600.0), vec2(640.0, 480.0)] {
         let home = tempfile::tempdir().unwrap();
         let mut bench = shelf(home.path(), size);
-        for part in ["Matches (3)", "Not known (7)", "Built since (1)"] {
+        for part in ["Matches (3)", "Not known (7)", "Parts (23)", "Built since (1)"] {
             bench.press(part);
             everything_fits(&bench, size, part);
         }

@@ -9,6 +9,7 @@ use solver::shelf::{self, Estimate, Eyepiece, Match, Plan, STEPS, Shelf, Tube};
 use super::foretold::{Foretold, foretold};
 use super::gather::{Gathered, gather};
 use super::known::{Asked, Known};
+use super::page::{PartKnown, parts};
 use super::stock::{SHELF_FILE, Stock, StockEyepiece, StockHousing, StockTube};
 use super::words;
 use crate::error::Error;
@@ -45,6 +46,8 @@ pub struct Matching {
     pub left_out: Vec<String>,
     /// Units that were built since of parts that were known before, the newest first.
     pub foretold: Vec<Foretold>,
+    /// Every part that the list names, by itself.
+    pub parts: Vec<PartKnown>,
 }
 
 impl Matching {
@@ -211,6 +214,7 @@ pub fn match_shelf_while(
     };
     remarks.extend(seen_elsewhere(&gathered, &housings, &tubes));
     let foretold = foretold(&gathered, &stock, &window);
+    let parts = parts(&stock, &gathered);
     Ok(Matched::Done(Box::new(Matching {
         window,
         ipd_mm: stock.ipd_mm,
@@ -224,6 +228,7 @@ pub fn match_shelf_while(
         sessions: gathered.sessions,
         left_out: gathered.left_out,
         foretold,
+        parts,
     })))
 }
 

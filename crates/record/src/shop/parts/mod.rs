@@ -4,13 +4,14 @@
 //! - [`seen`]: what one session tells of the parts in it; [`mod@gather`]: all that counts of a shop's sessions;
 //! - [`known`]: the split of bores and tubes, the radii of eyepieces;
 //! - [`matching`]: the plan; [`told`]: it in words; [`words`]: what is not known, and what reading would tell;
-//! - [`table`]: the plan, a line a unit;
+//! - [`page`]: every part by itself; [`table`]: the plan, a line a unit;
 //! - [`foretold`]: what was predicted of units that were built since, beside what was measured.
 
 pub mod foretold;
 pub mod gather;
 pub mod known;
 pub mod matching;
+pub mod page;
 pub mod seen;
 pub mod stock;
 pub mod table;

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use record::figures::counted_s;
+use record::shop::parts::page::{PartKind, PartKnown};
 use record::shop::parts::told;
 use record::{Foretold, Matching, shown};
 use solver::shelf::Match;
@@ -30,6 +32,8 @@ pub(crate) struct ShelfView {
     pub(crate) remarks: Vec<String>,
     /// Sessions that were left out, and why.
     pub(crate) left_out: Vec<String>,
+    /// Every part of the list.
+    pub(crate) parts: Vec<PartView>,
     /// Units that were built of known parts.
     pub(crate) built: Vec<BuiltView>,
 }
@@ -50,6 +54,20 @@ pub(crate) struct MatchView {
     pub(crate) button: String,
     /// What that session is begun with.
     pub(crate) begins: FromShelf,
+}
+
+/// One part, by itself.
+pub(crate) struct PartView {
+    /// What kind it is.
+    pub(crate) kind: PartKind,
+    /// Its name, the type of housing, and where it is.
+    pub(crate) title: String,
+    /// What is known and what is not.
+    pub(crate) lines: Vec<String>,
+    /// The newest sessions that read it: file, and the button that looks it over.
+    pub(crate) sessions: Vec<(PathBuf, String)>,
+    /// How many more there are, in words.
+    pub(crate) more: Option<String>,
 }
 
 /// A unit that was built of known parts, predicted beside measured.
@@ -87,6 +105,7 @@ impl ShelfView {
             unknown: one_line(&matching.unknown),
             remarks: one_line(&matching.remarks),
             left_out: one_line(&matching.left_out),
+            parts: matching.parts.iter().map(|one| PartView::of(one, folder)).collect(),
             built: matching.foretold.iter().map(|one| BuiltView::of(one, folder)).collect(),
         }
     }
@@ -132,11 +151,40 @@ impl MatchView {
     }
 }
 
+/// Sessions that lead on from a part.
+const NEWEST: usize = 3;
+
+impl PartView {
+    fn of(one: &PartKnown, folder: &Path) -> Self {
+        let place = if one.in_use { "in use" } else { "on the shelf" };
+        let (name, housing) = (shown::one_line(&one.name), shown::one_line(&one.housing));
+        let mut lines: Vec<String> = one.lines.iter().map(|line| line.words.clone()).collect();
+        if !one.source.is_empty() {
+            lines.push(format!("Stated by: {}", shown::one_line(&one.source)));
+        }
+        // Files are named after their days: the last are the newest.
+        let newest = one.files.iter().rev().take(NEWEST);
+        let sessions = newest.map(|file| (folder.join("sessions").join(file), look_over(file)));
+        let more = one.files.len().saturating_sub(NEWEST);
+        Self {
+            kind: one.kind,
+            title: format!("{name} · {housing} · {place}"),
+            lines,
+            sessions: sessions.collect(),
+            more: (more > 0).then(|| format!("and {} before", counted_s(more, "session"))),
+        }
+    }
+}
+
+fn look_over(file: &str) -> String {
+    format!("Look over {}", shown::one_line(file))
+}
+
 impl BuiltView {
     fn of(one: &Foretold, folder: &Path) -> Self {
         Self {
             path: folder.join("sessions").join(&one.file),
-            button: format!("Look over {}", shown::one_line(&one.file)),
+            button: look_over(&one.file),
             title: one.title(),
             agrees: one.against.agrees(),
             circles: PerChannel::from_fn(|channel| one.circle_words(channel)),

@@ -1,9 +1,10 @@
 //! The shelf on screen: what goes together, what is not known, what became of what was built.
 //!
-//! - `matches`: units to be built; `empty`: what stands there while there is no plan.
+//! - `matches`: units to be built; `parts`: every part by itself; `empty`: what stands there while there is no plan.
 
 mod empty;
 mod matches;
+mod parts;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use record::shop::parts::told;
@@ -37,6 +38,7 @@ pub(crate) fn shelf_ui(
         match shelf.part {
             ShelfPart::Matches => matches::matches_ui(ui, palette, picture, actions),
             ShelfPart::NotKnown => not_known_ui(ui, palette, picture),
+            ShelfPart::Parts => parts::each_ui(ui, palette, picture, actions),
             ShelfPart::Built => built_ui(ui, palette, picture, actions),
         }
     });
@@ -58,6 +60,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shelf: &Shelving, actions: &mut Vec<
             let count = shelf.picture.as_ref().map_or(0, |picture| match part {
                 ShelfPart::Matches => picture.matches.len(),
                 ShelfPart::NotKnown => picture.to_look_at(),
+                ShelfPart::Parts => picture.parts.len(),
                 ShelfPart::Built => picture.built.len(),
             });
             let text = if count == 0 {
