@@ -355,6 +355,16 @@ impl Bench {
         }
     }
 
+    /// Waits until the shop's sessions are read.
+    pub(crate) fn wait_read(&mut self) {
+        let begun = Instant::now();
+        while self.app().places().shop.reading.is_going_on() {
+            assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
+            std::thread::sleep(Duration::from_millis(5));
+            self.window.run();
+        }
+    }
+
     /// Waits until nothing is being noted in a ledger: a shop that was opened has what was missed noted, on a
     /// thread of its own.
     pub(crate) fn wait_noted(&mut self) {

@@ -83,10 +83,7 @@ fn every_screen_is_red_and_nothing_else() {
     }
     for key in [Key::P, Key::E, Key::U, Key::H, Key::V] {
         bench.keys(Modifiers::ALT, key);
-        while bench.app().places().shop.reading.is_going_on() {
-            std::thread::sleep(std::time::Duration::from_millis(5));
-            bench.window.run();
-        }
+        bench.wait_read();
         only_red(&bench, bench.app().place().text());
     }
 }
@@ -213,9 +210,9 @@ fn every_sheet_is_red_and_nothing_else() {
             bench.keys(Modifiers::COMMAND, Key::L);
         }
         look(&mut bench, command.text());
-        // What is refused, and a name in its field. A shop with a name would be begun.
+        // What is refused, and a name in its field; no file can be written there. A shop with a name would be begun.
         if !matches!(bench.app().front(), Sheet::Clear | Sheet::Sign(_) | Sheet::Begin(_)) {
-            bench.type_text("8");
+            bench.type_text("no such folder/8");
             bench.key(Key::Enter);
             look(&mut bench, command.text());
         }
@@ -270,10 +267,7 @@ fn every_sheet_is_red_and_nothing_else() {
     look(&mut bench, "a seal");
     bench.key(Key::Escape);
     bench.keys(Modifiers::ALT, Key::H);
-    while bench.app().places().shop.reading.is_going_on() {
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        bench.window.run();
-    }
+    bench.wait_read();
     bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::H);
     look(&mut bench, "the recall list");
     drop(bench);

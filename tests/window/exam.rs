@@ -385,12 +385,7 @@ fn the_shop_lists_its_practice() {
     bench.wait_saved().unwrap();
     let answers = answers(session(&bench));
     bench.keys(Modifiers::ALT, Key::H);
-    let begun = std::time::Instant::now();
-    while bench.app().places().shop.reading.is_going_on() {
-        assert!(begun.elapsed().as_secs() < 60, "the sessions are never read");
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        bench.window.run();
-    }
+    bench.wait_read();
     assert!(bench.says("sessions · 1 of practice left out"));
     bench.press_anywhere_first("Practice");
     assert_eq!(bench.app().place(), Place::Shop);

@@ -202,9 +202,10 @@ fn a_supervisor_countersigns_or_returns() {
     // One more is planted in the demo shop.
     assert!(bench.says("Go to, 2 sessions returned"));
     let told = &bench.app().places().shop.returned;
-    let here = "0171, returned by MB: “read the right channel once more”".to_owned();
-    assert!(told.contains(&here), "{told:?}");
-    assert!(bench.says("Returned by SH: 0347 and 1 more."), "the first of them is the notice");
+    let here = told.iter().find(|one| one.unit == "0171").unwrap();
+    assert_eq!((here.by.as_str(), here.signed_by.as_str()), ("MB", signer.as_str()));
+    assert_eq!(here.comment, "read the right channel once more");
+    assert!(bench.says("Returned by MB: 0171 and 1 more."), "what this hand signed comes first");
     bench.keys(Modifiers::ALT, Key::V);
     // What was returned may be countersigned after all; it carries the last line it was looked at with.
     assert_eq!(open(&bench).path, path, "the newest session is the one returned");
@@ -223,6 +224,46 @@ fn a_supervisor_countersigns_or_returns() {
     let account = review(&path, &RealDisk).unwrap();
     assert_eq!(account.verdict(), Some(Verdict::Pass));
     assert_eq!(account.exit_code(), 0);
+}
+
+/// Whoever has the session at the bench cannot miss that it came back, nor why, until it is signed anew.
+#[test]
+fn what_came_back_is_told_until_it_is_signed_anew() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    bench.press("Answer");
+    bench.focus("Supervisor");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("MB");
+    bench.focus("Comment");
+    bench.type_text("read the right channel once more");
+    bench.press("Return with comment");
+    drop(bench);
+    let mut bench = Bench::open(home.path(), Some(path));
+    let told = |bench: &Bench| {
+        bench.says("MB returned this session on")
+            && bench.says("“read the right channel once more”. A new signature answers it.")
+    };
+    assert!(told(&bench));
+    everything_fits(&bench, vec2(1280.0, 800.0), "a returned session");
+    bench.key(Key::F12);
+    assert!(told(&bench), "and again where it is signed");
+    bench.key(Key::Escape);
+    // The supervisor and the technician find it first among what is to be looked at.
+    bench.keys(Modifiers::ALT, Key::H);
+    bench.wait_read();
+    bench.press("To look at");
+    assert!(bench.says("Sent back, to be signed anew"));
+    assert!(
+        bench.says("0171, signed by KT, returned by MB today: “read the right channel once more”.")
+    );
+    bench.keys(Modifiers::ALT, Key::B);
+    bench.key(Key::F12);
+    bench.key(Key::Enter);
+    bench.wait_saved().unwrap();
+    bench.key(Key::Escape);
+    assert!(!told(&bench), "it is signed anew");
 }
 
 #[test]

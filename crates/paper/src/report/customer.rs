@@ -8,7 +8,7 @@ use super::block::{Block, TextLook, pair, paragraph};
 use super::figures::{limits, moment, with_95};
 use super::flow::Flow;
 use super::plot::{plotted, session_scene, setting, solution};
-use super::standing::{loud, sentences};
+use super::standing::{loud, marks, sentences};
 use super::table::{Table, words};
 use crate::cautions::CAUTIONS;
 use crate::layout::layout;
@@ -48,7 +48,10 @@ fn title(session: &Session, flow: &mut Flow<'_>) {
 
 fn verdict(account: &Account, flow: &mut Flow<'_>) {
     let verdict = account.verdict();
+    // Nothing is green that is not signed, came back or cannot be relied on: its mark says what it is.
+    let marked = !marks(account).is_empty();
     let colour = match verdict {
+        Some(Verdict::Pass) if marked => Colour::INK,
         Some(Verdict::Pass) => Colour::INSIDE,
         Some(Verdict::Fail) => Colour::LOOK,
         _ => Colour::INK,

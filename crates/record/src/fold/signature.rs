@@ -1,6 +1,7 @@
 //! Signatures and what supervisors answered.
 
 use crate::fact::{Countersigned, Returned, Seq, Signed, same_hand};
+use crate::shown;
 use crate::stamp::Stamp;
 
 /// A signature and what became of it.
@@ -34,7 +35,30 @@ impl Signature {
     /// thinks better of it.
     #[must_use]
     pub fn is_returned(&self) -> bool {
-        self.answer.as_ref().is_some_and(|answer| matches!(answer.kind, AnswerKind::Returned(_)))
+        self.returned().is_some()
+    }
+
+    /// The answer that sent it back, with its comment.
+    #[must_use]
+    pub fn returned(&self) -> Option<(&SupervisorAnswer, &Returned)> {
+        let answer = self.answer.as_ref()?;
+        match &answer.kind {
+            AnswerKind::Returned(returned) => Some((answer, returned)),
+            AnswerKind::Countersigned(_) => None,
+        }
+    }
+
+    /// That it was sent back, by whom, when and why, and what answers it.
+    #[must_use]
+    pub fn returned_words(&self) -> Option<String> {
+        let (answer, returned) = self.returned()?;
+        Some(format!(
+            "{} returned this session on {} at {}: “{}”. A new signature answers it.",
+            shown::one_line(&answer.hand),
+            answer.time.date(),
+            answer.time.time_of_day().get(..5).unwrap_or_default(),
+            shown::one_line(&returned.comment)
+        ))
     }
 }
 

@@ -49,7 +49,7 @@ pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, PictureFound};
 pub use left_open::LeftOpen;
 pub use letterhead::Letterhead;
 pub use locks::LockAdvice;
-pub use returned::ReturnedSession;
+pub use returned::{ReturnedSession, sort_for};
 pub use rules::{SealRule, ShopRules};
 
 use jiff::civil::Date;

@@ -4,10 +4,16 @@ use std::fs::{self, File};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
+use jiff::civil::Date;
+use solver::words::counted_s;
+
 use super::{SESSION_EXTENSION, Shop, files_in};
 use crate::error::Error;
+use crate::fact::same_hand;
 use crate::file::scan;
-use crate::fold::{AnswerKind, SignatureState, fold};
+use crate::fold::{SignatureState, fold};
+use crate::shown;
+use crate::stamp::Stamp;
 
 /// Sessions larger than this are not looked into: a year's work of one unit is a hundredth of it.
 const LARGEST: u64 = 16 * 1024 * 1024;
@@ -23,18 +29,44 @@ pub struct ReturnedSession {
     pub path: PathBuf,
     /// Its unit.
     pub unit: String,
+    /// Whose signature came back.
+    pub signed_by: String,
     /// Who sent it back.
     pub by: String,
+    /// When.
+    pub since: Stamp,
     /// With what comment.
     pub comment: String,
 }
 
 impl ReturnedSession {
-    /// In a sentence, without its full stop.
+    /// In a sentence, without its full stop, seen from a day: `0171, signed by KT, returned by MB 3 days ago: “…”`.
     #[must_use]
-    pub fn words(&self) -> String {
-        format!("{}, returned by {}: “{}”", self.unit, self.by, self.comment)
+    pub fn words(&self, today: Date) -> String {
+        let when = match self.days_waiting(today) {
+            ..0 => format!("on {}", self.since.date()),
+            0 => "today".to_owned(),
+            days => format!("{} ago", counted_s(days, "day")),
+        };
+        format!(
+            "{}, signed by {}, returned by {} {when}: “{}”",
+            self.unit,
+            self.signed_by,
+            self.by,
+            shown::one_line(&self.comment)
+        )
     }
+
+    /// For how many days it waits; below 0 by a clock that went back.
+    #[must_use]
+    pub fn days_waiting(&self, today: Date) -> i32 {
+        (today - self.since.date()).get_days()
+    }
+}
+
+/// Sorts what came back for a hand: what it signed itself first, then what waits longest.
+pub fn sort_for(returned: &mut [ReturnedSession], hand: &str) {
+    returned.sort_by_key(|one| (!same_hand(&one.signed_by, hand), one.since.unix_milliseconds()));
 }
 
 impl Shop {
@@ -60,12 +92,13 @@ fn look(path: &Path) -> Option<ReturnedSession> {
     bytes.windows(MARK.len()).find(|window| *window == MARK)?;
     let session = fold(&scan(path, bytes.as_slice()).ok()?.facts);
     let SignatureState::Signed(signature) = session.signature() else { return None };
-    let answer = signature.answer.as_ref()?;
-    let AnswerKind::Returned(returned) = &answer.kind else { return None };
+    let (answer, returned) = signature.returned()?;
     Some(ReturnedSession {
         path: path.to_owned(),
         unit: session.unit().map_or_else(String::new, |unit| unit.name.clone()),
+        signed_by: signature.hand.clone(),
         by: answer.hand.clone(),
+        since: answer.time,
         comment: returned.comment.clone(),
     })
 }

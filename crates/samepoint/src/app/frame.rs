@@ -17,7 +17,7 @@ use super::bottom_bar::bottom_bar_ui;
 use super::top_bar::{TopBar, top_bar_ui};
 use crate::bench::confirm::checklist::checklist_ui;
 use crate::bench::confirm::ui::confirm_ui;
-use crate::bench::day::strips::{handover_strip_ui, rested_ui, who_ui};
+use crate::bench::day::strips::{handover_strip_ui, rested_ui, returned_strip_ui, who_ui};
 use crate::bench::differences::table::difference_table_ui;
 use crate::bench::entry::row::{
     EntryContext, entry_line_ui, entry_row_across_ui, entry_row_ui, hint_ui,
@@ -206,7 +206,8 @@ impl App {
         let session = self.session.as_ref().filter(|_| at_bench);
         let unread = session.map(OpenSession::unread).unwrap_or_default().to_vec();
         let rested = if at_bench { self.must_ask_rested() } else { None };
-        if !self.shell.who.asks() && unread.is_empty() && rested.is_none() {
+        let returned = session.and_then(OpenSession::returned_words);
+        if !self.shell.who.asks() && unread.is_empty() && rested.is_none() && returned.is_none() {
             return;
         }
         let frame = framed(palette, 14, 6);
@@ -214,6 +215,9 @@ impl App {
             if self.shell.who.asks() {
                 let hands = self.hands_in_force();
                 who_ui(ui, palette, &mut self.shell.who, &hands, actions);
+            }
+            if let Some(returned) = returned {
+                returned_strip_ui(ui, palette, &returned);
             }
             if let Some(handover) = unread.first() {
                 handover_strip_ui(ui, palette, handover, unread.len() - 1, actions);

@@ -266,6 +266,15 @@ impl OpenSession {
         &self.stands_words
     }
 
+    /// That a supervisor sent its signature back, until it is signed anew.
+    #[must_use]
+    pub fn returned_words(&self) -> Option<String> {
+        match self.folding.session().signature() {
+            record::SignatureState::Signed(signature) => signature.returned_words(),
+            record::SignatureState::Unsigned => None,
+        }
+    }
+
     /// How each channel's round closes.
     #[must_use]
     pub const fn closing(&self) -> &PerChannel<Option<Remark>> {

@@ -105,7 +105,9 @@ pub(crate) fn front_ui(
                 let Some(session) = context.session else { return };
                 let (station, _) = session.station_words(context.now);
                 let last_hash = session.last_hash();
+                let returned = session.returned_words();
                 let told = SignContext {
+                    returned: returned.as_deref(),
                     confirm: session.confirm(),
                     station: &station,
                     last_hash: last_hash.as_deref(),

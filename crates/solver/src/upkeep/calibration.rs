@@ -36,9 +36,9 @@ impl CalibrationState {
     /// [`Error::OutOfRange`] for an interval that is not above 0 or a warning below 0.
     ///
     /// ```
-    /// use solver::upkeep::calibration::Calibration;
-    /// assert_eq!(Calibration::on(370, 10, 365, 30)?, Calibration::DueSoon { days_left: 5 });
-    /// assert_eq!(Calibration::on(376, 10, 365, 30)?, Calibration::Overdue { days: 1 });
+    /// use solver::upkeep::calibration::CalibrationState;
+    /// assert_eq!(CalibrationState::on(370, 10, 365, 30)?, CalibrationState::DueSoon { days_left: 5 });
+    /// assert_eq!(CalibrationState::on(376, 10, 365, 30)?, CalibrationState::Overdue { days: 1 });
     /// # Ok::<(), solver::Error>(())
     /// ```
     pub fn on(today: i64, last: i64, interval: i64, warning: i64) -> Result<Self, Error> {

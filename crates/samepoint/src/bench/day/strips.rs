@@ -83,6 +83,11 @@ pub(crate) fn handover_strip_ui(
     command_ui(ui, "I have read it", UiCommand::HandoverRead, actions);
 }
 
+/// That a supervisor sent the session back: it stands there until it is signed anew.
+pub(crate) fn returned_strip_ui(ui: &mut Ui, palette: &Palette, words: &str) {
+    message_ui(ui, palette, Tone::Look, words, false);
+}
+
 /// Whether anything but rings was touched since the last reading.
 pub(crate) fn rested_ui(
     ui: &mut Ui,

@@ -80,11 +80,7 @@ pub(crate) const USUAL_STATEMENT: &str = "Set, locked and read as recorded here.
 #[must_use]
 pub(crate) fn why_closed(session: &Session) -> Option<String> {
     let SignatureState::Signed(signature) = session.signature() else { return None };
-    let returned = signature
-        .answer
-        .as_ref()
-        .is_some_and(|answer| matches!(answer.kind, record::AnswerKind::Returned(_)));
-    if signature.outdated || returned {
+    if signature.outdated || signature.is_returned() {
         return None;
     }
     Some(format!(

@@ -27,6 +27,8 @@ pub(crate) struct SignContext<'a> {
     pub station: &'a str,
     /// The hash of the file's last line, once everything is on disk.
     pub last_hash: Option<&'a str>,
+    /// That the last signature came back, and why.
+    pub returned: Option<&'a str>,
     /// Whether the unit is an invented one.
     pub practice: bool,
     /// The seal over the signature.
@@ -131,6 +133,9 @@ fn declaring_ui(
 
 fn what_is_signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>) {
     let confirm = context.confirm;
+    if let Some(returned) = context.returned {
+        message_ui(ui, palette, Tone::Look, returned, false);
+    }
     verdict_ui(ui, palette, confirm.tone, confirm.verdict);
     for mark in &confirm.marks {
         message_ui(ui, palette, Tone::Look, mark, false);

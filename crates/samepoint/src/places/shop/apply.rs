@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use paper::PaperSize;
 use paper::words::capital;
 use record::ledger::{Noting, set_end_aside};
-use record::shop::ReturnedSession;
+use record::shop::{ReturnedSession, sort_for};
 
 use super::chart::Leads;
 use super::{ShopAction, Surveying, reading};
@@ -137,8 +137,9 @@ impl Surveying {
         match self.returns.hear() {
             None => {}
             Some(Ok(found)) => {
-                self.returned = found.iter().map(ReturnedSession::words).collect();
-                tell_returns(&found, shell);
+                self.returned = found;
+                sort_for(&mut self.returned, shell.known_hand());
+                tell_returns(&self.returned, shell);
             }
             Some(Err(broken)) => shell.warn_of(&broken),
         }

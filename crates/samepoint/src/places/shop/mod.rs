@@ -48,7 +48,7 @@ pub struct Surveying {
     /// What all sessions come to, once they were read.
     pub survey: Option<Survey>,
     /// Sessions that a supervisor sent back, in words.
-    pub returned: Vec<String>,
+    pub returned: Vec<ReturnedSession>,
     /// The looking for those.
     pub returns: Job<Vec<ReturnedSession>>,
     /// The names they have.

@@ -10,8 +10,34 @@ use super::ShopContext;
 use crate::places::shop::charts::session_words;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
-use crate::theme::Palette;
-use crate::widgets::{Label, Tone, message_ui, shortened_button_ui};
+use crate::theme::{self, Palette};
+use crate::widgets::{Label, Tell, Tone, message_ui, shortened_button_ui};
+
+/// What came back to those who signed it and waits for them, one's own first; each opens in review.
+fn returned_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<ShopAction>,
+) {
+    if shop.returned.is_empty() {
+        return;
+    }
+    ui.tell(RichText::new("Sent back, to be signed anew").font(theme::bold(14.5)));
+    for one in &shop.returned {
+        message_ui(ui, palette, Tone::Look, &format!("{}.", one.words(context.today)), false);
+        let button = shortened_button_ui(
+            ui,
+            &format!("Look over what {} returned: {}", one.by, one.unit),
+            0.0,
+        );
+        if button.clicked() {
+            actions.push(ShopAction::ReviewFile(one.path.clone()));
+        }
+    }
+    ui.separator();
+}
 
 pub(crate) fn troubles_ui(
     ui: &mut Ui,
@@ -25,6 +51,7 @@ pub(crate) fn troubles_ui(
     ScrollArea::vertical().id_salt("troubles").auto_shrink(false).show(ui, |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         let contradicted = survey.ledger.to_look_at();
+        returned_ui(ui, palette, shop, context, actions);
         if troubles.is_empty() && survey.skipped.is_empty() && contradicted.is_empty() {
             message_ui(ui, palette, Tone::Good, "Nothing waits for a supervisor.", false);
         }
