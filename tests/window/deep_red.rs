@@ -109,10 +109,11 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 32] = [
+const SHEETS: [&str; 33] = [
     "SetUp",
     "Open",
     "KeepCopy",
+    "ReadPicture",
     "Report",
     "RecallList",
     "Withdraw",
@@ -151,6 +152,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::SetUp(_) => "SetUp",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
+        Sheet::ReadPicture(_) => "ReadPicture",
         Sheet::Report(_) => "Report",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",

@@ -31,6 +31,7 @@
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shop`: what is planted in the demo shop is found on screen;
+//! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
@@ -99,6 +100,7 @@ mod shop;
 mod sizes;
 mod soak;
 mod stands;
+mod station_pictures;
 mod study;
 mod together;
 #[cfg(unix)]

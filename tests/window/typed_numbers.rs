@@ -50,7 +50,7 @@ const ALSO_BEYOND: [(&str, &str, &str); 2] =
     [("Threshold", "870", "up to 100 %"), ("metres", "870", "is beyond")];
 
 /// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 42] = [
+const WORDS: [&str; 43] = [
     "Accessories",
     "Check standard",
     "Command",
@@ -74,6 +74,7 @@ const WORDS: [&str; 42] = [
     "Path of a session or a shop folder",
     "Path of the copy",
     "Path of the picture",
+    "Path of the station’s picture",
     "Path of the report",
     "Picture file",
     "Program that speaks its last argument",

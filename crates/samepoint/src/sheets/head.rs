@@ -12,6 +12,7 @@ pub(crate) const fn title(front: &Sheet) -> Option<&'static str> {
         Sheet::SetUp(sheet) if sheet.begins => "New session",
         Sheet::SetUp(_) => "Set up",
         Sheet::Open(_) => "Open a session",
+        Sheet::ReadPicture(_) => "Read a picture",
         Sheet::KeepCopy(_) => "Keep a copy",
         Sheet::Report(_) => "Report",
         Sheet::RecallList(_) => "Recall list",
