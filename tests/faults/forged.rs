@@ -1,7 +1,7 @@
 //! Whoever can write a session's file can write anything into it, chain and all. None of it may turn into
 //! a clear pass: each forgery is reviewed, and exit code and state are what they must be.
 
-use record::review::Part;
+use record::review::SignedPart;
 use record::{
     Account, Body, Channel, Countersigned, Difference, Fact, Follows, LookingResult, LookingTest,
     Note, Number, Objection, Picture, Precondition, PreconditionItem, RealDisk, Remark, Returned,
@@ -233,15 +233,15 @@ fn a_signature_without_a_hand_does_not_follow() {
 #[test]
 fn a_signature_names_what_it_was_judged_by() {
     type Forge = fn(&mut record::Signed);
-    let forgeries: [(Part, Forge); 8] = [
-        (Part::Round, |signed| signed.round = 3),
-        (Part::Round, |signed| signed.round = 999),
-        (Part::Window, |signed| signed.window = None),
-        (Part::Window, |signed| signed.window = Some(3)),
-        (Part::Window, |signed| signed.window = Some(999)),
-        (Part::Station, |signed| signed.station = None),
-        (Part::Station, |signed| signed.station = Some(4)),
-        (Part::Rule, |signed| signed.rule = Rule::Guarded),
+    let forgeries: [(SignedPart, Forge); 8] = [
+        (SignedPart::Round, |signed| signed.round = 3),
+        (SignedPart::Round, |signed| signed.round = 999),
+        (SignedPart::Window, |signed| signed.window = None),
+        (SignedPart::Window, |signed| signed.window = Some(3)),
+        (SignedPart::Window, |signed| signed.window = Some(999)),
+        (SignedPart::Station, |signed| signed.station = None),
+        (SignedPart::Station, |signed| signed.station = Some(4)),
+        (SignedPart::Rule, |signed| signed.rule = Rule::Guarded),
     ];
     for (part, forge) in forgeries {
         let mut facts = signed();
@@ -259,8 +259,10 @@ fn a_signature_names_what_it_was_judged_by() {
 /// A window swapped in before the signature, which still names the old one; and a station.
 #[test]
 fn what_was_swapped_between_readings_and_signature_is_found() {
-    let swapped: [(Part, Body); 2] =
-        [(Part::Window, Body::Window(window())), (Part::Station, Body::Station(station()))];
+    let swapped: [(SignedPart, Body); 2] = [
+        (SignedPart::Window, Body::Window(window())),
+        (SignedPart::Station, Body::Station(station())),
+    ];
     for (part, body) in swapped {
         let mut facts = signed();
         let signature = facts.pop().unwrap();

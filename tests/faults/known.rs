@@ -1,6 +1,6 @@
 //! What a session knows that remedies are worked out from: shims that were tried, tubes told apart.
 
-use record::remedies::{Known, tried_shims, tube_facts};
+use record::remedies::{KnownOfUnit, tried_shims, tube_facts};
 use record::{
     Body, Channel, DirectionReading, Purpose, Reading, ReadingUnit, Remedy, RemedyTaken,
     RoundOpened, RoundReason, Seq, Session, Shim, ShimEnds, ShimUnder, Unit, fold,
@@ -59,9 +59,9 @@ fn a_shim_that_was_measured_is_known() {
     // Typed to 1e-9′.
     assert!(one.shift.distance_arcmin(Direction::new(-20.0, 0.5)) < 1e-8, "{one:?}");
     // One shim is no effect measured: the model still holds. Three are.
-    let known = Known::of_session(&folded(&bodies), &[]);
+    let known = KnownOfUnit::of_session(&folded(&bodies), &[]);
     assert!(matches!(known.effect, Some(ShimEffect::Model(_))));
-    let known = Known::of_session(&folded(&bodies), &[one, one]);
+    let known = KnownOfUnit::of_session(&folded(&bodies), &[one, one]);
     assert!(matches!(known.effect, Some(ShimEffect::Measured { .. })), "{known:?}");
 }
 

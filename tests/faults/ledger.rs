@@ -8,7 +8,7 @@ use crate::flips::lines_of;
 use crate::support::*;
 use record::fact::Exercise;
 use record::ledger::{
-    Copied, Finding, Ledger, LedgerFile, Noting, SigningKind, note_all, note_session,
+    Copied, Ledger, LedgerFile, LedgerFinding, Noting, SigningKind, note_all, note_session,
 };
 use record::shop::survey::troubles::Trouble;
 use record::{
@@ -157,7 +157,7 @@ fn a_session_cut_off_is_named() {
         let account = reviewed(&path);
         let says = account.ledger.clone().unwrap();
         assert_eq!(says.findings.len(), (facts.len() - left).min(2));
-        assert!(says.findings.iter().all(|found| matches!(found, Finding::CutOff(_))));
+        assert!(says.findings.iter().all(|found| matches!(found, LedgerFinding::CutOff(_))));
         assert_eq!(account.exit_code(), 3, "{left} left");
         let words = account.words();
         let expected = format!("is missing: the file ends with fact {left}");
@@ -216,7 +216,10 @@ fn a_session_rewritten_is_named() {
     let account = reviewed(&path);
     assert!(account.chain == record::Chain::Intact && account.exit_code() == 3);
     let findings = account.ledger.clone().unwrap().findings;
-    assert!(findings.len() == 2 && matches!(findings[0], Finding::Rewritten(_)), "{findings:?}");
+    assert!(
+        findings.len() == 2 && matches!(findings[0], LedgerFinding::Rewritten(_)),
+        "{findings:?}"
+    );
     assert!(account.words().contains("of this file is another line"), "{}", account.words());
     // Opening the shop does not note the forged lines as if they were news.
     assert_eq!(shop.note(NOVEMBER), 0);
@@ -320,14 +323,14 @@ fn copies_count_once_and_forks_are_named() {
     shop.note(NOVEMBER);
     shop.keep("e fork.samepoint", &forked);
     assert!(!reviewed(&path).beside_contradicts());
-    assert!(matches!(reviewed(&fork).ledger.unwrap().findings[..], [Finding::Rewritten(_)]));
+    assert!(matches!(reviewed(&fork).ledger.unwrap().findings[..], [LedgerFinding::Rewritten(_)]));
     // Both were signed at a bench: the ledger notes two lines as one fact.
     let last = facts.len() as Seq;
     note_session(shop.folder.path(), &fork, &[last], &noting(NOVEMBER)).unwrap();
     for path in [&path, &fork] {
         let account = reviewed(path);
         let findings = account.ledger.clone().unwrap().findings;
-        assert!(matches!(findings[..], [Finding::Forked(_)]), "{findings:?}");
+        assert!(matches!(findings[..], [LedgerFinding::Forked(_)]), "{findings:?}");
         assert_eq!(account.exit_code(), 3);
     }
 }

@@ -7,7 +7,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 use std::process::Command;
 
-use record::rescue::{Keeper, Kept, take_into};
+use record::rescue::{Keeper, KeptWhere, take_into};
 use record::{Access, Body, Error, Note, ReadOnlyReason, RealDisk, SaveState, SessionFile};
 
 use crate::support::*;
@@ -106,7 +106,7 @@ fn what_a_full_disk_refuses_is_rescued_on_another() {
         settle(&mut file);
         keeper.follow(&file, ("0147", HAND), &folders, &RealDisk, stamp(second), false);
     }
-    let Kept::InFile(rescue) = keeper.kept() else { panic!("{:?}", keeper.kept()) };
+    let KeptWhere::InFile(rescue) = keeper.kept() else { panic!("{:?}", keeper.kept()) };
     assert!(rescue.starts_with(state.path()), "{}", rescue.display());
     let (rescue, facts) = (rescue.to_owned(), file.facts().to_vec());
     drop(file);

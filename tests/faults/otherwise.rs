@@ -2,7 +2,7 @@
 
 use std::num::NonZeroUsize;
 
-use record::review::otherwise::{How, Otherwise, What};
+use record::review::otherwise::{How, Otherwise, ReviewAspect};
 use record::shop::survey::troubles::Trouble;
 use record::{Account, Body, Fact, RealDisk, Rule, Shop, Station, Window, review, survey};
 
@@ -125,7 +125,7 @@ fn what_changed_within_the_session_is_said() {
     let changed: Vec<&Otherwise> =
         account.otherwise.iter().filter(|found| matches!(found.how, How::Changed { .. })).collect();
     assert_eq!(changed.len(), 2, "{:?}", account.otherwise);
-    assert!(matches!(&changed[0].what, What::Window(name) if name == "Shop window"));
+    assert!(matches!(&changed[0].what, ReviewAspect::Window(name) if name == "Shop window"));
     said(
         &account,
         &troubles,

@@ -6,7 +6,9 @@ use std::io::ErrorKind::{PermissionDenied, StorageFull};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use record::rescue::{Keeper, Kept, Stands, discard, look, rescue_files, take_into, take_into_new};
+use record::rescue::{
+    Keeper, KeptWhere, Stands, discard, look, rescue_files, take_into, take_into_new,
+};
 use record::{
     Access, Body, Error, FileOptions, MarkKind, Note, SaveState, SessionFile, fold, review,
 };
@@ -91,7 +93,7 @@ fn facts_in(path: &Path) -> Vec<record::Fact> {
 fn what_waits_is_kept_and_taken_back_as_it_was_said() {
     let mut bench = Bench::new();
     let file = bench.stopped(14);
-    let Kept::InFile(path) = bench.keeper.kept() else { panic!("{:?}", bench.keeper.kept()) };
+    let KeptWhere::InFile(path) = bench.keeper.kept() else { panic!("{:?}", bench.keeper.kept()) };
     assert!(path.starts_with(bench.at("state")));
     assert!(bench.rescued().is_empty(), "what is being written here is offered nowhere");
     let facts = file.facts().to_vec();
@@ -119,7 +121,7 @@ fn what_waits_is_kept_and_taken_back_as_it_was_said() {
 fn once_all_is_saved_the_rescue_file_goes_and_not_before() {
     let mut bench = Bench::new();
     let mut file = bench.stopped(3);
-    let Kept::InFile(path) = bench.keeper.kept() else { panic!() };
+    let KeptWhere::InFile(path) = bench.keeper.kept() else { panic!() };
     let path = path.to_owned();
     file.try_again();
     settle(&mut file);
@@ -131,7 +133,7 @@ fn once_all_is_saved_the_rescue_file_goes_and_not_before() {
         settle(&mut file);
     }
     bench.follow(&file);
-    assert!(!path.exists() && matches!(bench.keeper.kept(), Kept::Nothing));
+    assert!(!path.exists() && matches!(bench.keeper.kept(), KeptWhere::Nothing));
     assert_eq!(fs::read_dir(bench.at("state")).unwrap().count(), 0, "no lock file either");
 }
 
@@ -266,19 +268,19 @@ fn the_next_folder_is_taken_where_the_first_refuses_and_memory_only_is_said() {
     let mut bench = Bench::new();
     bench.disk.fail(&bench.at("state"), Fails::Writing(StorageFull));
     let mut file = bench.stopped(2);
-    let Kept::InFile(path) = bench.keeper.kept() else { panic!("{:?}", bench.keeper.kept()) };
+    let KeptWhere::InFile(path) = bench.keeper.kept() else { panic!("{:?}", bench.keeper.kept()) };
     assert!(path.starts_with(bench.at("run")));
     assert_eq!(fs::read_dir(bench.at("state")).unwrap().count(), 0, "no empty file stays");
     // That fills too, in the middle of the work; then the first has room again.
     bench.disk.fail(&bench.at("run"), Fails::Writing(PermissionDenied));
     file.append(note(50), stamp(50), HAND).unwrap();
     bench.follow(&file);
-    let Kept::MemoryOnly(why) = bench.keeper.kept() else { panic!() };
+    let KeptWhere::MemoryOnly(why) = bench.keeper.kept() else { panic!() };
     assert!(matches!(why, Error::Io { .. }), "{why}");
     bench.disk.mend(&bench.at("state"));
     file.append(note(51), stamp(51), HAND).unwrap();
     bench.follow(&file);
-    let Kept::InFile(path) = bench.keeper.kept() else { panic!("{:?}", bench.keeper.kept()) };
+    let KeptWhere::InFile(path) = bench.keeper.kept() else { panic!("{:?}", bench.keeper.kept()) };
     assert!(path.starts_with(bench.at("state")));
     assert_eq!(fs::read_dir(bench.at("run")).unwrap().count(), 0, "one rescue file holds them all");
     let path = bench.left(file);

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use record::ledger::{Entry, set_end_aside};
+use record::ledger::{LedgerEntry, set_end_aside};
 use record::{Error, JournalBody};
 use sha2::{Digest as _, Sha256};
 
@@ -73,7 +73,7 @@ fn a_ledger_of_format_1_goes_on_and_is_never_cut() {
     shop.keep("a.samepoint", &job(TWO));
     assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 1));
     let whole = fs::read(&file).unwrap();
-    let read = record::file::scan_facts::<JournalBody<Entry>>(&file, &whole[..]).unwrap();
+    let read = record::file::scan_facts::<JournalBody<LedgerEntry>>(&file, &whole[..]).unwrap();
     assert_eq!((read.format, read.facts.len(), read.end), (1, 6, record::file::End::Clean));
     let torn = &whole[..whole.len() - 9];
     fs::write(&file, torn).unwrap();

@@ -10,7 +10,7 @@ use record::checks::{self, CheckBody};
 use record::file::chain::{self, ChainHash};
 use record::file::{End, LineFormat, scan_facts, write_all_lines};
 use record::journal::{self, JournalBody};
-use record::ledger::Entry;
+use record::ledger::LedgerEntry;
 use record::studies::{self, StudyBody};
 use record::{
     Approach, Body, Camera, Channel, DirectionReading, Fact, Frame, Header, LookingResult,
@@ -57,7 +57,7 @@ fn read_as_any(bytes: &[u8]) {
         let study = studies::fold(facts);
         let _ = (study.next_words(), study.results());
     });
-    read_as::<JournalBody<Entry>>(bytes, |facts| {
+    read_as::<JournalBody<LedgerEntry>>(bytes, |facts| {
         let noted = journal::fold(facts);
         assert!(noted.entries.len() <= facts.len());
     });

@@ -143,8 +143,9 @@ fn readings_keep_their_numbers_where_one_is_withdrawn() {
     });
     let scene = paper::session_scene(&account);
     let marks: Vec<_> = scene.marks().all().to_vec();
-    let left =
-        |mark: &&paper::Mark| (mark.channel, mark.kind) == (Channel::Left, paper::MarkKind::Log);
+    let left = |mark: &&paper::ReadingMark| {
+        (mark.channel, mark.kind) == (Channel::Left, paper::MarkKind::Log)
+    };
     let numbers: Vec<usize> = marks.iter().filter(left).map(|mark| mark.number).collect();
     assert!(numbers.len() > 2, "{numbers:?}");
     assert!(marks.iter().all(|mark| mark.key != first), "it is not drawn");

@@ -2,20 +2,20 @@
 //! decentred lenses and dioptres (Arch. Ophthalmol. 19 (1890) 128), plane geometry for circles.
 
 use record::Channel;
-use record::practice::explore::{Answer, Model, Plane, Preset};
+use record::practice::explore::{ExploreAnswer, Model, Plane, Preset};
 use solver::optics::{Lateral, ShimEnds};
 use solver::{Direction, Relation};
 
 /// Arcminutes for a millimetre at the eyepiece's focus, f = 27 mm: 3437.746 770 784 939′/27.
 const ARCMIN_PER_MM: f64 = 3_437.746_770_784_939 / 27.0;
 
-fn asked(preset: Preset) -> (Model, Answer) {
+fn asked(preset: Preset) -> (Model, ExploreAnswer) {
     let model = preset.model().unwrap();
     let answer = preset.answer(&model).unwrap();
     (model, answer)
 }
 
-fn figure(answer: &Answer, name: &str) -> f64 {
+fn figure(answer: &ExploreAnswer, name: &str) -> f64 {
     answer.figure(name).unwrap_or_else(|| panic!("{name} in {answer:?}"))
 }
 

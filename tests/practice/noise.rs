@@ -1,14 +1,14 @@
 //! What a look adds to the truth: normal noise of the stated size, rounded, fresh at each look and the
 //! same again for the same look.
 
-use record::practice::{Cell, Grade, Look, PracticeUnit, Series};
+use record::practice::{BuiltCell, Grade, Look, PracticeUnit, Series};
 use record::{Approach, Channel};
 use solver::Direction;
 
 const LOOKS: u64 = 20_000;
 
-fn cell() -> Cell {
-    Cell { ring_deg: 40.0, approach: Approach::Clockwise, locked: true }
+fn cell() -> BuiltCell {
+    BuiltCell { ring_deg: 40.0, approach: Approach::Clockwise, locked: true }
 }
 
 fn errors(grade: Grade, seed: u64) -> Vec<Direction> {

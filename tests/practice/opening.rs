@@ -1,6 +1,6 @@
 //! A unit on the bench: its first facts, its rings as found and as read, remedies and all.
 
-use record::practice::{Cell, Grade, PracticeUnit, Series};
+use record::practice::{BuiltCell, Grade, PracticeUnit, Series};
 use record::remedies::by_hand::{ByHand, Done, NotTaken};
 use record::{
     Approach, Body, Caveat, Fact, Header, Lock, PerChannel, SessionKind, ShimEnds, Stamp, conclude,
@@ -62,7 +62,7 @@ fn rings_stand_where_they_were_read_and_remedies_are_built_in() {
     let mut play = Play::begun(&unit).unwrap();
     let rings = PerChannel { left: 41.0, right: 300.0 };
     play.confirm(rings, Lock::Before, 1).unwrap();
-    let cell = |ring_deg, locked| Cell { ring_deg, approach: Approach::Clockwise, locked };
+    let cell = |ring_deg, locked| BuiltCell { ring_deg, approach: Approach::Clockwise, locked };
     let cells = unit.cells(&play.session());
     assert_eq!(cells, PerChannel { left: cell(41.0, false), right: cell(300.0, false) });
     play.confirm(rings, Lock::After, 1).unwrap();

@@ -4,7 +4,7 @@
 //! (plane geometry, any textbook). Window 20′, 10′, 8′ and 40′, hinge 12 + 2 × 30 mm, set at 64 mm: the presets'
 //! own givens.
 
-use record::practice::explore::{Answer, Preset};
+use record::practice::explore::{ExploreAnswer, Preset};
 
 /// Arcminutes for a millimetre at f = 27 mm.
 const K: f64 = 3_437.746_770_784_939 / 27.0;
@@ -13,12 +13,12 @@ const BENT: f64 = 0.03;
 
 type Xy = [f64; 2];
 
-fn answer(preset: Preset) -> Answer {
+fn answer(preset: Preset) -> ExploreAnswer {
     preset.answer(&preset.model().unwrap()).unwrap()
 }
 
 #[track_caller]
-fn is(answer: &Answer, name: &str, expected: f64, within: f64) {
+fn is(answer: &ExploreAnswer, name: &str, expected: f64, within: f64) {
     let found = answer.figure(name).unwrap_or_else(|| panic!("{name} in {answer:?}"));
     assert!((found - expected).abs() <= within, "{name}: {found}, not {expected}");
 }

@@ -1,6 +1,6 @@
 //! The first formula, part by part: what is kept for the files of the first series.
 
-use record::practice::{Built, Formula, Grade, Part, PracticeUnit, Score, Series, score};
+use record::practice::{Built, Formula, Grade, PracticeUnit, Score, ScorePart, Series, score};
 use record::{Body, Lock, PerChannel, Remedy, Verdict};
 
 use crate::hands::{Hand, Play, play};
@@ -50,7 +50,7 @@ fn window_use_falls_evenly_from_full_to_nothing() {
     let mut before = 1.1;
     for off in [0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 35.0, 50.0] {
         let turned = PerChannel { left: rings.left + off, ..rings };
-        let cells = turned.map(|ring_deg| record::practice::Cell {
+        let cells = turned.map(|ring_deg| record::practice::BuiltCell {
             ring_deg,
             approach: record::Approach::Clockwise,
             locked: true,
@@ -59,7 +59,7 @@ fn window_use_falls_evenly_from_full_to_nothing() {
         let window = PracticeUnit::window().unwrap().limits;
         let used = window.used_by(points.left, points.right).worst();
         let by_hand = (1.0 - (used - least - 0.05).max(0.0)).clamp(0.0, 1.0);
-        let earned = set(&unit, turned).earned(Part::WindowUse);
+        let earned = set(&unit, turned).earned(ScorePart::WindowUse);
         assert!((earned - by_hand).abs() < 1e-9, "{off}: {earned}, not {by_hand}");
         assert!(earned <= before);
         before = earned;
@@ -83,7 +83,7 @@ fn passing_a_failing_unit_costs_most_and_an_honest_undecided_little() {
     assert!(false_pass.passed_failing && !honest_fail.passed_failing);
     let (honest, wrong) = (honest_fail.total_percent(), false_pass.total_percent());
     // Half of thirty points for giving up a good unit honestly; none, and half of the rest, for passing it.
-    assert_eq!(honest_fail.earned(Part::Verdict), 0.5, "{honest_fail}");
+    assert_eq!(honest_fail.earned(ScorePart::Verdict), 0.5, "{honest_fail}");
     assert!((wrong - (honest - 15.0) / 2.0).abs() < 1e-9, "{honest} {wrong}");
     let hopeless = third(true);
     let given_up = set(&hopeless, best(hopeless.as_made()));
@@ -92,20 +92,20 @@ fn passing_a_failing_unit_costs_most_and_an_honest_undecided_little() {
     assert!(total(PerChannel { left: 0.0, right: 180.0 }, None, 1).total_percent() < 50.0);
 
     let pass = total(rings, None, 6);
-    assert_eq!(pass.earned(Part::Verdict), 1.0, "{pass}");
+    assert_eq!(pass.earned(ScorePart::Verdict), 1.0, "{pass}");
     // Signed otherwise than the readings give: nothing, whatever it says.
     for other in [Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured] {
-        assert_eq!(total(rings, Some(other), 6).earned(Part::Verdict), 0.0);
+        assert_eq!(total(rings, Some(other), 6).earned(ScorePart::Verdict), 0.0);
     }
     // Nothing confirmed: not measured, and honest about it.
     let mut lazy = Play::begun(&unit).unwrap();
     lazy.sign(None).unwrap();
     let lazy = scored(&lazy);
-    assert_eq!(lazy.earned(Part::Verdict), 0.2, "{lazy}");
-    assert_eq!(lazy.earned(Part::WindowUse), 0.0);
+    assert_eq!(lazy.earned(ScorePart::Verdict), 0.2, "{lazy}");
+    assert_eq!(lazy.earned(ScorePart::WindowUse), 0.0);
     // At the window's edge the readings cannot tell: undecided costs six points of thirty.
     let undecided = edge(&unit, rings);
-    assert_eq!(undecided.earned(Part::Verdict), 0.8, "{undecided}");
+    assert_eq!(undecided.earned(ScorePart::Verdict), 0.8, "{undecided}");
 }
 
 /// The first setting, turning the left ring out, whose readings give undecided.
@@ -127,7 +127,7 @@ fn the_right_remedy_is_one_that_was_needed_and_helps() {
         let rings = best(&play.built);
         play.confirm(rings, Lock::After, 6).unwrap();
         play.sign(None).unwrap();
-        scored(&play).earned(Part::Remedy)
+        scored(&play).earned(ScorePart::Remedy)
     };
     let curable = third(false);
     let cure = curable.reach().remedy.clone().unwrap();
@@ -159,7 +159,7 @@ fn thrift_counts_every_reading_and_round_beyond_par() {
         }
         play.confirm(rings, Lock::After, times).unwrap();
         play.sign(None).unwrap();
-        scored(&play).earned(Part::Thrift)
+        scored(&play).earned(ScorePart::Thrift)
     };
     assert_eq!(thrift(12, 1), 1.0);
     assert!((thrift(18, 1) - 0.5).abs() < 1e-12, "36 readings are halfway to 48");

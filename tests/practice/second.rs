@@ -5,8 +5,8 @@ use record::practice::score::readings::{read_errors, root_mean_square};
 use record::practice::told::told_note;
 use record::practice::unit::exercise_named;
 use record::practice::{
-    Bench, Exam, Fault, Finding, Formula, Grade, LooksLike, Part, PracticeUnit, Score, Series,
-    Step, score,
+    Bench, Exam, Fault, Formula, Grade, LooksLike, PlacedFault, PracticeUnit, ProcedureStep, Score,
+    ScorePart, Series, score,
 };
 use record::{
     Body, Channel, Exercise, Fact, Lock, LookingResult, PerChannel, Purpose, RoundReason, Verdict,
@@ -26,7 +26,7 @@ fn scored(facts: &[Fact]) -> Score {
     score(&fold(facts)).unwrap()
 }
 
-fn words(score: &Score, part: Part) -> String {
+fn words(score: &Score, part: ScorePart) -> String {
     score.parts.iter().find(|one| one.part == part).unwrap().words.clone()
 }
 
@@ -79,8 +79,8 @@ fn an_examination_names_its_time_limit_and_nothing_else_is_taken_for_one() {
 fn each_skipped_step_is_named_and_costs_a_seventh() {
     let unit = unit(Grade::First, 4);
     let whole = expert_but(&unit, |_| {});
-    assert_eq!(whole.earned(Part::Procedure), 1.0, "{whole}");
-    assert_eq!(words(&whole, Part::Procedure), "Nothing was skipped.");
+    assert_eq!(whole.earned(ScorePart::Procedure), 1.0, "{whole}");
+    assert_eq!(words(&whole, ScorePart::Procedure), "Nothing was skipped.");
     let reading = |change: fn(&mut record::Reading)| {
         move |fact: &mut Fact| {
             if let Body::Reading(reading) = &mut fact.body {
@@ -88,20 +88,20 @@ fn each_skipped_step_is_named_and_costs_a_seventh() {
             }
         }
     };
-    let lacks = |score: &Score, step: Step| {
-        let told = words(score, Part::Procedure);
+    let lacks = |score: &Score, step: ProcedureStep| {
+        let told = words(score, ScorePart::Procedure);
         assert_eq!(told, format!("Skipped: {}.", step.word()));
-        assert!((score.earned(Part::Procedure) - 6.0 / 7.0).abs() < 1e-12);
+        assert!((score.earned(ScorePart::Procedure) - 6.0 / 7.0).abs() < 1e-12);
     };
-    lacks(&expert_but(&unit, reading(|reading| reading.dioptre = None)), Step::Dioptre);
-    lacks(&expert_but(&unit, reading(|reading| reading.reseated = false)), Step::Reseat);
+    lacks(&expert_but(&unit, reading(|reading| reading.dioptre = None)), ProcedureStep::Dioptre);
+    lacks(&expert_but(&unit, reading(|reading| reading.reseated = false)), ProcedureStep::Reseat);
     lacks(
         &expert_but(&unit, |fact| {
             if let Body::LookingTest(test) = &mut fact.body {
                 test.result = LookingResult::Double;
             }
         }),
-        Step::Looking,
+        ProcedureStep::Looking,
     );
     lacks(
         &expert_but(
@@ -112,7 +112,7 @@ fn each_skipped_step_is_named_and_costs_a_seventh() {
                 }
             }),
         ),
-        Step::Locks,
+        ProcedureStep::Locks,
     );
     lacks(
         &expert_but(
@@ -126,7 +126,7 @@ fn each_skipped_step_is_named_and_costs_a_seventh() {
                 }
             }),
         ),
-        Step::AsFound,
+        ProcedureStep::AsFound,
     );
 }
 
@@ -151,7 +151,7 @@ fn a_reading_off_by_a_division_costs_and_a_told_one_is_not_the_trainees() {
             seen.x = record::Typed::parse(&x).unwrap();
         }
     });
-    assert_eq!(off.earned(Part::Reading), 0.0, "{off}");
+    assert_eq!(off.earned(ScorePart::Reading), 0.0, "{off}");
     // Told: half of the readings, half of the part; what rests on them loses a quarter.
     let mut play = Play::begun(&unit).unwrap();
     let rings = unit.as_made().best_setting().unwrap().ring_deg;
@@ -161,9 +161,9 @@ fn a_reading_off_by_a_division_costs_and_a_told_one_is_not_the_trainees() {
     }
     play.sign(None).unwrap();
     let told = scored(&play.facts);
-    assert!((told.earned(Part::Reading) - 0.5).abs() < 0.05, "{told}");
-    assert!((told.earned(Part::Verdict) - 0.75).abs() < 1e-12, "{told}");
-    assert!(words(&told, Part::Reading).contains("6 of 12 were told"), "{told}");
+    assert!((told.earned(ScorePart::Reading) - 0.5).abs() < 0.05, "{told}");
+    assert!((told.earned(ScorePart::Verdict) - 0.75).abs() < 1e-12, "{told}");
+    assert!(words(&told, ScorePart::Reading).contains("6 of 12 were told"), "{told}");
 }
 
 /// What was told stays told: undo does not reach it, and a hand's note cannot take its words.
@@ -196,7 +196,7 @@ fn at_the_recommended_crossing_nothing_is_lost() {
     let number = (10..400).find(uses_more).unwrap();
     let unit = unit(Grade::Second, number);
     let score = scored(&work(Trainee::Expert, &unit).unwrap());
-    assert_eq!(score.earned(Part::Setting), 1.0, "{score}");
+    assert_eq!(score.earned(ScorePart::Setting), 1.0, "{score}");
 }
 
 #[test]
@@ -206,14 +206,14 @@ fn another_window_than_the_exercises_judges_nothing() {
             window.limits = solver::Window::new(60.0, 60.0, 60.0, None).unwrap();
         }
     });
-    assert_eq!(wide.earned(Part::Verdict), 0.0, "{wide}");
-    assert!(words(&wide, Part::Verdict).contains("another window"), "{wide}");
+    assert_eq!(wide.earned(ScorePart::Verdict), 0.0, "{wide}");
+    assert!(words(&wide, ScorePart::Verdict).contains("another window"), "{wide}");
 }
 
 #[test]
 fn what_is_said_and_is_not_so_costs() {
     let plain = unit(Grade::First, 4);
-    let with = |unit: &PracticeUnit, said: &[Finding]| {
+    let with = |unit: &PracticeUnit, said: &[PlacedFault]| {
         let mut facts = work(Trainee::Expert, unit).unwrap();
         let signed = facts.pop().unwrap();
         for finding in said {
@@ -221,10 +221,10 @@ fn what_is_said_and_is_not_so_costs() {
             facts.push(Fact { seq: last.seq + 1, body: Body::Note(finding.note()), ..last });
         }
         facts.push(Fact { seq: facts.last().unwrap().seq + 1, ..signed });
-        scored(&facts).earned(Part::Finding)
+        scored(&facts).earned(ScorePart::Finding)
     };
-    let play = Finding::new(Fault::Play, Channel::Left);
-    let drift = Finding::new(Fault::DriftedBench, Channel::Left);
+    let play = PlacedFault::new(Fault::Play, Channel::Left);
+    let drift = PlacedFault::new(Fault::DriftedBench, Channel::Left);
     assert_eq!(with(&plain, &[]), 1.0);
     assert_eq!(with(&plain, &[play]), 0.5);
     assert_eq!(with(&plain, &[play, drift]), 0.0);
@@ -234,9 +234,9 @@ fn what_is_said_and_is_not_so_costs() {
     let right = planted.planted().unwrap();
     assert_eq!(right.fault, Fault::Play);
     assert_eq!(with(&planted, &[]), 1.0, "the expert said it");
-    let other = Finding { channel: right.channel.map(Channel::other), ..right };
+    let other = PlacedFault { channel: right.channel.map(Channel::other), ..right };
     assert_eq!(with(&planted, &[other]), 0.5);
-    assert_eq!(Finding::of(&right.note()), Some(right));
+    assert_eq!(PlacedFault::of(&right.note()), Some(right));
 }
 
 #[test]
@@ -244,13 +244,13 @@ fn a_loose_cell_is_refused_and_a_pass_of_it_halves_everything() {
     let unit = unit(Grade::Fourth, 8);
     assert_eq!(unit.planted().map(|it| it.fault), Some(Fault::LooseCell));
     let refused = scored(&work(Trainee::Expert, &unit).unwrap());
-    assert_eq!(refused.earned(Part::Verdict), 1.0, "{refused}");
+    assert_eq!(refused.earned(ScorePart::Verdict), 1.0, "{refused}");
     let mut play = Play::begun(&unit).unwrap();
     let rings = unit.as_made().best_setting().unwrap().ring_deg;
     play.confirm(rings, Lock::After, 6).unwrap();
     play.sign(Some(Verdict::Pass)).unwrap();
     let passed = scored(&play.facts);
-    assert!(passed.passed_failing && passed.earned(Part::Verdict) == 0.0, "{passed}");
+    assert!(passed.passed_failing && passed.earned(ScorePart::Verdict) == 0.0, "{passed}");
 }
 
 /// Each fault shows by what its lesson says, and goes as it says: the size from the numbers in the bench's
@@ -261,7 +261,7 @@ fn planted_faults_show_and_go() {
         let number = Fault::ALL.iter().position(|other| *other == fault).unwrap() as u64 + 1;
         unit(Grade::Fourth, number)
     };
-    let stands = |ring_deg| record::practice::Cell {
+    let stands = |ring_deg| record::practice::BuiltCell {
         ring_deg,
         approach: record::Approach::Clockwise,
         locked: false,
@@ -332,7 +332,7 @@ fn planted_faults_show_and_go() {
     let channel = loose.planted().unwrap().channel.unwrap();
     let bench = after(&loose, None);
     let from = |approach| {
-        let cell = record::practice::Cell { approach, ..stands(50.0) };
+        let cell = record::practice::BuiltCell { approach, ..stands(50.0) };
         bench.point(channel, cell).unwrap()
     };
     let chord = apart(from(record::Approach::Clockwise), from(record::Approach::Counter));

@@ -2,7 +2,7 @@
 
 use core::f64::consts::PI;
 
-use record::practice::{Cell, Grade, Hidden, PracticeUnit, Series, Truth};
+use record::practice::{BuiltCell, Grade, Hidden, PracticeUnit, Series, Truth};
 use record::{Approach, Channel, Exercise, Header, PerChannel, Remedy, SessionKind, fold};
 use solver::OffsetCircle;
 use solver::simulate::InventedChannel;
@@ -16,8 +16,8 @@ fn unit(grade: Grade, number: u64) -> PracticeUnit {
     PracticeUnit::of_series(Series::First, grade, number).unwrap()
 }
 
-fn locked(ring_deg: f64) -> Cell {
-    Cell { ring_deg, approach: Approach::Clockwise, locked: true }
+fn locked(ring_deg: f64) -> BuiltCell {
+    BuiltCell { ring_deg, approach: Approach::Clockwise, locked: true }
 }
 
 /// A snapshot of our own, and meant: a number given to a trainee must name the same unit for ever.
@@ -121,7 +121,7 @@ fn what_a_unit_shows_is_what_its_parts_make() {
                     };
                     let sum =
                         placed.tube_in + placed.tube_out + placed.tube_image - placed.objective;
-                    let cell = Cell { ring_deg, approach, locked: false };
+                    let cell = BuiltCell { ring_deg, approach, locked: false };
                     let point = built.point(channel, cell).unwrap();
                     assert!((point.x_arcmin - seen(sum.x_mm, cell_x)).abs() < 1e-9);
                     assert!((point.y_arcmin - seen(sum.y_mm, cell_y)).abs() < 1e-9);

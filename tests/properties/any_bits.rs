@@ -263,8 +263,8 @@ fn a_reading_without_numbers_is_named() {
 #[test]
 fn statistics_answer_everything() {
     use solver::stats::{
-        agreement, anova, binormal::Binormal, compare, line::Line, order, quantile, ranks, sample,
-        scatter::Scatter,
+        agreement, anova, binormal::Binormal, compare, line::LineFit, order, quantile, ranks,
+        sample, scatter::Scatter,
     };
     let list = || prop::collection::vec(any_float(), 0..9);
     try_all((list(), list(), any_float(), any_float(), any_float()), |(xs, ys, a, b, c)| {
@@ -310,7 +310,7 @@ fn statistics_answer_everything() {
         };
         let _ = agreement::agreement(&measured([a, b], c), &measured([c, a], a.abs()));
         let _ = anova::Crossed::new(2, 2, 2, &xs).map(|table| table.analysed());
-        if let Ok(line) = Line::through(&xs, &ys) {
+        if let Ok(line) = LineFit::through(&xs, &ys) {
             let _ = (line.at(a), line.half_width_at(a, b), line.band_half_width_at(a, 0.95));
             let _ = (line.next_half_width_at(a, b), line.slope_is(c), line.slope_half_width(b));
         }
@@ -351,7 +351,7 @@ fn upkeep_swing_and_trials_answer_everything() {
     use solver::far_point;
     use solver::monte_carlo::{self, Interval};
     use solver::swing::{Bridge, safe_radius_arcmin, worst_over};
-    use solver::upkeep::{calibration::Calibration, check_standard};
+    use solver::upkeep::{calibration::CalibrationState, check_standard};
     let list = || prop::collection::vec(any_float(), 0..9);
     let days = (any::<i64>(), any::<i64>(), any::<i64>(), any::<i64>());
     let given =
@@ -365,10 +365,11 @@ fn upkeep_swing_and_trials_answer_everything() {
         let _ = Bridge::Hinge { spread_mm: a, arm_mm: b }.swing_deg(c, a);
         let _ = Bridge::Hinge { spread_mm: a, arm_mm: b }.ipd_mm(c, a);
         let _ = far_point::least_distance_m(a, &window, b);
-        let _ = Calibration::on(today, last, interval, warning);
+        let _ = CalibrationState::on(today, last, interval, warning);
         let _ = check_standard::ewma(&xs, a, b, c, 3.0);
         let _ = check_standard::precision(&xs, 5, a);
-        let _ = check_standard::Chart::from_baseline(&xs).map(|chart| chart.moving_ranges(c));
+        let _ =
+            check_standard::ControlChart::from_baseline(&xs).map(|chart| chart.moving_ranges(c));
         let _ = monte_carlo::coverage(&xs, a, Interval::Shortest);
         let fit = fit_circle(Channel::Left, &readings, Spread::default(), SenseChoice::Auto);
         if let Ok(fit) = &fit {
@@ -387,7 +388,7 @@ fn remedies_answer_everything() {
     use solver::remedy::spread::use_after;
     use solver::remedy::{rank, shim, swap};
     use solver::simulate::{Hand, Making, invent, read};
-    use solver::source_split::{Determined, Observation, Part, Split};
+    use solver::source_split::{CentrePart, Determined, Observation, Split};
     let list = || prop::collection::vec(any_float(), 0..4);
     let tubes = prop::collection::vec((any::<bool>(), 0..70_usize), 0..5);
     let circles = (any_circle(), any_circle());
@@ -443,7 +444,8 @@ fn remedies_answer_everything() {
             })
             .collect();
         if let Ok(split) = Split::of(&observations) {
-            let _ = split.determined(&[(Part::Pod(Channel::Left), a), (Part::Tube(3), 1.0)]);
+            let _ = split
+                .determined(&[(CentrePart::Pod(Channel::Left), a), (CentrePart::Tube(3), 1.0)]);
         }
         let making =
             Making { bore_mm: a, tube_mm: 0.1, least_decentre_mm: 0.1, most_decentre_mm: a };

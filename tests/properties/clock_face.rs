@@ -4,7 +4,7 @@
 use proptest::prelude::*;
 use solver::Channel;
 use solver::optics::{Optics, ShimEnds, TubeImage};
-use solver::remedy::clock_face::{ClockFace, Part, Shape, spot};
+use solver::remedy::clock_face::{ClockFace, FaceShape, ShapeRole, spot};
 use solver::remedy::shim::{Seat, Shim, ShimEffect, sentence, shims_of, without_twins};
 
 /// By hand: a clock's hours, three to the right, six down.
@@ -33,7 +33,7 @@ fn the_face_and_the_sentence_say_the_same() {
     for (channel, side) in [(Channel::Left, 1.0), (Channel::Right, -1.0)] {
         let face = ClockFace::new(channel, ShimEnds::Both, 0.10, 0.0, &[]);
         let nose = face.shapes().into_iter().find_map(|shape| match shape {
-            Shape::Words { at: [x, _], text } if text == "nose" => Some(x),
+            FaceShape::Words { at: [x, _], text } if text == "nose" => Some(x),
             _ => None,
         });
         assert!(nose.unwrap() * side > 0.0, "{channel}");
@@ -49,14 +49,14 @@ proptest! {
         for shape in face.shapes() {
             match shape {
                 // Rounding of an angle reduced by up to two turns.
-                Shape::Circle { part: Part::Shim, centre: [x, y], .. } => {
+                FaceShape::Circle { part: ShapeRole::Shim, centre: [x, y], .. } => {
                     prop_assert!((x - sin).abs() < 1e-12 && (y - cos).abs() < 1e-12);
                 }
-                Shape::Circle { part: Part::Tube, centre: [x, y], .. } => {
+                FaceShape::Circle { part: ShapeRole::Tube, centre: [x, y], .. } => {
                     let along = x * sin + y * cos;
                     prop_assert!(along < -0.01 && (x * cos - y * sin).abs() < 1e-12);
                 }
-                Shape::Line { part: Part::Push, from, to, .. } => {
+                FaceShape::Line { part: ShapeRole::Push, from, to, .. } => {
                     let along = (to[0] - from[0]) * sin + (to[1] - from[1]) * cos;
                     prop_assert!(along < -0.1);
                 }
@@ -72,9 +72,9 @@ proptest! {
         let finite = |spot: [f64; 2]| spot.into_iter().all(f64::is_finite);
         for shape in face.shapes() {
             let drawn = match shape {
-                Shape::Circle { centre, .. } => finite(centre),
-                Shape::Line { from, to, .. } => finite(from) && finite(to),
-                Shape::Words { at, .. } => finite(at),
+                FaceShape::Circle { centre, .. } => finite(centre),
+                FaceShape::Line { from, to, .. } => finite(from) && finite(to),
+                FaceShape::Words { at, .. } => finite(at),
             };
             prop_assert!(drawn);
         }

@@ -8,7 +8,7 @@ use solver::fit::{CircleFit, Reading, SenseChoice, Spread, fit_circle};
 use solver::monte_carlo::Source;
 use solver::optics::{Lateral, Optics, Placement, ShimEnds, TubeImage};
 use solver::remedy::PredictedKind;
-use solver::remedy::rank::{Action, Kind, Remedy, Situation, Why, rank};
+use solver::remedy::rank::{NotOffered, RankedRemedy, RemedyAction, RemedyKind, Situation, rank};
 use solver::remedy::shim::{Seat, Shim, ShimEffect};
 use solver::remedy::spread::use_after;
 use solver::remedy::swap::{SeatedTube, TubeFacts};
@@ -72,10 +72,10 @@ fn situation<'a>(
 }
 
 /// The order, spelled out, from what a remedy shows.
-fn order(a: &Remedy, b: &Remedy) -> Ordering {
-    let inside = |remedy: &Remedy| remedy.predicted.score <= 1.0;
-    let effort = |remedy: &Remedy| (remedy.action.channels(), remedy.action.parts());
-    let away = |remedy: &Remedy| {
+fn order(a: &RankedRemedy, b: &RankedRemedy) -> Ordering {
+    let inside = |remedy: &RankedRemedy| remedy.predicted.score <= 1.0;
+    let effort = |remedy: &RankedRemedy| (remedy.action.channels(), remedy.action.parts());
+    let away = |remedy: &RankedRemedy| {
         remedy.predicted.crossing.map_or(f64::INFINITY, Direction::boresight_arcmin)
     };
     let by_score = a.predicted.score.total_cmp(&b.predicted.score);
@@ -114,18 +114,18 @@ proptest! {
             prop_assert_ne!(order(&pair[0], &pair[1]), Ordering::Greater);
         }
         // Every kind is either listed or refused.
-        let listed = |wanted: &dyn Fn(&Action) -> bool| {
+        let listed = |wanted: &dyn Fn(&RemedyAction) -> bool| {
             ranking.remedies.iter().filter(|remedy| wanted(&remedy.action)).count()
         };
         let refused = |kind| ranking.refused.iter().any(|refusal| refusal.kind == kind);
-        prop_assert_eq!(listed(&|action| matches!(action, Action::Shims(_))), 10);
-        prop_assert_eq!(listed(&|action| *action == Action::EyepieceSwap), 1);
-        let swaps = listed(&|action| *action == Action::TubeSwap) == 1;
+        prop_assert_eq!(listed(&|action| matches!(action, RemedyAction::Shims(_))), 10);
+        prop_assert_eq!(listed(&|action| *action == RemedyAction::EyepieceSwap), 1);
+        let swaps = listed(&|action| *action == RemedyAction::TubeSwap) == 1;
         prop_assert_eq!(swaps, difference.is_some());
-        prop_assert_eq!(refused(Kind::TubeSwap), difference.is_none());
-        let turns = listed(&|action| *action == Action::TubeTurn(Channel::Left)) == 1;
+        prop_assert_eq!(refused(RemedyKind::TubeSwap), difference.is_none());
+        let turns = listed(&|action| *action == RemedyAction::TubeTurn(Channel::Left)) == 1;
         prop_assert_eq!(turns, turned.is_some());
-        prop_assert!(refused(Kind::TubeTurn(Channel::Right)));
+        prop_assert!(refused(RemedyKind::TubeTurn(Channel::Right)));
         // Doing nothing is no remedy.
         prop_assert!(ranking.remedies.iter().all(|remedy| remedy.action.parts() > 0));
         // The same question, the same answer.
@@ -277,19 +277,19 @@ fn predictions_are_what_the_optics_then_give() {
         assert_eq!(ranking.remedies.len(), 10 + 1 + 1 + 2);
         for remedy in &ranking.remedies {
             let after = match &remedy.action {
-                Action::Shims(shims) => PerChannel::from_fn(|channel| {
+                RemedyAction::Shims(shims) => PerChannel::from_fn(|channel| {
                     shims[channel]
                         .as_ref()
                         .map_or(unit[channel], |shim| shimmed(&unit[channel], shim))
                 }),
-                Action::TubeSwap => swapped,
-                Action::TubeTurn(channel) => {
+                RemedyAction::TubeSwap => swapped,
+                RemedyAction::TubeTurn(channel) => {
                     let mut after = unit;
                     after[*channel] = turned(&unit[*channel]);
                     after
                 }
                 // The ring turns another cell; where its index comes to lie is nobody's to know.
-                Action::EyepieceSwap => PerChannel::from_fn(|channel| InventedChannel {
+                RemedyAction::EyepieceSwap => PerChannel::from_fn(|channel| InventedChannel {
                     decentre: unit[channel.other()].decentre.turned_clockwise(77.0),
                     ..unit[channel]
                 }),
@@ -299,7 +299,7 @@ fn predictions_are_what_the_optics_then_give() {
                 agrees(&predicted.circle, &measured, &format!("seed {seed} {:?}", remedy.action));
                 // Phases stay with their eyepieces.
                 match (&remedy.action, predicted.circle.phase) {
-                    (Action::EyepieceSwap, phase) => assert_eq!(phase, None),
+                    (RemedyAction::EyepieceSwap, phase) => assert_eq!(phase, None),
                     (_, phase) => {
                         let told = phase.unwrap().zero_deg;
                         let found = measured.circle.phase.unwrap().zero_deg;
@@ -371,7 +371,7 @@ fn two_fits(sense: Sense) -> PerChannel<CircleFit> {
     }
 }
 
-fn whys(situation: &Situation<'_>, kind: Kind) -> Vec<Why> {
+fn whys(situation: &Situation<'_>, kind: RemedyKind) -> Vec<NotOffered> {
     let ranking = rank(situation).unwrap();
     ranking.refused.into_iter().filter(|r| r.kind == kind).map(|r| r.why).collect()
 }
@@ -383,13 +383,13 @@ fn a_crosshair_against_its_ring_gets_no_shims() {
     let (window, seat) = (window(), seat());
     let mut given = situation(fits.as_ref(), &window, &seat, None);
     given.tubes.right_less_left = Some(known(5.0, 5.0));
-    assert_eq!(whys(&given, Kind::Shims), [Why::AgainstRing(Channel::Left)]);
-    assert_eq!(whys(&given, Kind::TubeSwap), [Why::AgainstRing(Channel::Left)]);
-    let why = Why::AgainstRing(Channel::Left).to_string();
+    assert_eq!(whys(&given, RemedyKind::Shims), [NotOffered::AgainstRing(Channel::Left)]);
+    assert_eq!(whys(&given, RemedyKind::TubeSwap), [NotOffered::AgainstRing(Channel::Left)]);
+    let why = NotOffered::AgainstRing(Channel::Left).to_string();
     assert!(why.starts_with("the left crosshair runs against its ring") && why.contains("flip"));
     let ranking = rank(&given).unwrap();
     assert_eq!(ranking.remedies.len(), 1);
-    assert_eq!(ranking.remedies[0].action, Action::EyepieceSwap);
+    assert_eq!(ranking.remedies[0].action, RemedyAction::EyepieceSwap);
 }
 
 /// The model does not cover a straight-through tube; an effect measured on the housing does.
@@ -399,14 +399,14 @@ fn a_straight_through_tube_uses_measured_effects_only() {
     let (window, seat) = (window(), seat());
     let mut given = situation(fits.as_ref(), &window, &seat, None);
     given.image = TubeImage::StraightThrough;
-    assert_eq!(whys(&given, Kind::Shims), [Why::StraightThrough]);
+    assert_eq!(whys(&given, RemedyKind::Shims), [NotOffered::StraightThrough]);
     given.effect = None;
-    assert_eq!(whys(&given, Kind::Shims), [Why::StraightThrough]);
+    assert_eq!(whys(&given, RemedyKind::Shims), [NotOffered::StraightThrough]);
     given.effect = Some(ShimEffect::Measured { arcmin_per_mm: 60.0, u_arcmin_per_mm: 6.0 });
-    assert_eq!(whys(&given, Kind::Shims), []);
+    assert_eq!(whys(&given, RemedyKind::Shims), []);
     given.image = TubeImage::Inverted;
     given.effect = None;
-    assert_eq!(whys(&given, Kind::Shims), [Why::NoShimEffect]);
+    assert_eq!(whys(&given, RemedyKind::Shims), [NotOffered::NoShimEffect]);
 }
 
 /// Seats that are not known, or make no sense, are named; the other channel is still shimmed.
@@ -416,10 +416,10 @@ fn a_seat_that_is_not_known_is_named() {
     let (window, seat) = (window(), seat());
     let mut given = situation(fits.as_ref(), &window, &seat, None);
     given.seats.left = None;
-    assert_eq!(whys(&given, Kind::ShimsIn(Channel::Left)), [Why::NoSeat]);
+    assert_eq!(whys(&given, RemedyKind::ShimsIn(Channel::Left)), [NotOffered::NoSeat]);
     let ranking = rank(&given).unwrap();
     let shims = ranking.remedies.iter().filter_map(|remedy| match &remedy.action {
-        Action::Shims(shims) => Some(shims),
+        RemedyAction::Shims(shims) => Some(shims),
         _ => None,
     });
     assert!(shims.clone().count() == 10 && shims.clone().all(|shims| shims.left.is_none()));
@@ -430,11 +430,11 @@ fn a_seat_that_is_not_known_is_named() {
         ..seat.clone()
     };
     given.seats.left = Some(&endless);
-    let why = whys(&given, Kind::ShimsIn(Channel::Left));
-    assert!(matches!(why[..], [Why::Seat(_)]), "{why:?}");
+    let why = whys(&given, RemedyKind::ShimsIn(Channel::Left));
+    assert!(matches!(why[..], [NotOffered::Seat(_)]), "{why:?}");
     assert!(why[0].to_string().contains("not 1080000"), "{}", why[0]);
     given.seats = PerChannel::default();
-    assert_eq!(whys(&given, Kind::Shims), [Why::NoSeat]);
+    assert_eq!(whys(&given, RemedyKind::Shims), [NotOffered::NoSeat]);
 }
 
 /// The measured effect's uncertainty is in the predicted covariance: by hand, an effect known to 10 %
@@ -446,7 +446,7 @@ fn what_a_shim_does_is_uncertain_in_the_prediction() {
     let mut given = situation(fits.as_ref(), &window, &seat, None);
     given.effect = Some(ShimEffect::Measured { arcmin_per_mm: 120.0, u_arcmin_per_mm: 12.0 });
     for remedy in rank(&given).unwrap().remedies {
-        let Action::Shims(shims) = &remedy.action else { continue };
+        let RemedyAction::Shims(shims) = &remedy.action else { continue };
         for (channel, shim) in shims.iter() {
             let shift = shim.as_ref().map_or(Direction::BORESIGHT, |shim| shim.shift);
             let before = fits[channel].covariance.unwrap();

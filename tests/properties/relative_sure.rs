@@ -5,7 +5,7 @@ use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 use solver::angle::turn_deg;
 use solver::relative::{
-    Open, RelativeProblem, RelativeReading, RelativeSolution, Standing, solve_relative,
+    Open, RelativeProblem, RelativeReading, RelativeSolution, WindowStatus, solve_relative,
 };
 use solver::{
     Channel, Direction, Misalignment, OffsetCircle, PerChannel, Phase, Sense, SettingKind, Window,
@@ -70,7 +70,7 @@ fn problem(readings: Vec<RelativeReading>, sigma_arcmin: Option<f64>) -> Relativ
     }
 }
 
-fn sure(solution: &RelativeSolution, problem: &RelativeProblem) -> (Standing, Option<f64>) {
+fn sure(solution: &RelativeSolution, problem: &RelativeProblem) -> (WindowStatus, Option<f64>) {
     let set = solution.rounded_to(&solution.setting, 1.0, problem.window);
     let spread = solution.spread(set.kind, set.ring_deg, problem.window);
     (solution.standing(&set, spread.as_ref()), spread.and_then(|spread| spread.inside))
@@ -141,7 +141,7 @@ fn pairs_turned_alike_recommend_nothing_and_name_what_to_read() {
         let solution = solve_relative(&problem).unwrap();
         assert!(!solution.is_determined());
         assert!(matches!(solution.open[0], Open::TurnedAlike { by_deg } if by_deg < 1.3));
-        assert_eq!(sure(&solution, &problem).0, Standing::Open);
+        assert_eq!(sure(&solution, &problem).0, WindowStatus::Open);
         let next = solution.read_next_deg;
         let between = turn_deg(next.left, next.right).abs();
         assert!(between > 90.0, "{next:?}: far from alike");
@@ -192,14 +192,14 @@ fn what_does_not_fit_is_not_judged() {
     let told = problem(clean.clone(), Some(0.3));
     let fine = solve_relative(&told).unwrap();
     let (standing, inside) = sure(&fine, &told);
-    assert_eq!(standing, Standing::Inside);
+    assert_eq!(standing, WindowStatus::Inside);
     assert!(inside.unwrap() > 0.99);
     for slip in slips {
         let mut readings = clean.clone();
         slip(&mut readings[2]);
         let stated = problem(readings.clone(), Some(0.3));
         let solution = solve_relative(&stated).unwrap();
-        assert_eq!(sure(&solution, &stated), (Standing::DoesNotFit, None));
+        assert_eq!(sure(&solution, &stated), (WindowStatus::DoesNotFit, None));
         assert_eq!(solution.setting.misalignment_u, None);
         assert_eq!(solution.setting.ring_u_deg, PerChannel::default());
         // Where σ rests on the residuals, what is stated is as wide as these are.
@@ -208,7 +208,7 @@ fn what_does_not_fit_is_not_judged() {
         let (standing, inside) = sure(&solution, &unknown);
         let truly = apart(solution.setting.ring_deg);
         let used = told.window.unwrap().use_of(truly, Direction::BORESIGHT);
-        assert!(standing != Standing::Inside || used.is_inside(), "{inside:?}, {truly:?}");
+        assert!(standing != WindowStatus::Inside || used.is_inside(), "{inside:?}, {truly:?}");
     }
 }
 
@@ -218,7 +218,7 @@ fn nothing_to_spare_is_never_sure() {
     let mut random = ChaCha8Rng::seed_from_u64(5);
     let problem = problem(read(&SPREAD_OUT[..3], 0.0, 0.0, &mut random), None);
     let solution = solve_relative(&problem).unwrap();
-    assert_eq!(sure(&solution, &problem), (Standing::Unsure { inside: None }, None));
+    assert_eq!(sure(&solution, &problem), (WindowStatus::Unsure { inside: None }, None));
 }
 
 /// Readings that are all alike are no better known than their last decimal (JCGM 100:2008, F.2.2.1).

@@ -9,7 +9,7 @@ use solver::monte_carlo::Source;
 use solver::optics::{Optics, ShimEnds, TubeImage};
 use solver::remedy::shim::{Seat, Shim, ShimEffect, best_plans, shims_of};
 use solver::simulate::{Hand, Making, invent, read};
-use solver::source_split::{Observation, Part, Split};
+use solver::source_split::{CentrePart, Observation, Split};
 use solver::swing::{SwingRange, worst_over};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Window};
 
@@ -114,8 +114,8 @@ proptest! {
             let centre = b + t.rotated(-turned_deg.to_radians());
             Observation { pod, tube, turned_deg, centre, u_arcmin: 0.5 }
         };
-        let (left, right) = (Part::Pod(Channel::Left), Part::Pod(Channel::Right));
-        let (a, b) = (Part::Tube(0), Part::Tube(1));
+        let (left, right) = (CentrePart::Pod(Channel::Left), CentrePart::Pod(Channel::Right));
+        let (a, b) = (CentrePart::Tube(0), CentrePart::Tube(1));
         let mut rounds = vec![
             seen(Channel::Left, 0, 0.0),
             seen(Channel::Right, 1, 0.0),
@@ -229,7 +229,7 @@ fn disagreeing_rounds_are_as_unlikely_as_they_are() {
     assert_eq!(split.degrees_of_freedom, 2);
     // Rounding in a least-squares fit of four equations.
     assert!((split.chance().unwrap() - (-2.0_f64).exp()).abs() < 1e-9);
-    let pods = [(Part::Pod(Channel::Left), 1.0), (Part::Pod(Channel::Right), -1.0)];
+    let pods = [(CentrePart::Pod(Channel::Left), 1.0), (CentrePart::Pod(Channel::Right), -1.0)];
     let found = split.determined(&pods).unwrap();
     // Half of a sum of four: u. The normal distribution's 97.5 % point, tables: 1.959964.
     let half = found.half_width_95()[0].unwrap();

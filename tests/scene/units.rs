@@ -1,6 +1,6 @@
 //! Small units whose answers are worked by hand.
 
-use paper::{Field, Mark, MarkKind, Scene, Shape, field_scene};
+use paper::{Field, MarkKind, ReadingMark, Scene, Shape, field_scene};
 use solver::{Channel, Direction, Problem, Reading, Solution, Spread, Window, solve};
 
 /// Readings of a channel at even ring angles: `count` of them on the circle round (x, y).
@@ -37,11 +37,11 @@ pub(crate) fn square() -> Problem {
     problem
 }
 
-pub(crate) fn marks(problem: &Problem) -> Vec<Mark> {
+pub(crate) fn marks(problem: &Problem) -> Vec<ReadingMark> {
     let mut marks = Vec::new();
     for channel in Channel::BOTH {
         for (index, &reading) in problem.readings[channel].iter().enumerate() {
-            marks.push(Mark {
+            marks.push(ReadingMark {
                 key: index as u64,
                 number: index + 1,
                 channel,

@@ -17,7 +17,7 @@ fn every_item_has_words() {
     assert!(scene.items().count() > 20);
     for item in scene.items() {
         let silent = matches!(item.shape, Shape::Text { .. });
-        assert_eq!(item.words.is_empty(), silent, "{:?}: {}", item.id, item.words);
+        assert_eq!(item.told.name.is_empty(), silent, "{:?}: {}", item.id, item.told.words());
     }
 }
 
@@ -26,9 +26,9 @@ fn a_reading_tells_its_numbers() {
     let mut problem = crossing();
     problem.spread.sigma_arcmin = Some(0.3);
     let scene = drawn(&problem, |field, _| field);
-    let words = scene.find(ItemId::Reading(Channel::Left, 1)).unwrap().into_owned().words;
+    let words = scene.find(ItemId::Reading(Channel::Left, 1)).unwrap().told.words().into_owned();
     assert_eq!(words, "left reading 2: ring 90°, 10.0′, −26.0′; off circle 0.0′, off angle 0.0°");
-    let circle = scene.find(ItemId::Circle(Channel::Right)).unwrap().into_owned().words;
+    let circle = scene.find(ItemId::Circle(Channel::Right)).unwrap().told.words().into_owned();
     // u(r) = σ/√4 = 0.15; × 1.96 = 0.29.
     assert_eq!(circle, "right circle: centre −6.0′, −3.0′, radius 26.0′ ± 0.29′ (95 %)");
 }
@@ -63,7 +63,7 @@ fn a_measurement_is_drawn_and_told() {
     let label = measured.find(ItemId::MeasureLabel).unwrap();
     // (−6, −3) − (10, 4) = (−16, −7), √305 = 17.46.
     assert_eq!(
-        label.words,
+        label.told.words(),
         "From centre of the left circle to centre of the right circle: \
          Δx −16.0′  Δy −7.0′  17.5′ apart"
     );

@@ -1,10 +1,12 @@
 //! A thousand small shelves: every plan of each, by recursion over the housings, no bound and no price.
 
+use std::cell::Cell;
+
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 use solver::meet::{RELATION_TOLERANCE, meet};
 use solver::remedy::shim::shims_of;
-use solver::shelf::{STEPS, Shelf, plan};
+use solver::shelf::{STEPS, Shelf, Totals, plan, plan_while};
 use solver::swing::worst_over;
 use solver::{Direction, OffsetCircle, PerChannel, Window};
 
@@ -198,4 +200,52 @@ fn a_thousand_small_shelves_get_the_best_of_all_plans() {
     }
     // The shelves are of all sorts, or the comparison says little.
     assert!(with_shims > 20 && without > 100 && short > 200, "{with_shims} {without} {short}");
+}
+
+/// Stopped after any number of steps: what is there is a plan, and no plan of all is better than its bound.
+#[test]
+fn a_search_that_is_stopped_says_how_good_another_plan_could_be() {
+    let mut rng = ChaCha8Rng::seed_from_u64(25);
+    let key = |totals: Totals| {
+        let Totals { without_shim, units, leaves, use_millionths } = totals;
+        (without_shim, units, std::cmp::Reverse(leaves), std::cmp::Reverse(use_millionths))
+    };
+    let (mut nothing, mut not_proved) = (0, 0);
+    for case in 0..60 {
+        let sizes = Sizes {
+            housings: 4,
+            tubes: 9,
+            eyepieces: Some(9),
+            kinds: 1,
+            spread_arcmin: 6.0,
+            unknown: 0.0,
+            shims: case % 2 == 0,
+        };
+        let window = Window::new(5.0, 5.0, 4.0, None).unwrap();
+        let shelf = invent(&mut rng, sizes, window).shelf;
+        let asked = Cell::new(0_usize);
+        let counting = || {
+            asked.set(asked.get() + 1);
+            true
+        };
+        let best = plan_while(&shelf, STEPS, &counting).unwrap().unwrap();
+        assert!(best.proved);
+        let all = asked.get();
+        for stop_at in [0, 1, all / 2, all - all / 8, all - 1, all] {
+            let asked = Cell::new(0_usize);
+            let go_on = || {
+                asked.set(asked.get() + 1);
+                asked.get() <= stop_at
+            };
+            let Some(found) = plan_while(&shelf, STEPS, &go_on).unwrap() else {
+                nothing += 1;
+                continue;
+            };
+            not_proved += usize::from(!found.proved);
+            assert!(key(found.totals) <= key(best.totals), "{case} {stop_at}");
+            assert!(key(best.totals) <= key(found.bound), "{case} {stop_at}: {:?}", found.bound);
+            assert!(!found.proved || found.totals == best.totals, "{case} {stop_at}");
+        }
+    }
+    assert!(nothing > 60 && not_proved > 5, "{nothing} {not_proved}");
 }

@@ -113,9 +113,9 @@ fn one_unit_gives_what_its_source_split_gives() {
         for (channel, first) in both().into_iter().zip([0, 2]) {
             let told = split
                 .determined_turned(&[
-                    (source_split::Part::Pod(channel), 1.0, 0.0),
+                    (source_split::CentrePart::Pod(channel), 1.0, 0.0),
                     (
-                        source_split::Part::Tube(seated[channel].tube),
+                        source_split::CentrePart::Tube(seated[channel].tube),
                         1.0,
                         seated[channel].turned_deg,
                     ),
@@ -133,10 +133,10 @@ fn one_unit_gives_what_its_source_split_gives() {
         let u = (cov[0][0] + cov[2][2] - 2.0 * cov[0][2]).sqrt();
         let told = split
             .determined_turned(&[
-                (source_split::Part::Pod(Channel::Right), 1.0, 0.0),
-                (source_split::Part::Tube(seated.right.tube), 1.0, 180.0),
-                (source_split::Part::Pod(Channel::Left), -1.0, 0.0),
-                (source_split::Part::Tube(seated.left.tube), -1.0, 0.0),
+                (source_split::CentrePart::Pod(Channel::Right), 1.0, 0.0),
+                (source_split::CentrePart::Tube(seated.right.tube), 1.0, 180.0),
+                (source_split::CentrePart::Pod(Channel::Left), -1.0, 0.0),
+                (source_split::CentrePart::Tube(seated.left.tube), -1.0, 0.0),
             ])
             .unwrap();
         assert!((u - told.u_arcmin[0] * group.widened.sqrt()).abs() < 1e-9);

@@ -156,3 +156,60 @@ fn what_is_elsewhere_or_not_known_is_said() {
         assert!(said.contains(part), "{part}: {said}");
     }
 }
+
+/// What a page says of a part must be what its equations determine: of a unit read once, each pod with one tube,
+/// no part by itself but their sums (demo-data/README.md plants 6′, −4′ left), and of four parts, two linked by
+/// two, two numbers of four each.
+#[test]
+fn what_was_read_together_only_is_not_told_apart() {
+    let shelf = r#"(format: 1, shelf: (window: "Shop window",
+    housings: [(unit: "0152", housing: "Heron B", in_use: true)],
+    tubes: [(serial: "T-0152L", housing: "Heron B"), (serial: "T-9", housing: "Heron B")],
+    eyepieces: [(serial: "E-0152L", housing: "Heron B"), (serial: "E-9", housing: "Heron B")],
+))"#;
+    let session = "2026-11-23 0152.samepoint";
+    let matching = matched(shop(&[session], shelf).path());
+    let part = |name: &str| matching.parts.iter().find(|one| one.name == name).unwrap();
+    let words = |name: &str| {
+        let lines = part(name).lines.iter().map(|line| line.words.clone());
+        lines.collect::<Vec<_>>().join("\n")
+    };
+    let tube = part("T-0152L");
+    assert!(tube.lines.iter().all(|line| line.alone.is_none()));
+    assert!(words("T-0152L").contains("not determined"), "{}", words("T-0152L"));
+    assert!(words("T-0152L").contains("Of the 4 numbers of 2 parts that hang together 2 are"));
+    let told = words("T-0152L");
+    let sum = told.lines().find(|line| line.contains("In the left pod of 0152: together")).unwrap();
+    let numbers: Vec<f64> = sum
+        .split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '−'))
+        .filter_map(|word| word.replace('−', "-").parse().ok())
+        .collect();
+    // 0152, then x, its half width, y, its half width.
+    assert!((numbers[1] - 6.0).abs() < 1.0 && (numbers[3] + 4.0).abs() < 1.0, "{sum}");
+    assert_eq!(tube.files, [session]);
+    assert!(words("T-9").contains("nothing was read or stated") && part("T-9").files.is_empty());
+    assert!(words("E-9").contains("nothing was read or stated"));
+    let radius = part("E-0152L").lines[0].alone.unwrap()[0];
+    assert!((radius - 28.0).abs() < 1.0, "{radius}");
+    assert!(part("0152").in_use && part("0152").files == [session]);
+}
+
+/// Planted (demo-data/README.md): tubes 5′, 6′ and −2′, −7′, left pod 3′, −9′.
+#[test]
+fn the_page_tells_each_part_of_a_split_unit() {
+    let matching = matched(&demo());
+    for (name, line, truth) in
+        [("T-0155L", 0, [5.0, 6.0]), ("T-0155R", 0, [-2.0, -7.0]), ("0155", 0, [3.0, -9.0])]
+    {
+        let part = matching.parts.iter().find(|one| one.name == name).unwrap();
+        let alone = part.lines[line].alone.unwrap();
+        assert!(
+            (alone[0] - truth[0]).abs() < 2.0 && (alone[1] - truth[1]).abs() < 2.0,
+            "{alone:?}"
+        );
+        assert!(part.files.contains(&SESSION.to_owned()));
+    }
+    let stock = record::Shop::load(&demo()).unwrap().stock().unwrap().unwrap();
+    let listed = stock.housings.len() + stock.tubes.len() + stock.eyepieces.len();
+    assert_eq!(matching.parts.len(), listed);
+}

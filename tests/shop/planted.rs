@@ -4,9 +4,9 @@
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
-use record::checks::{CheckPoint, Rule};
+use record::checks::{CheckPoint, LimitRule};
 use record::recall::{Spell, Would};
-use record::remedies::{Place, compared_in};
+use record::remedies::{PredictedPlace, compared_in};
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::troubles::Trouble;
 use record::studies::StudyBody;
@@ -106,7 +106,7 @@ fn the_station_that_wanders() {
             let chart = kept.checks.chart(point, Axis::X);
             let outside: Vec<_> = chart
                 .iter()
-                .filter(|day| day.findings.iter().any(|finding| finding.rule == Rule::Value))
+                .filter(|day| day.findings.iter().any(|finding| finding.rule == LimitRule::Value))
                 .map(|day| day.day)
                 .collect();
             let april: jiff::civil::Date = "2026-04-01".parse().unwrap();
@@ -228,7 +228,7 @@ fn predictions_stand_beside_measurements() {
         assert_eq!(compared, record::remedies::compared(&session, Some(&solution)));
         assert!(compared_in(&session, &session.rounds[0], None).is_empty());
         for seen in &summary.shims {
-            let at = Place::Centre(seen.channel);
+            let at = PredictedPlace::Centre(seen.channel);
             let found = compared.iter().find(|one| one.what == at).unwrap().difference().unwrap();
             assert!((found + seen.predicted * 0.15).boresight_arcmin() < 1.5, "{}", summary.file);
             shims += 1;

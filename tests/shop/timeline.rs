@@ -1,6 +1,6 @@
 //! Every fact is a line; what is taken back, withdrawn or left aside says so, and by what.
 
-use record::{Body, Channel, FactState, Note, Standing, TimelineEntry, fold, fold_to, timeline};
+use record::{Body, Channel, FactState, FactStatus, Note, TimelineEntry, fold, fold_to, timeline};
 
 use crate::support::*;
 
@@ -43,10 +43,10 @@ fn what_became_of_a_fact_is_said_with_its_reason() {
     let lines = timeline(&facts);
     assert_eq!(
         line(&lines, 8).standing,
-        Standing::Withdrawn { by: 9, reason: "misread".to_owned() }
+        FactStatus::Withdrawn { by: 9, reason: "misread".to_owned() }
     );
     assert_eq!(line(&lines, 8).standing.words(), "withdrawn by fact 9: misread");
-    assert_eq!(line(&lines, 10).standing, Standing::Live);
+    assert_eq!(line(&lines, 10).standing, FactStatus::Live);
     assert_eq!(line(&lines, 11).standing.words(), "taken back by fact 14");
     assert!(line(&lines, 9).words.starts_with("reading 8 (left, log, 38.1′, −14.4′): misread"));
     assert_eq!(line(&lines, 12).words, "fact 11 taken back (note)");
@@ -78,7 +78,7 @@ fn a_fact_left_aside_says_why() {
     let lines = timeline(&facts_of(&bodies));
     for seq in [8, 9] {
         let standing = &line(&lines, seq).standing;
-        assert!(matches!(standing, Standing::Ignored { why } if !why.is_empty()), "{standing:?}");
+        assert!(matches!(standing, FactStatus::Ignored { why } if !why.is_empty()), "{standing:?}");
         assert!(standing.words().starts_with("left aside: "));
     }
     assert!(timeline(&[]).is_empty());

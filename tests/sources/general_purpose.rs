@@ -4,7 +4,7 @@
 
 use solver::Direction;
 use solver::stats::compare::holm;
-use solver::stats::line::Line;
+use solver::stats::line::LineFit;
 use solver::stats::order::quantile;
 use solver::stats::ranks::{kruskal_wallis, mann_whitney};
 use solver::stats::scatter::Scatter;
@@ -142,7 +142,7 @@ fn hotelling() {
 fn line_with_its_bands() {
     let x = [4.2, 6.1, 6.4, 8.3, 10.0, 12.7, 12.7, 15.2, 19.1];
     let y = [3.9, 6.6, 6.0, 8.8, 9.4, 12.9, 13.5, 14.6, 19.0];
-    let line = Line::through(&x, &y).unwrap();
+    let line = LineFit::through(&x, &y).unwrap();
     same("slope", line.slope, 0.994_910_956_621_113_4);
     // A small difference of larger numbers, on either side.
     close("intercept", line.intercept, 0.053_548_045_331_173_41, 1e-13);
@@ -165,9 +165,9 @@ fn line_with_its_bands() {
         same("mean", line.at(at) + line.half_width_at(at, 0.95).unwrap(), mean_high);
         same("next", line.at(at) + line.next_half_width_at(at, 0.95).unwrap(), next_high);
     }
-    let two = Line::through(&x[..2], &y[..2]).unwrap();
+    let two = LineFit::through(&x[..2], &y[..2]).unwrap();
     assert!(two.next_half_width_at(1.0, 0.95).is_err() && two.slope_is(1.0).is_err());
-    let exact = Line::through(&[0.0, 1.0, 2.0], &[1.0, 2.0, 3.0]).unwrap();
+    let exact = LineFit::through(&[0.0, 1.0, 2.0], &[1.0, 2.0, 3.0]).unwrap();
     assert_eq!((exact.slope_is(1.0), exact.slope_is(2.0)), (Ok(1.0), Ok(0.0)));
 }
 

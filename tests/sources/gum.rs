@@ -5,7 +5,7 @@ use crate::{close, printed};
 use nalgebra::{DMatrix, DVector};
 use solver::stats::anova::one_way;
 use solver::stats::correlated::Estimates;
-use solver::stats::line::Line;
+use solver::stats::line::LineFit;
 use solver::stats::sample::Sample;
 
 /// H.2: resistance, reactance and impedance from voltage, current and phase read together.
@@ -55,7 +55,7 @@ fn h3_fits_a_line_and_its_band() {
     let x = celsius.map(|t| t - 20.0);
     let y =
         [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160];
-    let line = Line::through(&x, &y).unwrap();
+    let line = LineFit::through(&x, &y).unwrap();
     printed("y1", line.intercept, -0.1712, 4);
     printed("y2", line.slope, 0.002_18, 5);
     let covariance = line.covariance().unwrap();

@@ -8,13 +8,13 @@
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 use solver::stats::sample::Sample;
-use solver::upkeep::check_standard::Chart;
+use solver::upkeep::check_standard::ControlChart;
 
 #[test]
 fn factors_of_the_table() {
     for (count, factor) in [(5_u32, 3.04), (10, 2.37), (25, 2.10)] {
         let values: Vec<f64> = (0..count).map(f64::from).collect();
-        let chart = Chart::from_baseline(&values).unwrap();
+        let chart = ControlChart::from_baseline(&values).unwrap();
         // 95 % lies within 1.959 964 standard deviations.
         let limits = chart.next_value(1.959_964, false).unwrap();
         let found = (limits.high - limits.centre) / chart.baseline.deviation.unwrap();
@@ -31,7 +31,7 @@ fn factors_of_the_table() {
         assert!((found - factor).abs() < 0.006, "{count}: {found}");
     }
     assert_eq!(Sample::of(&[1.0]).unwrap().half_width_of_next(0.95), Ok(None));
-    let chart = Chart::from_baseline(&[0.0, 1.0, 0.5]).unwrap();
+    let chart = ControlChart::from_baseline(&[0.0, 1.0, 0.5]).unwrap();
     assert!(chart.next_value(-1.0, false).is_err() && chart.next_value(f64::NAN, true).is_err());
     let wide = chart.next_value(50.0, true).unwrap();
     assert!(wide.high.is_finite() && wide.high - wide.centre >= 50.0 * 0.75 * 0.886);
@@ -53,7 +53,7 @@ fn three_standard_deviations_keep_their_promise() {
     for _ in 0..trials {
         let days: Vec<f64> = (0..12).map(|_| normal()).collect();
         let next = normal();
-        let chart = Chart::from_baseline(&days).unwrap();
+        let chart = ControlChart::from_baseline(&days).unwrap();
         exact += f64::from(!chart.individuals(3.0).hold(next));
         by_range += f64::from(!chart.next_value(3.0, true).unwrap().hold(next));
         by_deviation += f64::from(!chart.next_value(3.0, false).unwrap().hold(next));

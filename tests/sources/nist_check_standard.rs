@@ -4,13 +4,13 @@
 
 use crate::{close, printed};
 use solver::published::statistics::{NIST_DAYS as DAYS, NIST_LIST as LIST};
-use solver::upkeep::check_standard::{Chart, ewma, precision};
+use solver::upkeep::check_standard::{ControlChart, ewma, precision};
 
 /// 2.6.2: no day is beyond the limits of its check value, days 8 and 20 beyond the limit of precision.
 #[test]
 fn the_days_beyond_the_limits_are_those_of_2_6_2() {
     let values = DAYS.map(|day| day.0);
-    let limits = Chart::from_baseline(&values).unwrap().individuals_from_deviation(3.0);
+    let limits = ControlChart::from_baseline(&values).unwrap().individuals_from_deviation(3.0);
     assert!(values.iter().all(|&value| limits.hold(value)));
     let deviations = DAYS.map(|day| day.1);
     let (_, limit) = precision(&deviations, 5, 0.95).unwrap();
@@ -31,7 +31,7 @@ fn the_moving_average_of_6_3_2_4_stays_inside() {
 /// 45.8159 with the ratio 1.128 (from memory); the exact ratio 2/√π moves them by 0.002.
 #[test]
 fn individuals_of_6_3_2_2_agree() {
-    let chart = Chart::from_baseline(&LIST[10..]).unwrap();
+    let chart = ControlChart::from_baseline(&LIST[10..]).unwrap();
     printed("mean", chart.baseline.mean, 50.81, 2);
     printed("mean range", chart.moving_range, 1.8778, 4);
     let limits = chart.individuals(3.0);

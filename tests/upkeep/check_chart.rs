@@ -4,7 +4,7 @@
 //! for arcminutes.
 
 use record::Axis;
-use record::checks::{ChartedDay, CheckBody, CheckPoint, Rule, SpreadFrom};
+use record::checks::{ChartedDay, CheckBody, CheckPoint, LimitRule, SpreadFrom};
 use solver::Channel;
 use solver::published::statistics::{NIST_DAYS as DAYS, NIST_LIST as LIST};
 
@@ -12,7 +12,7 @@ use crate::support::{Log, header, printed, taken};
 
 const LEFT: CheckPoint = CheckPoint { channel: Channel::Left, ring_deg: None };
 
-fn found(days: &[ChartedDay], rule: Rule) -> Vec<usize> {
+fn found(days: &[ChartedDay], rule: LimitRule) -> Vec<usize> {
     let broken = |day: &ChartedDay| day.findings.iter().any(|finding| finding.rule == rule);
     (1..).zip(days).filter(|(_, day)| broken(day)).map(|(number, _)| number).collect()
 }
@@ -47,8 +47,8 @@ fn the_check_standard_of_2_6_2_comes_out_of_the_file() {
         let (scatter, readings) = limits.scatter.unwrap();
         assert_eq!(readings, 6);
         printed("scatter", scatter, 0.092_831_297_107, 11);
-        assert_eq!(found(&days, Rule::Value), [0_usize; 0]);
-        assert_eq!(found(&days, Rule::Scatter), [8, 20]);
+        assert_eq!(found(&days, LimitRule::Value), [0_usize; 0]);
+        assert_eq!(found(&days, LimitRule::Scatter), [8, 20]);
     }
 }
 
@@ -78,7 +78,7 @@ fn the_moving_average_of_6_3_2_4_comes_out_of_the_file() {
     printed("upper", limits.high, 52.5884, 4);
     // Published 47.4115, cut rather than rounded.
     printed("lower", limits.low, 47.411_568_261_873, 9);
-    assert_eq!(found(&days, Rule::Average), [0_usize; 0]);
+    assert_eq!(found(&days, LimitRule::Average), [0_usize; 0]);
 }
 
 /// The last ten of that list: mean 50.81, mean range 1.8778, limits 55.8041 and 45.8159 with the

@@ -1,6 +1,6 @@
 //! How a station stands on a day, and what a session copies in.
 
-use record::checks::{Accepted, CheckBody, CheckPoint, CheckState, CheckTaken, ReadOn, Rule};
+use record::checks::{Accepted, CheckBody, CheckPoint, CheckState, CheckTaken, LimitRule, ReadOn};
 use record::{Channel, Error, Meaning as _, ReadingUnit, Station, StationMap, Withdrawn};
 
 use crate::support::{Log, accepting, header, morning, taken, typed};
@@ -153,8 +153,8 @@ fn a_jump_names_the_limit_it_breaks_and_fails_the_check() {
     let mut log = in_use();
     log.say(12, of(Channel::Left, 1.6, -2.0));
     let CheckState::Outside { findings, .. } = state(&log, 12) else { panic!("in control") };
-    let rules: Vec<Rule> = findings.iter().map(|finding| finding.rule).collect();
-    assert_eq!(rules, [Rule::Value, Rule::Step, Rule::Average]);
+    let rules: Vec<LimitRule> = findings.iter().map(|finding| finding.rule).collect();
+    assert_eq!(rules, [LimitRule::Value, LimitRule::Step, LimitRule::Average]);
     let words = state(&log, 12).to_string();
     assert!(words.starts_with("outside: left, x: reads 1.60′, outside 0."), "{words}");
     // A check that passed earlier, by the station's own word, does not cover it.
@@ -183,7 +183,10 @@ fn a_drift_is_seen_by_the_average_before_any_value_is_outside() {
     for day in 12..22 {
         log.say(day, of(Channel::Left, drifted, -2.0));
         if let CheckState::Outside { findings, .. } = state(&log, day) {
-            assert!(findings.iter().all(|finding| finding.rule == Rule::Average), "{findings:?}");
+            assert!(
+                findings.iter().all(|finding| finding.rule == LimitRule::Average),
+                "{findings:?}"
+            );
             first.get_or_insert(day);
         }
     }
@@ -243,8 +246,8 @@ fn the_accepted_value_is_held_too() {
     log.draw(11, |_| ());
     log.say(12, at_ring(1.0, -2.0));
     let CheckState::Outside { findings, .. } = state(&log, 12) else { panic!("in control") };
-    let found: Vec<(Rule, record::Axis)> = findings.iter().map(|f| (f.rule, f.axis)).collect();
-    assert_eq!(found, [(Rule::Accepted, record::Axis::X)]);
+    let found: Vec<(LimitRule, record::Axis)> = findings.iter().map(|f| (f.rule, f.axis)).collect();
+    assert_eq!(found, [(LimitRule::Accepted, record::Axis::X)]);
 }
 
 #[test]

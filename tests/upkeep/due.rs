@@ -2,7 +2,7 @@
 
 use record::checks::{CheckBody, Checks};
 use record::{Calibration, DailyCheck, Station, due_list};
-use solver::upkeep::calibration::Calibration as State;
+use solver::upkeep::calibration::CalibrationState as State;
 
 use crate::support::{Log, header, morning, taken};
 

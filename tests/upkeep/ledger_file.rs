@@ -2,7 +2,9 @@
 //! ledger tells of sessions: `tests/faults/ledger.rs`.
 
 use record::journal::FIRST_FORMAT;
-use record::ledger::{Entry, LedgerAbout, LedgerFact, LedgerHeader, SigningKind, SigningLine};
+use record::ledger::{
+    LedgerAbout, LedgerEntry, LedgerFact, LedgerHeader, SigningKind, SigningLine,
+};
 use record::{Continued, Fact, JournalBody};
 
 use crate::attacks::{reads_for_ever, stands_every_attack};
@@ -32,7 +34,7 @@ fn every_fact(format: u32) -> Vec<LedgerFact> {
             time: morning(number as i64),
             hand: "M. Okafor “north”".into(),
         };
-        JournalBody::Said(Entry {
+        JournalBody::Said(LedgerEntry {
             session: "000000000000000000000000000000a1".into(),
             file: "a.samepoint".into(),
             line,

@@ -4,7 +4,8 @@
 //! arcminutes.
 
 use record::studies::{
-    Cell, CellMeasured, Plan, Study, StudyAbout, StudyBody, StudyFact, StudyFile, StudyHeader, fold,
+    CellMeasured, Plan, PlanCell, Study, StudyAbout, StudyBody, StudyFact, StudyFile, StudyHeader,
+    fold,
 };
 use record::{
     Approach, Channel, Error, Fact, JournalBody, Meaning as _, ReadingUnit, Seq, Shop, StationMap,
@@ -39,7 +40,7 @@ fn header(seed: u64) -> StudyHeader {
 }
 
 /// A cell of the published table: x as published, y through a turned and stretched map.
-fn measured(cell: Cell) -> StudyBody {
+fn measured(cell: PlanCell) -> StudyBody {
     let value = READINGS[cell.hand][cell.trial][cell.part];
     StudyBody::Measured(CellMeasured {
         cell,
@@ -114,9 +115,9 @@ fn the_published_study_comes_out_of_the_file() {
 #[test]
 fn the_order_is_random_whole_and_the_same_from_the_same_seed() {
     let plan = header(7).about.plan;
-    let order: Vec<Cell> = plan.order().collect();
-    let again: Vec<Cell> = header(7).about.plan.order().collect();
-    let other: Vec<Cell> = header(8).about.plan.order().collect();
+    let order: Vec<PlanCell> = plan.order().collect();
+    let again: Vec<PlanCell> = header(7).about.plan.order().collect();
+    let other: Vec<PlanCell> = header(8).about.plan.order().collect();
     assert_eq!(order, again);
     assert_ne!(order, other);
     // Hand by hand, each measures every part before the next comes; trial after trial.
@@ -182,8 +183,8 @@ fn a_withdrawn_measurement_opens_its_cell_again() {
 #[test]
 fn what_the_plan_does_not_have_is_refused() {
     let mut log = Log::begun(header(3));
-    let order: Vec<Cell> = header(3).about.plan.order().collect();
-    let outside = Cell { part: 10, hand: 0, trial: 0 };
+    let order: Vec<PlanCell> = header(3).about.plan.order().collect();
+    let outside = PlanCell { part: 10, hand: 0, trial: 0 };
     let mut body = measured(order[0]);
     if let StudyBody::Measured(held) = &mut body {
         held.cell = outside;

@@ -1,7 +1,7 @@
 //! The list of units that wait: its words, what it must stand, and what it comes to on a day.
 
 use record::units_waiting::{
-    Moved, Step, WaitingBody, WaitingFact, WaitingHeader, WaitingUnit, fold,
+    Moved, WaitingBody, WaitingFact, WaitingHeader, WaitingStep, WaitingUnit, fold,
 };
 use record::{Error, Fact};
 
@@ -13,7 +13,7 @@ fn added(unit: &str, due: Option<&str>) -> WaitingBody {
     WaitingBody::Added(WaitingUnit { unit, due, ..WaitingUnit::default() })
 }
 
-fn moved(entry: u64, to: Step) -> WaitingBody {
+fn moved(entry: u64, to: WaitingStep) -> WaitingBody {
     WaitingBody::Moved(Moved { entry, to })
 }
 
@@ -40,11 +40,11 @@ fn every_fact() -> Vec<WaitingFact> {
     facts(vec![
         WaitingBody::Added(whole),
         added("0201", None),
-        moved(2, Step::Begun("000000000000000000000000000000a1".into())),
-        moved(2, Step::Interrupted("a tube is ordered".into())),
-        moved(2, Step::Waits),
-        moved(2, Step::Ready),
-        moved(3, Step::TakenOff("entered by mistake".into())),
+        moved(2, WaitingStep::Begun("000000000000000000000000000000a1".into())),
+        moved(2, WaitingStep::Interrupted("a tube is ordered".into())),
+        moved(2, WaitingStep::Waits),
+        moved(2, WaitingStep::Ready),
+        moved(3, WaitingStep::TakenOff("entered by mistake".into())),
     ])
 }
 
@@ -71,7 +71,7 @@ fn the_most_urgent_stands_first() {
         added("today", Some("2026-11-25")),
         added("later", Some("2026-11-10")),
         added("gone", Some("2026-11-01")),
-        moved(7, Step::TakenOff("fetched".into())),
+        moved(7, WaitingStep::TakenOff("fetched".into())),
     ];
     let day = "2026-11-25".parse().unwrap();
     let list = |bodies: &[WaitingBody]| fold(&facts(bodies.to_vec()));
@@ -93,8 +93,8 @@ fn the_most_urgent_stands_first() {
         ]
     );
     assert_eq!(list(&bodies).words(day), "5 units wait: 2 overdue.");
-    bodies.push(moved(6, Step::Ready));
-    bodies.push(moved(4, Step::Interrupted("a tube is ordered".into())));
+    bodies.push(moved(6, WaitingStep::Ready));
+    bodies.push(moved(4, WaitingStep::Interrupted("a tube is ordered".into())));
     assert_eq!(list(&bodies).words(day), "5 units wait: 1 overdue, 1 interrupted, 1 ready.");
     assert_eq!(fold(&[]).words(day), "No unit waits.");
 }
@@ -105,8 +105,8 @@ fn what_makes_no_sense_is_left_aside() {
     let list = fold(&facts(vec![added("0200", None)]));
     for (body, refused) in [
         (added(" ", None), "the unit"),
-        (moved(2, Step::TakenOff(String::new())), "the reason"),
-        (moved(9, Step::Ready), "fact 9"),
+        (moved(2, WaitingStep::TakenOff(String::new())), "the reason"),
+        (moved(9, WaitingStep::Ready), "fact 9"),
     ] {
         let why = list.admits(&body).unwrap_err().to_string();
         assert!(why.contains(refused), "{why}");

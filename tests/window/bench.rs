@@ -13,8 +13,8 @@ use record::Stamp;
 
 use crate::failing_disk::FailingDisk;
 use samepoint::testing::{
-    Answer, App, Ask, Clock, Dialogs, Folders, NamedThreads, OpenSsh, Saved, Services, Threads,
-    Work,
+    App, Ask, Clock, DialogAnswer, Dialogs, Folders, NamedThreads, OpenSsh, Saved, Services,
+    Threads, Work,
 };
 
 /// A clock that starts at a fixed morning and goes on one second a look.
@@ -50,16 +50,16 @@ impl Clock for TestClock {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct TestDialogs {
     /// The next answer; none is *no service*.
-    pub(crate) next: Arc<Mutex<Option<Answer>>>,
+    pub(crate) next: Arc<Mutex<Option<DialogAnswer>>>,
     /// What was asked.
     pub(crate) asked: Arc<Mutex<Vec<Ask>>>,
 }
 
 impl Dialogs for TestDialogs {
-    fn ask(&self, ask: Ask) -> Answer {
+    fn ask(&self, ask: Ask) -> DialogAnswer {
         self.asked.lock().unwrap_or_else(PoisonError::into_inner).push(ask);
         let answer = self.next.lock().unwrap_or_else(PoisonError::into_inner).take();
-        answer.unwrap_or(Answer::NoService)
+        answer.unwrap_or(DialogAnswer::NoService)
     }
 }
 

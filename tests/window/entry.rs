@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::Purpose;
-use samepoint::testing::Field;
+use samepoint::testing::EntryField;
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -20,7 +20,7 @@ fn what_is_no_number_is_refused_in_place() {
         bench.keys(Modifiers::COMMAND, Key::A);
         bench.enter(text);
         let refused = bench.app().entry().refused.clone().expect(text);
-        assert_eq!(refused.0, Field::X, "{text}");
+        assert_eq!(refused.0, EntryField::X, "{text}");
         assert_eq!(bench.app().entry().x, text, "what was typed is still there");
         assert_eq!(facts(&bench), before);
     }
@@ -67,7 +67,7 @@ fn a_letter_in_a_number_is_refused_in_place() {
         assert_eq!(bench.app().entry().x, typed);
         bench.key(Key::Enter);
         let (field, why) = bench.app().entry().refused.clone().expect(typed);
-        assert_eq!(field, Field::X, "{typed}");
+        assert_eq!(field, EntryField::X, "{typed}");
         assert!(why.contains(typed), "{why}");
         assert_eq!(bench.app().entry().channel, Channel::Left, "{typed}");
     }

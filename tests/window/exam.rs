@@ -53,7 +53,7 @@ fn said(bench: &Bench) -> String {
         }
     }
     for item in session(bench).picture().scene.items() {
-        said.push_str(&item.words);
+        said.push_str(&item.told.words());
         said.push('\n');
     }
     said.replace('\u{a0}', " ")

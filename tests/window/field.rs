@@ -243,7 +243,7 @@ fn the_last_round_is_a_ghost() {
     bench.key(Key::F9);
     bench.press("Open round");
     let ghost = picture(&bench).scene.find(ItemId::GhostCircle(0, Channel::Left)).unwrap();
-    assert!(ghost.words.starts_with("round 1, left circle"), "{}", ghost.words);
+    assert!(ghost.told.name.starts_with("round 1, left circle"), "{}", ghost.told.name);
     let paper::Shape::Circle { centre, radius_arcmin } = ghost.shape else { panic!() };
     assert_eq!((centre, radius_arcmin), (circle.centre, circle.radius_arcmin));
 }
@@ -298,7 +298,7 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
         }
         // What a label says is told by what it stands beside, too: the swing-safe circle by itself.
         let told: Vec<String> =
-            picture(&bench).scene.items().map(|item| item.words.clone()).collect();
+            picture(&bench).scene.items().map(|item| item.told.words().into_owned()).collect();
         assert!(told.iter().any(|words| words.starts_with("swing-safe circle")), "{told:?}");
     }
     assert!(dropped > 0, "none had to give way: nothing is tried");

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
-use samepoint::testing::{Answer, Ask, Sheet};
+use samepoint::testing::{Ask, DialogAnswer, Sheet};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
@@ -134,7 +134,7 @@ fn without_a_dialog_service_paths_are_typed() {
     assert!(bench.says("Type the path instead"));
     assert!(matches!(bench.dialogs.asked.lock().unwrap()[0], Ask::OpenSession { .. }));
     *bench.dialogs.next.lock().unwrap() =
-        Some(Answer::Chosen(path.with_file_name("none.samepoint")));
+        Some(DialogAnswer::Chosen(path.with_file_name("none.samepoint")));
     bench.press("Choose with a file dialog…");
     bench.press("Open");
     // The file is not there: it is said on the sheet, and the open session stays.

@@ -5,7 +5,7 @@ use std::fs;
 use egui::{Event, Key, Modifiers};
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose, RoundReason};
-use samepoint::testing::{Answer, Sheet};
+use samepoint::testing::{DialogAnswer, Sheet};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -67,7 +67,7 @@ fn a_csv_file_is_imported() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     let demo = home.path().join("data/demo-shop/readings/spreadsheet.csv");
-    *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(demo.clone()));
+    *bench.dialogs.next.lock().unwrap() = Some(DialogAnswer::Chosen(demo.clone()));
     bench.keys(Modifiers::COMMAND, Key::I);
     bench.press("Choose with a file dialog…");
     let wanted = record::import_csv::read(&demo).unwrap().rows().len();

@@ -30,6 +30,7 @@
 //! - `practice`: invented units worked to their score;
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
+//! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -96,6 +97,7 @@ mod row_back;
 mod seals;
 mod session;
 mod set_up;
+mod shelf;
 mod shop;
 mod sizes;
 mod soak;

@@ -4,7 +4,7 @@ use std::time::{Duration, Instant};
 
 use egui::{Event, Key, Modifiers, PointerButton, vec2};
 use record::fact::{Lock, Purpose};
-use samepoint::testing::{Field, Pedal, Press, Sheet, UiCommand};
+use samepoint::testing::{EntryField, Pedal, Press, Sheet, UiCommand};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -55,7 +55,7 @@ fn the_keypad_alone_logs_and_confirms() {
     // The other channel and back; a field on and round.
     keypad(&mut bench, "/");
     assert_eq!(bench.app().entry().channel, Channel::Right);
-    for field in [Field::Y, Field::Ring, Field::X] {
+    for field in [EntryField::Y, EntryField::Ring, EntryField::X] {
         keypad(&mut bench, "+");
         assert_eq!(bench.app().entry().at, field);
     }

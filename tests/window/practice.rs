@@ -8,7 +8,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Approach, Purpose, Verdict};
 use record::practice::told::told_readings;
-use record::practice::{Cell, Finding, Grade, PracticeUnit, Truth, score};
+use record::practice::{BuiltCell, Grade, PlacedFault, PracticeUnit, Truth, score};
 use record::{SessionKind, SignatureState, fold, lock_shifts};
 use samepoint::testing::{OnBench, OpenSession, Place, PracticeGlass};
 use solver::{Channel, PerChannel};
@@ -85,7 +85,11 @@ pub(crate) fn turn_to(bench: &mut Bench, channel: Channel, ring_deg: f64) {
     let cell = unit(bench).cell(channel);
     assert_eq!(
         cell,
-        Cell { ring_deg: ring_deg.rem_euclid(360.0), approach: Approach::Clockwise, locked: false }
+        BuiltCell {
+            ring_deg: ring_deg.rem_euclid(360.0),
+            approach: Approach::Clockwise,
+            locked: false
+        }
     );
 }
 
@@ -489,9 +493,9 @@ fn what_is_wrong_is_said_and_put_right() {
     bench.press("Something is wrong ▾");
     bench.press_anywhere(&format!("Moved dioptre, {channel} channel"));
     assert!(bench.says(&format!("Said to be wrong: moved dioptre, {channel} channel.")));
-    assert_eq!(Finding::said(session(&bench).state()).len(), 1);
+    assert_eq!(PlacedFault::said(session(&bench).state()).len(), 1);
     bench.keys(Modifiers::COMMAND, Key::Z);
-    assert!(Finding::said(session(&bench).state()).is_empty());
+    assert!(PlacedFault::said(session(&bench).state()).is_empty());
     bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
     let rounds = session(&bench).state().rounds.len();
     bench.press(&format!("{channel} dioptre 2.0 D: turn both dioptres to zero"));

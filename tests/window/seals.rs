@@ -13,7 +13,7 @@ use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::file::{FileOptions, Opener};
 use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
-use samepoint::testing::{Answer, Ask, OpenSsh, Progress, Running, Sheet, Work};
+use samepoint::testing::{Ask, DialogAnswer, OpenSsh, Progress, Running, Sheet, Work};
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
@@ -566,7 +566,7 @@ fn the_file_of_a_key_can_be_chosen_with_a_dialog() {
     bench.key(Key::Space);
     assert!(bench.says("No file dialog answers on this desktop."));
     let chosen = PathBuf::from(shop.key("kt"));
-    *bench.dialogs.next.lock().unwrap() = Some(Answer::Chosen(chosen.clone()));
+    *bench.dialogs.next.lock().unwrap() = Some(DialogAnswer::Chosen(chosen.clone()));
     tab_to(&mut bench, "Choose the key file…");
     bench.key(Key::Space);
     let asked = bench.dialogs.asked.lock().unwrap().last().cloned();

@@ -2,7 +2,7 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use samepoint::testing::{GlassView, RingMapView, Source, SourcesView, SwingView, Swings};
+use samepoint::testing::{CentreSource, GlassView, RingMapView, SourcesView, SwingView, Swings};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
@@ -154,7 +154,7 @@ fn pods_and_tubes_are_told_apart() {
         let off = value(name) - solver::Direction::new(x, y);
         assert!(off.boresight_arcmin() < 0.5, "{name}: {:?}", value(name));
     }
-    assert!(found.arrows.iter().all(|arrow| arrow.of != Source::Difference));
+    assert!(found.arrows.iter().all(|arrow| arrow.of != CentreSource::Difference));
     assert_eq!(found.next, "Nothing is left to settle.");
     assert!(bench.says("It rests on rounds 1, 2, 3"));
 

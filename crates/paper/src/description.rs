@@ -10,7 +10,7 @@ use crate::words::{counted_s, listed, sentence};
 pub fn description(scene: &Scene) -> String {
     let mut sentences = Vec::new();
     for channel in Channel::BOTH {
-        let circle = scene.find(ItemId::Circle(channel)).map(|item| item.into_owned().words);
+        let circle = scene.find(ItemId::Circle(channel)).map(|item| item.told.words().into_owned());
         let name = channel.word();
         let circle = circle.unwrap_or_else(|| format!("{name}: no circle yet"));
         let marks = scene.marks().all().iter();
@@ -18,7 +18,7 @@ pub fn description(scene: &Scene) -> String {
         sentences.push(format!("{circle}, {}", counted_s(readings, "reading")));
     }
     for item in scene.plain().iter().filter(|item| told_alone(item.id)) {
-        sentences.push(item.words.clone());
+        sentences.push(item.told.words().into_owned());
     }
     listed(sentences.iter().map(|words| sentence(words)), " ")
 }

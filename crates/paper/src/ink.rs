@@ -4,7 +4,7 @@ use crate::letters::Face;
 use crate::palette::Colour;
 
 /// A place, points right of and below the upper left corner.
-pub type Place = [f64; 2];
+pub type PagePoint = [f64; 2];
 
 /// Something drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,7 +12,7 @@ pub enum Ink {
     /// A circle.
     Circle {
         /// Its middle.
-        centre: Place,
+        centre: PagePoint,
         /// Its radius, points.
         radius_pt: f64,
         /// How.
@@ -21,7 +21,7 @@ pub enum Ink {
     /// A line or an area through points.
     Path {
         /// In order.
-        points: Vec<Place>,
+        points: Vec<PagePoint>,
         /// Whether the last joins the first.
         closed: bool,
         /// How.
@@ -30,7 +30,7 @@ pub enum Ink {
     /// Words on one line.
     Words {
         /// Where the baseline is, at the side that `align` names.
-        at: Place,
+        at: PagePoint,
         /// The words.
         text: String,
         /// The face.
@@ -45,9 +45,9 @@ pub enum Ink {
     /// What follows, up to [`Ink::ClipEnd`], is seen inside a rectangle only.
     Clip {
         /// Its upper left corner.
-        from: Place,
+        from: PagePoint,
         /// Its lower right corner.
-        to: Place,
+        to: PagePoint,
     },
     /// Ends the last [`Ink::Clip`].
     ClipEnd,
@@ -59,14 +59,14 @@ pub enum Ink {
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Pen {
     /// The line; `None` draws none.
-    pub line: Option<Line>,
+    pub line: Option<InkLine>,
     /// What fills it; `None` is clear.
     pub fill: Option<Colour>,
 }
 
 /// A line.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
+pub struct InkLine {
     /// Its colour.
     pub colour: Colour,
     /// Its width, points.
@@ -91,7 +91,7 @@ impl Pen {
     /// A solid line.
     #[must_use]
     pub const fn line(colour: Colour, width_pt: f64) -> Self {
-        Self { line: Some(Line { colour, width_pt, dash_pt: None }), fill: None }
+        Self { line: Some(InkLine { colour, width_pt, dash_pt: None }), fill: None }
     }
 
     /// An area without an edge.
@@ -103,6 +103,6 @@ impl Pen {
 
 /// A rectangle's corners in order.
 #[must_use]
-pub fn rectangle(from: Place, to: Place) -> Vec<Place> {
+pub fn rectangle(from: PagePoint, to: PagePoint) -> Vec<PagePoint> {
     vec![from, [to[0], from[1]], to, [from[0], to[1]]]
 }

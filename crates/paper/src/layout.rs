@@ -2,7 +2,7 @@
 
 use solver::{Channel, Direction};
 
-use crate::ink::{Align, Ink, Line, Pen, Place, rectangle};
+use crate::ink::{Align, Ink, InkLine, PagePoint, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::{self, Colour};
 use crate::scene::{Anchor, Extent, ItemId, Role, Scene, Shape};
@@ -22,7 +22,7 @@ const FINER: f64 = 0.7;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Layout {
     /// Upper left corner.
-    pub corner: Place,
+    pub corner: PagePoint,
     /// Width and height.
     pub size_pt: [f64; 2],
     /// What is shown, all of it.
@@ -39,7 +39,7 @@ impl Layout {
 
     /// Where a direction lies; `None` for what has no place on paper.
     #[must_use]
-    pub fn place(&self, at: Direction) -> Option<Place> {
+    pub fn place(&self, at: Direction) -> Option<PagePoint> {
         let off = (at - self.extent.centre) * self.points_per_arcmin();
         let [left, top] = self.corner;
         let [width, height] = self.size_pt;
@@ -48,7 +48,7 @@ impl Layout {
         place.iter().all(|value| value.abs() < 1e6).then_some(place)
     }
 
-    const fn end(&self) -> Place {
+    const fn end(&self) -> PagePoint {
         let ([left, top], [width, height]) = (self.corner, self.size_pt);
         [left + width, top + height]
     }
@@ -56,7 +56,7 @@ impl Layout {
 
 /// Draws a scene with its frame, grid and key.
 #[must_use]
-pub fn layout(scene: &Scene, corner: Place, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
+pub fn layout(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
     let plate = Layout { corner, size_pt, extent: scene.extent };
     let frame = rectangle(corner, plate.end());
     let mut ink = vec![
@@ -107,7 +107,7 @@ impl Brush<'_> {
     fn item(&mut self, id: ItemId, role: Role, shape: &Shape) {
         let style = style(role);
         let colour = palette::role(role);
-        let line = Line {
+        let line = InkLine {
             colour,
             width_pt: f64::from(style.width_pt) * FINER,
             dash_pt: style.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
@@ -122,7 +122,7 @@ impl Brush<'_> {
                 }
             }
             Shape::Line { points, closed } => {
-                let points: Vec<Place> =
+                let points: Vec<PagePoint> =
                     points.iter().filter_map(|&point| self.plate.place(point)).collect();
                 if points.len() > 1 {
                     let pen = Pen { line: Some(line), fill: None };
@@ -148,10 +148,10 @@ impl Brush<'_> {
         }
     }
 
-    fn marker(&mut self, [x, y]: Place, style: &Style, colour: Colour) {
+    fn marker(&mut self, [x, y]: PagePoint, style: &Style, colour: Colour) {
         let half = f64::from(style.size_pt) * FINER;
         let width_pt = f64::from(style.width_pt) * FINER;
-        let corners: &[Place] = match style.marker {
+        let corners: &[PagePoint] = match style.marker {
             Marker::Square | Marker::SquareCrossed => {
                 &[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]]
             }
@@ -197,8 +197,8 @@ impl Brush<'_> {
     /// Out along the outer edge, back along the inner one, joined at one place: an area with a hole
     /// that every exporter fills alike.
     fn band(&mut self, outer: &[Direction], inner: &[Direction], colour: Colour) {
-        let edge = |points: &[Direction]| -> Option<Vec<Place>> {
-            let mut places: Vec<Place> =
+        let edge = |points: &[Direction]| -> Option<Vec<PagePoint>> {
+            let mut places: Vec<PagePoint> =
                 points.iter().map(|&point| self.plate.place(point)).collect::<Option<_>>()?;
             places.extend(places.first().copied());
             Some(places)
@@ -208,7 +208,7 @@ impl Brush<'_> {
         self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(colour) });
     }
 
-    fn head(&mut self, [x, y]: Place, heading_rad: f64, size_pt: f64, colour: Colour) {
+    fn head(&mut self, [x, y]: PagePoint, heading_rad: f64, size_pt: f64, colour: Colour) {
         // Paper's y runs down.
         let (along_x, along_y) = (heading_rad.cos() * size_pt, -heading_rad.sin() * size_pt);
         let point = |along: f64, side: f64| {
@@ -218,7 +218,7 @@ impl Brush<'_> {
         self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(colour) });
     }
 
-    fn words(&mut self, [x, y]: Place, text: &str, anchor: Anchor, role: Role) {
+    fn words(&mut self, [x, y]: PagePoint, text: &str, anchor: Anchor, role: Role) {
         let bold = matches!(role, Role::Here | Role::Trial(_) | Role::Measure);
         let face = if bold { Face::Bold } else { Face::Plain };
         let width = self.letters.width_pt(text, face, WORDS_PT);
@@ -249,7 +249,7 @@ impl Brush<'_> {
 
     fn text(
         &mut self,
-        at: Place,
+        at: PagePoint,
         text: &str,
         face: Face,
         size_pt: f64,
@@ -291,7 +291,7 @@ impl Brush<'_> {
         }
     }
 
-    fn grid_line(&mut self, from: Place, to: Place, through_boresight: bool) {
+    fn grid_line(&mut self, from: PagePoint, to: PagePoint, through_boresight: bool) {
         let pen = Pen::line(Colour::GRID, if through_boresight { 1.2 } else { 0.5 });
         self.ink.push(Ink::Path { points: vec![from, to], closed: false, pen });
     }
@@ -325,7 +325,7 @@ impl Brush<'_> {
             if let Some(channel) = *channel {
                 let (line, mark) = (style(Role::Circle(channel)), style(Role::Reading(channel)));
                 let pen = Pen {
-                    line: Some(Line {
+                    line: Some(InkLine {
                         colour: palette::channel(channel),
                         width_pt: f64::from(line.width_pt) * FINER,
                         dash_pt: line.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),

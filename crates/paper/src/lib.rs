@@ -35,5 +35,5 @@ pub use error::Error;
 pub use field::{Confirmed, Field, Ghost, field_scene};
 pub use png::{Pixels, pixels, png};
 pub use report::{PaperSize, recall_list, report, session_scene};
-pub use scene::{Anchor, Extent, Item, ItemId, Mark, MarkKind, Role, Scene, Shape};
+pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};
 pub use svg::svg;

@@ -8,7 +8,7 @@ use vello_cpu::kurbo::{Affine, BezPath, Cap, Circle, Join, Point, Rect, Shape as
 use vello_cpu::peniko::{Blob, FontData};
 use vello_cpu::{Glyph, Pixmap, RenderContext, Resources};
 
-use crate::ink::{Align, Ink, Pen, Place};
+use crate::ink::{Align, Ink, PagePoint, Pen};
 use crate::layout::layout;
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -135,7 +135,7 @@ impl Brush<'_> {
 
     fn words(
         &mut self,
-        [x, y]: Place,
+        [x, y]: PagePoint,
         text: &str,
         face: Face,
         size_pt: f64,
@@ -174,7 +174,7 @@ impl Brush<'_> {
     }
 }
 
-fn path(points: &[Place], closed: bool) -> BezPath {
+fn path(points: &[PagePoint], closed: bool) -> BezPath {
     let mut path = BezPath::new();
     for (k, [x, y]) in points.iter().enumerate() {
         if k == 0 {

@@ -205,7 +205,7 @@ mod tests {
     use super::*;
     use crate::layout::Layout;
     use crate::scene::{Anchor, ItemId};
-    use crate::{Field, Mark, MarkKind, field_scene};
+    use crate::{Field, MarkKind, ReadingMark, field_scene};
 
     fn scene() -> Scene {
         let mut problem = Problem {
@@ -224,7 +224,7 @@ mod tests {
                 problem.readings[channel].push(reading);
                 let kind = MarkKind::Log;
                 let (number, key) = (key + 1, key as u64);
-                marks.push(Mark { key, number, channel, reading, kind, selected: false });
+                marks.push(ReadingMark { key, number, channel, reading, kind, selected: false });
             }
         }
         let solution = solve(&problem).unwrap();

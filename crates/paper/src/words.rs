@@ -21,6 +21,11 @@ pub fn circle(channel: Channel, circle: &OffsetCircle) -> String {
 }
 
 /// Whole degrees, or as many decimals as the step needs: `236°`.
+///
+/// ```
+/// assert_eq!(paper::words::degrees(235.6, 1.0), "236°");
+/// assert_eq!(paper::words::degrees(235.6, 0.5), "235.6°");
+/// ```
 #[must_use]
 pub fn degrees(value: f64, step_deg: f64) -> String {
     format!("{}°", number(value, step_decimals(step_deg)))

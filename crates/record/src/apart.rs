@@ -100,7 +100,7 @@ pub(crate) fn apart(first: Side<'_>, second: Side<'_>) -> Vec<Apart> {
                 let of = |judged, station| pair(judged, station, same_reference);
                 (of(&one, first.station), of(&other, second.station))
             });
-            let compare = |pick: fn(&Pair) -> &Measurement| {
+            let compare = |pick: fn(&BothQuantities) -> &Measurement| {
                 both.and_then(|(a, b)| agreement(pick(&a), pick(&b)).ok())
             };
             Some(Apart {
@@ -117,20 +117,24 @@ pub(crate) fn apart(first: Side<'_>, second: Side<'_>) -> Vec<Apart> {
 
 /// Both quantities of a result, as they are compared.
 #[derive(Clone, Copy)]
-pub(crate) struct Pair {
+pub(crate) struct BothQuantities {
     pub(crate) misalignment: Measurement,
     pub(crate) shared: Measurement,
 }
 
 /// What a judgement measured; `without_reference`: less what its station's reference may be off by.
-pub(crate) fn pair(judged: &Judgement, station: Option<&Station>, without_reference: bool) -> Pair {
+pub(crate) fn pair(
+    judged: &Judgement,
+    station: Option<&Station>,
+    without_reference: bool,
+) -> BothQuantities {
     let (m, b) = if without_reference {
         judged.without_reference(&station.map(reference).unwrap_or_default())
     } else {
         (judged.misalignment_covariance, judged.shared_covariance)
     };
     let of = |value, covariance| Measurement { value, covariance, freedom: judged.freedom };
-    Pair {
+    BothQuantities {
         misalignment: of([judged.misalignment.x_arcmin, judged.misalignment.y_arcmin], m),
         shared: of([judged.shared.x_arcmin, judged.shared.y_arcmin], b),
     }

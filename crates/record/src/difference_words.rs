@@ -1,6 +1,6 @@
 //! How sure a setting of differences is, in sentences: for screen, paper and the command line alike.
 
-use solver::relative::{RelativeSolution, RelativeSpread, Standing};
+use solver::relative::{RelativeSolution, RelativeSpread, WindowStatus};
 
 use crate::figures::{
     arcmin_at_most, bearing, counted, number, percent_at_most, probability, sentence,
@@ -79,13 +79,13 @@ pub fn certainty(solution: &RelativeSolution, spread: Option<&RelativeSpread>) -
 
 /// How a setting stands, in one sentence without its full stop.
 #[must_use]
-pub fn unsure(standing: Standing) -> Option<String> {
+pub fn unsure(standing: WindowStatus) -> Option<String> {
     match standing {
-        Standing::Unsure { inside: Some(share) } => Some(format!(
+        WindowStatus::Unsure { inside: Some(share) } => Some(format!(
             "Inside by the readings, but not surely: the chance of it is {}",
             probability(share)
         )),
-        Standing::Unsure { inside: None } => {
+        WindowStatus::Unsure { inside: None } => {
             Some("Inside by the readings as they stand; how sure that is cannot be told".to_owned())
         }
         _ => None,

@@ -5,7 +5,7 @@
 
 use solver::relative::{
     BORESIGHT_UNKNOWN, RelativeProblem, RelativeReading, RelativeSetting, RelativeSolution,
-    RelativeSpread, Standing, solve_relative,
+    RelativeSpread, WindowStatus, solve_relative,
 };
 use solver::{Channel, PerChannel, SettingKind};
 
@@ -44,7 +44,7 @@ pub struct Set {
     /// not fit their stated σ.
     pub spread: Option<RelativeSpread>,
     /// How it stands.
-    pub standing: Standing,
+    pub standing: WindowStatus,
 }
 
 /// What a round's differences and box readings come to; `None` without such a round, or where it

@@ -3,7 +3,7 @@
 use core::fmt;
 
 use jiff::civil::Date;
-use solver::upkeep::calibration::Calibration;
+use solver::upkeep::calibration::CalibrationState;
 
 use crate::checks::{CheckState, Checks, NOT_CHECKED};
 use crate::figures::counted_s;
@@ -20,7 +20,7 @@ pub struct Due {
     /// The last day its calibration holds; `None` without a calibration.
     pub due: Option<Date>,
     /// Where today lies; `None` without a calibration.
-    pub calibration: Option<Calibration>,
+    pub calibration: Option<CalibrationState>,
     /// How it stands by its check standard.
     pub check: CheckFrom,
 }
@@ -89,7 +89,7 @@ fn due_of(station: &Station, checks: Option<&Checks>, today: Date, warning_days:
         let done = held.done.map_or_else(|| (due - YEAR_DAYS).min(now), day_number);
         // A certificate that ends before it begins never held: overdue since its last day.
         let (last, interval) = if due > done { (done, due - done) } else { (due - 1, 1) };
-        Calibration::on(now, last, interval, i64::from(warning_days)).ok()
+        CalibrationState::on(now, last, interval, i64::from(warning_days)).ok()
     });
     let check = checks.map_or_else(
         || CheckFrom::Entry {
@@ -115,7 +115,7 @@ impl Due {
     /// Whether the station may be used today: in calibration and checked.
     #[must_use]
     pub fn is_fit(&self) -> bool {
-        self.calibration.is_some_and(Calibration::is_valid) && self.check.is_good()
+        self.calibration.is_some_and(CalibrationState::is_valid) && self.check.is_good()
     }
 
     /// Less is more urgent.
@@ -124,11 +124,11 @@ impl Due {
             return (0, 0);
         }
         match self.calibration {
-            Some(Calibration::Overdue { days }) => (1, -days),
-            None | Some(Calibration::NotYet { .. }) => (2, 0),
-            Some(Calibration::DueSoon { days_left } | Calibration::InDate { days_left }) => {
-                (3, days_left)
-            }
+            Some(CalibrationState::Overdue { days }) => (1, -days),
+            None | Some(CalibrationState::NotYet { .. }) => (2, 0),
+            Some(
+                CalibrationState::DueSoon { days_left } | CalibrationState::InDate { days_left },
+            ) => (3, days_left),
         }
     }
 
@@ -138,19 +138,19 @@ impl Due {
         let day = self.due.map_or_else(String::new, |due| due.to_string());
         match self.calibration {
             None => "no calibration noted; have it calibrated, or note the certificate".to_owned(),
-            Some(Calibration::InDate { days_left }) => {
+            Some(CalibrationState::InDate { days_left }) => {
                 format!("in calibration to {day}, {} left", days(days_left))
             }
-            Some(Calibration::DueSoon { days_left: 0 }) => {
+            Some(CalibrationState::DueSoon { days_left: 0 }) => {
                 format!("calibration due: {day}, today, is its last day")
             }
-            Some(Calibration::DueSoon { days_left }) => {
+            Some(CalibrationState::DueSoon { days_left }) => {
                 format!("calibration due soon: holds to {day}, {} left", days(days_left))
             }
-            Some(Calibration::Overdue { days: past }) => {
+            Some(CalibrationState::Overdue { days: past }) => {
                 format!("calibration overdue by {}, since {day}", days(past))
             }
-            Some(Calibration::NotYet { days: ahead }) => format!(
+            Some(CalibrationState::NotYet { days: ahead }) => format!(
                 "its calibration lies {} in the future; check the dates and the computer's clock",
                 days(ahead)
             ),

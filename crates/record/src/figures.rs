@@ -177,11 +177,46 @@ pub fn arcmin_at_most(value: f64) -> String {
 /// ```
 #[must_use]
 pub fn turn(deg: f64) -> String {
-    let amount = number(deg.abs(), 1);
-    if amount == "0.0" {
-        return if deg == 0.0 { "0.0°".to_owned() } else { "less than 0.1°".to_owned() };
+    let small = || if deg == 0.0 { "0.0°".to_owned() } else { "less than 0.1°".to_owned() };
+    Turned::new(deg, 1).map_or_else(small, |turned| turned.to_string())
+}
+
+/// How far a ring is turned and which way, in words: `31° clockwise`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turned {
+    /// How far: `31°`.
+    pub amount: String,
+    /// Which way round, seen from the eye side.
+    pub way: &'static str,
+}
+
+impl Turned {
+    /// A turn of `clockwise_deg`, positive clockwise, to so many decimals; none where nothing is left of it.
+    ///
+    /// ```
+    /// use record::figures::Turned;
+    /// assert_eq!(Turned::new(-31.2, 0).unwrap().to_string(), "31° counter-clockwise");
+    /// assert_eq!(Turned::new(0.4, 0), None);
+    /// ```
+    #[must_use]
+    pub fn new(clockwise_deg: f64, decimals: usize) -> Option<Self> {
+        let amount = number(clockwise_deg.abs(), decimals);
+        let is_left = amount.chars().any(|c| !matches!(c, '0' | '.'));
+        is_left.then(|| Self { amount: format!("{amount}°"), way: way_round(clockwise_deg) })
     }
-    format!("{amount}° {}", way_round(deg))
+
+    /// The same, or what is said where the ring stays.
+    #[must_use]
+    pub fn or_stay(clockwise_deg: f64, decimals: usize) -> String {
+        Self::new(clockwise_deg, decimals)
+            .map_or_else(|| "stay".to_owned(), |turned| turned.to_string())
+    }
+}
+
+impl core::fmt::Display for Turned {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "{} {}", self.amount, self.way)
+    }
 }
 
 /// Two numbers that differ, with as many decimals as it takes to see it, and no more than four.

@@ -25,13 +25,13 @@ use solver::{Channel, Direction, PerChannel, Reading};
 use crate::file::plain;
 
 pub use crate::decimal::{DecimalMark, NumberError, number};
-pub use error::{Column, Error, Kind, Place, Shown};
+pub use error::{CsvColumn, CsvErrorKind, CsvPlace, Error, ShownText};
 use error::{DECIMAL_COMMAS, LEAVE_EMPTY};
 pub use limits::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
 
 /// One row: a reading, whose it is, and where in the file it stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Row {
+pub struct CsvRow {
     /// Line of the file, from 1.
     pub line: u64,
     /// Which channel was read.
@@ -45,13 +45,13 @@ pub struct Row {
 /// The readings in a file, in its order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
-    rows: Vec<Row>,
+    rows: Vec<CsvRow>,
 }
 
 impl Readings {
     /// Every row, in the file's order.
     #[must_use]
-    pub fn rows(&self) -> &[Row] {
+    pub fn rows(&self) -> &[CsvRow] {
         &self.rows
     }
 
@@ -88,7 +88,7 @@ impl Readings {
 /// Reads a file of readings; never takes in more than [`FILE_LIMIT_BYTES`].
 ///
 /// # Errors
-/// [`Kind::Unreadable`] when the file cannot be opened or read, [`Kind::TooLarge`] past the
+/// [`CsvErrorKind::Unreadable`] when the file cannot be opened or read, [`CsvErrorKind::TooLarge`] past the
 /// limit, and whatever [`parse`] refuses.
 pub fn read(path: &Path) -> Result<Readings, Error> {
     parse(&read_bytes(path)?)
@@ -98,13 +98,13 @@ pub fn read(path: &Path) -> Result<Readings, Error> {
 /// [`relative::parse`], which refuse more than that.
 ///
 /// # Errors
-/// [`Kind::Unreadable`] when the file cannot be opened or read.
+/// [`CsvErrorKind::Unreadable`] when the file cannot be opened or read.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let mut bytes = Vec::new();
     let limit = FILE_LIMIT_BYTES as u64;
     plain::open(path)
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
-        .map_err(|why| Place::File.is(Kind::Unreadable(why)))?;
+        .map_err(|why| CsvPlace::File.is(CsvErrorKind::Unreadable(why)))?;
     Ok(bytes)
 }
 
@@ -129,7 +129,7 @@ pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
         Ok(())
     })?;
     if rows.is_empty() {
-        return Err(Place::Line(header_line).is(Kind::NoReadings));
+        return Err(CsvPlace::Line(header_line).is(CsvErrorKind::NoReadings));
     }
     Ok(Readings { rows })
 }
@@ -150,7 +150,7 @@ fn each_row(
         .terminator(csv::Terminator::Any(b'\n'))
         .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
-    while lines.read_record(&mut record).map_err(|why| Place::File.is(Kind::Csv(why)))? {
+    while lines.read_record(&mut record).map_err(|why| CsvPlace::File.is(CsvErrorKind::Csv(why)))? {
         let line = line_just_read(text, lines.position());
         if line > header_line && !is_skipped(record.get(0).unwrap_or_default(), record.len()) {
             take(line, &record)?;
@@ -170,29 +170,29 @@ fn line_just_read(text: &str, now: &csv::Position) -> u64 {
 /// The text without its byte-order mark, free of what no text file holds.
 fn checked_text(bytes: &[u8]) -> Result<&str, Error> {
     if bytes.len() > FILE_LIMIT_BYTES {
-        return Err(Place::File.is(Kind::TooLarge));
+        return Err(CsvPlace::File.is(CsvErrorKind::TooLarge));
     }
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
-        return Err(Place::column(1, 1).is(Kind::Utf16));
+        return Err(CsvPlace::column(1, 1).is(CsvErrorKind::Utf16));
     }
     let text = match str::from_utf8(bytes) {
         Ok(text) => text,
         Err(wrong) => {
-            return Err(place(bytes, wrong.valid_up_to()).is(Kind::NotUtf8));
+            return Err(place(bytes, wrong.valid_up_to()).is(CsvErrorKind::NotUtf8));
         }
     };
     if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
-        return Err(place(bytes, at).is(Kind::NulByte));
+        return Err(place(bytes, at).is(CsvErrorKind::NulByte));
     }
     Ok(text.strip_prefix('\u{FEFF}').unwrap_or(text))
 }
 
 /// Line and byte within the line, both from 1, of an offset into the file.
-fn place(bytes: &[u8], offset: usize) -> Place {
+fn place(bytes: &[u8], offset: usize) -> CsvPlace {
     let before = bytes.get(..offset).unwrap_or(bytes);
     let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
     let byte = before.iter().rev().take_while(|byte| **byte != b'\n').count() + 1;
-    Place::Byte { line: line as u64, byte: byte as u64 }
+    CsvPlace::Byte { line: line as u64, byte: byte as u64 }
 }
 
 /// How the rows are written, which the header tells.
@@ -209,7 +209,9 @@ impl Layout {
             .zip(text.split('\n'))
             .map(|(line, written)| (line, written.strip_suffix('\r').unwrap_or(written)))
             .find(|(_, written)| !is_skipped(written, 1));
-        let Some((line, header)) = found else { return Err(Place::Line(1).is(Kind::Empty)) };
+        let Some((line, header)) = found else {
+            return Err(CsvPlace::Line(1).is(CsvErrorKind::Empty));
+        };
         let semicolons = header.contains(';') && !header.contains(',');
         let (delimiter, layout) = if semicolons {
             (';', Self { delimiter: b';', decimal: DecimalMark::Comma })
@@ -218,7 +220,7 @@ impl Layout {
         };
         // One more than there should be is enough to refuse a header with millions.
         let names: Vec<&str> =
-            header.split(delimiter).map(trimmed).take(Column::ALL.len() + 1).collect();
+            header.split(delimiter).map(trimmed).take(CsvColumn::ALL.len() + 1).collect();
         check_header(line, &names)?;
         Ok((line, layout))
     }
@@ -226,22 +228,22 @@ impl Layout {
 
 fn check_header(line: u64, names: &[&str]) -> Result<(), Error> {
     for (index, name) in names.iter().enumerate() {
-        let place = Place::column(line, index as u64 + 1);
+        let place = CsvPlace::column(line, index as u64 + 1);
         if names.iter().take(index).any(|earlier| earlier == name) && !name.is_empty() {
-            return Err(place.is(Kind::DuplicateHeader(Shown::new(name))));
+            return Err(place.is(CsvErrorKind::DuplicateHeader(ShownText::new(name))));
         }
-        match Column::ALL.get(index) {
+        match CsvColumn::ALL.get(index) {
             Some(expected) if expected.name() == *name => {}
             Some(expected) => {
-                let (found, expected) = (Shown::new(name), *expected);
-                return Err(place.is(Kind::Header { found, expected }));
+                let (found, expected) = (ShownText::new(name), *expected);
+                return Err(place.is(CsvErrorKind::Header { found, expected }));
             }
-            None => return Err(place.is(Kind::ExtraHeader(Shown::new(name)))),
+            None => return Err(place.is(CsvErrorKind::ExtraHeader(ShownText::new(name)))),
         }
     }
-    match Column::ALL.get(names.len()) {
+    match CsvColumn::ALL.get(names.len()) {
         Some(missing) => {
-            Err(Place::column(line, missing.number()).is(Kind::MissingHeader(*missing)))
+            Err(CsvPlace::column(line, missing.number()).is(CsvErrorKind::MissingHeader(*missing)))
         }
         None => Ok(()),
     }
@@ -257,71 +259,75 @@ fn trimmed(field: &str) -> &str {
     field.trim_matches([' ', '\t'])
 }
 
-fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<Row, Error> {
-    let expected = Column::ALL.len();
+fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<CsvRow, Error> {
+    let expected = CsvColumn::ALL.len();
     if record.len() != expected {
         let decimal_comma = layout.decimal == DecimalMark::Point && record.len() > expected;
         let (found, instead) =
             (record.len(), if decimal_comma { DECIMAL_COMMAS } else { LEAVE_EMPTY });
-        let place = Place::column(line, (found as u64).min(4) + 1);
-        return Err(place.is(Kind::ColumnCount { found, instead }));
+        let place = CsvPlace::column(line, (found as u64).min(4) + 1);
+        return Err(place.is(CsvErrorKind::ColumnCount { found, instead }));
     }
     let last = record.len() - 1;
-    let field = |column: Column| {
+    let field = |column: CsvColumn| {
         let index = column.index();
         let raw = record.get(index).unwrap_or_default();
         let raw = if index == last { raw.strip_suffix('\r').unwrap_or(raw) } else { raw };
         checked_field(line, column, trimmed(raw))
     };
-    let channel = match field(Column::Channel)? {
+    let channel = match field(CsvColumn::Channel)? {
         "L" | "l" => Channel::Left,
         "R" | "r" => Channel::Right,
         other => {
-            return Err(Place::field(line, Column::Channel).is(Kind::Channel(Shown::new(other))));
+            return Err(CsvPlace::field(line, CsvColumn::Channel)
+                .is(CsvErrorKind::Channel(ShownText::new(other))));
         }
     };
-    let parsed = |column: Column, text: &str| {
-        let refused =
-            |why| Place::field(line, column).is(Kind::Number { value: Shown::new(text), why });
+    let parsed = |column: CsvColumn, text: &str| {
+        let refused = |why| {
+            CsvPlace::field(line, column)
+                .is(CsvErrorKind::Number { value: ShownText::new(text), why })
+        };
         number(text, layout.decimal).map_err(refused)
     };
-    let ring_deg = match field(Column::Ring)? {
+    let ring_deg = match field(CsvColumn::Ring)? {
         "" => None,
-        text => Some(parsed(Column::Ring, text)?),
+        text => Some(parsed(CsvColumn::Ring, text)?),
     };
-    let part = |column: Column| {
+    let part = |column: CsvColumn| {
         let text = field(column)?;
         if text.is_empty() {
-            return Err(Place::field(line, column).is(Kind::EmptyField));
+            return Err(CsvPlace::field(line, column).is(CsvErrorKind::EmptyField));
         }
         let value = parsed(column, text)?;
         if value.abs() > FIELD_LIMIT_ARCMIN {
-            let beyond = Kind::BeyondField { value: Shown::new(text), from: "boresight" };
-            return Err(Place::field(line, column).is(beyond));
+            let beyond =
+                CsvErrorKind::BeyondField { value: ShownText::new(text), from: "boresight" };
+            return Err(CsvPlace::field(line, column).is(beyond));
         }
         Ok(value)
     };
-    let direction = Direction::new(part(Column::X)?, part(Column::Y)?);
-    let behind = |column: Column| {
+    let direction = Direction::new(part(CsvColumn::X)?, part(CsvColumn::Y)?);
+    let behind = |column: CsvColumn| {
         let text = field(column)?;
         let digits = text.split_once(['.', ',']).map_or("", |(_, digits)| digits);
         Ok(digits.bytes().take_while(u8::is_ascii_digit).count())
     };
-    let decimals = behind(Column::X)?.max(behind(Column::Y)?);
-    Ok(Row { line, channel, reading: Reading { direction, ring_deg }, decimals })
+    let decimals = behind(CsvColumn::X)?.max(behind(CsvColumn::Y)?);
+    Ok(CsvRow { line, channel, reading: Reading { direction, ring_deg }, decimals })
 }
 
 /// A field short and plain enough to be read at all.
-fn checked_field(line: u64, column: Column, text: &str) -> Result<&str, Error> {
-    let (place, chars) = (Place::field(line, column), text.chars().count());
+fn checked_field(line: u64, column: CsvColumn, text: &str) -> Result<&str, Error> {
+    let (place, chars) = (CsvPlace::field(line, column), text.chars().count());
     if chars > FIELD_LIMIT_CHARS {
-        return Err(place.is(Kind::FieldTooLong(chars)));
+        return Err(place.is(CsvErrorKind::FieldTooLong(chars)));
     }
     if text.contains(['"', '\'']) {
-        return Err(place.is(Kind::Quote(Shown::new(text))));
+        return Err(place.is(CsvErrorKind::Quote(ShownText::new(text))));
     }
     if text.chars().any(char::is_control) {
-        return Err(place.is(Kind::ControlCharacter(Shown::new(text))));
+        return Err(place.is(CsvErrorKind::ControlCharacter(ShownText::new(text))));
     }
     Ok(text)
 }

@@ -109,9 +109,9 @@ pub use file::{
     SetAside, Wake, new_session_name,
 };
 pub use fold::{
-    Answer, AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Place,
-    Received, Remark, Rested, Round, Session, Signature, SignatureState, Value, Withdrawal, fold,
-    fold_back_to, fold_to,
+    AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Received, Remark,
+    Rested, RingAt, Round, Session, Signature, SignatureState, SupervisorAnswer, Value, Withdrawal,
+    fold, fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
@@ -126,9 +126,12 @@ pub use review::{
 };
 pub use seal::SealState;
 pub use shop::parts::{
-    Foretold, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+    Foretold, Matched, Matching, Stock, StockEyepiece, StockHousing, StockTube, match_shelf,
+    match_shelf_while,
 };
-pub use shop::survey::{By, Group, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, survey};
+pub use shop::survey::{
+    By, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
+};
 pub use shop::{Kept, LockAdvice, SealRule, SessionListing, Shop, ShopRules, Zeros};
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;
@@ -136,7 +139,7 @@ pub use station::{
     Calibration, DailyCheck, Graticule, ReadingUnit, ReferenceUncertainty, Shows, Station,
     StationMap,
 };
-pub use timeline::{Standing, TimelineEntry, timeline};
+pub use timeline::{FactStatus, TimelineEntry, timeline};
 pub use two_sessions::{TwoSessions, two_sessions};
 pub use unit::{Eyepiece, RingNumbering, Shim, Tube, Unit};
 pub use validate::Checked;

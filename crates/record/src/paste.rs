@@ -25,18 +25,18 @@ const LONGEST_ROW: usize = 200;
 
 /// One row that says something, and what it says.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
+pub struct PastedLine {
     /// Its place in the block, from 1.
     pub number: usize,
     /// As it was pasted.
     pub text: String,
     /// The reading in it, or what is wrong with it.
-    pub row: Result<Row, Refusal>,
+    pub row: Result<PastedRow, Refusal>,
 }
 
 /// A reading in a row, its numbers as they were written.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct PastedRow {
     /// Whose crosshair.
     pub channel: Channel,
     /// The ring angle, degrees; `None` where the field is empty.
@@ -49,7 +49,7 @@ pub struct Row {
 
 /// A column of a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Column {
+pub enum PastedColumn {
     /// Ring angle.
     Ring,
     /// x.
@@ -76,7 +76,7 @@ pub enum Refusal {
     /// A column holds no number.
     Number {
         /// Which.
-        column: Column,
+        column: PastedColumn,
         /// What is wrong with it.
         why: Error,
     },
@@ -114,7 +114,7 @@ impl fmt::Display for Refusal {
     }
 }
 
-impl Column {
+impl PastedColumn {
     /// Its name in a sentence.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -141,7 +141,7 @@ pub fn is_block(text: &str) -> bool {
 /// assert!(lines[2].row.as_ref().is_err_and(|why| why.to_string().starts_with("x:")));
 /// ```
 #[must_use]
-pub fn lines(text: &str, channel: Channel) -> Vec<Line> {
+pub fn lines(text: &str, channel: Channel) -> Vec<PastedLine> {
     let separator = [('\t', text.contains('\t')), (';', text.contains(';'))]
         .into_iter()
         .find_map(|(mark, there)| there.then_some(mark))
@@ -157,11 +157,11 @@ pub fn lines(text: &str, channel: Channel) -> Vec<Line> {
             continue;
         }
         if lines.len() == ROW_LIMIT {
-            lines.push(Line { number, text: shortened(text), row: Err(Refusal::TooMany) });
+            lines.push(PastedLine { number, text: shortened(text), row: Err(Refusal::TooMany) });
             break;
         }
         let row = row(text, separator, channel);
-        lines.push(Line { number, text: shortened(text), row });
+        lines.push(PastedLine { number, text: shortened(text), row });
     }
     lines
 }
@@ -179,7 +179,7 @@ fn is_heading(text: &str, separator: char) -> bool {
     }) && fields >= 3
 }
 
-fn row(text: &str, separator: char, channel: Channel) -> Result<Row, Refusal> {
+fn row(text: &str, separator: char, channel: Channel) -> Result<PastedRow, Refusal> {
     if text.chars().count() > LONGEST_ROW {
         return Err(Refusal::TooLong);
     }
@@ -196,14 +196,14 @@ fn row(text: &str, separator: char, channel: Channel) -> Result<Row, Refusal> {
             return Err(Refusal::Columns { found: other.len(), decimal_commas });
         }
     };
-    let number = |column: Column, text: &str| {
+    let number = |column: PastedColumn, text: &str| {
         Typed::parse(text).map_err(|why| Refusal::Number { column, why })
     };
-    Ok(Row {
+    Ok(PastedRow {
         channel,
-        ring_deg: if ring.is_empty() { None } else { Some(number(Column::Ring, ring)?) },
-        x: number(Column::X, x)?,
-        y: number(Column::Y, y)?,
+        ring_deg: if ring.is_empty() { None } else { Some(number(PastedColumn::Ring, ring)?) },
+        x: number(PastedColumn::X, x)?,
+        y: number(PastedColumn::Y, y)?,
     })
 }
 

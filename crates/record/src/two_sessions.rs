@@ -29,7 +29,7 @@ pub struct TwoSessions {
     pub as_left: Vec<Apart>,
     /// How it stayed in between: found by the second less left by the first; `None` where either was
     /// not read, or nothing tells how far readings scatter.
-    pub kept: Option<Kept>,
+    pub kept: Option<VisitChange>,
     /// Each circle's centre: the second's first round less the first's last round with that circle.
     pub centres: PerChannel<Option<Agreement>>,
     /// Parts that sit otherwise in the second session's first build than in the first's last, in
@@ -64,7 +64,7 @@ impl ReadOn {
 
 /// What a unit came back with, less what it left with.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Kept {
+pub struct VisitChange {
     /// The misalignment.
     pub misalignment: Agreement,
     /// The shared direction.
@@ -230,7 +230,7 @@ fn kept(
     first: &Session,
     second: &Session,
     without_reference: bool,
-) -> Option<Kept> {
+) -> Option<VisitChange> {
     let (_, readings) = as_found_readings(second)?;
     let sigma_arcmin = second.station()?.spread.sigma_arcmin?;
     let confirmation = Confirmation {
@@ -243,7 +243,7 @@ fn kept(
     let came = judge(&confirmation, &window.limits, Rule::Simple).ok()??;
     let went = pair(&left.judgement?, first.station(), without_reference);
     let came = pair(&came, second.station(), without_reference);
-    Some(Kept {
+    Some(VisitChange {
         misalignment: agreement(&went.misalignment, &came.misalignment).ok()?,
         shared: agreement(&went.shared, &came.shared).ok()?,
     })

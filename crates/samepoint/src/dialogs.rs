@@ -72,7 +72,7 @@ pub enum Ask {
 
 /// What came of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Answer {
+pub enum DialogAnswer {
     /// A path was chosen.
     Chosen(PathBuf),
     /// Nothing was chosen.
@@ -85,7 +85,7 @@ pub enum Answer {
 /// not there.
 pub trait Dialogs: Send + Sync {
     /// Asks, and waits for the hand.
-    fn ask(&self, ask: Ask) -> Answer;
+    fn ask(&self, ask: Ask) -> DialogAnswer;
 }
 
 /// What saving the plot is called, by its sheet too.
@@ -98,12 +98,12 @@ const NO_HAND: Duration = Duration::from_millis(150);
 pub(crate) struct DesktopDialogs;
 
 impl Dialogs for DesktopDialogs {
-    fn ask(&self, ask: Ask) -> Answer {
+    fn ask(&self, ask: Ask) -> DialogAnswer {
         let begun = Instant::now();
         match show(ask) {
-            Some(path) => Answer::Chosen(path),
-            None if begun.elapsed() < NO_HAND => Answer::NoService,
-            None => Answer::Cancelled,
+            Some(path) => DialogAnswer::Chosen(path),
+            None if begun.elapsed() < NO_HAND => DialogAnswer::NoService,
+            None => DialogAnswer::Cancelled,
         }
     }
 }

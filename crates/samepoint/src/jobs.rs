@@ -2,6 +2,7 @@
 //! and tried again in the same way, and one that ends without an answer is told of in the same words.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::time::Duration;
 use std::{fmt, io};
@@ -22,6 +23,8 @@ pub enum Work {
     Practice,
     /// Ranking remedies.
     Remedies,
+    /// Matching what lies on the shelf.
+    Shelf,
     /// Looking at what locks did in a shop's other sessions.
     AimOff,
     /// Noting in a shop's ledger.
@@ -46,6 +49,7 @@ impl Work {
             Self::Returns => "Looking for what was sent back",
             Self::Practice => "Reading earlier attempts",
             Self::Remedies => "The search for remedies",
+            Self::Shelf => "Matching the shelf",
             Self::AimOff => "Looking at what locks did in other sessions",
             Self::Ledger => "Noting in the shop’s ledger",
             Self::Seal => "Asking for a seal",
@@ -64,6 +68,7 @@ impl Work {
             Self::Returns => "It is tried again when the shop is shown.",
             Self::Practice => "Press Read them again.",
             Self::Remedies => "Press Search again.",
+            Self::Shelf => "Press Match the shelf again.",
             Self::AimOff => "It is tried again when you turn to confirming.",
             Self::Ledger => {
                 "It is tried again with the next signature, and when the shop is opened."
@@ -100,6 +105,23 @@ impl Broken {
 impl fmt::Display for Broken {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}. {}", self.why(), self.work.again())
+    }
+}
+
+/// Asks a worker to stop before it is done: work that can looks at it time and again, and answers then.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Stop(Arc<AtomicBool>);
+
+impl Stop {
+    /// Asks.
+    pub(crate) fn ask(&self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether it was asked.
+    #[must_use]
+    pub(crate) fn is_asked(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
     }
 }
 

@@ -21,12 +21,12 @@ pub(crate) struct NotWritten {
     pub file: PathBuf,
     /// Why not.
     #[source]
-    pub why: Why,
+    pub why: ReportRefusal,
 }
 
 /// Why something is not put into a file.
 #[derive(Debug, thiserror::Error)]
-pub(crate) enum Why {
+pub(crate) enum ReportRefusal {
     /// The name is a session's.
     #[error("this would be written over a session; name a file that ends in .pdf or .svg")]
     OverSession,
@@ -64,7 +64,7 @@ pub(crate) enum Why {
     System(#[source] io::Error),
 }
 
-impl Why {
+impl ReportRefusal {
     /// Of a file.
     #[must_use]
     pub(crate) fn of(self, file: &Path) -> NotWritten {
@@ -74,7 +74,7 @@ impl Why {
 
 /// What a report can be written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Kind {
+enum ReportKind {
     /// The whole report.
     Pdf,
     /// The field plot alone.
@@ -84,14 +84,14 @@ enum Kind {
 /// The field plot alone is this wide and high, points: a column of a page.
 pub(crate) const PLOT_PT: f64 = 480.0;
 
-impl Kind {
+impl ReportKind {
     fn of(path: &Path) -> Result<Self, NotWritten> {
         let extension = path.extension().map(OsStr::to_ascii_lowercase);
         match extension.as_ref().and_then(|extension| extension.to_str()) {
             Some("pdf") => Ok(Self::Pdf),
             Some("svg") => Ok(Self::Svg),
-            Some(SESSION_EXTENSION) => Err(Why::OverSession.of(path)),
-            _ => Err(Why::NotPdfOrSvg.of(path)),
+            Some(SESSION_EXTENSION) => Err(ReportRefusal::OverSession.of(path)),
+            _ => Err(ReportRefusal::NotPdfOrSvg.of(path)),
         }
     }
 
@@ -119,21 +119,20 @@ pub(crate) fn write_report(
     to: &Path,
     paper: PaperSize,
 ) -> Result<(), NotWritten> {
-    let kind = Kind::of(to)?;
+    let kind = ReportKind::of(to)?;
     if account.session.withholds() {
-        return Err(Why::Examination.of(&account.path));
+        return Err(ReportRefusal::Examination.of(&account.path));
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        Kind::Pdf => {
-            paper::report(account, paper).map_err(|why| Why::Paper(why).of(&account.path))?
-        }
-        Kind::Svg => {
+        ReportKind::Pdf => paper::report(account, paper)
+            .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?,
+        ReportKind::Svg => {
             let scene = paper::session_scene(account);
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
         }
     };
-    put(to, &bytes).map_err(|why| Why::System(why).of(to))
+    put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
 /// Writes a shop's recall list under a name that ends in .pdf; an earlier recall list is replaced, and no
@@ -149,12 +148,12 @@ pub(crate) fn write_recall_list(
     paper: PaperSize,
 ) -> Result<(), NotWritten> {
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
-        return Err(Why::NotEnding(".pdf").of(to));
+        return Err(ReportRefusal::NotEnding(".pdf").of(to));
     }
     may_replace(None, to, paper::marks::is_our_recall_list, "no recall list")?;
     let bytes = paper::recall_list(survey, &shop_name(shop), now, paper)
-        .map_err(|why| Why::Paper(why).of(to))?;
-    put(to, &bytes).map_err(|why| Why::System(why).of(to))
+        .map_err(|why| ReportRefusal::Paper(why).of(to))?;
+    put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
 /// A shop as people call it: its folder's own name.
@@ -183,10 +182,10 @@ pub(crate) fn write_shelf_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritte
 
 fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &'static str) -> Result<(), NotWritten> {
     if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
-        return Err(Why::NotEnding(".csv").of(to));
+        return Err(ReportRefusal::NotEnding(".csv").of(to));
     }
     may_replace(None, to, ours, other)?;
-    put(to, bytes).map_err(|why| Why::System(why).of(to))
+    put(to, bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
 /// Writes the results of practice under a name that ends in .csv; an earlier table of them is
@@ -204,7 +203,7 @@ pub(crate) fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> 
 /// # Errors
 /// One message that names the file.
 pub(crate) fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
-    let named = |why: io::Error| Why::System(why).of(to);
+    let named = |why: io::Error| ReportRefusal::System(why).of(to);
     let file = filled(to, bytes).map_err(named)?;
     file.persist_noclobber(to).map_err(|why| named(why.error))?;
     Ok(())
@@ -234,21 +233,21 @@ fn may_replace(
     other: &'static str,
 ) -> Result<(), NotWritten> {
     if to.is_dir() {
-        return Err(Why::Folder.of(to));
+        return Err(ReportRefusal::Folder.of(to));
     }
     let mut file = match plain::open(to) {
         Ok(file) => file.into_inner(),
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(why) => return Err(Why::NotLookedAt(why).of(to)),
+        Err(why) => return Err(ReportRefusal::NotLookedAt(why).of(to)),
     };
     if let Some(Ok(session)) = session.map(Path::canonicalize)
         && to.canonicalize().is_ok_and(|there| there == session)
     {
-        return Err(Why::TheSession.of(to));
+        return Err(ReportRefusal::TheSession.of(to));
     }
     match ours(&mut file) {
         Ok(true) => Ok(()),
-        _ => Err(Why::Others(other).of(to)),
+        _ => Err(ReportRefusal::Others(other).of(to)),
     }
 }
 

@@ -82,6 +82,15 @@ impl Rule {
             Self::Guarded => "guarded",
         }
     }
+
+    /// What it makes of a measurement, in words.
+    #[must_use]
+    pub const fn means(self) -> &'static str {
+        match self {
+            Self::Simple => "means inside pass, and uncertainty is not looked at",
+            Self::Guarded => "inside with 95 % probability or more passes, with 5 % or less fails",
+        }
+    }
 }
 
 /// What was decided.

@@ -35,7 +35,7 @@ pub struct Observation {
 
 /// What a centre is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum CentrePart {
     /// A pod's own error, b.
     Pod(Channel),
     /// A tube's offset, t, unturned.
@@ -107,8 +107,8 @@ impl Split {
         for (k, observation) in observations.iter().enumerate() {
             let weight = 1.0 / observation.u_arcmin;
             let (sin, cos) = rad_from_deg(-observation.turned_deg).sin_cos();
-            let pod = column_of(Part::Pod(observation.pod));
-            let tube = column_of(Part::Tube(observation.tube));
+            let pod = column_of(CentrePart::Pod(observation.pod));
+            let tube = column_of(CentrePart::Tube(observation.tube));
             for axis in 0..2 {
                 design[(2 * k + axis, pod + axis)] = weight;
             }
@@ -165,7 +165,7 @@ impl Split {
 
     /// Σ weight × part, if the rounds determine it; `None` if they do not, or know no such tube.
     #[must_use]
-    pub fn determined(&self, combination: &[(Part, f64)]) -> Option<Determined> {
+    pub fn determined(&self, combination: &[(CentrePart, f64)]) -> Option<Determined> {
         let turned: Vec<_> =
             combination.iter().map(|&(part, weight)| (part, weight, 0.0)).collect();
         self.determined_turned(&turned)
@@ -174,10 +174,10 @@ impl Split {
     /// Σ weight × R(−τ) part, τ in degrees clockwise: parts as they sit. `None` if the rounds do not
     /// determine it, or know no such tube.
     #[must_use]
-    pub fn determined_turned(&self, combination: &[(Part, f64, f64)]) -> Option<Determined> {
+    pub fn determined_turned(&self, combination: &[(CentrePart, f64, f64)]) -> Option<Determined> {
         let mut weights = [DVector::zeros(self.unknowns), DVector::zeros(self.unknowns)];
         for &(part, weight, turned_deg) in combination {
-            let known = !matches!(part, Part::Tube(tube) if tube >= self.tubes);
+            let known = !matches!(part, CentrePart::Tube(tube) if tube >= self.tubes);
             if !known || !weight.is_finite() || !turned_deg.is_finite() {
                 return None;
             }
@@ -203,10 +203,10 @@ impl Split {
     }
 }
 
-const fn column_of(part: Part) -> usize {
+const fn column_of(part: CentrePart) -> usize {
     match part {
-        Part::Pod(Channel::Left) => 0,
-        Part::Pod(Channel::Right) => 2,
-        Part::Tube(tube) => 4 + 2 * tube,
+        CentrePart::Pod(Channel::Left) => 0,
+        CentrePart::Pod(Channel::Right) => 2,
+        CentrePart::Tube(tube) => 4 + 2 * tube,
     }
 }

@@ -5,7 +5,7 @@ use core::f64::consts::TAU;
 use solver::{Channel, CircleFit, Direction, OffsetCircle};
 
 use super::{Field, plus_minus};
-use crate::scene::{ItemId, Role, Scene, Shape};
+use crate::scene::{ItemId, Role, Scene, Shape, Told};
 use crate::words;
 
 /// Points round a band: 2° apart.
@@ -33,17 +33,22 @@ fn circle(scene: &mut Scene, channel: Channel, fit: &CircleFit) {
     let doubtful = fit.arc_too_short();
     let role = if doubtful { Role::DoubtfulCircle(channel) } else { Role::Circle(channel) };
     let (centre, radius_arcmin) = (fit.circle.centre, fit.circle.radius_arcmin);
-    let words = format!(
-        "{channel} circle: centre {}, radius {}{}{}",
+    let numbers = format!(
+        "centre {}, radius {}{}{}",
         words::direction(centre),
         words::arcmin(radius_arcmin),
         plus_minus(fit.radius_u_arcmin(), fit.coverage_factor()),
         if doubtful { ", read over too short an arc to trust" } else { "" },
     );
-    scene.push(ItemId::Circle(channel), role, Shape::Circle { centre, radius_arcmin }, words);
-    let words = format!("centre of the {channel} circle: {}", words::direction(centre));
+    scene.push(
+        ItemId::Circle(channel),
+        role,
+        Shape::Circle { centre, radius_arcmin },
+        Told::new(format!("{channel} circle"), numbers),
+    );
+    let told = Told::new(format!("centre of the {channel} circle"), words::direction(centre));
     let shape = Shape::Marker { at: centre };
-    scene.push(ItemId::Centre(channel), Role::Centre(channel), shape, words);
+    scene.push(ItemId::Centre(channel), Role::Centre(channel), shape, told);
 }
 
 /// Edge ± factor·u along the normal, all round. The band of a circle from too short an arc would

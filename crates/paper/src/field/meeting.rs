@@ -3,7 +3,7 @@
 use solver::{Channel, CircleFit, CrossingPoint, Direction, PerChannel, Setting, SettingKind};
 
 use super::Field;
-use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
+use crate::scene::{Anchor, ItemId, Role, Scene, Shape, Told};
 use crate::words;
 
 /// Points round an ellipse: 5° of its parameter apart.
@@ -55,7 +55,7 @@ fn crossings(scene: &mut Scene, field: &Field<'_>) {
     }
 }
 
-fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> String {
+fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> Told {
     let what = match (here, rank) {
         (true, _) => "meet here",
         (false, 0) => "the nearer crossing",
@@ -74,29 +74,31 @@ fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> String {
     } else {
         ""
     };
-    format!(
-        "{what}: {}, {} from boresight{rings}{far}",
+    let numbers = format!(
+        "{}, {} from boresight{rings}{far}",
         words::direction(crossing.point),
         words::arcmin(crossing.boresight_arcmin)
-    )
+    );
+    Told::new(what.to_owned(), numbers)
 }
 
 fn ellipse(scene: &mut Scene, rank: u8, crossing: &CrossingPoint) {
     let Some(ellipse) = crossing.ellipse() else { return };
-    let words = format!(
-        "95 % ellipse of the crossing: ± {} along its length, ± {} across",
+    let numbers = format!(
+        "± {} along its length, ± {} across",
         words::arcmin_fine(ellipse.semi_major_arcmin),
         words::arcmin_fine(ellipse.semi_minor_arcmin),
     );
     let shape = Shape::Line { points: ellipse.path(ELLIPSE_POINTS), closed: true };
-    scene.push(ItemId::Ellipse(rank), Role::Ellipse, shape, words);
+    let told = Told::new("95 % ellipse of the crossing".to_owned(), numbers);
+    scene.push(ItemId::Ellipse(rank), Role::Ellipse, shape, told);
 }
 
 /// Each channel's own *here*, where they do not point alike.
 fn apart(scene: &mut Scene, setting: &Setting, how: &str) {
     for channel in Channel::BOTH {
         let at = setting.points[channel];
-        let words = setting_words(setting, channel, &format!("set the {channel} crosshair {how}"));
+        let words = set_there(setting, channel, format!("set the {channel} crosshair {how}"));
         scene.push(ItemId::Setting(channel), Role::Here, Shape::Marker { at }, words);
         let anchor = label_side(setting.points, channel);
         let text = format!("{channel} {how}");
@@ -108,8 +110,7 @@ fn apart(scene: &mut Scene, setting: &Setting, how: &str) {
 fn trial(scene: &mut Scene, setting: &Setting) {
     for channel in Channel::BOTH {
         let at = setting.points[channel];
-        let words =
-            setting_words(setting, channel, &format!("trying the {channel} crosshair here"));
+        let words = set_there(setting, channel, format!("trying the {channel} crosshair here"));
         scene.push(ItemId::Setting(channel), Role::Trial(channel), Shape::Marker { at }, words);
         let ring = setting.ring_deg[channel]
             .map_or_else(String::new, |deg| format!(" {}", words::degrees_short(deg)));
@@ -120,10 +121,10 @@ fn trial(scene: &mut Scene, setting: &Setting) {
     }
 }
 
-fn setting_words(setting: &Setting, channel: Channel, what: &str) -> String {
+fn set_there(setting: &Setting, channel: Channel, name: String) -> Told {
     let ring = setting.ring_deg[channel]
         .map_or_else(String::new, |deg| format!(", ring {}", words::degrees_short(deg)));
-    format!("{what}: {}{ring}", words::direction(setting.points[channel]))
+    Told::new(name, format!("{}{ring}", words::direction(setting.points[channel])))
 }
 
 /// Words stand away from the other crosshair.

@@ -24,7 +24,7 @@ use solver::{
     Channel, CircleFit, Direction, OffsetCircle, PerChannel, Setting, Solution, Turn, Window,
 };
 
-use crate::scene::{Mark, Scene};
+use crate::scene::{ReadingMark, Scene};
 
 /// Circles that are not this round's: of the round before, or as a remedy would make them.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,7 +54,7 @@ pub struct Field<'a> {
     /// Circles alone, where nothing else of what the readings say is to be told.
     pub circles: PerChannel<Option<OffsetCircle>>,
     /// The readings of the round on screen.
-    pub marks: &'a [Mark],
+    pub marks: &'a [ReadingMark],
     /// The tolerance window.
     pub window: Option<Window>,
     /// The setting as it would be set by hand.

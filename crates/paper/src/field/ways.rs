@@ -6,7 +6,7 @@ use solver::swing::{SwingRange, swung};
 use solver::{Channel, PerChannel, Setting};
 
 use super::Field;
-use crate::scene::{ItemId, Role, Scene, Shape, SwingEnd};
+use crate::scene::{ItemId, Role, Scene, Shape, SwingEnd, Told};
 use crate::words;
 
 /// Paths are drawn with a point at least every 2°.
@@ -49,8 +49,9 @@ fn way(scene: &mut Scene, channel: Channel, field: &Field<'_>) {
         }
     }
     if let Some(at) = field.now[channel] {
-        let words = format!("the {channel} crosshair is here now: {}", words::direction(at));
-        scene.push(ItemId::Now(channel), Role::Now(channel), Shape::Marker { at }, words);
+        let name = format!("the {channel} crosshair is here now");
+        let told = Told::new(name, words::direction(at));
+        scene.push(ItemId::Now(channel), Role::Now(channel), Shape::Marker { at }, told);
     }
 }
 
@@ -84,13 +85,11 @@ fn swing(scene: &mut Scene, setting: &Setting, range: SwingRange) {
         scene.push(ItemId::Swing(channel), Role::Swing(channel), line, words);
         for (end, swing_deg) in [(SwingEnd::Low, low_deg), (SwingEnd::High, high_deg)] {
             let at = swung(setting.points, swing_deg)[channel];
-            let words = format!(
-                "the {channel} channel with the pods swung by {}: {}",
-                words::degrees_short(swing_deg),
-                words::direction(at)
-            );
+            let by = words::degrees_short(swing_deg);
+            let name = format!("the {channel} channel with the pods swung by {by}");
+            let told = Told::new(name, words::direction(at));
             let id = ItemId::SwingEnd(channel, end);
-            scene.push(id, Role::Swing(channel), Shape::Marker { at }, words);
+            scene.push(id, Role::Swing(channel), Shape::Marker { at }, told);
         }
     }
 }

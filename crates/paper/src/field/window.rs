@@ -5,7 +5,7 @@ use core::f64::consts::FRAC_PI_4;
 use solver::{Channel, Direction, Window};
 
 use super::Field;
-use crate::scene::{Anchor, ItemId, Role, Scene, Shape};
+use crate::scene::{Anchor, ItemId, Role, Scene, Shape, Told};
 use crate::words;
 
 pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
@@ -84,12 +84,13 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
     let (low, high) = (low + guard, high - guard);
     // Written so that what is not finite is not drawn; no room at all is told in words elsewhere.
     if low.x_arcmin < high.x_arcmin && low.y_arcmin < high.y_arcmin {
-        let words = format!(
-            "guard band: {} at either side and {} above and below; for the eye only",
+        let numbers = format!(
+            "{} at either side and {} above and below; for the eye only",
             words::arcmin_fine(guard.x_arcmin),
             words::arcmin_fine(guard.y_arcmin)
         );
-        scene.push(ItemId::Guard, Role::Guard, rectangle(low, high), words);
+        let told = Told::new("guard band".to_owned(), numbers);
+        scene.push(ItemId::Guard, Role::Guard, rectangle(low, high), told);
     }
 }
 

@@ -29,14 +29,14 @@ pub(super) struct Block(pub(super) Vec<Band>);
 
 /// How words look.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Look {
+pub(super) struct TextLook {
     pub(super) face: Face,
     pub(super) size_pt: f64,
     pub(super) colour: Colour,
     pub(super) align: Align,
 }
 
-impl Look {
+impl TextLook {
     pub(super) const BODY: Self =
         Self { face: Face::Plain, size_pt: BODY_PT, colour: Colour::INK, align: Align::Left };
     pub(super) const QUIET: Self = Self { colour: Colour::QUIET, ..Self::BODY };
@@ -95,7 +95,7 @@ impl Block {
 
     /// One line of words at the right of what is there: what [`put`](Self::put) gives of a paragraph that is
     /// one line, without its detours.
-    pub(super) fn put_line(&mut self, text: String, width_pt: f64, look: Look, right_pt: f64) {
+    pub(super) fn put_line(&mut self, text: String, width_pt: f64, look: TextLook, right_pt: f64) {
         if self.0.is_empty() {
             self.0.push(Band::default());
         }
@@ -137,7 +137,7 @@ impl Block {
 }
 
 /// Words on lines of their own.
-pub(super) fn paragraph(letters: &Letters, text: &str, width_pt: f64, look: Look) -> Block {
+pub(super) fn paragraph(letters: &Letters, text: &str, width_pt: f64, look: TextLook) -> Block {
     let bands = lines(letters, text, look.face, look.size_pt, width_pt)
         .into_iter()
         .map(|line| Band {
@@ -148,8 +148,8 @@ pub(super) fn paragraph(letters: &Letters, text: &str, width_pt: f64, look: Look
     Block(bands)
 }
 
-fn words(text: String, width_pt: f64, look: Look) -> Ink {
-    let Look { face, size_pt, colour, align } = look;
+fn words(text: String, width_pt: f64, look: TextLook) -> Ink {
+    let TextLook { face, size_pt, colour, align } = look;
     let x = match align {
         Align::Left => 0.0,
         Align::Middle => width_pt / 2.0,
@@ -165,9 +165,9 @@ pub(super) fn pair(
     says: &str,
     label_pt: f64,
     width_pt: f64,
-    look: Look,
+    look: TextLook,
 ) -> Block {
-    let quiet = Look { face: Face::Plain, ..look }.coloured(Colour::QUIET);
+    let quiet = TextLook { face: Face::Plain, ..look }.coloured(Colour::QUIET);
     let label = paragraph(letters, label, label_pt - 6.0, quiet);
     let says = paragraph(letters, says, width_pt - label_pt, look);
     zipped(vec![(label, 0.0), (says, label_pt)], 1.5)

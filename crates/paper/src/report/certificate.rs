@@ -2,10 +2,10 @@
 //! did and did not show while it was.
 
 use record::practice::sat::{NOT_SHOWN, NOT_WITHHELD, SHOWN};
-use record::practice::{Formula, Seen, Series, Truth, score};
+use record::practice::{EarlierMeeting, Formula, Series, Truth, score};
 use record::{Account, same_hand};
 
-use super::block::Look;
+use super::block::TextLook;
 use super::flow::Flow;
 use super::glossary::told;
 use super::table::{Table, figures, words};
@@ -18,7 +18,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     let (Ok(truth), Ok(score)) = (Truth::of(session), score(session)) else { return };
     let Some(signature) = session.signatures.first() else { return };
     flow.new_page();
-    flow.paragraph("Practice certificate", Look::BODY.bold().sized(15.0));
+    flow.paragraph("Practice certificate", TextLook::BODY.bold().sized(15.0));
     flow.gap(3.0);
     let (hand, day) = (&signature.hand, signature.time.date());
     let kind = if truth.unit.exam.is_some() { "an examination" } else { "practice" };
@@ -29,7 +29,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
             truth.unit.number,
             signature.signed.verdict.word()
         ),
-        Look::BODY.bold(),
+        TextLook::BODY.bold(),
     );
     flow.paragraph(
         &format!(
@@ -37,10 +37,10 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
             number(score.total_percent(), 0),
             score.formula.number()
         ),
-        Look::BODY.bold(),
+        TextLook::BODY.bold(),
     );
     if score.passed_failing {
-        flow.paragraph(score::HALVED, Look::BODY.bold().coloured(Colour::LOOK));
+        flow.paragraph(score::HALVED, TextLook::BODY.bold().coloured(Colour::LOOK));
     }
     flow.gap(4.0);
     let mut table =
@@ -52,20 +52,20 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     flow.table(table);
     flow.heading("What was shown");
     for line in shown(&truth) {
-        flow.paragraph(&line, Look::BODY);
+        flow.paragraph(&line, TextLook::BODY);
     }
     if truth.unit.exam.is_some() {
         flow.heading("Whether the unit was new");
         let (line, is_new) = whether_new(account);
-        let look = Look::BODY.bold();
-        flow.paragraph(&line, if is_new { Look::BODY } else { look.coloured(Colour::LOOK) });
+        let look = TextLook::BODY.bold();
+        flow.paragraph(&line, if is_new { TextLook::BODY } else { look.coloured(Colour::LOOK) });
         flow.heading("What nobody can withhold");
-        flow.paragraph(&format!("{}.", capital(&NOT_WITHHELD.join("; "))), Look::BODY);
+        flow.paragraph(&format!("{}.", capital(&NOT_WITHHELD.join("; "))), TextLook::BODY);
     }
     flow.heading("The words");
     told(&WORDS, flow);
     flow.gap(4.0);
-    flow.paragraph(WHAT_IT_IS_NOT, Look::BODY);
+    flow.paragraph(WHAT_IT_IS_NOT, TextLook::BODY);
 }
 
 const WHAT_IT_IS_NOT: &str = "Times are as the computer’s clock had them, and initials as they were typed: who \
@@ -83,9 +83,11 @@ fn whether_new(account: &Account) -> (String, bool) {
         return (why.to_owned(), false);
     };
     let signer = account.session.signatures.first().map_or("", |signature| &signature.hand);
-    let (own, others): (Vec<&Seen>, Vec<&Seen>) =
+    let (own, others): (Vec<&EarlierMeeting>, Vec<&EarlierMeeting>) =
         met.iter().partition(|seen| same_hand(&seen.hand, signer));
-    let list = |seen: &[&Seen]| seen.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    let list = |seen: &[&EarlierMeeting]| {
+        seen.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+    };
     match (own.is_empty(), others.is_empty()) {
         (false, _) => (
             format!("The unit had been seen before: {}. This attempt does not count.", list(&own)),

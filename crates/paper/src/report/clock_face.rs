@@ -1,10 +1,10 @@
 //! Where a shim lies, drawn: the seat as a clock face, seen from the eye side. What is drawn comes from the
 //! solver, as on screen.
 
-use solver::remedy::clock_face::{ClockFace, Part, Shape, Spot};
+use solver::remedy::clock_face::{ClockFace, FaceShape, ShapeRole, Spot};
 
-use super::block::{Band, Block, Look, paragraph};
-use crate::ink::{Align, Ink, Pen, Place};
+use super::block::{Band, Block, TextLook, paragraph};
+use crate::ink::{Align, Ink, PagePoint, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
 
@@ -20,23 +20,23 @@ pub(super) fn block(face: &ClockFace, letters: &Letters, width_pt: f64) -> Block
     let drawn =
         Block(vec![Band { height_pt: SIDE_PT, ink: face.shapes().iter().flat_map(ink).collect() }]);
     let from_pt = SIDE_PT + 8.0;
-    let words = paragraph(letters, &face.telling(), width_pt - from_pt, Look::SMALL);
+    let words = paragraph(letters, &face.telling(), width_pt - from_pt, TextLook::SMALL);
     drawn.beside(Block::gap(30.0).then(words), from_pt)
 }
 
 /// Paper's y runs down.
-fn place([x, y]: Spot) -> Place {
+fn place([x, y]: Spot) -> PagePoint {
     [SIDE_PT / 2.0 + RADIUS_PT * x, SIDE_PT / 2.0 - RADIUS_PT * y]
 }
 
-fn ink(shape: &Shape) -> Vec<Ink> {
+fn ink(shape: &FaceShape) -> Vec<Ink> {
     match shape {
-        Shape::Circle { part, centre, radius, filled } => {
+        FaceShape::Circle { part, centre, radius, filled } => {
             let colour = colour(*part);
             let pen = if *filled { Pen::fill(colour) } else { Pen::line(colour, 0.8) };
             vec![Ink::Circle { centre: place(*centre), radius_pt: radius * RADIUS_PT, pen }]
         }
-        Shape::Line { part, from, to, arrow } => {
+        FaceShape::Line { part, from, to, arrow } => {
             let ([x0, y0], [x1, y1]) = (place(*from), place(*to));
             let width = if *arrow { 1.4 } else { 0.8 };
             let pen = Pen::line(colour(*part), width);
@@ -52,7 +52,7 @@ fn ink(shape: &Shape) -> Vec<Ink> {
             let points = vec![corner(4.0, 0.0), corner(-2.5, 3.0), corner(-2.5, -3.0)];
             vec![line, Ink::Path { points, closed: true, pen: Pen::fill(colour(*part)) }]
         }
-        Shape::Words { at, text } => {
+        FaceShape::Words { at, text } => {
             let [x, y] = place(*at);
             vec![Ink::Words {
                 at: [x, y + HALF_HEIGHT * WORDS_PT],
@@ -66,10 +66,10 @@ fn ink(shape: &Shape) -> Vec<Ink> {
     }
 }
 
-const fn colour(part: Part) -> Colour {
+const fn colour(part: ShapeRole) -> Colour {
     match part {
-        Part::Seat => Colour::LINE,
-        Part::Allowed | Part::Tube => Colour::QUIET,
-        Part::Shim | Part::Push => Colour::INK,
+        ShapeRole::Seat => Colour::LINE,
+        ShapeRole::Allowed | ShapeRole::Tube => Colour::QUIET,
+        ShapeRole::Shim | ShapeRole::Push => Colour::INK,
     }
 }

@@ -4,7 +4,7 @@ use record::remedies::shim;
 use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
 use solver::{Channel, PerChannel, Setting, SettingKind};
 
-use super::block::{Block, Look, pair, paragraph};
+use super::block::{Block, TextLook, pair, paragraph};
 use super::figures::{limits, moment, with_95};
 use super::flow::Flow;
 use super::plot::{plotted, session_scene, setting, solution};
@@ -41,7 +41,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
 
 fn title(session: &Session, flow: &mut Flow<'_>) {
     let unit = session.unit().map_or("not named", |unit| unit.name.as_str());
-    let look = Look::BODY.bold().sized(15.0);
+    let look = TextLook::BODY.bold().sized(15.0);
     flow.paragraph(&super::title(unit), look);
     flow.gap(3.0);
 }
@@ -53,19 +53,19 @@ fn verdict(account: &Account, flow: &mut Flow<'_>) {
         Some(Verdict::Fail) => Colour::LOOK,
         _ => Colour::INK,
     };
-    flow.paragraph(loud(verdict), Look::BODY.bold().sized(21.0).coloured(colour));
+    flow.paragraph(loud(verdict), TextLook::BODY.bold().sized(21.0).coloured(colour));
     if let Ok(conclusion) = &account.conclusion {
         // A station that cannot be shown to read right marks the verdict itself.
         for mark in conclusion.marks() {
             let text = format!("Marked: {mark}.");
-            flow.paragraph(&text, Look::BODY.bold().coloured(Colour::LOOK));
+            flow.paragraph(&text, TextLook::BODY.bold().coloured(Colour::LOOK));
         }
     }
     for sentence in verdict_sentences(account) {
-        flow.paragraph(&sentence, Look::BODY);
+        flow.paragraph(&sentence, TextLook::BODY);
     }
     for sentence in sentences(account) {
-        flow.paragraph(&sentence, Look::BODY.bold());
+        flow.paragraph(&sentence, TextLook::BODY.bold());
     }
 }
 
@@ -119,13 +119,8 @@ fn measured_sentences(measured: &Measured) -> Vec<String> {
 
 fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
     let window = account.session.window().map_or("", |window| window.name.as_str());
-    let means = match conclusion.rule {
-        record::Rule::Simple => "means inside pass, and uncertainty is not looked at",
-        record::Rule::Guarded => {
-            "a pass needs a probability of at least 95 % of being inside, a fail one of at most 5 %"
-        }
-    };
-    format!("Judged by the {} rule of the window “{window}”: {means}.", conclusion.rule.word())
+    let (rule, means) = (conclusion.rule.word(), conclusion.rule.means());
+    format!("Judged by the {rule} rule of the window “{window}”: {means}.")
 }
 
 fn who_and_where(session: &Session, flow: &mut Flow<'_>) {
@@ -146,7 +141,7 @@ fn who_and_where(session: &Session, flow: &mut Flow<'_>) {
 fn pairs(letters: &Letters, width_pt: f64, pairs: &[(&str, String)]) -> Block {
     let said = pairs.iter().filter(|(_, says)| !says.trim().is_empty());
     said.fold(Block::default(), |block, (label, says)| {
-        block.then(pair(letters, label, says, LABEL_PT, width_pt, Look::BODY))
+        block.then(pair(letters, label, says, LABEL_PT, width_pt, TextLook::BODY))
     })
 }
 
@@ -247,7 +242,7 @@ fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
     let no = || "not measured".to_owned();
     let mut table = Table::new(vec![words("", 0.2), words("as found", 0.4), words("as left", 0.4)]);
     for column in &mut table.columns {
-        column.look = Look::BODY;
+        column.look = TextLook::BODY;
     }
     for channel in Channel::BOTH {
         let crosshair = |point, count| match count {
@@ -287,10 +282,10 @@ fn picture(account: &Account, flow: &mut Flow<'_>) {
     let side_pt = flow.width_pt() - PLOT_PT - BETWEEN_PT;
     let mut side = Block::default();
     for (label, says) in beside_picture(account) {
-        let head = Look::BODY.bold();
+        let head = TextLook::BODY.bold();
         side = side.then(paragraph(letters, label, side_pt, head));
         for line in says {
-            side = side.then(paragraph(letters, &line, side_pt, Look::BODY));
+            side = side.then(paragraph(letters, &line, side_pt, TextLook::BODY));
         }
         side = side.then(Block::gap(3.5));
     }
@@ -378,14 +373,14 @@ fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
 fn cautions(flow: &mut Flow<'_>) {
     let letters = flow.letters();
     let column_pt = (flow.width_pt() - BETWEEN_PT) / 2.0;
-    let look = Look::QUIET.sized(6.4);
+    let look = TextLook::QUIET.sized(6.4);
     let column = |cautions: &[&str]| {
         cautions.iter().fold(Block::default(), |block, caution| {
             block.then(paragraph(letters, caution, column_pt, look)).then(Block::gap(1.5))
         })
     };
     let (left, right) = CAUTIONS.split_at(CAUTIONS.len().div_ceil(2) - 1);
-    let head = paragraph(letters, "Cautions", flow.width_pt(), Look::BODY.bold());
+    let head = paragraph(letters, "Cautions", flow.width_pt(), TextLook::BODY.bold());
     let both = column(left).beside(column(right), column_pt + BETWEEN_PT);
     flow.place_whole(head.then(both));
 }

@@ -1,6 +1,6 @@
 //! Blocks → pages: what does not fit goes on overleaf, and every page says what it is.
 
-use super::block::{Band, Block, Look, moved, paragraph};
+use super::block::{Band, Block, TextLook, moved, paragraph};
 use super::size::PaperSize;
 use super::table::{Column, Ruled, Table};
 use crate::ink::{Align, Ink, Pen, rectangle};
@@ -61,8 +61,8 @@ impl<'a> Flow<'a> {
         self.down_pt = TOP_PT;
         if !self.marks.is_empty() {
             let text = self.marks.join(" · ");
-            let look = Look::BODY.bold().sized(9.5).coloured(Colour::WHITE);
-            let look = Look { align: Align::Middle, ..look };
+            let look = TextLook::BODY.bold().sized(9.5).coloured(Colour::WHITE);
+            let look = TextLook { align: Align::Middle, ..look };
             let words = paragraph(self.letters, &text, self.width_pt() - 16.0, look);
             let height_pt = words.height_pt() + 7.0;
             let frame = rectangle([0.0, 0.0], [self.width_pt(), height_pt]);
@@ -114,7 +114,7 @@ impl<'a> Flow<'a> {
 
     /// A heading; never the last thing on a page.
     pub(super) fn heading(&mut self, text: &str) {
-        let look = Look::BODY.bold().sized(11.0);
+        let look = TextLook::BODY.bold().sized(11.0);
         let block = paragraph(self.letters, text, self.width_pt(), look);
         if block.height_pt() + 60.0 > self.left_pt() {
             self.new_page();
@@ -124,7 +124,7 @@ impl<'a> Flow<'a> {
         self.place(block.then(Block::rule(self.width_pt())));
     }
 
-    pub(super) fn paragraph(&mut self, text: &str, look: Look) {
+    pub(super) fn paragraph(&mut self, text: &str, look: TextLook) {
         self.place(paragraph(self.letters, text, self.width_pt(), look));
     }
 
@@ -136,7 +136,7 @@ impl<'a> Flow<'a> {
                 "Told by their numbers in brackets, since this program has no letters for them: {}.",
                 by_number.join(", ")
             );
-            self.paragraph(&text, Look::BODY);
+            self.paragraph(&text, TextLook::BODY);
         }
     }
 

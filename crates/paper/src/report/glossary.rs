@@ -1,6 +1,6 @@
 //! The words of a report that its reader may not know, each with what it means.
 
-use super::block::Look;
+use super::block::TextLook;
 use super::flow::Flow;
 use crate::glossary::meaning;
 use crate::words::sentence;
@@ -32,7 +32,10 @@ pub(super) fn add(flow: &mut Flow<'_>) {
 pub(super) fn told(words: &[&str], flow: &mut Flow<'_>) {
     for word in words {
         let means = meaning(word).unwrap_or_default();
-        flow.paragraph(&sentence(&format!("{word}: {}", means.trim_end_matches('.'))), Look::QUIET);
+        flow.paragraph(
+            &sentence(&format!("{word}: {}", means.trim_end_matches('.'))),
+            TextLook::QUIET,
+        );
     }
 }
 

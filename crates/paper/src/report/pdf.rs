@@ -16,7 +16,7 @@ use krilla::{Data, SerializeSettings};
 use record::Stamp;
 
 use crate::error::Error;
-use crate::ink::{Align, Ink, Pen, Place, rectangle};
+use crate::ink::{Align, Ink, PagePoint, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
 
@@ -201,7 +201,7 @@ fn paint(Colour([r, g, b]): Colour) -> rgb::Color {
     rgb::Color::new(r, g, b)
 }
 
-fn path(points: &[Place], closed: bool) -> Option<Path> {
+fn path(points: &[PagePoint], closed: bool) -> Option<Path> {
     let mut path = PathBuilder::new();
     for (index, [x, y]) in points.iter().enumerate() {
         let (x, y) = (*x as f32, *y as f32);
@@ -218,7 +218,7 @@ fn path(points: &[Place], closed: bool) -> Option<Path> {
 }
 
 /// Four cubics, nowhere more than 2.8e-4 of the radius off.
-fn circle([x, y]: Place, radius: f64) -> Option<Path> {
+fn circle([x, y]: PagePoint, radius: f64) -> Option<Path> {
     let mut path = PathBuilder::new();
     let at = |dx: f64, dy: f64| ((x + dx * radius) as f32, (y + dy * radius) as f32);
     let (start_x, start_y) = at(1.0, 0.0);

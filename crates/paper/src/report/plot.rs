@@ -5,7 +5,7 @@ use record::{Account, RoundAccount, Session, SettingChosen};
 use solver::{Direction, Misalignment, PerChannel, Setting, SettingKind, Solution, Window};
 
 use crate::scene::Scene;
-use crate::{Field, Mark, MarkKind, field_scene};
+use crate::{Field, MarkKind, ReadingMark, field_scene};
 
 /// The field plot of a reviewed session: its last round with anything to solve, else its last round.
 #[must_use]
@@ -66,7 +66,7 @@ fn as_chosen(chosen: &SettingChosen, window: Option<Window>) -> Setting {
 
 /// The round's readings, each with the number that window and table call it by; confirm readings with the lock open are not of
 /// how it was left.
-fn marks(session: &Session, round: &RoundAccount) -> Vec<Mark> {
+fn marks(session: &Session, round: &RoundAccount) -> Vec<ReadingMark> {
     let entries = session.round_of(round.id).into_iter().flat_map(record::Round::in_use);
     entries
         .filter(|entry| entry.at_set_up_position() && entry.reading.lock != Some(Lock::Before))
@@ -74,7 +74,7 @@ fn marks(session: &Session, round: &RoundAccount) -> Vec<Mark> {
             let channel = entry.reading.channel()?;
             let (ring_deg, direction) = entry.direction(channel)?;
             let purpose = entry.reading.purpose;
-            Some(Mark {
+            Some(ReadingMark {
                 key: entry.seq,
                 number: entry.number,
                 channel,

@@ -8,7 +8,7 @@ use record::recall::{Recall, Spell, Would};
 use record::{SessionSummary, Stamp, Survey, Verdict, shown};
 use solver::{Channel, PerChannel};
 
-use super::block::{Band, Block, Look, paragraph, zipped};
+use super::block::{Band, Block, TextLook, paragraph, zipped};
 use super::flow::{Flow, Running};
 use super::table::{Table, words};
 use super::{PaperSize, pdf};
@@ -37,22 +37,25 @@ pub fn recall_list(
     let shop = shown::one_line(shop);
     let title = format!("Recall list, shop {shop}");
     let mut flow = Flow::new(&letters, paper, Vec::new());
-    flow.paragraph(&title, Look::BODY.bold().sized(15.0));
+    flow.paragraph(&title, TextLook::BODY.bold().sized(15.0));
     flow.gap(3.0);
-    flow.paragraph(&format!("Drawn on {}. {}", drawn.date(), summary(survey)), Look::BODY.bold());
+    flow.paragraph(
+        &format!("Drawn on {}. {}", drawn.date(), summary(survey)),
+        TextLook::BODY.bold(),
+    );
     let gaps = survey.recall_gaps();
     for gap in &gaps {
-        flow.paragraph(gap, Look::BODY.bold().coloured(Colour::LOOK));
+        flow.paragraph(gap, TextLook::BODY.bold().coloured(Colour::LOOK));
     }
     for spell in &survey.spells {
         of_spell(survey, spell, &mut flow);
     }
     if !survey.spells.is_empty() {
         flow.gap(4.0);
-        flow.paragraph(HOW, Look::QUIET);
+        flow.paragraph(HOW, TextLook::QUIET);
     }
     flow.gap(4.0);
-    flow.paragraph(WHAT_IT_IS_NOT, Look::BODY);
+    flow.paragraph(WHAT_IT_IS_NOT, TextLook::BODY);
     signing(&mut flow);
     flow.tell_numbers();
     let running = Running {
@@ -113,7 +116,7 @@ fn summary(survey: &Survey) -> String {
 
 fn of_spell(survey: &Survey, spell: &Spell, flow: &mut Flow<'_>) {
     flow.heading(&shown::one_line(&spell.station));
-    flow.paragraph(&spell.words(), Look::BODY);
+    flow.paragraph(&spell.words(), TextLook::BODY);
     flow.gap(3.0);
     let in_spell = survey
         .recalled()
@@ -121,7 +124,7 @@ fn of_spell(survey: &Survey, spell: &Spell, flow: &mut Flow<'_>) {
     let mut left: Vec<(&SessionSummary, &Recall)> =
         in_spell.map(|(_, session, recall)| (session, recall)).collect();
     if left.is_empty() {
-        flow.paragraph("No session was read then.", Look::BODY);
+        flow.paragraph("No session was read then.", TextLook::BODY);
         return;
     }
     // What weighs most comes first; else as the files are named.
@@ -175,7 +178,7 @@ fn signing(flow: &mut Flow<'_>) {
     let width_pt = flow.width_pt();
     let line = |label: &str| {
         let (label_pt, name_pt) = (width_pt * 0.34, width_pt * 0.36);
-        let small = |text: &str| paragraph(flow.letters(), text, label_pt, Look::SMALL);
+        let small = |text: &str| paragraph(flow.letters(), text, label_pt, TextLook::SMALL);
         let down = |block: Block| Block::gap(WRITE_ON_PT - 10.0).then(block);
         let columns = vec![
             (down(small(label)), 0.0),

@@ -9,7 +9,7 @@ use solver::error::told;
 use solver::remedy::clock_face::ClockFace;
 use solver::{Channel, CircleFit, NoSetting, PerChannel, Solution};
 
-use super::block::Look;
+use super::block::TextLook;
 use super::clock_face;
 use super::figures::{moment, with_95};
 use super::flow::Flow;
@@ -31,11 +31,11 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
             moment(folded.time)
         ));
         if !folded.note.is_empty() {
-            flow.paragraph(&folded.note, Look::BODY);
+            flow.paragraph(&folded.note, TextLook::BODY);
         }
         solved(round, flow);
         for (seq, chosen) in &folded.settings {
-            flow.paragraph(&setting(*seq, chosen), Look::BODY);
+            flow.paragraph(&setting(*seq, chosen), TextLook::BODY);
         }
         flow.gap(3.0);
         readings(round, folded, flow);
@@ -48,12 +48,12 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
 
 fn solved(round: &RoundAccount, flow: &mut Flow<'_>) {
     for sentence in round.differences.iter().flat_map(Differences::words) {
-        flow.paragraph(&sentence, Look::BODY);
+        flow.paragraph(&sentence, TextLook::BODY);
     }
     match &round.solution {
         None if round.differences.is_some() => {}
-        None => flow.paragraph("Nothing was logged.", Look::BODY),
-        Some(Err(why)) => flow.paragraph(&format!("It cannot be solved: {why}."), Look::BODY),
+        None => flow.paragraph("Nothing was logged.", TextLook::BODY),
+        Some(Err(why)) => flow.paragraph(&format!("It cannot be solved: {why}."), TextLook::BODY),
         Some(Ok(found)) => {
             circles(round, found, flow);
             crossings(found, flow);
@@ -75,7 +75,7 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
     ]);
     for channel in Channel::BOTH {
         match &found.fits[channel] {
-            Err(why) => flow.paragraph(&format!("{why}."), Look::BODY),
+            Err(why) => flow.paragraph(&format!("{why}."), TextLook::BODY),
             Ok(fit) => {
                 let closure = round.closure[channel]
                     .map_or_else(|| "–".to_owned(), |closed| direction_figures(closed.difference));
@@ -104,9 +104,9 @@ fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
                     number(odd.chi_squared, 1),
                     counted(odd.freedom, "degree of freedom", "degrees of freedom")
                 );
-                flow.paragraph(&text, Look::BODY.coloured(Colour::LOOK));
+                flow.paragraph(&text, TextLook::BODY.coloured(Colour::LOOK));
             }
-            flow.paragraph(&covariance(channel, fit), Look::SMALL);
+            flow.paragraph(&covariance(channel, fit), TextLook::SMALL);
         }
     }
 }
@@ -194,15 +194,15 @@ fn crossings(found: &Solution, flow: &mut Flow<'_>) {
         ]);
     }
     if table.rows.is_empty() {
-        flow.paragraph(&meeting_sentence(meeting), Look::BODY);
+        flow.paragraph(&meeting_sentence(meeting), TextLook::BODY);
     }
     flow.table(table);
     if let Some(sentence) = equally_near(meeting) {
-        flow.paragraph(&sentence, Look::BODY);
+        flow.paragraph(&sentence, TextLook::BODY);
     }
     if let Err(NoSetting::ArcTooShort(channel)) = found.setting {
         let text = format!("The {channel} readings cover too short an arc to trust their circle.");
-        flow.paragraph(&text, Look::BODY);
+        flow.paragraph(&text, TextLook::BODY);
     }
 }
 
@@ -324,10 +324,13 @@ fn remedy(
     flow: &mut Flow<'_>,
 ) {
     let note = if taken.note.is_empty() { String::new() } else { format!(" ({})", taken.note) };
-    flow.paragraph(&format!("Remedy: {}{note}.", remedies::said(&taken.remedy)), Look::BODY.bold());
+    flow.paragraph(
+        &format!("Remedy: {}{note}.", remedies::said(&taken.remedy)),
+        TextLook::BODY.bold(),
+    );
     faces(account, &taken.remedy, flow);
     let Some(prediction) = &taken.prediction else {
-        flow.paragraph("Nothing was predicted of it.", Look::BODY);
+        flow.paragraph("Nothing was predicted of it.", TextLook::BODY);
         return;
     };
     let basis = match prediction.basis {
@@ -336,7 +339,7 @@ fn remedy(
         PredictionBasis::Readings => "the readings so far",
     };
     if !prediction.words.is_empty() {
-        flow.paragraph(&format!("{} (from {basis})", prediction.words), Look::BODY);
+        flow.paragraph(&format!("{} (from {basis})", prediction.words), TextLook::BODY);
     }
     flow.table(beside(prediction, next.and_then(solution)));
 }

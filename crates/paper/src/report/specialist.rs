@@ -5,7 +5,7 @@ use record::{Account, AnswerKind, Chain, Conclusion, Fact, Follows, Session, Sig
 use solver::decision::Judgement;
 use solver::error::told;
 
-use super::block::Look;
+use super::block::TextLook;
 use super::figures::{limits, moment};
 use super::flow::Flow;
 use super::glossary;
@@ -16,7 +16,7 @@ use crate::words::{counted_s, number, sentence};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;
-    flow.paragraph("For the specialist", Look::BODY.bold().sized(14.0));
+    flow.paragraph("For the specialist", TextLook::BODY.bold().sized(14.0));
     origin(account, flow);
     decision(account, flow);
     rounds::pages(account, flow);
@@ -29,7 +29,7 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     if !account.remarks().is_empty() {
         flow.heading("Remarks");
         for remark in account.remarks() {
-            flow.paragraph(&format!("{remark}."), Look::BODY);
+            flow.paragraph(&format!("{remark}."), TextLook::BODY);
         }
     }
     glossary::add(flow);
@@ -44,7 +44,7 @@ fn check_of_itself(flow: &mut Flow<'_>) {
          figures agree. `samepoint check-self` prints them with their sources.",
         env!("CARGO_PKG_VERSION")
     );
-    let look = if agreeing == all { Look::QUIET } else { Look::BODY.bold() };
+    let look = if agreeing == all { TextLook::QUIET } else { TextLook::BODY.bold() };
     flow.paragraph(&text, look);
 }
 
@@ -62,12 +62,12 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
         counted_s(account.facts, "fact"),
         account.state()
     );
-    flow.paragraph(&text, Look::BODY);
+    flow.paragraph(&text, TextLook::BODY);
     if let Some(from) = header.and_then(|header| header.continues.as_ref()) {
         let text = format!("It continues {} after its fact {}.", from.file, from.facts);
-        flow.paragraph(&text, Look::BODY);
+        flow.paragraph(&text, TextLook::BODY);
     }
-    flow.paragraph(&format!("Last line {}", account.last_hash), Look::CODE);
+    flow.paragraph(&format!("Last line {}", account.last_hash), TextLook::CODE);
     let follows = match &account.follows {
         Follows::Yes { .. } | Follows::CannotTell(_) => account.follows_words(),
         Follows::No(_) => {
@@ -77,27 +77,30 @@ fn origin(account: &Account, flow: &mut Flow<'_>) {
             "Nothing was signed or chosen that could follow or not.".to_owned()
         }
     };
-    flow.paragraph(&follows, Look::BODY);
+    flow.paragraph(&follows, TextLook::BODY);
     flow.paragraph(
         "Worked out from the readings as they were typed; ± is 95 %, covariances are standard. \
          `samepoint review` works it out again.",
-        Look::QUIET,
+        TextLook::QUIET,
     );
 }
 
 fn decision(account: &Account, flow: &mut Flow<'_>) {
     flow.heading("Decision");
     if let Some(window) = account.session.window() {
-        flow.paragraph(&format!("Window {}: {}.", window.name, limits(window)), Look::BODY);
-        flow.paragraph(&format!("Source: {}.", window.source.trim_end_matches('.')), Look::BODY);
+        flow.paragraph(&format!("Window {}: {}.", window.name, limits(window)), TextLook::BODY);
+        flow.paragraph(
+            &format!("Source: {}.", window.source.trim_end_matches('.')),
+            TextLook::BODY,
+        );
         if !window.note.is_empty() {
-            flow.paragraph(&window.note, Look::BODY);
+            flow.paragraph(&window.note, TextLook::BODY);
         }
     }
     let conclusion = match &account.conclusion {
         Ok(conclusion) => conclusion,
         Err(why) => {
-            flow.paragraph(&format!("No verdict: {why}."), Look::BODY);
+            flow.paragraph(&format!("No verdict: {why}."), TextLook::BODY);
             return;
         }
     };
@@ -109,9 +112,9 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
     } else {
         format!("the readings that are facts {}", rests_on.join(", "))
     };
-    flow.paragraph(&format!("{verdict} by the {rule} rule, resting on {on}."), Look::BODY);
+    flow.paragraph(&format!("{verdict} by the {rule} rule, resting on {on}."), TextLook::BODY);
     for caveat in &conclusion.caveats {
-        flow.paragraph(&format!("– {caveat}"), Look::BODY);
+        flow.paragraph(&format!("– {caveat}"), TextLook::BODY);
     }
     probabilities(conclusion, flow);
     let numbers = conclusion.numbers();
@@ -119,7 +122,7 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
         return;
     }
     flow.gap(3.0);
-    let name = Column { look: Look::CODE, ..words("number", 30.0) };
+    let name = Column { look: TextLook::CODE, ..words("number", 30.0) };
     let mut table = Table::new(vec![name, figures("value", 16.0), words("", 30.0)]);
     for worked_out in numbers {
         table.row([worked_out.name, told(worked_out.value), String::new()]);
@@ -186,7 +189,7 @@ fn preparation(session: &Session, flow: &mut Flow<'_>) {
         let note = if seen.note.is_empty() { String::new() } else { format!(": {}", seen.note) };
         let what = sentence(seen.item.word());
         let what = what.trim_end_matches('.');
-        flow.paragraph(&format!("{what}: {done}{note} (fact {})", seen.seq), Look::SMALL);
+        flow.paragraph(&format!("{what}: {done}{note} (fact {})", seen.seq), TextLook::SMALL);
     }
 }
 
@@ -198,7 +201,7 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
     flow.paragraph(
         "Eyes fuse far more than is comfortable: one image passes nothing, two turn a pass to \
          undecided.",
-        Look::QUIET,
+        TextLook::QUIET,
     );
     for said in &session.looking_tests {
         let test = &said.body;
@@ -212,7 +215,7 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
         let who = if test.observer.is_empty() { &said.hand } else { &test.observer };
         let note = if test.note.is_empty() { String::new() } else { format!(": {}", test.note) };
         let text = format!("{} {who} {result}{far}{note}", moment(said.time));
-        flow.paragraph(&text, Look::BODY);
+        flow.paragraph(&text, TextLook::BODY);
     }
 }
 
@@ -227,7 +230,7 @@ fn received(session: &Session, flow: &mut Flow<'_>) {
     {
         if let Some(said) = said {
             let text = format!("{name}: {} ({} {})", said.body, moment(said.time), said.hand);
-            flow.paragraph(&text, Look::BODY);
+            flow.paragraph(&text, TextLook::BODY);
         }
     }
     for said in received.pictures {
@@ -245,7 +248,7 @@ fn picture(said: &Fact<Picture>, flow: &mut Flow<'_>) {
         picture.hash,
         picture.extension
     );
-    flow.paragraph(&text, Look::BODY);
+    flow.paragraph(&text, TextLook::BODY);
 }
 
 fn notes(session: &Session, flow: &mut Flow<'_>) {
@@ -270,7 +273,7 @@ fn notes(session: &Session, flow: &mut Flow<'_>) {
             None => said.body.text.clone(),
         };
         let text = format!("{} {}{about}: {words}", moment(said.time), said.hand);
-        flow.paragraph(&text, Look::BODY);
+        flow.paragraph(&text, TextLook::BODY);
     }
     for said in first.into_iter().chain(pictures) {
         picture(said, flow);
@@ -339,7 +342,7 @@ fn signatures(session: &Session, flow: &mut Flow<'_>) {
     }
 }
 
-fn signature_lines(signature: &Signature) -> Vec<(String, Look)> {
+fn signature_lines(signature: &Signature) -> Vec<(String, TextLook)> {
     let signed = &signature.signed;
     let rests_on: Vec<String> = signed.rests_on.iter().map(ToString::to_string).collect();
     let mut lines = vec![(
@@ -353,19 +356,19 @@ fn signature_lines(signature: &Signature) -> Vec<(String, Look)> {
             signed.program,
             rests_on.join(", ")
         ),
-        Look::BODY,
+        TextLook::BODY,
     )];
     if !signed.statement.is_empty() {
-        lines.push((signed.statement.clone(), Look::BODY));
+        lines.push((signed.statement.clone(), TextLook::BODY));
     }
     let numbers: Vec<String> =
         signed.numbers.iter().map(|kept| format!("{} {}", kept.name, told(kept.value))).collect();
     if !numbers.is_empty() {
-        lines.push((format!("Stored: {}", numbers.join("; ")), Look::SMALL));
+        lines.push((format!("Stored: {}", numbers.join("; ")), TextLook::SMALL));
     }
     if signature.outdated {
         let text = record::review::OUTDATED.to_owned();
-        lines.push((text, Look::BODY.bold()));
+        lines.push((text, TextLook::BODY.bold()));
     }
     if let Some(answer) = &signature.answer {
         let when = moment(answer.time);
@@ -379,7 +382,7 @@ fn signature_lines(signature: &Signature) -> Vec<(String, Look)> {
                 answer.hand, answer.seq, returned.comment
             ),
         };
-        lines.push((text, Look::BODY));
+        lines.push((text, TextLook::BODY));
     }
     lines
 }

@@ -1,6 +1,6 @@
 //! Tables: a head that is said again on each page, and rows whose cells wrap.
 
-use super::block::{Band, Block, Look, paragraph};
+use super::block::{Band, Block, TextLook, paragraph};
 use super::wrap::is_one_line;
 use crate::ink::Align;
 use crate::letters::{Face, Letters};
@@ -15,7 +15,7 @@ pub(super) struct Column {
     pub(super) head: &'static str,
     /// Its part of the width.
     pub(super) share: f64,
-    pub(super) look: Look,
+    pub(super) look: TextLook,
 }
 
 /// A table.
@@ -27,12 +27,12 @@ pub(super) struct Table {
 
 /// Words in a table.
 pub(super) const fn words(head: &'static str, share: f64) -> Column {
-    Column { head, share, look: Look::SMALL }
+    Column { head, share, look: TextLook::SMALL }
 }
 
 /// Figures in a table, right-aligned and all of one width.
 pub(super) const fn figures(head: &'static str, share: f64) -> Column {
-    Column { head, share, look: Look::FIGURE }
+    Column { head, share, look: TextLook::FIGURE }
 }
 
 impl Table {
@@ -70,7 +70,7 @@ impl<'a> Ruled<'a> {
     pub(super) fn head(&self) -> Block {
         let mut line = Block::default();
         for &(column, left_pt, column_pt) in &self.columns {
-            let look = Look { face: Face::Plain, ..column.look }.coloured(Colour::QUIET);
+            let look = TextLook { face: Face::Plain, ..column.look }.coloured(Colour::QUIET);
             self.cell(&mut line, column.head.to_owned(), look, left_pt, column_pt);
         }
         line.above(1.0).then(Block::rule(self.width_pt))
@@ -85,11 +85,11 @@ impl<'a> Ruled<'a> {
         line.above(1.0)
     }
 
-    fn cell(&self, line: &mut Block, text: String, look: Look, left_pt: f64, column_pt: f64) {
+    fn cell(&self, line: &mut Block, text: String, look: TextLook, left_pt: f64, column_pt: f64) {
         let letters = self.letters;
         // What wraps in a column of figures reads better from the left.
         let fits = letters.width_pt(&text, look.face, look.size_pt) <= column_pt;
-        let look = if fits { look } else { Look { align: Align::Left, ..look } };
+        let look = if fits { look } else { TextLook { align: Align::Left, ..look } };
         if is_one_line(letters, &text, look.face, look.size_pt, column_pt) {
             line.put_line(text, column_pt, look, left_pt);
         } else {

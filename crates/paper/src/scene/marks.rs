@@ -4,12 +4,12 @@
 use solver::{Channel, CircleFit, Direction, PerChannel, Reading};
 
 use super::ids::{ItemId, Role};
-use super::{Item, Shape};
+use super::{Item, Shape, Told};
 use crate::words;
 
 /// A reading to draw.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mark {
+pub struct ReadingMark {
     /// The number its maker knows it by.
     pub key: u64,
     /// Its place among its like, from 1, as the log counts.
@@ -41,7 +41,7 @@ pub enum MarkKind {
 /// Items are counted from 0 to [`Marks::len`]; where a reading leaves nothing over there is none.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Marks {
-    all: Vec<Mark>,
+    all: Vec<ReadingMark>,
     /// What each leaves over.
     pulls: Vec<Option<Direction>>,
     fits: PerChannel<Option<CircleFit>>,
@@ -52,7 +52,7 @@ pub struct Marks {
 impl Marks {
     /// Readings with what [each leaves over](pull) and the circles fitted to them.
     pub(crate) const fn new(
-        all: Vec<Mark>,
+        all: Vec<ReadingMark>,
         pulls: Vec<Option<Direction>>,
         fits: PerChannel<Option<CircleFit>>,
         times: Option<f64>,
@@ -68,7 +68,7 @@ impl Marks {
 
     /// The readings.
     #[must_use]
-    pub fn all(&self) -> &[Mark] {
+    pub fn all(&self) -> &[ReadingMark] {
         &self.all
     }
 
@@ -103,15 +103,15 @@ impl Marks {
         (from..self.len()).filter_map(|place| self.get(place))
     }
 
-    fn fit_of(&self, mark: &Mark) -> Option<&CircleFit> {
+    fn fit_of(&self, mark: &ReadingMark) -> Option<&CircleFit> {
         self.fits[mark.channel].as_ref().filter(|_| mark.kind == MarkKind::Log)
     }
 }
 
 /// How far a logged reading lies from where the fit puts it. Readings that were not fitted leave nothing over:
 /// they have other reasons to lie elsewhere.
-pub(crate) fn pull(mark: &Mark, fit: &CircleFit) -> Option<Direction> {
-    let Mark { reading, kind, .. } = mark;
+pub(crate) fn pull(mark: &ReadingMark, fit: &CircleFit) -> Option<Direction> {
+    let ReadingMark { reading, kind, .. } = mark;
     let at_ring = || reading.ring_deg.and_then(|ring_deg| fit.circle.at_ring(ring_deg));
     (*kind == MarkKind::Log).then(|| {
         reading.direction - at_ring().unwrap_or_else(|| fit.circle.nearest_to(reading.direction))
@@ -121,7 +121,7 @@ pub(crate) fn pull(mark: &Mark, fit: &CircleFit) -> Option<Direction> {
 /// A reading in a picture, or what it leaves over.
 #[derive(Clone, Copy, Debug)]
 pub struct Marked<'a> {
-    mark: &'a Mark,
+    mark: &'a ReadingMark,
     fit: Option<&'a CircleFit>,
     /// What it leaves over, and how many times larger than it is that is drawn: that is meant, not the reading.
     residual: Option<(Direction, f64)>,
@@ -131,7 +131,7 @@ impl Marked<'_> {
     /// What it is.
     #[must_use]
     pub const fn id(&self) -> ItemId {
-        let Mark { channel, key, .. } = *self.mark;
+        let ReadingMark { channel, key, .. } = *self.mark;
         match self.residual {
             Some(_) => ItemId::Residual(channel, key),
             None => ItemId::Reading(channel, key),
@@ -141,7 +141,7 @@ impl Marked<'_> {
     /// What it stands for.
     #[must_use]
     pub const fn role(&self) -> Role {
-        let Mark { channel, kind, selected, .. } = *self.mark;
+        let ReadingMark { channel, kind, selected, .. } = *self.mark;
         match (self.residual, selected, kind) {
             (Some(_), ..) => Role::Residual(channel),
             (None, true, _) => Role::Selected(channel),
@@ -167,16 +167,17 @@ impl Marked<'_> {
         }
     }
 
-    /// What it is in words, with its numbers.
+    /// What it is, and its numbers.
     #[must_use]
-    pub fn words(&self) -> String {
-        let Mark { channel, number, reading, kind, .. } = *self.mark;
+    pub fn told(&self) -> Told {
+        let ReadingMark { channel, number, reading, kind, .. } = *self.mark;
         if let Some((pull, times)) = self.residual {
             return format!(
                 "{channel} reading {number} lies {} from where the fit puts it, drawn {} times as long",
                 words::arcmin_fine(pull.boresight_arcmin()),
                 words::number(times, 0)
-            );
+            )
+            .into();
         }
         let kind = match kind {
             MarkKind::AsFound => " as found",
@@ -194,12 +195,13 @@ impl Marked<'_> {
             format!("; off circle {}{angle}", words::arcmin(residual.off_circle_arcmin))
         });
         let at = words::direction(reading.direction);
-        format!("{channel} reading {number}{kind}: {ring}{at}{left_over}")
+        let name = format!("{channel} reading {number}{kind}");
+        Told::new(name, format!("{ring}{at}{left_over}"))
     }
 
     /// All of it.
     #[must_use]
     pub fn item(&self) -> Item {
-        Item { id: self.id(), role: self.role(), shape: self.shape(), words: self.words() }
+        Item { id: self.id(), role: self.role(), shape: self.shape(), told: self.told() }
     }
 }

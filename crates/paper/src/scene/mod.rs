@@ -14,7 +14,7 @@ use solver::Direction;
 
 pub use extent::Extent;
 pub use ids::{ItemId, MeasureEnd, Role, SwingEnd};
-pub use marks::{Mark, MarkKind, Marked, Marks};
+pub use marks::{MarkKind, Marked, Marks, ReadingMark};
 
 /// A picture, in drawing order.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,8 +38,41 @@ pub struct Item {
     pub role: Role,
     /// Where it is.
     pub shape: Shape,
-    /// What it is, with its numbers and their units; empty for words that stand beside an item.
-    pub words: String,
+    /// What it is, and its numbers.
+    pub told: Told,
+}
+
+/// What is told of an item: nothing of words that stand beside one.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Told {
+    /// What it is, without its numbers.
+    pub name: String,
+    /// Its numbers with their units; empty where the name says all.
+    pub numbers: String,
+}
+
+impl Told {
+    /// What an item is, and its numbers.
+    #[must_use]
+    pub const fn new(name: String, numbers: String) -> Self {
+        Self { name, numbers }
+    }
+
+    /// All of it: `centre of the left circle: 10.0′, 4.0′`.
+    #[must_use]
+    pub fn words(&self) -> Cow<'_, str> {
+        match self.numbers.as_str() {
+            "" => Cow::Borrowed(&self.name),
+            numbers => Cow::Owned(format!("{}: {numbers}", self.name)),
+        }
+    }
+}
+
+impl From<String> for Told {
+    /// Where the name says all.
+    fn from(name: String) -> Self {
+        Self::new(name, String::new())
+    }
 }
 
 /// The geometry of an item; places in arcminutes from boresight.
@@ -109,12 +142,6 @@ impl Item {
             _ => None,
         }
     }
-
-    /// What it is, without its numbers.
-    #[must_use]
-    pub fn name(&self) -> &str {
-        self.words.split(':').next().unwrap_or_default()
-    }
 }
 
 impl Scene {
@@ -170,8 +197,8 @@ impl Scene {
     }
 
     /// Adds an item on top of the others.
-    pub(crate) fn push(&mut self, id: ItemId, role: Role, shape: Shape, words: String) {
-        self.plain.push(Item { id, role, shape, words });
+    pub(crate) fn push(&mut self, id: ItemId, role: Role, shape: Shape, told: impl Into<Told>) {
+        self.plain.push(Item { id, role, shape, told: told.into() });
     }
 
     /// Adds words that stand beside an item.

@@ -2,8 +2,8 @@
 
 use record::practice::opening::COLLEAGUE;
 use record::practice::told::told_note;
-use record::practice::{Bench, Built, Cell, Look, PracticeUnit, reach};
-use record::remedies::Known;
+use record::practice::{Bench, Built, BuiltCell, Look, PracticeUnit, reach};
+use record::remedies::KnownOfUnit;
 use record::{
     Approach, Body, Channel, Conclusion, DirectionReading, Error, Fact, Header, Lock, Method,
     PerChannel, Purpose, Reading, ReadingUnit, Remedy, RemedyTaken, RoundOpened, RoundReason, Rule,
@@ -139,8 +139,11 @@ impl Play {
         if self.way.told {
             self.add(Body::Note(told_note(channel)))?;
         }
-        let cell =
-            Cell { ring_deg, approach: Approach::Clockwise, locked: lock == Some(Lock::After) };
+        let cell = BuiltCell {
+            ring_deg,
+            approach: Approach::Clockwise,
+            locked: lock == Some(Lock::After),
+        };
         let number = self.facts.len() as u64;
         let mut bench = Bench::after(&self.unit, &self.session());
         if self.way.reseated {
@@ -274,7 +277,7 @@ impl Play {
         else {
             return Ok(None);
         };
-        let known = Known::of_session(&session, &[]);
+        let known = KnownOfUnit::of_session(&session, &[]);
         let ranking = known.ranked(fits, &window.limits, session.swing())?;
         let first = ranking.remedies.first().filter(|first| first.predicted.score <= 1.0);
         Ok(first.map(|first| reach::remedy_of(&first.action)))

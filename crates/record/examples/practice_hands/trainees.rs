@@ -6,7 +6,7 @@
 //! read and leaves out what it does not ask for; the guesser. Common practice, no source: what was read well
 //! can be trusted, what was done completely can be corrected, what was not one's own teaches nothing.
 
-use record::practice::{Fault, Finding, LooksLike, PracticeUnit};
+use record::practice::{Fault, LooksLike, PlacedFault, PracticeUnit};
 use record::{
     Body, Channel, Error, Fact, Lock, LookingResult, LookingTest, PerChannel, Purpose, RoundReason,
     StationMap, Typed, Verdict, Withdrawn,
@@ -129,7 +129,7 @@ fn log(play: &mut Play, trainee: Trainee) -> Result<solver::Solution, Error> {
 }
 
 /// Says what is wrong, and does what is to be done about it.
-fn put_right(play: &mut Play, planted: Finding) -> Result<(), Error> {
+fn put_right(play: &mut Play, planted: PlacedFault) -> Result<(), Error> {
     let say = |play: &mut Play| play.add(Body::Note(planted.note())).map(|_| ());
     match planted.fault {
         // Said once it shows.
@@ -171,7 +171,7 @@ fn put_right(play: &mut Play, planted: Finding) -> Result<(), Error> {
 
 /// Looks at a point far enough away, and notes what it shows.
 fn look(play: &mut Play, rings: PerChannel<f64>) -> Result<(), Error> {
-    let cells = rings.map(|ring_deg| record::practice::Cell {
+    let cells = rings.map(|ring_deg| record::practice::BuiltCell {
         ring_deg,
         approach: record::Approach::Clockwise,
         locked: true,

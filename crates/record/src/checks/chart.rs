@@ -31,18 +31,18 @@ pub struct ChartedDay {
     /// The limits this day is held against; `None` where none were drawn.
     pub limits: Option<PointLimits>,
     /// What it breaks.
-    pub findings: Vec<Finding>,
+    pub findings: Vec<BrokenLimit>,
 }
 
 /// A limit that was broken, with the numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Finding {
+pub struct BrokenLimit {
     /// Of what.
     pub point: CheckPoint,
     /// On which axis.
     pub axis: Axis,
     /// Which limit.
-    pub rule: Rule,
+    pub rule: LimitRule,
     /// What was found, arcminutes.
     pub found: f64,
     /// The limits it should keep.
@@ -54,7 +54,7 @@ pub struct Finding {
 
 /// Which limit was broken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Rule {
+pub enum LimitRule {
     /// The day's value.
     Value,
     /// The difference from the day before.
@@ -67,21 +67,23 @@ pub enum Rule {
     Accepted,
 }
 
-impl fmt::Display for Finding {
+impl fmt::Display for BrokenLimit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { point, axis, rule, found, limits, may_be_chance } = self;
         let Limits { low, centre, high } = limits;
         write!(f, "{point}, {axis}: ")?;
         let text = match rule {
-            Rule::Value => format!("reads {found:.2}′, outside {low:.2}′ to {high:.2}′"),
-            Rule::Step => format!("moved {found:.2}′ since the day before, more than {high:.2}′"),
-            Rule::Average => {
+            LimitRule::Value => format!("reads {found:.2}′, outside {low:.2}′ to {high:.2}′"),
+            LimitRule::Step => {
+                format!("moved {found:.2}′ since the day before, more than {high:.2}′")
+            }
+            LimitRule::Average => {
                 format!(
                     "drifts: its moving average is {found:.2}′, outside {low:.2}′ to {high:.2}′"
                 )
             }
-            Rule::Scatter => format!("readings scatter by {found:.2}′, more than {high:.2}′"),
-            Rule::Accepted => format!(
+            LimitRule::Scatter => format!("readings scatter by {found:.2}′, more than {high:.2}′"),
+            LimitRule::Accepted => format!(
                 "reads {found:.2}′ where the standard's value is {centre:.2}′, outside {low:.2}′ to \
                  {high:.2}′"
             ),
@@ -168,23 +170,23 @@ impl Checks {
     }
 }
 
-fn findings(point: CheckPoint, axis: Axis, day: &ChartedDay) -> Vec<Finding> {
+fn findings(point: CheckPoint, axis: Axis, day: &ChartedDay) -> Vec<BrokenLimit> {
     let Some(limits) = &day.limits else { return Vec::new() };
     let up_to = |high: f64| Limits { low: 0.0, centre: 0.0, high };
     let comparable = limits.scatter.filter(|(_, each)| *each == day.readings.len());
     [
-        (Rule::Value, Some(day.value), Some(limits.value)),
-        (Rule::Step, day.step.map(f64::abs), Some(up_to(limits.step.high))),
-        (Rule::Average, day.average, Some(limits.average)),
-        (Rule::Scatter, day.deviation, comparable.map(|(limit, _)| up_to(limit))),
-        (Rule::Accepted, Some(day.value), limits.accepted),
+        (LimitRule::Value, Some(day.value), Some(limits.value)),
+        (LimitRule::Step, day.step.map(f64::abs), Some(up_to(limits.step.high))),
+        (LimitRule::Average, day.average, Some(limits.average)),
+        (LimitRule::Scatter, day.deviation, comparable.map(|(limit, _)| up_to(limit))),
+        (LimitRule::Accepted, Some(day.value), limits.accepted),
     ]
     .into_iter()
     .filter_map(|(rule, found, limits)| {
         let (found, limits) = (found?, limits?);
         let next = day.limits.as_ref().map(|held| (held.days, held.next));
-        let may_be_chance = next.filter(|(_, next)| rule == Rule::Value && next.hold(found));
-        let finding = Finding { point, axis, rule, found, limits, may_be_chance };
+        let may_be_chance = next.filter(|(_, next)| rule == LimitRule::Value && next.hold(found));
+        let finding = BrokenLimit { point, axis, rule, found, limits, may_be_chance };
         (!limits.hold(found)).then_some(finding)
     })
     .collect()

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use solver::Direction;
-use solver::upkeep::check_standard::{Chart, Limits, ewma, precision};
+use solver::upkeep::check_standard::{ControlChart, Limits, ewma, precision};
 
 use super::{CheckLimits, SpreadFrom};
 use crate::axis::Axis;
@@ -57,7 +57,7 @@ impl PointLimits {
         accepted: Option<(f64, f64)>,
     ) -> Result<Self, Error> {
         let values: Vec<f64> = days.iter().map(|day| axis.of(day.mean)).collect();
-        let chart = Chart::from_baseline(&values)?;
+        let chart = ControlChart::from_baseline(&values)?;
         let value = match limits.spread {
             SpreadFrom::MovingRange => chart.individuals(limits.factor),
             SpreadFrom::Deviation => chart.individuals_from_deviation(limits.factor),

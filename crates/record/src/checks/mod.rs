@@ -31,7 +31,7 @@ use crate::number::Typed;
 use crate::station::{ReadingUnit, StationMap};
 
 pub use crate::journal::fold::fold;
-pub use chart::{ChartedDay, Finding, Rule};
+pub use chart::{BrokenLimit, ChartedDay, LimitRule};
 pub use fold::Checks;
 pub use limits::{CheckDay, PointLimits};
 pub use state::{CheckState, CheckedOn, NOT_CHECKED, ReadOn};

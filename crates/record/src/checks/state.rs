@@ -4,7 +4,7 @@ use core::fmt;
 
 use jiff::civil::Date;
 
-use super::chart::Finding;
+use super::chart::BrokenLimit;
 use super::{BASELINE_DAYS, CheckPoint, CheckReading, Checks};
 use crate::axis::Axis;
 use crate::fact::DayNote;
@@ -26,7 +26,7 @@ pub enum CheckState {
         /// When the standard was last read.
         at: Stamp,
         /// Which, with the numbers; at least one.
-        findings: Vec<Finding>,
+        findings: Vec<BrokenLimit>,
     },
     /// The standard was not read, or not all of it.
     NotChecked {

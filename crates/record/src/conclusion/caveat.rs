@@ -9,7 +9,7 @@ use solver::stats::quantile::chi_squared_above;
 use super::counted::Counted;
 use super::looking::{far_point, looking_tests};
 use super::measured::{Measured, mean};
-use super::on_circle::{OnCircle, Way};
+use super::on_circle::{OnCircle, OnCircleWay};
 use super::{Conclusion, Method, Position};
 use crate::fact::{LookingResult, LookingTest, Seq, SessionKind};
 use crate::figures::arcmin;
@@ -239,7 +239,7 @@ pub(super) fn caveats(
     let mut found = Vec::new();
     found.extend(lost(session, round));
     let off = || conclusion.on_circles.iter().copied().filter(OnCircle::is_off);
-    found.extend(off().filter(|held| held.way == Way::Across).map(Caveat::OffCircle));
+    found.extend(off().filter(|held| held.way == OnCircleWay::Across).map(Caveat::OffCircle));
     looked(session, round, &mut found);
     let entries: Vec<&Entry> = read.iter().flat_map(Counted::entries).collect();
     of_station(session, &entries, &mut found);
@@ -271,7 +271,7 @@ pub(super) fn caveats(
     {
         found.extend(scatter(read, sigma_arcmin));
     }
-    found.extend(off().filter(|held| held.way == Way::Along).map(Caveat::OffSetting));
+    found.extend(off().filter(|held| held.way == OnCircleWay::Along).map(Caveat::OffSetting));
     found
 }
 

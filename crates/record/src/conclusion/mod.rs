@@ -33,7 +33,7 @@ pub use counted::{Counted, counted};
 pub use looking::{FarPoint, far_point, looking_tests};
 pub use measured::{Measured, Outlook};
 pub use method::Method;
-pub use on_circle::{OnCircle, Readings, Way, on_circles};
+pub use on_circle::{OnCircle, OnCircleWay, Readings, on_circles};
 pub use position::Position;
 
 /// A verdict and what it rests on.

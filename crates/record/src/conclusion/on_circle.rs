@@ -68,7 +68,7 @@ impl Readings {
 
 /// Across a circle or along it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
+pub enum OnCircleWay {
     /// From the centre.
     Across,
     /// Counter-clockwise.
@@ -83,7 +83,7 @@ pub struct OnCircle {
     /// Which of them.
     pub readings: Readings,
     /// Which way.
-    pub way: Way,
+    pub way: OnCircleWay,
     /// How many.
     pub count: usize,
     /// How far, and how likely by chance.
@@ -122,7 +122,7 @@ pub fn on_circles(session: &Session, round: &Round) -> Vec<OnCircle> {
                 OnCircle {
                     channel,
                     readings,
-                    way: Way::Across,
+                    way: OnCircleWay::Across,
                     count,
                     departure,
                     explained_arcmin: 0.0,
@@ -220,7 +220,7 @@ impl<'a> Confirmed<'a> {
         Some(OnCircle {
             channel: self.channel,
             readings: Readings::LockOpen,
-            way: Way::Along,
+            way: OnCircleWay::Along,
             count: points.len(),
             departure,
             explained_arcmin: 0.0,

@@ -28,9 +28,9 @@ pub use folding::Folding;
 pub use live::FactState;
 pub use readings::Readings;
 pub use remark::Remark;
-pub use round::{ApproachUsed, Closure, Place, Round};
+pub use round::{ApproachUsed, Closure, RingAt, Round};
 pub use session::Session;
-pub use signature::{Answer, AnswerKind, Signature, SignatureState};
+pub use signature::{AnswerKind, Signature, SignatureState, SupervisorAnswer};
 
 use crate::fact::{Body, Fact, Seq};
 

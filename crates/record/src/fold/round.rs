@@ -41,7 +41,7 @@ pub struct Round {
 
 /// Where a ring is, by the last reading in use.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Place {
+pub struct RingAt {
     /// That reading.
     pub seq: Seq,
     /// The ring angle, degrees in [0, 360), when it was read.
@@ -120,7 +120,7 @@ impl Round {
     /// Where a ring is: by the last reading of this round that counts and was taken where the unit was
     /// set up: the crosshair of a pod that has swung has gone round with it. `None`: nobody knows.
     #[must_use]
-    pub fn place(&self, channel: Channel) -> Option<Place> {
+    pub fn place(&self, channel: Channel) -> Option<RingAt> {
         let mut here = self.in_use().rev().filter(|entry| entry.at_set_up_position());
         here.find_map(|entry| {
             let seq = entry.seq;
@@ -138,7 +138,7 @@ impl Round {
                 }
                 _ => return None,
             };
-            Some(Place { seq, ring_deg, direction, approach })
+            Some(RingAt { seq, ring_deg, direction, approach })
         })
     }
 

@@ -26,7 +26,7 @@ pub struct Session {
     /// The job, as last said.
     pub setup: Option<Fact<Setup>>,
     /// What was seen to, as last said, in the order first said.
-    pub preconditions: Vec<Seen>,
+    pub preconditions: Vec<SaidPrecondition>,
     /// Every station so far; the last is in force.
     pub stations: Vec<Fact<Station>>,
     /// Every window so far; the last is in force.
@@ -65,7 +65,7 @@ pub struct Session {
 
 /// A precondition as last said.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Seen {
+pub struct SaidPrecondition {
     /// Which.
     pub item: PreconditionItem,
     /// Whether it was seen to.

@@ -17,7 +17,7 @@ pub struct Signature {
     /// Whether facts added since mean that it no longer speaks for the session as it stands.
     pub outdated: bool,
     /// The last answer to it.
-    pub answer: Option<Answer>,
+    pub answer: Option<SupervisorAnswer>,
 }
 
 impl Signature {
@@ -40,7 +40,7 @@ impl Signature {
 
 /// A supervisor's answer to a signature.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Answer {
+pub struct SupervisorAnswer {
     /// The `seq` of its fact.
     pub seq: Seq,
     /// When.

@@ -7,8 +7,8 @@ use crate::fold::live::FactState;
 use crate::fold::readings::Readings;
 use crate::fold::remark::Remark;
 use crate::fold::round::{Round, value_of};
-use crate::fold::session::{Seen, Session};
-use crate::fold::signature::{Answer, AnswerKind, Signature};
+use crate::fold::session::{SaidPrecondition, Session};
+use crate::fold::signature::{AnswerKind, Signature, SupervisorAnswer};
 use crate::number::Typed;
 
 /// How it was before a fact, as far as the fact changed it.
@@ -25,7 +25,7 @@ enum What {
     Nothing,
     Setup(Option<Box<Fact<Setup>>>),
     /// The item as last said; `None`: it was said for the first time.
-    Precondition(Option<Box<Seen>>),
+    Precondition(Option<Box<SaidPrecondition>>),
     /// What was in force in the open round, if one is open.
     Station(Option<Seq>),
     Unit(Option<Seq>),
@@ -249,9 +249,9 @@ impl Session {
     }
 
     /// What was said of the item before.
-    fn see_to(&mut self, seq: Seq, stated: &Precondition) -> Option<Seen> {
+    fn see_to(&mut self, seq: Seq, stated: &Precondition) -> Option<SaidPrecondition> {
         let Precondition { item, done, note } = stated.clone();
-        let now = Seen { item, done, note, seq };
+        let now = SaidPrecondition { item, done, note, seq };
         match self.preconditions.iter_mut().find(|seen| seen.item == now.item) {
             Some(seen) => Some(core::mem::replace(seen, now)),
             None => {
@@ -322,8 +322,12 @@ impl Session {
         if agrees && !held.may_be_countersigned_by(&fact.hand) {
             return Err(Error::SignatureReturned);
         }
-        held.answer =
-            Some(Answer { seq: fact.seq, time: fact.time, hand: fact.hand.clone(), kind });
+        held.answer = Some(SupervisorAnswer {
+            seq: fact.seq,
+            time: fact.time,
+            hand: fact.hand.clone(),
+            kind,
+        });
         Ok(())
     }
 }

@@ -11,7 +11,7 @@ use crate::figures::counted_s;
 
 /// The columns of a file of readings, in their order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Column {
+pub enum CsvColumn {
     /// `channel`
     Channel,
     /// `ring_deg`
@@ -22,7 +22,7 @@ pub enum Column {
     Y,
 }
 
-impl Column {
+impl CsvColumn {
     /// All four, as the header has them.
     pub const ALL: [Self; 4] = [Self::Channel, Self::Ring, Self::X, Self::Y];
 
@@ -49,7 +49,7 @@ impl Column {
     }
 }
 
-impl fmt::Display for Column {
+impl fmt::Display for CsvColumn {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.name())
     }
@@ -57,9 +57,9 @@ impl fmt::Display for Column {
 
 /// A text from the file, made fit to be shown: cut short, control characters spelt out.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Shown(String);
+pub struct ShownText(String);
 
-impl Shown {
+impl ShownText {
     /// How much of a text is shown.
     const LIMIT_CHARS: usize = 24;
 
@@ -73,7 +73,7 @@ impl Shown {
     }
 }
 
-impl fmt::Display for Shown {
+impl fmt::Display for ShownText {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "“{}”", self.0)
     }
@@ -83,15 +83,15 @@ impl fmt::Display for Shown {
 #[derive(Debug)]
 pub struct Error {
     /// Where.
-    pub place: Place,
+    pub place: CsvPlace,
     /// What.
-    pub kind: Kind,
+    pub kind: CsvErrorKind,
 }
 
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.place {
-            Place::File => write!(f, "{}", self.kind),
+            CsvPlace::File => write!(f, "{}", self.kind),
             place => write!(f, "{place}: {}", self.kind),
         }
     }
@@ -108,8 +108,10 @@ impl Error {
     #[must_use]
     pub const fn line(&self) -> Option<u64> {
         match self.place {
-            Place::File => None,
-            Place::Line(line) | Place::Byte { line, .. } | Place::Column { line, .. } => Some(line),
+            CsvPlace::File => None,
+            CsvPlace::Line(line) | CsvPlace::Byte { line, .. } | CsvPlace::Column { line, .. } => {
+                Some(line)
+            }
         }
     }
 
@@ -117,7 +119,7 @@ impl Error {
     #[must_use]
     pub const fn column(&self) -> Option<u64> {
         match self.place {
-            Place::Column { column, .. } => Some(column),
+            CsvPlace::Column { column, .. } => Some(column),
             _ => None,
         }
     }
@@ -125,7 +127,7 @@ impl Error {
 
 /// A place in a file; lines, bytes and columns from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum CsvPlace {
     /// The file as a whole.
     File,
     /// A line.
@@ -148,24 +150,24 @@ pub enum Place {
     },
 }
 
-impl Place {
+impl CsvPlace {
     /// A column that has no name, or not the right one.
     pub(super) const fn column(line: u64, column: u64) -> Self {
         Self::Column { line, column, name: "" }
     }
 
     /// A field of a file of readings.
-    pub(super) const fn field(line: u64, column: Column) -> Self {
+    pub(super) const fn field(line: u64, column: CsvColumn) -> Self {
         Self::Column { line, column: column.number(), name: column.name() }
     }
 
     /// What is wrong there.
-    pub(super) const fn is(self, kind: Kind) -> Error {
+    pub(super) const fn is(self, kind: CsvErrorKind) -> Error {
         Error { place: self, kind }
     }
 }
 
-impl fmt::Display for Place {
+impl fmt::Display for CsvPlace {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::File => f.write_str("the file"),
@@ -182,7 +184,7 @@ impl fmt::Display for Place {
 /// What is wrong, and what to do about it.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
-pub enum Kind {
+pub enum CsvErrorKind {
     /// The file cannot be opened or read.
     #[error("cannot be read: {}", crate::shown::system(.0))]
     Unreadable(#[source] io::Error),
@@ -211,22 +213,22 @@ pub enum Kind {
     #[error("the header says {found} where {expected} belongs; the header must be {HEADER}")]
     Header {
         /// The name found.
-        found: Shown,
+        found: ShownText,
         /// The one that belongs there.
-        expected: Column,
+        expected: CsvColumn,
     },
     /// The header is not that of a file of differences.
     #[error("the header must be left_ring_deg,right_ring_deg,dx_arcmin,dy_arcmin")]
     RelativeHeader,
     /// A column name comes twice.
     #[error("the header says {0} twice; it must be {HEADER}")]
-    DuplicateHeader(Shown),
+    DuplicateHeader(ShownText),
     /// A fifth column.
     #[error("{0} is one column too many; the header must be {HEADER}")]
-    ExtraHeader(Shown),
+    ExtraHeader(ShownText),
     /// The header ends too soon.
     #[error("{0} is missing; the header must be {HEADER}")]
-    MissingHeader(Column),
+    MissingHeader(CsvColumn),
     /// A row with too few or too many columns.
     #[error("{} where there must be four{instead}", counted_s(*found, "column"))]
     ColumnCount {
@@ -237,7 +239,7 @@ pub enum Kind {
     },
     /// A channel that is neither left nor right.
     #[error("{0} is no channel; write L or R")]
-    Channel(Shown),
+    Channel(ShownText),
     /// What was read is missing.
     #[error("empty; write what was read, or take the line out")]
     EmptyField,
@@ -245,7 +247,7 @@ pub enum Kind {
     #[error("{value} {why}")]
     Number {
         /// What stands there.
-        value: Shown,
+        value: ShownText,
         /// What is wrong with it.
         why: NumberError,
     },
@@ -255,7 +257,7 @@ pub enum Kind {
     )]
     BeyondField {
         /// What stands there.
-        value: Shown,
+        value: ShownText,
         /// From where: boresight, or zero for a difference.
         from: &'static str,
     },
@@ -267,10 +269,10 @@ pub enum Kind {
     NumberTooLong(usize),
     /// Quotation marks.
     #[error("{0} has quotation marks; save the file without them")]
-    Quote(Shown),
+    Quote(ShownText),
     /// A character that cannot be seen.
     #[error("{0} has a control character; end lines with LF or CRLF and type the field again")]
-    ControlCharacter(Shown),
+    ControlCharacter(ShownText),
     /// The CSV reader itself gave up.
     #[error("cannot be read as CSV: {0}")]
     Csv(#[source] csv::Error),

@@ -8,8 +8,8 @@ use solver::relative::RelativeReading;
 use solver::{Misalignment, PerChannel};
 
 use super::{
-    DecimalMark, Error, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Kind, Layout, Place, Shown,
-    checked_text, each_row, is_skipped, number, trimmed,
+    CsvErrorKind, CsvPlace, DecimalMark, Error, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Layout,
+    ShownText, checked_text, each_row, is_skipped, number, trimmed,
 };
 
 /// The differences in a file, in its order.
@@ -26,8 +26,8 @@ pub struct Table {
 pub const COLUMNS: [&str; 4] = ["left_ring_deg", "right_ring_deg", "dx_arcmin", "dy_arcmin"];
 
 /// A field.
-fn field(line: u64, column: usize) -> Place {
-    Place::Column { line, column: column as u64, name: name(column) }
+fn field(line: u64, column: usize) -> CsvPlace {
+    CsvPlace::Column { line, column: column as u64, name: name(column) }
 }
 
 fn name(column: usize) -> &'static str {
@@ -66,14 +66,14 @@ fn header(text: &str) -> Option<(u64, &str)> {
 /// ```
 pub fn parse(bytes: &[u8]) -> Result<Table, Error> {
     let text = checked_text(bytes)?;
-    let (header_line, written) = header(text).ok_or(Place::Line(1).is(Kind::Empty))?;
+    let (header_line, written) = header(text).ok_or(CsvPlace::Line(1).is(CsvErrorKind::Empty))?;
     let layout = if written.contains(';') && !written.contains(',') {
         Layout { delimiter: b';', decimal: DecimalMark::Comma }
     } else {
         Layout { delimiter: b',', decimal: DecimalMark::Point }
     };
     if !written.split(char::from(layout.delimiter)).map(trimmed).eq(COLUMNS) {
-        return Err(Place::Line(header_line).is(Kind::RelativeHeader));
+        return Err(CsvPlace::Line(header_line).is(CsvErrorKind::RelativeHeader));
     }
     let mut readings = Vec::new();
     let mut decimals = 0;
@@ -83,7 +83,7 @@ pub fn parse(bytes: &[u8]) -> Result<Table, Error> {
         Ok(())
     })?;
     if readings.is_empty() {
-        return Err(Place::Line(header_line).is(Kind::NoReadings));
+        return Err(CsvPlace::Line(header_line).is(CsvErrorKind::NoReadings));
     }
     let step_arcmin = Some(0.1_f64.powi(i32::try_from(decimals).unwrap_or(i32::MAX)));
     Ok(Table { readings, step_arcmin })
@@ -104,8 +104,8 @@ fn row(
     decimal: DecimalMark,
 ) -> Result<RelativeReading, Error> {
     if record.len() != COLUMNS.len() {
-        let count = Kind::ColumnCount { found: record.len(), instead: "" };
-        return Err(Place::Line(line).is(count));
+        let count = CsvErrorKind::ColumnCount { found: record.len(), instead: "" };
+        return Err(CsvPlace::Line(line).is(count));
     }
     let read = |column: usize| {
         let place = field(line, column);
@@ -113,18 +113,18 @@ fn row(
         let text = trimmed(raw.strip_suffix('\r').unwrap_or(raw));
         let chars = text.chars().count();
         if chars == 0 {
-            return Err(place.is(Kind::EmptyField));
+            return Err(place.is(CsvErrorKind::EmptyField));
         }
         if chars > FIELD_LIMIT_CHARS {
-            return Err(place.is(Kind::NumberTooLong(chars)));
+            return Err(place.is(CsvErrorKind::NumberTooLong(chars)));
         }
-        let value = Shown::new(text);
+        let value = ShownText::new(text);
         match number(text, decimal) {
             Ok(found) if column > 2 && found.abs() > FIELD_LIMIT_ARCMIN => {
-                Err(place.is(Kind::BeyondField { value, from: "zero" }))
+                Err(place.is(CsvErrorKind::BeyondField { value, from: "zero" }))
             }
             Ok(found) => Ok(found),
-            Err(why) => Err(place.is(Kind::Number { value, why })),
+            Err(why) => Err(place.is(CsvErrorKind::Number { value, why })),
         }
     };
     Ok(RelativeReading {
@@ -160,7 +160,10 @@ mod tests {
         assert!(refused(",90,1,2\n").to_string().contains("column 1 (left_ring_deg)"));
         assert!(refused("").to_string().contains("no readings"));
         let wrong = parse(b"left_ring_deg,dx_arcmin\n0,1\n").unwrap_err();
-        assert!(matches!(wrong, Error { place: Place::Line(1), kind: Kind::RelativeHeader }));
+        assert!(matches!(
+            wrong,
+            Error { place: CsvPlace::Line(1), kind: CsvErrorKind::RelativeHeader }
+        ));
         assert!(!is_relative(b"channel,ring_deg,x_arcmin,y_arcmin\n"));
     }
 }

@@ -12,7 +12,7 @@ pub struct LedgerSays {
     /// Noted lines that are in the file as noted.
     pub confirmed: Vec<Noted>,
     /// Noted lines that are not.
-    pub findings: Vec<Finding>,
+    pub findings: Vec<LedgerFinding>,
     /// Signing lines of the file that nobody noted.
     pub not_noted: Vec<SigningLine>,
     /// Good lines of the file.
@@ -23,7 +23,7 @@ pub struct LedgerSays {
 
 /// A noted line that is not in the file.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Finding {
+pub enum LedgerFinding {
     /// The file ends before it.
     CutOff(Noted),
     /// Another line stands in its place.
@@ -32,7 +32,7 @@ pub enum Finding {
     Forked(Noted),
 }
 
-impl Finding {
+impl LedgerFinding {
     /// What is noted.
     #[must_use]
     pub const fn noted(&self) -> &Noted {
@@ -90,9 +90,9 @@ pub fn hold_against(
         let here = lines.iter().find(|line| line.seq == seq);
         match here {
             Some(line) if line.hash == one.entry.line.hash => confirmed.push(one.clone()),
-            Some(line) if is_noted(line) => findings.push(Finding::Forked(one.clone())),
-            _ if seq > facts => findings.push(Finding::CutOff(one.clone())),
-            _ => findings.push(Finding::Rewritten(one.clone())),
+            Some(line) if is_noted(line) => findings.push(LedgerFinding::Forked(one.clone())),
+            _ if seq > facts => findings.push(LedgerFinding::CutOff(one.clone())),
+            _ => findings.push(LedgerFinding::Rewritten(one.clone())),
         }
     }
     LedgerSays {

@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 use super::copies::name_of;
 use super::kept::KeptLedger;
 use super::{
-    Entry, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerAbout, LedgerFile, LedgerHeader,
+    LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerAbout, LedgerEntry, LedgerFile, LedgerHeader,
     Signings, signings,
 };
 use crate::error::Error;
@@ -92,8 +92,12 @@ fn note(
 }
 
 /// What is not noted yet.
-fn wanted(ledger: &Ledger, sessions: &[(PathBuf, Signings)], just_saved: &[Seq]) -> Vec<Entry> {
-    let mut wanted: Vec<Entry> = Vec::new();
+fn wanted(
+    ledger: &Ledger,
+    sessions: &[(PathBuf, Signings)],
+    just_saved: &[Seq],
+) -> Vec<LedgerEntry> {
+    let mut wanted: Vec<LedgerEntry> = Vec::new();
     let mut taken: HashSet<(&str, Seq, &str)> = HashSet::new();
     for (path, signings) in sessions.iter().filter(|(_, signings)| !signings.practice) {
         let session = signings.session.as_str();
@@ -101,14 +105,14 @@ fn wanted(ledger: &Ledger, sessions: &[(PathBuf, Signings)], just_saved: &[Seq])
             let late = !just_saved.contains(&line.seq);
             // Found later where another line is noted, it is no news but a contradiction, and is told
             // as one.
-            let has = |entry: &Entry| {
+            let has = |entry: &LedgerEntry| {
                 entry.line.seq == line.seq && (late || entry.line.hash == line.hash)
             };
             if !ledger.of(session).iter().any(|noted| has(&noted.entry))
                 && taken.insert((session, line.seq, &line.hash))
             {
                 let (session, file) = (session.to_owned(), name_of(path));
-                wanted.push(Entry { session, file, line: line.clone(), late });
+                wanted.push(LedgerEntry { session, file, line: line.clone(), late });
             }
         }
     }
@@ -150,7 +154,12 @@ impl From<Error> for Held {
     }
 }
 
-fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Result<(), Held> {
+fn write(
+    shop: &Path,
+    ledger: &Ledger,
+    wanted: &[LedgerEntry],
+    noting: &Noting,
+) -> Result<(), Held> {
     // Another file begins where one is not whole and none says so: that is noted in it for ever.
     let beside = ledger.beside();
     let goes_on = if beside.is_empty() { opened(ledger, noting)? } else { None };
@@ -185,7 +194,7 @@ fn write(shop: &Path, ledger: &Ledger, wanted: &[Entry], noting: &Noting) -> Res
     Ok(())
 }
 
-fn key(entry: &Entry) -> (String, Seq, String) {
+fn key(entry: &LedgerEntry) -> (String, Seq, String) {
     (entry.session.clone(), entry.line.seq, entry.line.hash.clone())
 }
 

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use super::{Copied, Entries, Entry, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerHeader, moment};
+use super::{Copied, Entries, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerEntry, LedgerHeader, moment};
 use crate::error::Error;
 use crate::fact::{Fact, Mark, Seq};
 use crate::file::chain::ChainHash;
@@ -49,7 +49,7 @@ pub struct KeptLedger {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Noted {
     /// What is noted.
-    pub entry: Entry,
+    pub entry: LedgerEntry,
     /// When it was noted.
     pub at: Stamp,
     /// The ledger file, by name.
@@ -80,7 +80,8 @@ impl Ledger {
     fn take(&mut self, path: &Path, disk: &dyn Disk) -> Result<(), Error> {
         let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
         let mut hashes = Vec::new();
-        let scanned = scan_each::<JournalBody<Entry>>(path, bytes, |_, hash| hashes.push(*hash))?;
+        let scanned =
+            scan_each::<JournalBody<LedgerEntry>>(path, bytes, |_, hash| hashes.push(*hash))?;
         let name = shown::path(path.file_name().map_or(path, Path::new));
         let Entries { journal, entries } = fold(&scanned.facts);
         for Fact { time: at, body: entry, .. } in entries {

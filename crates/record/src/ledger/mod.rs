@@ -26,7 +26,7 @@ use crate::fact::{Fact, Seq};
 use crate::journal::{JournalFact, JournalFile, JournalHeader, JournalState, Meaning, Vocabulary};
 use crate::stamp::Stamp;
 
-pub use against::{Finding, LedgerSays, hold_against};
+pub use against::{LedgerFinding, LedgerSays, hold_against};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
 pub use enter::{Noting, note_all, note_session, set_end_aside};
 pub use kept::{Ledger, Noted};
@@ -39,10 +39,10 @@ pub const LEDGER_EXTENSION: &str = "samepoint-ledger";
 pub const LEDGER_FOLDER: &str = "ledger";
 
 /// A ledger file.
-pub type LedgerFile = JournalFile<Entry>;
+pub type LedgerFile = JournalFile<LedgerEntry>;
 
 /// A fact of a ledger: its time and hand are those of the noting.
-pub type LedgerFact = JournalFact<Entry>;
+pub type LedgerFact = JournalFact<LedgerEntry>;
 
 /// How a ledger file begins. It goes on from the ledger file before it, as that ended then: so a later cut of
 /// that one is known.
@@ -57,7 +57,7 @@ pub struct LedgerAbout {
 
 /// A line of a session that was saved.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entry {
+pub struct LedgerEntry {
     /// The session's own name.
     pub session: String,
     /// The name its file had.
@@ -91,7 +91,7 @@ impl SigningKind {
     }
 }
 
-impl Entry {
+impl LedgerEntry {
     /// `signature of RV at fact 12, 2026-11-25 09:12`
     #[must_use]
     pub fn words(&self) -> String {
@@ -111,10 +111,10 @@ pub struct Entries {
     /// How it begins, and what was noted about the file.
     pub journal: JournalState<LedgerAbout>,
     /// What is noted, in order.
-    pub entries: Vec<Fact<Entry>>,
+    pub entries: Vec<Fact<LedgerEntry>>,
 }
 
-impl Vocabulary for Entry {
+impl Vocabulary for LedgerEntry {
     const FILE: &'static str = "ledger";
     const TAG: &'static str = "ledger of a shop";
     type About = LedgerAbout;
@@ -126,7 +126,7 @@ impl Vocabulary for Entry {
 }
 
 impl Meaning for Entries {
-    type Says = Entry;
+    type Says = LedgerEntry;
 
     fn journal(&self) -> &JournalState<LedgerAbout> {
         &self.journal
@@ -136,11 +136,11 @@ impl Meaning for Entries {
         &mut self.journal
     }
 
-    fn admits(&self, _: &Entry) -> Result<(), Error> {
+    fn admits(&self, _: &LedgerEntry) -> Result<(), Error> {
         Ok(())
     }
 
-    fn take(&mut self, fact: Fact<Entry>) -> Result<(), Error> {
+    fn take(&mut self, fact: Fact<LedgerEntry>) -> Result<(), Error> {
         self.entries.push(fact);
         Ok(())
     }
@@ -148,7 +148,7 @@ impl Meaning for Entries {
 
 texts!(LedgerAbout { ; year });
 // The session's own name is compared, and shown as all else is.
-texts!(Entry { file, line; session, late });
+texts!(LedgerEntry { file, line; session, late });
 texts!(SigningLine { hand; seq, hash, kind, time });
 
 /// A time for a sentence: `2026-11-25 09:12`.

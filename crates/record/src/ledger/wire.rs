@@ -2,12 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Entry, LedgerAbout, SigningKind, SigningLine};
+use super::{LedgerAbout, LedgerEntry, SigningKind, SigningLine};
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_enum};
 use crate::journal::wire::{Wired, header_line};
 
-impl Wired for Entry {
+impl Wired for LedgerEntry {
     type Header = HeaderLine;
     type What = What;
 }
@@ -20,8 +20,8 @@ pub(crate) enum What {
     Entered(EntryWords),
 }
 
-impl Wire<Entry> for What {
-    fn write(from: &Entry) -> Self {
+impl Wire<LedgerEntry> for What {
+    fn write(from: &LedgerEntry) -> Self {
         let line = &from.line;
         Self::Entered(EntryWords {
             session: from.session.clone(),
@@ -34,7 +34,7 @@ impl Wire<Entry> for What {
             late: from.late,
         })
     }
-    fn read(self) -> Result<Entry, BadField> {
+    fn read(self) -> Result<LedgerEntry, BadField> {
         let Self::Entered(words) = self;
         let line = SigningLine {
             seq: words.line,
@@ -43,7 +43,7 @@ impl Wire<Entry> for What {
             time: words.time.read().map_err(|bad| bad.within("entered.time"))?,
             hand: words.hand,
         };
-        Ok(Entry { session: words.session, file: words.file, line, late: words.late })
+        Ok(LedgerEntry { session: words.session, file: words.file, line, late: words.late })
     }
 }
 

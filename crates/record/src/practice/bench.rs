@@ -6,7 +6,7 @@
 use solver::monte_carlo::Source;
 use solver::{Channel, Direction, PerChannel};
 
-use super::built::{Built, Cell, Look};
+use super::built::{Built, BuiltCell, Look};
 use super::fault::Fault;
 use super::unit::PracticeUnit;
 use crate::error::Error;
@@ -160,7 +160,7 @@ impl Bench {
     ///
     /// # Errors
     /// As [`Built::point`].
-    pub fn point(&self, channel: Channel, cell: Cell) -> Result<Direction, Error> {
+    pub fn point(&self, channel: Channel, cell: BuiltCell) -> Result<Direction, Error> {
         Ok(self.built_for(channel).point(channel, cell)? + self.shift(channel))
     }
 
@@ -168,7 +168,7 @@ impl Bench {
     ///
     /// # Errors
     /// As [`Built::seen`].
-    pub fn seen(&self, channel: Channel, cell: Cell, look: Look) -> Result<Direction, Error> {
+    pub fn seen(&self, channel: Channel, cell: BuiltCell, look: Look) -> Result<Direction, Error> {
         let mut shift = self.shift(channel);
         if self.unit.is_planted(Fault::LooseCell, channel) {
             shift = shift + self.drawn(0x100, look.number).direction(LOOSE_ARCMIN);
@@ -235,7 +235,7 @@ impl PracticeUnit {
     pub fn points(
         &self,
         built: &Built,
-        cells: PerChannel<Cell>,
+        cells: PerChannel<BuiltCell>,
     ) -> Result<PerChannel<Direction>, Error> {
         let point = |of| self.as_its_ring_carries(built, of).point(of, cells[of]);
         Ok(PerChannel { left: point(Channel::Left)?, right: point(Channel::Right)? })

@@ -23,7 +23,7 @@ pub struct Built {
 
 /// How a ring stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cell {
+pub struct BuiltCell {
     /// The angle shown, degrees.
     pub ring_deg: f64,
     /// From which side it was reached; not noted counts as clockwise.
@@ -70,7 +70,7 @@ impl Built {
     ///
     /// # Errors
     /// [`Error::Solver`] for a ring angle that is no number.
-    pub fn point(&self, channel: Channel, cell: Cell) -> Result<Direction, Error> {
+    pub fn point(&self, channel: Channel, cell: BuiltCell) -> Result<Direction, Error> {
         let quiet = Hand { noise_arcmin: 0.0, rounding_arcmin: 0.0, ..self.hand };
         self.read(channel, cell, &quiet, &mut Source::seeded(0))
     }
@@ -79,7 +79,7 @@ impl Built {
     ///
     /// # Errors
     /// As [`point`](Self::point).
-    pub fn seen(&self, channel: Channel, cell: Cell, look: Look) -> Result<Direction, Error> {
+    pub fn seen(&self, channel: Channel, cell: BuiltCell, look: Look) -> Result<Direction, Error> {
         let mixed = look.seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ look.number;
         self.read(channel, cell, &self.hand, &mut Source::seeded(mixed))
     }
@@ -87,7 +87,7 @@ impl Built {
     fn read(
         &self,
         channel: Channel,
-        cell: Cell,
+        cell: BuiltCell,
         hand: &Hand,
         source: &mut Source,
     ) -> Result<Direction, Error> {
@@ -102,7 +102,7 @@ impl Built {
     ///
     /// # Errors
     /// As [`point`](Self::point).
-    pub fn points(&self, cells: PerChannel<Cell>) -> Result<PerChannel<Direction>, Error> {
+    pub fn points(&self, cells: PerChannel<BuiltCell>) -> Result<PerChannel<Direction>, Error> {
         Ok(PerChannel {
             left: self.point(Channel::Left, cells.left)?,
             right: self.point(Channel::Right, cells.right)?,

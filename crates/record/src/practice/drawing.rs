@@ -6,7 +6,7 @@ use solver::simulate::{Hand, InventedChannel};
 use solver::{Channel, PerChannel, meet};
 
 use super::built::Built;
-use super::fault::{Fault, Finding};
+use super::fault::{Fault, PlacedFault};
 use super::grade::Grade;
 use super::lesson::Lesson;
 use super::reach::{Reach, best_alone};
@@ -17,7 +17,7 @@ use crate::fact::Remedy;
 
 /// What kind of unit is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Wanted {
+pub(super) enum WantedUnit {
     /// Circles that cross broadly, well inside.
     Broad,
     /// The nearer crossing inside, the farther one outside.
@@ -32,7 +32,7 @@ pub(super) enum Wanted {
     Hopeless,
 }
 
-impl Wanted {
+impl WantedUnit {
     pub(super) const fn needs_remedy(self) -> bool {
         matches!(self, Self::Remedy | Self::OneShim | Self::Hopeless)
     }
@@ -41,11 +41,11 @@ impl Wanted {
 /// All that is drawn before the channels.
 pub(super) struct Drawing {
     pub(super) source: Source,
-    pub(super) wanted: Wanted,
+    pub(super) wanted: WantedUnit,
     pub(super) hand: Hand,
     pub(super) lock_turn_deg: PerChannel<f64>,
     pub(super) refit_deg: PerChannel<f64>,
-    pub(super) planted: Option<Finding>,
+    pub(super) planted: Option<PlacedFault>,
 }
 
 /// How much play a ring with the planted fault has, degrees.
@@ -67,10 +67,10 @@ impl Drawing {
         let most = grade.lock_turn_deg();
         let lock_turn_deg = PerChannel { left: even(most), right: even(most) };
         let wanted = match grade {
-            Grade::First | Grade::Fourth => Wanted::Broad,
-            Grade::Second => Wanted::NearerOnly,
-            Grade::Third if hopeless => Wanted::Hopeless,
-            Grade::Third => Wanted::Remedy,
+            Grade::First | Grade::Fourth => WantedUnit::Broad,
+            Grade::Second => WantedUnit::NearerOnly,
+            Grade::Third if hopeless => WantedUnit::Hopeless,
+            Grade::Third => WantedUnit::Remedy,
         };
         Self { source, wanted, hand: grade.hand(), lock_turn_deg, refit_deg, planted: None }
     }
@@ -94,15 +94,15 @@ impl Drawing {
             _ => None,
         };
         let wanted = match (grade, lesson) {
-            (_, Some(Lesson::NearerCrossing)) => Wanted::OneGood,
-            (_, Some(Lesson::Approach | Lesson::Locks)) => Wanted::NearerOnly,
-            (_, Some(Lesson::OneShim)) => Wanted::OneShim,
-            (_, Some(Lesson::NothingHelps)) => Wanted::Hopeless,
-            (Grade::Fourth, _) if fault == Some(Fault::RemedyDidNotTake) => Wanted::OneShim,
-            (Grade::First | Grade::Fourth, _) => Wanted::Broad,
-            (Grade::Second, _) => Wanted::NearerOnly,
-            (Grade::Third, _) if hopeless => Wanted::Hopeless,
-            (Grade::Third, _) => Wanted::Remedy,
+            (_, Some(Lesson::NearerCrossing)) => WantedUnit::OneGood,
+            (_, Some(Lesson::Approach | Lesson::Locks)) => WantedUnit::NearerOnly,
+            (_, Some(Lesson::OneShim)) => WantedUnit::OneShim,
+            (_, Some(Lesson::NothingHelps)) => WantedUnit::Hopeless,
+            (Grade::Fourth, _) if fault == Some(Fault::RemedyDidNotTake) => WantedUnit::OneShim,
+            (Grade::First | Grade::Fourth, _) => WantedUnit::Broad,
+            (Grade::Second, _) => WantedUnit::NearerOnly,
+            (Grade::Third, _) if hopeless => WantedUnit::Hopeless,
+            (Grade::Third, _) => WantedUnit::Remedy,
         };
         let mut hand = grade.hand();
         let mut lock_turn_deg = turns.map(|share| share * grade.lock_turn_deg());
@@ -116,13 +116,13 @@ impl Drawing {
             lock_turn_deg =
                 turns.map(|share| if lesson == Lesson::Locks { well(share) } else { 0.0 });
         }
-        let planted = fault.map(|fault| Finding::new(fault, channel));
+        let planted = fault.map(|fault| PlacedFault::new(fault, channel));
         Self { source, wanted, hand, lock_turn_deg, refit_deg, planted }
     }
 }
 
 /// Whether a unit is of the kind that is asked for, and what can be made of it.
-pub(super) fn suits(wanted: Wanted, made: &Built) -> Result<Option<Reach>, Error> {
+pub(super) fn suits(wanted: WantedUnit, made: &Built) -> Result<Option<Reach>, Error> {
     let window = limits()?;
     let PerChannel { left, right } = made.channels.map(|InventedChannel { circle, .. }| circle);
     let met = meet::meet(&left, &right, meet::RELATION_TOLERANCE)?;
@@ -133,8 +133,8 @@ pub(super) fn suits(wanted: Wanted, made: &Built) -> Result<Option<Reach>, Error
         }
         let reach = Reach::of(made)?;
         let suits = match wanted {
-            Wanted::Hopeless => reach.is_hopeless() && reach.predicted_least > 1.3,
-            Wanted::OneShim => {
+            WantedUnit::Hopeless => reach.is_hopeless() && reach.predicted_least > 1.3,
+            WantedUnit::OneShim => {
                 let one = matches!(&reach.remedy, Some(Remedy::Shim(shims)) if shims.len() == 1);
                 one && reach.least_use <= 0.8
             }
@@ -150,8 +150,8 @@ pub(super) fn suits(wanted: Wanted, made: &Built) -> Result<Option<Reach>, Error
     let chord = near.point.distance_arcmin(far.point);
     let broad = chord >= left.radius_arcmin.min(right.radius_arcmin);
     let suits = match wanted {
-        Wanted::Broad => broad && used(near.point) <= 0.6,
-        Wanted::OneGood => broad && used(near.point) <= 0.3 && used(far.point) > 1.2,
+        WantedUnit::Broad => broad && used(near.point) <= 0.6,
+        WantedUnit::OneGood => broad && used(near.point) <= 0.3 && used(far.point) > 1.2,
         _ => used(near.point) <= 0.8 && used(far.point) > 1.2,
     };
     if suits { Reach::of(made).map(Some) } else { Ok(None) }

@@ -108,7 +108,7 @@ impl Fault {
 
 /// A fault in its place: what is planted, or what a trainee says is wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Finding {
+pub struct PlacedFault {
     /// What.
     pub fault: Fault,
     /// Whose channel, where it belongs to one.
@@ -118,7 +118,7 @@ pub struct Finding {
 /// What a finding's note begins with.
 const FOUND: &str = "Found: ";
 
-impl Finding {
+impl PlacedFault {
     /// Of a fault; the channel only where it belongs to one.
     #[must_use]
     pub const fn new(fault: Fault, channel: Channel) -> Self {
@@ -156,7 +156,7 @@ impl Finding {
     }
 }
 
-impl fmt::Display for Finding {
+impl fmt::Display for PlacedFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.fault.word())?;
         self.channel.map_or(Ok(()), |channel| write!(f, ", {channel} channel"))

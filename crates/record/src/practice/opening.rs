@@ -4,7 +4,7 @@ use solver::monte_carlo::Source;
 use solver::{Channel, PerChannel};
 
 use super::bench::Bench;
-use super::built::{Built, Cell, Look};
+use super::built::{Built, BuiltCell, Look};
 use super::fault::Fault;
 use super::series::Series;
 use super::unit::PracticeUnit;
@@ -71,7 +71,7 @@ impl PracticeUnit {
         }
         let bench = Bench::new(self);
         let mut handed = Vec::new();
-        let mut read = |channel, cell: Cell, noted_deg: f64, purpose, lock| {
+        let mut read = |channel, cell: BuiltCell, noted_deg: f64, purpose, lock| {
             let number = FIRST_ROUND + 1 + handed.len() as u64;
             let seen = bench.seen(channel, cell, Look { seed: self.number, number })?;
             let direction = DirectionReading {
@@ -91,7 +91,7 @@ impl PracticeUnit {
             read(of, cell, cell.ring_deg, Purpose::AsFound, Some(Lock::After))?;
         }
         for (at, ring_deg) in HANDED_DEG.into_iter().enumerate() {
-            let cell = Cell { ring_deg, approach: Approach::Clockwise, locked: false };
+            let cell = BuiltCell { ring_deg, approach: Approach::Clockwise, locked: false };
             let noted_deg = if at == MISREAD.0 { ring_deg + MISREAD.1 } else { ring_deg };
             read(channel, cell, noted_deg, Purpose::Log, None)?;
         }
@@ -100,14 +100,14 @@ impl PracticeUnit {
 
     /// How its rings stand when it comes: at whole degrees, locks tight.
     #[must_use]
-    pub fn as_found(&self) -> PerChannel<Cell> {
+    pub fn as_found(&self) -> PerChannel<BuiltCell> {
         // Drawn apart from the unit itself, so that units stay what they are.
         let seed = match self.series {
             Series::First => (self.number << 2) | self.grade.number(),
             Series::Second => (1 << 40) | (self.number << 3) | self.grade.number(),
         };
         let mut source = Source::seeded(!seed);
-        PerChannel::from_fn(|_| Cell {
+        PerChannel::from_fn(|_| BuiltCell {
             ring_deg: source.rectangular(0.0, 360.0).floor(),
             approach: Approach::Clockwise,
             locked: true,
@@ -123,7 +123,7 @@ impl PracticeUnit {
     /// How its rings stand as far as the readings of a session tell: where each was read last, else
     /// as it came. Logged with the lock open; otherwise as the reading says.
     #[must_use]
-    pub fn cells(&self, session: &Session) -> PerChannel<Cell> {
+    pub fn cells(&self, session: &Session) -> PerChannel<BuiltCell> {
         let found = self.as_found();
         PerChannel::from_fn(|channel| cell_in(session, channel).unwrap_or(found[channel]))
     }
@@ -135,14 +135,14 @@ pub(super) fn remedies_of(session: &Session) -> Vec<Remedy> {
     taken.map(|(_, taken)| taken.remedy.clone()).collect()
 }
 
-fn cell_in(session: &Session, channel: Channel) -> Option<Cell> {
+fn cell_in(session: &Session, channel: Channel) -> Option<BuiltCell> {
     let in_use = session.rounds.iter().flat_map(crate::fold::Round::in_use);
     let of_channel = in_use.filter(|entry| entry.reading.channel() == Some(channel));
     cell_of(&of_channel.max_by_key(|entry| entry.seq)?.reading)
 }
 
 /// How a ring stood when it was read, as far as the reading says.
-pub(super) fn cell_of(reading: &Reading) -> Option<Cell> {
+pub(super) fn cell_of(reading: &Reading) -> Option<BuiltCell> {
     let Seen::Direction(read) = &reading.seen else { return None };
     let locked = match (reading.purpose, reading.lock) {
         (_, Some(lock)) => lock == Lock::After,
@@ -153,5 +153,9 @@ pub(super) fn cell_of(reading: &Reading) -> Option<Cell> {
         Approach::Counter => Approach::Counter,
         Approach::Clockwise | Approach::NotNoted => Approach::Clockwise,
     };
-    Some(Cell { ring_deg: read.ring_deg.as_ref()?.value().rem_euclid(360.0), approach, locked })
+    Some(BuiltCell {
+        ring_deg: read.ring_deg.as_ref()?.value().rem_euclid(360.0),
+        approach,
+        locked,
+    })
 }

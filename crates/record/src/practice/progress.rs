@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use jiff::civil::Date;
 
 use super::grade::Grade;
-use super::score::{Part, Score, score};
-use super::seen::{Meeting, Seen};
+use super::score::{Score, ScorePart, score};
+use super::seen::{EarlierMeeting, Meeting};
 use super::series::{Exam, Series};
 use super::truth::Truth;
 use super::unit::{MOST_UNITS, PracticeUnit};
@@ -79,7 +79,7 @@ pub struct Attempt {
     pub score: Score,
     /// Of an examination: when its hand had met the unit before, if so. Known only beside the shop's other
     /// files.
-    pub seen: Option<Seen>,
+    pub seen: Option<EarlierMeeting>,
 }
 
 /// A practice session that was begun and not signed.
@@ -170,7 +170,7 @@ impl Attempt {
         // Empty where the formula has no such part.
         let percent = |share: f64| (100.0 * share).to_string();
         let [used, boresight, remedy, thrift, verdict, reading, procedure, setting, finding] =
-            Part::ALL.map(|part| self.score.earned_of(part).map_or_else(String::new, percent));
+            ScorePart::ALL.map(|part| self.score.earned_of(part).map_or_else(String::new, percent));
         [
             csv_cell::text(&self.file),
             self.day.to_string(),
@@ -325,7 +325,7 @@ fn begun(path: &Path, session: &Session, facts: &[Fact]) -> Result<Option<Unsign
 impl Progress {
     /// Everybody who met a unit earlier, signed or not, in the order of their days.
     #[must_use]
-    pub fn met(&self, meeting: Meeting<'_>) -> Vec<Seen> {
+    pub fn met(&self, meeting: Meeting<'_>) -> Vec<EarlierMeeting> {
         let Meeting { grade, number, except, before } = meeting;
         let is_it = |of: (Series, Grade, u64)| of == (Series::NOW, grade, number);
         let signed = self.attempts.iter().filter(|one| {
@@ -333,7 +333,7 @@ impl Progress {
                 && one.file != except
                 && one.signed_at < before
         });
-        let signed = signed.map(|one| Seen {
+        let signed = signed.map(|one| EarlierMeeting {
             file: one.file.clone(),
             hand: one.hand.clone(),
             day: one.day,
@@ -343,40 +343,41 @@ impl Progress {
         let begun = self.unsigned.iter().filter(|one| {
             is_it((one.series, one.grade, one.number)) && one.file() != except && one.began < before
         });
-        let begun = begun.map(|one| Seen {
+        let begun = begun.map(|one| EarlierMeeting {
             file: one.file(),
             hand: one.hand.clone(),
             day: one.day,
             signed: false,
             exam: one.exam,
         });
-        let mut met: Vec<Seen> = signed.chain(begun).collect();
+        let mut met: Vec<EarlierMeeting> = signed.chain(begun).collect();
         met.sort_by(|a, b| (a.day, &a.file).cmp(&(b.day, &b.file)));
         met
     }
 
     /// The first time that a hand met a unit earlier.
     #[must_use]
-    pub fn met_by(&self, hand: &str, meeting: Meeting<'_>) -> Option<Seen> {
+    pub fn met_by(&self, hand: &str, meeting: Meeting<'_>) -> Option<EarlierMeeting> {
         self.met(meeting).into_iter().find(|seen| same_hand(&seen.hand, hand))
     }
 
     /// The examination of a unit that was begun and is not signed: to tell its truth now would answer it.
     #[must_use]
-    pub fn being_sat(&self, grade: Grade, number: u64) -> Option<Seen> {
+    pub fn being_sat(&self, grade: Grade, number: u64) -> Option<EarlierMeeting> {
         let meeting = Meeting { grade, number, except: "", before: i64::MAX };
         self.met(meeting).into_iter().find(|seen| seen.exam && !seen.signed)
     }
 
     /// Says of every examination whether its hand had met the unit before.
     fn mark_seen(&mut self) {
-        let seen: Vec<Option<Seen>> = self.attempts.iter().map(|one| self.seen_of(one)).collect();
+        let seen: Vec<Option<EarlierMeeting>> =
+            self.attempts.iter().map(|one| self.seen_of(one)).collect();
         for (attempt, seen) in self.attempts.iter_mut().zip(seen) {
             attempt.seen = seen;
         }
     }
 
-    fn seen_of(&self, attempt: &Attempt) -> Option<Seen> {
+    fn seen_of(&self, attempt: &Attempt) -> Option<EarlierMeeting> {
         attempt.exam?;
         self.met_by(&attempt.hand, attempt.meeting())
     }
@@ -399,7 +400,7 @@ pub fn met_before(
     session: &Session,
     folder: &Path,
     disk: &dyn Disk,
-) -> Result<Option<Vec<Seen>>, Error> {
+) -> Result<Option<Vec<EarlierMeeting>>, Error> {
     let file = path.file_name().unwrap_or_default().to_string_lossy();
     let Some(attempt) = Attempt::of(&file, session).filter(|one| one.exam.is_some()) else {
         return Ok(None);

@@ -2,15 +2,15 @@
 
 use solver::fit::fit_circle;
 use solver::remedy::PredictedSetting;
-use solver::remedy::rank::Action;
+use solver::remedy::rank::RemedyAction;
 use solver::setting::best_compromise;
 use solver::{Channel, Direction, PerChannel, Reading, SenseChoice, Spread, Window, meet};
 
-use super::built::{Built, Cell};
+use super::built::{Built, BuiltCell};
 use super::surroundings::{housing, limits};
 use crate::error::Error;
 use crate::fact::{Approach, Remedy, ShimUnder};
-use crate::remedies::Known;
+use crate::remedies::KnownOfUnit;
 use crate::unit::Shim;
 
 /// Whole degrees tried to either side of a target.
@@ -40,7 +40,7 @@ impl Reach {
             left: exact_fit(made, Channel::Left)?,
             right: exact_fit(made, Channel::Right)?,
         };
-        let known = Known::of_housing(&housing());
+        let known = KnownOfUnit::of_housing(&housing());
         let ranking = known.ranked(fits.as_ref(), &window, None)?;
         let first = ranking.remedies.first().filter(|first| first.predicted.score <= 1.0);
         if let Some(first) = first {
@@ -193,8 +193,8 @@ fn setting_at(
     })
 }
 
-const fn locked_at(ring_deg: f64) -> Cell {
-    Cell { ring_deg, approach: Approach::Clockwise, locked: true }
+const fn locked_at(ring_deg: f64) -> BuiltCell {
+    BuiltCell { ring_deg, approach: Approach::Clockwise, locked: true }
 }
 
 /// The circle as a perfect bench would fit it, for the list of remedies.
@@ -210,14 +210,14 @@ fn exact_fit(made: &Built, channel: Channel) -> Result<solver::CircleFit, Error>
 
 /// An action of the solver's list as a remedy that can be taken.
 #[must_use]
-pub fn remedy_of(action: &Action) -> Remedy {
+pub fn remedy_of(action: &RemedyAction) -> Remedy {
     match action {
-        Action::EyepieceSwap => Remedy::SwapEyepieces,
-        Action::TubeSwap => Remedy::SwapTubes,
-        Action::TubeTurn(channel) => {
+        RemedyAction::EyepieceSwap => Remedy::SwapEyepieces,
+        RemedyAction::TubeSwap => Remedy::SwapTubes,
+        RemedyAction::TubeTurn(channel) => {
             Remedy::TurnTube(crate::fact::TurnedPart { channel: *channel, by_deg: 180.0 })
         }
-        Action::Shims(shims) => Remedy::Shim(
+        RemedyAction::Shims(shims) => Remedy::Shim(
             shims
                 .iter()
                 .filter_map(|(channel, shim)| {

@@ -89,7 +89,7 @@ pub enum NotAsked {
 
 /// How a trainee stands in a grade.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Standing {
+pub struct GradeStatus {
     /// Whose.
     pub hand: String,
     /// In which grade.
@@ -243,7 +243,7 @@ impl Roster {
 
     /// How each trainee stands in each grade that was worked or has a threshold, by hand and grade.
     #[must_use]
-    pub fn standings(&self, progress: &Progress) -> Vec<Standing> {
+    pub fn standings(&self, progress: &Progress) -> Vec<GradeStatus> {
         let mut hands: Vec<String> = Vec::new();
         let named = progress.attempts.iter().map(|one| &one.hand);
         for hand in named.chain(self.thresholds.iter().map(|one| &one.hand)) {
@@ -256,7 +256,7 @@ impl Roster {
         every.filter_map(|(hand, grade)| self.standing(progress, hand, grade)).collect()
     }
 
-    fn standing(&self, progress: &Progress, hand: &str, grade: Grade) -> Option<Standing> {
+    fn standing(&self, progress: &Progress, hand: &str, grade: Grade) -> Option<GradeStatus> {
         let worked: Vec<&Attempt> = progress
             .attempts
             .iter()
@@ -284,7 +284,7 @@ impl Roster {
             last.iter().all(|one| one.is_in_time() && !one.score.passed_failing)
         });
         let reached = mean_percent.zip(threshold_percent).is_some_and(|(mean, set)| mean >= set);
-        Some(Standing {
+        Some(GradeStatus {
             hand: hand.to_owned(),
             grade,
             signed: first.len(),

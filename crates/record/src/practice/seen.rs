@@ -8,7 +8,7 @@ use super::grade::Grade;
 
 /// An earlier meeting of somebody with a unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Seen {
+pub struct EarlierMeeting {
     /// Its file in `practice/`.
     pub file: String,
     /// Whose.
@@ -34,7 +34,7 @@ pub struct Meeting<'a> {
     pub before: i64,
 }
 
-impl fmt::Display for Seen {
+impl fmt::Display for EarlierMeeting {
     /// `KT in practice, signed on 2026-11-25`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let how = if self.exam { "as an examination" } else { "in practice" };

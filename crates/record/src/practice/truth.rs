@@ -4,7 +4,7 @@ use core::fmt;
 
 use solver::{Channel, Direction, PerChannel, WindowUse, meet};
 
-use super::built::{Built, Cell};
+use super::built::{Built, BuiltCell};
 use super::fault::Fault;
 use super::opening::remedies_of;
 use super::reach::Reach;
@@ -36,7 +36,7 @@ pub struct Truth {
     /// In how many rounds.
     pub rounds: usize,
     /// How its rings were left; `None` where no ring angle says so.
-    pub rings: Option<PerChannel<Cell>>,
+    pub rings: Option<PerChannel<BuiltCell>>,
     /// Where both channels were left pointing, exactly.
     pub points: Option<PerChannel<Direction>>,
     /// Window use as left, exactly.
@@ -164,7 +164,7 @@ pub(super) fn as_signed(session: &Session, signature: Seq) -> Session {
 
 /// How the rings were left: as the last reading that counts for the verdict says, else the last
 /// reading of all.
-fn rings_left(session: &Session, round: &Round) -> Option<PerChannel<Cell>> {
+fn rings_left(session: &Session, round: &Round) -> Option<PerChannel<BuiltCell>> {
     let counting = counted(session, round);
     let of = |channel: Channel| {
         let confirmed =
@@ -176,7 +176,7 @@ fn rings_left(session: &Session, round: &Round) -> Option<PerChannel<Cell>> {
     Some(PerChannel { left: of(Channel::Left)?, right: of(Channel::Right)? })
 }
 
-fn cell_of(reading: &Reading, channel: Channel) -> Option<Cell> {
+fn cell_of(reading: &Reading, channel: Channel) -> Option<BuiltCell> {
     let ring_deg = reading.ring_deg(channel)?.value();
     let approach = match &reading.seen {
         Seen::Direction(read) => read.approach,
@@ -184,5 +184,5 @@ fn cell_of(reading: &Reading, channel: Channel) -> Option<Cell> {
         Seen::Box(read) => read.approach[channel],
     };
     let approach = if approach == Approach::NotNoted { Approach::Clockwise } else { approach };
-    Some(Cell { ring_deg, approach, locked: reading.lock != Some(Lock::Before) })
+    Some(BuiltCell { ring_deg, approach, locked: reading.lock != Some(Lock::Before) })
 }

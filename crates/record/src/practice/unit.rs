@@ -4,8 +4,8 @@ use solver::simulate::{Hand, invent};
 use solver::{PerChannel, Spread};
 
 use super::built::Built;
-use super::drawing::{Drawing, Wanted, suits};
-use super::fault::{Fault, Finding};
+use super::drawing::{Drawing, WantedUnit, suits};
+use super::fault::{Fault, PlacedFault};
 use super::grade::Grade;
 use super::lesson::Lesson;
 use super::reach::Reach;
@@ -41,7 +41,7 @@ pub struct PracticeUnit {
     /// What rings and remedies can give.
     pub(super) reach: Reach,
     /// What is wrong beside that.
-    pub(super) planted: Option<Finding>,
+    pub(super) planted: Option<PlacedFault>,
 }
 
 impl PracticeUnit {
@@ -79,11 +79,11 @@ impl PracticeUnit {
             Drawing::of(series, grade, number);
         // What needs a remedy is made as the third grade is; so close to boresight only larger errors cross.
         let made_as = match wanted {
-            Wanted::OneGood => Grade::Second,
+            WantedUnit::OneGood => Grade::Second,
             wanted if wanted.needs_remedy() => Grade::Third,
             _ => grade,
         };
-        let making = made_as.making(wanted == Wanted::Hopeless);
+        let making = made_as.making(wanted == WantedUnit::Hopeless);
         for _ in 0..MOST_DRAWS {
             let channels = invent(&optics, &making, &mut source)?;
             let as_made = Built { optics, hand, channels, refit_deg, lock_turn_deg };
@@ -127,7 +127,7 @@ impl PracticeUnit {
 
     /// What is planted in it. It tells the truth.
     #[must_use]
-    pub const fn planted(&self) -> Option<Finding> {
+    pub const fn planted(&self) -> Option<PlacedFault> {
         self.planted
     }
 
@@ -163,7 +163,7 @@ impl PracticeUnit {
     #[must_use]
     pub fn station(&self, now: Stamp) -> Station {
         let flipped = |channel| {
-            let wrong = Finding::new(Fault::WrongFlip, channel);
+            let wrong = PlacedFault::new(Fault::WrongFlip, channel);
             self.planted == Some(wrong)
         };
         Station {

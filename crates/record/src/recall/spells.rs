@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use solver::{Channel, Direction, PerChannel};
 
 use crate::axis::Axis;
-use crate::checks::{BASELINE_DAYS, ChartedDay, Checks, Rule};
+use crate::checks::{BASELINE_DAYS, ChartedDay, Checks, LimitRule};
 use crate::figures::direction;
 use crate::journal::Meaning as _;
 use crate::shown;
@@ -106,12 +106,12 @@ fn of_era(station: &str, checks: &Checks, reason: Option<String>) -> Vec<Spell> 
             let held = days.entry(day_x.day).or_default();
             for finding in day_x.findings.iter().chain(&day_y.findings) {
                 match finding.rule {
-                    Rule::Value | Rule::Accepted => {
+                    LimitRule::Value | LimitRule::Accepted => {
                         held.doubtful = true;
                         held.outside |= finding.may_be_chance.is_none();
                     }
-                    Rule::Average => held.doubtful = true,
-                    Rule::Step | Rule::Scatter => {}
+                    LimitRule::Average => held.doubtful = true,
+                    LimitRule::Step | LimitRule::Scatter => {}
                 }
             }
             if let (Some(off_x), Some(off_y)) = (off_x, off_y) {

@@ -108,12 +108,12 @@ pub enum NotTaken {
     NoRound,
     /// A field holds nothing.
     #[error("Type {}.", .0.words())]
-    Missing(Field),
+    Missing(RemedyField),
     /// A field is no number.
     #[error("“{text}” is not a number: type {}.", .field.words())]
     NotANumber {
         /// Which.
-        field: Field,
+        field: RemedyField,
         /// As typed.
         text: String,
     },
@@ -139,7 +139,7 @@ pub enum NotTaken {
 
 /// A field that is a number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Field {
+pub enum RemedyField {
     /// How far a tube was turned.
     Turn,
     /// Where a shim pushes from.
@@ -148,7 +148,7 @@ pub enum Field {
     Leaves,
 }
 
-impl Field {
+impl RemedyField {
     /// It and what it looks like.
     const fn words(self) -> &'static str {
         match self {
@@ -224,7 +224,7 @@ impl ByHand {
         Ok(match self.done {
             Done::Shim => Remedy::Shim(vec![ShimUnder { channel, shim: self.shim()? }]),
             Done::TurnTube => {
-                let by_deg = number(Field::Turn, &self.turned)?;
+                let by_deg = number(RemedyField::Turn, &self.turned)?;
                 if by_deg.rem_euclid(360.0) == 0.0 {
                     return Err(NotTaken::TurnedByNothing);
                 }
@@ -239,7 +239,7 @@ impl ByHand {
     }
 
     fn shim(&self) -> Result<Shim, NotTaken> {
-        let clock_deg = number(Field::Clock, &self.clock)?;
+        let clock_deg = number(RemedyField::Clock, &self.clock)?;
         let clock_deg = solver::angle::reduced_deg(clock_deg);
         let parts = self.leaves.split(|c: char| c.is_whitespace() || c == '+');
         let mut leaves_mm = parts
@@ -247,7 +247,7 @@ impl ByHand {
             .map(leaf_mm)
             .collect::<Result<Vec<f64>, NotTaken>>()?;
         if leaves_mm.is_empty() {
-            return Err(NotTaken::Missing(Field::Leaves));
+            return Err(NotTaken::Missing(RemedyField::Leaves));
         }
         leaves_mm.sort_by(|a, b| b.total_cmp(a));
         Ok(Shim { clock_deg, leaves_mm, ends: self.ends })
@@ -255,7 +255,7 @@ impl ByHand {
 }
 
 fn leaf_mm(text: &str) -> Result<f64, NotTaken> {
-    let mm = number(Field::Leaves, text)?;
+    let mm = number(RemedyField::Leaves, text)?;
     if mm <= 0.0 {
         Err(NotTaken::NoThickness(text.to_owned()))
     } else if mm > MOST_MM {
@@ -265,7 +265,7 @@ fn leaf_mm(text: &str) -> Result<f64, NotTaken> {
     }
 }
 
-fn number(field: Field, text: &str) -> Result<f64, NotTaken> {
+fn number(field: RemedyField, text: &str) -> Result<f64, NotTaken> {
     if text.trim().is_empty() {
         return Err(NotTaken::Missing(field));
     }

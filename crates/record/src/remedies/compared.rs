@@ -9,7 +9,7 @@ use crate::fold::{Round, Session};
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Compared {
     /// What.
-    pub what: Place,
+    pub what: PredictedPlace,
     /// As predicted.
     pub predicted: Direction,
     /// As measured; `None` until it is.
@@ -18,7 +18,7 @@ pub struct Compared {
 
 /// A place that a prediction names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum PredictedPlace {
     /// A circle's centre.
     Centre(Channel),
     /// Where the circles meet nearest boresight.
@@ -67,7 +67,7 @@ pub fn compared_in(session: &Session, round: &Round, solution: Option<&Solution>
     let centres = Channel::BOTH.into_iter().filter_map(|channel| {
         let fit = solution.and_then(|solution| solution.fits[channel].as_ref().ok());
         Some(Compared {
-            what: Place::Centre(channel),
+            what: PredictedPlace::Centre(channel),
             predicted: direction(prediction.circles[channel]?.centre_arcmin),
             measured: fit.map(|fit| fit.circle.centre),
         })
@@ -77,7 +77,7 @@ pub fn compared_in(session: &Session, round: &Round, solution: Option<&Solution>
         .and_then(|meeting| meeting.nearest())
         .map(|nearest| nearest.point);
     let crossing = prediction.crossing_arcmin.map(|predicted| Compared {
-        what: Place::Crossing,
+        what: PredictedPlace::Crossing,
         predicted: direction(predicted),
         measured: nearest,
     });

@@ -22,7 +22,9 @@ use solver::{CircleFit, PerChannel, Window};
 use crate::fold::Session;
 use crate::housing::{Housing, TubeKind};
 
-pub use compared::{Compared, Place, compared, compared_in, remedy_before, remedy_that_opened};
+pub use compared::{
+    Compared, PredictedPlace, compared, compared_in, remedy_before, remedy_that_opened,
+};
 pub use taking::{taking, taking_own};
 pub use tried::tried_shims;
 pub use tubes::{TubeSplit, tube_facts, tube_split};
@@ -30,7 +32,7 @@ pub use words::{gives, said, shim};
 
 /// What is known of a unit beside its circles.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Known {
+pub struct KnownOfUnit {
     /// Where its tubes can be shimmed.
     pub seat: Option<Seat>,
     /// What a shim does: measured where at least three were, else by the model.
@@ -41,7 +43,7 @@ pub struct Known {
     pub tubes: TubeFacts,
 }
 
-impl Known {
+impl KnownOfUnit {
     /// Of a housing alone.
     #[must_use]
     pub fn of_housing(housing: &Housing) -> Self {

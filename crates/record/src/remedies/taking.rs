@@ -2,10 +2,10 @@
 
 use solver::PerChannel;
 use solver::angle::reduced_deg;
-use solver::remedy::rank::{Action, Remedy as Ranked};
+use solver::remedy::rank::{RankedRemedy as Ranked, RemedyAction};
 use solver::remedy::shim::{Shim as Put, ShimEffect};
 
-use super::Known;
+use super::KnownOfUnit;
 use crate::fact::{
     Body, PredictedCircle, Prediction, PredictionBasis, Remedy, RemedyTaken, RoundOpened,
     RoundReason, Seq, ShimUnder, TurnedPart,
@@ -20,23 +20,23 @@ const HALF_TURN_DEG: f64 = 180.0;
 /// The facts that taking a remedy makes, in order: the remedy with its prediction, the next round,
 /// and in it the unit as it is built from then on. `round`: the one it was worked out from;
 /// `effect`: what a shim was taken to do. A shim that may go at either end is recorded at the front one:
-/// choose by [`Action::at_end`] before.
+/// choose by [`RemedyAction::at_end`] before.
 #[must_use]
-pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &Known) -> Vec<Body> {
+pub fn taking(session: &Session, round: Seq, remedy: &Ranked, known: &KnownOfUnit) -> Vec<Body> {
     let remedy = &Ranked { action: remedy.action.at_end(ShimEnds::Front), ..remedy.clone() };
     facts(session, round, &remedy.action, Some(prediction(remedy, known)))
 }
 
 /// The same of a remedy that is the hand's own, where nothing was predicted.
 #[must_use]
-pub fn taking_own(session: &Session, round: Seq, action: &Action) -> Vec<Body> {
+pub fn taking_own(session: &Session, round: Seq, action: &RemedyAction) -> Vec<Body> {
     facts(session, round, action, None)
 }
 
 fn facts(
     session: &Session,
     round: Seq,
-    action: &Action,
+    action: &RemedyAction,
     prediction: Option<Prediction>,
 ) -> Vec<Body> {
     let done = what_was_done(action);
@@ -48,9 +48,9 @@ fn facts(
     bodies
 }
 
-fn what_was_done(action: &Action) -> Remedy {
+fn what_was_done(action: &RemedyAction) -> Remedy {
     match action {
-        Action::Shims(shims) => Remedy::Shim(
+        RemedyAction::Shims(shims) => Remedy::Shim(
             shims
                 .iter()
                 .filter_map(|(channel, shim)| {
@@ -58,9 +58,9 @@ fn what_was_done(action: &Action) -> Remedy {
                 })
                 .collect(),
         ),
-        Action::EyepieceSwap => Remedy::SwapEyepieces,
-        Action::TubeSwap => Remedy::SwapTubes,
-        Action::TubeTurn(channel) => {
+        RemedyAction::EyepieceSwap => Remedy::SwapEyepieces,
+        RemedyAction::TubeSwap => Remedy::SwapTubes,
+        RemedyAction::TubeTurn(channel) => {
             Remedy::TurnTube(TurnedPart { channel: *channel, by_deg: HALF_TURN_DEG })
         }
     }
@@ -92,7 +92,7 @@ pub(super) fn rebuilt(unit: &Unit, remedy: &Remedy) -> Unit {
     built
 }
 
-fn prediction(remedy: &Ranked, known: &Known) -> Prediction {
+fn prediction(remedy: &Ranked, known: &KnownOfUnit) -> Prediction {
     let predicted = &remedy.predicted;
     let setting = predicted.setting.as_ref();
     Prediction {
@@ -112,8 +112,10 @@ fn prediction(remedy: &Ranked, known: &Known) -> Prediction {
             .and_then(|setting| setting.over_swing.as_ref())
             .map(|worst| worst.used.worst()),
         basis: match (&remedy.action, known.effect) {
-            (Action::Shims(_), Some(ShimEffect::Measured { .. })) => PredictionBasis::Measured,
-            (Action::Shims(_), _) => PredictionBasis::Model,
+            (RemedyAction::Shims(_), Some(ShimEffect::Measured { .. })) => {
+                PredictionBasis::Measured
+            }
+            (RemedyAction::Shims(_), _) => PredictionBasis::Model,
             _ => PredictionBasis::Readings,
         },
         words: remedy.action.sentences().join(" "),

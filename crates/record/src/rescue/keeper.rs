@@ -43,7 +43,7 @@ struct KeptFile {
 
 /// Where waiting facts are, besides in memory.
 #[derive(Clone, Debug)]
-pub enum Kept<'a> {
+pub enum KeptWhere<'a> {
     /// Nothing waits.
     Nothing,
     /// All of them are in this rescue file.
@@ -55,11 +55,11 @@ pub enum Kept<'a> {
 impl Keeper {
     /// Where waiting facts are, besides in memory.
     #[must_use]
-    pub fn kept(&self) -> Kept<'_> {
+    pub fn kept(&self) -> KeptWhere<'_> {
         match (&self.missing, &self.kept) {
-            (Some(why), _) => Kept::MemoryOnly(why),
-            (None, Some(kept)) => Kept::InFile(&kept.path),
-            (None, None) => Kept::Nothing,
+            (Some(why), _) => KeptWhere::MemoryOnly(why),
+            (None, Some(kept)) => KeptWhere::InFile(&kept.path),
+            (None, None) => KeptWhere::Nothing,
         }
     }
 

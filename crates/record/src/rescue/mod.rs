@@ -14,7 +14,7 @@ pub mod keeper;
 pub mod offer;
 
 pub use form::{About, Rescue, read};
-pub use keeper::{Keeper, Kept};
+pub use keeper::{Keeper, KeptWhere};
 pub use offer::{Offer, Stands, discard, look, rescue_files, take_into, take_into_new};
 
 /// How rescue files end.

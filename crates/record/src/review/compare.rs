@@ -95,7 +95,7 @@ pub enum Difference {
         /// The fact that stores it.
         seq: Seq,
         /// Which part.
-        part: Part,
+        part: SignedPart,
         /// As stored.
         stored: String,
         /// As it was.
@@ -149,7 +149,7 @@ pub enum Difference {
 
 /// A part of what a signature rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum SignedPart {
     /// The round: the one that was open.
     Round,
     /// The rule: the window's.
@@ -160,7 +160,7 @@ pub enum Part {
     Station,
 }
 
-impl Part {
+impl SignedPart {
     const fn word(self) -> &'static str {
         match self {
             Self::Round => "round",
@@ -383,10 +383,10 @@ fn signature(
         }
     };
     let by_fact = |seq: Option<Seq>| seq.map_or("none".to_owned(), |seq| format!("fact {seq}"));
-    basis(Part::Round, by_fact(Some(signed.round)), by_fact(Some(conclusion.round)));
-    basis(Part::Rule, signed.rule.word().to_owned(), conclusion.rule.word().to_owned());
-    basis(Part::Window, by_fact(signed.window), by_fact(window));
-    basis(Part::Station, by_fact(signed.station), by_fact(station));
+    basis(SignedPart::Round, by_fact(Some(signed.round)), by_fact(Some(conclusion.round)));
+    basis(SignedPart::Rule, signed.rule.word().to_owned(), conclusion.rule.word().to_owned());
+    basis(SignedPart::Window, by_fact(signed.window), by_fact(window));
+    basis(SignedPart::Station, by_fact(signed.station), by_fact(station));
     let mut stored_readings = signed.rests_on.clone();
     stored_readings.sort_unstable();
     if stored_readings != conclusion.rests_on {

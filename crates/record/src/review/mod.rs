@@ -34,7 +34,7 @@ use crate::file::chain::ChainHash;
 use crate::file::{Damage, Disk, End, MissingEnd, line_hashes, scan_each};
 use crate::fold::{AnswerKind, Closure, Remark, Round, Session, Signature, SignatureState, fold};
 use crate::ledger::{Copied, Copy, LedgerSays, SigningLine, copies_beside, hold_against};
-use crate::practice::Seen;
+use crate::practice::EarlierMeeting;
 use crate::practice::progress::met_before;
 use crate::recall::{Recall, recall};
 use crate::shop::PictureFound;
@@ -51,7 +51,7 @@ pub use read_again::{FrameAgain, ReadsPictures};
 pub use state::State;
 pub use words::{COUNTERSIGNED_LINE_GONE, OUTDATED};
 
-pub use compare::{Difference, Follows, Part, RELATIVE_TOLERANCE, follows};
+pub use compare::{Difference, Follows, RELATIVE_TOLERANCE, SignedPart, follows};
 
 /// What a review found.
 #[derive(Clone, Debug)]
@@ -102,7 +102,7 @@ pub struct Account {
     pub read_again: Vec<FrameAgain>,
     /// Of a signed examination: everybody who met its unit before, by that shop's files; `None` of anything
     /// else, where it lies in no shop, and where the shop's practice cannot be read.
-    pub met_before: Option<Vec<Seen>>,
+    pub met_before: Option<Vec<EarlierMeeting>>,
 }
 
 /// Whether a file's chain holds.

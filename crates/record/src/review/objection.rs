@@ -4,7 +4,7 @@ use core::fmt;
 
 use super::{Account, Chain, Follows};
 use crate::fact::{Body, Fact, Seq, Verdict, is_nobody, same_hand};
-use crate::fold::{Answer, AnswerKind, FactState, Session, Signature, SignatureState};
+use crate::fold::{AnswerKind, FactState, Session, Signature, SignatureState, SupervisorAnswer};
 
 /// Something that keeps a session from being clear.
 #[derive(Clone, Debug, PartialEq)]
@@ -152,10 +152,10 @@ impl Objection {
             found.push(Self::Outdated);
         }
         match &signature.answer {
-            Some(Answer { hand, kind: AnswerKind::Returned(_), .. }) => {
+            Some(SupervisorAnswer { hand, kind: AnswerKind::Returned(_), .. }) => {
                 found.push(Self::Returned { by: hand.clone() });
             }
-            Some(Answer { hand, kind: AnswerKind::Countersigned(agreed), .. }) => {
+            Some(SupervisorAnswer { hand, kind: AnswerKind::Countersigned(agreed), .. }) => {
                 if is_nobody(hand) {
                     found.push(Self::CountersignedByNobody);
                 } else if same_hand(hand, &signature.hand) {

@@ -18,7 +18,7 @@ use crate::window::Window;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Otherwise {
     /// Whether it is a window or a station, and its name.
-    pub what: What,
+    pub what: ReviewAspect,
     /// The fact that copied it in.
     pub seq: Seq,
     /// How it is otherwise.
@@ -27,7 +27,7 @@ pub struct Otherwise {
 
 /// What is otherwise, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum What {
+pub enum ReviewAspect {
     /// A tolerance window.
     Window(String),
     /// A station.
@@ -62,7 +62,7 @@ pub enum How {
     },
 }
 
-impl fmt::Display for What {
+impl fmt::Display for ReviewAspect {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Window(name) => write!(f, "tolerance window “{name}”"),
@@ -103,7 +103,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
     for (before, since) in pairs(&session.windows, first) {
         if !judges_as(&before.body, &since.body) {
             found.push(Otherwise {
-                what: What::Window(since.body.name.clone()),
+                what: ReviewAspect::Window(since.body.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before: limits(&before.body), since: limits(&since.body) },
             });
@@ -114,7 +114,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
         if one.name != other.name || one.housing != other.housing {
             let named = |unit: &Unit| format!("unit {}, housing {}", unit.name, unit.housing);
             found.push(Otherwise {
-                what: What::Unit(other.name.clone()),
+                what: ReviewAspect::Unit(other.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before: named(one), since: named(other) },
             });
@@ -124,7 +124,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
         if before.body != since.body {
             let [one, other] = [&before.body, &since.body];
             found.push(Otherwise {
-                what: What::Camera(other.name.clone()),
+                what: ReviewAspect::Camera(other.name.clone()),
                 seq: since.seq,
                 how: How::Changed {
                     before: camera_words(one),
@@ -137,7 +137,7 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
         if !since.body.reads_as(&before.body) {
             let [before, after] = apart(&before.body, &since.body);
             found.push(Otherwise {
-                what: What::Station(since.body.name.clone()),
+                what: ReviewAspect::Station(since.body.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before, since: after },
             });
@@ -161,7 +161,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
         let here = &said.body;
         let of_name = || windows().filter(|window| window.name == here.name);
         if !of_name().any(|window| judges_as(window, here)) {
-            let what = What::Window(here.name.clone());
+            let what = ReviewAspect::Window(here.name.clone());
             let how = match of_name().next() {
                 Some(there) => How::InShop { here: limits(here), there: limits(there) },
                 None => How::NotInShop { here: limits(here) },
@@ -173,7 +173,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
         let here = &said.body;
         let of_name = || stations().filter(|station| station.name == here.name);
         if !of_name().any(|station| here.reads_as(station)) {
-            let what = What::Station(here.name.clone());
+            let what = ReviewAspect::Station(here.name.clone());
             let how = match of_name().next() {
                 Some(there) => {
                     let [here, there] = apart(here, there);
@@ -191,7 +191,7 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
             cameras.filter(|camera| camera.name == here.name)
         };
         if !of_name().any(|camera| camera == here) {
-            let what = What::Camera(here.name.clone());
+            let what = ReviewAspect::Camera(here.name.clone());
             let here_words = camera_words(here);
             let how = match of_name().next() {
                 Some(there) => How::InShop {

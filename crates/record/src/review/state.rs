@@ -4,7 +4,7 @@ use core::fmt;
 
 use super::Follows;
 use crate::fact::{is_nobody, same_hand};
-use crate::fold::{Answer, AnswerKind, Session, Signature, SignatureState};
+use crate::fold::{AnswerKind, Session, Signature, SignatureState, SupervisorAnswer};
 
 /// How a session stands. What weighs more comes later: the last that holds is the state.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -101,7 +101,7 @@ impl fmt::Display for State {
 }
 
 /// Whether an answer agrees, and is another hand's than the signature.
-fn by_another(signature: &Signature, answer: &Answer) -> bool {
+fn by_another(signature: &Signature, answer: &SupervisorAnswer) -> bool {
     matches!(answer.kind, AnswerKind::Countersigned(_))
         && !is_nobody(&answer.hand)
         && !same_hand(&answer.hand, &signature.hand)
@@ -130,8 +130,12 @@ mod tests {
             numbers: vec![],
             statement: String::new(),
         };
-        let answer =
-            answer.map(|(hand, kind)| Answer { seq: 9, time: time(), hand: hand.to_owned(), kind });
+        let answer = answer.map(|(hand, kind)| SupervisorAnswer {
+            seq: 9,
+            time: time(),
+            hand: hand.to_owned(),
+            kind,
+        });
         let hand = "RV".to_owned();
         let signature = Signature { seq: 8, time: time(), hand, signed, outdated, answer };
         let mut session = Session::default();

@@ -2,7 +2,7 @@
 
 use solver::Direction;
 
-use super::{Cell, CellMeasured, Measurement, Plan, StudyAbout, StudyBody};
+use super::{CellMeasured, Measurement, Plan, PlanCell, StudyAbout, StudyBody};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
 use crate::journal::reading::{Logged, may_withdraw, withdraw};
@@ -60,7 +60,7 @@ impl Meaning for Study {
         measured.map.check("map")?;
         direction_of(measured)?;
         let Some(plan) = self.plan().filter(|plan| plan.has(measured.cell)) else {
-            let Cell { part, hand, trial } = measured.cell;
+            let PlanCell { part, hand, trial } = measured.cell;
             return Err(Error::NoSuchCell { part: part + 1, hand: hand + 1, trial: trial + 1 });
         };
         match self.in_use().find(|held| held.taken.cell == measured.cell) {
@@ -99,16 +99,16 @@ impl Study {
 
     /// The cells still open, in the order they are to be measured.
     #[must_use]
-    pub fn open(&self) -> Vec<Cell> {
+    pub fn open(&self) -> Vec<PlanCell> {
         let Some(plan) = self.plan() else { return Vec::new() };
-        let mut done: Vec<Cell> = self.in_use().map(|held| held.taken.cell).collect();
+        let mut done: Vec<PlanCell> = self.in_use().map(|held| held.taken.cell).collect();
         done.sort_unstable();
         plan.order().filter(|cell| done.binary_search(cell).is_err()).collect()
     }
 
     /// The cell to measure next; `None` when all are measured.
     #[must_use]
-    pub fn next(&self) -> Option<Cell> {
+    pub fn next(&self) -> Option<PlanCell> {
         self.open().first().copied()
     }
 

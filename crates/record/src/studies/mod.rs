@@ -25,7 +25,7 @@ use crate::station::{ReadingUnit, StationMap};
 
 pub use crate::journal::fold::fold;
 pub use fold::Study;
-pub use plan::{Cell, Plan};
+pub use plan::{Plan, PlanCell};
 pub use result::{AxisResult, LimitShare, Results, StudyGap};
 
 /// A study's file.
@@ -64,7 +64,7 @@ pub type Measurement = Logged<CellMeasured>;
 #[derive(Clone, Debug, PartialEq)]
 pub struct CellMeasured {
     /// Which part, hand and trial.
-    pub cell: Cell,
+    pub cell: PlanCell,
     /// The ring angle, degrees, when the ring is read.
     pub ring_deg: Option<Typed>,
     /// Across, as typed.

@@ -14,7 +14,7 @@ pub const MOST_CELLS: usize = 3000;
 
 /// One place of the plan, each counted from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Cell {
+pub struct PlanCell {
     /// Which part.
     pub part: usize,
     /// Whose hand.
@@ -56,7 +56,7 @@ impl Plan {
         for trial in 0..trials {
             for hand in shuffled(plan.hands.len(), &mut source) {
                 for part in shuffled(plan.parts.len(), &mut source) {
-                    plan.order.push(plan.number_of(Cell { part, hand, trial }));
+                    plan.order.push(plan.number_of(PlanCell { part, hand, trial }));
                 }
             }
         }
@@ -134,7 +134,7 @@ impl Plan {
     }
 
     /// The cells in the order they are to be measured.
-    pub fn order(&self) -> impl Iterator<Item = Cell> + '_ {
+    pub fn order(&self) -> impl Iterator<Item = PlanCell> + '_ {
         self.order.iter().map(|number| self.cell_of(*number))
     }
 
@@ -145,27 +145,27 @@ impl Plan {
 
     /// Whether a cell is one of the plan's.
     #[must_use]
-    pub const fn has(&self, cell: Cell) -> bool {
+    pub const fn has(&self, cell: PlanCell) -> bool {
         cell.part < self.parts.len() && cell.hand < self.hands.len() && cell.trial < self.trials
     }
 
     /// A cell in words: `hand B, unit 3, second trial`, the hand and the part by their names.
     #[must_use]
-    pub fn words(&self, cell: Cell) -> String {
+    pub fn words(&self, cell: PlanCell) -> String {
         let name = |names: &[String], index: usize| names.get(index).cloned().unwrap_or_default();
         let (hand, part) = (name(&self.hands, cell.hand), name(&self.parts, cell.part));
         format!("hand {hand}, unit {part}, {} trial", ordinal(cell.trial + 1))
     }
 
     /// Where a cell stands in a table of part by part, in it hand by hand, in it trial by trial.
-    pub(super) const fn number_of(&self, cell: Cell) -> u64 {
+    pub(super) const fn number_of(&self, cell: PlanCell) -> u64 {
         ((cell.part * self.hands.len() + cell.hand) * self.trials + cell.trial) as u64
     }
 
-    fn cell_of(&self, number: u64) -> Cell {
+    fn cell_of(&self, number: u64) -> PlanCell {
         let number = usize::try_from(number).unwrap_or(usize::MAX);
         let (trials, hands) = (self.trials.max(1), self.hands.len().max(1));
-        Cell {
+        PlanCell {
             part: number / trials / hands,
             hand: number / trials % hands,
             trial: number % trials,

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Cell, CellMeasured, Plan, StudyAbout, StudyBody};
+use super::{CellMeasured, Plan, PlanCell, StudyAbout, StudyBody};
 use crate::file::bad_field::BadField;
 use crate::file::v1::shop_items::{ReadingUnit, StationMap};
 use crate::file::v1::wire::{Side, Wire, wire_enum, wire_struct};
@@ -58,12 +58,12 @@ struct CellWords {
     trial: usize,
 }
 
-impl Wire<Cell> for CellWords {
-    fn write(from: &Cell) -> Self {
+impl Wire<PlanCell> for CellWords {
+    fn write(from: &PlanCell) -> Self {
         Self { part: from.part, hand: from.hand, trial: from.trial }
     }
-    fn read(self) -> Result<Cell, BadField> {
-        Ok(Cell { part: self.part, hand: self.hand, trial: self.trial })
+    fn read(self) -> Result<PlanCell, BadField> {
+        Ok(PlanCell { part: self.part, hand: self.hand, trial: self.trial })
     }
 }
 

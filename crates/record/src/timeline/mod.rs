@@ -28,14 +28,14 @@ pub struct TimelineEntry {
     /// What it says, without a full stop.
     pub words: String,
     /// What became of it.
-    pub standing: Standing,
+    pub standing: FactStatus,
     /// The round it belongs to, 1, 2, … as people count; `None` before the first was opened.
     pub round: Option<usize>,
 }
 
 /// What became of a fact.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Standing {
+pub enum FactStatus {
     /// It holds.
     Live,
     /// It was taken back.
@@ -57,7 +57,7 @@ pub enum Standing {
     },
 }
 
-impl Standing {
+impl FactStatus {
     /// Whether what the fact says counts.
     #[must_use]
     pub const fn counts(&self) -> bool {
@@ -89,13 +89,13 @@ pub fn timeline(facts: &[Fact]) -> Vec<TimelineEntry> {
     let mut lines = Vec::with_capacity(facts.len());
     for (index, fact) in facts.iter().enumerate() {
         let standing = match session.timeline.get(index) {
-            None | Some(FactState::Live) => Standing::Live,
-            Some(FactState::Undone { by }) => Standing::Undone { by: *by },
+            None | Some(FactState::Live) => FactStatus::Live,
+            Some(FactState::Undone { by }) => FactStatus::Undone { by: *by },
             Some(FactState::Withdrawn { by }) => {
-                Standing::Withdrawn { by: *by, reason: reason_of(facts, *by) }
+                FactStatus::Withdrawn { by: *by, reason: reason_of(facts, *by) }
             }
             Some(FactState::Ignored) => {
-                Standing::Ignored { why: why_of(&session.remarks, fact.seq) }
+                FactStatus::Ignored { why: why_of(&session.remarks, fact.seq) }
             }
         };
         if matches!(fact.body, Body::RoundOpened(_)) && standing.counts() {

@@ -4,7 +4,7 @@ use core::fmt;
 
 use jiff::civil::Date;
 
-use super::{Moved, Step, WaitingBody, WaitingFact, WaitingUnit};
+use super::{Moved, WaitingBody, WaitingFact, WaitingStep, WaitingUnit};
 use crate::error::Error;
 use crate::fact::Seq;
 use crate::fact::texts::plain;
@@ -124,11 +124,15 @@ impl UnitsWaiting {
                 unit.moved = (fact.hand.clone(), fact.time);
                 unit.off = None;
                 match to {
-                    Step::Waits => unit.state = WaitingState::Waiting,
-                    Step::Begun(session) => unit.state = WaitingState::Begun(session.clone()),
-                    Step::Interrupted(why) => unit.state = WaitingState::Interrupted(why.clone()),
-                    Step::Ready => unit.state = WaitingState::Ready,
-                    Step::TakenOff(why) => unit.off = Some(why.clone()),
+                    WaitingStep::Waits => unit.state = WaitingState::Waiting,
+                    WaitingStep::Begun(session) => {
+                        unit.state = WaitingState::Begun(session.clone());
+                    }
+                    WaitingStep::Interrupted(why) => {
+                        unit.state = WaitingState::Interrupted(why.clone());
+                    }
+                    WaitingStep::Ready => unit.state = WaitingState::Ready,
+                    WaitingStep::TakenOff(why) => unit.off = Some(why.clone()),
                 }
             }
         }
@@ -148,9 +152,11 @@ impl UnitsWaiting {
                     return Err(Error::NoSuchUnitWaiting { seq: *entry });
                 }
                 match to {
-                    Step::Interrupted(why) | Step::TakenOff(why) => named("the reason", why),
-                    Step::Begun(session) => named("the session", session),
-                    Step::Waits | Step::Ready => Ok(()),
+                    WaitingStep::Interrupted(why) | WaitingStep::TakenOff(why) => {
+                        named("the reason", why)
+                    }
+                    WaitingStep::Begun(session) => named("the session", session),
+                    WaitingStep::Waits | WaitingStep::Ready => Ok(()),
                 }
             }
         }

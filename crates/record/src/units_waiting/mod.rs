@@ -75,12 +75,12 @@ pub struct Moved {
     /// Which: the `seq` of the fact that added it.
     pub entry: Seq,
     /// Where to.
-    pub to: Step,
+    pub to: WaitingStep,
 }
 
 /// A step of a unit that waits.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Step {
+pub enum WaitingStep {
     /// It waits again as if nothing had been done, or is put back on the list.
     Waits,
     /// Work began in the session of this name.
@@ -118,4 +118,4 @@ texts!(enum WaitingBody { Header, Noted, Added, Moved; ; });
 texts!(WaitingHeader { program, name, continues; format });
 texts!(WaitingUnit { unit, purpose, condition; due });
 texts!(Moved { to; entry });
-texts!(enum Step { Begun, Interrupted, TakenOff; ; Waits, Ready });
+texts!(enum WaitingStep { Begun, Interrupted, TakenOff; ; Waits, Ready });

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Moved, Step, WaitingBody, WaitingFact, WaitingHeader, WaitingUnit};
+use super::{Moved, WaitingBody, WaitingFact, WaitingHeader, WaitingStep, WaitingUnit};
 use crate::fact::{Fact, Mark, Note};
 use crate::file::LineFormat;
 use crate::file::bad_field::BadField;
@@ -112,13 +112,13 @@ impl LineFormat for WaitingBody {
     }
 }
 
-fn step_words(step: &Step) -> StepWords {
+fn step_words(step: &WaitingStep) -> StepWords {
     match step {
-        Step::Waits => StepWords::Waits,
-        Step::Begun(session) => StepWords::Begun(session.clone()),
-        Step::Interrupted(why) => StepWords::Interrupted(why.clone()),
-        Step::Ready => StepWords::Ready,
-        Step::TakenOff(why) => StepWords::TakenOff(why.clone()),
+        WaitingStep::Waits => StepWords::Waits,
+        WaitingStep::Begun(session) => StepWords::Begun(session.clone()),
+        WaitingStep::Interrupted(why) => StepWords::Interrupted(why.clone()),
+        WaitingStep::Ready => StepWords::Ready,
+        WaitingStep::TakenOff(why) => StepWords::TakenOff(why.clone()),
     }
 }
 
@@ -139,11 +139,11 @@ fn fact_of(line: FactLine) -> Result<WaitingFact, BadField> {
         What::Added(words) => WaitingBody::Added(words.read().map_err(|bad| bad.within("added"))?),
         What::Moved(entry, words) => {
             let to = match words {
-                StepWords::Waits => Step::Waits,
-                StepWords::Begun(session) => Step::Begun(session),
-                StepWords::Interrupted(why) => Step::Interrupted(why),
-                StepWords::Ready => Step::Ready,
-                StepWords::TakenOff(why) => Step::TakenOff(why),
+                StepWords::Waits => WaitingStep::Waits,
+                StepWords::Begun(session) => WaitingStep::Begun(session),
+                StepWords::Interrupted(why) => WaitingStep::Interrupted(why),
+                StepWords::Ready => WaitingStep::Ready,
+                StepWords::TakenOff(why) => WaitingStep::TakenOff(why),
             };
             WaitingBody::Moved(Moved { entry, to })
         }

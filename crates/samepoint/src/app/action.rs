@@ -7,6 +7,7 @@ use crate::pedals::Pedal;
 use crate::places::explore::ExploreAction;
 use crate::places::practice::PracticeAction;
 use crate::places::review::ReviewAction;
+use crate::places::shelf::ShelfAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::preferences::ReadBackWish;
@@ -105,6 +106,8 @@ pub enum Action {
     Shop(ShopAction),
     /// Something about the session looked over.
     Review(ReviewAction),
+    /// Something about the shelf.
+    Shelf(ShelfAction),
     /// Ask where to go on in a new file: the open one is damaged, or cannot be written to.
     Continue,
     /// Something about facts that are not on disk.

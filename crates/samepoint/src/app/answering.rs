@@ -10,8 +10,8 @@ use super::action::Action;
 use crate::places::Place;
 use crate::places::review::ReviewAction;
 use crate::places::review::apply::ShopRead;
-use crate::shell::effect::Answer;
-use crate::shell::sealing::Wanted;
+use crate::shell::effect::ReviewAnswer;
+use crate::shell::sealing::SealWanted;
 
 /// How long the window waits for an answer to reach the disk.
 const LONGEST: std::time::Duration = std::time::Duration::from_secs(2);
@@ -51,8 +51,8 @@ impl App {
     ///
     /// # Errors
     /// Why it is not on disk.
-    pub(super) fn answer(&mut self, answer: Answer) -> Result<(), String> {
-        let Answer { path, body, hand, agreed, with } = answer;
+    pub(super) fn answer(&mut self, answer: ReviewAnswer) -> Result<(), String> {
+        let ReviewAnswer { path, body, hand, agreed, with } = answer;
         self.named_on_sheet(&hand);
         let (seq, line_hash) = self.append_to(&path, body, &hand)?;
         self.places.shop.look_for_returns(&self.shell);
@@ -61,7 +61,7 @@ impl App {
         self.places.review.was_answered(agreed);
         if let Some(with) = with {
             let word = if agreed { "countersigned" } else { "returned" };
-            self.seal_soon(Wanted { path, seq, word, hand, line_hash, with });
+            self.seal_soon(SealWanted { path, seq, word, hand, line_hash, with });
         }
         Ok(())
     }

@@ -9,7 +9,7 @@ use solver::optics::ShimEnds;
 use super::App;
 use super::action::Action;
 use super::available::unavailable;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::places::Place;
@@ -47,7 +47,7 @@ impl App {
                 // The list has done its work; what it stood before comes back.
                 self.uncover();
                 if self.front == Sheet::Clear {
-                    self.entry.focus = Some(Field::X);
+                    self.entry.focus = Some(EntryField::X);
                 }
                 self.apply_one(Action::Do(command));
             }
@@ -57,7 +57,7 @@ impl App {
             }
             Action::Show(tab) => {
                 self.tab = tab;
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
             }
             Action::TakeSetUp => self.take_set_up(),
             Action::KeepWindow => self.keep_window(),
@@ -121,6 +121,7 @@ impl App {
             Action::Study(action) => self.study_action(action),
             Action::Shop(action) => self.shop_action(action),
             Action::Review(action) => self.review_action(action),
+            Action::Shelf(action) => self.shelf_action(action),
             Action::Continue => self.show_continue_sheet(Held::Session, None),
             Action::Waiting(action) => self.waiting_action(action),
             Action::SetEndAside => self.set_end_aside(),
@@ -174,6 +175,7 @@ impl App {
             UiCommand::ToStudy => self.go(Place::Study),
             UiCommand::ToShop => self.go(Place::Shop),
             UiCommand::ToReview => self.go(Place::Review),
+            UiCommand::ToShelf => self.go(Place::Shelf),
             UiCommand::New => self.show_new_sheet(),
             UiCommand::Open => self.show_open_sheet(),
             UiCommand::SetUp => self.show_set_up_sheet(),
@@ -219,7 +221,7 @@ impl App {
             UiCommand::Redo => self.redo(),
             UiCommand::BenchMode => {
                 self.bench_mode = !self.bench_mode;
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
             }
             UiCommand::OtherChannel => self.entry.turn_to(self.entry.channel.other()),
             UiCommand::NextField => {

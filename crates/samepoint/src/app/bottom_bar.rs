@@ -12,7 +12,7 @@ use crate::widgets::{TellOnHover, tip};
 
 /// A step of the job.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Step {
+pub(crate) struct JobStep {
     /// Its name.
     pub name: &'static str,
     /// Whether it is done.
@@ -27,7 +27,7 @@ pub(crate) struct Step {
 pub(crate) fn bottom_bar_ui(
     ui: &mut Ui,
     palette: &Palette,
-    steps: &[Step],
+    steps: &[JobStep],
     room: LayoutSize,
     actions: &mut Vec<Action>,
 ) {
@@ -61,7 +61,7 @@ pub(crate) fn bottom_bar_ui(
     });
 }
 
-fn step_ui(ui: &mut Ui, palette: &Palette, step: &Step, actions: &mut Vec<Action>) {
+fn step_ui(ui: &mut Ui, palette: &Palette, step: &JobStep, actions: &mut Vec<Action>) {
     let colour = if step.here {
         palette.here
     } else if step.done {
@@ -83,7 +83,7 @@ fn step_ui(ui: &mut Ui, palette: &Palette, step: &Step, actions: &mut Vec<Action
         (false, true) => "here now",
         (false, false) => "open",
     };
-    let telling = format!("Step {}: {state}", step.name);
+    let telling = format!("JobStep {}: {state}", step.name);
     shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     if shown.clicked() {
         actions.push(Action::Do(step.command));

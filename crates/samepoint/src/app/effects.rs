@@ -3,6 +3,7 @@
 use super::App;
 use super::action::Action;
 use crate::places::practice::PracticeAction;
+use crate::places::shelf::ShelfAction;
 use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::sheets::Sheet;
@@ -45,6 +46,11 @@ impl App {
         self.follow_or_warn(effects);
     }
 
+    pub(super) fn shelf_action(&mut self, action: ShelfAction) {
+        let effects = self.places.shelf.apply(action, &mut self.shell);
+        self.follow_or_warn(effects);
+    }
+
     /// Does what a place asks for; what is refused is said above everything else.
     pub(crate) fn follow_or_warn(&mut self, effects: Vec<Effect>) {
         if let Err(why) = self.follow(effects, &Action::Understood) {
@@ -72,6 +78,7 @@ impl App {
                 }
                 Effect::Review(path) => self.review_session(path),
                 Effect::Answer(answer) => self.answer(*answer)?,
+                Effect::SetUp(from) => self.set_up_from_shelf(*from)?,
                 Effect::Begin(beginning) => self.begin(*beginning, again)?,
                 Effect::AskWhere(ToWrite::RecallList, path) => {
                     self.bring(Sheet::RecallList(PathSheet::at(&path)));

@@ -1,7 +1,7 @@
 //! Going from one place to another.
 
 use super::App;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::places::Place;
 
 impl App {
@@ -14,7 +14,7 @@ impl App {
         self.place = place;
         self.shell.notice = None;
         match place {
-            Place::Bench => self.entry.focus = Some(Field::X),
+            Place::Bench => self.entry.focus = Some(EntryField::X),
             Place::Study => self.come_to_study(),
             Place::Practice => {
                 self.places.practice.come(&self.shell);
@@ -23,6 +23,7 @@ impl App {
             Place::Shop => {
                 self.places.shop.come(&mut self.shell);
             }
+            Place::Shelf => self.places.shelf.come(&self.shell),
             Place::Explore => self.places.explore.come(),
         }
     }

@@ -5,7 +5,7 @@ use super::action::Action;
 use crate::bench::day::DayField;
 use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
-use crate::dialogs::Answer;
+use crate::dialogs::DialogAnswer;
 use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
@@ -26,6 +26,7 @@ impl App {
         if self.places.shop.hear(&mut self.shell) {
             self.tell_risk();
         }
+        self.places.shelf.hear(&self.shell);
         self.hear_dialog();
         self.hear_camera();
         self.hear_aim_off();
@@ -77,12 +78,12 @@ impl App {
         if let Sheet::Receiving(sheet) = &mut self.front {
             sheet.asking = false;
             let why = match answer {
-                Ok(Answer::Chosen(path)) => {
+                Ok(DialogAnswer::Chosen(path)) => {
                     sheet.picture = path.display().to_string();
                     None
                 }
-                Ok(Answer::Cancelled) => None,
-                Ok(Answer::NoService) => Some(NO_DIALOG.to_owned()),
+                Ok(DialogAnswer::Cancelled) => None,
+                Ok(DialogAnswer::NoService) => Some(NO_DIALOG.to_owned()),
                 Err(broken) => Some(broken.to_string()),
             };
             sheet.refused = why.map(|why| (DayField::Picture, why));
@@ -103,15 +104,15 @@ impl App {
         };
         sheet.asking = false;
         match answer {
-            Ok(Answer::Chosen(path)) => {
+            Ok(DialogAnswer::Chosen(path)) => {
                 sheet.path = path.display().to_string();
                 sheet.refused = None;
                 if matches!(self.front, Sheet::Import(_)) {
                     self.apply(vec![Action::ReadCsv]);
                 }
             }
-            Ok(Answer::Cancelled) => {}
-            Ok(Answer::NoService) => {
+            Ok(DialogAnswer::Cancelled) => {}
+            Ok(DialogAnswer::NoService) => {
                 sheet.refused = Some(NO_DIALOG.to_owned());
             }
             Err(broken) => sheet.refused = Some(broken.to_string()),

@@ -34,7 +34,7 @@ use std::sync::Arc;
 
 use record::fact::Seq;
 
-use crate::dialogs::Answer;
+use crate::dialogs::DialogAnswer;
 use crate::jobs::{Job, Wake, Work};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
@@ -42,7 +42,7 @@ use crate::services::Services;
 use crate::theme::Lighting;
 
 use crate::bench::confirm::Confirming;
-use crate::bench::entry::Entry;
+use crate::bench::entry::EntryRow;
 use crate::bench::field::clip::Clip;
 use crate::bench::guidance::aim_off::AimOff;
 use crate::bench::practice_unit::OnBench;
@@ -69,7 +69,7 @@ pub struct App {
     /// The invented unit on the bench, while a practice session is open; why there is none, when its
     /// exercise is not known here.
     pub(crate) practice_unit: Option<Result<OnBench, String>>,
-    pub(crate) entry: Entry,
+    pub(crate) entry: EntryRow,
     pub(crate) confirming: Confirming,
     pub(crate) aim_off: AimOff,
     pub(crate) remedying: Remedying,
@@ -92,7 +92,7 @@ pub struct App {
     /// The colours in force.
     lit: Lighting,
     pub(crate) selected: Option<Seq>,
-    asking: Job<Answer>,
+    asking: Job<DialogAnswer>,
     /// The rescue files of facts that wait.
     pub(crate) keepers: Keepers,
     /// Rescue files that are not offered again before the next start.
@@ -141,7 +141,7 @@ impl App {
             ));
         }
         let mut app = Self {
-            entry: Entry::new(shell.preferences.step_deg),
+            entry: EntryRow::new(shell.preferences.step_deg),
             lit: shell.preferences.lighting,
             session: None,
             checks: None,
@@ -227,7 +227,7 @@ impl App {
 
     /// What is being typed.
     #[must_use]
-    pub const fn entry(&self) -> &Entry {
+    pub const fn entry(&self) -> &EntryRow {
         &self.entry
     }
 

@@ -7,10 +7,11 @@ use include_dir::{Dir, include_dir};
 use record::{SessionFile, Shop};
 
 use super::App;
-use crate::bench::entry::Entry;
+use crate::bench::entry::EntryRow;
 use crate::bench::session::OpenSession;
 use crate::bench::signing::why_closed;
 use crate::places::Place;
+use crate::places::shelf::Shelving;
 use crate::places::shop::Surveying;
 use crate::sheets::Sheet;
 use crate::shell::held::Held;
@@ -102,6 +103,7 @@ impl App {
         self.shell.shop.refresh_checks(self.shell.services.clock.now().date());
         self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
+        self.places.shelf = Shelving::default();
         self.places.shop.look_for_returns(&self.shell);
         self.note_missed(folder);
         Ok(())
@@ -133,7 +135,7 @@ impl App {
         self.close_session();
         let notices: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
         let path = file.path().to_owned();
-        self.entry = Entry::new(self.shell.preferences.step_deg);
+        self.entry = EntryRow::new(self.shell.preferences.step_deg);
         self.confirming = crate::bench::confirm::Confirming::default();
         self.remedying = crate::bench::remedy::Remedying::default();
         let session = OpenSession::new(file, self.entry.unit);

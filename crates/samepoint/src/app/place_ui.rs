@@ -9,6 +9,7 @@ use crate::places::Place;
 use crate::places::explore::ui::explore_ui;
 use crate::places::practice::ui::practice_ui;
 use crate::places::review::ui::{ReviewContext, review_ui};
+use crate::places::shelf::ui::shelf_ui;
 use crate::places::shop::ui::{ShopContext, shop_ui};
 use crate::places::study::ui::{StudyContext, study_ui};
 use crate::shell::layout_size::LayoutSize;
@@ -43,6 +44,9 @@ impl App {
             Place::Shop => asks(actions, Action::Shop, |asked| {
                 let context = ShopContext { offers, today: shell.now().date() };
                 shop_ui(ui, palette, &mut places.shop, &context, asked);
+            }),
+            Place::Shelf => asks(actions, Action::Shelf, |asked| {
+                shelf_ui(ui, palette, &places.shelf, asked);
             }),
             Place::Review => asks(actions, Action::Review, |asked| {
                 let sealing = shell.sealing.as_ref();

@@ -6,7 +6,7 @@ use solver::Channel;
 
 use super::App;
 use super::action::Action;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::pedals::{Pedal, Press};
 use crate::places::Place;
 use crate::sheets::{PedalSheet, Sheet};
@@ -48,9 +48,9 @@ impl App {
     /// is waited for, they are its digits.
     pub(crate) fn read_keypad(&self, ui: &Ui) {
         let focused = ui.memory(egui::Memory::focused);
-        let of_row = [Field::Ring, Field::X, Field::Y, Field::Step]
+        let of_row = [EntryField::Ring, EntryField::X, EntryField::Y, EntryField::Step]
             .into_iter()
-            .chain(Channel::BOTH.map(Field::RingOf))
+            .chain(Channel::BOTH.map(EntryField::RingOf))
             .any(|field| focused == Some(field.id()));
         if !(of_row || self.front == Sheet::Keypad) {
             return;

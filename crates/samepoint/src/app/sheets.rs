@@ -4,11 +4,11 @@ use record::SessionFile;
 use record::fact::{
     Body, DayKind, DayNote, Header, Purpose, RoundOpened, RoundReason, Seq, SessionKind,
 };
-use record::units_waiting::{Moved, Step, WaitingBody};
+use record::units_waiting::{Moved, WaitingBody, WaitingStep};
 
 use super::App;
 use super::action::Action;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::bench::session::OpenSession;
 use crate::bench::set_up::{Choice, SetUpSheet};
 use crate::places::Place;
@@ -52,12 +52,12 @@ impl App {
         if self.front == Sheet::Clear {
             // What fills the window ends before what lies below it.
             if std::mem::take(&mut self.bench_mode) {
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
                 return;
             }
             // One thing at a time: what was begun last ends first.
             if self.view.end_measuring() || self.end_trial() || self.leave_remedies() {
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
                 return;
             }
             self.selected = None;
@@ -74,7 +74,7 @@ impl App {
     pub(crate) fn put_away(&mut self) {
         self.uncover();
         if self.front == Sheet::Clear {
-            self.entry.focus = Some(Field::X);
+            self.entry.focus = Some(EntryField::X);
         }
     }
 
@@ -93,7 +93,7 @@ impl App {
             .collect();
         self.laid_by.retain(|held| !sheets.iter().any(|left| left.is_same_sheet(held)));
         self.laid_by.extend(sheets);
-        self.entry.focus = Some(Field::X);
+        self.entry.focus = Some(EntryField::X);
     }
 
     pub(crate) fn meet(&mut self) {
@@ -179,7 +179,7 @@ impl App {
             self.shell.preferences.cautions_read = true;
             self.front = Sheet::Cautions;
         }
-        self.entry.focus = Some(Field::X);
+        self.entry.focus = Some(EntryField::X);
         Ok(())
     }
 
@@ -191,7 +191,7 @@ impl App {
                 self.shell.warnings.push(why);
             }
         }
-        let begun = Moved { entry, to: Step::Begun(session) };
+        let begun = Moved { entry, to: WaitingStep::Begun(session) };
         if let Err(why) = self.say_of_units(WaitingBody::Moved(begun)) {
             self.shell
                 .warnings

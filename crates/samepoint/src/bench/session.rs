@@ -20,7 +20,7 @@ use super::station_words::Judging;
 use super::{closing, station_words};
 use crate::shell::kept_file::Saved;
 use crate::views::differences::DifferenceView;
-use crate::views::log::{AtHand, LogView, Row};
+use crate::views::log::{AtHand, LogRow, LogView};
 use crate::views::overlay::Overlay;
 use crate::views::round::{Remark, RoundView};
 
@@ -288,7 +288,7 @@ impl OpenSession {
 
     /// All of them in words.
     #[must_use]
-    pub fn rows(&self) -> PerChannel<Vec<Row>> {
+    pub fn rows(&self) -> PerChannel<Vec<LogRow>> {
         PerChannel::from_fn(|channel| self.log().rows(channel).collect())
     }
 

@@ -1,8 +1,8 @@
 //! The account of a session as JSON: keys are only ever added. `samepoint review --help` says what they
 //! mean.
 
-use record::conclusion::Way;
-use record::review::otherwise::{How, What};
+use record::conclusion::OnCircleWay;
+use record::review::otherwise::{How, ReviewAspect};
 use record::review::{Account, BlindWord, Follows, RoundAccount};
 use record::{AnswerKind, Measured, Objection, SessionKind, Verdict, shown};
 use serde::Serialize;
@@ -326,8 +326,8 @@ fn on_circle(held: &record::conclusion::OnCircle) -> OnCircle {
         channel: held.channel.word(),
         readings: held.readings.word(),
         way: match held.way {
-            Way::Across => "across",
-            Way::Along => "along",
+            OnCircleWay::Across => "across",
+            OnCircleWay::Along => "along",
         },
         count: held.count,
         off_arcmin: held.departure.off_arcmin,
@@ -340,10 +340,10 @@ fn on_circle(held: &record::conclusion::OnCircle) -> OnCircle {
 
 fn otherwise(found: &record::Otherwise) -> Otherwise<'_> {
     let (what, name) = match &found.what {
-        What::Window(name) => ("window", name),
-        What::Station(name) => ("station", name),
-        What::Unit(name) => ("unit", name),
-        What::Camera(name) => ("camera map", name),
+        ReviewAspect::Window(name) => ("window", name),
+        ReviewAspect::Station(name) => ("station", name),
+        ReviewAspect::Unit(name) => ("unit", name),
+        ReviewAspect::Camera(name) => ("camera map", name),
     };
     let how = match &found.how {
         How::InShop { .. } => "not as in the shop",

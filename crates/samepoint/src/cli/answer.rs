@@ -7,7 +7,7 @@ use super::certainty::Certainty;
 use super::remedies::Remedies;
 
 /// What both forms of the answer are made from.
-pub(super) struct Answer<'a> {
+pub(super) struct SolveAnswer<'a> {
     /// The file, as shown.
     pub(super) file: String,
     /// What was asked.
@@ -59,7 +59,7 @@ impl Verdict {
     }
 }
 
-impl Answer<'_> {
+impl SolveAnswer<'_> {
     /// The verdict, where there is something to judge.
     pub(super) fn verdict(&self) -> Option<Verdict> {
         Verdict::of(self.solution, self.problem.window)

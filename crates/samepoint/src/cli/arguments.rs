@@ -10,7 +10,7 @@ use record::import_csv::{DecimalMark, number};
 use solver::swing::SwingRange;
 use solver::{Channel, Sense, SenseChoice, Spread, Window};
 
-use super::refusal::{BadValue, Why};
+use super::refusal::{BadValue, RefusalKind};
 
 pub(super) use mending::{Salvage, SetAside};
 
@@ -86,7 +86,7 @@ pub(super) struct Picture {
 
     /// Which channel the camera looks through; needed where the station maps them differently
     #[arg(long, value_enum, value_name = "CHANNEL")]
-    pub(super) channel: Option<Side>,
+    pub(super) channel: Option<ChannelArgument>,
 
     /// A picture with the crosshair's lamp off, to be subtracted: takes away a graticule behind
     #[arg(long, value_name = "PICTURE")]
@@ -99,14 +99,14 @@ pub(super) struct Picture {
 
 /// `--channel`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Side {
+pub(super) enum ChannelArgument {
     /// The left eye's
     Left,
     /// The right eye's
     Right,
 }
 
-impl Side {
+impl ChannelArgument {
     pub(super) const fn channel(self) -> Channel {
         match self {
             Self::Left => Channel::Left,
@@ -482,10 +482,10 @@ impl SenseWord {
 
 impl Solve {
     /// How well readings and ring angles are said to be known.
-    pub(super) fn spread(&self) -> Result<Spread, Why> {
+    pub(super) fn spread(&self) -> Result<Spread, RefusalKind> {
         let ring_sigma_deg = self.ring_sigma.unwrap_or_default();
         let spread = Spread { sigma_arcmin: self.sigma, ring_sigma_deg };
-        spread.check().map_err(Why::RingSigma)?;
+        spread.check().map_err(RefusalKind::RingSigma)?;
         Ok(spread)
     }
 }

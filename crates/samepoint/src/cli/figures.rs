@@ -5,9 +5,8 @@ use std::path::Path;
 use solver::Direction;
 
 pub(super) use paper::words::{
-    arcmin, arcmin_at_most, counted, counted_s, degrees, degrees_short, equally_near, listed,
-    meeting_sentence, misalignment, percent, percent_at_most, percent_short, probability, ring,
-    way_round,
+    arcmin, arcmin_at_most, counted_s, degrees_short, equally_near, listed, meeting_sentence,
+    misalignment, percent, percent_at_most, percent_short, probability, ring,
 };
 
 /// The two parts of a direction, each right-aligned in its column.
@@ -29,8 +28,6 @@ mod tests {
         assert_eq!(arcmin(-14.26), "−14.3′");
         assert_eq!(arcmin(-0.04), "0.0′");
         assert_eq!(arcmin(0.06), "0.1′");
-        assert_eq!(degrees(235.6, 1.0), "236°");
-        assert_eq!(degrees(235.6, 0.5), "235.6°");
         assert_eq!(percent(0.648), "65 %");
         assert_eq!(direction(Direction::new(-1.0, 22.5)), "   −1.0′    22.5′");
     }

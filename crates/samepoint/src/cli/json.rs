@@ -5,12 +5,12 @@ use solver::angle::reduced_deg;
 use solver::diagnostic::{Cause, Diagnosis, Slip};
 use solver::fit::SigmaBasis;
 use solver::remedy::PredictedSetting;
-use solver::remedy::rank::Remedy;
+use solver::remedy::rank::RankedRemedy;
 use solver::remedy::shim::Shim;
 use solver::swing::SwingRange;
 use solver::{CircleFit, CrossingPoint, Direction, PerChannel, Setting, Window};
 
-use super::answer::Answer;
+use super::answer::SolveAnswer;
 use super::certainty::Certainty;
 use super::remedies::Remedies;
 
@@ -183,7 +183,7 @@ struct ShimKeys {
 }
 
 /// The document, with a line feed at its end.
-pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
+pub(super) fn text(answer: &SolveAnswer<'_>) -> serde_json::Result<String> {
     let document = Document {
         format: FORMAT,
         left: circle(answer.fits.left, &answer.certainty.diagnoses.left),
@@ -235,7 +235,7 @@ pub(super) fn text(answer: &Answer<'_>) -> serde_json::Result<String> {
     Ok(text)
 }
 
-fn plan(shims: &PerChannel<Option<Shim>>, remedy: &Remedy) -> Plan {
+fn plan(shims: &PerChannel<Option<Shim>>, remedy: &RankedRemedy) -> Plan {
     let predicted = &remedy.predicted;
     let shims = shims.iter().filter_map(|(channel, shim)| {
         shim.as_ref().map(|shim| ShimKeys {
@@ -254,7 +254,7 @@ fn plan(shims: &PerChannel<Option<Shim>>, remedy: &Remedy) -> Plan {
     }
 }
 
-fn remedy(remedy: &Remedy) -> RemedyKeys {
+fn remedy(remedy: &RankedRemedy) -> RemedyKeys {
     let setting = remedy.predicted.setting.as_ref();
     RemedyKeys {
         hands: remedy.action.sentences(),
@@ -272,7 +272,7 @@ fn remedy(remedy: &Remedy) -> RemedyKeys {
     }
 }
 
-fn over_swing(answer: &Answer<'_>, window: Window, range: SwingRange) -> Option<SettingKeys> {
+fn over_swing(answer: &SolveAnswer<'_>, window: Window, range: SwingRange) -> Option<SettingKeys> {
     solver::solve::over_swing(&window, range, answer.fits).ok().as_ref().map(setting)
 }
 
@@ -356,7 +356,7 @@ fn finite(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
-fn crossings(answer: &Answer<'_>) -> Vec<Crossing> {
+fn crossings(answer: &SolveAnswer<'_>) -> Vec<Crossing> {
     let fits_well = answer.solution.misfits().next().is_none();
     let mut region = answer.certainty.grazing.map(|spread| RegionKeys {
         centre_arcmin: pair(spread.mean),

@@ -52,7 +52,7 @@ use clap::{CommandFactory as _, Parser as _};
 
 use arguments::{Arguments, Command};
 use record::shown;
-use refusal::Why;
+use refusal::RefusalKind;
 
 /// What the arguments come to.
 #[derive(Debug)]
@@ -102,7 +102,7 @@ pub fn run(
         Some(Command::SetAside(asked)) => set_aside::run(asked),
         Some(Command::Picture(asked)) => picture::run(asked),
         None => match asked.path {
-            Some(path) if !path.exists() => Err(Why::NotThere.of(&path)),
+            Some(path) if !path.exists() => Err(RefusalKind::NotThere.of(&path)),
             path => return Invocation::Bench { path },
         },
     };

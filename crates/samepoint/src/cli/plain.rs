@@ -3,28 +3,29 @@
 use std::fmt::{self, Write as _};
 
 use paper::words::number;
+use record::figures::Turned;
 use solver::fit::{SenseBasis, SigmaBasis};
 use solver::{
     Channel, CircleFit, CrossingPoint, NoSetting, Relation, Sense, Setting, SettingKind, Turn,
     Window, turn,
 };
 
-use super::answer::{Answer, Verdict};
+use super::answer::{SolveAnswer, Verdict};
 use super::figures::{
     arcmin, counted_s, degrees_short, direction, equally_near, meeting_sentence, misalignment,
-    percent, percent_short, way_round,
+    percent, percent_short,
 };
 use super::sentences::broken;
 
 /// The whole answer.
-pub(super) fn text(answer: &Answer<'_>) -> String {
+pub(super) fn text(answer: &SolveAnswer<'_>) -> String {
     let mut page = String::new();
     // Writing into a string cannot fail.
     let _ = write_page(&mut page, answer);
     page
 }
 
-fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+fn write_page(page: &mut String, answer: &SolveAnswer<'_>) -> fmt::Result {
     let counts = answer.fits.map(|fit| fit.readings);
     writeln!(
         page,
@@ -48,7 +49,7 @@ fn write_page(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     write!(page, "\n{}", broken("", caution))
 }
 
-fn circles(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+fn circles(page: &mut String, answer: &SolveAnswer<'_>) -> fmt::Result {
     writeln!(
         page,
         "Offset circles\n{:<8}{:>8} {:>8} {:>8} {:>11} {:>8}   runs",
@@ -98,7 +99,7 @@ fn sense_in_short(fit: &CircleFit) -> String {
 pub(super) const RINGS_EXACT: &str = "ring angles taken as exact";
 
 /// What the uncertainties rest on.
-fn basis(answer: &Answer<'_>) -> String {
+fn basis(answer: &SolveAnswer<'_>) -> String {
     let spread = answer.problem.spread;
     match spread.sigma_arcmin {
         Some(sigma) => {
@@ -162,7 +163,7 @@ fn remarks(page: &mut String, channel: Channel, fit: &CircleFit) {
     }
 }
 
-fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+fn meeting(page: &mut String, answer: &SolveAnswer<'_>) -> fmt::Result {
     page.push_str(&broken("", &meeting_sentence(answer.meeting)));
     if answer.short_arc().is_some() {
         writeln!(page, "  With an arc too short that may change altogether.")?;
@@ -202,7 +203,7 @@ fn meeting(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     Ok(())
 }
 
-fn place_uncertainty(answer: &Answer<'_>, crossing: &CrossingPoint) -> String {
+fn place_uncertainty(answer: &SolveAnswer<'_>, crossing: &CrossingPoint) -> String {
     if answer.solution.misfits().next().is_some() {
         return "not stated".to_owned();
     }
@@ -212,7 +213,7 @@ fn place_uncertainty(answer: &Answer<'_>, crossing: &CrossingPoint) -> String {
     )
 }
 
-fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::Result {
+fn set_here(page: &mut String, answer: &SolveAnswer<'_>, setting: &Setting) -> fmt::Result {
     let window = answer.problem.window;
     let circles = answer.fits.map(|fit| &fit.circle);
     let set = setting.rounded_to(circles, answer.step_deg, window);
@@ -282,20 +283,15 @@ fn set_here(page: &mut String, answer: &Answer<'_>, setting: &Setting) -> fmt::R
 }
 
 /// The turn from where the ring was last read, in words.
-fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
+fn turning(answer: &SolveAnswer<'_>, channel: Channel, set: &Setting) -> String {
     let circle = &answer.fits[channel].circle;
     let Some(now) = answer.last_reading(channel) else { return String::new() };
     let (target, target_deg) = (set.points[channel], set.ring_deg[channel]);
     let Some(turn) = Turn::between(circle, now.direction, now.ring_deg, target, target_deg) else {
         return String::new();
     };
-    let ring = |deg| paper::words::ring(deg, answer.step_deg);
-    let amount = ring(turn.clockwise_deg.abs());
-    let way = if amount == ring(0.0) {
-        "stay".to_owned()
-    } else {
-        format!("{amount} {}", way_round(turn.clockwise_deg))
-    };
+    let decimals = paper::words::step_decimals(answer.step_deg);
+    let way = Turned::or_stay(turn.clockwise_deg, decimals);
     match now.ring_deg {
         Some(now_deg) if turn.of_ring => format!("{way} from {}", degrees_short(now_deg)),
         _ => format!("crosshair {way}"),
@@ -304,7 +300,7 @@ fn turning(answer: &Answer<'_>, channel: Channel, set: &Setting) -> String {
 
 fn window_use(
     page: &mut String,
-    answer: &Answer<'_>,
+    answer: &SolveAnswer<'_>,
     window: Window,
     set: &Setting,
     verdict: Verdict,
@@ -340,7 +336,7 @@ fn window_use(
 }
 
 /// What becomes of the setting as the pods swing.
-fn over_swing(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
+fn over_swing(page: &mut String, answer: &SolveAnswer<'_>) -> fmt::Result {
     let (Some(worst), Some(range)) = (answer.solution.over_swing, answer.problem.swing) else {
         return Ok(());
     };
@@ -363,7 +359,7 @@ fn over_swing(page: &mut String, answer: &Answer<'_>) -> fmt::Result {
     Ok(())
 }
 
-fn nothing_recommended(page: &mut String, answer: &Answer<'_>, why: NoSetting) -> fmt::Result {
+fn nothing_recommended(page: &mut String, answer: &SolveAnswer<'_>, why: NoSetting) -> fmt::Result {
     let sentence = match why {
         NoSetting::ArcTooShort(channel) => format!(
             "No setting is recommended: the {channel} channel's readings cover too short an arc."

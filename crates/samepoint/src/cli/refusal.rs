@@ -19,12 +19,12 @@ use crate::sealing::{NoWords, NotKept, NotSealed};
 pub(super) struct Refusal {
     /// The file or folder; `None` where the arguments themselves are the matter.
     file: Option<PathBuf>,
-    why: Box<Why>,
+    why: Box<RefusalKind>,
 }
 
 /// What is wrong, and what to do about it.
 #[derive(Debug, thiserror::Error)]
-pub(super) enum Why {
+pub(super) enum RefusalKind {
     /// A file or folder that is opened by nothing but its name.
     #[error("there is no such file or folder; `samepoint --help` lists the commands")]
     NotThere,
@@ -117,14 +117,14 @@ pub(super) enum Why {
     Json(#[from] serde_json::Error),
 }
 
-impl Why {
+impl RefusalKind {
     /// Of a file.
     pub(super) fn of(self, file: &Path) -> Refusal {
         Refusal { file: Some(file.to_owned()), why: Box::new(self) }
     }
 }
 
-impl<W: Into<Why>> From<W> for Refusal {
+impl<W: Into<RefusalKind>> From<W> for Refusal {
     fn from(why: W) -> Self {
         Self { file: None, why: Box::new(why.into()) }
     }
@@ -136,8 +136,8 @@ impl fmt::Display for Refusal {
         match (file, why.as_ref()) {
             (None, _) => write!(f, "{why}"),
             // The record's own errors name their file where it matters.
-            (_, Why::Record(error)) if error.path().is_some() => write!(f, "{why}"),
-            (Some(file), Why::Readings(error)) if error.line().is_some() => {
+            (_, RefusalKind::Record(error)) if error.path().is_some() => write!(f, "{why}"),
+            (Some(file), RefusalKind::Readings(error)) if error.line().is_some() => {
                 write!(f, "{}, {why}", figures::path(file))
             }
             (Some(file), _) => write!(f, "{}: {why}", figures::path(file)),

@@ -4,17 +4,18 @@ use std::fmt::{self, Write as _};
 
 use record::difference_words::{certainty, read_next, stands, stands_out, unsure};
 use record::differences::{self, Set};
+use record::figures::Turned;
 use record::import_csv::relative::Table;
 use serde::Serialize;
 use solver::relative::{
-    RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, Standing, solve_relative,
+    RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, WindowStatus, solve_relative,
 };
 use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 
 use super::arguments::Solve;
-use super::figures::{arcmin, counted_s, degrees, percent, ring, way_round};
+use super::figures::{arcmin, counted_s, percent, ring};
 use super::plain::RINGS_EXACT;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::sentences::broken;
 use super::{Outcome, figures};
 
@@ -27,7 +28,7 @@ pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
         [(asked.swing.is_some(), "--swing"), (asked.housing.is_some(), "--housing")]
     {
         if given {
-            return Err(Why::WithDifferences(name).into());
+            return Err(RefusalKind::WithDifferences(name).into());
         }
     }
     let spread = asked.spread()?;
@@ -43,7 +44,7 @@ pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
         rings_now_deg: None,
     };
     let solution =
-        solve_relative(&problem).map_err(|error| Why::Solver(error).of(&asked.readings))?;
+        solve_relative(&problem).map_err(|error| RefusalKind::Solver(error).of(&asked.readings))?;
     let set = differences::set(&problem, &solution);
     let text = if asked.json {
         json(&solution, set.as_ref())?
@@ -61,21 +62,21 @@ pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
 /// or do not settle it.
 fn is_good(solution: &RelativeSolution, set: Option<&Set>) -> bool {
     match set.map(|set| set.standing) {
-        Some(Standing::NoWindow) => solution.setting.kind == SettingKind::Crossing,
+        Some(WindowStatus::NoWindow) => solution.setting.kind == SettingKind::Crossing,
         Some(standing) => verdict(solution, Some(standing)) == Some("inside"),
         None => false,
     }
 }
 
 /// `None` where nothing is judged. It is of the setting before its angles are rounded, as for directions.
-fn verdict(solution: &RelativeSolution, standing: Option<Standing>) -> Option<&'static str> {
+fn verdict(solution: &RelativeSolution, standing: Option<WindowStatus>) -> Option<&'static str> {
     match standing? {
-        Standing::Open | Standing::DoesNotFit => None,
-        Standing::NoWindow => Some("no window"),
+        WindowStatus::Open | WindowStatus::DoesNotFit => None,
+        WindowStatus::NoWindow => Some("no window"),
         standing => {
             let inside = solution.setting.window_use.is_some_and(|used| used.is_inside());
             match (inside, standing) {
-                (true, Standing::Outside) => Some("inside"),
+                (true, WindowStatus::Outside) => Some("inside"),
                 (true, _) => standing.counts_as_inside().then_some("inside"),
                 (false, _) => Some("outside"),
             }
@@ -191,12 +192,7 @@ fn targets(page: &mut String, title: &str, setting: &RelativeSetting) -> fmt::Re
     writeln!(page, "{title:<18}{:>8} {:>11}   turn", "to", "uncertainty")?;
     for channel in Channel::BOTH {
         let by = setting.turn_deg[channel];
-        let amount = degrees(by.abs(), 1.0);
-        let way = if amount == degrees(0.0, 1.0) {
-            "stay".to_owned()
-        } else {
-            format!("{amount} {}", way_round(by))
-        };
+        let way = Turned::or_stay(by, paper::words::step_decimals(1.0));
         let known = setting.ring_u_deg[channel]
             .map_or_else(|| "unknown".to_owned(), |u| format!("{:.1}°", u.standard));
         let to = ring(setting.ring_deg[channel], 1.0);

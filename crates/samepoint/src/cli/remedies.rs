@@ -3,9 +3,9 @@
 use std::fmt::{self, Write as _};
 
 use record::Housing;
-use record::remedies::Known;
+use record::remedies::KnownOfUnit;
 use solver::remedy::PredictedSetting;
-use solver::remedy::rank::{Action, Kind, Ranking, Refusal, Remedy};
+use solver::remedy::rank::{RankedRemedy, Ranking, Refusal, RemedyAction, RemedyKind};
 use solver::remedy::shim::Shim;
 use solver::{CircleFit, PerChannel, Problem};
 
@@ -36,7 +36,7 @@ impl Remedies {
         let Some(window) = &problem.window else {
             return Self(Err(NotRanked::NoWindow));
         };
-        let ranked = Known::of_housing(housing).ranked(fits, window, problem.swing);
+        let ranked = KnownOfUnit::of_housing(housing).ranked(fits, window, problem.swing);
         Self(ranked.map_err(NotRanked::Solver))
     }
 
@@ -48,12 +48,12 @@ impl Remedies {
     /// Shim plans among them; `None` where there can be none.
     pub(super) fn shim_plans(
         &self,
-    ) -> Option<impl Iterator<Item = (&PerChannel<Option<Shim>>, &Remedy)>> {
+    ) -> Option<impl Iterator<Item = (&PerChannel<Option<Shim>>, &RankedRemedy)>> {
         let ranking = self.ranking()?;
-        let refused = ranking.refused.iter().any(|refusal| refusal.kind == Kind::Shims);
+        let refused = ranking.refused.iter().any(|refusal| refusal.kind == RemedyKind::Shims);
         (!refused).then(|| {
             ranking.remedies.iter().filter_map(|remedy| match &remedy.action {
-                Action::Shims(shims) => Some((shims, remedy)),
+                RemedyAction::Shims(shims) => Some((shims, remedy)),
                 _ => None,
             })
         })
@@ -99,5 +99,5 @@ impl Remedies {
 
 /// A file of readings never tells tubes apart: that need not be said each time.
 fn worth_saying(refusal: &Refusal) -> bool {
-    matches!(refusal.kind, Kind::Shims | Kind::ShimsIn(_) | Kind::EyepieceSwap)
+    matches!(refusal.kind, RemedyKind::Shims | RemedyKind::ShimsIn(_) | RemedyKind::EyepieceSwap)
 }

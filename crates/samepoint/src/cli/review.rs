@@ -9,7 +9,7 @@ use record::seal::{Exported, write_seals};
 use super::Outcome;
 use super::account::{FORMAT, document};
 use super::arguments::Review;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use crate::pictures::Eyes;
 
 /// The exit code of a damaged session.
@@ -35,9 +35,9 @@ pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
                     ),
                 ));
             }
-            None => return Err(Why::Record(error).of(&asked.session)),
+            None => return Err(RefusalKind::Record(error).of(&asked.session)),
         },
-        Err(error) => return Err(Why::Record(error).of(&asked.session)),
+        Err(error) => return Err(RefusalKind::Record(error).of(&asked.session)),
     };
     account.read_pictures_again(&Eyes);
     let exported =
@@ -88,7 +88,7 @@ fn seal_words(asked: &Review, exported: &[Exported]) -> String {
     }
 }
 
-/// Why the exit code is what it is, in a sentence.
+/// RefusalKind the exit code is what it is, in a sentence.
 fn exit_words(account: &Account) -> String {
     let objections: Vec<String> = account.objections().iter().map(ToString::to_string).collect();
     match account.exit_code() {

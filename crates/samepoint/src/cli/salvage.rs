@@ -3,7 +3,7 @@
 use record::{FileOptions, Opener, SessionFile};
 
 use super::arguments::Salvage;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, figures};
 
 /// Names the program in the new file's header.
@@ -12,7 +12,7 @@ const PROGRAM: &str = concat!("samepoint ", env!("CARGO_PKG_VERSION"));
 /// Writes the new session and says what is in it.
 pub(super) fn run(asked: &Salvage) -> Result<Outcome, Refusal> {
     if asked.to.extension().is_none_or(|extension| extension != "samepoint") {
-        return Err(Why::NoSessionName.of(&asked.to));
+        return Err(RefusalKind::NoSessionName.of(&asked.to));
     }
     let who = std::env::var("USER").or_else(|_| std::env::var("USERNAME"));
     let opener = Opener::here(&who.unwrap_or_else(|_| "unnamed".to_owned()));
@@ -21,8 +21,8 @@ pub(super) fn run(asked: &Salvage) -> Result<Outcome, Refusal> {
     let made =
         SessionFile::salvage_in(&asked.session, &asked.to, PROGRAM, (&who, asked.real), options);
     let (mut file, found) = made.map_err(|error| match error {
-        record::Error::RealOrPractice { .. } => Why::RealOrPractice(error).into(),
-        error => Why::Record(error).of(&asked.session),
+        record::Error::RealOrPractice { .. } => RefusalKind::RealOrPractice(error).into(),
+        error => RefusalKind::Record(error).of(&asked.session),
     })?;
     file.finish()?;
     let text = format!("{}\n{}\n", found.words(), figures::path(&asked.to));

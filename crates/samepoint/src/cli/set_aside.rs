@@ -4,14 +4,14 @@ use std::path::Path;
 
 use record::checks::CheckBody;
 use record::file::{FactFile, LineFormat};
-use record::ledger::{Entry, LEDGER_EXTENSION};
+use record::ledger::{LEDGER_EXTENSION, LedgerEntry};
 use record::shop::{CHECK_EXTENSION, SESSION_EXTENSION, STUDY_EXTENSION};
 use record::studies::StudyBody;
 use record::units_waiting::{EXTENSION as WAITING_EXTENSION, WaitingBody};
 use record::{Access, Body, Error, FileOptions, JournalBody, Opener, ReadOnlyReason};
 
 use super::arguments::SetAside;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, figures};
 
 /// The end is missing, and nothing was touched.
@@ -22,29 +22,29 @@ pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
     let extension = asked.file.extension().and_then(|extension| extension.to_str());
     let done = match extension.unwrap_or_default() {
         SESSION_EXTENSION => done::<Body>(asked),
-        LEDGER_EXTENSION => done::<JournalBody<Entry>>(asked),
+        LEDGER_EXTENSION => done::<JournalBody<LedgerEntry>>(asked),
         CHECK_EXTENSION => done::<JournalBody<CheckBody>>(asked),
         STUDY_EXTENSION => done::<JournalBody<StudyBody>>(asked),
         WAITING_EXTENSION => done::<WaitingBody>(asked),
-        _ => Err(Why::NotOurs),
+        _ => Err(RefusalKind::NotOurs),
     };
     done.map_err(|why| why.of(&asked.file))
 }
 
-fn done<B: LineFormat>(asked: &SetAside) -> Result<Outcome, Why> {
+fn done<B: LineFormat>(asked: &SetAside) -> Result<Outcome, RefusalKind> {
     match &asked.hand {
         None => told::<B>(&asked.file),
-        Some(hand) if hand.trim().is_empty() => Err(Why::WhoseWord),
+        Some(hand) if hand.trim().is_empty() => Err(RefusalKind::WhoseWord),
         Some(hand) => cut::<B>(asked, hand.trim()),
     }
 }
 
 /// What would be set aside.
-fn told<B: LineFormat>(path: &Path) -> Result<Outcome, Why> {
+fn told<B: LineFormat>(path: &Path) -> Result<Outcome, RefusalKind> {
     let file = FactFile::<B>::open_read_only(path, FileOptions::real(Opener::here("")))?;
     let end = match file.access() {
         Access::ReadOnly(ReadOnlyReason::Damaged(damage)) => {
-            return Err(Why::NoMissingEnd(damage.clone()));
+            return Err(RefusalKind::NoMissingEnd(damage.clone()));
         }
         _ => file.end_missing().ok_or_else(|| nothing(path))?,
     };
@@ -60,23 +60,23 @@ fn told<B: LineFormat>(path: &Path) -> Result<Outcome, Why> {
     Ok(Outcome::Answered { text, code: NOT_TOUCHED })
 }
 
-fn cut<B: LineFormat>(asked: &SetAside, hand: &str) -> Result<Outcome, Why> {
+fn cut<B: LineFormat>(asked: &SetAside, hand: &str) -> Result<Outcome, RefusalKind> {
     let path = &asked.file;
     let options = FileOptions::real(Opener::here(hand));
     let now = options.opener.now;
     let mut file = FactFile::<B>::open(path, options)?;
     if let Access::AskFirst { missing } = file.access() {
         if !asked.agree {
-            return Err(Why::Agree { missing });
+            return Err(RefusalKind::Agree { missing });
         }
         file.agree()?;
     }
     match file.access() {
         Access::ReadOnly(ReadOnlyReason::EndMissing(_)) => {}
         Access::ReadOnly(ReadOnlyReason::Damaged(damage)) => {
-            return Err(Why::NoMissingEnd(damage.clone()));
+            return Err(RefusalKind::NoMissingEnd(damage.clone()));
         }
-        Access::ReadOnly(why) => return Err(Why::ReadOnly(why.clone())),
+        Access::ReadOnly(why) => return Err(RefusalKind::ReadOnly(why.clone())),
         Access::Writing | Access::AskFirst { .. } => return Err(nothing(path)),
     }
     let aside = file.set_end_aside(now, hand)?;
@@ -85,6 +85,6 @@ fn cut<B: LineFormat>(asked: &SetAside, hand: &str) -> Result<Outcome, Why> {
     Ok(Outcome::Answered { text, code: 0 })
 }
 
-fn nothing(path: &Path) -> Why {
+fn nothing(path: &Path) -> RefusalKind {
     Error::NoEndToSetAside { path: path.to_owned() }.into()
 }

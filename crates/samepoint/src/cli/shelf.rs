@@ -3,15 +3,15 @@
 use std::num::NonZeroUsize;
 use std::thread;
 
+use record::shop::parts::told;
 use record::{Foretold, Matching, match_shelf};
 use serde_json::{Value, json};
-use solver::remedy::shim::sentence;
 use solver::shelf::{Match, Prediction, Totals};
 use solver::{Channel, Direction, PerChannel};
 
+use super::Outcome;
 use super::arguments::Shelf;
-use super::refusal::{Refusal, Why};
-use super::{Outcome, figures};
+use super::refusal::{Refusal, RefusalKind};
 use crate::report_file;
 
 /// Done, with something passed over or not known.
@@ -20,10 +20,10 @@ const NOT_ALL: u8 = 1;
 /// Matches what lies on the shelf and says what comes of it.
 pub(super) fn run(asked: &Shelf) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let matching =
-        match_shelf(&asked.folder, workers).map_err(|why| Why::Record(why).of(&asked.folder))?;
+    let matching = match_shelf(&asked.folder, workers)
+        .map_err(|why| RefusalKind::Record(why).of(&asked.folder))?;
     if let Some(file) = &asked.csv {
-        let bytes = matching.csv().map_err(|why| Why::Record(why).of(file))?;
+        let bytes = matching.csv().map_err(|why| RefusalKind::Record(why).of(file))?;
         report_file::write_shelf_table(file, &bytes)?;
     }
     let all = matching.left_out.is_empty() && matching.unknown.is_empty() && matching.plan.proved;
@@ -36,34 +36,9 @@ pub(super) fn run(asked: &Shelf) -> Result<Outcome, Refusal> {
 }
 
 fn words(matching: &Matching) -> String {
-    let Matching { plan, housings, tubes, eyepieces, .. } = matching;
-    let over = matching.ipd_mm.map_or_else(
-        || ", at rest".to_owned(),
-        |ipd_mm| format!(", over the swing from {ipd_mm:.1} mm"),
-    );
-    let mut lines = vec![
-        format!(
-            "On the shelf: {}, {}, {}; {}{over}",
-            figures::counted_s(housings.len(), "housing"),
-            figures::counted_s(tubes.len(), "tube"),
-            figures::counted_s(eyepieces.len(), "eyepiece"),
-            record::shown::one_line(&matching.window.name),
-        ),
-        format!(
-            "Known from {} and from what is stated",
-            figures::counted_s(matching.sessions, "session")
-        ),
-        String::new(),
-        totals(&plan.totals),
-    ];
-    lines.push(if plan.proved {
-        "Proved: no other choice of these parts does better.".to_owned()
-    } else {
-        format!(
-            "Not proved: another choice could come to no more than this: {}",
-            totals(&plan.bound)
-        )
-    });
+    let plan = &matching.plan;
+    let mut lines = matching.about().to_vec();
+    lines.extend([String::new(), told::totals(&plan.totals), told::proof(plan)]);
     if !plan.matches.is_empty() {
         lines.push(String::new());
         let mut rows = vec![HEAD.map(str::to_owned)];
@@ -71,22 +46,16 @@ fn words(matching: &Matching) -> String {
         lines.extend(aligned(&rows));
         let shims = plan.matches.iter().flat_map(|one| {
             let unit = record::shown::one_line(matching.names(one).unit).into_owned();
-            let said = Channel::BOTH
-                .into_iter()
-                .filter_map(|channel| Some(sentence(channel, one.shims[channel].as_ref()?)));
+            let said = matching.shim_words(one).into_iter();
             said.map(move |said| format!("{unit}: {said}")).collect::<Vec<_>>()
         });
         lines.extend(shims);
-        lines.push(
-            "Predicted, not measured: nothing passes before it is read. Misaligned: by how much where the window \
-             is used most. Inside: the chance that the rings, once read, can be set inside."
-                .to_owned(),
-        );
+        lines.push(told::PREDICTED.to_owned());
     }
     if let Some(best) = &plan.best_single {
-        lines.push(format!("The best single unit now: {}", in_words(matching, best)));
+        lines.push(format!("The best single unit now: {}", matching.in_words(best)));
     }
-    section(&mut lines, "Not known, and so not matched", &matching.unknown);
+    section(&mut lines, told::NOT_KNOWN, &matching.unknown);
     section(&mut lines, "To look at", &matching.remarks);
     let built: Vec<String> = matching.foretold.iter().flat_map(foretold).collect();
     section(&mut lines, "Built since, predicted and measured", &built);
@@ -102,19 +71,6 @@ fn section(lines: &mut Vec<String>, head: &str, each: &[String]) {
     lines.extend(each.iter().map(|said| format!("  {}", record::shown::one_line(said))));
 }
 
-fn totals(totals: &Totals) -> String {
-    let units = figures::counted_s(totals.units, "unit");
-    if totals.units == 0 {
-        return "0 units come inside".to_owned();
-    }
-    format!(
-        "{units} inside, {} without a shim, {} of shims; window use {:.2} added up",
-        totals.without_shim,
-        figures::counted(totals.leaves, "leaf", "leaves"),
-        totals.window_use()
-    )
-}
-
 const HEAD: [&str; 10] = [
     "unit",
     "left tube",
@@ -128,106 +84,28 @@ const HEAD: [&str; 10] = [
     "inside",
 ];
 
-fn tube(name: &str, turned: bool) -> String {
-    let name = record::shown::one_line(name);
-    if turned { format!("{name} turned 180°") } else { name.into_owned() }
-}
-
 fn row(matching: &Matching, one: &Match) -> [String; 10] {
     let names = matching.names(one);
-    let told = &one.prediction;
-    let none = || "–".to_owned();
+    let [crossing, misaligned, used, most, inside] = told::figures(one);
     [
         record::shown::one_line(names.unit).into_owned(),
-        tube(names.tubes.left, one.turned.left),
-        tube(names.tubes.right, one.turned.right),
+        matching.tube_words(one, Channel::Left),
+        matching.tube_words(one, Channel::Right),
         record::shown::one_line(names.eyepieces.left).into_owned(),
         record::shown::one_line(names.eyepieces.right).into_owned(),
-        place(told.crossing),
-        place(Direction::new(told.misalignment.x_arcmin, told.misalignment.y_arcmin)),
-        figures::percent(told.window_use),
-        told.chance.use_95.map_or_else(none, figures::percent),
-        figures::probability(told.chance.inside),
+        crossing,
+        misaligned,
+        used,
+        most,
+        inside,
     ]
-}
-
-fn place(at: Direction) -> String {
-    format!("{}, {}", figures::arcmin(at.x_arcmin), figures::arcmin(at.y_arcmin))
-}
-
-fn in_words(matching: &Matching, one: &Match) -> String {
-    let names = matching.names(one);
-    let shims = match one.leaves() {
-        0 => "no shim".to_owned(),
-        leaves => figures::counted(leaves, "leaf", "leaves"),
-    };
-    record::shown::one_line(&format!(
-        "{}, tubes {} and {}, eyepieces {} and {}, {shims}, window use {}",
-        names.unit,
-        tube(names.tubes.left, one.turned.left),
-        tube(names.tubes.right, one.turned.right),
-        names.eyepieces.left,
-        names.eyepieces.right,
-        figures::percent(one.prediction.window_use)
-    ))
-    .into_owned()
 }
 
 /// A unit's prediction and what was read, line by line.
 fn foretold(one: &Foretold) -> Vec<String> {
-    let agrees = if one.against.agrees() {
-        "as predicted, within the uncertainties"
-    } else {
-        "farther off than the uncertainties explain"
-    };
-    let mut lines = vec![format!(
-        "{}, round {} of {}: tubes {} and {}, eyepieces {} and {}: {agrees}",
-        one.unit,
-        one.round,
-        one.file,
-        turned(&one.tubes.left, one.turned_deg.left),
-        turned(&one.tubes.right, one.turned_deg.right),
-        one.eyepieces.left,
-        one.eyepieces.right,
-    )];
-    for channel in Channel::BOTH {
-        let (told, read) = (&one.prediction, &one.measured[channel]);
-        let off = one.against.centre_off[channel];
-        let [x, y] = one.against.centre_95[channel];
-        lines.push(format!(
-            "  {} centre: predicted {}, read {}, off by {} ± {}, {} ± {}; radius: predicted {}, read {}, off by {} \
-             ± {}",
-            channel.word(),
-            place(told.centres[channel]),
-            place(read.centre),
-            figures::arcmin(off.x_arcmin),
-            figures::arcmin(x),
-            figures::arcmin(off.y_arcmin),
-            figures::arcmin(y),
-            figures::arcmin(told.radii[channel].arcmin),
-            figures::arcmin(read.radius_arcmin),
-            figures::arcmin(one.against.radius_off[channel]),
-            figures::arcmin(one.against.radius_95[channel]),
-        ));
-    }
-    let read = one.crossing.map_or_else(
-        || "read: the circles do not meet".to_owned(),
-        |(at, used)| format!("read {}, window use {}", place(at), figures::percent(used)),
-    );
-    lines.push(format!(
-        "  crossing: predicted {}, window use {}; {read}",
-        place(one.prediction.crossing),
-        figures::percent(one.prediction.window_use),
-    ));
-    lines
-}
-
-fn turned(name: &str, deg: f64) -> String {
-    if deg == 0.0 {
-        name.to_owned()
-    } else {
-        format!("{name} turned {}", figures::degrees_short(deg))
-    }
+    let circles = Channel::BOTH.map(|channel| one.circle_words(channel));
+    let below = circles.into_iter().chain([one.crossing_words()]);
+    [one.title()].into_iter().chain(below.map(|said| format!("  {said}"))).collect()
 }
 
 /// Names from the left, figures from the right, each column as wide as its widest cell.

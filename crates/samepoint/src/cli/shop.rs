@@ -3,10 +3,10 @@
 use std::num::NonZeroUsize;
 use std::thread;
 
-use record::{By, Group, Stamp, Survey, survey};
+use record::{By, Stamp, Survey, SurveyGroup, survey};
 
 use super::arguments::Shop;
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, figures};
 use crate::report_file;
 
@@ -17,9 +17,9 @@ const SKIPPED: u8 = 1;
 pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let survey =
-        survey(&asked.folder, workers).map_err(|why| Why::Record(why).of(&asked.folder))?;
+        survey(&asked.folder, workers).map_err(|why| RefusalKind::Record(why).of(&asked.folder))?;
     if let Some(file) = &asked.csv {
-        let bytes = survey.csv().map_err(|why| Why::Record(why).of(file))?;
+        let bytes = survey.csv().map_err(|why| RefusalKind::Record(why).of(file))?;
         report_file::write_table(file, &bytes)?;
     }
     if let Some(file) = &asked.recall {
@@ -136,7 +136,7 @@ const HEAD: [&str; 8] = [
     "shims miss by",
 ];
 
-fn row(group: &Group) -> [String; 8] {
+fn row(group: &SurveyGroup) -> [String; 8] {
     let none = || "–".to_owned();
     let middle = |middle: Option<solver::stats::robust::Middle>| {
         middle.map_or_else(none, |middle| figures::arcmin(middle.median))

@@ -3,10 +3,10 @@
 use record::{Shop, import_csv};
 use solver::{PerChannel, Problem};
 
-use super::answer::{Answer, Verdict};
+use super::answer::{SolveAnswer, Verdict};
 use super::arguments::Solve;
 use super::certainty::Certainty;
-use super::refusal::{Lacking, Refusal, Why};
+use super::refusal::{Lacking, Refusal, RefusalKind};
 use super::remedies::Remedies;
 use super::{Outcome, figures, json, plain, relative};
 
@@ -22,7 +22,7 @@ pub(super) fn run(asked: &Solve) -> Result<Outcome, Refusal> {
     let housing = asked.housing.as_deref().map(Shop::read_housing).transpose()?;
     let solution = solver::solve(&problem)?;
     let (Some(fits), Some(meeting)) = (solution.both_fits(), &solution.meeting) else {
-        return Err(Why::NoCircles(Lacking::of(&solution)).of(&asked.readings));
+        return Err(RefusalKind::NoCircles(Lacking::of(&solution)).of(&asked.readings));
     };
     let remedies = housing.as_ref().map(|housing| Remedies::for_housing(housing, &problem, fits));
     let housing = housing.as_ref();
@@ -30,8 +30,17 @@ pub(super) fn run(asked: &Solve) -> Result<Outcome, Refusal> {
     let certainty = Certainty::of(&problem, &solution, fits, step_deg);
     let (problem, solution) = (&problem, &solution);
     let file = figures::path(&asked.readings);
-    let answer =
-        Answer { file, problem, solution, fits, meeting, step_deg, certainty, housing, remedies };
+    let answer = SolveAnswer {
+        file,
+        problem,
+        solution,
+        fits,
+        meeting,
+        step_deg,
+        certainty,
+        housing,
+        remedies,
+    };
     let text = if asked.json { json::text(&answer)? } else { plain::text(&answer) };
     Ok(Outcome::Answered { text, code: exit_code(&answer) })
 }
@@ -44,16 +53,16 @@ fn differences(asked: &Solve) -> Result<Option<import_csv::relative::Table>, Ref
         return Ok(None);
     }
     let table = import_csv::relative::parse(&bytes);
-    table.map(Some).map_err(|error| Why::Readings(error).of(&asked.readings))
+    table.map(Some).map_err(|error| RefusalKind::Readings(error).of(&asked.readings))
 }
 
 fn problem(asked: &Solve) -> Result<Problem, Refusal> {
     let spread = asked.spread()?;
     if asked.swing.is_some() && asked.window.is_none() {
-        return Err(Why::SwingWithoutWindow.into());
+        return Err(RefusalKind::SwingWithoutWindow.into());
     }
     let readings = import_csv::read(&asked.readings)
-        .map_err(|error| Why::Readings(error).of(&asked.readings))?;
+        .map_err(|error| RefusalKind::Readings(error).of(&asked.readings))?;
     let choice = asked.sense.choice();
     Ok(Problem {
         readings: readings.per_channel(),
@@ -68,7 +77,7 @@ fn problem(asked: &Solve) -> Result<Problem, Refusal> {
 
 /// 0 where the recommended setting is inside or, without a window, a crossing is recommended; else 1, also
 /// where readings do not fit.
-fn exit_code(answer: &Answer<'_>) -> u8 {
+fn exit_code(answer: &SolveAnswer<'_>) -> u8 {
     let good = match answer.verdict() {
         Some(Verdict::Inside) => true,
         Some(Verdict::NoWindow) => answer.recommends_a_crossing(),

@@ -3,11 +3,13 @@
 //!
 //! - [`practice`]: invented units, scores, progress; [`explore`]: the optics opened up;
 //! - [`study`]: how well hands repeat, cell by cell;
-//! - [`shop`]: all sessions; [`review`]: one of them, looked over.
+//! - [`shop`]: all sessions; [`review`]: one of them, looked over;
+//! - [`shelf`]: which parts go together best.
 
 pub(crate) mod explore;
 pub(crate) mod practice;
 pub(crate) mod review;
+pub(crate) mod shelf;
 pub(crate) mod shop;
 pub(crate) mod study;
 
@@ -15,6 +17,7 @@ use crate::ui_command::{Scope, UiCommand};
 use explore::Exploring;
 use practice::Practising;
 use review::Reviewing;
+use shelf::Shelving;
 use shop::Surveying;
 use study::Studying;
 
@@ -34,12 +37,21 @@ pub enum Place {
     Shop,
     /// One session, looked over.
     Review,
+    /// Which parts go together.
+    Shelf,
 }
 
 impl Place {
     /// All of them, in the order of the menu.
-    pub const ALL: [Self; 6] =
-        [Self::Bench, Self::Practice, Self::Explore, Self::Study, Self::Shop, Self::Review];
+    pub const ALL: [Self; 7] = [
+        Self::Bench,
+        Self::Practice,
+        Self::Explore,
+        Self::Study,
+        Self::Shop,
+        Self::Review,
+        Self::Shelf,
+    ];
 
     /// Its name.
     #[must_use]
@@ -51,6 +63,7 @@ impl Place {
             Self::Study => "Study",
             Self::Shop => "Shop",
             Self::Review => "Review",
+            Self::Shelf => "Shelf",
         }
     }
 
@@ -80,6 +93,7 @@ impl Place {
             Self::Study => UiCommand::ToStudy,
             Self::Shop => UiCommand::ToShop,
             Self::Review => UiCommand::ToReview,
+            Self::Shelf => UiCommand::ToShelf,
         }
     }
 }
@@ -97,4 +111,6 @@ pub struct Places {
     pub shop: Surveying,
     /// Review.
     pub review: Reviewing,
+    /// The shelf.
+    pub(crate) shelf: Shelving,
 }

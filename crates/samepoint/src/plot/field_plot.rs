@@ -292,7 +292,7 @@ fn hover(view: &FieldView, scene: &Scene, over_handle: bool, response: Response)
     let handle = over_handle && view.measuring.is_none();
     let response = if handle { response.on_hover_cursor(egui::CursorIcon::Grab) } else { response };
     response.on_hover_ui_at_pointer(|ui| {
-        ui.tell(&item.words);
+        ui.tell(item.told.words().as_ref());
         if handle {
             ui.label("Drag along a circle to try a setting.");
         }

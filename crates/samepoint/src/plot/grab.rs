@@ -30,7 +30,7 @@ pub(super) enum Grab {
 /// A drag has to be this long before it tells which handle is meant, points.
 const TELLING_PT: f32 = 5.0;
 
-fn within_reach<'a>(
+fn near<'a>(
     handles: &'a [Handle],
     transform: &'a PlotTransform,
     at: Pos2,
@@ -43,7 +43,7 @@ fn within_reach<'a>(
 
 /// What a press at a place takes hold of.
 pub(super) fn taken(handles: &[Handle], transform: &PlotTransform, at: Pos2) -> Option<Grab> {
-    let mut found: Vec<_> = within_reach(handles, transform, at).collect();
+    let mut found: Vec<_> = near(handles, transform, at).collect();
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
     match *found {
         [] => None,

@@ -30,7 +30,7 @@ pub(super) fn item_at<'a>(
             best = Some(((is_line, apart), found));
         }
     };
-    let told = |items: &'a [Item]| items.iter().rev().filter(|item| !item.words.is_empty());
+    let told = |items: &'a [Item]| items.iter().rev().filter(|item| !item.told.name.is_empty());
     for item in told(scene.above()) {
         consider(distance(&item.shape, transform, at), Found::Plain(item));
     }
@@ -108,7 +108,7 @@ pub(super) fn reading_at(scene: &Scene, transform: &PlotTransform, at: Pos2) -> 
 /// the place.
 pub(super) fn snapped(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Option<End> {
     let raw = direction_at(transform, at)?;
-    let end = |at: Direction, item: &Item| End { at, on: Some(item.name().to_owned()) };
+    let end = |at: Direction, item: &Item| End { at, on: Some(item.told.name.clone()) };
     let found = item_at(scene, transform, at).and_then(|item| match item.shape {
         Shape::Marker { at } => Some(end(at, &item)),
         Shape::Circle { centre, radius_arcmin } => {

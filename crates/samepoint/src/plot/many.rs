@@ -274,12 +274,12 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
 
     use super::*;
-    use paper::{Field, ItemId, Mark, MarkKind, field_scene};
+    use paper::{Field, ItemId, MarkKind, ReadingMark, field_scene};
     use solver::{Channel, Reading};
 
     /// 20,000 marks, ten to a pixel, one of them far out and one selected.
-    fn crowd() -> Vec<Mark> {
-        let mark = |key: u64, x: f64, y: f64| Mark {
+    fn crowd() -> Vec<ReadingMark> {
+        let mark = |key: u64, x: f64, y: f64| ReadingMark {
             key,
             number: 1,
             channel: if key.is_multiple_of(2) { Channel::Left } else { Channel::Right },
@@ -287,11 +287,11 @@ mod tests {
             kind: MarkKind::Log,
             selected: false,
         };
-        let mut marks: Vec<Mark> = (0..20_000)
+        let mut marks: Vec<ReadingMark> = (0..20_000)
             .map(|k| mark(k, (k % 50) as f64 + 0.01 * (k % 7) as f64, (k / 50 % 20) as f64))
             .collect();
         marks.push(mark(20_001, 190.0, 90.0));
-        marks.insert(17, Mark { selected: true, ..mark(20_002, 3.0, 0.0) });
+        marks.insert(17, ReadingMark { selected: true, ..mark(20_002, 3.0, 0.0) });
         marks
     }
 
@@ -332,12 +332,12 @@ mod tests {
         let mut compared = 0;
         let mut output = context.run_ui(egui::RawInput::default(), |ui| {
             let palette = *crate::theme::Lighting::Dim.palette();
-            let apart = |k: usize, mark: &Mark| {
+            let apart = |k: usize, mark: &ReadingMark| {
                 let direction =
                     Direction::new(0.55 * (k % 90) as f64, 0.37 * (k / 90) as f64 - 20.0);
-                Mark { reading: Reading { direction, ring_deg: None }, ..*mark }
+                ReadingMark { reading: Reading { direction, ring_deg: None }, ..*mark }
             };
-            let marks: Vec<Mark> =
+            let marks: Vec<ReadingMark> =
                 crowd.iter().take(4_000).enumerate().map(|(k, mark)| apart(k, mark)).collect();
             let scene = field_scene(&Field { marks: &marks, ..Field::default() });
             let seen = Seen { frame, bounds, pixels_per_point: 1.0, palette };

@@ -96,7 +96,7 @@ impl Measuring {
 
 /// Everything with a place, in drawing order.
 fn ends(scene: &Scene) -> Vec<End> {
-    let end = |item: &Item| Some(End { at: item.place()?, on: Some(item.name().to_owned()) });
+    let end = |item: &Item| Some(End { at: item.place()?, on: Some(item.told.name.clone()) });
     scene.items().filter_map(|item| end(&item)).collect()
 }
 

@@ -45,7 +45,7 @@ pub(super) fn arrows(scene: &Scene, transform: &PlotTransform) -> Vec<EdgeArrow>
             let Some(rank) = rank(item.id) else { continue };
             let Some(target) = beyond(item, transform, frame) else { continue };
             let Some(there) = place(transform, target) else { continue };
-            add(arrows, edge, there, target, rank, || item.name().to_owned());
+            add(arrows, edge, there, target, rank, || item.told.name.clone());
         }
     };
     of_items(scene.beneath(), &mut arrows);
@@ -54,7 +54,7 @@ pub(super) fn arrows(scene: &Scene, transform: &PlotTransform) -> Vec<EdgeArrow>
         let (target, _) = marked.span();
         let there = place(transform, target).filter(|there| !frame.contains(*there));
         let Some(there) = there else { continue };
-        add(&mut arrows, edge, there, target, rank, || marked.item().name().to_owned());
+        add(&mut arrows, edge, there, target, rank, || marked.item().told.name);
     }
     of_items(scene.above(), &mut arrows);
     for arrow in &mut arrows {

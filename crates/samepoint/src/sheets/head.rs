@@ -52,13 +52,13 @@ pub(crate) fn sheet_id(title: &'static str) -> Id {
 }
 
 /// Which sheet was in front in the last frames, and for how many.
-pub(crate) type Shown = (&'static str, u8);
+pub(crate) type SheetShown = (&'static str, u8);
 
 /// Whether a sheet has just come to the front. A window is laid out unseen in its first frame and
 /// cannot take the keyboard then, so it stays fresh for a second one.
 pub(crate) fn is_fresh(ui: &Ui, title: &'static str) -> bool {
     let frames = ui.data_mut(|data| {
-        let shown = data.get_temp_mut_or_default::<Shown>(Id::unique("sheet shown"));
+        let shown = data.get_temp_mut_or_default::<SheetShown>(Id::unique("sheet shown"));
         let frames = if shown.0 == title { shown.1.saturating_add(1) } else { 1 };
         *shown = (title, frames);
         frames

@@ -6,7 +6,7 @@ use egui::{
 };
 
 use super::Sheet;
-use super::head::{Shown, sheet_id, title};
+use super::head::{SheetShown, sheet_id, title};
 
 /// The name of a field stands above it, points: it comes into sight with it.
 const NAME_ABOVE: f32 = 26.0;
@@ -14,7 +14,7 @@ const NAME_ABOVE: f32 = 26.0;
 /// A scrolled part of a sheet, at its head when the sheet has just come to the front.
 pub(crate) fn from_its_head(ui: &Ui) -> ScrollArea {
     let area = ScrollArea::vertical();
-    let shown = ui.data(|data| data.get_temp::<Shown>(Id::unique("sheet shown")));
+    let shown = ui.data(|data| data.get_temp::<SheetShown>(Id::unique("sheet shown")));
     if shown.is_some_and(|(_, frames)| frames <= 2) {
         area.vertical_scroll_offset(0.0)
     } else {

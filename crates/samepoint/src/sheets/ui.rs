@@ -11,7 +11,7 @@ use super::about::about_ui;
 use super::choose::choose_ui;
 use super::commands::commands_ui;
 use super::glossary::glossary_ui;
-use super::head::{Shown, is_fresh, sheet_id, title};
+use super::head::{SheetShown, is_fresh, sheet_id, title};
 use super::keypad::keypad_ui;
 use super::own_remedy::own_remedy_ui;
 use super::parts::{SheetContext, first_field, scrolled};
@@ -50,7 +50,7 @@ pub(crate) fn front_ui(
     actions: &mut Vec<Action>,
 ) {
     let Some(title) = title(front) else {
-        ui.data_mut(|data| data.remove::<Shown>(Id::unique("sheet shown")));
+        ui.data_mut(|data| data.remove::<SheetShown>(Id::unique("sheet shown")));
         return;
     };
     let fresh = is_fresh(ui, title);

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use record::Unit;
 use record::fact::{Body, Header};
 
 use super::held::Held;
@@ -26,7 +27,9 @@ pub enum Effect {
     /// Look a session over.
     Review(PathBuf),
     /// Add an answer to the session looked over.
-    Answer(Box<Answer>),
+    Answer(Box<ReviewAnswer>),
+    /// Bring a new session's sheet, filled in with what was chosen from the shelf.
+    SetUp(Box<FromShelf>),
     /// Begin a session and put it on the bench.
     Begin(Box<Beginning>),
     /// Ask with a sheet where something is to be written, this path being offered.
@@ -50,6 +53,19 @@ pub enum ToWrite {
     Progress,
 }
 
+/// Parts that were chosen from the shelf, to build a unit of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FromShelf {
+    /// The unit as it is to be built: parts, turns, shims.
+    pub unit: Unit,
+    /// The tolerance window that it was chosen for, by its name in the shop.
+    pub window: String,
+    /// The interpupillary distance that it was chosen for, mm.
+    pub ipd_mm: Option<f64>,
+    /// What was predicted of it, for the record.
+    pub predicted: String,
+}
+
 /// A session to begin.
 #[derive(Debug)]
 pub struct Beginning {
@@ -69,7 +85,7 @@ pub struct Beginning {
 
 /// A supervisor's answer to a session.
 #[derive(Debug)]
-pub struct Answer {
+pub struct ReviewAnswer {
     /// The session's file.
     pub path: PathBuf,
     /// The answer.

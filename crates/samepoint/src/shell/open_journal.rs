@@ -9,7 +9,7 @@ use record::{Error, Event, JournalBody, JournalFile, Meaning as _, Stamp, Vocabu
 use super::kept_file::Mend;
 
 /// How what facts come to is shown.
-pub trait View<Means> {
+pub trait JournalView<Means> {
     /// On a day.
     fn of(means: &Means, today: Date) -> Self;
 }
@@ -21,7 +21,7 @@ pub struct OpenJournal<V: Vocabulary, Picture> {
     picture: Picture,
 }
 
-impl<V: Vocabulary, Picture: View<V::Means>> OpenJournal<V, Picture>
+impl<V: Vocabulary, Picture: JournalView<V::Means>> OpenJournal<V, Picture>
 where
     JournalBody<V>: LineFormat,
 {

@@ -23,6 +23,12 @@ pub enum Refusal {
     /// A unit without a name.
     #[error("{NO_UNIT_NAME}")]
     NoUnitName,
+    /// No window to judge by.
+    #[error("This shop keeps no tolerance window yet: parts are matched to come inside one.")]
+    NoWindowKept,
+    /// A new session is begun already.
+    #[error("A new session is half filled in already: start it or put it away first (Ctrl+N).")]
+    HalfFilledIn,
     /// A window without a name.
     #[error("Name the window.")]
     NoWindowName,

@@ -44,7 +44,7 @@ pub enum Need {
 
 /// A row.
 #[derive(Debug)]
-pub(super) struct Row {
+pub(super) struct CommandRow {
     /// What a button or list calls it.
     pub(super) text: &'static str,
     /// What it does, in one sentence.

@@ -3,7 +3,7 @@
 
 use egui::Key;
 
-use super::row::{Need, Row, Scope, alt, alt_shift, ctrl, ctrl_shift, plain, shift};
+use super::row::{CommandRow, Need, Scope, alt, alt_shift, ctrl, ctrl_shift, plain, shift};
 
 /// One row makes a command whole: what is not in the table is no command.
 macro_rules! commands {
@@ -19,10 +19,10 @@ macro_rules! commands {
             pub const ALL: [Self; [$(Self::$name),*].len()] = [$(Self::$name),*];
 
             /// Its row.
-            pub(super) const fn row(self) -> &'static Row {
+            pub(super) const fn row(self) -> &'static CommandRow {
                 match self {
                     $(Self::$name => const {
-                        &Row {
+                        &CommandRow {
                             text: $text,
                             tip: $tip,
                             keys: &[$($key),*],
@@ -201,6 +201,8 @@ commands! {
         "All sessions of the shop and what they come to.";
     ToReview: "Review", [alt(Key::V)], Everywhere, [],
         "Look a session over and see whether its verdict follows.";
+    ToShelf: "Shelf", [alt(Key::L)], Everywhere, [],
+        "Which tubes, housings and eyepieces on the shelf go together best, and what came of those chosen.";
     Hidden: "What was hidden", [alt(Key::W)], Bench, [InventedUnit],
         "The truth of a signed practice unit, and its score part by part.";
     CheckStation: "Check the station…", [alt(Key::C)], Everywhere, [],

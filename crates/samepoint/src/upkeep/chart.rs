@@ -8,7 +8,7 @@ use record::checks::{ChartedDay, PointLimits};
 
 use super::picture::CheckChart;
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Ink, Map, Pen, around, channel_marker, room_ui};
+use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, around, channel_marker, room_ui};
 use crate::widgets::{Tell, TellOnHover, channel_colour_text};
 
 /// Height of the days' values and of their steps, points.
@@ -69,27 +69,27 @@ fn values(ui: &Ui, palette: &Palette, of: &CheckChart, room: Rect, rect: Rect) {
         .chain(limits.flat_map(|held| [held.next.low, held.next.high]));
     let mut chart = field(ui, palette, room, rect, (days.len(), every));
     for (ends, limits) in runs(days) {
-        let level = |value: f64, pen: Pen| chart.line(ends.map(|x| [x, value]), pen);
-        level(limits.value.centre, Pen::new(1.0, palette.line));
+        let level = |value: f64, pen: ChartPen| chart.line(ends.map(|x| [x, value]), pen);
+        level(limits.value.centre, ChartPen::new(1.0, palette.line));
         for value in [limits.value.low, limits.value.high] {
-            level(value, Pen::new(1.5, palette.quiet).fine());
+            level(value, ChartPen::new(1.5, palette.quiet).fine());
         }
         for value in [limits.next.low, limits.next.high] {
-            level(value, Pen::new(1.0, palette.quiet).dotted());
+            level(value, ChartPen::new(1.0, palette.quiet).dotted());
         }
     }
     months(&mut chart, days);
     let averages = days.iter().enumerate();
     let averages = averages.filter_map(|(day, held)| Some([day as f64, held.average?]));
-    chart.line(averages, Pen::new(1.5, palette.text));
+    chart.line(averages, ChartPen::new(1.5, palette.text));
     let channel = of.point.channel;
     for (day, held) in days.iter().enumerate() {
         let at = [day as f64, held.value];
-        let ink = Ink::Filled(palette.channel(channel));
+        let ink = ChartInk::Filled(palette.channel(channel));
         chart.mark(at, channel_marker(channel), 3.0, ink);
         // A ring where a limit is broken.
         if !held.findings.is_empty() {
-            chart.mark(at, Marker::Dot, 6.5, Ink::Open(palette.look));
+            chart.mark(at, Marker::Dot, 6.5, ChartInk::Open(palette.look));
         }
     }
     // The limits of the last day, as numbers beside them; where they lie close together their edges are
@@ -117,7 +117,7 @@ fn months(chart: &mut Chart<'_>, days: &[ChartedDay]) {
         };
         before = Some((year, month));
         let at = pos2(chart.map.x(day as f64), chart.map.rect().bottom());
-        chart.path(&[at, at - vec2(0.0, 4.0)], Pen::new(1.0, chart.palette.quiet));
+        chart.path(&[at, at - vec2(0.0, 4.0)], ChartPen::new(1.0, chart.palette.quiet));
         chart.number(at - vec2(0.0, 3.0), Align2::LEFT_BOTTOM, &text);
     }
 }
@@ -130,12 +130,16 @@ fn steps(ui: &Ui, palette: &Palette, of: &CheckChart, room: Rect, rect: Rect) {
     let mut chart = field(ui, palette, room, rect, every);
     for (ends, limits) in runs(days) {
         let limit = ends.map(|x| [x, limits.step.high]);
-        chart.line(limit, Pen::new(1.0, palette.quiet).fine());
+        chart.line(limit, ChartPen::new(1.0, palette.quiet).fine());
     }
     for (day, held) in days.iter().enumerate() {
         let Some(step) = held.step.map(f64::abs) else { continue };
         let outside = held.limits.is_some_and(|limits| step > limits.step.high);
-        let pen = if outside { Pen::new(4.0, palette.look) } else { Pen::new(2.0, palette.edge) };
+        let pen = if outside {
+            ChartPen::new(4.0, palette.look)
+        } else {
+            ChartPen::new(2.0, palette.edge)
+        };
         chart.line([[day as f64, 0.0], [day as f64, step]], pen);
     }
     chart.number(pos2(room.right(), rect.center().y), Align2::RIGHT_CENTER, "steps");

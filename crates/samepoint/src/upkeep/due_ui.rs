@@ -2,7 +2,7 @@
 
 use egui::Ui;
 use record::due_list;
-use solver::upkeep::calibration::Calibration;
+use solver::upkeep::calibration::CalibrationState;
 
 use super::CheckAction;
 use crate::app::action::Action;
@@ -32,7 +32,7 @@ pub(crate) fn due_ui(
             ui.label("This shop has no stations.");
         }
         for due in list {
-            let soon = matches!(due.calibration, Some(Calibration::DueSoon { .. }));
+            let soon = matches!(due.calibration, Some(CalibrationState::DueSoon { .. }));
             let tone = match (due.is_fit(), soon) {
                 (false, _) => Tone::Look,
                 (true, true) => Tone::Plain,

@@ -17,7 +17,7 @@ use record::{Meaning as _, Stamp, Station};
 use solver::Channel;
 
 use crate::shell::kept_file::{Mend, saved_words};
-use crate::shell::open_journal::{OpenJournal, View as _};
+use crate::shell::open_journal::{JournalView as _, OpenJournal};
 use crate::shell::reading_form::{ReadingField, ReadingForm, TypedReading};
 use picture::CheckView;
 

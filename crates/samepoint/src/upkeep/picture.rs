@@ -8,7 +8,7 @@ use record::checks::{ChartedDay, CheckPoint, CheckReading, CheckState, Checks};
 use record::fact::{Fact, Seq};
 use record::recall::{Spell, spells};
 
-use crate::shell::open_journal::View;
+use crate::shell::open_journal::JournalView;
 use crate::widgets::Tone;
 
 /// Days on a chart: about two months of working days, which a sheet's width can still show apart.
@@ -59,7 +59,7 @@ pub struct CheckRow {
     pub withdrawn: Option<String>,
 }
 
-impl View<Checks> for CheckView {
+impl JournalView<Checks> for CheckView {
     /// What checks come to on a day.
     fn of(checks: &Checks, day: Date) -> Self {
         let state = checks.state_on(day);

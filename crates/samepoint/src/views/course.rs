@@ -4,7 +4,7 @@ use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use paper::words;
-use record::practice::roster::{Assigned, LAST, Standing};
+use record::practice::roster::{Assigned, GradeStatus, LAST};
 use record::practice::{Attempt, Exam, Grade, Progress, Roster, Unsigned, progress::OVER};
 use record::same_hand;
 
@@ -153,7 +153,7 @@ impl Course {
 }
 
 impl StandingLine {
-    fn of(standing: &Standing) -> Self {
+    fn of(standing: &GradeStatus) -> Self {
         let mean = standing.mean_percent.map_or_else(
             || format!("fewer than {LAST} to judge by"),
             |mean| format!("mean of the last {LAST} {}", percent(mean)),

@@ -9,7 +9,7 @@ use record::station::Shows;
 use record::{
     ApproachUsed, Differences, PerChannel, ReadingUnit, Round, Session, Station, differences,
 };
-use solver::relative::{BORESIGHT_UNKNOWN, RelativeSetting, RelativeSolution, Standing};
+use solver::relative::{BORESIGHT_UNKNOWN, RelativeSetting, RelativeSolution, WindowStatus};
 use solver::{Channel, Direction, Misalignment, SettingKind, Turn, Window};
 
 use super::round::{Remark, RingGuidance, RoundView, Target};
@@ -259,7 +259,7 @@ pub(crate) fn speak(
     picture.remarks.splice(0..0, said);
     let step_deg = state.housing().map_or(1.0, |housing| housing.ring_step_deg);
     let window = state.window().map(|window| window.limits);
-    let read = Read { round: state.round(), station: state.station(), unit, step_deg };
+    let read = DifferencesRead { round: state.round(), station: state.station(), unit, step_deg };
     for channel in Channel::BOTH {
         picture.rings[channel] = guidance(channel, &set, &read);
     }
@@ -289,7 +289,7 @@ fn missing(why: &str) -> RingGuidance {
     }
 }
 
-fn guidance(channel: Channel, set: &Set, read: &Read<'_>) -> RingGuidance {
+fn guidance(channel: Channel, set: &Set, read: &DifferencesRead<'_>) -> RingGuidance {
     let setting = &set.setting;
     let (ring_deg, clockwise_deg) = (setting.ring_deg[channel], setting.turn_deg[channel]);
     let mut turn = turn_words(
@@ -315,14 +315,14 @@ fn guidance(channel: Channel, set: &Set, read: &Read<'_>) -> RingGuidance {
 }
 
 /// How differences are read.
-struct Read<'a> {
+struct DifferencesRead<'a> {
     round: Option<&'a Round>,
     station: Option<&'a Station>,
     unit: ReadingUnit,
     step_deg: f64,
 }
 
-impl Read<'_> {
+impl DifferencesRead<'_> {
     /// A difference as the station shows it.
     fn words(&self, m: Misalignment) -> String {
         let Some(station) = self.station else {
@@ -342,10 +342,10 @@ fn verdict(set: &Set) -> Remark {
         return Remark::look(format!("{text}. {beyond}"));
     }
     match (set.standing, setting.kind, setting.window_use) {
-        (Standing::DoesNotFit | Standing::Open, ..) => {
+        (WindowStatus::DoesNotFit | WindowStatus::Open, ..) => {
             Remark::look("Nothing is judged: the readings do not fit each other.")
         }
-        (Standing::Inside, ..) => Remark {
+        (WindowStatus::Inside, ..) => Remark {
             tone: Tone::Good,
             text: format!("The difference is inside if set here, {apart} apart. {beyond}"),
         },

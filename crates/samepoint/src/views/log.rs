@@ -1,7 +1,7 @@
 //! The open round's readings as the log shows them. What all of them need at every fact is kept up reading by
 //! reading; the words of one are made when it is shown, since a round may have many thousand.
 
-use paper::{Mark, MarkKind, words};
+use paper::{MarkKind, ReadingMark, words};
 use record::fact::{Approach, Body, Fact, Purpose, Seen, Seq};
 use record::fold::Entry;
 use record::{ReadingUnit, Round, Session, Typed, Value};
@@ -11,14 +11,14 @@ use solver::{Channel, PerChannel, Problem, Reading, Residual, Solution};
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Log {
     round: Option<Seq>,
-    lines: PerChannel<Vec<Line>>,
+    lines: PerChannel<Vec<LogLine>>,
     /// How many readings of the round were taken up.
     taken: usize,
 }
 
 /// A reading, before it is put in words.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
+pub struct LogLine {
     /// The reading's identity.
     pub seq: Seq,
     /// Its place among its channel's readings of its purpose in the round, from 1.
@@ -35,7 +35,7 @@ pub struct Line {
 
 /// A reading as the log shows it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct LogRow {
     /// The reading's identity.
     pub seq: Seq,
     /// Its place among its channel's readings of its purpose in the round, from 1.
@@ -73,7 +73,7 @@ impl Log {
         let readings = round.map_or(&[][..], |round| &round.readings);
         for (place, entry) in readings.iter().enumerate().skip(self.taken) {
             if let Some(Value::Direction { channel, ring_deg, direction }) = entry.value {
-                self.lines[channel].push(Line {
+                self.lines[channel].push(LogLine {
                     seq: entry.seq,
                     number: entry.number,
                     purpose: entry.reading.purpose,
@@ -88,7 +88,7 @@ impl Log {
 
     /// A channel's readings, in the order logged.
     #[must_use]
-    pub fn lines(&self, channel: Channel) -> &[Line] {
+    pub fn lines(&self, channel: Channel) -> &[LogLine] {
         &self.lines[channel]
     }
 
@@ -109,11 +109,11 @@ impl Log {
 
     /// The readings that count, to be drawn.
     #[must_use]
-    pub fn marks(&self, selected: Option<Seq>) -> Vec<Mark> {
+    pub fn marks(&self, selected: Option<Seq>) -> Vec<ReadingMark> {
         let of = |channel: Channel| self.lines(channel).iter().map(move |line| (channel, line));
         let all = Channel::BOTH.into_iter().flat_map(of);
         all.filter(|(_, line)| line.in_use)
-            .map(|(channel, line)| Mark {
+            .map(|(channel, line)| ReadingMark {
                 key: line.seq,
                 number: line.number,
                 channel,
@@ -172,27 +172,27 @@ impl AtHand {
 impl LogView<'_> {
     /// A channel's reading in words, by its place in the log.
     #[must_use]
-    pub fn row(&self, channel: Channel, at: usize) -> Option<Row> {
+    pub fn row(&self, channel: Channel, at: usize) -> Option<LogRow> {
         let line = self.log.lines(channel).get(at)?;
         let entry = self.round?.readings.get(line.place)?;
-        Row::of(entry, line, self.solution.and_then(|found| found.fits[channel].as_ref().ok()))
+        LogRow::of(entry, line, self.solution.and_then(|found| found.fits[channel].as_ref().ok()))
     }
 
     /// A reading that is shown in words, and whose it is.
     #[must_use]
-    pub fn find(&self, seq: Seq) -> Option<(Channel, Row)> {
+    pub fn find(&self, seq: Seq) -> Option<(Channel, LogRow)> {
         let (channel, at) = self.log.find(seq)?;
         Some((channel, self.row(channel, at)?))
     }
 
     /// All of a channel's.
-    pub fn rows(&self, channel: Channel) -> impl DoubleEndedIterator<Item = Row> {
+    pub fn rows(&self, channel: Channel) -> impl DoubleEndedIterator<Item = LogRow> {
         (0..self.log.lines(channel).len()).filter_map(move |at| self.row(channel, at))
     }
 }
 
-impl Row {
-    fn of(entry: &Entry, line: &Line, fit: Option<&solver::CircleFit>) -> Option<Self> {
+impl LogRow {
+    fn of(entry: &Entry, line: &LogLine, fit: Option<&solver::CircleFit>) -> Option<Self> {
         let Seen::Direction(typed) = &entry.reading.seen else { return None };
         let fitted = line.in_use && line.purpose == Purpose::Log;
         Some(Self {

@@ -25,7 +25,7 @@ use solver::{PerChannel, Reading};
 use differences::DifferenceView;
 use log::AtHand;
 use overlay::Overlay;
-use round::{RoundView, Source};
+use round::{ReadingsFrom, RoundView};
 
 /// The picture of a state, solved anew unless one from before is given.
 pub(crate) fn picture(
@@ -37,7 +37,7 @@ pub(crate) fn picture(
     before: Option<&RoundView>,
 ) -> (RoundView, Option<DifferenceView>) {
     let round = state.round();
-    let source = Source {
+    let source = ReadingsFrom {
         log: &at_hand.log,
         problem: &at_hand.problem,
         place: PerChannel::from_fn(|channel| {

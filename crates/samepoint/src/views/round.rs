@@ -17,7 +17,7 @@ use solver::{
 
 use super::log::Log;
 use super::overlay::Overlay;
-pub(crate) use super::source::{Remark, Source};
+pub(crate) use super::source::{ReadingsFrom, Remark};
 use super::targets::ring_guidance;
 pub(crate) use super::targets::{RingGuidance, Target, TurnWords};
 use super::use_words::{outside, outside_at_best, slack_words, swing_safe_words, swing_words};
@@ -75,7 +75,7 @@ impl RoundView {
     /// What is shown where no session is open.
     #[must_use]
     pub fn empty() -> Self {
-        Self::new(Source {
+        Self::new(ReadingsFrom {
             log: &Log::default(),
             problem: &solver::Problem::default(),
             place: PerChannel::default(),
@@ -113,7 +113,7 @@ impl RoundView {
 
     /// Solves and draws.
     #[must_use]
-    pub fn new(source: Source<'_>) -> Self {
+    pub fn new(source: ReadingsFrom<'_>) -> Self {
         match solver::solve(source.problem) {
             Ok(solution) => Self::of(Some(solution), None, source),
             Err(error) => Self::of(None, Some(error.to_string()), source),
@@ -122,11 +122,11 @@ impl RoundView {
 
     /// Draws again what was solved before: the readings are the same, what is asked of them is not.
     #[must_use]
-    pub fn again(&self, source: Source<'_>) -> Self {
+    pub fn again(&self, source: ReadingsFrom<'_>) -> Self {
         Self::of(self.solved.clone(), self.refused.clone(), source)
     }
 
-    fn of(solved: Option<Solution>, refused: Option<String>, source: Source<'_>) -> Self {
+    fn of(solved: Option<Solution>, refused: Option<String>, source: ReadingsFrom<'_>) -> Self {
         let withheld = source.aside.withheld;
         // Withheld, nothing below knows more than where the circles lie.
         let circles = PerChannel::from_fn(|channel| {
@@ -199,7 +199,7 @@ impl RoundView {
     }
 }
 
-fn rounded_setting(solution: &Solution, source: &Source<'_>) -> Option<Setting> {
+fn rounded_setting(solution: &Solution, source: &ReadingsFrom<'_>) -> Option<Setting> {
     let fits = solution.both_fits()?;
     let setting = solution.setting.as_ref().ok()?;
     let circles = fits.map(|fit| &fit.circle);
@@ -207,7 +207,7 @@ fn rounded_setting(solution: &Solution, source: &Source<'_>) -> Option<Setting> 
 }
 
 /// The setting that is tried, else the one that was chosen in this round.
-fn setting_by_hand(solution: &Solution, source: &Source<'_>) -> Option<Setting> {
+fn setting_by_hand(solution: &Solution, source: &ReadingsFrom<'_>) -> Option<Setting> {
     let circles = solution.both_fits()?.map(|fit| &fit.circle);
     source.aside.by_hand(circles, source.problem.window)
 }
@@ -252,7 +252,7 @@ fn verdict(
     setting: Option<&Setting>,
     refused: Option<String>,
     trying: bool,
-    source: &Source<'_>,
+    source: &ReadingsFrom<'_>,
 ) -> Remark {
     if let Some(refused) = refused {
         return Remark::look(refused);
@@ -318,7 +318,11 @@ fn verdict(
 
 /// Why a setting that is inside by the circles is not called so: the chance of it is below what a pass needs,
 /// or nothing tells it. `None` where it is sure, not inside, or set by what the graticule shows.
-fn unsure(solution: Option<&Solution>, setting: &Setting, source: &Source<'_>) -> Option<String> {
+fn unsure(
+    solution: Option<&Solution>,
+    setting: &Setting,
+    source: &ReadingsFrom<'_>,
+) -> Option<String> {
     let window = source.problem.window?;
     if !setting.window_use?.is_inside() {
         return None;
@@ -389,7 +393,7 @@ fn meeting_words(solution: &Solution) -> Vec<String> {
     }
 }
 
-fn remarks(solution: Option<&Solution>, source: &Source<'_>) -> Vec<Remark> {
+fn remarks(solution: Option<&Solution>, source: &ReadingsFrom<'_>) -> Vec<Remark> {
     let mut remarks = Vec::new();
     let Some(solution) = solution else { return remarks };
     if solution.senses_differ() {

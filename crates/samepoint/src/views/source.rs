@@ -29,7 +29,7 @@ impl Remark {
 
 /// What a picture is made from.
 #[derive(Clone, Copy, Debug)]
-pub struct Source<'a> {
+pub struct ReadingsFrom<'a> {
     /// The round's readings.
     pub log: &'a Log,
     /// The round as a problem.

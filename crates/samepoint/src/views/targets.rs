@@ -3,11 +3,12 @@
 use crate::widgets::Dial;
 use paper::words;
 use record::fact::Approach;
+use record::figures::Turned;
 use record::{ApproachUsed, ReadingUnit, Station};
 use solver::{Channel, Direction, NoSetting, Setting, SettingKind, Solution, Turn};
 
 use super::off_by::xy_words;
-use super::source::Source;
+use super::source::ReadingsFrom;
 
 /// Where to turn one ring.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,7 +57,7 @@ pub(crate) fn ring_guidance(
     solution: Option<&Solution>,
     setting: Option<&Setting>,
     turn: Option<Turn>,
-    source: &Source<'_>,
+    source: &ReadingsFrom<'_>,
 ) -> RingGuidance {
     let Some(setting) = setting else {
         return RingGuidance {
@@ -122,7 +123,7 @@ fn missing(channel: Channel, solution: Option<&Solution>) -> String {
     }
 }
 
-fn reading_words(channel: Channel, direction: Direction, source: &Source<'_>) -> String {
+fn reading_words(channel: Channel, direction: Direction, source: &ReadingsFrom<'_>) -> String {
     reads_at(channel, direction, source.station, source.unit)
 }
 
@@ -151,18 +152,16 @@ pub(crate) fn typed_words(typed: [f64; 2], unit: ReadingUnit) -> String {
 
 pub(crate) fn turn_words(turn: Turn, step_deg: f64) -> TurnWords {
     let decimals = if turn.of_ring { words::step_decimals(step_deg) } else { 0 };
-    let amount = words::number(turn.clockwise_deg.abs(), decimals);
-    if amount.chars().all(|c| matches!(c, '0' | '.')) {
+    let Some(Turned { amount, way }) = Turned::new(turn.clockwise_deg, decimals) else {
         return TurnWords { amount: "it is there".to_owned(), ..TurnWords::default() };
-    }
+    };
     let arrow = if turn.clockwise_deg > 0.0 { "↻" } else { "↺" };
-    let way = words::way_round(turn.clockwise_deg);
     let way = if turn.of_ring {
         way.to_owned()
     } else {
         format!("the crosshair, {way} round its circle")
     };
-    TurnWords { amount: format!("{arrow} {amount}°"), way, finish: String::new() }
+    TurnWords { amount: format!("{arrow} {amount}"), way, finish: String::new() }
 }
 
 /// From which side to come to rest, when the readings say.

@@ -1,7 +1,7 @@
 //! What can happen to a setting, in words: rings that slip, pods that swing; what it is judged by.
 
 use paper::words;
-use record::{Rule, Window};
+use record::Window;
 use solver::setting::{Slack, slack};
 use solver::swing::{safe_radius_arcmin, worst_over};
 use solver::{Channel, Problem, Setting, Solution, WindowUse};
@@ -16,12 +16,9 @@ pub(crate) fn limits(window: &Window) -> String {
         || "boresight not limited".to_owned(),
         |limit| format!("boresight {}", words::arcmin(limit)),
     );
-    let rule = match window.rule {
-        Rule::Simple => "the measured values alone decide",
-        Rule::Guarded => "uncertainty counts in the decision",
-    };
+    let (rule, means) = (window.rule.word(), window.rule.means());
     format!(
-        "Convergence {}, divergence {}, dipvergence {}, {boresight}; {rule}.",
+        "Convergence {}, divergence {}, dipvergence {}, {boresight}; {rule} rule: {means}.",
         words::arcmin(limits.convergence_arcmin()),
         words::arcmin(limits.divergence_arcmin()),
         words::arcmin(limits.dipvergence_arcmin())

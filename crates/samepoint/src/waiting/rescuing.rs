@@ -5,7 +5,7 @@ use super::keepers::{SLOW, Waits};
 use crate::app::App;
 use crate::shell::held::Held;
 use crate::shell::kept_file::counted;
-use record::rescue::Kept;
+use record::rescue::KeptWhere;
 use record::{Meaning as _, SaveState};
 use std::path::Path;
 use std::sync::Arc;
@@ -67,8 +67,8 @@ impl App {
         }
         self.keepers = keepers;
         let rescue = Held::ALL.iter().find_map(|&held| match self.keepers.of(held).kept() {
-            Kept::InFile(path) => Some(path),
-            Kept::Nothing | Kept::MemoryOnly(_) => None,
+            KeptWhere::InFile(path) => Some(path),
+            KeptWhere::Nothing | KeptWhere::MemoryOnly(_) => None,
         });
         crate::crash::remember_rescue(rescue);
     }
@@ -109,9 +109,9 @@ impl App {
             _ => None,
         };
         let (rescue, kept) = match self.keepers.of(held).kept() {
-            Kept::InFile(path) => (Some(path.to_owned()), self.kept_in(path)),
-            Kept::MemoryOnly(why) => (None, format!("They are in memory only: {why}.")),
-            Kept::Nothing => (None, "They are in memory only.".to_owned()),
+            KeptWhere::InFile(path) => (Some(path.to_owned()), self.kept_in(path)),
+            KeptWhere::MemoryOnly(why) => (None, format!("They are in memory only: {why}.")),
+            KeptWhere::Nothing => (None, "They are in memory only.".to_owned()),
         };
         Some(Waits { count, title, path: file.path().to_owned(), why, rescue, kept })
     }

@@ -3,7 +3,7 @@
 use egui::{Align, Align2, Ui, vec2};
 use paper::style::Marker;
 
-use super::chart::{Chart, Ink, Map, Pen, canvas_ui, key_ui};
+use super::chart::{Chart, ChartInk, ChartPen, Map, canvas_ui, key_ui};
 use crate::theme::Palette;
 use crate::views::differences::Plane;
 
@@ -18,26 +18,26 @@ pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane:
     let map = Map::equal(room, 0.0, [-half, half], [-half, half]);
     let mut chart = Chart::new(ui, palette, room, map);
     chart.field(palette.field);
-    chart.level(0.0, Pen::new(1.0, palette.line));
-    chart.upright(0.0, Pen::new(1.0, palette.line));
+    chart.level(0.0, ChartPen::new(1.0, palette.line));
+    chart.upright(0.0, ChartPen::new(1.0, palette.line));
     if let Some((centre, [near, far])) = plane.reach {
         for radius in [near, far] {
-            chart.circle(centre, radius, Pen::new(1.0, palette.quiet));
+            chart.circle(centre, radius, ChartPen::new(1.0, palette.quiet));
         }
-        chart.mark(centre, Marker::Cross, 5.0, Ink::Filled(palette.quiet));
+        chart.mark(centre, Marker::Cross, 5.0, ChartInk::Filled(palette.quiet));
     }
     if let Some(window) = &plane.window {
         let up = window.dipvergence_arcmin();
         let (low, high) = (-window.convergence_arcmin(), window.divergence_arcmin());
-        chart.square([low, -up], [high, up], Pen::new(1.5, palette.here));
+        chart.square([low, -up], [high, up], ChartPen::new(1.5, palette.here));
     }
     for (number, at) in &plane.readings {
-        chart.mark(*at, Marker::Diamond, 5.0, Ink::Open(palette.text));
+        chart.mark(*at, Marker::Diamond, 5.0, ChartInk::Open(palette.text));
         let beside = chart.place(*at) + vec2(8.0, 0.0);
         chart.words(beside, Align2::LEFT_CENTER, &number.to_string(), palette.quiet);
     }
     if let Some(at) = plane.setting {
-        chart.mark(at, Marker::Dot, 5.0, Ink::Filled(palette.here));
+        chart.mark(at, Marker::Dot, 5.0, ChartInk::Filled(palette.here));
     }
     let width = format!("{}′ across", paper::words::number(2.0 * half, 0));
     for (align, text) in [

@@ -7,7 +7,7 @@ use egui::{
 use paper::style::Marker;
 
 use super::Tell;
-use super::chart::{Ink, Pen, marker};
+use super::chart::{ChartInk, ChartPen, marker};
 use crate::theme::{BODY, Palette, bold};
 
 /// What kind of sentence.
@@ -80,10 +80,10 @@ pub(crate) fn message_of_size_ui(
 /// The mark of a tone, beside the first line.
 fn mark(ui: &Ui, tone: Tone, at: Pos2, colour: Color32) {
     match tone {
-        Tone::Look => marker(ui.painter(), at, Marker::Triangle, 4.0, Ink::Filled(colour)),
+        Tone::Look => marker(ui.painter(), at, Marker::Triangle, 4.0, ChartInk::Filled(colour)),
         Tone::Good => {
             let tick = [vec2(-4.0, 0.0), vec2(-1.0, 3.5), vec2(4.5, -4.0)].map(|point| at + point);
-            Pen::new(2.0, colour).draw(ui.painter(), &tick);
+            ChartPen::new(2.0, colour).draw(ui.painter(), &tick);
         }
         Tone::Plain => {}
     }

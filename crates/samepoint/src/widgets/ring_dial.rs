@@ -7,7 +7,7 @@ use egui::{
 use paper::style::Marker;
 use solver::Channel;
 
-use super::chart::{Clock, Ink, Pen, channel_marker, marker, turned};
+use super::chart::{ChartInk, ChartPen, ClockChart, channel_marker, marker, turned};
 use crate::theme;
 use crate::theme::Palette;
 
@@ -46,7 +46,7 @@ pub(crate) fn ring_dial_ui(ui: &mut Ui, palette: &Palette, dial: &RingDial<'_>) 
     if response.clicked() || response.drag_started() {
         response.request_focus();
     }
-    let mut by_deg = dragged_deg(ui, &response, Clock { middle: rect.center() });
+    let mut by_deg = dragged_deg(ui, &response, ClockChart { middle: rect.center() });
     if response.has_focus() {
         ui.memory_mut(|memory| {
             let arrows = EventFilter {
@@ -97,7 +97,7 @@ fn way_deg(from: f64, to: f64) -> f64 {
 }
 
 /// What a drag round the middle turned since the last frame, in whole degrees.
-fn dragged_deg(ui: &Ui, response: &Response, clock: Clock) -> f64 {
+fn dragged_deg(ui: &Ui, response: &Response, clock: ClockChart) -> f64 {
     let Some(at) = response.interact_pointer_pos().filter(|_| response.dragged()) else {
         return 0.0;
     };
@@ -152,17 +152,17 @@ fn told_deg(ui: &Ui, id: Id, ring_deg: f64) -> f64 {
 
 fn paint(ui: &Ui, palette: &Palette, dial: &RingDial<'_>, rect: Rect, focused: bool) {
     let painter = ui.painter();
-    let (clock, radius) = (Clock { middle: rect.center() }, dial.side / 2.0 - 20.0);
-    let spoke = |deg: f64, from: f32, to: f32, pen: Pen| {
+    let (clock, radius) = (ClockChart { middle: rect.center() }, dial.side / 2.0 - 20.0);
+    let spoke = |deg: f64, from: f32, to: f32, pen: ChartPen| {
         pen.draw(painter, &[clock.at(deg, from), clock.at(deg, to)]);
     };
     let colour = palette.channel(dial.channel);
     let edge = if focused { palette.here } else { palette.edge };
-    marker(painter, clock.middle, Marker::Dot, radius, Ink::Edged(palette.raised, edge));
+    marker(painter, clock.middle, Marker::Dot, radius, ChartInk::Edged(palette.raised, edge));
     for ten in 0..36 {
         let deg = f64::from(ten) * 10.0;
         let long = if ten % 3 == 0 { 8.0 } else { 4.0 };
-        spoke(deg, radius - long, radius, Pen::new(1.0, palette.edge));
+        spoke(deg, radius - long, radius, ChartPen::new(1.0, palette.edge));
         if ten % 9 == 0 {
             let (at, text) = (clock.at(deg, radius + 10.0), format!("{deg:.0}"));
             let font = FontId::proportional(11.0);
@@ -170,11 +170,11 @@ fn paint(ui: &Ui, palette: &Palette, dial: &RingDial<'_>, rect: Rect, focused: b
         }
     }
     if let Some(target) = dial.target_deg {
-        spoke(target, radius - 12.0, radius + 2.0, Pen::new(2.0, palette.here));
+        spoke(target, radius - 12.0, radius + 2.0, ChartPen::new(2.0, palette.here));
     }
-    let (at, out) = (clock.at(dial.ring_deg, radius - 6.0), Clock::outward(dial.ring_deg));
-    turned(painter, at, out, channel_marker(dial.channel), 6.8, Ink::Filled(colour));
-    spoke(dial.ring_deg, 18.0, radius - 12.0, Pen::new(2.0, colour));
+    let (at, out) = (clock.at(dial.ring_deg, radius - 6.0), ClockChart::outward(dial.ring_deg));
+    turned(painter, at, out, channel_marker(dial.channel), 6.8, ChartInk::Filled(colour));
+    spoke(dial.ring_deg, 18.0, radius - 12.0, ChartPen::new(2.0, colour));
     let text = format!("{}°", dial.text);
     painter.text(clock.middle, Align2::CENTER_CENTER, text, theme::mono(15.0), palette.text);
 }

@@ -5,12 +5,12 @@ use crate::error::Error;
 use crate::stats::anova::one_way;
 use crate::stats::binormal::Binormal;
 use crate::stats::compare::en_score;
-use crate::stats::line::Line;
+use crate::stats::line::LineFit;
 use crate::stats::proportion::wilson;
 use crate::stats::quantile::{chi_squared, f, normal, student};
 use crate::stats::robust::middle;
 use crate::stats::sample::Sample;
-use crate::upkeep::check_standard::{Chart, ewma, precision};
+use crate::upkeep::check_standard::{ControlChart, ewma, precision};
 
 /// All of them.
 pub const CASES: &[Case] = &[
@@ -120,14 +120,14 @@ pub const NIST_LIST: [f64; 20] = [
 ];
 
 /// Root of the first or second variance; NaN without a covariance.
-fn u(line: &Line, place: usize) -> f64 {
+fn u(line: &LineFit, place: usize) -> f64 {
     let covariance = line.covariance();
     let variance = covariance.and_then(|rows| rows.get(place)?.get(place).copied());
     variance.map_or(f64::NAN, f64::sqrt)
 }
 
 fn norris() -> Result<Vec<Figure>, Error> {
-    let line = Line::through(&NORRIS_X, &NORRIS_Y)?;
+    let line = LineFit::through(&NORRIS_X, &NORRIS_Y)?;
     // The data have up to 4 digits and x reaches 1000: double precision loses about three of 15.
     Ok(vec![
         within("B0", line.intercept, -0.262_323_073_774_029, 1e-12),
@@ -142,7 +142,7 @@ fn thermometer() -> Result<Vec<Figure>, Error> {
     let x = [1.521, 2.012, 2.512, 3.003, 3.507, 3.999, 4.513, 5.002, 5.503, 6.010, 6.511];
     let y =
         [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160];
-    let line = Line::through(&x, &y)?;
+    let line = LineFit::through(&x, &y)?;
     let (u1, u2) = (u(&line, 0), u(&line, 1));
     let between = line.covariance().map_or(f64::NAN, |covariance| covariance[0][1]);
     let there = line.u_at(10.0).unwrap_or(f64::NAN);
@@ -287,7 +287,7 @@ fn scores() -> Result<Vec<Figure>, Error> {
 }
 
 fn check_standard() -> Result<Vec<Figure>, Error> {
-    let chart = Chart::from_baseline(&NIST_DAYS.map(|day| day.0))?;
+    let chart = ControlChart::from_baseline(&NIST_DAYS.map(|day| day.0))?;
     let limits = chart.individuals_from_deviation(3.0);
     let (pooled, limit) = precision(&NIST_DAYS.map(|day| day.1), 5, 0.95)?;
     Ok(vec![

@@ -101,7 +101,7 @@ pub struct RelativeSpread {
 
 /// How a setting stands against a window, as far as the readings can tell.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Standing {
+pub enum WindowStatus {
     /// The readings do not settle where both agree.
     Open,
     /// They do not fit their stated σ: nothing is judged.
@@ -119,7 +119,7 @@ pub enum Standing {
     Inside,
 }
 
-impl Standing {
+impl WindowStatus {
     /// Whether the setting may be called inside: not where being outside is the likelier.
     #[must_use]
     pub fn counts_as_inside(self) -> bool {
@@ -267,19 +267,19 @@ impl RelativeSolution {
 
     /// How a setting stands, with what the trials of it say.
     #[must_use]
-    pub fn standing(&self, set: &RelativeSetting, spread: Option<&RelativeSpread>) -> Standing {
+    pub fn standing(&self, set: &RelativeSetting, spread: Option<&RelativeSpread>) -> WindowStatus {
         if self.fit.does_not_fit() {
-            return Standing::DoesNotFit;
+            return WindowStatus::DoesNotFit;
         }
         if !self.is_determined() {
-            return Standing::Open;
+            return WindowStatus::Open;
         }
         let inside = spread.and_then(|spread| spread.inside);
         match set.window_use {
-            None => Standing::NoWindow,
-            Some(used) if !used.is_inside() => Standing::Outside,
-            Some(_) if inside.is_some_and(|share| share >= COVERAGE) => Standing::Inside,
-            Some(_) => Standing::Unsure { inside },
+            None => WindowStatus::NoWindow,
+            Some(used) if !used.is_inside() => WindowStatus::Outside,
+            Some(_) if inside.is_some_and(|share| share >= COVERAGE) => WindowStatus::Inside,
+            Some(_) => WindowStatus::Unsure { inside },
         }
     }
 

@@ -40,7 +40,7 @@ pub mod certainty;
 pub mod fit;
 mod senses;
 
-pub use certainty::{Open, RelativeSpread, Standing};
+pub use certainty::{Open, RelativeSpread, WindowStatus};
 pub use fit::{RelativeFit, RelativeOffset, fit_relative};
 
 use crate::angle::{reduced_deg, rounded_deg, turn_deg};

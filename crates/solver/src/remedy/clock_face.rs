@@ -40,7 +40,7 @@ pub type Spot = [f64; 2];
 
 /// What a shape is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum ShapeRole {
     /// The edge of the seat, and the ticks of a clock.
     Seat,
     /// A position where a shim may lie.
@@ -55,11 +55,11 @@ pub enum Part {
 
 /// A shape of the face.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Shape {
+pub enum FaceShape {
     /// A circle, filled or not.
     Circle {
         /// What it is.
-        part: Part,
+        part: ShapeRole,
         /// Its middle.
         centre: Spot,
         /// Its radius.
@@ -70,7 +70,7 @@ pub enum Shape {
     /// A line, with a head at its end or not.
     Line {
         /// What it is.
-        part: Part,
+        part: ShapeRole,
         /// From.
         from: Spot,
         /// To.
@@ -138,32 +138,36 @@ impl ClockFace {
 
     /// What is drawn, in the order in which it is.
     #[must_use]
-    pub fn shapes(&self) -> Vec<Shape> {
-        let circle = |part, centre, radius, filled| Shape::Circle { part, centre, radius, filled };
-        let line = |part, from, to, arrow| Shape::Line { part, from, to, arrow };
+    pub fn shapes(&self) -> Vec<FaceShape> {
+        let circle =
+            |part, centre, radius, filled| FaceShape::Circle { part, centre, radius, filled };
+        let line = |part, from, to, arrow| FaceShape::Line { part, from, to, arrow };
         let middle = at(MOVED, self.push_deg());
-        let mut shapes = vec![circle(Part::Seat, [0.0, 0.0], 1.0, false)];
+        let mut shapes = vec![circle(ShapeRole::Seat, [0.0, 0.0], 1.0, false)];
         for hour in 0..12 {
             let deg = 30.0 * f64::from(hour);
-            shapes.push(line(Part::Seat, at(1.0, deg), at(1.06, deg), false));
+            shapes.push(line(ShapeRole::Seat, at(1.0, deg), at(1.06, deg), false));
         }
-        shapes.push(circle(Part::Tube, middle, TUBE, false));
+        shapes.push(circle(ShapeRole::Tube, middle, TUBE, false));
         shapes.extend(
-            self.others_deg.iter().map(|&deg| circle(Part::Allowed, spot(deg), 0.06, false)),
+            self.others_deg.iter().map(|&deg| circle(ShapeRole::Allowed, spot(deg), 0.06, false)),
         );
-        shapes.push(circle(Part::Shim, spot(self.clock_deg), 0.1, true));
+        shapes.push(circle(ShapeRole::Shim, spot(self.clock_deg), 0.1, true));
         // Away from the shim, through the tube's middle.
         let [from, to] = [at(0.34, self.clock_deg), at(0.5, self.push_deg())];
-        shapes.push(line(Part::Push, from, to, true));
+        shapes.push(line(ShapeRole::Push, from, to, true));
         for deg in [0.0, 90.0, 180.0, 270.0] {
-            shapes.push(Shape::Words { at: at(WORDS_AT, deg), text: format!("{}°", clock(deg)) });
+            shapes
+                .push(FaceShape::Words {
+                    at: at(WORDS_AT, deg), text: format!("{}°", clock(deg))
+                });
         }
         // From the eye side the nose is to the right of the left tube.
         let nose_deg = match self.channel {
             Channel::Left => 60.0,
             Channel::Right => 300.0,
         };
-        shapes.push(Shape::Words { at: at(1.32, nose_deg), text: "nose".to_owned() });
+        shapes.push(FaceShape::Words { at: at(1.32, nose_deg), text: "nose".to_owned() });
         shapes
     }
 

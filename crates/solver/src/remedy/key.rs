@@ -5,7 +5,7 @@ use core::cmp::Ordering;
 /// What remedies are ranked by: inside the window first, these by channels touched, parts, score and
 /// distance from boresight; the others by score before all else.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Key {
+pub(super) struct RemedyOrder {
     pub(super) outside: bool,
     pub(super) channels: usize,
     /// Leaves of shims, eyepieces or tubes handled.
@@ -15,7 +15,7 @@ pub(super) struct Key {
     pub(super) away: f64,
 }
 
-impl Key {
+impl RemedyOrder {
     pub(super) fn new(channels: usize, parts: usize, score: f64, away: f64) -> Self {
         // What is no number is outside.
         let inside = score <= 1.0;

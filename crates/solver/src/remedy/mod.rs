@@ -19,4 +19,6 @@ pub mod swap;
 pub mod words;
 
 pub use predicted::{PredictedCircle, PredictedKind, PredictedSetting, Prediction};
-pub use rank::{Action, Kind, Ranking, Refusal, Remedy, Situation, Why, rank};
+pub use rank::{
+    NotOffered, RankedRemedy, Ranking, Refusal, RemedyAction, RemedyKind, Situation, rank,
+};

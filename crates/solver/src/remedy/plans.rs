@@ -33,7 +33,7 @@ use crate::direction::Direction;
 use crate::error::Error;
 use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::remedy::glance::Glance;
-use crate::remedy::key::Key;
+use crate::remedy::key::RemedyOrder;
 use crate::remedy::shim::Shim;
 use crate::swing::{SwingRange, worst_over};
 use crate::tolerance::Window;
@@ -71,7 +71,7 @@ pub fn best_plans(
     let least_share = least_share_per_arcmin(window, range);
     let glance = Glance::new(window, range);
     let options = PerChannel::from_fn(|channel| options(&circles[channel], candidates[channel]));
-    let mut kept: Vec<(Key, usize, usize)> = Vec::new();
+    let mut kept: Vec<(RemedyOrder, usize, usize)> = Vec::new();
     for (i, left) in options.left.iter().enumerate() {
         for (j, right) in options.right.iter().enumerate() {
             let channels = usize::from(i > 0) + usize::from(j > 0);
@@ -81,14 +81,14 @@ pub fn best_plans(
             let leaves = left.leaves + right.leaves;
             // A whisker less, so that rounding of a bound passes nothing over.
             let at_least = |score: f64, away: f64| {
-                Key::new(channels, leaves, score * (1.0 - 1e-9), away * (1.0 - 1e-9))
+                RemedyOrder::new(channels, leaves, score * (1.0 - 1e-9), away * (1.0 - 1e-9))
             };
             let away = left.least_away.max(right.least_away);
             if cannot_enter(&kept, most, &at_least(away * least_share, away)) {
                 continue;
             }
             let bound = if cannot_meet(&left.circle, &right.circle) {
-                Key::new(channels, leaves, f64::INFINITY, f64::INFINITY)
+                RemedyOrder::new(channels, leaves, f64::INFINITY, f64::INFINITY)
             } else if let Some(bound) = glance.at_least(&left.circle, &right.circle) {
                 at_least(bound.score, bound.away)
             } else {
@@ -99,7 +99,7 @@ pub fn best_plans(
             }
             let (score, crossing) = scored(&left.circle, &right.circle, window, range);
             let away = crossing.map_or(f64::INFINITY, Direction::boresight_arcmin);
-            let key = Key::new(channels, leaves, score, away);
+            let key = RemedyOrder::new(channels, leaves, score, away);
             if !cannot_enter(&kept, most, &key) {
                 let place = kept.partition_point(|held| held.0.compare(&key) != Ordering::Greater);
                 kept.insert(place, (key, i, j));
@@ -134,7 +134,7 @@ pub(crate) fn cannot_meet(a: &OffsetCircle, b: &OffsetCircle) -> bool {
 }
 
 /// Whether a full list keeps nothing with such a key.
-fn cannot_enter(kept: &[(Key, usize, usize)], most: usize, key: &Key) -> bool {
+fn cannot_enter(kept: &[(RemedyOrder, usize, usize)], most: usize, key: &RemedyOrder) -> bool {
     kept.len() >= most && kept.last().is_none_or(|worst| key.compare(&worst.0) != Ordering::Less)
 }
 

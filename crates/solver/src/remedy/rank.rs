@@ -18,7 +18,7 @@ use crate::error::Error;
 use crate::fit::CircleFit;
 use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::optics::{ShimEnds, TubeImage};
-use crate::remedy::key::Key;
+use crate::remedy::key::RemedyOrder;
 use crate::remedy::plans::best_plans;
 use crate::remedy::predicted::{Judge, PredictedCircle, Prediction};
 use crate::remedy::shim::{Seat, Shim, ShimEffect, shims_of, without_twins};
@@ -54,7 +54,7 @@ pub struct Situation<'a> {
 
 /// A kind of remedy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum RemedyKind {
     /// Shims in one seat or both.
     Shims,
     /// Shims in this channel's seat.
@@ -67,7 +67,7 @@ pub enum Kind {
     TubeTurn(Channel),
 }
 
-impl Kind {
+impl RemedyKind {
     /// What it is called where it is not offered: “No shims under the left tube: …”.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -85,7 +85,7 @@ impl Kind {
 
 /// Why a kind of remedy is not offered.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Why {
+pub enum NotOffered {
     /// The crosshair runs against its ring.
     AgainstRing(Channel),
     /// The readings cover too short an arc.
@@ -102,7 +102,7 @@ pub enum Why {
     OffsetsUnknown,
 }
 
-impl fmt::Display for Why {
+impl fmt::Display for NotOffered {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::AgainstRing(channel) => write!(
@@ -131,14 +131,14 @@ impl fmt::Display for Why {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Refusal {
     /// What.
-    pub kind: Kind,
+    pub kind: RemedyKind,
     /// Why not.
-    pub why: Why,
+    pub why: NotOffered,
 }
 
 /// What to do.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Action {
+pub enum RemedyAction {
     /// Shim one tube or both.
     Shims(PerChannel<Option<Shim>>),
     /// Swap the eyepieces.
@@ -149,7 +149,7 @@ pub enum Action {
     TubeTurn(Channel),
 }
 
-impl Action {
+impl RemedyAction {
     /// Channels touched.
     #[must_use]
     pub fn channels(&self) -> usize {
@@ -218,17 +218,22 @@ impl Action {
 
 /// A remedy and what it is predicted to give.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Remedy {
+pub struct RankedRemedy {
     /// What to do.
-    pub action: Action,
+    pub action: RemedyAction,
     /// What that will give.
     pub predicted: Prediction,
 }
 
-impl Remedy {
-    fn key(&self) -> Key {
+impl RankedRemedy {
+    fn key(&self) -> RemedyOrder {
         let Self { action, predicted } = self;
-        Key::new(action.channels(), action.parts(), predicted.score, predicted.away_arcmin())
+        RemedyOrder::new(
+            action.channels(),
+            action.parts(),
+            predicted.score,
+            predicted.away_arcmin(),
+        )
     }
 }
 
@@ -240,7 +245,7 @@ pub struct Ranking {
     /// Kinds that are not offered.
     pub refused: Vec<Refusal>,
     /// Best first.
-    pub remedies: Vec<Remedy>,
+    pub remedies: Vec<RankedRemedy>,
 }
 
 /// Ranks every remedy that what is known allows.
@@ -265,11 +270,11 @@ pub fn rank(situation: &Situation<'_>) -> Result<Ranking, Error> {
     }
     let mut ranking = Ranking { baseline, refused: Vec::new(), remedies: Vec::new() };
     if let Some(channel) = Channel::BOTH.into_iter().find(|&ch| fits[ch].arc_too_short()) {
-        for kind in [Kind::Shims, Kind::EyepieceSwap, Kind::TubeSwap]
+        for kind in [RemedyKind::Shims, RemedyKind::EyepieceSwap, RemedyKind::TubeSwap]
             .into_iter()
-            .chain(Channel::BOTH.map(Kind::TubeTurn))
+            .chain(Channel::BOTH.map(RemedyKind::TubeTurn))
         {
-            ranking.refused.push(Refusal { kind, why: Why::ArcTooShort(channel) });
+            ranking.refused.push(Refusal { kind, why: NotOffered::ArcTooShort(channel) });
         }
         return Ok(ranking);
     }
@@ -278,16 +283,17 @@ pub fn rank(situation: &Situation<'_>) -> Result<Ranking, Error> {
         known[channel].with_eyepiece_of(&known[channel.other()], traded[channel])
     });
     let predicted = Prediction::new(swapped, Vec::new(), judge);
-    ranking.remedies.push(Remedy { action: Action::EyepieceSwap, predicted });
+    ranking.remedies.push(RankedRemedy { action: RemedyAction::EyepieceSwap, predicted });
     // What moves a centre the way the optics say goes astray under a wrong flip.
     let against = Channel::BOTH.into_iter().find(|&channel| {
         fits[channel].circle.phase.is_some_and(|phase| phase.sense == Sense::Against)
     });
     if let Some(channel) = against {
-        for kind in
-            [Kind::Shims, Kind::TubeSwap].into_iter().chain(Channel::BOTH.map(Kind::TubeTurn))
+        for kind in [RemedyKind::Shims, RemedyKind::TubeSwap]
+            .into_iter()
+            .chain(Channel::BOTH.map(RemedyKind::TubeTurn))
         {
-            ranking.refused.push(Refusal { kind, why: Why::AgainstRing(channel) });
+            ranking.refused.push(Refusal { kind, why: NotOffered::AgainstRing(channel) });
         }
     } else {
         add_tubes(situation, known, judge, &mut ranking);
@@ -325,16 +331,18 @@ fn add_tubes(
                 .map(|step| PerChannel { left: step, right: step * -1.0 })
                 .to_vec();
             let predicted = Prediction::new(circles, together, judge);
-            ranking.remedies.push(Remedy { action: Action::TubeSwap, predicted });
+            ranking.remedies.push(RankedRemedy { action: RemedyAction::TubeSwap, predicted });
         }
         None => {
-            ranking.refused.push(Refusal { kind: Kind::TubeSwap, why: Why::OffsetsUnknown });
+            ranking
+                .refused
+                .push(Refusal { kind: RemedyKind::TubeSwap, why: NotOffered::OffsetsUnknown });
         }
     }
     for channel in Channel::BOTH {
         let Some(offset) = situation.tubes.offsets[channel] else {
-            let kind = Kind::TubeTurn(channel);
-            ranking.refused.push(Refusal { kind, why: Why::OffsetsUnknown });
+            let kind = RemedyKind::TubeTurn(channel);
+            ranking.refused.push(Refusal { kind, why: NotOffered::OffsetsUnknown });
             continue;
         };
         let mut circles = known;
@@ -348,7 +356,7 @@ fn add_tubes(
             })
             .to_vec();
         let predicted = Prediction::new(circles, together, judge);
-        ranking.remedies.push(Remedy { action: Action::TubeTurn(channel), predicted });
+        ranking.remedies.push(RankedRemedy { action: RemedyAction::TubeTurn(channel), predicted });
     }
 }
 
@@ -362,26 +370,26 @@ fn add_shims(
     let straight = situation.image == TubeImage::StraightThrough;
     let effect = match situation.effect {
         Some(ShimEffect::Model(_)) | None if straight => {
-            refuse(Kind::Shims, Why::StraightThrough);
+            refuse(RemedyKind::Shims, NotOffered::StraightThrough);
             return Ok(());
         }
         None => {
-            refuse(Kind::Shims, Why::NoShimEffect);
+            refuse(RemedyKind::Shims, NotOffered::NoShimEffect);
             return Ok(());
         }
         Some(effect) => effect,
     };
     if situation.seats.iter().all(|(_, seat)| seat.is_none()) {
-        refuse(Kind::Shims, Why::NoSeat);
+        refuse(RemedyKind::Shims, NotOffered::NoSeat);
         return Ok(());
     }
     let candidates = PerChannel::from_fn(|channel| match situation.seats[channel] {
         None => {
-            refuse(Kind::ShimsIn(channel), Why::NoSeat);
+            refuse(RemedyKind::ShimsIn(channel), NotOffered::NoSeat);
             Vec::new()
         }
         Some(seat) => shims_of(seat, &effect).map(without_twins).unwrap_or_else(|error| {
-            refuse(Kind::ShimsIn(channel), Why::Seat(error));
+            refuse(RemedyKind::ShimsIn(channel), NotOffered::Seat(error));
             Vec::new()
         }),
     });
@@ -400,7 +408,7 @@ fn add_shims(
             Vec::new()
         };
         let predicted = Prediction::new(moved, together, judge);
-        ranking.remedies.push(Remedy { action: Action::Shims(plan.shims), predicted });
+        ranking.remedies.push(RankedRemedy { action: RemedyAction::Shims(plan.shims), predicted });
     }
     Ok(())
 }

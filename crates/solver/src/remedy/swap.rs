@@ -5,7 +5,7 @@
 use crate::channel::PerChannel;
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
-use crate::source_split::{Determined, Part, Split};
+use crate::source_split::{CentrePart, Determined, Split};
 
 /// Which tube sits in a pod, and how far it is turned in its seat.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,8 +29,9 @@ impl TubeFacts {
     /// What a source split determines of the tubes that now sit in the pods: nothing more.
     #[must_use]
     pub fn from_split(split: &Split, seated: PerChannel<SeatedTube>) -> Self {
-        let term =
-            |seated: SeatedTube, weight: f64| (Part::Tube(seated.tube), weight, seated.turned_deg);
+        let term = |seated: SeatedTube, weight: f64| {
+            (CentrePart::Tube(seated.tube), weight, seated.turned_deg)
+        };
         Self {
             right_less_left: split
                 .determined_turned(&[term(seated.right, 1.0), term(seated.left, -1.0)]),

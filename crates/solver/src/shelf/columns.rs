@@ -100,11 +100,16 @@ pub(super) fn check(shelf: &Shelf) -> Result<(), Error> {
     Ok(())
 }
 
-/// Every unit that would come inside; those that need a shim only where `with_shims`.
+/// Every unit that would come inside; those that need a shim only where `with_shims`. `None` where
+/// `go_on`, which is asked time and again, says no.
 ///
 /// # Errors
 /// As [`check`].
-pub(super) fn candidates(shelf: &Shelf, with_shims: bool) -> Result<Candidates, Error> {
+pub(super) fn candidates(
+    shelf: &Shelf,
+    with_shims: bool,
+    go_on: &dyn Fn() -> bool,
+) -> Result<Option<Candidates>, Error> {
     check(shelf)?;
     let known = Known::of(shelf);
     let mut found = Candidates { unknown: known.unknown.clone(), ..Candidates::default() };
@@ -142,6 +147,9 @@ pub(super) fn candidates(shelf: &Shelf, with_shims: bool) -> Result<Candidates, 
         let [lefts, rights] = &sides;
         for left in lefts {
             for right in rights {
+                if !go_on() {
+                    return Ok(None);
+                }
                 let (Some(a), Some(b)) = (left.first(), right.first()) else { continue };
                 if a.tube == b.tube || a.eyepiece == b.eyepiece {
                     continue;
@@ -201,7 +209,7 @@ pub(super) fn candidates(shelf: &Shelf, with_shims: bool) -> Result<Candidates, 
         }
         same
     });
-    Ok(found)
+    Ok(Some(found))
 }
 
 /// Where each pod's centre would lie with each tube, and what is not known.

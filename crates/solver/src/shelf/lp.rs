@@ -101,14 +101,14 @@ impl Simplex {
     /// Maximises over the columns whose weight is not `None`, from the basis where it stands. False where
     /// `most` steps did not end it: prices are then still prices, only not the best.
     ///
-    /// `tolerance`: reduced weights up to this count as none.
+    /// `tolerance`: reduced weights up to this count as none. `go_on` is asked between steps.
     pub(super) fn maximise(
         &mut self,
-        columns: &[Rows],
-        offered: &[u32],
+        (columns, offered): (&[Rows], &[u32]),
         weight: &dyn Fn(usize) -> f64,
         tolerance: f64,
         most: usize,
+        go_on: &dyn Fn() -> bool,
     ) -> bool {
         let end = self.pivots.saturating_add(most);
         let mut waiting: Vec<u32> = Vec::new();
@@ -122,7 +122,7 @@ impl Simplex {
                 None => self.column_to_enter(columns, offered, weight, tolerance, &mut waiting),
             };
             let Some(entering) = entering else { return true };
-            if self.pivots >= end || !self.pivot(entering, columns) {
+            if self.pivots >= end || !go_on() || !self.pivot(entering, columns) {
                 return false;
             }
         }

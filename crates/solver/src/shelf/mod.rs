@@ -23,5 +23,5 @@ mod worth;
 pub use against::{Against, against};
 pub use model::{Chance, Eyepiece, Housing, Match, Plan, Prediction, Radius, Shelf, Tube, Unknown};
 pub use offsets::{Centres, Estimate, Missing, Offsets, Part, Seated, Seen, Subject};
-pub use plan::{STEPS, at_crossing_near, plan, predict};
+pub use plan::{STEPS, at_crossing_near, plan, plan_while, predict};
 pub use weights::Totals;

@@ -160,7 +160,7 @@ pub enum Unknown {
 }
 
 /// The plan, and how good any plan could be.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plan {
     /// The units to be built, by housing.
     pub matches: Vec<Match>,

@@ -33,10 +33,24 @@ pub const STEPS: usize = 200_000;
 /// [`Error::OutOfRange`] for more than 150 housings, 400 tubes, 400 eyepieces or 8 leaves, an eyepiece that
 /// stays in two pods, a radius that is none, or a seat that takes too many shims.
 pub fn plan(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
-    let bare = candidates(shelf, false)?;
+    Ok(plan_while(shelf, steps, &|| true)?.unwrap_or_default())
+}
+
+/// The same while `go_on`, which is asked between steps, says so: from then on the steps allowed count as
+/// used up. `None` where it said no before there was anything to choose from.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_while(
+    shelf: &Shelf,
+    steps: usize,
+    go_on: &dyn Fn() -> bool,
+) -> Result<Option<Plan>, Error> {
+    let Some(bare) = candidates(shelf, false, go_on)? else { return Ok(None) };
     let most = most_units(shelf);
     let (mut found, mut chosen) = (bare, None);
-    if let Some(first) = choice_of(shelf, &found, most, steps)? {
+    let allowed = (steps, go_on);
+    if let Some(first) = choice_of(shelf, &found, most, allowed)? {
         // A shim is only looked for where not every unit that can be built does without.
         let all = first.candidates.len() == most && first.sum == first.bound;
         chosen = Some(first).filter(|_| all);
@@ -44,11 +58,12 @@ pub fn plan(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
     let could_shim = shelf.most_leaves > 0
         && shelf.housings.iter().any(|one| one.seat.is_some() && one.effect.is_some());
     if chosen.is_none() && could_shim {
-        found = candidates(shelf, true)?;
+        let Some(shimmed) = candidates(shelf, true, go_on)? else { return Ok(None) };
+        found = shimmed;
     }
     let chosen = match chosen {
         Some(chosen) => chosen,
-        None => choice_of(shelf, &found, most, steps)?.unwrap_or(Chosen {
+        None => choice_of(shelf, &found, most, allowed)?.unwrap_or(Chosen {
             candidates: Vec::new(),
             sum: 0,
             bound: 0,
@@ -78,7 +93,7 @@ pub fn plan(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
         leaves: matches.iter().map(Match::leaves).sum(),
         use_millionths: weights.told(chosen.sum).use_millionths,
     };
-    Ok(Plan {
+    Ok(Some(Plan {
         totals,
         bound: if proved { totals } else { weights.told(chosen.bound) },
         proved,
@@ -87,7 +102,7 @@ pub fn plan(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
         candidates: found.inside.len(),
         steps: chosen.steps,
         matches,
-    })
+    }))
 }
 
 const TOO_MANY: Error = Error::OutOfRange {
@@ -117,7 +132,7 @@ fn choice_of(
     shelf: &Shelf,
     found: &Candidates,
     most_units: usize,
-    most_steps: usize,
+    (most_steps, go_on): (usize, &dyn Fn() -> bool),
 ) -> Result<Option<Chosen>, Error> {
     if found.inside.is_empty() && found.left_out.is_empty() {
         return Ok(None);
@@ -139,6 +154,7 @@ fn choice_of(
         counts: [shelf.housings.len(), shelf.tubes.len(), shelf.eyepieces.len()],
         stays,
         most_steps,
+        go_on,
     })))
 }
 

@@ -32,6 +32,8 @@ pub(super) struct Choice<'a> {
     /// Whether an eyepiece stays in its housing, and so is no row.
     pub(super) stays: Vec<bool>,
     pub(super) most_steps: usize,
+    /// Asked between steps; where it says no, the steps allowed count as used up.
+    pub(super) go_on: &'a dyn Fn() -> bool,
 }
 
 /// What was chosen.
@@ -79,7 +81,7 @@ pub(super) fn choose(choice: &Choice<'_>) -> Chosen {
         if branch.bound <= search.best_sum {
             continue;
         }
-        if search.simplex.pivots >= choice.most_steps {
+        if search.simplex.pivots >= choice.most_steps || !(choice.go_on)() {
             proved = proved.max(branch.bound);
             continue;
         }
@@ -125,7 +127,8 @@ impl<'a> Search<'a> {
                 .map(|one| i64::from(!bare || one.leaves == 0))
                 .collect();
             let most = self.choice.most_steps;
-            self.simplex.maximise(&self.columns, all, &|c| counts[c] as f64, 1e-7, most);
+            let (offered, count) = ((&*self.columns, all), |c: usize| counts[c] as f64);
+            self.simplex.maximise(offered, &count, 1e-7, most, self.choice.go_on);
             let bound = self.certified(all, &counts);
             let left_out = self.beyond_of_left_out(|out| i64::from(!bare || !out.shimmed));
             let more = left_out.unwrap_or(0).max(0) * self.choice.most_units as i128;
@@ -147,7 +150,8 @@ impl<'a> Search<'a> {
         let weight = |c: usize| if allowed[c] { weights[c] as f64 } else { least };
         let left = self.choice.most_steps.saturating_sub(self.simplex.pivots);
         let tolerance = 0.2 / self.choice.most_units.max(1) as f64;
-        self.simplex.maximise(&self.columns, offered, &weight, tolerance, left);
+        let go_on = self.choice.go_on;
+        self.simplex.maximise((&self.columns, offered), &weight, tolerance, left, go_on);
         self.certified(offered, &self.weights)
     }
 

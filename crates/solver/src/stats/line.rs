@@ -9,7 +9,7 @@ use crate::stats::sample::{check_count, check_values, mean_of};
 /// # Source
 /// JCGM 100:2008, H.3.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
+pub struct LineFit {
     /// Number of points.
     pub count: usize,
     /// Value at x = 0.
@@ -23,7 +23,7 @@ pub struct Line {
     squares_x: f64,
 }
 
-impl Line {
+impl LineFit {
     /// Through points (x, y).
     ///
     /// # Errors
@@ -100,7 +100,7 @@ impl Line {
     /// scatter about the line and that of the line.
     ///
     /// # Errors
-    /// As [`Line::half_width_at`].
+    /// As [`LineFit::half_width_at`].
     pub fn next_half_width_at(&self, x: f64, probability: f64) -> Result<f64, Error> {
         let few = || too_few_for_band(self.count);
         let (u, deviation) = (self.u_at(x).ok_or_else(few)?, self.deviation.ok_or_else(few)?);
@@ -111,7 +111,7 @@ impl Line {
     /// Half width of the interval that holds the slope with a probability.
     ///
     /// # Errors
-    /// As [`Line::half_width_at`].
+    /// As [`LineFit::half_width_at`].
     pub fn slope_half_width(&self, probability: f64) -> Result<f64, Error> {
         let u = self.u_of_slope().ok_or_else(|| too_few_for_band(self.count))?;
         Ok(u * student(0.5 + 0.5 * probability, self.freedom() as f64)?)
@@ -127,7 +127,7 @@ impl Line {
     /// (Student's t). Points exactly on a line: 1 where it has that slope, else 0.
     ///
     /// # Errors
-    /// As [`Line::half_width_at`].
+    /// As [`LineFit::half_width_at`].
     pub fn slope_is(&self, expected: f64) -> Result<f64, Error> {
         let u = self.u_of_slope().ok_or_else(|| too_few_for_band(self.count))?;
         let off = self.slope - expected;
@@ -139,7 +139,7 @@ impl Line {
     /// Hotelling): √(2 F) standard uncertainties.
     ///
     /// # Errors
-    /// As [`Line::half_width_at`].
+    /// As [`LineFit::half_width_at`].
     pub fn band_half_width_at(&self, x: f64, probability: f64) -> Result<f64, Error> {
         let u = self.u_at(x).ok_or(too_few_for_band(self.count))?;
         Ok(u * (2.0 * f_quantile(probability, 2.0, self.freedom() as f64)?).sqrt())

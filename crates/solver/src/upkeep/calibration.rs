@@ -5,7 +5,7 @@ use crate::error::Error;
 
 /// Where a station stands between two calibrations.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Calibration {
+pub enum CalibrationState {
     /// In calibration, so many whole days left; 0 on the last day.
     InDate {
         /// Days left.
@@ -28,7 +28,7 @@ pub enum Calibration {
     },
 }
 
-impl Calibration {
+impl CalibrationState {
     /// On a day, from the day of the last calibration, the interval in days (365 is common practice)
     /// and how long before the end to warn.
     ///

@@ -31,14 +31,14 @@ impl Limits {
 
 /// A chart made from a baseline of past values.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Chart {
+pub struct ControlChart {
     /// Mean and standard deviation of the baseline.
     pub baseline: Sample,
     /// Mean difference of one value from the next.
     pub moving_range: f64,
 }
 
-impl Chart {
+impl ControlChart {
     /// From the baseline, in the order measured.
     ///
     /// # Errors

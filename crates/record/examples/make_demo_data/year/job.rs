@@ -3,12 +3,12 @@
 
 use jiff::ToSpan as _;
 use record::fact::{Prediction, Remedy, RemedyTaken};
-use record::remedies::{Known, taking};
+use record::remedies::{KnownOfUnit, taking};
 use record::{
     Body, Countersigned, Error, Lock, LookingResult, LookingTest, Note, Purpose, Reading, Returned,
     Seq, Typed,
 };
-use solver::remedy::rank::Action;
+use solver::remedy::rank::RemedyAction;
 use solver::{Channel, Direction, PerChannel};
 
 use super::log::Log;
@@ -66,15 +66,16 @@ pub(crate) fn measure(
 /// Takes the best shim plan; `false` where there is none.
 fn shim(log: &mut Log, draw: &mut Draw) -> Result<bool, Error> {
     let session = log.session();
-    let known = Known::of_session(&session, &[]);
+    let known = KnownOfUnit::of_session(&session, &[]);
     let Some(problem) = session.problem(log.round) else { return Ok(false) };
     let solution = solver::solve(&problem)?;
     let (Some(fits), Some(window)) = (solution.both_fits(), problem.window) else {
         return Ok(false);
     };
     let ranking = known.ranked(fits, &window, session.swing())?;
-    let is_shims =
-        |remedy: &&solver::remedy::rank::Remedy| matches!(remedy.action, Action::Shims(_));
+    let is_shims = |remedy: &&solver::remedy::rank::RankedRemedy| {
+        matches!(remedy.action, RemedyAction::Shims(_))
+    };
     let Some(best) = ranking.remedies.iter().find(is_shims) else { return Ok(false) };
     // What the model predicts, less what the seats give.
     for channel in Channel::BOTH {

@@ -15,7 +15,7 @@ use crate::practice::look_through::LooksLike;
 
 /// An answer and the numbers it rests on.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Answer {
+pub struct ExploreAnswer {
     /// The numbers, named, with their units in the name.
     pub figures: Vec<Figure>,
     /// The answer.
@@ -31,7 +31,7 @@ pub struct Figure {
     pub value: f64,
 }
 
-impl Answer {
+impl ExploreAnswer {
     fn new(words: String, figures: &[(&'static str, f64)]) -> Self {
         let figures = figures.iter().map(|&(name, value)| Figure { name, value }).collect();
         Self { figures, words: with_true_minus(&words) }
@@ -49,7 +49,7 @@ impl Preset {
     ///
     /// # Errors
     /// [`Error::Solver`] where the numbers make no circles, or the bridge cannot be set as asked.
-    pub fn answer(self, model: &Model) -> Result<Answer, Error> {
+    pub fn answer(self, model: &Model) -> Result<ExploreAnswer, Error> {
         match self {
             Self::MatchedBores => matched(model),
             Self::BarelyMeeting => barely(model),
@@ -63,7 +63,7 @@ impl Preset {
     }
 }
 
-fn matched(model: &Model) -> Result<Answer, Error> {
+fn matched(model: &Model) -> Result<ExploreAnswer, Error> {
     let meeting = model.meeting()?;
     let circles = model.circles();
     let apart = circles.left.centre.distance_arcmin(circles.right.centre);
@@ -82,7 +82,7 @@ fn matched(model: &Model) -> Result<Answer, Error> {
     let [narrow_mm, wide_mm] = model.ipd_range_mm;
     let narrow = model.used_at(best, narrow_mm)?.worst();
     let wide = model.used_at(best, wide_mm)?.worst();
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         format!(
             "The centres lie {apart:.1}′ apart and the circles are {}: the channels can be brought \
              together {places}. The best is {away:.1}′ from boresight and uses {} of the window at {:.0} mm, \
@@ -105,7 +105,7 @@ fn matched(model: &Model) -> Result<Answer, Error> {
     ))
 }
 
-fn barely(model: &Model) -> Result<Answer, Error> {
+fn barely(model: &Model) -> Result<ExploreAnswer, Error> {
     let meeting = model.meeting()?;
     let circles = model.circles();
     let apart = circles.left.centre.distance_arcmin(circles.right.centre);
@@ -129,7 +129,7 @@ fn barely(model: &Model) -> Result<Answer, Error> {
              one, for these eyepieces."
         )
     };
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         words,
         &[
             ("room_arcmin", room),
@@ -140,7 +140,7 @@ fn barely(model: &Model) -> Result<Answer, Error> {
     ))
 }
 
-fn nested(model: &Model) -> Result<Answer, Error> {
+fn nested(model: &Model) -> Result<ExploreAnswer, Error> {
     let meeting = model.meeting()?;
     let gap = meeting.gap_arcmin.abs();
     let PerChannel { left, right } = model.circles();
@@ -160,18 +160,21 @@ fn nested(model: &Model) -> Result<Answer, Error> {
             if separate { "together" } else { "apart" },
         )
     };
-    Ok(Answer::new(words, &[("gap_arcmin", gap), ("window_use", used), ("shim_mm", shim_mm)]))
+    Ok(ExploreAnswer::new(
+        words,
+        &[("gap_arcmin", gap), ("window_use", used), ("shim_mm", shim_mm)],
+    ))
 }
 
-fn one_good(model: &Model) -> Result<Answer, Error> {
+fn one_good(model: &Model) -> Result<ExploreAnswer, Error> {
     let meeting = model.meeting()?;
     let used = |point| model.used(PerChannel { left: point, right: point }).worst();
     let (Some(near), Some(far)) = (meeting.crossings().next(), meeting.crossings().nth(1)) else {
-        return Ok(Answer::new("There are not two crossings.".to_owned(), &[]));
+        return Ok(ExploreAnswer::new("There are not two crossings.".to_owned(), &[]));
     };
     let (near_away, far_away) = (near.boresight_arcmin, far.boresight_arcmin);
     let (near_use, far_use) = (used(near.point), used(far.point));
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         format!(
             "The nearer crossing lies {near_away:.1}′ from boresight and uses {} of the window; the farther \
              {far_away:.1}′ and {}. Both eyes agree at either, but what they agree \
@@ -188,7 +191,7 @@ fn one_good(model: &Model) -> Result<Answer, Error> {
     ))
 }
 
-fn one_distance(model: &Model) -> Result<Answer, Error> {
+fn one_distance(model: &Model) -> Result<ExploreAnswer, Error> {
     let place = model.place()?;
     let here = model.used(place).worst();
     let [narrow_mm, wide_mm] = model.ipd_range_mm;
@@ -214,7 +217,7 @@ fn one_distance(model: &Model) -> Result<Answer, Error> {
         let looks = LooksLike::within(&model.window, rolled).words();
         Ok(format!("At {ipd_mm:.0} mm {}: {looks}", misalignment(apart)))
     };
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         format!(
             "At {set_mm:.0} mm, where it was set, it uses {} of the window: one image. {} {} That is {} and {} \
              of the window. The pods roll as they swing and carry their {away:.1}′ round in opposite \
@@ -229,7 +232,7 @@ fn one_distance(model: &Model) -> Result<Answer, Error> {
     ))
 }
 
-fn dioptre(model: &Model) -> Result<Answer, Error> {
+fn dioptre(model: &Model) -> Result<ExploreAnswer, Error> {
     let rings = model.rings_for(model.place()?);
     let at = |model: &Model| {
         let points = PerChannel::from_fn(|channel| model.point(channel, rings[channel], true));
@@ -251,7 +254,7 @@ fn dioptre(model: &Model) -> Result<Answer, Error> {
         )
     });
     let of = |channel: Channel| model.channels[channel].dioptre_shift().boresight_arcmin();
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         format!(
             "The crosshairs stand {apart:.1}′ apart and use {} of the window. With both dioptres at \
              zero it is {rest:.1}′ and {}. Each dioptre shifts what an eye sees by 3.4′ for each millimetre it \
@@ -272,7 +275,7 @@ fn dioptre(model: &Model) -> Result<Answer, Error> {
     ))
 }
 
-fn play(model: &Model) -> Result<Answer, Error> {
+fn play(model: &Model) -> Result<ExploreAnswer, Error> {
     // Targets from readings taken clockwise: the cell lags, and the lag is in the targets.
     let rings = model.rings_as_logged()?;
     let points = |clockwise: PerChannel<bool>| {
@@ -283,7 +286,7 @@ fn play(model: &Model) -> Result<Answer, Error> {
     let off = same.right.distance_arcmin(other.right);
     let (same_use, other_use) = (model.used(same).worst(), model.used(other).worst());
     let play_deg = model.channels.right.ring_play_deg;
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         format!(
             "The right ring's {play_deg:.0}° of play moves its crosshair {off:.1}′ when the target is reached \
              from the other side: {} of the window becomes {}. End every turn the way \
@@ -295,7 +298,7 @@ fn play(model: &Model) -> Result<Answer, Error> {
     ))
 }
 
-fn flip(model: &Model) -> Result<Answer, Error> {
+fn flip(model: &Model) -> Result<ExploreAnswer, Error> {
     let true_x = model.circles().left.centre.x_arcmin;
     let logged = model.as_logged()?;
     let fit = fit_circle(Channel::Left, &logged.readings.left, logged.spread, SenseChoice::Auto)?;
@@ -316,7 +319,7 @@ fn flip(model: &Model) -> Result<Answer, Error> {
              = {shown_x:.1}′."
         )
     };
-    Ok(Answer::new(
+    Ok(ExploreAnswer::new(
         words,
         &[
             ("runs_against", f64::from(u8::from(against))),

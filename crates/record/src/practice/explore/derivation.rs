@@ -13,7 +13,7 @@ use crate::figures::{arcmin, arcmin_fine, direction, number};
 
 /// One line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Line {
+pub struct DerivationLine {
     /// What is worked out, and by which formula.
     pub formula: String,
     /// The same with the numbers put in.
@@ -22,8 +22,8 @@ pub struct Line {
     pub result: String,
 }
 
-fn line(formula: &str, put_in: String, result: String) -> Line {
-    Line { formula: formula.to_owned(), put_in, result }
+fn line(formula: &str, put_in: String, result: String) -> DerivationLine {
+    DerivationLine { formula: formula.to_owned(), put_in, result }
 }
 
 /// Arcminutes for a radian, as a hand types it.
@@ -42,7 +42,7 @@ impl Preset {
     ///
     /// # Errors
     /// As [`Preset::answer`].
-    pub fn derivation(self, model: &Model) -> Result<Vec<Line>, Error> {
+    pub fn derivation(self, model: &Model) -> Result<Vec<DerivationLine>, Error> {
         let mut lines = circles(model);
         match self {
             Self::MatchedBores | Self::OneDistanceOnly => {
@@ -61,7 +61,7 @@ impl Preset {
 }
 
 /// Centre and radius of each circle.
-fn circles(model: &Model) -> Vec<Line> {
+fn circles(model: &Model) -> Vec<DerivationLine> {
     let focal_mm = model.optics.eyepiece_mm();
     let circles = model.circles();
     let mut lines = Vec::new();
@@ -93,7 +93,7 @@ fn apart(model: &Model) -> f64 {
 }
 
 /// Where the circles cross.
-fn crossings(model: &Model) -> Vec<Line> {
+fn crossings(model: &Model) -> Vec<DerivationLine> {
     let PerChannel { left, right } = model.circles();
     let d = apart(model);
     let away = left.centre.boresight_arcmin();
@@ -152,7 +152,7 @@ fn crossings(model: &Model) -> Vec<Line> {
 }
 
 /// What the pods' swing makes of the place that is set.
-fn swing(model: &Model) -> Result<Vec<Line>, Error> {
+fn swing(model: &Model) -> Result<Vec<DerivationLine>, Error> {
     let Bridge::Hinge { spread_mm, arm_mm } = model.bridge else { return Ok(Vec::new()) };
     let set_mm = model.set_at_ipd_mm;
     let place = model.place()?;
@@ -186,7 +186,7 @@ fn swing(model: &Model) -> Result<Vec<Line>, Error> {
     Ok(lines)
 }
 
-fn room(model: &Model) -> Vec<Line> {
+fn room(model: &Model) -> Vec<DerivationLine> {
     let PerChannel { left, right } = model.circles();
     let d = apart(model);
     let room = left.radius_arcmin + right.radius_arcmin - d;
@@ -215,7 +215,7 @@ fn room(model: &Model) -> Vec<Line> {
     ]
 }
 
-fn gap(model: &Model) -> Vec<Line> {
+fn gap(model: &Model) -> Vec<DerivationLine> {
     let PerChannel { left, right } = model.circles();
     let d = apart(model);
     let (large, small) =
@@ -244,7 +244,7 @@ fn gap(model: &Model) -> Vec<Line> {
     ]
 }
 
-fn dioptres(model: &Model) -> Vec<Line> {
+fn dioptres(model: &Model) -> Vec<DerivationLine> {
     let shift = |channel: Channel| {
         let made = &model.channels[channel];
         line(
@@ -256,7 +256,7 @@ fn dioptres(model: &Model) -> Vec<Line> {
     Channel::BOTH.map(shift).to_vec()
 }
 
-fn play(model: &Model) -> Vec<Line> {
+fn play(model: &Model) -> Vec<DerivationLine> {
     let right = model.circles().right;
     let play_deg = model.channels.right.ring_play_deg;
     let chord = 2.0 * right.radius_arcmin * (play_deg / 2.0).to_radians().sin();
@@ -267,7 +267,7 @@ fn play(model: &Model) -> Vec<Line> {
     )]
 }
 
-fn flip(model: &Model) -> Vec<Line> {
+fn flip(model: &Model) -> Vec<DerivationLine> {
     let centre = model.circles().left.centre;
     let seen = if model.channels.left.map_flipped { -centre.x_arcmin } else { centre.x_arcmin };
     vec![

@@ -11,8 +11,8 @@ pub mod model;
 pub mod preset;
 pub mod section;
 
-pub use answer::{Answer, Figure};
-pub use derivation::Line;
+pub use answer::{ExploreAnswer, Figure};
+pub use derivation::DerivationLine;
 pub use model::{Model, ModelChannel, ModelShim};
 pub use preset::Preset;
 pub use section::{Plane, Section};

@@ -21,7 +21,7 @@
 //! inside: 0.4. *Not measured*: 0.2. A *pass* of a unit that is outside: 0, and half of the total is
 //! lost. Signed otherwise than the readings give: 0.
 
-use super::{Formula, Part, Score, falling, spent_words};
+use super::{Formula, Score, ScorePart, falling, spent_words};
 use crate::fact::Verdict;
 use crate::figures::percent;
 use crate::practice::reach::best_alone;
@@ -29,12 +29,12 @@ use crate::practice::surroundings::limits;
 use crate::practice::truth::Truth;
 
 /// Its parts and their weights.
-pub(super) const PARTS: [(Part, f64); 5] = [
-    (Part::WindowUse, 30.0),
-    (Part::Boresight, 15.0),
-    (Part::Remedy, 15.0),
-    (Part::Thrift, 10.0),
-    (Part::Verdict, 30.0),
+pub(super) const PARTS: [(ScorePart, f64); 5] = [
+    (ScorePart::WindowUse, 30.0),
+    (ScorePart::Boresight, 15.0),
+    (ScorePart::Remedy, 15.0),
+    (ScorePart::Thrift, 10.0),
+    (ScorePart::Verdict, 30.0),
 ];
 
 /// Readings of a unit that needs no remedy; of one that does.
@@ -47,38 +47,38 @@ const USE_FORGIVEN: f64 = 0.05;
 const BORESIGHT_FORGIVEN_ARCMIN: f64 = 1.0;
 
 /// How a part is worked out, in a sentence.
-pub(super) const fn rule(part: Part) -> &'static str {
+pub(super) const fn rule(part: ScorePart) -> &'static str {
     match part {
-        Part::WindowUse => {
+        ScorePart::WindowUse => {
             "Full up to 5 % of the window above the least use that could be reached, nothing at 105 % above."
         }
-        Part::Boresight => {
+        ScorePart::Boresight => {
             "Full up to 1′ farther from boresight than the nearer crossing, nothing at half the \
              boresight limit beyond that, nor where window use earns nothing."
         }
-        Part::Remedy => {
+        ScorePart::Remedy => {
             "Full for a remedy that was needed and gets the rings inside, or for none where none \
              was needed or none would help. Half for one taken without need that leaves the rings inside, \
              and for one in vain where nothing helps; 30 % for one that was needed and makes it better, \
              but not inside; otherwise nothing."
         }
-        Part::Thrift => {
+        ScorePart::Thrift => {
             "Full up to 24 readings in one round, 34 in two where a remedy is needed; nothing at twice \
              that, nor where window use earns nothing. A round more counts as 5 readings."
         }
-        Part::Verdict => {
+        ScorePart::Verdict => {
             "Full for the right verdict as the readings give it, 80 % for undecided, 50 % for failing a \
              unit that could have been brought inside, 40 % for failing one that is inside, 20 % for \
              not measured, nothing for another than the readings give. Passing a failing unit earns \
              nothing and halves the total."
         }
         // Those of formula 2.
-        Part::Reading | Part::Procedure | Part::Setting | Part::Finding => "",
+        ScorePart::Reading | ScorePart::Procedure | ScorePart::Setting | ScorePart::Finding => "",
     }
 }
 
 /// One part as scored: which, what it earned, why.
-type Earned = (Part, f64, String);
+type Earned = (ScorePart, f64, String);
 
 /// The formula: the truth of the fold, what was signed and what the readings give.
 pub(super) fn scored(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> Score {
@@ -91,7 +91,7 @@ pub(super) fn scored(truth: &Truth, signed: Verdict, concluded: Option<Verdict>)
         of_boresight(truth, counts),
         of_remedy(truth),
         of_thrift(truth, counts),
-        (Part::Verdict, verdict, why),
+        (ScorePart::Verdict, verdict, why),
     ];
     let passed_failing = signed == Verdict::Pass && !truth.is_inside();
     Score::new(Formula::First, parts, passed_failing)
@@ -110,7 +110,7 @@ fn of_use(truth: &Truth) -> Earned {
             ),
         ),
     };
-    (Part::WindowUse, earned, words)
+    (ScorePart::WindowUse, earned, words)
 }
 
 fn of_boresight(truth: &Truth, counts: bool) -> Earned {
@@ -126,7 +126,7 @@ fn of_boresight(truth: &Truth, counts: bool) -> Earned {
             format!("Left {at:.1}′ from boresight; the nearer place lies {nearer:.1}′ from it."),
         ),
     };
-    (Part::Boresight, earned, words)
+    (ScorePart::Boresight, earned, words)
 }
 
 pub(super) fn of_remedy(truth: &Truth) -> Earned {
@@ -166,7 +166,7 @@ pub(super) fn of_remedy(truth: &Truth) -> Earned {
     } else {
         format!("{why} Best window use by the rings {}.", percent(before))
     };
-    (Part::Remedy, earned, words)
+    (ScorePart::Remedy, earned, words)
 }
 
 fn of_thrift(truth: &Truth, counts: bool) -> Earned {
@@ -179,7 +179,7 @@ fn of_thrift(truth: &Truth, counts: bool) -> Earned {
     if !counts {
         words.push_str(super::NOT_COUNTED);
     }
-    (Part::Thrift, earned, words)
+    (ScorePart::Thrift, earned, words)
 }
 
 fn of_verdict(truth: &Truth, signed: Verdict, concluded: Option<Verdict>) -> (f64, String) {

@@ -14,7 +14,7 @@ pub mod second;
 
 use core::fmt;
 
-pub use procedure::Step;
+pub use procedure::ProcedureStep;
 
 use super::series::Series;
 use super::truth::{Hidden, Truth, as_signed};
@@ -33,7 +33,7 @@ pub enum Formula {
 
 /// One of the parts of a score.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum ScorePart {
     /// The window use that was truly reached.
     WindowUse,
     /// How far from boresight it was left.
@@ -75,7 +75,7 @@ impl Formula {
 
     /// Its parts, as they are listed, and each one's share of the total, per cent.
     #[must_use]
-    pub const fn parts(self) -> &'static [(Part, f64)] {
+    pub const fn parts(self) -> &'static [(ScorePart, f64)] {
         match self {
             Self::First => &first::PARTS,
             Self::Second => &second::PARTS,
@@ -84,7 +84,7 @@ impl Formula {
 
     /// How a part is worked out, in a sentence or two.
     #[must_use]
-    pub const fn rule(self, part: Part) -> &'static str {
+    pub const fn rule(self, part: ScorePart) -> &'static str {
         match self {
             Self::First => first::rule(part),
             Self::Second => second::rule(part),
@@ -92,7 +92,7 @@ impl Formula {
     }
 }
 
-impl Part {
+impl ScorePart {
     /// All of them: those of the first formula, then those that came with the second.
     pub const ALL: [Self; 9] = [
         Self::WindowUse,
@@ -127,7 +127,7 @@ impl Part {
 #[derive(Clone, Debug, PartialEq)]
 pub struct ScoredPart {
     /// Which.
-    pub part: Part,
+    pub part: ScorePart,
     /// Its share of the total, per cent.
     pub weight: f64,
     /// What it earned, 0 to 1.
@@ -148,8 +148,8 @@ pub struct Score {
 }
 
 impl Score {
-    fn new(formula: Formula, earned: Vec<(Part, f64, String)>, passed_failing: bool) -> Self {
-        let weight = |part: Part| {
+    fn new(formula: Formula, earned: Vec<(ScorePart, f64, String)>, passed_failing: bool) -> Self {
+        let weight = |part: ScorePart| {
             let listed = formula.parts().iter().find(|(of, _)| *of == part);
             listed.map_or(0.0, |(_, weight)| *weight)
         };
@@ -171,13 +171,13 @@ impl Score {
 
     /// What a part earned, 0 to 1; `None` where the formula has no such part.
     #[must_use]
-    pub fn earned_of(&self, part: Part) -> Option<f64> {
+    pub fn earned_of(&self, part: ScorePart) -> Option<f64> {
         self.parts.iter().find(|one| one.part == part).map(|one| one.earned)
     }
 
     /// What a part earned, 0 to 1; 0 where the formula has no such part.
     #[must_use]
-    pub fn earned(&self, part: Part) -> f64 {
+    pub fn earned(&self, part: ScorePart) -> f64 {
         self.earned_of(part).unwrap_or(0.0)
     }
 }

@@ -11,7 +11,7 @@ use crate::practice::truth::Truth;
 
 /// A step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Step {
+pub enum ProcedureStep {
     /// Both channels read before anything was touched.
     AsFound,
     /// Both dioptres at zero, and said so.
@@ -28,7 +28,7 @@ pub enum Step {
     Looking,
 }
 
-impl Step {
+impl ProcedureStep {
     /// All of them, in the order of the work.
     pub const ALL: [Self; 7] = [
         Self::AsFound,
@@ -63,23 +63,24 @@ pub fn skipped(
     session: &Session,
     round: Option<&Round>,
     refused: bool,
-) -> Vec<Step> {
-    let asked = Step::ALL.into_iter().filter(|step| !refused || *step == Step::AsFound);
+) -> Vec<ProcedureStep> {
+    let asked =
+        ProcedureStep::ALL.into_iter().filter(|step| !refused || *step == ProcedureStep::AsFound);
     asked.filter(|step| !is_done(*step, truth, session, round)).collect()
 }
 
-fn is_done(step: Step, truth: &Truth, session: &Session, round: Option<&Round>) -> bool {
+fn is_done(step: ProcedureStep, truth: &Truth, session: &Session, round: Option<&Round>) -> bool {
     let both = |test: &dyn Fn(Channel, &Round) -> bool| {
         round.is_some_and(|round| Channel::BOTH.iter().all(|&of| test(of, round)))
     };
     match step {
-        Step::AsFound => as_found_first(truth, session),
-        Step::Dioptre => both(&|of, round| dioptre_zero(session, round, of)),
-        Step::Approach => both(&|of, round| one_approach(round, of)),
-        Step::Closing => both(&|of, round| round.closure(of).is_some()),
-        Step::Locks => both(&before_and_after),
-        Step::Reseat => both(&|of, round| since_reseated(session, round, of)),
-        Step::Looking => round.is_some_and(|round| looked(truth, session, round)),
+        ProcedureStep::AsFound => as_found_first(truth, session),
+        ProcedureStep::Dioptre => both(&|of, round| dioptre_zero(session, round, of)),
+        ProcedureStep::Approach => both(&|of, round| one_approach(round, of)),
+        ProcedureStep::Closing => both(&|of, round| round.closure(of).is_some()),
+        ProcedureStep::Locks => both(&before_and_after),
+        ProcedureStep::Reseat => both(&|of, round| since_reseated(session, round, of)),
+        ProcedureStep::Looking => round.is_some_and(|round| looked(truth, session, round)),
     }
 }
 

@@ -34,25 +34,25 @@ use solver::{Channel, WindowUse};
 use super::first::of_remedy;
 use super::procedure::skipped;
 use super::readings::{ReadError, read_errors, root_mean_square};
-use super::{Formula, Part, Score, falling, spent_words};
+use super::{Formula, Score, ScorePart, falling, spent_words};
 use crate::fact::{Signed, Verdict};
 use crate::figures::{arcmin, percent};
 use crate::fold::{Round, Session};
-use crate::practice::fault::{Fault, Finding};
+use crate::practice::fault::{Fault, PlacedFault};
 use crate::practice::opening::COLLEAGUE;
 use crate::practice::reach::beside_recommended;
 use crate::practice::surroundings::limits;
 use crate::practice::truth::Truth;
 
 /// Its parts and their weights.
-pub(super) const PARTS: [(Part, f64); 7] = [
-    (Part::Reading, 25.0),
-    (Part::Procedure, 20.0),
-    (Part::Setting, 15.0),
-    (Part::Remedy, 10.0),
-    (Part::Verdict, 15.0),
-    (Part::Finding, 10.0),
-    (Part::Thrift, 5.0),
+pub(super) const PARTS: [(ScorePart, f64); 7] = [
+    (ScorePart::Reading, 25.0),
+    (ScorePart::Procedure, 20.0),
+    (ScorePart::Setting, 15.0),
+    (ScorePart::Remedy, 10.0),
+    (ScorePart::Verdict, 15.0),
+    (ScorePart::Finding, 10.0),
+    (ScorePart::Thrift, 5.0),
 ];
 
 /// Readings of one round, and what another round makes it more.
@@ -65,45 +65,45 @@ const READING_FALLS_OVER: f64 = 1.65;
 const USE_FALLS_OVER: f64 = 0.6;
 
 /// How a part is worked out, in a sentence or two.
-pub(super) const fn rule(part: Part) -> &'static str {
+pub(super) const fn rule(part: ScorePart) -> &'static str {
     match part {
-        Part::Reading => {
+        ScorePart::Reading => {
             "Each reading of your own is held against where the crosshair stood. Full while the errors are \
              those of a perfect eye on this bench, nothing at three times that; a reading that the program \
              told counts as none, and setting and verdict that rest on it lose half of their share."
         }
-        Part::Procedure => {
+        ScorePart::Procedure => {
             "A seventh each: as found before anything is touched, both dioptres at zero, one approach, the \
              round closed, read before and after the locks, reseated, looked through at a far point."
         }
-        Part::Setting => {
+        ScorePart::Setting => {
             "Full at the recommended crossing, each ring up to 1° off, however much of the window it uses. \
              Nothing at 60 % of the window more, or half the boresight limit farther out; half at most where \
              a remedy would have brought it inside and it was left outside."
         }
-        Part::Remedy => super::first::rule(Part::Remedy),
-        Part::Verdict => {
+        ScorePart::Remedy => super::first::rule(ScorePart::Remedy),
+        ScorePart::Verdict => {
             "Full for the right verdict as the readings give it, by the exercise's own window; 80 % for \
              undecided, 40 % for failing a unit that could have been brought inside, 30 % for failing one \
              that is inside, 10 % for not measured unless the unit is to be refused. Passing a failing unit \
              earns nothing and halves the total."
         }
-        Part::Finding => {
+        ScorePart::Finding => {
             "Full for what was wrong, found and said with its channel, or for nothing said where nothing was \
              wrong. Each thing said that was not so costs half. Without both circles logged it is a guess, and earns \
              nothing; so is the remedy."
         }
-        Part::Thrift => {
+        ScorePart::Thrift => {
             "Full up to 28 readings in one round, 42 in two where a remedy or a fault takes a second; nothing \
              at twice that, nor where the setting earns nothing."
         }
         // The parts of formula 1 alone.
-        Part::WindowUse | Part::Boresight => "",
+        ScorePart::WindowUse | ScorePart::Boresight => "",
     }
 }
 
 /// One part as scored: which, what it earned, why.
-type Earned = (Part, f64, String);
+type Earned = (ScorePart, f64, String);
 
 /// The formula: the truth, the session as it was signed, what was signed and what the readings give.
 pub(super) fn scored(
@@ -115,7 +115,7 @@ pub(super) fn scored(
     let refused = truth.is_to_be_refused() && signed.verdict == Verdict::NotMeasured;
     let round = session.round_of(signed.round);
     let skipped = skipped(truth, session, round, refused);
-    let steps = if refused { 1 } else { super::Step::ALL.len() };
+    let steps = if refused { 1 } else { super::ProcedureStep::ALL.len() };
     let gone_through = (steps - skipped.len().min(steps)) as f64 / steps as f64;
     let words = if skipped.is_empty() {
         "Nothing was skipped.".to_owned()
@@ -131,7 +131,7 @@ pub(super) fn scored(
     let logged = refused || session.rounds.iter().any(is_logged);
     let parts = vec![
         of_reading(truth, &errors),
-        (Part::Procedure, gone_through, words),
+        (ScorePart::Procedure, gone_through, words),
         own(setting, told),
         measured(of_remedy(truth), logged),
         own(verdict, told),
@@ -172,7 +172,7 @@ fn measured((part, earned, words): Earned, logged: bool) -> Earned {
 fn of_reading(truth: &Truth, errors: &[ReadError]) -> Earned {
     let sigma_arcmin = truth.unit.hand().noise_arcmin;
     let Some(rms) = root_mean_square(errors, sigma_arcmin) else {
-        return (Part::Reading, 0.0, "Nothing was read.".to_owned());
+        return (ScorePart::Reading, 0.0, "Nothing was read.".to_owned());
     };
     let told = errors.iter().filter(|one| one.told).count();
     let own = 1.0 - told_share(errors);
@@ -191,11 +191,11 @@ fn of_reading(truth: &Truth, errors: &[ReadError]) -> Earned {
         count => format!(" {count} of {} were told by the program.", errors.len()),
     };
     let words = format!("{rms:.1} times the scatter of a perfect eye.{worst}{told}");
-    (Part::Reading, earned, words)
+    (ScorePart::Reading, earned, words)
 }
 
 fn of_setting(truth: &Truth, refused: bool) -> Earned {
-    let scored = |earned, words| (Part::Setting, earned, words);
+    let scored = |earned, words| (ScorePart::Setting, earned, words);
     if refused {
         return scored(1.0, "The unit was refused: nothing is set.".to_owned());
     }
@@ -233,7 +233,7 @@ fn of_verdict(
     signed: Verdict,
     concluded: Option<Verdict>,
 ) -> Earned {
-    let scored = |earned, words| (Part::Verdict, earned, words);
+    let scored = |earned, words| (ScorePart::Verdict, earned, words);
     let inside = truth.is_inside();
     let is = match (truth.is_to_be_refused(), inside) {
         (true, _) => "to be refused",
@@ -266,9 +266,10 @@ fn of_verdict(
 }
 
 fn of_finding(truth: &Truth, session: &Session) -> Earned {
-    let said: Vec<Finding> = Finding::said(session).into_iter().map(|(_, found)| found).collect();
+    let said: Vec<PlacedFault> =
+        PlacedFault::said(session).into_iter().map(|(_, found)| found).collect();
     let planted = truth.unit.planted();
-    let right = |found: &Finding| Some(*found) == planted;
+    let right = |found: &PlacedFault| Some(*found) == planted;
     let wrong = said.iter().filter(|found| !right(found)).count();
     let base = match planted {
         Some(_) => f64::from(u8::from(said.iter().any(&right))),
@@ -285,7 +286,7 @@ fn of_finding(truth: &Truth, session: &Session) -> Earned {
     if !others.is_empty() {
         words.push_str(&format!(" Said, but not so: {}.", others.join("; ")));
     }
-    (Part::Finding, earned, words)
+    (ScorePart::Finding, earned, words)
 }
 
 fn of_thrift(truth: &Truth, session: &Session, counts: bool) -> Earned {
@@ -300,11 +301,11 @@ fn of_thrift(truth: &Truth, session: &Session, counts: bool) -> Earned {
     if !counts {
         words.push_str(super::NOT_COUNTED);
     }
-    (Part::Thrift, earned, words)
+    (ScorePart::Thrift, earned, words)
 }
 
 /// Whether putting a fault right ends the round.
-const fn takes_a_round(planted: Finding) -> bool {
+const fn takes_a_round(planted: PlacedFault) -> bool {
     matches!(
         planted.fault,
         Fault::WrongFlip

@@ -12,7 +12,7 @@ use crate::file::{plain, scan};
 use crate::fold::fold;
 use crate::remedies::tried_shims;
 use crate::shop::Shop;
-use crate::shop::survey::{SessionSummary, Survey, survey};
+use crate::shop::survey::{GoOn, SessionSummary, Survey, survey_while};
 
 /// What a shop's sessions tell of parts.
 #[derive(Clone, Debug, Default)]
@@ -27,12 +27,18 @@ pub struct Gathered {
     pub left_out: Vec<String>,
 }
 
-/// Looks at every session of a shop.
+/// Looks at every session of a shop, while `go_on` says so; else `None`.
 ///
 /// # Errors
-/// As [`survey`].
-pub fn gather(shop: &Shop, workers: NonZeroUsize) -> Result<Gathered, Error> {
-    let Survey { sessions, skipped, .. } = survey(&shop.folder, workers)?;
+/// As [`survey_while`].
+pub fn gather(
+    shop: &Shop,
+    workers: NonZeroUsize,
+    go_on: GoOn<'_>,
+) -> Result<Option<Gathered>, Error> {
+    let Some(Survey { sessions, skipped, .. }) = survey_while(&shop.folder, workers, go_on)? else {
+        return Ok(None);
+    };
     let mut gathered = Gathered::default();
     gathered.left_out.extend(skipped.iter().map(|why| format!("passed over: {why}")));
     let mut tried: Vec<(String, TriedShim)> = Vec::new();
@@ -41,6 +47,9 @@ pub fn gather(shop: &Shop, workers: NonZeroUsize) -> Result<Gathered, Error> {
         if let Some(why) = left_out(summary) {
             not_relied_on.entry(why).or_default().push(summary.file.clone());
             continue;
+        }
+        if !go_on() {
+            return Ok(None);
         }
         let path = shop.folder.join("sessions").join(&summary.file);
         let read = plain::open(&path).map_err(|why| Error::io("open", &path, why));
@@ -73,7 +82,7 @@ pub fn gather(shop: &Shop, workers: NonZeroUsize) -> Result<Gathered, Error> {
         let effect = ShimEffect::measured(&own).or_else(model);
         gathered.types.known.insert(housing.name.clone(), (housing.clone(), effect));
     }
-    Ok(gathered)
+    Ok(Some(gathered))
 }
 
 /// Files named of those that are left out for one reason.

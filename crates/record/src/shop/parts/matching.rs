@@ -3,15 +3,19 @@
 use std::num::NonZeroUsize;
 use std::path::Path;
 
-use solver::shelf::{self, Estimate, Eyepiece, Plan, STEPS, Shelf, Tube};
+use solver::PerChannel;
+use solver::shelf::{self, Estimate, Eyepiece, Match, Plan, STEPS, Shelf, Tube};
 
 use super::foretold::{Foretold, foretold};
 use super::gather::{Gathered, gather};
 use super::known::{Asked, Known};
+use super::page::{PartKnown, parts};
 use super::stock::{SHELF_FILE, Stock, StockEyepiece, StockHousing, StockTube};
 use super::words;
 use crate::error::Error;
 use crate::shop::Shop;
+use crate::shop::survey::GoOn;
+use crate::unit::{self, Unit};
 use crate::window::Window;
 
 /// The plan, in the shop's names, and all that is to be said beside it.
@@ -42,6 +46,48 @@ pub struct Matching {
     pub left_out: Vec<String>,
     /// Units that were built since of parts that were known before, the newest first.
     pub foretold: Vec<Foretold>,
+    /// Every part that the list names, by itself.
+    pub parts: Vec<PartKnown>,
+}
+
+impl Matching {
+    /// A match as the unit that is to be built: what a session of it is begun with.
+    #[must_use]
+    pub fn unit(&self, one: &Match) -> Unit {
+        let names = self.names(one);
+        Unit {
+            name: names.unit.to_owned(),
+            housing: names.housing.to_owned(),
+            tubes: PerChannel::from_fn(|channel| unit::Tube {
+                serial: names.tubes[channel].to_owned(),
+                turned_deg: if one.turned[channel] { 180.0 } else { 0.0 },
+            }),
+            eyepieces: names.eyepieces.map(|serial| unit::Eyepiece {
+                serial: serial.to_owned(),
+                ..unit::Eyepiece::default()
+            }),
+            shims: one.shims.as_ref().map(|shim| {
+                let laid = shim.as_ref().map(|shim| unit::Shim {
+                    clock_deg: shim.clock_deg,
+                    leaves_mm: shim.leaves_mm.clone(),
+                    ends: shim.ends,
+                });
+                laid.into_iter().collect()
+            }),
+            note: String::new(),
+        }
+    }
+}
+
+/// What became of matching.
+#[derive(Clone, Debug)]
+pub enum Matched {
+    /// It was done; where it was stopped in the search for the best plan, the plan says that it is not proved.
+    Done(Box<Matching>),
+    /// It was stopped before there was anything to choose from.
+    Stopped,
+    /// The shop has no `shelf.ron`.
+    NoShelf,
 }
 
 /// Matches what `shelf.ron` lists by all that the shop's sessions tell.
@@ -50,16 +96,33 @@ pub struct Matching {
 /// As [`gather`]; [`Error::ShopValue`] where there is no such file, or it names a window or a housing type
 /// that the shop does not have; as the solver's own plan for a shelf that is too large.
 pub fn match_shelf(folder: &Path, workers: NonZeroUsize) -> Result<Matching, Error> {
+    match match_shelf_while(folder, workers, &|| true)? {
+        Matched::Done(matching) => Ok(*matching),
+        Matched::Stopped | Matched::NoShelf => {
+            Err(Error::ShopValue { path: folder.join(SHELF_FILE), what: NO_FILE.to_owned() })
+        }
+    }
+}
+
+/// The same while `go_on` says so, which is asked time and again.
+///
+/// # Errors
+/// As [`match_shelf`], but that a shop without a shelf is no error.
+pub fn match_shelf_while(
+    folder: &Path,
+    workers: NonZeroUsize,
+    go_on: GoOn<'_>,
+) -> Result<Matched, Error> {
     let shop = Shop::load(folder)?;
     let path = folder.join(SHELF_FILE);
     let refused = |what: String| Error::ShopValue { path: path.clone(), what };
-    let stock = shop.stock()?.ok_or_else(|| refused(NO_FILE.to_owned()))?;
+    let Some(stock) = shop.stock()? else { return Ok(Matched::NoShelf) };
     let window = shop.windows.iter().find(|kept| kept.value.name == stock.window);
     let window = window.ok_or_else(|| {
         refused(format!("window: the shop has no tolerance window called {}", stock.window))
     })?;
     let window = window.value.clone();
-    let gathered = gather(&shop, workers)?;
+    let Some(gathered) = gather(&shop, workers, go_on)? else { return Ok(Matched::Stopped) };
     for (field, housing) in named(&stock) {
         if !gathered.types.known.contains_key(housing) {
             return Err(refused(format!("{field}: the shop has no housing type called {housing}")));
@@ -105,7 +168,7 @@ pub fn match_shelf(folder: &Path, workers: NonZeroUsize) -> Result<Matching, Err
                         refused(format!("housings.eyepieces: {serial} is not among the eyepieces"))
                     })
                 };
-                Some(solver::PerChannel { left: number(&pair.left)?, right: number(&pair.right)? })
+                Some(PerChannel { left: number(&pair.left)?, right: number(&pair.right)? })
             }
         };
         listed.push(shelf::Housing {
@@ -136,7 +199,10 @@ pub fn match_shelf(folder: &Path, workers: NonZeroUsize) -> Result<Matching, Err
         window: window.limits,
         most_leaves: usize::try_from(stock.most_leaves).unwrap_or(usize::MAX),
     };
-    let plan = shelf::plan(&list, STEPS).map_err(|why| refused(why.to_string()))?;
+    let plan = shelf::plan_while(&list, STEPS, &|| go_on());
+    let Some(plan) = plan.map_err(|why| refused(why.to_string()))? else {
+        return Ok(Matched::Stopped);
+    };
     let unknown = {
         let housings: Vec<&StockHousing> = housings.iter().collect();
         let tubes: Vec<&StockTube> = tubes.iter().collect();
@@ -148,7 +214,8 @@ pub fn match_shelf(folder: &Path, workers: NonZeroUsize) -> Result<Matching, Err
     };
     remarks.extend(seen_elsewhere(&gathered, &housings, &tubes));
     let foretold = foretold(&gathered, &stock, &window);
-    Ok(Matching {
+    let parts = parts(&stock, &gathered);
+    Ok(Matched::Done(Box::new(Matching {
         window,
         ipd_mm: stock.ipd_mm,
         housings,
@@ -161,7 +228,8 @@ pub fn match_shelf(folder: &Path, workers: NonZeroUsize) -> Result<Matching, Err
         sessions: gathered.sessions,
         left_out: gathered.left_out,
         foretold,
-    })
+        parts,
+    })))
 }
 
 fn named(stock: &Stock) -> impl Iterator<Item = (&'static str, &String)> {

@@ -9,6 +9,7 @@ use solver::PerChannel;
 
 use crate::error::Error;
 use crate::fact::texts::texts;
+use crate::shop::Shop;
 use crate::validate::{Checked, finite, named, positive};
 
 /// The file's name.
@@ -89,6 +90,57 @@ pub struct StockEyepiece {
     /// Who states it.
     pub source: String,
 }
+
+impl Stock {
+    /// A first list: the parts that a shop's units name, each in a housing type that the shop has, all as in
+    /// use; for its first window. `None` where it has none.
+    #[must_use]
+    pub fn of_units(shop: &Shop) -> Option<Self> {
+        let window = shop.windows.first()?.value.name.clone();
+        let mut stock = Self { window, most_leaves: USUAL_LEAVES, ..Self::default() };
+        let known = |name: &str| shop.housings.iter().any(|kept| kept.value.name == name);
+        let units = shop.units.iter().map(|kept| &kept.value);
+        for unit in units.filter(|unit| known(&unit.housing) && !unit.name.trim().is_empty()) {
+            let housing = &unit.housing;
+            if !stock.housings.iter().any(|one| one.unit == unit.name && one.housing == *housing) {
+                stock.housings.push(StockHousing {
+                    unit: unit.name.clone(),
+                    housing: housing.clone(),
+                    in_use: true,
+                    ..StockHousing::default()
+                });
+            }
+            let listed = |serial: &str, named: &str, of: &str| serial == named && of == housing;
+            for tube in [&unit.tubes.left, &unit.tubes.right] {
+                let is = |one: &StockTube| listed(&one.serial, &tube.serial, &one.housing);
+                if !tube.serial.trim().is_empty() && !stock.tubes.iter().any(is) {
+                    stock.tubes.push(StockTube {
+                        serial: tube.serial.clone(),
+                        housing: housing.clone(),
+                        in_use: true,
+                        may_turn: true,
+                        ..StockTube::default()
+                    });
+                }
+            }
+            for eyepiece in [&unit.eyepieces.left, &unit.eyepieces.right] {
+                let is = |one: &StockEyepiece| listed(&one.serial, &eyepiece.serial, &one.housing);
+                if !eyepiece.serial.trim().is_empty() && !stock.eyepieces.iter().any(is) {
+                    stock.eyepieces.push(StockEyepiece {
+                        serial: eyepiece.serial.clone(),
+                        housing: housing.clone(),
+                        in_use: true,
+                        ..StockEyepiece::default()
+                    });
+                }
+            }
+        }
+        Some(stock)
+    }
+}
+
+/// Leaves a unit may have where nobody says.
+pub(super) const USUAL_LEAVES: u64 = 4;
 
 texts!(Stock { window, housings, tubes, eyepieces, note; ipd_mm, most_leaves });
 texts!(StockHousing { unit, housing, eyepieces, source; in_use, offset_mm, u_mm });

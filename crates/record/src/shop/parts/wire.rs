@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::stock::{Stock, StockEyepiece, StockHousing, StockTube};
+use super::stock::{Stock, StockEyepiece, StockHousing, StockTube, USUAL_LEAVES};
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Pair, Wire, wire_struct};
 use crate::validate::Checked;
@@ -11,9 +11,8 @@ const fn yes() -> bool {
     true
 }
 
-/// Leaves a unit may have where nobody says.
 const fn usual_leaves() -> u64 {
-    4
+    USUAL_LEAVES
 }
 
 wire_struct!(StockWords for Stock {

@@ -98,7 +98,7 @@ pub struct Compared {
 
 /// Two groups compared.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pair {
+pub struct GroupPair {
     /// Both groups, by index.
     pub groups: [usize; 2],
     /// Mann and Whitney's test.
@@ -123,12 +123,12 @@ pub struct Differ {
     /// All at once; `None` of fewer than two groups.
     pub all: Option<KruskalWallis>,
     /// Pair by pair; empty of fewer than two groups.
-    pub pairs: Vec<Pair>,
+    pub pairs: Vec<GroupPair>,
 }
 
 impl Differ {
     /// The pairs that differ: where all at once do, those whose corrected p is below 5 %.
-    pub fn different(&self) -> impl Iterator<Item = &Pair> {
+    pub fn different(&self) -> impl Iterator<Item = &GroupPair> {
         let any = self.all.is_some_and(|all| all.p_value < SIGNIFICANT);
         self.pairs.iter().filter(move |pair| any && pair.corrected_p < SIGNIFICANT)
     }
@@ -214,7 +214,7 @@ impl Survey {
         for (a, first) in slices.iter().enumerate() {
             for (b, second) in slices.iter().enumerate().skip(a + 1) {
                 if let Ok(test) = mann_whitney(first, second) {
-                    pairs.push(Pair { groups: [a, b], test, corrected_p: test.p_value });
+                    pairs.push(GroupPair { groups: [a, b], test, corrected_p: test.p_value });
                 }
             }
         }

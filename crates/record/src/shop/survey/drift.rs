@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use solver::stats::compare::holm;
-use solver::stats::line::Line;
+use solver::stats::line::LineFit;
 
 use super::doubles::later_visits_words;
 use super::{COVERAGE, SIGNIFICANT, Survey};
@@ -37,7 +37,7 @@ pub struct Drift {
     pub later_visits: usize,
     /// The line through them, arcminutes against days; `None` of fewer than [`ENOUGH_SESSIONS`], or
     /// all of one day.
-    pub line: Option<Line>,
+    pub line: Option<LineFit>,
     /// Probability of such a slope if the station stood still, corrected by Holm for all stations
     /// and axes.
     pub corrected_p: Option<f64>,
@@ -111,7 +111,7 @@ impl Survey {
                     station: station.to_owned(),
                     axis,
                     first_day,
-                    line: Line::through(&x, &y).ok().filter(|_| enough),
+                    line: LineFit::through(&x, &y).ok().filter(|_| enough),
                     points,
                     later_visits,
                     corrected_p: None,

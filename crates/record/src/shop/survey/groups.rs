@@ -59,7 +59,7 @@ impl By {
 
 /// What some sessions come to.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Group {
+pub struct SurveyGroup {
     /// What they have in common.
     pub by: By,
     /// Its name; empty where nobody gave one.
@@ -80,7 +80,7 @@ pub struct Group {
 impl Survey {
     /// Sessions that count by one thing they have in common, by name.
     #[must_use]
-    pub fn by(&self, by: By) -> Vec<Group> {
+    pub fn by(&self, by: By) -> Vec<SurveyGroup> {
         let mut named: BTreeMap<&str, Vec<(usize, &SessionSummary)>> = BTreeMap::new();
         for (index, session) in self.counted() {
             named.entry(by.name(session)).or_default().push((index, session));
@@ -97,7 +97,12 @@ impl Survey {
     }
 }
 
-fn group(by: By, name: &str, sessions: &[&SessionSummary], [passed, decided]: [usize; 2]) -> Group {
+fn group(
+    by: By,
+    name: &str,
+    sessions: &[&SessionSummary],
+    [passed, decided]: [usize; 2],
+) -> SurveyGroup {
     let of = |value: fn(&SessionSummary) -> Option<f64>| {
         let values: Vec<f64> = sessions.iter().filter_map(|session| value(session)).collect();
         middle(&values).ok()
@@ -106,7 +111,7 @@ fn group(by: By, name: &str, sessions: &[&SessionSummary], [passed, decided]: [u
         .iter()
         .flat_map(|session| session.shim_misses.iter().map(|miss| miss.miss_arcmin))
         .collect();
-    Group {
+    SurveyGroup {
         by,
         name: name.to_owned(),
         sessions: sessions.len(),

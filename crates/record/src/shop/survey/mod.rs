@@ -51,8 +51,8 @@ use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, other
 use crate::shown;
 
 pub use found::{ShimMiss, ShimSeen};
-pub use groups::{By, Group};
-pub use noted::{Missing, ShopLedger};
+pub use groups::{By, SurveyGroup};
+pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
 
 /// The probability of every interval, band and ellipse told of a shop.
@@ -185,6 +185,18 @@ impl Survey {
 /// # Errors
 /// [`Error::Io`] when there is no such folder, or it has no `sessions/`.
 pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
+    Ok(survey_while(folder, workers, &|| true)?.unwrap_or_default())
+}
+
+/// The same while `go_on`, which each worker asks before each session, says so; else `None`.
+///
+/// # Errors
+/// As [`survey`].
+pub fn survey_while(
+    folder: &Path,
+    workers: NonZeroUsize,
+    go_on: GoOn<'_>,
+) -> Result<Option<Survey>, Error> {
     let sessions = folder.join("sessions");
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
@@ -196,7 +208,7 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             let mut done = Vec::new();
             loop {
                 let index = next.fetch_add(1, Ordering::Relaxed);
-                let Some(path) = paths.get(index) else { return done };
+                let Some(path) = paths.get(index).filter(|_| go_on()) else { return done };
                 done.push((index, summarise(path, &beside)));
             }
         };
@@ -207,6 +219,9 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
             .flat_map(|done| done.unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
             .collect()
     });
+    if found.len() < paths.len() {
+        return Ok(None);
+    }
     found.sort_unstable_by_key(|(index, _)| *index);
     let Zeros { spells, judged, unread } = beside.zeros.clone();
     let mut survey =
@@ -227,8 +242,11 @@ pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
     survey.flag_checked();
     survey.find_doubles(&read);
     survey.hold_against(&beside.ledger, &damaged);
-    Ok(survey.with_risks())
+    Ok(Some(survey.with_risks()))
 }
+
+/// Whether work is to go on; several workers may ask.
+pub type GoOn<'a> = &'a (dyn Fn() -> bool + Sync);
 
 /// A file that is passed over: why, and which session it says it is.
 struct PassedOver {

@@ -14,7 +14,7 @@ pub struct ShopLedger {
     /// Whether there is one.
     pub stands: bool,
     /// Sessions that it notes and that no file here is of, by the names their files had.
-    pub missing: Vec<Missing>,
+    pub missing: Vec<MissingSession>,
     /// Signing lines in counted sessions that nobody noted.
     pub not_noted: usize,
     /// What is wrong with the ledger itself, a sentence each.
@@ -27,7 +27,7 @@ pub struct ShopLedger {
 
 /// A session that is noted and gone.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Missing {
+pub struct MissingSession {
     /// The session's own name.
     pub session: String,
     /// The names its file had, as they can be shown.
@@ -36,7 +36,7 @@ pub struct Missing {
     pub noted: Vec<Noted>,
 }
 
-impl Missing {
+impl MissingSession {
     /// It in a sentence.
     #[must_use]
     pub fn words(&self) -> String {
@@ -62,7 +62,7 @@ impl ShopLedger {
                     .to_owned(),
             );
         }
-        said.extend(self.missing.iter().map(Missing::words));
+        said.extend(self.missing.iter().map(MissingSession::words));
         said
     }
 
@@ -100,14 +100,14 @@ impl Survey {
         }
         here.extend(self.sessions.iter().map(|session| session.session.as_str()));
         let gone = ledger.sessions().filter(|(session, _)| !here.contains(session));
-        let mut missing: Vec<Missing> = gone
+        let mut missing: Vec<MissingSession> = gone
             .map(|(session, noted)| {
                 let mut files: Vec<String> = noted
                     .iter()
                     .map(|noted| shown::one_line(&noted.entry.file).into_owned())
                     .collect();
                 files.dedup();
-                Missing { session: session.to_owned(), files, noted: noted.to_vec() }
+                MissingSession { session: session.to_owned(), files, noted: noted.to_vec() }
             })
             .collect();
         missing.sort_by(|a, b| (&a.files, &a.session).cmp(&(&b.files, &b.session)));

@@ -5,7 +5,7 @@
 //! measured shift scatters by how well two circles are known, the predicted one hardly.
 
 use solver::Channel;
-use solver::stats::line::Line;
+use solver::stats::line::LineFit;
 
 use super::{COVERAGE, SIGNIFICANT, Survey};
 use crate::figures::number;
@@ -31,7 +31,7 @@ pub struct ShimsFound {
     /// Shims of later visits of the same units, which are left out.
     pub later_visits: usize,
     /// The line through them; `None` of fewer than three, or of one predicted length only.
-    pub line: Option<Line>,
+    pub line: Option<LineFit>,
 }
 
 /// What the line says at a predicted shift, arcminutes.
@@ -118,7 +118,7 @@ impl Survey {
         let predicted: Vec<f64> = points.iter().map(|point| point.predicted_arcmin).collect();
         let measured: Vec<f64> = points.iter().map(|point| point.measured_arcmin).collect();
         let enough = points.len() >= 3;
-        let line = Line::through(&predicted, &measured).ok().filter(|_| enough);
+        let line = LineFit::through(&predicted, &measured).ok().filter(|_| enough);
         ShimsFound { points, later_visits, line }
     }
 }

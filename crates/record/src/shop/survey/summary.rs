@@ -10,7 +10,7 @@ use crate::fact::{Header, MarkKind, Seq, SessionKind, Verdict};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
-use crate::ledger::{Copy, Finding, SigningLine};
+use crate::ledger::{Copy, LedgerFinding, SigningLine};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
 use crate::recall::Recall;
@@ -31,7 +31,7 @@ pub struct SessionSummary {
     /// What of it a ledger notes.
     pub signing: Vec<SigningLine>,
     /// What its shop's ledger notes of it that is not in its file.
-    pub ledger: Vec<Finding>,
+    pub ledger: Vec<LedgerFinding>,
     /// What it means for it that its station's zero was off.
     pub recall: Option<Recall>,
     /// The other files of the same session, at most twenty.

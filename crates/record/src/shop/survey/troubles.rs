@@ -7,7 +7,7 @@ use super::{SessionSummary, Survey};
 use crate::fact::{MarkKind, Seq};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
-use crate::ledger::{Copy, Finding};
+use crate::ledger::{Copy, LedgerFinding};
 use crate::recall::Recall;
 use crate::review::{BlindWord, State};
 use crate::shown;
@@ -20,7 +20,7 @@ pub enum Trouble {
     /// The program noted something about the file.
     Marked(MarkKind),
     /// The shop's ledger notes a line that is not in its file; with the facts the file has.
-    Ledger(Finding, Seq),
+    Ledger(LedgerFinding, Seq),
     /// It was read while its station's zero was outside its limits.
     Recalled(Box<Recall>),
     /// Another file is of the same session.

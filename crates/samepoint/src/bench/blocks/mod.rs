@@ -49,8 +49,8 @@ impl Block {
             // The shortest text that gives the same number back.
             let typed = |value: f64| Typed::parse(&format!("{value}"));
             let (x, y) = (row.reading.direction.x_arcmin, row.reading.direction.y_arcmin);
-            let read = || -> Result<paste::Row, record::Error> {
-                Ok(paste::Row {
+            let read = || -> Result<paste::PastedRow, record::Error> {
+                Ok(paste::PastedRow {
                     channel: row.channel,
                     ring_deg: row.reading.ring_deg.map(typed).transpose()?,
                     x: typed(x)?,
@@ -120,8 +120,8 @@ impl BlockLine {
     }
 }
 
-fn direction(row: paste::Row, unit: ReadingUnit) -> DirectionReading {
-    let paste::Row { channel, ring_deg, x, y } = row;
+fn direction(row: paste::PastedRow, unit: ReadingUnit) -> DirectionReading {
+    let paste::PastedRow { channel, ring_deg, x, y } = row;
     DirectionReading { channel, ring_deg, x, y, unit, approach: Approach::NotNoted }
 }
 

@@ -11,7 +11,7 @@ use super::choosing::whose;
 use super::filling::Filled;
 use super::looking::{Background, Look, Seen};
 use crate::app::App;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::pictures::file;
 use crate::sheets::Sheet;
 use crate::shell::path_sheet::PathSheet;
@@ -201,7 +201,7 @@ impl App {
         [self.entry.x, self.entry.y] = filled.text.clone();
         self.entry.refused = None;
         // It is whole and waits for the hand's Enter.
-        self.entry.focus = Some(Field::Y);
+        self.entry.focus = Some(EntryField::Y);
         self.camera.filled = Some(filled);
         self.camera.told = vec![words.clone()];
         self.say(words);
@@ -214,7 +214,7 @@ impl App {
         if let Sheet::ReadPicture(sheet) = &mut self.front {
             sheet.refused = Some(why);
         } else {
-            self.entry.refused = Some((Field::X, why));
+            self.entry.refused = Some((EntryField::X, why));
         }
     }
 

@@ -18,6 +18,31 @@ pub(crate) struct Evidence {
     crosshair: Crosshair,
 }
 
+/// Why a reading's picture is not kept; the number can be logged without it.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum NotKept {
+    /// The file keeps its format.
+    #[error(
+        "The picture is not kept: this session’s file is of format 1, which has no words for pictures. Enter logs \
+         the number without it."
+    )]
+    FirstFormat,
+    /// Nowhere to keep it.
+    #[error(
+        "The picture is not kept: the session lies in no shop that could keep it. Enter logs the number without it."
+    )]
+    NoShop,
+    /// What the shop says.
+    #[error("The picture is not kept: {0}. Enter logs the number without it.")]
+    Record(Error),
+    /// Another reading has it.
+    #[error(
+        "The picture is not kept: reading {0} rests on this picture already, and one picture is not two readings. \
+         Enter logs the number without it."
+    )]
+    Used(Seq),
+}
+
 impl Evidence {
     /// The fact of it, once the reading has its number.
     pub(crate) fn frame(self, reading: Seq) -> Body {
@@ -37,7 +62,7 @@ impl App {
     ///
     /// # Errors
     /// Why it cannot be kept, in a sentence; the picture is let go of, so that the number can be logged alone.
-    pub(crate) fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, String> {
+    pub(crate) fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
         let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
             return Ok(None);
         };
@@ -46,11 +71,11 @@ impl App {
         let Some(seen) = self.camera.seen.as_ref().filter(|_| rests) else { return Ok(None) };
         let Some(placed) = seen.crosshairs.get(place).copied() else { return Ok(None) };
         let kept = if session.state().format() <= FIRST_FORMAT {
-            Err("this session’s file is of format 1, which has no words for pictures".to_owned())
+            Err(NotKept::FirstFormat)
         } else {
             match Beside::folder_of(session.file().path()) {
-                None => Err("the session lies in no shop that could keep it".to_owned()),
-                Some(folder) => kept_in(&folder, seen).map_err(|why| why.to_string()),
+                None => Err(NotKept::NoShop),
+                Some(folder) => kept_in(&folder, seen).map_err(NotKept::Record),
             }
         };
         let used = |sha256: &str| {
@@ -65,9 +90,7 @@ impl App {
             })
         };
         let evidence = kept.and_then(|(sha256, background_sha256)| match used(&sha256) {
-            Some(by) => Err(format!(
-                "reading {by} rests on this picture already, and one picture is not two readings"
-            )),
+            Some(by) => Err(NotKept::Used(by)),
             None => Ok(Evidence {
                 camera: (session.state().camera() != Some(&seen.camera))
                     .then(|| seen.camera.clone()),
@@ -82,9 +105,7 @@ impl App {
         if evidence.is_err() {
             self.let_go_of_picture();
         }
-        evidence.map(Some).map_err(|why| {
-            format!("The picture is not kept: {why}. Enter logs the number without it.")
-        })
+        evidence.map(Some)
     }
 
     /// Forgets the picture read last.

@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::app::App;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::ui_command::UiCommand;
 use crate::views::round::RingGuidance;
 use crate::views::targets::reads_at;
@@ -95,7 +95,7 @@ impl App {
         }
         let said = [confirming.lock_words(), confirming.seating_words(), confirming.stop_words()];
         self.say(format!("Readings that follow: {}.", said.join(", ")));
-        self.entry.focus = Some(Field::X);
+        self.entry.focus = Some(EntryField::X);
     }
 
     /// Notes both dioptres at zero, or not noted.
@@ -103,7 +103,7 @@ impl App {
         let text = if self.confirming.at_zero() { "" } else { "0" };
         self.confirming.dioptre = PerChannel { left: text.to_owned(), right: text.to_owned() };
         self.refresh_checklist();
-        self.entry.focus = Some(Field::X);
+        self.entry.focus = Some(EntryField::X);
         if text.is_empty() {
             self.say("The dioptres are not noted.");
         } else if self.confirming.check == Check::Dioptres {

@@ -4,10 +4,10 @@ use egui::{Align2, Sense, Ui, pos2, vec2};
 use paper::style::Marker;
 use paper::words;
 
-use super::picture::Chart as Picture;
+use super::picture::WindowChart as Picture;
 use crate::theme::Palette;
 use crate::widgets::TellOnHover;
-use crate::widgets::chart::{Chart, Ink, Map, Pen, room_ui};
+use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, room_ui};
 
 const HEIGHT: f32 = 150.0;
 /// Room round the box for its figures, points.
@@ -25,15 +25,15 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &Picture) {
     let mut chart =
         Chart::new(ui, palette, rect, Map::equal(rect, MARGIN, [low, high], [-dip, dip]));
     chart.field(palette.field);
-    chart.square([low, -dip], [high, dip], Pen::new(1.5, palette.text));
+    chart.square([low, -dip], [high, dip], ChartPen::new(1.5, palette.text));
     // A band wider than the window leaves nothing inside.
     if let Some([x, y]) = picture.guard_arcmin
         && low + x < high - x
         && y < dip
     {
-        chart.square([low + x, y - dip], [high - x, dip - y], Pen::new(1.0, palette.quiet));
+        chart.square([low + x, y - dip], [high - x, dip - y], ChartPen::new(1.0, palette.quiet));
     }
-    let faint = Pen::new(1.0, palette.line);
+    let faint = ChartPen::new(1.0, palette.line);
     chart.line([[low, 0.0], [high, 0.0]], faint);
     chart.line([[0.0, -dip], [0.0, dip]], faint);
     let whole = chart.map.area([low, -dip], [high, dip]);
@@ -55,10 +55,10 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &Picture) {
             (false, _) => palette.look,
         };
         if index == 0 {
-            chart.mark(at, Marker::Dot, 5.0, Ink::Filled(colour));
-            chart.mark(at, Marker::Dot, 7.0, Ink::Open(palette.here));
+            chart.mark(at, Marker::Dot, 5.0, ChartInk::Filled(colour));
+            chart.mark(at, Marker::Dot, 7.0, ChartInk::Open(palette.here));
         } else {
-            chart.mark(at, Marker::Dot, 5.0, Ink::Open(colour));
+            chart.mark(at, Marker::Dot, 5.0, ChartInk::Open(colour));
         }
     }
 }

@@ -41,7 +41,7 @@ pub struct ConfirmView {
     /// What was measured at other positions.
     pub elsewhere: Vec<(Tone, String)>,
     /// The misalignment against the window.
-    pub chart: Option<Chart>,
+    pub chart: Option<WindowChart>,
     /// What tightening did.
     pub shifts: Vec<String>,
     /// As found beside as left.
@@ -71,7 +71,7 @@ pub struct Beside {
 
 /// The misalignment against the window.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Chart {
+pub struct WindowChart {
     /// The limits.
     pub window: Window,
     /// How far inside them the guard band lies, x and y, arcminutes.
@@ -108,7 +108,7 @@ impl ConfirmView {
             shifts: shifts(session, solution),
             beside: beside(session, conclusion.ok()),
             far_point: far_point_words(session),
-            rule: window.map_or_else(String::new, |window| rule_words(window.rule).to_owned()),
+            rule: window.map_or_else(String::new, |window| rule_words(window.rule)),
             window: window.map_or_else(
                 || "no tolerance window".to_owned(),
                 |window| format!("{} · {}", window.name, window.source),
@@ -207,11 +207,8 @@ fn no_verdict(why: &NoConclusion) -> String {
     format!("{}.", capital(&why.to_string()))
 }
 
-const fn rule_words(rule: Rule) -> &'static str {
-    match rule {
-        Rule::Simple => "simple: the means inside the window pass",
-        Rule::Guarded => "guarded: inside with 95 % probability passes, with 5 % or less fails",
-    }
+fn rule_words(rule: Rule) -> String {
+    format!("{}: {}", rule.word(), rule.means())
 }
 
 fn measured_words(measured: &Measured) -> Vec<String> {
@@ -251,7 +248,7 @@ fn chances(judged: Option<&Judgement>) -> Vec<(&'static str, String)> {
     })
 }
 
-fn chart(conclusion: &Conclusion, measured: &Measured, window: Window) -> Chart {
+fn chart(conclusion: &Conclusion, measured: &Measured, window: Window) -> WindowChart {
     let points: Vec<[f64; 2]> = conclusion
         .positions()
         .map(|at| [at.misalignment.x_arcmin, at.misalignment.y_arcmin])
@@ -270,7 +267,7 @@ fn chart(conclusion: &Conclusion, measured: &Measured, window: Window) -> Chart 
         words::arcmin(window.divergence_arcmin()),
         words::arcmin(window.dipvergence_arcmin()),
     );
-    Chart { window, guard_arcmin, points, answered: true, telling }
+    WindowChart { window, guard_arcmin, points, answered: true, telling }
 }
 
 fn shifts(session: &Session, solution: Option<&Solution>) -> Vec<String> {

@@ -4,7 +4,7 @@ use egui::{Context, Event};
 use record::{Hands, is_nobody, shown};
 
 use crate::app::App;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::sheets::Sheet;
 use crate::shell::refusals::Refusal;
 use crate::shell::who::Who;
@@ -107,8 +107,8 @@ impl App {
         match self.shell.who.before.take() {
             Some(before) => ctx.memory_mut(|memory| memory.request_focus(before)),
             // What is typed whole waits for its Enter.
-            None if self.entry.y.is_empty() => self.entry.focus = Some(Field::X),
-            None => self.entry.focus = Some(Field::Y),
+            None if self.entry.y.is_empty() => self.entry.focus = Some(EntryField::X),
+            None => self.entry.focus = Some(EntryField::Y),
         }
     }
 

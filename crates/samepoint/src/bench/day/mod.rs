@@ -12,7 +12,7 @@ pub(crate) mod units;
 pub(crate) mod units_ui;
 
 use record::fact::{DayNote, Seq};
-use record::units_waiting::Step;
+use record::units_waiting::WaitingStep;
 
 /// What a hand asks of the working day, with something typed or chosen.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,16 +37,16 @@ pub enum UnitsAction {
     /// Begin work on one: a new session with the unit filled in.
     Begin(Seq),
     /// Say how far one has come.
-    Move(Seq, Step),
+    Move(Seq, WaitingStep),
     /// Ask for the reason of such a step first.
-    Ask(Seq, Asked),
+    Ask(Seq, DayStep),
     /// Take the step whose reason is on the sheet.
     Decide,
 }
 
 /// A step that wants a reason.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Asked {
+pub enum DayStep {
     /// Work rests.
     Interrupted,
     /// It is off the list.
@@ -101,7 +101,7 @@ pub struct UnitsSheet {
     /// In which condition it came in.
     pub condition: String,
     /// The step whose reason is asked for: of which unit, by its name, and which step.
-    pub asks: Option<(Seq, String, Asked)>,
+    pub asks: Option<(Seq, String, DayStep)>,
     /// The reason.
     pub reason: String,
     /// What was refused, and in which field.

@@ -1,12 +1,11 @@
 //! The list of units that wait: adding, beginning, how far each has come.
 
 use jiff::civil::Date;
-use record::units_waiting::{Moved, Step, WaitingBody, WaitingUnit};
+use record::units_waiting::{Moved, WaitingBody, WaitingStep, WaitingUnit};
 use record::{Seq, is_nobody};
 
-use super::{Asked, DayField, UnitsAction, UnitsSheet};
+use super::{DayField, DayStep, UnitsAction, UnitsSheet};
 use crate::app::App;
-use crate::bench::set_up::SetUpSheet;
 use crate::sheets::Sheet;
 use crate::shell::open_shop::program;
 use crate::shell::refusals::{NO_HAND, NO_SHOP, NO_UNIT_NAME};
@@ -97,8 +96,8 @@ impl App {
             return self.refuse_unit(DayField::Reason, "Say why.".to_owned());
         }
         let to = match asked {
-            Asked::Interrupted => Step::Interrupted(reason),
-            Asked::TakenOff => Step::TakenOff(reason),
+            DayStep::Interrupted => WaitingStep::Interrupted(reason),
+            DayStep::TakenOff => WaitingStep::TakenOff(reason),
         };
         match self.say_of_units(WaitingBody::Moved(Moved { entry, to })) {
             Err(why) => self.refuse_unit(DayField::Reason, why),
@@ -123,19 +122,8 @@ impl App {
     /// Opens a new session's sheet with the unit filled in; the list hears of it when it is started.
     fn begin_unit(&mut self, entry: Seq) -> Result<(), String> {
         let waits = self.waiting_unit(entry).cloned().ok_or("This unit is not on the list.")?;
-        let is_new = |front: &Sheet| matches!(front, Sheet::SetUp(sheet) if sheet.begins);
-        let typed = |front: &Sheet| matches!(front, Sheet::SetUp(sheet) if sheet.begins && !sheet.unit.trim().is_empty());
-        if self.behind.iter().chain(&self.laid_by).any(typed) {
-            return Err("A new session is half filled in already: start it or put it away first \
-                        (Ctrl+N)."
-                .to_owned());
-        }
-        self.behind.retain(|front| !is_new(front));
-        self.laid_by.retain(|front| !is_new(front));
-        self.refresh_checks();
-        let last = &self.shell.preferences.last_used;
+        let mut sheet = self.fresh_new_sheet()?;
         let offers = self.shell.shop.offers();
-        let mut sheet = SetUpSheet::beginning(offers, self.shell.known_hand(), last);
         match offers.unit(&waits.unit) {
             Some(unit) => sheet.pick_unit(unit),
             None => sheet.unit.clone_from(&waits.unit),

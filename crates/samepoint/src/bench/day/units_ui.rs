@@ -1,9 +1,9 @@
 //! The units that wait, the most urgent first: adding one, beginning it, how far each has come.
 
 use egui::{Id, RichText, Ui};
-use record::units_waiting::{Step, UnitWaiting, WaitingState};
+use record::units_waiting::{UnitWaiting, WaitingState, WaitingStep};
 
-use super::{Asked, DayAction, DayField, UnitsAction, UnitsSheet};
+use super::{DayAction, DayField, DayStep, UnitsAction, UnitsSheet};
 use crate::app::action::Action;
 use crate::sheets::parts::{SheetContext, buttons_ui, first_field};
 use crate::theme::Palette;
@@ -74,7 +74,7 @@ fn list_ui(ui: &mut Ui, palette: &Palette, context: &SheetContext<'_>, actions: 
     for (unit, why) in off.take(TAKEN_OFF_SHOWN) {
         let text = format!("{}: taken off by {}: {why}.", unit.unit.unit, unit.moved.0);
         ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
-        step_ui(ui, "Put back", unit, UnitsAction::Move(unit.seq, Step::Waits), actions);
+        step_ui(ui, "Put back", unit, UnitsAction::Move(unit.seq, WaitingStep::Waits), actions);
     }
     for (seq, why) in &list.ignored {
         let text = format!("Fact {seq} of the list is left aside: {why}");
@@ -88,16 +88,16 @@ fn steps_ui(ui: &mut Ui, unit: &UnitWaiting, actions: &mut Vec<Action>) {
     match unit.state {
         WaitingState::Waiting => offer("Begin", UnitsAction::Begin(seq)),
         WaitingState::Begun(_) => {
-            offer("Interrupted…", UnitsAction::Ask(seq, Asked::Interrupted));
-            offer("Ready", UnitsAction::Move(seq, Step::Ready));
+            offer("Interrupted…", UnitsAction::Ask(seq, DayStep::Interrupted));
+            offer("Ready", UnitsAction::Move(seq, WaitingStep::Ready));
         }
         WaitingState::Interrupted(_) => {
             offer("Begin", UnitsAction::Begin(seq));
-            offer("Ready", UnitsAction::Move(seq, Step::Ready));
+            offer("Ready", UnitsAction::Move(seq, WaitingStep::Ready));
         }
-        WaitingState::Ready => offer("Not ready", UnitsAction::Move(seq, Step::Waits)),
+        WaitingState::Ready => offer("Not ready", UnitsAction::Move(seq, WaitingStep::Waits)),
     }
-    offer("Take off…", UnitsAction::Ask(seq, Asked::TakenOff));
+    offer("Take off…", UnitsAction::Ask(seq, DayStep::TakenOff));
 }
 
 fn step_ui(
@@ -119,10 +119,10 @@ fn step_ui(
 fn reason_ui(ui: &mut Ui, palette: &Palette, sheet: &mut UnitsSheet, actions: &mut Vec<Action>) {
     let Some((_, unit, asked)) = &sheet.asks else { return };
     let (told, on, hint) = match asked {
-        Asked::Interrupted => {
+        DayStep::Interrupted => {
             (format!("Work on {unit} rests."), "Interrupted", "what is waited for")
         }
-        Asked::TakenOff => (
+        DayStep::TakenOff => (
             format!("{unit} goes off the list; it can be put back."),
             "Take off",
             "fetched by …, entered by mistake",

@@ -5,7 +5,9 @@ use paper::words;
 use record::fact::Seq;
 
 use crate::app::action::Action;
-use crate::bench::log::table::{Line, bring_into_sight, followed, heads_ui, line_ui, number_cell};
+use crate::bench::log::table::{
+    TableLine, bring_into_sight, followed, heads_ui, line_ui, number_cell,
+};
 use crate::theme::{Palette, TARGET};
 use crate::views::differences::{DifferenceRow, Saw};
 
@@ -53,7 +55,7 @@ fn row_ui(
     selected: bool,
     actions: &mut Vec<Action>,
 ) {
-    let line = Line {
+    let line = TableLine {
         telling: row.words(),
         cells: cells(row),
         edges: EDGES,

@@ -4,7 +4,7 @@ use paper::words::capital;
 use record::fact::{Body, Purpose, Reading, Seen, Seq, Withdrawn};
 use solver::{Channel, PerChannel};
 
-use super::Field;
+use super::EntryField;
 use crate::app::App;
 use crate::sheets::{Sheet, WithdrawSheet};
 
@@ -45,7 +45,7 @@ impl App {
             }
             self.say(format!("Undone: {word}. It stays in the file; redo brings it back."));
         }
-        self.entry.focus = Some(Field::X);
+        self.entry.focus = Some(EntryField::X);
     }
 
     pub(crate) fn redo(&mut self) {
@@ -65,7 +65,7 @@ impl App {
             }
             self.say(format!("Brought back: {word}."));
         }
-        self.entry.focus = Some(Field::X);
+        self.entry.focus = Some(EntryField::X);
     }
 
     /// The reading whose picture a fact names.

@@ -7,7 +7,7 @@ use record::fact::{Body, BoxReading, DirectionReading, Purpose, Reading, Relativ
 use record::station::Shows;
 use solver::{Channel, PerChannel};
 
-use super::Field;
+use super::EntryField;
 use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::sheets::Sheet;
@@ -35,12 +35,12 @@ impl App {
     /// Logs what is typed, or what a box shows.
     pub(crate) fn log_seen(&mut self, in_box: Option<bool>) {
         if let Some(why) = self.closed() {
-            self.entry.refused = Some((Field::X, why));
+            self.entry.refused = Some((EntryField::X, why));
             return;
         }
         if let Some(why) = self.misread_ring() {
-            self.entry.refused = Some((Field::Ring, why));
-            self.entry.focus = Some(Field::Ring);
+            self.entry.refused = Some((EntryField::Ring, why));
+            self.entry.focus = Some(EntryField::Ring);
             return;
         }
         let reading = match self.typed_reading(in_box) {
@@ -54,23 +54,23 @@ impl App {
         let evidence = match self.evidence_for(&reading) {
             Ok(evidence) => evidence,
             Err(why) => {
-                self.entry.refused = Some((Field::X, why));
-                self.entry.focus = Some(Field::Y);
+                self.entry.refused = Some((EntryField::X, why.to_string()));
+                self.entry.focus = Some(EntryField::Y);
                 return;
             }
         };
         if let Some(camera) = evidence.as_ref().and_then(|evidence| evidence.camera.clone())
             && let Err(why) = self.append(Body::Camera(camera))
         {
-            self.entry.refused = Some((Field::X, why));
-            self.entry.focus = Some(Field::Y);
+            self.entry.refused = Some((EntryField::X, why));
+            self.entry.focus = Some(EntryField::Y);
             return;
         }
         match self.append(Body::Reading(reading.clone())) {
             Err(why) => {
-                self.entry.refused = Some((Field::X, why));
+                self.entry.refused = Some((EntryField::X, why));
                 // What is typed is whole and waits for its Enter.
-                self.entry.focus = Some(Field::Y);
+                self.entry.focus = Some(EntryField::Y);
             }
             Ok(seq) => {
                 if let Some(evidence) = evidence
@@ -164,20 +164,23 @@ impl App {
     }
 
     /// What is typed, or which field is wrong and why.
-    pub(crate) fn typed_reading(&self, in_box: Option<bool>) -> Result<Reading, (Field, String)> {
+    pub(crate) fn typed_reading(
+        &self,
+        in_box: Option<bool>,
+    ) -> Result<Reading, (EntryField, String)> {
         let entry = &self.entry;
         let Some(round) = self.session.as_ref().and_then(|session| session.state().round()) else {
-            return Err((Field::X, "No round is open: open one first (F9).".to_owned()));
+            return Err((EntryField::X, "No round is open: open one first (F9).".to_owned()));
         };
-        let number = |field: Field, text: &str| {
+        let number = |field: EntryField, text: &str| {
             Typed::by_hand(text).map_err(|why| (field, format!("{}: {why}", capital(field.word()))))
         };
-        let ring = |field: Field, text: &str| match text.trim() {
+        let ring = |field: EntryField, text: &str| match text.trim() {
             "" => Ok(None),
             _ => number(field, text).map(Some),
         };
         let rings = || {
-            let of = |channel| ring(Field::RingOf(channel), &entry.ring[channel]);
+            let of = |channel| ring(EntryField::RingOf(channel), &entry.ring[channel]);
             Ok(PerChannel { left: of(Channel::Left)?, right: of(Channel::Right)? })
         };
         let shows = self.session.as_ref().map_or(Shows::Direction, OpenSession::shows);
@@ -185,23 +188,23 @@ impl App {
         let seen = match shows {
             Shows::Direction => Seen::Direction(DirectionReading {
                 channel: entry.channel,
-                ring_deg: ring(Field::Ring, &entry.ring[entry.channel])?,
-                x: number(Field::X, &entry.x)?,
-                y: number(Field::Y, &entry.y)?,
+                ring_deg: ring(EntryField::Ring, &entry.ring[entry.channel])?,
+                x: number(EntryField::X, &entry.x)?,
+                y: number(EntryField::Y, &entry.y)?,
                 unit: entry.unit,
                 approach: entry.approach,
             }),
             Shows::Relative => Seen::Relative(RelativeReading {
                 ring_deg: rings()?,
-                x: number(Field::X, &entry.x)?,
-                y: number(Field::Y, &entry.y)?,
+                x: number(EntryField::X, &entry.x)?,
+                y: number(EntryField::Y, &entry.y)?,
                 unit: entry.unit,
                 approach,
             }),
             Shows::Box => {
                 let Some(inside) = in_box else {
                     let why = "Press In the box or Outside: this station shows no more.";
-                    return Err((Field::RingOf(Channel::Left), why.to_owned()));
+                    return Err((EntryField::RingOf(Channel::Left), why.to_owned()));
                 };
                 Seen::Box(BoxReading { ring_deg: rings()?, inside, approach })
             }
@@ -210,7 +213,7 @@ impl App {
         match entry.purpose {
             Purpose::Confirm => {
                 let noted = self.confirming.note_in(reading, entry.channel);
-                noted.map_err(|why| (Field::X, why.to_string()))
+                noted.map_err(|why| (EntryField::X, why.to_string()))
             }
             Purpose::AsFound | Purpose::Log => Ok(reading),
         }

@@ -20,7 +20,7 @@ use solver::{Channel, PerChannel};
 
 /// A field of the entry row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Field {
+pub enum EntryField {
     /// Ring angle of the channel read.
     Ring,
     /// Ring angle of one channel, where both are read at one look.
@@ -36,7 +36,7 @@ pub enum Field {
 /// Ring steps that are often used, degrees; 0 leaves the ring field as it is.
 pub(crate) const RING_STEPS_DEG: [f64; 6] = [0.0, 30.0, 45.0, 60.0, 90.0, 120.0];
 
-impl Field {
+impl EntryField {
     /// The field's lasting id.
     #[must_use]
     pub fn id(self) -> egui::Id {
@@ -59,7 +59,7 @@ impl Field {
 
 /// The entry row.
 #[derive(Clone, Debug)]
-pub struct Entry {
+pub struct EntryRow {
     /// Whose crosshair is read.
     pub channel: Channel,
     /// Ring angle as typed, each channel its own.
@@ -79,14 +79,14 @@ pub struct Entry {
     /// The same as typed.
     pub step: String,
     /// What was refused, and why.
-    pub refused: Option<(Field, String)>,
+    pub refused: Option<(EntryField, String)>,
     /// The field that should have the keyboard in the next frame.
-    pub focus: Option<Field>,
+    pub focus: Option<EntryField>,
     /// The field that had it last.
-    pub at: Field,
+    pub at: EntryField,
 }
 
-impl Entry {
+impl EntryRow {
     /// An empty row, ready for the first as-found reading.
     #[must_use]
     pub fn new(step_deg: f64) -> Self {
@@ -101,18 +101,18 @@ impl Entry {
             step_deg,
             step: step_words(step_deg),
             refused: None,
-            focus: Some(Field::X),
-            at: Field::X,
+            focus: Some(EntryField::X),
+            at: EntryField::X,
         }
     }
 
     /// Turns to the field behind the one that has the keyboard; behind the last comes the first.
     pub fn next_field(&mut self, shows: Shows) {
-        const LEFT: Field = Field::RingOf(Channel::Left);
-        const RIGHT: Field = Field::RingOf(Channel::Right);
-        let fields: &[Field] = match shows {
-            Shows::Direction => &[Field::Ring, Field::X, Field::Y],
-            Shows::Relative => &[LEFT, RIGHT, Field::X, Field::Y],
+        const LEFT: EntryField = EntryField::RingOf(Channel::Left);
+        const RIGHT: EntryField = EntryField::RingOf(Channel::Right);
+        let fields: &[EntryField] = match shows {
+            Shows::Direction => &[EntryField::Ring, EntryField::X, EntryField::Y],
+            Shows::Relative => &[LEFT, RIGHT, EntryField::X, EntryField::Y],
             Shows::Box => &[LEFT, RIGHT],
         };
         let next = fields.iter().position(|field| *field == self.at).map_or(0, |at| at + 1);
@@ -124,12 +124,12 @@ impl Entry {
         self.x.clear();
         self.y.clear();
         self.refused = None;
-        self.focus = Some(Field::X);
+        self.focus = Some(EntryField::X);
     }
 
     /// What is wrong with a field, as a sentence.
     #[must_use]
-    pub fn refusal(&self, field: Field, why: &record::Error) -> String {
+    pub fn refusal(&self, field: EntryField, why: &record::Error) -> String {
         format!("{}: {why}", words::capital(field.word()))
     }
 
@@ -138,7 +138,7 @@ impl Entry {
         if let Some(field) = self.focus.take() {
             // What a box shows is pressed: there is no x to wait at.
             let field = match (shows, field) {
-                (Shows::Box, Field::X | Field::Y) => Field::RingOf(Channel::Left),
+                (Shows::Box, EntryField::X | EntryField::Y) => EntryField::RingOf(Channel::Left),
                 (_, field) => field,
             };
             ctx.memory_mut(|memory| memory.request_focus(field.id()));
@@ -148,13 +148,13 @@ impl Entry {
 
     /// What stands in a field.
     #[must_use]
-    pub fn text(&self, field: Field) -> &str {
+    pub fn text(&self, field: EntryField) -> &str {
         match field {
-            Field::Ring => &self.ring[self.channel],
-            Field::RingOf(channel) => &self.ring[channel],
-            Field::X => &self.x,
-            Field::Y => &self.y,
-            Field::Step => &self.step,
+            EntryField::Ring => &self.ring[self.channel],
+            EntryField::RingOf(channel) => &self.ring[channel],
+            EntryField::X => &self.x,
+            EntryField::Y => &self.y,
+            EntryField::Step => &self.step,
         }
     }
 
@@ -162,7 +162,7 @@ impl Entry {
     pub fn turn_to(&mut self, channel: Channel) {
         self.channel = channel;
         self.refused = None;
-        self.focus = Some(Field::X);
+        self.focus = Some(EntryField::X);
     }
 
     /// Turns to a purpose; logging starts at ring 0° unless an angle was typed.
@@ -181,7 +181,7 @@ impl Entry {
     pub fn set_step(&mut self, step_deg: f64) {
         self.step_deg = step_deg;
         self.step = step_words(step_deg);
-        if self.refused.as_ref().is_some_and(|(field, _)| *field == Field::Step) {
+        if self.refused.as_ref().is_some_and(|(field, _)| *field == EntryField::Step) {
             self.refused = None;
         }
     }
@@ -202,9 +202,11 @@ impl Entry {
             Ok(step_deg) if (0.0..360.0).contains(&step_deg) => self.set_step(step_deg),
             Ok(_) => {
                 let why = "Ring step: from 0° to less than a whole turn.".to_owned();
-                self.refused = Some((Field::Step, why));
+                self.refused = Some((EntryField::Step, why));
             }
-            Err(why) => self.refused = Some((Field::Step, self.refusal(Field::Step, &why))),
+            Err(why) => {
+                self.refused = Some((EntryField::Step, self.refusal(EntryField::Step, &why)));
+            }
         }
     }
 
@@ -236,7 +238,7 @@ impl Entry {
 }
 
 /// A field that is come back to is typed over, not typed into.
-pub(crate) fn select_all(ctx: &egui::Context, field: Field, text: &str) {
+pub(crate) fn select_all(ctx: &egui::Context, field: EntryField, text: &str) {
     if let Some(mut state) = egui::TextEdit::load_state(ctx, field.id()) {
         let all = egui::text::CCursorRange::two(
             egui::text::CCursor::new(0),
@@ -258,7 +260,7 @@ mod tests {
 
     #[test]
     fn the_ring_steps_on_and_comes_round() {
-        let mut entry = Entry::new(60.0);
+        let mut entry = EntryRow::new(60.0);
         entry.step_on_from(Channel::Left, Some(300.0));
         assert_eq!(entry.ring[Channel::Left], "0");
         entry.step_on_from(Channel::Left, None);
@@ -273,7 +275,7 @@ mod tests {
 
     #[test]
     fn rings_step_on_by_turns() {
-        let mut entry = Entry::new(60.0);
+        let mut entry = EntryRow::new(60.0);
         entry.turn_to_purpose(Purpose::Log);
         let mut pairs = Vec::new();
         for _ in 0..4 {
@@ -286,11 +288,11 @@ mod tests {
 
     #[test]
     fn a_step_is_less_than_a_turn() {
-        let mut entry = Entry::new(60.0);
+        let mut entry = EntryRow::new(60.0);
         for text in ["360", "-5", "x"] {
             entry.step = text.to_owned();
             entry.take_step();
-            assert!(matches!(entry.refused, Some((Field::Step, _))), "{text}");
+            assert!(matches!(entry.refused, Some((EntryField::Step, _))), "{text}");
             assert_eq!(entry.step_deg, 60.0);
         }
         entry.next_step();
@@ -299,7 +301,7 @@ mod tests {
 
     #[test]
     fn logging_starts_at_ring_zero() {
-        let mut entry = Entry::new(60.0);
+        let mut entry = EntryRow::new(60.0);
         entry.ring[Channel::Right] = "15".to_owned();
         entry.turn_to_purpose(Purpose::Log);
         assert_eq!((entry.ring.left.as_str(), entry.ring.right.as_str()), ("0", "15"));

@@ -9,7 +9,7 @@ use record::fact::{Approach, Purpose};
 use record::station::Shows;
 use solver::Channel;
 
-use super::{Entry, Field, RING_STEPS_DEG, select_all};
+use super::{EntryField, EntryRow, RING_STEPS_DEG, select_all};
 use crate::app::action::Action;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -56,7 +56,7 @@ const HINT_HEIGHT: f32 = 70.0;
 pub(crate) fn entry_row_ui(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &mut Entry,
+    entry: &mut EntryRow,
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
@@ -110,7 +110,7 @@ pub(crate) fn entry_row_ui(
 pub(crate) fn entry_row_across_ui(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &mut Entry,
+    entry: &mut EntryRow,
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
@@ -133,7 +133,7 @@ pub(crate) fn entry_row_across_ui(
 pub(crate) fn entry_line_ui(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &mut Entry,
+    entry: &mut EntryRow,
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
@@ -162,7 +162,7 @@ pub(crate) fn entry_line_ui(
 pub(crate) fn hint_ui(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &Entry,
+    entry: &EntryRow,
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
@@ -233,7 +233,7 @@ fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
     ui.add(Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
 }
 
-fn unit_choice(ui: &mut Ui, entry: &mut Entry, context: &EntryContext) {
+fn unit_choice(ui: &mut Ui, entry: &mut EntryRow, context: &EntryContext) {
     let shown = ComboBox::from_id_salt("unit").selected_text(entry.unit.word()).show_ui(ui, |ui| {
         for unit in [
             ReadingUnit::Arcmin,
@@ -264,7 +264,7 @@ fn name_combo(response: &egui::Response, name: &str, value: &str) {
 fn purpose_choice(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &Entry,
+    entry: &EntryRow,
     context: &EntryContext,
     actions: &mut Vec<Action>,
 ) {
@@ -298,7 +298,7 @@ fn purpose_choice(
 fn channel_choice(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &Entry,
+    entry: &EntryRow,
     width: f32,
     actions: &mut Vec<Action>,
 ) {
@@ -318,21 +318,22 @@ fn channel_choice(
 }
 
 /// What is typed where one channel's crosshair is read.
-const OF_CHANNEL: [Field; 3] = [Field::Ring, Field::X, Field::Y];
+const OF_CHANNEL: [EntryField; 3] = [EntryField::Ring, EntryField::X, EntryField::Y];
 /// Where both are read at one look.
-const RINGS: [Field; 2] = [Field::RingOf(Channel::Left), Field::RingOf(Channel::Right)];
+const RINGS: [EntryField; 2] =
+    [EntryField::RingOf(Channel::Left), EntryField::RingOf(Channel::Right)];
 
 /// What was seen of both channels at one look: the difference, or in the box or outside.
 fn seen_ui(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &mut Entry,
+    entry: &mut EntryRow,
     width: f32,
     shows: Shows,
     actions: &mut Vec<Action>,
 ) {
     if shows == Shows::Relative {
-        numbers(ui, palette, entry, &[Field::X, Field::Y], width, shows, actions);
+        numbers(ui, palette, entry, &[EntryField::X, EntryField::Y], width, shows, actions);
         return;
     }
     for (text, inside) in [("In the box", true), ("Outside", false)] {
@@ -348,8 +349,8 @@ fn seen_ui(
 fn numbers(
     ui: &mut Ui,
     palette: &Palette,
-    entry: &mut Entry,
-    fields: &[Field],
+    entry: &mut EntryRow,
+    fields: &[EntryField],
     width: f32,
     shows: Shows,
     actions: &mut Vec<Action>,
@@ -362,25 +363,25 @@ fn numbers(
     let both = shows != Shows::Direction;
     for field in fields.iter().copied() {
         let name = match field {
-            Field::Ring | Field::Step => "ring °".to_owned(),
-            Field::RingOf(of) => format!("{} ring °", of.word()),
-            Field::X if both => format!("Δx {sign}, right − left"),
-            Field::Y if both => format!("Δy {sign}, right − left"),
-            Field::X => format!("x {sign}"),
-            Field::Y => format!("y {sign}"),
+            EntryField::Ring | EntryField::Step => "ring °".to_owned(),
+            EntryField::RingOf(of) => format!("{} ring °", of.word()),
+            EntryField::X if both => format!("Δx {sign}, right − left"),
+            EntryField::Y if both => format!("Δy {sign}, right − left"),
+            EntryField::X => format!("x {sign}"),
+            EntryField::Y => format!("y {sign}"),
         };
         let text = match field {
-            Field::Ring => &mut entry.ring[channel],
-            Field::RingOf(of) => &mut entry.ring[of],
-            Field::X => &mut entry.x,
-            Field::Y | Field::Step => &mut entry.y,
+            EntryField::Ring => &mut entry.ring[channel],
+            EntryField::RingOf(of) => &mut entry.ring[of],
+            EntryField::X => &mut entry.x,
+            EntryField::Y | EntryField::Step => &mut entry.y,
         };
         let full_name = if both {
             format!("{} entry, both channels", field.word())
         } else {
             format!("{channel} {} entry", field.word())
         };
-        let is_ring = matches!(field, Field::Ring | Field::RingOf(_));
+        let is_ring = matches!(field, EntryField::Ring | EntryField::RingOf(_));
         let shown = NumberField {
             id: field.id(),
             name: &name,
@@ -416,14 +417,16 @@ fn numbers(
                 entry.refused = Some((field, why));
                 entry.focus = Some(field);
             }
-            (Field::RingOf(Channel::Left), None) => {
-                entry.focus = Some(Field::RingOf(Channel::Right));
+            (EntryField::RingOf(Channel::Left), None) => {
+                entry.focus = Some(EntryField::RingOf(Channel::Right));
             }
             // A box is pressed, not typed.
-            (Field::RingOf(Channel::Right), None) if shows == Shows::Box => {}
-            (Field::Ring | Field::RingOf(_) | Field::Step, None) => entry.focus = Some(Field::X),
-            (Field::X, None) if entry.y.trim().is_empty() => entry.focus = Some(Field::Y),
-            (Field::X | Field::Y, None) => actions.push(Action::Do(UiCommand::Log)),
+            (EntryField::RingOf(Channel::Right), None) if shows == Shows::Box => {}
+            (EntryField::Ring | EntryField::RingOf(_) | EntryField::Step, None) => {
+                entry.focus = Some(EntryField::X);
+            }
+            (EntryField::X, None) if entry.y.trim().is_empty() => entry.focus = Some(EntryField::Y),
+            (EntryField::X | EntryField::Y, None) => actions.push(Action::Do(UiCommand::Log)),
         }
     }
     for letter in letters {
@@ -441,20 +444,20 @@ fn numbers(
 }
 
 /// What is wrong with a field that Enter leaves, if anything is.
-fn trouble(entry: &Entry, field: Field) -> Option<String> {
+fn trouble(entry: &EntryRow, field: EntryField) -> Option<String> {
     let text = entry.text(field);
     match field {
-        Field::Ring | Field::RingOf(_) if text.trim().is_empty() => return None,
-        Field::Step => return None,
+        EntryField::Ring | EntryField::RingOf(_) if text.trim().is_empty() => return None,
+        EntryField::Step => return None,
         _ => {}
     }
     record::Typed::by_hand(text).err().map(|why| entry.refusal(field, &why))
 }
 
 /// How far the ring steps on: typed, or one of the usual steps.
-fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
+fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut EntryRow) {
     ui.label(RichText::new("step °").small().color(palette.quiet));
-    let field = Field::Step;
+    let field = EntryField::Step;
     let edit = egui::TextEdit::singleline(&mut entry.step)
         .id(field.id())
         .font(theme::mono(14.0))
@@ -474,7 +477,7 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
         entry.take_step();
         let refused = entry.refused.as_ref().is_some_and(|(refused, _)| *refused == field);
         if ui.input(|input| input.key_pressed(Key::Enter)) {
-            entry.focus = Some(if refused { field } else { Field::X });
+            entry.focus = Some(if refused { field } else { EntryField::X });
         }
     }
     response.tell_on_hover(tip(ui, UiCommand::RingStep));
@@ -495,7 +498,7 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut Entry) {
 }
 
 /// The way the ring was turned: one button that goes round.
-fn approach_choice(ui: &mut Ui, palette: &Palette, entry: &Entry, actions: &mut Vec<Action>) {
+fn approach_choice(ui: &mut Ui, palette: &Palette, entry: &EntryRow, actions: &mut Vec<Action>) {
     let (text, colour) = match entry.approach {
         Approach::NotNoted => ("turned ·", palette.quiet),
         Approach::Clockwise => ("turned ↻", palette.text),

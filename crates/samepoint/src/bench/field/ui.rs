@@ -12,7 +12,7 @@ use crate::bench::session::OpenSession;
 use crate::bench::views::View;
 use crate::bench::views::glass_ui::glass_ui;
 use crate::bench::views::made::Views;
-use crate::bench::views::missing::Missing;
+use crate::bench::views::missing::NothingToShow;
 use crate::bench::views::over_swing_ui::swing_ui;
 use crate::bench::views::practice_glass::PracticeGlass;
 use crate::bench::views::practice_glass_ui::practice_glass_ui;
@@ -118,7 +118,7 @@ pub(crate) fn view_ui(
         View::Glass if unit.is_some() => {
             if let Some((unit, channel)) = unit {
                 let glass = session
-                    .ok_or(Missing::Session)
+                    .ok_or(NothingToShow::Session)
                     .and_then(|session| PracticeGlass::of(session, unit, channel));
                 practice_glass_ui(ui, palette, height, unit, &glass, actions);
             }

@@ -16,7 +16,7 @@ use super::log::callout::callouts;
 use super::session::OpenSession;
 use crate::app::App;
 use crate::shell::kept_file::Saved;
-use crate::views::log::Row;
+use crate::views::log::LogRow;
 use crate::views::round::{RingGuidance, Target, TurnWords};
 use crate::views::targets::turn_words;
 use crate::widgets::Tone;
@@ -224,7 +224,7 @@ impl App {
             state = vec![(Tone::Plain, format!("No target yet: {why}."))];
         }
         let log = session.log();
-        let counts = |row: &Row| row.purpose == Purpose::Log && row.withdrawn.is_none();
+        let counts = |row: &LogRow| row.purpose == Purpose::Log && row.withdrawn.is_none();
         let off = log.rows(channel).rev().find(counts);
         let last = off.map(|row| Off {
             name: format!("{channel} reading {}", row.number),

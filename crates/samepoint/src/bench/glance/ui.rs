@@ -13,7 +13,7 @@ use crate::theme;
 use crate::theme::Palette;
 use crate::views::off_by::unexplained;
 use crate::views::round::TurnWords;
-use crate::widgets::chart::{Ink, Pen, channel_marker, marker};
+use crate::widgets::chart::{ChartInk, ChartPen, channel_marker, marker};
 use crate::widgets::{Label, Tell, Tone, message_of_size_ui};
 
 /// Numbers are this large at most, and the target this much larger, points.
@@ -266,10 +266,10 @@ fn head_ui(ui: &mut Ui, palette: &Palette, glance: &Glance, sizes: &Sizes) {
         let colour = palette.drawn(glance.channel);
         let size = sizes.words;
         let (rect, _) = ui.allocate_exact_size(vec2(3.4 * size, size * LINE), Sense::hover());
-        let pen = Pen::new((0.16 * size).max(2.0), colour).of(glance.channel);
+        let pen = ChartPen::new((0.16 * size).max(2.0), colour).of(glance.channel);
         pen.draw(ui.painter(), &[rect.left_center(), rect.right_center()]);
         let what = channel_marker(glance.channel);
-        marker(ui.painter(), rect.center(), what, 0.38 * size, Ink::Filled(colour));
+        marker(ui.painter(), rect.center(), what, 0.38 * size, ChartInk::Filled(colour));
         let words = format!("{} {}", capital(glance.channel.word()), glance.head);
         let text =
             RichText::new(words).font(theme::bold(size)).color(palette.channel(glance.channel));

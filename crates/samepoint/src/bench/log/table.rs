@@ -15,7 +15,7 @@ use crate::app::action::Action;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::views::differences::withdrawn_word;
-use crate::views::log::{LogView, Row};
+use crate::views::log::{LogRow, LogView};
 use crate::views::off_by::OffByLine;
 use crate::views::round::Remark;
 use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, channel_label};
@@ -120,7 +120,7 @@ fn row_ui(
     ui: &mut Ui,
     palette: &Palette,
     channel: Channel,
-    row: &Row,
+    row: &LogRow,
     table: LogTable<'_>,
     actions: &mut Vec<Action>,
 ) {
@@ -130,7 +130,7 @@ fn row_ui(
         [cells[4], cells[5]] = off_by.cells.clone();
     }
     let told = off_by.map_or_else(String::new, |off_by| format!(". {}", off_by.text));
-    let line = Line {
+    let line = TableLine {
         telling: format!("{}{told}", telling(channel, row)),
         cells,
         edges: EDGES,
@@ -146,7 +146,7 @@ fn row_ui(
 }
 
 /// A reading as a line of a table.
-pub(crate) struct Line<'a> {
+pub(crate) struct TableLine<'a> {
     /// It as a sentence.
     pub telling: String,
     /// Its number, then what was read and what it leaves over.
@@ -166,7 +166,7 @@ pub(crate) struct Line<'a> {
 }
 
 /// Shows a line; true when it was pressed.
-pub(crate) fn line_ui(ui: &mut Ui, palette: &Palette, line: &Line<'_>) -> bool {
+pub(crate) fn line_ui(ui: &mut Ui, palette: &Palette, line: &TableLine<'_>) -> bool {
     let size = vec2(ui.available_width(), ROW_HEIGHT);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let out = if line.stands_out { ", stands out" } else { "" };
@@ -241,7 +241,7 @@ pub(crate) fn bring_into_sight(ui: &Ui, place: Rect) {
     }
 }
 
-fn cells(row: &Row) -> [String; 6] {
+fn cells(row: &LogRow) -> [String; 6] {
     let number = number_cell(row.purpose, row.number);
     [
         number,
@@ -256,7 +256,7 @@ fn cells(row: &Row) -> [String; 6] {
 }
 
 /// A row as a sentence.
-fn telling(channel: Channel, row: &Row) -> String {
+fn telling(channel: Channel, row: &LogRow) -> String {
     let unit = match row.unit {
         ReadingUnit::Arcmin => "arcminutes",
         other => other.word(),

@@ -3,7 +3,7 @@
 
 use record::fact::{Body, Lock, Purpose, RoundOpened, RoundReason};
 use record::practice::told::told_note;
-use record::practice::{Fault, Finding};
+use record::practice::{Fault, PlacedFault};
 use solver::Channel;
 
 use super::hidden::HiddenView;
@@ -48,10 +48,10 @@ impl App {
 
     /// Notes what the trainee says is wrong; a flip that is said to be wrong is put right, wrong or not, and
     /// that ends the round.
-    fn say_found(&mut self, finding: Finding) {
+    fn say_found(&mut self, finding: PlacedFault) {
         let Some(session) = &self.session else { return };
         let state = session.state();
-        if Finding::said(state).iter().any(|(_, said)| *said == finding) {
+        if PlacedFault::said(state).iter().any(|(_, said)| *said == finding) {
             self.say(format!("Said already: {finding}."));
             return;
         }

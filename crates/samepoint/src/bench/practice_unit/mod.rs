@@ -8,7 +8,7 @@ pub(crate) mod hidden_ui;
 
 use paper::words;
 use record::practice::told::is_told;
-use record::practice::{Bench, Cell, Finding, Look, LooksLike, PracticeUnit, sitting};
+use record::practice::{Bench, BuiltCell, Look, LooksLike, PlacedFault, PracticeUnit, sitting};
 use record::{Approach, Session, SessionKind, Stamp};
 use solver::angle::reduced_deg;
 use solver::{Channel, Direction, PerChannel};
@@ -20,7 +20,7 @@ pub struct OnBench {
     bench: Bench,
     /// What is done with it and not said with a reading yet.
     pending: Pending,
-    cells: PerChannel<Cell>,
+    cells: PerChannel<BuiltCell>,
     seen: PerChannel<Direction>,
     /// Facts of the session, and looks since the last of them: each look has its own noise.
     facts: usize,
@@ -153,7 +153,7 @@ impl OnBench {
 
     /// How a ring stands.
     #[must_use]
-    pub fn cell(&self, channel: Channel) -> Cell {
+    pub fn cell(&self, channel: Channel) -> BuiltCell {
         self.cells[channel]
     }
 
@@ -248,7 +248,7 @@ fn until(session: &Session) -> Option<String> {
 }
 
 fn said(session: &Session) -> Vec<String> {
-    Finding::said(session).into_iter().map(|(_, found)| found.to_string()).collect()
+    PlacedFault::said(session).into_iter().map(|(_, found)| found.to_string()).collect()
 }
 
 /// What a hand asks of the invented unit on the bench.
@@ -265,7 +265,7 @@ pub enum UnitAction {
     /// Say in words what the graticule reads, once, and note it.
     TellReading,
     /// Say that something is wrong with unit, bench or log.
-    Found(Finding),
+    Found(PlacedFault),
     /// Turn both dioptres to zero: that ends the round.
     ZeroDioptres,
 }

@@ -2,7 +2,7 @@
 
 use super::Remedying;
 use super::own::{OwnRemedy, Takes};
-use super::search::{NotRanked, Search};
+use super::search::{NotRanked, RemedySearch};
 use crate::app::App;
 use crate::shell::layout_size::Tab;
 use paper::Ghost;
@@ -10,7 +10,7 @@ use record::fact::Purpose;
 use record::remedies;
 use solver::PerChannel;
 use solver::optics::ShimEnds;
-use solver::remedy::rank::Remedy;
+use solver::remedy::rank::RankedRemedy;
 
 impl App {
     /// Puts the list in sight, ranked for the facts as they stand.
@@ -46,7 +46,7 @@ impl App {
         let tried = self.remedying.tried.take();
         let own = std::mem::take(&mut self.remedying.own);
         let takes = session.told().err().map(|_| Takes::of(session.state())).unwrap_or_default();
-        let search = Search::of(session, self.shell.shop.shop().cloned(), tried.clone());
+        let search = RemedySearch::of(session, self.shell.shop.shop().cloned(), tried.clone());
         self.consider(None);
         self.remedying =
             Remedying { open: true, asked: Some(facts), tried, own, takes, ..Remedying::default() };
@@ -123,7 +123,7 @@ impl App {
             self.say("Choose a remedy of the list first.");
             return;
         };
-        let remedy = Remedy { action: remedy.action.at_end(ends), ..remedy.clone() };
+        let remedy = RankedRemedy { action: remedy.action.at_end(ends), ..remedy.clone() };
         let bodies = remedies::taking(session.state(), found.round, &remedy, &found.known);
         let said = remedy.action.sentences().join(" ");
         for body in bodies {

@@ -2,10 +2,10 @@
 
 use egui::{Align2, Color32, RichText, Sense, Ui, Vec2};
 use paper::style::Marker;
-use solver::remedy::clock_face::{ClockFace, Part, Shape};
+use solver::remedy::clock_face::{ClockFace, FaceShape, ShapeRole};
 
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Ink, Map, Pen, room_ui};
+use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, room_ui};
 use crate::widgets::{Label, TellOnHover};
 
 /// Width and height, points.
@@ -42,39 +42,39 @@ fn clock_face_ui(ui: &mut Ui, palette: &Palette, face: &ClockFace) {
     response.tell_on_hover(telling);
 }
 
-fn paint(chart: &mut Chart<'_>, shape: &Shape) {
+fn paint(chart: &mut Chart<'_>, shape: &FaceShape) {
     let palette = chart.palette;
     match shape {
-        Shape::Circle { part, centre, radius, filled: true } => {
+        FaceShape::Circle { part, centre, radius, filled: true } => {
             let [radius, _] = chart.map.lengths(*radius);
-            chart.mark(*centre, Marker::Dot, radius, Ink::Filled(colour(palette, *part)));
+            chart.mark(*centre, Marker::Dot, radius, ChartInk::Filled(colour(palette, *part)));
         }
-        Shape::Circle { part, centre, radius, .. } => {
+        FaceShape::Circle { part, centre, radius, .. } => {
             chart.circle(*centre, *radius, pen(palette, *part));
         }
-        Shape::Line { part, from, to, arrow: false } => {
+        FaceShape::Line { part, from, to, arrow: false } => {
             chart.line([*from, *to], pen(palette, *part));
         }
-        Shape::Line { part, from, to, .. } => chart.arrow(*from, *to, pen(palette, *part)),
-        Shape::Words { at, text } => {
+        FaceShape::Line { part, from, to, .. } => chart.arrow(*from, *to, pen(palette, *part)),
+        FaceShape::Words { at, text } => {
             let place = chart.place(*at);
             chart.words(place, Align2::CENTER_CENTER, text, palette.quiet);
         }
     }
 }
 
-const fn colour(palette: &Palette, part: Part) -> Color32 {
+const fn colour(palette: &Palette, part: ShapeRole) -> Color32 {
     match part {
-        Part::Seat => palette.line,
-        Part::Allowed | Part::Tube => palette.quiet,
-        Part::Shim | Part::Push => palette.here,
+        ShapeRole::Seat => palette.line,
+        ShapeRole::Allowed | ShapeRole::Tube => palette.quiet,
+        ShapeRole::Shim | ShapeRole::Push => palette.here,
     }
 }
 
-const fn pen(palette: &Palette, part: Part) -> Pen {
+const fn pen(palette: &Palette, part: ShapeRole) -> ChartPen {
     let width = match part {
-        Part::Push => 2.5,
-        Part::Seat | Part::Allowed | Part::Tube | Part::Shim => 1.5,
+        ShapeRole::Push => 2.5,
+        ShapeRole::Seat | ShapeRole::Allowed | ShapeRole::Tube | ShapeRole::Shim => 1.5,
     };
-    Pen::new(width, colour(palette, part))
+    ChartPen::new(width, colour(palette, part))
 }

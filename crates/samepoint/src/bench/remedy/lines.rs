@@ -1,13 +1,13 @@
 //! What the remedy panel shows, as words.
 
 use paper::words;
-use record::remedies::{self, Compared, Place};
+use record::remedies::{self, Compared, PredictedPlace};
 use solver::Channel;
 use solver::remedy::clock_face::ClockFace;
 use solver::remedy::rank::Ranking;
 use solver::remedy::shim::{Seat, Shim, ShimEffect};
 use solver::remedy::spread::RemedySpread;
-use solver::remedy::{Action, PredictedKind, PredictedSetting, Remedy};
+use solver::remedy::{PredictedKind, PredictedSetting, RankedRemedy, RemedyAction};
 
 use crate::app::App;
 use crate::bench::session::OpenSession;
@@ -88,7 +88,8 @@ fn lines(found: &Found) -> RemedyLines {
     let none_needed =
         misfit.is_none() && !unsure && as_it_is.is_some_and(PredictedSetting::is_inside);
     let gives = remedies::gives(as_it_is);
-    let shims = ranking.remedies.iter().any(|remedy| matches!(remedy.action, Action::Shims(_)));
+    let shims =
+        ranking.remedies.iter().any(|remedy| matches!(remedy.action, RemedyAction::Shims(_)));
     RemedyLines {
         baseline: if none_needed {
             format!("None is needed. As it is, turned to its targets: {gives}")
@@ -131,8 +132,8 @@ fn lines(found: &Found) -> RemedyLines {
 }
 
 /// Each shim of a remedy in its seat, drawn.
-fn faces(action: &Action, seat: Option<&Seat>) -> Vec<ClockFace> {
-    let Action::Shims(shims) = action else { return Vec::new() };
+fn faces(action: &RemedyAction, seat: Option<&Seat>) -> Vec<ClockFace> {
+    let RemedyAction::Shims(shims) = action else { return Vec::new() };
     let face = |(channel, shim): (_, &Option<Shim>)| {
         shim.as_ref().map(|shim| ClockFace::of_plan(channel, shim, seat))
     };
@@ -167,7 +168,7 @@ fn refusals(ranking: &Ranking) -> Vec<String> {
 }
 
 /// How sure that is. Trials are of crossings: of another setting they say nothing.
-fn may_give(remedy: &Remedy, spread: &RemedySpread) -> String {
+fn may_give(remedy: &RankedRemedy, spread: &RemedySpread) -> String {
     let kind = remedy.predicted.setting.map(|setting| setting.kind);
     match (kind, spread.use_95) {
         (Some(PredictedKind::Crossing), Some(used)) => format!(
@@ -196,9 +197,9 @@ fn compared_line(compared: &Compared) -> ComparedLine {
     let not_yet = || "–".to_owned();
     ComparedLine {
         name: match compared.what {
-            Place::Centre(Channel::Left) => "left",
-            Place::Centre(Channel::Right) => "right",
-            Place::Crossing => "meet",
+            PredictedPlace::Centre(Channel::Left) => "left",
+            PredictedPlace::Centre(Channel::Right) => "right",
+            PredictedPlace::Crossing => "meet",
         },
         predicted: words::direction(compared.predicted),
         measured: compared.measured.map_or_else(not_yet, words::direction),

@@ -11,7 +11,7 @@ pub(crate) mod own;
 pub(crate) mod search;
 pub(crate) mod ui;
 
-use solver::remedy::rank::Remedy;
+use solver::remedy::rank::RankedRemedy;
 
 use crate::jobs::{Job, Work};
 use own::{OwnRemedy, Takes};
@@ -56,7 +56,7 @@ impl Default for Remedying {
 }
 
 impl Remedying {
-    fn remedy(&self, index: usize) -> Option<&Remedy> {
+    fn remedy(&self, index: usize) -> Option<&RankedRemedy> {
         self.found.as_ref()?.as_ref().ok()?.ranking.remedies.get(index)
     }
 }

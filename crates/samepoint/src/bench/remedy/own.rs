@@ -2,9 +2,9 @@
 //! part by part, from what the housing's seats take.
 
 use record::Session;
-use record::remedies::Known;
+use record::remedies::KnownOfUnit;
 use solver::optics::ShimEnds;
-use solver::remedy::rank::Action as Done;
+use solver::remedy::rank::RemedyAction as Done;
 use solver::remedy::shim::{Shim, shims_of};
 use solver::{Channel, PerChannel};
 
@@ -82,7 +82,8 @@ impl Takes {
     /// Of a session's housing; nothing where it says no seat or no optics.
     #[must_use]
     pub fn of(session: &Session) -> Self {
-        let Known { seat: Some(seat), effect: Some(effect), .. } = Known::of_session(session, &[])
+        let KnownOfUnit { seat: Some(seat), effect: Some(effect), .. } =
+            KnownOfUnit::of_session(session, &[])
         else {
             return Self::default();
         };

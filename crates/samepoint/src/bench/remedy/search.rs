@@ -4,7 +4,7 @@
 use std::path::PathBuf;
 
 use record::fact::Seq;
-use record::remedies::Known;
+use record::remedies::KnownOfUnit;
 use record::{RealDisk, Session, Shop};
 use solver::decision::ENOUGH;
 use solver::remedy::PredictedKind;
@@ -61,7 +61,7 @@ pub(crate) struct Found {
     /// The round it was worked out from.
     pub(crate) round: Seq,
     /// What was known.
-    pub(crate) known: Known,
+    pub(crate) known: KnownOfUnit,
     /// Every remedy, ranked.
     pub(crate) ranking: Ranking,
     /// A channel whose readings do not fit what they are said to scatter by.
@@ -75,7 +75,7 @@ pub(crate) struct Found {
 }
 
 /// What is to be ranked.
-pub(crate) struct Search {
+pub(crate) struct RemedySearch {
     round: Seq,
     session: Session,
     path: PathBuf,
@@ -86,7 +86,7 @@ pub(crate) struct Search {
     tried: Option<Tried>,
 }
 
-impl Search {
+impl RemedySearch {
     /// For the open round.
     ///
     /// # Errors
@@ -126,9 +126,9 @@ impl Search {
     pub(crate) fn find(self) -> Result<Found, NotRanked> {
         let tried = self.tried_elsewhere();
         let elsewhere = tried.as_ref().map(|tried| tried.shims.as_slice()).unwrap_or_default();
-        let known = Known::of_session(&self.session, elsewhere);
+        let known = KnownOfUnit::of_session(&self.session, elsewhere);
         let ranking = known.ranked(self.fits.as_ref(), &self.window, self.swing)?;
-        let spread = |remedy: &solver::remedy::Remedy| {
+        let spread = |remedy: &solver::remedy::RankedRemedy| {
             use_after(&remedy.predicted, &self.window, self.swing, TRIALS, SEED).ok()
         };
         let spreads = ranking.remedies.iter().map(spread).collect();

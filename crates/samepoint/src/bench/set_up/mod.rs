@@ -1,8 +1,10 @@
 //! The set-up as it is typed, and the facts it comes to.
 //!
 //! One sheet (`ui`) begins a session and, later, says things anew: only what is different becomes a fact.
-//! Nothing is required but the unit's name and the hand's initials.
+//! Nothing is required but the unit's name and the hand's initials. `from_shelf`: filled in with parts that were
+//! chosen from the shelf.
 
+mod from_shelf;
 pub(crate) mod ui;
 
 use record::fact::{Body, Precondition, PreconditionItem, RoundOpened, RoundReason, Seq, Setup};
@@ -15,6 +17,7 @@ use solver::Channel;
 use super::station_words::NO_STATION;
 use crate::bench::dioptre::dioptre_of;
 use crate::preferences::LastUsed;
+use crate::shell::effect::FromShelf;
 use crate::shell::offers::Offers;
 use crate::shell::refusals::Refusal;
 
@@ -47,6 +50,8 @@ pub enum CheckSaid {
 pub struct SetUpSheet {
     /// The unit of the list of units waiting that it begins, and in which condition that came in.
     pub waiting: Option<(Seq, String)>,
+    /// What was chosen from the shelf for it.
+    pub from_shelf: Option<FromShelf>,
     /// Whether it begins a session; else it says things anew in the open one.
     pub begins: bool,
     /// The unit's name.
@@ -259,6 +264,7 @@ impl SetUpSheet {
             self.eyepieces[channel].trim().clone_into(&mut unit.eyepieces[channel].serial);
             unit.eyepieces[channel].ring = self.rings[channel];
         }
+        self.build_from_shelf(&mut unit);
         unit
     }
 
@@ -347,6 +353,7 @@ impl SetUpSheet {
                 }));
             }
         }
+        facts.extend(self.predicted());
         Ok(facts)
     }
 

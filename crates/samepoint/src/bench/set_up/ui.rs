@@ -39,6 +39,9 @@ pub(crate) fn set_up_ui(
         ui.set_width(ui.available_width() - 10.0);
         // What would do most harm if it were another's stands at the head, in sight without scrolling.
         enter |= unit_ui(ui, palette, sheet, context);
+        if let Some(words) = sheet.shelf_words() {
+            message_ui(ui, palette, Tone::Plain, &words, false);
+        }
         chosen_ui(ui, palette, sheet, context);
         enter |= known_ui(ui, palette, sheet, context);
         heading(ui, "Bench");

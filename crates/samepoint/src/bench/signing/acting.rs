@@ -2,13 +2,13 @@
 
 use super::{LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
 use crate::app::App;
-use crate::bench::entry::Field;
+use crate::bench::entry::EntryField;
 use crate::bench::practice_unit::OnBench;
 use crate::sheets::Sheet;
 use crate::shell::authority::{hands_for, may, who};
 use crate::shell::open_shop::program;
 use crate::shell::refusals::{NO_HAND, Refusal};
-use crate::shell::sealing::Wanted;
+use crate::shell::sealing::SealWanted;
 use record::fact::{Body, LookingResult, LookingTest, Signed};
 use record::{Act, Typed};
 
@@ -42,7 +42,7 @@ impl App {
         match test.and_then(|test| self.append(Body::LookingTest(test))) {
             Ok(_) => {
                 self.uncover();
-                self.entry.focus = Some(Field::X);
+                self.entry.focus = Some(EntryField::X);
                 self.refresh_checklist();
                 self.say(match sheet.result {
                     Some(LookingResult::Fused) => {
@@ -98,7 +98,7 @@ impl App {
                 self.shell.sealing = None;
                 if let Some((path, with)) = path.zip(with) {
                     let word = "signed";
-                    self.seal_soon(Wanted { path, seq, word, hand, line_hash: None, with });
+                    self.seal_soon(SealWanted { path, seq, word, hand, line_hash: None, with });
                 }
             }
             Err(why) => {

@@ -5,7 +5,7 @@ use paper::words::capital;
 use record::{Graticule, Station};
 use solver::{Channel, Direction, PerChannel};
 
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use crate::bench::session::OpenSession;
 use crate::views::round::RoundView;
 
@@ -37,14 +37,14 @@ impl GlassView {
     /// For the open round.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
+    /// [`NothingToShow`].
+    pub fn of(session: &OpenSession) -> Result<Self, NothingToShow> {
         let state = session.state();
-        let station = state.station().ok_or(Missing::Station)?;
+        let station = state.station().ok_or(NothingToShow::Station)?;
         let picture = session.picture();
         let stands = stands(picture);
         if Channel::BOTH.iter().all(|&channel| stands[channel].is_none()) {
-            return Err(Missing::Readings);
+            return Err(NothingToShow::Readings);
         }
         let on =
             |channel: Channel, at: Direction| station.map[channel].divisions_from_direction(at);
@@ -70,13 +70,13 @@ impl GlassView {
         };
         [shown.x, shown.y] = match &station.graticule {
             Some(Graticule { x_divisions, y_divisions, .. }) => [*x_divisions, *y_divisions],
-            None => shown.reach(),
+            None => shown.extent(),
         };
         Ok(shown)
     }
 
     /// How far what is shown reaches.
-    fn reach(&self) -> [[f64; 2]; 2] {
+    fn extent(&self) -> [[f64; 2]; 2] {
         let places = self
             .crosshair
             .iter()

@@ -5,11 +5,11 @@ use paper::style::Marker;
 use solver::Channel;
 
 use super::glass::GlassView;
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use crate::theme::Palette;
 use crate::widgets::chart::{
-    Chart, Ink, Map, Numbers, Pen, canvas_ui, empty_ui, fitted, key_ui, round_marks, round_step,
-    told_ui,
+    Chart, ChartInk, ChartPen, Map, Numbers, canvas_ui, empty_ui, fitted, key_ui, round_marks,
+    round_step, told_ui,
 };
 
 /// Points between marks of the scale, at least.
@@ -20,7 +20,7 @@ pub(crate) fn glass_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    glass: &Result<GlassView, Missing>,
+    glass: &Result<GlassView, NothingToShow>,
 ) {
     let glass = match glass {
         Ok(glass) => glass,
@@ -46,18 +46,18 @@ pub(crate) fn field_ui(ui: &Ui, palette: &Palette, rect: Rect, glass: &GlassView
     chart.across(Numbers::Inside(2.0), round_marks(glass.x, step));
     chart.up(Numbers::Inside(3.0), round_marks(glass.y, step));
     for channel in Channel::BOTH {
-        chart.mark(glass.boresight[channel], Marker::Dot, 3.0, Ink::Open(palette.text));
+        chart.mark(glass.boresight[channel], Marker::Dot, 3.0, ChartInk::Open(palette.text));
     }
     chart.frame(if glass.bounded { palette.edge } else { palette.line });
     if glass.window.len() > 2 {
-        chart.outline(glass.window.iter().copied(), Pen::new(1.5, palette.here).dashed());
+        chart.outline(glass.window.iter().copied(), ChartPen::new(1.5, palette.here).dashed());
     }
     for channel in Channel::BOTH {
         if let Some(at) = glass.target[channel] {
-            chart.mark(at, Marker::Dot, 7.0, Ink::Open(palette.quiet));
+            chart.mark(at, Marker::Dot, 7.0, ChartInk::Open(palette.quiet));
         }
         if let Some(at) = glass.crosshair[channel] {
-            chart.crosshair(at, 5.0, Pen::new(2.0, palette.drawn(channel)).of(channel));
+            chart.crosshair(at, 5.0, ChartPen::new(2.0, palette.drawn(channel)).of(channel));
         }
     }
 }

@@ -4,7 +4,7 @@ use egui::{Rect, Ui};
 
 use super::practice_glass::{LOUPE_REACH, Loupe};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Map, Numbers, Pen, round_marks};
+use crate::widgets::chart::{Chart, ChartPen, Map, Numbers, round_marks};
 
 /// Lengths of the marks of divisions, halves and tenths, points.
 const MARKS: [f32; 3] = [12.0, 9.0, 5.0];
@@ -29,6 +29,6 @@ pub(crate) fn loupe_ui(ui: &Ui, palette: &Palette, rect: Rect, loupe: &Loupe) {
         chart.ticks(at, length, palette.quiet);
     }
     chart.frame(palette.edge);
-    let pen = Pen::new(1.5, palette.drawn(loupe.channel)).of(loupe.channel);
+    let pen = ChartPen::new(1.5, palette.drawn(loupe.channel)).of(loupe.channel);
     chart.crosshair(loupe.at, 0.0, pen);
 }

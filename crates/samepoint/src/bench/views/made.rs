@@ -4,14 +4,14 @@
 use std::cell::{Cell, OnceCell};
 
 use super::glass::GlassView;
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use super::over_swing::SwingView;
 use super::ring_map::RingMapView;
 use super::sources::SourcesView;
 use crate::bench::session::OpenSession;
 
 /// A view, or what is missing for it, in a sentence.
-type Made<T> = OnceCell<Result<T, Missing>>;
+type Made<T> = OnceCell<Result<T, NothingToShow>>;
 
 /// The views, each made when it is first looked at.
 #[derive(Default)]
@@ -43,32 +43,32 @@ impl Views {
     /// Through the glass.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassView, Missing> {
+    /// [`NothingToShow`].
+    pub fn glass(&self, session: Option<&OpenSession>) -> &Result<GlassView, NothingToShow> {
         self.glass.get_or_init(|| self.make(session, GlassView::of))
     }
 
     /// The ring map.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapView, Missing> {
+    /// [`NothingToShow`].
+    pub fn ring_map(&self, session: Option<&OpenSession>) -> &Result<RingMapView, NothingToShow> {
         self.ring_map.get_or_init(|| self.make(session, RingMapView::of))
     }
 
     /// Where errors come from.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesView, Missing> {
+    /// [`NothingToShow`].
+    pub fn sources(&self, session: Option<&OpenSession>) -> &Result<SourcesView, NothingToShow> {
         self.sources.get_or_init(|| self.make(session, SourcesView::of))
     }
 
     /// Over the swing.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingView, Missing> {
+    /// [`NothingToShow`].
+    pub fn swing(&self, session: Option<&OpenSession>) -> &Result<SwingView, NothingToShow> {
         self.swing.get_or_init(|| self.make(session, SwingView::of))
     }
 
@@ -76,11 +76,11 @@ impl Views {
     fn make<T>(
         &self,
         session: Option<&OpenSession>,
-        of: impl FnOnce(&OpenSession) -> Result<T, Missing>,
-    ) -> Result<T, Missing> {
+        of: impl FnOnce(&OpenSession) -> Result<T, NothingToShow>,
+    ) -> Result<T, NothingToShow> {
         self.times_made.set(self.times_made.get() + 1);
-        let session = session.ok_or(Missing::Session)?;
-        session.told().map_err(|_| Missing::Withheld)?;
+        let session = session.ok_or(NothingToShow::Session)?;
+        session.told().map_err(|_| NothingToShow::Withheld)?;
         of(session)
     }
 }

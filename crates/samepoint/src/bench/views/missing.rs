@@ -6,7 +6,7 @@ use crate::shell::refusals::{BOTH_CIRCLES, DO_NOT_FIT, NO_SESSION, NO_STATION};
 
 /// Why a view shows nothing, in a sentence that says what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Missing {
+pub enum NothingToShow {
     /// Nothing is open.
     #[error("{NO_SESSION}")]
     Session,

@@ -4,7 +4,7 @@ use paper::words;
 use solver::swing::{SwingRange, safe_radius_arcmin, swung, worst_over};
 use solver::{Direction, PerChannel, Window};
 
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use crate::bench::session::OpenSession;
 
 /// Places along the swing at which use is drawn.
@@ -47,16 +47,16 @@ impl SwingView {
     /// For the open round.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
+    /// [`NothingToShow`].
+    pub fn of(session: &OpenSession) -> Result<Self, NothingToShow> {
         let (state, picture) = (session.state(), session.picture());
-        let window = state.window().ok_or(Missing::SwingWindow)?.limits;
-        let range = state.swing().ok_or(Missing::Swing)?;
+        let window = state.window().ok_or(NothingToShow::SwingWindow)?.limits;
+        let range = state.swing().ok_or(NothingToShow::Swing)?;
         if range.low_deg() == range.high_deg() {
-            return Err(Missing::Slides);
+            return Err(NothingToShow::Slides);
         }
         if !picture.judged {
-            return Err(Missing::Fit);
+            return Err(NothingToShow::Fit);
         }
         let meeting = picture.solution.as_ref().and_then(|solution| solution.meeting.as_ref());
         let mut crossings =
@@ -68,7 +68,7 @@ impl SwingView {
         }
         swinging.extend(picture.setting.map(|setting| (Swings::Setting, setting.points)));
         if swinging.is_empty() {
-            return Err(Missing::Circles);
+            return Err(NothingToShow::Circles);
         }
         let axis = Axis::of(session);
         let curves = swinging

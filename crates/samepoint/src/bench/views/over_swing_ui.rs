@@ -3,11 +3,11 @@
 use egui::Ui;
 use paper::words::{number, percent};
 
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use super::over_swing::{SwingView, Swings};
 use crate::theme::Palette;
 use crate::widgets::chart::{
-    Chart, Map, Numbers, Pen, around, canvas_ui, empty_ui, key_ui, told_ui, within_axes,
+    Chart, ChartPen, Map, Numbers, around, canvas_ui, empty_ui, key_ui, told_ui, within_axes,
 };
 
 /// Shows it.
@@ -15,7 +15,7 @@ pub(crate) fn swing_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    swing: &Result<SwingView, Missing>,
+    swing: &Result<SwingView, NothingToShow>,
 ) {
     let swing = match swing {
         Ok(swing) => swing,
@@ -40,13 +40,13 @@ pub(crate) fn swing_ui(
     chart.up(Numbers::Grid, steps.map(|used| (used, percent(used))));
     let fifths = [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| low + share * (high - low));
     chart.across(Numbers::Plain, fifths.map(|value| (value, number(value, 0))));
-    chart.level(1.0, Pen::new(1.5, palette.text).fine());
-    chart.upright(swing.read_at, Pen::new(1.5, palette.quiet).dotted());
+    chart.level(1.0, ChartPen::new(1.5, palette.text).fine());
+    chart.upright(swing.read_at, ChartPen::new(1.5, palette.quiet).dotted());
     for curve in &swing.curves {
         let pen = match curve.what {
-            Swings::Setting => Pen::new(3.0, palette.here),
-            Swings::Nearer => Pen::new(1.5, palette.inside),
-            Swings::Farther => Pen::new(1.5, palette.look).dashed(),
+            Swings::Setting => ChartPen::new(3.0, palette.here),
+            Swings::Nearer => ChartPen::new(1.5, palette.inside),
+            Swings::Farther => ChartPen::new(1.5, palette.look).dashed(),
         };
         chart.line(curve.points.iter().copied(), pen);
     }

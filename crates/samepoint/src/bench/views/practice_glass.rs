@@ -6,7 +6,7 @@ use record::{Graticule, StationMap};
 use solver::{Channel, PerChannel};
 
 use super::glass::GlassView;
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use crate::bench::practice_unit::OnBench;
 use crate::bench::session::OpenSession;
 
@@ -43,10 +43,14 @@ impl PracticeGlass {
     /// At this look, the loupe over a channel's crosshair.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn of(session: &OpenSession, unit: &OnBench, channel: Channel) -> Result<Self, Missing> {
+    /// [`NothingToShow`].
+    pub fn of(
+        session: &OpenSession,
+        unit: &OnBench,
+        channel: Channel,
+    ) -> Result<Self, NothingToShow> {
         let state = session.state();
-        let station = state.station().ok_or(Missing::Station)?;
+        let station = state.station().ok_or(NothingToShow::Station)?;
         let seen = unit.seen();
         // The bench's own map: what the session's station says of it may be wrong, and planted.
         let at = PerChannel::from_fn(|of| StationMap::PLAIN.divisions_from_direction(seen[of]));

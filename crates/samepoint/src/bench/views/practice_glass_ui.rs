@@ -2,12 +2,12 @@
 //! is little room, the loupe and the ring that is being read come first, side by side.
 
 use egui::{Button, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role, vec2};
-use record::practice::{Fault, Finding, Series, WITHHELD};
+use record::practice::{Fault, PlacedFault, Series, WITHHELD};
 use solver::Channel;
 
 use super::glass_ui::field_ui;
 use super::loupe::loupe_ui;
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use super::practice_glass::PracticeGlass;
 use super::virtual_ring::{ring_ui, switch};
 use crate::app::action::Action;
@@ -34,7 +34,7 @@ pub(crate) fn practice_glass_ui(
     palette: &Palette,
     height: f32,
     unit: &mut OnBench,
-    glass: &Result<PracticeGlass, Missing>,
+    glass: &Result<PracticeGlass, NothingToShow>,
     actions: &mut Vec<Action>,
 ) {
     let glass = match glass {
@@ -160,7 +160,7 @@ fn found_ui(ui: &mut Ui, unit: &OnBench, channel: Channel, actions: &mut Vec<Act
     }
     let menu = ui.menu_button("Something is wrong ▾", |ui| {
         for fault in Fault::ALL {
-            let finding = Finding::new(fault, channel);
+            let finding = PlacedFault::new(fault, channel);
             let text = paper::words::capital(&finding.to_string());
             let button = Button::new(text).min_size(vec2(260.0, TARGET));
             if ui.add(button).tell_on_hover(fault.shows()).clicked() {

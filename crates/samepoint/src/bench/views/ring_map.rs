@@ -5,7 +5,7 @@ use solver::setting::ring_map::RingMap;
 use solver::setting::slack;
 use solver::{Channel, PerChannel};
 
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use crate::bench::session::OpenSession;
 
 /// Rings a side: 3° apart, finer than the map is drawn on a small screen.
@@ -50,17 +50,18 @@ impl RingMapView {
     /// For the open round.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
+    /// [`NothingToShow`].
+    pub fn of(session: &OpenSession) -> Result<Self, NothingToShow> {
         let picture = session.picture();
         let solution = picture.solution.as_ref();
-        let fits = solution.and_then(solver::Solution::both_fits).ok_or(Missing::RingMapCircles)?;
+        let fits =
+            solution.and_then(solver::Solution::both_fits).ok_or(NothingToShow::RingMapCircles)?;
         if !picture.judged {
-            return Err(Missing::Fit);
+            return Err(NothingToShow::Fit);
         }
         let circles = PerChannel::from_fn(|channel| &fits[channel].circle);
-        let window = session.state().window().ok_or(Missing::RingMapWindow)?.limits;
-        let map = RingMap::new(circles, &window, SIZE).ok_or(Missing::RingMapAngles)?;
+        let window = session.state().window().ok_or(NothingToShow::RingMapWindow)?.limits;
+        let map = RingMap::new(circles, &window, SIZE).ok_or(NothingToShow::RingMapAngles)?;
         let pair = |deg: PerChannel<Option<f64>>| Some([deg.left?, deg.right?]);
         let crossings = solution
             .and_then(|solution| solution.meeting.as_ref())

@@ -4,13 +4,14 @@ use egui::{Color32, Ui};
 use paper::style::Marker;
 use solver::{Channel, PerChannel};
 
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use super::ring_map::{LEVELS, RingMapView, axis};
 use crate::app::action::Action;
 use crate::theme::Palette;
 use crate::widgets::TellOnHover;
 use crate::widgets::chart::{
-    Chart, Ink, Map, Numbers, Pen, canvas_ui, empty_ui, fitted, key_ui, round_marks, within_axes,
+    Chart, ChartInk, ChartPen, Map, Numbers, canvas_ui, empty_ui, fitted, key_ui, round_marks,
+    within_axes,
 };
 
 /// Both axes, and degrees between their numbers.
@@ -22,7 +23,7 @@ pub(crate) fn ring_map_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    map: &Result<RingMapView, Missing>,
+    map: &Result<RingMapView, NothingToShow>,
     actions: &mut Vec<Action>,
 ) {
     let map = match map {
@@ -38,7 +39,7 @@ pub(crate) fn ring_map_ui(
         chart.filled([from, run.right_deg], high, shade(palette, run.level));
     }
     for piece in &map.outline {
-        chart.line(*piece, Pen::new(1.5, palette.inside));
+        chart.line(*piece, ChartPen::new(1.5, palette.inside));
     }
     chart.frame(palette.edge);
     let names = [axis(Channel::Left), axis(Channel::Right)];
@@ -47,18 +48,18 @@ pub(crate) fn ring_map_ui(
     chart.up(Numbers::Plain, round_marks(TURN_DEG, STEP_DEG));
     for (place, at) in map.crossings.iter().enumerate() {
         let colour = if place == 0 { palette.here } else { palette.quiet };
-        chart.mark(*at, Marker::Diamond, 7.0, Ink::Edged(palette.field, colour));
+        chart.mark(*at, Marker::Diamond, 7.0, ChartInk::Edged(palette.field, colour));
     }
     if let Some(at) = map.now {
-        chart.mark(at, Marker::Dot, 6.0, Ink::Open(palette.text));
+        chart.mark(at, Marker::Dot, 6.0, ChartInk::Open(palette.text));
     }
     if let Some([left, right]) = map.setting {
         if let Some(deg) = map.together_deg {
             let half = deg.min(180.0);
             let (low, high) = ([left - half, right - half], [left + half, right + half]);
-            chart.square(low, high, Pen::new(1.0, palette.here));
+            chart.square(low, high, ChartPen::new(1.0, palette.here));
         }
-        chart.mark([left, right], Marker::Diamond, 5.0, Ink::Filled(palette.here));
+        chart.mark([left, right], Marker::Diamond, 5.0, ChartInk::Filled(palette.here));
     }
     if response.clicked()
         && let Some(at) = response.interact_pointer_pos().filter(|at| rect.contains(*at))

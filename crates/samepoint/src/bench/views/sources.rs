@@ -3,17 +3,17 @@
 use paper::words;
 use paper::words::capital;
 use record::remedies::{TubeSplit, tube_split};
-use solver::source_split::{Determined, Part, Split};
+use solver::source_split::{CentrePart, Determined, Split};
 use solver::{Channel, Direction};
 
-use super::missing::Missing;
+use super::missing::NothingToShow;
 use crate::bench::session::OpenSession;
 
 /// A part's error.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Arrow {
     /// Whose.
-    pub of: Source,
+    pub of: CentreSource,
     /// Its name.
     pub name: String,
     /// What it adds to a circle's centre.
@@ -22,7 +22,7 @@ pub struct Arrow {
 
 /// What kind of part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
+pub enum CentreSource {
     /// A pod of the housing.
     Pod(Channel),
     /// A tube, upright.
@@ -49,19 +49,19 @@ impl SourcesView {
     /// For the open session.
     ///
     /// # Errors
-    /// [`Missing`].
-    pub fn of(session: &OpenSession) -> Result<Self, Missing> {
+    /// [`NothingToShow`].
+    pub fn of(session: &OpenSession) -> Result<Self, NothingToShow> {
         let state = session.state();
-        let found = tube_split(state).ok_or(Missing::Sources)?;
+        let found = tube_split(state).ok_or(NothingToShow::Sources)?;
         let optics = state.housing().and_then(|housing| housing.optics().ok());
         let TubeSplit { split, serials, rounds, .. } = &found;
         let mut told = vec![rests_on(rounds, serials)];
         let mut arrows = Vec::new();
         let parts = Channel::BOTH
-            .map(|pod| (Part::Pod(pod), Source::Pod(pod), format!("{pod} pod")))
+            .map(|pod| (CentrePart::Pod(pod), CentreSource::Pod(pod), format!("{pod} pod")))
             .into_iter()
             .chain(serials.iter().enumerate().map(|(number, serial)| {
-                (Part::Tube(number), Source::Tube, format!("tube {serial}"))
+                (CentrePart::Tube(number), CentreSource::Tube, format!("tube {serial}"))
             }));
         let mut unknown = Vec::new();
         for (part, of, name) in parts {
@@ -70,7 +70,7 @@ impl SourcesView {
                 continue;
             };
             let at_output =
-                optics.filter(|_| of == Source::Tube).map_or_else(String::new, |optics| {
+                optics.filter(|_| of == CentreSource::Tube).map_or_else(String::new, |optics| {
                     let mm = optics.mm_from_shift(found.value).length_mm();
                     format!(", an image offset of {} mm", words::number(mm, 3))
                 });
@@ -82,7 +82,7 @@ impl SourcesView {
             for (name, combination) in differences(serials) {
                 if let Some(found) = split.determined(&combination) {
                     told.push(format!("Known all the same: {name}, {}.", value_words(&found)));
-                    arrows.push(Arrow { of: Source::Difference, name, value: found.value });
+                    arrows.push(Arrow { of: CentreSource::Difference, name, value: found.value });
                 }
             }
         }
@@ -101,11 +101,11 @@ fn rests_on(rounds: &[usize], serials: &[String]) -> String {
 }
 
 /// Differences worth knowing where the parts are not.
-fn differences(serials: &[String]) -> Vec<(String, Vec<(Part, f64)>)> {
-    let pods = [(Part::Pod(Channel::Left), 1.0), (Part::Pod(Channel::Right), -1.0)];
+fn differences(serials: &[String]) -> Vec<(String, Vec<(CentrePart, f64)>)> {
+    let pods = [(CentrePart::Pod(Channel::Left), 1.0), (CentrePart::Pod(Channel::Right), -1.0)];
     let mut found = vec![("left pod less right pod".to_owned(), pods.to_vec())];
     if let [first, second, ..] = serials {
-        let tubes = vec![(Part::Tube(0), 1.0), (Part::Tube(1), -1.0)];
+        let tubes = vec![(CentrePart::Tube(0), 1.0), (CentrePart::Tube(1), -1.0)];
         found.push((format!("tube {first} less tube {second}"), tubes));
     }
     found

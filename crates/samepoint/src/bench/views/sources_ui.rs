@@ -2,10 +2,10 @@
 
 use egui::{Align2, Rect, Ui};
 
-use super::missing::Missing;
-use super::sources::{Arrow, Source, SourcesView};
+use super::missing::NothingToShow;
+use super::sources::{Arrow, CentreSource, SourcesView};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Map, Pen, canvas_ui, empty_ui, told_ui};
+use crate::widgets::chart::{Chart, ChartPen, Map, canvas_ui, empty_ui, told_ui};
 use crate::widgets::{Tone, message_ui};
 
 /// Shows it.
@@ -13,7 +13,7 @@ pub(crate) fn sources_ui(
     ui: &mut Ui,
     palette: &Palette,
     height: f32,
-    sources: &Result<SourcesView, Missing>,
+    sources: &Result<SourcesView, NothingToShow>,
 ) {
     let sources = match sources {
         Ok(sources) => sources,
@@ -33,8 +33,8 @@ fn draw(ui: &Ui, palette: &Palette, room: Rect, arrows: &[Arrow]) {
     let range = [-1.3 * reach, 1.3 * reach];
     let mut chart = Chart::new(ui, palette, room, Map::equal(room, 0.0, range, range));
     chart.field(palette.field);
-    chart.level(0.0, Pen::new(1.0, palette.line));
-    chart.upright(0.0, Pen::new(1.0, palette.line));
+    chart.level(0.0, ChartPen::new(1.0, palette.line));
+    chart.upright(0.0, ChartPen::new(1.0, palette.line));
     for arrow in arrows {
         let to = [arrow.value.x_arcmin, arrow.value.y_arcmin];
         let pen = pen(palette, arrow.of);
@@ -53,10 +53,10 @@ fn draw(ui: &Ui, palette: &Palette, room: Rect, arrows: &[Arrow]) {
 }
 
 /// Pods are in their channel's colour and line, tubes white, differences dashed.
-const fn pen(palette: &Palette, of: Source) -> Pen {
+const fn pen(palette: &Palette, of: CentreSource) -> ChartPen {
     match of {
-        Source::Pod(channel) => Pen::new(2.0, palette.channel(channel)).of(channel),
-        Source::Tube => Pen::new(2.0, palette.here),
-        Source::Difference => Pen::new(2.0, palette.quiet).dashed(),
+        CentreSource::Pod(channel) => ChartPen::new(2.0, palette.channel(channel)).of(channel),
+        CentreSource::Tube => ChartPen::new(2.0, palette.here),
+        CentreSource::Difference => ChartPen::new(2.0, palette.quiet).dashed(),
     }
 }

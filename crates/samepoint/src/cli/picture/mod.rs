@@ -10,7 +10,7 @@ use std::path::Path;
 
 use record::{Camera, Channel, PerChannel, Shop, Station, StationMap};
 
-use super::refusal::{Refusal, Why};
+use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, arguments, figures};
 use crate::pictures::refusal::NotPlaced;
 use crate::pictures::{Placed, Seeing, file};
@@ -40,29 +40,31 @@ pub(super) fn run(asked: &arguments::Picture) -> Result<Outcome, Refusal> {
 }
 
 fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
-    let camera =
-        Shop::read_camera(&asked.camera).map_err(|why| Why::Record(why).of(&asked.camera))?;
-    let seeing = Seeing::of(camera).map_err(|why| Why::Camera(why).of(&asked.camera))?;
+    let camera = Shop::read_camera(&asked.camera)
+        .map_err(|why| RefusalKind::Record(why).of(&asked.camera))?;
+    let seeing = Seeing::of(camera).map_err(|why| RefusalKind::Camera(why).of(&asked.camera))?;
     let station_map = match &asked.station {
         None => None,
         Some(path) => {
-            let station = Shop::read_station(path).map_err(|why| Why::Record(why).of(path))?;
+            let station =
+                Shop::read_station(path).map_err(|why| RefusalKind::Record(why).of(path))?;
             let map = through(&station, &seeing.camera, asked.channel);
-            Some(map.map_err(|why| Why::Through(why).of(path))?)
+            Some(map.map_err(|why| RefusalKind::Through(why).of(path))?)
         }
     };
     let grey_of = |path: &Path| {
-        file::grey(path, seeing.camera.size_px).map_err(|why| Why::Picture(why).of(path))
+        file::grey(path, seeing.camera.size_px).map_err(|why| RefusalKind::Picture(why).of(path))
     };
     let background = asked.background.as_deref().map(grey_of).transpose()?;
     if let (Some(path), Some(grey)) = (&asked.background, &background) {
-        seeing.picture(grey).map_err(|why| Why::Reader(why).of(path))?;
+        seeing.picture(grey).map_err(|why| RefusalKind::Reader(why).of(path))?;
     }
     let mut read = Vec::new();
     for path in &asked.pictures {
         let grey = grey_of(path)?;
-        let found =
-            seeing.read(&grey, background.as_ref()).map_err(|why| Why::Reader(why).of(path))?;
+        let found = seeing
+            .read(&grey, background.as_ref())
+            .map_err(|why| RefusalKind::Reader(why).of(path))?;
         read.push(Read { file: figures::path(path), found });
     }
     Ok((Asked { seeing, station_map }, read))
@@ -72,7 +74,7 @@ fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
 fn through(
     station: &Station,
     camera: &Camera,
-    channel: Option<arguments::Side>,
+    channel: Option<arguments::ChannelArgument>,
 ) -> Result<StationMap, NotThrough> {
     if station.name != camera.station {
         return Err(NotThrough::OtherStation {
@@ -81,7 +83,7 @@ fn through(
         });
     }
     let PerChannel { left, right } = &station.map;
-    match channel.map(arguments::Side::channel) {
+    match channel.map(arguments::ChannelArgument::channel) {
         Some(Channel::Left) => Ok(*left),
         Some(Channel::Right) => Ok(*right),
         None if left == right => Ok(*left),

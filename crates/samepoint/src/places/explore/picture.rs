@@ -2,7 +2,7 @@
 //! set, and what follows in numbers and words.
 
 use paper::{Ghost, words};
-use record::practice::explore::{Answer, Line, Model, Plane, Preset, Section};
+use record::practice::explore::{DerivationLine, ExploreAnswer, Model, Plane, Preset, Section};
 use record::{ApproachUsed, ReadingUnit};
 use solver::swing::worst_over;
 use solver::{
@@ -12,7 +12,7 @@ use solver::{
 use super::explored::Explored;
 use crate::views::log::Log;
 use crate::views::overlay::Overlay;
-use crate::views::round::{Remark, RoundView, Source};
+use crate::views::round::{ReadingsFrom, Remark, RoundView};
 use crate::widgets::Tone;
 
 /// Everything the place shows of a model.
@@ -35,9 +35,9 @@ pub struct ExploreView {
     /// Focal lengths and centres: what the millimetres are worked out with.
     pub optics: String,
     /// The answer to the preset's question.
-    pub answer: Answer,
+    pub answer: ExploreAnswer,
     /// How its numbers come about.
-    pub derivation: Vec<Line>,
+    pub derivation: Vec<DerivationLine>,
 }
 
 /// Circles less apart than this are drawn as one, arcminutes: the exact tangent against the
@@ -86,7 +86,7 @@ fn bench_picture(
     let truth = model.circles();
     let aside = |considered| Overlay { considered, ..Overlay::default() };
     let picture = |aside: &Overlay| {
-        RoundView::new(Source {
+        RoundView::new(ReadingsFrom {
             log: &Log::default(),
             problem: &problem,
             place: PerChannel::from_fn(|of| {

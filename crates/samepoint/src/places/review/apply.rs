@@ -12,7 +12,7 @@ use super::{ReviewAction, Reviewed, Reviewing, Sight};
 use crate::plot::FieldView;
 use crate::shell::Shell;
 use crate::shell::authority::{hands_for, may};
-use crate::shell::effect::{Answer, Beginning, Effect};
+use crate::shell::effect::{Beginning, Effect, ReviewAnswer};
 use crate::shell::open_shop::{program, words_of};
 
 /// What an answer without initials is told.
@@ -129,7 +129,7 @@ impl Reviewing {
     }
 
     /// The answer as it stands on the page, if it may be given.
-    fn answered(&self, agreed: bool, shell: &Shell) -> Result<Answer, String> {
+    fn answered(&self, agreed: bool, shell: &Shell) -> Result<ReviewAnswer, String> {
         let Some(open) = &self.open else {
             return Err(NOTHING_OPEN.to_owned());
         };
@@ -160,7 +160,7 @@ impl Reviewing {
             Body::Returned(Returned { signature, comment })
         };
         let with = shell.seal_with(&self.seal, &hand)?;
-        Ok(Answer { path, body, hand, agreed, with })
+        Ok(ReviewAnswer { path, body, hand, agreed, with })
     }
 
     /// Tells that an answer is on disk.

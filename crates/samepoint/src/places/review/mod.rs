@@ -32,7 +32,7 @@ use stage::Stage;
 
 /// What stands beside the plot.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum ReviewPart {
     /// The account in words.
     #[default]
     Account,
@@ -46,7 +46,7 @@ pub enum Part {
     Answer,
 }
 
-impl Part {
+impl ReviewPart {
     /// All of them, in the order of the screen.
     pub const ALL: [Self; 5] =
         [Self::Account, Self::Rounds, Self::WhatIf, Self::Compare, Self::Answer];
@@ -84,7 +84,7 @@ pub struct Reviewing {
     /// Where things were drawn.
     pub view: FieldView,
     /// What stands beside the plot.
-    pub part: Part,
+    pub part: ReviewPart,
     /// What is in sight in a small window.
     pub sight: Sight,
     /// Whose initials answer, as typed: never the bench's hand, and never kept for the next answer.
@@ -368,7 +368,7 @@ pub enum ReviewAction {
     /// So many facts on, or back.
     StepBy(i64),
     /// Show another part beside the plot.
-    Show(Part),
+    Show(ReviewPart),
     /// Bring this into sight in a small window.
     Bring(Sight),
     /// Suppose a reading out, or counted; or no longer.

@@ -91,8 +91,8 @@ fn told(round: &RoundAccount, solution: Option<&Solution>) -> Vec<String> {
 
 fn predicted(at: &Compared) -> String {
     let what = match at.what {
-        record::remedies::Place::Centre(channel) => format!("{channel} centre"),
-        record::remedies::Place::Crossing => "meeting".to_owned(),
+        record::remedies::PredictedPlace::Centre(channel) => format!("{channel} centre"),
+        record::remedies::PredictedPlace::Crossing => "meeting".to_owned(),
     };
     let measured = at.measured.map_or_else(|| "not measured".to_owned(), words::direction);
     let off = at.difference().map_or_else(String::new, |off| {

@@ -6,7 +6,7 @@ use crate::widgets::chart;
 
 /// How a series or a curve looks. Left and right differ in marker as well as in colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Look {
+pub enum SeriesLook {
     /// The left channel.
     Left,
     /// The right channel.
@@ -39,7 +39,7 @@ pub struct Point {
     /// What it says.
     pub words: String,
     /// How it looks.
-    pub look: Look,
+    pub look: SeriesLook,
 }
 
 /// A curve.
@@ -50,12 +50,12 @@ pub struct Curve {
     /// Whether it is drawn dashed.
     pub dashed: bool,
     /// How it looks.
-    pub look: Look,
+    pub look: SeriesLook,
 }
 
 /// A number or name along an axis.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Mark {
+pub struct AxisMark {
     /// Where.
     pub at: f64,
     /// What it says.
@@ -64,7 +64,7 @@ pub struct Mark {
 
 /// A chart.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Chart {
+pub struct ShopChart {
     /// Its title.
     pub title: String,
     /// What lies across, and what up, with units.
@@ -74,7 +74,7 @@ pub struct Chart {
     /// Whether both axes have one scale.
     pub true_shape: bool,
     /// Marks along x, and along y.
-    pub marks: [Vec<Mark>; 2],
+    pub marks: [Vec<AxisMark>; 2],
     /// Points.
     pub points: Vec<Point>,
     /// Curves, beneath the points.
@@ -83,7 +83,7 @@ pub struct Chart {
     pub told: Vec<String>,
 }
 
-impl Chart {
+impl ShopChart {
     /// Fits the extent to what is drawn, with an edge; always holds `keep` of each axis.
     pub fn fit(&mut self, keep: [&[f64]; 2]) {
         for (axis, keep) in keep.into_iter().enumerate() {
@@ -107,7 +107,7 @@ impl Chart {
 
 /// About six round numbers in a range.
 #[must_use]
-pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<Mark> {
+pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<AxisMark> {
     let span = high - low;
     if !(span.is_finite() && span > 0.0) {
         return Vec::new();
@@ -115,7 +115,7 @@ pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<Mark> {
     let step = chart::round_step(span / 6.0).unwrap_or(span);
     chart::round_marks([low, high], step)
         .into_iter()
-        .map(|(at, text)| Mark { at, text: format!("{text}{unit}") })
+        .map(|(at, text)| AxisMark { at, text: format!("{text}{unit}") })
         .collect()
 }
 

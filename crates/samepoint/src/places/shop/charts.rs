@@ -6,33 +6,38 @@ use record::shop::survey::differ::Quantity;
 use record::{By, SessionSummary, Survey};
 use solver::Channel;
 
-use super::chart::{Chart, Curve, Leads, Look, Mark, Point};
-use super::part::Part;
+use super::chart::{AxisMark, Curve, Leads, Point, SeriesLook, ShopChart};
+use super::part::ShopPage;
 
 /// Points of a drawn ellipse or band.
 const SMOOTH: u16 = 72;
 
 /// Charts and sentences.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Answer {
+pub struct ShopCharts {
     /// What is told beside the charts.
     pub told: Vec<String>,
     /// The charts.
-    pub charts: Vec<Chart>,
+    pub charts: Vec<ShopChart>,
 }
 
 /// What a part answers.
 #[must_use]
-pub(crate) fn answer(survey: &Survey, part: Part, quantity: Quantity, by_hand: bool) -> Answer {
+pub(crate) fn answer(
+    survey: &Survey,
+    part: ShopPage,
+    quantity: Quantity,
+    by_hand: bool,
+) -> ShopCharts {
     match part {
-        Part::Sessions | Part::Troubles | Part::Practice => Answer::default(),
-        Part::Centres => centres(survey),
-        Part::Finishing => finishing(survey),
-        Part::PassRate => pass_rate(survey),
-        Part::Shims => shims(survey),
-        Part::Differences => differences(survey, quantity, by_hand),
-        Part::Locks => locks(survey),
-        Part::Stations => stations(survey),
+        ShopPage::Sessions | ShopPage::Troubles | ShopPage::Practice => ShopCharts::default(),
+        ShopPage::Centres => centres(survey),
+        ShopPage::Finishing => finishing(survey),
+        ShopPage::PassRate => pass_rate(survey),
+        ShopPage::Shims => shims(survey),
+        ShopPage::Differences => differences(survey, quantity, by_hand),
+        ShopPage::Locks => locks(survey),
+        ShopPage::Stations => stations(survey),
     }
 }
 
@@ -43,16 +48,16 @@ pub(crate) fn session_words(session: &SessionSummary) -> String {
     format!("{} · {day} · {}", session.unit, session.hand)
 }
 
-fn point(survey: &Survey, index: usize, at: [f64; 2], value: &str, look: Look) -> Point {
+fn point(survey: &Survey, index: usize, at: [f64; 2], value: &str, look: SeriesLook) -> Point {
     let session = survey.sessions.get(index).map(session_words).unwrap_or_default();
     let (leads, words) = (Leads::Session(index), format!("{session} · {value}"));
     Point { at, interval: None, leads, words, look }
 }
 
-const fn look(channel: Channel) -> Look {
+const fn look(channel: Channel) -> SeriesLook {
     match channel {
-        Channel::Left => Look::Left,
-        Channel::Right => Look::Right,
+        Channel::Left => SeriesLook::Left,
+        Channel::Right => SeriesLook::Right,
     }
 }
 
@@ -61,16 +66,16 @@ fn named(name: &str) -> &str {
 }
 
 /// One chart a housing, both sides in it.
-fn centres(survey: &Survey) -> Answer {
-    let mut charts: Vec<Chart> = Vec::new();
+fn centres(survey: &Survey) -> ShopCharts {
+    let mut charts: Vec<ShopChart> = Vec::new();
     for of in survey.centres() {
         let title = named(&of.housing).to_owned();
         if charts.last().is_none_or(|chart| chart.title != title) {
-            charts.push(Chart {
+            charts.push(ShopChart {
                 title,
                 names: ["x ′, right".to_owned(), "y ′, up".to_owned()],
                 true_shape: true,
-                ..Chart::default()
+                ..ShopChart::default()
             });
         }
         let Some(chart) = charts.last_mut() else { continue };
@@ -102,17 +107,17 @@ fn centres(survey: &Survey) -> Answer {
          unit is to be expected (95 % each)."
             .to_owned(),
     ];
-    Answer { told, charts }
+    ShopCharts { told, charts }
 }
 
-fn finishing(survey: &Survey) -> Answer {
+fn finishing(survey: &Survey) -> ShopCharts {
     let all = survey.finishing(By::All);
     let Some(found) = all.first() else { return none("No unit was measured as left yet.") };
     let mut chart = over_time("Distance from boresight as left", "from boresight ′");
     let dated = found.points.iter().filter_map(|(index, value)| {
         let day = survey.sessions.get(*index)?.day?;
         let words = words::arcmin(*value);
-        Some(point(survey, *index, [day_number(day), *value], &words, Look::Plain))
+        Some(point(survey, *index, [day_number(day), *value], &words, SeriesLook::Plain))
     });
     chart.points = dated.collect();
     chart.fit([&[], &[0.0]]);
@@ -120,7 +125,7 @@ fn finishing(survey: &Survey) -> Answer {
     let [_, half, _, most] = found.quantiles_arcmin;
     for (value, dashed) in [(half, false), (most, true)] {
         let points = vec![[from, value], [to, value]];
-        chart.curves.push(Curve { points, dashed, look: Look::Quiet });
+        chart.curves.push(Curve { points, dashed, look: SeriesLook::Quiet });
     }
     mark_days(&mut chart);
     chart.told.push(found.words());
@@ -130,10 +135,10 @@ fn finishing(survey: &Survey) -> Answer {
             survey.finishing(by).iter().map(record::shop::survey::finishing::Finishing::words),
         );
     }
-    Answer { told: Vec::new(), charts: vec![chart] }
+    ShopCharts { told: Vec::new(), charts: vec![chart] }
 }
 
-fn pass_rate(survey: &Survey) -> Answer {
+fn pass_rate(survey: &Survey) -> ShopCharts {
     let months = survey.pass_rate();
     if months.is_empty() {
         return none("No session came to a verdict yet.");
@@ -147,31 +152,31 @@ fn pass_rate(survey: &Survey) -> Answer {
             interval: Some([share.low, share.high]),
             leads: Leads::Days(day.first_of_month(), day.last_of_month()),
             words: month.words(),
-            look: Look::Plain,
+            look: SeriesLook::Plain,
         });
     }
     chart.fit([&[], &[0.0, 1.0]]);
     mark_days(&mut chart);
     chart.marks[1] = [0.0, 0.25, 0.5, 0.75, 1.0]
         .into_iter()
-        .map(|at| Mark { at, text: words::percent(at) })
+        .map(|at| AxisMark { at, text: words::percent(at) })
         .collect();
     chart.told = months.iter().map(record::shop::survey::pass_rate::MonthlyRate::words).collect();
     let mut told = vec!["Bars: 95 % interval by Wilson’s score (Newcombe 1998).".to_owned()];
     told.extend(survey.risks.iter().map(record::shop::survey::risks::WindowRisk::words));
-    Answer { told, charts: vec![chart] }
+    ShopCharts { told, charts: vec![chart] }
 }
 
-fn shims(survey: &Survey) -> Answer {
+fn shims(survey: &Survey) -> ShopCharts {
     let found = survey.shims(None);
     if found.points.is_empty() {
         return none("No shim was measured after it was predicted yet.");
     }
-    let mut chart = Chart {
+    let mut chart = ShopChart {
         title: "What shims did".to_owned(),
         names: ["predicted shift ′".to_owned(), "measured along it ′".to_owned()],
         true_shape: true,
-        ..Chart::default()
+        ..ShopChart::default()
     };
     chart.points = found
         .points
@@ -190,7 +195,7 @@ fn shims(survey: &Survey) -> Answer {
     chart.fit([&[0.0], &[0.0]]);
     let [from, to] = chart.extent[0];
     let as_predicted = vec![[from, from], [to, to]];
-    chart.curves.push(Curve { points: as_predicted, dashed: true, look: Look::Quiet });
+    chart.curves.push(Curve { points: as_predicted, dashed: true, look: SeriesLook::Quiet });
     let places: Vec<f64> =
         (0..=SMOOTH).map(|k| from + (to - from) * f64::from(k) / f64::from(SMOOTH)).collect();
     let bands: Vec<_> = places.iter().filter_map(|at| found.band_at(*at)).collect();
@@ -206,11 +211,11 @@ fn shims(survey: &Survey) -> Answer {
         chart.curves.push(Curve {
             points,
             dashed: false,
-            look: if mean { Look::Plain } else { Look::Quiet },
+            look: if mean { SeriesLook::Plain } else { SeriesLook::Quiet },
         });
         if !mean {
             let points = curve(|band| band.next_half_arcmin);
-            chart.curves.push(Curve { points, dashed: true, look: Look::Quiet });
+            chart.curves.push(Curve { points, dashed: true, look: SeriesLook::Quiet });
         }
     }
     chart.fit([&[0.0], &[0.0]]);
@@ -231,28 +236,28 @@ fn shims(survey: &Survey) -> Answer {
          straight dashed line is as predicted."
             .to_owned(),
     ];
-    Answer { told, charts: vec![chart] }
+    ShopCharts { told, charts: vec![chart] }
 }
 
-fn differences(survey: &Survey, quantity: Quantity, by_hand: bool) -> Answer {
+fn differences(survey: &Survey, quantity: Quantity, by_hand: bool) -> ShopCharts {
     let by = if by_hand { By::Hand } else { By::Station };
     let found = survey.differ(by, quantity);
     let name = quantity.word();
-    let mut chart = Chart {
+    let mut chart = ShopChart {
         title: format!("{}, by {}", words::capital(name), by.word()),
         names: [by.word().to_owned(), name.to_owned()],
-        ..Chart::default()
+        ..ShopChart::default()
     };
     for (place, group) in found.groups.iter().enumerate() {
         let x = place as f64;
-        chart.marks[0].push(Mark { at: x, text: named(&group.name).to_owned() });
+        chart.marks[0].push(AxisMark { at: x, text: named(&group.name).to_owned() });
         chart.points.extend(group.points.iter().map(|(index, value)| {
             let words = format!("{}: {}", named(&group.name), words::number(*value, 2));
-            point(survey, *index, [x, *value], &words, Look::Plain)
+            point(survey, *index, [x, *value], &words, SeriesLook::Plain)
         }));
         let median = group.middle.median;
         let points = vec![[x - 0.25, median], [x + 0.25, median]];
-        chart.curves.push(Curve { points, dashed: false, look: Look::Plain });
+        chart.curves.push(Curve { points, dashed: false, look: SeriesLook::Plain });
     }
     chart.fit([&[-0.5, found.groups.len() as f64 - 0.5], &[]]);
     let unit = if quantity == Quantity::WindowUse { "" } else { "′" };
@@ -263,42 +268,42 @@ fn differences(survey: &Survey, quantity: Quantity, by_hand: bool) -> Answer {
          finishes farther out."
             .to_owned(),
     ];
-    Answer { told, charts: vec![chart] }
+    ShopCharts { told, charts: vec![chart] }
 }
 
-fn locks(survey: &Survey) -> Answer {
+fn locks(survey: &Survey) -> ShopCharts {
     let found = survey.locks();
     if found.is_empty() {
         return none("No unit was read with its locks open and tight yet.");
     }
-    let mut chart = Chart {
+    let mut chart = ShopChart {
         title: "What tightening does to the rings".to_owned(),
         names: ["housing".to_owned(), "turn °, clockwise".to_owned()],
-        ..Chart::default()
+        ..ShopChart::default()
     };
     for (place, of) in found.iter().enumerate() {
         let x = place as f64;
         let name = format!("{} {}", named(&of.housing), of.channel);
-        chart.marks[0].push(Mark { at: x, text: name });
+        chart.marks[0].push(AxisMark { at: x, text: name });
         chart.points.extend(of.points.iter().map(|(index, turned_deg)| {
             let value = format!("{} {}°", of.channel.word(), words::number(*turned_deg, 1));
             point(survey, *index, [x, *turned_deg], &value, look(of.channel))
         }));
         let median = of.middle.median;
         let points = vec![[x - 0.3, median], [x + 0.3, median]];
-        chart.curves.push(Curve { points, dashed: !of.turns(), look: Look::Plain });
+        chart.curves.push(Curve { points, dashed: !of.turns(), look: SeriesLook::Plain });
     }
     chart.fit([&[-0.5, found.len() as f64 - 0.5], &[0.0]]);
     chart.marks[1] = super::chart::round_marks(chart.extent[1], "°");
     chart.told = found.iter().map(record::shop::survey::locks::LockTurns::words).collect();
-    Answer {
+    ShopCharts {
         told: vec!["Bars: medians, dashed where no turn is shown.".to_owned()],
         charts: vec![chart],
     }
 }
 
 /// Whether sessions show a station's zero wandering; its check charts stand beside.
-fn stations(survey: &Survey) -> Answer {
+fn stations(survey: &Survey) -> ShopCharts {
     let mut charts = Vec::new();
     for drift in survey.drift() {
         let mut chart = over_time(
@@ -311,7 +316,7 @@ fn stations(survey: &Survey) -> Answer {
             .iter()
             .map(|(index, days, value)| {
                 let words = words::arcmin(*value);
-                point(survey, *index, [day_zero + days, *value], &words, Look::Plain)
+                point(survey, *index, [day_zero + days, *value], &words, SeriesLook::Plain)
             })
             .collect();
         chart.fit([&[], &[0.0]]);
@@ -319,7 +324,7 @@ fn stations(survey: &Survey) -> Answer {
             let [from, to] = chart.extent[0];
             let points = [from, to].map(|day| [day, line.at(day - day_zero)]).to_vec();
             let dashed = !drift.wanders();
-            chart.curves.push(Curve { points, dashed, look: Look::Plain });
+            chart.curves.push(Curve { points, dashed, look: SeriesLook::Plain });
         }
         mark_days(&mut chart);
         chart.told.push(drift.words());
@@ -330,15 +335,19 @@ fn stations(survey: &Survey) -> Answer {
          than that: the check standard should have told long before."
             .to_owned(),
     ];
-    Answer { told, charts }
+    ShopCharts { told, charts }
 }
 
-fn none(why: &str) -> Answer {
-    Answer { told: vec![why.to_owned()], charts: Vec::new() }
+fn none(why: &str) -> ShopCharts {
+    ShopCharts { told: vec![why.to_owned()], charts: Vec::new() }
 }
 
-fn over_time(title: &str, up: &str) -> Chart {
-    Chart { title: title.to_owned(), names: ["day".to_owned(), up.to_owned()], ..Chart::default() }
+fn over_time(title: &str, up: &str) -> ShopChart {
+    ShopChart {
+        title: title.to_owned(),
+        names: ["day".to_owned(), up.to_owned()],
+        ..ShopChart::default()
+    }
 }
 
 /// Days since 1970-01-01.
@@ -347,7 +356,7 @@ fn day_number(day: Date) -> f64 {
 }
 
 /// Marks at months, or at every third, along x; round numbers along y.
-fn mark_days(chart: &mut Chart) {
+fn mark_days(chart: &mut ShopChart) {
     let [from, to] = chart.extent[0];
     let epoch = Date::constant(1970, 1, 1);
     let day = |number: f64| {
@@ -366,14 +375,14 @@ fn mark_days(chart: &mut Chart) {
         if let Ok(at) = Date::new(year, month, 1) {
             let at_day = day_number(at);
             if (from..=to).contains(&at_day) {
-                marks.push(Mark { at: at_day, text: format!("{year}-{month:02}") });
+                marks.push(AxisMark { at: at_day, text: format!("{year}-{month:02}") });
             }
         }
     }
     chart.marks[0] = if marks.len() < 2 {
         [first, last]
             .into_iter()
-            .map(|at| Mark { at: day_number(at).clamp(from, to), text: at.to_string() })
+            .map(|at| AxisMark { at: day_number(at).clamp(from, to), text: at.to_string() })
             .collect()
     } else {
         marks

@@ -15,7 +15,7 @@ pub(crate) mod reading;
 pub(crate) mod ui;
 
 use crate::shell::offers::Offers;
-use crate::shell::open_journal::View as _;
+use crate::shell::open_journal::JournalView as _;
 use crate::ui_command::UiCommand;
 use crate::upkeep::picture::CheckView;
 use jiff::civil::Date;
@@ -27,9 +27,9 @@ use record::shop::survey::seek::{Filter, SortBy};
 use record::{SessionSummary, Survey};
 
 use crate::jobs::{Job, Work};
-use chart::{Chart, Leads};
-use charts::{Answer, answer};
-pub(crate) use part::Part;
+use chart::{Leads, ShopChart};
+use charts::{ShopCharts, answer};
+pub(crate) use part::ShopPage;
 use practised::Practised;
 
 /// The names that sessions have, each once.
@@ -58,11 +58,11 @@ pub struct Surveying {
     /// The check standards of its stations, made ready to look at, and of when they are.
     pub(crate) checks: ChecksShown,
     /// The reading of them.
-    pub reading: Job<Result<reading::Read, record::Error>>,
+    pub reading: Job<Result<reading::ShopReading, record::Error>>,
     /// Why they could not be read.
     pub refused: Option<String>,
     /// What is in sight.
-    pub part: Part,
+    pub part: ShopPage,
     /// What is asked of the table.
     pub filter: Filter,
     /// The first day, as typed.
@@ -80,7 +80,7 @@ pub struct Surveying {
     /// Whether hands are compared.
     pub by_hand: bool,
     /// The answer in sight.
-    pub answer: Answer,
+    pub answer: ShopCharts,
 }
 
 impl Default for Surveying {
@@ -95,7 +95,7 @@ impl Default for Surveying {
             checks: ChecksShown::default(),
             reading: Job::idle(Work::Survey),
             refused: None,
-            part: Part::default(),
+            part: ShopPage::default(),
             filter: Filter::default(),
             from: String::new(),
             to: String::new(),
@@ -104,7 +104,7 @@ impl Default for Surveying {
             at: 0,
             quantity: None,
             by_hand: false,
-            answer: Answer::default(),
+            answer: ShopCharts::default(),
         }
     }
 }
@@ -135,7 +135,7 @@ impl Surveying {
     pub fn refresh(&mut self) {
         let Some(survey) = &self.survey else {
             self.rows.clear();
-            self.answer = Answer::default();
+            self.answer = ShopCharts::default();
             return;
         };
         let day = |typed: &str| typed.trim().parse().ok();
@@ -150,7 +150,7 @@ impl Surveying {
 
     /// Shows the sessions of some days in the table.
     pub fn show_days(&mut self, from: Date, to: Date) {
-        self.part = Part::Sessions;
+        self.part = ShopPage::Sessions;
         self.filter = Filter::default();
         self.from = from.to_string();
         self.to = to.to_string();
@@ -159,7 +159,7 @@ impl Surveying {
 
     /// A chart of the answer in sight.
     #[must_use]
-    pub fn chart(&self, index: usize) -> Option<&Chart> {
+    pub fn chart(&self, index: usize) -> Option<&ShopChart> {
         self.answer.charts.get(index)
     }
 }
@@ -193,7 +193,7 @@ impl ChecksShown {
 #[derive(Clone, Debug, PartialEq)]
 pub enum ShopAction {
     /// Show another part.
-    Show(Part),
+    Show(ShopPage),
     /// The filter changed.
     Filter,
     /// Sort by this; the same again turns it round.

@@ -2,7 +2,7 @@
 
 /// What is in sight.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum ShopPage {
     /// The table.
     #[default]
     Sessions,
@@ -26,7 +26,7 @@ pub enum Part {
     Practice,
 }
 
-impl Part {
+impl ShopPage {
     /// All of them, in the order of the screen.
     pub const ALL: [Self; 10] = [
         Self::Sessions,

@@ -10,13 +10,13 @@ use record::{RealDisk, Shop, Survey, survey};
 use super::practised::Practised;
 
 /// What was read: all sessions, and what lies in practice or why that could not be read.
-pub(crate) type Read = (Survey, Result<Practised, record::Error>);
+pub(crate) type ShopReading = (Survey, Result<Practised, record::Error>);
 
 /// What all sessions of a shop come to.
 ///
 /// # Errors
 /// Why they cannot be read.
-pub(crate) fn read(folder: &Path) -> Result<Read, record::Error> {
+pub(crate) fn read(folder: &Path) -> Result<ShopReading, record::Error> {
     // One is left for the window.
     let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);

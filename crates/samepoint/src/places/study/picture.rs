@@ -4,11 +4,11 @@
 use jiff::civil::Date;
 use paper::words::{arcmin, number, percent};
 use record::fact::Seq;
-use record::studies::{AxisResult, Cell, LimitShare, Study};
+use record::studies::{AxisResult, LimitShare, PlanCell, Study};
 use record::{Axis, Meaning as _};
 use solver::stats::sample::Sample;
 
-use crate::shell::open_journal::View;
+use crate::shell::open_journal::JournalView;
 
 /// What a study comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,7 +18,7 @@ pub struct StudyView {
     /// What to do now.
     pub next: String,
     /// The cell to measure now.
-    pub cell: Option<Cell>,
+    pub cell: Option<PlanCell>,
     /// How many cells are measured, and of how many.
     pub done: [usize; 2],
     /// The plan as a table: a unit a row, hands and in them trials across.
@@ -70,7 +70,7 @@ pub struct AxisView {
     pub means: Vec<Vec<f64>>,
 }
 
-impl View<Study> for StudyView {
+impl JournalView<Study> for StudyView {
     /// What a study comes to, on whatever day.
     fn of(study: &Study, _: Date) -> Self {
         let Some((about, plan)) = study.about().map(|about| (about, &about.plan)) else {
@@ -78,10 +78,11 @@ impl View<Study> for StudyView {
         };
         let open = study.open();
         let whole = open.is_empty();
-        let is_done = |cell: Cell| !open.contains(&cell);
+        let is_done = |cell: PlanCell| !open.contains(&cell);
         let table = (0..plan.parts().len()).zip(plan.parts()).map(|(part, name)| {
-            let cells = (0..plan.hands().len())
-                .flat_map(|hand| (0..plan.trials()).map(move |trial| Cell { part, hand, trial }));
+            let cells = (0..plan.hands().len()).flat_map(|hand| {
+                (0..plan.trials()).map(move |trial| PlanCell { part, hand, trial })
+            });
             TableRow { part: name.clone(), done: cells.map(is_done).collect() }
         });
         let measurements = study.measurements.iter().rev().map(|held| {

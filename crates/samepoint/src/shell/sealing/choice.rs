@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use record::review::Beside;
 use record::{Hands, SealRule};
 
-use crate::dialogs::Answer;
+use crate::dialogs::DialogAnswer;
 use crate::jobs::Broken;
 use crate::sealing::{KeyFrom, KeyOffer, NoWords, OpenSsh, has_words_for_seals, keys_of};
 use crate::shell::path_sheet::typed_path;
@@ -179,12 +179,14 @@ impl SealChoice {
     }
 
     /// Hears what came of it; says whether it was asked for here.
-    pub fn hear(&mut self, answer: &Result<Answer, Broken>) -> bool {
+    pub fn hear(&mut self, answer: &Result<DialogAnswer, Broken>) -> bool {
         let Some(fingerprint) = self.asking.take() else { return false };
         match answer {
-            Ok(Answer::Chosen(path)) => *self.file_mut(&fingerprint) = path.display().to_string(),
-            Ok(Answer::Cancelled) => {}
-            Ok(Answer::NoService) => self.refused = Some(NO_DIALOG.to_owned()),
+            Ok(DialogAnswer::Chosen(path)) => {
+                *self.file_mut(&fingerprint) = path.display().to_string();
+            }
+            Ok(DialogAnswer::Cancelled) => {}
+            Ok(DialogAnswer::NoService) => self.refused = Some(NO_DIALOG.to_owned()),
             Err(broken) => self.refused = Some(broken.to_string()),
         }
         true

@@ -15,7 +15,7 @@ use super::Shell;
 use choice::{SealChoice, SealWith};
 
 /// Something that was just signed or answered, to be sealed.
-pub(crate) struct Wanted {
+pub(crate) struct SealWanted {
     pub(crate) path: PathBuf,
     pub(crate) seq: Seq,
     pub(crate) word: &'static str,

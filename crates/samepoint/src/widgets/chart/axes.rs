@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, Rect, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Chart, Pen};
+use super::{Chart, ChartPen};
 
 /// Points left of a field, above, right of and below it: numbers at the left, a name above, numbers and
 /// a name below.
@@ -43,7 +43,7 @@ impl Chart<'_> {
 
     /// Numbers along x; what lies outside the field or has no room is left out.
     pub(crate) fn across(&mut self, how: Numbers, marks: impl IntoIterator<Item = (f64, String)>) {
-        let (rect, pen) = (self.map.rect(), Pen::new(1.0, self.palette.line));
+        let (rect, pen) = (self.map.rect(), ChartPen::new(1.0, self.palette.line));
         for (value, text) in marks {
             let x = self.map.x(value);
             let seen = rect.expand(0.5).x_range().contains(x);
@@ -64,7 +64,7 @@ impl Chart<'_> {
 
     /// Numbers along y, as [`Chart::across`].
     pub(crate) fn up(&mut self, how: Numbers, marks: impl IntoIterator<Item = (f64, String)>) {
-        let (rect, pen) = (self.map.rect(), Pen::new(1.0, self.palette.line));
+        let (rect, pen) = (self.map.rect(), ChartPen::new(1.0, self.palette.line));
         for (value, text) in marks {
             let y = self.map.y(value);
             let seen = rect.expand(0.5).y_range().contains(y);
@@ -85,7 +85,7 @@ impl Chart<'_> {
 
     /// A short mark inside the lower edge at `x` and inside the left edge at `y`.
     pub(crate) fn ticks(&self, [x, y]: [f64; 2], length: f32, colour: Color32) {
-        let (rect, at, pen) = (self.map.rect(), self.place([x, y]), Pen::new(1.0, colour));
+        let (rect, at, pen) = (self.map.rect(), self.place([x, y]), ChartPen::new(1.0, colour));
         let below = pos2(at.x, rect.bottom());
         pen.draw(&self.painter, &[below, below - vec2(0.0, length)]);
         let left = pos2(rect.left(), at.y);

@@ -4,12 +4,12 @@ use egui::{Pos2, Vec2, vec2};
 
 /// Where a dial's angles lie.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Clock {
+pub(crate) struct ClockChart {
     /// Its middle.
     pub(crate) middle: Pos2,
 }
 
-impl Clock {
+impl ClockChart {
     /// Where an angle lies, `radius` points from the middle.
     pub(crate) fn at(self, clock_deg: f64, radius: f32) -> Pos2 {
         self.middle + Self::outward(clock_deg) * radius
@@ -36,7 +36,7 @@ mod tests {
 
     #[test]
     fn clocks_run_clockwise_from_up() {
-        let clock = Clock { middle: pos2(3.0, 4.0) };
+        let clock = ClockChart { middle: pos2(3.0, 4.0) };
         for (deg, off) in [(0.0, (0.0, -1.0)), (90.0, (1.0, 0.0)), (-90.0, (-1.0, 0.0))] {
             let at = clock.middle + vec2(off.0, off.1);
             assert!((clock.deg(at) - deg).abs() < 1e-5, "{deg}");

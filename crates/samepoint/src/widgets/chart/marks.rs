@@ -4,11 +4,11 @@ use egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2, vec2};
 use paper::style::Marker;
 use solver::Channel;
 
-use super::{Chart, Pen};
+use super::{Chart, ChartPen};
 
 /// How a marker is drawn.
 #[derive(Clone, Copy, Debug)]
-pub(crate) enum Ink {
+pub(crate) enum ChartInk {
     /// Filled.
     Filled(Color32),
     /// Its edge alone.
@@ -40,16 +40,23 @@ pub(crate) const fn corners(marker: Marker) -> &'static [Vec2] {
 }
 
 /// A marker `half` points to each side of a place.
-pub(crate) fn marker(painter: &Painter, at: Pos2, marker: Marker, half: f32, ink: Ink) {
+pub(crate) fn marker(painter: &Painter, at: Pos2, marker: Marker, half: f32, ink: ChartInk) {
     turned(painter, at, vec2(0.0, -1.0), marker, half, ink);
 }
 
 /// The same, its upper side toward `up`.
-pub(crate) fn turned(painter: &Painter, at: Pos2, up: Vec2, marker: Marker, half: f32, ink: Ink) {
+pub(crate) fn turned(
+    painter: &Painter,
+    at: Pos2,
+    up: Vec2,
+    marker: Marker,
+    half: f32,
+    ink: ChartInk,
+) {
     let (fill, edge) = match ink {
-        Ink::Filled(colour) => (colour, Stroke::NONE),
-        Ink::Open(colour) => (Color32::TRANSPARENT, Stroke::new(1.5, colour)),
-        Ink::Edged(colour, edge) => (colour, Stroke::new(1.5, edge)),
+        ChartInk::Filled(colour) => (colour, Stroke::NONE),
+        ChartInk::Open(colour) => (Color32::TRANSPARENT, Stroke::new(1.5, colour)),
+        ChartInk::Edged(colour, edge) => (colour, Stroke::new(1.5, edge)),
     };
     let right = up.rot90();
     let to = |corner: Vec2| at + (right * corner.x - up * corner.y) * half;
@@ -58,7 +65,8 @@ pub(crate) fn turned(painter: &Painter, at: Pos2, up: Vec2, marker: Marker, half
             painter.circle(at, half, fill, edge);
         }
         Marker::Cross => {
-            let pen = Pen::new(edge.width.max(1.0), if fill.a() > 0 { fill } else { edge.color });
+            let pen =
+                ChartPen::new(edge.width.max(1.0), if fill.a() > 0 { fill } else { edge.color });
             for arm in [vec2(1.0, 0.0), vec2(0.0, 1.0)] {
                 pen.draw(painter, &[to(-arm), to(arm)]);
             }
@@ -79,18 +87,18 @@ pub(crate) fn arrow_head(painter: &Painter, at: Pos2, along: Vec2, size: f32, co
 
 impl Chart<'_> {
     /// A marker at a point.
-    pub(crate) fn mark(&self, at: [f64; 2], what: Marker, half: f32, ink: Ink) {
+    pub(crate) fn mark(&self, at: [f64; 2], what: Marker, half: f32, ink: ChartInk) {
         marker(&self.painter, self.place(at), what, half, ink);
     }
 
     /// A short level line at a point, `half` points to each side.
-    pub(crate) fn dash(&self, at: [f64; 2], half: f32, pen: Pen) {
+    pub(crate) fn dash(&self, at: [f64; 2], half: f32, pen: ChartPen) {
         let at = self.place(at);
         pen.draw(&self.painter, &[at - vec2(half, 0.0), at + vec2(half, 0.0)]);
     }
 
     /// An arrow from point to point.
-    pub(crate) fn arrow(&self, from: [f64; 2], to: [f64; 2], pen: Pen) {
+    pub(crate) fn arrow(&self, from: [f64; 2], to: [f64; 2], pen: ChartPen) {
         let (from, to) = (self.place(from), self.place(to));
         let along = (to - from).normalized();
         pen.draw(&self.painter, &[from, to - along * 5.0]);

@@ -21,11 +21,11 @@ use egui::{Painter, Pos2, Rect, Ui};
 
 pub(crate) use axes::{Numbers, within_axes};
 pub(crate) use canvas::{canvas_ui, empty_ui, fitted, key_ui, room_ui, told_ui};
-pub(crate) use clock::Clock;
+pub(crate) use clock::ClockChart;
 pub(crate) use map::Map;
-pub(crate) use marks::{Ink, arrow_head, channel_marker, corners, marker, turned};
-pub(crate) use pen::Pen;
-pub(crate) use points::Chosen;
+pub(crate) use marks::{ChartInk, arrow_head, channel_marker, corners, marker, turned};
+pub(crate) use pen::ChartPen;
+pub(crate) use points::PointAtHand;
 pub(crate) use steps::{around, decimals, round_marks, round_step};
 
 use crate::theme::Palette;

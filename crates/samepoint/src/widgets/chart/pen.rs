@@ -15,12 +15,12 @@ enum Dash {
 
 /// How a line is drawn.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Pen {
+pub(crate) struct ChartPen {
     stroke: Stroke,
     dash: Dash,
 }
 
-impl Pen {
+impl ChartPen {
     /// A whole line, `width` points wide.
     pub(crate) const fn new(width: f32, colour: Color32) -> Self {
         Self { stroke: Stroke { width, color: colour }, dash: Dash::Whole }
@@ -80,13 +80,13 @@ impl Pen {
 
 impl Chart<'_> {
     /// A line through points, inside the field.
-    pub(crate) fn line(&self, points: impl IntoIterator<Item = [f64; 2]>, pen: Pen) {
+    pub(crate) fn line(&self, points: impl IntoIterator<Item = [f64; 2]>, pen: ChartPen) {
         let places: Vec<Pos2> = points.into_iter().map(|at| self.place(at)).collect();
         pen.draw(&self.inside(), &places);
     }
 
     /// A line through places on the screen.
-    pub(crate) fn path(&self, places: &[Pos2], pen: Pen) {
+    pub(crate) fn path(&self, places: &[Pos2], pen: ChartPen) {
         pen.draw(&self.inside(), places);
     }
 
@@ -97,14 +97,14 @@ impl Chart<'_> {
     }
 
     /// A line that closes.
-    pub(crate) fn outline(&self, points: impl IntoIterator<Item = [f64; 2]>, pen: Pen) {
+    pub(crate) fn outline(&self, points: impl IntoIterator<Item = [f64; 2]>, pen: ChartPen) {
         let mut places: Vec<Pos2> = points.into_iter().map(|at| self.place(at)).collect();
         places.extend(places.first().copied());
         pen.draw(&self.inside(), &places);
     }
 
     /// A rectangle between two corners.
-    pub(crate) fn square(&self, from: [f64; 2], to: [f64; 2], pen: Pen) {
+    pub(crate) fn square(&self, from: [f64; 2], to: [f64; 2], pen: ChartPen) {
         self.outline([from, [to[0], from[1]], to, [from[0], to[1]]], pen);
     }
 
@@ -114,25 +114,25 @@ impl Chart<'_> {
     }
 
     /// A line across the whole field.
-    pub(crate) fn level(&self, y: f64, pen: Pen) {
+    pub(crate) fn level(&self, y: f64, pen: ChartPen) {
         let [[low, high], _] = self.map.ranges();
         self.line([[low, y], [high, y]], pen);
     }
 
     /// A line up the whole field.
-    pub(crate) fn upright(&self, x: f64, pen: Pen) {
+    pub(crate) fn upright(&self, x: f64, pen: ChartPen) {
         let [_, [low, high]] = self.map.ranges();
         self.line([[x, low], [x, high]], pen);
     }
 
     /// A circle of a radius in what is charted; in a chart with one scale both ways.
-    pub(crate) fn circle(&self, centre: [f64; 2], radius: f64, pen: Pen) {
+    pub(crate) fn circle(&self, centre: [f64; 2], radius: f64, pen: ChartPen) {
         let [radius, _] = self.map.lengths(radius);
         self.inside().circle_stroke(self.place(centre), radius, pen.stroke());
     }
 
     /// A crosshair through the whole field, open in the middle by `gap` points.
-    pub(crate) fn crosshair(&self, at: [f64; 2], gap: f32, pen: Pen) {
+    pub(crate) fn crosshair(&self, at: [f64; 2], gap: f32, pen: ChartPen) {
         let (rect, at) = (self.map.rect(), self.place(at));
         let open = Rect::from_center_size(at, egui::Vec2::splat(2.0 * gap));
         let arms = [

@@ -9,7 +9,7 @@ const NEAR: f32 = 14.0;
 
 /// Which point a hand is at, by its index.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Chosen {
+pub(crate) struct PointAtHand {
     /// Under the pointer, or where the keyboard is.
     pub(crate) at: Option<usize>,
     /// Pressed, or Enter was.
@@ -18,10 +18,10 @@ pub(crate) struct Chosen {
 
 impl Chart<'_> {
     /// Which point is chosen; a chart that senses clicks can have the keyboard.
-    pub(crate) fn chosen(&self, ui: &Ui, response: &Response, points: &[[f64; 2]]) -> Chosen {
+    pub(crate) fn chosen(&self, ui: &Ui, response: &Response, points: &[[f64; 2]]) -> PointAtHand {
         let pointed = response.hover_pos().and_then(|pointer| self.nearest(points, pointer));
         let at = pointed.or_else(|| stepped(ui, response, points));
-        Chosen { at, asked: at.filter(|_| response.clicked()) }
+        PointAtHand { at, asked: at.filter(|_| response.clicked()) }
     }
 
     fn nearest(&self, points: &[[f64; 2]], pointer: Pos2) -> Option<usize> {

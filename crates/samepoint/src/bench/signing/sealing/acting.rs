@@ -6,7 +6,7 @@ use crate::places::Place;
 use crate::sealing::ToSeal;
 use crate::sheets::Sheet;
 use crate::shell::refusals::NO_SESSION;
-use crate::shell::sealing::Wanted;
+use crate::shell::sealing::SealWanted;
 use crate::shell::sealing::choice::SealChoice;
 use crate::shell::sealing::running::{Progress, Running, start};
 use paper::words::capital;
@@ -31,8 +31,8 @@ impl App {
     }
 
     /// Seals what was just signed or answered, once it is on disk.
-    pub(crate) fn seal_soon(&mut self, wanted: Wanted) {
-        let Wanted { path, seq, word, hand, line_hash, with } = wanted;
+    pub(crate) fn seal_soon(&mut self, wanted: SealWanted) {
+        let SealWanted { path, seq, word, hand, line_hash, with } = wanted;
         let day = self.shell.services.clock.now().date();
         let is_saved = line_hash.is_some();
         let what = ToSeal { seq, word, hand, day, line_hash: line_hash.unwrap_or_default() };

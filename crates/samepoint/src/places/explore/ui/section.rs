@@ -9,7 +9,7 @@ use solver::Channel;
 
 use crate::theme::Palette;
 use crate::widgets::Label;
-use crate::widgets::chart::{Chart, Ink, Map, Pen, room_ui};
+use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, room_ui};
 
 /// Height of the drawing, points.
 const HEIGHT: f32 = 176.0;
@@ -55,19 +55,19 @@ fn map(room: Rect, section: &Section) -> Map {
 
 fn draw(chart: &mut Chart<'_>, channel: Channel, section: &Section) {
     let palette = chart.palette;
-    let own = Pen::new(2.0, palette.drawn(channel));
-    chart.level(0.0, Pen::new(1.0, palette.quiet).dashed());
-    lens(chart, [0.0, section.objective], Pen::new(1.0, palette.edge));
+    let own = ChartPen::new(2.0, palette.drawn(channel));
+    chart.level(0.0, ChartPen::new(1.0, palette.quiet).dashed());
+    lens(chart, [0.0, section.objective], ChartPen::new(1.0, palette.edge));
     tube(chart, section);
     lens(chart, [section.eyepiece_at, section.lens], own);
     // The axis the ring turns about: the cell's centre goes round it.
     chart.dash([section.eyepiece_at, section.ring_axis], 9.0, own);
-    chart.line(section.ray, Pen::new(2.0, palette.here));
+    chart.line(section.ray, ChartPen::new(2.0, palette.here));
     // The way the eye looks back along the ray that reaches it.
     let ([first, .., lens, eye], quiet) = (section.ray, palette.quiet);
     let slope = (lens[1] - eye[1]) / (eye[0] - lens[0]);
     let far = [first[0], lens[1] + slope * (lens[0] - first[0])];
-    chart.line([lens, far], Pen::new(1.0, palette.look).fine());
+    chart.line([lens, far], ChartPen::new(1.0, palette.look).fine());
     let (room, [front, rear]) = (chart.map.rect(), section.tube_at);
     let parts = [
         (0.0, "objective"),
@@ -84,7 +84,7 @@ fn draw(chart: &mut Chart<'_>, channel: Channel, section: &Section) {
 }
 
 /// Two arcs about a middle.
-fn lens(chart: &Chart<'_>, at: [f64; 2], pen: Pen) {
+fn lens(chart: &Chart<'_>, at: [f64; 2], pen: ChartPen) {
     let middle = chart.place(at);
     for side in [-1.0, 1.0] {
         let shares = (-6_i8..=6).map(|step| f32::from(step) / 6.0);
@@ -92,7 +92,7 @@ fn lens(chart: &Chart<'_>, at: [f64; 2], pen: Pen) {
         let arc: Vec<_> = shares.map(|share| middle + off(share)).collect();
         chart.path(&arc, pen);
     }
-    chart.mark(at, Marker::Dot, 2.0, Ink::Filled(pen.colour()));
+    chart.mark(at, Marker::Dot, 2.0, ChartInk::Filled(pen.colour()));
 }
 
 /// The tube between its ends, and its shims where they lie.

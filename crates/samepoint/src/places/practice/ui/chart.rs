@@ -5,7 +5,7 @@ use paper::style::Marker;
 
 use crate::theme::Palette;
 use crate::views::course::{Course, percent};
-use crate::widgets::chart::{Chart, Ink, Map, Numbers, Pen, room_ui};
+use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, Numbers, room_ui};
 use crate::widgets::{Label, TellOnHover};
 
 /// Height of a chart, points.
@@ -34,9 +34,9 @@ pub(crate) fn course_ui(ui: &mut Ui, palette: &Palette, course: &Course) {
     chart.field(palette.field);
     chart.up(Numbers::Grid, [0.0, 50.0, 100.0].map(|value| (value, percent(value))));
     let means = drawn.iter().enumerate().map(|(at, (_, mean))| [at as f64, *mean]);
-    chart.line(means, Pen::new(1.5, palette.quiet));
+    chart.line(means, ChartPen::new(1.5, palette.quiet));
     for (at, (total, _)) in drawn.iter().enumerate() {
         let at = [at as f64, total.clamp(0.0, 100.0)];
-        chart.mark(at, Marker::Dot, 3.5, Ink::Filled(palette.here));
+        chart.mark(at, Marker::Dot, 3.5, ChartInk::Filled(palette.here));
     }
 }

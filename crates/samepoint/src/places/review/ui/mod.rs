@@ -12,7 +12,7 @@ pub(crate) mod timeline;
 
 use egui::{Button, Frame, Key, Margin, Modifiers, Panel, RichText, ScrollArea, Slider, Ui, vec2};
 
-use super::{Part, ReviewAction, Reviewed, Reviewing, Sight};
+use super::{ReviewAction, ReviewPart, Reviewed, Reviewing, Sight};
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
 use crate::shell::layout_size::LayoutSize;
 use crate::shell::offers::Offers;
@@ -226,7 +226,7 @@ fn part_ui(
 ) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
-        for part in Part::ALL {
+        for part in ReviewPart::ALL {
             let chosen = reviewing.part == part;
             let button = Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET));
             if ui.add(button).clicked() {
@@ -247,11 +247,11 @@ fn part_ui(
             message_ui(ui, palette, Tone::Plain, notice, false);
         }
         match part {
-            Part::Account => account::account_ui(ui, palette, open),
-            Part::Rounds => account::rounds_ui(ui, palette, open),
-            Part::WhatIf => suppose::suppose_ui(ui, palette, open, context, actions),
-            Part::Compare => compare::compare_ui(ui, palette, open, context, filter, actions),
-            Part::Answer => {
+            ReviewPart::Account => account::account_ui(ui, palette, open),
+            ReviewPart::Rounds => account::rounds_ui(ui, palette, open),
+            ReviewPart::WhatIf => suppose::suppose_ui(ui, palette, open, context, actions),
+            ReviewPart::Compare => compare::compare_ui(ui, palette, open, context, filter, actions),
+            ReviewPart::Answer => {
                 let typed = answer::Typed { hand, comment, seal };
                 answer::answer_ui(ui, palette, open, typed, context.sealing, actions);
             }

@@ -7,9 +7,11 @@ use egui::accesskit::Role;
 use egui::{Align2, Color32, Id, Pos2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 use paper::style::Marker;
 
-use crate::places::shop::chart::{Chart as Picture, Leads, Look, Mark};
+use crate::places::shop::chart::{AxisMark, Leads, SeriesLook, ShopChart as Picture};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, Chosen, Ink, Map, Numbers, Pen, fitted, within_axes};
+use crate::widgets::chart::{
+    Chart, ChartInk, ChartPen, Map, Numbers, PointAtHand, fitted, within_axes,
+};
 
 /// Heights of a flat chart and of one true to shape, at most, points.
 const FLAT: f32 = 276.0;
@@ -46,7 +48,7 @@ pub(crate) fn chart_ui(
     chart.frame(if response.has_focus() { palette.here } else { palette.line });
     let [across, up] = &picture.names;
     chart.names([across, up], [palette.quiet; 2]);
-    let marks = |marks: &[Mark]| -> Vec<(f64, String)> {
+    let marks = |marks: &[AxisMark]| -> Vec<(f64, String)> {
         marks.iter().map(|mark| (mark.at, mark.text.clone())).collect()
     };
     let [along_x, along_y] = &picture.marks;
@@ -54,15 +56,15 @@ pub(crate) fn chart_ui(
     chart.up(Numbers::Grid, marks(along_y));
     curves(&chart, picture);
     let places: Vec<[f64; 2]> = picture.points.iter().map(|point| point.at).collect();
-    let Chosen { at, asked } = chart.chosen(ui, &response, &places);
+    let PointAtHand { at, asked } = chart.chosen(ui, &response, &places);
     for (index, point) in picture.points.iter().enumerate() {
-        let pen = Pen::new(1.5, colour(palette, point.look));
+        let pen = ChartPen::new(1.5, colour(palette, point.look));
         if let Some(ends) = point.interval {
             chart.line(ends.map(|y| [point.at[0], y]), pen);
         }
-        mark(&chart, point.at, point.look, Ink::Open);
+        mark(&chart, point.at, point.look, ChartInk::Open);
         if at == Some(index) {
-            chart.mark(point.at, Marker::Dot, 8.0, Ink::Open(palette.here));
+            chart.mark(point.at, Marker::Dot, 8.0, ChartInk::Open(palette.here));
         }
     }
     let words = at.and_then(|index| picture.points.get(index)).map(|point| point.words.as_str());
@@ -73,34 +75,36 @@ pub(crate) fn chart_ui(
     asked.and_then(|index| picture.points.get(index)).map(|point| point.leads)
 }
 
-const fn colour(palette: &Palette, look: Look) -> Color32 {
+const fn colour(palette: &Palette, look: SeriesLook) -> Color32 {
     match look {
-        Look::Left => palette.left,
-        Look::Right => palette.right,
-        Look::Plain => palette.here,
-        Look::Quiet => palette.quiet,
+        SeriesLook::Left => palette.left,
+        SeriesLook::Right => palette.right,
+        SeriesLook::Plain => palette.here,
+        SeriesLook::Quiet => palette.quiet,
     }
 }
 
 fn curves(chart: &Chart<'_>, picture: &Picture) {
     for curve in &picture.curves {
-        let pen = Pen::new(1.5, colour(chart.palette, curve.look));
+        let pen = ChartPen::new(1.5, colour(chart.palette, curve.look));
         chart.line(curve.points.iter().copied(), if curve.dashed { pen.dashed() } else { pen });
         // A channel's curve carries its mark at the top: two hues alone would not tell them apart.
-        if matches!(curve.look, Look::Left | Look::Right)
+        if matches!(curve.look, SeriesLook::Left | SeriesLook::Right)
             && let Some(top) = curve.points.iter().max_by(|a, b| a[1].total_cmp(&b[1]))
         {
-            mark(chart, *top, curve.look, Ink::Filled);
+            mark(chart, *top, curve.look, ChartInk::Filled);
         }
     }
 }
 
 /// A square for left, a triangle for right, a dot for what belongs to neither.
-fn mark(chart: &Chart<'_>, at: [f64; 2], look: Look, ink: fn(Color32) -> Ink) {
+fn mark(chart: &Chart<'_>, at: [f64; 2], look: SeriesLook, ink: fn(Color32) -> ChartInk) {
     let colour = colour(chart.palette, look);
     match look {
-        Look::Left => chart.mark(at, Marker::Square, 4.0, ink(colour)),
-        Look::Right => chart.mark(at, Marker::Triangle, 4.0, ink(colour)),
-        Look::Plain | Look::Quiet => chart.mark(at, Marker::Dot, 3.5, Ink::Filled(colour)),
+        SeriesLook::Left => chart.mark(at, Marker::Square, 4.0, ink(colour)),
+        SeriesLook::Right => chart.mark(at, Marker::Triangle, 4.0, ink(colour)),
+        SeriesLook::Plain | SeriesLook::Quiet => {
+            chart.mark(at, Marker::Dot, 3.5, ChartInk::Filled(colour));
+        }
     }
 }

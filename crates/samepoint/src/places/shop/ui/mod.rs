@@ -14,7 +14,7 @@ use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use jiff::civil::Date;
 use record::shop::survey::differ::Quantity;
 
-use super::{Part, ShopAction, Surveying};
+use super::{ShopAction, ShopPage, Surveying};
 use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -56,14 +56,14 @@ pub(crate) fn shop_ui(
         return;
     }
     match shop.part {
-        Part::Sessions => {
+        ShopPage::Sessions => {
             filters::filters_ui(ui, shop, actions);
             table::table_ui(ui, palette, shop, actions);
         }
-        Part::Practice => practised::practised_ui(ui, palette, shop, actions),
-        Part::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
+        ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),
+        ShopPage::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         part => {
-            if part == Part::Stations {
+            if part == ShopPage::Stations {
                 shop.checks.follow(context.offers, context.today);
             }
             answer_ui(ui, palette, shop, context, actions);
@@ -75,7 +75,7 @@ pub(crate) fn shop_ui(
 fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
-        for part in Part::ALL {
+        for part in ShopPage::ALL {
             let chosen = shop.part == part;
             if ui.add(Button::selectable(chosen, part.text()).min_size(vec2(0.0, TARGET))).clicked()
             {
@@ -106,10 +106,10 @@ fn answer_ui(
 ) {
     ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
         let room = ui.available_width();
-        if shop.part == Part::Differences {
+        if shop.part == ShopPage::Differences {
             differences_ui(ui, shop, actions);
         }
-        if shop.part == Part::Stations {
+        if shop.part == ShopPage::Stations {
             ui.scope(|ui| {
                 ui.set_max_width(MEASURE.min(room));
                 stations::stations_ui(ui, palette, shop, context, actions);

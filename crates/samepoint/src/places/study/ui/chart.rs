@@ -7,7 +7,7 @@ use paper::words::number;
 use crate::places::study::picture::{AxisView, StudyView};
 use crate::theme::Palette;
 use crate::widgets::TellOnHover;
-use crate::widgets::chart::{Chart, Ink, Map, Numbers, Pen, around, room_ui};
+use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, Numbers, around, room_ui};
 
 /// Height of the chart, and of the names below it, points.
 const HEIGHT: f32 = 150.0;
@@ -35,17 +35,17 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView, axis
     for (unit, by_hand) in axis.readings.iter().enumerate() {
         let from = unit as f64;
         if unit > 0 {
-            chart.upright(from, Pen::new(1.0, palette.line));
+            chart.upright(from, ChartPen::new(1.0, palette.line));
         }
         let mut means: Vec<[f64; 2]> = Vec::new();
         for (hand, readings) in by_hand.iter().enumerate() {
             let x = from + step * (hand as f64 + 1.0);
             for value in readings {
-                chart.mark([x, *value], Marker::Dot, 2.0, Ink::Filled(palette.text));
+                chart.mark([x, *value], Marker::Dot, 2.0, ChartInk::Filled(palette.text));
             }
             let mean = axis.means.get(unit).and_then(|means| means.get(hand)).copied();
             if let Some(mean) = mean.filter(|mean| mean.is_finite()) {
-                chart.dash([x, mean], 5.0, Pen::new(2.0, palette.here));
+                chart.dash([x, mean], 5.0, ChartPen::new(2.0, palette.here));
                 means.push([x, mean]);
             }
             if let Some(name) = picture.hands.get(hand) {
@@ -54,7 +54,7 @@ pub(crate) fn chart_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView, axis
                 chart.number(at, Align2::CENTER_CENTER, &name);
             }
         }
-        chart.line(means, Pen::new(1.0, palette.quiet));
+        chart.line(means, ChartPen::new(1.0, palette.quiet));
         if let Some(row) = picture.table.get(unit) {
             let at = pos2(chart.map.x(from + 0.5), field.bottom() + 23.0);
             let width = chart.map.lengths(1.0)[0] - 6.0;

@@ -7,7 +7,7 @@ use crate::places::study::StudyAction;
 use crate::places::study::picture::StudyView;
 use crate::theme;
 use crate::theme::Palette;
-use crate::widgets::chart::{Ink, Pen, marker, room_ui};
+use crate::widgets::chart::{ChartInk, ChartPen, marker, room_ui};
 use crate::widgets::withdrawable_ui;
 
 /// Height of a row, points.
@@ -37,7 +37,7 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView) {
         clipped.text(at, Align2::LEFT_CENTER, name, small.clone(), palette.quiet);
         if hand > 0 {
             let between = [pos2(from - 3.0, rect.top()), pos2(from - 3.0, rect.bottom())];
-            Pen::new(1.0, palette.line).draw(&painter, &between);
+            ChartPen::new(1.0, palette.line).draw(&painter, &between);
         }
     }
     let next = picture.cell.map(|cell| (cell.part, cell.hand * picture.trials + cell.trial));
@@ -56,10 +56,14 @@ pub(crate) fn table_ui(ui: &mut Ui, palette: &Palette, picture: &StudyView) {
         );
         for (column, done) in row.done.iter().enumerate() {
             let at = pos2(x(column as f32 + 0.5) - 3.0, y);
-            let ink = if *done { Ink::Filled(palette.inside) } else { Ink::Open(palette.quiet) };
+            let ink = if *done {
+                ChartInk::Filled(palette.inside)
+            } else {
+                ChartInk::Open(palette.quiet)
+            };
             marker(&painter, at, Marker::Dot, 4.0, ink);
             if next == Some((part, column)) {
-                marker(&painter, at, Marker::Dot, 7.0, Ink::Open(palette.here));
+                marker(&painter, at, Marker::Dot, 7.0, ChartInk::Open(palette.here));
             }
         }
     }

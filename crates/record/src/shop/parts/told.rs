@@ -1,0 +1,259 @@
+//! A plan in sentences and figures, as command line and window say it.
+
+use solver::remedy::shim::sentence;
+use solver::shelf::{Match, Plan, Totals};
+use solver::{Channel, Direction, Uncertainty};
+
+use super::foretold::Foretold;
+use super::matching::Matching;
+use crate::figures::{arcmin, counted, counted_s, degrees_short, percent, probability};
+use crate::shown::one_line;
+
+/// What a prediction is, and what its figures mean.
+pub const PREDICTED: &str = "Predicted, not measured: nothing passes before it is read. Misaligned: by how much \
+    where the window is used most. Inside: the chance that the rings, once read, can be set inside.";
+
+/// Over what keeps parts from being matched.
+pub const NOT_KNOWN: &str = "Not known, and so not matched";
+
+/// What a plan comes to.
+#[must_use]
+pub fn totals(totals: &Totals) -> String {
+    let units = counted_s(totals.units, "unit");
+    if totals.units == 0 {
+        return "0 units come inside".to_owned();
+    }
+    format!(
+        "{units} inside, {} without a shim, {} of shims; window use {:.2} added up",
+        totals.without_shim,
+        counted(totals.leaves, "leaf", "leaves"),
+        totals.window_use()
+    )
+}
+
+/// Whether a plan is proved the best; where it is not, how much better another could be.
+#[must_use]
+pub fn proof(plan: &Plan) -> String {
+    if plan.proved {
+        "Proved: no other choice of these parts does better.".to_owned()
+    } else {
+        format!(
+            "Not proved: another choice could come to no more than this: {}",
+            totals(&plan.bound)
+        )
+    }
+}
+
+/// A tube by its serial number, and how far it is turned.
+#[must_use]
+pub fn tube(serial: &str, turned_deg: f64) -> String {
+    let serial = one_line(serial);
+    if turned_deg == 0.0 {
+        serial.into_owned()
+    } else {
+        format!("{serial} turned {}", degrees_short(turned_deg))
+    }
+}
+
+/// The two parts of a direction, arcminutes.
+#[must_use]
+pub fn place(at: Direction) -> String {
+    format!("{}, {}", arcmin(at.x_arcmin), arcmin(at.y_arcmin))
+}
+
+/// Figures of a match: crossing, misalignment, window use, what 95 % of trials stay below, the chance of being
+/// inside.
+#[must_use]
+pub fn figures(one: &Match) -> [String; 5] {
+    let told = &one.prediction;
+    [
+        place(told.crossing),
+        place(Direction::new(told.misalignment.x_arcmin, told.misalignment.y_arcmin)),
+        percent(told.window_use),
+        told.chance.use_95.map_or_else(|| "–".to_owned(), percent),
+        probability(told.chance.inside),
+    ]
+}
+
+/// The same in a sentence, the crossing with its uncertainty where that is known.
+#[must_use]
+pub fn figures_sentence(one: &Match) -> String {
+    let [_, misaligned, used, most, inside] = figures(one);
+    let at = one.prediction.crossing;
+    let u_arcmin = one.prediction.chance.crossing_u_arcmin;
+    let off = |axis: usize| {
+        let standard = u_arcmin?.get(axis).copied()?;
+        Uncertainty { standard, freedom: f64::INFINITY }.half_width_95()
+    };
+    let part = |value: f64, off: Option<f64>| match off {
+        Some(off) => format!("{} ± {}", arcmin(value), arcmin(off)),
+        None => arcmin(value),
+    };
+    format!(
+        "Crossing {}, {} · misaligned {misaligned} · window use {used}, in 95 % of trials at most {most} · inside \
+         {inside}",
+        part(at.x_arcmin, off(0)),
+        part(at.y_arcmin, off(1)),
+    )
+}
+
+/// What is to be thought of before a match is built: that it may well come out otherwise.
+#[must_use]
+pub fn caution(one: &Match) -> Option<String> {
+    let inside = one.prediction.chance.inside;
+    (inside < ENOUGH).then(|| {
+        format!(
+            "Too little is known of these parts to count on it: {} of the trials come inside.",
+            percent(inside)
+        )
+    })
+}
+
+/// The share of trials that must be inside for nothing to be said of it: as guarded verdicts have it.
+const ENOUGH: f64 = 0.95;
+
+/// Degrees a tube of a match is turned.
+const fn turn(turned: bool) -> f64 {
+    if turned { 180.0 } else { 0.0 }
+}
+
+impl Matching {
+    /// What was matched: what lies on the shelf, and what it is known from.
+    #[must_use]
+    pub fn about(&self) -> [String; 2] {
+        let over = self.ipd_mm.map_or_else(
+            || ", at rest".to_owned(),
+            |ipd_mm| format!(", over the swing from {ipd_mm:.1} mm"),
+        );
+        [
+            format!(
+                "On the shelf: {}, {}, {}; {}{over}",
+                counted_s(self.housings.len(), "housing"),
+                counted_s(self.tubes.len(), "tube"),
+                counted_s(self.eyepieces.len(), "eyepiece"),
+                one_line(&self.window.name),
+            ),
+            format!("Known from {} and from what is stated", counted_s(self.sessions, "session")),
+        ]
+    }
+
+    /// A tube of a match, and how far it is turned.
+    #[must_use]
+    pub fn tube_words(&self, one: &Match, channel: Channel) -> String {
+        tube(self.names(one).tubes[channel], turn(one.turned[channel]))
+    }
+
+    /// A match's shims, a sentence each.
+    #[must_use]
+    pub fn shim_words(&self, one: &Match) -> Vec<String> {
+        let each = Channel::BOTH.into_iter();
+        each.filter_map(|channel| Some(sentence(channel, one.shims[channel].as_ref()?))).collect()
+    }
+
+    /// A match in one line.
+    #[must_use]
+    pub fn in_words(&self, one: &Match) -> String {
+        let names = self.names(one);
+        let shims = match one.leaves() {
+            0 => "no shim".to_owned(),
+            leaves => counted(leaves, "leaf", "leaves"),
+        };
+        one_line(&format!(
+            "{}, tubes {} and {}, eyepieces {} and {}, {shims}, window use {}",
+            names.unit,
+            self.tube_words(one, Channel::Left),
+            self.tube_words(one, Channel::Right),
+            names.eyepieces.left,
+            names.eyepieces.right,
+            percent(one.prediction.window_use)
+        ))
+        .into_owned()
+    }
+
+    /// What a session that is begun with a match has on record of its prediction, as it was shown.
+    #[must_use]
+    pub fn prediction_words(&self, one: &Match) -> String {
+        let told = &one.prediction;
+        let [crossing, misaligned, used, most, inside] = figures(one);
+        let circle = |channel: Channel| {
+            format!(
+                "{} circle about {} with a radius of {}",
+                channel.word(),
+                place(told.centres[channel]),
+                arcmin(told.radii[channel].arcmin)
+            )
+        };
+        one_line(&format!(
+            "Parts chosen from the shelf. Predicted from {}, not measured: {}, {}; crossing {crossing}, misaligned \
+             {misaligned}, window use {used}, in 95 % of trials at most {most}, inside {inside}.",
+            counted_s(self.sessions, "session"),
+            circle(Channel::Left),
+            circle(Channel::Right),
+        ))
+        .into_owned()
+    }
+}
+
+impl Foretold {
+    /// Which unit of which parts, and whether it came out as predicted.
+    #[must_use]
+    pub fn title(&self) -> String {
+        format!(
+            "{}, round {} of {}: tubes {} and {}, eyepieces {} and {}: {}",
+            one_line(&self.unit),
+            self.round,
+            one_line(&self.file),
+            tube(&self.tubes.left, self.turned_deg.left),
+            tube(&self.tubes.right, self.turned_deg.right),
+            one_line(&self.eyepieces.left),
+            one_line(&self.eyepieces.right),
+            self.agreement(),
+        )
+    }
+
+    /// Whether it came out as predicted.
+    #[must_use]
+    pub fn agreement(&self) -> &'static str {
+        if self.against.agrees() {
+            "as predicted, within the uncertainties"
+        } else {
+            "farther off than the uncertainties explain"
+        }
+    }
+
+    /// A channel's circle, predicted beside read.
+    #[must_use]
+    pub fn circle_words(&self, channel: Channel) -> String {
+        let (told, read) = (&self.prediction, &self.measured[channel]);
+        let off = self.against.centre_off[channel];
+        let [x, y] = self.against.centre_95[channel];
+        format!(
+            "{} centre: predicted {}, read {}, off by {} ± {}, {} ± {}; radius: predicted {}, read {}, off by {} ± {}",
+            channel.word(),
+            place(told.centres[channel]),
+            place(read.centre),
+            arcmin(off.x_arcmin),
+            arcmin(x),
+            arcmin(off.y_arcmin),
+            arcmin(y),
+            arcmin(told.radii[channel].arcmin),
+            arcmin(read.radius_arcmin),
+            arcmin(self.against.radius_off[channel]),
+            arcmin(self.against.radius_95[channel]),
+        )
+    }
+
+    /// The crossing, predicted beside read.
+    #[must_use]
+    pub fn crossing_words(&self) -> String {
+        let read = self.crossing.map_or_else(
+            || "read: the circles do not meet".to_owned(),
+            |(at, used)| format!("read {}, window use {}", place(at), percent(used)),
+        );
+        format!(
+            "crossing: predicted {}, window use {}; {read}",
+            place(self.prediction.crossing),
+            percent(self.prediction.window_use),
+        )
+    }
+}

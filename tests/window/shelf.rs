@@ -1,0 +1,184 @@
+//! The shelf on screen: the demo shop's parts (demo-data/README.md) matched, a match begun as a session with
+//! its turns and its prediction on record, and what stands there where nothing can be matched.
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use egui::{Key, Modifiers, vec2};
+use record::Unit;
+use record::fact::Body;
+use samepoint::testing::{Place, Sheet, Work};
+use solver::Channel;
+
+use crate::bench::Bench;
+use crate::layout::everything_fits;
+
+const USUAL: egui::Vec2 = vec2(1280.0, 800.0);
+
+fn wait(bench: &mut Bench) {
+    let begun = Instant::now();
+    while bench.says("Matching the shelf…") || bench.says("Matching the shelf anew") {
+        assert!(begun.elapsed() < Duration::from_secs(60), "the shelf is never matched");
+        std::thread::sleep(Duration::from_millis(5));
+        bench.window.run();
+    }
+}
+
+/// The demo shop's shelf, matched.
+fn shelf(home: &Path, size: egui::Vec2) -> Bench {
+    let mut bench = Bench::open_sized(home, None, size, 1.0);
+    bench.keys(Modifiers::ALT, Key::L);
+    assert_eq!(bench.app().place(), Place::Shelf);
+    wait(&mut bench);
+    bench
+}
+
+/// The unit that the open session's latest fact about it says, and its notes.
+fn on_record(bench: &Bench) -> (Unit, Vec<String>) {
+    let facts = bench.app().session().unwrap().file().facts();
+    let unit = facts.iter().rev().find_map(|fact| match &fact.body {
+        Body::Unit(unit) => Some(unit.clone()),
+        _ => None,
+    });
+    let notes = facts.iter().filter_map(|fact| match &fact.body {
+        Body::Note(note) => Some(note.text.clone()),
+        _ => None,
+    });
+    (unit.unwrap(), notes.collect())
+}
+
+/// The same answer as the command line's (tests/program/snapshots; tests/shelf proves it against every plan).
+#[test]
+fn what_goes_together_is_shown_with_its_proof() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), USUAL);
+    assert!(bench.says("3 units inside, 3 without a shim, 0 leaves of shims"));
+    assert!(bench.says("Proved: no other choice of these parts does better."));
+    assert!(bench.says("Predicted, not measured"));
+    assert!(bench.says("0155 · Heron B") && bench.says("tube T-2301 turned 180°, eyepiece E-3301"));
+    assert!(bench.says("The best single unit now"));
+    bench.press("Not known (7)");
+    assert!(bench.says("Eyepiece E-3307: nothing tells the radius of its circle."));
+    bench.press("Parts (23)");
+    assert!(bench.says("T-0155L · Heron B · on the shelf"));
+    assert!(bench.says("T-2307 · Heron B · on the shelf"));
+    assert!(bench.says("By itself, unturned: nothing was read or stated."));
+    assert!(bench.says("Stated by: certificate T-2301, invented"));
+    bench.press("Built since (1)");
+    assert!(bench.says("as predicted, within the uncertainties"));
+    assert!(bench.says("crossing: predicted 7.4′, 24.0′, window use 89 %; read 8.0′, 23.9′"));
+    bench.press("Look over 2026-11-23 0152.samepoint");
+    assert_eq!(bench.app().place(), Place::Review);
+}
+
+/// Turns go on record: a tube that is turned and said not to be would put its offset on the wrong side.
+#[test]
+fn a_match_is_begun_with_its_parts_turns_and_prediction() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), USUAL);
+    bench.press_anywhere_first("Begin 0155…");
+    let Sheet::SetUp(sheet) = bench.app().front() else { panic!("no new session") };
+    assert_eq!((&*sheet.unit, &*sheet.housing, &*sheet.ipd_mm), ("0155", "Heron B", "64"));
+    assert_eq!((&*sheet.tubes.left, &*sheet.tubes.right), ("T-2302", "T-2301"));
+    assert_eq!((&*sheet.eyepieces.left, &*sheet.eyepieces.right), ("E-3303", "E-3301"));
+    assert!(
+        bench.says("From the shelf: left tube as usual, no shim; right tube turned 180°, no shim.")
+    );
+    bench.focus("Hand");
+    bench.enter("KT");
+    bench.wait_saved().unwrap();
+    assert_eq!((bench.app().place(), bench.app().front()), (Place::Bench, &Sheet::Cautions));
+    let (unit, notes) = on_record(&bench);
+    assert_eq!((unit.tubes.left.turned_deg, unit.tubes.right.turned_deg), (0.0, 180.0));
+    assert_eq!(unit.tubes[Channel::Right].serial, "T-2301");
+    let [note] = &notes[..] else { panic!("{notes:?}") };
+    assert!(
+        note.starts_with("Parts chosen from the shelf. Predicted from 44 sessions, not measured")
+    );
+    assert!(note.contains("crossing 0.1′, 0.1′") && note.contains("inside over 99.9 %"), "{note}");
+}
+
+/// Another tube than the one that was chosen: nothing of the match is true of it.
+#[test]
+fn another_part_than_was_chosen_takes_neither_turn_nor_prediction() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), USUAL);
+    bench.press_anywhere_first("Begin 0155…");
+    bench.focus("right tube");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("T-2304");
+    assert!(bench.says("These are no longer the parts that were chosen from the shelf"));
+    bench.focus("Hand");
+    bench.enter("KT");
+    bench.wait_saved().unwrap();
+    let (unit, notes) = on_record(&bench);
+    assert_eq!((&*unit.tubes.right.serial, unit.tubes.right.turned_deg), ("T-2304", 0.0));
+    assert!(notes.is_empty(), "{notes:?}");
+}
+
+/// A sheet that is half filled in is not written over.
+#[test]
+fn a_half_filled_sheet_is_kept() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), USUAL);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.type_text("0999");
+    bench.keys(Modifiers::ALT, Key::H);
+    bench.keys(Modifiers::ALT, Key::L);
+    wait(&mut bench);
+    bench.press_anywhere_first("Begin 0155…");
+    assert!(bench.says("A new session is half filled in already"));
+    bench.keys(Modifiers::COMMAND, Key::N);
+    let Sheet::SetUp(sheet) = bench.app().front() else { panic!("no sheet") };
+    assert_eq!((&*sheet.unit, &sheet.from_shelf), ("0999", &None));
+}
+
+#[test]
+fn a_worker_that_dies_is_told_of_and_tried_again() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.threads.only_kill(&[Work::Shelf]);
+    bench.keys(Modifiers::ALT, Key::L);
+    bench.window.run();
+    assert!(bench.says("Matching the shelf stopped unexpectedly"));
+    bench.threads.only_kill(&[]);
+    bench.press("Match the shelf again");
+    wait(&mut bench);
+    assert!(bench.says("3 units inside") && !bench.says("stopped unexpectedly"));
+    assert_eq!(bench.threads.times_begun(Work::Shelf), 2);
+}
+
+/// No list: what would stand there, and a list to begin with, in which nothing is on the shelf that nobody put
+/// there. A list that cannot be read: where, and no plan of before stays.
+#[test]
+fn where_there_is_no_list_one_is_begun() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), USUAL);
+    let list = home.path().join("data/demo-shop/shelf.ron");
+    std::fs::remove_file(&list).unwrap();
+    bench.press("Match the shelf again");
+    wait(&mut bench);
+    assert!(bench.says("This shop has no list of its shelf yet.") && !bench.says("3 units inside"));
+    bench.press("Begin the list");
+    wait(&mut bench);
+    let stock = record::Shop::load(list.parent().unwrap()).unwrap().stock().unwrap().unwrap();
+    assert!(stock.tubes.len() >= 8 && stock.tubes.iter().all(|one| one.in_use));
+    assert!(stock.housings.iter().all(|one| one.in_use) && !stock.eyepieces.is_empty());
+    assert!(bench.says("0 units come inside"));
+    std::fs::write(&list, "(format: 1, shelf: (window: 7))").unwrap();
+    bench.press("Match the shelf again");
+    wait(&mut bench);
+    assert!(bench.says("shelf.ron, line 1") && !bench.says("0 units come inside"));
+}
+
+#[test]
+fn the_shelf_fits_every_size() {
+    for size in [USUAL, vec2(960.0, 600.0), vec2(640.0, 480.0)] {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = shelf(home.path(), size);
+        for part in ["Matches (3)", "Not known (7)", "Parts (23)", "Built since (1)"] {
+            bench.press(part);
+            everything_fits(&bench, size, part);
+        }
+    }
+}
