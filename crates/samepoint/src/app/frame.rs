@@ -428,7 +428,7 @@ impl App {
             let views = &self.views;
             let pictured = &self.camera.told;
             let shown = shown.show(ui, |ui| {
-                view_ui(ui, palette, (middle, views, pictured), session, unit, actions)
+                view_ui(ui, palette, (middle, views, pictured), session, unit, actions);
             });
             return shown.response.rect;
         }
