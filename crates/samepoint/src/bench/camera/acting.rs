@@ -225,7 +225,9 @@ impl App {
             return Some(why);
         }
         let why = match session.shows() {
-            _ if !session.is_writable() => "This session is read only here.",
+            _ if !session.is_writable() => {
+                "This session is read only: no picture can be logged in it."
+            }
             _ if session.is_practice() => {
                 "This is an invented unit: a picture of a real station says nothing of it."
             }
