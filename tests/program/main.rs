@@ -3,6 +3,7 @@
 //! - `solve`: every file of readings in `demo-data`, in words and as JSON
 //! - `refusals`: malformed files and arguments: exit code 2, one message, nothing on standard output
 //! - `review`: every exit code of `samepoint review`
+//! - `read_again`: pictures of readings, read again by a review, and attacked
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
 //! - `shelf`: every exit code of `samepoint shelf`, its words and its table
@@ -35,6 +36,7 @@ mod hostile;
 mod hostile_texts;
 mod man_page;
 mod picture;
+mod read_again;
 mod refusals;
 mod report;
 mod review;

@@ -106,7 +106,7 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 36] = [
+const SHEETS: [&str; 37] = [
     "Edit",
     "FirstStart",
     "Begin",
@@ -114,6 +114,7 @@ const SHEETS: [&str; 36] = [
     "SetUp",
     "Open",
     "KeepCopy",
+    "ReadPicture",
     "Report",
     "RecallList",
     "Withdraw",
@@ -156,6 +157,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::Keeps => "Keeps",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
+        Sheet::ReadPicture(_) => "ReadPicture",
         Sheet::Report(_) => "Report",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",

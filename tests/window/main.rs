@@ -33,6 +33,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen;
+//! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
@@ -105,6 +106,7 @@ mod shop;
 mod sizes;
 mod soak;
 mod stands;
+mod station_pictures;
 mod study;
 mod together;
 #[cfg(unix)]

@@ -68,7 +68,7 @@ const ALSO_BEYOND: [(&str, &str, &str); 18] = [
 ];
 
 /// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 57] = [
+const WORDS: [&str; 58] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -104,6 +104,7 @@ const WORDS: [&str; 57] = [
     "Path of a session or a shop folder",
     "Path of the copy",
     "Path of the picture",
+    "Path of the station’s picture",
     "Path of the report",
     "Picture file",
     "Public key to add",

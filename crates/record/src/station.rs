@@ -193,6 +193,32 @@ impl StationMap {
         Self { boresight_divisions: [0.0; 2], ..self }
     }
 
+    /// What is read in a unit at a place on the graticule known to a covariance xx, xy, yy (divisions²), and the
+    /// standard uncertainty of each.
+    #[must_use]
+    pub fn typed_from_divisions(
+        &self,
+        unit: ReadingUnit,
+        divisions: [f64; 2],
+        covariance_divisions2: [f64; 3],
+    ) -> ([f64; 2], [f64; 2]) {
+        let typed = |divisions: [f64; 2]| {
+            if unit == ReadingUnit::Divisions {
+                return divisions;
+            }
+            self.typed_from_direction(unit, self.direction_from_divisions(divisions))
+        };
+        let [x, y] = divisions;
+        let (at, along_x, along_y) = (typed(divisions), typed([x + 1.0, y]), typed([x, y + 1.0]));
+        let [xx, xy, yy] = covariance_divisions2;
+        let u = [0, 1].map(|axis| {
+            let (by_x, by_y) = (along_x[axis] - at[axis], along_y[axis] - at[axis]);
+            let variance = by_x * by_x * xx + 2.0 * by_x * by_y * xy + by_y * by_y * yy;
+            variance.max(0.0).sqrt()
+        });
+        (at, u)
+    }
+
     /// What will be read at a direction, in the unit being read.
     #[must_use]
     pub fn typed_from_direction(&self, unit: ReadingUnit, direction: Direction) -> [f64; 2] {
@@ -343,6 +369,9 @@ impl Station {
     }
 }
 
+/// What the field of the graticule's step is called in a station's file.
+pub const READ_TO: &str = "graticule.read_to_divisions";
+
 impl Checked for Station {
     fn check(&self) -> Result<(), Error> {
         named("name", &self.name)?;
@@ -371,7 +400,7 @@ impl Checked for Station {
                 positive(&format!("graticule.{field} (high − low)"), high - low)?;
             }
             if let Some(step) = graticule.read_to_divisions {
-                positive("graticule.read_to_divisions", step)?;
+                positive(READ_TO, step)?;
             }
         }
         Ok(())

@@ -5,6 +5,9 @@ pub use solver::decision::Rule;
 use crate::error::Error;
 use crate::validate::{self, Checked, named};
 
+/// What the source of a window's numbers says.
+pub const SOURCE_NAMES: &str = "document, clause and table its numbers are from";
+
 /// A named tolerance window.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Window {

@@ -33,6 +33,10 @@ pub enum Work {
     Seal,
     /// Having what was logged spoken.
     ReadBack,
+    /// Reading the pictures of a session's readings again.
+    PicturesAgain,
+    /// Reading a picture of the station.
+    Picture,
 }
 
 impl Work {
@@ -50,6 +54,8 @@ impl Work {
             Self::Ledger => "Noting in the shop’s ledger",
             Self::Seal => "Asking for a seal",
             Self::ReadBack => "Reading back",
+            Self::PicturesAgain => "Reading the pictures again",
+            Self::Picture => "Reading the picture",
         }
     }
 
@@ -68,6 +74,8 @@ impl Work {
                 "It is tried again with the next signature, and when the shop is opened."
             }
             Self::ReadBack => "It is tried again with the next reading.",
+            Self::PicturesAgain => "It is tried again when the session is looked over.",
+            Self::Picture => "Drop the picture again, or open it.",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }
     }

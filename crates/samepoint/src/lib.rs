@@ -8,7 +8,7 @@
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: what is asked of the world; [`dialogs`]: paths asked for; [`jobs`]: worker threads; [`preferences`];
-//! - [`sealing`]: seals over what was signed, for window and command line;
+//! - [`pictures`]: pictures of a station, read; [`sealing`]: seals over what was signed, for window and command line;
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong.
@@ -26,6 +26,7 @@ pub mod launch;
 pub(crate) mod notices;
 pub(crate) mod own_shop;
 pub(crate) mod pedals;
+pub(crate) mod pictures;
 pub(crate) mod places;
 pub(crate) mod plot;
 pub(crate) mod preferences;

@@ -7,6 +7,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::error::Error;
+use crate::fact::Camera;
 use crate::file::RealDisk;
 use crate::hands::Hands;
 use crate::ledger::Ledger;
@@ -30,6 +31,8 @@ pub struct Beside {
     pub stations: Vec<Kept<Station>>,
     /// Its tolerance windows as they stand now.
     pub windows: Vec<Kept<Window>>,
+    /// Its camera maps as they stand now.
+    pub cameras: Vec<Kept<Camera>>,
     /// What is noted in it of what was signed.
     pub ledger: Ledger,
     /// When the zero of its stations was outside its limits, and of which nothing can be told.
@@ -69,8 +72,8 @@ impl Beside {
         match Shop::load(folder) {
             Ok(shop) => {
                 let zeros = shop.zeros(&RealDisk);
-                let Shop { folder, stations, windows, hands, rules, skipped, .. } = shop;
-                Self { folder, stations, windows, ledger, zeros, hands, rules, skipped }
+                let Shop { folder, stations, windows, cameras, hands, rules, skipped, .. } = shop;
+                Self { folder, stations, windows, cameras, ledger, zeros, hands, rules, skipped }
             }
             Err(why) => {
                 let folder = folder.to_owned();

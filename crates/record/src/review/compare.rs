@@ -8,6 +8,7 @@
 use core::fmt;
 use std::collections::BTreeMap;
 
+use super::read_again::FrameAgain;
 use super::version;
 use crate::conclusion::numbers::decides;
 use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_to_sign};
@@ -46,6 +47,15 @@ pub enum Follows {
 impl Follows {
     /// It follows, every number of it.
     pub const WHOLLY: Self = Self::Yes { unknown: Vec::new(), missing: Vec::new() };
+
+    /// The same, and these differences with it.
+    pub(super) fn add(&mut self, more: Vec<Difference>) {
+        match self {
+            Self::No(differences) => differences.extend(more),
+            _ if more.is_empty() => {}
+            _ => *self = Self::No(more),
+        }
+    }
 }
 
 /// Something stored that does not follow.
@@ -124,6 +134,8 @@ pub enum Difference {
         /// The signature.
         seq: Seq,
     },
+    /// The picture of a reading does not show what the session says.
+    Frame(FrameAgain),
     /// The readings that a verdict rests on.
     RestsOn {
         /// The fact that stores them.
@@ -200,6 +212,7 @@ impl fmt::Display for Difference {
                 write!(f, "fact {seq} does not name the program that worked it out")
             }
             Self::NoHand { seq } => write!(f, "fact {seq} is signed by nobody: it names no hand"),
+            Self::Frame(frame) => frame.fmt(f),
             Self::RestsOn { seq, stored, found } => write!(
                 f,
                 "fact {seq} says that it rests on {}, but it rests on {}",

@@ -3,7 +3,7 @@
 //!
 //! - [`compare`]: stored against worked out, [`version`]: which version signed; [`words`]: the account in plain words;
 //! - [`state`]: how a session stands, in a word; [`at_bench`]: how an open one does; [`objection`]: why it is not clear;
-//! - [`pictures`]: those it names, read again in the shop;
+//! - [`pictures`]: those it names, looked for in the shop; [`read_again`]: those of readings, read again;
 //! - [`answerable`]: authority and seals of who signed and answered;
 //! - [`beside`]: the shop that the session lies in, as it stands now; [`otherwise`]: what that has
 //!   otherwise; [`blind`]: blind readings in it.
@@ -16,6 +16,7 @@ mod compare;
 pub mod objection;
 pub mod otherwise;
 pub mod pictures;
+pub mod read_again;
 pub mod state;
 mod version;
 mod words;
@@ -36,6 +37,7 @@ use crate::ledger::{Copied, Copy, LedgerSays, SigningLine, copies_beside, hold_a
 use crate::practice::EarlierMeeting;
 use crate::practice::progress::met_before;
 use crate::recall::{Recall, recall};
+use crate::shop::PictureFound;
 use crate::stamp::Stamp;
 
 pub use answerable::{ActAccount, Answerable, NamedList, SealAccount};
@@ -45,6 +47,7 @@ pub use blind::{Blind, BlindWord};
 pub use objection::{Objection, SaidAfter};
 pub use otherwise::Otherwise;
 pub use pictures::NamedPicture;
+pub use read_again::{FrameAgain, ReadsPictures};
 pub use state::State;
 pub use words::{COUNTERSIGNED_LINE_GONE, OUTDATED};
 
@@ -94,6 +97,9 @@ pub struct Account {
     pub copies: Vec<Copy>,
     /// The pictures it names, as they lie in that shop; empty where it lies in none.
     pub pictures: Vec<NamedPicture>,
+    /// The pictures its readings rest on, read again; empty until
+    /// [`read_pictures_again`](Self::read_pictures_again), and where it lies in no shop.
+    pub read_again: Vec<FrameAgain>,
     /// Of a signed examination: everybody who met its unit before, by that shop's files; `None` of anything
     /// else, where it lies in no shop, and where the shop's practice cannot be read.
     pub met_before: Option<Vec<EarlierMeeting>>,
@@ -219,12 +225,37 @@ pub fn review_with_facts(path: &Path, disk: &dyn Disk) -> Result<(Account, Vec<F
         ledger,
         copies,
         pictures,
+        read_again: Vec::new(),
         met_before,
         recall,
         session,
         rounds,
     };
     Ok((account, scanned.facts))
+}
+
+/// The pictures that a session's readings rest on, to be read again where there is time for it.
+#[derive(Clone, Debug)]
+pub struct FramesToRead {
+    session: Session,
+    shop: PathBuf,
+}
+
+impl FramesToRead {
+    /// Those of an account; `None` where no reading rests on a picture, or the session lies in no shop.
+    #[must_use]
+    pub fn of(account: &Account) -> Option<Self> {
+        let beside = account.beside.as_ref()?;
+        let any = !account.session.frames.is_empty();
+        any.then(|| Self { session: account.session.clone(), shop: beside.folder.clone() })
+    }
+
+    /// Reads them.
+    #[must_use]
+    pub fn read(&self, with: &dyn ReadsPictures) -> Vec<FrameAgain> {
+        let picture_of = |sha256: &str| PictureFound::bytes(&self.shop, sha256);
+        FrameAgain::all(&self.session, with, &picture_of)
+    }
 }
 
 /// Whether the line that the countersignature in force was given for is in the file.
@@ -310,6 +341,22 @@ impl RoundAccount {
 }
 
 impl Account {
+    /// Reads the pictures again that readings in use rest on. What they contradict does not follow.
+    pub fn read_pictures_again(&mut self, with: &dyn ReadsPictures) {
+        let frames = FramesToRead::of(self).map(|frames| frames.read(with));
+        self.take_read_again(frames.unwrap_or_default());
+    }
+
+    /// Takes what came of reading them, elsewhere maybe; what was taken before is kept.
+    pub fn take_read_again(&mut self, frames: Vec<FrameAgain>) {
+        if !self.read_again.is_empty() {
+            return;
+        }
+        let contradict = frames.iter().filter(|frame| frame.found.contradicts()).cloned();
+        self.follows.add(contradict.map(Difference::Frame).collect());
+        self.read_again = frames;
+    }
+
     /// How the session began.
     #[must_use]
     pub const fn header(&self) -> Option<&Header> {
@@ -410,6 +457,7 @@ impl Account {
         said.extend(self.copies.iter().map(Copy::words));
         said.extend(self.recall.iter().map(Recall::words));
         said.extend(pictures::words(&self.pictures));
+        said.extend(read_again::words(&self.read_again));
         said
     }
 

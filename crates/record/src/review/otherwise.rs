@@ -1,4 +1,4 @@
-//! A window or station that the shop has otherwise today, or that changed within the session.
+//! A window, station or camera map that the shop has otherwise today, or that changed within the session.
 //!
 //! A session copies in what it was worked by. Whoever lays a wider window into it, or a station that reads
 //! more kindly, under a name that the shop knows, is found here; so is a shop that changed its mind since.
@@ -7,7 +7,8 @@
 use core::fmt;
 
 use super::Beside;
-use crate::fact::{Fact, Seq, SessionKind};
+use crate::fact::{Camera, Fact, Seq, SessionKind};
+use crate::figures::counted_s;
 use crate::fold::Session;
 use crate::station::{Station, StationMap};
 use crate::unit::Unit;
@@ -33,6 +34,8 @@ pub enum ReviewAspect {
     Station(String),
     /// The unit.
     Unit(String),
+    /// A camera map.
+    Camera(String),
 }
 
 /// How something is otherwise: what it has, in words, and what the other has.
@@ -65,6 +68,7 @@ impl fmt::Display for ReviewAspect {
             Self::Window(name) => write!(f, "tolerance window “{name}”"),
             Self::Station(name) => write!(f, "station “{name}”"),
             Self::Unit(name) => write!(f, "unit “{name}”"),
+            Self::Camera(name) => write!(f, "camera map “{name}”"),
         }
     }
 }
@@ -90,7 +94,7 @@ impl fmt::Display for Otherwise {
 }
 
 /// What changed within a session after its first reading: windows with other limits or another rule,
-/// stations that read otherwise, and a unit or housing of another name.
+/// stations and cameras that read otherwise, and a unit or housing of another name.
 #[must_use]
 pub fn changed(session: &Session) -> Vec<Otherwise> {
     let mut readings = session.rounds.iter().flat_map(|round| &round.readings);
@@ -113,6 +117,19 @@ pub fn changed(session: &Session) -> Vec<Otherwise> {
                 what: ReviewAspect::Unit(other.name.clone()),
                 seq: since.seq,
                 how: How::Changed { before: named(one), since: named(other) },
+            });
+        }
+    }
+    for (before, since) in pairs(&session.cameras, first) {
+        if before.body != since.body {
+            let [one, other] = [&before.body, &since.body];
+            found.push(Otherwise {
+                what: ReviewAspect::Camera(other.name.clone()),
+                seq: since.seq,
+                how: How::Changed {
+                    before: camera_words(one),
+                    since: format!("{}{}", camera_words(other), new_marks(other, one, "new")),
+                },
             });
         }
     }
@@ -167,7 +184,43 @@ pub fn in_shop(session: &Session, beside: &Beside) -> Vec<Otherwise> {
             found.push(Otherwise { what, seq: said.seq, how });
         }
     }
+    if let Some(said) = session.cameras.last() {
+        let here = &said.body;
+        let of_name = || {
+            let cameras = beside.cameras.iter().map(|kept| &kept.value);
+            cameras.filter(|camera| camera.name == here.name)
+        };
+        if !of_name().any(|camera| camera == here) {
+            let what = ReviewAspect::Camera(here.name.clone());
+            let here_words = camera_words(here);
+            let how = match of_name().next() {
+                Some(there) => How::InShop {
+                    here: format!("{here_words}{}", new_marks(here, there, "not the shop’s")),
+                    there: camera_words(there),
+                },
+                None => How::NotInShop { here: here_words },
+            };
+            found.push(Otherwise { what, seq: said.seq, how });
+        }
+    }
     found
+}
+
+/// A camera map in words.
+fn camera_words(camera: &Camera) -> String {
+    let [width, height] = camera.size_px;
+    format!(
+        "of station {}, {width} × {height} px, {} lines, {}",
+        camera.station,
+        camera.lines.word(),
+        counted_s(camera.marks.len(), "mark")
+    )
+}
+
+/// How many marks of a map another has not, in words.
+fn new_marks(here: &Camera, other: &Camera, words: &str) -> String {
+    let new = here.marks.iter().filter(|mark| !other.marks.contains(mark)).count();
+    if new == 0 { String::new() } else { format!(", {new} of them {words}") }
 }
 
 /// Each value said after a fact, with the one in force before it.

@@ -16,12 +16,15 @@ use crate::shown;
 /// No picture of a unit is larger, bytes.
 pub const LARGEST_PICTURE: u64 = 64 << 20;
 
+/// Said of one that is larger.
+const TOO_LARGE: &str = "it is larger than 64 MiB";
+
 /// A picture in the shop's `pictures/`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KeptPicture {
     /// SHA-256 of its bytes, 64 hex digits.
     pub hash: String,
-    /// `png` or `jpg`.
+    /// `png` or `jpg`; of one that a reading rests on `pnm` or `tif` too.
     pub extension: String,
     /// Where it is kept.
     pub path: PathBuf,
@@ -77,6 +80,33 @@ impl PictureFound {
         Self::at(&folder.join(format!("{hash}.{extension}")), hash)
     }
 
+    /// The bytes of a picture in a shop's folder, whatever its extension: those that have the SHA-256, and no
+    /// others.
+    ///
+    /// # Errors
+    /// What lies there instead.
+    pub fn bytes(shop: &Path, hash: &str) -> Result<Vec<u8>, Self> {
+        if !is_sha256(hash) {
+            return Err(Self::Missing);
+        }
+        let mut found = Self::Missing;
+        for entry in fs::read_dir(shop.join("pictures")).into_iter().flatten().flatten() {
+            let path = entry.path();
+            if path.file_stem().is_none_or(|stem| stem != hash) {
+                continue;
+            }
+            let mut bytes = Vec::new();
+            let read = plain::open(&path)
+                .and_then(|file| file.take(LARGEST_PICTURE + 1).read_to_end(&mut bytes));
+            found = match read {
+                Ok(_) if hex_of(&bytes) == hash => return Ok(bytes),
+                Ok(_) => Self::Another,
+                Err(why) => Self::Unread(shown::system(&why)),
+            };
+        }
+        Err(found)
+    }
+
     fn at(path: &Path, hash: &str) -> Self {
         let held = plain::open(path).and_then(|file| sha256_of(file.take(LARGEST_PICTURE + 1)));
         match held {
@@ -117,10 +147,28 @@ impl Shop {
         file.take(LARGEST_PICTURE + 1).read_to_end(&mut bytes).map_err(reading)?;
         let no = |why| Error::NoPicture { path: from.to_owned(), why };
         if bytes.len() as u64 > LARGEST_PICTURE {
-            return Err(no("it is larger than 64 MiB"));
+            return Err(no(TOO_LARGE));
         }
         let extension = extension_of(&bytes).ok_or_else(|| no("it is neither PNG nor JPEG"))?;
-        let hash = hex_of(&bytes);
+        self.keep_bytes(&bytes, extension)
+    }
+
+    /// Keeps the picture that a reading rests on in `pictures/`, as it came, named after its SHA-256; one that
+    /// is there already is not written again. `from` is where it came from.
+    ///
+    /// # Errors
+    /// As [`keep_picture`](Self::keep_picture); PNM and TIFF pass too.
+    pub fn keep_frame(&self, bytes: &[u8], from: &Path) -> Result<KeptPicture, Error> {
+        let no = |why| Error::NoPicture { path: from.to_owned(), why };
+        if bytes.len() as u64 > LARGEST_PICTURE {
+            return Err(no(TOO_LARGE));
+        }
+        let extension = extension_of(bytes).or_else(|| frame_extension_of(bytes));
+        self.keep_bytes(bytes, extension.ok_or_else(|| no("it is no PNG, JPEG, PNM or TIFF"))?)
+    }
+
+    fn keep_bytes(&self, bytes: &[u8], extension: &str) -> Result<KeptPicture, Error> {
+        let hash = hex_of(bytes);
         let folder = self.folder.join("pictures");
         let path = folder.join(format!("{hash}.{extension}"));
         let kept = KeptPicture { hash, extension: extension.to_owned(), path };
@@ -134,7 +182,7 @@ impl Shop {
         let writing = |why| Error::io("write", &kept.path, why);
         fs::create_dir_all(&folder).map_err(writing)?;
         let mut new = tempfile::NamedTempFile::new_in(&folder).map_err(writing)?;
-        new.write_all(&bytes).map_err(writing)?;
+        new.write_all(bytes).map_err(writing)?;
         new.as_file().sync_all().map_err(writing)?;
         new.persist_noclobber(&kept.path).map_err(|why| writing(why.error))?;
         Ok(kept)
@@ -173,5 +221,15 @@ fn extension_of(bytes: &[u8]) -> Option<&'static str> {
         Some("jpg")
     } else {
         None
+    }
+}
+
+/// The same of what only a station's camera gives: PNM's magic number, TIFF's byte order and version (TIFF 6.0,
+/// section 2).
+fn frame_extension_of(bytes: &[u8]) -> Option<&'static str> {
+    match bytes {
+        [b'P', b'1'..=b'6', ..] => Some("pnm"),
+        [b'I', b'I', b'*', 0, ..] | [b'M', b'M', 0, b'*', ..] => Some("tif"),
+        _ => None,
     }
 }

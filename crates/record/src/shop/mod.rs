@@ -94,6 +94,8 @@ pub struct Shop {
     pub housings: Vec<Kept<Housing>>,
     /// Units, by file name.
     pub units: Vec<Kept<Unit>>,
+    /// Camera maps, by file name.
+    pub cameras: Vec<Kept<Camera>>,
     /// Its hands; nobody where it lists none.
     pub hands: Hands,
     /// What it demands of its sessions.
@@ -142,6 +144,7 @@ impl Shop {
             windows: load_all(&folder.join("windows"), &mut skipped),
             housings: load_all(&folder.join("housings"), &mut skipped),
             units: load_all(&folder.join("units"), &mut skipped),
+            cameras: load_all(&folder.join("cameras"), &mut skipped),
             hands: load_hands(&folder.join("hands"), &mut skipped),
             rules: ShopRules::load(folder, &mut skipped),
             skipped,

@@ -41,6 +41,8 @@ pub enum Action {
     PreviewPaste,
     /// Read the CSV file on the sheet.
     ReadCsv,
+    /// Read a picture of the station.
+    ReadPicture(PathBuf),
     /// Log the rows on the sheet.
     LogBlock,
     /// Open a session or shop.

@@ -69,6 +69,7 @@ impl App {
             }
             Action::PreviewPaste => self.preview_paste(),
             Action::ReadCsv => self.read_csv(),
+            Action::ReadPicture(path) => self.read_picture(&path),
             Action::LogBlock => self.log_block(),
             Action::OpenPath(path) => {
                 if let Err(why) = self.open_path(&path) {
@@ -189,6 +190,9 @@ impl App {
             UiCommand::KeepCopy => self.show_copy_sheet(),
             UiCommand::Paste => self.show_paste_sheet(String::new()),
             UiCommand::Import => self.show_import_sheet(),
+            UiCommand::ReadPicture => self.show_read_picture_sheet(),
+            UiCommand::PictureBackground => self.take_background(),
+            UiCommand::OtherCrosshair => self.take_other_crosshair(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
             UiCommand::OwnRemedy => self.bring(Sheet::OwnRemedy(OwnRemedySheet::default())),

@@ -83,7 +83,7 @@ fn step_ui(ui: &mut Ui, palette: &Palette, step: &JobStep, actions: &mut Vec<Act
         (false, true) => "here now",
         (false, false) => "open",
     };
-    let telling = format!("JobStep {}: {state}", step.name);
+    let telling = format!("Step {}: {state}", step.name);
     shown.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
     if shown.clicked() {
         actions.push(Action::Do(step.command));

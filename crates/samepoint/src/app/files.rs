@@ -7,6 +7,7 @@ use record::SessionFile;
 
 use super::App;
 use crate::dialogs::Ask;
+use crate::pictures::Eyes;
 use crate::report_file::write_report;
 use crate::sheets::Sheet;
 use crate::shell::open_shop::words_of;
@@ -57,7 +58,8 @@ impl App {
         let known = session.file().facts().len();
         let written = record::review(session.file().path(), &record::RealDisk)
             .map_err(|why| why.to_string())
-            .and_then(|account| {
+            .and_then(|mut account| {
+                account.read_pictures_again(&Eyes);
                 write_report(&account, to, paper::PaperSize::A4).map_err(|why| why.to_string())?;
                 Ok(known.saturating_sub(account.facts))
             });
@@ -100,6 +102,10 @@ impl App {
                 Ask::Continue { start: folder(&path), name: name_of(&path) }
             }
             (Sheet::Receiving(sheet), _) => {
+                sheet.asking = true;
+                Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
+            }
+            (Sheet::ReadPicture(sheet), _) => {
                 sheet.asking = true;
                 Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
             }

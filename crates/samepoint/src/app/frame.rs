@@ -157,6 +157,9 @@ impl App {
             actions.push(Action::Select(selected));
         }
         self.apply(actions);
+        if !away {
+            self.take_dropped(ui.ctx());
+        }
         self.put_on_clipboard(ui.ctx());
         if reading_only
             && self.session.as_ref().is_some_and(OpenSession::is_writable)
@@ -427,8 +430,10 @@ impl App {
                 .map(|unit| (unit, channel));
             self.views.follow(session);
             let views = &self.views;
-            let shown =
-                shown.show(ui, |ui| view_ui(ui, palette, (middle, views), session, unit, actions));
+            let pictured = &self.camera.told;
+            let shown = shown.show(ui, |ui| {
+                view_ui(ui, palette, (middle, views, pictured), session, unit, actions);
+            });
             return shown.response.rect;
         }
         let (view, practises) = (&mut self.view, self.practice_unit.is_some());

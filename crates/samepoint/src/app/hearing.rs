@@ -23,11 +23,13 @@ impl App {
         self.look_again_while_saving(ctx);
         self.hear_close_request(ctx);
         self.places.practice.hear(&self.shell);
+        self.places.review.hear();
         if self.places.shop.hear(&mut self.shell) {
             self.tell_risk();
         }
         self.places.shelf.hear(&self.shell);
         self.hear_dialog();
+        self.hear_camera();
         self.hear_aim_off();
         self.hear_remedies();
         if ctx.zoom_factor() != self.shell.preferences.scale {
@@ -90,6 +92,7 @@ impl App {
             return;
         }
         let (Sheet::Open(sheet)
+        | Sheet::ReadPicture(sheet)
         | Sheet::KeepCopy(sheet)
         | Sheet::Report(sheet)
         | Sheet::RecallList(sheet)

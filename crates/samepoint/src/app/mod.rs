@@ -113,6 +113,8 @@ pub struct App {
     pub(crate) clip: Option<Clip>,
     /// Events that came behind a key that moves the keyboard, for the next frame.
     pub(crate) held_events: Vec<egui::Event>,
+    /// Pictures of the station.
+    pub(crate) camera: crate::bench::camera::BenchCamera,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
@@ -170,6 +172,7 @@ impl App {
             close_behind_keys: false,
             clip: None,
             held_events: Vec::new(),
+            camera: crate::bench::camera::BenchCamera::default(),
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
             to_note: crate::bench::signing::ledger::ToNote::default(),
             shell,

@@ -193,6 +193,7 @@ impl App {
         }
         // Facts that could not be written after all stay in the rescue file.
         self.keepers.forget(Held::Session);
+        self.camera = crate::bench::camera::BenchCamera::default();
         self.practice_unit = None;
         self.selected = None;
         crate::crash::remember_session(None);

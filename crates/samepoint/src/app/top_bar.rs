@@ -330,7 +330,7 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
 }
 
 /// What the menu offers.
-const MENU: [UiCommand; 19] = [
+const MENU: [UiCommand; 20] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -339,6 +339,7 @@ const MENU: [UiCommand; 19] = [
     UiCommand::NewRound,
     UiCommand::Paste,
     UiCommand::Import,
+    UiCommand::ReadPicture,
     UiCommand::Receive,
     UiCommand::Handover,
     UiCommand::UnitsWaiting,

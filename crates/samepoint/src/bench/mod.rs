@@ -4,13 +4,14 @@
 //! - [`session`]: the open session: file, fold and what is shown of it; `closing`: whether a round closes;
 //!   [`station_words`]: its station in words;
 //! - [`set_up`]: how the job is set up; [`entry`]: what is typed and becomes a reading; [`blocks`]: many at once;
-//!   `dioptre`: one as typed, at both;
+//!   `dioptre`: one as typed, at both; [`camera`]: read in a picture of the station;
 //! - [`log`]: the readings and what they point at; [`field`]: the plot in the middle, [`views`]: what else can stand
 //!   there; [`differences`]: a station that shows only the difference; [`guidance`]: where to turn each ring;
 //! - [`remedy`]: what would help; [`confirm`]: confirm readings; [`signing`]: who answers for it;
 //! - [`glance`]: bench mode, seen from two metres; [`day`]: the working day; [`practice_unit`]: an invented unit.
 
 pub(crate) mod blocks;
+pub(crate) mod camera;
 pub(crate) mod closing;
 pub(crate) mod confirm;
 pub(crate) mod day;

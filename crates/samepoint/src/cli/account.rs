@@ -57,6 +57,7 @@ pub(super) struct Document<'a> {
     hands_sha256: Option<HandsList<'a>>,
     answerable: Vec<Act<'a>>,
     pictures: Vec<beside::NamedPicture>,
+    read_again: Vec<beside::ReadAgain>,
     handovers: Vec<Handover>,
 }
 
@@ -282,6 +283,7 @@ pub(super) fn document(account: &Account) -> Document<'_> {
             .map(|list| HandsList { named: &list.named, now: list.now.as_deref() }),
         answerable: account.answerable.acts.iter().map(act).collect(),
         pictures: beside::pictures(account),
+        read_again: beside::read_again(account),
         handovers: session.handovers().into_iter().map(handover).collect(),
     }
 }
@@ -341,6 +343,7 @@ fn otherwise(found: &record::Otherwise) -> Otherwise<'_> {
         ReviewAspect::Window(name) => ("window", name),
         ReviewAspect::Station(name) => ("station", name),
         ReviewAspect::Unit(name) => ("unit", name),
+        ReviewAspect::Camera(name) => ("camera map", name),
     };
     let how = match &found.how {
         How::InShop { .. } => "not as in the shop",

@@ -342,6 +342,7 @@ not hold, or one that the shop requires is missing (“signed, not sealed”).
 The last line, or exit_code_because, says why. What lies beside the session, such as
 the shop's window of that name, or a picture that it names and that is gone or another
 now, is said and does not change the exit code: the verdict rests on what was typed.
+A picture that a reading rests on is read again: what it shows otherwise does not follow.
 
 The chain shows damage and casual edits. It is no proof against somebody who
 rewrites the whole file, and whole lines cut off the end cannot be seen by it:
@@ -380,8 +381,9 @@ clockwise; covariances are standard; probabilities and window use as shares)
   answerable, the signature and its answer: fact, act, hand, day, authority (held, not
     checked, or why not), line_hash, sealed, seals: fact, state, words
   pictures that it names, as they lie in the shop: fact, sha256, found (whole, missing,
-    another, unread), words (what is wrong); handovers: fact, hand, time, text; read: hand,
-    time";
+    another, unread), words (what is wrong); read_again, pictures of readings as the reader reads
+    them now: fact, reading, found (agrees, missing, another, unread, or what does not follow),
+    words; handovers: fact, hand, time, text; read: hand, time";
 
 /// From a file of readings: both offset circles, where they meet, where to turn each ring
 ///

@@ -118,6 +118,27 @@ pub(super) fn pictures(account: &Account) -> Vec<NamedPicture> {
     account.pictures.iter().map(named).collect()
 }
 
+/// A picture of a reading, read again.
+#[derive(Serialize)]
+pub(super) struct ReadAgain {
+    fact: u64,
+    reading: u64,
+    /// `agrees`, `missing`, `another`, `unread`, or what does not follow.
+    found: &'static str,
+    words: String,
+}
+
+/// The pictures that readings rest on, read again.
+pub(super) fn read_again(account: &Account) -> Vec<ReadAgain> {
+    let told = |frame: &record::review::FrameAgain| ReadAgain {
+        fact: frame.seq,
+        reading: frame.reading,
+        found: frame.found.word(),
+        words: record::figures::sentence(&frame.to_string()),
+    };
+    account.read_again.iter().map(told).collect()
+}
+
 /// The other files of the session in its shop.
 pub(super) fn copies(account: &Account) -> Vec<OtherFile> {
     let other = |copy: &record::ledger::Copy| OtherFile {

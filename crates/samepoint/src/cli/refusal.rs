@@ -9,7 +9,8 @@ use record::{Access, ReadOnlyReason};
 use solver::{Channel, Solution};
 
 use super::figures;
-use super::picture::refusal::{NoGrey, NotThrough};
+use super::picture::refusal::NotThrough;
+use crate::pictures::refusal::NoGrey;
 use crate::report_file::NotWritten;
 use crate::sealing::{NoWords, NotKept, NotSealed};
 

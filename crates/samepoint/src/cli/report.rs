@@ -5,12 +5,14 @@ use record::{RealDisk, review};
 use super::arguments::Report;
 use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, figures};
+use crate::pictures::Eyes;
 use crate::report_file::write_report;
 
 /// Reviews the session and draws its report; says in which file it is.
 pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
-    let account = review(&asked.session, &RealDisk)
+    let mut account = review(&asked.session, &RealDisk)
         .map_err(|why| RefusalKind::Record(why).of(&asked.session))?;
+    account.read_pictures_again(&Eyes);
     write_report(&account, &asked.to, asked.paper.size())?;
     Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
 }

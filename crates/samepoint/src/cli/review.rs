@@ -10,13 +10,14 @@ use super::Outcome;
 use super::account::{FORMAT, document};
 use super::arguments::Review;
 use super::refusal::{Refusal, RefusalKind};
+use crate::pictures::Eyes;
 
 /// The exit code of a damaged session.
 const DAMAGED: u8 = 3;
 
 /// Reviews a session without touching it.
 pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
-    let account = match review(&asked.session, &RealDisk) {
+    let mut account = match review(&asked.session, &RealDisk) {
         Ok(account) => account,
         // The very first line is damaged: nothing to account for, but damage all the same.
         Err(error @ record::Error::Damaged { .. }) => {
@@ -38,6 +39,7 @@ pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
         },
         Err(error) => return Err(RefusalKind::Record(error).of(&asked.session)),
     };
+    account.read_pictures_again(&Eyes);
     let exported =
         asked.seals.as_deref().map(|folder| write_seals(&account, folder)).transpose()?;
     let exported = exported.unwrap_or_default();
@@ -86,7 +88,7 @@ fn seal_words(asked: &Review, exported: &[Exported]) -> String {
     }
 }
 
-/// Why the exit code is what it is, in a sentence.
+/// RefusalKind the exit code is what it is, in a sentence.
 fn exit_words(account: &Account) -> String {
     let objections: Vec<String> = account.objections().iter().map(ToString::to_string).collect();
     match account.exit_code() {

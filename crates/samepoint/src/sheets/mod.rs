@@ -62,6 +62,8 @@ pub enum Sheet {
     Open(PathSheet),
     /// Copy the open one.
     KeepCopy(PathSheet),
+    /// Read a picture of the station.
+    ReadPicture(PathSheet),
     /// Put its report on paper.
     Report(PathSheet),
     /// Put the shop's recall list on paper.

@@ -1,4 +1,4 @@
-//! Open a session; keep a copy; go on in a new file; put its report in a file; save a picture.
+//! Open a session; keep a copy; go on in a new file; put its report in a file; save a picture; read one.
 
 use std::path::PathBuf;
 
@@ -166,6 +166,22 @@ pub(crate) fn picture_ui(
         note: "A name in .svg is drawn in lines, one in .png in pixels; what is in view is saved.",
         verb: "Save",
         action: Action::SavePictureTo,
+    };
+    put_ui(ui, palette, sheet, &put, actions);
+}
+
+pub(crate) fn read_picture_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    actions: &mut Vec<Action>,
+) {
+    let put = Put {
+        field: "Path of the station’s picture",
+        note: "PNG, JPEG, PNM or TIFF, as the station’s camera took it. Its number comes into the entry row and is \
+               logged by Enter alone.",
+        verb: "Read",
+        action: Action::ReadPicture,
     };
     put_ui(ui, palette, sheet, &put, actions);
 }

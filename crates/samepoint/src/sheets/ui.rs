@@ -15,7 +15,9 @@ use super::head::{SheetShown, is_fresh, sheet_id, title};
 use super::keypad::keypad_ui;
 use super::own_remedy::own_remedy_ui;
 use super::parts::{SheetContext, first_field, scrolled};
-use super::paths::{continue_ui, copy_ui, open_ui, picture_ui, progress_ui, recall_ui, report_ui};
+use super::paths::{
+    continue_ui, copy_ui, open_ui, picture_ui, progress_ui, read_picture_ui, recall_ui, report_ui,
+};
 use super::pedals::pedals_ui;
 use super::reading::{cautions_ui, keys_ui};
 use super::round::round_ui;
@@ -85,6 +87,9 @@ pub(crate) fn front_ui(
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
             }
             Sheet::KeepCopy(sheet) => scrolled(ui, |ui| copy_ui(ui, palette, sheet, actions)),
+            Sheet::ReadPicture(sheet) => {
+                scrolled(ui, |ui| read_picture_ui(ui, palette, sheet, actions));
+            }
             Sheet::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
             Sheet::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
             Sheet::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),

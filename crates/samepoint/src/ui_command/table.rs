@@ -71,6 +71,12 @@ commands! {
         "Log rows copied from a spreadsheet: channel, ring angle, x, y.";
     Import: "Import CSV…", [ctrl(Key::I)], Bench, [Writing],
         "Log the readings of a CSV file into this round.";
+    ReadPicture: "Read a picture…", [alt(Key::M)], Bench, [Writing],
+        "Read the crosshair in a picture of the station into the entry row; one can be dropped there, too.";
+    PictureBackground: "Subtract the last picture", [alt(Key::Z)], Bench, [Writing],
+        "The picture read or refused last shows what shines with the lamp off: it is subtracted from those that follow. Once more: none is.";
+    OtherCrosshair: "The picture’s other crosshair", [alt(Key::X)], Bench, [Writing],
+        "Of two crosshairs in the picture read last take the other for this channel.";
     NewRound: "New round…", [plain(Key::F9)], Bench, [Writing],
         "Anything but a ring was touched: earlier readings are set apart.";
     Reseated: "New round: unit reseated", [], Bench, [Writing],

@@ -23,10 +23,21 @@ struct Pointed {
 
 impl App {
     pub(crate) fn undo(&mut self) {
-        let Some(seq) = self.session.as_ref().and_then(|session| session.state().undo()) else {
+        let Some(mut seq) = self.session.as_ref().and_then(|session| session.state().undo()) else {
             self.say("Nothing to undo.");
             return;
         };
+        // A reading and its picture were one Enter: they are taken back together.
+        if let Some(reading) = self.frame_names(seq)
+            && self.append(Body::Undo(seq)).is_ok()
+        {
+            let next = self.session.as_ref().and_then(|session| session.state().undo());
+            if next != Some(reading) {
+                self.say("Undone: picture of a reading.");
+                return;
+            }
+            seq = reading;
+        }
         let word = self.fact_word(seq);
         if self.append(Body::Undo(seq)).is_ok() {
             if let Some(reading) = self.reading_of(seq) {
@@ -48,9 +59,22 @@ impl App {
                 self.row_as_read(&reading);
                 self.go_on_from(&reading);
             }
+            let next = self.session.as_ref().and_then(|session| session.state().redo());
+            if let Some(frame) = next.filter(|&frame| self.frame_names(frame) == Some(seq)) {
+                let _ = self.append(Body::Redo(frame));
+            }
             self.say(format!("Brought back: {word}."));
         }
         self.entry.focus = Some(EntryField::X);
+    }
+
+    /// The reading whose picture a fact names.
+    fn frame_names(&self, seq: Seq) -> Option<Seq> {
+        let facts = self.session.as_ref()?.file().facts();
+        facts.iter().rev().find(|fact| fact.seq == seq).and_then(|fact| match &fact.body {
+            Body::Frame(frame) => Some(frame.reading),
+            _ => None,
+        })
     }
 
     fn reading_of(&self, seq: Seq) -> Option<Reading> {

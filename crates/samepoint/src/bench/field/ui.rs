@@ -77,10 +77,14 @@ pub(crate) fn central_ui(
 }
 
 /// Shows another view in the room of the field plot.
+/// Room for what is said of a picture, points.
+const PICTURED: f32 = 60.0;
+
+/// Shows a view; `pictured` is what is said of the station's picture, at its glass.
 pub(crate) fn view_ui(
     ui: &mut Ui,
     palette: &Palette,
-    (view, made): (View, &Views),
+    (view, made, pictured): (View, &Views, &[String]),
     session: Option<&OpenSession>,
     unit: Option<(&mut OnBench, Channel)>,
     actions: &mut Vec<Action>,
@@ -119,7 +123,13 @@ pub(crate) fn view_ui(
                 practice_glass_ui(ui, palette, height, unit, &glass, actions);
             }
         }
-        View::Glass => glass_ui(ui, palette, height, made.glass(session)),
+        View::Glass => {
+            for sentence in pictured {
+                message_ui(ui, palette, Tone::Plain, sentence, false);
+            }
+            let height = (height - PICTURED * pictured.len() as f32).max(120.0);
+            glass_ui(ui, palette, height, made.glass(session));
+        }
         View::RingMap => {
             ring_map_ui(ui, palette, height, made.ring_map(session), actions);
         }

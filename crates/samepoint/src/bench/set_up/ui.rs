@@ -301,7 +301,7 @@ fn window_form_ui(
         id("source"),
         "Source",
         &mut form.source,
-        "document, clause and table its numbers are from",
+        record::window::SOURCE_NAMES,
     );
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };

@@ -1,5 +1,6 @@
 //! The answer for a program: keys are only ever added to, numbers are at full precision.
 
+use record::StationMap;
 use serde::Serialize;
 
 use super::{Asked, Placed, Read};
@@ -57,8 +58,9 @@ const fn square([xx, xy, yy]: [f64; 3]) -> [[f64; 2]; 2] {
     [[xx, xy], [xy, yy]]
 }
 
-fn keys(placed: &Placed) -> CrosshairKeys {
-    let Placed { crosshair, there, arcmin } = placed;
+fn keys(placed: &Placed, station_map: Option<&StationMap>) -> CrosshairKeys {
+    let Placed { crosshair, there } = placed;
+    let arcmin = station_map.map(|map| placed.arcmin(map));
     CrosshairKeys {
         px: crosshair.px,
         divisions: there.divisions,
@@ -77,20 +79,23 @@ fn keys(placed: &Placed) -> CrosshairKeys {
 pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, serde_json::Error> {
     let pictures = read.iter().map(|Read { file, found }| PictureKeys {
         file,
-        crosshairs: found.as_ref().ok().map(|all| all.iter().map(keys).collect()),
+        crosshairs: found
+            .as_ref()
+            .ok()
+            .map(|all| all.iter().map(|placed| keys(placed, asked.station_map.as_ref())).collect()),
         refusal: found.as_ref().err().map(ToString::to_string),
     });
     let document = Document {
         format: FORMAT,
         camera: CameraKeys {
-            name: &asked.camera.name,
-            station: &asked.camera.station,
-            size_px: asked.camera.size_px,
-            marks: asked.camera.marks.len(),
-            radial_k: asked.map.radial().k,
-            u_mark_px: asked.map.u_mark_px(),
-            residuals_px: asked.map.residuals_px(),
-            left_out_px: asked.map.left_out_px(),
+            name: &asked.seeing.camera.name,
+            station: &asked.seeing.camera.station,
+            size_px: asked.seeing.camera.size_px,
+            marks: asked.seeing.camera.marks.len(),
+            radial_k: asked.seeing.map.radial().k,
+            u_mark_px: asked.seeing.map.u_mark_px(),
+            residuals_px: asked.seeing.map.residuals_px(),
+            left_out_px: asked.seeing.map.left_out_px(),
         },
         pictures: pictures.collect(),
     };

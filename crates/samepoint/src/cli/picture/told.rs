@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use record::shown;
+use record::{StationMap, shown};
 
 use super::{Asked, Placed, Read};
 
@@ -19,7 +19,7 @@ pub(super) fn page(asked: &Asked, read: &[Read]) -> String {
         match found {
             Ok(all) => {
                 for placed in all {
-                    crosshair(placed, &mut page);
+                    crosshair(placed, asked.station_map.as_ref(), &mut page);
                 }
             }
             Err(why) => {
@@ -31,7 +31,7 @@ pub(super) fn page(asked: &Asked, read: &[Read]) -> String {
 }
 
 fn head(asked: &Asked, page: &mut String) {
-    let camera = &asked.camera;
+    let camera = &asked.seeing.camera;
     let _ = write!(
         page,
         "Camera map {} of station {}, {} marks",
@@ -39,9 +39,9 @@ fn head(asked: &Asked, page: &mut String) {
         shown::one_line(&camera.station),
         camera.marks.len()
     );
-    let _ = match asked.map.u_mark_px() {
+    let _ = match asked.seeing.map.u_mark_px() {
         Some(u) => {
-            let worst = asked.map.left_out_px().unwrap_or_default().iter();
+            let worst = asked.seeing.map.left_out_px().unwrap_or_default().iter();
             let worst = worst.map(|[x, y]| x.hypot(*y)).fold(0.0, f64::max);
             writeln!(page, ": each ±{:.2} px, left out at most {worst:.2} px off", COVERAGE * u)
         }
@@ -51,13 +51,14 @@ fn head(asked: &Asked, page: &mut String) {
     };
 }
 
-fn crosshair(placed: &Placed, page: &mut String) {
-    let Placed { crosshair, there, arcmin } = placed;
+fn crosshair(placed: &Placed, station_map: Option<&StationMap>, page: &mut String) {
+    let Placed { crosshair, there } = placed;
     let _ = writeln!(page, "  {} px", pair(crosshair.px, crosshair.covariance_px2, ""));
     let _ =
         writeln!(page, "  {} divisions", pair(there.divisions, there.covariance_divisions2, ""));
-    if let Some((at, covariance)) = arcmin {
-        let _ = writeln!(page, "  {}", pair(*at, *covariance, "′"));
+    if let Some(map) = station_map {
+        let (at, covariance) = placed.arcmin(map);
+        let _ = writeln!(page, "  {}", pair(at, covariance, "′"));
     }
     let _ = writeln!(
         page,

@@ -1,5 +1,6 @@
 //! A station: where its divisions point, how well it reads, what it was calibrated with.
 
+use record::station::READ_TO;
 use record::{
     Calibration, Graticule, PerChannel, ReadingUnit, ReferenceUncertainty, Shows, Station,
     StationMap,
@@ -126,7 +127,7 @@ pub(super) fn fields(of: Option<&Station>) -> Fields {
         fields.push(if place == 0 { field.heading("Its graticule") } else { field });
     }
     fields.push(
-        number("graticule.read_to_divisions", "Read to, divisions")
+        number(READ_TO, "Read to, divisions")
             .why("What lies beyond the lines is refused when it is typed: nobody can have read it.")
             .number(graticule.and_then(|lines| lines.read_to_divisions)),
     );
@@ -196,7 +197,7 @@ pub(super) fn map(fields: &Fields, channel: Channel) -> Result<StationMap, FormW
 /// The graticule alone.
 pub(super) fn graticule(fields: &Fields) -> Result<Option<Graticule>, FormWrong> {
     let keys = GRATICULE.map(|(key, _)| key);
-    let read_to_divisions = fields.maybe("graticule.read_to_divisions")?;
+    let read_to_divisions = fields.maybe(READ_TO)?;
     if !fields.any(&keys) && read_to_divisions.is_none() {
         return Ok(None);
     }

@@ -19,7 +19,7 @@ pub(super) fn fields(of: Option<&Window>) -> Fields {
     });
     fields.extend([
         FormField::new("source", "Source", FieldKind::Words)
-            .hint("document, clause and table its numbers are from")
+            .hint(record::window::SOURCE_NAMES)
             .why("A window without a source judges nothing: every verdict names it.")
             .holds(of.map(|window| window.source.clone()).unwrap_or_default()),
         FormField::new("convergence", "Convergence ′", FieldKind::Number)

@@ -98,6 +98,7 @@ impl Reviewing {
                 let seal = shell.seal_choice_beside(account.beside.as_ref(), format, practice);
                 self.seal = if another { seal } else { seal.chosen_as(&self.seal) };
                 open.blind = blind_readings_of(&open, shell);
+                open.read_pictures_again(&shell.workers());
                 self.open = Some(open);
                 self.refused = None;
                 if another {

@@ -15,11 +15,14 @@ use paper::words::capital;
 use std::path::PathBuf;
 
 use record::fact::{Fact, Seq};
+use record::review::{FrameAgain, FramesToRead};
 use record::{
     Account, Chain, Error, Follows, RealDisk, Supposition, TimelineEntry, Window,
     review_with_facts, timeline, what_if,
 };
 
+use crate::jobs::{Job, Work, Workers};
+use crate::pictures::Eyes;
 use crate::plot::FieldView;
 use crate::shell::sealing::choice::SealChoice;
 use crate::widgets::Tone;
@@ -98,6 +101,15 @@ pub struct Reviewing {
     pub filter: String,
 }
 
+impl Reviewing {
+    /// Hears what came in of the session looked over.
+    pub fn hear(&mut self) {
+        if let Some(open) = &mut self.open {
+            open.hear();
+        }
+    }
+}
+
 /// The session looked over.
 pub struct Reviewed {
     /// Its file.
@@ -121,6 +133,10 @@ pub struct Reviewed {
     pub other: Option<Other>,
     /// Blind readings of it, in words: the file's name and what they say.
     pub blind: Vec<(String, Vec<String>)>,
+    /// The pictures its readings rest on, being read again.
+    reading_again: Job<Vec<FrameAgain>>,
+    /// Why they were not.
+    not_read_again: Option<String>,
     facts: Vec<Fact>,
     at: Seq,
 }
@@ -143,10 +159,28 @@ impl Reviewed {
             risk: String::new(),
             other: None,
             blind: Vec::new(),
+            reading_again: Job::idle(Work::PicturesAgain),
+            not_read_again: None,
             path,
             account,
             facts,
         })
+    }
+
+    /// Has the pictures read again that its readings rest on, if there are any.
+    pub fn read_pictures_again(&mut self, workers: &Workers) {
+        if let Some(frames) = FramesToRead::of(&self.account) {
+            self.reading_again.start(workers, move || frames.read(&Eyes));
+        }
+    }
+
+    /// Hears what came of it.
+    pub fn hear(&mut self) {
+        match self.reading_again.hear() {
+            None => {}
+            Some(Ok(frames)) => self.account.take_read_again(frames),
+            Some(Err(broken)) => self.not_read_again = Some(broken.to_string()),
+        }
     }
 
     /// Its facts.
@@ -252,6 +286,14 @@ impl Reviewed {
             (_, Follows::No(_)) => {
                 (Tone::Look, format!("{verdict} {}", self.account.follows_words()))
             }
+            _ if self.reading_again.is_going_on() => {
+                let on = "The pictures that its readings rest on are being read again.";
+                (Tone::Plain, format!("{verdict} {} {on}", self.account.follows_words()))
+            }
+            _ if self.not_read_again.is_some() => {
+                let why = self.not_read_again.as_deref().unwrap_or_default();
+                (Tone::Look, format!("{verdict} {} {why}", self.account.follows_words()))
+            }
             (_, Follows::Yes { .. }) if self.account.objections().is_empty() => {
                 (Tone::Good, format!("{verdict} {}", self.account.follows_words()))
             }
@@ -275,6 +317,9 @@ impl Reviewed {
             ),
             (_, Follows::No(_)) => {
                 Some("What was stored does not follow from the readings: return it.".to_owned())
+            }
+            _ if self.reading_again.is_going_on() => {
+                Some("Its pictures are being read again: wait for what they say.".to_owned())
             }
             _ => None,
         }

@@ -15,24 +15,31 @@ const MOST_BYTES: u64 = 512 << 20;
 const MOST_PIXELS: u64 = 64_000_000;
 
 /// Grey values, row by row from the top.
-pub(super) struct Grey {
-    pub(super) pixels: Vec<f32>,
+#[derive(Clone, Debug)]
+pub(crate) struct Grey {
+    pub(crate) pixels: Vec<f32>,
     /// The value of a full pixel.
-    pub(super) full_scale: f32,
+    pub(crate) full_scale: f32,
 }
 
 /// The grey values of a file.
-pub(super) fn grey(path: &Path, wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
+pub(crate) fn grey(path: &Path, wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
+    from_bytes(&bytes_of(path)?, wanted_px)
+}
+
+/// A file's bytes, as many as a picture may have.
+pub(crate) fn bytes_of(path: &Path) -> Result<Vec<u8>, NoGrey> {
     let mut bytes = Vec::new();
     let file = plain::open(path)?;
     file.take(MOST_BYTES + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > MOST_BYTES {
         return Err(NoGrey::TooLarge { most_mib: MOST_BYTES >> 20 });
     }
-    from_bytes(&bytes, wanted_px)
+    Ok(bytes)
 }
 
-fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
+/// The grey values of a picture file's bytes.
+pub(crate) fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
     if bytes.is_empty() {
         return Err(NoGrey::Empty);
     }

@@ -1,0 +1,125 @@
+//! The facts by which a reading names the picture it rests on.
+
+use std::path::Path;
+
+use record::fact::{Body, Camera, Crosshair, Frame, FrameRead, Reading, Seen, Seq};
+use record::review::Beside;
+use record::{Error, FIRST_FORMAT, Shop};
+
+use super::looking::Seen as Looked;
+use crate::app::App;
+
+/// What is to be noted of a reading's picture.
+pub(crate) struct Evidence {
+    /// The camera map, where it is not in force yet.
+    pub(crate) camera: Option<Camera>,
+    sha256: String,
+    background_sha256: Option<String>,
+    crosshair: Crosshair,
+}
+
+/// Why a reading's picture is not kept; the number can be logged without it.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum NotKept {
+    /// The file keeps its format.
+    #[error(
+        "The picture is not kept: this session’s file is of format 1, which has no words for pictures. Enter logs \
+         the number without it."
+    )]
+    FirstFormat,
+    /// Nowhere to keep it.
+    #[error(
+        "The picture is not kept: the session lies in no shop that could keep it. Enter logs the number without it."
+    )]
+    NoShop,
+    /// What the shop says.
+    #[error("The picture is not kept: {0}. Enter logs the number without it.")]
+    Record(Error),
+    /// Another reading has it.
+    #[error(
+        "The picture is not kept: reading {0} rests on this picture already, and one picture is not two readings. \
+         Enter logs the number without it."
+    )]
+    Used(Seq),
+}
+
+impl Evidence {
+    /// The fact of it, once the reading has its number.
+    pub(crate) fn frame(self, reading: Seq) -> Body {
+        Body::Frame(Frame {
+            reading,
+            picture_sha256: self.sha256,
+            background_sha256: self.background_sha256,
+            read: FrameRead::Camera,
+            crosshairs: vec![self.crosshair],
+        })
+    }
+}
+
+impl App {
+    /// Keeps the picture that a reading rests on, if what is typed is what was read in it; `None` where it rests
+    /// on none. What is typed over is the hand's own reading, and the picture is let go of.
+    ///
+    /// # Errors
+    /// Why it cannot be kept, in a sentence; the picture is let go of, so that the number can be logged alone.
+    pub(crate) fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
+        let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
+            return Ok(None);
+        };
+        let rests = matches!(&reading.seen, Seen::Direction(read) if filled.is(read));
+        let place = filled.place;
+        let Some(seen) = self.camera.seen.as_ref().filter(|_| rests) else { return Ok(None) };
+        let Some(placed) = seen.crosshairs.get(place).copied() else { return Ok(None) };
+        let kept = if session.state().format() <= FIRST_FORMAT {
+            Err(NotKept::FirstFormat)
+        } else {
+            match Beside::folder_of(session.file().path()) {
+                None => Err(NotKept::NoShop),
+                Some(folder) => kept_in(&folder, seen).map_err(NotKept::Record),
+            }
+        };
+        let used = |sha256: &str| {
+            let frames = session.state().frames.iter();
+            let mut alike = frames.filter(|said| said.body.picture_sha256 == sha256);
+            alike.find_map(|said| {
+                let entry = session.state().entry(said.body.reading)?;
+                let same = entry.in_use()
+                    && entry.reading.purpose == reading.purpose
+                    && entry.reading.channel() == reading.channel();
+                same.then_some(entry.seq)
+            })
+        };
+        let evidence = kept.and_then(|(sha256, background_sha256)| match used(&sha256) {
+            Some(by) => Err(NotKept::Used(by)),
+            None => Ok(Evidence {
+                camera: (session.state().camera() != Some(&seen.camera))
+                    .then(|| seen.camera.clone()),
+                sha256,
+                background_sha256,
+                crosshair: Crosshair {
+                    px: placed.crosshair.px,
+                    covariance_px2: Some(placed.crosshair.covariance_px2),
+                },
+            }),
+        });
+        if evidence.is_err() {
+            self.let_go_of_picture();
+        }
+        evidence.map(Some)
+    }
+
+    /// Forgets the picture read last.
+    pub(crate) fn let_go_of_picture(&mut self) {
+        self.camera.seen = None;
+        self.camera.filled = None;
+    }
+}
+
+/// Keeps a picture and what was subtracted from it in a shop; their SHA-256.
+fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), Error> {
+    let shop = Shop::load(folder)?;
+    let background = seen.background.as_ref();
+    let under = background.map(|under| shop.keep_frame(&under.bytes, &under.path)).transpose()?;
+    let kept = shop.keep_frame(&seen.bytes, &seen.path)?;
+    Ok((kept.hash, under.map(|under| under.hash)))
+}
