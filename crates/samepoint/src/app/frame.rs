@@ -14,7 +14,7 @@ use record::station::Shows;
 use super::App;
 use super::action::Action;
 use super::bottom_bar::bottom_bar_ui;
-use super::top_bar::{TopBar, top_bar_ui};
+use super::top_bar::top_bar_ui;
 use crate::bench::confirm::checklist::checklist_ui;
 use crate::bench::confirm::ui::confirm_ui;
 use crate::bench::day::strips::{handover_strip_ui, rested_ui, returned_strip_ui, who_ui};
@@ -31,7 +31,6 @@ use crate::bench::remedy::Remedying;
 use crate::bench::remedy::lines::compared_lines;
 use crate::bench::remedy::ui::{own_remedy_ui, remedy_ui};
 use crate::bench::session::OpenSession;
-use crate::bench::station_words;
 use crate::bench::views::View;
 use crate::bench::views::made::Views;
 use crate::places::Place;
@@ -469,69 +468,6 @@ impl App {
             notice: self.shell.notice.clone(),
             notice_whole: self.shell.notice_whole.clone(),
             suggestion: session.and_then(|session| session.advice().next_words()),
-        }
-    }
-
-    fn top_bar(&self) -> TopBar {
-        let now = self.shell.services.clock.now();
-        let recent = self
-            .shell
-            .preferences
-            .recent
-            .iter()
-            .map(|path| (path.clone(), crate::shell::open_shop::words_of(path)))
-            .collect();
-        if self.place != Place::Bench {
-            return TopBar {
-                title: self.place.text().to_owned(),
-                under: self.shell.shop.offers().shop.clone(),
-                saved: self.session.as_ref().map(OpenSession::saved).unwrap_or_default(),
-                recent,
-                open: self.session.is_some(),
-                hand: self.shell.known_hand().to_owned(),
-                place: self.place,
-                returned: self.places.shop.returned.len(),
-                can: match self.place {
-                    Place::Explore => self.places.explore.can(),
-                    _ => [false; 2],
-                },
-                ..TopBar::default()
-            };
-        }
-        let Some(session) = &self.session else {
-            return TopBar {
-                title: "No session".to_owned(),
-                under: self.shell.shop.offers().shop.clone(),
-                recent,
-                hand: self.shell.known_hand().to_owned(),
-                ..TopBar::default()
-            };
-        };
-        let (station, station_look) = match self.station_today(now) {
-            Some((station, judging)) => station_words::in_one_line(&station, judging, now),
-            None => session.station_words(now),
-        };
-        let practice = self.practice_unit.is_some();
-        let named = session.title();
-        // The mark before it says that it is practice.
-        let kinds = ["practice ", "invented ", "exam "];
-        let short = kinds.iter().find_map(|kind| named.strip_prefix(kind)).filter(|_| practice);
-        TopBar {
-            returned: self.places.shop.returned.len(),
-            title: short.map_or_else(|| named.clone(), paper::words::capital),
-            under: session.under_title(),
-            station,
-            station_reason: session.station_reason(now).to_owned(),
-            station_look,
-            saved: session.saved(),
-            stands: session.stands().clone(),
-            recent,
-            can: [session.state().undo().is_some(), session.state().redo().is_some()]
-                .map(|can| can && session.is_writable()),
-            open: true,
-            hand: self.shell.known_hand().to_owned(),
-            place: self.place,
-            practice,
         }
     }
 }

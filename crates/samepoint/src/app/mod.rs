@@ -1,6 +1,7 @@
 //! The window: what it holds, and how a frame goes: hear what came in, show, do what was asked.
 //!
-//! - [`hearing`]: what came in since the last frame; [`frame`]: the frame itself, [`top_bar`] and [`bottom_bar`];
+//! - [`hearing`]: what came in since the last frame; [`frame`]: the frame itself, [`top_bar`] (`top_bar_told`: what it
+//!   tells) and [`bottom_bar`];
 //! - [`apply`]: what each action and command does, or who does it; [`available`]: what can be done now;
 //! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `sheets`: what comes to the front and goes;
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
@@ -25,6 +26,7 @@ pub(crate) mod said;
 pub(crate) mod sheets;
 pub(crate) mod steps;
 pub(crate) mod top_bar;
+mod top_bar_told;
 
 use crate::shell::Shell;
 use action::Action;
