@@ -3,6 +3,8 @@
 use std::fs;
 
 use record::fact::{Countersigned, Exercise, Returned};
+use record::review::Beside;
+use record::shop::letterhead::Letterhead;
 use record::{Body, Fact, SessionKind};
 
 use crate::session::{DEMO, WHOLE, account, changed, kept, report, root};
@@ -122,4 +124,17 @@ fn what_does_not_follow_is_marked() {
         }
     });
     on_every_page(&account, "WHAT WAS STORED DOES NOT FOLLOW");
+}
+
+/// The first page bears the shop's name and address, where it has a letterhead, and no verdict is green that is
+/// not signed.
+#[test]
+fn a_report_bears_its_shops_name() {
+    let mut account = account(WHOLE);
+    assert!(!report(&account).text().contains("FenLane"));
+    let letterhead =
+        Letterhead { name: "Fen Lane Optical".to_owned(), address: "4 Fen Lane".to_owned() };
+    account.beside = Some(Beside { letterhead: Some(letterhead), ..Beside::default() });
+    let first = report(&account).page(1);
+    assert!(first.contains("FenLaneOptical") && first.contains("4FenLane"), "{first}");
 }

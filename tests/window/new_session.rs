@@ -153,3 +153,31 @@ fn the_keyboard_stays_in_the_sheet_and_in_sight() {
         assert_eq!((again.id, again.interact_rect), (first.id, first.interact_rect), "at {size}");
     }
 }
+
+/// Turn and shims that are known of a tube do not go on record for another one typed in its place.
+#[test]
+fn another_tube_takes_over_neither_turn_nor_shims() {
+    let home = tempfile::tempdir().unwrap();
+    let bench = Bench::open(home.path(), None);
+    let unit = home.path().join("data/demo-shop/units/0155.ron");
+    drop(bench);
+    let text = std::fs::read_to_string(&unit).unwrap();
+    std::fs::write(&unit, text.replace("turned_deg: 0.0", "turned_deg: 180.0")).unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.type_text("0155");
+    bench.key(Key::Tab);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("KT");
+    assert!(!bench.says("Another left tube"));
+    bench.focus("left tube");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("T-0199L");
+    assert!(bench.says(
+        "Another left tube than before: it goes on record as it usually sits, without shims."
+    ));
+    bench.press("Start");
+    let built = bench.app().session().unwrap().state().unit().unwrap();
+    assert_eq!(built.tubes.left.serial, "T-0199L");
+    assert_eq!((built.tubes.left.turned_deg, built.tubes.right.turned_deg), (0.0, 180.0));
+}

@@ -28,6 +28,7 @@ const PLOT_PT: f64 = 218.0;
 
 pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;
+    letterhead(account, flow);
     title(session, flow);
     verdict(account, flow);
     flow.gap(5.0);
@@ -37,6 +38,17 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     picture(account, flow);
     flow.gap(6.0);
     cautions(flow);
+}
+
+/// Whose shop it is, as the shop says now; nothing where it has no letterhead.
+fn letterhead(account: &Account, flow: &mut Flow<'_>) {
+    let head = account.beside.as_ref().and_then(|beside| beside.letterhead.as_ref());
+    let Some(head) = head else { return };
+    flow.paragraph(&head.name, TextLook::BODY.bold());
+    if !head.address.trim().is_empty() {
+        flow.paragraph(&head.address, TextLook::BODY);
+    }
+    flow.gap(5.0);
 }
 
 fn title(session: &Session, flow: &mut Flow<'_>) {

@@ -11,6 +11,7 @@ use crate::fact::Camera;
 use crate::file::RealDisk;
 use crate::hands::Hands;
 use crate::ledger::Ledger;
+use crate::shop::letterhead::Letterhead;
 use crate::shop::{Kept, Shop, ShopRules, Zeros};
 use crate::station::Station;
 use crate::window::Window;
@@ -27,6 +28,8 @@ const KNOWN_BY: [&str; 3] = ["stations", "windows", "hands"];
 pub struct Beside {
     /// The shop's folder.
     pub folder: PathBuf,
+    /// What stands at the head of its papers.
+    pub letterhead: Option<Letterhead>,
     /// Its stations as they stand now.
     pub stations: Vec<Kept<Station>>,
     /// Its tolerance windows as they stand now.
@@ -72,8 +75,18 @@ impl Beside {
         match Shop::load(folder) {
             Ok(shop) => {
                 let zeros = shop.zeros(&RealDisk);
-                let Shop { folder, stations, windows, cameras, hands, rules, skipped, .. } = shop;
-                Self { folder, stations, windows, cameras, ledger, zeros, hands, rules, skipped }
+                Self {
+                    folder: shop.folder,
+                    letterhead: shop.letterhead,
+                    stations: shop.stations,
+                    windows: shop.windows,
+                    cameras: shop.cameras,
+                    ledger,
+                    zeros,
+                    hands: shop.hands,
+                    rules: shop.rules,
+                    skipped: shop.skipped,
+                }
             }
             Err(why) => {
                 let folder = folder.to_owned();

@@ -1,7 +1,7 @@
 //! A new session's sheet filled in from the shelf: parts, turns, shims, and what was predicted of them.
 
 use record::fact::{Body, Note};
-use record::{PerChannel, Typed, Unit};
+use record::{PerChannel, Session, Typed, Unit};
 use solver::Channel;
 
 use super::{Choice, SetUpSheet};
@@ -47,6 +47,40 @@ impl SetUpSheet {
         });
         let unit = same(&self.unit, &from.unit.name) && same(&self.housing, &from.unit.housing);
         (parts && unit).then_some(from)
+    }
+
+    /// Whether another tube is named for a pod than the one that is known to sit there.
+    pub(super) fn other_tube(&self, channel: Channel, known: &Unit) -> bool {
+        let (typed, known) = (self.tubes[channel].trim(), known.tubes[channel].serial.as_str());
+        !typed.is_empty() && !known.is_empty() && typed != known
+    }
+
+    /// That turn and shims of a tube which is not the one that sat there are not known.
+    #[must_use]
+    pub(crate) fn other_tube_words(
+        &self,
+        offers: &Offers,
+        session: Option<&Session>,
+    ) -> Option<String> {
+        let known = if self.begins { None } else { session.and_then(Session::unit) };
+        let known = known.or_else(|| offers.unit(&self.unit))?;
+        let pods: Vec<&str> = Channel::BOTH
+            .into_iter()
+            .filter(|&channel| {
+                let built =
+                    known.tubes[channel].turned_deg != 0.0 || !known.shims[channel].is_empty();
+                built && self.other_tube(channel, known)
+            })
+            .map(Channel::word)
+            .collect();
+        if pods.is_empty() || self.still_from_shelf().is_some() {
+            return None;
+        }
+        Some(format!(
+            "Another {} tube than before: it goes on record as it usually sits, without shims. If it is turned or \
+             shimmed, note a remedy that says so before reading.",
+            pods.join(" and ")
+        ))
     }
 
     /// Turns and shims of a unit that is built of what the shelf gave; of other parts than it gave none are

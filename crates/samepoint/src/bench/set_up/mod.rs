@@ -260,6 +260,11 @@ impl SetUpSheet {
         self.unit.trim().clone_into(&mut unit.name);
         unit.housing = housing.map(|housing| housing.name.clone()).unwrap_or_default();
         for channel in Channel::BOTH {
+            if self.other_tube(channel, &unit) {
+                // What is known of turn and shims was the other tube's.
+                unit.tubes[channel].turned_deg = 0.0;
+                unit.shims[channel].clear();
+            }
             self.tubes[channel].trim().clone_into(&mut unit.tubes[channel].serial);
             self.eyepieces[channel].trim().clone_into(&mut unit.eyepieces[channel].serial);
             unit.eyepieces[channel].ring = self.rings[channel];

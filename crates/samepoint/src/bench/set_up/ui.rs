@@ -42,6 +42,9 @@ pub(crate) fn set_up_ui(
         if let Some(words) = sheet.shelf_words() {
             message_ui(ui, palette, Tone::Plain, &words, false);
         }
+        if let Some(words) = sheet.other_tube_words(context.offers, context.state()) {
+            message_ui(ui, palette, Tone::Look, &words, false);
+        }
         chosen_ui(ui, palette, sheet, context);
         enter |= known_ui(ui, palette, sheet, context);
         heading(ui, "Bench");
