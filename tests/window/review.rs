@@ -312,6 +312,31 @@ fn a_verdict_is_checked_blind() {
     assert!(bench.says("they agree"), "{:?}", open(&bench).blind);
 }
 
+/// Blind readings that disagree stand at the head of the account and before a countersignature.
+#[test]
+fn blind_readings_that_disagree_cannot_be_missed() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    bench.press("Answer");
+    bench.press_anywhere("Confirm it blind…");
+    bench.keys(Modifiers::COMMAND, Key::B);
+    bench.keys(Modifiers::COMMAND, Key::T);
+    for _ in 0..3 {
+        for x in ["-14.3", "-44.2"] {
+            bench.enter(x);
+            bench.enter("21.6");
+        }
+    }
+    bench.wait_saved().unwrap();
+    bench.keys(Modifiers::ALT, Key::V);
+    let blind = "disagree with what was signed.";
+    assert!(bench.says(blind), "before the answer: {:?}", open(&bench).blind);
+    bench.press("Account");
+    let (tone, headline) = open(&bench).headline();
+    assert_eq!(tone, samepoint::testing::Tone::Look);
+    assert!(headline.contains("Blind readings in ") && headline.contains(blind), "{headline}");
+}
+
 #[test]
 fn two_sessions_of_a_unit_are_laid_side_by_side() {
     let home = tempfile::tempdir().unwrap();

@@ -105,11 +105,7 @@ pub(super) fn sentences(account: &Account) -> Vec<String> {
     }
     said.extend(signing(account));
     said.extend(account.otherwise.iter().map(|found| sentence(&found.to_string())));
-    said.extend(
-        account.blind.iter().filter(|blind| blind.disagrees()).map(|blind| {
-            format!("Blind readings in {} disagree with what was signed.", blind.file)
-        }),
-    );
+    said.extend(account.blind_disagreements());
     said
 }
 

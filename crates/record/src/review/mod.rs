@@ -442,6 +442,18 @@ impl Account {
         breaks || (forked && !vouched)
     }
 
+    /// Which blind readings disagree with what was signed, a sentence each.
+    #[must_use]
+    pub fn blind_disagreements(&self) -> Vec<String> {
+        let disagree = self.blind.iter().filter(|blind| blind.disagrees());
+        let file = |blind: &Blind| crate::shown::one_line(&blind.file).into_owned();
+        disagree
+            .map(|blind| {
+                format!("Blind readings in {} disagree with what was signed.", file(blind))
+            })
+            .collect()
+    }
+
     /// Whether another file of the session goes on where this one ends.
     #[must_use]
     pub fn goes_on_elsewhere(&self) -> bool {

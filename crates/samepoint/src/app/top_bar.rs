@@ -329,8 +329,8 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
     }
 }
 
-/// What the menu offers.
-const MENU: [UiCommand; 20] = [
+/// What the menu offers for the session.
+const OF_SESSION: [UiCommand; 11] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -342,6 +342,10 @@ const MENU: [UiCommand; 20] = [
     UiCommand::ReadPicture,
     UiCommand::Receive,
     UiCommand::Handover,
+];
+
+/// And for the shop and the program.
+const OF_SHOP: [UiCommand; 9] = [
     UiCommand::UnitsWaiting,
     UiCommand::CheckStation,
     UiCommand::Due,
@@ -357,22 +361,36 @@ const MENU: [UiCommand; 20] = [
 const UNDER_BAR: f32 = 48.0;
 
 fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<Action>) {
-    let name = if room == LayoutSize::Small { "☰" } else { "Session" };
+    let small = room == LayoutSize::Small;
+    let name = if small { "☰" } else { "Session" };
     let menu = ui.menu_button(name, |ui| {
         // A small window has no room for all of it: it scrolls, and the keyboard takes it along.
         let room = ui.ctx().content_rect().height() - UNDER_BAR;
         ui.set_max_height(room);
-        // Close together, so that the recent list is in sight where the window is 800 points high.
         ui.spacing_mut().item_spacing.y = 2.0;
         ScrollArea::vertical().max_height(room).show(ui, |ui| {
-            session_menu_ui(ui, bar, actions);
+            if small {
+                commands_ui(ui, &OF_SESSION, bar, actions);
+                commands_ui(ui, &OF_SHOP, bar, actions);
+                hand_and_recent_ui(ui, bar, actions);
+                return;
+            }
+            // Side by side, so that the recent list is in sight where the window is 800 points high.
+            ui.horizontal_top(|ui| {
+                ui.vertical(|ui| commands_ui(ui, &OF_SESSION, bar, actions));
+                ui.separator();
+                ui.vertical(|ui| {
+                    commands_ui(ui, &OF_SHOP, bar, actions);
+                    hand_and_recent_ui(ui, bar, actions);
+                });
+            });
         });
     });
     menu.response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Session"));
 }
 
-fn session_menu_ui(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
-    for command in MENU {
+fn commands_ui(ui: &mut Ui, commands: &[UiCommand], bar: &TopBar, actions: &mut Vec<Action>) {
+    for &command in commands {
         let needs_session = !matches!(
             command,
             UiCommand::New
@@ -396,6 +414,9 @@ fn session_menu_ui(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
             ui.close();
         }
     }
+}
+
+fn hand_and_recent_ui(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
     ui.separator();
     let name = ui.label(RichText::new("Hand: whose initials stand beside each reading").small());
     let mut hand = bar.hand.clone();

@@ -286,6 +286,10 @@ impl Reviewed {
             (_, Follows::No(_)) => {
                 (Tone::Look, format!("{verdict} {}", self.account.follows_words()))
             }
+            _ if !self.account.blind_disagreements().is_empty() => {
+                let blind = self.account.blind_disagreements().join(" ");
+                (Tone::Look, format!("{verdict} {} {blind}", self.account.follows_words()))
+            }
             _ if self.reading_again.is_going_on() => {
                 let on = "The pictures that its readings rest on are being read again.";
                 (Tone::Plain, format!("{verdict} {} {on}", self.account.follows_words()))

@@ -52,6 +52,9 @@ pub(crate) fn answer_ui(
     if let Some(SealAsk::KeyFile(key)) = asked {
         actions.push(ReviewAction::AskKey(key));
     }
+    for blind in open.account.blind_disagreements() {
+        message_ui(ui, palette, Tone::Look, &blind, false);
+    }
     let why_not = open.not_to_countersign();
     ui.horizontal_wrapped(|ui| {
         let agree = Button::new(RichText::new("Countersign").font(theme::bold(14.5)))
