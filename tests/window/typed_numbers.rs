@@ -46,14 +46,14 @@ const BEYOND: [(&str, &str, &str); 15] = [
 ];
 
 /// And these.
-const ALSO_BEYOND: [(&str, &str, &str); 18] = [
+const ALSO_BEYOND: [(&str, &str, &str); 17] = [
     ("Threshold", "870", "up to 100 %"),
     ("metres", "870", "is beyond"),
     ("turned by", "", ""),
     ("per division", "0", "must be more than 0"),
     ("boresight x", "", ""),
     ("boresight y", "", ""),
-    ("Scatter of a reading", "0", "must be more than 0"),
+    ("Scatter of a", "0", "must be more than 0"),
     ("Reference,", "-1", "must be 0 or more"),
     ("Lowest ", "30", "the second must be more"),
     ("Highest ", "5", "the second must be more"),
@@ -64,8 +64,10 @@ const ALSO_BEYOND: [(&str, &str, &str); 18] = [
     ("focal length", "-1", "must be more than 0"),
     ("pod axis", "0", "must be more than 0"),
     ("Read to", "0", "must be more than 0"),
-    ("", "0", "must be more than 0"),
 ];
+
+/// What a thing that the shop keeps is changed in.
+const FORM: &str = "a form";
 
 /// Fields for words: everything typed in them is taken as it stands.
 const WORDS: [&str; 58] = [
@@ -249,8 +251,11 @@ fn walk(screen: &Screen) {
             fill(&mut bench, name, &stood);
         }
         let beyond = BEYOND.iter().chain(&ALSO_BEYOND).find(|(part, ..)| name.contains(part));
-        // What no graticule shows, and no viewer points to.
-        let (_, typed, why) = beyond.copied().unwrap_or(("", "87000", "3000′"));
+        // A part of nothing; what no graticule shows, and no viewer points to.
+        let (_, typed, why) = beyond.copied().unwrap_or(match screen.name {
+            FORM => ("", "0", "must be more than 0"),
+            _ => ("", "87000", "3000′"),
+        });
         if !typed.is_empty() {
             fill(&mut bench, name, typed);
             (screen.take)(&mut bench, name);
@@ -475,7 +480,7 @@ fn form(command: UiCommand) -> Screen {
         _ if name.starts_with("Parallax") => "1",
         _ => "10",
     };
-    Screen { name: "a form", open, is_here: not_of_row, others, take: press("Keep") }
+    Screen { name: FORM, open, is_here: not_of_row, others, take: press("Keep") }
 }
 
 fn forms() -> [Screen; 3] {
