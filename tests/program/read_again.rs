@@ -236,6 +236,9 @@ fn one_picture_is_not_two_readings() {
     *job.frame(1) = Frame { reading, ..first };
     *job.read(1) = job.read(0).clone();
     job.found(["agrees", "used before", "agrees"]);
+    // Nor is its one crosshair the other channel's.
+    job.read(1).channel = Channel::Right;
+    job.found(["agrees", "used before", "agrees"]);
 }
 
 #[test]

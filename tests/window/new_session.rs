@@ -181,3 +181,18 @@ fn another_tube_takes_over_neither_turn_nor_shims() {
     assert_eq!(built.tubes.left.serial, "T-0199L");
     assert_eq!((built.tubes.left.turned_deg, built.tubes.right.turned_deg), (0.0, 180.0));
 }
+
+/// The shop that was open last is gone on with, never the last session of another one.
+#[test]
+fn no_session_of_another_shop_is_gone_on_with() {
+    let home = tempfile::tempdir().unwrap();
+    drop(crate::session::start(home.path()));
+    let own = home.path().join("own");
+    std::fs::create_dir_all(own.join("stations")).unwrap();
+    std::fs::create_dir_all(own.join("sessions")).unwrap();
+    let bench = Bench::open(home.path(), Some(own.clone()));
+    assert!(bench.app().session().is_none());
+    drop(bench);
+    let bench = Bench::open(home.path(), None);
+    assert!(bench.app().session().is_none(), "{:?}", bench.app().session().unwrap().file().path());
+}

@@ -2,14 +2,14 @@
 //!
 //! The record cannot read pictures: whoever can is handed their bytes. *Does not follow*: a crosshair is not
 //! found where the session says it was read, or what was typed is not what is seen there, by more than three
-//! standard uncertainties of what is found now; one picture stands for two readings of the same kind; or no
+//! standard uncertainties of what is found now; one crosshair of a picture stands for two readings; or no
 //! camera map in force goes with it. What is missing or another file is told by [`pictures`](super::pictures).
 
 use core::fmt;
 
 use thiserror::Error;
 
-use crate::fact::{Camera, Crosshair, Frame, FrameRead, Seen, Seq};
+use crate::fact::{Camera, Crosshair, Frame, FrameRead, Reading, Seen, Seq};
 use crate::figures;
 use crate::fold::{Entry, Session};
 use crate::number::Typed;
@@ -22,6 +22,9 @@ const MOST_SIGMA: f64 = 3.0;
 
 /// What a hand that named a place in a picture, and not how well, is taken to see to, pixels².
 const BY_HAND_PX2: [f64; 3] = [1.0, 0.0, 1.0];
+
+/// Places closer than this are one crosshair, pixels.
+const ONE_CROSSHAIR_PX: f64 = 2.0;
 
 /// Reads pictures.
 pub trait ReadsPictures {
@@ -206,27 +209,47 @@ impl FrameAgain {
         picture_of: &dyn Fn(&str) -> Result<Vec<u8>, PictureFound>,
     ) -> Vec<Self> {
         let mut all = Vec::new();
-        let mut before: Vec<(&str, &Entry)> = Vec::new();
         for said in &session.frames {
             let frame = &said.body;
             let Some(entry) = session.entry(frame.reading).filter(|entry| entry.in_use()) else {
                 continue;
             };
-            let alike = |(sha256, other): &&(&str, &Entry)| {
-                *sha256 == frame.picture_sha256
-                    && other.seq != entry.seq
-                    && other.reading.purpose == entry.reading.purpose
-                    && other.reading.channel() == entry.reading.channel()
-            };
-            let found = match before.iter().find(alike) {
-                Some((_, other)) => Again::UsedBefore { by: other.seq },
+            let found = match rests_already(session, frame, &entry.reading, said.seq) {
+                Some(by) => Again::UsedBefore { by },
                 None => Look { session, frame, entry, with }.found(said.seq, picture_of),
             };
-            before.push((&frame.picture_sha256, entry));
             all.push(Self { seq: said.seq, reading: frame.reading, found });
         }
         all
     }
+}
+
+/// The reading in use that rests on the same picture already, in frames before a fact: one crosshair of a picture is
+/// one reading, whichever channel or purpose it is said to be of, and so is one picture for one channel and purpose.
+#[must_use]
+pub fn rests_already(
+    session: &Session,
+    frame: &Frame,
+    reading: &Reading,
+    before: Seq,
+) -> Option<Seq> {
+    let mut others = session.frames.iter().take_while(|said| said.seq < before);
+    others.find_map(|said| {
+        let other = &said.body;
+        let entry = session.entry(other.reading).filter(|entry| entry.in_use())?;
+        if other.picture_sha256 != frame.picture_sha256 || other.reading == frame.reading {
+            return None;
+        }
+        let alike = entry.reading.purpose == reading.purpose
+            && entry.reading.channel() == reading.channel();
+        let same = |one: &Crosshair| other.crosshairs.iter().any(|there| is_one(one.px, there.px));
+        (alike || frame.crosshairs.iter().any(same)).then_some(entry.seq)
+    })
+}
+
+/// Whether two places in a picture are those of one crosshair: two that are closer are not told apart.
+fn is_one(one_px: [f64; 2], other_px: [f64; 2]) -> bool {
+    (one_px[0] - other_px[0]).hypot(one_px[1] - other_px[1]) <= ONE_CROSSHAIR_PX
 }
 
 /// One picture of one reading.

@@ -37,7 +37,11 @@ impl App {
             Some(folder) if self.open_shop(&folder).is_ok() => {}
             _ => self.open_demo_shop(),
         }
-        if let Some(last) = last
+        // A session of another shop than the one that was open last is not gone on with unasked.
+        let here = |path: &PathBuf| {
+            shop_of(path).is_none_or(|folder| folder == self.shell.shop.offers.folder)
+        };
+        if let Some(last) = last.filter(here)
             && let Err(why) = self.open_session(&last)
         {
             self.shell.warnings.push(why);

@@ -1,6 +1,6 @@
 //! Pictures of a station, for window and command line alike.
 //!
-//! - [`file`]: from a file to grey values; [`refusal`]: why not; [`seeing`]: from them to crosshairs in divisions,
+//! - [`mod@file`]: from a file to grey values; [`refusal`]: why not; [`seeing`]: from them to crosshairs in divisions,
 //!   and reading again what a session rests on.
 
 pub(crate) mod file;

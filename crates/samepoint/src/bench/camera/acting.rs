@@ -88,7 +88,9 @@ impl App {
         let name = name_of(&path);
         let bytes = match file::bytes_of(&path) {
             Ok(bytes) => bytes.into(),
-            Err(why) => return self.refuse_picture(&format!("{name} is not read: {why}.")),
+            Err(why) => {
+                return self.refuse_picture(&not_read(&name, &why));
+            }
         };
         // It was no reading: what stood in the row of it goes.
         if let Some(filled) = &self.camera.filled
@@ -116,7 +118,7 @@ impl App {
         let seen = match heard {
             Ok(Ok(seen)) => seen,
             Ok(Err(why)) => {
-                return self.refuse_picture(&format!("{} is not read: {why}.", asked.name));
+                return self.refuse_picture(&not_read(&asked.name, &why));
             }
             Err(broken) => return self.refuse_picture(&broken.to_string()),
         };
@@ -248,4 +250,9 @@ impl App {
     pub fn told_of_picture(&self) -> &[String] {
         &self.camera.told
     }
+}
+
+/// That a picture is not read, and why.
+fn not_read(name: &str, why: &dyn core::fmt::Display) -> String {
+    format!("The picture {name} is not read: {why}.")
 }

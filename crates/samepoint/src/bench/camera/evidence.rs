@@ -4,6 +4,7 @@ use std::path::Path;
 
 use record::fact::{Body, Camera, Crosshair, Frame, FrameRead, Reading, Seen, Seq};
 use record::review::Beside;
+use record::review::read_again::rests_already;
 use record::{Error, FIRST_FORMAT, Shop};
 
 use super::looking::Seen as Looked;
@@ -46,13 +47,17 @@ pub(crate) enum NotKept {
 impl Evidence {
     /// The fact of it, once the reading has its number.
     pub(crate) fn frame(self, reading: Seq) -> Body {
-        Body::Frame(Frame {
+        Body::Frame(self.as_frame(reading))
+    }
+
+    fn as_frame(&self, reading: Seq) -> Frame {
+        Frame {
             reading,
-            picture_sha256: self.sha256,
-            background_sha256: self.background_sha256,
+            picture_sha256: self.sha256.clone(),
+            background_sha256: self.background_sha256.clone(),
             read: FrameRead::Camera,
             crosshairs: vec![self.crosshair],
-        })
+        }
     }
 }
 
@@ -78,20 +83,8 @@ impl App {
                 Some(folder) => kept_in(&folder, seen).map_err(NotKept::Record),
             }
         };
-        let used = |sha256: &str| {
-            let frames = session.state().frames.iter();
-            let mut alike = frames.filter(|said| said.body.picture_sha256 == sha256);
-            alike.find_map(|said| {
-                let entry = session.state().entry(said.body.reading)?;
-                let same = entry.in_use()
-                    && entry.reading.purpose == reading.purpose
-                    && entry.reading.channel() == reading.channel();
-                same.then_some(entry.seq)
-            })
-        };
-        let evidence = kept.and_then(|(sha256, background_sha256)| match used(&sha256) {
-            Some(by) => Err(NotKept::Used(by)),
-            None => Ok(Evidence {
+        let evidence = kept.and_then(|(sha256, background_sha256)| {
+            let evidence = Evidence {
                 camera: (session.state().camera() != Some(&seen.camera))
                     .then(|| seen.camera.clone()),
                 sha256,
@@ -100,7 +93,13 @@ impl App {
                     px: placed.crosshair.px,
                     covariance_px2: Some(placed.crosshair.covariance_px2),
                 },
-            }),
+            };
+            // No reading has this number yet.
+            let frame = evidence.as_frame(Seq::MAX);
+            match rests_already(session.state(), &frame, reading, Seq::MAX) {
+                Some(by) => Err(NotKept::Used(by)),
+                None => Ok(evidence),
+            }
         });
         if evidence.is_err() {
             self.let_go_of_picture();

@@ -178,7 +178,12 @@ impl App {
 
     /// How long the open round was left alone, where that must be asked about before it goes on.
     pub(crate) fn must_ask_rested(&self) -> Option<Rested> {
-        let session = self.session.as_ref().filter(|session| session.is_writable())?;
+        self.rested_long().filter(|_| self.session.as_ref().is_some_and(OpenSession::is_writable))
+    }
+
+    /// The same, whoever may write: nothing of it is called good for those who only look on either.
+    fn rested_long(&self) -> Option<Rested> {
+        let session = self.session.as_ref()?;
         if session.is_practice() || self.closed().is_some() {
             return None;
         }
@@ -187,7 +192,7 @@ impl App {
 
     /// While the question about a round that rested waits, nothing of it is called good.
     pub(crate) fn heed_rest(&mut self) {
-        let rested = self.must_ask_rested().is_some();
+        let rested = self.rested_long().is_some();
         let (unit, selected) = (self.entry.unit, self.selected);
         if let Some(session) = &mut self.session {
             session.set_rested(rested, unit, selected);
