@@ -378,7 +378,8 @@ fn session_menu(ui: &mut Ui, bar: &TopBar, room: LayoutSize, actions: &mut Vec<A
             // Side by side, so that the recent list is in sight where the window is 800 points high.
             ui.horizontal_top(|ui| {
                 ui.vertical(|ui| commands_ui(ui, &OF_SESSION, bar, actions));
-                ui.separator();
+                // A line between them would pull the menu down to the window's foot.
+                ui.add_space(12.0);
                 ui.vertical(|ui| {
                     commands_ui(ui, &OF_SHOP, bar, actions);
                     hand_and_recent_ui(ui, bar, actions);
@@ -407,7 +408,7 @@ fn commands_ui(ui: &mut Ui, commands: &[UiCommand], bar: &TopBar, actions: &mut 
         );
         let button = Button::new(command.text())
             .shortcut_text(command.key_words(ui.ctx()))
-            .min_size(vec2(220.0, TARGET));
+            .min_size(vec2(248.0, TARGET));
         let shown = followed(ui.add_enabled(bar.open || !needs_session, button));
         if shown.tell_on_hover(command.tip()).clicked() {
             actions.push(Action::Do(command));
@@ -476,7 +477,7 @@ fn place_menu(
             };
             let button = Button::selectable(place == bar.place, text)
                 .shortcut_text(command.key_words(ui.ctx()))
-                .min_size(vec2(220.0, TARGET));
+                .min_size(vec2(248.0, TARGET));
             if ui.add(button).tell_on_hover(command.tip()).clicked() {
                 actions.push(Action::Do(command));
                 ui.close();
