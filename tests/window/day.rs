@@ -452,3 +452,16 @@ fn a_unit_is_received() {
         );
     }
 }
+
+/// Nor is a round that rested called good in a window that may only look on and is asked nothing.
+#[test]
+fn nothing_is_good_for_those_who_only_look_on_either() {
+    let home = tempfile::tempdir().unwrap();
+    let holds = Bench::open(home.path(), None);
+    let looks_on = Bench::open(home.path(), None);
+    assert!(holds.app().session().unwrap().is_writable());
+    assert!(!looks_on.app().session().unwrap().is_writable());
+    for bench in [&holds, &looks_on] {
+        assert!(bench.says("Inside if set here. So it was when the round was last read"));
+    }
+}
