@@ -201,7 +201,7 @@ mod tests {
             (0..w * h).map(|place| if place % w < 3 { 90.0 } else { 0.0 }).collect();
         let image = GreyImage::between(&pixels, [w, h], [0.0, 90.0]);
         assert_eq!((image.step, image.shown.size), (3, [1367, 3]));
-        let greys: Vec<u8> = image.shown.pixels.iter().map(|pixel| pixel.r()).collect();
+        let greys: Vec<u8> = image.shown.pixels.iter().map(egui::Color32::r).collect();
         assert_eq!(greys[..3], [255, 0, 0]);
         assert_eq!(greys[1367..1370], [255, 0, 0]);
         let [u, v] = image.filled();
