@@ -3,6 +3,7 @@
 //!
 //! - `begin`: from an empty home to a signed unit by keyboard, its keys counted;
 //! - `bench`: the application under test and the gestures of a hand;
+//! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
@@ -57,6 +58,7 @@
 
 mod begin;
 mod bench;
+mod camera_map;
 mod confirm;
 mod counted;
 mod day;

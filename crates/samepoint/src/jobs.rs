@@ -37,6 +37,8 @@ pub enum Work {
     PicturesAgain,
     /// Reading a picture of the station.
     Picture,
+    /// Opening the picture of a graticule.
+    Graticule,
 }
 
 impl Work {
@@ -56,6 +58,7 @@ impl Work {
             Self::ReadBack => "Reading back",
             Self::PicturesAgain => "Reading the pictures again",
             Self::Picture => "Reading the picture",
+            Self::Graticule => "Opening the graticule’s picture",
         }
     }
 
@@ -76,6 +79,7 @@ impl Work {
             Self::ReadBack => "It is tried again with the next reading.",
             Self::PicturesAgain => "It is tried again when the session is looked over.",
             Self::Picture => "Drop the picture again, or open it.",
+            Self::Graticule => "Press Open the picture again.",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }
     }

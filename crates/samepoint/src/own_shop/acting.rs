@@ -22,6 +22,7 @@ impl App {
             OwnAction::Edit(of, place) => self.show_form(of, place),
             OwnAction::KeepForm => self.keep_form(),
             OwnAction::ShowEarlier => self.show_earlier(),
+            OwnAction::OpenGraticule => self.open_graticule(),
         }
     }
 
@@ -109,13 +110,21 @@ impl App {
             (KeptKind::Housing, Some(place)) => {
                 shop.housings.get(place).map(|kept| Edited::Housing(kept.value.clone()))
             }
+            (KeptKind::Camera, Some(place)) => {
+                shop.cameras.get(place).map(|kept| Edited::Camera(kept.value.clone()))
+            }
         };
-        self.bring(Sheet::Edit(Box::new(Form::new(of, before, today))));
+        let mut form = Form::new(of, before, today);
+        if of == KeptKind::Camera {
+            self.offer_station(&mut form);
+        }
+        self.bring(Sheet::Edit(Box::new(form)));
     }
 
     fn keep_form(&mut self) {
         let Sheet::Edit(form) = &self.front else { return };
         let (value, before, name) = (form.value(), form.before.clone(), form.title());
+        let value = value.and_then(|value| self.known_station(value, before.as_ref()));
         let kept = value.and_then(|value| {
             let none = || FormWrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };
             let options = self.shell.file_options();
