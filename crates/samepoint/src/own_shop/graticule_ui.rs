@@ -1,7 +1,8 @@
 //! The picture of a graticule with marks on it: the whole and what is round the cursor, marks placed by pointer or keys.
 
 use egui::{
-    Align2, Button, EventFilter, Id, Key, Modifiers, Rect, Response, RichText, Sense, Ui, vec2,
+    Align2, Button, Event, EventFilter, Id, Key, Modifiers, Rect, Response, RichText, Sense, Ui,
+    vec2,
 };
 use paper::style::Marker;
 
@@ -55,7 +56,7 @@ pub(crate) fn graticule_ui(
                 key_ui(ui, palette, sentence);
             }
         }
-        Err(why) => key_ui(ui, palette, why),
+        Err(why) => key_ui(ui, palette, &paper::words::capital(&why.to_string())),
     }
 }
 
@@ -74,8 +75,7 @@ fn ask_for_ui(ui: &mut Ui, palette: &Palette, desk: &mut CameraDesk, actions: &m
     let told = if desk.opening {
         "The picture is being opened."
     } else {
-        "A picture of the graticule, lamp on, without a viewer if the station allows it. Marks can be typed without one, \
-         below."
+        "A picture of the graticule alone, without a crosshair in it. Marks can be typed without a picture, below."
     };
     key_ui(ui, palette, told);
 }
@@ -91,7 +91,8 @@ fn open_ui(
     let ctx = ui.ctx().clone();
     let Some(screen) = desk.screen(&ctx).cloned() else { return };
     let rows = marks::rows(&fields.text_as_is(MARKS));
-    let told = format!("Picture of the graticule, {}: {} marks", desk.name(), rows.len());
+    let count = paper::words::counted_s(rows.len(), "mark");
+    let told = format!("Picture of the graticule, {}: {count}", desk.name());
     let size = vec2(ui.available_width(), height);
     let (room, response) = room_ui(ui, size, Sense::click(), &told);
     let near_side = height.min(0.36 * room.width());
@@ -152,25 +153,30 @@ fn split(room: Rect, near_side: f32) -> [Rect; 2] {
 /// Puts a mark, and the keyboard where its divisions are typed.
 fn put(ui: &Ui, (fields, desk): (&mut Fields, &mut CameraDesk), at_px: [f64; 2]) {
     if let Some(place) = desk.place(fields, at_px) {
+        // The key that marked is not for the field that comes next.
+        ui.input_mut(|input| {
+            input.events.retain(|event| match event {
+                Event::Key { key, .. } => !matches!(key, Key::Enter | Key::Space),
+                Event::Text(text) => text != " ",
+                _ => true,
+            });
+        });
         ui.memory_mut(|memory| memory.request_focus(mark_field(place, 2)));
     }
 }
 
 /// Keys while the picture has the keyboard.
 fn keys(ui: &Ui, response: &Response, (fields, desk): (&mut Fields, &mut CameraDesk)) {
-    // What has the keyboard next is told by its name.
-    ui.memory_mut(|memory| {
-        if memory.has_focus(picture_id()) {
-            memory.request_focus(response.id);
-        }
-    });
+    // Whoever gives the keyboard back to the picture finds it by this.
+    ui.data_mut(|data| data.insert_temp(picture_id(), response.id));
     if !response.has_focus() {
         return;
     }
     let filter =
         EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
-    for (modifiers, step) in [(Modifiers::NONE, STEP_PX[0]), (Modifiers::SHIFT, STEP_PX[1])] {
+    // Without others would take those with Shift, too.
+    for (modifiers, step) in [(Modifiers::SHIFT, STEP_PX[1]), (Modifiers::NONE, STEP_PX[0])] {
         for (key, way) in ARROWS {
             let count = ui.input_mut(|input| input.count_and_consume_key(modifiers, key));
             desk.move_cursor(way.map(|way| way * step * count as f64));

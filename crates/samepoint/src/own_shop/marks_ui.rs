@@ -1,6 +1,6 @@
 //! The marks of a camera map as numbers, a line each, with how it lies.
 
-use egui::{Button, Id, Key, RichText, Ui, vec2};
+use egui::{Button, Id, Key, Modifiers, RichText, Ui, vec2};
 
 use super::form::desk::CameraDesk;
 use super::form::fields::Fields;
@@ -14,9 +14,9 @@ pub(crate) fn mark_field(place: usize, number: usize) -> Id {
     Id::unique(("mark", place, number))
 }
 
-/// Asks the picture to take the keyboard.
+/// Under which the picture leaves its own id.
 pub(crate) fn picture_id() -> Id {
-    Id::unique("the graticule’s picture has the keyboard")
+    Id::unique("graticule’s picture, its id")
 }
 
 /// Shows them all, and the way to add one by hand.
@@ -88,11 +88,18 @@ fn numbers_ui(
             commands: &[],
         };
         let (response, _) = number_field_ui(ui, palette, &field, text);
-        if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+        let enter = |ui: &Ui| {
+            // Taken, so that the field that comes next does not end with it, too.
+            ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
+        };
+        if response.lost_focus() && enter(ui) {
             // From number to number, then to the next crossing.
             let next = match number {
                 0..=2 => mark_field(place, number + 1),
-                _ if to_picture => picture_id(),
+                _ if to_picture => {
+                    let picture = ui.data(|data| data.get_temp::<Id>(picture_id()));
+                    picture.unwrap_or(response.id)
+                }
                 _ => mark_field(place + 1, 0),
             };
             ui.memory_mut(|memory| memory.request_focus(next));

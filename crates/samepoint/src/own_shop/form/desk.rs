@@ -10,7 +10,7 @@ use record::figures::number;
 
 use super::camera::{SIZE, graticule_is_dark, size_px};
 use super::fields::Fields;
-use super::fitted::{Fitted, fitted};
+use super::fitted::{Fitted, NoFit, fitted};
 use super::marks::{self, MARKS, MarkTyped};
 use crate::pictures::file::{self, Grey};
 use crate::pictures::refusal::NoGrey;
@@ -61,7 +61,7 @@ pub struct CameraDesk {
     /// What became of the mark placed last.
     pub(crate) told: String,
     /// What the marks come to, and the fields that it is of.
-    made: Option<(Fields, Result<Fitted, String>)>,
+    made: Option<(Fields, Result<Fitted, NoFit>)>,
 }
 
 impl PartialEq for CameraDesk {
@@ -125,7 +125,7 @@ impl CameraDesk {
     }
 
     /// What the fields come to, worked out once for what is typed.
-    pub(crate) fn fitted(&mut self, fields: &Fields) -> &Result<Fitted, String> {
+    pub(crate) fn fitted(&mut self, fields: &Fields) -> &Result<Fitted, NoFit> {
         let known = self.made.take().filter(|(of, _)| of == fields);
         let (_, made) = self.made.insert(known.unwrap_or_else(|| (fields.clone(), fitted(fields))));
         made

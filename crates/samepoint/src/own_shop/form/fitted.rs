@@ -32,8 +32,34 @@ pub(crate) struct FittedMark {
     pub(crate) words: String,
 }
 
+/// Why the marks make no map yet, or none at all.
+#[derive(Clone, Debug, thiserror::Error)]
+pub(crate) enum NoFit {
+    /// Marks are wanting.
+    #[error(
+        "{} more with {} divisions make a map; {MARKS_FOR_RADIAL} marks or more show the lens’s distortion too.",
+        paper::words::counted_s(*wanting, "mark"),
+        if *wanting == 1 { "its" } else { "their" }
+    )]
+    Wanting {
+        /// How many.
+        wanting: usize,
+    },
+    /// The picture's size is not one.
+    #[error("{0}")]
+    Size(String),
+    /// The marks make no map.
+    #[error("{why}{}.", if *all { "" } else { " (of those whose four numbers are there)" })]
+    NoMap {
+        /// Why.
+        why: reader::MapError,
+        /// Whether all that are typed are whole: they are counted from 1.
+        all: bool,
+    },
+}
+
 /// What the fields come to now: a map, or what is wanting.
-pub(crate) fn fitted(fields: &Fields) -> Result<Fitted, String> {
+pub(crate) fn fitted(fields: &Fields) -> Result<Fitted, NoFit> {
     let rows = marks::rows(&fields.text_as_is(MARKS));
     let whole: Vec<(usize, Mark)> = rows
         .iter()
@@ -44,21 +70,12 @@ pub(crate) fn fitted(fields: &Fields) -> Result<Fitted, String> {
         })
         .collect();
     if whole.len() < LEAST_MARKS {
-        let wanting = LEAST_MARKS - whole.len();
-        return Err(format!(
-            "{} more with {} divisions make a map; {MARKS_FOR_RADIAL} marks or more show the lens’s distortion too.",
-            paper::words::counted_s(wanting, "mark"),
-            if wanting == 1 { "its" } else { "their" },
-        ));
+        return Err(NoFit::Wanting { wanting: LEAST_MARKS - whole.len() });
     }
-    let size = size_px(fields).map_err(|wrong| wrong.why)?;
+    let size = size_px(fields).map_err(|wrong| NoFit::Size(wrong.why))?;
     let marks: Vec<Mark> = whole.iter().map(|(_, mark)| *mark).collect();
-    let map = CameraMap::fit(size, &marks).map_err(|why| {
-        // The map counts whole marks; the hand counts all it typed.
-        let all = whole.len() == rows.len();
-        let counted = if all { "" } else { " (of those whose four numbers are there)" };
-        paper::words::capital(&format!("{why}{counted}."))
-    })?;
+    let all = whole.len() == rows.len();
+    let map = CameraMap::fit(size, &marks).map_err(|why| NoFit::NoMap { why, all })?;
     let left_out = map.left_out_px();
     let of_marks: Vec<FittedMark> = whole
         .iter()
