@@ -42,6 +42,8 @@ pub struct Palette {
     pub inside: Color32,
     /// Look at this.
     pub look: Color32,
+    /// White of a camera's picture: nothing in one is drawn brighter than this, and no hue that it lacks.
+    pub picture: Color32,
 }
 
 /// The room the bench stands in.
@@ -109,6 +111,7 @@ const DIM: Palette = Palette {
     here: Color32::WHITE,
     inside: Color32::from_rgb(0x97, 0xd6, 0xa0),
     look: Color32::from_rgb(0xf0, 0x9c, 0x80),
+    picture: Color32::from_rgb(0xb4, 0xb8, 0xbc),
 };
 
 /// Hue is gone: there is red and nothing else, so no eye that is adapted to the dark is spoiled by green
@@ -133,6 +136,7 @@ const DEEP_RED: Palette = Palette {
     here: red(0xff),
     inside: red(0xff),
     look: red(0xff),
+    picture: red(0xa0),
 };
 
 const fn red(red: u8) -> Color32 {
@@ -157,4 +161,5 @@ const OFFICE: Palette = Palette {
     here: Color32::BLACK,
     inside: Color32::from_rgb(0x14, 0x5c, 0x30),
     look: Color32::from_rgb(0x9c, 0x32, 0x18),
+    picture: Color32::from_rgb(0xd8, 0xda, 0xdc),
 };

@@ -5,6 +5,7 @@
 //! - [`canvas`]: the room of a chart, its words for whom does not see it, and for a chart with nothing in it;
 //! - [`axes`]: field, frame, numbers and names along the edges; [`labels`]: words that stay in sight;
 //! - [`pen`], [`marks`]: lines and markers, left and right told apart without their colours;
+//! - `picture`: a picture in pixels on its field;
 //! - [`points`]: choosing a point by pointer or by arrow keys.
 
 mod axes;
@@ -14,6 +15,7 @@ mod labels;
 mod map;
 mod marks;
 mod pen;
+mod picture;
 mod points;
 mod steps;
 
