@@ -109,6 +109,7 @@ const WORDS: [&str; 58] = [
     "Path of the station’s picture",
     "Path of the report",
     "Picture file",
+    "Program that writes the camera’s frames",
     "Public key to add",
     "Program that speaks its last argument",
     "Reason",

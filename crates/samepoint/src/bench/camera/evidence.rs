@@ -37,7 +37,7 @@ pub(crate) enum NotKept {
     #[error("The picture is not kept: {0}. Enter logs the number without it.")]
     Record(Error),
     /// A frame that makes no file.
-    #[error("The picture is not kept: {0}. Enter logs the number without it.")]
+    #[error("The camera’s frame cannot be kept as a picture: {0}. Enter logs its number alone.")]
     NoFile(#[from] image::ImageError),
     /// It stands in the row of a frame that was read for another channel or in another unit.
     #[error(

@@ -18,6 +18,9 @@ use crate::pictures::{Placed, Seeing};
 /// nothing.
 const EACH: Duration = Duration::from_millis(50);
 
+/// A frame that is older is never shown as what is seen now.
+pub(crate) const STALE: Duration = Duration::from_millis(500);
+
 /// Through what frames are read.
 #[derive(Clone, Debug)]
 pub(crate) struct Eyes {

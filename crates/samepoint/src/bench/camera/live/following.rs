@@ -7,8 +7,7 @@ use std::time::Instant;
 use egui::{Context, Event};
 use solver::PerChannel;
 
-use super::STALE;
-use super::eyes::LiveFrame;
+use super::eyes::{LiveFrame, STALE};
 use crate::app::App;
 use crate::bench::camera::choosing::whose;
 use crate::bench::camera::filling::Filled;

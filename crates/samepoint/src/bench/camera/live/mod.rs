@@ -29,13 +29,10 @@ use super::filling::Filled;
 use super::looking::Background;
 use crate::bench::entry::EntryRow;
 use crate::frames::frame::Frame;
-use eyes::LiveFrame;
+use eyes::{LiveFrame, STALE};
 use over::Over;
 use running::Running;
 use tracks::Tracks;
-
-/// A frame that is older is never shown as what is seen now.
-pub(crate) const STALE: Duration = Duration::from_millis(500);
 
 /// After a reading was logged the row waits so long for the next.
 const RESTS: Duration = Duration::from_secs(1);

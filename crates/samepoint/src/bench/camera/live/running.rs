@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::process::{ChildStdout, ExitStatus};
 use std::time::{Duration, Instant};
 
-use super::eyes::{Eyes, LampOff, LiveFrame};
+use super::eyes::{Eyes, LampOff, LiveFrame, STALE};
 use super::over::{Over, Why};
 use crate::bench::camera::looking::{Background, NoLook};
 use crate::frames::command::Command;
@@ -113,7 +113,7 @@ impl Running {
         let silent = since.unwrap_or(self.began).elapsed();
         let name = &self.name;
         let said = match since {
-            _ if silent <= if since.is_some() { super::STALE } else { SILENT } => return None,
+            _ if silent <= if since.is_some() { STALE } else { SILENT } => return None,
             None => format!("{name} has written no frame for {} s.", silent.as_secs()),
             Some(_) => {
                 format!("No new frame for {:.1} s: what is shown is old.", silent.as_secs_f32())
