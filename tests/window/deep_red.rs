@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::epaint::Primitive;
-use egui::{Key, Modifiers};
+use egui::{Key, Modifiers, TextureId};
 use egui_kittest::kittest::Queryable as _;
 use record::practice::Grade;
 use samepoint::testing::{Lighting, Sheet, UiCommand};
@@ -16,8 +16,11 @@ use crate::{own_shop, practice, waiting};
 /// Green and blue of what is drawn, at most: 8 % of full, for rounding on the way.
 const BOUND: u8 = 20;
 
-/// Every colour of every vertex that would reach the screen. A picture in pixels has a texture of its own; each of its
-/// pixels is multiplied with the vertices' colour, so that where these are red it is.
+/// The red of a camera's picture, at most: what it fills is large.
+const BRIGHTEST_PICTURE: u8 = 0x70;
+
+/// Every colour of every vertex that would reach the screen. A picture in pixels is drawn with a texture of its own,
+/// each of its pixels times the vertex's colour: no channel is brighter than there, whatever the picture shows.
 pub(crate) fn only_red(bench: &Bench, what: &str) {
     let shapes = bench.window.output().shapes.clone();
     let mut other = BTreeSet::new();
@@ -25,6 +28,10 @@ pub(crate) fn only_red(bench: &Bench, what: &str) {
         match drawn.primitive {
             Primitive::Mesh(mesh) => {
                 let colours = mesh.vertices.iter().map(|vertex| vertex.color.to_array());
+                if mesh.texture_id != TextureId::default() {
+                    let bright = colours.clone().find(|[r, ..]| *r > BRIGHTEST_PICTURE);
+                    assert_eq!(bright, None, "{what}: a picture in pixels");
+                }
                 other.extend(colours.filter(|[_, g, b, _]| *g > BOUND || *b > BOUND));
             }
             Primitive::Callback(_) => panic!("{what}: drawn by something else"),

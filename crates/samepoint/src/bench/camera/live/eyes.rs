@@ -7,12 +7,13 @@ use std::time::{Duration, Instant};
 use record::Camera;
 
 use crate::bench::camera::looking::{Background, NoLook, cameras_of, many};
-use crate::frames::frame::{Frame, Small};
+use crate::frames::frame::Frame;
 use crate::frames::latest::Latest;
 use crate::jobs::Wake;
 use crate::pictures::file::{self, Grey};
 use crate::pictures::refusal::{NoGrey, NotSeen};
 use crate::pictures::{Placed, Seeing};
+use crate::widgets::chart::{GreyImage, range};
 
 /// No more frames are looked at than one in this time: an eye sees no more, and a window drawn more often is work for
 /// nothing.
@@ -20,6 +21,10 @@ const EACH: Duration = Duration::from_millis(50);
 
 /// A frame that is older is never shown as what is seen now.
 pub(crate) const STALE: Duration = Duration::from_millis(500);
+
+/// Less than this from dark to bright, as a share of a full pixel, is not drawn farther apart: noise alone would look
+/// like a picture.
+const LEAST_SPAN: f32 = 0.2;
 
 /// Through what frames are read.
 #[derive(Clone, Debug)]
@@ -33,7 +38,6 @@ pub(crate) struct Eyes {
 }
 
 /// A frame that was looked at.
-#[derive(Debug)]
 pub(crate) struct LiveFrame {
     pub(crate) frame: Arc<Frame>,
     pub(crate) seeing: Arc<Seeing>,
@@ -41,8 +45,8 @@ pub(crate) struct LiveFrame {
     pub(crate) background: Option<Background>,
     /// One or two crosshairs, the strongest first, or why there is none.
     pub(crate) found: Result<Vec<Placed>, NoLook>,
-    /// It small enough for the screen.
-    pub(crate) small: Small,
+    /// It made ready for the screen.
+    pub(crate) image: GreyImage,
 }
 
 /// What is subtracted from the frames that follow. Clones are the same.
@@ -133,17 +137,20 @@ fn followed(under: Under, wanted: Option<Background>, seeing: &Seeing) -> Under 
 }
 
 fn looked_at(frame: Frame, seeing: Arc<Seeing>, under: &Under) -> LiveFrame {
-    let small = frame.for_screen();
+    let grey = frame.grey();
     let found = match under {
         Some((_, Err(why))) => Err(NoLook::Background(why.clone())),
-        Some((_, Ok(grey))) => read(&frame, &seeing, Some(grey)),
-        None => read(&frame, &seeing, None),
+        Some((_, Ok(under))) => read(&grey, &seeing, Some(under)),
+        None => read(&grey, &seeing, None),
     };
     let background = under.as_ref().map(|(background, _)| background.clone());
-    LiveFrame { frame: Arc::new(frame), seeing, background, found, small }
+    let [low, high] = range(&grey.pixels);
+    let white = high.max(low + LEAST_SPAN * grey.full_scale);
+    let image = GreyImage::between(&grey.pixels, frame.size, [low, white]);
+    LiveFrame { frame: Arc::new(frame), seeing, background, found, image }
 }
 
-fn read(frame: &Frame, seeing: &Seeing, under: Option<&Grey>) -> Result<Vec<Placed>, NoLook> {
-    let found = seeing.read(&frame.grey(), under).map_err(NotSeen::from)?;
+fn read(grey: &Grey, seeing: &Seeing, under: Option<&Grey>) -> Result<Vec<Placed>, NoLook> {
+    let found = seeing.read(grey, under).map_err(NotSeen::from)?;
     Ok(found.map_err(NotSeen::from)?)
 }

@@ -1,6 +1,5 @@
 //! What the glass shows of the camera: its picture, what was found, circles and targets, and what is said of it.
 
-use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
 use super::eyes::LiveFrame;
@@ -9,13 +8,14 @@ use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::pictures::Seeing;
 use crate::widgets::Tone;
+use crate::widgets::chart::GreyPicture;
 
 /// Points round a circle.
 const ROUND: u16 = 120;
 
 /// A frame as a texture.
 pub(crate) struct Shown {
-    texture: TextureHandle,
+    picture: GreyPicture,
     number: u64,
 }
 
@@ -29,9 +29,7 @@ pub(crate) struct LiveGlass {
 
 /// A picture and what lies over it, in its pixels.
 pub(crate) struct LivePicture {
-    pub(crate) texture: TextureId,
-    /// How much of it the texture shows, from its top left, pixels.
-    pub(crate) shown_px: [f64; 2],
+    pub(crate) grey: GreyPicture,
     /// Whether it is too old to be what is seen now.
     pub(crate) old: bool,
     /// What was found: the row's channel, the other, or not told.
@@ -50,14 +48,13 @@ impl App {
         let live = &mut self.camera.live;
         let Some(now) = live.now.clone() else { return Some(LiveGlass { picture: None, told }) };
         let shown = shown(live.shown.take(), ctx, &now);
-        let texture = shown.texture.id();
+        let grey = shown.picture.clone();
         live.shown = Some(shown);
         let over = self.session.as_ref().filter(|session| session.told().is_ok());
         let (circles, targets) =
             over.map(|session| laid_over(session, &now.seeing)).unwrap_or_default();
         let picture = LivePicture {
-            texture,
-            shown_px: now.small.shown_px,
+            grey,
             old: self.camera.live.current().is_none(),
             crosshairs: self.found(&now),
             circles,
@@ -137,17 +134,13 @@ fn either_words(channel: Channel, both: &[super::super::filling::Filled]) -> Str
 /// The texture of a frame, made when it is another one than before.
 fn shown(before: Option<Shown>, ctx: &egui::Context, now: &LiveFrame) -> Shown {
     let number = now.frame.number;
-    let image = || ColorImage::from_gray(now.small.size, &now.small.grey);
     match before {
         Some(shown) if shown.number == number => shown,
-        Some(Shown { mut texture, .. }) => {
-            texture.set(image(), TextureOptions::LINEAR);
-            Shown { texture, number }
+        Some(Shown { mut picture, .. }) => {
+            picture.set(now.image.clone());
+            Shown { picture, number }
         }
-        None => {
-            let texture = ctx.load_texture("the camera’s picture", image(), TextureOptions::LINEAR);
-            Shown { texture, number }
-        }
+        None => Shown { picture: GreyPicture::new(ctx, now.image.clone()), number },
     }
 }
 
