@@ -144,12 +144,12 @@ fn shown(before: Option<Shown>, ctx: &egui::Context, now: &LiveFrame) -> Shown {
     }
 }
 
-/// Circles and targets of the open round, in the picture's pixels.
-fn laid_over(
-    session: &OpenSession,
-    seeing: &Seeing,
-) -> (PerChannel<Vec<[f64; 2]>>, PerChannel<Option<[f64; 2]>>) {
-    let Some(station) = session.state().station() else { return Default::default() };
+/// Circles and targets, in the picture's pixels.
+type LaidOver = (PerChannel<Vec<[f64; 2]>>, PerChannel<Option<[f64; 2]>>);
+
+/// Those of the open round.
+fn laid_over(session: &OpenSession, seeing: &Seeing) -> LaidOver {
+    let Some(station) = session.state().station() else { return LaidOver::default() };
     let picture = session.picture();
     let px = |channel: Channel, at: Direction| {
         seeing.map.px_from_divisions(station.map[channel].divisions_from_direction(at))
