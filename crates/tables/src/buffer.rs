@@ -76,7 +76,9 @@ impl Values {
     }
 }
 
-fn days_since_1970(day: Date) -> i32 {
+/// A day's number, counted from 1970-01-01.
+#[must_use]
+pub fn days_since_1970(day: Date) -> i32 {
     day.duration_since(date(1970, 1, 1)).as_hours().div_euclid(24) as i32
 }
 

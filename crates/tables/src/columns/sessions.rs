@@ -6,6 +6,7 @@ use record::{Channel, MarkKind, SessionSummary, Stamp};
 
 use super::common::{InSession, Of, common};
 use super::{Cell, Column};
+use crate::buffer::days_since_1970;
 
 /// A session's row.
 #[derive(Clone, Debug)]
@@ -145,6 +146,11 @@ fn named<'a>() -> Vec<Column<SessionRow<'a>>> {
         Column::day("day", "the day of its last reading, where it was read", |row| {
             Cell::day(row.summary.and_then(|one| one.day))
         }),
+        Column::count(
+            "day_number",
+            "that day as days since 1970-01-01, for lines through time",
+            |row| Cell::count(row.summary.and_then(|one| one.day).map(days_since_1970)),
+        ),
         Column::text("job", "order or job number", |row| Cell::maybe_text(row.file.job)),
         Column::text("unit", "the unit’s serial number or name", |row| row.text(|one| &one.unit)),
         Column::text("housing", "its housing type", |row| row.text(|one| &one.housing)),
