@@ -2,7 +2,7 @@
 
 use record::checks::{CheckAbout, CheckReading};
 
-use super::{Cell, Column};
+use super::{Cell, Column, meaning};
 
 /// A reading of a check standard.
 #[derive(Clone, Debug)]
@@ -50,15 +50,13 @@ pub fn columns<'a>() -> Vec<Column<CheckRow<'a>>> {
         Column::text("standard", "the check standard’s name or number", |row| {
             Cell::maybe_text(row.about.map(|about| about.standard.as_str()))
         }),
-        Column::count("seq", "the number of its fact in the file", |row| {
-            Cell::count(Some(row.reading.seq))
-        }),
+        Column::count("seq", meaning::SEQ_IN_FILE, |row| Cell::count(Some(row.reading.seq))),
         Column::moment("taken_utc", "when it was entered", |row| Cell::Moment(row.reading.time)),
         Column::day("day", "the day it was read on, where it was read", |row| {
             Cell::Day(row.reading.time.date())
         }),
         Column::text("hand", "whose hand entered it", |row| Cell::text(&row.reading.hand)),
-        Column::text("channel", "whose crosshair: left or right", |row| {
+        Column::text("channel", meaning::WHOSE_CROSSHAIR, |row| {
             Cell::text(row.reading.taken.channel.word())
         }),
         Column::deg(
@@ -72,7 +70,7 @@ pub fn columns<'a>() -> Vec<Column<CheckRow<'a>>> {
         Column::arcmin("y_arcmin", "where it points, up, through the map of that day", |row| {
             Cell::number(Some(row.reading.direction.y_arcmin))
         }),
-        Column::truth("withdrawn", "whether it was left out, with a reason", |row| {
+        Column::truth("withdrawn", meaning::LEFT_OUT, |row| {
             Cell::Truth(row.reading.withdrawn.is_some())
         }),
         Column::text("withdrawn_why", "why it was left out", |row| {

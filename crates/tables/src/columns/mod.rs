@@ -4,11 +4,12 @@
 //! - [`column`]: what a column and a cell are; [`common`]: the columns that everything of a session has;
 //! - a file a table: [`sessions`], [`rounds`], [`readings`], [`verdicts`], [`remedies`], [`checks`], [`studies`],
 //!   [`troubles`];
-//! - [`told`]: all of them in words.
+//! - [`told`]: all of them in words; `meaning`: what columns of several tables mean.
 
 pub mod checks;
 pub mod column;
 pub mod common;
+mod meaning;
 pub mod readings;
 pub mod remedies;
 pub mod rounds;

@@ -5,7 +5,7 @@ use record::{
 };
 
 use super::common::{InSession, Of, common};
-use super::{Cell, Column};
+use super::{Cell, Column, meaning};
 
 /// A reading's row.
 #[derive(Clone, Debug)]
@@ -76,9 +76,7 @@ pub fn columns<'a>() -> Vec<Column<ReadingRow<'a>>> {
 
 fn taken<'a>() -> Vec<Column<ReadingRow<'a>>> {
     vec![
-        Column::count("seq", "the number of its fact in the session", |row| {
-            Cell::count(Some(row.entry.seq))
-        }),
+        Column::count("seq", meaning::SEQ_IN_SESSION, |row| Cell::count(Some(row.entry.seq))),
         Column::count("round", "the number of the fact that opened its round", |row| {
             Cell::count(Some(row.round))
         }),
@@ -90,9 +88,7 @@ fn taken<'a>() -> Vec<Column<ReadingRow<'a>>> {
         Column::text("purpose", "what for: as found, log or confirm", |row| {
             Cell::text(row.entry.reading.purpose.word())
         }),
-        Column::truth("withdrawn", "whether it was left out, with a reason", |row| {
-            Cell::Truth(!row.entry.in_use())
-        }),
+        Column::truth("withdrawn", meaning::LEFT_OUT, |row| Cell::Truth(!row.entry.in_use())),
         Column::text("withdrawn_why", "the reason given for leaving it out", |row| {
             Cell::maybe_text(row.entry.withdrawn.as_ref().map(|why| why.reason.as_str()))
         }),

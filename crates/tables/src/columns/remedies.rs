@@ -6,7 +6,7 @@ use record::{
 };
 
 use super::common::{InSession, Of, common};
-use super::{Cell, Column};
+use super::{Cell, Column, meaning};
 
 /// A remedy's row.
 #[derive(Clone, Debug)]
@@ -81,12 +81,10 @@ pub fn columns<'a>() -> Vec<Column<RemedyRow<'a>>> {
 
 fn taken<'a>() -> Vec<Column<RemedyRow<'a>>> {
     vec![
-        Column::text("unit", "the unit’s serial number or name", |row| Cell::text(row.unit)),
+        Column::text("unit", meaning::UNIT_NAME, |row| Cell::text(row.unit)),
         Column::text("housing", "its housing type", |row| Cell::text(row.housing)),
         Column::day("day", "the day of the session’s last reading", |row| Cell::day(row.day)),
-        Column::count("seq", "the number of its fact in the session", |row| {
-            Cell::count(Some(row.seq))
-        }),
+        Column::count("seq", meaning::SEQ_IN_SESSION, |row| Cell::count(Some(row.seq))),
         Column::moment("taken_utc", "when it was taken", |row| Cell::moment(row.time)),
         Column::count("number", "the round it was taken upon, as people count", |row| {
             Cell::count(Some(row.number))

@@ -5,7 +5,7 @@ use record::review::BlindWord;
 use record::{Channel, MarkKind, SessionSummary, Stamp};
 
 use super::common::{InSession, Of, common};
-use super::{Cell, Column};
+use super::{Cell, Column, meaning};
 use crate::buffer::days_since_1970;
 
 /// A session's row.
@@ -152,7 +152,7 @@ fn named<'a>() -> Vec<Column<SessionRow<'a>>> {
             |row| Cell::count(row.summary.and_then(|one| one.day).map(days_since_1970)),
         ),
         Column::text("job", "order or job number", |row| Cell::maybe_text(row.file.job)),
-        Column::text("unit", "the unit’s serial number or name", |row| row.text(|one| &one.unit)),
+        Column::text("unit", meaning::UNIT_NAME, |row| row.text(|one| &one.unit)),
         Column::text("housing", "its housing type", |row| row.text(|one| &one.housing)),
         Column::text("left_tube", "serial number of the tube in the left pod, as left", |row| {
             row.text(|one| &one.tubes.left)

@@ -2,7 +2,7 @@
 
 use record::studies::{Measurement, Results, StudyAbout};
 
-use super::{Cell, Column};
+use super::{Cell, Column, meaning};
 
 /// A measurement of a study.
 #[derive(Clone, Debug)]
@@ -49,12 +49,10 @@ fn measurement<'a>() -> Vec<Column<StudyRow<'a>>> {
         Column::text("station", "the station that was studied", |row| {
             Cell::maybe_text(row.about.map(|about| about.station.as_str()))
         }),
-        Column::text("channel", "whose crosshair: left or right", |row| {
+        Column::text("channel", meaning::WHOSE_CROSSHAIR, |row| {
             Cell::maybe_text(row.about.map(|about| about.channel.word()))
         }),
-        Column::count("seq", "the number of its fact in the file", |row| {
-            Cell::count(Some(row.measured.seq))
-        }),
+        Column::count("seq", meaning::SEQ_IN_FILE, |row| Cell::count(Some(row.measured.seq))),
         Column::moment("taken_utc", "when it was entered", |row| Cell::Moment(row.measured.time)),
         Column::text("part", "which unit was measured", |row| {
             row.named(|about| about.plan.parts().get(row.measured.taken.cell.part))
@@ -71,7 +69,7 @@ fn measurement<'a>() -> Vec<Column<StudyRow<'a>>> {
         Column::arcmin("y_arcmin", "where it pointed, up", |row| {
             Cell::number(Some(row.measured.direction.y_arcmin))
         }),
-        Column::truth("withdrawn", "whether it was left out, with a reason", |row| {
+        Column::truth("withdrawn", meaning::LEFT_OUT, |row| {
             Cell::Truth(row.measured.withdrawn.is_some())
         }),
         Column::text("withdrawn_why", "why it was left out", |row| {

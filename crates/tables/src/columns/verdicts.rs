@@ -119,18 +119,24 @@ fn judged<'a>() -> Vec<Column<VerdictRow<'a>>> {
         Column::text("window", "the tolerance window it was judged by", |row| {
             Cell::maybe_text(row.window.map(|window| window.name.as_str()))
         }),
-        Column::arcmin("convergence_limit_arcmin", "its convergence limit", |row| {
-            row.limit(|limits| Some(limits.convergence_arcmin()))
-        }),
-        Column::arcmin("divergence_limit_arcmin", "its divergence limit", |row| {
+        Column::arcmin(
+            "convergence_limit_arcmin",
+            "the convergence limit it was judged by",
+            |row| row.limit(|limits| Some(limits.convergence_arcmin())),
+        ),
+        Column::arcmin("divergence_limit_arcmin", "the divergence limit it was judged by", |row| {
             row.limit(|limits| Some(limits.divergence_arcmin()))
         }),
-        Column::arcmin("dipvergence_limit_arcmin", "its dipvergence limit", |row| {
-            row.limit(|limits| Some(limits.dipvergence_arcmin()))
-        }),
-        Column::arcmin("boresight_limit_arcmin", "its boresight limit, where it has one", |row| {
-            row.limit(solver::Window::boresight_arcmin)
-        }),
+        Column::arcmin(
+            "dipvergence_limit_arcmin",
+            "the dipvergence limit it was judged by",
+            |row| row.limit(|limits| Some(limits.dipvergence_arcmin())),
+        ),
+        Column::arcmin(
+            "boresight_limit_arcmin",
+            "the boresight limit, where the window has one",
+            |row| row.limit(solver::Window::boresight_arcmin),
+        ),
     ]
 }
 
@@ -142,7 +148,7 @@ fn signed<'a>() -> Vec<Column<VerdictRow<'a>>> {
         Column::moment("signed_utc", "when it was signed", |row| {
             Cell::moment(row.signature().map(|signature| signature.time))
         }),
-        Column::text("hand", "who signed", |row| {
+        Column::text("hand", "whose hand signed it", |row| {
             Cell::maybe_text(row.signature().map(|signature| signature.hand.as_str()))
         }),
         Column::truth(
