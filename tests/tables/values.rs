@@ -38,7 +38,7 @@ fn a_session_is_as_the_survey_has_it() {
         assert_eq!(truth(row, "practice"), Some(one.practice));
         assert_eq!(truth(row, "damaged"), Some(false));
         assert_eq!(text(row, "state").as_deref(), Some(one.state.word()));
-        assert_eq!(text(row, "verdict").as_deref(), one.verdict.map(|verdict| verdict.word()));
+        assert_eq!(text(row, "verdict").as_deref(), one.verdict.map(record::Verdict::word));
         assert_eq!(truth(row, "follows"), one.follows);
         assert_eq!(number(row, "boresight_arcmin"), one.boresight_arcmin);
         assert_eq!(number(row, "window_use_share"), one.window_use);
@@ -149,12 +149,14 @@ fn readings_are_told_as_typed_and_as_mapped() {
     assert!(truth(&rows(&to, Table::Sessions)[0], "examination") == Some(false));
 }
 
+/// Of each unit, the file of its first visit, and whether it passed.
+type FirstVisits = BTreeMap<String, (String, bool)>;
+
 /// First passes by housing and month, from the rows alone.
 #[test]
 fn what_passes_first_can_be_counted() {
     let (to, survey) = demo();
-    let mut first: BTreeMap<(Option<String>, String), BTreeMap<String, (String, bool)>> =
-        BTreeMap::new();
+    let mut first: BTreeMap<(Option<String>, String), FirstVisits> = BTreeMap::new();
     for row in rows(to.path(), Table::Sessions) {
         if truth(&row, "counts") != Some(true) || truth(&row, "decided") != Some(true) {
             continue;

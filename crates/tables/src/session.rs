@@ -202,7 +202,7 @@ fn details(rows: &mut Buffers, of: &Of<'_>, summary: &SessionSummary, now: &Read
         let circles = account.circles(round.id);
         let row = RoundRow { of, round, circles, told };
         rows.push(Table::Rounds, &of_rounds, &row);
-        for entry in round.readings.iter() {
+        for entry in &round.readings {
             let row = ReadingRow { of, number: round.number, round: round.id, entry };
             rows.push(Table::Readings, &of_readings, &row);
         }

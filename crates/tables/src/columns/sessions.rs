@@ -1,8 +1,10 @@
 //! One row a session file.
 
 use record::axis::Axis;
+use record::ledger::LedgerFinding;
 use record::review::BlindWord;
-use record::{Channel, MarkKind, SessionSummary, Stamp};
+use record::{Channel, MarkKind, SessionSummary, Stamp, Verdict};
+use solver::{Relation, Sense};
 
 use super::common::{InSession, Of, common};
 use super::{Cell, Column, meaning};
@@ -181,11 +183,7 @@ fn judged<'a>() -> Vec<Column<SessionRow<'a>>> {
         Column::text(
             "verdict",
             "as the readings give it: pass, fail, undecided, not measured",
-            |row| {
-                Cell::maybe_text(
-                    row.summary.and_then(|one| one.verdict).map(|verdict| verdict.word()),
-                )
-            },
+            |row| Cell::maybe_text(row.summary.and_then(|one| one.verdict).map(Verdict::word)),
         ),
         Column::truth("decided", "whether it came to a verdict: pass, fail or undecided", |row| {
             row.truth(SessionSummary::is_decided)
@@ -224,7 +222,7 @@ fn judged<'a>() -> Vec<Column<SessionRow<'a>>> {
             "what the shop’s ledger notes that the file does not hold",
             |row| {
                 let finding = row.summary.and_then(|one| one.ledger.first());
-                Cell::maybe_text(finding.map(|finding| finding.word()))
+                Cell::maybe_text(finding.map(LedgerFinding::word))
             },
         ),
         Column::text("otherwise", "what its shop has otherwise now, parted by semicolons", |row| {
@@ -293,21 +291,17 @@ fn measured<'a>() -> Vec<Column<SessionRow<'a>>> {
             |row| row.number(|one| Some(one.middle()?.y_arcmin)),
         ),
         Column::text("circles", "how the circles of the first round lie to each other", |row| {
-            Cell::maybe_text(row.summary.and_then(|one| one.relation).map(|one| one.word()))
+            Cell::maybe_text(row.summary.and_then(|one| one.relation).map(Relation::word))
         }),
         Column::text(
             "left_sense",
             "which way the left crosshair runs: with the ring or against",
-            |row| {
-                Cell::maybe_text(row.summary.and_then(|one| one.senses.left).map(|one| one.word()))
-            },
+            |row| Cell::maybe_text(row.summary.and_then(|one| one.senses.left).map(Sense::word)),
         ),
         Column::text(
             "right_sense",
             "which way the right crosshair runs: with the ring or against",
-            |row| {
-                Cell::maybe_text(row.summary.and_then(|one| one.senses.right).map(|one| one.word()))
-            },
+            |row| Cell::maybe_text(row.summary.and_then(|one| one.senses.right).map(Sense::word)),
         ),
         Column::arcmin(
             "scatter_arcmin",

@@ -1,6 +1,6 @@
 //! One row what a session's readings give now, and one each signature, as it was stored.
 
-use record::{Conclusion, NoConclusion, Signature, Stamp, Window};
+use record::{Conclusion, NoConclusion, Rule, Signature, Stamp, Verdict, Window};
 
 use super::common::{InSession, Of, common};
 use super::{Cell, Column};
@@ -89,7 +89,7 @@ fn judged<'a>() -> Vec<Column<VerdictRow<'a>>> {
             |row| {
                 let given = row.given().map(|given| given.verdict);
                 let signed = row.signature().map(|signature| signature.signed.verdict);
-                Cell::maybe_text(given.or(signed).map(|verdict| verdict.word()))
+                Cell::maybe_text(given.or(signed).map(Verdict::word))
             },
         ),
         Column::text("no_verdict_because", "why the readings give no verdict", |row| {
@@ -101,7 +101,7 @@ fn judged<'a>() -> Vec<Column<VerdictRow<'a>>> {
         Column::text("rule", "the rule that decided: simple or guarded", |row| {
             let given = row.given().map(|given| given.rule);
             let signed = row.signature().map(|signature| signature.signed.rule);
-            Cell::maybe_text(given.or(signed).map(|rule| rule.word()))
+            Cell::maybe_text(given.or(signed).map(Rule::word))
         }),
         Column::count("round", "the number of the fact that opened the round it is about", |row| {
             let given = row.given().map(|given| given.round);
