@@ -65,6 +65,7 @@ impl App {
 
     /// Ends the camera; nothing is left of it.
     pub(crate) fn end_camera(&mut self) {
+        self.end_sweep("The camera is off.");
         self.empty_followed_row();
         // Whoever held it ends it.
         self.camera.live = Live::default();
@@ -127,6 +128,7 @@ impl App {
         }
         let channel = self.entry.channel;
         let live = &mut self.camera.live;
+        let mut is_new = false;
         if let Some(running) = &mut live.running {
             ctx.request_repaint_after(LOOK);
             if live.turned != Some(channel) {
@@ -141,16 +143,21 @@ impl App {
                     Err(_) => live.tracks.forget(),
                 }
                 live.now = Some(Arc::new(newest));
+                is_new = true;
             }
             if let Some(over) = over {
                 live.running = None;
                 self.over(over);
             }
         }
+        if is_new {
+            self.sweep_on();
+        }
         self.follow_in_row(ctx);
     }
 
     fn over(&mut self, over: Over) {
+        self.end_sweep("The camera ended.");
         if !self.camera.live.frozen {
             self.empty_followed_row();
         }

@@ -69,7 +69,8 @@ impl App {
         let rests = live.rests_until.is_some_and(|until| Instant::now() < until);
         // What the hand does in this frame of the window it does to the row as it was drawn.
         let touched = ctx.input(|input| input.events.iter().any(is_hands));
-        if !live.is_running() || live.frozen || rests || touched {
+        let sweeps = self.camera.sweep.is_some();
+        if !live.is_running() || live.frozen || rests || touched || sweeps {
             return;
         }
         let followed = live.is_followed(&self.entry, self.camera.filled.as_ref());
