@@ -70,7 +70,7 @@ const ALSO_BEYOND: [(&str, &str, &str); 17] = [
 const FORM: &str = "a form";
 
 /// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 58] = [
+const WORDS: [&str; 59] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -109,6 +109,7 @@ const WORDS: [&str; 58] = [
     "Path of the station’s picture",
     "Path of the report",
     "Picture file",
+    "Program that writes the camera’s frames",
     "Public key to add",
     "Program that speaks its last argument",
     "Reason",

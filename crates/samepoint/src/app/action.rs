@@ -39,6 +39,8 @@ pub enum Action {
     ReadCsv,
     /// Read a picture of the station.
     ReadPicture(PathBuf),
+    /// Keep the camera's command that stands on its sheet, and start it.
+    TakeCameraCommand,
     /// Log the rows on the sheet.
     LogBlock,
     /// Open a session or shop.

@@ -332,7 +332,7 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
 }
 
 /// What the menu offers for the session.
-const OF_SESSION: [UiCommand; 11] = [
+const OF_SESSION: [UiCommand; 13] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -342,6 +342,8 @@ const OF_SESSION: [UiCommand; 11] = [
     UiCommand::Paste,
     UiCommand::Import,
     UiCommand::ReadPicture,
+    UiCommand::Camera,
+    UiCommand::CameraCommand,
     UiCommand::Receive,
     UiCommand::Handover,
 ];

@@ -64,6 +64,8 @@ pub enum Sheet {
     KeepCopy(PathSheet),
     /// Read a picture of the station.
     ReadPicture(PathSheet),
+    /// Which program writes the camera's frames.
+    Camera(CameraSheet),
     /// Put its report on paper.
     Report(PathSheet),
     /// Put the shop's recall list on paper.
@@ -222,6 +224,15 @@ impl Sheet {
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }
     }
+}
+
+/// Which program writes the camera's frames.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CameraSheet {
+    /// As typed.
+    pub command: String,
+    /// What was refused.
+    pub refused: Option<String>,
 }
 
 /// Pedals and read-back.

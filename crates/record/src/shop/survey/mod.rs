@@ -50,7 +50,7 @@ use crate::review::blind::beside_blind;
 use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
 use crate::shown;
 
-pub use found::{ShimMiss, ShimSeen};
+pub use found::{ShimEffect, ShimMiss, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
