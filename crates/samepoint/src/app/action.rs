@@ -33,10 +33,6 @@ pub enum Action {
     Show(Tab),
     /// Take what the set-up sheet says.
     TakeSetUp,
-    /// Keep the window on the set-up sheet in the shop.
-    KeepWindow,
-    /// Do without it.
-    DropWindow,
     /// Look at the pasted rows.
     PreviewPaste,
     /// Read the CSV file on the sheet.

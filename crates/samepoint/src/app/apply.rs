@@ -61,12 +61,6 @@ impl App {
                 self.entry.focus = Some(EntryField::X);
             }
             Action::TakeSetUp => self.take_set_up(),
-            Action::KeepWindow => self.keep_window(),
-            Action::DropWindow => {
-                if let Sheet::SetUp(sheet) = &mut self.front {
-                    sheet.new_window = None;
-                }
-            }
             Action::PreviewPaste => self.preview_paste(),
             Action::ReadCsv => self.read_csv(),
             Action::ReadPicture(path) => self.read_picture(&path),

@@ -83,7 +83,7 @@ impl App {
         self.heed_input(ui.ctx());
         keep_tab_inside(ui.ctx(), &self.front);
         self.keys(ui);
-        self.heed_rest();
+        self.heed_rest(ui.ctx());
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         self.day_ui(ui, palette, room, &mut actions);

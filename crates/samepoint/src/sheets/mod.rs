@@ -167,12 +167,13 @@ impl Sheet {
     }
 
     /// Whether a key is the sheet's own while it is in front, whatever command it belongs to elsewhere:
-    /// Ctrl+Enter logs a block, and page keys turn what is only read.
+    /// Ctrl+Enter logs a block, and page keys turn the sheet and not what lies behind it.
     #[must_use]
     pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
         match self {
-            Self::Paste(_) | Self::Import(_) => key == LOG_BLOCK,
-            _ => self.is_only_read() && matches!(key.logical_key, Key::PageUp | Key::PageDown),
+            Self::Clear => false,
+            Self::Paste(_) | Self::Import(_) if key == LOG_BLOCK => true,
+            _ => matches!(key.logical_key, Key::PageUp | Key::PageDown),
         }
     }
 
