@@ -135,7 +135,7 @@ impl App {
 
     /// Takes a whole sweep back.
     pub(crate) fn undo_sweep(&mut self, swept: &[Seq]) {
-        let undone = self.go_through(swept, Body::Undo, |state| state.undo());
+        let undone = self.go_through(swept, Body::Undo, record::Session::undo);
         let readings = counted_s(undone, "reading");
         self.say(format!(
             "Undone: the sweep, {readings}. It stays in the file; redo brings it back."
@@ -144,7 +144,7 @@ impl App {
 
     /// Brings a whole sweep back.
     pub(crate) fn redo_sweep(&mut self, swept: &[Seq]) {
-        let redone = self.go_through(swept, Body::Redo, |state| state.redo());
+        let redone = self.go_through(swept, Body::Redo, record::Session::redo);
         self.say(format!("Brought back: the sweep, {}.", counted_s(redone, "reading")));
     }
 
