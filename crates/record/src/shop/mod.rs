@@ -424,7 +424,8 @@ pub(crate) fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, E
             paths.push(path);
         }
     }
-    paths.sort();
+    // All of one folder: as texts they compare as their names do, and much quicker than as paths.
+    paths.sort_unstable_by(|a, b| a.as_os_str().cmp(b.as_os_str()));
     Ok(paths)
 }
 

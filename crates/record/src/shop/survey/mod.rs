@@ -90,6 +90,25 @@ impl Survey {
         Self { risks: risks::risks(&self), ..self }
     }
 
+    /// How many files were read whole, in a sentence; `None` where all were.
+    #[must_use]
+    pub fn kept_words(&self) -> Option<String> {
+        let all = self.sessions.len() + self.skipped.len();
+        let whole = match self.read_whole {
+            _ if self.read_whole >= all => return None,
+            0 => {
+                return Some(
+                    "All files look as they did when they were last read whole.".to_owned(),
+                );
+            }
+            1 => "1 was".to_owned(),
+            some => format!("{some} were"),
+        };
+        Some(format!(
+            "Of {all} files {whole} read whole now; the others look as they did when they last were."
+        ))
+    }
+
     /// The recall list: the sessions that were read while their station's zero was outside its limits,
     /// each with its index, in the order of the files. Copies are left out, blind checks are on it.
     pub fn recalled(&self) -> impl Iterator<Item = (usize, &SessionSummary, &Recall)> {

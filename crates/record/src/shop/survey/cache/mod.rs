@@ -20,6 +20,7 @@ mod words;
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use super::summary::SessionSummary;
@@ -72,7 +73,7 @@ impl SurveyCache {
         let store = Store::open(&self.file_of(&beside.folder), &made_by);
         let reader = store.as_ref().filter(|_| self.trusts).and_then(Store::reader);
         let shop = store.is_some().then(|| ShopNow::of(beside));
-        KeptSummaries { store, reader, shop, found: Mutex::default() }
+        KeptSummaries { store, reader, shop, found: Mutex::default(), used: AtomicU64::new(0) }
     }
 }
 
@@ -83,6 +84,8 @@ pub(super) struct KeptSummaries {
     shop: Option<ShopNow>,
     /// What was read whole, to be kept.
     found: Mutex<Vec<(Vec<u8>, Vec<u8>)>>,
+    /// How many of those that are kept were used.
+    used: AtomicU64,
 }
 
 /// A file as it looked before it was read whole.
@@ -91,7 +94,13 @@ pub(super) struct BeforeReading(Option<FileStamp>);
 impl KeptSummaries {
     /// Nothing is kept, and nothing will be.
     pub(super) const fn nothing() -> Self {
-        Self { store: None, reader: None, shop: None, found: Mutex::new(Vec::new()) }
+        Self {
+            store: None,
+            reader: None,
+            shop: None,
+            found: Mutex::new(Vec::new()),
+            used: AtomicU64::new(0),
+        }
     }
 
     /// The summary of a session whose file, and all it leans on, looks as it did when that was kept.
@@ -103,6 +112,7 @@ impl KeptSummaries {
         }
         let file = path.file_name()?.to_str()?.to_owned();
         let summary: SessionSummary = entry.summary.read().ok()?;
+        self.used.fetch_add(1, Ordering::Relaxed);
         Some(SessionSummary { file, ..summary })
     }
 
@@ -137,6 +147,9 @@ impl KeptSummaries {
     pub(super) fn write_down(self, paths: &[PathBuf]) {
         let Some(store) = self.store else { return };
         let found = self.found.into_inner().unwrap_or_else(PoisonError::into_inner);
+        if found.is_empty() && store.count() == Some(self.used.into_inner()) {
+            return;
+        }
         let there: BTreeSet<&[u8]> = paths.iter().filter_map(|path| key(path)).collect();
         drop(self.reader);
         store.write(&found, |key| there.contains(key));

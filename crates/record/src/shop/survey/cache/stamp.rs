@@ -1,7 +1,7 @@
 //! By what a file is known again without reading all of it.
 
 use std::fs::Metadata;
-use std::io::{self, Read as _, Seek as _, SeekFrom};
+use std::io;
 use std::path::Path;
 use std::time::UNIX_EPOCH;
 
@@ -50,7 +50,7 @@ impl FileStamp {
         let length = plain::look(path)?.len();
         for most in [SHORT_TAIL, LONGEST_TAIL] {
             let from = length.saturating_sub(most);
-            let bytes = bytes_from(path, from)?;
+            let (_, bytes) = plain::look_from(path, from, most)?;
             let before_end = bytes.len().saturating_sub(1);
             let line_end = bytes.iter().take(before_end).rposition(|byte| *byte == b'\n');
             if let Some(at) = line_end {
@@ -69,7 +69,7 @@ impl FileStamp {
     }
 
     fn with_tail(path: &Path, tail_at: u64) -> io::Result<Self> {
-        let metadata = plain::look(path)?;
+        let (metadata, tail) = plain::look_from(path, tail_at, LONGEST_TAIL)?;
         let since = |time: io::Result<std::time::SystemTime>| {
             let since = time.ok().and_then(|time| time.duration_since(UNIX_EPOCH).ok());
             since.map_or(0, |since| i128::try_from(since.as_nanos()).unwrap_or_default())
@@ -79,18 +79,9 @@ impl FileStamp {
             modified_ns: since(metadata.modified()),
             changed_ns: changed_ns(&metadata),
             tail_at,
-            tail: short(&bytes_from(path, tail_at)?),
+            tail: short(&tail),
         })
     }
-}
-
-/// What a file holds from there on, a longest line at most.
-fn bytes_from(path: &Path, from: u64) -> io::Result<Vec<u8>> {
-    let mut file = plain::open(path)?;
-    file.get_mut().seek(SeekFrom::Start(from))?;
-    let mut bytes = Vec::new();
-    file.take(LONGEST_TAIL).read_to_end(&mut bytes)?;
-    Ok(bytes)
 }
 
 #[cfg(unix)]

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use redb::{
     Builder, Database, DatabaseError, Error, ReadOnlyTable, ReadableDatabase as _,
-    ReadableTable as _, TableDefinition,
+    ReadableTable as _, ReadableTableMetadata as _, TableDefinition,
 };
 
 /// Summaries by the names of their files.
@@ -53,6 +53,11 @@ impl Store {
     /// What is in it.
     pub(super) fn reader(&self) -> Option<Reader> {
         self.0.begin_read().ok()?.open_table(SUMMARIES).ok().map(Reader)
+    }
+
+    /// How many summaries are in it.
+    pub(super) fn count(&self) -> Option<u64> {
+        self.0.begin_read().ok()?.open_table(SUMMARIES).ok()?.len().ok()
     }
 
     /// Adds these, and takes out those whose keys do not stay. What cannot be written is read whole again
@@ -104,9 +109,6 @@ fn write(
         }
     }
     drop(table);
-    if found.is_empty() && gone.is_empty() {
-        return Ok(());
-    }
     let writing = database.begin_write()?;
     let mut table = writing.open_table(SUMMARIES)?;
     for key in &gone {
