@@ -130,7 +130,7 @@ pub use shop::parts::{
     match_shelf_while,
 };
 pub use shop::survey::{
-    By, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
+    By, SentBack, SessionSummary, ShimEffect, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
 };
 pub use shop::{
     Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, SealRule, SessionListing, Shop,

@@ -51,7 +51,7 @@ use cache::KeptSummaries;
 use looked::{Looked, LooksAt};
 
 pub use cache::SurveyCache;
-pub use found::{ShimMiss, ShimSeen};
+pub use found::{ShimEffect, ShimMiss, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
