@@ -10,7 +10,7 @@ pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
 
-use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 use jiff::civil::Date;
 use record::Survey;
 use record::shop::survey::differ::Quantity;
@@ -20,7 +20,7 @@ use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, Tone, message_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui, page_ui};
 
 /// What the place looks at and never changes.
 pub(crate) struct ShopContext<'a> {
@@ -125,7 +125,7 @@ fn answer_ui(
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
-    ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, ("shop", shop.part), |ui| {
         let room = ui.available_width();
         if shop.part == ShopPage::Differences {
             differences_ui(ui, shop, actions);
