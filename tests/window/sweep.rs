@@ -263,7 +263,7 @@ fn the_distance_to_go_is_seen_from_two_metres() {
         until(&mut bench, "told", |bench| matches!(bench.app().glance().aim, Aim::Place { .. }));
         bench.window.step();
         for axis in ["x ", "y "] {
-            let (pixels, whole) = drawn(&bench, &format!("{axis}"), scale).unwrap();
+            let (pixels, whole) = drawn(&bench, axis, scale).unwrap();
             assert!(
                 whole && pixels >= SEEN_FROM_TWO_METRES,
                 "{axis} {pixels} at {}",
