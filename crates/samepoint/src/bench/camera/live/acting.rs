@@ -44,8 +44,10 @@ impl App {
             }
         }
         self.camera.told.clear();
-        let told = self.live_told().into_iter().map(|(_, said)| said).collect::<Vec<_>>().join(" ");
-        self.say(told);
+        match &self.camera.live.over {
+            Some(over) => self.say(over.told().join(" ")),
+            None => self.say("The camera is on; Alt+F ends it."),
+        }
         self.show_view(View::Glass);
     }
 
@@ -157,7 +159,11 @@ impl App {
     }
 
     fn over(&mut self, over: Over) {
-        self.end_sweep("The camera ended.");
+        if self.camera.sweep.is_some() {
+            self.end_sweep("The camera ended.");
+        } else {
+            self.say(format!("{}.", over.why));
+        }
         if !self.camera.live.frozen {
             self.empty_followed_row();
         }

@@ -116,6 +116,8 @@ impl App {
             (Ok(_), Says::Reads(filled)) => {
                 let logs = if self.camera.sweep.is_some() {
                     "The sweep logs it where it has moved."
+                } else if !self.row_is_free() {
+                    "The row keeps what you typed."
                 } else {
                     "Enter logs it with this picture."
                 };

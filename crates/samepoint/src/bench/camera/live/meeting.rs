@@ -4,6 +4,7 @@
 //! one. Nothing here is green: what is inside is said by the readings alone.
 
 use paper::words::{self, capital};
+use record::figures::arcmin_fine;
 use solver::ellipse::Ellipse;
 use solver::{Channel, Direction, SettingKind};
 
@@ -121,7 +122,7 @@ impl App {
             format!("{axis} {} {}", words::arcmin(value.abs()), arrow(value, arrows))
         };
         let lines = vec![line("x", go.x_arcmin, ["←", "→"]), line("y", go.y_arcmin, ["↓", "↑"])];
-        let half = |variance: f64| words::arcmin(1.96 * variance.max(0.0).sqrt());
+        let half = |variance: f64| arcmin_fine(1.96 * variance.max(0.0).sqrt());
         let seen = format!("seen to ±{}, ±{}", half(covariance[0]), half(covariance[2]));
         let (known, there) = match goal.known {
             None => ("how well the target is known cannot be told".to_owned(), false),
