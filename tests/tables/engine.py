@@ -1,7 +1,7 @@
 """The three queries beside `samepoint tables`, asked of an engine, held against `samepoint shop --json`.
 
     engine.py duckdb|spark TABLES ANSWER.json
-    engine.py time TABLES CSV        the first two queries over Parquet and over the same rows as CSV, with DuckDB
+    engine.py time TABLES FOLDER     the queries over Parquet and over the same rows as CSV in FOLDER, with DuckDB
 
 Made to be run by .ci/tables, which installs the engines.
 """
@@ -104,32 +104,31 @@ def compare(ask, answer):
     return wrong
 
 
-def timed(tables, table_csv):
+def timed(tables, folder):
     import duckdb
 
     engine = duckdb.connect()
-    sources = {
-        "parquet": f"read_parquet('{tables}/sessions/*/*/part.parquet', hive_partitioning = true)",
-        "csv": f"read_csv('{table_csv}', header = true, sample_size = 100000)",
-    }
-    best = {}
-    for name in ["first_pass", "stations"]:
-        answers = {}
+    asked = {"first_pass": "sessions", "stations": "sessions", "shims": "remedies"}
+    for name, table in asked.items():
+        sources = {
+            "parquet": f"read_parquet('{tables}/{table}/*/*/part.parquet', hive_partitioning = true)",
+            "csv": f"read_csv('{folder}/{table}.csv', header = true, sample_size = 100000)",
+        }
+        best, answers = {}, {}
         for source, reader in sources.items():
-            engine.execute(f"create or replace view sessions as select * from {reader}")
+            engine.execute(f"create or replace view {table} as select * from {reader}")
             times = []
             for _ in range(3):
                 began = time.monotonic()
                 answers[source] = engine.execute(query(name)).fetchall()
                 times.append(time.monotonic() - began)
-            best[name, source] = min(times)
-        agree = len(answers["parquet"]) == len(answers["csv"])
-        ratio = best[name, "csv"] / best[name, "parquet"]
+            best[source] = min(times)
+        alike = len(answers["parquet"]) == len(answers["csv"])
         print(
-            f"{name}: {len(answers['parquet'])} rows; parquet {best[name, 'parquet']:.2f} s, csv {best[name, 'csv']:.2f} s, "
-            f"csv {ratio:.1f} times as long; as many rows of both: {agree}"
+            f"{name}: {len(answers['parquet'])} rows; Parquet {best['parquet']:.2f} s, CSV {best['csv']:.2f} s, CSV "
+            f"{best['csv'] / best['parquet']:.1f} times as long"
         )
-        assert agree
+        assert alike, "as many rows of both"
 
 
 def main():
