@@ -13,6 +13,7 @@
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `camera`: frames of a program fill the row, and whatever goes wrong with it is told of;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
@@ -57,6 +58,7 @@
 
 mod begin;
 mod bench;
+mod camera;
 mod confirm;
 mod counted;
 mod day;

@@ -109,9 +109,9 @@ pub use file::{
     SetAside, Wake, new_session_name,
 };
 pub use fold::{
-    AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Received, Remark,
-    Rested, RingAt, Round, Session, Signature, SignatureState, SupervisorAnswer, Value, Withdrawal,
-    fold, fold_back_to, fold_to,
+    AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, RESTED_MINUTES,
+    Received, Remark, Rested, RingAt, Round, Session, Signature, SignatureState, SupervisorAnswer,
+    Value, Withdrawal, fold, fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};

@@ -61,15 +61,10 @@ impl App {
                 self.entry.focus = Some(EntryField::X);
             }
             Action::TakeSetUp => self.take_set_up(),
-            Action::KeepWindow => self.keep_window(),
-            Action::DropWindow => {
-                if let Sheet::SetUp(sheet) = &mut self.front {
-                    sheet.new_window = None;
-                }
-            }
             Action::PreviewPaste => self.preview_paste(),
             Action::ReadCsv => self.read_csv(),
             Action::ReadPicture(path) => self.read_picture(&path),
+            Action::TakeCameraCommand => self.take_camera_command(),
             Action::LogBlock => self.log_block(),
             Action::OpenPath(path) => {
                 if let Err(why) = self.open_path(&path) {
@@ -193,6 +188,9 @@ impl App {
             UiCommand::ReadPicture => self.show_read_picture_sheet(),
             UiCommand::PictureBackground => self.take_background(),
             UiCommand::OtherCrosshair => self.take_other_crosshair(),
+            UiCommand::Camera => self.turn_camera(),
+            UiCommand::CameraCommand => self.show_camera_sheet(),
+            UiCommand::Freeze => self.freeze(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
             UiCommand::OwnRemedy => self.bring(Sheet::OwnRemedy(OwnRemedySheet::default())),

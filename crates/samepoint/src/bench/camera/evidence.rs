@@ -36,6 +36,15 @@ pub(crate) enum NotKept {
     /// What the shop says.
     #[error("The picture is not kept: {0}. Enter logs the number without it.")]
     Record(Error),
+    /// A frame that makes no file.
+    #[error("The camera’s frame cannot be kept as a picture: {0}. Enter logs its number alone.")]
+    NoFile(#[from] image::ImageError),
+    /// It stands in the row of a frame that was read for another channel or in another unit.
+    #[error(
+        "What stands in the row was read for another channel or in another unit: wait until the camera has read it \
+         anew."
+    )]
+    OfAnother,
     /// Another reading has it.
     #[error(
         "The picture is not kept: reading {0} rests on this picture already, and one picture is not two readings. \
@@ -71,6 +80,9 @@ impl App {
         let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
             return Ok(None);
         };
+        if self.camera.live.is_followed(&self.entry, Some(filled)) && !filled.is_for(&self.entry) {
+            return Err(NotKept::OfAnother);
+        }
         let rests = matches!(&reading.seen, Seen::Direction(read) if filled.is(read));
         let place = filled.place;
         let Some(seen) = self.camera.seen.as_ref().filter(|_| rests) else { return Ok(None) };
@@ -80,7 +92,7 @@ impl App {
         } else {
             match Beside::folder_of(session.file().path()) {
                 None => Err(NotKept::NoShop),
-                Some(folder) => kept_in(&folder, seen).map_err(NotKept::Record),
+                Some(folder) => kept_in(&folder, seen),
             }
         };
         let evidence = kept.and_then(|(sha256, background_sha256)| {
@@ -115,10 +127,12 @@ impl App {
 }
 
 /// Keeps a picture and what was subtracted from it in a shop; their SHA-256.
-fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), Error> {
-    let shop = Shop::load(folder)?;
+fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), NotKept> {
+    let bytes = seen.pixels.bytes()?;
+    let shop = Shop::load(folder).map_err(NotKept::Record)?;
     let background = seen.background.as_ref();
-    let under = background.map(|under| shop.keep_frame(&under.bytes, &under.path)).transpose()?;
-    let kept = shop.keep_frame(&seen.bytes, &seen.path)?;
+    let under = background.map(|under| shop.keep_frame(&under.bytes, &under.path)).transpose();
+    let under = under.map_err(NotKept::Record)?;
+    let kept = shop.keep_frame(&bytes, &seen.path).map_err(NotKept::Record)?;
     Ok((kept.hash, under.map(|under| under.hash)))
 }

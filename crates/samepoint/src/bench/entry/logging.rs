@@ -80,6 +80,7 @@ impl App {
                 }
                 self.let_go_of_picture();
                 self.camera.told.clear();
+                self.camera.live.logged();
                 self.entry.clear();
                 self.read_back(&reading);
                 if self.front == Sheet::Cautions && self.behind.is_empty() {
