@@ -21,7 +21,7 @@ const BRIGHTEST_PICTURE: u8 = 0x70;
 
 /// Every colour of every vertex that would reach the screen. A picture in pixels is drawn with a texture of its own,
 /// each of its pixels times the vertex's colour: no channel is brighter than there, whatever the picture shows.
-fn only_red(bench: &Bench, what: &str) {
+pub(crate) fn only_red(bench: &Bench, what: &str) {
     let shapes = bench.window.output().shapes.clone();
     let mut other = BTreeSet::new();
     for drawn in bench.window.ctx.tessellate(shapes, 1.0) {
@@ -112,7 +112,7 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 37] = [
+const SHEETS: [&str; 38] = [
     "Edit",
     "FirstStart",
     "Begin",
@@ -121,6 +121,7 @@ const SHEETS: [&str; 37] = [
     "Open",
     "KeepCopy",
     "ReadPicture",
+    "Camera",
     "Report",
     "RecallList",
     "Withdraw",
@@ -164,6 +165,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::ReadPicture(_) => "ReadPicture",
+        Sheet::Camera(_) => "Camera",
         Sheet::Report(_) => "Report",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",

@@ -14,6 +14,7 @@
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `camera`: frames of a program fill the row, and whatever goes wrong with it is told of;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
@@ -35,6 +36,7 @@
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
+//! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
@@ -58,6 +60,7 @@
 
 mod begin;
 mod bench;
+mod camera;
 mod camera_map;
 mod confirm;
 mod counted;
@@ -110,6 +113,7 @@ mod soak;
 mod stands;
 mod station_pictures;
 mod study;
+mod sweep;
 mod together;
 #[cfg(unix)]
 #[path = "../shared/told_numbers.rs"]

@@ -39,6 +39,12 @@ pub enum Work {
     Picture,
     /// Opening the picture of a graticule.
     Graticule,
+    /// Taking the frames of a camera.
+    Frames,
+    /// Looking for crosshairs in them.
+    FramesRead,
+    /// Listening to what the camera's program says of itself.
+    FramesTold,
 }
 
 impl Work {
@@ -59,6 +65,9 @@ impl Work {
             Self::PicturesAgain => "Reading the pictures again",
             Self::Picture => "Reading the picture",
             Self::Graticule => "Opening the graticule’s picture",
+            Self::Frames => "Taking the camera’s frames",
+            Self::FramesRead => "Reading the camera’s frames",
+            Self::FramesTold => "Listening to the camera’s program",
         }
     }
 
@@ -80,6 +89,7 @@ impl Work {
             Self::PicturesAgain => "It is tried again when the session is looked over.",
             Self::Picture => "Drop the picture again, or open it.",
             Self::Graticule => "Press Open the picture again.",
+            Self::Frames | Self::FramesRead | Self::FramesTold => "Start the camera again (Alt+F).",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }
     }

@@ -24,6 +24,7 @@ use super::round::round_ui;
 use super::withdraw::withdraw_ui;
 use crate::app::action::Action;
 use crate::bench::blocks::ui::{import_ui, paste_ui};
+use crate::bench::camera::live::command_ui::camera_ui;
 use crate::bench::day::handover_ui::handover_ui;
 use crate::bench::day::receiving_ui::receiving_ui;
 use crate::bench::day::units_ui::units_ui;
@@ -93,6 +94,7 @@ pub(crate) fn front_ui(
             Sheet::ReadPicture(sheet) => {
                 scrolled(ui, |ui| read_picture_ui(ui, palette, sheet, actions));
             }
+            Sheet::Camera(sheet) => scrolled(ui, |ui| camera_ui(ui, palette, sheet, actions)),
             Sheet::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
             Sheet::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
             Sheet::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
