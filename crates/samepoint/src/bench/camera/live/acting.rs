@@ -155,6 +155,9 @@ impl App {
         if is_new {
             self.sweep_on();
         }
+        if let Some(left) = self.camera.live.grows_old_in() {
+            ctx.request_repaint_after(left);
+        }
         self.follow_in_row(ctx);
     }
 

@@ -83,8 +83,11 @@ impl App {
                 if let Some(sweep) = &mut self.camera.sweep {
                     sweep.last = Some(now);
                     sweep.logged.push(seq);
+                    let told = sweep.told();
                     if sweep.logged.len() >= MOST {
                         self.end_sweep("That is as many as one sweep may have.");
+                    } else {
+                        self.say(told);
                     }
                 }
             }
