@@ -44,8 +44,10 @@ impl App {
             }
         }
         self.camera.told.clear();
-        let told = self.live_told().into_iter().map(|(_, said)| said).collect::<Vec<_>>().join(" ");
-        self.say(told);
+        match &self.camera.live.over {
+            Some(over) => self.say(over.told().join(" ")),
+            None => self.say("The camera is on; Alt+F ends it."),
+        }
         self.show_view(View::Glass);
     }
 
@@ -65,6 +67,7 @@ impl App {
 
     /// Ends the camera; nothing is left of it.
     pub(crate) fn end_camera(&mut self) {
+        self.end_sweep("The camera is off.");
         self.empty_followed_row();
         // Whoever held it ends it.
         self.camera.live = Live::default();
@@ -127,6 +130,7 @@ impl App {
         }
         let channel = self.entry.channel;
         let live = &mut self.camera.live;
+        let mut is_new = false;
         if let Some(running) = &mut live.running {
             ctx.request_repaint_after(LOOK);
             if live.turned != Some(channel) {
@@ -141,16 +145,25 @@ impl App {
                     Err(_) => live.tracks.forget(),
                 }
                 live.now = Some(Arc::new(newest));
+                is_new = true;
             }
             if let Some(over) = over {
                 live.running = None;
                 self.over(over);
             }
         }
+        if is_new {
+            self.sweep_on();
+        }
         self.follow_in_row(ctx);
     }
 
     fn over(&mut self, over: Over) {
+        if self.camera.sweep.is_some() {
+            self.end_sweep("The camera ended.");
+        } else {
+            self.say(format!("{}.", over.why));
+        }
         if !self.camera.live.frozen {
             self.empty_followed_row();
         }

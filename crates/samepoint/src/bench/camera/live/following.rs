@@ -69,12 +69,11 @@ impl App {
         let rests = live.rests_until.is_some_and(|until| Instant::now() < until);
         // What the hand does in this frame of the window it does to the row as it was drawn.
         let touched = ctx.input(|input| input.events.iter().any(is_hands));
-        if !live.is_running() || live.frozen || rests || touched {
+        let sweeps = self.camera.sweep.is_some();
+        if !live.is_running() || live.frozen || rests || touched || sweeps {
             return;
         }
-        let followed = live.is_followed(&self.entry, self.camera.filled.as_ref());
-        let untyped = self.entry.x.is_empty() && self.entry.y.is_empty();
-        let current = live.current().filter(|_| followed || untyped).cloned();
+        let current = live.current().filter(|_| self.row_is_free()).cloned();
         match current.as_ref().map(|current| (current, self.frame_says(current))) {
             Some((current, Says::Reads(filled))) => {
                 self.camera.seen = Some(seen_of(current));
@@ -86,6 +85,12 @@ impl App {
             }
             _ => self.empty_old_row(),
         }
+    }
+
+    /// Whether nothing stands in the row but what a frame put there.
+    pub(crate) fn row_is_free(&self) -> bool {
+        let untyped = self.entry.x.is_empty() && self.entry.y.is_empty();
+        untyped || self.camera.live.is_followed(&self.entry, self.camera.filled.as_ref())
     }
 
     fn put_in_row(&mut self, ctx: &Context, filled: Filled) {

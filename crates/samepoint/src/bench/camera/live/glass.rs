@@ -87,6 +87,9 @@ impl App {
         if let Some(over) = &live.over {
             told.extend(over.told().into_iter().map(|said| (Tone::Look, said)));
         }
+        if let Some(sweep) = &self.camera.sweep {
+            told.push((Tone::Plain, sweep.told()));
+        }
         let since = live.now.as_ref().map(|now| now.frame.at);
         if let Some(running) = &live.running
             && !live.frozen
@@ -111,7 +114,14 @@ impl App {
         told.push(match (&now.found, self.frame_says(now)) {
             (Err(why), _) => (Tone::Look, format!("Not read: {why}.")),
             (Ok(_), Says::Reads(filled)) => {
-                (Tone::Plain, format!("{} (95 %). Enter logs it with this picture.", filled.words))
+                let logs = if self.camera.sweep.is_some() {
+                    "The sweep logs it where it has moved."
+                } else if !self.row_is_free() {
+                    "The row keeps what you typed."
+                } else {
+                    "Enter logs it with this picture."
+                };
+                (Tone::Plain, format!("{} (95 %). {logs}", filled.words))
             }
             (Ok(_), Says::Either(both)) => (Tone::Look, either_words(self.entry.channel, &both)),
             (Ok(_), Says::Nothing) => {

@@ -8,6 +8,7 @@
 //!
 //! - [`eyes`]: what a worker sees in a frame; [`running`]: the program, its workers, how they end; [`over`]: why;
 //! - [`tracks`]: which of two crosshairs moved; [`acting`]: started, frozen, ended; [`following`]: what stands in the row;
+//! - [`sweep`]: places logged as a ring turns, [`sweeping`]: as the hand has it; [`meeting`]: how far to go until they meet;
 //! - [`glass`]: what is drawn at the glass, [`glass_ui`]: it drawn; [`command_ui`]: which program.
 
 pub(crate) mod acting;
@@ -16,8 +17,11 @@ pub(crate) mod eyes;
 pub(crate) mod following;
 pub(crate) mod glass;
 pub(crate) mod glass_ui;
+pub(crate) mod meeting;
 pub(crate) mod over;
 pub(crate) mod running;
+pub(crate) mod sweep;
+pub(crate) mod sweeping;
 pub(crate) mod tracks;
 
 use std::sync::Arc;
