@@ -237,7 +237,6 @@ fn what_is_typed_over_a_frame_is_the_hands_own() {
     bench.window.step();
     assert_eq!(typed(&last_reading(&bench))[0], "7");
     assert_eq!(count(&bench, |body| matches!(body, Body::Frame(_))), 0);
-    // A ring angle typed meanwhile is no number of the row's.
     until(&mut bench, "followed again", row_filled);
     // What was read for one channel is not logged for the other.
     let before = facts(&bench).len();
