@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::fs::{self, File, TryLockError};
-use std::io::{self, Write as _};
+use std::io::{self, Read as _, Write as _};
 use std::path::{Component, Path, PathBuf};
 
+use record::file::plain;
 use sha2::{Digest as _, Sha256};
 
 use crate::columns::Table;
@@ -18,6 +19,9 @@ pub const PART: &str = "part.parquet";
 
 /// What the names of files that are not in place yet begin with.
 const UNFINISHED: &str = ".samepoint-tables-";
+
+/// No manifest comes near: one of a million files has some 200 MB.
+const LARGEST_MANIFEST: u64 = 1 << 30;
 
 /// The lock file's name.
 const LOCK: &str = ".samepoint-tables.lock";
@@ -92,6 +96,15 @@ impl core::fmt::Debug for Output<'_> {
     }
 }
 
+/// A shop's month that lies there as it is to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeptMonth {
+    /// How many rows its tables have.
+    pub rows: Vec<(Table, usize)>,
+    /// What of it was passed over, and why.
+    pub passed_over: Vec<String>,
+}
+
 /// What became of the files.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Changes {
@@ -149,7 +162,11 @@ impl<'a> Output<'a> {
         if path.symlink_metadata().is_err() {
             return Ok(());
         }
-        let bytes = fs::read(&path).unwrap_or_default();
+        let mut bytes = Vec::new();
+        if let Ok(file) = plain::open(&path) {
+            // What cannot be read to its end is no manifest.
+            let _ = file.take(LARGEST_MANIFEST).read_to_end(&mut bytes);
+        }
         self.manifest = Manifest::read(&bytes);
         // One that was torn, or is of another form, is known by what it begins with.
         let begins = bytes.starts_with(b"{\n  \"what\": \"tables of samepoint\"");
@@ -202,12 +219,8 @@ impl<'a> Output<'a> {
     pub fn is_as_written(&self) -> Option<(&Manifest, Changes)> {
         let manifest = self.manifest.as_ref()?;
         let mut bytes = 0;
-        let stands = |file: &FileWritten| -> Option<u64> {
-            let held = fs::read(self.found.get(&file.path)?).ok()?;
-            (hex(&Sha256::digest(&held)) == file.sha256).then_some(held.len() as u64)
-        };
         for file in &manifest.files {
-            bytes += stands(file)?;
+            bytes += self.stands(file)?;
         }
         let files = manifest.files.len();
         (files == self.found.len())
@@ -238,6 +251,35 @@ impl<'a> Output<'a> {
         self.bytes += bytes.len() as u64;
         self.kept.insert(name.clone(), FileWritten { path: name, rows, sha256 });
         Ok(())
+    }
+
+    /// Keeps a shop's month as it lies there, where it was made of the same and lies there as it was written: its
+    /// rows by table, and what was passed over.
+    pub fn keep(&mut self, partition: &str, inputs_sha256: &str) -> Option<KeptMonth> {
+        let manifest = self.manifest.as_ref().filter(|one| one.program == Manifest::program())?;
+        let written = manifest.months.iter().find(|month| month.partition == partition)?;
+        if written.inputs_sha256 != inputs_sha256 {
+            return None;
+        }
+        let passed_over = written.passed_over.clone();
+        let mut kept = KeptMonth { rows: Vec::new(), passed_over };
+        let (mut files, mut bytes) = (Vec::new(), 0);
+        for table in Table::ALL {
+            let name = format!("{}/{partition}/{PART}", table.name());
+            let Some(file) = manifest.files.iter().find(|file| file.path == name) else { continue };
+            bytes += self.stands(file)?;
+            kept.rows.push((table, file.rows));
+            files.push(file.clone());
+        }
+        self.bytes += bytes;
+        self.kept.extend(files.into_iter().map(|file| (file.path.clone(), file)));
+        Some(kept)
+    }
+
+    /// How long a file is, where it lies there as it was written.
+    fn stands(&self, file: &FileWritten) -> Option<u64> {
+        let held = fs::read(self.found.get(&file.path)?).ok()?;
+        (hex(&Sha256::digest(&held)) == file.sha256).then_some(held.len() as u64)
     }
 
     /// Before the first change: what stands there is not whole from here on.
@@ -344,6 +386,10 @@ fn apart(to: &Path, resolved: &Path, shops: &[&Path]) -> Result<(), Refusal> {
 fn locked(folder: &Path, to: &Path) -> Result<File, Refusal> {
     let path = folder.join(LOCK);
     let failed = |why| Refusal::NotWritten { path: path.clone(), why };
+    // A pipe of that name would keep whoever opens it waiting.
+    if path.symlink_metadata().is_ok_and(|metadata| !metadata.is_file()) {
+        return Err(Refusal::NotOurs { file: path });
+    }
     let lock =
         File::options().create(true).truncate(false).write(true).open(&path).map_err(failed)?;
     match lock.try_lock() {
