@@ -49,14 +49,20 @@ fn only_what_changed_is_written() {
     assert!(run.err.contains("0412"), "what was passed over is said again: {run:?}");
     assert_eq!(identities(&to), before, "not even the manifest");
 
-    // A file that changes no row: all is worked out, and nothing written.
+    // A file that changes no row: all is looked at, and nothing worked out or written.
     fs::write(shop.join("pictures/new.txt"), "x").unwrap();
-    assert!(made(&[&shop], &to).out.contains(": 0 written, 0 taken away"));
+    let run = made(&[&shop], &to);
+    assert!(run.out.contains(": 0 written, 0 taken away; 0 of "), "{run:?}");
+    assert!(
+        run.code == 1 && run.err.contains("0412"),
+        "what was passed over is said again: {run:?}"
+    );
     assert!(changed(&before, &to).is_empty());
 
     // A session more, in a month of its own: that month's files alone.
     fs::copy(whole_job(), shop.join("sessions/2030 more.samepoint")).unwrap();
-    made(&[&shop], &to);
+    let run = made(&[&shop], &to);
+    assert!(run.out.contains("; 1 of "), "one month alone is worked out: {run:?}");
     let names = changed(&before, &to);
     let months = parts(&to, Table::Sessions).len();
     assert!(names.len() >= 4 && names.len() < 8 && months > 12, "{names:?}");
@@ -74,6 +80,42 @@ fn only_what_changed_is_written() {
     let fresh = folder.path().join("fresh");
     made(&[&shop], &fresh);
     assert!(bytes(&to) == bytes(&fresh) && bytes(&to) != with);
+}
+
+/// What lies beside the sessions changes what is told of them: a window, a check, the ledger. The tables are those of
+/// a first run.
+#[test]
+fn what_lies_beside_the_sessions_counts() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = copy_of_demo(&folder.path().join("shop"));
+    let to = folder.path().join("to");
+    made(&[&shop], &to);
+    let mut before = bytes(&to);
+    let any = |kind: &str| files(&shop.join(kind))[0].clone();
+    let changes: [(&str, &dyn Fn()); 4] = [
+        ("windows", &|| {
+            let path = shop.join("windows/Shop window.ron");
+            let text = fs::read_to_string(&path).unwrap();
+            fs::write(path, text.replace("convergence_arcmin: 45.0", "convergence_arcmin: 46.0"))
+                .unwrap();
+        }),
+        ("checks", &|| fs::remove_file(any("checks")).unwrap()),
+        ("studies", &|| fs::remove_file(any("studies")).unwrap()),
+        ("letterhead", &|| {
+            let text = "(format: 1, letterhead: (name: \"Another name\", address: \"\"))";
+            fs::write(shop.join("letterhead.ron"), text).unwrap();
+        }),
+    ];
+    for (number, (what, change)) in changes.into_iter().enumerate() {
+        change();
+        made(&[&shop], &to);
+        let fresh = folder.path().join(format!("fresh {number}"));
+        made(&[&shop], &fresh);
+        let now = bytes(&to);
+        assert!(now == bytes(&fresh), "{what}");
+        assert!(now != before, "{what} changed nothing");
+        before = now;
+    }
 }
 
 /// A month that has no session any more leaves with its folder, unless somebody else put something there.

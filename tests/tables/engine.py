@@ -1,7 +1,7 @@
 """The three queries beside `samepoint tables`, asked of an engine, held against `samepoint shop --json`.
 
-    engine.py duckdb|spark TABLES ANSWER.json
-    engine.py time TABLES CSV        the first two queries over Parquet and over the same rows as CSV, with DuckDB
+    engine.py duckdb|spark TABLES ANSWER.json [TABLES ANSWER.json …]
+    engine.py time TABLES FOLDER     the queries over Parquet and over the same rows as CSV in FOLDER, with DuckDB
 
 Made to be run by .ci/tables, which installs the engines.
 """
@@ -26,24 +26,25 @@ def query(name):
     return (QUERIES / f"{name}.sql").read_text()
 
 
-def duckdb_ask(tables):
+def duckdb_ask():
     import duckdb
 
     engine = duckdb.connect()
-    for name in NAMES:
-        engine.execute(
-            f"create view {name} as select * from read_parquet('{tables}/{name}/*/*/part.parquet', hive_partitioning = true)"
-        )
+
+    def opened(tables):
+        for name in NAMES:
+            parts = f"read_parquet('{tables}/{name}/*/*/part.parquet', hive_partitioning = true)"
+            engine.execute(f"create or replace view {name} as select * from {parts}")
 
     def ask(text):
         done = engine.execute(text)
         columns = [column[0] for column in done.description]
         return [dict(zip(columns, row)) for row in done.fetchall()]
 
-    return ask, lambda: None
+    return opened, ask, lambda: None
 
 
-def spark_ask(tables):
+def spark_ask():
     from pyspark.sql import SparkSession
 
     # A master and two workers, each a process of its own, on this machine.
@@ -62,13 +63,15 @@ def spark_ask(tables):
         time.sleep(0.2)
         workers = engine.sparkContext._jsc.sc().getExecutorMemoryStatus().size() - 1
     assert workers == 2, f"{workers} workers"
-    for name in NAMES:
-        engine.read.parquet(f"{tables}/{name}").createOrReplaceTempView(name)
+
+    def opened(tables):
+        for name in NAMES:
+            engine.read.parquet(f"{tables}/{name}").createOrReplaceTempView(name)
 
     def ask(text):
         return [row.asDict() for row in engine.sql(text).collect()]
 
-    return ask, engine.stop
+    return opened, ask, engine.stop
 
 
 def same(expected, got):
@@ -104,42 +107,44 @@ def compare(ask, answer):
     return wrong
 
 
-def timed(tables, table_csv):
+def timed(tables, folder):
     import duckdb
 
     engine = duckdb.connect()
-    sources = {
-        "parquet": f"read_parquet('{tables}/sessions/*/*/part.parquet', hive_partitioning = true)",
-        "csv": f"read_csv('{table_csv}', header = true, sample_size = 100000)",
-    }
-    best = {}
-    for name in ["first_pass", "stations"]:
-        answers = {}
+    asked = {"first_pass": "sessions", "stations": "sessions", "shims": "remedies"}
+    for name, table in asked.items():
+        sources = {
+            "parquet": f"read_parquet('{tables}/{table}/*/*/part.parquet', hive_partitioning = true)",
+            "csv": f"read_csv('{folder}/{table}.csv', header = true, sample_size = 100000)",
+        }
+        best, answers = {}, {}
         for source, reader in sources.items():
-            engine.execute(f"create or replace view sessions as select * from {reader}")
+            engine.execute(f"create or replace view {table} as select * from {reader}")
             times = []
             for _ in range(3):
                 began = time.monotonic()
                 answers[source] = engine.execute(query(name)).fetchall()
                 times.append(time.monotonic() - began)
-            best[name, source] = min(times)
-        agree = len(answers["parquet"]) == len(answers["csv"])
-        ratio = best[name, "csv"] / best[name, "parquet"]
+            best[source] = min(times)
+        alike = len(answers["parquet"]) == len(answers["csv"])
         print(
-            f"{name}: {len(answers['parquet'])} rows; parquet {best[name, 'parquet']:.2f} s, csv {best[name, 'csv']:.2f} s, "
-            f"csv {ratio:.1f} times as long; as many rows of both: {agree}"
+            f"{name}: {len(answers['parquet'])} rows; Parquet {best['parquet']:.2f} s, CSV {best['csv']:.2f} s, CSV "
+            f"{best['csv'] / best['parquet']:.1f} times as long"
         )
-        assert agree
+        assert alike, "as many rows of both"
 
 
 def main():
-    what, tables, other = sys.argv[1:4]
+    what, *rest = sys.argv[1:]
     if what == "time":
-        timed(tables, other)
+        timed(*rest)
         return
-    ask, stop = {"duckdb": duckdb_ask, "spark": spark_ask}[what](tables)
+    opened, ask, stop = {"duckdb": duckdb_ask, "spark": spark_ask}[what]()
+    wrong = 0
     try:
-        wrong = compare(ask, json.loads(pathlib.Path(other).read_text()))
+        for tables, answer in zip(rest[::2], rest[1::2]):
+            opened(tables)
+            wrong += compare(ask, json.loads(pathlib.Path(answer).read_text()))
     finally:
         stop()
     print(f"{what}: {'the same answers' if wrong == 0 else f'{wrong} differ'}")

@@ -7,6 +7,9 @@ use std::path::{Path, PathBuf};
 use record::file::plain;
 use sha2::{Digest as _, Sha256};
 
+use crate::buffer::Buffers;
+use crate::session::Item;
+
 /// The hash of a shop's files: those in its folder and one folder below, by name, with their contents. A file that
 /// cannot be read counts by the reason.
 #[must_use]
@@ -19,6 +22,27 @@ pub fn hash_of(folder: &Path) -> String {
         match hash_of_file(&path) {
             Ok(hash) => all.update(hash),
             Err(why) => all.update(format!("not read: {:?}", why.kind())),
+        }
+    }
+    hex(&all.finalize())
+}
+
+/// The hash of all that a month's rows follow from: its session files with their contents, what is known of each, and
+/// the rows of what lies beside them.
+#[must_use]
+pub fn hash_of_month(shop: &str, items: &[&Item], beside: Option<&Buffers>) -> String {
+    let mut all = Sha256::new();
+    let mut add = |part: &str| {
+        all.update((part.len() as u64).to_le_bytes());
+        all.update(part);
+    };
+    add(shop);
+    add(&format!("{beside:?}"));
+    for item in items {
+        add(&format!("{item:?}"));
+        match hash_of_file(&item.path) {
+            Ok(hash) => add(&hex(&hash)),
+            Err(why) => add(&format!("{:?}", why.kind())),
         }
     }
     hex(&all.finalize())

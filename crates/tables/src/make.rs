@@ -10,7 +10,7 @@ use crate::buffer::{Buffer, Buffers};
 use crate::columns::Table;
 use crate::file::encoded;
 use crate::inputs;
-use crate::manifest::{Manifest, Said, ShopWritten};
+use crate::manifest::{Manifest, MonthWritten, Said, ShopWritten};
 use crate::output::{Changes, Output, Store};
 use crate::parallel;
 use crate::refusal::Refusal;
@@ -28,10 +28,21 @@ pub struct Made {
     pub said: Said,
     /// What became of the files.
     pub changes: Changes,
+    /// How many months there are, and how many were worked out.
+    pub months: Months,
     /// Whether nothing had changed since the last run, so that nothing was worked out.
     pub as_before: bool,
     /// What is said of this run alone.
     pub notes: Vec<String>,
+}
+
+/// The months of all shops.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Months {
+    /// How many.
+    pub all: usize,
+    /// Of these, how many were worked out, since something that their rows follow from changed.
+    pub worked_out: usize,
 }
 
 /// Makes the tables of some shops in a folder. What lies there follows from the shops named: a shop that is not
@@ -66,10 +77,11 @@ pub fn make(
     let before = output.is_as_written().filter(|(manifest, _)| manifest.is_of(&written));
     if let Some((manifest, changes)) = before {
         let said = manifest.said.clone();
-        return Ok(Made { shops: shops.len(), said, changes, as_before: true, notes });
+        let months = Months { all: manifest.months.len(), worked_out: 0 };
+        return Ok(Made { shops: shops.len(), said, changes, months, as_before: true, notes });
     }
-    let (said, changes) = anew(&shops, written, output, workers)?;
-    Ok(Made { shops: shops.len(), said, changes, as_before: false, notes })
+    let (said, changes, months) = anew(&shops, written, output, workers)?;
+    Ok(Made { shops: shops.len(), said, changes, months, as_before: false, notes })
 }
 
 fn notes(again: &[PathBuf], output: &Output<'_>, now: &[ShopWritten]) -> Vec<String> {
@@ -91,7 +103,7 @@ fn anew(
     written: Vec<ShopWritten>,
     mut output: Output<'_>,
     workers: NonZeroUsize,
-) -> Result<(Said, Changes), Refusal> {
+) -> Result<(Said, Changes, Months), Refusal> {
     let (mut items, mut surveys) = (Vec::new(), Vec::new());
     for named in shops {
         let (of_shop, survey) = shop::items(named, workers)?;
@@ -101,6 +113,7 @@ fn anew(
     let twice = twice::find(&mut items);
     let mut said = Said { notes: twice.notes, passed_over: twice.forked, ..Said::default() };
     let mut rows_of: BTreeMap<Table, usize> = BTreeMap::new();
+    let (mut of_months, mut worked_out) = (Vec::new(), 0);
     for ((named, items), survey) in shops.iter().zip(&items).zip(&surveys) {
         let partition = named.partition();
         said.sessions += items.len();
@@ -115,16 +128,32 @@ fn anew(
             months.entry(*month).or_default();
         }
         for (month, items) in months {
-            let mut rows = Buffers::default();
-            for (piece, why) in parallel::each(&items, workers, |item| item.rows(&named.name)) {
-                rows.append(piece);
-                said.passed_over.extend(why);
-            }
-            rows.append(beside.remove(&month).unwrap_or_default());
-            for (table, buffer) in rows.filled() {
-                *rows_of.entry(table).or_insert(0) += buffer.rows();
-                put(&mut output, (table, &partition, &month.partition()), &buffer)?;
-            }
+            let beside = beside.remove(&month);
+            let inputs_sha256 = inputs::hash_of_month(&named.name, &items, beside.as_ref());
+            let at = format!("{partition}/{}", month.partition());
+            let kept = output.keep(&at, &inputs_sha256);
+            let passed_over = if let Some(kept) = kept {
+                for (table, rows) in kept.rows {
+                    *rows_of.entry(table).or_insert(0) += rows;
+                }
+                kept.passed_over
+            } else {
+                worked_out += 1;
+                let mut rows = Buffers::default();
+                let mut passed_over = Vec::new();
+                for (piece, why) in parallel::each(&items, workers, |item| item.rows(&named.name)) {
+                    rows.append(piece);
+                    passed_over.extend(why);
+                }
+                rows.append(beside.unwrap_or_default());
+                for (table, buffer) in rows.filled() {
+                    *rows_of.entry(table).or_insert(0) += buffer.rows();
+                    put(&mut output, (table, &partition, &month.partition()), &buffer)?;
+                }
+                passed_over
+            };
+            said.passed_over.extend(passed_over.iter().cloned());
+            of_months.push(MonthWritten { partition: at, inputs_sha256, passed_over });
         }
     }
     // A table without rows is one file without rows: whoever asks finds its columns.
@@ -134,9 +163,11 @@ fn anew(
             put(&mut output, at, &Buffer::of(table))?;
         }
     }
-    let manifest = Manifest { shops: written, said: said.clone(), ..Manifest::begun() };
+    let months = Months { all: of_months.len(), worked_out };
+    let begun = Manifest::begun();
+    let manifest = Manifest { shops: written, months: of_months, said: said.clone(), ..begun };
     let changes = output.finish(manifest)?;
-    Ok((said, changes))
+    Ok((said, changes, months))
 }
 
 fn put(output: &mut Output<'_>, at: (Table, &str, &str), buffer: &Buffer) -> Result<(), Refusal> {

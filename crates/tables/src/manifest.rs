@@ -21,6 +21,9 @@ pub struct Manifest {
     pub whole: bool,
     /// The shops, by path.
     pub shops: Vec<ShopWritten>,
+    /// The months of each shop, and what they were made of.
+    #[serde(default)]
+    pub months: Vec<MonthWritten>,
     /// The files, by path.
     pub files: Vec<FileWritten>,
     /// What was said.
@@ -38,6 +41,17 @@ pub struct ShopWritten {
     pub partition: String,
     /// The hash of what lay in it.
     pub inputs_sha256: String,
+}
+
+/// A shop's month.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MonthWritten {
+    /// Its folder in each table: the shop's and the month's, with `/`.
+    pub partition: String,
+    /// The hash of all that its rows follow from.
+    pub inputs_sha256: String,
+    /// What of it was passed over, and why.
+    pub passed_over: Vec<String>,
 }
 
 /// A file that was written.
@@ -83,6 +97,7 @@ impl Manifest {
             program: Self::program(),
             whole: false,
             shops: Vec::new(),
+            months: Vec::new(),
             files: Vec::new(),
             said: Said::default(),
         }

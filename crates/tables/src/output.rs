@@ -92,6 +92,15 @@ impl core::fmt::Debug for Output<'_> {
     }
 }
 
+/// A shop's month that lies there as it is to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeptMonth {
+    /// How many rows its tables have.
+    pub rows: Vec<(Table, usize)>,
+    /// What of it was passed over, and why.
+    pub passed_over: Vec<String>,
+}
+
 /// What became of the files.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Changes {
@@ -202,12 +211,8 @@ impl<'a> Output<'a> {
     pub fn is_as_written(&self) -> Option<(&Manifest, Changes)> {
         let manifest = self.manifest.as_ref()?;
         let mut bytes = 0;
-        let stands = |file: &FileWritten| -> Option<u64> {
-            let held = fs::read(self.found.get(&file.path)?).ok()?;
-            (hex(&Sha256::digest(&held)) == file.sha256).then_some(held.len() as u64)
-        };
         for file in &manifest.files {
-            bytes += stands(file)?;
+            bytes += self.stands(file)?;
         }
         let files = manifest.files.len();
         (files == self.found.len())
@@ -238,6 +243,35 @@ impl<'a> Output<'a> {
         self.bytes += bytes.len() as u64;
         self.kept.insert(name.clone(), FileWritten { path: name, rows, sha256 });
         Ok(())
+    }
+
+    /// Keeps a shop's month as it lies there, where it was made of the same and lies there as it was written: its
+    /// rows by table, and what was passed over.
+    pub fn keep(&mut self, partition: &str, inputs_sha256: &str) -> Option<KeptMonth> {
+        let manifest = self.manifest.as_ref().filter(|one| one.program == Manifest::program())?;
+        let written = manifest.months.iter().find(|month| month.partition == partition)?;
+        if written.inputs_sha256 != inputs_sha256 {
+            return None;
+        }
+        let passed_over = written.passed_over.clone();
+        let mut kept = KeptMonth { rows: Vec::new(), passed_over };
+        let (mut files, mut bytes) = (Vec::new(), 0);
+        for table in Table::ALL {
+            let name = format!("{}/{partition}/{PART}", table.name());
+            let Some(file) = manifest.files.iter().find(|file| file.path == name) else { continue };
+            bytes += self.stands(file)?;
+            kept.rows.push((table, file.rows));
+            files.push(file.clone());
+        }
+        self.bytes += bytes;
+        self.kept.extend(files.into_iter().map(|file| (file.path.clone(), file)));
+        Some(kept)
+    }
+
+    /// How long a file is, where it lies there as it was written.
+    fn stands(&self, file: &FileWritten) -> Option<u64> {
+        let held = fs::read(self.found.get(&file.path)?).ok()?;
+        (hex(&Sha256::digest(&held)) == file.sha256).then_some(held.len() as u64)
     }
 
     /// Before the first change: what stands there is not whole from here on.

@@ -78,7 +78,7 @@ fn from_clap(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -> u
 }
 
 fn words(made: &Made) -> String {
-    let Made { shops, said, changes, as_before, notes } = made;
+    let Made { shops, said, changes, months, as_before, notes } = made;
     let mut lines = vec![format!(
         "{}, {}, {} of them counted; {} passed over",
         counted_s(*shops, "shop"),
@@ -90,7 +90,13 @@ fn words(made: &Made) -> String {
     lines.push(if *as_before {
         format!("Nothing changed since the last run: {there} as they were")
     } else {
-        format!("{there}: {} written, {} taken away", changes.written, changes.removed)
+        format!(
+            "{there}: {} written, {} taken away; {} of {} worked out",
+            changes.written,
+            changes.removed,
+            months.worked_out,
+            counted_s(months.all, "month")
+        )
     });
     lines.extend(notes.iter().chain(&said.notes).map(|note| shown::one_line(note).into_owned()));
     lines.join("\n") + "\n"
