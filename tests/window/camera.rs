@@ -268,6 +268,20 @@ fn a_frozen_picture_stays_until_it_is_logged() {
     assert_eq!(typed(&last_reading(&bench)), stood);
     assert_eq!(count(&bench, |body| matches!(body, Body::Frame(_))), 1);
     until(&mut bench, "goes on", row_filled);
+    // In a sweep the row is empty: it ends, and what is frozen stands in the row.
+    bench.window.key_press_modifiers(Modifiers::ALT, Key::T);
+    bench.window.step();
+    pass(&mut bench, Duration::from_millis(300));
+    assert!(!row_filled(&bench));
+    bench.window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    bench.window.step();
+    assert!(row_filled(&bench) && !bench.says("of at most 120 places"));
+    let before = count(&bench, |body| matches!(body, Body::Frame(_)));
+    bench.window.key_press(Key::Enter);
+    bench.window.step();
+    let logged = count(&bench, |body| matches!(body, Body::Frame(_)));
+    // One more, unless the sweep had this very frame.
+    assert!(logged == before + 1 || bench.says("one picture is not two readings"));
     off(&mut bench);
 }
 
@@ -504,6 +518,22 @@ fn what_was_seen_last_is_crossed_out_when_the_program_ended() {
     }
     assert!(bench.says("ended: there are no more frames"));
     assert!(!bench.says("Enter logs it"), "{:?}", bench.app().told_of_camera());
+}
+
+/// A frozen frame outlives its program, and nothing of it stays once it is let go of.
+#[test]
+fn what_was_frozen_is_let_go_of_with_the_row() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    film_by(&mut bench, "turn SHOP 2 3 0 0 1 30");
+    until(&mut bench, "read", row_filled);
+    bench.window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    until(&mut bench, "over", |bench| bench.app().camera_process().is_none());
+    pass(&mut bench, Duration::from_millis(700));
+    assert!(row_filled(&bench) && bench.says("Frozen at frame"));
+    bench.window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    bench.window.step();
+    assert!(!row_filled(&bench), "it is old");
 }
 
 /// A shop without the station's camera says so, and a practice unit is not filmed.
