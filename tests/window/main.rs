@@ -35,6 +35,7 @@
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
+//! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
@@ -110,6 +111,7 @@ mod soak;
 mod stands;
 mod station_pictures;
 mod study;
+mod sweep;
 mod together;
 #[cfg(unix)]
 #[path = "../shared/told_numbers.rs"]

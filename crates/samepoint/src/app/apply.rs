@@ -191,6 +191,8 @@ impl App {
             UiCommand::Camera => self.turn_camera(),
             UiCommand::CameraCommand => self.show_camera_sheet(),
             UiCommand::Freeze => self.freeze(),
+            UiCommand::Sweep => self.turn_sweep(),
+            UiCommand::Meeting => self.turn_meeting(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
             UiCommand::OwnRemedy => self.bring(Sheet::OwnRemedy(OwnRemedySheet::default())),
@@ -227,6 +229,7 @@ impl App {
             UiCommand::Redo => self.redo(),
             UiCommand::BenchMode => {
                 self.bench_mode = !self.bench_mode;
+                self.camera.meeting = false;
                 self.entry.focus = Some(EntryField::X);
             }
             UiCommand::OtherChannel => self.entry.turn_to(self.entry.channel.other()),

@@ -83,6 +83,10 @@ commands! {
         "Which program writes the camera’s frames on this computer, with its arguments.";
     Freeze: "Freeze the camera’s picture", [ctrl(Key::F)], Bench, [],
         "Hold the frame that is seen, in the glass and in the entry row; once more it goes on.";
+    Sweep: "Sweep the ring", [alt(Key::T)], Bench, [Writing],
+        "Log places without ring angle as the ring is turned once round before the camera; once more ends it.";
+    Meeting: "Turn until they meet", [alt_shift(Key::T)], Bench, [Writing, Told],
+        "Large, for two metres: how far the crosshair that the camera sees has to go, without a ring scale.";
     NewRound: "New round…", [plain(Key::F9)], Bench, [Writing],
         "Anything but a ring was touched: earlier readings are set apart.";
     Reseated: "New round: unit reseated", [], Bench, [Writing],

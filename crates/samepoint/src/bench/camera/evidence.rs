@@ -45,12 +45,22 @@ pub(crate) enum NotKept {
          anew."
     )]
     OfAnother,
+    /// The file does not take one of the facts.
+    #[error("{0}")]
+    NotAdded(String),
     /// Another reading has it.
     #[error(
         "The picture is not kept: reading {0} rests on this picture already, and one picture is not two readings. \
          Enter logs the number without it."
     )]
     Used(Seq),
+}
+
+impl NotKept {
+    /// Whether another reading has the picture.
+    pub(crate) const fn is_used(&self) -> bool {
+        matches!(self, Self::Used(_))
+    }
 }
 
 impl Evidence {
@@ -76,7 +86,7 @@ impl App {
     ///
     /// # Errors
     /// Why it cannot be kept, in a sentence; the picture is let go of, so that the number can be logged alone.
-    pub(crate) fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
+    fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
         let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
             return Ok(None);
         };
@@ -117,6 +127,24 @@ impl App {
             self.let_go_of_picture();
         }
         evidence.map(Some)
+    }
+
+    /// Logs a reading, and the picture it rests on, if it rests on one.
+    ///
+    /// # Errors
+    /// Why it is not logged.
+    pub(crate) fn log_with_picture(&mut self, reading: &Reading) -> Result<Seq, NotKept> {
+        let evidence = self.evidence_for(reading)?;
+        if let Some(camera) = evidence.as_ref().and_then(|evidence| evidence.camera.clone()) {
+            self.append(Body::Camera(camera)).map_err(NotKept::NotAdded)?;
+        }
+        let seq = self.append(Body::Reading(reading.clone())).map_err(NotKept::NotAdded)?;
+        if let Some(evidence) = evidence
+            && let Err(why) = self.append(evidence.frame(seq))
+        {
+            self.shell.warn(format!("Reading {seq} does not name its picture: {why}"));
+        }
+        Ok(seq)
     }
 
     /// Forgets the picture read last.

@@ -15,9 +15,12 @@ pub(crate) mod looking;
 
 use std::path::PathBuf;
 
+use record::fact::Seq;
+
 use crate::jobs::{Job, Work};
 use filling::Filled;
 use live::Live;
+use live::sweep::Sweep;
 use looking::{Background, NoLook, Seen};
 
 /// What the bench knows of pictures.
@@ -38,6 +41,12 @@ pub(crate) struct BenchCamera {
     pub(crate) told: Vec<String>,
     /// The camera that runs, if one does.
     pub(crate) live: Live,
+    /// The sweep that goes on.
+    sweep: Option<Sweep>,
+    /// The readings of those before, each to be taken back as one.
+    swept: Vec<Vec<Seq>>,
+    /// Whether bench mode shows how far to go until they meet.
+    pub(crate) meeting: bool,
 }
 
 /// What stood there when a picture was asked for.
@@ -58,6 +67,9 @@ impl Default for BenchCamera {
             background: None,
             told: Vec::new(),
             live: Live::default(),
+            sweep: None,
+            swept: Vec::new(),
+            meeting: false,
         }
     }
 }

@@ -44,8 +44,10 @@ impl App {
             }
         }
         self.camera.told.clear();
-        let told = self.live_told().into_iter().map(|(_, said)| said).collect::<Vec<_>>().join(" ");
-        self.say(told);
+        match &self.camera.live.over {
+            Some(over) => self.say(over.told().join(" ")),
+            None => self.say("The camera is on; Alt+F ends it."),
+        }
         self.show_view(View::Glass);
     }
 
@@ -65,6 +67,7 @@ impl App {
 
     /// Ends the camera; nothing is left of it.
     pub(crate) fn end_camera(&mut self) {
+        self.end_sweep("The camera is off.");
         self.empty_followed_row();
         // Whoever held it ends it.
         self.camera.live = Live::default();
@@ -75,13 +78,20 @@ impl App {
         let live = &mut self.camera.live;
         if live.frozen {
             live.frozen = false;
-            self.say("The camera’s picture goes on.");
+            if live.is_running() {
+                self.say("The camera’s picture goes on.");
+            } else {
+                self.empty_followed_row();
+                self.say("No camera runs: what was frozen is let go of.");
+            }
         } else if live.current().is_none() {
             self.say("There is no picture to freeze: Alt+F starts the camera.");
         } else {
-            live.frozen = true;
+            self.end_sweep("The picture was frozen.");
+            self.camera.live.frozen = true;
+            self.put_frozen_in_row();
             self.say(
-                "Frozen. What stands in the row is of this frame: Enter logs it, Ctrl+F goes on.",
+                "Frozen. What the camera put in the row is of this frame: Enter logs it, Ctrl+F goes on.",
             );
         }
     }
@@ -126,7 +136,9 @@ impl App {
             self.over(running.ended_because(Why::NotNow(why)));
         }
         let channel = self.entry.channel;
+        let sweeps = self.camera.sweep.is_some();
         let live = &mut self.camera.live;
+        let mut is_new = false;
         if let Some(running) = &mut live.running {
             ctx.request_repaint_after(LOOK);
             if live.turned != Some(channel) {
@@ -136,21 +148,32 @@ impl App {
             let newest = running.newest();
             let over = running.over();
             if let Some(newest) = newest.filter(|_| !live.frozen) {
-                match &newest.found {
-                    Ok(found) => live.tracks.follow(found),
-                    Err(_) => live.tracks.forget(),
+                if let Ok(found) = &newest.found {
+                    live.tracks.follow(found, sweeps);
                 }
                 live.now = Some(Arc::new(newest));
+                is_new = true;
             }
             if let Some(over) = over {
                 live.running = None;
                 self.over(over);
             }
         }
+        if is_new {
+            self.sweep_on();
+        }
+        if let Some(left) = self.camera.live.grows_old_in() {
+            ctx.request_repaint_after(left);
+        }
         self.follow_in_row(ctx);
     }
 
     fn over(&mut self, over: Over) {
+        if self.camera.sweep.is_some() {
+            self.end_sweep("The camera ended.");
+        } else {
+            self.say(format!("{}.", over.why));
+        }
         if !self.camera.live.frozen {
             self.empty_followed_row();
         }

@@ -8,6 +8,7 @@ use egui::{Context, Event};
 use solver::PerChannel;
 
 use super::eyes::{LiveFrame, STALE};
+use super::tracks::Told;
 use crate::app::App;
 use crate::bench::camera::choosing::whose;
 use crate::bench::camera::filling::Filled;
@@ -20,6 +21,8 @@ pub(crate) enum Says {
     Reads(Filled),
     /// Two crosshairs, and which is the channel's cannot be told: where they are.
     Either(Vec<Filled>),
+    /// One of the two that were seen before, and which cannot be told.
+    Doubted,
     /// Nothing.
     Nothing,
 }
@@ -35,9 +38,11 @@ impl App {
             let placed = found.get(place)?;
             Some(Filled::of(place, placed, channel, self.entry.unit, map))
         };
-        let mine = match found.len() {
-            0 | 1 => Some(0),
-            _ => self.camera.live.tracks.moved().or_else(|| {
+        let mine = match (self.camera.live.tracks.told(), found.len()) {
+            (Told::Doubted, _) => return Says::Doubted,
+            (_, 0 | 1) => Some(0),
+            (Told::This(place), _) => Some(place),
+            (Told::Nothing, _) => {
                 let seen: Vec<_> = found
                     .iter()
                     .map(|placed| {
@@ -48,7 +53,7 @@ impl App {
                 let place = session.picture().place.as_ref();
                 let last = place.map(|read| read.as_ref().map(|reading| reading.direction));
                 whose(channel, &seen, last)
-            }),
+            }
         };
         match mine {
             Some(place) => of(place).map_or(Says::Nothing, Says::Reads),
@@ -69,12 +74,11 @@ impl App {
         let rests = live.rests_until.is_some_and(|until| Instant::now() < until);
         // What the hand does in this frame of the window it does to the row as it was drawn.
         let touched = ctx.input(|input| input.events.iter().any(is_hands));
-        if !live.is_running() || live.frozen || rests || touched {
+        let sweeps = self.camera.sweep.is_some();
+        if !live.is_running() || live.frozen || rests || touched || sweeps {
             return;
         }
-        let followed = live.is_followed(&self.entry, self.camera.filled.as_ref());
-        let untyped = self.entry.x.is_empty() && self.entry.y.is_empty();
-        let current = live.current().filter(|_| followed || untyped).cloned();
+        let current = live.current().filter(|_| self.row_is_free()).cloned();
         match current.as_ref().map(|current| (current, self.frame_says(current))) {
             Some((current, Says::Reads(filled))) => {
                 self.camera.seen = Some(seen_of(current));
@@ -88,18 +92,40 @@ impl App {
         }
     }
 
-    fn put_in_row(&mut self, ctx: &Context, filled: Filled) {
-        let entry = &mut self.entry;
-        [entry.x, entry.y] = filled.text.clone();
-        if entry.refused.as_ref().is_some_and(|(field, _)| *field != EntryField::Step) {
-            entry.refused = None;
+    /// Whether nothing stands in the row but what a frame put there.
+    pub(crate) fn row_is_free(&self) -> bool {
+        let untyped = self.entry.x.is_empty() && self.entry.y.is_empty();
+        untyped || self.camera.live.is_followed(&self.entry, self.camera.filled.as_ref())
+    }
+
+    /// The frame that was frozen stands in the row, where nothing else was typed there.
+    pub(crate) fn put_frozen_in_row(&mut self) {
+        let current = self.camera.live.current().filter(|_| self.row_is_free()).cloned();
+        let Some(current) = current else { return };
+        if let Says::Reads(filled) = self.frame_says(&current) {
+            self.camera.seen = Some(seen_of(&current));
+            self.entry.focus = Some(EntryField::Y);
+            self.fill_row(filled);
         }
+    }
+
+    fn put_in_row(&mut self, ctx: &Context, filled: Filled) {
+        self.fill_row(filled);
+        let entry = &self.entry;
         // What is typed next replaces it, as anywhere in the row.
         let focused = ctx.memory(egui::Memory::focused);
         for (field, text) in [(EntryField::X, &entry.x), (EntryField::Y, &entry.y)] {
             if focused == Some(field.id()) {
                 select_all(ctx, field, text);
             }
+        }
+    }
+
+    fn fill_row(&mut self, filled: Filled) {
+        let entry = &mut self.entry;
+        [entry.x, entry.y] = filled.text.clone();
+        if entry.refused.as_ref().is_some_and(|(field, _)| *field != EntryField::Step) {
+            entry.refused = None;
         }
         self.camera.filled = Some(filled);
         self.camera.live.follows = Some(Instant::now());

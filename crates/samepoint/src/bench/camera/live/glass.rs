@@ -68,7 +68,7 @@ impl App {
         let Ok(found) = &now.found else { return Vec::new() };
         let mine = match self.frame_says(now) {
             Says::Reads(filled) => Some(filled.place),
-            Says::Either(_) | Says::Nothing => None,
+            Says::Either(_) | Says::Doubted | Says::Nothing => None,
         };
         let channel = self.entry.channel;
         let whose =
@@ -86,6 +86,9 @@ impl App {
         let mut told = Vec::new();
         if let Some(over) = &live.over {
             told.extend(over.told().into_iter().map(|said| (Tone::Look, said)));
+        }
+        if let Some(sweep) = &self.camera.sweep {
+            told.push((Tone::Plain, sweep.told()));
         }
         let since = live.now.as_ref().map(|now| now.frame.at);
         if let Some(running) = &live.running
@@ -111,9 +114,20 @@ impl App {
         told.push(match (&now.found, self.frame_says(now)) {
             (Err(why), _) => (Tone::Look, format!("Not read: {why}.")),
             (Ok(_), Says::Reads(filled)) => {
-                (Tone::Plain, format!("{} (95 %). Enter logs it with this picture.", filled.words))
+                let logs = if self.camera.sweep.is_some() {
+                    "The sweep logs it where it has moved."
+                } else if !self.row_is_free() {
+                    "The row keeps what you typed."
+                } else {
+                    "Enter logs it with this picture."
+                };
+                (Tone::Plain, format!("{} (95 %). {logs}", filled.words))
             }
             (Ok(_), Says::Either(both)) => (Tone::Look, either_words(self.entry.channel, &both)),
+            (Ok(_), Says::Doubted) => (
+                Tone::Look,
+                "One crosshair of the two that were in view: whose it is cannot be told where it stands.".to_owned(),
+            ),
             (Ok(_), Says::Nothing) => {
                 (Tone::Look, "No station is set up to read it by.".to_owned())
             }

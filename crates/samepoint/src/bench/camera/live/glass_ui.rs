@@ -11,14 +11,17 @@ use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, canvas_ui, channel_m
 use crate::widgets::message_ui;
 
 /// Room for a sentence below the picture, points.
-const SENTENCE: f32 = 44.0;
+const SENTENCE: f32 = 58.0;
+
+/// And for what its marks mean.
+const KEY: f32 = 34.0;
 
 /// Shows it.
 pub(crate) fn live_glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &LiveGlass) {
     if let Some(picture) = &glass.picture {
         let said: Vec<&str> = glass.told.iter().map(|(_, said)| said.as_str()).collect();
         let telling = format!("The camera’s picture. {}", said.join(" "));
-        let below = SENTENCE * (glass.told.len() as f32 + 1.0);
+        let below = SENTENCE * (glass.told.len() as f32 + 1.0) + KEY;
         let (room, _) = canvas_ui(ui, height, below, &telling);
         let map = Map::picture(room, picture.grey.size());
         picture_ui(&Chart::new(ui, palette, map.rect(), map), palette, picture);

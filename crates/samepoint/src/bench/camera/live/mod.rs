@@ -8,6 +8,7 @@
 //!
 //! - [`eyes`]: what a worker sees in a frame; [`running`]: the program, its workers, how they end; [`over`]: why;
 //! - [`tracks`]: which of two crosshairs moved; [`acting`]: started, frozen, ended; [`following`]: what stands in the row;
+//! - [`sweep`]: places logged as a ring turns, [`sweeping`]: as the hand has it; [`meeting`]: how far to go until they meet;
 //! - [`glass`]: what is drawn at the glass, [`glass_ui`]: it drawn; [`command_ui`]: which program.
 
 pub(crate) mod acting;
@@ -16,8 +17,11 @@ pub(crate) mod eyes;
 pub(crate) mod following;
 pub(crate) mod glass;
 pub(crate) mod glass_ui;
+pub(crate) mod meeting;
 pub(crate) mod over;
 pub(crate) mod running;
+pub(crate) mod sweep;
+pub(crate) mod sweeping;
 pub(crate) mod tracks;
 
 use std::sync::Arc;
@@ -70,6 +74,14 @@ impl Live {
     /// The newest frame, where it is new enough, or frozen.
     pub(crate) fn current(&self) -> Option<&Arc<LiveFrame>> {
         self.now.as_ref().filter(|now| self.frozen || now.frame.at.elapsed() <= STALE)
+    }
+
+    /// How long until what is shown of a camera that runs no more is too old; `None` where it is, or stays.
+    pub(crate) fn grows_old_in(&self) -> Option<Duration> {
+        let now = self.now.as_ref().filter(|_| !self.frozen && self.running.is_none())?;
+        // A little later, so that it is old by then.
+        let left = (STALE + Duration::from_millis(20)).checked_sub(now.frame.at.elapsed())?;
+        (!left.is_zero()).then_some(left)
     }
 
     /// Whether what stands in the row is what a frame put there.
