@@ -193,34 +193,6 @@ fn a_moving_frame_never_changes_the_row_under_enter() {
     bench.wait_for("Read again, the pictures of all 6 readings give the same.");
 }
 
-/// A frame without a reading between two leaves the row; half a second of them empties it.
-#[test]
-fn a_blinking_crosshair_stays_in_the_row_and_one_that_is_gone_does_not() {
-    let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    film_by(&mut bench, "blink SHOP 2 3");
-    until(&mut bench, "read", row_filled);
-    let begun = Instant::now();
-    while begun.elapsed() < Duration::from_millis(700) {
-        bench.window.step();
-        assert!(row_filled(&bench), "it blinks");
-        std::thread::sleep(Duration::from_millis(5));
-    }
-    film_by(&mut bench, "hang SHOP 2 3");
-    until(&mut bench, "read", row_filled);
-    until(&mut bench, "old", |bench| bench.says("No new frame for"));
-    assert!(bench.says("what is shown is old"));
-    until(&mut bench, "emptied", |bench| !row_filled(bench));
-    let before = facts(&bench).len();
-    bench.window.key_press(Key::Enter);
-    bench.window.step();
-    assert_eq!(facts(&bench).len(), before, "what is old is not logged");
-    film_by(&mut bench, "dark SHOP");
-    until(&mut bench, "refused", |bench| bench.says("Not read: no crosshair was found"));
-    assert!(!row_filled(&bench));
-    off(&mut bench);
-}
-
 #[test]
 fn what_is_typed_over_a_frame_is_the_hands_own() {
     let home = tempfile::tempdir().unwrap();
@@ -518,22 +490,6 @@ fn what_was_seen_last_is_crossed_out_when_the_program_ended() {
     }
     assert!(bench.says("ended: there are no more frames"));
     assert!(!bench.says("Enter logs it"), "{:?}", bench.app().told_of_camera());
-}
-
-/// A frozen frame outlives its program, and nothing of it stays once it is let go of.
-#[test]
-fn what_was_frozen_is_let_go_of_with_the_row() {
-    let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    film_by(&mut bench, "turn SHOP 2 3 0 0 1 30");
-    until(&mut bench, "read", row_filled);
-    bench.window.key_press_modifiers(Modifiers::COMMAND, Key::F);
-    until(&mut bench, "over", |bench| bench.app().camera_process().is_none());
-    pass(&mut bench, Duration::from_millis(700));
-    assert!(row_filled(&bench) && bench.says("Frozen at frame"));
-    bench.window.key_press_modifiers(Modifiers::COMMAND, Key::F);
-    bench.window.step();
-    assert!(!row_filled(&bench), "it is old");
 }
 
 /// A shop without the station's camera says so, and a practice unit is not filmed.
