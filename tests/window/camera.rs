@@ -86,7 +86,7 @@ pub(crate) fn off(bench: &mut Bench) {
     if bench.app().camera_process().is_some() {
         bench.keys(Modifiers::ALT, Key::F);
     }
-    bench.window.run();
+    bench.rest();
 }
 
 /// Whether a process is there.
@@ -368,7 +368,7 @@ fn the_program_ends_with_whoever_started_it() {
     bench.type_text("0172");
     bench.key(Key::Tab);
     bench.enter("KT");
-    bench.window.run();
+    bench.rest();
     is_gone(parent);
     let begun = Instant::now();
     while fs::read_to_string(format!("/proc/{child}/stat")).is_ok_and(|stat| !stat.contains(") Z "))
@@ -424,7 +424,7 @@ fn the_window_rests_without_a_camera_and_keeps_up_with_one() {
     assert!(rows.len() >= 20, "{} frames in two seconds", rows.len());
     off(&mut bench);
     bench.wait_saved().unwrap();
-    bench.window.run();
+    bench.rest();
     // A round that rests for half an hour is asked about then, camera or not.
     assert!(asks(&bench) > Duration::from_secs(1200), "asks in {:?}", asks(&bench));
 }

@@ -29,15 +29,15 @@ fn facts(bench: &Bench) -> usize {
 
 fn drag(bench: &mut Bench, path: &[Pos2]) {
     bench.window.hover_at(path[0]);
-    bench.window.run();
+    bench.rest();
     bench.window.drag_at(path[0]);
-    bench.window.run();
+    bench.rest();
     for &at in &path[1..] {
         bench.window.hover_at(at);
-        bench.window.run();
+        bench.rest();
     }
     bench.window.drop_at(path[path.len() - 1]);
-    bench.window.run();
+    bench.rest();
 }
 
 /// Points along a channel's circle from where its handle is, on screen.
