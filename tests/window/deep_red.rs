@@ -112,7 +112,7 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 38] = [
+const SHEETS: [&str; 39] = [
     "Edit",
     "FirstStart",
     "Begin",
@@ -123,6 +123,7 @@ const SHEETS: [&str; 38] = [
     "ReadPicture",
     "Camera",
     "Report",
+    "Label",
     "RecallList",
     "Withdraw",
     "Choose",
@@ -167,6 +168,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::ReadPicture(_) => "ReadPicture",
         Sheet::Camera(_) => "Camera",
         Sheet::Report(_) => "Report",
+        Sheet::Label(_) => "Label",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",
         Sheet::Choose(_) => "Choose",
