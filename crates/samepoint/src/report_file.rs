@@ -156,6 +156,19 @@ pub(crate) fn write_recall_list(
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
+/// Writes a calibration's sheet under a name that ends in .pdf; an earlier sheet is replaced, and nothing else is.
+///
+/// # Errors
+/// As [`write_table`].
+pub(crate) fn write_sheet(calibration: &Path, to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
+        return Err(ReportRefusal::NotEnding(".pdf").of(to));
+    }
+    let ours = paper::marks::is_our_calibration_sheet;
+    may_replace(Some(calibration), to, ours, "no calibration sheet")?;
+    put(to, bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
 /// A shop as people call it: its folder's own name.
 fn shop_name(folder: &Path) -> String {
     let whole = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());

@@ -149,6 +149,44 @@ impl Calibrating {
     }
 }
 
+/// Residuals as they are drawn: from each deviation to where the map puts it, made larger so that they are seen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Arrows {
+    /// How far the drawing reaches from boresight, arcminutes.
+    pub reach_arcmin: f64,
+    /// How many times larger than it is each residual is drawn.
+    pub larger: f64,
+    /// From and to, arcminutes.
+    pub each: Vec<[[f64; 2]; 2]>,
+}
+
+impl Outcome {
+    /// The residuals of the deviations that were read.
+    #[must_use]
+    pub fn arrows(&self) -> Arrows {
+        let pairs = self.known.iter().zip(&self.found.residuals);
+        let read: Vec<_> = pairs
+            .filter_map(|(known, residual)| Some((known.direction(), residual.as_ref()?.off)))
+            .collect();
+        let most = |of: &mut dyn Iterator<Item = f64>| {
+            of.filter(|value| value.is_finite()).fold(0.0, f64::max)
+        };
+        let reach = most(&mut read.iter().map(|(at, _)| at.boresight_arcmin())).max(1.0);
+        let longest = most(&mut read.iter().map(|(_, off)| off.boresight_arcmin()));
+        // The longest takes a fifth of the way; powers of ten, so that lengths can be compared.
+        let larger = if longest > 1e-9 * reach {
+            10_f64.powf((0.2 * reach / longest).log10().floor()).max(1.0)
+        } else {
+            1.0
+        };
+        let each = read.iter().map(|(at, off)| {
+            let to = [at.x_arcmin + larger * off.x_arcmin, at.y_arcmin + larger * off.y_arcmin];
+            [[at.x_arcmin, at.y_arcmin], to]
+        });
+        Arrows { reach_arcmin: 1.3 * reach, larger, each: each.collect() }
+    }
+}
+
 fn station_map(found: &FoundMap) -> StationMap {
     StationMap {
         flip_x: found.flips.x,

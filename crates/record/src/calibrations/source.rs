@@ -57,6 +57,12 @@ impl FoundBy {
     }
 }
 
+/// Where a station says its map is from, for people.
+#[must_use]
+pub fn map_from(station: &Station) -> String {
+    FoundBy::of(station).map_or_else(|| TYPED.to_owned(), |by| by.told())
+}
+
 /// A certificate for people: its own words, without the sixty-four digits.
 #[must_use]
 pub fn certificate_told(certificate: &str) -> &str {

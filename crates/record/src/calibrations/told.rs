@@ -3,6 +3,7 @@
 use solver::upkeep::station_map::{FoundMap, Scales};
 
 use crate::figures::{arcmin_fine, number, probability};
+use crate::station::flip_words;
 
 /// Digits behind the mark so that a half width shows two of its own, at most six.
 #[must_use]
@@ -38,12 +39,7 @@ pub fn map_words(found: &FoundMap) -> String {
             with_half_width(y, half(2))
         ),
     };
-    let flips = match (found.flips.x, found.flips.y) {
-        (false, false) => "",
-        (true, false) => ", x runs to the left",
-        (false, true) => ", y runs down",
-        (true, true) => ", x runs to the left and y down",
-    };
+    let flips = flip_words(found.flips.x, found.flips.y);
     let [zero_x, zero_y] = found.boresight_divisions;
     let consistency = found
         .consistency

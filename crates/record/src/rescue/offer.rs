@@ -4,7 +4,6 @@
 use std::path::{Path, PathBuf};
 
 use super::form::{self, About, Rescue, read};
-use crate::calibrations::CalibrationBody;
 use crate::checks::CheckBody;
 use crate::error::Error;
 use crate::fact::{Body, Fact, Seq};
@@ -172,7 +171,6 @@ fn of_kind<D: Doing>(path: &Path, disk: &dyn Disk, doing: D) -> Result<D::Done, 
     match kind.as_str() {
         Body::FILE => doing.with(read::<Body>(path, disk)?),
         CheckBody::FILE => doing.with(read::<JournalBody<CheckBody>>(path, disk)?),
-        CalibrationBody::FILE => doing.with(read::<JournalBody<CalibrationBody>>(path, disk)?),
         StudyBody::FILE => doing.with(read::<JournalBody<StudyBody>>(path, disk)?),
         other => Err(Error::WrongFile {
             path: path.to_owned(),
