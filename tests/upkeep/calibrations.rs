@@ -287,11 +287,13 @@ fn a_withdrawn_deviation_takes_its_readings_with_it() {
     let before = log.numbers();
     let wrong = log.shows(20.0, 20.0, 3.0);
     assert_ne!(log.numbers(), before);
+    assert_eq!(log.means().last_undone(), Some(wrong + 2));
     log.say(CalibrationBody::Withdrawn(Withdrawn {
         reading: wrong,
         reason: "the wrong wedge".into(),
     }));
     assert_eq!(log.numbers(), before);
+    assert!(log.means().last_undone() < Some(wrong));
     assert_eq!(log.means().readings.len(), 12, "nothing is lost");
 }
 

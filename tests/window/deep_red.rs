@@ -106,11 +106,12 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 37] = [
+const SHEETS: [&str; 38] = [
     "Edit",
     "FirstStart",
     "Begin",
     "Keeps",
+    "FindMap",
     "SetUp",
     "Open",
     "KeepCopy",
@@ -155,6 +156,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::FirstStart => "FirstStart",
         Sheet::Begin(_) => "Begin",
         Sheet::Keeps => "Keeps",
+        Sheet::FindMap(_) => "FindMap",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::ReadPicture(_) => "ReadPicture",

@@ -20,6 +20,13 @@ impl App {
             OwnAction::AskBegin => self.show_begin_sheet(),
             OwnAction::Begin => self.begin_shop(),
             OwnAction::Edit(of, place) => self.show_form(of, place),
+            OwnAction::FindMap(place) => {
+                let stations = &self.shell.shop.offers().stations;
+                if let Some(name) = stations.get(place).map(|station| station.name.clone()) {
+                    self.find_map_of(&name);
+                }
+            }
+            OwnAction::Find(action) => self.find_action(action),
             OwnAction::KeepForm => self.keep_form(),
             OwnAction::ShowEarlier => self.show_earlier(),
         }
@@ -110,7 +117,15 @@ impl App {
                 shop.housings.get(place).map(|kept| Edited::Housing(kept.value.clone()))
             }
         };
-        self.bring(Sheet::Edit(Box::new(Form::new(of, before, today))));
+        let standing = match &before {
+            Some(Edited::Station(station)) => {
+                Some(shop.map_standing(station, &*self.shell.services.disk).words())
+            }
+            _ => None,
+        };
+        let mut form = Form::new(of, before, today);
+        form.standing = standing;
+        self.bring(Sheet::Edit(Box::new(form)));
     }
 
     fn keep_form(&mut self) {
@@ -169,6 +184,15 @@ impl App {
             }
             Sheet::Edit(form) if form.is_changed() && !form.asks_drop => {
                 form.asks_drop = true;
+                true
+            }
+            Sheet::FindMap(sheet) if sheet.holds_work() && !sheet.asks_drop => {
+                sheet.asks_drop = true;
+                true
+            }
+            Sheet::FindMap(_) => {
+                self.uncover();
+                self.show_keeps();
                 true
             }
             Sheet::Edit(_) => {

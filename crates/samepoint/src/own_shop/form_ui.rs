@@ -34,6 +34,12 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
     let mut enter = false;
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
+        if let Some((words, look)) = &form.standing {
+            let tone = if *look { Tone::Look } else { Tone::Plain };
+            for words in words {
+                message_ui(ui, palette, tone, &paper::words::sentence(words), false);
+            }
+        }
         enter = fields_ui(ui, palette, form);
         if form.before.is_some() {
             earlier_ui(ui, palette, form, actions);

@@ -3,16 +3,19 @@
 //! - [`begin`]: what is asked to begin one; [`begin_ui`]: the question of the first start, and beginning;
 //! - [`keeps_ui`]: what the shop keeps, and what it does not say yet;
 //! - [`form`]: the forms of what it keeps; [`form_ui`]: one on screen; [`drawing`]: what its numbers mean;
+//! - [`finding`]: a station's map, found;
 //! - [`acting`]: what a hand asks of all this.
 
 pub(crate) mod acting;
 pub(crate) mod begin;
 pub(crate) mod begin_ui;
 pub(crate) mod drawing;
+pub(crate) mod finding;
 pub(crate) mod form;
 pub(crate) mod form_ui;
 pub(crate) mod keeps_ui;
 
+use finding::FindAction;
 use form::KeptKind;
 
 /// What a hand asks about the shop it works in.
@@ -26,6 +29,10 @@ pub enum OwnAction {
     Begin,
     /// Change the one at a place of the shop's list; add one where none is given.
     Edit(KeptKind, Option<usize>),
+    /// Find the map of the station at a place of the shop's list.
+    FindMap(usize),
+    /// Something on the sheet that finds a map.
+    Find(FindAction),
     /// Keep what is on the form.
     KeepForm,
     /// Show what it was before.

@@ -123,6 +123,16 @@ impl OpenShop {
             }
         }
         self.offer_stations(today);
+        self.look_at_maps();
+    }
+
+    /// Looks where the maps of the stations are from.
+    fn look_at_maps(&mut self) {
+        let Some(shop) = &self.shop else { return };
+        let stations = shop.stations.iter().map(|kept| &kept.value);
+        let standing =
+            |station: &Station| (station.name.clone(), shop.map_standing(station, &RealDisk));
+        self.offers.standings = stations.map(standing).collect();
     }
 
     /// Takes what the shop keeps now, and what it does not say yet.
@@ -134,6 +144,7 @@ impl OpenShop {
         (offers.windows, offers.housings, offers.units) = (now.windows, now.housings, now.units);
         offers.left_open = shop.left_open(today);
         self.offer_stations(today);
+        self.look_at_maps();
     }
 
     /// Takes what a station's checks come to now.

@@ -49,6 +49,8 @@ pub struct Form {
     pub show_wrong: bool,
     /// What it was before, once asked for: until when, and what was another then.
     pub earlier: Option<Vec<(String, Vec<String>)>>,
+    /// Where a station's map is from, and whether that needs a look.
+    pub standing: Option<(Vec<String>, bool)>,
     /// The day it is.
     today: Date,
 }
@@ -67,6 +69,7 @@ impl Form {
             asks_drop: false,
             show_wrong: false,
             earlier: None,
+            standing: None,
             today,
         }
     }
