@@ -10,7 +10,7 @@
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
 //!   `security_keys`: those that are touched, and kinds that are not checked;
-//! - `survey`: a shop's sessions, broken ones among them; `corpus`: what fuzzing found;
+//! - `survey`: a shop's sessions, broken ones among them; `survey_cache`: what was read of them, kept; `corpus`: what fuzzing found;
 //! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
 //!   `pictures`: those that a session names, read again;
 //! - `limit`: the system's limit on a file's size;
@@ -66,6 +66,7 @@ mod security_keys;
 mod sharing;
 mod support;
 mod survey;
+mod survey_cache;
 mod torn_ledger;
 #[cfg(unix)]
 mod traps;

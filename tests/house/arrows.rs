@@ -36,13 +36,56 @@ fn each_crate_uses_only_those_before_it() {
 /// Pictures are read beside the record: neither knows the other, the program brings them together.
 #[test]
 fn reader_stands_apart_from_record_and_paper() {
-    for name in ["record", "paper"] {
+    for name in ["record", "tables", "paper"] {
         let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
         for table in TABLES {
             let uses = dependencies(&manifest, table).iter().any(|(used, _)| used == "reader");
             assert!(!uses, "{name} must not use reader ({table})");
         }
     }
+}
+
+/// Tables cost crates of their own, so the window is built without them: what is built for it is looked for in the
+/// lock file, from the program's manifest on.
+#[test]
+fn the_window_is_built_without_what_writes_tables() {
+    for name in CRATES.into_iter().filter(|name| *name != "tables") {
+        let manifest = manifest(&format!("crates/{name}/Cargo.toml"));
+        for table in TABLES {
+            let names = dependencies(&manifest, table).into_iter().map(|(used, _)| used);
+            let wrong: Vec<_> =
+                names.filter(|used| used == "tables" || used == "parquet").collect();
+            assert!(wrong.is_empty(), "{name} must not use {wrong:?} ({table})");
+        }
+    }
+    let built = built_for("samepoint");
+    assert!(built.contains("egui") && built.contains("record"), "the lock file was not followed");
+    assert!(!built.contains("parquet") && !built.contains("tables"));
+    assert!(built_for("tables").contains("parquet"));
+    // Nothing in C: what would build it is not among what tables alone bring.
+    let own: Vec<_> = built_for("tables").difference(&built).cloned().collect();
+    let c = ["cc", "cmake", "bindgen", "zstd-sys", "libz-sys", "lz4-sys"];
+    assert!(!own.iter().any(|name| c.contains(&name.as_str())), "{own:?}");
+}
+
+/// Every crate that the lock file has a way to, from one of ours; more than is built, since what other systems need
+/// and what tests need stands there too.
+fn built_for(name: &str) -> std::collections::BTreeSet<String> {
+    let lock = manifest("Cargo.lock");
+    let packages = lock["package"].as_array().unwrap();
+    let text = |value: &toml::Value| value.as_str().unwrap_or_default().to_owned();
+    let first = |named: String| named.split(' ').next().unwrap_or_default().to_owned();
+    let (mut found, mut next) = (std::collections::BTreeSet::new(), vec![name.to_owned()]);
+    while let Some(name) = next.pop() {
+        if !found.insert(name.clone()) {
+            continue;
+        }
+        for package in packages.iter().filter(|package| text(&package["name"]) == name) {
+            let uses = package.get("dependencies").and_then(toml::Value::as_array);
+            next.extend(uses.into_iter().flatten().map(|used| first(text(used))));
+        }
+    }
+    found
 }
 
 /// A path dependency or a `#[path]` would slip past the manifests.

@@ -1,6 +1,6 @@
 //! The house rules that a compiler does not check, proved from manifests and sources.
 //!
-//! - `arrows`: solver ← record ← paper ← samepoint, solver ← reader ← samepoint and no other way; one place for versions and lints
+//! - `arrows`: solver ← record ← paper ← samepoint, solver ← reader ← samepoint, record ← tables and no other way; one place for versions and lints
 //! - `circles`: no circle of files in any crate; `contents`: every file stands in its folder's contents
 //! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
 //! - `package`: what a desktop is given with the program fits together

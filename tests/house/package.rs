@@ -19,13 +19,29 @@ fn kept(name: &str) -> String {
     fs::read_to_string(root().join("assets/linux").join(name)).unwrap()
 }
 
+/// `samepoint tables` looks for the other program beside itself.
+#[test]
+fn both_programs_are_put_side_by_side() {
+    let beside: Vec<String> = assets()
+        .into_iter()
+        .filter(|(file, _)| file.starts_with("target/release/"))
+        .map(|(file, place)| format!("{place}{}", file.trim_start_matches("target/release/")))
+        .collect();
+    assert_eq!(beside, ["usr/bin/samepoint", "usr/bin/samepoint-tables"]);
+}
+
 #[test]
 fn every_file_of_the_package_is_there() {
     for (file, place) in assets() {
         assert!(!place.starts_with('/'), "{place}");
-        if file != "target/release/samepoint" {
+        if let Some(program) = file.strip_prefix("target/release/") {
+            assert!(["samepoint", "samepoint-tables"].contains(&program), "{program}");
+        } else {
             let path = root().join("crates/samepoint").join(&file);
-            assert!(path.is_file(), "{file}");
+            let queries = file
+                .strip_suffix("/*.sql")
+                .map(|folder| root().join("crates/samepoint").join(folder));
+            assert!(path.is_file() || queries.is_some_and(|folder| folder.is_dir()), "{file}");
         }
     }
 }

@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The crates, each allowed to use those before it, but record and paper not reader.
-pub(crate) const CRATES: [&str; 5] = ["solver", "reader", "record", "paper", "samepoint"];
+/// The crates, each allowed to use those before it, but record, tables and paper not reader, and nobody tables.
+pub(crate) const CRATES: [&str; 6] = ["solver", "reader", "record", "tables", "paper", "samepoint"];
 
 pub(crate) fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")

@@ -7,6 +7,7 @@
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
 //! - `shelf`: every exit code of `samepoint shelf`, its words and its table
+//! - `tables`: `samepoint tables`, handed over to the program beside it
 //! - `exam`: nothing of an examination is worked out before it is signed
 //! - `seal`: `samepoint seal`, with the real `ssh-keygen` and with others
 //! - `salvage`: a new session of what verifies in a damaged one
@@ -48,6 +49,7 @@ mod set_aside;
 mod shelf;
 mod shop;
 mod solve;
+mod tables;
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;
 mod words;

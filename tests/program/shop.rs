@@ -133,3 +133,38 @@ fn units_that_wait_are_counted() {
     assert!(run.err.contains("not all of it can be read"), "{}", run.err);
     assert!(run.out.contains("2 units wait"), "as far as it can be read: {}", run.out);
 }
+
+/// The three questions, as the record answers them; SQL beside `samepoint tables` is held against this.
+#[test]
+fn what_a_shop_tells_is_told_as_json() {
+    let run = samepoint(&["shop", "demo-data", "--json"]);
+    assert_eq!((run.code, run.err.lines().count()), (1, 1), "{}", run.err);
+    let told: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let folder = crate::run::root().join("demo-data");
+    let survey = record::survey(&folder, std::num::NonZeroUsize::MIN).unwrap();
+    assert_eq!((told["sessions"].as_u64(), told["passed_over"].as_u64()), (Some(64), Some(1)));
+    let months = told["first_pass"].as_array().unwrap();
+    let sum = |key: &str| months.iter().map(|month| month[key].as_u64().unwrap()).sum::<u64>();
+    let rates = survey.pass_rate_by_housing();
+    let trials: usize = rates.iter().map(|month| month.rate.passed_first.trials).sum();
+    let passed: usize = rates.iter().map(|month| month.rate.passed_first.successes).sum();
+    assert!(trials > 20 && (sum("units"), sum("passed_first")) == (trials as u64, passed as u64));
+    for month in months {
+        let [low, share, high] = ["low", "share", "high"].map(|key| month[key].as_f64().unwrap());
+        assert!((0.0..=share).contains(&low) && (share..=1.0).contains(&high), "{month}");
+    }
+    // The zero of Bench 4 is planted to wander, and no other's.
+    let wander: Vec<&str> = told["stations"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|station| station["wanders"] == true)
+        .map(|station| station["station"].as_str().unwrap())
+        .collect();
+    assert!(!wander.is_empty() && wander.iter().all(|name| *name == "Bench 4"), "{wander:?}");
+    // Shims are planted to do 0.85 of what the model predicts.
+    let shims = told["shims"].as_array().unwrap();
+    let most = shims.iter().max_by_key(|one| one["shims"].as_u64()).unwrap();
+    assert!((most["slope"].as_f64().unwrap() - 0.85).abs() < 0.05, "{most}");
+    assert_eq!(most["as_predicted"], false);
+}

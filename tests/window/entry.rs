@@ -1,13 +1,14 @@
 //! The entry row: what it refuses, how it reads units.
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use record::ReadingUnit;
 use record::fact::Purpose;
 use samepoint::testing::EntryField;
 use solver::Channel;
 
 use crate::bench::Bench;
-use crate::session::start;
+use crate::session::{begin, start};
 
 /// What is no number is refused in its field, with nothing logged and nothing lost.
 #[test]
@@ -75,6 +76,25 @@ fn a_letter_in_a_number_is_refused_in_place() {
     bench.type_text("r");
     assert_eq!(bench.app().entry().channel, Channel::Right, "before a number it is a command");
     assert_eq!(bench.app().session().unwrap().file().facts().len(), before);
+}
+
+/// In a small window a refusal longer than its room is seen whole all the same, over the log, and nothing moves.
+#[test]
+fn a_long_refusal_is_seen_whole() {
+    let home = tempfile::tempdir().unwrap();
+    let (width, height) = (640.0, 400.0);
+    let mut bench = begin(Bench::open_sized(home.path(), None, egui::vec2(width, height), 1.0));
+    let name = "Enter";
+    let before = bench.window.get_by_label(name).rect();
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter("1234567890.1234567890.123456789012345678");
+    assert!(bench.app().entry().refused.is_some());
+    let mut alerts = bench.window.query_all_by_role(egui::accesskit::Role::Alert);
+    let alert = alerts.next().expect("the refusal is an alert").rect();
+    let whole = egui::Rect::from_min_max(egui::Pos2::ZERO, egui::pos2(width, height));
+    assert!(whole.contains_rect(alert), "{alert:?}");
+    assert!(alert.height() > 40.0, "{alert:?} has more than one line");
+    assert_eq!(bench.window.get_by_label(name).rect(), before);
 }
 
 /// Undo gives the row back as it stood: channel, purpose and ring angle of what was undone, so that what

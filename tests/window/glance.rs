@@ -52,7 +52,7 @@ fn is_good(glance: &Glance) -> bool {
 
 /// The screens of a bench, 1280 × 800 and 1920 × 1080 pixels, with text of its usual size, half as large again,
 /// twice as large.
-const SCREENS: [(egui::Vec2, f32); 6] = [
+pub(crate) const SCREENS: [(egui::Vec2, f32); 6] = [
     (vec2(1280.0, 800.0), 1.0),
     (vec2(853.0, 533.0), 1.5),
     (vec2(640.0, 400.0), 2.0),
@@ -64,7 +64,7 @@ const SCREENS: [(egui::Vec2, f32); 6] = [
 /// What is seen from two metres, pixels of letters, worked out apart from the program: 22′ (ISO 9241-303 recommends
 /// 20′ to 22′ for ease of reading; from memory) at 2,000 mm are 12.8 mm of a digit's height. On pixels of 0.19 mm
 /// (12 to 14 inches; common practice, no source) that is 67 pixels, and a digit is 0.71 of its letters' size high.
-const SEEN_FROM_TWO_METRES: f32 = 95.0;
+pub(crate) const SEEN_FROM_TWO_METRES: f32 = 95.0;
 
 /// From as found to the targets with the same keys as at the bench: which place to read, which way, how
 /// far off, each number legible from two metres and in sight at every size of text, and what to do next.

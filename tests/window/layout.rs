@@ -1,5 +1,7 @@
 //! Nothing clips, nothing moves under the hand, everything has a name and a size for a finger.
 
+use std::time::Duration;
+
 use egui::accesskit::Role;
 use egui::vec2;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -101,22 +103,27 @@ fn the_plot_is_told_in_words() {
     }
 }
 
-/// Nothing is drawn again while nothing happens.
+/// Nothing is drawn again while nothing happens, but once: when the round has rested for so long that it is asked
+/// about, which takes the green away.
 #[test]
 fn an_idle_window_rests() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     bench.wait_saved().unwrap();
     bench.window.run();
-    let wait = bench
-        .window
-        .output()
-        .viewport_output
-        .values()
-        .map(|viewport| viewport.repaint_delay)
-        .min()
-        .unwrap();
-    assert!(wait > std::time::Duration::from_secs(3600), "asks to be drawn again in {wait:?}");
+    let rests = Duration::from_mins(record::RESTED_MINUTES.unsigned_abs());
+    let wait = drawn_again_in(&bench);
+    assert!(wait > rests - Duration::from_mins(2) && wait <= rests, "{wait:?}");
+    assert!(!bench.says("Was anything touched"));
+    bench.clock.pass_minutes(record::RESTED_MINUTES);
+    bench.window.run();
+    assert!(drawn_again_in(&bench) > Duration::from_hours(1));
+}
+
+/// When the window asks to be drawn again.
+fn drawn_again_in(bench: &Bench) -> Duration {
+    let views = bench.window.output().viewport_output.values();
+    views.map(|viewport| viewport.repaint_delay).min().unwrap()
 }
 
 /// Text that is cut short or reaches out of what it is drawn in. The plot clips at its edges by
@@ -240,7 +247,7 @@ fn colours_move_nothing() {
         for key in [Key::P, Key::E, Key::U, Key::H, Key::V] {
             bench.keys(Modifiers::ALT, key);
             while bench.app().places().shop.reading.is_going_on() {
-                std::thread::sleep(std::time::Duration::from_millis(5));
+                std::thread::sleep(Duration::from_millis(5));
                 bench.window.run();
             }
             let place = bench.app().place().text();

@@ -4,6 +4,7 @@
 //! - `begin`: from an empty home to a signed unit by keyboard, its keys counted;
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `finding`: a station's map found, signed and kept;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
@@ -13,6 +14,7 @@
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
+//! - `camera`: frames of a program fill the row, and whatever goes wrong with it is told of;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
@@ -34,6 +36,7 @@
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
+//! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
 //! - `sizes`: confirming at every size of text and on a small screen;
 //! - `soak`: a short working day, nothing lost and nothing slower
@@ -57,6 +60,7 @@
 
 mod begin;
 mod bench;
+mod camera;
 mod confirm;
 mod counted;
 mod day;
@@ -69,6 +73,7 @@ mod explore;
 mod failing_disk;
 mod field;
 mod files;
+mod finding;
 mod glance;
 #[cfg(unix)]
 mod hostile;
@@ -108,6 +113,7 @@ mod soak;
 mod stands;
 mod station_pictures;
 mod study;
+mod sweep;
 mod together;
 #[cfg(unix)]
 #[path = "../shared/told_numbers.rs"]

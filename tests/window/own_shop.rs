@@ -6,7 +6,7 @@ use std::path::Path;
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use samepoint::testing::{Ask, DialogAnswer, Sheet};
+use samepoint::testing::{Ask, DialogAnswer, Sheet, UiCommand};
 
 use crate::bench::Bench;
 
@@ -124,10 +124,134 @@ fn escape_asks_before_it_drops_what_was_typed() {
     bench.focus("Name of the shop");
     bench.type_text(" Ltd");
     assert!(!bench.says("Esc again drops"), "who goes on typing keeps it");
+    // Initials are typed too, and so are ticks of a form.
     bench.key(Key::Escape);
+    assert!(bench.says("Esc again drops"));
+    fill(&mut bench, "Your initials", "KT");
+    bench.press("Back");
+    assert!(bench.says("Esc again drops"), "what was typed since is asked about, too");
+    bench.press("Back");
+    assert_eq!(
+        *bench.app().front(),
+        Sheet::FirstStart,
+        "the question is not answered by leaving it"
+    );
+    assert!(!home.path().join("shop").exists());
+    drop(bench);
+    assert_eq!(*first_start(home.path()).app().front(), Sheet::FirstStart);
+}
+
+/// The same in a form: another letter since, and it is asked again, by whichever way it is left.
+#[test]
+fn a_form_asks_before_it_drops_what_was_typed_since() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    bench.press_anywhere("Add a hand…");
+    bench.type_text("BR");
+    bench.key(Key::Escape);
+    assert!(bench.says("Esc again drops"));
+    bench.press_anywhere("Technician: signs");
+    bench.press_anywhere("Back");
+    assert!(matches!(bench.app().front(), Sheet::Edit(_)), "a tick was set since");
+    fill(&mut bench, "Name in full", "B Rail");
+    bench.press_anywhere("Back");
+    assert!(matches!(bench.app().front(), Sheet::Edit(_)), "a name was typed since");
+    bench.press_anywhere("Back");
+    assert_eq!(*bench.app().front(), Sheet::Keeps);
+}
+
+/// On a box to tick Space ticks; Enter keeps, as in every other field.
+#[test]
+fn enter_on_a_tick_keeps_and_leaves_it_ticked() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    bench.press_anywhere("Add a hand…");
+    bench.type_text("BR");
+    bench.focus("Technician: signs");
+    bench.key(Key::Space);
+    bench.key(Key::Enter);
+    assert_eq!(*bench.app().front(), Sheet::Keeps, "{:?}", bench.app().front());
+    let shop = record::Shop::load(&home.path().join("shop")).unwrap();
+    let hand = shop.hands.known.iter().find(|kept| kept.value.initials == "BR").unwrap();
+    assert_eq!(hand.value.roles, [record::Role::Technician]);
+}
+
+/// A folder without its root would lie wherever the program was started.
+#[test]
+fn a_shop_lies_at_a_whole_path() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    bench.key(Key::Enter);
+    bench.type_text("Sandpiper Optics");
+    fill(&mut bench, "Folder of the shop", "shops/mine");
+    bench.key(Key::Enter);
+    assert!(bench.says("Write the whole path of the folder"));
+    assert!(matches!(bench.app().front(), Sheet::Begin(_)));
+    assert!(!Path::new("shops").exists());
+}
+
+/// What a form refuses first is what it asks first.
+#[test]
+fn an_empty_form_asks_for_its_name() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    for (add, name) in [
+        ("Add a window…", "Name of the window"),
+        ("Add a station…", "Name of the station"),
+        ("Add a housing…", "Name of the housing"),
+    ] {
+        bench.press_anywhere(add);
+        bench.press_anywhere("Keep");
+        assert!(bench.says(&format!("{name} is empty; fill it in.")), "{add}");
+        bench.key(Key::Escape);
+    }
+}
+
+/// In a window as small as a large text makes it, what is refused comes into sight by itself.
+#[test]
+fn what_is_refused_comes_into_sight() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open_sized(home.path(), None, vec2(640.0, 400.0), 1.0);
+    bench.keys(Modifiers::COMMAND, Key::O);
+    bench.enter("nowhere.samepoint");
+    let alerts = bench.window.query_all_by_role(egui::accesskit::Role::Alert);
+    let tops: Vec<_> = alerts.map(|alert| alert.rect()).collect();
+    assert!(
+        tops.iter().any(|rect| rect.top() > 40.0 && rect.bottom() < 400.0),
+        "the refusal is in sight: {tops:?}"
+    );
+}
+
+/// Page keys turn a sheet, whichever it is, and not the plot that lies behind it.
+#[test]
+fn page_keys_turn_the_sheet_in_front() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open_sized(home.path(), None, vec2(1280.0, 800.0), 1.0);
+    let page = egui::KeyboardShortcut::new(Modifiers::NONE, Key::PageDown);
+    assert!(!bench.app().front().owns_key(page));
+    for command in [UiCommand::Open, UiCommand::Keeps, UiCommand::New, UiCommand::Report] {
+        run(&mut bench, command.text());
+        assert!(bench.app().front().owns_key(page), "{}", command.text());
+        bench.key(Key::Escape);
+    }
+}
+
+/// The cautions stay beside the row until a hand puts them away, whatever came in front of them meanwhile.
+#[test]
+fn another_sheet_does_not_put_the_cautions_away() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open_sized(home.path(), None, vec2(1280.0, 800.0), 1.0);
+    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::F1);
+    assert_eq!(*bench.app().front(), Sheet::Cautions);
+    bench.keys(Modifiers::ALT, Key::M);
+    assert!(matches!(bench.app().front(), Sheet::ReadPicture(_)));
+    bench.key(Key::Escape);
+    assert_eq!(*bench.app().front(), Sheet::Cautions);
     bench.key(Key::Escape);
     assert_eq!(*bench.app().front(), Sheet::Clear);
-    assert!(!home.path().join("shop").exists());
 }
 
 /// Every part of an empty shop's page says what would stand there and how to get it.
@@ -189,12 +313,12 @@ fn a_form_says_beside_the_field_what_cannot_be() {
         fill(&mut bench, name, text);
     }
     bench.press_anywhere("Keep");
-    assert!(bench.says("divergence limit of the tolerance window must be more than 0"));
-    fill(&mut bench, "Divergence ′", "20");
-    bench.press_anywhere("Keep");
     assert!(bench.says("Source is empty; fill it in."));
-    assert!(kept(home.path(), "windows").is_empty());
     fill(&mut bench, "Source", "Shop rule 7");
+    bench.press_anywhere("Keep");
+    assert!(bench.says("divergence limit of the tolerance window must be more than 0"));
+    assert!(kept(home.path(), "windows").is_empty());
+    fill(&mut bench, "Divergence ′", "20");
     // The drawing tells what the numbers mean as they stand.
     assert!(bench.says("up to 45′ to its left (the eyes converge), 20′ to its right"));
     bench.key(Key::Enter);

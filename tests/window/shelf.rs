@@ -5,6 +5,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers, vec2};
+use egui_kittest::kittest::Queryable as _;
 use record::Unit;
 use record::fact::Body;
 use samepoint::testing::{Place, Sheet, Work};
@@ -45,6 +46,22 @@ fn on_record(bench: &Bench) -> (Unit, Vec<String>) {
         _ => None,
     });
     (unit.unwrap(), notes.collect())
+}
+
+/// A page longer than the window is turned by page keys, and follows the keyboard to what it comes to.
+#[test]
+fn a_long_page_is_turned_by_keys() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), vec2(700.0, 480.0));
+    let top = |bench: &Bench| bench.window.get_by_label("The best single unit now").rect().top();
+    let before = top(&bench);
+    assert!(before > 480.0, "it lies below the window: {before}");
+    bench.key(Key::PageDown);
+    bench.window.run();
+    assert!(top(&bench) < before - 100.0, "{} {before}", top(&bench));
+    bench.key(Key::PageUp);
+    bench.window.run();
+    assert!((top(&bench) - before).abs() < 1.0);
 }
 
 /// The same answer as the command line's (tests/program/snapshots; tests/shelf proves it against every plan).

@@ -17,18 +17,49 @@ fn shop(home: &Path, size: egui::Vec2) -> Bench {
     let mut bench = Bench::open_sized(home, None, size, 1.0);
     bench.keys(Modifiers::ALT, Key::H);
     assert_eq!(bench.app().place(), Place::Shop);
+    wait_for_sessions(&mut bench);
+    bench
+}
+
+fn wait_for_sessions(bench: &mut Bench) {
     let begun = Instant::now();
     while bench.app().places().shop.reading.is_going_on() {
         assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
         std::thread::sleep(Duration::from_millis(5));
         bench.window.run();
     }
-    bench
 }
 
 fn reviewed(bench: &Bench) -> String {
     let open = bench.app().places().review.open.as_ref().expect("a session is looked over");
     open.path.file_name().unwrap().to_string_lossy().into_owned()
+}
+
+/// A shop that was read before is read from what was kept of it in the user's cache folder, and says so; on
+/// the hand's word every file is read whole. Without the cache nothing is missing.
+#[test]
+fn a_shop_opened_again_says_what_it_read() {
+    const KEPT: &str = "look as they did when they";
+    let home = tempfile::tempdir().unwrap();
+    let first = shop(home.path(), vec2(1280.0, 800.0));
+    assert!(!first.says(KEPT));
+    let sessions =
+        |bench: &Bench| bench.app().places().shop.survey.as_ref().unwrap().sessions.len();
+    let all = sessions(&first);
+    drop(first);
+    let mut again = shop(home.path(), vec2(1280.0, 800.0));
+    assert!(again.says(KEPT));
+    assert_eq!(sessions(&again), all);
+    again.press("Read the sessions again");
+    wait_for_sessions(&mut again);
+    assert!(!again.says(KEPT));
+    assert_eq!(sessions(&again), all);
+    drop(again);
+    assert!(shop(home.path(), vec2(1280.0, 800.0)).says(KEPT));
+    std::fs::remove_dir_all(home.path().join("cache")).unwrap();
+    let deleted = shop(home.path(), vec2(1280.0, 800.0));
+    assert!(!deleted.says(KEPT));
+    assert_eq!(sessions(&deleted), all);
 }
 
 /// The recall list goes on paper by a key from anywhere, or from the stations' place; what is no recall list

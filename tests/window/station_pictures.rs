@@ -72,12 +72,12 @@ fn is_near(row: [f64; 2], planted: [f64; 2]) {
     }
 }
 
-fn facts(bench: &Bench) -> Vec<Body> {
+pub(crate) fn facts(bench: &Bench) -> Vec<Body> {
     let facts = bench.app().session().unwrap().file().facts();
     facts.iter().map(|fact| fact.body.clone()).collect()
 }
 
-fn count(bench: &Bench, is: impl Fn(&Body) -> bool) -> usize {
+pub(crate) fn count(bench: &Bench, is: impl Fn(&Body) -> bool) -> usize {
     facts(bench).iter().filter(|body| is(body)).count()
 }
 

@@ -70,7 +70,7 @@ const ALSO_BEYOND: [(&str, &str, &str); 17] = [
 const FORM: &str = "a form";
 
 /// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 58] = [
+const WORDS: [&str; 59] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -109,6 +109,7 @@ const WORDS: [&str; 58] = [
     "Path of the station’s picture",
     "Path of the report",
     "Picture file",
+    "Program that writes the camera’s frames",
     "Public key to add",
     "Program that speaks its last argument",
     "Reason",
@@ -336,9 +337,6 @@ fn set_up() -> Screen {
     let open = Box::new(|home: &Path| {
         let mut bench = start(home);
         bench.keys(Modifiers::COMMAND, Key::Num1);
-        bench.press_anywhere("Add a window to the shop…");
-        fill(&mut bench, "Name of the window", "Night work");
-        fill(&mut bench, "Source", "Shop rule 7");
         bench
     });
     let others = |name: &str| match name {
@@ -346,11 +344,7 @@ fn set_up() -> Screen {
         _ if name.contains("dioptre") => "0",
         _ => "10",
     };
-    let take = Box::new(|bench: &mut Bench, name: &str| {
-        let of_window = name.ends_with('′');
-        bench.press_anywhere(if of_window { "Keep in the shop" } else { "Change" });
-    });
-    Screen { name: "set up", open, is_here: not_of_row, others, take }
+    Screen { name: "set up", open, is_here: not_of_row, others, take: press("Change") }
 }
 
 fn looking() -> Screen {

@@ -181,7 +181,7 @@ fn meeting(one: &Line, other: &Line) -> [f64; 2] {
 }
 
 /// y = f(x), x = g(y), by repetition: slopes are below ½, so it closes in.
-fn met(flat: &Fitted, upright: &Fitted) -> [f64; 2] {
+pub(crate) fn met(flat: &Fitted, upright: &Fitted) -> [f64; 2] {
     let (mut x, mut y) = (upright.path.c[0], flat.path.c[0]);
     for _ in 0..60 {
         let next = flat.path.at(x);

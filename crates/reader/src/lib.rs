@@ -13,6 +13,7 @@
 //! - `cross`: which lines make a crosshair, where they cross and how well that is known; `matching`: which
 //!   belong together; `saturation`: whether their pixels are full;
 //!   `crowding`: whether something lies along them;
+//! - `graticule`: the crossing of a graticule's lines that a hand points at;
 //! - [`camera`]: the camera map, from marks to divisions with their covariance;
 //! - [`simulate`]: invented pictures for tests, practice and demonstrations.
 
@@ -22,6 +23,7 @@ mod coarse;
 mod cross;
 mod crowding;
 mod dyadic;
+mod graticule;
 pub mod looking;
 mod matching;
 mod path;
@@ -35,6 +37,7 @@ mod trace;
 
 pub use camera::{CameraMap, MapError, Mark, Radial};
 pub use cross::Crosshair;
+pub use graticule::{Crossing, NoCrossing, crossing_near};
 pub use looking::Looking;
 pub use picture::Picture;
 pub use read::read;

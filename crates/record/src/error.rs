@@ -555,7 +555,8 @@ impl Error {
     }
 
     /// Wraps what the system says.
-    pub(crate) fn io(doing: &'static str, path: &Path, why: io::Error) -> Self {
+    #[must_use]
+    pub fn io(doing: &'static str, path: &Path, why: io::Error) -> Self {
         Self::Io { doing, path: path.to_owned(), why: Arc::new(why) }
     }
 }

@@ -112,9 +112,9 @@ pub use file::{
     SetAside, Wake, new_session_name,
 };
 pub use fold::{
-    AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, Received, Remark,
-    Rested, RingAt, Round, Session, Signature, SignatureState, SupervisorAnswer, Value, Withdrawal,
-    fold, fold_back_to, fold_to,
+    AnswerKind, ApproachUsed, Closure, Entry, FactState, Folding, Handover, RESTED_MINUTES,
+    Received, Remark, Rested, RingAt, Round, Session, Signature, SignatureState, SupervisorAnswer,
+    Value, Withdrawal, fold, fold_back_to, fold_to,
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
@@ -133,7 +133,7 @@ pub use shop::parts::{
     match_shelf_while,
 };
 pub use shop::survey::{
-    By, SentBack, SessionSummary, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
+    By, SentBack, SessionSummary, ShimEffect, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
 };
 pub use shop::{
     Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, MapStanding, SealRule, SessionListing,

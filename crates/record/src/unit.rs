@@ -95,6 +95,14 @@ pub struct Shim {
     pub ends: ShimEnds,
 }
 
+impl Shim {
+    /// How high it is, mm.
+    #[must_use]
+    pub fn height_mm(&self) -> f64 {
+        self.leaves_mm.iter().sum()
+    }
+}
+
 impl Checked for Shim {
     fn check(&self) -> Result<(), Error> {
         finite("clock_deg", self.clock_deg)?;

@@ -37,6 +37,12 @@ pub enum Work {
     PicturesAgain,
     /// Reading a picture of the station.
     Picture,
+    /// Taking the frames of a camera.
+    Frames,
+    /// Looking for crosshairs in them.
+    FramesRead,
+    /// Listening to what the camera's program says of itself.
+    FramesTold,
 }
 
 impl Work {
@@ -56,6 +62,9 @@ impl Work {
             Self::ReadBack => "Reading back",
             Self::PicturesAgain => "Reading the pictures again",
             Self::Picture => "Reading the picture",
+            Self::Frames => "Taking the camera’s frames",
+            Self::FramesRead => "Reading the camera’s frames",
+            Self::FramesTold => "Listening to the camera’s program",
         }
     }
 
@@ -76,6 +85,7 @@ impl Work {
             Self::ReadBack => "It is tried again with the next reading.",
             Self::PicturesAgain => "It is tried again when the session is looked over.",
             Self::Picture => "Drop the picture again, or open it.",
+            Self::Frames | Self::FramesRead | Self::FramesTold => "Start the camera again (Alt+F).",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }
     }

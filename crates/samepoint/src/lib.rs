@@ -8,7 +8,8 @@
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: what is asked of the world; [`dialogs`]: paths asked for; [`jobs`]: worker threads; [`preferences`];
-//! - [`pictures`]: pictures of a station, read; [`sealing`]: seals over what was signed, for window and command line;
+//! - [`pictures`]: pictures of a station, read; [`frames`]: those that a program writes one after another;
+//! - [`sealing`]: seals over what was signed, for window and command line;
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`calibration_file`]: a calibration's sheet; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong.
@@ -22,6 +23,7 @@ pub(crate) mod cautions;
 pub mod cli;
 pub(crate) mod crash;
 pub(crate) mod dialogs;
+pub(crate) mod frames;
 pub(crate) mod jobs;
 pub mod launch;
 pub(crate) mod notices;

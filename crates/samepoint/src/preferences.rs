@@ -52,6 +52,9 @@ pub struct Preferences {
     pub pedals: BTreeMap<Press, Pedal>,
     /// Whether what was logged is spoken, and by what.
     pub read_back: ReadBackWish,
+    /// The program that writes the camera's frames to its standard output, and its arguments, parted by spaces;
+    /// empty: the usual one. It is run: it stands here and in no shop's file.
+    pub camera_command: String,
     /// After so many minutes without input it is asked who is at the bench, as at the start; 0: never,
     /// the initials given last go on.
     pub ask_after_minutes: u32,
@@ -97,6 +100,7 @@ impl Default for Preferences {
             last_used: LastUsed::default(),
             pedals: BTreeMap::new(),
             read_back: ReadBackWish::default(),
+            camera_command: String::new(),
             ask_after_minutes: 15,
             key_files: BTreeMap::new(),
         }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use etcetera::BaseStrategy as _;
+use record::shop::survey::SurveyCache;
 use record::{Disk, RealDisk, Stamp};
 
 use crate::dialogs::{DesktopDialogs, Dialogs};
@@ -40,6 +41,8 @@ pub struct Folders {
     pub data: PathBuf,
     /// Where preferences are kept.
     pub config: PathBuf,
+    /// Where what can be worked out again is kept, to be deleted at any time.
+    pub cache: PathBuf,
     /// Where crash pages go, and facts that could not be written.
     pub state: PathBuf,
     /// Another place for those, in memory, where the system has one: kept until the user logs out.
@@ -56,6 +59,7 @@ impl Folders {
             Ok(base) => Self {
                 data: base.data_dir().join("samepoint"),
                 config: base.config_dir().join("samepoint"),
+                cache: base.cache_dir().join("samepoint"),
                 state: base.state_dir().unwrap_or_else(|| base.data_dir()).join("samepoint"),
                 runtime: base.runtime_dir().map(|folder| folder.join("samepoint")),
                 home: base.home_dir().to_owned(),
@@ -70,10 +74,22 @@ impl Folders {
         Self {
             data: folder.join("data"),
             config: folder.join("config"),
+            cache: folder.join("cache"),
             state: folder.join("state"),
             runtime: None,
             home: folder.to_owned(),
         }
+    }
+
+    /// Where surveys of shops keep what they read. Another build of the program, told by its version and by
+    /// its own file, uses nothing of it.
+    #[must_use]
+    pub(crate) fn survey_cache(&self) -> SurveyCache {
+        let file = std::env::current_exe().and_then(|program| program.metadata()).ok();
+        let written = file.as_ref().and_then(|file| file.modified().ok());
+        let length = file.as_ref().map(std::fs::Metadata::len);
+        let build = format!("{} {length:?} {written:?}", env!("CARGO_PKG_VERSION"));
+        SurveyCache::new(self.cache.join("surveys"), build)
     }
 
     /// Where facts that could not be written are kept: the first that takes them.

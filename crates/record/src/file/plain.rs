@@ -2,7 +2,7 @@
 //! one may already do something.
 
 use std::fs::{File, FileType, Metadata};
-use std::io::{self, Read};
+use std::io::{self, Read, Seek as _, SeekFrom};
 use std::path::Path;
 
 /// Refuses what is no plain file, before it is opened. Links are followed.
@@ -29,6 +29,23 @@ pub fn open(path: &Path) -> io::Result<io::Take<File>> {
     let metadata = look(path)?;
     let most = if metadata.len() == 0 { 0 } else { u64::MAX };
     Ok(File::open(path)?.take(most))
+}
+
+/// What a plain file is said to be, and what it holds from `at` on, `most` bytes at most. One that says it
+/// holds nothing is not read.
+///
+/// # Errors
+/// As [`open`].
+pub fn look_from(path: &Path, at: u64, most: u64) -> io::Result<(Metadata, Vec<u8>)> {
+    let metadata = look(path)?;
+    let length = metadata.len().saturating_sub(at).min(most);
+    let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or_default());
+    if length > 0 {
+        let mut file = File::open(path)?;
+        file.seek(SeekFrom::Start(at))?;
+        file.take(length).read_to_end(&mut bytes)?;
+    }
+    Ok((metadata, bytes))
 }
 
 /// The text of a small plain file.

@@ -80,6 +80,12 @@ impl Rested {
         self.minutes >= RESTED_MINUTES
     }
 
+    /// How many minutes are left until it must be asked; `None`: it must be now.
+    #[must_use]
+    pub const fn minutes_left(&self) -> Option<i64> {
+        if self.must_be_asked() { None } else { Some(RESTED_MINUTES - self.minutes) }
+    }
+
     /// How long, in words: `14 h 20 min`, `2 days 3 h`.
     #[must_use]
     pub fn long(&self) -> String {

@@ -22,7 +22,7 @@ pub mod session;
 pub mod signature;
 mod take;
 
-pub use day::{Handover, Received, Rested};
+pub use day::{Handover, RESTED_MINUTES, Received, Rested};
 pub use entry::{Entry, Value, Withdrawal};
 pub use folding::Folding;
 pub use live::FactState;

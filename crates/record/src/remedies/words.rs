@@ -64,7 +64,7 @@ pub fn gives(setting: Option<&PredictedSetting>) -> String {
 /// has them.
 #[must_use]
 pub fn shim(shim: &Shim) -> String {
-    let height: f64 = shim.leaves_mm.iter().sum();
+    let height = shim.height_mm();
     let hundredths = 100.0 * height;
     let decimals = if (hundredths - hundredths.round()).abs() < 1e-6 { 2 } else { 3 };
     let ends = match shim.ends {

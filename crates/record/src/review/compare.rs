@@ -48,6 +48,16 @@ impl Follows {
     /// It follows, every number of it.
     pub const WHOLLY: Self = Self::Yes { unknown: Vec::new(), missing: Vec::new() };
 
+    /// Whether it follows; `None` where nothing was stored, or it cannot be told.
+    #[must_use]
+    pub const fn known(&self) -> Option<bool> {
+        match self {
+            Self::Yes { .. } => Some(true),
+            Self::No(_) => Some(false),
+            Self::CannotTell(_) | Self::NothingStored => None,
+        }
+    }
+
     /// The same, and these differences with it.
     pub(super) fn add(&mut self, more: Vec<Difference>) {
         match self {

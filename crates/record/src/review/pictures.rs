@@ -56,6 +56,17 @@ impl NamedPicture {
         all
     }
 
+    /// The SHA-256 of every picture that a session names, as it stands there.
+    #[must_use]
+    pub fn named(session: &Session) -> Vec<String> {
+        let pictures = session.pictures.iter().map(|said| said.body.hash.clone());
+        let frames = session.frames.iter().flat_map(|said| {
+            let frame = &said.body;
+            std::iter::once(frame.picture_sha256.clone()).chain(frame.background_sha256.clone())
+        });
+        pictures.chain(frames).collect()
+    }
+
     /// What is wrong with it, in a sentence; `None` where it is kept whole.
     #[must_use]
     pub fn trouble(&self) -> Option<String> {

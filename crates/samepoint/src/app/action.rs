@@ -33,16 +33,14 @@ pub enum Action {
     Show(Tab),
     /// Take what the set-up sheet says.
     TakeSetUp,
-    /// Keep the window on the set-up sheet in the shop.
-    KeepWindow,
-    /// Do without it.
-    DropWindow,
     /// Look at the pasted rows.
     PreviewPaste,
     /// Read the CSV file on the sheet.
     ReadCsv,
     /// Read a picture of the station.
     ReadPicture(PathBuf),
+    /// Keep the camera's command that stands on its sheet, and start it.
+    TakeCameraCommand,
     /// Log the rows on the sheet.
     LogBlock,
     /// Open a session or shop.

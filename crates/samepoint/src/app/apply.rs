@@ -61,15 +61,10 @@ impl App {
                 self.entry.focus = Some(EntryField::X);
             }
             Action::TakeSetUp => self.take_set_up(),
-            Action::KeepWindow => self.keep_window(),
-            Action::DropWindow => {
-                if let Sheet::SetUp(sheet) = &mut self.front {
-                    sheet.new_window = None;
-                }
-            }
             Action::PreviewPaste => self.preview_paste(),
             Action::ReadCsv => self.read_csv(),
             Action::ReadPicture(path) => self.read_picture(&path),
+            Action::TakeCameraCommand => self.take_camera_command(),
             Action::LogBlock => self.log_block(),
             Action::OpenPath(path) => {
                 if let Err(why) = self.open_path(&path) {
@@ -194,6 +189,11 @@ impl App {
             UiCommand::ReadPicture => self.show_read_picture_sheet(),
             UiCommand::PictureBackground => self.take_background(),
             UiCommand::OtherCrosshair => self.take_other_crosshair(),
+            UiCommand::Camera => self.turn_camera(),
+            UiCommand::CameraCommand => self.show_camera_sheet(),
+            UiCommand::Freeze => self.freeze(),
+            UiCommand::Sweep => self.turn_sweep(),
+            UiCommand::Meeting => self.turn_meeting(),
             UiCommand::Withdraw => self.show_withdraw_sheet(),
             UiCommand::NewRound => self.show_round_sheet(),
             UiCommand::OwnRemedy => self.bring(Sheet::OwnRemedy(OwnRemedySheet::default())),
@@ -230,6 +230,7 @@ impl App {
             UiCommand::Redo => self.redo(),
             UiCommand::BenchMode => {
                 self.bench_mode = !self.bench_mode;
+                self.camera.meeting = false;
                 self.entry.focus = Some(EntryField::X);
             }
             UiCommand::OtherChannel => self.entry.turn_to(self.entry.channel.other()),

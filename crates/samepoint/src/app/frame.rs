@@ -22,7 +22,7 @@ use crate::bench::differences::table::difference_table_ui;
 use crate::bench::entry::row::{
     EntryContext, entry_line_ui, entry_row_across_ui, entry_row_ui, hint_ui,
 };
-use crate::bench::field::ui::{central_ui, view_ui};
+use crate::bench::field::ui::{Pictured, central_ui, view_ui};
 use crate::bench::guidance::ui::{WIDTH, WindowWords, guidance_ui};
 use crate::bench::log::callout::callouts;
 use crate::bench::log::callouts_ui::callouts_ui;
@@ -83,7 +83,7 @@ impl App {
         self.heed_input(ui.ctx());
         keep_tab_inside(ui.ctx(), &self.front);
         self.keys(ui);
-        self.heed_rest();
+        self.heed_rest(ui.ctx());
         let mut actions: Vec<Action> = Vec::new();
         self.bars_ui(ui, palette, room, &mut actions);
         self.day_ui(ui, palette, room, &mut actions);
@@ -414,12 +414,12 @@ impl App {
     }
 
     fn field_ui(&mut self, ui: &mut Ui, palette: &Palette, actions: &mut Vec<Action>) -> Rect {
-        let picture = shown_picture(self.session.as_ref(), &self.empty);
         let frame = Frame::new().fill(palette.field).inner_margin(Margin::symmetric(10, 6));
         let shown = CentralPanel::default().frame(frame);
         let only_differences =
             self.session.as_ref().is_some_and(|session| session.differences().is_some());
         if self.middle != View::Field || only_differences {
+            let live = (self.middle == View::Glass).then(|| self.live_glass(ui.ctx())).flatten();
             let (middle, session) = (self.middle, self.session.as_ref());
             let channel = self.entry.channel;
             let unit = self
@@ -429,12 +429,13 @@ impl App {
                 .map(|unit| (unit, channel));
             self.views.follow(session);
             let views = &self.views;
-            let pictured = &self.camera.told;
+            let pictured = Pictured { told: &self.camera.told, live };
             let shown = shown.show(ui, |ui| {
-                view_ui(ui, palette, (middle, views, pictured), session, unit, actions);
+                view_ui(ui, palette, (middle, views, &pictured), session, unit, actions);
             });
             return shown.response.rect;
         }
+        let picture = shown_picture(self.session.as_ref(), &self.empty);
         let (view, practises) = (&mut self.view, self.practice_unit.is_some());
         let shown = shown.show(ui, |ui| central_ui(ui, palette, view, picture, practises, actions));
         shown.response.rect

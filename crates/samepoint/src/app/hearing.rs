@@ -30,6 +30,7 @@ impl App {
         self.places.shelf.hear(&self.shell);
         self.hear_dialog();
         self.hear_camera();
+        self.hear_live(ctx);
         self.hear_aim_off();
         self.hear_remedies();
         if ctx.zoom_factor() != self.shell.preferences.scale {
@@ -137,6 +138,7 @@ impl App {
         self.save_preferences();
         self.stop_sealing_before_leaving();
         self.hush_before_leaving();
+        self.end_camera();
         // Where nothing could keep the window open, what waits is in the rescue file.
         self.rescue_waiting(true);
         self.close_checks();

@@ -10,7 +10,7 @@ use super::App;
 use super::action::Action;
 use crate::bench::entry::EntryField;
 use crate::bench::session::OpenSession;
-use crate::bench::set_up::{Choice, SetUpSheet};
+use crate::bench::set_up::SetUpSheet;
 use crate::places::Place;
 use crate::sheets::Sheet;
 use crate::shell::layout_size::Tab;
@@ -28,7 +28,8 @@ impl App {
         let front = left.map_or(front, |place| self.laid_by.remove(place));
         self.behind.retain(|held| !held.is_same_sheet(&front));
         let before = std::mem::replace(&mut self.front, front);
-        if before.holds_work() {
+        // The cautions stay until a hand puts them away, or its first reading does.
+        if before.holds_work() || before == Sheet::Cautions {
             self.behind.push(before);
         }
     }
@@ -242,18 +243,5 @@ impl App {
         }
         self.say(if count == 0 { "Nothing was changed." } else { "The set-up is changed." });
         Ok(())
-    }
-
-    /// Keeps the window typed on the sheet in the shop and chooses it.
-    pub(crate) fn keep_window(&mut self) {
-        let Sheet::SetUp(sheet) = &mut self.front else { return };
-        let Some(form) = &mut sheet.new_window else { return };
-        match form.window().and_then(|window| self.shell.shop.keep_window(window)) {
-            Ok(place) => {
-                sheet.new_window = None;
-                sheet.window = Choice::OfShop(place);
-            }
-            Err(why) => form.refused = Some(why.to_string()),
-        }
     }
 }

@@ -77,7 +77,7 @@ pub(crate) fn top_bar_ui(
         }
         ui.add_space(6.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            saved_ui(ui, palette, &bar.saved, words <= ui.available_width());
+            saved_ui(ui, palette, bar, words <= ui.available_width());
             // In a small window the mark of practice needs the room more.
             if !(bar.practice && room == LayoutSize::Small) {
                 stands_ui(ui, palette, &bar.stands);
@@ -93,10 +93,12 @@ pub(crate) fn top_bar_ui(
 }
 
 /// The mark: all of its words, or the first of them.
-fn saved_ui(ui: &mut Ui, palette: &Palette, saved: &Saved, all: bool) {
+fn saved_ui(ui: &mut Ui, palette: &Palette, bar: &TopBar, all: bool) {
+    let saved = &bar.saved;
     let colour = match saved {
-        Saved::Nothing => palette.quiet,
-        Saved::Yes(_) => palette.inside,
+        // Over another place green would speak of what is seen there, and not of the session on the bench.
+        Saved::Yes(_) if bar.place == Place::Bench => palette.inside,
+        Saved::Nothing | Saved::Yes(_) => palette.quiet,
         Saved::Waiting(_) => palette.text,
         Saved::No(_) => palette.look,
     };
@@ -330,7 +332,7 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
 }
 
 /// What the menu offers for the session.
-const OF_SESSION: [UiCommand; 11] = [
+const OF_SESSION: [UiCommand; 13] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
@@ -340,6 +342,8 @@ const OF_SESSION: [UiCommand; 11] = [
     UiCommand::Paste,
     UiCommand::Import,
     UiCommand::ReadPicture,
+    UiCommand::Camera,
+    UiCommand::CameraCommand,
     UiCommand::Receive,
     UiCommand::Handover,
 ];

@@ -23,7 +23,7 @@ pub(super) use mending::{Salvage, SetAside};
     name = "samepoint",
     version,
     args_conflicts_with_subcommands = true,
-    after_help = "The bench needs a display. `samepoint solve`, `review`, `seal`, `report`,\n`shop`, `shelf`, `salvage`, `set-aside`, `picture` and `check-self` need none."
+    after_help = "The bench needs a display. `samepoint solve`, `review`, `seal`, `report`,\n`shop`, `shelf`, `tables`, `salvage`, `set-aside`, `picture` and `check-self` need none."
 )]
 pub(super) struct Arguments {
     /// A session (.samepoint) or a shop folder to open on the bench
@@ -42,6 +42,7 @@ pub(super) enum Command {
     Report(Report),
     Shop(Shop),
     Shelf(Shelf),
+    Tables(Tables),
     CheckSelf(CheckSelf),
     Salvage(Salvage),
     SetAside(SetAside),
@@ -203,6 +204,10 @@ pub(super) struct Shop {
     #[arg(value_name = "FOLDER")]
     pub(super) folder: PathBuf,
 
+    /// Print what passes by housing and month, which stations wander and what shims did, as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+
     /// Write one line a session to this file, which must end in .csv
     #[arg(long, value_name = "FILE")]
     pub(super) csv: Option<PathBuf>,
@@ -227,6 +232,15 @@ bring a centre.
 The recall list is written also where there is nothing to recall, and says so; what
 could not be looked at stands on it. An earlier recall list or table is replaced;
 any other file is left alone.
+
+Keys of --json, at full precision, null where nothing is known
+  sessions, practice, passed_over: files
+  first_pass: of each housing and month, the units that came to a verdict, each with its
+    first session, how many passed_first, their share, and low to high at 95 % (Wilson)
+  stations: of each axis, units, later_visits left out, in_30_days_arcmin with its
+    standard uncertainty u_…, corrected_p (t-test of the slope, Holm), wanders
+  shims: of each housing, shims, later_visits left out, slope of measured on predicted,
+    at_zero_arcmin, p_as_predicted (t-test of slope 1), as_predicted, standing_out
 
 Exit code
   0  every session was read
@@ -273,6 +287,50 @@ Exit code
      that is not proved to be the best
   2  the folder, its shelf.ron or an argument cannot be used, or the table cannot be
      written; one message on standard error says why";
+
+/// Write what shops hold as Parquet tables, for other programs
+///
+/// Sessions, rounds, readings, verdicts, remedies, checks, studies and troubles, a file a shop and month, with
+/// the numbers this program works out itself. A run writes only what changed. Whatever reads Parquet goes on
+/// from there.
+#[derive(Debug, Args)]
+#[command(after_help = TABLES_NOTES)]
+pub(super) struct Tables {
+    /// The shops' folders
+    #[arg(value_name = "FOLDER", required_unless_present = "schema")]
+    pub(super) folders: Vec<PathBuf>,
+
+    /// The folder of the tables, outside every shop
+    #[arg(long, value_name = "DIR", required_unless_present = "schema")]
+    pub(super) to: Option<PathBuf>,
+
+    /// Print every table and column, its unit and meaning, and nothing else
+    #[arg(long)]
+    pub(super) schema: bool,
+}
+
+const TABLES_NOTES: &str = "\
+The files lie in DIR/TABLE/shop=NAME/month=YYYY-MM/part.parquet. DIR holds the shops
+named and no others: one that is not named any more leaves. A session that lies in two
+folders counts once, and is named. Count only rows whose column counts is true; practice,
+examinations, damaged sessions and how each stands are columns beside it.
+
+What did not change since the last run is told by the hash of every file of a shop, in
+DIR/samepoint-tables.json; only files with other bytes are replaced, each whole. It says
+`whole: false` while a run is at work and after one that was broken off: run it again.
+Nothing is written over, or taken away, that this command did not write.
+
+Tables are written by a program of its own, samepoint-tables, which lies beside this one.
+
+Exit code
+  0  done
+  1  done, with files passed over, or a session that went on in two folders; each is
+     named on standard error and in the table troubles
+  2  a folder, DIR or an argument cannot be used, or something cannot be written; one
+     message on standard error says why
+
+Example
+  samepoint tables /shops/north /shops/south --to /srv/tables";
 
 /// Work a session out again: its chain, its rounds, and whether what was signed follows
 ///

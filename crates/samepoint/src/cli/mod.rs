@@ -8,7 +8,8 @@
 //! - `beside`: what the shop beside a session says of it;
 //! - `seal`: `samepoint seal`, by OpenSSH’s own program;
 //! - `report`: `samepoint report`, from a session to paper;
-//! - `shop`: `samepoint shop`, every session of a shop;
+//! - `shop`: `samepoint shop`, every session of a shop; `shop_json`: what they tell, as JSON;
+//! - `tables`: `samepoint tables`, by the program beside this one;
 //! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
 //! - `salvage`: `samepoint salvage`, from a damaged session to a new one of what verifies;
@@ -42,7 +43,9 @@ mod sentences;
 mod set_aside;
 mod shelf;
 mod shop;
+mod shop_json;
 mod solve;
+mod tables;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -99,6 +102,7 @@ pub fn run(
         Some(Command::Report(asked)) => report::run(asked),
         Some(Command::Shop(asked)) => shop::run(asked),
         Some(Command::Shelf(asked)) => shelf::run(asked),
+        Some(Command::Tables(asked)) => tables::run(asked),
         Some(Command::CheckSelf(_)) => Ok(check_self::run()),
         Some(Command::Salvage(asked)) => salvage::run(asked),
         Some(Command::SetAside(asked)) => set_aside::run(asked),

@@ -112,6 +112,21 @@ pub(super) enum RefusalKind {
     /// A seal was made, and is not kept.
     #[error("nothing was sealed: {0}")]
     NotKept(#[source] NotKept),
+    /// The program that writes tables is not there.
+    #[error(
+        "there is no such program, and it alone writes tables: put it there (`cargo build --release -p tables` \
+         makes it, the package brings it)"
+    )]
+    NoTables,
+    /// It cannot be started.
+    #[error("it cannot be started: {}", record::shown::system(.0))]
+    TablesNotRun(#[source] std::io::Error),
+    /// It did not come to an end of its own.
+    #[error("it was ended before it was done; what it had written stands, run it again")]
+    TablesEnded,
+    /// Nobody knows where this program lies.
+    #[error("where this program lies cannot be told: {}", record::shown::system(.0))]
+    WhereThisIs(#[source] std::io::Error),
     /// An answer with what JSON has no words for.
     #[error("the answer cannot be written as JSON: {0}")]
     Json(#[from] serde_json::Error),

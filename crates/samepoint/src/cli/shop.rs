@@ -7,7 +7,7 @@ use record::{By, Stamp, Survey, SurveyGroup, survey};
 
 use super::arguments::Shop;
 use super::refusal::{Refusal, RefusalKind};
-use super::{Outcome, figures};
+use super::{Outcome, figures, shop_json};
 use crate::report_file;
 
 /// Done, with sessions passed over or gone.
@@ -36,7 +36,12 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let (waiting, unread) = waiting(shop.as_ref());
     let code = if unread.is_some() { SKIPPED } else { code };
     passed_over.extend(unread.map(|why| format!("passed over: {why}")));
-    let text = words(&survey, in_practice(shop.as_ref()), &waiting);
+    let practice = in_practice(shop.as_ref());
+    let text = if asked.json {
+        shop_json::told(&survey, practice)
+    } else {
+        words(&survey, practice, &waiting)
+    };
     Ok(Outcome::Partly { text, passed_over, code })
 }
 

@@ -8,6 +8,7 @@ use super::begin::BeginSheet;
 use super::form::fields::FormWrong;
 use super::form::{Form, KeptKind};
 use crate::app::App;
+use crate::bench::set_up::Choice;
 use crate::sheets::Sheet;
 
 impl App {
@@ -46,7 +47,6 @@ impl App {
     }
 
     pub(crate) fn show_begin_sheet(&mut self) {
-        self.answer_first_start();
         let home = self.shell.services.folders.home.clone();
         let sheet = BeginSheet::below(&home, self.shell.known_hand());
         if self.front == Sheet::FirstStart {
@@ -67,6 +67,11 @@ impl App {
         let initials = hand.as_ref().map(|hand| hand.initials.clone());
         let begun = match sheet.folder.chosen() {
             None => Err("Say in which folder the shop is to lie.".to_owned()),
+            // Where that would be depends on where the program was started: nobody would find it again.
+            Some(folder) if !folder.is_absolute() => {
+                Err("Write the whole path of the folder, from the root of the disk or from ~/."
+                    .to_owned())
+            }
             Some(folder) => {
                 let disk = std::sync::Arc::clone(&self.shell.services.disk);
                 Shop::begin(&folder, letterhead, hand, &*disk)
@@ -80,6 +85,7 @@ impl App {
             }
             return;
         }
+        self.answer_first_start();
         if let Some(initials) = initials {
             self.named_on_sheet(&initials);
             self.shell.preferences.hand = initials;
@@ -125,12 +131,14 @@ impl App {
         };
         let mut form = Form::new(of, before, today);
         form.standing = standing;
+        form.for_set_up = matches!(self.front, Sheet::SetUp(_));
         self.bring(Sheet::Edit(Box::new(form)));
     }
 
     fn keep_form(&mut self) {
         let Sheet::Edit(form) = &self.front else { return };
         let (value, before, name) = (form.value(), form.before.clone(), form.title());
+        let new = before.is_none().then_some(form.of).filter(|_| form.for_set_up);
         let kept = value.and_then(|value| {
             let none = || FormWrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };
             let options = self.shell.file_options();
@@ -142,7 +150,10 @@ impl App {
         match kept {
             Ok(()) => {
                 self.put_away();
-                self.show_keeps();
+                match new {
+                    Some(new) => self.take_into_set_up(new),
+                    None => self.show_keeps(),
+                }
                 self.say(format!("{name}: kept in the shop."));
             }
             Err(wrong) => {
@@ -151,6 +162,24 @@ impl App {
                     form.show_wrong = true;
                 }
             }
+        }
+    }
+
+    /// The session being set up takes what was kept for it.
+    fn take_into_set_up(&mut self, new: KeptKind) {
+        let today = self.shell.now().date();
+        self.shell.shop.refresh_kept(today);
+        let Sheet::SetUp(sheet) = &mut self.front else { return };
+        let offers = self.shell.shop.offers();
+        let last = |count: usize| count.checked_sub(1).map(Choice::OfShop);
+        match new {
+            KeptKind::Window => {
+                sheet.window = last(offers.windows.len()).unwrap_or(sheet.window);
+            }
+            KeptKind::Station => {
+                sheet.station = last(offers.stations.len()).unwrap_or(sheet.station);
+            }
+            _ => {}
         }
     }
 
@@ -178,12 +207,12 @@ impl App {
                 self.answer_first_start();
                 false
             }
-            Sheet::Begin(sheet) if sheet.holds_work() && !sheet.asks_drop => {
-                sheet.asks_drop = true;
+            Sheet::Begin(sheet) if sheet.holds_work() && !sheet.asks_drop() => {
+                sheet.ask_drop();
                 true
             }
-            Sheet::Edit(form) if form.is_changed() && !form.asks_drop => {
-                form.asks_drop = true;
+            Sheet::Begin(_) if !self.shell.preferences.welcomed => {
+                self.front = Sheet::FirstStart;
                 true
             }
             Sheet::FindMap(sheet) if sheet.holds_work() && !sheet.asks_drop => {
@@ -195,9 +224,16 @@ impl App {
                 self.show_keeps();
                 true
             }
-            Sheet::Edit(_) => {
+            Sheet::Edit(form) if form.is_changed() && !form.asks_drop() => {
+                form.ask_drop();
+                true
+            }
+            Sheet::Edit(form) => {
+                let from_list = !form.for_set_up;
                 self.uncover();
-                self.show_keeps();
+                if from_list {
+                    self.show_keeps();
+                }
                 true
             }
             _ => false,

@@ -26,8 +26,10 @@ pub struct BeginSheet {
     pub signs: bool,
     /// Whether it countersigns what others sign.
     pub countersigns: bool,
-    /// Whether Esc was pressed once with something typed.
-    pub asks_drop: bool,
+    /// The hand that was offered.
+    offered_hand: String,
+    /// What was typed when Esc was pressed and warned of losing it.
+    warned: Option<[String; 5]>,
 }
 
 impl BeginSheet {
@@ -45,6 +47,7 @@ impl BeginSheet {
             offered: folder.path.clone(),
             folder,
             initials: hand.to_owned(),
+            offered_hand: hand.to_owned(),
             signs: true,
             countersigns: true,
             ..Self::default()
@@ -54,8 +57,24 @@ impl BeginSheet {
     /// Whether something typed would be lost with it.
     #[must_use]
     pub fn holds_work(&self) -> bool {
-        let typed = [&self.name, &self.address, &self.hand_name];
-        typed.iter().any(|text| !text.is_empty()) || self.folder.path != self.offered
+        let offered = [&self.offered, &self.offered_hand].map(String::as_str);
+        self.typed().iter().any(|text| !text.is_empty() && !offered.contains(&text.as_str()))
+    }
+
+    /// Whether it has just been said that what is typed would be lost: with another letter it is not said any more.
+    #[must_use]
+    pub fn asks_drop(&self) -> bool {
+        self.warned.as_ref() == Some(&self.typed())
+    }
+
+    /// Says that what is typed would be lost.
+    pub fn ask_drop(&mut self) {
+        self.warned = Some(self.typed());
+    }
+
+    fn typed(&self) -> [String; 5] {
+        [&self.name, &self.address, &self.folder.path, &self.initials, &self.hand_name]
+            .map(Clone::clone)
     }
 
     /// What stands at the head of its papers.

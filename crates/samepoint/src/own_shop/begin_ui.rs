@@ -1,15 +1,17 @@
 //! The one question of the first start; and beginning a shop: each thing asked for with why it is asked.
 
-use egui::{Checkbox, Id, RichText, Ui};
+use egui::{Id, RichText, Ui};
 
 use super::OwnAction;
 use super::begin::BeginSheet;
 use crate::app::action::Action;
-use crate::sheets::keyboard::{follow_keyboard, from_its_head};
+use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{buttons_ui, first_field, waiting_button};
 use crate::sheets::paths::ask_ui;
-use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tone, message_ui, refused_ui, text_ui};
+use crate::theme::Palette;
+use crate::widgets::{
+    Label, Tone, follow_keyboard, message_ui, page_keys, refused_ui, text_ui, tick_ui,
+};
 
 /// Said before what was typed is dropped.
 pub(crate) const ESC_DROPS: &str =
@@ -58,19 +60,17 @@ pub(crate) fn begin_ui(
     sheet: &mut BeginSheet,
     actions: &mut Vec<Action>,
 ) {
-    let before = (sheet.letterhead(), sheet.folder.path.clone());
-    let foot = 52.0 + if sheet.folder.refused.is_some() || sheet.asks_drop { 62.0 } else { 0.0 };
+    let foot = 52.0 + if sheet.folder.refused.is_some() || sheet.asks_drop() { 62.0 } else { 0.0 };
     let mut enter = false;
-    from_its_head(ui).max_height((ui.available_height() - foot).max(60.0)).show(ui, |ui| {
+    let height = (ui.available_height() - foot).max(60.0);
+    from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
+        page_keys(ui, height);
         enter = asked_ui(ui, palette, sheet, actions);
         follow_keyboard(ui);
     });
-    if (sheet.letterhead(), sheet.folder.path.clone()) != before {
-        sheet.asks_drop = false;
-    }
     refused_ui(ui, palette, sheet.folder.refused.as_ref());
-    if sheet.asks_drop {
+    if sheet.asks_drop() {
         message_ui(ui, palette, Tone::Look, ESC_DROPS, false);
     }
     if buttons_ui(ui, "Begin", actions) || enter {
@@ -119,9 +119,15 @@ fn asked_ui(
         &mut sheet.hand_name,
         "can wait",
     );
-    ui.spacing_mut().interact_size.y = TARGET;
-    ui.add(Checkbox::new(&mut sheet.signs, "I sign verdicts (technician)"));
-    ui.add(Checkbox::new(&mut sheet.countersigns, "I countersign what others sign (supervisor)"));
+    enter |= tick_ui(ui, id("signs"), &mut sheet.signs, "I sign verdicts (technician)");
+    let countersigns = "I countersign what others sign (supervisor)";
+    enter |= tick_ui(ui, id("countersigns"), &mut sheet.countersigns, countersigns);
+    quiet(
+        ui,
+        palette,
+        "Both are ticked, since who begins a shop often has nobody beside. What one hand signed, the same hand \
+         never countersigns: that waits for another.",
+    );
     enter
 }
 

@@ -1,6 +1,6 @@
 //! A form on screen: the drawing of what its numbers mean above its fields, what is refused beside the field.
 
-use egui::{Button, Checkbox, Id, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, Id, RichText, ScrollArea, Ui, vec2};
 
 use super::OwnAction;
 use super::begin_ui::ESC_DROPS;
@@ -8,11 +8,14 @@ use super::drawing::{drawing_height, drawing_ui};
 use super::form::Form;
 use super::form::fields::{FieldKind, FormField, YES};
 use crate::app::action::Action;
-use crate::sheets::keyboard::{follow_keyboard, from_its_head};
+use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, Tone, message_ui, number_ui, switch_ui, text_ui};
+use crate::widgets::{
+    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, switch_ui, text_ui,
+    tick_ui,
+};
 
 /// Two numbers stand side by side where the form is this wide, points.
 const PAIR: f32 = 400.0;
@@ -21,7 +24,6 @@ const ROOM_TO_DRAW: f32 = 380.0;
 
 /// Shows it.
 pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: &mut Vec<Action>) {
-    let before = form.fields.clone();
     let name = form.name();
     if !name.is_empty() {
         ui.add(Label::new(RichText::new(name).font(theme::bold(15.0))).truncate());
@@ -29,11 +31,12 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
     if ui.available_height() > ROOM_TO_DRAW && drawing_height(form) > 0.0 {
         drawing_ui(ui, palette, form);
     }
-    let foot = 52.0 + if form.asks_drop || form.unplaced().is_some() { 62.0 } else { 0.0 };
+    let foot = 52.0 + if form.asks_drop() || form.unplaced().is_some() { 62.0 } else { 0.0 };
     let height = (ui.available_height() - foot).max(60.0);
     let mut enter = false;
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
+        page_keys(ui, height);
         if let Some((words, look)) = &form.standing {
             let tone = if *look { Tone::Look } else { Tone::Plain };
             for words in words {
@@ -46,13 +49,10 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
         }
         follow_keyboard(ui);
     });
-    if form.fields != before {
-        form.asks_drop = false;
-    }
     if let Some(why) = form.unplaced() {
         message_ui(ui, palette, Tone::Look, why, false);
     }
-    if form.asks_drop {
+    if form.asks_drop() {
         message_ui(ui, palette, Tone::Look, ESC_DROPS, false);
     }
     if buttons_ui(ui, "Keep", actions) || enter {
@@ -125,14 +125,9 @@ fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut FormField) -> bo
         }
         FieldKind::Tick => {
             let mut on = !field.text.is_empty();
-            ui.scope(|ui| {
-                ui.spacing_mut().interact_size.y = TARGET;
-                ui.spacing_mut().icon_width = 18.0;
-                if ui.add(Checkbox::new(&mut on, field.name)).changed() {
-                    field.text = if on { YES.to_owned() } else { String::new() };
-                }
-            });
-            false
+            let enter = tick_ui(ui, id, &mut on, field.name);
+            field.text = if on { YES.to_owned() } else { String::new() };
+            enter
         }
         FieldKind::OneOf(words) => {
             ui.tell(RichText::new(field.name).color(palette.quiet));

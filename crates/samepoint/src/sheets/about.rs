@@ -2,11 +2,10 @@
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
-use super::keyboard::page_keys;
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell};
+use crate::widgets::{Label, Tell, page_keys};
 use crate::{notices, theme};
 
 pub(crate) fn about_ui(ui: &mut Ui, palette: &Palette, fresh: bool, actions: &mut Vec<Action>) {

@@ -18,6 +18,7 @@ pub(crate) const fn title(front: &Sheet) -> Option<&'static str> {
         Sheet::Keeps => "What the shop keeps",
         Sheet::Open(_) => "Open a session",
         Sheet::ReadPicture(_) => "Read a picture",
+        Sheet::Camera(_) => "Camera command",
         Sheet::KeepCopy(_) => "Keep a copy",
         Sheet::Report(_) => "Report",
         Sheet::RecallList(_) => "Recall list",

@@ -1,15 +1,11 @@
 //! The keyboard in a sheet: it scrolls to the field that has it, opens at its head, and keeps Tab and
 //! arrows.
 
-use egui::{
-    Context, FocusDirection, Id, Key, LayerId, Modifiers, Order, Response, ScrollArea, Ui, vec2,
-};
+use egui::{Context, FocusDirection, Id, Key, LayerId, Modifiers, Order, Response, ScrollArea, Ui};
 
 use super::Sheet;
 use super::head::{SheetShown, sheet_id, title};
-
-/// The name of a field stands above it, points: it comes into sight with it.
-const NAME_ABOVE: f32 = 26.0;
+use crate::widgets::page_keys;
 
 /// A scrolled part of a sheet, at its head when the sheet has just come to the front.
 pub(crate) fn from_its_head(ui: &Ui) -> ScrollArea {
@@ -22,23 +18,6 @@ pub(crate) fn from_its_head(ui: &Ui) -> ScrollArea {
     }
 }
 
-/// Scrolls to what the keyboard has come to. Called at the end of a scrolled part.
-pub(crate) fn follow_keyboard(ui: &Ui) {
-    let known = Id::unique("sheet keyboard");
-    let focused = ui.memory(egui::Memory::focused);
-    if ui.data(|data| data.get_temp::<Option<Id>>(known)).flatten() == focused {
-        return;
-    }
-    ui.data_mut(|data| data.insert_temp(known, focused));
-    let response = focused.and_then(|id| ui.ctx().read_response(id));
-    if let Some(response) = response.filter(|response| response.layer_id == ui.layer_id()) {
-        let mut rect = response.rect.expand2(vec2(0.0, 6.0));
-        rect.min.y -= NAME_ABOVE;
-        ui.scroll_to_rect(rect, None);
-        ui.request_repaint();
-    }
-}
-
 /// What is only read, above the way back: it opens at its head, and page keys turn it.
 pub(crate) fn pages(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     let height = (ui.available_height() - 48.0).max(48.0);
@@ -46,22 +25,6 @@ pub(crate) fn pages(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
         page_keys(ui, height);
         add(ui);
     });
-}
-
-/// Page keys turn what is only read: a page, with Ctrl ten. Called inside the scrolled part.
-pub(crate) fn page_keys(ui: &Ui, height: f32) {
-    let pages = ui.input_mut(|input| {
-        let mut pages = 0.0;
-        for (key, on) in [(Key::PageDown, 1.0), (Key::PageUp, -1.0)] {
-            let one = input.count_and_consume_key(Modifiers::NONE, key);
-            let ten = 10 * input.count_and_consume_key(Modifiers::COMMAND, key);
-            pages += on * (one + ten) as f32;
-        }
-        pages
-    });
-    if pages != 0.0 {
-        ui.scroll_with_delta(vec2(0.0, -0.9 * pages * height));
-    }
 }
 
 /// Arrows walk through an open list, and never out of it to what it covers.

@@ -67,6 +67,8 @@ pub enum Sheet {
     KeepCopy(PathSheet),
     /// Read a picture of the station.
     ReadPicture(PathSheet),
+    /// Which program writes the camera's frames.
+    Camera(CameraSheet),
     /// Put its report on paper.
     Report(PathSheet),
     /// Put the shop's recall list on paper.
@@ -169,12 +171,13 @@ impl Sheet {
     }
 
     /// Whether a key is the sheet's own while it is in front, whatever command it belongs to elsewhere:
-    /// Ctrl+Enter logs a block, and page keys turn what is only read.
+    /// Ctrl+Enter logs a block, and page keys turn the sheet and not what lies behind it.
     #[must_use]
     pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
         match self {
-            Self::Paste(_) | Self::Import(_) => key == LOG_BLOCK,
-            _ => self.is_only_read() && matches!(key.logical_key, Key::PageUp | Key::PageDown),
+            Self::Clear => false,
+            Self::Paste(_) | Self::Import(_) if key == LOG_BLOCK => true,
+            _ => matches!(key.logical_key, Key::PageUp | Key::PageDown),
         }
     }
 
@@ -227,6 +230,15 @@ impl Sheet {
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }
     }
+}
+
+/// Which program writes the camera's frames.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CameraSheet {
+    /// As typed.
+    pub command: String,
+    /// What was refused.
+    pub refused: Option<String>,
 }
 
 /// Pedals and read-back.

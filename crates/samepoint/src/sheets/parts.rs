@@ -3,7 +3,7 @@
 use egui::{Button, Id, RichText, Ui, vec2};
 use record::{ReadingUnit, Session, Stamp};
 
-use super::keyboard::{follow_keyboard, from_its_head, page_keys};
+use super::keyboard::from_its_head;
 use crate::app::action::Action;
 use crate::app::available::unavailable;
 use crate::bench::session::OpenSession;
@@ -15,7 +15,7 @@ use crate::theme::TARGET;
 use crate::ui_command::UiCommand;
 use crate::upkeep::OpenChecks;
 use crate::waiting::keepers::Waits;
-use crate::widgets::TellOnHover;
+use crate::widgets::{TellOnHover, follow_keyboard, page_keys};
 
 /// What sheets look at and never change.
 pub(crate) struct SheetContext<'a> {

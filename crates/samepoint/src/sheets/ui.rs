@@ -24,6 +24,7 @@ use super::round::round_ui;
 use super::withdraw::withdraw_ui;
 use crate::app::action::Action;
 use crate::bench::blocks::ui::{import_ui, paste_ui};
+use crate::bench::camera::live::command_ui::camera_ui;
 use crate::bench::day::handover_ui::handover_ui;
 use crate::bench::day::receiving_ui::receiving_ui;
 use crate::bench::day::units_ui::units_ui;
@@ -83,7 +84,7 @@ pub(crate) fn front_ui(
             }
             Sheet::Begin(sheet) => begin_ui(ui, palette, sheet, actions),
             Sheet::Edit(form) => form_ui(ui, palette, form, actions),
-            Sheet::FindMap(sheet) => finding_ui(ui, palette, sheet, actions),
+            Sheet::FindMap(sheet) => finding_ui(ui, palette, sheet, fresh, actions),
             Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, fresh, actions)),
             Sheet::Open(sheet) => {
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
@@ -92,6 +93,7 @@ pub(crate) fn front_ui(
             Sheet::ReadPicture(sheet) => {
                 scrolled(ui, |ui| read_picture_ui(ui, palette, sheet, actions));
             }
+            Sheet::Camera(sheet) => scrolled(ui, |ui| camera_ui(ui, palette, sheet, actions)),
             Sheet::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
             Sheet::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
             Sheet::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
@@ -168,6 +170,8 @@ pub(crate) fn front_ui(
             | Sheet::FirstStart
             | Sheet::Keeps
     );
+    let own_keyboard =
+        own_keyboard || matches!(front, Sheet::FindMap(sheet) if sheet.begins_with_flips());
     if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());

@@ -5,7 +5,7 @@ use super::refusals::Refusal;
 use jiff::civil::Date;
 use record::checks::{CheckFile, CheckHeader, Checks};
 use record::shop::KeptChecks;
-use record::{FileOptions, Meaning as _, RealDisk, Shop, Stamp, Station, Window};
+use record::{FileOptions, Meaning as _, RealDisk, Shop, Stamp, Station};
 use std::path::{Path, PathBuf};
 
 /// The shop that is open, with what its sheets offer.
@@ -39,14 +39,6 @@ impl OpenShop {
     pub(crate) fn new_session_path(&self, now: Stamp, unit: &str) -> Result<PathBuf, Refusal> {
         let shop = self.shop.as_ref().ok_or(Refusal::NoShop)?;
         Ok(shop.new_session_path(now.date(), unit)?)
-    }
-
-    /// Keeps a window in the shop and says which of its windows that is.
-    pub(crate) fn keep_window(&mut self, window: Window) -> Result<usize, Refusal> {
-        let shop = self.shop.as_mut().ok_or(Refusal::NoShop)?;
-        shop.keep_window(window.clone())?;
-        self.offers.windows.push(window);
-        Ok(self.offers.windows.len() - 1)
     }
 
     /// A station as the shop keeps it.

@@ -29,12 +29,6 @@ pub enum Refusal {
     /// A new session is begun already.
     #[error("A new session is half filled in already: start it or put it away first (Ctrl+N).")]
     HalfFilledIn,
-    /// A window without a name.
-    #[error("Name the window.")]
-    NoWindowName,
-    /// A window that nothing stands behind.
-    #[error("Say where its numbers come from: a window names its source.")]
-    NoWindowSource,
     /// A field that holds no number.
     #[error("{field}: {why}")]
     Field {

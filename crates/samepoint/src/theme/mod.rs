@@ -285,6 +285,20 @@ mod tests {
         }
     }
 
+    /// What is drawn over a picture is seen on its brightest pixel (WCAG 2.2, 1.4.11), and the picture is dimmer than
+    /// any text: it fills more of the screen.
+    #[test]
+    fn a_picture_is_no_brighter_than_what_is_drawn_over_it_bears() {
+        for lighting in Lighting::ALL {
+            let p = lighting.palette();
+            let ratio = contrast(p.on_picture, p.picture);
+            assert!(ratio >= 3.0, "{lighting:?}: {ratio:.2}");
+            if p.dark {
+                assert!(luminance(p.picture) < luminance(p.quiet), "{lighting:?}");
+            }
+        }
+    }
+
     /// Green and blue of a colour: none at all, or, where something must be laid over them, at most
     /// this (8 % of full).
     const NO_LIGHT: u8 = 20;
@@ -295,8 +309,22 @@ mod tests {
     fn deep_red_spares_dark_adapted_eyes() {
         let p = Lighting::DeepRed.palette();
         let mut colours = vec![
-            p.field, p.ground, p.raised, p.well, p.line, p.edge, p.text, p.quiet, p.left, p.right,
-            p.here, p.inside, p.look, p.selected,
+            p.field,
+            p.ground,
+            p.raised,
+            p.well,
+            p.line,
+            p.edge,
+            p.text,
+            p.quiet,
+            p.left,
+            p.right,
+            p.here,
+            p.inside,
+            p.look,
+            p.selected,
+            p.picture,
+            p.on_picture,
         ];
         for channel in Channel::BOTH {
             colours.push(p.drawn(channel));

@@ -42,6 +42,10 @@ pub struct Palette {
     pub inside: Color32,
     /// Look at this.
     pub look: Color32,
+    /// The brightest pixel of a camera's picture: what the room bears of a large area.
+    pub picture: Color32,
+    /// What is drawn over such a picture (3:1 on its brightest pixel; WCAG 2.2, 1.4.11).
+    pub on_picture: Color32,
 }
 
 /// The room the bench stands in.
@@ -109,6 +113,8 @@ const DIM: Palette = Palette {
     here: Color32::WHITE,
     inside: Color32::from_rgb(0x97, 0xd6, 0xa0),
     look: Color32::from_rgb(0xf0, 0x9c, 0x80),
+    picture: Color32::from_rgb(0x90, 0x90, 0x90),
+    on_picture: Color32::WHITE,
 };
 
 /// Hue is gone: there is red and nothing else, so no eye that is adapted to the dark is spoiled by green
@@ -133,6 +139,8 @@ const DEEP_RED: Palette = Palette {
     here: red(0xff),
     inside: red(0xff),
     look: red(0xff),
+    picture: red(0x70),
+    on_picture: red(0xff),
 };
 
 const fn red(red: u8) -> Color32 {
@@ -157,4 +165,6 @@ const OFFICE: Palette = Palette {
     here: Color32::BLACK,
     inside: Color32::from_rgb(0x14, 0x5c, 0x30),
     look: Color32::from_rgb(0x9c, 0x32, 0x18),
+    picture: Color32::from_rgb(0x90, 0x90, 0x90),
+    on_picture: Color32::WHITE,
 };

@@ -77,6 +77,16 @@ commands! {
         "The picture read or refused last shows what shines with the lamp off: it is subtracted from those that follow. Once more: none is.";
     OtherCrosshair: "The picture’s other crosshair", [alt(Key::X)], Bench, [Writing],
         "Of two crosshairs in the picture read last take the other for this channel.";
+    Camera: "Camera on or off", [alt(Key::F)], Bench, [Writing],
+        "Start the program that writes the station camera’s frames, or end it; each frame is read into the entry row.";
+    CameraCommand: "Camera command…", [alt_shift(Key::F)], Bench, [],
+        "Which program writes the camera’s frames on this computer, with its arguments.";
+    Freeze: "Freeze the camera’s picture", [ctrl(Key::F)], Bench, [],
+        "Hold the frame that is seen, in the glass and in the entry row; once more it goes on.";
+    Sweep: "Sweep the ring", [alt(Key::T)], Bench, [Writing],
+        "Log places without ring angle as the ring is turned once round before the camera; once more ends it.";
+    Meeting: "Turn until they meet", [alt_shift(Key::T)], Bench, [Writing, Told],
+        "Large, for two metres: how far the crosshair that the camera sees has to go, without a ring scale.";
     NewRound: "New round…", [plain(Key::F9)], Bench, [Writing],
         "Anything but a ring was touched: earlier readings are set apart.";
     Reseated: "New round: unit reseated", [], Bench, [Writing],

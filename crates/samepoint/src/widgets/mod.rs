@@ -3,8 +3,8 @@
 //! - [`chart`]: the one painter of charts; `difference_plane`: one that bench and review share; `use_bar`, `turn_dial`,
 //!   `ring_dial`: small drawings;
 //! - `label`, `shortened`, `message`, `verdict`, `term`, `tip`: words; `channel_name`, `practice_badge`: marks beside them;
-//! - `number_field`, `text_field`, `switch`: what is typed or turned; `withdrawable`: a reading that can be left out;
-//! - `changed`: whether something is another than when last drawn.
+//! - `number_field`, `text_field`, `switch`, `tick`: what is typed or turned; `withdrawable`: a reading that can be left out;
+//! - `page`: what is longer than the window; `changed`: whether something is another than when last drawn.
 
 mod changed;
 mod channel_name;
@@ -13,12 +13,14 @@ mod difference_plane;
 mod label;
 mod message;
 mod number_field;
+mod page;
 mod practice_badge;
 mod ring_dial;
 mod shortened;
 mod switch;
 mod term;
 mod text_field;
+mod tick;
 mod tip;
 mod turn_dial;
 mod use_bar;
@@ -35,12 +37,14 @@ pub use message::{Tone, message_ui};
 pub(crate) use number_field::{
     LONGEST_NUMBER, NumberField, Y_FIELD_TIP, number_field_ui, take_commands, told_as_number,
 };
+pub(crate) use page::{follow_keyboard, page_keys, page_ui};
 pub(crate) use practice_badge::practice_badge_ui;
 pub(crate) use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub(crate) use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
 pub(crate) use switch::switch_ui;
 pub(crate) use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
 pub(crate) use text_field::{number_ui, refused_ui, text_ui};
+pub(crate) use tick::tick_ui;
 pub(crate) use tip::tip;
 pub(crate) use turn_dial::{Dial, turn_dial};
 pub(crate) use use_bar::use_bar_ui;

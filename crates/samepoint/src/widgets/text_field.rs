@@ -2,7 +2,7 @@
 
 use egui::{Align2, Id, Key, Response, RichText, TextEdit, Ui, vec2};
 
-use super::{LONGEST_LINE, Tell, Tone, message_ui, told_as_number};
+use super::{Changed, LONGEST_LINE, Tell, Tone, changed, message_ui, told_as_number};
 use crate::theme::{Palette, TARGET};
 
 /// A text field with its name; true when Enter left it.
@@ -56,9 +56,13 @@ fn field_ui(
     (response, entered)
 }
 
-/// What was refused, if anything was.
+/// What was refused, if anything was; it comes into sight once, when it is said.
 pub(crate) fn refused_ui(ui: &mut Ui, palette: &Palette, refused: Option<&String>) {
+    let news = changed(ui, "what was refused", refused.cloned());
     if let Some(refused) = refused {
-        message_ui(ui, palette, Tone::Look, refused, false);
+        let shown = message_ui(ui, palette, Tone::Look, refused, false);
+        if news != Changed::No {
+            shown.scroll_to_me(None);
+        }
     }
 }

@@ -12,7 +12,7 @@ use crate::file::{plain, scan};
 use crate::fold::fold;
 use crate::remedies::tried_shims;
 use crate::shop::Shop;
-use crate::shop::survey::{GoOn, SessionSummary, Survey, survey_while};
+use crate::shop::survey::{GoOn, Looking, SessionSummary, Survey, survey_by};
 
 /// What a shop's sessions tell of parts.
 #[derive(Clone, Debug, Default)]
@@ -30,13 +30,14 @@ pub struct Gathered {
 /// Looks at every session of a shop, while `go_on` says so; else `None`.
 ///
 /// # Errors
-/// As [`survey_while`].
+/// As [`survey_by`].
 pub fn gather(
     shop: &Shop,
     workers: NonZeroUsize,
     go_on: GoOn<'_>,
 ) -> Result<Option<Gathered>, Error> {
-    let Some(Survey { sessions, skipped, .. }) = survey_while(&shop.folder, workers, go_on)? else {
+    let looking = Looking { go_on, ..Looking::whole(workers) };
+    let Some(Survey { sessions, skipped, .. }) = survey_by(&shop.folder, &looking)? else {
         return Ok(None);
     };
     let mut gathered = Gathered::default();

@@ -78,7 +78,8 @@ pub fn figures(one: &Match) -> [String; 5] {
 /// The same in a sentence, the crossing with its uncertainty where that is known.
 #[must_use]
 pub fn figures_sentence(one: &Match) -> String {
-    let [_, misaligned, used, most, inside] = figures(one);
+    let [_, _, used, most, inside] = figures(one);
+    let misaligned = crate::figures::misalignment(one.prediction.misalignment);
     let at = one.prediction.crossing;
     let u_arcmin = one.prediction.chance.crossing_u_arcmin;
     let off = |axis: usize| {
@@ -90,7 +91,7 @@ pub fn figures_sentence(one: &Match) -> String {
         None => arcmin(value),
     };
     format!(
-        "Crossing {}, {} · misaligned {misaligned} · window use {used}, in 95 % of trials at most {most} · inside \
+        "Crossing x {}, y {} · {misaligned} · window use {used}, in 95 % of trials at most {most} · inside \
          {inside}",
         part(at.x_arcmin, off(0)),
         part(at.y_arcmin, off(1)),

@@ -13,7 +13,7 @@ use jiff::civil::Date;
 
 use super::{SessionSummary, Survey};
 use crate::figures::counted_s;
-use crate::file::RealDisk;
+use crate::file::Disk;
 use crate::ledger::{Copied, copies_among};
 
 impl SessionSummary {
@@ -34,11 +34,11 @@ impl Survey {
     /// Finds the files that are of one session, and the sessions that go on in another file. Of several
     /// files that one counts whose end is not missing, then the one with most facts, then the first by
     /// name.
-    pub(super) fn find_doubles(&mut self, paths: &[PathBuf]) {
+    pub(super) fn find_doubles(&mut self, paths: &[PathBuf], disk: &dyn Disk) {
         let each = paths.iter().zip(&self.sessions);
         let files: Vec<(PathBuf, String)> =
             each.map(|(path, session)| (path.clone(), session.session.clone())).collect();
-        let copies = copies_among(&files, &RealDisk);
+        let copies = copies_among(&files, disk);
         let mut counts: HashMap<String, usize> = HashMap::new();
         for &index in copies.keys() {
             let Some(session) = self.sessions.get(index) else { continue };

@@ -5,7 +5,7 @@ use solver::{Channel, CircleFit, Direction, PerChannel, Relation, Sense, SenseBa
 use crate::account::circles_of;
 use crate::aimed::aimed;
 use crate::conclusion::Measured;
-use crate::fact::{Prediction, Remedy};
+use crate::fact::{Prediction, Remedy, Seq};
 use crate::fold::{Round, Session};
 
 /// How far a shim's measured effect was from the predicted one.
@@ -59,11 +59,11 @@ impl Rounds {
     }
 
     /// Each shimmed channel's predicted centre, and its centre before and after.
-    fn shimmed(&self, session: &Session) -> Vec<Shimmed> {
+    fn shimmed(&self, session: &Session) -> Vec<ShimEffect> {
         let mut found = Vec::new();
         let rounds = session.rounds.iter().zip(&self.fits);
         for ((round, before), after) in rounds.zip(self.fits.iter().skip(1)) {
-            for (_, taken) in &round.remedies {
+            for (remedy, taken) in &round.remedies {
                 if let (Remedy::Shim(shims), Some(prediction)) = (&taken.remedy, &taken.prediction)
                 {
                     let is_shimmed =
@@ -75,7 +75,8 @@ impl Rounds {
                         if let (Some(predicted), Some(after)) =
                             (predicted_centre(prediction, channel), centre(after))
                         {
-                            found.push(Shimmed {
+                            found.push(ShimEffect {
+                                remedy: *remedy,
                                 channel,
                                 predicted,
                                 before: centre(before),
@@ -90,31 +91,53 @@ impl Rounds {
     }
 
     pub(super) fn shim_misses(&self, session: &Session) -> Vec<ShimMiss> {
-        let miss = |shimmed: Shimmed| ShimMiss {
-            channel: shimmed.channel,
-            miss_arcmin: shimmed.after.distance_arcmin(shimmed.predicted),
-        };
-        self.shimmed(session).into_iter().map(miss).collect()
+        self.shimmed(session).iter().map(ShimEffect::miss).collect()
     }
 
     pub(super) fn shims(&self, session: &Session) -> Vec<ShimSeen> {
-        let seen = |shimmed: Shimmed| {
-            let before = shimmed.before?;
-            Some(ShimSeen {
-                channel: shimmed.channel,
-                predicted: shimmed.predicted - before,
-                measured: shimmed.after - before,
-            })
-        };
-        self.shimmed(session).into_iter().filter_map(seen).collect()
+        self.shimmed(session).iter().filter_map(ShimEffect::seen).collect()
     }
 }
 
-struct Shimmed {
-    channel: Channel,
-    predicted: Direction,
-    before: Option<Direction>,
-    after: Direction,
+/// What a shim did to its circle, beside what was predicted of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShimEffect {
+    /// The `seq` of the remedy's fact.
+    pub remedy: Seq,
+    /// Whose circle.
+    pub channel: Channel,
+    /// The centre as predicted.
+    pub predicted: Direction,
+    /// The centre before; `None` where that round does not tell.
+    pub before: Option<Direction>,
+    /// The centre that the round after it measured.
+    pub after: Direction,
+}
+
+impl ShimEffect {
+    /// The shims of a session that had a prediction and were measured, in the order taken; none while an
+    /// examination [is sat](Session::withholds).
+    #[must_use]
+    pub fn all(session: &Session) -> Vec<Self> {
+        Rounds::of(session).shimmed(session)
+    }
+
+    /// How far it missed.
+    #[must_use]
+    pub fn miss(&self) -> ShimMiss {
+        ShimMiss { channel: self.channel, miss_arcmin: self.after.distance_arcmin(self.predicted) }
+    }
+
+    /// The shifts; `None` where nobody knows where the centre was before.
+    #[must_use]
+    pub fn seen(&self) -> Option<ShimSeen> {
+        let before = self.before?;
+        Some(ShimSeen {
+            channel: self.channel,
+            predicted: self.predicted - before,
+            measured: self.after - before,
+        })
+    }
 }
 
 fn predicted_centre(prediction: &Prediction, channel: Channel) -> Option<Direction> {

@@ -2,6 +2,7 @@
 //!
 //! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
+//! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
@@ -13,6 +14,7 @@
 //!   tightening does, housing by housing; [`risks`]: what windows and rules do to units like the shop's.
 
 pub mod as_measured;
+pub mod cache;
 pub mod centres;
 pub mod differ;
 pub mod doubles;
@@ -21,6 +23,7 @@ pub mod finishing;
 mod found;
 pub mod groups;
 pub mod locks;
+mod looked;
 pub mod noted;
 pub mod pass_rate;
 pub mod risks;
@@ -33,24 +36,22 @@ pub mod troubles;
 use std::collections::BTreeSet;
 use std::fs;
 use std::num::NonZeroUsize;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use super::{SESSION_EXTENSION, Zeros, files_in};
 use crate::error::Error;
-use crate::fact::Seq;
 use crate::figures::counted_s;
-use crate::file::{End, RealDisk, plain, scan_each};
-use crate::fold::fold;
-use crate::ledger::SigningLine;
-use crate::linked::Link;
-use crate::recall::{Recall, Spell, recall};
-use crate::review::blind::beside_blind;
-use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
+use crate::file::{Disk, RealDisk};
+use crate::recall::{Recall, Spell};
+use crate::review::{Beside, BlindWord};
 use crate::shown;
+use cache::KeptSummaries;
+use looked::{Looked, LooksAt};
 
-pub use found::{ShimMiss, ShimSeen};
+pub use cache::SurveyCache;
+pub use found::{ShimEffect, ShimMiss, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
@@ -78,6 +79,8 @@ pub struct Survey {
     pub zeros_judged: Vec<String>,
     /// Check files that cannot be read, or not to their end.
     pub checks_unread: Vec<String>,
+    /// How many session files were read whole; the others are as they were when they were last.
+    pub read_whole: usize,
 }
 
 impl Survey {
@@ -85,6 +88,25 @@ impl Survey {
     #[must_use]
     pub fn with_risks(self) -> Self {
         Self { risks: risks::risks(&self), ..self }
+    }
+
+    /// How many files were read whole, in a sentence; `None` where all were.
+    #[must_use]
+    pub fn kept_words(&self) -> Option<String> {
+        let all = self.sessions.len() + self.skipped.len();
+        let whole = match self.read_whole {
+            _ if self.read_whole >= all => return None,
+            0 => {
+                return Some(
+                    "All files look as they did when they were last read whole.".to_owned(),
+                );
+            }
+            1 => "1 was".to_owned(),
+            some => format!("{some} were"),
+        };
+        Some(format!(
+            "Of {all} files {whole} read whole now; the others look as they did when they last were."
+        ))
     }
 
     /// The recall list: the sessions that were read while their station's zero was outside its limits,
@@ -176,44 +198,64 @@ impl Survey {
     }
 }
 
-/// Looks at every session in a shop's `sessions/`.
-///
-/// `workers` threads read them, each one session at a time, so memory holds the summaries and as
-/// many sessions as there are workers. A session that cannot be read, or is damaged, is passed over
-/// and named.
+/// How a shop is looked at.
+#[derive(Clone, Copy)]
+pub struct Looking<'a> {
+    /// So many threads read sessions, each one at a time, so that memory holds the summaries and as many
+    /// sessions as there are workers.
+    pub workers: NonZeroUsize,
+    /// Asked by each worker before each session.
+    pub go_on: GoOn<'a>,
+    /// What sessions are read from.
+    pub disk: &'a dyn Disk,
+    /// Where what is read is kept for the next time, if it is to be.
+    pub cache: Option<&'a SurveyCache>,
+}
+
+impl Looking<'_> {
+    /// By so many workers, to the end, every file read whole.
+    #[must_use]
+    pub const fn whole(workers: NonZeroUsize) -> Self {
+        Self { workers, go_on: &|| true, disk: &RealDisk, cache: None }
+    }
+}
+
+/// Looks at every session in a shop's `sessions/`, each file read whole by one of `workers` threads. A
+/// session that cannot be read, or is damaged, is passed over and named.
 ///
 /// # Errors
 /// [`Error::Io`] when there is no such folder, or it has no `sessions/`.
 pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
-    Ok(survey_while(folder, workers, &|| true)?.unwrap_or_default())
+    Ok(survey_by(folder, &Looking::whole(workers))?.unwrap_or_default())
 }
 
-/// The same while `go_on`, which each worker asks before each session, says so; else `None`.
+/// The same as it is to be looked at; `None` where it was not to go on.
 ///
 /// # Errors
 /// As [`survey`].
-pub fn survey_while(
-    folder: &Path,
-    workers: NonZeroUsize,
-    go_on: GoOn<'_>,
-) -> Result<Option<Survey>, Error> {
+pub fn survey_by(folder: &Path, looking: &Looking<'_>) -> Result<Option<Survey>, Error> {
     let sessions = folder.join("sessions");
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
     let paths = files_in(&sessions, SESSION_EXTENSION)?;
     let beside = Beside::load(folder);
+    let kept = looking.cache.map(|cache| cache.take_up(&beside));
+    let kept = kept.unwrap_or_else(KeptSummaries::nothing);
+    let looks = LooksAt { beside: &beside, disk: looking.disk, kept: &kept };
     let next = AtomicUsize::new(0);
-    let mut found: Vec<(usize, Result<SessionSummary, PassedOver>)> = thread::scope(|scope| {
+    let mut found: Vec<(usize, Looked)> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
             loop {
                 let index = next.fetch_add(1, Ordering::Relaxed);
-                let Some(path) = paths.get(index).filter(|_| go_on()) else { return done };
-                done.push((index, summarise(path, &beside)));
+                let Some(path) = paths.get(index).filter(|_| (looking.go_on)()) else {
+                    return done;
+                };
+                done.push((index, looks.at(path)));
             }
         };
         let hands: Vec<_> =
-            (0..workers.get().min(paths.len())).map(|_| scope.spawn(work)).collect();
+            (0..looking.workers.get().min(paths.len())).map(|_| scope.spawn(work)).collect();
         let joined = hands.into_iter().map(thread::ScopedJoinHandle::join);
         joined
             .flat_map(|done| done.unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
@@ -222,89 +264,30 @@ pub fn survey_while(
     if found.len() < paths.len() {
         return Ok(None);
     }
+    kept.write_down(&paths);
     found.sort_unstable_by_key(|(index, _)| *index);
     let Zeros { spells, judged, unread } = beside.zeros.clone();
     let mut survey =
         Survey { spells, zeros_judged: judged, checks_unread: unread, ..Survey::default() };
     let (mut read, mut damaged) = (Vec::new(), Vec::new());
-    for (index, summary) in found {
-        match summary {
+    for (index, looked) in found {
+        survey.read_whole += usize::from(looked.read_whole);
+        match looked.summary {
             Ok(summary) => {
-                survey.sessions.push(summary);
+                survey.sessions.push(*summary);
                 read.extend(paths.get(index).cloned());
             }
-            Err(PassedOver { why, session }) => {
-                survey.skipped.push(why);
-                damaged.extend(session);
+            Err(passed_over) => {
+                survey.skipped.push(passed_over.why);
+                damaged.extend(passed_over.session);
             }
         }
     }
     survey.flag_checked();
-    survey.find_doubles(&read);
+    survey.find_doubles(&read, looking.disk);
     survey.hold_against(&beside.ledger, &damaged);
     Ok(Some(survey.with_risks()))
 }
 
 /// Whether work is to go on; several workers may ask.
 pub type GoOn<'a> = &'a (dyn Fn() -> bool + Sync);
-
-/// A file that is passed over: why, and which session it says it is.
-struct PassedOver {
-    why: Error,
-    session: Option<String>,
-}
-
-impl From<Error> for PassedOver {
-    fn from(why: Error) -> Self {
-        Self { why, session: None }
-    }
-}
-
-fn summarise(path: &Path, beside: &Beside) -> Result<SessionSummary, PassedOver> {
-    let file = plain::open(path).map_err(|why| Error::io("open", path, why))?;
-    let mut signing = Vec::new();
-    let scanned = scan_each(path, file, |fact, hash| signing.extend(SigningLine::of(fact, hash)))?;
-    let session = fold(&scanned.facts);
-    let end_missing = match scanned.end {
-        End::Damaged(damage) => {
-            return Err(PassedOver {
-                why: Error::Damaged { path: path.to_owned(), damage },
-                session: session.header.map(|header| header.session),
-            });
-        }
-        End::Missing(end) => Some(end),
-        End::Clean => None,
-    };
-    let name = path.file_name().map(PathBuf::from).unwrap_or_default();
-    let follows = review::follows(&scanned.facts, &session);
-    let line_found = review::countersigned_line_found(path, &RealDisk, &session)?;
-    let state = State::of(&session, &follows, end_missing.is_none(), line_found);
-    let follows = match follows {
-        Follows::Yes { .. } => Some(true),
-        Follows::No(_) => Some(false),
-        Follows::CannotTell(_) | Follows::NothingStored => None,
-    };
-    let file = name.display().to_string();
-    let mut otherwise = otherwise::changed(&session);
-    otherwise.extend(otherwise::in_shop(&session, beside));
-    let link = Link::of(&session);
-    let checked = link.and_then(|link| beside_blind(path.parent()?, &session, &link));
-    let blind = BlindWord::of(checked.as_slice());
-    let named = NamedPicture::all(&session, &beside.folder);
-    let pictures = named.iter().filter_map(NamedPicture::trouble).collect();
-    let facts = scanned.facts.len() as Seq;
-    let found = SessionSummary::of(file, &session);
-    let recall = recall(&session, &beside.zeros.spells).filter(|_| !found.practice);
-    Ok(SessionSummary {
-        follows,
-        end_missing,
-        state,
-        otherwise,
-        pictures,
-        blind,
-        facts,
-        signing,
-        recall,
-        ..found
-    })
-}

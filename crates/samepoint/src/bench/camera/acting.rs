@@ -12,6 +12,7 @@ use super::filling::Filled;
 use super::looking::{Background, Look, Seen};
 use crate::app::App;
 use crate::bench::entry::EntryField;
+use crate::frames::frame::Frame;
 use crate::pictures::file;
 use crate::sheets::Sheet;
 use crate::shell::path_sheet::PathSheet;
@@ -58,6 +59,8 @@ impl App {
             in_force: session.state().camera().cloned(),
             background: self.camera.background.clone(),
         };
+        self.hold_camera_back();
+        let Some(session) = &self.session else { return };
         self.camera.asked = Some(Asked {
             name,
             session: session.file().path().to_owned(),
@@ -76,8 +79,12 @@ impl App {
         let name_of =
             |path: &Path| record::shown::path(Path::new(path.file_name().unwrap_or_default()));
         if let Some(background) = self.camera.background.take() {
+            self.camera.live.subtract(None);
             self.say(format!("{} is not subtracted any more.", name_of(&background.path)));
             return;
+        }
+        if let Some(frame) = self.camera.live.frame_to_subtract() {
+            return self.subtract_frame(&frame);
         }
         let Some(path) = self.camera.named.clone() else {
             return self.say(
@@ -102,8 +109,27 @@ impl App {
         self.entry.refused = None;
         let said = format!("{name} is subtracted from the pictures that follow; Alt+Z ends it.");
         self.camera.told = vec![said.clone()];
-        self.camera.background = Some(Background { path, bytes });
+        let background = Background { path, bytes };
+        self.camera.live.subtract(Some(background.clone()));
+        self.camera.background = Some(background);
         self.say(said);
+    }
+
+    /// A frame of the camera that runs is what is seen with the lamp off.
+    fn subtract_frame(&mut self, frame: &Frame) {
+        match frame.png() {
+            Ok(bytes) => {
+                let path = PathBuf::from(format!("frame-{}.png", frame.number));
+                let background = Background { path, bytes: bytes.into() };
+                self.camera.live.subtract(Some(background.clone()));
+                self.camera.background = Some(background);
+                self.say(format!(
+                    "Frame {} is subtracted from those that follow; Alt+Z ends it.",
+                    frame.number
+                ));
+            }
+            Err(why) => self.say(format!("The frame cannot be subtracted: {why}.")),
+        }
     }
 
     /// Hears what came of it.
@@ -175,6 +201,7 @@ impl App {
 
     /// Fills the row with the other crosshair of the picture read last.
     pub(crate) fn take_other_crosshair(&mut self) {
+        self.hold_frame();
         let (channel, unit) = (self.entry.channel, self.entry.unit);
         let (Some(seen), Some(session)) = (&self.camera.seen, &self.session) else {
             return self.say("No picture is waiting to be logged: read one first.");
@@ -221,7 +248,7 @@ impl App {
     }
 
     /// Why no picture can be read into the row now.
-    fn no_picture_now(&self) -> Option<String> {
+    pub(crate) fn no_picture_now(&self) -> Option<String> {
         let Some(session) = &self.session else { return Some(NO_SESSION.to_owned()) };
         if let Some(why) = self.closed() {
             return Some(why);

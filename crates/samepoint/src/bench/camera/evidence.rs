@@ -36,12 +36,31 @@ pub(crate) enum NotKept {
     /// What the shop says.
     #[error("The picture is not kept: {0}. Enter logs the number without it.")]
     Record(Error),
+    /// A frame that makes no file.
+    #[error("The camera’s frame cannot be kept as a picture: {0}. Enter logs its number alone.")]
+    NoFile(#[from] image::ImageError),
+    /// It stands in the row of a frame that was read for another channel or in another unit.
+    #[error(
+        "What stands in the row was read for another channel or in another unit: wait until the camera has read it \
+         anew."
+    )]
+    OfAnother,
+    /// The file does not take one of the facts.
+    #[error("{0}")]
+    NotAdded(String),
     /// Another reading has it.
     #[error(
         "The picture is not kept: reading {0} rests on this picture already, and one picture is not two readings. \
          Enter logs the number without it."
     )]
     Used(Seq),
+}
+
+impl NotKept {
+    /// Whether another reading has the picture.
+    pub(crate) const fn is_used(&self) -> bool {
+        matches!(self, Self::Used(_))
+    }
 }
 
 impl Evidence {
@@ -67,10 +86,13 @@ impl App {
     ///
     /// # Errors
     /// Why it cannot be kept, in a sentence; the picture is let go of, so that the number can be logged alone.
-    pub(crate) fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
+    fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
         let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
             return Ok(None);
         };
+        if self.camera.live.is_followed(&self.entry, Some(filled)) && !filled.is_for(&self.entry) {
+            return Err(NotKept::OfAnother);
+        }
         let rests = matches!(&reading.seen, Seen::Direction(read) if filled.is(read));
         let place = filled.place;
         let Some(seen) = self.camera.seen.as_ref().filter(|_| rests) else { return Ok(None) };
@@ -80,7 +102,7 @@ impl App {
         } else {
             match Beside::folder_of(session.file().path()) {
                 None => Err(NotKept::NoShop),
-                Some(folder) => kept_in(&folder, seen).map_err(NotKept::Record),
+                Some(folder) => kept_in(&folder, seen),
             }
         };
         let evidence = kept.and_then(|(sha256, background_sha256)| {
@@ -107,6 +129,24 @@ impl App {
         evidence.map(Some)
     }
 
+    /// Logs a reading, and the picture it rests on, if it rests on one.
+    ///
+    /// # Errors
+    /// Why it is not logged.
+    pub(crate) fn log_with_picture(&mut self, reading: &Reading) -> Result<Seq, NotKept> {
+        let evidence = self.evidence_for(reading)?;
+        if let Some(camera) = evidence.as_ref().and_then(|evidence| evidence.camera.clone()) {
+            self.append(Body::Camera(camera)).map_err(NotKept::NotAdded)?;
+        }
+        let seq = self.append(Body::Reading(reading.clone())).map_err(NotKept::NotAdded)?;
+        if let Some(evidence) = evidence
+            && let Err(why) = self.append(evidence.frame(seq))
+        {
+            self.shell.warn(format!("Reading {seq} does not name its picture: {why}"));
+        }
+        Ok(seq)
+    }
+
     /// Forgets the picture read last.
     pub(crate) fn let_go_of_picture(&mut self) {
         self.camera.seen = None;
@@ -115,10 +155,12 @@ impl App {
 }
 
 /// Keeps a picture and what was subtracted from it in a shop; their SHA-256.
-fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), Error> {
-    let shop = Shop::load(folder)?;
+fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), NotKept> {
+    let bytes = seen.pixels.bytes()?;
+    let shop = Shop::load(folder).map_err(NotKept::Record)?;
     let background = seen.background.as_ref();
-    let under = background.map(|under| shop.keep_frame(&under.bytes, &under.path)).transpose()?;
-    let kept = shop.keep_frame(&seen.bytes, &seen.path)?;
+    let under = background.map(|under| shop.keep_frame(&under.bytes, &under.path)).transpose();
+    let under = under.map_err(NotKept::Record)?;
+    let kept = shop.keep_frame(&bytes, &seen.path).map_err(NotKept::Record)?;
     Ok((kept.hash, under.map(|under| under.hash)))
 }

@@ -5,6 +5,7 @@ use record::fact::DirectionReading;
 use record::{ReadingUnit, StationMap, Typed, figures};
 use solver::Channel;
 
+use crate::bench::entry::EntryRow;
 use crate::pictures::Placed;
 
 /// Standard uncertainties in a ± of 95 %.
@@ -46,6 +47,16 @@ impl Filled {
         };
         let words = format!("{} crosshair at {}, {}", capital(channel.word()), each(0), each(1));
         Self { place, channel, unit, text, words }
+    }
+
+    /// Whether it was read for the channel and in the unit that the row is set to.
+    pub(crate) fn is_for(&self, row: &EntryRow) -> bool {
+        (self.channel, self.unit) == (row.channel, row.unit)
+    }
+
+    /// Whether it stands in the row as it was put there.
+    pub(crate) fn stands_in(&self, row: &EntryRow) -> bool {
+        self.text == [row.x.as_str(), row.y.as_str()]
     }
 
     /// Whether a reading is what the row was filled with.

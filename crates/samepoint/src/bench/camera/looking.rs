@@ -1,11 +1,13 @@
 //! From a picture's file to its crosshairs, through the one camera map of the shop that it can be of.
 
-use std::path::PathBuf;
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use record::{Camera, Shop};
 use thiserror::Error;
 
+use crate::frames::frame::Frame;
 use crate::pictures::file;
 use crate::pictures::refusal::{NoGrey, NotSeen};
 use crate::pictures::{Placed, Seeing};
@@ -32,12 +34,34 @@ pub(crate) struct Background {
     pub(crate) bytes: Arc<[u8]>,
 }
 
+/// What a picture that was read is kept as.
+#[derive(Clone, Debug)]
+pub(crate) enum Pixels {
+    /// The bytes of its file as they came.
+    File(Vec<u8>),
+    /// A frame of the camera that runs.
+    Frame(Arc<Frame>),
+}
+
+impl Pixels {
+    /// The bytes of its file; a frame becomes one.
+    ///
+    /// # Errors
+    /// What the encoder says.
+    pub(crate) fn bytes(&self) -> Result<Cow<'_, [u8]>, image::ImageError> {
+        match self {
+            Self::File(bytes) => Ok(Cow::Borrowed(bytes)),
+            Self::Frame(frame) => frame.png().map(Cow::Owned),
+        }
+    }
+}
+
 /// A picture that was read.
 #[derive(Clone, Debug)]
 pub(crate) struct Seen {
+    /// Its file, or what a frame would be called as one.
     pub(crate) path: PathBuf,
-    /// Its bytes as they came.
-    pub(crate) bytes: Vec<u8>,
+    pub(crate) pixels: Pixels,
     /// What was subtracted.
     pub(crate) background: Option<Background>,
     pub(crate) camera: Camera,
@@ -74,25 +98,45 @@ pub(crate) enum NoLook {
     },
     /// What is to be subtracted.
     #[error("the picture with the lamp off cannot be subtracted: {0}")]
-    Background(NoGrey),
+    Background(Arc<NoGrey>),
     /// The picture itself.
     #[error(transparent)]
     NotSeen(#[from] NotSeen),
+}
+
+/// The camera maps of a station that a shop has, one at least: the one in force in the session alone, where it is
+/// among them.
+pub(crate) fn cameras_of(
+    shop: &Path,
+    station: &str,
+    in_force: Option<&Camera>,
+) -> Result<Vec<Camera>, NoLook> {
+    let shop = Shop::load(shop).map_err(NoLook::Shop)?;
+    let kept = shop.cameras.into_iter().map(|kept| kept.value);
+    let mut cameras: Vec<Camera> = kept.filter(|camera| camera.station == station).collect();
+    // A name that the session knows already goes before another of the same size.
+    if let Some(known) = in_force
+        && let Some(place) = cameras.iter().position(|camera| camera.name == known.name)
+    {
+        cameras = vec![cameras.swap_remove(place)];
+    }
+    if cameras.is_empty() {
+        return Err(NoLook::NoCamera { station: station.to_owned() });
+    }
+    Ok(cameras)
+}
+
+/// That several camera maps fit.
+pub(crate) fn many<'a>(cameras: impl Iterator<Item = &'a Camera>, station: &str) -> NoLook {
+    let names = cameras.map(|camera| format!("“{}”", camera.name)).collect();
+    NoLook::ManyCameras { names, station: station.to_owned() }
 }
 
 impl Look {
     /// Reads it.
     pub(crate) fn seen(self) -> Result<Seen, NoLook> {
         let Self { path, shop, station, in_force, background } = self;
-        let shop = Shop::load(&shop).map_err(NoLook::Shop)?;
-        let kept = shop.cameras.into_iter().map(|kept| kept.value);
-        let mut cameras: Vec<Camera> = kept.filter(|camera| camera.station == station).collect();
-        // A name that the session knows already goes before another of the same size.
-        if let Some(known) = in_force
-            && let Some(place) = cameras.iter().position(|camera| camera.name == known.name)
-        {
-            cameras = vec![cameras.swap_remove(place)];
-        }
+        let cameras = cameras_of(&shop, &station, in_force.as_ref())?;
         let Some(first) = cameras.first().cloned() else {
             return Err(NoLook::NoCamera { station });
         };
@@ -114,16 +158,16 @@ impl Look {
                 return Err(NotSeen::from(why).into());
             }
             _ => {
-                let names = fitting.into_iter().map(|(camera, _)| format!("“{}”", camera.name));
-                return Err(NoLook::ManyCameras { names: names.collect(), station });
+                return Err(many(fitting.iter().map(|(camera, _)| camera), &station));
             }
         };
         let seeing = Seeing::of(camera).map_err(NotSeen::from)?;
         let size_px = seeing.camera.size_px;
         let under = background.as_ref().map(|under| file::from_bytes(&under.bytes, size_px));
-        let under = under.transpose().map_err(NoLook::Background)?;
+        let under = under.transpose().map_err(|why| NoLook::Background(Arc::new(why)))?;
         let found = seeing.read(&grey, under.as_ref()).map_err(NotSeen::from)?;
         let crosshairs = found.map_err(NotSeen::from)?;
-        Ok(Seen { path, bytes, background, camera: seeing.camera, crosshairs })
+        let pixels = Pixels::File(bytes);
+        Ok(Seen { path, pixels, background, camera: seeing.camera, crosshairs })
     }
 }

@@ -3,18 +3,24 @@
 //!
 //! - [`looking`]: from a file to crosshairs, or why not; [`choosing`]: whose crosshair is whose;
 //! - [`filling`]: what stands in the row of it; [`acting`]: what the hand asks; [`evidence`]: the facts by which a
-//!   reading names its picture.
+//!   reading names its picture;
+//! - [`live`]: frames of a camera that runs.
 
 pub(crate) mod acting;
 pub(crate) mod choosing;
 pub(crate) mod evidence;
 pub(crate) mod filling;
+pub(crate) mod live;
 pub(crate) mod looking;
 
 use std::path::PathBuf;
 
+use record::fact::Seq;
+
 use crate::jobs::{Job, Work};
 use filling::Filled;
+use live::Live;
+use live::sweep::Sweep;
 use looking::{Background, NoLook, Seen};
 
 /// What the bench knows of pictures.
@@ -33,6 +39,14 @@ pub(crate) struct BenchCamera {
     background: Option<Background>,
     /// What is said of it at the glass, a sentence each.
     pub(crate) told: Vec<String>,
+    /// The camera that runs, if one does.
+    pub(crate) live: Live,
+    /// The sweep that goes on.
+    sweep: Option<Sweep>,
+    /// The readings of those before, each to be taken back as one.
+    swept: Vec<Vec<Seq>>,
+    /// Whether bench mode shows how far to go until they meet.
+    pub(crate) meeting: bool,
 }
 
 /// What stood there when a picture was asked for.
@@ -52,6 +66,10 @@ impl Default for BenchCamera {
             named: None,
             background: None,
             told: Vec::new(),
+            live: Live::default(),
+            sweep: None,
+            swept: Vec::new(),
+            meeting: false,
         }
     }
 }

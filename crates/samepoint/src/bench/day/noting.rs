@@ -183,16 +183,26 @@ impl App {
 
     /// The same, whoever may write: nothing of it is called good for those who only look on either.
     fn rested_long(&self) -> Option<Rested> {
+        self.rests().filter(Rested::must_be_asked)
+    }
+
+    /// How long the open round was left alone, where that matters.
+    fn rests(&self) -> Option<Rested> {
         let session = self.session.as_ref()?;
         if session.is_practice() || self.closed().is_some() {
             return None;
         }
-        session.state().rested(self.shell.services.clock.now()).filter(Rested::must_be_asked)
+        session.state().rested(self.shell.services.clock.now())
     }
 
-    /// While the question about a round that rested waits, nothing of it is called good.
-    pub(crate) fn heed_rest(&mut self) {
-        let rested = self.rested_long().is_some();
+    /// While the question about a round that rested waits, nothing of it is called good. Until then the window is
+    /// drawn once more when it must be asked, whether or not anybody touches a key.
+    pub(crate) fn heed_rest(&mut self, ctx: &egui::Context) {
+        let rests = self.rests();
+        let rested = rests.as_ref().is_some_and(Rested::must_be_asked);
+        if let Some(left) = rests.and_then(|rests| u64::try_from(rests.minutes_left()?).ok()) {
+            ctx.request_repaint_after(std::time::Duration::from_mins(left));
+        }
         let (unit, selected) = (self.entry.unit, self.selected);
         if let Some(session) = &mut self.session {
             session.set_rested(rested, unit, selected);

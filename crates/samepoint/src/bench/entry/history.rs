@@ -23,10 +23,16 @@ struct Pointed {
 
 impl App {
     pub(crate) fn undo(&mut self) {
+        self.end_sweep("");
         let Some(mut seq) = self.session.as_ref().and_then(|session| session.state().undo()) else {
             self.say("Nothing to undo.");
             return;
         };
+        if let Some(swept) = self.swept_with(seq).map(<[Seq]>::to_vec) {
+            self.undo_sweep(&swept);
+            self.entry.focus = Some(EntryField::X);
+            return;
+        }
         // A reading and its picture were one Enter: they are taken back together.
         if let Some(reading) = self.frame_names(seq)
             && self.append(Body::Undo(seq)).is_ok()
@@ -53,6 +59,11 @@ impl App {
             self.say("Nothing to redo.");
             return;
         };
+        if let Some(swept) = self.swept_with(seq).map(<[Seq]>::to_vec) {
+            self.redo_sweep(&swept);
+            self.entry.focus = Some(EntryField::X);
+            return;
+        }
         let word = self.fact_word(seq);
         if self.append(Body::Redo(seq)).is_ok() {
             if let Some(reading) = self.reading_of(seq) {
@@ -69,7 +80,7 @@ impl App {
     }
 
     /// The reading whose picture a fact names.
-    fn frame_names(&self, seq: Seq) -> Option<Seq> {
+    pub(crate) fn frame_names(&self, seq: Seq) -> Option<Seq> {
         let facts = self.session.as_ref()?.file().facts();
         facts.iter().rev().find(|fact| fact.seq == seq).and_then(|fact| match &fact.body {
             Body::Frame(frame) => Some(frame.reading),

@@ -3,7 +3,7 @@
 use paper::words;
 use paper::words::capital;
 use record::Typed;
-use record::fact::{Body, BoxReading, DirectionReading, Purpose, Reading, RelativeReading, Seen};
+use record::fact::{BoxReading, DirectionReading, Purpose, Reading, RelativeReading, Seen};
 use record::station::Shows;
 use solver::{Channel, PerChannel};
 
@@ -51,35 +51,16 @@ impl App {
                 return;
             }
         };
-        let evidence = match self.evidence_for(&reading) {
-            Ok(evidence) => evidence,
+        match self.log_with_picture(&reading) {
             Err(why) => {
                 self.entry.refused = Some((EntryField::X, why.to_string()));
-                self.entry.focus = Some(EntryField::Y);
-                return;
-            }
-        };
-        if let Some(camera) = evidence.as_ref().and_then(|evidence| evidence.camera.clone())
-            && let Err(why) = self.append(Body::Camera(camera))
-        {
-            self.entry.refused = Some((EntryField::X, why));
-            self.entry.focus = Some(EntryField::Y);
-            return;
-        }
-        match self.append(Body::Reading(reading.clone())) {
-            Err(why) => {
-                self.entry.refused = Some((EntryField::X, why));
                 // What is typed is whole and waits for its Enter.
                 self.entry.focus = Some(EntryField::Y);
             }
-            Ok(seq) => {
-                if let Some(evidence) = evidence
-                    && let Err(why) = self.append(evidence.frame(seq))
-                {
-                    self.shell.warn(format!("Reading {seq} does not name its picture: {why}"));
-                }
+            Ok(_) => {
                 self.let_go_of_picture();
                 self.camera.told.clear();
+                self.camera.live.logged();
                 self.entry.clear();
                 self.read_back(&reading);
                 if self.front == Sheet::Cautions && self.behind.is_empty() {

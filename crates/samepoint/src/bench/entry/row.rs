@@ -174,7 +174,7 @@ pub(crate) fn hint_ui(
             return;
         }
         if let Some((_, why)) = &entry.refused {
-            message_ui(ui, palette, Tone::Look, why, false);
+            refused_whole_ui(ui, palette, why);
             return;
         }
         if let Some(closed) = &context.closed {
@@ -226,6 +226,28 @@ pub(crate) fn hint_ui(
                 None => quiet(ui, palette, hint),
             }
         }
+    });
+}
+
+/// A refusal, all of it: one longer than its room lies over what is below, and moves nothing.
+fn refused_whole_ui(ui: &mut Ui, palette: &Palette, why: &str) {
+    // Nothing that can be seen may end before it says what to do: it is laid out by itself first.
+    let (room, width) = (ui.available_height(), ui.available_width());
+    let font = egui::FontId::proportional(theme::BODY);
+    let lines = ui.painter().layout(why.to_owned(), font, palette.look, width - 26.0);
+    if lines.size().y + 18.0 <= room {
+        message_ui(ui, palette, Tone::Look, why, false);
+        return;
+    }
+    let over = egui::Area::new(egui::Id::unique("refusal over the log"))
+        .order(egui::Order::Foreground)
+        .fixed_pos(ui.cursor().min)
+        .interactable(false);
+    over.show(ui.ctx(), |ui| {
+        ui.set_width(width);
+        egui::Frame::new().fill(palette.ground).show(ui, |ui| {
+            message_ui(ui, palette, Tone::Look, why, false);
+        });
     });
 }
 

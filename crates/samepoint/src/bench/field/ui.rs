@@ -7,6 +7,8 @@ use solver::relative::BORESIGHT_UNKNOWN;
 
 use super::tools::plot_tools_ui;
 use crate::app::action::Action;
+use crate::bench::camera::live::glass::LiveGlass;
+use crate::bench::camera::live::glass_ui::live_glass_ui;
 use crate::bench::practice_unit::OnBench;
 use crate::bench::session::OpenSession;
 use crate::bench::views::View;
@@ -76,15 +78,22 @@ pub(crate) fn central_ui(
     }));
 }
 
-/// Shows another view in the room of the field plot.
 /// Room for what is said of a picture, points.
 const PICTURED: f32 = 60.0;
 
-/// Shows a view; `pictured` is what is said of the station's picture, at its glass.
+/// What the glass shows of the station's pictures.
+pub(crate) struct Pictured<'a> {
+    /// What is said of one from a file.
+    pub(crate) told: &'a [String],
+    /// What a camera sees.
+    pub(crate) live: Option<LiveGlass>,
+}
+
+/// Shows a view, the station's pictures at its glass.
 pub(crate) fn view_ui(
     ui: &mut Ui,
     palette: &Palette,
-    (view, made, pictured): (View, &Views, &[String]),
+    (view, made, pictured): (View, &Views, &Pictured<'_>),
     session: Option<&OpenSession>,
     unit: Option<(&mut OnBench, Channel)>,
     actions: &mut Vec<Action>,
@@ -124,11 +133,14 @@ pub(crate) fn view_ui(
             }
         }
         View::Glass => {
-            for sentence in pictured {
+            for sentence in pictured.told {
                 message_ui(ui, palette, Tone::Plain, sentence, false);
             }
-            let height = (height - PICTURED * pictured.len() as f32).max(120.0);
-            glass_ui(ui, palette, height, made.glass(session));
+            let height = (height - PICTURED * pictured.told.len() as f32).max(120.0);
+            match &pictured.live {
+                Some(live) => live_glass_ui(ui, palette, height, live),
+                None => glass_ui(ui, palette, height, made.glass(session)),
+            }
         }
         View::RingMap => {
             ring_map_ui(ui, palette, height, made.ring_map(session), actions);

@@ -96,6 +96,7 @@ impl App {
             none("Read only", "Nothing can be logged here: Esc goes back.")
         } else {
             match self.entry.purpose {
+                _ if self.is_meeting() => self.meeting_glance(session),
                 Purpose::AsFound => as_found(channel, session),
                 Purpose::Log => self.logging(session),
                 Purpose::Confirm => confirming(channel, session, &self.confirming),
@@ -239,7 +240,7 @@ impl App {
 }
 
 /// What is said where the readings do not fit: there is no target as if they did.
-fn misfit(session: &OpenSession) -> Option<String> {
+pub(crate) fn misfit(session: &OpenSession) -> Option<String> {
     let solution = session.picture().solution.as_ref()?;
     let channel = solution.misfits().next()?;
     Some(format!("No target: the {channel} readings do not fit"))

@@ -9,8 +9,7 @@ pub(crate) mod ui;
 
 use record::fact::{Body, Precondition, PreconditionItem, RoundOpened, RoundReason, Seq, Setup};
 use record::{
-    DailyCheck, Housing, PerChannel, RingNumbering, Rule, Session, Stamp, Station, Typed, Unit,
-    Window,
+    DailyCheck, Housing, PerChannel, RingNumbering, Session, Stamp, Station, Typed, Unit, Window,
 };
 use solver::Channel;
 
@@ -88,8 +87,6 @@ pub struct SetUpSheet {
     pub note: String,
     /// What was seen to before reading.
     pub seen_to: Vec<(PreconditionItem, bool)>,
-    /// A window being added to the shop.
-    pub new_window: Option<WindowForm>,
     /// What was refused.
     pub refused: Option<String>,
 }
@@ -405,61 +402,3 @@ impl SetUpSheet {
 /// Between these an interpupillary distance is one, millimetres: wider than people are on both sides (common
 /// practice, no source), so that what is beyond is a slip of the hand.
 const IPD_MM: [f64; 2] = [30.0, 100.0];
-
-/// A tolerance window being added to the shop.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct WindowForm {
-    /// What the shop calls it.
-    pub name: String,
-    /// Where its numbers come from.
-    pub source: String,
-    /// How far the eyes may have to converge, arcminutes.
-    pub convergence_arcmin: String,
-    /// How far they may have to diverge, arcminutes.
-    pub divergence_arcmin: String,
-    /// How far the images may differ in height, arcminutes.
-    pub dipvergence_arcmin: String,
-    /// How far from boresight both may point, arcminutes; empty: not limited.
-    pub boresight_arcmin: String,
-    /// Whether uncertainty counts in the decision.
-    pub guarded: bool,
-    /// What was refused.
-    pub refused: Option<String>,
-}
-
-impl WindowForm {
-    /// The window.
-    ///
-    /// # Errors
-    /// What is missing or no limit, in the user's words.
-    pub fn window(&self) -> Result<Window, Refusal> {
-        let limit = |field: &'static str, text: &str| {
-            let typed = Typed::by_hand(text).map_err(|why| Refusal::Field { field, why })?;
-            Ok::<_, Refusal>(typed.value())
-        };
-        if self.name.trim().is_empty() {
-            return Err(Refusal::NoWindowName);
-        }
-        if self.source.trim().is_empty() {
-            return Err(Refusal::NoWindowSource);
-        }
-        let boresight_arcmin = match self.boresight_arcmin.trim() {
-            "" => None,
-            text => Some(limit("Boresight", text)?),
-        };
-        let limits = solver::Window::new(
-            limit("Convergence", &self.convergence_arcmin)?,
-            limit("Divergence", &self.divergence_arcmin)?,
-            limit("Dipvergence", &self.dipvergence_arcmin)?,
-            boresight_arcmin,
-        )?;
-        Ok(Window {
-            name: self.name.trim().to_owned(),
-            source: self.source.trim().to_owned(),
-            limits,
-            rule: if self.guarded { Rule::Guarded } else { Rule::Simple },
-            far_point_share: None,
-            note: String::new(),
-        })
-    }
-}

@@ -1,14 +1,16 @@
 //! How the job is set up: said to begin a session, and said anew later.
 
-use egui::{Button, Checkbox, ComboBox, Id, Key, RichText, Ui, vec2};
+use egui::{Button, ComboBox, Id, Key, RichText, Ui, vec2};
 use record::{RingNumbering, Session};
 use solver::Channel;
 
-use super::{CheckSaid, Choice, SetUpSheet, WindowForm};
+use super::{CheckSaid, Choice, SetUpSheet};
 use crate::app::action::Action;
 use crate::bench::station_words;
 use crate::bench::station_words::Judging;
-use crate::sheets::keyboard::{follow_keyboard, from_its_head, walk_list};
+use crate::own_shop::OwnAction;
+use crate::own_shop::form::KeptKind;
+use crate::sheets::keyboard::{from_its_head, walk_list};
 use crate::sheets::parts::{SheetContext, buttons_ui, first_field};
 use crate::sheets::pick_or_type::{PickOrType, pick_or_type_ui};
 use crate::theme;
@@ -16,7 +18,8 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::views::use_words::limits;
 use crate::widgets::{
-    Label, Tell, TellOnHover, Tone, channel_label, message_ui, number_ui, refused_ui, text_ui,
+    Label, Tell, TellOnHover, Tone, channel_label, follow_keyboard, message_ui, number_ui,
+    page_keys, refused_ui, text_ui, tick_ui,
 };
 
 /// Two fields stand side by side where the sheet is this wide, points.
@@ -34,9 +37,11 @@ pub(crate) fn set_up_ui(
     let ended = sheet.round_ended(context.offers, session, context.now);
     let mut enter = false;
     let foot = 52.0 + if ended.is_some() || sheet.refused.is_some() { 62.0 } else { 0.0 };
-    from_its_head(ui).max_height((ui.available_height() - foot).max(60.0)).show(ui, |ui| {
+    let height = (ui.available_height() - foot).max(60.0);
+    from_its_head(ui).max_height(height).show(ui, |ui| {
         // Room for the scroll bar, which floats.
         ui.set_width(ui.available_width() - 10.0);
+        page_keys(ui, height);
         // What would do most harm if it were another's stands at the head, in sight without scrolling.
         enter |= unit_ui(ui, palette, sheet, context);
         if let Some(words) = sheet.shelf_words() {
@@ -52,7 +57,7 @@ pub(crate) fn set_up_ui(
         heading(ui, "Judged by");
         window_ui(ui, palette, sheet, context, actions);
         heading(ui, "Before reading");
-        before_ui(ui, palette, sheet, actions);
+        enter |= before_ui(ui, palette, sheet, actions);
         heading(ui, "Parts");
         enter |= parts_ui(ui, palette, sheet, context);
         heading(ui, "Job");
@@ -277,67 +282,20 @@ fn window_ui(
             quiet(ui, palette, &window.note);
         }
     }
-    let Some(form) = &mut sheet.new_window else {
-        if ui.add(Button::new("Add a window to the shop…").min_size(vec2(0.0, TARGET))).clicked()
-        {
-            sheet.new_window = Some(WindowForm { guarded: true, ..WindowForm::default() });
-        }
-        return;
-    };
-    egui::Frame::new().fill(palette.ground).corner_radius(5).inner_margin(10).show(ui, |ui| {
-        window_form_ui(ui, palette, form, actions);
-    });
+    if ui.add(Button::new("Add a window to the shop…").min_size(vec2(0.0, TARGET))).clicked() {
+        actions.push(Action::Own(OwnAction::Edit(KeptKind::Window, None)));
+    }
 }
 
-fn window_form_ui(
+fn before_ui(
     ui: &mut Ui,
     palette: &Palette,
-    form: &mut WindowForm,
+    sheet: &mut SetUpSheet,
     actions: &mut Vec<Action>,
-) {
-    let id = |field: &'static str| Id::unique(("window form", field));
+) -> bool {
     let mut enter = false;
-    enter |= text_ui(ui, palette, id("name"), "Name of the window", &mut form.name, "");
-    enter |= text_ui(
-        ui,
-        palette,
-        id("source"),
-        "Source",
-        &mut form.source,
-        record::window::SOURCE_NAMES,
-    );
-    ui.columns(2, |columns| {
-        let [left, right] = columns else { return };
-        enter |=
-            number_ui(left, palette, id("con"), "Convergence ′", &mut form.convergence_arcmin, "");
-        enter |=
-            number_ui(right, palette, id("div"), "Divergence ′", &mut form.divergence_arcmin, "");
-        enter |=
-            number_ui(left, palette, id("dip"), "Dipvergence ′", &mut form.dipvergence_arcmin, "");
-        enter |= number_ui(
-            right,
-            palette,
-            id("bore"),
-            "Boresight ′",
-            &mut form.boresight_arcmin,
-            "not limited",
-        );
-    });
-    check_ui(ui, &mut form.guarded, "Uncertainty counts in the decision (guarded rule)");
-    refused_ui(ui, palette, form.refused.as_ref());
-    ui.horizontal(|ui| {
-        if ui.add(Button::new("Keep in the shop").min_size(vec2(0.0, TARGET))).clicked() || enter {
-            actions.push(Action::KeepWindow);
-        }
-        if ui.add(Button::new("Drop it").min_size(vec2(0.0, TARGET))).clicked() {
-            actions.push(Action::DropWindow);
-        }
-    });
-}
-
-fn before_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, actions: &mut Vec<Action>) {
     for (item, done) in &mut sheet.seen_to {
-        check_ui(ui, done, item.word());
+        enter |= tick_ui(ui, Id::unique(("seen to", item.word())), done, item.word());
     }
     quiet(ui, palette, "None of this is asked for; what is ticked is on record.");
     let cautions = Button::new(UiCommand::Cautions.text()).min_size(vec2(0.0, TARGET));
@@ -345,14 +303,7 @@ fn before_ui(ui: &mut Ui, palette: &Palette, sheet: &mut SetUpSheet, actions: &m
     if ui.add(cautions).tell_on_hover(tip).clicked() {
         actions.push(Action::Do(UiCommand::Cautions));
     }
-}
-
-fn check_ui(ui: &mut Ui, ticked: &mut bool, text: &str) {
-    ui.scope(|ui| {
-        ui.spacing_mut().interact_size.y = TARGET;
-        ui.spacing_mut().icon_width = 18.0;
-        ui.add(Checkbox::new(ticked, text));
-    });
+    enter
 }
 
 fn parts_ui(

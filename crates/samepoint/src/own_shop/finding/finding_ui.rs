@@ -11,23 +11,26 @@ use super::{FindAction, FindField, FindSheet};
 use crate::app::action::Action;
 use crate::own_shop::OwnAction;
 use crate::own_shop::begin_ui::ESC_DROPS;
-use crate::sheets::keyboard::{follow_keyboard, from_its_head};
+use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{back_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, channel_marker, empty_ui, room_ui};
-use crate::widgets::{Label, Tell, Tone, message_ui, number_ui, switch_ui, text_ui};
+use crate::widgets::{
+    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, switch_ui, text_ui, tick_ui,
+};
 
 /// Height of the drawing of residuals, points.
 const DRAWN: f32 = 128.0;
 /// Two fields stand side by side where the sheet is this wide, points.
 const PAIR: f32 = 400.0;
 
-/// Shows it.
+/// Shows it. `fresh`: it has just come to the front.
 pub(crate) fn finding_ui(
     ui: &mut Ui,
     palette: &Palette,
     sheet: &mut FindSheet,
+    fresh: bool,
     actions: &mut Vec<Action>,
 ) {
     let typed_before = sheet.holds_work();
@@ -36,7 +39,8 @@ pub(crate) fn finding_ui(
     let height = (ui.available_height() - foot).max(60.0);
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
-        flips_ui(ui, palette, sheet, actions);
+        page_keys(ui, height);
+        flips_ui(ui, palette, sheet, fresh, actions);
         deviations_ui(ui, palette, sheet, actions);
         follows_ui(ui, palette, sheet);
         terms_ui(ui, palette, sheet, actions);
@@ -71,13 +75,20 @@ fn quiet(ui: &mut Ui, palette: &Palette, text: &str) {
     ui.add(Label::new(RichText::new(text).small().color(palette.quiet)).wrap());
 }
 
-fn flips_ui(ui: &mut Ui, palette: &Palette, sheet: &FindSheet, actions: &mut Vec<Action>) {
+fn flips_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &FindSheet,
+    fresh: bool,
+    actions: &mut Vec<Action>,
+) {
     heading(ui, "Which way the numbers run");
     quiet(
         ui,
         palette,
         "Put the crosshair to the right, then up, as the user sees it, and say what its number did.",
     );
+    let mut begins = fresh;
     for channel in Channel::BOTH {
         for (axis, way) in [(Axis::X, "to the right"), (Axis::Y, "up")] {
             let [x, y] = sheet.means.flips[channel];
@@ -88,7 +99,12 @@ fn flips_ui(ui: &mut Ui, palette: &Palette, sheet: &FindSheet, actions: &mut Vec
                 for (falls, word) in [(false, "rose"), (true, "fell")] {
                     let telling = format!("{told}: {axis} {word}");
                     let text = format!("{axis} {word}");
-                    if switch_ui(ui, palette, seen == Some(falls), &text, &telling).clicked() {
+                    let shown = switch_ui(ui, palette, seen == Some(falls), &text, &telling);
+                    // The keyboard begins at what was not looked at yet.
+                    if std::mem::take(&mut begins) && seen.is_none() {
+                        shown.request_focus();
+                    }
+                    if shown.clicked() {
                         push(actions, FindAction::Flip(channel, axis, falls));
                     }
                 }

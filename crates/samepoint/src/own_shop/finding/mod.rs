@@ -231,6 +231,12 @@ impl FindSheet {
             .any(|field| !self.text(*field).trim().is_empty())
     }
 
+    /// Whether the flip test is not begun yet: the keyboard waits there.
+    #[must_use]
+    pub fn begins_with_flips(&self) -> bool {
+        self.means.flips.left[0].is_none()
+    }
+
     /// Empties what was logged; what is shown next is often by the same hand and of the same kind.
     pub fn logged(&mut self) {
         use FindField::{LeftX, LeftY, RightX, RightY, X, Y};

@@ -84,6 +84,10 @@ impl FormField {
     }
 }
 
+fn fill_in(name: &str) -> String {
+    format!("{name} is empty; fill it in.")
+}
+
 fn shown(value: f64) -> String {
     format!("{value}").replace('-', "−")
 }
@@ -123,6 +127,19 @@ impl Fields {
     #[must_use]
     pub fn is_ticked(&self, key: &str) -> bool {
         !self.text(key).is_empty()
+    }
+
+    /// That what must be said is said, in the order in which it is asked, before any number is looked at.
+    ///
+    /// # Errors
+    /// The first that is empty.
+    pub fn filled_in(&self, keys: &[&'static str]) -> Result<(), FormWrong> {
+        let empty =
+            |key: &&&'static str| self.field(key).is_some_and(|of| of.text.trim().is_empty());
+        match keys.iter().find(empty) {
+            Some(key) => Err(FormWrong { key: Some(key), why: fill_in(self.name(key)) }),
+            None => Ok(()),
+        }
     }
 
     /// Which of its words is chosen; the first where none is.
@@ -219,9 +236,7 @@ impl Fields {
         };
         match error {
             record::Error::FieldEmpty { field } => match beside(field, None) {
-                Some((key, name)) => {
-                    FormWrong { key: Some(key), why: format!("{name} is empty; fill it in.") }
-                }
+                Some((key, name)) => FormWrong { key: Some(key), why: fill_in(name) },
                 None => FormWrong { key: None, why: format!("{error}.") },
             },
             record::Error::FieldValue { field, value, must_be } => {

@@ -43,10 +43,12 @@ pub struct Form {
     began: Fields,
     /// What was refused.
     pub wrong: Option<FormWrong>,
-    /// Whether Esc was pressed once with something typed.
-    pub asks_drop: bool,
+    /// What was typed when Esc was pressed and warned of losing it.
+    warned: Option<Fields>,
     /// Whether what was refused is to be scrolled to.
     pub show_wrong: bool,
+    /// Whether a session being set up asked for it, and takes what is kept.
+    pub for_set_up: bool,
     /// What it was before, once asked for: until when, and what was another then.
     pub earlier: Option<Vec<(String, Vec<String>)>>,
     /// Where a station's map is from, and whether that needs a look.
@@ -66,8 +68,9 @@ impl Form {
             began: fields.clone(),
             fields,
             wrong: None,
-            asks_drop: false,
+            warned: None,
             show_wrong: false,
+            for_set_up: false,
             earlier: None,
             standing: None,
             today,
@@ -78,6 +81,17 @@ impl Form {
     #[must_use]
     pub fn is_changed(&self) -> bool {
         self.fields != self.began
+    }
+
+    /// Whether it has just been said that what is typed would be lost: with another letter it is not said any more.
+    #[must_use]
+    pub fn asks_drop(&self) -> bool {
+        self.warned.as_ref() == Some(&self.fields)
+    }
+
+    /// Says that what is typed would be lost.
+    pub fn ask_drop(&mut self) {
+        self.warned = Some(self.fields.clone());
     }
 
     /// Whether another is a form of the same thing.
@@ -144,6 +158,7 @@ impl Form {
             KeptKind::Station => {
                 let before = before
                     .and_then(|of| if let Edited::Station(of) = of { Some(&**of) } else { None });
+                fields.filled_in(&["name"])?;
                 let value = station::value(fields, before)?;
                 value.check().map_err(refused)?;
                 Edited::Station(Box::new(value))
@@ -151,6 +166,7 @@ impl Form {
             KeptKind::Window => {
                 let before =
                     before.and_then(|of| if let Edited::Window(of) = of { Some(of) } else { None });
+                fields.filled_in(&["name", "source"])?;
                 let value = window::value(fields, before)?;
                 value.check().map_err(refused)?;
                 Edited::Window(value)
@@ -158,6 +174,7 @@ impl Form {
             KeptKind::Housing => {
                 let before = before
                     .and_then(|of| if let Edited::Housing(of) = of { Some(of) } else { None });
+                fields.filled_in(&["name"])?;
                 let value = housing::value(fields, before)?;
                 value.check().map_err(refused)?;
                 Edited::Housing(value)

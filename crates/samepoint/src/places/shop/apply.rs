@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use paper::PaperSize;
 use paper::words::capital;
 use record::ledger::{Noting, set_end_aside};
+use record::shop::survey::SurveyCache;
 use record::shop::{ReturnedSession, sort_for};
 
 use super::chart::Leads;
@@ -38,7 +39,10 @@ impl Surveying {
                 self.by_hand = by_hand;
                 self.refresh();
             }
-            ShopAction::Again => self.read_sessions(shell),
+            ShopAction::Again => {
+                let cache = shell.services.folders.survey_cache().read_anew();
+                self.read_with(shell, cache);
+            }
             ShopAction::Follow(Leads::Days(from, to)) => self.show_days(from, to),
             ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
                 return self.session_file(index, shell).map(Effect::Review).into_iter().collect();
@@ -115,15 +119,20 @@ impl Surveying {
         Some(shell.shop.offers().folder.join("sessions").join(&session.file))
     }
 
-    /// Reads all sessions of the shop; what was read before stays in sight meanwhile.
+    /// Reads the sessions of the shop, whole those whose files changed since they were read last; what was
+    /// read before stays in sight meanwhile.
     pub fn read_sessions(&mut self, shell: &Shell) {
+        self.read_with(shell, shell.services.folders.survey_cache());
+    }
+
+    fn read_with(&mut self, shell: &Shell, cache: SurveyCache) {
         let folder = shell.shop.offers().folder.clone();
         if folder.as_os_str().is_empty() {
             self.refused = Some(NO_SHOP.to_owned());
             return;
         }
         self.refused = None;
-        self.reading.start(&shell.workers(), move || reading::read(&folder));
+        self.reading.start(&shell.workers(), move || reading::read(&folder, &cache));
     }
 
     /// Looks for what a supervisor sent back.

@@ -5,22 +5,25 @@ use std::path::Path;
 
 use record::practice::Progress;
 use record::shop::ReturnedSession;
-use record::{RealDisk, Shop, Survey, survey};
+use record::shop::survey::{Looking, SurveyCache, survey_by};
+use record::{RealDisk, Shop, Survey};
 
 use super::practised::Practised;
 
 /// What was read: all sessions, and what lies in practice or why that could not be read.
 pub(crate) type ShopReading = (Survey, Result<Practised, record::Error>);
 
-/// What all sessions of a shop come to.
+/// What all sessions of a shop come to. Those whose files look as they did are taken from what the cache
+/// keeps of them, if that is to be trusted.
 ///
 /// # Errors
 /// Why they cannot be read.
-pub(crate) fn read(folder: &Path) -> Result<ShopReading, record::Error> {
+pub(crate) fn read(folder: &Path, cache: &SurveyCache) -> Result<ShopReading, record::Error> {
     // One is left for the window.
     let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
-    let sessions = survey(folder, workers)?;
+    let looking = Looking { cache: Some(cache), ..Looking::whole(workers) };
+    let sessions = survey_by(folder, &looking)?.unwrap_or_default();
     let practised = Shop::load(folder)
         .and_then(|shop| Progress::of_shop(&shop, &RealDisk))
         .map(|progress| Practised::of(&progress, &folder.join("practice")));

@@ -5,11 +5,13 @@
 //! - [`canvas`]: the room of a chart, its words for whom does not see it, and for a chart with nothing in it;
 //! - [`axes`]: field, frame, numbers and names along the edges; [`labels`]: words that stay in sight;
 //! - [`pen`], [`marks`]: lines and markers, left and right told apart without their colours;
-//! - [`points`]: choosing a point by pointer or by arrow keys.
+//! - [`points`]: choosing a point by pointer or by arrow keys;
+//! - [`grey`]: a camera's picture under all that, never brighter than the room bears.
 
 mod axes;
 mod canvas;
 mod clock;
+mod grey;
 mod labels;
 mod map;
 mod marks;
@@ -22,6 +24,8 @@ use egui::{Painter, Pos2, Rect, Ui};
 pub(crate) use axes::{Numbers, within_axes};
 pub(crate) use canvas::{canvas_ui, empty_ui, fitted, key_ui, room_ui, told_ui};
 pub(crate) use clock::ClockChart;
+#[allow(unused_imports, reason = "what shows pictures follows")]
+pub(crate) use grey::{GreyImage, GreyPicture, range};
 pub(crate) use map::Map;
 pub(crate) use marks::{ChartInk, arrow_head, channel_marker, corners, marker, turned};
 pub(crate) use pen::ChartPen;

@@ -7,7 +7,7 @@ pub(crate) mod chart;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
 use egui::{
-    Align, Button, Grid, Id, Key, Layout, RichText, ScrollArea, Stroke, TextEdit, Ui, WidgetInfo,
+    Align, Button, Grid, Id, Key, Layout, RichText, Stroke, TextEdit, Ui, WidgetInfo,
     accesskit::Role, vec2,
 };
 use paper::words::capital;
@@ -19,7 +19,7 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::views::course::{AttemptLine, CourseView};
 use crate::widgets::{
-    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, switch_ui, told_as_number,
+    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, page_ui, switch_ui, told_as_number,
 };
 use chart::course_ui;
 
@@ -34,7 +34,7 @@ pub(crate) fn practice_ui(
     hand: &str,
     actions: &mut Vec<PracticeAction>,
 ) {
-    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, "practice", |ui| {
         if ui.available_width() < ABREAST {
             begin_ui(ui, palette, practising, hand, actions);
             ui.separator();

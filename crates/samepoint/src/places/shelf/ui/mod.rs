@@ -6,7 +6,7 @@ mod empty;
 mod matches;
 mod parts;
 
-use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 use record::shop::parts::told;
 use solver::Channel;
 
@@ -15,7 +15,7 @@ use super::picture::{BuiltView, ShelfView};
 use super::{ShelfAction, Shelving};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, Tone, channel_label, message_ui, shortened_button_ui};
+use crate::widgets::{Label, Tell, Tone, channel_label, message_ui, page_ui, shortened_button_ui};
 
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
@@ -28,7 +28,7 @@ pub(crate) fn shelf_ui(
     actions: &mut Vec<ShelfAction>,
 ) {
     parts_ui(ui, palette, shelf, actions);
-    ScrollArea::vertical().id_salt(("shelf", shelf.part)).auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, ("shelf", shelf.part), |ui| {
         ui.set_max_width(MEASURE.min(ui.available_width()));
         if shelf.working.is_going_on() {
             message_ui(ui, palette, Tone::Plain, working_words(shelf), false);

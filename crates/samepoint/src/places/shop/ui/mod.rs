@@ -10,8 +10,9 @@ pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
 
-use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, RichText, Ui, vec2};
 use jiff::civil::Date;
+use record::Survey;
 use record::shop::survey::differ::Quantity;
 
 use super::{ShopAction, ShopPage, Surveying};
@@ -19,7 +20,7 @@ use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, Tone, message_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui, page_ui};
 
 /// What the place looks at and never changes.
 pub(crate) struct ShopContext<'a> {
@@ -29,6 +30,9 @@ pub(crate) struct ShopContext<'a> {
     pub today: Date,
 }
 
+/// What the button is for.
+const READ_AGAIN: &str = "Reads every file whole, also those that look as they did. Another bench may have \
+                          written.";
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
 /// Room for two charts side by side, points.
@@ -99,7 +103,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         ui.add_space(8.0);
         let again = Button::new("Read the sessions again").min_size(vec2(0.0, TARGET));
         let idle = !shop.reading.is_going_on();
-        if ui.add_enabled(idle, again).on_hover_text("Another bench may have written.").clicked() {
+        if ui.add_enabled(idle, again).on_hover_text(READ_AGAIN).clicked() {
             actions.push(ShopAction::Again);
         }
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
@@ -108,6 +112,9 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         }
     });
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
+    if let Some(words) = shop.survey.as_ref().and_then(Survey::kept_words) {
+        ui.tell(RichText::new(words).color(palette.quiet));
+    }
 }
 
 /// Charts one below the other, or side by side where there is room for two, each with its sentences.
@@ -118,7 +125,7 @@ fn answer_ui(
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
-    ScrollArea::vertical().id_salt(("shop", shop.part)).auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, ("shop", shop.part), |ui| {
         let room = ui.available_width();
         if shop.part == ShopPage::Differences {
             differences_ui(ui, shop, actions);

@@ -1,10 +1,10 @@
 //! The shop's practice: how much, by whom, and each file to be looked over.
 
-use egui::{RichText, ScrollArea, Ui};
+use egui::{RichText, Ui};
 
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::Palette;
-use crate::widgets::{Label, TellOnHover, Tone, message_ui, shortened_button_ui};
+use crate::widgets::{Label, TellOnHover, Tone, message_ui, page_ui, shortened_button_ui};
 
 pub(crate) fn practised_ui(
     ui: &mut Ui,
@@ -20,7 +20,7 @@ pub(crate) fn practised_ui(
         }
         Some(Ok(practised)) => practised,
     };
-    ScrollArea::vertical().id_salt("practised").auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, "practised", |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         ui.add(Label::new(&practised.told).wrap());
         for trainee in &practised.trainees {

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use egui::{RichText, ScrollArea, Ui};
+use egui::{RichText, Ui};
 use record::Error;
 use record::shop::survey::troubles::Trouble;
 
@@ -11,7 +11,7 @@ use crate::places::shop::charts::session_words;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
 use crate::theme::{self, Palette};
-use crate::widgets::{Label, Tell, Tone, message_ui, shortened_button_ui};
+use crate::widgets::{Label, Tell, Tone, message_ui, page_ui, shortened_button_ui};
 
 /// What came back to those who signed it and waits for them, one's own first; each opens in review.
 fn returned_ui(
@@ -48,7 +48,7 @@ pub(crate) fn troubles_ui(
 ) {
     let Some(survey) = &shop.survey else { return };
     let troubles = survey.troubles();
-    ScrollArea::vertical().id_salt("troubles").auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, "troubles", |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         let contradicted = survey.ledger.to_look_at();
         returned_ui(ui, palette, shop, context, actions);

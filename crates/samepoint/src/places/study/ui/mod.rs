@@ -8,10 +8,7 @@ pub(crate) mod plan;
 pub(crate) mod result;
 pub(crate) mod table;
 
-use egui::{
-    Button, ComboBox, Id, Key, RichText, ScrollArea, TextEdit, Ui, WidgetInfo, accesskit::Role,
-    vec2,
-};
+use egui::{Button, ComboBox, Id, Key, RichText, TextEdit, Ui, WidgetInfo, accesskit::Role, vec2};
 use record::{Meaning as _, Window};
 
 use super::{OpenStudy, StudyAction, Studying};
@@ -20,7 +17,7 @@ use crate::shell::offers::Offers;
 use crate::shell::reading_form::{ReadingForm, ReadingFormLook, reading_form_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Label, Tell, Tone, Y_FIELD_TIP, message_ui};
+use crate::widgets::{Label, Tell, Tone, Y_FIELD_TIP, message_ui, page_ui};
 
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 860.0;
@@ -44,7 +41,7 @@ pub(crate) fn study_ui(
     actions: &mut Vec<StudyAction>,
 ) {
     which_ui(ui, studying, context.hand, actions);
-    ScrollArea::vertical().id_salt("study").auto_shrink(false).show(ui, |ui| {
+    page_ui(ui, "study", |ui| {
         ui.set_max_width(MEASURE.min(ui.available_width()));
         if let Some(form) = &mut studying.plan {
             plan::plan_ui(ui, palette, form, context, actions);

@@ -1,0 +1,181 @@
+//! A session's summary in words for the cache, field beside field: a summary that says more does not compile
+//! until it is decided here whether that is kept.
+
+use serde::{Deserialize, Serialize};
+
+use super::leans::Leanings;
+use super::stamp::FileStamp;
+use crate::fact::MarkKind;
+use crate::file::bad_field::BadField;
+use crate::file::v1::shop_items::{Limits, Rule};
+use crate::file::v1::wire::{Pair, Side, Wire, wire_enum, wire_struct};
+use crate::file::v1::words::Verdict;
+use crate::ledger::{SigningKind, SigningLine};
+use crate::recall::{Recall, Would, ZeroAt};
+use crate::review::otherwise::{How, Otherwise, ReviewAspect};
+use crate::review::{BlindWord, State};
+use crate::shop::survey::as_measured::AsMeasured;
+use crate::shop::survey::found::{ShimMiss, ShimSeen};
+use crate::shop::survey::summary::{SentBack, SessionSummary};
+
+/// What is kept of one file.
+#[derive(Debug, Deserialize, Serialize)]
+pub(super) struct Entry {
+    pub(super) stamp: FileStamp,
+    pub(super) leans: Leanings,
+    pub(super) summary: SummaryWords,
+}
+
+/// What is never kept: it is worked out from all sessions of the shop, its ledger, or the file's name.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+pub(crate) struct NotKept;
+
+impl<T: Default> Wire<T> for NotKept {
+    fn write(_: &T) -> Self {
+        Self
+    }
+    fn read(self) -> Result<T, BadField> {
+        Ok(T::default())
+    }
+}
+
+/// How many.
+#[derive(Clone, Copy, Debug, Deserialize, Serialize)]
+pub(crate) struct HowMany(u64);
+
+impl Wire<usize> for HowMany {
+    fn write(from: &usize) -> Self {
+        Self(*from as u64)
+    }
+    fn read(self) -> Result<usize, BadField> {
+        usize::try_from(self.0).map_err(BadField::new)
+    }
+}
+
+wire_struct!(SummaryWords for SessionSummary {
+    file: NotKept,
+    session: String,
+    facts: u64,
+    continues: Option<String>,
+    signing: Vec<SigningWords>,
+    ledger: NotKept,
+    recall: Option<RecallWords>,
+    copies: NotKept,
+    copy_of: NotKept,
+    continued_in: NotKept,
+    end_missing: NotKept,
+    marks: Vec<MarkWords>,
+    practice: bool,
+    day: Option<String>,
+    unit: String,
+    housing: String,
+    tubes: Pair<String>,
+    station: String,
+    hand: String,
+    window: String,
+    rounds: HowMany,
+    verdict: Option<Verdict>,
+    signed: bool,
+    signature: StateWords,
+    state: StateWords,
+    answered_by_no_other: bool,
+    sent_back: Option<SentBackWords>,
+    follows: Option<bool>,
+    checks: Option<String>,
+    blind: Option<BlindWords>,
+    otherwise: Vec<OtherwiseWords>,
+    pictures: Vec<String>,
+    off_circle: Vec<String>,
+    only_difference: bool,
+    boresight_arcmin: Option<f64>,
+    misalignment: Option<MisalignmentWords>,
+    window_use: Option<f64>,
+    as_measured: Option<AsMeasuredWords>,
+    centres_apart_arcmin: Option<f64>,
+    centres: Pair<Option<DirectionWords>>,
+    relation: Option<RelationWords>,
+    senses: Pair<Option<SenseWords>>,
+    scatter_arcmin: Option<f64>,
+    setting_miss_arcmin: Option<f64>,
+    lock_turn_deg: Pair<Option<f64>>,
+    shim_misses: Vec<ShimMissWords>,
+    shims: Vec<ShimSeenWords>,
+});
+
+wire_struct!(SigningWords for SigningLine {
+    seq: u64,
+    hash: String,
+    kind: SigningKindWords,
+    time: String,
+    hand: String,
+});
+wire_enum!(SigningKindWords for SigningKind { Signed, Countersigned, Returned });
+wire_enum!(MarkWords for MarkKind {
+    EndSetAside, ContinuedInPart, BegunBeside, LinesLost, LostToo, Salvaged,
+});
+wire_enum!(StateWords for State {
+    Unsigned, Signed, Countersigned, Outdated, Returned, DoesNotFollow, Damaged,
+});
+wire_struct!(SentBackWords for SentBack { by: String, comment: String });
+wire_enum!(BlindWords for BlindWord { SayNothing, Agree, Disagree });
+wire_struct!(OtherwiseWords for Otherwise { what: AspectWords, seq: u64, how: HowWords });
+wire_enum!(AspectWords for ReviewAspect {
+    ; Window(String), Station(String), Unit(String), Camera(String)
+});
+
+/// How something is otherwise.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+pub(crate) enum HowWords {
+    InShop { here: String, there: String },
+    NotInShop { here: String },
+    Changed { before: String, since: String },
+}
+
+impl Wire<How> for HowWords {
+    fn write(from: &How) -> Self {
+        match from.clone() {
+            How::InShop { here, there } => Self::InShop { here, there },
+            How::NotInShop { here } => Self::NotInShop { here },
+            How::Changed { before, since } => Self::Changed { before, since },
+        }
+    }
+    fn read(self) -> Result<How, BadField> {
+        Ok(match self {
+            Self::InShop { here, there } => How::InShop { here, there },
+            Self::NotInShop { here } => How::NotInShop { here },
+            Self::Changed { before, since } => How::Changed { before, since },
+        })
+    }
+}
+
+wire_struct!(RecallWords for Recall {
+    station: String,
+    day: String,
+    last_good: Option<String>,
+    zero: Pair<Option<ZeroWords>>,
+    verdict: Option<Verdict>,
+    would: WouldWords,
+    window_use: Option<f64>,
+});
+wire_struct!(ZeroWords for ZeroAt { day: String, off: DirectionWords, u_arcmin: [f64; 2] });
+wire_enum!(WouldWords for Would { Pass, Fail, CannotTell });
+
+wire_struct!(DirectionWords for solver::Direction { x_arcmin: f64, y_arcmin: f64 });
+wire_struct!(MisalignmentWords for solver::Misalignment { x_arcmin: f64, y_arcmin: f64 });
+wire_struct!(AsMeasuredWords for AsMeasured { unit: MeasuredWords, limits: Limits, rule: Rule });
+wire_struct!(MeasuredWords for solver::global_risk::MeasuredUnit {
+    misalignment: MisalignmentWords,
+    shared: DirectionWords,
+    misalignment_covariance: [[f64; 2]; 2],
+    shared_covariance: [[f64; 2]; 2],
+});
+wire_enum!(RelationWords for solver::Relation {
+    Crossing, Tangent, Separate, Contained, Concentric, Coincident,
+});
+wire_enum!(SenseWords for solver::Sense { With, Against });
+wire_struct!(ShimMissWords for ShimMiss { channel: Side, miss_arcmin: f64 });
+wire_struct!(ShimSeenWords for ShimSeen {
+    channel: Side,
+    predicted: DirectionWords,
+    measured: DirectionWords,
+});

@@ -1,0 +1,111 @@
+//! One session's file looked at: as it was kept, or read whole.
+
+use std::path::{Path, PathBuf};
+
+use super::cache::KeptSummaries;
+use super::summary::SessionSummary;
+use crate::error::Error;
+use crate::fact::Seq;
+use crate::file::{Disk, End, scan_each};
+use crate::fold::{Session, fold};
+use crate::ledger::SigningLine;
+use crate::linked::Link;
+use crate::recall::recall;
+use crate::review::blind::beside_blind;
+use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
+
+/// What came of looking at a file.
+pub(super) struct Looked {
+    /// Whether it was read whole.
+    pub(super) read_whole: bool,
+    /// What it comes to, or why it is passed over.
+    pub(super) summary: Result<Box<SessionSummary>, PassedOver>,
+}
+
+/// A file that is passed over: why, and which session it says it is.
+pub(super) struct PassedOver {
+    pub(super) why: Error,
+    pub(super) session: Option<String>,
+}
+
+impl From<Error> for PassedOver {
+    fn from(why: Error) -> Self {
+        Self { why, session: None }
+    }
+}
+
+/// What files are looked at with.
+pub(super) struct LooksAt<'a> {
+    pub(super) beside: &'a Beside,
+    pub(super) disk: &'a dyn Disk,
+    pub(super) kept: &'a KeptSummaries,
+}
+
+impl LooksAt<'_> {
+    /// Looks at one.
+    pub(super) fn at(&self, path: &Path) -> Looked {
+        if let Some(summary) = self.kept.of(path) {
+            return Looked { read_whole: false, summary: Ok(Box::new(summary)) };
+        }
+        let before = self.kept.before_reading(path);
+        let read = self.read(path).map(|(summary, session)| {
+            if summary.end_missing.is_none() {
+                self.kept.keep(path, before, &session, &summary);
+            }
+            Box::new(summary)
+        });
+        Looked { read_whole: true, summary: read }
+    }
+
+    fn read(&self, path: &Path) -> Result<(SessionSummary, Session), PassedOver> {
+        let Self { beside, disk, .. } = *self;
+        let file = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
+        let mut signing = Vec::new();
+        let scanned =
+            scan_each(path, file, |fact, hash| signing.extend(SigningLine::of(fact, hash)))?;
+        let session = fold(&scanned.facts);
+        let end_missing = match scanned.end {
+            End::Damaged(damage) => {
+                return Err(PassedOver {
+                    why: Error::Damaged { path: path.to_owned(), damage },
+                    session: session.header.map(|header| header.session),
+                });
+            }
+            End::Missing(end) => Some(end),
+            End::Clean => None,
+        };
+        let name = path.file_name().map(PathBuf::from).unwrap_or_default();
+        let follows = review::follows(&scanned.facts, &session);
+        let line_found = review::countersigned_line_found(path, disk, &session)?;
+        let state = State::of(&session, &follows, end_missing.is_none(), line_found);
+        let follows = match follows {
+            Follows::Yes { .. } => Some(true),
+            Follows::No(_) => Some(false),
+            Follows::CannotTell(_) | Follows::NothingStored => None,
+        };
+        let file = name.display().to_string();
+        let mut otherwise = otherwise::changed(&session);
+        otherwise.extend(otherwise::in_shop(&session, beside));
+        let checked =
+            Link::of(&session).and_then(|link| beside_blind(path.parent()?, &session, &link));
+        let blind = BlindWord::of(checked.as_slice());
+        let named = NamedPicture::all(&session, &beside.folder);
+        let pictures = named.iter().filter_map(NamedPicture::trouble).collect();
+        let facts = scanned.facts.len() as Seq;
+        let found = SessionSummary::of(file, &session);
+        let recall = recall(&session, &beside.zeros.spells).filter(|_| !found.practice);
+        let summary = SessionSummary {
+            follows,
+            end_missing,
+            state,
+            otherwise,
+            pictures,
+            blind,
+            facts,
+            signing,
+            recall,
+            ..found
+        };
+        Ok((summary, session))
+    }
+}

@@ -1,0 +1,201 @@
+//! A program that runs, and the workers that take its frames, look at them, and listen to what it says.
+
+use std::io::BufReader;
+use std::path::PathBuf;
+use std::process::{ChildStdout, ExitStatus};
+use std::time::{Duration, Instant};
+
+use super::eyes::{Eyes, LampOff, LiveFrame, STALE};
+use super::over::{Over, Why};
+use crate::bench::camera::looking::{Background, NoLook};
+use crate::frames::command::Command;
+use crate::frames::frame::Frame;
+use crate::frames::latest::Latest;
+use crate::frames::program::Program;
+use crate::frames::refusal::{NoFrames, NoProgram};
+use crate::frames::yuv4mpeg::Header;
+use crate::jobs::{Job, Work, Workers};
+
+/// So long a program that closed its output may take to end by itself, and one that ended to have been heard out.
+const GRACE: Duration = Duration::from_millis(400);
+
+/// After so long without a frame it is told that there is none.
+const SILENT: Duration = Duration::from_secs(3);
+
+/// Bytes that are taken from the program at once.
+const TAKEN: usize = 1 << 16;
+
+/// What is being filmed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Of {
+    pub(crate) session: PathBuf,
+    pub(crate) station: String,
+}
+
+/// It. Ends with whoever holds it.
+pub(crate) struct Running {
+    pub(crate) of: Of,
+    program: Program,
+    name: String,
+    began: Instant,
+    frames: Latest<Frame>,
+    seen: Latest<LiveFrame>,
+    lamp_off: LampOff,
+    taking: Job<Result<Option<ExitStatus>, NoFrames>>,
+    watching: Job<Result<(), NoLook>>,
+    listening: Job<()>,
+    /// What became of taking, and since when.
+    taken: Option<(Why, Instant)>,
+    /// Whether all frames were looked at.
+    watched: bool,
+}
+
+impl Running {
+    /// Starts it.
+    ///
+    /// # Errors
+    /// [`NoProgram`].
+    pub(crate) fn start(
+        command: &Command,
+        of: Of,
+        eyes: Eyes,
+        background: Option<Background>,
+        workers: &Workers,
+    ) -> Result<Self, NoProgram> {
+        let (program, output) = Program::start(command)?;
+        let name = command.program.file_name().unwrap_or(command.program.as_os_str());
+        let mut running = Self {
+            of,
+            name: record::shown::path(name.as_ref()),
+            began: Instant::now(),
+            frames: Latest::default(),
+            seen: Latest::default(),
+            lamp_off: LampOff::default(),
+            taking: Job::idle(Work::Frames),
+            watching: Job::idle(Work::FramesRead),
+            listening: Job::idle(Work::FramesTold),
+            taken: None,
+            watched: false,
+            program,
+        };
+        running.lamp_off.set(background);
+        let (program, frames) = (running.program.clone(), running.frames.clone());
+        running.taking.start(workers, move || {
+            let taken = take(output.frames, &frames);
+            frames.close();
+            taken.map(|()| program.over_within(GRACE))
+        });
+        let (frames, seen) = (running.frames.clone(), running.seen.clone());
+        let (lamp_off, wake) = (running.lamp_off.clone(), workers.wake.clone());
+        running.watching.start(workers, move || eyes.watch(&frames, &lamp_off, &seen, &wake));
+        let words = running.program.words.clone();
+        running.listening.start(workers, move || words.listen(output.words));
+        Ok(running)
+    }
+
+    /// The newest frame that was looked at since this was asked last.
+    pub(crate) fn newest(&self) -> Option<LiveFrame> {
+        self.seen.take()
+    }
+
+    /// What is subtracted from the frames that follow.
+    pub(crate) fn subtract(&self, background: Option<Background>) {
+        self.lamp_off.set(background);
+    }
+
+    /// Its process, for who looks whether it is gone.
+    pub(crate) fn process(&self) -> u32 {
+        self.program.id()
+    }
+
+    /// That it has written no frame for a while; `since` the newest came.
+    pub(crate) fn silence(&self, since: Option<Instant>) -> Option<String> {
+        let silent = since.unwrap_or(self.began).elapsed();
+        let name = &self.name;
+        let said = match since {
+            _ if silent <= if since.is_some() { STALE } else { SILENT } => return None,
+            None => format!("{name} has written no frame for {} s.", silent.as_secs()),
+            Some(_) => {
+                format!("No new frame for {:.1} s: what is shown is old.", silent.as_secs_f32())
+            }
+        };
+        let words = self.program.words.told();
+        let words = words.map_or_else(String::new, |words| format!(" {name} says: {words}"));
+        Some(format!("{said} Alt+F ends the camera.{words}"))
+    }
+
+    /// That it begins, before its first frame.
+    pub(crate) fn begins(&self) -> String {
+        format!("{} is started: waiting for its first frame.", self.name)
+    }
+
+    /// Ends it.
+    pub(crate) fn ended_because(mut self, why: Why) -> Over {
+        self.end();
+        Over { why, words: self.program.words.told() }
+    }
+
+    /// Why it is over, once it is, and all it had to say was heard.
+    pub(crate) fn over(&mut self) -> Option<Over> {
+        let name = self.name.clone();
+        match self.watching.hear() {
+            Some(Ok(Ok(()))) => self.watched = true,
+            Some(Ok(Err(why))) => return Some(self.over_because(Why::NoLook { name, why })),
+            Some(Err(broken)) => return Some(self.over_because(Why::Broken(broken))),
+            None => {}
+        }
+        let _ = self.listening.hear();
+        let why = match self.taking.hear() {
+            Some(Ok(Ok(Some(status)))) if status.success() => Some(Why::Ended { name }),
+            Some(Ok(Ok(Some(status)))) => Some(Why::Failed { name, status }),
+            Some(Ok(Ok(None))) => Some(Why::Closed { name }),
+            Some(Ok(Err(why))) => Some(Why::NoFrames { name, why }),
+            Some(Err(broken)) => return Some(self.over_because(Why::Broken(broken))),
+            None => None,
+        };
+        if let Some(why) = why {
+            self.program.end();
+            self.taken = Some((why, Instant::now()));
+        }
+        // Its last frames and its last words are on their way.
+        let waits = !self.watched || self.listening.is_going_on();
+        if self.taken.as_ref().is_some_and(|(_, since)| !waits || since.elapsed() > GRACE) {
+            return self.taken.take().map(|(why, _)| self.over_because(why));
+        }
+        None
+    }
+
+    fn over_because(&mut self, why: Why) -> Over {
+        self.end();
+        // What it said before it was ended is read by then, or never.
+        let _ = self.listening.wait(GRACE);
+        Over { why, words: self.program.words.told() }
+    }
+
+    fn end(&mut self) {
+        self.program.end();
+        let _ = self.frames.take();
+        self.frames.close();
+    }
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        self.end();
+    }
+}
+
+/// Takes frame after frame; only the newest waits to be looked at.
+fn take(from: ChildStdout, frames: &Latest<Frame>) -> Result<(), NoFrames> {
+    let mut from = BufReader::with_capacity(TAKEN, from);
+    let Some(header) = Header::read(&mut from)? else { return Ok(()) };
+    let mut number = 0;
+    while !frames.is_closed() {
+        number += 1;
+        match header.frame(number, &mut from)? {
+            Some(frame) => frames.put(frame),
+            None => break,
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,173 @@
+//! A sweep begun, gone on with, ended, taken back and brought back.
+
+use paper::words::counted_s;
+use record::Typed;
+use record::fact::{Body, DirectionReading, Purpose, Reading, Seen, Seq};
+use solver::Direction;
+
+use super::following::{Says, seen_of};
+use super::sweep::{MOST, Place, Sweep};
+use crate::app::App;
+use crate::bench::camera::filling::Filled;
+use crate::pictures::Placed;
+
+impl App {
+    /// Begins a sweep of the row's ring, or ends it.
+    pub(crate) fn turn_sweep(&mut self) {
+        if self.camera.sweep.is_some() {
+            return self.end_sweep("");
+        }
+        if let Some(why) = self.no_sweep_now() {
+            return self.say(why);
+        }
+        self.empty_followed_row();
+        self.camera.live.frozen = false;
+        let sweep = Sweep { channel: self.entry.channel, logged: Vec::new(), last: None };
+        self.say(sweep.told());
+        self.camera.sweep = Some(sweep);
+    }
+
+    /// Why no sweep can begin, or go on.
+    fn no_sweep_now(&self) -> Option<String> {
+        if let Some(why) = self.no_picture_now() {
+            return Some(why);
+        }
+        if self.entry.purpose != Purpose::Log {
+            return Some("A sweep turns a ring: it belongs to logging (Ctrl+3).".to_owned());
+        }
+        if !self.camera.live.is_running() {
+            return Some("No camera runs: Alt+F starts it.".to_owned());
+        }
+        None
+    }
+
+    /// Ends a sweep that goes on; `why`: a sentence before what came of it.
+    pub(crate) fn end_sweep(&mut self, why: &str) {
+        let Some(sweep) = self.camera.sweep.take() else { return };
+        let places = counted_s(sweep.logged.len(), "place");
+        let back = if sweep.logged.is_empty() { "" } else { " Ctrl+Z takes them back together." };
+        let space = if why.is_empty() { "" } else { " " };
+        self.say(format!(
+            "{why}{space}The sweep of the {} ring ended: {places} logged.{back}",
+            sweep.channel
+        ));
+        if !sweep.logged.is_empty() {
+            self.camera.swept.push(sweep.logged);
+        }
+    }
+
+    /// Looks at a new frame: ends the sweep where it cannot go on, logs a place where the crosshair has moved.
+    pub(crate) fn sweep_on(&mut self) {
+        let Some(sweep) = &self.camera.sweep else { return };
+        if let Some(why) = self.no_sweep_now() {
+            return self.end_sweep(&why);
+        }
+        if sweep.channel != self.entry.channel {
+            let other = self.entry.channel;
+            return self.end_sweep(&format!("The row was turned to the {other} channel."));
+        }
+        let Some(current) = self.camera.live.current().cloned() else { return };
+        let Says::Reads(filled) = self.frame_says(&current) else { return };
+        let found = current.found.as_ref().ok().and_then(|found| found.get(filled.place));
+        let Some((now, sigma_arcmin)) = found.and_then(|placed| self.place_of(placed)) else {
+            return;
+        };
+        let shorter = current.frame.size[0].min(current.frame.size[1]) as f64;
+        let moved = |last: &Place| last.is_left_by(&now, sigma_arcmin, shorter);
+        if !sweep.last.as_ref().is_none_or(moved) {
+            return;
+        }
+        self.camera.seen = Some(seen_of(&current));
+        match self.log_place(filled) {
+            Ok(Some(seq)) => {
+                if let Some(sweep) = &mut self.camera.sweep {
+                    sweep.last = Some(now);
+                    sweep.logged.push(seq);
+                    if sweep.logged.len() >= MOST {
+                        self.end_sweep("That is as many as one sweep may have.");
+                    }
+                }
+            }
+            // The same picture again is not another reading.
+            Ok(None) => {}
+            Err(NotLogged(why)) => self.end_sweep(&format!("A place could not be logged: {why}")),
+        }
+        self.let_go_of_picture();
+    }
+
+    /// A crosshair's direction, and what the station says a reading scatters by, arcminutes.
+    fn place_of(&self, placed: &Placed) -> Option<(Place, f64)> {
+        let station = self.session.as_ref()?.state().station()?;
+        let ([x, y], covariance_arcmin2) = placed.arcmin(&station.map[self.entry.channel]);
+        let place = Place { at: Direction::new(x, y), covariance_arcmin2, px: placed.crosshair.px };
+        Some((place, station.spread.sigma_arcmin.unwrap_or(0.0)))
+    }
+
+    /// Logs a place without ring angle, with its frame; `None` where the frame is one that a reading has.
+    fn log_place(&mut self, filled: Filled) -> Result<Option<Seq>, NotLogged> {
+        let round = self.session.as_ref().and_then(|session| session.state().round());
+        let round = round.ok_or_else(|| NotLogged("no round is open".to_owned()))?.id;
+        let [x, y] = filled.text.each_ref().map(|text| Typed::by_hand(text));
+        let not = |why: record::Error| NotLogged(why.to_string());
+        let read = DirectionReading {
+            channel: filled.channel,
+            ring_deg: None,
+            x: x.map_err(not)?,
+            y: y.map_err(not)?,
+            unit: filled.unit,
+            approach: self.entry.approach,
+        };
+        let reading = Reading::seen(round, Purpose::Log, Seen::Direction(read));
+        self.camera.filled = Some(filled);
+        match self.log_with_picture(&reading) {
+            Ok(seq) => Ok(Some(seq)),
+            Err(why) if why.is_used() => Ok(None),
+            Err(why) => Err(NotLogged(why.to_string())),
+        }
+    }
+
+    /// The sweep that a fact is of, where it can be taken back or brought back as one.
+    pub(crate) fn swept_with(&self, seq: Seq) -> Option<&[Seq]> {
+        let reading = self.frame_names(seq).unwrap_or(seq);
+        let swept = self.camera.swept.iter().find(|swept| swept.contains(&reading));
+        swept.map(Vec::as_slice).filter(|swept| swept.len() > 1)
+    }
+
+    /// Takes a whole sweep back.
+    pub(crate) fn undo_sweep(&mut self, swept: &[Seq]) {
+        let undone = self.go_through(swept, Body::Undo, record::Session::undo);
+        let readings = counted_s(undone, "reading");
+        self.say(format!(
+            "Undone: the sweep, {readings}. It stays in the file; redo brings it back."
+        ));
+    }
+
+    /// Brings a whole sweep back.
+    pub(crate) fn redo_sweep(&mut self, swept: &[Seq]) {
+        let redone = self.go_through(swept, Body::Redo, record::Session::redo);
+        self.say(format!("Brought back: the sweep, {}.", counted_s(redone, "reading")));
+    }
+
+    /// As long as what is next is of the sweep; how many readings were gone through.
+    fn go_through(
+        &mut self,
+        swept: &[Seq],
+        body: fn(Seq) -> Body,
+        next: fn(&record::Session) -> Option<Seq>,
+    ) -> usize {
+        let mut readings = 0;
+        while let Some(seq) = self.session.as_ref().and_then(|session| next(session.state())) {
+            let frame_of = self.frame_names(seq);
+            if !swept.contains(&frame_of.unwrap_or(seq)) || self.append(body(seq)).is_err() {
+                break;
+            }
+            readings += usize::from(frame_of.is_none());
+        }
+        readings
+    }
+}
+
+/// Why a place was not logged, as the file or the row says it.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+struct NotLogged(String);
