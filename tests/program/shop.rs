@@ -168,3 +168,52 @@ fn what_a_shop_tells_is_told_as_json() {
     assert!((most["slope"].as_f64().unwrap() - 0.85).abs() < 0.05, "{most}");
     assert_eq!(most["as_predicted"], false);
 }
+
+/// Two folders are one shop: what both have counts once and is named by its whole path; where one session has
+/// other lines in each, that is an error that is told of.
+#[test]
+fn several_folders_are_one_shop() {
+    let home = tempfile::tempdir().unwrap();
+    let whole = crate::run::root().join("tests/data/format1/whole-job.samepoint");
+    let [north, south] = ["north", "south"].map(|name| home.path().join(name));
+    for shop in [&north, &south] {
+        fs::create_dir_all(shop.join("sessions")).unwrap();
+        fs::copy(&whole, shop.join("sessions/job.samepoint")).unwrap();
+    }
+    let [one, other] = [&north, &south].map(|shop| shop.to_str().unwrap());
+    let run = samepoint(&["shop", one, other]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    let copy = south.join("sessions/job.samepoint").display().to_string();
+    let counts = north.join("sessions/job.samepoint").display().to_string();
+    assert!(
+        run.out.contains(&format!("{copy} is a copy of {counts}, which counts")),
+        "{}",
+        run.out
+    );
+    assert!(run.out.contains(&format!("{other}: 1 session, 0 of them counted")), "{}", run.out);
+    // The last two lines of one are taken off and it goes on otherwise.
+    let bytes = fs::read(&whole).unwrap();
+    let mut facts = record::file::scan(&whole, &bytes[..]).unwrap().facts;
+    facts.truncate(facts.len() - 2);
+    let last = facts.last().unwrap().clone();
+    let body = record::Body::Note(record::Note { text: "otherwise".to_owned(), about: None });
+    facts.push(record::Fact { seq: last.seq + 1, body, ..last });
+    let to = fs::File::create(south.join("sessions/job.samepoint")).unwrap();
+    record::file::write_all_lines(&facts, to).unwrap();
+    let run = samepoint(&["shop", other, one]);
+    assert_eq!(run.code, 1, "{}", run.out);
+    assert!(run.err.contains("is the same session with other lines after"), "{}", run.err);
+    assert!(samepoint(&["shop", one, "no such folder"]).refused().contains("no such folder"));
+}
+
+/// A unit of the invented shop, and one that nobody has.
+#[test]
+fn a_round_robin_is_told() {
+    let run = samepoint(&["shop", "demo-data", "--round-robin", "0152"]);
+    assert!(run.out.starts_with("unit 0152 on "), "{}{}", run.out, run.err);
+    assert!(run.out.contains("dipvergence"), "{}", run.out);
+    let none = samepoint(&["shop", "demo-data", "--round-robin", "none such"]);
+    assert_eq!(none.code, 1);
+    assert!(none.err.contains("no session here is of the unit “none such”"), "{}", none.err);
+    samepoint(&["shop", "demo-data", "--round-robin", "0152", "--json"]).refused();
+}

@@ -307,7 +307,7 @@ fn what_both_channels_share_is_told_apart() {
     let (mut apart, mut together, mut stated) = (0.0, 0.0, (0.0, 0.0));
     for _ in 0..TRIALS {
         let errors = CROSS.map(|_| source.direction(0.2));
-        let mut one = |source: &mut Source| {
+        let one = |source: &mut Source| {
             let mut place = 0;
             let readings = CROSS.map(|[x, y]| {
                 let [x, y] = truth.reads(Direction::new(x, y) + errors[place]);

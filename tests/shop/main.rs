@@ -7,6 +7,7 @@
 //! - [`visits`]: units that come several times are no independent evidence;
 //! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year;
 //! - [`parts`]: what sessions tell of tubes, bores and eyepieces by name, and what was foretold of them;
+//! - [`folders`]: several folders seen as one; [`round_robin`]: one unit on several benches;
 //! - [`risks`]: what windows and rules would do to units like those of the past.
 
 #![allow(
@@ -18,12 +19,14 @@
 
 mod answers;
 mod any_facts;
+mod folders;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
 mod linked;
 mod parts;
 mod planted;
 mod risks;
+mod round_robin;
 #[path = "../faults/support.rs"]
 #[allow(dead_code, reason = "shared with another test program, which uses the rest")]
 mod support;

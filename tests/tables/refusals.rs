@@ -2,6 +2,8 @@
 
 use std::fs;
 use std::path::Path;
+#[cfg(unix)]
+use std::process::Command;
 
 use tables::Table;
 
@@ -234,4 +236,34 @@ fn another_run_is_waited_for_by_the_hand() {
     assert!(made(&[&own], &to).refused().contains("another `samepoint tables`"));
     drop(lock);
     assert_eq!(made(&[&own], &to).code, 0);
+}
+
+/// A pipe where a file would be keeps nobody waiting.
+#[cfg(unix)]
+#[test]
+fn no_pipe_is_waited_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let own = shop(&folder.path().join("own"), &[("x.samepoint", &whole_job())]);
+    let to = folder.path().join("to");
+    assert_eq!(made(&[&own], &to).code, 0);
+    let part = parts(&to, Table::Sessions)[0].clone();
+    for name in [part, to.join(tables::manifest::MANIFEST), to.join(".samepoint-tables.lock")] {
+        let kept = fs::read(&name).unwrap();
+        fs::remove_file(&name).unwrap();
+        assert!(Command::new("mkfifo").arg(&name).status().unwrap().success());
+        assert!(made(&[&own], &to).refused().contains("was not written by"), "{}", name.display());
+        fs::remove_file(&name).unwrap();
+        fs::write(&name, kept).unwrap();
+    }
+    // In the shop one is named and passed over.
+    for name in
+        ["sessions/pipe.samepoint", "practice/pipe.samepoint", "studies/pipe.samepoint-study"]
+    {
+        let path = own.join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        assert!(Command::new("mkfifo").arg(path).status().unwrap().success());
+    }
+    let run = made(&[&own], &to);
+    assert_eq!((run.code, run.err.lines().count()), (1, 1), "{run:?}");
+    assert!(run.err.contains("sessions/pipe.samepoint"), "{run:?}");
 }

@@ -2,8 +2,8 @@
 //! whatever goes wrong with the program is told of, and ended.
 //!
 //! Filmed by the example `film` (crates/samepoint/examples), which draws crosshairs where it is told with the reader's own
-//! test renderer; what is planted stands in each command. It is built by `cargo test`; where single tests are run,
-//! `cargo build --workspace --example film` does it.
+//! test renderer; what is planted stands in each command. `cargo test` builds it; where single tests are run it is built
+//! when it is not there, and after a change by `cargo build --workspace --example film`.
 
 use std::fs;
 use std::path::PathBuf;
@@ -24,7 +24,16 @@ pub(crate) fn film() -> PathBuf {
     let tests = std::env::current_exe().unwrap();
     let built = tests.parent().unwrap().parent().unwrap().join("examples/film");
     let film = built.with_extension(std::env::consts::EXE_EXTENSION);
-    assert!(film.exists(), "build it: cargo build --workspace --example film");
+    if !film.exists() {
+        let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+        let mut building = std::process::Command::new(cargo);
+        building.args(["build", "--workspace", "--example", "film"]);
+        if built.parent().unwrap().parent().unwrap().ends_with("release") {
+            building.arg("--release");
+        }
+        let built = building.status().is_ok_and(|status| status.success()) && film.exists();
+        assert!(built, "build it: cargo build --workspace --example film");
+    }
     film
 }
 
@@ -228,7 +237,6 @@ fn what_is_typed_over_a_frame_is_the_hands_own() {
     bench.window.step();
     assert_eq!(typed(&last_reading(&bench))[0], "7");
     assert_eq!(count(&bench, |body| matches!(body, Body::Frame(_))), 0);
-    // A ring angle typed meanwhile is no number of the row's.
     until(&mut bench, "followed again", row_filled);
     // What was read for one channel is not logged for the other.
     let before = facts(&bench).len();
@@ -472,6 +480,30 @@ fn no_picture_is_brighter_than_its_theme_bears() {
         pass(&mut bench, Duration::from_millis(150));
     }
     off(&mut bench);
+}
+
+/// The last frame of a film that ended grows old by itself, without a hand.
+#[test]
+fn what_was_seen_last_is_crossed_out_when_the_program_ended() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    film_by(&mut bench, "turn SHOP 2 3 0 0 1 8");
+    until(&mut bench, "over", |bench| bench.app().camera_process().is_none());
+    assert!(!row_filled(&bench));
+    // Only what the window asks for itself is drawn.
+    let begun = Instant::now();
+    loop {
+        let views = bench.window.output().viewport_output.values();
+        let asks = views.map(|viewport| viewport.repaint_delay).min().unwrap();
+        if asks > Duration::from_secs(60) {
+            break;
+        }
+        assert!(begun.elapsed() < Duration::from_secs(10), "it never rests");
+        std::thread::sleep(asks);
+        bench.window.step();
+    }
+    assert!(bench.says("ended: there are no more frames"));
+    assert!(!bench.says("Enter logs it"), "{:?}", bench.app().told_of_camera());
 }
 
 /// A shop without the station's camera says so, and a practice unit is not filmed.

@@ -11,7 +11,7 @@ use samepoint::testing::{Lighting, Sheet, UiCommand};
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
 use crate::session::{log_eight, start};
-use crate::{own_shop, practice, waiting};
+use crate::{camera_map, own_shop, practice, waiting};
 
 /// Green and blue of what is drawn, at most: 8 % of full, for rounding on the way.
 const BOUND: u8 = 20;
@@ -308,6 +308,26 @@ fn every_sheet_is_red_and_nothing_else() {
     look(&mut bench, "the question of the first start");
     own_shop::begin_shop(&mut bench);
     look(&mut bench, "what an empty shop keeps");
+    drop(bench);
+
+    // A picture in pixels, with marks on it.
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    in_deep_red(&mut bench);
+    camera_map::open_new(&mut bench);
+    camera_map::open_picture(&mut bench, &camera_map::graticule());
+    bench.key(Key::Enter);
+    look(&mut bench, "a picture of a graticule");
+    let textures = |bench: &Bench| {
+        let shapes = bench.window.output().shapes.clone();
+        let drawn = bench.window.ctx.tessellate(shapes, 1.0);
+        let own = |mesh: &egui::Mesh| mesh.texture_id != TextureId::default();
+        drawn
+            .iter()
+            .filter(|one| matches!(&one.primitive, Primitive::Mesh(mesh) if own(mesh)))
+            .count()
+    };
+    assert!(textures(&bench) >= 2, "the picture and what is round the cursor are drawn");
 
     let missing: Vec<_> = SHEETS.iter().filter(|name| !seen.contains(*name)).collect();
     assert!(missing.is_empty(), "never seen: {missing:?}");

@@ -3,6 +3,7 @@
 //!
 //! - `begin`: from an empty home to a signed unit by keyboard, its keys counted;
 //! - `bench`: the application under test and the gestures of a hand;
+//! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `finding`: a station's map found, signed and kept;
 //! - `counted`: how many keys a unit takes;
@@ -61,6 +62,7 @@
 mod begin;
 mod bench;
 mod camera;
+mod camera_map;
 mod confirm;
 mod counted;
 mod day;

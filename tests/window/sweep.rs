@@ -217,6 +217,21 @@ fn of_two_in_view_the_one_that_moves_is_the_rings() {
     lie_on(&places, ([3.0, 2.0], 9.0));
 }
 
+/// The ring's own crosshair out of sight at every third place: the other's, alone in view then, is never logged for it.
+#[test]
+fn the_one_that_stayed_is_never_swept_for_the_one_that_is_lost() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    film_by(&mut bench, "lost SHOP 3 2 9 0 30 5 -14 -12");
+    sweep(&mut bench);
+    let places = swept(&bench, Channel::Left);
+    assert!(places.len() > 8, "{places:?}");
+    for [x, y] in places {
+        let off = (x - 3.0).hypot(y - 2.0) - 9.0;
+        assert!(off.abs() < 0.15, "{x}, {y} is not on the circle");
+    }
+}
+
 /// A sweep logs nothing of frames that are refused, that show no new place, or while it has no business.
 #[test]
 fn a_sweep_logs_only_what_moved_and_was_read() {

@@ -46,7 +46,7 @@ const BEYOND: [(&str, &str, &str); 15] = [
 ];
 
 /// And these.
-const ALSO_BEYOND: [(&str, &str, &str); 17] = [
+const ALSO_BEYOND: [(&str, &str, &str); 20] = [
     ("Threshold", "870", "up to 100 %"),
     ("metres", "870", "is beyond"),
     ("turned by", "", ""),
@@ -64,13 +64,16 @@ const ALSO_BEYOND: [(&str, &str, &str); 17] = [
     ("focal length", "-1", "must be more than 0"),
     ("pod axis", "0", "must be more than 0"),
     ("Read to", "0", "must be more than 0"),
+    ("of its pictures", "0", "from 1 to 65535"),
+    ("in the picture", "8700", "outside the picture"),
+    ("on the graticule", "8700000", "no place in a picture or on a graticule"),
 ];
 
 /// What a thing that the shop keeps is changed in.
 const FORM: &str = "a form";
 
 /// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 59] = [
+const WORDS: [&str; 62] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -97,6 +100,7 @@ const WORDS: [&str; 59] = [
     "Last day in force",
     "Name of the shop",
     "Name in full",
+    "Name of the camera map",
     "Name of the housing",
     "Name of the station",
     "Name of the window",
@@ -105,6 +109,7 @@ const WORDS: [&str; 59] = [
     "Path of a CSV file",
     "Path of a session or a shop folder",
     "Path of the copy",
+    "Path of the graticule’s picture",
     "Path of the picture",
     "Path of the station’s picture",
     "Path of the report",
@@ -116,6 +121,7 @@ const WORDS: [&str; 59] = [
     "Rows",
     "Search",
     "Source",
+    "Station it looks into",
     "To day",
     "Trainee",
     "Unit",
@@ -458,9 +464,32 @@ fn form(command: UiCommand) -> Screen {
             ("Source", "Shop rule 7"),
             ("Name of the housing", "Plover"),
             ("Name of the station", "Bench 9"),
+            ("Name of the camera map", "Left of the lamp"),
+            ("Station it looks into", "Bench 2"),
+            ("Width of its pictures, px", "640"),
+            ("Height of its pictures, px", "480"),
         ] {
             if bench.window.query_all_by_label(name).next().is_some() {
                 fill(&mut bench, name, text);
+            }
+        }
+        if command == UiCommand::AddCamera {
+            // Six of a perspective: one of them elsewhere in the picture is still a map.
+            for (place, mark) in
+                ["20 30 −8 6", "610 28 8 6", "612 450 8 −6", "25 455 −8 −6", "318 32 0 6"]
+                    .into_iter()
+                    .enumerate()
+            {
+                bench.press_anywhere("Add a mark");
+                let names = [
+                    "x in the picture, px",
+                    "y in the picture, px",
+                    "x on the graticule, divisions",
+                    "y on the graticule, divisions",
+                ];
+                for (name, text) in names.into_iter().zip(mark.split(' ')) {
+                    fill(&mut bench, &format!("Mark {}, {name}", place + 1), text);
+                }
             }
         }
         if command == UiCommand::AddHousing {
@@ -477,8 +506,9 @@ fn form(command: UiCommand) -> Screen {
     Screen { name: FORM, open, is_here: not_of_row, others, take: press("Keep") }
 }
 
-fn forms() -> [Screen; 3] {
-    [UiCommand::AddStation, UiCommand::AddWindow, UiCommand::AddHousing].map(form)
+fn forms() -> [Screen; 4] {
+    use UiCommand::{AddCamera, AddHousing, AddStation, AddWindow};
+    [AddStation, AddWindow, AddHousing, AddCamera].map(form)
 }
 
 #[test]

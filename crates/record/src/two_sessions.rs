@@ -250,7 +250,7 @@ fn kept(
 }
 
 /// Parts that sit otherwise, in words.
-fn rebuilt(first: &Session, second: &Session) -> Vec<String> {
+pub(crate) fn rebuilt(first: &Session, second: &Session) -> Vec<String> {
     let (Some(then), Some(now)) = (first.unit(), second.units.first().map(|said| &said.body))
     else {
         return Vec::new();

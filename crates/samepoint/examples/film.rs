@@ -4,6 +4,7 @@
 //! - `still SHOP X Y`: a crosshair at a place, in divisions of the shop's first camera, for ever;
 //! - `turn SHOP X Y RADIUS FROM STEPS FRAMES [X Y]`: one that runs once round a circle, counter-clockwise from an angle in
 //!   degrees, `STEPS` places of `FRAMES` frames each, beside another that stays; `TEMPO=0` in the environment: at once;
+//!   `lost …`: the same, at every third place out of sight;
 //! - `blink SHOP X Y`: one that is there in every second frame; `walk SHOP X Y`: one that moves with every frame;
 //! - `hang SHOP X Y`: three frames, then nothing; `dark SHOP`: none in view; `ten SHOP X Y`: of 10 bits, two planes of
 //!   colour behind;
@@ -48,13 +49,14 @@ fn film(words: &[&str], to: &mut impl Write) -> std::io::Result<()> {
                 filming.frame(&[[x, y]], to)?;
             }
         }
-        ("turn", &[x, y, radius, from, steps, frames, ref still @ ..]) => {
+        (how @ ("turn" | "lost"), &[x, y, radius, from, steps, frames, ref still @ ..]) => {
             let still: Vec<[f64; 2]> = still.chunks_exact(2).map(|at| [at[0], at[1]]).collect();
             let mut filming = camera().begun(to)?;
             for step in 0..steps as u32 {
                 let turned = (from + 360.0 * f64::from(step) / steps).to_radians();
                 let at = [x + radius * turned.cos(), y + radius * turned.sin()];
-                let all: Vec<[f64; 2]> = still.iter().copied().chain([at]).collect();
+                let seen = (how == "turn" || step % 3 != 2).then_some(at);
+                let all: Vec<[f64; 2]> = still.iter().copied().chain(seen).collect();
                 for _ in 0..frames as u32 {
                     filming.frame(&all, to)?;
                 }

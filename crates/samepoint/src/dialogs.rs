@@ -26,6 +26,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// A picture that a station's camera took.
+    OpenStationPicture {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// The private part of a key to seal with.
     OpenKey {
         /// Folder to start in.
@@ -131,6 +136,10 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::OpenPicture { start } => {
             let pictures = ("picture", &["png", "jpg", "jpeg"][..]);
             return dialog(pictures, "A picture of the unit", start).pick_file();
+        }
+        Ask::OpenStationPicture { start } => {
+            let pictures = ["png", "jpg", "jpeg", "pnm", "pgm", "ppm", "tif", "tiff"];
+            return dialog(("picture", &pictures), "A picture of the station", start).pick_file();
         }
         Ask::OpenKey { start } => {
             // Keys have any ending, or none.

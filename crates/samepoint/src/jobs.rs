@@ -37,6 +37,8 @@ pub enum Work {
     PicturesAgain,
     /// Reading a picture of the station.
     Picture,
+    /// Opening the picture of a graticule.
+    Graticule,
     /// Taking the frames of a camera.
     Frames,
     /// Looking for crosshairs in them.
@@ -62,6 +64,7 @@ impl Work {
             Self::ReadBack => "Reading back",
             Self::PicturesAgain => "Reading the pictures again",
             Self::Picture => "Reading the picture",
+            Self::Graticule => "Opening the graticule’s picture",
             Self::Frames => "Taking the camera’s frames",
             Self::FramesRead => "Reading the camera’s frames",
             Self::FramesTold => "Listening to the camera’s program",
@@ -85,6 +88,7 @@ impl Work {
             Self::ReadBack => "It is tried again with the next reading.",
             Self::PicturesAgain => "It is tried again when the session is looked over.",
             Self::Picture => "Drop the picture again, or open it.",
+            Self::Graticule => "Press Open the picture again.",
             Self::Frames | Self::FramesRead | Self::FramesTold => "Start the camera again (Alt+F).",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }

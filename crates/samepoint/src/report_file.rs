@@ -142,7 +142,6 @@ pub(crate) fn write_report(
 /// As [`write_table`].
 pub(crate) fn write_recall_list(
     survey: &Survey,
-    shop: &Path,
     to: &Path,
     now: Stamp,
     paper: PaperSize,
@@ -151,7 +150,7 @@ pub(crate) fn write_recall_list(
         return Err(ReportRefusal::NotEnding(".pdf").of(to));
     }
     may_replace(None, to, paper::marks::is_our_recall_list, "no recall list")?;
-    let bytes = paper::recall_list(survey, &shop_name(shop), now, paper)
+    let bytes = paper::recall_list(survey, &shops_name(survey), now, paper)
         .map_err(|why| ReportRefusal::Paper(why).of(to))?;
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
@@ -169,11 +168,10 @@ pub(crate) fn write_sheet(calibration: &Path, to: &Path, bytes: &[u8]) -> Result
     put(to, bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
-/// A shop as people call it: its folder's own name.
-fn shop_name(folder: &Path) -> String {
-    let whole = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());
-    let name = whole.file_name().unwrap_or(whole.as_os_str());
-    name.to_string_lossy().into_owned()
+/// Shops as people call them: by their folders' names.
+fn shops_name(survey: &Survey) -> String {
+    let named = (0..survey.folders.len()).map(|folder| survey.folder_name(folder));
+    named.collect::<Vec<_>>().join(", ")
 }
 
 /// Writes a table of a shop under a name that ends in .csv; an earlier table is replaced.

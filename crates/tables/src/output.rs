@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::fs::{self, File, TryLockError};
-use std::io::{self, Write as _};
+use std::io::{self, Read as _, Write as _};
 use std::path::{Component, Path, PathBuf};
 
+use record::file::plain;
 use sha2::{Digest as _, Sha256};
 
 use crate::columns::Table;
@@ -18,6 +19,9 @@ pub const PART: &str = "part.parquet";
 
 /// What the names of files that are not in place yet begin with.
 const UNFINISHED: &str = ".samepoint-tables-";
+
+/// No manifest comes near: one of a million files has some 200 MB.
+const LARGEST_MANIFEST: u64 = 1 << 30;
 
 /// The lock file's name.
 const LOCK: &str = ".samepoint-tables.lock";
@@ -158,7 +162,11 @@ impl<'a> Output<'a> {
         if path.symlink_metadata().is_err() {
             return Ok(());
         }
-        let bytes = fs::read(&path).unwrap_or_default();
+        let mut bytes = Vec::new();
+        if let Ok(file) = plain::open(&path) {
+            // What cannot be read to its end is no manifest.
+            let _ = file.take(LARGEST_MANIFEST).read_to_end(&mut bytes);
+        }
         self.manifest = Manifest::read(&bytes);
         // One that was torn, or is of another form, is known by what it begins with.
         let begins = bytes.starts_with(b"{\n  \"what\": \"tables of samepoint\"");
@@ -378,6 +386,10 @@ fn apart(to: &Path, resolved: &Path, shops: &[&Path]) -> Result<(), Refusal> {
 fn locked(folder: &Path, to: &Path) -> Result<File, Refusal> {
     let path = folder.join(LOCK);
     let failed = |why| Refusal::NotWritten { path: path.clone(), why };
+    // A pipe of that name would keep whoever opens it waiting.
+    if path.symlink_metadata().is_ok_and(|metadata| !metadata.is_file()) {
+        return Err(Refusal::NotOurs { file: path });
+    }
     let lock =
         File::options().create(true).truncate(false).write(true).open(&path).map_err(failed)?;
     match lock.try_lock() {

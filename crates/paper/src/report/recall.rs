@@ -143,7 +143,7 @@ fn of_spell(survey: &Survey, spell: &Spell, flow: &mut Flow<'_>) {
         let unit = if session.unit.is_empty() { "not named" } else { &session.unit };
         table.row([
             shown::one_line(unit).into_owned(),
-            shown::one_line(&session.file).into_owned(),
+            survey.place_of(session),
             recall.day.to_string(),
             session.state.to_string(),
             zero(recall),

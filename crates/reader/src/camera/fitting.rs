@@ -75,7 +75,8 @@ impl Scaled {
 pub(super) fn map(size_px: [u64; 2], marks: &[Mark]) -> Result<CameraMap, MapError> {
     check(size_px, marks)?;
     let parameters = if marks.len() >= MARKS_FOR_RADIAL { 9 } else { 8 };
-    let start = start(size_px, marks, parameters).ok_or(MapError::OnOneLine)?;
+    // Marks on one line are refused already: here the middle of the graticule would lie beyond the horizon.
+    let start = start(size_px, marks, parameters).ok_or(MapError::NoSuchCamera)?;
     let fit = closest(start, marks).ok_or(MapError::NoSuchCamera)?;
     let seen = seen(&fit, marks).ok_or(MapError::NoSuchCamera)?;
     let inverse = seen.normal.clone().cholesky().ok_or(MapError::OnOneLine)?.inverse();

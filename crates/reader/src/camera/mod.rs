@@ -144,6 +144,14 @@ impl CameraMap {
         })
     }
 
+    /// What a step from a place in the picture is in divisions, to first order; `None` beyond the horizon of the map.
+    #[must_use]
+    pub fn step_in_divisions(&self, px: [f64; 2], step_px: [f64; 2]) -> Option<[f64; 2]> {
+        let turn = self.divisions_per_px(px)?;
+        let step = turn * nalgebra::Vector2::from(step_px);
+        Some([step[0], step[1]])
+    }
+
     /// How divisions move with the place in the picture.
     fn divisions_per_px(&self, px: [f64; 2]) -> Option<Matrix2<f64>> {
         let straight = self.radial.straight_from_px(px);

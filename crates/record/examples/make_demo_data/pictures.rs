@@ -99,8 +99,13 @@ pub(crate) fn png(taken: &Taken, seed: u64) -> Vec<u8> {
             if taken.graticule > 0.0 {
                 let lines = [-20.0, -10.0, 0.0, 10.0, 20.0];
                 let near = lines.iter().flat_map(|at| {
-                    let ([gx, _], [_, gy]) = (px([*at, 0.0]), px([0.0, *at]));
-                    [bell(x - gx), bell(y - gy)]
+                    // Lines stay lines: each through two of its places.
+                    let off = |a: [f64; 2], b: [f64; 2]| {
+                        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+                        ((x - a[0]) * dy - (y - a[1]) * dx) / dx.hypot(dy)
+                    };
+                    let upright = off(px([*at, -30.0]), px([*at, 30.0]));
+                    [bell(upright), bell(off(px([-40.0, *at]), px([40.0, *at])))]
                 });
                 light += taken.graticule * near.fold(0.0, f64::max);
             }

@@ -133,9 +133,14 @@ pub(crate) fn name_of(path: &Path) -> String {
 }
 
 /// The copies among files of which each is known by its session's own name: for each file its others.
-/// Only files whose session has another file are read, and passed over where they cannot be.
+/// Only files whose session has another file are read, and passed over where they cannot be. `seen`: how a
+/// file is called, seen from another.
 #[must_use]
-pub fn copies_among(files: &[(PathBuf, String)], disk: &dyn Disk) -> BTreeMap<usize, Vec<Copy>> {
+pub fn copies_among(
+    files: &[(PathBuf, String)],
+    disk: &dyn Disk,
+    seen: &dyn Fn(usize, usize) -> String,
+) -> BTreeMap<usize, Vec<Copy>> {
     let mut named: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (index, (_, session)) in files.iter().enumerate() {
         if !session.is_empty() {
@@ -144,17 +149,16 @@ pub fn copies_among(files: &[(PathBuf, String)], disk: &dyn Disk) -> BTreeMap<us
     }
     let mut found: BTreeMap<usize, Vec<Copy>> = BTreeMap::new();
     for indices in named.values().filter(|indices| indices.len() > 1) {
-        let read = |&index: &usize| -> Option<(usize, &Path, Vec<ChainHash>)> {
+        let read = |&index: &usize| -> Option<(usize, Vec<ChainHash>)> {
             let (path, _) = files.get(index)?;
-            let hashes = hashes_of(path, disk).ok()?;
-            Some((index, path.as_path(), hashes))
+            Some((index, hashes_of(path, disk).ok()?))
         };
         let all: Vec<_> = indices.iter().filter_map(read).collect();
-        for (index, _, own) in &all {
-            let others = all.iter().filter(|(other, _, _)| other != index);
+        for (index, own) in &all {
+            let others = all.iter().filter(|(other, _)| other != index);
             let of_index = found.entry(*index).or_default();
-            for (_, path, hashes) in others.take(MOST_NAMED) {
-                of_index.push(Copy { file: name_of(path), how: Copied::of(own, hashes) });
+            for (other, hashes) in others.take(MOST_NAMED) {
+                of_index.push(Copy { file: seen(*other, *index), how: Copied::of(own, hashes) });
             }
         }
     }

@@ -5,6 +5,7 @@ use super::item::{self, Item};
 use super::letterhead::Letterhead;
 use super::{Kept, Shop, replaced};
 use crate::error::Error;
+use crate::fact::Camera;
 use crate::file::{Disk, Opener};
 use crate::hands::Hand;
 use crate::housing::Housing;
@@ -33,6 +34,8 @@ pub enum Edited {
     Window(Window),
     /// A housing type.
     Housing(Housing),
+    /// A camera map.
+    Camera(Camera),
 }
 
 impl Shop {
@@ -68,6 +71,13 @@ impl Shop {
                     _ => None,
                 };
                 edited(&self.folder.join("housings"), &mut self.housings, before, after, by)
+            }
+            Edited::Camera(after) => {
+                let before = match before {
+                    Some(Edited::Camera(before)) => Some(before),
+                    _ => None,
+                };
+                edited(&self.folder.join("cameras"), &mut self.cameras, before, after, by)
             }
             Edited::Hand(after) => {
                 let before = match before {
@@ -122,6 +132,7 @@ impl Shop {
             }
             Edited::Window(of) => of_kind(&self.windows, of, Edited::Window),
             Edited::Housing(of) => of_kind(&self.housings, of, Edited::Housing),
+            Edited::Camera(of) => of_kind(&self.cameras, of, Edited::Camera),
         }
     }
 }

@@ -180,6 +180,7 @@ impl App {
             UiCommand::AddStation => self.show_form(KeptKind::Station, None),
             UiCommand::AddWindow => self.show_form(KeptKind::Window, None),
             UiCommand::AddHousing => self.show_form(KeptKind::Housing, None),
+            UiCommand::AddCamera => self.show_form(KeptKind::Camera, None),
             UiCommand::Keeps => self.show_keeps(),
             UiCommand::Open => self.show_open_sheet(),
             UiCommand::SetUp => self.show_set_up_sheet(),

@@ -107,7 +107,12 @@ impl App {
             }
             (Sheet::ReadPicture(sheet), _) => {
                 sheet.asking = true;
-                Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
+                Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
+            }
+            (Sheet::Edit(form), _) => {
+                let Some(desk) = &mut form.desk else { return };
+                desk.path.asking = true;
+                Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
             }
             (Sheet::Import(sheet), _) => {
                 sheet.path.asking = true;

@@ -30,6 +30,7 @@ impl App {
         self.places.shelf.hear(&self.shell);
         self.hear_dialog();
         self.hear_camera();
+        self.hear_graticule();
         self.hear_live(ctx);
         self.hear_aim_off();
         self.hear_remedies();
@@ -91,6 +92,9 @@ impl App {
             sheet.refused = why.map(|why| (DayField::Picture, why));
             sheet.focus = Some(DayField::Picture);
             return;
+        }
+        if matches!(self.front, Sheet::Edit(_)) {
+            return self.hear_graticule_path(answer);
         }
         let (Sheet::Open(sheet)
         | Sheet::ReadPicture(sheet)

@@ -117,6 +117,8 @@ pub struct App {
     pub(crate) held_events: Vec<egui::Event>,
     /// Pictures of the station.
     pub(crate) camera: crate::bench::camera::BenchCamera,
+    /// The graticule's picture that a form asked for.
+    pub(crate) graticule: Job<crate::own_shop::form::desk::Opening>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// What waits to be noted in a ledger.
@@ -175,6 +177,7 @@ impl App {
             clip: None,
             held_events: Vec::new(),
             camera: crate::bench::camera::BenchCamera::default(),
+            graticule: Job::idle(Work::Graticule),
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
             to_note: crate::bench::signing::ledger::ToNote::default(),
             shell,

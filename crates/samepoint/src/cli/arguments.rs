@@ -1,6 +1,7 @@
-//! What can be typed on the command line; what mends a file: `mending`.
+//! What can be typed on the command line; what mends a file: `mending`; of whole shops: `shops`.
 
 mod mending;
+mod shops;
 
 use std::path::PathBuf;
 
@@ -13,6 +14,7 @@ use solver::{Channel, Sense, SenseChoice, Spread, Window};
 use super::refusal::{BadValue, RefusalKind};
 
 pub(super) use mending::{Salvage, SetAside};
+pub(super) use shops::Shop;
 
 /// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
 /// turn the rings there.
@@ -193,60 +195,6 @@ impl Paper {
         }
     }
 }
-
-/// Look at every session of a shop: what passes, by housing, station, hand and window
-///
-/// Sessions that cannot be read are named and passed over; practice is counted apart.
-#[derive(Debug, Args)]
-#[command(after_help = SHOP_NOTES)]
-pub(super) struct Shop {
-    /// The shop's folder
-    #[arg(value_name = "FOLDER")]
-    pub(super) folder: PathBuf,
-
-    /// Print what passes by housing and month, which stations wander and what shims did, as JSON
-    #[arg(long)]
-    pub(super) json: bool,
-
-    /// Write one line a session to this file, which must end in .csv
-    #[arg(long, value_name = "FILE")]
-    pub(super) csv: Option<PathBuf>,
-
-    /// Write the recall list to this file, which must end in .pdf: every unit left on a station while its
-    /// zero was off, and what taking that off would make of its verdict
-    #[arg(long, value_name = "FILE.pdf")]
-    pub(super) recall: Option<PathBuf>,
-
-    /// The paper of the recall list
-    #[arg(long, value_enum, default_value_t = Paper::A4)]
-    pub(super) paper: Paper,
-}
-
-const SHOP_NOTES: &str = "\
-Passed first: of the sessions that came to a verdict, those that passed in their
-first round, with the 95 % interval of Wilson. The other figures are medians:
-distance from boresight as left, distance between the centres of both offset
-circles in the first round, and how far a shim missed where it was predicted to
-bring a centre.
-
-The recall list is written also where there is nothing to recall, and says so; what
-could not be looked at stands on it. An earlier recall list or table is replaced;
-any other file is left alone.
-
-Keys of --json, at full precision, null where nothing is known
-  sessions, practice, passed_over: files
-  first_pass: of each housing and month, the units that came to a verdict, each with its
-    first session, how many passed_first, their share, and low to high at 95 % (Wilson)
-  stations: of each axis, units, later_visits left out, in_30_days_arcmin with its
-    standard uncertainty u_…, corrected_p (t-test of the slope, Holm), wanders
-  shims: of each housing, shims, later_visits left out, slope of measured on predicted,
-    at_zero_arcmin, p_as_predicted (t-test of slope 1), as_predicted, standing_out
-
-Exit code
-  0  every session was read
-  1  some could not be read; they are named on standard error
-  2  the folder or an argument cannot be used, or the table or the list cannot be
-     written; one message on standard error says why";
 
 /// Match what lies on a shop's shelf: which two tubes in which housing, with which eyepieces
 ///

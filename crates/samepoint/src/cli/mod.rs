@@ -8,7 +8,8 @@
 //! - `beside`: what the shop beside a session says of it;
 //! - `seal`: `samepoint seal`, by OpenSSH’s own program;
 //! - `report`: `samepoint report`, from a session to paper;
-//! - `shop`: `samepoint shop`, every session of a shop; `shop_json`: what they tell, as JSON;
+//! - `shop`: `samepoint shop`, every session of a shop; `shop_json`: what they tell, as JSON; `round_robin`: one
+//!   unit on several benches;
 //! - `tables`: `samepoint tables`, by the program beside this one;
 //! - `shelf`: `samepoint shelf`, which parts go together best;
 //! - `check_self`: `samepoint check-self`, this program against published figures;
@@ -37,6 +38,7 @@ mod relative;
 mod remedies;
 mod report;
 mod review;
+mod round_robin;
 mod salvage;
 mod seal;
 mod sentences;

@@ -1,13 +1,15 @@
 //! `samepoint shop`: every session of a shop, in a table.
 
 use std::num::NonZeroUsize;
+use std::path::{Path, PathBuf};
 use std::thread;
 
-use record::{By, Stamp, Survey, SurveyGroup, survey};
+use record::shop::survey::{Looking, survey_together};
+use record::{By, Stamp, Survey, SurveyGroup};
 
 use super::arguments::Shop;
 use super::refusal::{Refusal, RefusalKind};
-use super::{Outcome, figures, shop_json};
+use super::{Outcome, figures, round_robin, shop_json};
 use crate::report_file;
 
 /// Done, with sessions passed over or gone.
@@ -16,15 +18,18 @@ const SKIPPED: u8 = 1;
 /// Looks at every session and says what they come to.
 pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let survey =
-        survey(&asked.folder, workers).map_err(|why| RefusalKind::Record(why).of(&asked.folder))?;
+    let first = asked.folders.first().map(PathBuf::as_path).unwrap_or_else(|| Path::new("."));
+    // Every file is read whole: what is said here may be relied on.
+    let survey = survey_together(&asked.folders, &Looking::whole(workers))
+        .map_err(|why| RefusalKind::Record(why).of(first))?
+        .unwrap_or_default();
     if let Some(file) = &asked.csv {
         let bytes = survey.csv().map_err(|why| RefusalKind::Record(why).of(file))?;
         report_file::write_table(file, &bytes)?;
     }
     if let Some(file) = &asked.recall {
         let (now, paper) = (Stamp::now(), asked.paper.size());
-        report_file::write_recall_list(&survey, &asked.folder, file, now, paper)?;
+        report_file::write_recall_list(&survey, file, now, paper)?;
     }
     let contradicted = survey.ledger.to_look_at();
     let done = survey.skipped.is_empty() && contradicted.is_empty();
@@ -32,11 +37,22 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let mut passed_over: Vec<String> =
         survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
     passed_over.extend(contradicted);
-    let shop = record::Shop::load(&asked.folder).ok();
-    let (waiting, unread) = waiting(shop.as_ref());
-    let code = if unread.is_some() { SKIPPED } else { code };
-    passed_over.extend(unread.map(|why| format!("passed over: {why}")));
-    let practice = in_practice(shop.as_ref());
+    let forked = forked(&survey);
+    let mut code = if forked.is_empty() { code } else { SKIPPED };
+    passed_over.extend(forked);
+    let (mut practice, mut waits) = (0, Vec::new());
+    for folder in &survey.folders {
+        let shop = record::Shop::load(folder).ok();
+        let (said, unread) = waiting(shop.as_ref());
+        practice += in_practice(shop.as_ref());
+        waits.extend(Some(said).filter(|said| !said.is_empty()));
+        code = if unread.is_some() { SKIPPED } else { code };
+        passed_over.extend(unread.map(|why| format!("passed over: {why}")));
+    }
+    let waiting = waits;
+    if let Some(unit) = &asked.round_robin {
+        return Ok(round_robin::told(&survey, unit, passed_over, code));
+    }
     let text = if asked.json {
         shop_json::told(&survey, practice)
     } else {
@@ -61,7 +77,7 @@ fn waiting(shop: Option<&record::Shop>) -> (String, Option<String>) {
 }
 
 /// Of practice are the files in `practice/`, and whatever of practice lies among the sessions.
-fn words(survey: &Survey, in_practice: usize, waiting: &str) -> String {
+fn words(survey: &Survey, in_practice: usize, waiting: &[String]) -> String {
     let among = survey.sessions.iter().filter(|session| session.practice).count();
     let practice = among + in_practice;
     let real = survey.sessions.len() - among;
@@ -71,9 +87,8 @@ fn words(survey: &Survey, in_practice: usize, waiting: &str) -> String {
         practice,
         survey.skipped.len()
     )];
-    if !waiting.is_empty() {
-        lines.push(waiting.trim_end_matches('.').to_owned());
-    }
+    lines.extend(of_folders(survey));
+    lines.extend(waiting.iter().map(|said| said.trim_end_matches('.').to_owned()));
     lines.extend(doubles(survey));
     lines.push(survey.ledger.words());
     lines.extend(noted(survey));
@@ -103,11 +118,45 @@ fn words(survey: &Survey, in_practice: usize, waiting: &str) -> String {
     lines.join("\n") + "\n"
 }
 
+/// How many sessions each folder holds, where there are several, and what must be known of them together.
+fn of_folders(survey: &Survey) -> Vec<String> {
+    if survey.folders.len() < 2 {
+        return survey.together.clone();
+    }
+    let mut said = Vec::new();
+    for (index, folder) in survey.folders.iter().enumerate() {
+        let own = survey.sessions.iter().filter(|session| session.folder == index);
+        let own = own.filter(|session| !session.practice);
+        let (all, counted) = (own.clone().count(), own.filter(|session| session.counts()).count());
+        let all = figures::counted_s(all, "session");
+        said.push(format!("{}: {all}, {counted} of them counted", record::shown::path(folder)));
+    }
+    said.extend(survey.together.iter().cloned());
+    said
+}
+
+/// Sessions of which two folders have files whose lines differ, a sentence each.
+fn forked(survey: &Survey) -> Vec<String> {
+    if survey.folders.len() < 2 {
+        return Vec::new();
+    }
+    let copies = survey.sessions.iter().filter(|session| session.copy_of.is_some());
+    let forked = copies.filter(|session| session.is_forked());
+    forked
+        .flat_map(|session| {
+            let place = survey.place_of(session);
+            let each = session.copies.iter();
+            let each = each.filter(|copy| matches!(copy.how, record::ledger::Copied::Forked(_)));
+            each.map(move |copy| format!("{place}: {}", copy.words()))
+        })
+        .collect()
+}
+
 /// Files that are of one session, each with the others; a session counts once.
 fn doubles(survey: &Survey) -> Vec<String> {
     let doubled = survey.sessions.iter().filter_map(|session| {
         let counts = session.copy_of.as_ref().or(session.continued_in.as_ref())?;
-        let file = one_line(&session.file);
+        let file = survey.place_of(session);
         let how = if session.copy_of.is_none() {
             "goes on in"
         } else if session.is_forked() {
@@ -115,7 +164,8 @@ fn doubles(survey: &Survey) -> Vec<String> {
         } else {
             "is a copy of"
         };
-        Some(format!("{file} {how} {}, which counts", one_line(counts)))
+        let file = if survey.folders.len() < 2 { one_line(&file) } else { file };
+        Some(format!("{file} {how} {counts}, which counts"))
     });
     doubled.collect()
 }
@@ -123,7 +173,7 @@ fn doubles(survey: &Survey) -> Vec<String> {
 /// Sessions that are not as the ledger notes them.
 fn noted(survey: &Survey) -> Vec<String> {
     let each = survey.sessions.iter().flat_map(|session| {
-        let file = one_line(&session.file);
+        let file = survey.place_of(session);
         let findings = session.ledger.iter();
         findings.map(move |finding| format!("{file}: {}", finding.words(session.facts)))
     });

@@ -30,6 +30,7 @@ impl App {
             OwnAction::Find(action) => self.find_action(action),
             OwnAction::KeepForm => self.keep_form(),
             OwnAction::ShowEarlier => self.show_earlier(),
+            OwnAction::OpenGraticule => self.open_graticule(),
         }
     }
 
@@ -122,6 +123,9 @@ impl App {
             (KeptKind::Housing, Some(place)) => {
                 shop.housings.get(place).map(|kept| Edited::Housing(kept.value.clone()))
             }
+            (KeptKind::Camera, Some(place)) => {
+                shop.cameras.get(place).map(|kept| Edited::Camera(kept.value.clone()))
+            }
         };
         let standing = match &before {
             Some(Edited::Station(station)) => {
@@ -131,6 +135,9 @@ impl App {
         };
         let mut form = Form::new(of, before, today);
         form.standing = standing;
+        if of == KeptKind::Camera {
+            self.offer_station(&mut form);
+        }
         form.for_set_up = matches!(self.front, Sheet::SetUp(_));
         self.bring(Sheet::Edit(Box::new(form)));
     }
@@ -138,6 +145,7 @@ impl App {
     fn keep_form(&mut self) {
         let Sheet::Edit(form) = &self.front else { return };
         let (value, before, name) = (form.value(), form.before.clone(), form.title());
+        let value = value.and_then(|value| self.known_station(value, before.as_ref()));
         let new = before.is_none().then_some(form.of).filter(|_| form.for_set_up);
         let kept = value.and_then(|value| {
             let none = || FormWrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };

@@ -5,8 +5,11 @@ use egui::{Button, Id, RichText, ScrollArea, Ui, vec2};
 use super::OwnAction;
 use super::begin_ui::ESC_DROPS;
 use super::drawing::{drawing_height, drawing_ui};
-use super::form::Form;
 use super::form::fields::{FieldKind, FormField, YES};
+use super::form::marks::MARKS;
+use super::form::{Form, KeptKind};
+use super::graticule_ui::graticule_ui;
+use super::marks_ui::marks_ui;
 use crate::app::action::Action;
 use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{buttons_ui, first_field};
@@ -22,6 +25,13 @@ const PAIR: f32 = 400.0;
 /// A drawing needs a sheet this high, points; in a lower one the fields have the room.
 const ROOM_TO_DRAW: f32 = 380.0;
 
+/// A picture of a graticule stands above its fields where a sheet is this high, points.
+const ROOM_FOR_PICTURE: f32 = 560.0;
+/// How high it is at most, points.
+const PICTURE: f32 = 300.0;
+/// And where it scrolls with its fields.
+const SMALL_PICTURE: f32 = 200.0;
+
 /// Shows it.
 pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: &mut Vec<Action>) {
     let name = form.name();
@@ -31,11 +41,22 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
     if ui.available_height() > ROOM_TO_DRAW && drawing_height(form) > 0.0 {
         drawing_ui(ui, palette, form);
     }
+    // A camera map’s picture stands above its numbers; where there is no room for both, they scroll together.
+    let is_camera = form.of == KeptKind::Camera;
+    let stands = is_camera && ui.available_height() > ROOM_FOR_PICTURE;
+    if stands {
+        let height = (0.42 * ui.available_height()).min(PICTURE);
+        graticule_ui(ui, palette, form, height, actions);
+        ui.separator();
+    }
     let foot = 52.0 + if form.asks_drop() || form.unplaced().is_some() { 62.0 } else { 0.0 };
     let height = (ui.available_height() - foot).max(60.0);
     let mut enter = false;
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
+        if is_camera && !stands {
+            graticule_ui(ui, palette, form, SMALL_PICTURE, actions);
+        }
         page_keys(ui, height);
         if let Some((words, look)) = &form.standing {
             let tone = if *look { Tone::Look } else { Tone::Plain };
@@ -70,6 +91,7 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
     let typed = |field: &FormField| !matches!(field.kind, FieldKind::Tick | FieldKind::OneOf(_));
     let first_typed = fields.iter().position(typed);
     let mut place = 0;
+    let mut marks = false;
     while place < fields.len() {
         let Some((first, rest)) = fields.get_mut(place..).and_then(<[FormField]>::split_first_mut)
         else {
@@ -78,6 +100,11 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
         if !first.heading.is_empty() {
             ui.add_space(8.0);
             ui.add(Label::new(RichText::new(first.heading).font(theme::bold(14.5))).wrap());
+        }
+        if first.kind == FieldKind::Marks {
+            marks = true;
+            place += 1;
+            continue;
         }
         let beside = rest.first_mut().filter(|next| {
             wide && first.kind == FieldKind::Number
@@ -114,6 +141,15 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
             }
         }
     }
+    if let Some(desk) = form.desk.as_mut().filter(|_| marks) {
+        if let Some(wrong) = wrong.as_ref().filter(|wrong| wrong.key == Some(MARKS)) {
+            let shown = message_ui(ui, palette, Tone::Look, &wrong.why, false);
+            if std::mem::take(&mut form.show_wrong) {
+                shown.scroll_to_me(None);
+            }
+        }
+        marks_ui(ui, palette, &mut form.fields, desk);
+    }
     enter
 }
 
@@ -123,6 +159,8 @@ fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut FormField) -> bo
         FieldKind::Number | FieldKind::Numbers => {
             number_ui(ui, palette, id, field.name, &mut field.text, field.hint)
         }
+        // Shown by themselves, below all else.
+        FieldKind::Marks => false,
         FieldKind::Tick => {
             let mut on = !field.text.is_empty();
             let enter = tick_ui(ui, id, &mut on, field.name);

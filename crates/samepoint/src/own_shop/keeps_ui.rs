@@ -45,6 +45,8 @@ pub(crate) fn keeps_ui(
     kind_ui(ui, ("Tolerance windows", "window", KeptKind::Window), &windows, actions);
     let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();
     kind_ui(ui, ("Housings", "housing", KeptKind::Housing), &housings, actions);
+    let cameras: Vec<&str> = offers.cameras.iter().map(String::as_str).collect();
+    kind_ui(ui, ("Camera maps", "camera map", KeptKind::Camera), &cameras, actions);
     heading(ui, "Left open");
     if offers.left_open.is_empty() {
         quiet(ui, palette, "Nothing: the shop says all that it can say.");

@@ -4,7 +4,8 @@
 //! - [`keeps_ui`]: what the shop keeps, and what it does not say yet;
 //! - [`form`]: the forms of what it keeps; [`form_ui`]: one on screen; [`drawing`]: what its numbers mean;
 //! - [`finding`]: a station's map, found;
-//! - [`acting`]: what a hand asks of all this.
+//! - [`graticule_ui`]: a camera map's picture and its marks on it; [`marks_ui`]: the marks as numbers;
+//! - [`acting`]: what a hand asks of all this; [`opening`]: the graticule's picture, opened by a worker.
 
 pub(crate) mod acting;
 pub(crate) mod begin;
@@ -13,7 +14,10 @@ pub(crate) mod drawing;
 pub(crate) mod finding;
 pub(crate) mod form;
 pub(crate) mod form_ui;
+pub(crate) mod graticule_ui;
 pub(crate) mod keeps_ui;
+pub(crate) mod marks_ui;
+pub(crate) mod opening;
 
 use finding::FindAction;
 use form::KeptKind;
@@ -37,4 +41,6 @@ pub enum OwnAction {
     KeepForm,
     /// Show what it was before.
     ShowEarlier,
+    /// Open the graticule's picture named on the form.
+    OpenGraticule,
 }

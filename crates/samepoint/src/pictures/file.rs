@@ -40,6 +40,15 @@ pub(crate) fn bytes_of(path: &Path) -> Result<Vec<u8>, NoGrey> {
 
 /// The grey values of a picture file's bytes.
 pub(crate) fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, NoGrey> {
+    unpacked(bytes, Some(wanted_px)).map(|(grey, _)| grey)
+}
+
+/// The same of a picture of any size, with its width and height.
+pub(crate) fn of_any_size(bytes: &[u8]) -> Result<(Grey, [u64; 2]), NoGrey> {
+    unpacked(bytes, None)
+}
+
+fn unpacked(bytes: &[u8], wanted_px: Option<[u64; 2]>) -> Result<(Grey, [u64; 2]), NoGrey> {
     if bytes.is_empty() {
         return Err(NoGrey::Empty);
     }
@@ -74,8 +83,9 @@ pub(crate) fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, NoGr
             most_millions: MOST_PIXELS / 1_000_000,
         });
     }
-    if [u64::from(width), u64::from(height)] != wanted_px {
-        return Err(NoGrey::OtherSize { found: [width, height], wanted: wanted_px });
+    let size_px = [u64::from(width), u64::from(height)];
+    if let Some(wanted) = wanted_px.filter(|wanted| *wanted != size_px) {
+        return Err(NoGrey::OtherSize { found: [width, height], wanted });
     }
     match decoder.color_type() {
         ColorType::L8 | ColorType::L16 | ColorType::Rgb8 | ColorType::Rgb16 => {}
@@ -85,13 +95,14 @@ pub(crate) fn from_bytes(bytes: &[u8], wanted_px: [u64; 2]) -> Result<Grey, NoGr
         _ => return Err(NoGrey::Depth),
     }
     let unpacked = DynamicImage::from_decoder(decoder).map_err(bad)?;
-    Ok(match unpacked {
+    let grey = match unpacked {
         DynamicImage::ImageLuma8(grey) => eight(grey.into_raw()),
         DynamicImage::ImageLuma16(grey) => sixteen(grey.into_raw()),
         DynamicImage::ImageRgb8(colours) => eight(brightest(&colours.into_raw())),
         DynamicImage::ImageRgb16(colours) => sixteen(brightest(&colours.into_raw())),
         _ => return Err(NoGrey::Depth),
-    })
+    };
+    Ok((grey, size_px))
 }
 
 fn eight(values: Vec<u8>) -> Grey {

@@ -67,7 +67,10 @@ pub(crate) fn front_ui(
     }
     let small = over.height() < 420.0;
     let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
-    let width = (over.width() - aside).clamp(220.0, 540.0);
+    // A picture is worth a wider sheet.
+    let widest =
+        if matches!(front, Sheet::Edit(form) if form.desk.is_some()) { 760.0 } else { 540.0 };
+    let width = (over.width() - aside).clamp(220.0, widest);
     Window::new(RichText::new(title).font(theme::bold(16.0)))
         .id(sheet_id(title))
         .collapsible(false)

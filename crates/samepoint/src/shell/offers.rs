@@ -42,6 +42,8 @@ pub struct Offers {
     pub housings: Vec<Housing>,
     /// Its tolerance windows.
     pub windows: Vec<Window>,
+    /// Its camera maps, by name.
+    pub cameras: Vec<String>,
     /// Its units.
     pub units: Vec<Unit>,
     /// Its sessions, newest first: path and words.
@@ -68,6 +70,7 @@ impl Offers {
             stations: shop.stations.iter().map(|kept| kept.value.clone()).collect(),
             housings: shop.housings.iter().map(|kept| kept.value.clone()).collect(),
             windows: shop.windows.iter().map(|kept| kept.value.clone()).collect(),
+            cameras: shop.cameras.iter().map(|kept| kept.value.name.clone()).collect(),
             units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
             sessions: Vec::new(),
             checks: Vec::new(),

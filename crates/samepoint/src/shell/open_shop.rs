@@ -134,6 +134,7 @@ impl OpenShop {
         let offers = &mut self.offers;
         (offers.shop, offers.letterhead, offers.hands) = (now.shop, now.letterhead, now.hands);
         (offers.windows, offers.housings, offers.units) = (now.windows, now.housings, now.units);
+        offers.cameras = now.cameras;
         offers.left_open = shop.left_open(today);
         self.offer_stations(today);
         self.look_at_maps();

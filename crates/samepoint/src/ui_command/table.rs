@@ -192,7 +192,7 @@ commands! {
     New: "New session…", [ctrl(Key::N)], Everywhere, [],
         "Start a session for a unit; it is on disk before its first reading.";
     Keeps: "What the shop keeps…", [alt(Key::A)], Everywhere, [],
-        "Hands, stations, tolerance windows and housings of the shop, and what it does not say yet.";
+        "Hands, stations, tolerance windows, housings and camera maps of the shop, and what it does not say yet.";
     AddHand: "Add a hand…", [], Everywhere, [],
         "List somebody whose initials stand in facts: what it may do, from when to when, its key.";
     AddStation: "Add a station…", [], Everywhere, [],
@@ -203,6 +203,8 @@ commands! {
         "Limits, the rule that decides, and the source they are from.";
     AddHousing: "Add a housing…", [], Everywhere, [],
         "Its optics, how its pods move, where it takes shims.";
+    AddCamera: "Add a camera map…", [], Everywhere, [],
+        "Mark places of the graticule in a picture of it, and type their divisions.";
     BeginShop: "Begin a shop…", [], Everywhere, [],
         "Make the folder of a shop of your own, with its name, address and first hand.";
     Open: "Open…", [ctrl(Key::O)], Everywhere, [],

@@ -10,6 +10,7 @@
 //! - [`mod@line`]: a straight line with covariance and band;
 //! - [`anova`]: groups compared, one way and two ways crossed;
 //! - [`mod@agreement`]: two measurements of one direction, and whether they agree;
+//! - [`mod@consensus`]: what several measurements of one thing come to, and each against it;
 //! - [`compare`]: two results compared, and many comparisons corrected;
 //! - [`proportion`]: a share of successes with its interval;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
@@ -19,6 +20,7 @@ pub mod agreement;
 pub mod anova;
 pub mod binormal;
 pub mod compare;
+pub mod consensus;
 pub mod correlated;
 pub mod line;
 pub mod order;

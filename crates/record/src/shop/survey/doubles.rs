@@ -15,6 +15,7 @@ use super::{SessionSummary, Survey};
 use crate::figures::counted_s;
 use crate::file::Disk;
 use crate::ledger::{Copied, copies_among};
+use crate::shown;
 
 impl SessionSummary {
     /// Whether it counts in what is told of its shop, beside others: real work whose end is not missing,
@@ -32,13 +33,13 @@ impl SessionSummary {
 
 impl Survey {
     /// Finds the files that are of one session, and the sessions that go on in another file. Of several
-    /// files that one counts whose end is not missing, then the one with most facts, then the first by
-    /// name.
+    /// files that one counts whose end is not missing, then the one with most facts, which is the longer
+    /// chain where one holds the other, then the first. `paths`: where each session lies.
     pub(super) fn find_doubles(&mut self, paths: &[PathBuf], disk: &dyn Disk) {
         let each = paths.iter().zip(&self.sessions);
         let files: Vec<(PathBuf, String)> =
             each.map(|(path, session)| (path.clone(), session.session.clone())).collect();
-        let copies = copies_among(&files, disk);
+        let copies = copies_among(&files, disk, &|other, own| self.seen(other, own));
         let mut counts: HashMap<String, usize> = HashMap::new();
         for &index in copies.keys() {
             let Some(session) = self.sessions.get(index) else { continue };
@@ -51,28 +52,42 @@ impl Survey {
                 *held = index;
             }
         }
-        let counting: HashMap<String, String> = counts
-            .into_iter()
-            .filter_map(|(session, index)| Some((session, self.sessions.get(index)?.file.clone())))
-            .collect();
         for (index, copies) in copies {
+            let counted = self.sessions.get(index).and_then(|one| counts.get(&one.session));
+            let counted = counted.filter(|counted| **counted != index);
+            let copy_of = counted.map(|counted| self.seen(*counted, index));
             let Some(session) = self.sessions.get_mut(index) else { continue };
             session.copies = copies;
-            let counted = counting.get(&session.session);
-            session.copy_of = counted.filter(|file| **file != session.file).cloned();
+            session.copy_of = copy_of;
         }
         self.find_continued();
     }
 
+    /// How the file of a session is called, seen from that of another: by its name in one folder, by its
+    /// whole path in another.
+    fn seen(&self, session: usize, from: usize) -> String {
+        let Some(seen) = self.sessions.get(session) else { return String::new() };
+        if self.sessions.get(from).is_some_and(|from| from.folder == seen.folder) {
+            return shown::one_line(&seen.file).into_owned();
+        }
+        self.place_of(seen)
+    }
+
     fn find_continued(&mut self) {
-        let goes_on: HashMap<String, String> = self
+        let each = self.sessions.iter().enumerate();
+        let goes_on: HashMap<String, usize> =
+            each.filter_map(|(index, session)| Some((session.continues.clone()?, index))).collect();
+        let next: Vec<Option<String>> = self
             .sessions
             .iter()
-            .filter_map(|session| Some((session.continues.clone()?, session.file.clone())))
+            .enumerate()
+            .map(|(index, session)| {
+                let next = goes_on.get(&session.session).filter(|next| **next != index)?;
+                (!session.session.is_empty()).then(|| self.seen(*next, index))
+            })
             .collect();
-        for session in &mut self.sessions {
-            let next = goes_on.get(&session.session).filter(|file| **file != session.file);
-            session.continued_in = next.filter(|_| !session.session.is_empty()).cloned();
+        for (session, next) in self.sessions.iter_mut().zip(next) {
+            session.continued_in = next;
         }
     }
 

@@ -2,12 +2,14 @@
 //!
 //! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
+//! - [`mod@folders`]: several shops seen as one;
 //! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
 //! session: the index into [`Survey::sessions`].
 //!
+//! - [`round_robin`]: one unit on several benches;
 //! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
 //!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
@@ -20,6 +22,7 @@ pub mod differ;
 pub mod doubles;
 pub mod drift;
 pub mod finishing;
+pub mod folders;
 mod found;
 pub mod groups;
 pub mod locks;
@@ -27,6 +30,7 @@ mod looked;
 pub mod noted;
 pub mod pass_rate;
 pub mod risks;
+pub mod round_robin;
 pub mod seek;
 pub mod shims;
 pub mod summary;
@@ -36,7 +40,7 @@ pub mod troubles;
 use std::collections::BTreeSet;
 use std::fs;
 use std::num::NonZeroUsize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
@@ -51,6 +55,7 @@ use cache::KeptSummaries;
 use looked::{Looked, LooksAt};
 
 pub use cache::SurveyCache;
+pub use folders::survey_together;
 pub use found::{ShimEffect, ShimMiss, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
@@ -65,6 +70,10 @@ pub const SIGNIFICANT: f64 = 0.05;
 /// What the sessions of a shop come to.
 #[derive(Clone, Debug, Default)]
 pub struct Survey {
+    /// The shops' folders, as they were named.
+    pub folders: Vec<PathBuf>,
+    /// What must be known of several folders seen as one shop, a sentence each: what is in more than one.
+    pub together: Vec<String>,
     /// A summary a session, by file name.
     pub sessions: Vec<SessionSummary>,
     /// Sessions passed over: why, with the file's name in it.
@@ -88,6 +97,19 @@ impl Survey {
     #[must_use]
     pub fn with_risks(self) -> Self {
         Self { risks: risks::risks(&self), ..self }
+    }
+
+    /// The file of a session, as it can be shown: by its name, or by its whole path where several folders
+    /// are seen as one.
+    #[must_use]
+    pub fn place_of(&self, session: &SessionSummary) -> String {
+        match self.folders.as_slice() {
+            [] | [_] => shown::one_line(&session.file).into_owned(),
+            several => several.get(session.folder).map_or_else(
+                || shown::one_line(&session.file).into_owned(),
+                |folder| shown::path(&folder.join("sessions").join(&session.file)),
+            ),
+        }
     }
 
     /// How many files were read whole, in a sentence; `None` where all were.
@@ -128,9 +150,9 @@ impl Survey {
             });
             let each: Vec<String> = of_spell
                 .map(|(_, session, recall)| {
-                    let (file, unit) = (&session.file, &session.unit);
+                    let unit = &session.unit;
                     let unit = if unit.is_empty() { "unnamed unit" } else { unit };
-                    let (file, unit) = (shown::one_line(file), shown::one_line(unit));
+                    let (file, unit) = (self.place_of(session), shown::one_line(unit));
                     format!("{unit}, {file}: {}", recall.words())
                 })
                 .collect();
@@ -267,8 +289,13 @@ pub fn survey_by(folder: &Path, looking: &Looking<'_>) -> Result<Option<Survey>,
     kept.write_down(&paths);
     found.sort_unstable_by_key(|(index, _)| *index);
     let Zeros { spells, judged, unread } = beside.zeros.clone();
-    let mut survey =
-        Survey { spells, zeros_judged: judged, checks_unread: unread, ..Survey::default() };
+    let mut survey = Survey {
+        folders: vec![folder.to_owned()],
+        spells,
+        zeros_judged: judged,
+        checks_unread: unread,
+        ..Survey::default()
+    };
     let (mut read, mut damaged) = (Vec::new(), Vec::new());
     for (index, looked) in found {
         survey.read_whole += usize::from(looked.read_whole);

@@ -22,6 +22,8 @@ use crate::station::Shows;
 pub struct SessionSummary {
     /// The file's name in `sessions/`.
     pub file: String,
+    /// Which of the survey's [folders](super::Survey::folders) it lies in.
+    pub folder: usize,
     /// The session's own name.
     pub session: String,
     /// How many facts it holds.
@@ -163,6 +165,7 @@ impl SessionSummary {
         let practice = |header: &Header| matches!(header.kind, SessionKind::Practice(_));
         Self {
             file,
+            folder: 0,
             session: header.map(|header| header.session.clone()).unwrap_or_default(),
             facts: 0,
             continues: header

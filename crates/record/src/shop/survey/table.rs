@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::review::BlindWord;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 48] = [
+pub const COLUMNS: [&str; 49] = [
     "file",
     "practice",
     "day",
@@ -58,6 +58,7 @@ pub const COLUMNS: [&str; 48] = [
     "zero_off_right_y_arcmin",
     "corrected",
     "corrected_window_use",
+    "folder",
 ];
 
 impl Survey {
@@ -72,13 +73,15 @@ impl Survey {
         let mut writer = csv::Writer::from_writer(Vec::new());
         writer.write_record(COLUMNS).map_err(|why| failed(why.to_string()))?;
         for session in &self.sessions {
-            writer.write_record(cells(session)).map_err(|why| failed(why.to_string()))?;
+            let folder = self.folders.get(session.folder);
+            let folder = folder.map_or_else(String::new, |folder| folder.display().to_string());
+            writer.write_record(cells(session, &folder)).map_err(|why| failed(why.to_string()))?;
         }
         writer.into_inner().map_err(|why| failed(why.to_string()))
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 48] {
+fn cells(session: &SessionSummary, folder: &str) -> [String; 49] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -142,5 +145,6 @@ fn cells(session: &SessionSummary) -> [String; 48] {
         zero(Channel::Right, Axis::Y),
         recall.map_or("", |recall| recall.would.word()).to_owned(),
         figure(recall.and_then(|recall| recall.window_use)),
+        csv_cell::text(folder),
     ]
 }

@@ -107,6 +107,7 @@ pub(crate) fn view_ui(
             View::Glass if unit.is_some() => {
                 "What the station's eyepiece shows of it, true to scale."
             }
+            View::Glass if pictured.live.is_some() => "What the station’s camera sees.",
             View::Field => "What the station shows at each pair of ring angles, right less left.",
             _ => view.command().tip(),
         };

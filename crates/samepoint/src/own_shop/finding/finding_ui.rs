@@ -1,6 +1,6 @@
 //! The sheet on which a map is found: flip test, deviations, what follows drawn as it comes, terms and signature.
 
-use egui::{Align2, Button, Checkbox, Id, RichText, Sense, Ui, vec2};
+use egui::{Align2, Button, Id, RichText, Sense, Ui, vec2};
 use paper::style::Marker;
 use paper::words::capital;
 use record::Axis;
@@ -17,7 +17,8 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, channel_marker, empty_ui, room_ui};
 use crate::widgets::{
-    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, switch_ui, text_ui, tick_ui,
+    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, switch_ui, text_ui,
+    tick_ui,
 };
 
 /// Height of the drawing of residuals, points.
@@ -271,8 +272,8 @@ fn terms_ui(ui: &mut Ui, palette: &Palette, sheet: &mut FindSheet, actions: &mut
          reference. How well a reading is read: left open, the scatter tells it.",
     );
     let enter = fields_ui(ui, palette, sheet, &FindField::TERMS);
-    ui.spacing_mut().interact_size.y = TARGET;
-    ui.add(Checkbox::new(&mut sheet.each_axis, "A scale for each axis"));
+    let id = Id::unique(("find a map", "a scale for each axis"));
+    let enter = tick_ui(ui, id, &mut sheet.each_axis, "A scale for each axis") || enter;
     if enter {
         push(actions, FindAction::Sign);
     }

@@ -16,6 +16,8 @@ pub enum FieldKind {
     OneOf(&'static [&'static str]),
     /// Yes, where its text is not empty.
     Tick,
+    /// Marks of a camera map: a line each, its numbers apart by tabs.
+    Marks,
 }
 
 /// A field.
@@ -117,10 +119,22 @@ impl Fields {
         self.0.iter().find(|field| field.key == key)
     }
 
+    /// Puts a text in one of them.
+    pub(crate) fn fill(&mut self, key: &str, text: &str) {
+        if let Some(field) = self.0.iter_mut().find(|field| field.key == key) {
+            text.clone_into(&mut field.text);
+        }
+    }
+
     /// What is typed, without spaces round it.
     #[must_use]
     pub fn text(&self, key: &str) -> String {
         self.field(key).map(|field| field.text.trim().to_owned()).unwrap_or_default()
+    }
+
+    /// What is typed as it stands.
+    pub(crate) fn text_as_is(&self, key: &str) -> String {
+        self.field(key).map(|field| field.text.clone()).unwrap_or_default()
     }
 
     /// Whether it is ticked.

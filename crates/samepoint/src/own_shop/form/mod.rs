@@ -1,11 +1,18 @@
 //! Forms for what a shop keeps: the fields of each kind, what they come to, and what is another than before.
 //!
-//! - [`fields`]: fields as typed; [`hand`], [`housing`], [`letterhead`], [`station`], [`window`]: a kind each.
+//! - [`fields`]: fields as typed; [`camera`], [`hand`], [`housing`], [`letterhead`], [`station`], [`window`]: a kind
+//!   each;
+//! - [`marks`]: the marks of a camera map as typed; [`desk`]: its picture, and where marks are put in it; [`fitted`]:
+//!   what its marks come to.
 
+pub(crate) mod camera;
+pub(crate) mod desk;
 pub(crate) mod fields;
+pub(crate) mod fitted;
 mod hand;
 mod housing;
 mod letterhead;
+pub(crate) mod marks;
 mod station;
 mod window;
 
@@ -13,6 +20,7 @@ use jiff::civil::Date;
 use record::{Checked as _, Edited, Graticule, Letterhead, StationMap};
 use solver::Channel;
 
+use desk::{CameraDesk, Opened};
 use fields::{FieldKind, Fields, FormWrong};
 
 /// What kind of thing is edited.
@@ -28,6 +36,8 @@ pub enum KeptKind {
     Window,
     /// A housing type.
     Housing,
+    /// A camera map.
+    Camera,
 }
 
 /// A form: a new thing, or one that is there.
@@ -47,6 +57,8 @@ pub struct Form {
     warned: Option<Fields>,
     /// Whether what was refused is to be scrolled to.
     pub show_wrong: bool,
+    /// Where a camera map's marks are put in a picture; other kinds have none.
+    pub desk: Option<Box<CameraDesk>>,
     /// Whether a session being set up asked for it, and takes what is kept.
     pub for_set_up: bool,
     /// What it was before, once asked for: until when, and what was another then.
@@ -70,10 +82,33 @@ impl Form {
             wrong: None,
             warned: None,
             show_wrong: false,
+            desk: (of == KeptKind::Camera).then(Box::default),
             for_set_up: false,
             earlier: None,
             standing: None,
             today,
+        }
+    }
+
+    /// Fills a field in before a hand has typed anything: nothing would be lost with it.
+    pub(crate) fn offer(&mut self, key: &str, text: &str) {
+        for fields in [&mut self.fields, &mut self.began] {
+            fields.fill(key, text);
+        }
+    }
+
+    /// Shows the picture of a graticule, where marks can be put in it.
+    pub(crate) fn show_graticule(&mut self, opened: Opened) {
+        if let Some(desk) = &mut self.desk {
+            desk.show(&mut self.fields, opened);
+        }
+    }
+
+    /// Says why there is no picture.
+    pub(crate) fn refuse_graticule(&mut self, why: String) {
+        if let Some(desk) = &mut self.desk {
+            desk.opening = false;
+            desk.path.refused = Some(why);
         }
     }
 
@@ -113,6 +148,8 @@ impl Form {
             (KeptKind::Window, false) => "Add a tolerance window",
             (KeptKind::Housing, true) => "Change a housing",
             (KeptKind::Housing, false) => "Add a housing",
+            (KeptKind::Camera, true) => "Change a camera map",
+            (KeptKind::Camera, false) => "Add a camera map",
         }
     }
 
@@ -126,6 +163,7 @@ impl Form {
             Some(Edited::Station(station)) => station.name.clone(),
             Some(Edited::Window(window)) => window.name.clone(),
             Some(Edited::Housing(housing)) => housing.name.clone(),
+            Some(Edited::Camera(camera)) => camera.name.clone(),
         }
     }
 
@@ -179,6 +217,11 @@ impl Form {
                 value.check().map_err(refused)?;
                 Edited::Housing(value)
             }
+            KeptKind::Camera => {
+                let before =
+                    before.and_then(|of| if let Edited::Camera(of) = of { Some(of) } else { None });
+                Edited::Camera(camera::value(fields, before)?)
+            }
         })
     }
 
@@ -215,13 +258,12 @@ impl Form {
         let pairs = now.0.iter().filter_map(|field| Some((field, then.field(field.key)?)));
         pairs
             .filter(|(now, then)| now.text != then.text)
-            .map(|(now, then)| {
-                format!(
-                    "{}: was {}, is {}",
-                    now.name,
-                    said(&then.text, then.kind),
-                    said(&now.text, now.kind)
-                )
+            .flat_map(|(now, then)| {
+                if now.kind == FieldKind::Marks {
+                    return marks::differences(&now.text, &then.text);
+                }
+                let (was, is) = (said(&then.text, then.kind), said(&now.text, now.kind));
+                vec![format!("{}: was {was}, is {is}", now.name)]
             })
             .collect()
     }
@@ -236,10 +278,12 @@ fn fields_of(of: KeptKind, before: Option<&Edited>, today: Date) -> Fields {
         (KeptKind::Station, Some(Edited::Station(before))) => station::fields(Some(before)),
         (KeptKind::Window, Some(Edited::Window(before))) => window::fields(Some(before)),
         (KeptKind::Housing, Some(Edited::Housing(before))) => housing::fields(Some(before)),
+        (KeptKind::Camera, Some(Edited::Camera(before))) => camera::fields(Some(before)),
         (KeptKind::Letterhead, _) => letterhead::fields(None),
         (KeptKind::Hand, _) => hand::fields(None, today),
         (KeptKind::Station, _) => station::fields(None),
         (KeptKind::Window, _) => window::fields(None),
         (KeptKind::Housing, _) => housing::fields(None),
+        (KeptKind::Camera, _) => camera::fields(None),
     }
 }

@@ -103,8 +103,7 @@ impl Surveying {
     /// Writes the recall list as it stands on screen.
     fn write_recall_list(&self, to: &Path, shell: &Shell) -> Vec<Effect> {
         let Some(survey) = &self.survey else { return Vec::new() };
-        let folder = &shell.shop.offers().folder;
-        vec![match write_recall_list(survey, folder, to, shell.now(), PaperSize::A4) {
+        vec![match write_recall_list(survey, to, shell.now(), PaperSize::A4) {
             Ok(()) => {
                 Effect::Written(format!("Recall list written to {}", record::shown::path(to)))
             }

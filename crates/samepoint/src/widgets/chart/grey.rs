@@ -2,8 +2,6 @@
 //!
 //! What is drawn is the picture's grey times the theme's own limit, so that in deep red it is red and nothing else.
 
-#![allow(dead_code, reason = "the forms and views that show pictures follow")]
-
 use egui::{
     ColorImage, Context, Rect, TextureFilter, TextureHandle, TextureOptions, TextureWrapMode, pos2,
 };

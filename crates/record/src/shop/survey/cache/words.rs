@@ -54,6 +54,7 @@ impl Wire<usize> for HowMany {
 
 wire_struct!(SummaryWords for SessionSummary {
     file: NotKept,
+    folder: NotKept,
     session: String,
     facts: u64,
     continues: Option<String>,

@@ -129,6 +129,7 @@ impl App {
             self.over(running.ended_because(Why::NotNow(why)));
         }
         let channel = self.entry.channel;
+        let sweeps = self.camera.sweep.is_some();
         let live = &mut self.camera.live;
         let mut is_new = false;
         if let Some(running) = &mut live.running {
@@ -140,9 +141,8 @@ impl App {
             let newest = running.newest();
             let over = running.over();
             if let Some(newest) = newest.filter(|_| !live.frozen) {
-                match &newest.found {
-                    Ok(found) => live.tracks.follow(found),
-                    Err(_) => live.tracks.forget(),
+                if let Ok(found) = &newest.found {
+                    live.tracks.follow(found, sweeps);
                 }
                 live.now = Some(Arc::new(newest));
                 is_new = true;
@@ -154,6 +154,9 @@ impl App {
         }
         if is_new {
             self.sweep_on();
+        }
+        if let Some(left) = self.camera.live.grows_old_in() {
+            ctx.request_repaint_after(left);
         }
         self.follow_in_row(ctx);
     }

@@ -8,6 +8,7 @@ use egui::{Context, Event};
 use solver::PerChannel;
 
 use super::eyes::{LiveFrame, STALE};
+use super::tracks::Told;
 use crate::app::App;
 use crate::bench::camera::choosing::whose;
 use crate::bench::camera::filling::Filled;
@@ -20,6 +21,8 @@ pub(crate) enum Says {
     Reads(Filled),
     /// Two crosshairs, and which is the channel's cannot be told: where they are.
     Either(Vec<Filled>),
+    /// One of the two that were seen before, and which cannot be told.
+    Doubted,
     /// Nothing.
     Nothing,
 }
@@ -35,9 +38,11 @@ impl App {
             let placed = found.get(place)?;
             Some(Filled::of(place, placed, channel, self.entry.unit, map))
         };
-        let mine = match found.len() {
-            0 | 1 => Some(0),
-            _ => self.camera.live.tracks.moved().or_else(|| {
+        let mine = match (self.camera.live.tracks.told(), found.len()) {
+            (Told::Doubted, _) => return Says::Doubted,
+            (_, 0 | 1) => Some(0),
+            (Told::This(place), _) => Some(place),
+            (Told::Nothing, _) => {
                 let seen: Vec<_> = found
                     .iter()
                     .map(|placed| {
@@ -48,7 +53,7 @@ impl App {
                 let place = session.picture().place.as_ref();
                 let last = place.map(|read| read.as_ref().map(|reading| reading.direction));
                 whose(channel, &seen, last)
-            }),
+            }
         };
         match mine {
             Some(place) => of(place).map_or(Says::Nothing, Says::Reads),

@@ -68,7 +68,7 @@ impl App {
         let Ok(found) = &now.found else { return Vec::new() };
         let mine = match self.frame_says(now) {
             Says::Reads(filled) => Some(filled.place),
-            Says::Either(_) | Says::Nothing => None,
+            Says::Either(_) | Says::Doubted | Says::Nothing => None,
         };
         let channel = self.entry.channel;
         let whose =
@@ -124,6 +124,10 @@ impl App {
                 (Tone::Plain, format!("{} (95 %). {logs}", filled.words))
             }
             (Ok(_), Says::Either(both)) => (Tone::Look, either_words(self.entry.channel, &both)),
+            (Ok(_), Says::Doubted) => (
+                Tone::Look,
+                "One crosshair of the two that were in view: whose it is cannot be told where it stands.".to_owned(),
+            ),
             (Ok(_), Says::Nothing) => {
                 (Tone::Look, "No station is set up to read it by.".to_owned())
             }

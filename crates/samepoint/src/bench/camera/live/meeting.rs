@@ -85,6 +85,10 @@ impl App {
             );
         };
         match self.frame_says(now) {
+            Says::Doubted => none(
+                "Only one crosshair is in view",
+                format!("Whose it is cannot be told where it stands: turn the {channel} ring."),
+            ),
             Says::Nothing => none("Nothing is read", String::new()),
             Says::Either(_) => none(
                 &format!("Which is the {channel} one is not known"),

@@ -76,6 +76,14 @@ impl Live {
         self.now.as_ref().filter(|now| self.frozen || now.frame.at.elapsed() <= STALE)
     }
 
+    /// How long until what is shown of a camera that runs no more is too old; `None` where it is, or stays.
+    pub(crate) fn grows_old_in(&self) -> Option<Duration> {
+        let now = self.now.as_ref().filter(|_| !self.frozen && self.running.is_none())?;
+        // A little later, so that it is old by then.
+        let left = (STALE + Duration::from_millis(20)).checked_sub(now.frame.at.elapsed())?;
+        (!left.is_zero()).then_some(left)
+    }
+
     /// Whether what stands in the row is what a frame put there.
     pub(crate) fn is_followed(&self, row: &EntryRow, filled: Option<&Filled>) -> bool {
         self.follows.is_some() && filled.is_some_and(|filled| filled.stands_in(row))

@@ -11,6 +11,9 @@ use crate::app::App;
 use crate::bench::camera::filling::Filled;
 use crate::pictures::Placed;
 
+/// A sweep begins with one crosshair once so many frames in a row showed no other.
+const ALONE: u32 = 4;
+
 impl App {
     /// Begins a sweep of the row's ring, or ends it.
     pub(crate) fn turn_sweep(&mut self) {
@@ -68,6 +71,11 @@ impl App {
         }
         let Some(current) = self.camera.live.current().cloned() else { return };
         let Says::Reads(filled) = self.frame_says(&current) else { return };
+        // Of two the other may have been hidden in the first frame.
+        let first = sweep.last.is_none() && self.camera.live.tracks.alone() > 0;
+        if first && self.camera.live.tracks.alone() < ALONE {
+            return;
+        }
         let found = current.found.as_ref().ok().and_then(|found| found.get(filled.place));
         let Some((now, sigma_arcmin)) = found.and_then(|placed| self.place_of(placed)) else {
             return;
@@ -83,8 +91,11 @@ impl App {
                 if let Some(sweep) = &mut self.camera.sweep {
                     sweep.last = Some(now);
                     sweep.logged.push(seq);
+                    let told = sweep.told();
                     if sweep.logged.len() >= MOST {
                         self.end_sweep("That is as many as one sweep may have.");
+                    } else {
+                        self.say(told);
                     }
                 }
             }

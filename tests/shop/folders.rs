@@ -1,0 +1,200 @@
+//! Several folders seen as one shop: what two of them have counts once, and is named.
+
+use std::fs;
+use std::num::NonZeroUsize;
+use std::path::{Path, PathBuf};
+
+use record::file::{scan, write_all_lines};
+use record::ledger::{Copied, Noting, note_all};
+use record::shop::survey::{Looking, survey_together};
+use record::{Body, Fact, Note, Survey, survey};
+
+use crate::support::{HAND, real};
+
+fn demo() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data")
+}
+
+fn copy_all(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let to = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy_all(&entry.path(), &to);
+        } else {
+            fs::copy(entry.path(), to).unwrap();
+        }
+    }
+}
+
+/// Two copies of the demo shop, `north` and `south`.
+fn shops() -> (tempfile::TempDir, [PathBuf; 2]) {
+    let home = tempfile::tempdir().unwrap();
+    let both = ["north", "south"].map(|name| home.path().join(name));
+    for shop in &both {
+        copy_all(&demo(), shop);
+    }
+    (home, both)
+}
+
+fn together(folders: &[PathBuf]) -> Survey {
+    survey_together(folders, &Looking::whole(NonZeroUsize::MIN)).unwrap().unwrap()
+}
+
+fn alone(folder: &Path) -> Survey {
+    survey(folder, NonZeroUsize::MIN).unwrap()
+}
+
+fn first_file(shop: &Path, survey: &Survey) -> PathBuf {
+    let real = survey.counted().next().unwrap().1;
+    shop.join("sessions").join(&real.file)
+}
+
+fn facts(path: &Path) -> Vec<Fact> {
+    scan(path, &fs::read(path).unwrap()[..]).unwrap().facts
+}
+
+/// One note more than the file has.
+fn one_more(path: &Path, text: &str) {
+    let mut facts = facts(path);
+    let last = facts.last().unwrap().clone();
+    let body = Body::Note(Note { text: text.to_owned(), about: None });
+    facts.push(Fact { seq: last.seq + 1, body, ..last });
+    write_all_lines(&facts, fs::File::create(path).unwrap()).unwrap();
+}
+
+#[test]
+fn the_same_sessions_twice_count_once_and_tell_the_same() {
+    let (_home, both) = shops();
+    let (one, two) = (alone(&both[0]), together(&both));
+    assert_eq!(two.sessions.len(), 2 * one.sessions.len());
+    assert_eq!(two.counted().count(), one.counted().count());
+    assert_eq!(two.skipped.len(), 2 * one.skipped.len());
+    assert_eq!(two.pass_rate(), one.pass_rate());
+    assert_eq!(two.risks, one.risks);
+    for (index, session) in two.sessions.iter().enumerate() {
+        assert_eq!(session.folder, usize::from(index >= one.sessions.len()));
+        // Each names the other by its whole path.
+        let other = two.folders[1 - session.folder].join("sessions").join(&session.file);
+        let other = record::shown::path(&other);
+        assert!(session.copies.iter().any(|copy| copy.file == other), "{other}");
+        assert_eq!(session.folder == 1, session.copy_of.is_some() || session.session.is_empty());
+    }
+    // The stations are described alike.
+    assert!(two.together.iter().any(|said| said.contains("it is taken for one station")));
+    assert!(two.sessions.iter().all(|session| !session.station.contains("(south)")));
+    assert_eq!(two.ledger.missing.len(), 2 * one.ledger.missing.len());
+}
+
+#[test]
+fn the_longer_chain_counts_wherever_it_lies_and_a_fork_is_said() {
+    let (_home, both) = shops();
+    let file = first_file(&both[1], &alone(&both[1]));
+    one_more(&file, "gone on with in the south");
+    let of_file = |survey: &Survey| -> Vec<record::SessionSummary> {
+        let name = file.file_name().unwrap().to_str().unwrap();
+        survey.sessions.iter().filter(|session| session.file == name).cloned().collect()
+    };
+    let found = of_file(&together(&both));
+    assert!(found[0].copy_of.is_some() && found[1].copy_of.is_none());
+    assert!(matches!(found[0].copies[0].how, Copied::GoesOn(_)));
+    assert!(!found[0].is_forked());
+    // Whichever folder comes first.
+    let turned = [both[1].clone(), both[0].clone()];
+    let found = of_file(&together(&turned));
+    assert!(found[0].copy_of.is_none() && found[1].copy_of.is_some());
+    // Both went on, each for itself.
+    one_more(&both[0].join("sessions").join(file.file_name().unwrap()), "and in the north");
+    let survey = together(&both);
+    let found = of_file(&survey);
+    assert!(found.iter().all(record::SessionSummary::is_forked));
+    assert_eq!(found.iter().filter(|session| session.counts()).count(), 1);
+}
+
+#[test]
+fn a_session_that_moved_is_not_missing() {
+    let (_home, both) = shops();
+    let noting = Noting {
+        program: "samepoint 0.1.0".to_owned(),
+        hand: HAND.to_owned(),
+        agreed: false,
+        options: real(),
+    };
+    note_all(&both[0], &noting).unwrap();
+    let before = together(&both).ledger.missing.len();
+    assert!(together(&both).together.iter().any(|said| said.starts_with("No ledger stands")));
+    let noted = alone(&both[0]);
+    let signed = noted.counted().find(|(_, session)| !session.signing.is_empty()).unwrap().1;
+    let name = &signed.file;
+    fs::remove_file(both[0].join("sessions").join(name)).unwrap();
+    assert_eq!(alone(&both[0]).ledger.missing.len(), noted.ledger.missing.len() + 1);
+    let found = together(&both);
+    assert_eq!(found.ledger.missing.len(), before);
+    assert!(found.together.iter().any(|said| said.contains("with all that is noted of it")));
+    // Cut off in the other folder it is not all there.
+    let other = both[1].join("sessions").join(name);
+    let cut: Vec<Fact> = facts(&other)
+        .into_iter()
+        .take_while(|fact| !matches!(fact.body, Body::Signed(_)))
+        .collect();
+    write_all_lines(&cut, fs::File::create(&other).unwrap()).unwrap();
+    assert_eq!(together(&both).ledger.missing.len(), before + 1);
+}
+
+#[test]
+fn stations_that_are_described_otherwise_are_two() {
+    let (_home, both) = shops();
+    for entry in fs::read_dir(both[1].join("stations")).unwrap() {
+        let path = entry.unwrap().path();
+        let text = fs::read_to_string(&path).unwrap();
+        let other = text.replacen("station: (", "station: (note: \"another bench\", ", 1);
+        let other = if other.contains("note: \"another bench\", ") && text.contains("note: ") {
+            text.replacen("note: \"", "note: \"another bench; ", 1)
+        } else {
+            other
+        };
+        fs::write(&path, other).unwrap();
+    }
+    let found = together(&both);
+    let stations: std::collections::BTreeSet<&str> =
+        found.sessions.iter().map(|session| session.station.as_str()).collect();
+    assert!(stations.iter().any(|name| name.ends_with("(north)")), "{stations:?}");
+    assert!(stations.iter().any(|name| name.ends_with("(south)")), "{stations:?}");
+    for session in &found.sessions {
+        if let Some(recall) = &session.recall {
+            assert_eq!(recall.station, session.station);
+            assert!(found.spells.iter().any(|spell| spell.station == session.station));
+        }
+    }
+    assert!(found.recall_words().len() > 2);
+}
+
+#[test]
+fn a_folder_named_twice_is_looked_at_once() {
+    let (home, both) = shops();
+    let again = home.path().join("south").join("..").join("north");
+    let found = together(&[both[0].clone(), again]);
+    assert_eq!(found.sessions.len(), alone(&both[0]).sessions.len());
+    assert!(found.together[0].contains("is named twice and looked at once"));
+    assert!(
+        survey_together(
+            &[both[0].clone(), home.path().join("none")],
+            &Looking::whole(NonZeroUsize::MIN)
+        )
+        .is_err()
+    );
+}
+
+/// The table says of every row which folder it is from.
+#[test]
+fn every_row_names_its_folder() {
+    let (_home, both) = shops();
+    let found = together(&both);
+    let table = found.csv().unwrap();
+    let mut reader = csv::Reader::from_reader(&table[..]);
+    let folder = reader.headers().unwrap().iter().position(|name| name == "folder").unwrap();
+    for (row, session) in reader.records().zip(&found.sessions) {
+        assert_eq!(row.unwrap()[folder], both[session.folder].display().to_string());
+    }
+}
