@@ -110,6 +110,11 @@ impl App {
         }
         let (path, agree, name) = (sheet.path.clone(), sheet.agree, sheet.station.name.clone());
         let told = |why: record::Error| (None, capital(&format!("{why}.")));
+        // What is refused begins no file. A reading of what is shown in the same breath is tried once that is in it.
+        let of_now = |says: &CalibrationBody| matches!(says, CalibrationBody::Read(read) if read.deviation == 0);
+        for says in says.iter().filter(|says| !of_now(says)) {
+            sheet.means.admits(says).map_err(told)?;
+        }
         let now = self.shell.services.clock.now();
         let options = self.shell.file_options();
         let (mut file, path) = match path {
@@ -123,6 +128,9 @@ impl App {
                 (file.map_err(told)?, path)
             }
         };
+        if let Sheet::FindMap(sheet) = &mut self.front {
+            sheet.path = Some(path.clone());
+        }
         match file.access() {
             Access::AskFirst { missing } if agree != Some(true) => {
                 let why = format!(
@@ -156,7 +164,6 @@ impl App {
         self.named_on_sheet(&hand);
         hand.clone_into(&mut self.shell.preferences.hand);
         if let Sheet::FindMap(sheet) = &mut self.front {
-            sheet.path = Some(path.clone());
             match finished {
                 Ok(()) => sheet.knows(means),
                 Err(why) => {
