@@ -24,7 +24,7 @@
 //! - `failing_disk`: a disk that fails where a test says;
 //! - `jobs`: a worker that dies is told of and tried again;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
-//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number;
+//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number, `word_fields`: all others;
 //!   `row_back`: undo gives the row back;
 //! - `misfits`: readings that do not fit are never green;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -126,3 +126,4 @@ mod views;
 mod waiting;
 mod ways;
 mod whole_unit;
+mod word_fields;

@@ -225,6 +225,7 @@ impl App {
     fn sign_map(&mut self) -> Result<String, FindWrong> {
         let today = self.shell.now().date();
         let Sheet::FindMap(sheet) = &self.front else { return Ok(String::new()) };
+        sheet.terms(today)?;
         if sheet.holds_work() {
             let why = "Log what is typed first, or empty its fields.".to_owned();
             return Err((Some(FindField::X), why));
