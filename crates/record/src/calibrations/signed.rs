@@ -112,8 +112,9 @@ fn differ(here: &[Named], there: &[Named], [says, is]: [&str; 2]) -> Vec<String>
     let pairs = here.iter().zip(there);
     let differing = pairs.filter(|((_, a), (_, b))| {
         let allowed = (SAME_SHARE * a.abs().max(b.abs())).max(SAME_NEAR_NOTHING);
-        // Written so that what is no number differs.
-        !((a - b).abs() <= allowed)
+        let agrees = (a - b).abs() <= allowed;
+        // What is no number differs.
+        !agrees
     });
     differing
         .map(|((name, a), (_, b))| {

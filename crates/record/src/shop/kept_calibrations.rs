@@ -82,7 +82,7 @@ impl Shop {
         }
         match review.means.signed.as_ref().map(|signed| &signed.body) {
             Some(signed) => {
-                why.extend(signed.differences_of(station, ["found", "the station has"]))
+                why.extend(signed.differences_of(station, ["found", "the station has"]));
             }
             None => why.push("nobody signed the calibration".to_owned()),
         }
