@@ -10,7 +10,7 @@
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
 //!   `security_keys`: those that are touched, and kinds that are not checked;
-//! - `survey`: a shop's sessions, broken ones among them; `survey_cache`: what was read of them, kept; `corpus`: what fuzzing found;
+//! - `copied`: a folder copied; `survey`: a shop's sessions, broken ones among them; `survey_cache`: what was read of them, kept; `corpus`: what fuzzing found;
 //! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
 //!   `pictures`: those that a session names, read again;
 //! - `limit`: the system's limit on a file's size;
@@ -32,6 +32,8 @@
 mod attacks;
 mod beside;
 mod caveats;
+#[path = "../shared/copied.rs"]
+mod copied;
 mod corpus;
 mod day;
 mod differences;

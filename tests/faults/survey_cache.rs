@@ -11,6 +11,7 @@ use record::file::{DiskFile, FileState, Locking, scan, write_all_lines};
 use record::shop::survey::{Looking, SurveyCache, survey_by};
 use record::{Body, Countersigned, Disk, Fact, RealDisk, Survey, Verdict, survey};
 
+use super::copied::copy_all;
 use super::support::{HAND, stamp};
 
 const WHOLE: &str = "tests/data/format1/whole-job.samepoint";
@@ -60,19 +61,6 @@ fn root() -> PathBuf {
 
 fn facts() -> Vec<Fact> {
     scan(Path::new(WHOLE), &fs::read(root().join(WHOLE)).unwrap()[..]).unwrap().facts
-}
-
-fn copy_all(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let to = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            copy_all(&entry.path(), &to);
-        } else {
-            fs::copy(entry.path(), to).unwrap();
-        }
-    }
 }
 
 impl Opened {

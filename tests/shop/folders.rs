@@ -9,23 +9,11 @@ use record::ledger::{Copied, Noting, note_all};
 use record::shop::survey::{Looking, survey_together};
 use record::{Body, Fact, Note, Survey, survey};
 
+use crate::copied::copy_all;
 use crate::support::{HAND, real};
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data")
-}
-
-fn copy_all(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let to = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            copy_all(&entry.path(), &to);
-        } else {
-            fs::copy(entry.path(), to).unwrap();
-        }
-    }
 }
 
 /// Two copies of the demo shop, `north` and `south`.

@@ -7,7 +7,7 @@
 //! - [`visits`]: units that come several times are no independent evidence;
 //! - [`answers`]: what many sessions answer together; [`planted`]: what is planted in the invented year;
 //! - [`parts`]: what sessions tell of tubes, bores and eyepieces by name, and what was foretold of them;
-//! - [`folders`]: several folders seen as one; [`round_robin`]: one unit on several benches;
+//! - [`copied`]: a folder copied; [`folders`]: several folders seen as one; [`round_robin`]: one unit on several benches;
 //! - [`risks`]: what windows and rules would do to units like those of the past.
 
 #![allow(
@@ -19,6 +19,8 @@
 
 mod answers;
 mod any_facts;
+#[path = "../shared/copied.rs"]
+mod copied;
 mod folders;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;

@@ -269,6 +269,17 @@ impl Bench {
         Self { window, dialogs, threads, disk, clock }
     }
 
+    /// Lets the window come to rest. What is drawn again after some time is drawn without a pause where that time is below
+    /// a frame of the harness (a quarter of a second), so that the steps this takes are a matter of the machine's speed: the time is
+    /// limited, not the steps.
+    #[track_caller]
+    pub(crate) fn rest(&mut self) {
+        let begun = Instant::now();
+        while let Err(restless) = self.window.try_run() {
+            assert!(begun.elapsed() < Duration::from_secs(5), "{restless}");
+        }
+    }
+
     /// The application's state.
     #[must_use]
     pub(crate) fn app(&self) -> &App {
@@ -278,19 +289,19 @@ impl Bench {
     /// Presses one key and lets the window come to rest.
     pub(crate) fn key(&mut self, key: Key) {
         self.window.key_press(key);
-        self.window.run();
+        self.rest();
     }
 
     /// Presses a key with modifiers.
     pub(crate) fn keys(&mut self, modifiers: egui::Modifiers, key: Key) {
         self.window.key_press_modifiers(modifiers, key);
-        self.window.run();
+        self.rest();
     }
 
     /// Types text into whatever has the keyboard.
     pub(crate) fn type_text(&mut self, text: &str) {
         self.window.event(egui::Event::Text(text.to_owned()));
-        self.window.run();
+        self.rest();
     }
 
     /// Types a number and Enter.
@@ -302,26 +313,26 @@ impl Bench {
     /// Presses a button by its name.
     pub(crate) fn press(&mut self, name: &str) {
         self.window.get_by_label(name).click();
-        self.window.run();
+        self.rest();
     }
 
     /// Presses a button by its name, even where it is scrolled out of sight.
     pub(crate) fn press_anywhere(&mut self, name: &str) {
         self.window.get_by_label(name).click_accesskit();
-        self.window.run();
+        self.rest();
     }
 
     /// Presses the first button of a name, wherever it is scrolled to.
     pub(crate) fn press_anywhere_first(&mut self, name: &str) {
         let first = self.window.query_all_by_label(name).next();
         first.expect("there is such a button").click_accesskit();
-        self.window.run();
+        self.rest();
     }
 
     /// Gives the keyboard to a field by its name.
     pub(crate) fn focus(&mut self, name: &str) {
         self.window.get_by_label(name).focus();
-        self.window.run();
+        self.rest();
     }
 
     /// Whether some words are on screen, whichever of their spaces may not break.
@@ -344,7 +355,7 @@ impl Bench {
     pub(crate) fn wait_saved(&mut self) -> Result<(), String> {
         let begun = Instant::now();
         loop {
-            self.window.run();
+            self.rest();
             match self.app().session().map(samepoint::testing::OpenSession::saved) {
                 None | Some(Saved::Yes(_)) => return Ok(()),
                 Some(other) if begun.elapsed() > Duration::from_secs(10) => {
@@ -361,7 +372,7 @@ impl Bench {
         while self.app().places().shop.reading.is_going_on() {
             assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
             std::thread::sleep(Duration::from_millis(5));
-            self.window.run();
+            self.rest();
         }
     }
 
@@ -372,7 +383,7 @@ impl Bench {
         while self.app().is_noting() {
             assert!(begun.elapsed() < Duration::from_secs(30), "it is never noted");
             std::thread::sleep(Duration::from_millis(2));
-            self.window.run();
+            self.rest();
         }
     }
 }

@@ -42,7 +42,7 @@ pub(crate) fn open_picture(bench: &mut Bench, path: &Path) {
 
 fn to_picture(bench: &mut Bench) {
     bench.window.query_by_label_contains("Picture of the graticule").unwrap().focus();
-    bench.window.run();
+    bench.rest();
 }
 
 /// Moves the cursor by keys from where it is to the nearest it can be.
@@ -180,7 +180,7 @@ fn a_click_marks_the_crossing_under_it() {
             let button = egui::PointerButton::Primary;
             let modifiers = Modifiers::NONE;
             bench.window.event(egui::Event::PointerButton { pos, button, pressed, modifiers });
-            bench.window.run();
+            bench.rest();
         }
     };
     let truth = map_of(&demo_camera()).px_from_divisions([-20.0, 20.0]).unwrap();

@@ -252,7 +252,7 @@ fn nothing_is_green_before_it_is_said_whether_anything_was_touched() {
     assert_eq!(before.tone, Tone::Good);
     assert!(bench.app().session().unwrap().picture().telling.contains(&before.text));
     bench.clock.pass_minutes(14 * 60);
-    bench.window.run();
+    bench.rest();
     let waiting = verdict(&bench);
     assert_eq!(waiting.tone, Tone::Look, "{}", waiting.text);
     assert!(waiting.text.starts_with(&before.text) && waiting.text.contains("say first"));
@@ -268,7 +268,7 @@ fn nothing_is_green_before_it_is_said_whether_anything_was_touched() {
     bench.keys(Modifiers::COMMAND, Key::Z);
     assert_eq!(verdict(&bench), waiting);
     bench.keys(Modifiers::ALT, Key::J);
-    bench.window.run();
+    bench.rest();
     assert_eq!(verdict(&bench), before);
     bench.key(Key::Insert);
     assert!(green(&bench));
@@ -280,13 +280,13 @@ fn nothing_is_green_before_it_is_said_whether_anything_was_touched() {
     let passed = confirm(&bench);
     assert_eq!((passed.verdict, passed.tone), ("pass", Tone::Good));
     bench.clock.pass_minutes(14 * 60);
-    bench.window.run();
+    bench.rest();
     let waiting = confirm(&bench);
     assert_eq!((waiting.verdict, waiting.tone), ("pass", Tone::Look));
     assert!(waiting.marks[0].contains("say first") && bench.says(&waiting.marks[0]));
     assert!(!waiting.chart.unwrap().answered && !green(&bench));
     bench.keys(Modifiers::ALT, Key::J);
-    bench.window.run();
+    bench.rest();
     assert_eq!(confirm(&bench), passed);
 }
 

@@ -44,7 +44,7 @@ fn in_deep_red(bench: &mut Bench) {
     while bench.app().preferences().lighting != Lighting::DeepRed {
         bench.keys(Modifiers::COMMAND, Key::L);
     }
-    bench.window.run();
+    bench.rest();
 }
 
 /// Every view, place and sheet; text selected, the pointer over things.
@@ -60,7 +60,7 @@ fn every_screen_is_red_and_nothing_else() {
     only_red(&bench, "what is selected");
     for place in [(90.0, 20.0), (60.0, 150.0), (640.0, 400.0), (1200.0, 500.0), (100.0, 780.0)] {
         bench.window.hover_at(place.into());
-        bench.window.run();
+        bench.rest();
         only_red(&bench, "under the pointer");
     }
     bench.key(Key::Insert);
@@ -235,7 +235,7 @@ fn every_sheet_is_red_and_nothing_else() {
     // A pedal that is waited for.
     bench.keys(Modifiers::ALT, Key::Y);
     bench.window.query_all_by_label_contains("Give ").next().unwrap().click_accesskit();
-    bench.window.run();
+    bench.rest();
     look(&mut bench, "a pedal is waited for");
     bench.key(Key::Escape);
     bench.key(Key::Escape);

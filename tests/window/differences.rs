@@ -193,7 +193,7 @@ fn a_box_is_never_more_than_a_box() {
     let rings = bench.app().entry().ring.clone();
     assert_eq!((rings.left.as_str(), rings.right.as_str()), ("60", "0"));
     bench.window.get_by_label("left ring angle entry, both channels").focus();
-    bench.window.run();
+    bench.rest();
     // The keyboard waits where letters are commands.
     bench.type_text("i");
     let session = bench.app().session().unwrap();

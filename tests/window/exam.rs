@@ -366,7 +366,7 @@ fn what_was_hidden_opens_at_its_head() {
     assert!((0.0..300.0).contains(&first), "its head stands at {first}");
     // The keyboard at the last button brings the end into sight.
     bench.focus("To practice");
-    bench.window.run();
+    bench.rest();
     let gone = bench.window.query_by_label_contains("Exam unit 6").map(|node| node.rect().min.y);
     assert!(gone.is_none_or(|y| y < first - 50.0), "it was not scrolled: {gone:?}");
     bench.key(Key::Escape);
@@ -394,7 +394,7 @@ fn the_shop_lists_its_practice() {
     everything_fits(&bench, vec2(1280.0, 800.0), "the shop's practice");
     let button = bench.window.get_by_label_contains("Look over ");
     button.click_accesskit();
-    bench.window.run();
+    bench.rest();
     assert_eq!(bench.app().place(), Place::Review);
     let text = said(&bench);
     for answer in &answers {

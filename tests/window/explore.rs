@@ -94,7 +94,7 @@ fn a_derivation_is_a_press_away() {
     let lines = || Preset::MatchedBores.derivation(&Preset::MatchedBores.model().unwrap()).unwrap();
     assert!(!bench.says(&lines()[0].formula));
     bench.press("Show the derivation");
-    bench.window.run();
+    bench.rest();
     let above = bench.window.get_by_label("Fit the picture").rect().top();
     let seen = lines()
         .iter()
@@ -115,7 +115,7 @@ fn a_slider_moves_the_circles_and_can_be_taken_back() {
     let knob = Parameter::At(Part::BoreFront, Plane::Across);
     let before = (value(&bench, Channel::Left, knob), plot_words(&bench));
     bench.window.get_by_role_and_label(Role::Slider, "left bore offset, front, right").focus();
-    bench.window.run();
+    bench.rest();
     for _ in 0..4 {
         bench.key(Key::ArrowRight);
     }

@@ -29,15 +29,15 @@ fn facts(bench: &Bench) -> usize {
 
 fn drag(bench: &mut Bench, path: &[Pos2]) {
     bench.window.hover_at(path[0]);
-    bench.window.run();
+    bench.rest();
     bench.window.drag_at(path[0]);
-    bench.window.run();
+    bench.rest();
     for &at in &path[1..] {
         bench.window.hover_at(at);
-        bench.window.run();
+        bench.rest();
     }
     bench.window.drop_at(path[path.len() - 1]);
-    bench.window.run();
+    bench.rest();
 }
 
 /// Points along a channel's circle from where its handle is, on screen.
@@ -204,6 +204,37 @@ fn items_tell_what_they_are() {
         bench.window.step();
     }
     assert!(bench.says("left reading 2: ring 60°"));
+}
+
+/// What is told on hover is as wide as it needs, whatever shorter words were told before it.
+#[test]
+fn words_on_hover_have_room() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = eight(home.path());
+    let handles = &picture(&bench).handles;
+    let left = handles.iter().find(|handle| handle.channel == Channel::Left).unwrap();
+    let at = left.at;
+    // Boresight, told in one word; then the window, which lies up to 45′ to the left crosshair's
+    // left, told in many.
+    let edge = Direction::new(at.x_arcmin - 30.0, at.y_arcmin + 15.0);
+    let mut widths = Vec::new();
+    for place in [Direction::BORESIGHT, edge] {
+        bench.window.hover_at(bench.app().view().place(place).unwrap());
+        for _ in 0..40 {
+            bench.window.step();
+            std::thread::sleep(std::time::Duration::from_millis(25));
+        }
+        let told = bench.window.query_all_by_role(Role::Label);
+        let wide = told
+            .filter(|node| {
+                node.accesskit_node()
+                    .value()
+                    .is_some_and(|text| text.starts_with("tolerance window"))
+            })
+            .map(|node| node.rect().width());
+        widths.extend(wide);
+    }
+    assert!(matches!(widths[..], [wide] if wide > 200.0), "{widths:?}");
 }
 
 /// SVG and PNG by the name's ending; nothing is ever written over.

@@ -136,7 +136,7 @@ fn paths_that_are_traps_are_refused() {
             bench.keys(Modifiers::COMMAND, Key::O);
             let text = path.display().to_string();
             bench.window.event(Event::Paste(text));
-            bench.window.run();
+            bench.rest();
             bench.key(Key::Enter);
             let Sheet::Open(sheet) = bench.app().front() else { panic!("it stays open") };
             assert!(sheet.refused.is_some(), "{path:?}");
@@ -166,7 +166,7 @@ fn a_flood_is_cut() {
             // Into the entry row, then into every sheet with a field of its own.
             let began = Instant::now();
             bench.window.event(Event::Paste(flood.clone()));
-            bench.window.run();
+            bench.rest();
             let took = began.elapsed();
             assert!(took < Duration::from_secs(20), "{took:?}");
             assert!(
@@ -181,7 +181,7 @@ fn a_flood_is_cut() {
             for key in [Key::O, Key::K, Key::N] {
                 bench.keys(Modifiers::COMMAND, key);
                 bench.window.event(Event::Paste(flood.clone()));
-                bench.window.run();
+                bench.rest();
                 bench.key(Key::Escape);
                 bench.key(Key::Escape);
             }
@@ -272,7 +272,7 @@ fn texts_of_a_shop_hide_nothing() {
         while bench.app().places().shop.reading.is_going_on() {
             assert!(begun.elapsed() < PATIENCE, "the sessions are never read");
             std::thread::sleep(Duration::from_millis(5));
-            bench.window.run();
+            bench.rest();
         }
         nothing_hidden(&bench);
         for view in [

@@ -20,7 +20,7 @@ fn until(bench: &mut Bench, holds: impl Fn(&Bench) -> bool) {
     while !holds(bench) {
         assert!(begun.elapsed() < Duration::from_secs(60), "it never holds");
         std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
 }
 

@@ -82,11 +82,11 @@ fn a_reading_is_selected_on_the_plot() {
     let row = bench.app().session().unwrap().rows()[Channel::Left][2].clone();
     let at = bench.app().view().place(row.reading.direction).unwrap();
     bench.window.hover_at(at);
-    bench.window.run();
+    bench.rest();
     bench.window.drag_at(at);
-    bench.window.run();
+    bench.rest();
     bench.window.drop_at(at);
-    bench.window.run();
+    bench.rest();
     assert_eq!(bench.app().selected(), Some(row.seq));
 }
 
@@ -110,13 +110,13 @@ fn an_idle_window_rests() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     bench.wait_saved().unwrap();
-    bench.window.run();
+    bench.rest();
     let rests = Duration::from_mins(record::RESTED_MINUTES.unsigned_abs());
     let wait = drawn_again_in(&bench);
     assert!(wait > rests - Duration::from_mins(2) && wait <= rests, "{wait:?}");
     assert!(!bench.says("Was anything touched"));
     bench.clock.pass_minutes(record::RESTED_MINUTES);
-    bench.window.run();
+    bench.rest();
     assert!(drawn_again_in(&bench) > Duration::from_hours(1));
 }
 
@@ -248,7 +248,7 @@ fn colours_move_nothing() {
             bench.keys(Modifiers::ALT, key);
             while bench.app().places().shop.reading.is_going_on() {
                 std::thread::sleep(Duration::from_millis(5));
-                bench.window.run();
+                bench.rest();
             }
             let place = bench.app().place().text();
             unmoved_by_colours(&mut bench, size, place);

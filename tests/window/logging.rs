@@ -32,7 +32,7 @@ fn a_pasted_block_is_looked_at_before_it_is_logged() {
     let block = "channel\tring\tx\ty\nL\t0\t38,2\t14,3\nL\t60\t33,0\t-15,3\nX\t120\t4.8\t-25.5\n\
                  R\t\t-25,9\t13,7\nR\t60\t4000\t22,6";
     bench.window.event(Event::Paste(block.to_owned()));
-    bench.window.run();
+    bench.rest();
     assert!(matches!(bench.app().front(), Sheet::Paste(_)));
     assert!(bench.says("3 readings, 2 rows refused"));
     assert!(bench.says("4  “X” is no channel; write L or R"));
@@ -56,7 +56,7 @@ fn one_number_pasted_stays_a_number() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = start(home.path());
     bench.window.event(Event::Paste("12.5".to_owned()));
-    bench.window.run();
+    bench.rest();
     assert_eq!(bench.app().entry().x, "12.5");
     assert_eq!(*bench.app().front(), Sheet::Clear);
 }
@@ -198,7 +198,7 @@ fn a_reading_that_stands_out_is_pointed_at() {
         })
         .collect();
     bench.window.event(Event::Paste(rows.join("\n")));
-    bench.window.run();
+    bench.rest();
     bench.keys(Modifiers::COMMAND, Key::Enter);
     assert!(bench.says("Left reading 5 stands out"));
     assert!(bench.says("ring looks 10° off, the others say 130°"));

@@ -79,7 +79,7 @@ fn is_shortened(bench: &mut Bench, whole: &str) {
     let begun = Instant::now();
     while drawn(bench, whole)[1] == 0 {
         assert!(begun.elapsed() < Duration::from_secs(5), "it is nowhere whole");
-        bench.window.run();
+        bench.rest();
     }
 }
 
@@ -109,7 +109,7 @@ fn among_what_a_supervisor_looks_at() {
         while bench.app().places().shop.reading.is_going_on() {
             assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
             std::thread::sleep(Duration::from_millis(5));
-            bench.window.run();
+            bench.rest();
         }
         bench.press_anywhere_first("To look at");
         is_shortened(&mut bench, &format!("{} · 2026-11-25 · {}", unit(), hand()));

@@ -15,7 +15,8 @@
 //! - `field`: the plot under the hand: trying, measuring, arrows, pictures;
 //! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
-//! - `camera`: frames of a program fill the row, and whatever goes wrong with it is told of;
+//! - `camera`: frames of a program fill the row, and whatever goes wrong with it is told of; `frozen`: how
+//!   long one stays;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
@@ -76,6 +77,7 @@ mod failing_disk;
 mod field;
 mod files;
 mod finding;
+mod frozen;
 mod glance;
 #[cfg(unix)]
 mod hostile;

@@ -121,13 +121,13 @@ fn the_keypad_types_without_num_lock() {
     let mut typed = String::new();
     for (sent, place, digit) in keys {
         bench.window.event(pressed(sent, Some(place)));
-        bench.window.run();
+        bench.rest();
         typed.push(digit);
         assert_eq!(bench.app().entry().x, typed);
     }
     assert!(!bench.app().bench_mode(), "0 of the keypad is not Insert");
     bench.window.event(pressed(Key::Insert, Some(Key::Insert)));
-    bench.window.run();
+    bench.rest();
     assert!(bench.app().bench_mode());
     assert_eq!(bench.app().entry().x, typed);
 }
@@ -141,7 +141,7 @@ fn press_pedal(bench: &mut Bench, key: Key) {
         repeat: false,
         modifiers: Modifiers::NONE,
     });
-    bench.window.run();
+    bench.rest();
 }
 
 fn press_button(bench: &mut Bench, button: PointerButton) {
@@ -153,7 +153,7 @@ fn press_button(bench: &mut Bench, button: PointerButton) {
             modifiers: Modifiers::NONE,
         });
     }
-    bench.window.run();
+    bench.rest();
 }
 
 fn give(bench: &mut Bench, pedal: Pedal) {
@@ -295,7 +295,7 @@ mod speaking {
         while !done(bench) {
             assert!(begun.elapsed() < Duration::from_secs(20), "{what}");
             std::thread::sleep(Duration::from_millis(5));
-            bench.window.run();
+            bench.rest();
         }
     }
 
@@ -349,7 +349,7 @@ mod speaking {
         until(&mut bench, |_| read().contains("x 4.0"), "the newest is never spoken");
         assert!(!read().contains("x 2.0") && !read().contains("x 3.0"), "{}", read());
         std::thread::sleep(Duration::from_millis(100));
-        bench.window.run();
+        bench.rest();
         fs::remove_file(&go).unwrap();
         log(&mut bench, "5.0", "1.0");
         until(&mut bench, |_| read().contains("x 5.0"), "the last is never spoken");
@@ -374,11 +374,11 @@ mod speaking {
         for x in ["1.0", "2.0", "3.0"] {
             log(&mut bench, x, "1.0");
             std::thread::sleep(Duration::from_millis(150));
-            bench.window.run();
+            bench.rest();
         }
         until(&mut bench, |bench| !bench.app().warnings().is_empty(), "it is never told");
         std::thread::sleep(Duration::from_millis(200));
-        bench.window.run();
+        bench.rest();
         let told = bench.app().warnings().to_vec();
         assert_eq!(told.len(), 1, "{told:?}");
         assert!(

@@ -65,7 +65,7 @@ fn the_other_places() {
         bench.keys(Modifiers::ALT, key);
         while bench.app().places().shop.reading.is_going_on() {
             std::thread::sleep(std::time::Duration::from_millis(5));
-            bench.window.run();
+            bench.rest();
         }
         if key == Key::H {
             bench.press("Circle centres");

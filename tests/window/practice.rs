@@ -25,7 +25,7 @@ pub(crate) fn to_practice(bench: &mut Bench) {
     while bench.app().places().practice.is_reading() {
         assert!(begun.elapsed() < Duration::from_secs(9), "attempts are never read");
         std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
 }
 
@@ -272,7 +272,7 @@ fn entry_row_and_virtual_rings_agree() {
     assert!(off < 2.0 && seen != unit(&bench).seen());
     // Arrow keys on the dial itself.
     bench.window.get_by_label_contains("right ring, ").focus();
-    bench.window.run();
+    bench.rest();
     let right = unit(&bench).cell(Channel::Right).ring_deg;
     bench.keys(Modifiers::SHIFT, Key::ArrowRight);
     bench.key(Key::ArrowUp);
@@ -280,7 +280,7 @@ fn entry_row_and_virtual_rings_agree() {
     // A misread ring is refused where it is typed.
     bench.key(Key::F2);
     bench.window.get_by_role_and_label(Role::NumberInput, "left ring angle entry").focus();
-    bench.window.run();
+    bench.rest();
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("7");
     let facts = session(&bench).file().facts().len();
@@ -300,15 +300,15 @@ fn a_ring_is_dragged_round() {
     let middle = bench.window.get_by_label_contains("left ring, ").rect().center();
     let at = |deg: f32| middle + 40.0 * vec2(deg.to_radians().sin(), -deg.to_radians().cos());
     bench.window.hover_at(at(0.0));
-    bench.window.run();
+    bench.rest();
     bench.window.drag_at(at(0.0));
-    bench.window.run();
+    bench.rest();
     for deg in [20.0, 45.0, 70.0, 90.0] {
         bench.window.hover_at(at(deg));
-        bench.window.run();
+        bench.rest();
     }
     bench.window.drop_at(at(90.0));
-    bench.window.run();
+    bench.rest();
     let turned = (unit(&bench).cell(Channel::Left).ring_deg - before).rem_euclid(360.0);
     // Whole degrees of a pointer whose place is single precision.
     assert!((turned - 90.0).abs() <= 1.0, "{turned}");

@@ -23,7 +23,7 @@ pub(crate) fn wait_for_list(bench: &mut Bench) {
     while bench.says("Working out what would help") || !bench.says("As it is") {
         assert!(begun.elapsed() < Duration::from_secs(9), "no list");
         std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
 }
 

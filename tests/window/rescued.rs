@@ -109,9 +109,9 @@ fn a_deleted_folder_offers_a_way_out() {
     while waiting(&bench) > 0
         && !matches!(bench.app().session().unwrap().file().save_state(), SaveState::Stopped { .. })
     {
-        bench.window.run();
+        bench.rest();
     }
-    bench.window.run();
+    bench.rest();
     let all = facts(&bench);
     bench.press("Continue in a new file…");
     bench.press("Continue there");

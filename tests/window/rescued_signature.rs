@@ -25,9 +25,9 @@ fn signed_on_a_full_disk(home: &Path) -> Bench {
     let begun = Instant::now();
     while !matches!(bench.app().session().unwrap().file().save_state(), SaveState::Stopped { .. }) {
         assert!(begun.elapsed() < Duration::from_secs(10), "writing never stops");
-        bench.window.run();
+        bench.rest();
     }
-    bench.window.run();
+    bench.rest();
     assert_eq!(waiting(&bench), 1, "the signature waits");
     let waits = bench.app().waits(Held::Session).unwrap();
     assert!(waits.rescue.is_some(), "{waits:?}");

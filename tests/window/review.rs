@@ -79,7 +79,7 @@ fn a_session_is_stepped_through_and_nothing_is_written() {
     let lines = bench.window.query_all_by_label_contains(&told);
     let label = |node: &egui_kittest::Node<'_>| node.accesskit_node().label().unwrap_or_default();
     lines.into_iter().find(|node| label(node).starts_with(&told)).unwrap().click_accesskit();
-    bench.window.run();
+    bench.rest();
     assert_eq!(open(&bench).at(), 5);
     bench.window.get_by_label("Fact looked at").focus();
     bench.key(Key::ArrowRight);
@@ -106,7 +106,7 @@ fn what_if_is_worked_out_and_never_stored() {
             "the sessions are never read"
         );
         std::thread::sleep(std::time::Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
     let risk = open(&bench).risk.clone();
     let survey = bench.app().places().shop.survey.as_ref().expect("the shop is read");

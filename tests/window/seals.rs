@@ -116,7 +116,7 @@ fn until(bench: &mut Bench, what: &str, is_so: impl Fn(&Bench) -> bool) {
     while !is_so(bench) {
         assert!(begun.elapsed() < Duration::from_secs(30), "never: {what}");
         std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
 }
 

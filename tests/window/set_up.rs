@@ -21,7 +21,7 @@ fn fill(bench: &mut Bench, name: &str, text: &str) {
     let fields: Vec<_> = bench.window.query_all_by_label(name).collect();
     fields.last().unwrap_or_else(|| panic!("no field {name}")).focus();
     drop(fields);
-    bench.window.run();
+    bench.rest();
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.key(Key::Backspace);
     bench.type_text(text);

@@ -21,7 +21,7 @@ fn wait(bench: &mut Bench) {
     while bench.says("Matching the shelf…") || bench.says("Matching the shelf anew") {
         assert!(begun.elapsed() < Duration::from_secs(60), "the shelf is never matched");
         std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
 }
 
@@ -57,10 +57,10 @@ fn a_long_page_is_turned_by_keys() {
     let before = top(&bench);
     assert!(before > 480.0, "it lies below the window: {before}");
     bench.key(Key::PageDown);
-    bench.window.run();
+    bench.rest();
     assert!(top(&bench) < before - 100.0, "{} {before}", top(&bench));
     bench.key(Key::PageUp);
-    bench.window.run();
+    bench.rest();
     assert!((top(&bench) - before).abs() < 1.0);
 }
 
@@ -156,7 +156,7 @@ fn a_worker_that_dies_is_told_of_and_tried_again() {
     let mut bench = Bench::open(home.path(), None);
     bench.threads.only_kill(&[Work::Shelf]);
     bench.keys(Modifiers::ALT, Key::L);
-    bench.window.run();
+    bench.rest();
     assert!(bench.says("Matching the shelf stopped unexpectedly"));
     bench.threads.only_kill(&[]);
     bench.press("Match the shelf again");

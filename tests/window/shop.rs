@@ -26,7 +26,7 @@ fn wait_for_sessions(bench: &mut Bench) {
     while bench.app().places().shop.reading.is_going_on() {
         assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
         std::thread::sleep(Duration::from_millis(5));
-        bench.window.run();
+        bench.rest();
     }
 }
 
@@ -195,7 +195,7 @@ fn every_point_leads_to_its_session() {
         Leads::Days(..) => panic!("a shim has one session"),
     };
     bench.window.get_by_label_contains("What shims did.").focus();
-    bench.window.run();
+    bench.rest();
     bench.key(Key::ArrowRight);
     bench.key(Key::ArrowRight);
     let mut order: Vec<_> = chart.points.iter().collect();
@@ -214,10 +214,10 @@ fn every_point_leads_to_its_session() {
         canvas.bottom() - ((point.at[1] - y0) / (y1 - y0)) as f32 * canvas.height(),
     );
     bench.window.hover_at(at);
-    bench.window.run();
+    bench.rest();
     bench.window.drag_at(at);
     bench.window.drop_at(at);
-    bench.window.run();
+    bench.rest();
     let pressed = reviewed(&bench);
     let near = chart.points.iter().filter(|other| {
         (other.at[0] - point.at[0]).abs() < 0.02 * (x1 - x0)
@@ -233,7 +233,7 @@ fn every_point_leads_to_its_session() {
     let chart = bench.app().places().shop.chart(0).unwrap().clone();
     assert!(chart.points[0].words.starts_with("2025-12: "), "{}", chart.points[0].words);
     bench.window.get_by_label_contains("Passed in the first round, by month.").focus();
-    bench.window.run();
+    bench.rest();
     bench.key(Key::Enter);
     let shop = &bench.app().places().shop;
     let days = shop.rows.iter().map(|index| shop.session(*index).unwrap().day.unwrap());
@@ -265,7 +265,7 @@ fn ten_thousand_rows_cost_what_a_screenful_does() {
     }
     shop.shop.take_up(survey);
     shop.shop.refresh();
-    bench.window.run();
+    bench.rest();
     assert!(bench.app().places().shop.rows.len() >= 10_000);
     let many = frame(&mut bench);
     assert!(many < 5 * few, "{many:?} beside {few:?}");

@@ -49,7 +49,7 @@ fn drop_on(bench: &mut Bench, paths: &[PathBuf]) {
 fn wait_read(bench: &mut Bench) {
     let begun = Instant::now();
     loop {
-        bench.window.run();
+        bench.rest();
         let told = bench.app().told_of_picture();
         if told.iter().all(|sentence| !sentence.contains("is being read")) {
             return;
@@ -214,7 +214,7 @@ fn a_background_is_subtracted_kept_and_read_again() {
     while !bench.says("Read again, the picture of its reading gives the same.") {
         assert!(begun.elapsed() < Duration::from_secs(60), "it is never told");
         std::thread::sleep(Duration::from_millis(2));
-        bench.window.run();
+        bench.rest();
     }
 }
 
@@ -313,12 +313,12 @@ fn review_reads_them_again() {
     while !bench.says("Read again, the picture of its reading gives the same.") {
         assert!(begun.elapsed() < Duration::from_secs(60), "it is never told");
         std::thread::sleep(Duration::from_millis(2));
-        bench.window.run();
+        bench.rest();
     }
     // One that dies is told of.
     bench.threads.only_kill(&[Work::PicturesAgain]);
     bench.keys(Modifiers::ALT, Key::B);
     bench.keys(Modifiers::ALT, Key::V);
-    bench.window.run();
+    bench.rest();
     assert!(bench.says("Reading the pictures again stopped unexpectedly"));
 }

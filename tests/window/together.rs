@@ -104,7 +104,7 @@ fn no_screen_tears_a_number_from_its_unit() {
     for size in [vec2(1280.0, 800.0), vec2(640.0, 480.0), vec2(640.0, 400.0)] {
         bench.window.set_size(size);
         let look = |bench: &mut Bench, what: &str| {
-            bench.window.run();
+            bench.rest();
             nothing_torn(bench.window.output(), &format!("{what} at {size:?}"));
         };
         for _ in 0..3 {

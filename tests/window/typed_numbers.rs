@@ -109,7 +109,7 @@ fn over(bench: &mut Bench, text: &str) {
 /// The last field of a name gets the keyboard.
 fn to(bench: &mut Bench, name: &str) {
     bench.window.query_all_by_label(name).last().expect(name).focus();
-    bench.window.run();
+    bench.rest();
 }
 
 fn fill(bench: &mut Bench, name: &str, text: &str) {

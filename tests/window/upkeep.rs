@@ -155,7 +155,7 @@ fn a_first_check_begins_the_file() {
     bench.wait_saved().unwrap();
     // What was checked yesterday was not checked today.
     bench.clock.pass_minutes(24 * 60);
-    bench.window.run();
+    bench.rest();
     assert!(bench.says(MARK) && !bench.says("nothing can judge that yet"));
     let (kept, unread) = Shop::load(&folder).unwrap().checks(&RealDisk).unwrap();
     assert!(unread.is_empty(), "{unread:?}");
@@ -220,7 +220,7 @@ fn a_check_outside_says_so() {
     let withdraw: Vec<_> = bench.window.query_all_by_label("Withdraw…").collect();
     withdraw[withdraw.len() - 12].click_accesskit();
     drop(withdraw);
-    bench.window.run();
+    bench.rest();
     bench.enter("knocked the plate");
     assert!(state(&bench).starts_with("Not checked today"), "{}", state(&bench));
     assert_eq!(passed(&bench), None, "the check that was withdrawn is no longer the station's");
@@ -322,7 +322,7 @@ fn a_torn_ledger_goes_on_marked() {
         while bench.app().places().shop.reading.is_going_on() {
             assert!(begun.elapsed() < std::time::Duration::from_secs(60), "never read");
             std::thread::sleep(std::time::Duration::from_millis(5));
-            bench.window.run();
+            bench.rest();
         }
     };
     read(&mut bench);

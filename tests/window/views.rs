@@ -95,11 +95,11 @@ fn the_ring_map_is_pressed() {
 
     let canvas = bench.window.get_by_label_contains("Ring map. ").rect();
     bench.window.hover_at(canvas.center());
-    bench.window.run();
+    bench.rest();
     bench.window.drag_at(canvas.center());
-    bench.window.run();
+    bench.rest();
     bench.window.drop_at(canvas.center());
-    bench.window.run();
+    bench.rest();
     assert!(bench.app().session().unwrap().picture().trying);
     bench.key(Key::Escape);
     assert!(!bench.app().session().unwrap().picture().trying);
@@ -202,6 +202,6 @@ fn frames(bench: &mut Bench) {
     for place in 0..12_u8 {
         let along = f32::from(place) * 40.0;
         bench.window.hover_at(egui::pos2(400.0 + along, 300.0 + along / 2.0));
-        bench.window.run();
+        bench.rest();
     }
 }

@@ -55,9 +55,9 @@ pub(crate) fn type_waiting(bench: &mut Bench, count: usize, how: Fails) {
     }
     while !matches!(bench.app().session().unwrap().file().save_state(), SaveState::Stopped { .. }) {
         assert!(begun.elapsed() < Duration::from_secs(10), "writing never stops");
-        bench.window.run();
+        bench.rest();
     }
-    bench.window.run();
+    bench.rest();
     assert_eq!(waiting(bench), count);
 }
 
@@ -74,7 +74,7 @@ pub(crate) fn close(bench: &mut Bench) -> bool {
     viewport.events.push(ViewportEvent::Close);
     bench.window.step();
     let stays = commands(bench).contains(&ViewportCommand::CancelClose);
-    bench.window.run();
+    bench.rest();
     stays
 }
 
@@ -105,7 +105,7 @@ fn the_window_stays_open_until_what_waits_is_safe() {
     assert!(bench.says("14 facts of “0171” are not on disk."));
     assert!(bench.says("Cannot append to"));
     assert!(!press_closes(&mut bench, "Try again"));
-    bench.window.run();
+    bench.rest();
     assert!(bench.says("Still not"));
     assert_eq!(facts(&bench), all);
     everything_fits(&bench, vec2(1280.0, 800.0), "what waits");
@@ -341,7 +341,7 @@ fn where_nothing_syncs_the_hand_can_agree() {
     bench.press("Write all the same");
     let begun = Instant::now();
     while waiting(&bench) > 0 && begun.elapsed() < Duration::from_secs(10) {
-        bench.window.run();
+        bench.rest();
     }
     assert!(bench.says("written, but a power cut may lose it"), "{:?}", bench.app().warnings());
     assert_eq!(on_disk(&path_of(&bench)), facts(&bench));
@@ -363,7 +363,7 @@ fn where_nothing_syncs_the_hand_can_agree() {
     assert_eq!(bench.app().session().unwrap().title(), "0999", "{:?}", bench.app().front());
     let begun = Instant::now();
     while waiting(&bench) > 0 && begun.elapsed() < Duration::from_secs(10) {
-        bench.window.run();
+        bench.rest();
     }
     assert!(bench.says("written, but a power cut may lose it"));
     assert_eq!(count(), before + 1);
@@ -421,10 +421,10 @@ pub(crate) fn until(bench: &mut Bench, what: &str, done: impl Fn(&Bench) -> bool
     let begun = Instant::now();
     while !done(bench) {
         assert!(begun.elapsed() < Duration::from_secs(10), "{what}");
-        bench.window.run();
+        bench.rest();
         std::thread::sleep(Duration::from_millis(2));
     }
-    bench.window.run();
+    bench.rest();
 }
 
 /// The check file and the study are files of facts too: they hold the window open and are rescued.

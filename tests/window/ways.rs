@@ -118,7 +118,7 @@ fn no_sheet_blocks_a_reading() {
         bench.enter(command.text());
         let before = facts(&bench);
         bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").focus();
-        bench.window.run();
+        bench.rest();
         bench.enter("1.0");
         bench.enter("2.0");
         assert_eq!(facts(&bench), before + 1, "{command:?}");
@@ -251,7 +251,7 @@ fn words_lead_to_the_glossary_where_they_stand() {
         let meaning = paper::glossary::meaning(word).unwrap();
         assert!(bench.says(meaning), "{word} is not explained");
         bench.window.get_by_label_contains(shown).click();
-        bench.window.run();
+        bench.rest();
         assert_eq!(*bench.app().front(), Sheet::Glossary, "{word} leads nowhere");
         bench.key(Key::Escape);
     }

@@ -11,9 +11,14 @@ use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
+use std::sync::LazyLock;
 
-use rustybuzz::ttf_parser::Tag;
-use rustybuzz::{Direction, Feature, Script, ShapePlan, UnicodeBuffer};
+use harfrust::{
+    Direction, Feature, FontRef, Script, ShapeOptions, ShapePlan, Shaper, ShaperData, Tag,
+    UnicodeBuffer,
+};
+use skrifa::MetadataProvider as _;
+use skrifa::charmap::Charmap;
 
 use figures::Figures;
 pub(crate) use figures::is_figure;
@@ -64,7 +69,7 @@ impl Face {
 
 /// The faces, read once.
 pub struct Letters {
-    faces: [Option<rustybuzz::Face<'static>>; 3],
+    faces: [Option<ReadFace>; 3],
     /// What was told by its number so far.
     by_number: RefCell<BTreeSet<char>>,
     /// What setting words gave, for words that come again and again; and how it is done.
@@ -74,6 +79,21 @@ pub struct Letters {
     /// Room for the letters of a line of figures.
     laid: RefCell<Vec<Glyph>>,
 }
+
+/// A face that was read: what sets words in it, and which characters it has.
+struct ReadFace {
+    shaper: Shaper<'static>,
+    characters: Charmap<'static>,
+}
+
+/// What setting words needs of each face, read once for the program: the faces are part of it.
+static READ: LazyLock<[Option<(FontRef<'static>, ShaperData)>; 3]> = LazyLock::new(|| {
+    Face::ALL.map(|face| {
+        let font = FontRef::new(face.bytes()).ok()?;
+        let data = ShaperData::new(&font);
+        Some((font, data))
+    })
+});
 
 /// Words as they are set.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -98,8 +118,13 @@ impl Letters {
     /// Reads the faces that come with the program.
     #[must_use]
     pub fn load() -> Self {
+        let read = |(font, data): &'static (FontRef<'static>, ShaperData)| ReadFace {
+            shaper: data.shaper(font).build(),
+            characters: font.charmap(),
+        };
+        let [plain, bold, mono] = &*READ;
         Self {
-            faces: Face::ALL.map(|face| rustybuzz::Face::from_slice(face.bytes(), 0)),
+            faces: [plain, bold, mono].map(|face| face.as_ref().map(read)),
             by_number: RefCell::default(),
             known: RefCell::default(),
             plans: RefCell::default(),
@@ -108,7 +133,7 @@ impl Letters {
         }
     }
 
-    fn face(&self, face: Face) -> Option<&rustybuzz::Face<'static>> {
+    fn face(&self, face: Face) -> Option<&ReadFace> {
         match (face, &self.faces) {
             (Face::Plain, [plain, _, _]) => plain.as_ref(),
             (Face::Bold, [_, bold, _]) => bold.as_ref(),
@@ -122,7 +147,8 @@ impl Letters {
     pub(crate) fn told<'a>(&self, text: &'a str) -> Cow<'a, str> {
         let Some(plain) = self.face(Face::Plain) else { return Cow::Borrowed(text) };
         let lacks = |c: char| {
-            !c.is_ascii() && !is_figure(c) && plain.glyph_index(c).is_none_or(|glyph| glyph.0 == 0)
+            let there = || plain.characters.map(c).is_some_and(|glyph| glyph.to_u32() != 0);
+            !c.is_ascii() && !is_figure(c) && !there()
         };
         if text.is_ascii() || !text.contains(lacks) {
             return Cow::Borrowed(text);
@@ -222,7 +248,7 @@ impl Letters {
     fn plan(
         &self,
         named: Face,
-        face: &rustybuzz::Face<'static>,
+        face: &ReadFace,
         direction: Direction,
         script: Script,
     ) -> Rc<ShapePlan> {
@@ -232,9 +258,9 @@ impl Letters {
             return Rc::clone(plan);
         }
         // One letter for one character, so that a search finds what was typed.
-        let apart = Feature::new(Tag::from_bytes(b"liga"), 0, ..);
-        let known = Some(script).filter(|script| *script != rustybuzz::script::UNKNOWN);
-        let plan = Rc::new(ShapePlan::new(face, direction, known, None, &[apart]));
+        let apart = Feature::new(Tag::new(b"liga"), 0, ..);
+        let known = Some(script).filter(|script| *script != harfrust::script::UNKNOWN);
+        let plan = Rc::new(ShapePlan::new(&face.shaper, direction, known, None, &[apart]));
         plans.push((key, Rc::clone(&plan)));
         plan
     }
@@ -253,11 +279,11 @@ impl Letters {
         buffer.push_str(text);
         buffer.guess_segment_properties();
         let plan = self.plan(named, face, buffer.direction(), buffer.script());
-        let set = rustybuzz::shape_with_plan(face, &plan, buffer);
+        let set = face.shaper.shape(buffer, ShapeOptions::new().plan(Some(&plan)));
         let mut starts: Vec<usize> =
             set.glyph_infos().iter().map(|info| info.cluster as usize).collect();
         starts.sort_unstable();
-        let em = f64::from(face.units_per_em());
+        let em = f64::from(face.shaper.units_per_em());
         let glyphs = set.glyph_infos().iter().zip(set.glyph_positions());
         glyphs
             .map(|(info, position)| {

@@ -89,7 +89,7 @@ const LEAST_SURE_PX: f64 = 0.2;
 /// # Method
 /// Each way the line nearest to the place is looked for within `within_px` of it by sums along short straight
 /// pieces, then measured every 6 pixels up to 40 px to each side as the lines of a crosshair are (see
-/// [`read`](crate::read)), without the pixels that the other line covers; where both cross, with the covariance that
+/// [`read`](crate::read())), without the pixels that the other line covers; where both cross, with the covariance that
 /// follows. At a corner of the graticule the arms of one side are enough.
 ///
 /// # Units

@@ -292,6 +292,8 @@ fn hover(view: &FieldView, scene: &Scene, over_handle: bool, response: Response)
     let handle = over_handle && view.measuring.is_none();
     let response = if handle { response.on_hover_cursor(egui::CursorIcon::Grab) } else { response };
     response.on_hover_ui_at_pointer(|ui| {
+        // Else it stays as narrow as the words of the item that the pointer comes from.
+        ui.set_max_width(ui.spacing().tooltip_width);
         ui.tell(item.told.words().as_ref());
         if handle {
             ui.label("Drag along a circle to try a setting.");

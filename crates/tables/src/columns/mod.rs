@@ -1,7 +1,7 @@
 //! The tables, column by column: name, unit, meaning, and where its value comes from, in one place, so that none
 //! can be written without being told.
 //!
-//! - [`column`]: what a column and a cell are; [`common`]: the columns that everything of a session has;
+//! - [`mod@column`]: what a column and a cell are; [`common`]: the columns that everything of a session has;
 //! - a file a table: [`sessions`], [`rounds`], [`readings`], [`verdicts`], [`remedies`], [`checks`], [`studies`],
 //!   [`troubles`];
 //! - [`told`]: all of them in words; `meaning`: what columns of several tables mean.

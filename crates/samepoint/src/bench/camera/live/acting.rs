@@ -78,13 +78,20 @@ impl App {
         let live = &mut self.camera.live;
         if live.frozen {
             live.frozen = false;
-            self.say("The camera’s picture goes on.");
+            if live.is_running() {
+                self.say("The camera’s picture goes on.");
+            } else {
+                self.empty_followed_row();
+                self.say("No camera runs: what was frozen is let go of.");
+            }
         } else if live.current().is_none() {
             self.say("There is no picture to freeze: Alt+F starts the camera.");
         } else {
-            live.frozen = true;
+            self.end_sweep("The picture was frozen.");
+            self.camera.live.frozen = true;
+            self.put_frozen_in_row();
             self.say(
-                "Frozen. What stands in the row is of this frame: Enter logs it, Ctrl+F goes on.",
+                "Frozen. What the camera put in the row is of this frame: Enter logs it, Ctrl+F goes on.",
             );
         }
     }

@@ -98,18 +98,34 @@ impl App {
         untyped || self.camera.live.is_followed(&self.entry, self.camera.filled.as_ref())
     }
 
-    fn put_in_row(&mut self, ctx: &Context, filled: Filled) {
-        let entry = &mut self.entry;
-        [entry.x, entry.y] = filled.text.clone();
-        if entry.refused.as_ref().is_some_and(|(field, _)| *field != EntryField::Step) {
-            entry.refused = None;
+    /// The frame that was frozen stands in the row, where nothing else was typed there.
+    pub(crate) fn put_frozen_in_row(&mut self) {
+        let current = self.camera.live.current().filter(|_| self.row_is_free()).cloned();
+        let Some(current) = current else { return };
+        if let Says::Reads(filled) = self.frame_says(&current) {
+            self.camera.seen = Some(seen_of(&current));
+            self.entry.focus = Some(EntryField::Y);
+            self.fill_row(filled);
         }
+    }
+
+    fn put_in_row(&mut self, ctx: &Context, filled: Filled) {
+        self.fill_row(filled);
+        let entry = &self.entry;
         // What is typed next replaces it, as anywhere in the row.
         let focused = ctx.memory(egui::Memory::focused);
         for (field, text) in [(EntryField::X, &entry.x), (EntryField::Y, &entry.y)] {
             if focused == Some(field.id()) {
                 select_all(ctx, field, text);
             }
+        }
+    }
+
+    fn fill_row(&mut self, filled: Filled) {
+        let entry = &mut self.entry;
+        [entry.x, entry.y] = filled.text.clone();
+        if entry.refused.as_ref().is_some_and(|(field, _)| *field != EntryField::Step) {
+            entry.refused = None;
         }
         self.camera.filled = Some(filled);
         self.camera.live.follows = Some(Instant::now());

@@ -133,7 +133,7 @@ impl App {
             Some((of_goal, freedom)) => {
                 let [xx, xy, yy] = [0, 1, 2].map(|part| covariance[part] + of_goal[part]);
                 let within = Ellipse::covering(goal.at, [[xx, xy], [xy, yy]], SURE, freedom);
-                let known = format!("known to ±{}, ±{}", half(of_goal[0]), half(of_goal[2]));
+                let known = format!("target known to ±{}, ±{}", half(of_goal[0]), half(of_goal[2]));
                 (known, within.is_ok_and(|within| within.contains(at)))
             }
         };
