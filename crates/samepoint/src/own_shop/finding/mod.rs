@@ -119,6 +119,9 @@ impl FindField {
 /// What was refused, and beside which field.
 pub(crate) type FindWrong = (Option<FindField>, String);
 
+/// Whose crosshair, and x and y as read.
+pub(crate) type ChannelRead = (Channel, Typed, Typed);
+
 /// The sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FindSheet {
@@ -266,7 +269,7 @@ impl FindSheet {
     ///
     /// # Errors
     /// The field, and what is wrong.
-    pub fn deviation(&self) -> Result<(DeviationShown, Vec<(Channel, Typed, Typed)>), FindWrong> {
+    pub fn deviation(&self) -> Result<(DeviationShown, Vec<ChannelRead>), FindWrong> {
         let nothing = || Typed::parse("0").map_err(|why| (None, why.to_string()));
         let [x, y] = [FindField::X, FindField::Y].map(|field| self.number(field));
         let shown = DeviationShown {
