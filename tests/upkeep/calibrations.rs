@@ -285,7 +285,7 @@ fn what_makes_no_sense_is_refused() {
 fn a_withdrawn_deviation_takes_its_readings_with_it() {
     let mut log = whole();
     let before = log.numbers();
-    let wrong = log.shows(20.0, 20.0, 3.0);
+    let wrong = log.shows(20.0, 20.0, 0.1);
     assert_ne!(log.numbers(), before);
     assert_eq!(log.means().last_undone(), Some(wrong + 2));
     log.say(CalibrationBody::Withdrawn(Withdrawn {
@@ -295,6 +295,58 @@ fn a_withdrawn_deviation_takes_its_readings_with_it() {
     assert_eq!(log.numbers(), before);
     assert!(log.means().last_undone() < Some(wrong));
     assert_eq!(log.means().readings.len(), 12, "nothing is lost");
+}
+
+/// What is left out is said with its reason wherever the calibration is told: nobody picks deviations unseen.
+#[test]
+fn what_is_left_out_is_told_with_its_reason() {
+    let mut log = whole();
+    let wrong = log.shows(20.0, -20.0, 3.0);
+    let out = |reading, reason: &str| Withdrawn { reading, reason: reason.into() };
+    log.say(CalibrationBody::Withdrawn(out(wrong + 2, "misread")));
+    log.say(CalibrationBody::Withdrawn(out(wrong, "the wrong wedge")));
+    let told = log.means().told().join("\n");
+    assert!(told.contains("20′, −20′ (wedge 12) left out: the wrong wedge."), "{told}");
+    assert!(told.contains("of 20′, −20′ (wedge 12) left out: misread."), "{told}");
+}
+
+/// A stated uncertainty that the residuals do not bear is not signed; left open, the scatter tells it.
+#[test]
+fn an_uncertainty_that_does_not_fit_is_not_signed() {
+    let mut log = whole();
+    // One sign typed wrong: read where it is, known on the other side.
+    log.shows(20.0, 20.0, 0.0);
+    let last = log.0.pop().unwrap();
+    let JournalBody::Said(CalibrationBody::Read(read)) = last.body else { panic!("{last:?}") };
+    log.say(CalibrationBody::Read(DeviationRead { y: typed("-20"), ..read }));
+    let gap = log.means().numbers("x").unwrap_err();
+    assert!(gap.to_string().starts_with("right: residuals are larger"), "{gap}");
+    log.terms(None);
+    let open = log.numbers();
+    // 40′ on one of six: whoever uses the station is told that its boresight is known to minutes, not hundredths.
+    assert!(open.maps.right.own_u_arcmin[1] > 2.0, "{open:?}");
+    assert!(log.means().told().iter().any(|told| told.contains("deviation 6 stands out")));
+}
+
+/// No file keeps whoever reviews it waiting: what no calibration is told is not taken at its word.
+#[test]
+fn more_than_a_calibration_holds_is_left_aside() {
+    let mut log = whole();
+    log.signs();
+    let review = written(&log, |facts| {
+        let (shown, read) = (facts[5].clone(), facts[6].clone());
+        let mut more = |fact: &CalibrationFact| {
+            let seq = facts.len() as Seq + 1;
+            facts.push(Fact { seq, ..fact.clone() });
+        };
+        (0..3_000).for_each(|_| more(&shown));
+        (0..3_000).for_each(|_| more(&read));
+    });
+    assert_eq!(review.state, State::DoesNotFollow);
+    assert_eq!((review.means.shown.len(), review.means.readings.len()), (200, 2_000));
+    let why =
+        "a calibration holds 200 known deviations, those left out among them; begin a new one";
+    assert!(review.objections.iter().any(|told| told.ends_with(why)), "{:?}", review.objections[0]);
 }
 
 fn written(
@@ -322,32 +374,32 @@ fn a_forged_calibration_does_not_follow() {
     let forgeries: [Forgery; 6] = [
         |says| {
             if let CalibrationBody::Signed(signed) = says {
-                signed.maps.left.map.arcmin_per_division[0] *= 1.00001
+                signed.maps.left.map.arcmin_per_division[0] *= 1.00001;
             }
         },
         |says| {
             if let CalibrationBody::Signed(signed) = says {
-                signed.maps.right.own_u_arcmin[0] = 0.0
+                signed.maps.right.own_u_arcmin[0] = 0.0;
             }
         },
         |says| {
             if let CalibrationBody::Signed(signed) = says {
-                signed.common_u_arcmin[1] = 0.0
+                signed.common_u_arcmin[1] = 0.0;
             }
         },
         |says| {
             if let CalibrationBody::Read(read) = says {
-                read.x = typed("7")
+                read.x = typed("7");
             }
         },
         |says| {
             if let CalibrationBody::Flip(flip) = says {
-                flip.falls = !flip.falls
+                flip.falls = !flip.falls;
             }
         },
         |says| {
             if let CalibrationBody::Shown(shown) = says {
-                shown.u = None
+                shown.u = None;
             }
         },
     ];
@@ -439,7 +491,7 @@ fn a_station_names_the_calibration_its_numbers_are_from() {
 
     let not_as_said = |station: &Station, about: &str| match shop.map_standing(station, &RealDisk) {
         MapStanding::NotAsSaid(_, why) => {
-            assert!(why.iter().any(|why| why.contains(about)), "{about}: {why:?}")
+            assert!(why.iter().any(|why| why.contains(about)), "{about}: {why:?}");
         }
         other => panic!("{about}: {other:?}"),
     };

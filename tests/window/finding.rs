@@ -213,3 +213,44 @@ fn it_is_taken_back_and_gone_on_with_later() {
     let Sheet::FindMap(sheet) = bench.app().front() else { panic!() };
     assert_eq!((sheet.means.in_use().count(), sheet.means.readings_in_use().count()), (2, 5));
 }
+
+/// The one that stands out is left out by its own button, with a reason, and what it was is told; Esc asks no more.
+#[test]
+fn a_deviation_that_stands_out_is_left_out_with_a_reason() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = begun(home.path());
+    flips(&mut bench);
+    shows(&mut bench, 0.0, 0.0);
+    shows(&mut bench, 40.0, 0.0);
+    // Known on the other side than where it was.
+    fill(&mut bench, "Known x ′", "-20");
+    fill(&mut bench, "Left x, divisions", "-10");
+    fill(&mut bench, "Left y, divisions", "0");
+    fill(&mut bench, "Right x, divisions", "10");
+    fill(&mut bench, "Right y, divisions", "0");
+    bench.key(Key::Enter);
+    for [x, y] in [[-40.0, 0.0], [0.0, 40.0], [0.0, -40.0]] {
+        shows(&mut bench, x, y);
+    }
+    assert!(bench.says("Left: deviation 3 stands out"), "which one is said by its number");
+    bench.press_anywhere("Leave out deviation 3…");
+    bench.press_anywhere("Leave out all of deviation 3");
+    assert!(wrong(&bench).starts_with("Say why it is left out"), "{}", wrong(&bench));
+    bench.key(Key::Escape);
+    assert!(!bench.says("Leave out all of deviation 3"), "Esc lets it count");
+    bench.press_anywhere("Leave out deviation 3…");
+    fill(&mut bench, "Reason", "sign of x");
+    bench.press_anywhere("Leave out left −10, 0 alone");
+    bench.press_anywhere("Leave out deviation 3…");
+    fill(&mut bench, "Reason", "sign of x");
+    bench.key(Key::Enter);
+    assert!(bench.says("−20′, 0′ (wedge 12) left out: sign of x."));
+    assert!(!bench.says("stands out"));
+    fill(&mut bench, "A reading is read to, divisions", "0.1");
+    fill(&mut bench, "Certificate", "W-7");
+    bench.key(Key::Enter);
+    assert_eq!(wrong(&bench), "");
+    let review = review_calibration(&only_file(home.path()), &RealDisk).unwrap();
+    assert_eq!(review.state, State::Signed, "{:?}", review.objections);
+    assert_eq!(review.means.left_out().len(), 2);
+}

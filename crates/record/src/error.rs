@@ -150,6 +150,14 @@ pub enum Error {
         /// What was named.
         seq: Seq,
     },
+    /// A calibration that was told more than any calibration is.
+    #[error("a calibration holds {most} {what}, those left out among them; begin a new one")]
+    CalibrationFull {
+        /// How many it holds.
+        most: usize,
+        /// Of what.
+        what: &'static str,
+    },
     /// A reading names a deviation that is not there to be read.
     #[error("fact {seq} is not a known deviation in use; show it first")]
     NotADeviationInUse {

@@ -74,6 +74,9 @@ pub fn calibration_sheet(
     }
     numbers(review, &outcomes, &mut flow);
     residuals(&outcomes, &mut flow);
+    for line in means.left_out() {
+        flow.paragraph(&format!("{}.", capital(&line)), TextLook::BODY);
+    }
     plots(&outcomes, &mut flow);
     flow.gap(4.0);
     for line in CAUTIONED {
@@ -190,16 +193,17 @@ fn residuals(outcomes: &Outcomes, flow: &mut Flow<'_>) {
     flow.heading("Residuals: where the map puts what was read, less where it is known to be");
     let mut table = Table::new(vec![
         words("channel", 9.0),
-        words("known deviation x, y", 35.0),
+        figures("no.", 5.0),
+        words("known deviation x, y", 33.0),
         figures("u", 8.0),
         figures("read", 7.0),
         figures("off, x", 10.0),
         figures("off, y", 10.0),
-        figures("left out, off", 12.0),
+        figures("by the others", 12.0),
     ]);
     for (channel, outcome) in outcomes.iter() {
         let Ok(Outcome { found, known }) = outcome else { continue };
-        for (known, residual) in known.iter().zip(&found.residuals) {
+        for ((place, known), residual) in known.iter().enumerate().zip(&found.residuals) {
             let Some(residual) = residual else { continue };
             let left_out = residual.left_out.map(Direction::boresight_arcmin);
             let u = known
@@ -209,6 +213,7 @@ fn residuals(outcomes: &Outcomes, flow: &mut Flow<'_>) {
                 .map_or_else(|| "none".to_owned(), |u| format!("{}′", u.shown()));
             table.row([
                 channel.word().to_owned(),
+                (place + 1).to_string(),
                 known.words(),
                 u,
                 format!("{} ×", residual.readings),

@@ -1,5 +1,7 @@
 //! What the facts of a calibration come to, and what may be said next.
 
+use std::collections::BTreeSet;
+
 use solver::direction::FIELD_LIMIT_ARCMIN;
 use solver::{Channel, Direction, PerChannel};
 
@@ -15,6 +17,12 @@ use crate::journal::{JournalState, Meaning, Vocabulary};
 use crate::number::Typed;
 use crate::stamp::Stamp;
 use crate::validate::{named, not_negative, positive};
+
+/// No station is shown more known deviations in one calibration, those left out among them, nor are they read more
+/// often: a file that says more is no calibration, and would take minutes to work out.
+pub const MOST_DEVIATIONS: usize = 200;
+/// The same of readings.
+pub const MOST_READINGS: usize = 2_000;
 
 /// What a calibration comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -123,11 +131,15 @@ impl Meaning for Calibrating {
                     within(part.value())?;
                 }
                 at_least_nothing("u", shown.u.as_ref())?;
-                shown.u.as_ref().map_or(Ok(()), |u| within(u.value()))
+                shown.u.as_ref().map_or(Ok(()), |u| within(u.value()))?;
+                room(self.shown.len(), MOST_DEVIATIONS, "known deviations")
             }
             CalibrationBody::Read(read) => {
                 let shown = self.in_use().any(|shown| shown.seq == read.deviation);
-                if shown { Ok(()) } else { Err(Error::NotADeviationInUse { seq: read.deviation }) }
+                if !shown {
+                    return Err(Error::NotADeviationInUse { seq: read.deviation });
+                }
+                room(self.readings.len(), MOST_READINGS, "readings")
             }
             CalibrationBody::Withdrawn(Withdrawn { reading, reason }) => {
                 named("the reason", reason)?;
@@ -182,9 +194,30 @@ impl Calibrating {
 
     /// The readings that count: those of deviations that do.
     pub fn readings_in_use(&self) -> impl Iterator<Item = &ReadingOf> {
-        let of_use =
-            |read: &&ReadingOf| self.in_use().any(|shown| shown.seq == read.taken.deviation);
-        self.readings.iter().filter(|read| read.withdrawn.is_none()).filter(of_use)
+        let used: BTreeSet<Seq> = self.in_use().map(|shown| shown.seq).collect();
+        let counts = |read: &&ReadingOf| read.withdrawn.is_none();
+        self.readings.iter().filter(counts).filter(move |read| used.contains(&read.taken.deviation))
+    }
+
+    /// What was left out, in order, each in words with its reason.
+    #[must_use]
+    pub fn left_out(&self) -> Vec<String> {
+        let mut out: Vec<(Seq, String)> = Vec::new();
+        for shown in &self.shown {
+            if let Some(Withdrawal { by, reason }) = &shown.withdrawn {
+                out.push((*by, format!("{} left out: {reason}", shown.words())));
+            }
+        }
+        for read in &self.readings {
+            let Some(Withdrawal { by, reason }) = &read.withdrawn else { continue };
+            let of = self.shown.iter().find(|shown| shown.seq == read.taken.deviation);
+            let of = of.map_or_else(String::new, KnownShown::words);
+            let DeviationRead { channel, x, y, .. } = &read.taken;
+            let (x, y) = (x.shown(), y.shown());
+            out.push((*by, format!("{channel} {x}, {y} of {of} left out: {reason}")));
+        }
+        out.sort();
+        out.into_iter().map(|(_, words)| words).collect()
     }
 
     /// Readings of one deviation in one channel, divisions.
@@ -209,6 +242,10 @@ impl Calibrating {
     pub fn station(&self) -> &str {
         self.journal.header.as_ref().map_or("", |header| &header.about.station)
     }
+}
+
+fn room(held: usize, most: usize, what: &'static str) -> Result<(), Error> {
+    if held < most { Ok(()) } else { Err(Error::CalibrationFull { most, what }) }
 }
 
 fn within(value_arcmin: f64) -> Result<(), Error> {

@@ -78,6 +78,7 @@ impl Calibrating {
                 }
             }
         }
+        told.extend(self.left_out().iter().map(|words| format!("{}.", capital(words))));
         match &self.terms {
             None => told.push(format!("{}.", capital(&super::CalibrationGap::Terms.to_string()))),
             Some(terms) => told.push(format!(

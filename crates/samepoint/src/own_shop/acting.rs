@@ -223,6 +223,10 @@ impl App {
                 self.front = Sheet::FirstStart;
                 true
             }
+            Sheet::FindMap(sheet) if sheet.asks_why.is_some() => {
+                sheet.asked_why(None);
+                true
+            }
             Sheet::FindMap(sheet) if sheet.holds_work() && !sheet.asks_drop => {
                 sheet.asks_drop = true;
                 true

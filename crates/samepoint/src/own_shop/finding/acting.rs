@@ -66,6 +66,13 @@ impl App {
             }
             FindAction::Log => self.log_deviation(),
             FindAction::TakeBack => self.take_back(),
+            FindAction::AskWhy(of) => {
+                if let Sheet::FindMap(sheet) = &mut self.front {
+                    sheet.asked_why(of);
+                }
+                Ok(String::new())
+            }
+            FindAction::LeaveOut(seq) => self.leave_deviation_out(seq),
             FindAction::Anew => {
                 let Sheet::FindMap(sheet) = &self.front else { return };
                 let (station, hand) =
@@ -219,6 +226,22 @@ impl App {
             Ok(vec![CalibrationBody::Withdrawn(Withdrawn { reading, reason })])
         })?;
         Ok(told)
+    }
+
+    fn leave_deviation_out(&mut self, reading: Seq) -> Result<String, FindWrong> {
+        self.say_of_map(|sheet| {
+            let reason = sheet.text(FindField::Reason).trim().to_owned();
+            if reason.is_empty() {
+                let why =
+                    "Say why it is left out: it stays in the file, and on paper, with the reason.";
+                return Err((Some(FindField::Reason), why.to_owned()));
+            }
+            Ok(vec![CalibrationBody::Withdrawn(Withdrawn { reading, reason })])
+        })?;
+        if let Sheet::FindMap(sheet) = &mut self.front {
+            sheet.asked_why(None);
+        }
+        Ok("Left out. Read it again if it is to count.".to_owned())
     }
 
     /// Says the terms, signs what follows, and puts it into the station; the old one is kept by date.

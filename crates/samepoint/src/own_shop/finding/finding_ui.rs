@@ -4,7 +4,9 @@ use egui::{Align2, Button, Id, RichText, Sense, Ui, vec2};
 use paper::style::Marker;
 use paper::words::capital;
 use record::Axis;
+use record::calibrations::KnownShown;
 use record::calibrations::told::map_words;
+use record::fact::Seq;
 use solver::Channel;
 
 use super::{FindAction, FindField, FindSheet};
@@ -13,12 +15,13 @@ use crate::own_shop::OwnAction;
 use crate::own_shop::begin_ui::ESC_DROPS;
 use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{back_ui, first_field};
+use crate::sheets::withdraw::STAYS_WITHDRAWN;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, channel_marker, empty_ui, room_ui};
 use crate::widgets::{
-    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, switch_ui, text_ui,
-    tick_ui,
+    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, shortened_button_ui,
+    switch_ui, text_ui, tick_ui,
 };
 
 /// Height of the drawing of residuals, points.
@@ -190,19 +193,66 @@ fn deviations_ui(ui: &mut Ui, palette: &Palette, sheet: &mut FindSheet, actions:
     if !sheet.done.is_empty() {
         message_ui(ui, palette, Tone::Plain, &sheet.done, true);
     }
-    for known in sheet.means.in_use() {
-        let read = Channel::BOTH.map(|channel| {
-            let all = sheet.means.read_of(known.seq, channel).into_iter();
-            let texts: Vec<String> = all
-                .map(|[x, y]| {
-                    format!("{}, {}", paper::words::number(x, 2), paper::words::number(y, 2))
-                })
-                .collect();
-            if texts.is_empty() { "not read".to_owned() } else { texts.join("; ") }
-        });
-        let line = format!("{}: left {}; right {}", known.words(), read[0], read[1]);
-        ui.add(Label::new(line).wrap());
+    let logged: Vec<KnownShown> = sheet.means.in_use().cloned().collect();
+    for (place, known) in logged.iter().enumerate() {
+        logged_ui(ui, palette, sheet, (place + 1, known), actions);
     }
+    for words in sheet.means.left_out() {
+        quiet(ui, palette, &format!("{}.", capital(&words)));
+    }
+}
+
+/// A deviation as it was logged, and the way to leave it out: all of it, or what was read in one channel.
+fn logged_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut FindSheet,
+    (number, known): (usize, &KnownShown),
+    actions: &mut Vec<Action>,
+) {
+    let readings: Vec<(Seq, Channel, String)> = sheet
+        .means
+        .readings_in_use()
+        .filter(|read| read.taken.deviation == known.seq)
+        .map(|read| {
+            let words = format!("{}, {}", read.taken.x.shown(), read.taken.y.shown());
+            (read.seq, read.taken.channel, words)
+        })
+        .collect();
+    let read = Channel::BOTH.map(|channel| {
+        let of = readings.iter().filter(|(_, whose, _)| *whose == channel);
+        let texts: Vec<&str> = of.map(|(.., words)| words.as_str()).collect();
+        if texts.is_empty() { "not read".to_owned() } else { texts.join("; ") }
+    });
+    let line = format!("{number}  {}: left {}; right {}", known.words(), read[0], read[1]);
+    ui.add(Label::new(line).wrap());
+    if sheet.asks_why != Some(known.seq) {
+        if shortened_button_ui(ui, &format!("Leave out deviation {number}…"), 0.0).clicked() {
+            push(actions, FindAction::AskWhy(Some(known.seq)));
+        }
+        return;
+    }
+    quiet(ui, palette, STAYS_WITHDRAWN);
+    if field_ui(ui, palette, sheet, FindField::Reason) {
+        push(actions, FindAction::LeaveOut(known.seq));
+    }
+    ui.horizontal_wrapped(|ui| {
+        if shortened_button_ui(ui, &format!("Leave out all of deviation {number}"), 0.0).clicked() {
+            push(actions, FindAction::LeaveOut(known.seq));
+        }
+        if readings.len() > 1 {
+            for (seq, channel, words) in &readings {
+                if shortened_button_ui(ui, &format!("Leave out {channel} {words} alone"), 0.0)
+                    .clicked()
+                {
+                    push(actions, FindAction::LeaveOut(*seq));
+                }
+            }
+        }
+        if shortened_button_ui(ui, "Let it count", 0.0).clicked() {
+            push(actions, FindAction::AskWhy(None));
+        }
+    });
 }
 
 /// What follows so far, drawn and in words.

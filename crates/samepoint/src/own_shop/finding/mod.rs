@@ -13,6 +13,7 @@ use jiff::civil::Date;
 use record::calibrations::{
     Calibrating, CalibrationBody, CalibrationGap, CalibrationTerms, DeviationShown, Outcome,
 };
+use record::fact::Seq;
 use record::{Axis, Station, Typed};
 use solver::{Channel, PerChannel};
 
@@ -25,6 +26,10 @@ pub enum FindAction {
     Log,
     /// Leave out what was said last.
     TakeBack,
+    /// Ask why a deviation, or a reading of it, is left out; of none any more.
+    AskWhy(Option<Seq>),
+    /// Leave out a deviation with its readings, or one reading, for the reason typed.
+    LeaveOut(Seq),
     /// Begin another calibration.
     Anew,
     /// Sign, and put the map into the station.
@@ -56,6 +61,8 @@ pub enum FindField {
     Due,
     /// Whose hand.
     Hand,
+    /// Why something is left out.
+    Reason,
 }
 
 impl FindField {
@@ -92,6 +99,7 @@ impl FindField {
             Self::CommonY => "In common, y ′",
             Self::Due => "Calibration holds to",
             Self::Hand => "Initials",
+            Self::Reason => "Reason",
         }
     }
 
@@ -106,13 +114,14 @@ impl FindField {
             Self::Certificate => "of what is shown, or who did it",
             Self::Due => "2027-11-24",
             Self::Hand => "yours",
+            Self::Reason => "the wrong wedge, misread",
         }
     }
 
     /// Whether a number is typed in it.
     #[must_use]
     pub const fn is_number(self) -> bool {
-        !matches!(self, Self::Source | Self::Certificate | Self::Due | Self::Hand)
+        !matches!(self, Self::Source | Self::Certificate | Self::Due | Self::Hand | Self::Reason)
     }
 }
 
@@ -149,6 +158,8 @@ pub struct FindSheet {
     pub done: String,
     /// Whether Esc was pressed once with something typed.
     pub asks_drop: bool,
+    /// The deviation of which is asked why it is left out.
+    pub asks_why: Option<Seq>,
 }
 
 impl FindSheet {
@@ -176,6 +187,7 @@ impl FindSheet {
             focus: None,
             done: String::new(),
             asks_drop: false,
+            asks_why: None,
             means: Calibrating::default(),
         };
         sheet.set(FindField::Hand, hand);
@@ -238,6 +250,14 @@ impl FindSheet {
     #[must_use]
     pub fn begins_with_flips(&self) -> bool {
         self.means.flips.left[0].is_none()
+    }
+
+    /// Nothing is asked of what is left out any more.
+    pub fn asked_why(&mut self, of: Option<Seq>) {
+        self.asks_why = of;
+        self.set(FindField::Reason, "");
+        self.wrong = None;
+        self.focus = of.map(|_| FindField::Reason);
     }
 
     /// Empties what was logged; what is shown next is often by the same hand and of the same kind.
@@ -352,7 +372,7 @@ impl FindSheet {
 
     /// The deviation in use that is the one typed, read again.
     #[must_use]
-    pub fn same_as(&self, shown: &DeviationShown) -> Option<record::fact::Seq> {
+    pub fn same_as(&self, shown: &DeviationShown) -> Option<Seq> {
         let same = |held: &DeviationShown| {
             let value = |typed: &Option<Typed>| typed.as_ref().map(Typed::value);
             held.x.value() == shown.x.value()

@@ -79,10 +79,10 @@ pub enum MapFinding {
 }
 
 impl MapFinding {
-    /// Whether a map with this must not be used.
+    /// Whether a map with this must not be used: it, or the uncertainty stated beside it, is not so.
     #[must_use]
     pub const fn forbids(self) -> bool {
-        matches!(self, Self::Mirrored | Self::BothTurned)
+        matches!(self, Self::Mirrored | Self::BothTurned | Self::DoesNotFit)
     }
 }
 
@@ -98,8 +98,9 @@ impl fmt::Display for MapFinding {
                 "the graticule is turned by more than 45°: x follows up and down more than across; is that so?",
             ),
             Self::DoesNotFit => f.write_str(
-                "residuals are larger than the stated uncertainties allow (χ², less than once in a hundred); \
-                 something was misread, or reads worse than stated",
+                "residuals are larger than the stated uncertainties allow (χ², less than once in a hundred): leave out \
+                 what was misread, with the reason, or leave open how well a reading is read, so that the scatter \
+                 tells it",
             ),
             Self::StandsOut(place) => {
                 write!(f, "deviation {} stands out from the others; look at it again", place + 1)
