@@ -112,11 +112,12 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 39] = [
+const SHEETS: [&str; 40] = [
     "Edit",
     "FirstStart",
     "Begin",
     "Keeps",
+    "FindMap",
     "SetUp",
     "Open",
     "KeepCopy",
@@ -163,6 +164,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::FirstStart => "FirstStart",
         Sheet::Begin(_) => "Begin",
         Sheet::Keeps => "Keeps",
+        Sheet::FindMap(_) => "FindMap",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::ReadPicture(_) => "ReadPicture",
