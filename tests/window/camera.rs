@@ -255,7 +255,12 @@ fn a_frozen_picture_stays_until_it_is_logged() {
     // One more, unless the sweep had this very frame; the refusal is drawn in the next step.
     bench.window.step();
     let is_known = bench.says("one picture is not two readings");
-    assert!(logged == before + 1 || is_known, "{:?} {:?}", bench.app().notice(), bench.app().entry());
+    assert!(
+        logged == before + 1 || is_known,
+        "{:?} {:?}",
+        bench.app().notice(),
+        bench.app().entry()
+    );
     off(&mut bench);
 }
 

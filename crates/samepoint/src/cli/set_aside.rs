@@ -25,7 +25,7 @@ pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
         LEDGER_EXTENSION => done::<JournalBody<LedgerEntry>>(asked),
         CHECK_EXTENSION => done::<JournalBody<CheckBody>>(asked),
         STUDY_EXTENSION => done::<JournalBody<StudyBody>>(asked),
-        WAITING_EXTENSION => done::<WaitingBody>(asked),
+        WAITING_EXTENSION => done::<JournalBody<WaitingBody>>(asked),
         _ => Err(RefusalKind::NotOurs),
     };
     done.map_err(|why| why.of(&asked.file))
