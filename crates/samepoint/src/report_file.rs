@@ -171,7 +171,7 @@ pub(crate) fn write_label(
         return Err(ReportRefusal::DueBefore { due, signed }.of(&account.path));
     }
     let label = paper::label(account, due);
-    let extension = to.extension().map(|extension| extension.to_ascii_lowercase());
+    let extension = to.extension().map(OsStr::to_ascii_lowercase);
     match extension.as_ref().and_then(|extension| extension.to_str()) {
         Some("pdf") => {
             may_replace(Some(&account.path), to, paper::marks::is_our_label_pdf, "no label")?;
