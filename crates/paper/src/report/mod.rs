@@ -8,31 +8,34 @@
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
+//! - [`calibration`]: a station's calibration on one page;
 //! - [`recall`]: a shop's recall list, on pages of its own;
 //! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
 
 mod block;
+pub mod calibration;
 mod certificate;
 mod clock_face;
 mod customer;
 mod figures;
 mod flow;
 mod glossary;
-mod pdf;
+pub(crate) mod pdf;
 mod plot;
 pub mod recall;
 mod rounds;
 mod size;
 mod specialist;
-mod standing;
+pub(crate) mod standing;
 mod table;
-mod wrap;
+pub(crate) mod wrap;
 
 use record::Account;
 
 use crate::error::Error;
 use crate::letters::Letters;
 use crate::marks;
+pub use calibration::calibration_sheet;
 use flow::{Flow, Running};
 pub use plot::session_scene;
 pub use recall::recall_list;
