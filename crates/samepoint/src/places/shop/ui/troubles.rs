@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use egui::{RichText, Ui};
+use egui::{Button, RichText, Ui, vec2};
 use record::Error;
 use record::shop::survey::troubles::Trouble;
 
@@ -10,8 +10,8 @@ use super::ShopContext;
 use crate::places::shop::charts::session_words;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
-use crate::theme::{self, Palette};
-use crate::widgets::{Label, Tell, Tone, message_ui, page_ui, shortened_button_ui};
+use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, page_ui, shortened_button_ui};
 
 /// What came back to those who signed it and waits for them, one's own first; each opens in review.
 fn returned_ui(
@@ -39,6 +39,18 @@ fn returned_ui(
     ui.separator();
 }
 
+/// The way through what waits for a countersignature, one session after the other.
+fn waiting_ui(ui: &mut Ui, troubles: &[(usize, Vec<Trouble>)], actions: &mut Vec<ShopAction>) {
+    if !troubles.iter().any(|(_, why)| why.contains(&Trouble::Waiting)) {
+        return;
+    }
+    let button = Button::new("Look at what waits, one after the other").min_size(vec2(0.0, TARGET));
+    let about = "Under “Answer” each is marked, and those marked are countersigned together.";
+    if ui.add(button).tell_on_hover(about).clicked() {
+        actions.push(ShopAction::ReviewWaiting);
+    }
+}
+
 pub(crate) fn troubles_ui(
     ui: &mut Ui,
     palette: &Palette,
@@ -52,6 +64,7 @@ pub(crate) fn troubles_ui(
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         let contradicted = survey.ledger.to_look_at();
         returned_ui(ui, palette, shop, context, actions);
+        waiting_ui(ui, &troubles, actions);
         if troubles.is_empty() && survey.skipped.is_empty() && contradicted.is_empty() {
             message_ui(ui, palette, Tone::Good, "Nothing waits for a supervisor.", false);
         }
