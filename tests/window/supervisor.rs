@@ -303,6 +303,20 @@ fn the_row_at_hand_is_meant() {
     assert_eq!(sheet.of.as_ref(), Some(&path));
     bench.key(Key::Escape);
     bench.key(Key::Escape);
+    // Among what is to be looked at it is the one marked, which arrows move.
+    bench.press("To look at");
+    let (first, file) = {
+        let shop = &bench.app().places().shop;
+        let second = shop.session(shop.troubled[1]).unwrap();
+        (shop.troubled_at, second.file.clone())
+    };
+    assert_eq!(first, 0);
+    bench.key(Key::ArrowDown);
+    bench.keys(Modifiers::COMMAND, Key::P);
+    let Sheet::Report(sheet) = bench.app().front() else { panic!() };
+    assert!(sheet.of.as_ref().unwrap().ends_with(&file));
+    bench.key(Key::Escape);
+    bench.press("Sessions");
     // Another row, another session.
     let other = choose(&mut bench, "0440");
     bench.keys(Modifiers::ALT, Key::V);

@@ -30,6 +30,7 @@ use std::collections::BTreeSet;
 use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
 use record::shop::survey::seek::{Filter, SortBy, seek_among};
+use record::shop::survey::troubles::Trouble;
 use record::{SessionSummary, Survey};
 
 use crate::jobs::{Job, Work};
@@ -94,6 +95,10 @@ pub struct Surveying {
     pub quantity: Option<Quantity>,
     /// Whether hands are compared.
     pub by_hand: bool,
+    /// The sessions to look at, by index: what only waits for a countersignature last.
+    pub troubled: Vec<usize>,
+    /// The one of them that the keyboard is at.
+    pub troubled_at: usize,
     /// A unit's page.
     pub unit: UnitPage,
     /// The day the hand came here on.
@@ -127,6 +132,8 @@ impl Default for Surveying {
             at: 0,
             quantity: None,
             by_hand: false,
+            troubled: Vec::new(),
+            troubled_at: 0,
             unit: UnitPage::default(),
             today: None,
             answer: ShopCharts::default(),
@@ -149,6 +156,7 @@ impl Surveying {
         match self.part {
             ShopPage::Sessions => self.rows.get(self.at).copied(),
             ShopPage::Units => self.unit.session_at(),
+            ShopPage::Troubles => self.troubled.get(self.troubled_at).copied(),
             _ => None,
         }
     }
@@ -182,6 +190,12 @@ impl Surveying {
         let all = survey.sessions.iter().chain(&self.practice_sessions).enumerate();
         self.rows = seek_among(all, &self.filter, by, down);
         self.at = self.at.min(self.rows.len().saturating_sub(1));
+        if self.part == ShopPage::Troubles {
+            let mut troubled = survey.troubles();
+            troubled.sort_by_key(|(index, why)| (only_waits(why), *index));
+            self.troubled = troubled.into_iter().map(|(index, _)| index).collect();
+            self.troubled_at = self.troubled_at.min(self.troubled.len().saturating_sub(1));
+        }
         if self.part == ShopPage::Units {
             self.unit.returning = survey.returning();
         }
@@ -206,6 +220,11 @@ impl Surveying {
     pub fn chart(&self, index: usize) -> Option<&ShopChart> {
         self.answer.charts.get(index)
     }
+}
+
+/// Whether a session only waits for a countersignature.
+pub(crate) fn only_waits(why: &[Trouble]) -> bool {
+    why.iter().all(|one| matches!(one, Trouble::Waiting))
 }
 
 /// The check standards of a shop's stations as charts, made once for what was read of them on a day.
