@@ -112,11 +112,12 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 38] = [
+const SHEETS: [&str; 39] = [
     "Edit",
     "FirstStart",
     "Begin",
     "Keeps",
+    "FindMap",
     "SetUp",
     "Open",
     "KeepCopy",
@@ -162,6 +163,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::FirstStart => "FirstStart",
         Sheet::Begin(_) => "Begin",
         Sheet::Keeps => "Keeps",
+        Sheet::FindMap(_) => "FindMap",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::ReadPicture(_) => "ReadPicture",

@@ -5,6 +5,7 @@
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `finding`: a station's map found, signed and kept;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
@@ -24,7 +25,7 @@
 //! - `failing_disk`: a disk that fails where a test says;
 //! - `jobs`: a worker that dies is told of and tried again;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
-//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number;
+//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number, `word_fields`: all others;
 //!   `row_back`: undo gives the row back;
 //! - `misfits`: readings that do not fit are never green;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -75,6 +76,7 @@ mod explore;
 mod failing_disk;
 mod field;
 mod files;
+mod finding;
 mod frozen;
 mod glance;
 #[cfg(unix)]
@@ -127,3 +129,4 @@ mod views;
 mod waiting;
 mod ways;
 mod whole_unit;
+mod word_fields;

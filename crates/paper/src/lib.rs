@@ -7,7 +7,7 @@
 //! - [`palette`], [`letters`]: the colours and faces of paper;
 //! - [`ink`]: what goes on paper, in points; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
-//! - [`mod@report`]: a session, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
+//! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
 //! - [`error`]: what can keep a report from being made;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
@@ -34,6 +34,6 @@ pub mod words;
 pub use error::Error;
 pub use field::{Confirmed, Field, Ghost, field_scene};
 pub use png::{Pixels, pixels, png};
-pub use report::{PaperSize, recall_list, report, session_scene};
+pub use report::{PaperSize, calibration_sheet, recall_list, report, session_scene};
 pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};
 pub use svg::svg;

@@ -15,6 +15,9 @@ pub(crate) const PDF_PRODUCER: &str = "samepoint collimation report";
 /// Who put a recall list together: another than a report's, so that neither takes the other's place.
 pub(crate) const RECALL_PRODUCER: &str = "samepoint recall list";
 
+/// Who put a calibration's sheet together.
+pub(crate) const CALIBRATION_PRODUCER: &str = "samepoint calibration sheet";
+
 /// The third line of a field plot.
 pub(crate) const SVG: &str = "<metadata id=\"written-by\">samepoint field plot</metadata>";
 
@@ -35,6 +38,15 @@ pub fn is_our_pdf<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
 /// What the file cannot be read for.
 pub fn is_our_recall_list<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
     Ok(pdf_frame(file, RECALL_PRODUCER)?.is_some())
+}
+
+/// Whether a file is a calibration's sheet of [`calibration_sheet`](crate::calibration_sheet), to the last byte of
+/// its frame.
+///
+/// # Errors
+/// What the file cannot be read for.
+pub fn is_our_calibration_sheet<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
+    Ok(pdf_frame(file, CALIBRATION_PRODUCER)?.is_some())
 }
 
 /// `Some` where every part of the frame is in its place.

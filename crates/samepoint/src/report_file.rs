@@ -155,6 +155,19 @@ pub(crate) fn write_recall_list(
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
+/// Writes a calibration's sheet under a name that ends in .pdf; an earlier sheet is replaced, and nothing else is.
+///
+/// # Errors
+/// As [`write_table`].
+pub(crate) fn write_sheet(calibration: &Path, to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
+        return Err(ReportRefusal::NotEnding(".pdf").of(to));
+    }
+    let ours = paper::marks::is_our_calibration_sheet;
+    may_replace(Some(calibration), to, ours, "no calibration sheet")?;
+    put(to, bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
 /// Shops as people call them: by their folders' names.
 fn shops_name(survey: &Survey) -> String {
     let named = (0..survey.folders.len()).map(|folder| survey.folder_name(folder));

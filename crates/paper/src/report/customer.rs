@@ -1,5 +1,6 @@
 //! The first page, for the customer: what it is, how it came, how it leaves, and what to mind.
 
+use record::calibrations::source::{certificate_told, map_from};
 use record::remedies::shim;
 use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
 use solver::{Channel, PerChannel, Setting, SettingKind};
@@ -220,7 +221,12 @@ fn calibration(session: &Session, station: &Station) -> String {
             _ => format!("; OUT OF CALIBRATION on {day}"),
         }
     });
-    format!("certificate {}{done}, due {}{state}", calibration.certificate, calibration.due)
+    let certificate = certificate_told(&calibration.certificate);
+    format!(
+        "certificate {certificate}{done}, due {}{state}; {}",
+        calibration.due,
+        map_from(station)
+    )
 }
 
 fn checked(session: &Session, station: &Station) -> String {

@@ -8,10 +8,12 @@
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
+//! - [`calibration`]: a station's calibration on one page;
 //! - [`recall`]: a shop's recall list, on pages of its own;
 //! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
 
 mod block;
+pub mod calibration;
 mod certificate;
 mod clock_face;
 mod customer;
@@ -33,6 +35,7 @@ use record::Account;
 use crate::error::Error;
 use crate::letters::Letters;
 use crate::marks;
+pub use calibration::calibration_sheet;
 use flow::{Flow, Running};
 pub use plot::session_scene;
 pub use recall::recall_list;

@@ -179,6 +179,7 @@ impl App {
             UiCommand::New => self.show_new_sheet(),
             UiCommand::BeginShop => self.show_begin_sheet(),
             UiCommand::AddHand => self.show_form(KeptKind::Hand, None),
+            UiCommand::FindMap => self.find_map(),
             UiCommand::AddStation => self.show_form(KeptKind::Station, None),
             UiCommand::AddWindow => self.show_form(KeptKind::Window, None),
             UiCommand::AddHousing => self.show_form(KeptKind::Housing, None),

@@ -147,14 +147,14 @@ Exit code
 Example
   samepoint picture demo-data/pictures/*.png --camera \"demo-data/cameras/Bench 2.ron\"";
 
-/// Draw the report of a session as PDF, or its field plot as SVG
+/// Draw the report of a session as PDF, or its field plot as SVG; the sheet of a calibration as PDF
 ///
 /// The first page is for the customer, the rest for the specialist. Everything in it comes from the
 /// session, so the same session gives the same file.
 #[derive(Debug, Args)]
 #[command(after_help = REPORT_NOTES)]
 pub(super) struct Report {
-    /// The session, a .samepoint file
+    /// The session, a .samepoint file, or a station's .samepoint-calibration
     #[arg(value_name = "SESSION")]
     pub(super) session: PathBuf,
 
@@ -287,7 +287,7 @@ Example
 #[derive(Debug, Args)]
 #[command(after_help = REVIEW_NOTES)]
 pub(super) struct Review {
-    /// The session, a .samepoint file
+    /// The session, a .samepoint file, or a station's .samepoint-calibration
     #[arg(value_name = "SESSION")]
     pub(super) session: PathBuf,
 

@@ -4,12 +4,15 @@ use record::{RealDisk, review};
 
 use super::arguments::Report;
 use super::refusal::{Refusal, RefusalKind};
-use super::{Outcome, figures};
+use super::{Outcome, calibration, figures};
 use crate::pictures::Eyes;
 use crate::report_file::write_report;
 
 /// Reviews the session and draws its report; says in which file it is.
 pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
+    if calibration::is_one(&asked.session) {
+        return calibration::report(asked);
+    }
     let mut account = review(&asked.session, &RealDisk)
         .map_err(|why| RefusalKind::Record(why).of(&asked.session))?;
     account.read_pictures_again(&Eyes);

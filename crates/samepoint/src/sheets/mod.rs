@@ -37,6 +37,7 @@ use crate::bench::set_up::SetUpSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::bench::signing::{LookingSheet, SignSheet};
 use crate::own_shop::begin::BeginSheet;
+use crate::own_shop::finding::FindSheet;
 use crate::own_shop::form::Form;
 use crate::pedals::Pedal;
 use crate::upkeep::CheckSheet;
@@ -58,6 +59,8 @@ pub enum Sheet {
     Keeps,
     /// Change something it keeps, or add it.
     Edit(Box<Form>),
+    /// Find a station's map.
+    FindMap(Box<FindSheet>),
     /// Open one.
     Open(PathSheet),
     /// Copy the open one.
@@ -138,6 +141,7 @@ impl Sheet {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
             Self::Begin(sheet) => sheet.holds_work(),
             Self::Edit(form) => form.is_changed(),
+            Self::FindMap(sheet) => sheet.holds_work(),
             Self::Withdraw(sheet) => !sheet.reason.is_empty(),
             Self::Choose(sheet) => !sheet.reason.is_empty(),
             Self::Round(sheet) => !sheet.note.is_empty(),
@@ -204,6 +208,7 @@ impl Sheet {
             Self::SetUp(sheet) => sheet.begins,
             Self::Begin(_)
             | Self::Edit(_)
+            | Self::FindMap(_)
             | Self::Check(_)
             | Self::RecallList(_)
             | Self::Units(_) => true,
@@ -220,6 +225,7 @@ impl Sheet {
             (Self::Withdraw(a), Self::Withdraw(b)) => a.seq == b.seq,
             (Self::Choose(a), Self::Choose(b)) => a.words == b.words,
             (Self::Edit(a), Self::Edit(b)) => a.is_same_form(b),
+            (Self::FindMap(a), Self::FindMap(b)) => a.station.name == b.station.name,
             (Self::Check(a), Self::Check(b)) => a.station == b.station,
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }

@@ -35,6 +35,7 @@ use crate::bench::signing::looking_ui::looking_ui;
 use crate::bench::signing::sealing::ui::seal_ui;
 use crate::bench::signing::sign_ui::{SignContext, sign_ui};
 use crate::own_shop::begin_ui::{begin_ui, first_start_ui};
+use crate::own_shop::finding::finding_ui::finding_ui;
 use crate::own_shop::form_ui::form_ui;
 use crate::own_shop::keeps_ui::keeps_ui;
 use crate::theme;
@@ -86,6 +87,7 @@ pub(crate) fn front_ui(
             }
             Sheet::Begin(sheet) => begin_ui(ui, palette, sheet, actions),
             Sheet::Edit(form) => form_ui(ui, palette, form, actions),
+            Sheet::FindMap(sheet) => finding_ui(ui, palette, sheet, fresh, actions),
             Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, fresh, actions)),
             Sheet::Open(sheet) => {
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));
@@ -171,6 +173,8 @@ pub(crate) fn front_ui(
             | Sheet::FirstStart
             | Sheet::Keeps
     );
+    let own_keyboard =
+        own_keyboard || matches!(front, Sheet::FindMap(sheet) if sheet.begins_with_flips());
     if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
         select_all(ui, first_field());
