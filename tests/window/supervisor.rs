@@ -181,19 +181,19 @@ fn several_are_countersigned_after_looking_at_each() {
     let mut marked: Vec<PathBuf> = Vec::new();
     for _ in 0..3 {
         if !marked.is_empty() {
-            bench.press("Next that waits");
+            bench.press_anywhere("Next that waits");
             bench.press("Answer");
         }
         let path = open(&bench).path.clone();
         assert!(!marked.contains(&path));
         assert_eq!(answered(&path), None);
-        bench.press("Mark it to be countersigned");
+        bench.press_anywhere("Mark it to be countersigned");
         marked.push(path);
     }
     assert_eq!(bench.app().places().review.marked.len(), 3);
     everything_fits(&bench, WIDE, "several marked");
     let all = "Countersign the 3 marked";
-    bench.press(all);
+    bench.press_anywhere(all);
     assert!(bench.says("Type the initials of whoever answers, under Supervisor."));
     // One is written to in between.
     let changed = marked[1].clone();
@@ -209,7 +209,7 @@ fn several_are_countersigned_after_looking_at_each() {
     bench.type_text("SH");
     bench.focus("Comment");
     bench.type_text("looked at one by one");
-    bench.press(all);
+    bench.press_anywhere(all);
     let signed_by = |path: &Path| {
         let account = review(path, &RealDisk).unwrap();
         account.signature().unwrap().hand.clone()
@@ -237,7 +237,7 @@ fn several_are_countersigned_after_looking_at_each() {
     assert!(!bench.says("All 3 countersigned"));
     // Taken away it is not asked for again.
     let name = left[0].name();
-    bench.press(&format!("Take the mark of {name} away"));
+    bench.press_anywhere(&format!("Take the mark of {name} away"));
     assert_eq!(bench.app().places().review.marked.len(), 2 - done);
 }
 
@@ -256,11 +256,11 @@ fn what_one_alone_is_refused_several_are_refused() {
     bench.press("Look at what waits, one after the other");
     bench.press("Answer");
     let path = open(&bench).path.clone();
-    bench.press("Mark it to be countersigned");
+    bench.press_anywhere("Mark it to be countersigned");
     let signer = open(&bench).account.signature().unwrap().hand.clone();
     bench.focus("Supervisor");
     bench.type_text(&signer);
-    bench.press("Countersign the 1 marked");
+    bench.press_anywhere("Countersign the 1 marked");
     assert_eq!(answered(&path), None);
     assert!(bench.says("None was countersigned."));
     assert!(bench.app().places().review.marked[0].refused.is_some());

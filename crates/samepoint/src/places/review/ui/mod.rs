@@ -283,6 +283,7 @@ fn part_ui(
                 let typed = answer::Typed { hand, comment, seal };
                 answer::answer_ui(ui, palette, open, typed, context.sealing, actions);
                 several::several_ui(ui, palette, open, marked, actions);
+                answer::blind_ui(ui, palette, actions);
             }
         }
     });
