@@ -85,12 +85,15 @@ impl Returning {
     }
 }
 
+/// From which day to which a session went on, and its index.
+type Stay = (Date, Date, usize);
+
 impl Survey {
     /// Units by their visits that count. A session begun on the day on which the last one of its unit ended is
     /// of the same visit.
     #[must_use]
     pub fn returning(&self) -> Returning {
-        let mut named: BTreeMap<(&str, &str), Vec<(Date, Date, usize)>> = BTreeMap::new();
+        let mut named: BTreeMap<(&str, &str), Vec<Stay>> = BTreeMap::new();
         let mut undated: BTreeMap<(&str, &str), Vec<usize>> = BTreeMap::new();
         for (index, session) in self.counted().filter(|(_, session)| !session.unit.is_empty()) {
             let SessionSummary { unit, housing, day, begun, .. } = session;
@@ -106,7 +109,7 @@ impl Survey {
         let mut units = Vec::new();
         for ((unit, housing), mut sessions) in named {
             sessions.sort_unstable();
-            let mut visits: Vec<(Date, Date, usize)> = Vec::new();
+            let mut visits: Vec<Stay> = Vec::new();
             for (begun, ended, index) in sessions {
                 match visits.last_mut() {
                     Some(last) if begun <= last.1 => *last = (last.0, last.1.max(ended), index),

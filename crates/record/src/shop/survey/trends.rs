@@ -32,7 +32,7 @@ impl TrendTold {
 }
 
 /// What a z says: up, down, or nothing that is shown.
-fn says<'a>(trend: Trend, [up, down, none]: [&'a str; 3]) -> &'a str {
+fn says(trend: Trend, [up, down, none]: [&str; 3]) -> &str {
     match trend {
         Trend { p_value, .. } if p_value >= SIGNIFICANT => none,
         Trend { z, .. } if z > 0.0 => up,
