@@ -66,7 +66,7 @@ fn line_ui(
     let day = line.time.date();
     let with = |time: String| format!("{} · {time} {} · {what}", line.seq, line.hand);
     let clock = line.time.time_of_day();
-    let said = with(if another_day { format!("{day} {clock}") } else { clock.to_string() });
+    let said = with(if another_day { format!("{day} {clock}") } else { clock.clone() });
     let became = line.standing.words();
     let colour = match (here, later || !line.standing.counts()) {
         (true, _) => palette.here,
