@@ -383,7 +383,7 @@ fn a_unit_has_a_page() {
     assert!(bench.says("The misalignment, as found less as left before, differs by"));
     assert!(bench.says("It moved between the visits by more than"));
     assert!(bench.says("As found ") && bench.says("As left "));
-    assert!(bench.says("Rings set to left ") || bench.says("Nothing but reading"));
+    assert!(bench.says("Setting chosen left ") || bench.says("Rings last read at "));
     everything_fits(&bench, WIDE, "a unit’s page");
     // The newest visit stands first.
     bench.key(Key::ArrowDown);

@@ -5,7 +5,7 @@
 //! - [`mod@folders`]: several shops seen as one;
 //! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
-//!   [`signed_as`]: what was signed, beside what follows; [`practised`]: those of practice.
+//!   [`signed_as`]: what was signed, `signed_beside`: beside what follows; [`practised`]: those of practice.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
 //! session: the index into [`Survey::sessions`].
@@ -14,7 +14,8 @@
 //! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
 //!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
-//!   tightening does, housing by housing; [`work_done`]: the shim leaves used;
+//!   tightening does, housing by housing; [`work_done`]: the shim leaves used (`leaves`: by one
+//!   session);
 //!   [`reasons`]: why units fail; [`turnaround`]: how long it takes, and what waits; [`trends`]: whether it gets better; [`risks`]: what windows and rules do to units like the shop's.
 
 pub mod as_measured;
@@ -27,6 +28,7 @@ pub mod finishing;
 pub mod folders;
 mod found;
 pub mod groups;
+mod leaves;
 pub mod locks;
 mod looked;
 pub mod noted;
@@ -39,6 +41,7 @@ pub mod round_robin;
 pub mod seek;
 pub mod shims;
 pub mod signed_as;
+mod signed_beside;
 pub mod summary;
 pub mod table;
 pub mod trends;

@@ -5,8 +5,8 @@ use solver::{Direction, Misalignment, PerChannel, Relation, Sense, WindowUse};
 
 use super::as_measured::AsMeasured;
 use super::found::{self, ShimMiss, ShimSeen};
+use super::leaves::leaves_used_mm;
 use super::signed_as::SignedAs;
-use super::work_done::leaves_used_mm;
 use crate::conclusion::{Caveat, Conclusion, conclude};
 use crate::fact::{Header, MarkKind, Seq, SessionKind, Setup, Verdict};
 use crate::figures::sentence;

@@ -48,7 +48,7 @@ pub struct UnitVisit {
     pub session: usize,
     /// Its summary.
     pub summary: SessionSummary,
-    /// What was done, a sentence each: remedies, then where the rings were set.
+    /// What was done, a sentence each: remedies, then the rings.
     pub done: Vec<String>,
     /// How the unit is built at its end, a sentence each.
     pub built: Vec<String>,
@@ -289,7 +289,7 @@ fn left_out(summary: &SessionSummary) -> Option<&'static str> {
     }
 }
 
-/// Remedies in order, then where the rings were set.
+/// Remedies in order, then the rings: the setting chosen, and where they were read last.
 fn done(session: &Session) -> Vec<String> {
     let mut said = Vec::new();
     for (_, taken) in session.rounds.iter().flat_map(|round| &round.remedies) {
@@ -297,15 +297,21 @@ fn done(session: &Session) -> Vec<String> {
         let note = if note.trim().is_empty() { String::new() } else { format!(" ({note})") };
         said.push(sentence(&format!("{}{note}", remedies::said(&taken.remedy))));
     }
-    let ring = |channel: Channel| {
-        let last = session.rounds.last()?;
-        let chosen = last.settings.last().and_then(|(_, setting)| setting.ring_deg[channel]);
-        let at = chosen.or_else(|| last.place(channel)?.ring_deg)?;
-        Some(format!("{} {}", channel.word(), degrees_short(at)))
-    };
-    let rings: Vec<String> = Channel::BOTH.into_iter().filter_map(ring).collect();
-    if !rings.is_empty() {
-        said.push(format!("Rings set to {}.", rings.join(", ")));
+    let last = session.rounds.last();
+    let chosen = last.and_then(|last| last.settings.last()).map(|(_, setting)| setting);
+    let chosen_deg = |channel: Channel| chosen?.ring_deg[channel];
+    let read_deg = |channel: Channel| last?.place(channel)?.ring_deg;
+    // A setting is what was meant; a reading is where the ring stood.
+    for (what, at) in [
+        ("Setting chosen", &chosen_deg as &dyn Fn(Channel) -> Option<f64>),
+        ("Rings last read at", &read_deg),
+    ] {
+        let named =
+            |channel: Channel| Some(format!("{} {}", channel.word(), degrees_short(at(channel)?)));
+        let rings: Vec<String> = Channel::BOTH.into_iter().filter_map(named).collect();
+        if !rings.is_empty() {
+            said.push(format!("{what} {}.", rings.join(", ")));
+        }
     }
     if said.is_empty() {
         said.push("Nothing but reading is on record.".to_owned());

@@ -6,24 +6,7 @@ use solver::words::counted_s;
 
 use super::Survey;
 use super::visits::days_between;
-use crate::fact::Remedy;
 use crate::figures::number;
-use crate::fold::Session;
-use crate::housing::ShimEnds;
-
-/// The leaves that a session's shims took, mm each, in order: a full-length shim is one stack at each end.
-pub(super) fn leaves_used_mm(session: &Session) -> Vec<f64> {
-    let remedies = session.rounds.iter().flat_map(|round| &round.remedies);
-    let shims = remedies.filter_map(|(_, taken)| match &taken.remedy {
-        Remedy::Shim(shims) => Some(shims),
-        _ => None,
-    });
-    let stacks = shims.flatten().flat_map(|under| {
-        let stacks = if under.shim.ends == ShimEnds::Both { 2 } else { 1 };
-        std::iter::repeat_n(&under.shim.leaves_mm, stacks)
-    });
-    stacks.flatten().copied().collect()
-}
 
 /// The leaves of one thickness.
 #[derive(Clone, Debug, PartialEq)]
