@@ -112,7 +112,7 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 39] = [
+const SHEETS: [&str; 40] = [
     "Edit",
     "FirstStart",
     "Begin",
@@ -124,6 +124,7 @@ const SHEETS: [&str; 39] = [
     "ReadPicture",
     "Camera",
     "Report",
+    "Label",
     "RecallList",
     "Withdraw",
     "Choose",
@@ -169,6 +170,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::ReadPicture(_) => "ReadPicture",
         Sheet::Camera(_) => "Camera",
         Sheet::Report(_) => "Report",
+        Sheet::Label(_) => "Label",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",
         Sheet::Choose(_) => "Choose",
