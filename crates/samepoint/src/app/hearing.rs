@@ -7,7 +7,7 @@ use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::DialogAnswer;
 use crate::own_shop::begin::BeginSheet;
-use crate::sheets::label::LabelSheet;
+use crate::sheets::LabelSheet;
 use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;

@@ -7,8 +7,7 @@ use record::{Account, Date};
 use super::App;
 use crate::pictures::Eyes;
 use crate::report_file::write_label;
-use crate::sheets::Sheet;
-use crate::sheets::label::LabelSheet;
+use crate::sheets::{LabelSheet, Sheet};
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 
@@ -19,16 +18,17 @@ impl App {
         let name = format!("{} label.pdf", words_of(path));
         let mut sheet =
             LabelSheet { path: PathSheet::at(&path.with_file_name(name)), ..LabelSheet::default() };
-        match self.account_on_disk() {
+        match account_on_disk(path) {
             Ok(account) => sheet.says = paper::label(&account, None).says,
-            Err(why) => sheet.path.refused = Some(why),
+            Err(why) => sheet.path.refused = Some(why.to_string()),
         }
         self.bring(Sheet::Label(sheet));
     }
 
     /// Writes the label of what is on disk: its QR code names a line of the file.
     pub(crate) fn write_label(&mut self, to: &Path) {
-        let Sheet::Label(sheet) = &self.front else { return };
+        let (Sheet::Label(sheet), Some(session)) = (&self.front, &self.session) else { return };
+        let path = session.file().path().to_owned();
         let due = match sheet.due.trim() {
             "" => Ok(None),
             typed => typed.parse::<Date>().map(Some).map_err(|_| {
@@ -38,7 +38,7 @@ impl App {
             }),
         };
         let written = due.and_then(|due| {
-            let account = self.account_on_disk()?;
+            let account = account_on_disk(&path).map_err(|why| why.to_string())?;
             write_label(&account, to, due).map_err(|why| why.to_string())
         });
         match written {
@@ -53,13 +53,11 @@ impl App {
             }
         }
     }
+}
 
-    /// The open session as its file has it, its pictures read again.
-    fn account_on_disk(&self) -> Result<Account, String> {
-        let Some(session) = &self.session else { return Err("no session is open".to_owned()) };
-        let mut account = record::review(session.file().path(), &record::RealDisk)
-            .map_err(|why| why.to_string())?;
-        account.read_pictures_again(&Eyes);
-        Ok(account)
-    }
+/// A session as its file has it, its pictures read again.
+fn account_on_disk(path: &Path) -> Result<Account, record::Error> {
+    let mut account = record::review(path, &record::RealDisk)?;
+    account.read_pictures_again(&Eyes);
+    Ok(account)
 }

@@ -42,8 +42,6 @@ use crate::own_shop::begin::BeginSheet;
 use crate::own_shop::finding::FindSheet;
 use crate::own_shop::form::Form;
 use crate::pedals::Pedal;
-use label::LabelSheet;
-
 use crate::upkeep::CheckSheet;
 use crate::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
 
@@ -245,6 +243,17 @@ pub struct CameraSheet {
     pub command: String,
     /// What was refused.
     pub refused: Option<String>,
+}
+
+/// What is typed for a label.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LabelSheet {
+    /// Where to.
+    pub path: PathSheet,
+    /// The last day, as typed; a line to write on where nothing is.
+    pub due: String,
+    /// What stands on it, a line each.
+    pub says: Vec<String>,
 }
 
 /// Pedals and read-back.
