@@ -132,9 +132,9 @@ fn heading(level: u16, words: &str) -> TagGroup {
 
 fn table(rows: BTreeMap<u32, BTreeMap<u32, Cell>>) -> TagGroup {
     let mut table = TagGroup::new(Tag::Table);
-    for (_, cells) in rows {
+    for cells in rows.into_values() {
         let mut row = TagGroup::new(Tag::TR);
-        for (_, cell) in cells {
+        for cell in cells.into_values() {
             let mut group = if cell.heads {
                 TagGroup::new(Tag::TH(TableHeaderScope::Column))
             } else {
