@@ -215,5 +215,6 @@ fn a_round_robin_is_told() {
     let none = samepoint(&["shop", "demo-data", "--round-robin", "none such"]);
     assert_eq!(none.code, 1);
     assert!(none.err.contains("no session here is of the unit “none such”"), "{}", none.err);
-    samepoint(&["shop", "demo-data", "--round-robin", "0152", "--json"]).refused();
+    let table = ["shop", "demo-data", "--round-robin", "0152", "--csv", "x.csv"];
+    samepoint(&table).refused();
 }

@@ -14,6 +14,8 @@ pub struct Filter {
     /// housing, tubes, station, hand, window, verdict, day, what became of its signature. A number of one or two
     /// digits must be a whole word there.
     pub words: String,
+    /// Only what lies in this of the survey's folders.
+    pub folder: Option<usize>,
     /// Only this housing.
     pub housing: Option<String>,
     /// Only this station.
@@ -54,6 +56,8 @@ pub enum SortBy {
     WindowUse,
     /// Rounds.
     Rounds,
+    /// The folder, in the order in which they are seen.
+    Folder,
 }
 
 impl Filter {
@@ -64,6 +68,7 @@ impl Filter {
             wanted.as_ref().is_none_or(|wanted| wanted == name)
         };
         (self.with_practice || !session.practice)
+            && self.folder.is_none_or(|folder| folder == session.folder)
             && is(&self.housing, &session.housing)
             && is(&self.station, &session.station)
             && is(&self.hand, &session.hand)
@@ -139,6 +144,7 @@ fn compared(by: SortBy, a: &SessionSummary, b: &SessionSummary, descending: bool
         }
         SortBy::WindowUse => known(a.window_use, b.window_use, f64::total_cmp, descending),
         SortBy::Rounds => turned(a.rounds.cmp(&b.rounds), descending),
+        SortBy::Folder => turned(a.folder.cmp(&b.folder), descending),
     }
 }
 
