@@ -35,7 +35,8 @@
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
-//! - `shop`: what is planted in the demo shop is found on screen;
+//! - `shop`: what is planted in the demo shop is found on screen; `shops_beside`: others looked at as one with
+//!   it, for reading only;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -64,6 +65,8 @@ mod bench;
 mod camera;
 mod camera_map;
 mod confirm;
+#[path = "../shared/copied.rs"]
+mod copied;
 mod counted;
 mod day;
 mod deep_red;
@@ -110,6 +113,7 @@ mod session;
 mod set_up;
 mod shelf;
 mod shop;
+mod shops_beside;
 mod sizes;
 mod soak;
 mod stands;

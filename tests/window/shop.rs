@@ -258,7 +258,7 @@ fn ten_thousand_rows_cost_what_a_screenful_does() {
     };
     let few = frame(&mut bench);
     let shop = bench.window.state_mut().places_mut();
-    let mut survey = shop.shop.survey.clone().unwrap();
+    let mut survey = shop.shop.survey.as_deref().unwrap().clone();
     let sixty = survey.sessions.clone();
     while survey.sessions.len() < 10_000 {
         survey.sessions.extend(sixty.iter().cloned());
@@ -284,8 +284,11 @@ fn the_shop_fits_every_size() {
             "First pass",
             "Shims",
             "Differences",
+            "Round robin",
             "Locks",
             "Stations",
+            "Practice",
+            "Other shops",
         ] {
             bench.press(part);
             everything_fits(&bench, size, part);

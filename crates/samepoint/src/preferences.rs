@@ -19,6 +19,8 @@ const RECENT: usize = 8;
 const KEYS: usize = 64;
 /// Nobody stays away longer and is not asked: a day, minutes.
 const LONGEST_PAUSE: u32 = 24 * 60;
+/// Shops beside which others are looked at: the rest was forgotten long ago.
+const SHOPS: usize = 64;
 const NAME: &str = "preferences.ron";
 /// A larger file is none of ours, bytes.
 const LARGEST: u64 = 1 << 20;
@@ -34,6 +36,8 @@ pub struct Preferences {
     pub hand: String,
     /// The shop last worked in.
     pub shop: Option<PathBuf>,
+    /// The folders of other shops that are looked at beside one, by its own folder.
+    pub shops_beside: BTreeMap<PathBuf, Vec<PathBuf>>,
     /// Sessions last open, newest first.
     pub recent: Vec<PathBuf>,
     /// How far the ring angle steps on after a reading, degrees.
@@ -91,6 +95,7 @@ impl Default for Preferences {
         Self {
             hand: String::new(),
             shop: None,
+            shops_beside: BTreeMap::new(),
             recent: Vec::new(),
             step_deg: 60.0,
             scale: 1.0,
@@ -152,6 +157,8 @@ impl Preferences {
         }
         self.ask_after_minutes = self.ask_after_minutes.min(LONGEST_PAUSE);
         self.recent.truncate(RECENT);
+        self.shops_beside =
+            std::mem::take(&mut self.shops_beside).into_iter().take(SHOPS).collect();
         self.key_files = std::mem::take(&mut self.key_files).into_iter().take(KEYS).collect();
         self
     }

@@ -73,6 +73,7 @@ impl App {
                 Effect::Do(command) => self.command(command),
                 Effect::Hand(hand) => self.apply_one(Action::Hand(hand)),
                 Effect::AskKey(key) => self.ask_key(&key),
+                Effect::AskShopBeside => self.ask_shop_beside(),
                 Effect::CheckStation(station) => {
                     self.apply_one(Action::Checks(CheckAction::Open(station)));
                 }

@@ -10,6 +10,7 @@ use crate::dialogs::Ask;
 use crate::pictures::Eyes;
 use crate::report_file::write_report;
 use crate::sheets::Sheet;
+use crate::shell::beside::only_looked_at;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::shell::to_salvage::ToSalvage;
@@ -49,7 +50,8 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{}.pdf", words_of(path));
-        self.bring(Sheet::Report(PathSheet::at(&path.with_file_name(name))));
+        let to = self.folder_for(path, false).join(name);
+        self.bring(Sheet::Report(PathSheet::at(&to)));
     }
 
     /// Writes the report of what is on disk: its last hash names a line of the file.
@@ -159,6 +161,13 @@ impl App {
         self.asking.start(&workers, move || dialogs.ask(Ask::OpenKey { start }));
     }
 
+    /// Asks with a file dialog for the folder of another shop, to be looked at beside this one.
+    pub(crate) fn ask_shop_beside(&mut self) {
+        let start = self.shell.services.folders.home.clone();
+        let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
+        self.asking.start(&workers, move || dialogs.ask(Ask::ShopFolder { start }));
+    }
+
     pub(crate) fn salvage(&mut self) {
         let Some(session) = &self.session else { return };
         let old = session.file().path().to_owned();
@@ -173,6 +182,9 @@ impl App {
     }
 
     fn salvage_from(&mut self, old: &std::path::Path, said_real: bool) {
+        if let Some(shop) = self.shell.lies_beside(old) {
+            return self.shell.warn(only_looked_at(&shop));
+        }
         let hand = self.shell.hand();
         let options = self.shell.file_options();
         let new = beside(old.parent().unwrap_or(old), old, "salvaged");

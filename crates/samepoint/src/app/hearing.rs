@@ -78,6 +78,9 @@ impl App {
         if self.seal_choices().any(|choice| choice.hear(&answer)) {
             return;
         }
+        if self.places.shop.hear_folder(&answer, &mut self.shell) {
+            return;
+        }
         if let Sheet::Receiving(sheet) = &mut self.front {
             sheet.asking = false;
             let why = match answer {

@@ -14,6 +14,7 @@ use crate::places::Place;
 use crate::places::shelf::Shelving;
 use crate::places::shop::Surveying;
 use crate::sheets::Sheet;
+use crate::shell::beside::only_looked_at;
 use crate::shell::held::Held;
 use crate::shell::offers::Offers;
 use crate::shell::to_salvage::ToSalvage;
@@ -83,6 +84,9 @@ impl App {
             self.open_newest();
             return Ok(());
         }
+        if self.shell.lies_beside(path).is_some() {
+            return self.open_session(path);
+        }
         if let Some(folder) = shop_of(path)
             && folder != self.shell.shop.offers.folder
             && let Err(why) = self.open_shop(&folder)
@@ -110,13 +114,15 @@ impl App {
         self.shell.shop.refresh_checks(today);
         self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
+        self.places.shop.beside.recall(&self.shell);
         self.places.shelf = Shelving::default();
         self.places.shop.look_for_returns(&self.shell);
         self.note_missed(folder);
         Ok(())
     }
 
-    /// Opens a session, for writing where that is possible.
+    /// Opens a session, for writing where that is possible; one of a shop that is only looked at beside this
+    /// one for reading.
     pub(crate) fn open_session(&mut self, path: &Path) -> Result<(), String> {
         let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
         if here {
@@ -124,7 +130,13 @@ impl App {
             self.clear_front();
             return Ok(());
         }
-        let file = match SessionFile::open(path, self.shell.file_options()) {
+        let beside = self.shell.lies_beside(path);
+        let options = self.shell.file_options();
+        let opened = match beside {
+            Some(_) => SessionFile::open_read_only(path, options),
+            None => SessionFile::open(path, options),
+        };
+        let file = match opened {
             Ok(file) => file,
             Err(why) => {
                 let offer = ToSalvage::of(path, &why, &*self.shell.services.disk);
@@ -134,6 +146,9 @@ impl App {
             }
         };
         self.take_up(file);
+        if let Some(shop) = beside {
+            self.say(only_looked_at(&shop));
+        }
         Ok(())
     }
 

@@ -18,6 +18,8 @@ pub enum Effect {
     Hand(String),
     /// Ask with a file dialog where the private part of this key is.
     AskKey(String),
+    /// Ask with a file dialog for the folder of another shop.
+    AskShopBeside,
     /// Read the check standard of this station.
     CheckStation(String),
     /// Open a session at the bench; where it cannot be, that is said.

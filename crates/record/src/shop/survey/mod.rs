@@ -174,7 +174,7 @@ impl Survey {
     pub fn recall_gaps(&self) -> Vec<String> {
         let real = self.sessions.iter().filter(|session| !session.practice);
         let worked_on: BTreeSet<&str> = real.map(|session| session.station.as_str()).collect();
-        let mut said = Vec::new();
+        let mut said: Vec<String> = self.unseen.iter().map(Unseen::words).collect();
         let unknown: Vec<String> = worked_on
             .iter()
             .filter(|station| {

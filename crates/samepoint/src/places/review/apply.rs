@@ -12,6 +12,7 @@ use super::{ReviewAction, Reviewed, Reviewing, Sight};
 use crate::plot::FieldView;
 use crate::shell::Shell;
 use crate::shell::authority::{hands_for, may};
+use crate::shell::beside::only_looked_at;
 use crate::shell::effect::{Beginning, Effect, ReviewAnswer};
 use crate::shell::open_shop::{program, words_of};
 
@@ -91,6 +92,9 @@ impl Reviewing {
     /// Looks a session over.
     pub fn look_over(&mut self, path: PathBuf, shell: &Shell) {
         let another = self.open.as_ref().is_none_or(|open| open.path != path);
+        // Taking its shop out of sight does not make it one to be written into while it is in sight itself.
+        let held = self.beside.take().filter(|_| !another);
+        self.beside = held.or_else(|| shell.lies_beside(&path));
         match Reviewed::open(path.clone()) {
             Ok(mut open) => {
                 let (account, practice) = (&open.account, open.account.answerable.practice);
@@ -115,6 +119,11 @@ impl Reviewing {
         }
     }
 
+    /// A session of a shop that is only looked at is answered, and read blind, in that shop.
+    fn may_be_written(&self) -> Result<(), String> {
+        self.beside.as_ref().map_or(Ok(()), |shop| Err(only_looked_at(shop)))
+    }
+
     fn compare_with(&mut self, path: PathBuf) {
         let Some(open) = &mut self.open else { return };
         match Other::read(path.clone(), &open.account.session, &words_of(&path)) {
@@ -133,6 +142,7 @@ impl Reviewing {
         let Some(open) = &self.open else {
             return Err(NOTHING_OPEN.to_owned());
         };
+        self.may_be_written()?;
         let hand = self.hand.trim().to_owned();
         if hand.is_empty() {
             return Err(NO_INITIALS.to_owned());
@@ -182,6 +192,7 @@ impl Reviewing {
         let Some(open) = &self.open else {
             return Err(NOTHING_OPEN.to_owned());
         };
+        self.may_be_written()?;
         let state = &open.account.session;
         let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());
         let link = Link::to(state, &file_name.unwrap_or_default(), &open.account.last_hash)
@@ -214,7 +225,9 @@ impl Reviewing {
                 .to_owned()
         } else if let Some(survey) = read.survey {
             let risk = survey.risk_for(&open.stage.state);
-            risk.map_or_else(String::new, |risk| format!("In this shop: {}", risk.words()))
+            let whose =
+                if survey.is_of_several() { "In the shops looked at" } else { "In this shop" };
+            risk.map_or_else(String::new, |risk| format!("{whose}: {}", risk.words()))
         } else if let Some(why) = read.refused {
             format!("What this does to units as this shop makes them is not known: {why}")
         } else {

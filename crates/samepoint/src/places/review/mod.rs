@@ -93,6 +93,8 @@ pub struct Reviewing {
     pub seal: SealChoice,
     /// What is said with an answer, as typed.
     pub comment: String,
+    /// The shop it lies in, where that is only looked at beside the open one: nothing is written there.
+    pub beside: Option<PathBuf>,
     /// What was refused.
     pub refused: Option<String>,
     /// What was done last.

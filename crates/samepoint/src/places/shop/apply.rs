@@ -1,6 +1,7 @@
 //! The shop: reading its sessions, finding one, going to it.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use paper::PaperSize;
 use paper::words::capital;
@@ -8,10 +9,14 @@ use record::ledger::{Noting, set_end_aside};
 use record::shop::survey::SurveyCache;
 use record::shop::{ReturnedSession, sort_for};
 
+use super::beside::Heard;
 use super::chart::Leads;
-use super::{ShopAction, Surveying, reading};
+use super::{ShopAction, ShopPage, Surveying, reading};
+use crate::dialogs::DialogAnswer;
+use crate::jobs::Broken;
 use crate::report_file::write_recall_list;
 use crate::shell::Shell;
+use crate::shell::beside::only_looked_at;
 use crate::shell::effect::{Effect, ToWrite};
 use crate::shell::open_shop::program;
 use crate::shell::refusals::NO_SHOP;
@@ -23,6 +28,27 @@ impl Surveying {
             ShopAction::Show(part) => {
                 self.part = part;
                 self.refresh();
+                self.compare_benches(None, shell);
+            }
+            ShopAction::RobinUnit(unit) => self.compare_benches(Some(unit), shell),
+            ShopAction::AddBeside => {
+                if self.beside.add(shell) {
+                    self.read_sessions(shell);
+                }
+            }
+            ShopAction::AddAgain => {
+                if self.beside.add_again(shell) {
+                    self.read_sessions(shell);
+                }
+            }
+            ShopAction::RemoveBeside(folder) => {
+                if self.beside.remove(&folder, shell) {
+                    self.read_sessions(shell);
+                }
+            }
+            ShopAction::ChooseBeside => {
+                self.beside.adding.asking = true;
+                return vec![Effect::AskShopBeside];
             }
             ShopAction::Do(command) => return vec![Effect::Do(command)],
             ShopAction::CheckStation(station) => return vec![Effect::CheckStation(station)],
@@ -69,6 +95,9 @@ impl Surveying {
 
     /// Goes on in a ledger file whose end is missing, on the hand's word.
     fn set_ledger_end_aside(&mut self, path: &Path, shell: &mut Shell) {
+        if let Some(shop) = shell.lies_beside(path) {
+            return shell.warn(only_looked_at(&shop));
+        }
         let done = shell.named_hand().map_err(String::from).and_then(|hand| {
             let options = shell.file_options();
             let noting = Noting { program: program(), hand, agreed: false, options };
@@ -115,7 +144,9 @@ impl Surveying {
     #[must_use]
     pub fn session_file(&self, index: usize, shell: &Shell) -> Option<PathBuf> {
         let session = self.session(index)?;
-        Some(shell.shop.offers().folder.join("sessions").join(&session.file))
+        let folder = self.survey.as_ref()?.folders.get(session.folder);
+        let folder = folder.unwrap_or(&shell.shop.offers().folder);
+        Some(folder.join("sessions").join(&session.file))
     }
 
     /// Reads the sessions of the shop, whole those whose files changed since they were read last; what was
@@ -131,7 +162,33 @@ impl Surveying {
             return;
         }
         self.refused = None;
-        self.reading.start(&shell.workers(), move || reading::read(&folder, &cache));
+        let others = self.beside.folders.clone();
+        self.reading.start(&shell.workers(), move || reading::read(&folder, &others, &cache));
+    }
+
+    /// Hears which folder was chosen in a dialog, if that was asked for here: it is looked at beside this
+    /// shop then.
+    pub(crate) fn hear_folder(
+        &mut self,
+        answer: &Result<DialogAnswer, Broken>,
+        shell: &mut Shell,
+    ) -> bool {
+        let Some(heard) = self.beside.hear(answer) else { return false };
+        if heard == Heard::Folder && self.beside.add(shell) {
+            self.read_sessions(shell);
+        }
+        true
+    }
+
+    /// Reads what several benches measured of a unit, or of the one that is in sight, if they are.
+    fn compare_benches(&mut self, unit: Option<String>, shell: &Shell) {
+        if self.part != ShopPage::RoundRobin {
+            return;
+        }
+        let Some(survey) = &self.survey else { return };
+        let unit = unit.unwrap_or_else(|| self.robin.known.unit.clone());
+        let disk = Arc::clone(&shell.services.disk);
+        self.robin.read(survey, unit, disk, &shell.workers());
     }
 
     /// Looks for what a supervisor sent back.
@@ -151,6 +208,9 @@ impl Surveying {
             }
             Some(Err(broken)) => shell.warn_of(&broken),
         }
+        if self.robin.hear() {
+            self.refresh();
+        }
         let Some(found) = self.reading.hear() else { return false };
         match found {
             Ok(Ok((survey, practised))) => {
@@ -161,6 +221,7 @@ impl Surveying {
             Err(broken) => self.refused = Some(broken.to_string()),
         }
         self.refresh();
+        self.compare_benches(None, shell);
         true
     }
 }

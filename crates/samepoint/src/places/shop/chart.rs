@@ -16,6 +16,8 @@ pub enum SeriesLook {
     Plain,
     /// Stands back.
     Quiet,
+    /// What all others come to: told by an open diamond and a dashed bar.
+    Others,
 }
 
 /// Where a point leads.

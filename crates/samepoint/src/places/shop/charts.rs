@@ -30,7 +30,11 @@ pub(crate) fn answer(
     by_hand: bool,
 ) -> ShopCharts {
     match part {
-        ShopPage::Sessions | ShopPage::Troubles | ShopPage::Practice => ShopCharts::default(),
+        ShopPage::Sessions
+        | ShopPage::Troubles
+        | ShopPage::RoundRobin
+        | ShopPage::Practice
+        | ShopPage::Others => ShopCharts::default(),
         ShopPage::Centres => centres(survey),
         ShopPage::Finishing => finishing(survey),
         ShopPage::PassRate => pass_rate(survey),

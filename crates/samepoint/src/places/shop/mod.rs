@@ -5,13 +5,16 @@
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 //! - `part`: which part of the page is in sight.
+//! - [`beside`]: other shops' folders, looked at as one with this; [`robin`]: one unit on several benches.
 
 pub(crate) mod apply;
+pub(crate) mod beside;
 pub(crate) mod chart;
 pub(crate) mod charts;
 pub(crate) mod part;
 pub(crate) mod practised;
 pub(crate) mod reading;
+pub(crate) mod robin;
 pub(crate) mod ui;
 
 use crate::shell::offers::Offers;
@@ -20,6 +23,7 @@ use crate::ui_command::UiCommand;
 use crate::upkeep::picture::CheckView;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
@@ -27,10 +31,12 @@ use record::shop::survey::seek::{Filter, SortBy};
 use record::{SessionSummary, Survey};
 
 use crate::jobs::{Job, Work};
+use beside::ShopsBeside;
 use chart::{Leads, ShopChart};
 use charts::{ShopCharts, answer};
 pub(crate) use part::ShopPage;
 use practised::Practised;
+use robin::RobinShown;
 
 /// The names that sessions have, each once.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -41,12 +47,14 @@ pub struct Named {
     pub stations: Vec<String>,
     /// Hands.
     pub hands: Vec<String>,
+    /// The folders that are seen as one, as people call them; none of one alone.
+    pub shops: Vec<String>,
 }
 
 /// What the place remembers.
 pub struct Surveying {
     /// What all sessions come to, once they were read.
-    pub survey: Option<Survey>,
+    pub survey: Option<Arc<Survey>>,
     /// Sessions that a supervisor sent back, in words.
     pub returned: Vec<ReturnedSession>,
     /// The looking for those.
@@ -81,6 +89,10 @@ pub struct Surveying {
     pub by_hand: bool,
     /// The answer in sight.
     pub answer: ShopCharts,
+    /// Other shops' folders beside its own.
+    pub beside: ShopsBeside,
+    /// One unit on several benches.
+    pub robin: RobinShown,
 }
 
 impl Default for Surveying {
@@ -105,6 +117,8 @@ impl Default for Surveying {
             quantity: None,
             by_hand: false,
             answer: ShopCharts::default(),
+            beside: ShopsBeside::default(),
+            robin: RobinShown::default(),
         }
     }
 }
@@ -126,8 +140,16 @@ impl Surveying {
             housings: names(|session| &session.housing),
             stations: names(|session| &session.station),
             hands: names(|session| &session.hand),
+            shops: if survey.is_of_several() {
+                (0..survey.folders.len()).map(|folder| survey.folder_name(folder)).collect()
+            } else {
+                Vec::new()
+            },
         };
-        self.survey = Some(survey);
+        if self.survey.as_ref().is_none_or(|before| before.folders != survey.folders) {
+            self.filter.folder = None;
+        }
+        self.survey = Some(Arc::new(survey));
         self.refused = None;
     }
 
@@ -145,7 +167,18 @@ impl Surveying {
         self.rows = survey.seek(&self.filter, by, down);
         self.at = self.at.min(self.rows.len().saturating_sub(1));
         let quantity = self.quantity.unwrap_or(Quantity::Boresight);
-        self.answer = answer(survey, self.part, quantity, self.by_hand);
+        self.answer = if self.part == ShopPage::RoundRobin {
+            self.robin.charts()
+        } else {
+            answer(survey, self.part, quantity, self.by_hand)
+        };
+        // A chart is looked at, and copied, without what stands above it.
+        if let [_, _, ..] = self.named.shops.as_slice() {
+            let words = format!("Of {} together.", self.named.shops.join(" and "));
+            for chart in &mut self.answer.charts {
+                chart.told.push(words.clone());
+            }
+        }
     }
 
     /// Shows the sessions of some days in the table.
@@ -210,6 +243,16 @@ pub enum ShopAction {
     Compare(Quantity),
     /// Compare hands, or stations.
     ByHand(bool),
+    /// Look at the folder beside this shop that is typed.
+    AddBeside,
+    /// Ask with a file dialog for it.
+    ChooseBeside,
+    /// Look at this folder no more.
+    RemoveBeside(std::path::PathBuf),
+    /// Look at the one again that was removed last.
+    AddAgain,
+    /// Compare the benches that measured this unit.
+    RobinUnit(String),
     /// Write the recall list to a file.
     RecallListTo(std::path::PathBuf),
     /// Set aside what stands where the end of this ledger file is missing.

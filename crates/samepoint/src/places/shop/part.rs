@@ -18,17 +18,21 @@ pub enum ShopPage {
     Shims,
     /// Which stations or hands differ.
     Differences,
+    /// One unit on several benches.
+    RoundRobin,
     /// What tightening does.
     Locks,
     /// Check charts, what is due, what wanders.
     Stations,
     /// What lies in the shop's practice.
     Practice,
+    /// Other shops' folders beside its own.
+    Others,
 }
 
 impl ShopPage {
     /// All of them, in the order of the screen.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 12] = [
         Self::Sessions,
         Self::Troubles,
         Self::Centres,
@@ -36,9 +40,11 @@ impl ShopPage {
         Self::PassRate,
         Self::Shims,
         Self::Differences,
+        Self::RoundRobin,
         Self::Locks,
         Self::Stations,
         Self::Practice,
+        Self::Others,
     ];
 
     /// Its name.
@@ -52,9 +58,11 @@ impl ShopPage {
             Self::PassRate => "First pass",
             Self::Shims => "Shims",
             Self::Differences => "Differences",
+            Self::RoundRobin => "Round robin",
             Self::Locks => "Locks",
             Self::Stations => "Stations",
             Self::Practice => "Practice",
+            Self::Others => "Other shops",
         }
     }
 
@@ -90,6 +98,10 @@ impl ShopPage {
                 "Nothing to compare yet. Stations and hands are compared by the units they read: it takes two of \
                  them, and several units each."
             }
+            Self::RoundRobin => {
+                "No unit yet. What several benches measured of one unit will stand here, each held against all others: \
+                 confirm a unit at the bench (Ctrl+6), then on another bench with its rings where they are."
+            }
             Self::Locks => {
                 "No locks yet. What tightening them does will stand here once units were confirmed with locks open \
                  and tight (Ctrl+6)."
@@ -102,6 +114,7 @@ impl ShopPage {
                 "Nothing practised yet. Invented units worked in this shop will stand here: begin one under \
                  Practice (Alt+P)."
             }
+            Self::Others => "No other shop is looked at: type or choose the folder of one.",
         }
     }
 
@@ -118,8 +131,10 @@ impl ShopPage {
             Self::PassRate => "How many units pass in their first round?",
             Self::Shims => "Did shims do what was predicted?",
             Self::Differences => "Which stations or hands differ?",
+            Self::RoundRobin => "What do several benches say of one unit?",
             Self::Locks => "What does tightening the locks do, housing by housing?",
             Self::Stations => "Do the stations stand still, and what is due?",
+            Self::Others => "Which other shops are looked at as one with this?",
             Self::Practice => "Who has practised, and how did it go? Press a file to look it over.",
         }
     }

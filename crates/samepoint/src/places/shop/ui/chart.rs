@@ -59,6 +59,7 @@ pub(crate) fn chart_ui(
     let PointAtHand { at, asked } = chart.chosen(ui, &response, &places);
     for (index, point) in picture.points.iter().enumerate() {
         let pen = ChartPen::new(1.5, colour(palette, point.look));
+        let pen = if point.look == SeriesLook::Others { pen.dashed() } else { pen };
         if let Some(ends) = point.interval {
             chart.line(ends.map(|y| [point.at[0], y]), pen);
         }
@@ -80,7 +81,7 @@ const fn colour(palette: &Palette, look: SeriesLook) -> Color32 {
         SeriesLook::Left => palette.left,
         SeriesLook::Right => palette.right,
         SeriesLook::Plain => palette.here,
-        SeriesLook::Quiet => palette.quiet,
+        SeriesLook::Quiet | SeriesLook::Others => palette.quiet,
     }
 }
 
@@ -103,6 +104,7 @@ fn mark(chart: &Chart<'_>, at: [f64; 2], look: SeriesLook, ink: fn(Color32) -> C
     match look {
         SeriesLook::Left => chart.mark(at, Marker::Square, 4.0, ink(colour)),
         SeriesLook::Right => chart.mark(at, Marker::Triangle, 4.0, ink(colour)),
+        SeriesLook::Others => chart.mark(at, Marker::Diamond, 5.0, ink(colour)),
         SeriesLook::Plain | SeriesLook::Quiet => {
             chart.mark(at, Marker::Dot, 3.5, ChartInk::Filled(colour));
         }

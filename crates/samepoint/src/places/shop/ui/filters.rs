@@ -18,7 +18,7 @@ const VERDICTS: [Verdict; 4] =
 
 pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     let mut changed = false;
-    let Named { housings, stations, hands } = &shop.named;
+    let Named { housings, stations, hands, shops } = &shop.named;
     let filter = &mut shop.filter;
     ui.horizontal_wrapped(|ui| {
         let name = ui.label("Search");
@@ -29,6 +29,13 @@ pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Sh
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         changed |= ui.add(edit).labelled_by(name.id).changed();
+        if !shops.is_empty() {
+            let mut named = filter.folder.and_then(|folder| shops.get(folder)).cloned();
+            if pick_ui(ui, "Shop", shops, &mut named) {
+                filter.folder = shops.iter().position(|shop| named.as_ref() == Some(shop));
+                changed = true;
+            }
+        }
         changed |= pick_ui(ui, "Housing", housings, &mut filter.housing);
         changed |= pick_ui(ui, "Station", stations, &mut filter.station);
         changed |= pick_ui(ui, "Hand", hands, &mut filter.hand);

@@ -1,11 +1,14 @@
 //! The shop: its sessions in a table, and what they answer together.
 //!
 //! - [`filters`]: what is asked of the table; [`table`]: the sessions; [`troubles`]: what to look at;
-//! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
+//! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due;
+//! - [`beside`]: other shops' folders; [`robin`]: one unit on several benches.
 
+mod beside;
 pub(crate) mod chart;
 pub(crate) mod filters;
 pub(crate) mod practised;
+mod robin;
 pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
@@ -52,14 +55,17 @@ pub(crate) fn shop_ui(
     }
     let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
     let waits = shop.survey.is_none() && shop.reading.is_going_on();
-    if waits {
+    if let Some(survey) = &shop.survey {
+        beside::told_ui(ui, palette, survey);
+    }
+    if waits && shop.part != ShopPage::Others {
         ui.tell(RichText::new("Reading the sessions…").color(palette.quiet));
         return;
     }
     // What could not be read stands under “To look at”, also where nothing else is there.
     let empty = none
         && match shop.part {
-            ShopPage::Practice => false,
+            ShopPage::Practice | ShopPage::Others => false,
             ShopPage::Stations => context.offers.stations.is_empty(),
             ShopPage::Troubles => {
                 shop.survey.as_ref().is_none_or(|survey| survey.troubles().is_empty())
@@ -78,6 +84,7 @@ pub(crate) fn shop_ui(
             filters::filters_ui(ui, shop, actions);
             table::table_ui(ui, palette, shop, actions);
         }
+        ShopPage::Others => beside::beside_ui(ui, palette, shop, context, actions),
         ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),
         ShopPage::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         part => {
@@ -112,7 +119,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         }
     });
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
-    if let Some(words) = shop.survey.as_ref().and_then(Survey::kept_words) {
+    if let Some(words) = shop.survey.as_deref().and_then(Survey::kept_words) {
         ui.tell(RichText::new(words).color(palette.quiet));
     }
 }
@@ -121,12 +128,18 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
 fn answer_ui(
     ui: &mut Ui,
     palette: &Palette,
-    shop: &Surveying,
+    shop: &mut Surveying,
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
     page_ui(ui, ("shop", shop.part), |ui| {
         let room = ui.available_width();
+        if shop.part == ShopPage::RoundRobin {
+            ui.scope(|ui| {
+                ui.set_max_width(MEASURE.min(room));
+                robin::robin_ui(ui, palette, shop, actions);
+            });
+        }
         if shop.part == ShopPage::Differences {
             differences_ui(ui, shop, actions);
         }

@@ -30,6 +30,10 @@ pub(crate) fn stations_ui(
         }
         ui.add_space(6.0);
     }
+    if !shop.beside.folders.is_empty() {
+        let own = "What is due, and the check charts, are of this shop’s own stations.";
+        ui.add(Label::new(RichText::new(own).color(palette.quiet)).wrap());
+    }
     let stations = context.offers.stations.iter();
     let each = stations.map(|station| (station, context.offers.checks_of(&station.name)));
     for due in due_list(each, context.today, WARNING_DAYS) {

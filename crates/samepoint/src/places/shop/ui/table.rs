@@ -32,7 +32,7 @@ const fn column(name: &'static str, sort: SortBy, share: f32, right: bool, narro
 }
 
 /// The columns, in the order of the cells.
-const COLUMNS: [Column; 9] = [
+const COLUMNS: [Column; 10] = [
     column("day", SortBy::Day, 0.11, false, true),
     column("unit", SortBy::Unit, 0.13, false, true),
     column("housing", SortBy::Housing, 0.12, false, true),
@@ -42,15 +42,19 @@ const COLUMNS: [Column; 9] = [
     column("boresight ′", SortBy::Boresight, 0.1, true, false),
     column("use", SortBy::WindowUse, 0.08, true, false),
     column("verdict", SortBy::Verdict, 0.21, false, true),
+    column("shop", SortBy::Folder, 0.12, false, true),
 ];
 
 /// A table narrower than this leaves columns away, points.
 const NARROW: f32 = 800.0;
 
-/// The columns there is room for: which cell, what column, where.
-fn columns(rect: Rect) -> Vec<(usize, &'static Column, Rect)> {
+/// The columns there is room for: which cell, what column, where. Which shop a session is from is told where
+/// `several` are seen as one.
+fn columns(rect: Rect, several: bool) -> Vec<(usize, &'static Column, Rect)> {
     let narrow = rect.width() < NARROW;
-    let shown = || COLUMNS.iter().enumerate().filter(|(_, column)| column.narrow || !narrow);
+    let is_shown =
+        |column: &Column| (column.narrow || !narrow) && (several || column.sort != SortBy::Folder);
+    let shown = || COLUMNS.iter().enumerate().filter(|(_, column)| is_shown(column));
     let whole: f32 = shown().map(|(_, column)| column.share).sum();
     let mut left = rect.left();
     shown()
@@ -102,7 +106,8 @@ pub(crate) fn table_ui(
             let Some(session) = shop.rows.get(place).and_then(|index| shop.session(*index)) else {
                 continue;
             };
-            if row_ui(ui, palette, session, place == shop.at) {
+            let from = shop.named.shops.get(session.folder).map(String::as_str);
+            if row_ui(ui, palette, session, from, place == shop.at) {
                 pressed = Some(place);
             }
         }
@@ -161,7 +166,7 @@ const fn term_of(sort: SortBy) -> Option<&'static str> {
 
 fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
-    for (_, Column { name, sort, right, .. }, cell) in columns(rect) {
+    for (_, Column { name, sort, right, .. }, cell) in columns(rect, !shop.named.shops.is_empty()) {
         let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
         let telling = format!("Sort by {name}");
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
@@ -199,10 +204,17 @@ fn placed(cell: Rect, right: bool) -> (Pos2, Align2) {
     }
 }
 
-fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) -> bool {
+/// `from`: the shop it is from, where several are seen as one.
+fn row_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    session: &SessionSummary,
+    from: Option<&str>,
+    here: bool,
+) -> bool {
     let size = vec2(ui.available_width(), TARGET);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let telling = telling(session);
+    let telling = telling(session, from);
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
     if here || response.hovered() {
         ui.painter().rect_filled(rect, 3.0, if here { palette.line } else { palette.raised });
@@ -215,8 +227,8 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
         .troubles()
         .iter()
         .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
-    let cells = cells(session);
-    for (index, column, cell) in columns(rect) {
+    let cells = cells(session, from);
+    for (index, column, cell) in columns(rect, from.is_some()) {
         let text = cells.get(index).cloned().unwrap_or_default();
         let colour = if troubled { palette.look } else { palette.text };
         let text = shortened(ui, text, cell.width() - 12.0, colour);
@@ -248,7 +260,7 @@ fn shortened(ui: &Ui, text: String, width: f32, colour: Color32) -> String {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 9] {
+fn cells(session: &SessionSummary, from: Option<&str>) -> [String; 10] {
     let day = session.day.map_or_else(|| "–".to_owned(), |day| day.to_string());
     let boresight =
         session.boresight_arcmin.map_or_else(|| "–".to_owned(), |value| words::number(value, 1));
@@ -264,12 +276,15 @@ fn cells(session: &SessionSummary) -> [String; 9] {
         boresight,
         used,
         format!("{verdict}, {}", session.state.word()),
+        from.unwrap_or_default().to_owned(),
     ]
 }
 
 /// A row as a sentence.
-fn telling(session: &SessionSummary) -> String {
-    let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
+fn telling(session: &SessionSummary, from: Option<&str>) -> String {
+    let [day, unit, housing, station, hand, rounds, boresight, used, verdict, _] =
+        cells(session, from);
+    let from = from.map_or_else(String::new, |from| format!(", shop {from}"));
     let practice = if session.practice { "practice, " } else { "" };
     let boresight = match session.boresight_arcmin {
         Some(_) => format!("from boresight {boresight}′"),
@@ -281,7 +296,7 @@ fn telling(session: &SessionSummary) -> String {
     };
     let mut said = format!(
         "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
-         {boresight}, {used}, {verdict}"
+         {boresight}, {used}, {verdict}{from}"
     );
     for trouble in session.troubles() {
         said.push_str(". ");
@@ -298,11 +313,11 @@ mod tests {
     #[test]
     fn what_was_not_measured_is_said() {
         let mut session = SessionSummary { unit: "0147".to_owned(), ..SessionSummary::default() };
-        let said = telling(&session);
+        let said = telling(&session, None);
         assert!(said.contains("from boresight not measured, window use not known"), "{said}");
         assert!(!said.contains("–′"), "{said}");
         (session.boresight_arcmin, session.window_use) = (Some(3.26), Some(0.5));
-        let said = telling(&session);
+        let said = telling(&session, None);
         assert!(said.contains("from boresight 3.3′, window use 50 %"), "{said}");
     }
 }

@@ -1,6 +1,6 @@
 //! What a supervisor should look at: sessions with their reasons, and files that could not be read.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use egui::{RichText, Ui};
 use record::Error;
@@ -58,7 +58,8 @@ pub(crate) fn troubles_ui(
         for words in &contradicted {
             message_ui(ui, palette, Tone::Look, words, false);
         }
-        for torn in &survey.ledger.torn {
+        let own = |file: &&PathBuf| file.starts_with(context.offers.folder.join("ledger"));
+        for torn in survey.ledger.torn.iter().filter(own) {
             let name = record::shown::path(torn.file_name().map_or(torn, Path::new));
             let words = format!("Set the torn bytes of {name} aside and go on");
             let button = shortened_button_ui(ui, &words, 0.0);
