@@ -35,6 +35,7 @@
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
+//! - `round_robin`: one unit on several benches, of two shops too;
 //! - `shop`: what is planted in the demo shop is found on screen; `shops_beside`: others looked at as one with
 //!   it, for reading only;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
@@ -106,6 +107,7 @@ mod remedy;
 mod rescued;
 mod rescued_signature;
 mod review;
+mod round_robin;
 mod row_back;
 #[cfg(unix)]
 mod seals;

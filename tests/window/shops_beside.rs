@@ -86,7 +86,7 @@ fn another_shop_is_added_by_its_path_and_the_view_says_that_it_is_of_several() {
     let shop = north(home.path());
     let mut bench = at_other_shops(home.path());
     assert!(bench.says("No other shop is looked at"));
-    assert!(!bench.says("looked at as one"));
+    assert!(!bench.says("shops are looked at as one"));
     let alone = bench.app().places().shop.survey.as_ref().unwrap().counted().count();
     add(&mut bench, &shop.display().to_string());
     // The headline, wherever in the shop.
@@ -109,18 +109,18 @@ fn another_shop_is_added_by_its_path_and_the_view_says_that_it_is_of_several() {
         assert!(bench.says("is the same session with other lines after"));
     }
     // A column, a filter, and the row's own words.
-    assert!(bench.says("Sort by shop"));
-    assert!(bench.says(", shop north"));
+    assert!(bench.says("Sort by folder"));
+    assert!(bench.says(", folder north"));
     let rows = |bench: &Bench| bench.app().places().shop.rows.len();
     let all = rows(&bench);
-    bench.press("Shop");
+    bench.press("Folder");
     bench.press("north");
     assert_eq!(rows(&bench), 3);
-    bench.press("Shop");
+    bench.press("Folder");
     bench.press("any");
     assert_eq!(rows(&bench), all);
-    bench.press("Sort by shop");
-    bench.press("Sort by shop");
+    bench.press("Sort by folder");
+    bench.press("Sort by folder");
     let shop_at = &bench.app().places().shop;
     assert_eq!(shop_at.session(shop_at.rows[0]).unwrap().folder, 1);
     // A chart says it too, for whoever hears it, or sees it without what is above.
@@ -128,13 +128,13 @@ fn another_shop_is_added_by_its_path_and_the_view_says_that_it_is_of_several() {
     assert!(bench.says("Of demo-shop and north together."));
     // It is remembered, for this shop.
     drop(bench);
-    let mut again = at_other_shops(home.path());
+    let again = at_other_shops(home.path());
     assert!(again.says(headline));
     drop(again);
     let mut other = Bench::open(home.path(), Some(shop));
     other.keys(Modifiers::ALT, Key::H);
     other.wait_read();
-    assert!(!other.says("looked at as one"));
+    assert!(!other.says("shops are looked at as one"));
 }
 
 /// Whatever is done with it, nothing of another shop changes, and no file appears there.
@@ -150,7 +150,7 @@ fn nothing_is_written_into_another_shop() {
     bench.focus("Search");
     bench.type_text("0351");
     let picked = |bench: &mut Bench| {
-        bench.press("Shop");
+        bench.press("Folder");
         bench.press("north");
     };
     picked(&mut bench);
@@ -245,7 +245,7 @@ fn a_folder_is_chosen_removed_and_added_again() {
     bench.wait_read();
     assert_eq!(folders(&bench).len(), 1);
     assert!(bench.says("Add it again to have it back"));
-    assert!(!bench.says("looked at as one"));
+    assert!(!bench.says("shops are looked at as one"));
     bench.press_anywhere(&format!("Add {} again", shop.display()));
     bench.wait_read();
     assert_eq!(folders(&bench).len(), 2);
@@ -267,7 +267,7 @@ fn a_shop_that_vanishes_is_told_of_and_hides_nothing() {
     fs::rename(&shop, &away).unwrap();
     // A row of it that is still in sight leads nowhere, and says so.
     bench.press("Sessions");
-    bench.press("Shop");
+    bench.press("Folder");
     bench.press("north");
     bench.press("Look it over");
     assert!(bench.app().places().review.refused.is_some());
@@ -300,5 +300,18 @@ fn other_shops_fit_every_size() {
         everything_fits(&bench, size, "Other shops");
         bench.press("Sessions");
         everything_fits(&bench, size, "Sessions of two shops");
+        // However low the window is, there are rows in sight.
+        let row = bench.window.get_by_label_contains("0147, 2026-11-25, housing").rect();
+        assert!(row.bottom() < size.y - 36.0, "{size}: {row}");
+        assert!(bench.says("2 shops"));
+        if size.y < 420.0 {
+            assert!(bench.says("2 shops looked at as one · 1 session with other lines in another"));
+            assert!(bench.window.query_by_label("Sort by folder").is_some());
+            bench.press("Filters");
+            bench.press("Folder");
+            bench.press("north");
+            bench.press("Filters");
+            assert_eq!(bench.app().places().shop.rows.len(), 3);
+        }
     }
 }

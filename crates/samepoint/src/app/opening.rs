@@ -14,7 +14,6 @@ use crate::places::Place;
 use crate::places::shelf::Shelving;
 use crate::places::shop::Surveying;
 use crate::sheets::Sheet;
-use crate::shell::beside::only_looked_at;
 use crate::shell::held::Held;
 use crate::shell::offers::Offers;
 use crate::shell::to_salvage::ToSalvage;
@@ -130,11 +129,11 @@ impl App {
             self.clear_front();
             return Ok(());
         }
-        let beside = self.shell.lies_beside(path);
         let options = self.shell.file_options();
-        let opened = match beside {
-            Some(_) => SessionFile::open_read_only(path, options),
-            None => SessionFile::open(path, options),
+        let opened = if self.shell.lies_beside(path).is_some() {
+            SessionFile::open_read_only(path, options)
+        } else {
+            SessionFile::open(path, options)
         };
         let file = match opened {
             Ok(file) => file,
@@ -146,9 +145,6 @@ impl App {
             }
         };
         self.take_up(file);
-        if let Some(shop) = beside {
-            self.say(only_looked_at(&shop));
-        }
         Ok(())
     }
 

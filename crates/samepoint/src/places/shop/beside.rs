@@ -24,6 +24,8 @@ pub struct ShopsBeside {
     pub adding: PathSheet,
     /// The one removed last, to be added again.
     pub removed: Option<PathBuf>,
+    /// What was done last, and how it is taken back.
+    pub told: String,
 }
 
 /// Why a folder is not looked at beside the shop.
@@ -81,10 +83,8 @@ impl ShopsBeside {
     }
 
     fn put(&mut self, folder: PathBuf, shell: &mut Shell) {
-        shell.say(format!(
-            "{} is looked at beside this shop, for reading only.",
-            shown::path(&folder)
-        ));
+        self.told =
+            format!("{} is looked at beside this shop, for reading only.", shown::path(&folder));
         if self.removed.as_ref() == Some(&folder) {
             self.removed = None;
         }
@@ -97,10 +97,10 @@ impl ShopsBeside {
         let Some(at) = self.folders.iter().position(|one| one == folder) else { return false };
         let folder = self.folders.remove(at);
         shell.remember_beside(&self.folders);
-        shell.say(format!(
+        self.told = format!(
             "{} is looked at no more; nothing in it was touched. Add it again to have it back.",
             shown::path(&folder)
-        ));
+        );
         self.removed = Some(folder);
         true
     }

@@ -73,6 +73,8 @@ pub struct Surveying {
     pub part: ShopPage,
     /// What is asked of the table.
     pub filter: Filter,
+    /// Whether a low window shows all that can be asked.
+    pub filters_open: bool,
     /// The first day, as typed.
     pub from: String,
     /// The last day, as typed.
@@ -109,6 +111,7 @@ impl Default for Surveying {
             refused: None,
             part: ShopPage::default(),
             filter: Filter::default(),
+            filters_open: false,
             from: String::new(),
             to: String::new(),
             sort: (SortBy::Day, true),

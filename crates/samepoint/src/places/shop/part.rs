@@ -134,7 +134,7 @@ impl ShopPage {
             Self::RoundRobin => "What do several benches say of one unit?",
             Self::Locks => "What does tightening the locks do, housing by housing?",
             Self::Stations => "Do the stations stand still, and what is due?",
-            Self::Others => "Which other shops are looked at as one with this?",
+            Self::Others => "Which other shops are looked at beside this one?",
             Self::Practice => "Who has practised, and how did it go? Press a file to look it over.",
         }
     }

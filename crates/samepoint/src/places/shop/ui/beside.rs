@@ -4,6 +4,8 @@
 use std::path::Path;
 
 use egui::{Button, Id, RichText, Ui, vec2};
+use paper::words::counted_s;
+use record::shop::survey::Unseen;
 use record::{Survey, shown};
 
 use super::ShopContext;
@@ -22,8 +24,13 @@ const REMOVE_TIP: &str =
 const FORKS_ABOVE: usize = 2;
 
 /// What must be known of several folders whatever is looked at: that they are several, which of them could not
-/// be looked at, and sessions that have two histories.
-pub(super) fn told_ui(ui: &mut Ui, palette: &Palette, survey: &Survey) {
+/// be looked at, and sessions that have two histories. In a `low` place in one line, whole on hover and under
+/// Other shops.
+pub(super) fn told_ui(ui: &mut Ui, palette: &Palette, survey: &Survey, low: bool) {
+    if low {
+        low_ui(ui, palette, survey);
+        return;
+    }
     if let Some(words) = survey.several_words() {
         ui.add(Label::new(RichText::new(words).color(palette.here)).wrap());
     }
@@ -42,15 +49,43 @@ pub(super) fn told_ui(ui: &mut Ui, palette: &Palette, survey: &Survey) {
     }
 }
 
+fn low_ui(ui: &mut Ui, palette: &Palette, survey: &Survey) {
+    let forked = survey.forked_words();
+    let mut said = Vec::new();
+    if survey.is_of_several() {
+        said.push(format!("{} shops looked at as one", survey.folders.len()));
+    }
+    if !survey.unseen.is_empty() {
+        said.push(format!("{} not looked at", survey.unseen.len()));
+    }
+    if !forked.is_empty() {
+        said.push(format!("{} with other lines in another", counted_s(forked.len(), "session")));
+    }
+    if said.is_empty() {
+        return;
+    }
+    let calm = forked.is_empty() && survey.unseen.is_empty();
+    let colour = if calm { palette.here } else { palette.look };
+    let unseen = survey.unseen.iter().map(Unseen::words);
+    let whole: Vec<String> =
+        survey.several_words().into_iter().chain(unseen).chain(forked).collect();
+    let words = RichText::new(format!("{}: see Other shops", said.join(" · "))).color(colour);
+    ui.add(Label::new(words).truncate()).tell_on_hover(whole.join("\n"));
+}
+
 pub(super) fn beside_ui(
     ui: &mut Ui,
     palette: &Palette,
     shop: &mut Surveying,
     context: &ShopContext<'_>,
+    low: bool,
     actions: &mut Vec<ShopAction>,
 ) {
     page_ui(ui, "shops beside", |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
+        if let Some(survey) = shop.survey.as_ref().filter(|_| low) {
+            told_ui(ui, palette, survey, false);
+        }
         ui.add(Label::new(RichText::new(ABOUT).color(palette.quiet)).wrap());
         ui.add_space(6.0);
         if shop.beside.folders.is_empty() {
@@ -117,8 +152,11 @@ fn folders_ui(
             actions.push(ShopAction::RemoveBeside(folder.clone()));
         }
     }
-    if let Some(removed) = &shop.beside.removed {
+    if !shop.beside.told.is_empty() {
         ui.add_space(4.0);
+        ui.add(Label::new(RichText::new(&shop.beside.told).color(palette.here)).wrap());
+    }
+    if let Some(removed) = &shop.beside.removed {
         let words = format!("Add {} again", shown::path(removed));
         let button = shortened_button_ui(ui, &words, 0.0);
         if button.tell_on_hover("It was removed; this takes that back.").clicked() {

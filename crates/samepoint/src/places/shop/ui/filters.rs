@@ -16,8 +16,15 @@ pub(crate) fn words_id() -> Id {
 const VERDICTS: [Verdict; 4] =
     [Verdict::Pass, Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured];
 
-pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
+/// In a `low` place all but the words that are searched for stand behind a button.
+pub(crate) fn filters_ui(
+    ui: &mut Ui,
+    shop: &mut Surveying,
+    low: bool,
+    actions: &mut Vec<ShopAction>,
+) {
     let mut changed = false;
+    let open = &mut shop.filters_open;
     let Named { housings, stations, hands, shops } = &shop.named;
     let filter = &mut shop.filter;
     ui.horizontal_wrapped(|ui| {
@@ -29,9 +36,17 @@ pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Sh
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         changed |= ui.add(edit).labelled_by(name.id).changed();
+        if low {
+            if ui.add(Button::selectable(*open, "Filters").min_size(vec2(0.0, TARGET))).clicked() {
+                *open = !*open;
+            }
+            if !*open {
+                return;
+            }
+        }
         if !shops.is_empty() {
             let mut named = filter.folder.and_then(|folder| shops.get(folder)).cloned();
-            if pick_ui(ui, "Shop", shops, &mut named) {
+            if pick_ui(ui, "Folder", shops, &mut named) {
                 filter.folder = shops.iter().position(|shop| named.as_ref() == Some(shop));
                 changed = true;
             }

@@ -38,6 +38,8 @@ const READ_AGAIN: &str = "Reads every file whole, also those that look as they d
                           written.";
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
+/// A place lower than this says less above its table, points.
+const LOW: f32 = 420.0;
 /// Room for two charts side by side, points.
 const TWO_CHARTS: f32 = 1400.0;
 
@@ -49,14 +51,15 @@ pub(crate) fn shop_ui(
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
-    parts_ui(ui, palette, shop, actions);
+    let low = ui.available_height() < LOW;
+    parts_ui(ui, palette, shop, low, actions);
     if let Some(why) = &shop.refused {
         message_ui(ui, palette, Tone::Look, why, false);
     }
     let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
     let waits = shop.survey.is_none() && shop.reading.is_going_on();
     if let Some(survey) = &shop.survey {
-        beside::told_ui(ui, palette, survey);
+        beside::told_ui(ui, palette, survey, low);
     }
     if waits && shop.part != ShopPage::Others {
         ui.tell(RichText::new("Reading the sessions…").color(palette.quiet));
@@ -81,10 +84,10 @@ pub(crate) fn shop_ui(
     }
     match shop.part {
         ShopPage::Sessions => {
-            filters::filters_ui(ui, shop, actions);
+            filters::filters_ui(ui, shop, low, actions);
             table::table_ui(ui, palette, shop, actions);
         }
-        ShopPage::Others => beside::beside_ui(ui, palette, shop, context, actions),
+        ShopPage::Others => beside::beside_ui(ui, palette, shop, context, low, actions),
         ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),
         ShopPage::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         part => {
@@ -97,7 +100,13 @@ pub(crate) fn shop_ui(
 }
 
 /// Which part is in sight, and what it answers.
-fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
+fn parts_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    low: bool,
+    actions: &mut Vec<ShopAction>,
+) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
         for part in ShopPage::ALL {
@@ -118,6 +127,9 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
             actions.push(ShopAction::Do(UiCommand::Glossary));
         }
     });
+    if low {
+        return;
+    }
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
     if let Some(words) = shop.survey.as_deref().and_then(Survey::kept_words) {
         ui.tell(RichText::new(words).color(palette.quiet));

@@ -12,8 +12,9 @@ use paper::words;
 
 /// So many units are offered at once; more are found by typing.
 const OFFERED: usize = 12;
-/// Room for the name of a bench and its day, points.
-const NAME: f32 = 170.0;
+/// Room for the name of a bench and its day: what the figures leave, points.
+const NAMES: [f32; 2] = [120.0, 300.0];
+const FIGURES: f32 = 480.0;
 const NO_UNIT: &str = "No unit was measured on two stations yet, by sessions that can be compared: confirm one on a \
                        second bench with its rings where they are, or look at another shop’s folder beside this one \
                        (Other shops).";
@@ -96,24 +97,27 @@ fn table_ui(ui: &mut Ui, palette: &Palette, found: &RoundRobin, at: usize, what:
     }
     ui.add_space(6.0);
     ui.tell(RichText::new(words::capital(what)).font(theme::bold(14.5)));
+    let name_room = (ui.available_width() - FIGURES).clamp(NAMES[0], NAMES[1]);
     Grid::new(("round robin", at)).num_columns(7).spacing(vec2(8.0, 2.0)).show(ui, |ui| {
-        for head in ["bench", "read ′", "± 95 %", "others ′", "± 95 %", "E_n", "|E_n| ≤ 1"]
-        {
-            ui.tell(RichText::new(head).color(palette.quiet));
+        ui.tell(RichText::new("bench").color(palette.quiet));
+        for head in ["read ′", "± 95 %", "others ′", "± 95 %", "E_n"] {
+            let head = RichText::new(format!("{head:>8}")).font(theme::mono(13.0));
+            ui.tell(head.color(palette.quiet));
         }
+        ui.tell(RichText::new("|E_n| ≤ 1").color(palette.quiet));
         ui.end_row();
         for bench in found.benches.iter().filter(read) {
-            row_ui(ui, palette, bench, at);
+            row_ui(ui, palette, bench, at, name_room);
             ui.end_row();
         }
     });
 }
 
-fn row_ui(ui: &mut Ui, palette: &Palette, bench: &BenchResult, at: usize) {
+fn row_ui(ui: &mut Ui, palette: &Palette, bench: &BenchResult, at: usize, name_room: f32) {
     let day = bench.day.map_or_else(String::new, |day| format!(", {day}"));
     let name = format!("{}{day}", record::shown::one_line(&bench.station));
     ui.scope(|ui| {
-        ui.set_max_width(NAME);
+        ui.set_max_width(name_room);
         ui.add(Label::new(name).truncate());
     });
     let others = bench.others.get(at).copied().flatten();
@@ -126,7 +130,7 @@ fn row_ui(ui: &mut Ui, palette: &Palette, bench: &BenchResult, at: usize) {
         en,
     ] {
         let text = figure.map_or_else(|| "–".to_owned(), |figure| words::number(figure, 2));
-        ui.tell(RichText::new(format!("{text:>7}")).font(theme::mono(13.0)));
+        ui.tell(RichText::new(format!("{text:>8}")).font(theme::mono(13.0)));
     }
     let judged = ScoreWord::of(en);
     let colour = match judged {

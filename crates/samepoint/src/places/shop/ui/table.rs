@@ -42,7 +42,7 @@ const COLUMNS: [Column; 10] = [
     column("boresight ′", SortBy::Boresight, 0.1, true, false),
     column("use", SortBy::WindowUse, 0.08, true, false),
     column("verdict", SortBy::Verdict, 0.21, false, true),
-    column("shop", SortBy::Folder, 0.12, false, true),
+    column("folder", SortBy::Folder, 0.12, false, true),
 ];
 
 /// A table narrower than this leaves columns away, points.
@@ -284,7 +284,7 @@ fn cells(session: &SessionSummary, from: Option<&str>) -> [String; 10] {
 fn telling(session: &SessionSummary, from: Option<&str>) -> String {
     let [day, unit, housing, station, hand, rounds, boresight, used, verdict, _] =
         cells(session, from);
-    let from = from.map_or_else(String::new, |from| format!(", shop {from}"));
+    let from = from.map_or_else(String::new, |from| format!(", folder {from}"));
     let practice = if session.practice { "practice, " } else { "" };
     let boresight = match session.boresight_arcmin {
         Some(_) => format!("from boresight {boresight}′"),
