@@ -222,3 +222,23 @@ fn what_cannot_be_looked_at_hides_nothing() {
     );
     assert!(beside(&at("none"), &both).is_err());
 }
+
+/// A copy that came along from another shop does not make its station one that the folders describe otherwise.
+#[test]
+fn a_copy_that_came_along_brings_no_station() {
+    let (home, both) = shops();
+    let south = home.path().join("copies");
+    fs::create_dir_all(south.join("sessions")).unwrap();
+    let file = first_file(&both[0], &alone(&both[0]));
+    fs::copy(&file, south.join("sessions").join(file.file_name().unwrap())).unwrap();
+    let found = together(&[both[0].clone(), south]);
+    let names = |survey: &Survey| -> Vec<String> {
+        survey.sessions.iter().map(|session| session.station.clone()).collect()
+    };
+    assert_eq!(names(&found)[..found.sessions.len() - 1], names(&alone(&both[0])));
+    assert!(
+        !found.together.iter().any(|said| said.contains("describe it alike")),
+        "{:?}",
+        found.together
+    );
+}

@@ -129,14 +129,20 @@ impl Survey {
         own.filter(|_| alone).unwrap_or_else(|| shown::path(path))
     }
 
-    /// In which folders something stands, by name; of what stands in so many at least.
+    /// In which folders something stands, by name; of what stands in so many at least. A copy of a session
+    /// that came along from a folder before says nothing of the folder it lies in.
     fn folders_by(
         &self,
         of: impl Fn(&SessionSummary) -> &str,
         least: usize,
     ) -> BTreeMap<String, BTreeSet<usize>> {
         let mut found: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
+        let mut first: BTreeMap<&str, usize> = BTreeMap::new();
         for session in self.sessions.iter().filter(|session| !session.practice) {
+            let came_from = *first.entry(&session.session).or_insert(session.folder);
+            if came_from != session.folder && !session.session.is_empty() {
+                continue;
+            }
             let name = of(session);
             if !name.is_empty() {
                 found.entry(name.to_owned()).or_default().insert(session.folder);
