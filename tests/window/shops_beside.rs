@@ -6,6 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use egui::{Key, Modifiers, vec2};
+use egui_kittest::kittest::Queryable as _;
 use record::file::{scan, write_all_lines};
 use record::{Access, Body, Fact, Note, ReadOnlyReason};
 use samepoint::testing::{Ask, DialogAnswer, Place};
