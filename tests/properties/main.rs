@@ -11,7 +11,8 @@
 //! goes, drawn, and twins told once;
 //! [`own_circle`]: what was not moved is seldom called off its circle, what was is;
 //! [`relative`]: differences alone give the truth, or say which ring to turn; [`relative_sure`]: how sure that
-//! is, and what is not settled is not recommended.
+//! is, and what is not settled is not recommended;
+//! [`station_map`]: planted maps are found from known deviations.
 
 #![allow(
     clippy::unwrap_used,
@@ -35,5 +36,6 @@ mod relative;
 mod relative_sure;
 mod remedies;
 mod standing_out;
+mod station_map;
 mod swing;
 mod uncertain;

@@ -5,6 +5,7 @@
 //! - `check_state`: how a station stands on a day;
 //! - `recall`: a station whose zero left its limits, and what was read on it;
 //! - `any_facts`: facts in any order;
+//! - `calibrations`: a station's map found, signed, worked out again, and named by the station;
 //! - `studies`: repeatability and reproducibility; `due`: the calibration list;
 //! - `units_waiting`: the list of units that wait;
 //! - `ledger_file`: the ledger's file; `attacks`: what each of these files must stand.
@@ -19,6 +20,7 @@
 mod any_facts;
 #[path = "../shared/attacks.rs"]
 mod attacks;
+mod calibrations;
 mod check_chart;
 mod check_file;
 mod check_state;

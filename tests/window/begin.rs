@@ -80,6 +80,56 @@ impl Hand {
 const KEY_S: f64 = 0.28;
 const THOUGHT_S: f64 = 1.35;
 
+/// The flip test, five deviations read to a tenth of a division of 1.5′, the certificate, the signature.
+fn find_map(hand: &mut Hand) {
+    hand.run("find station map");
+    assert!(matches!(hand.bench.app().front(), Sheet::FindMap(_)));
+    for channel in ["Left", "Right"] {
+        for seen in ["to the right: x rose", "up: y rose"] {
+            hand.tab_to(&format!("{channel}, {seen}"));
+            hand.key(Key::Space);
+        }
+    }
+    // Off by no more than a tenth, as a hand reads.
+    let off = [[0.0, 0.1], [0.1, 0.0], [-0.1, 0.1], [0.0, -0.1], [0.1, 0.0]];
+    for (place, [x, y]) in
+        [[0.0, 0.0], [30.0, 0.0], [-30.0, 0.0], [0.0, 30.0], [0.0, -30.0]].into_iter().enumerate()
+    {
+        if place > 0 {
+            hand.fill("Known x ′", &format!("{x}"));
+            hand.fill("Known y ′", &format!("{y}"));
+        }
+        if place < 2 {
+            hand.fill("Its standard uncertainty ′", "0.05");
+            hand.fill("What is shown", if place == 0 { "no viewer" } else { "wedge 12" });
+        }
+        let [dx, dy] = off[place];
+        for (name, value) in [
+            ("Left x, divisions", x / 1.5 + dx),
+            ("Left y, divisions", y / 1.5 + dy),
+            ("Right x, divisions", x / 1.5 + dy),
+            ("Right y, divisions", y / 1.5 + dx),
+        ] {
+            hand.fill(name, &format!("{value:.1}"));
+        }
+        hand.key(Key::Enter);
+    }
+    for (name, text) in [
+        ("Certificate", "W-7"),
+        ("A reading is read to, divisions", "0.1"),
+        ("In common, x ′", "0.05"),
+        ("In common, y ′", "0.05"),
+    ] {
+        hand.fill(name, text);
+    }
+    hand.key(Key::Enter);
+    let Sheet::FindMap(sheet) = hand.bench.app().front() else {
+        panic!("{:?}", hand.bench.app().front())
+    };
+    assert!(sheet.done.starts_with("Signed"), "{:?} {:?}", sheet.wrong, sheet.done);
+    hand.key(Key::Escape);
+}
+
 /// A shop, its first hand, a window with its source, a housing and a station; then a unit, logged, met, confirmed,
 /// looked through, signed and put on paper.
 #[test]
@@ -97,18 +147,9 @@ fn from_nothing_to_a_signed_unit_by_keyboard() {
 
     hand.run("add station");
     hand.types("Bench 1");
-    for (name, text) in [
-        ("Left x, ′ per division", "1.5"),
-        ("Left y, ′ per division", "1.5"),
-        ("Right x, ′ per division", "1.5"),
-        ("Right y, ′ per division", "1.5"),
-        ("Scatter of a reading, ′", "0.5"),
-        ("Certificate", "in-house 1"),
-        ("Calibration holds to", "2027-11-24"),
-    ] {
-        hand.fill(name, text);
-    }
+    hand.fill("Scatter of a reading, ′", "0.5");
     hand.key(Key::Enter);
+    find_map(&mut hand);
     hand.run("add window");
     hand.types("Night work");
     for (name, text) in [
@@ -128,6 +169,7 @@ fn from_nothing_to_a_signed_unit_by_keyboard() {
     let offers = hand.bench.app().offers();
     assert_eq!((offers.stations.len(), offers.windows.len(), offers.housings.len()), (1, 1, 1));
     let set_up = hand.keys;
+    let found_by = record::FoundBy::of(&offers.stations[0]).expect("the map was found");
 
     hand.with(Modifiers::COMMAND, Key::N);
     hand.types("0001");
@@ -136,6 +178,11 @@ fn from_nothing_to_a_signed_unit_by_keyboard() {
     hand.enter("KT");
     let state = hand.bench.app().session().expect("a session is begun").state();
     assert_eq!(state.station().unwrap().name, "Bench 1");
+    assert_eq!(
+        record::FoundBy::of(state.station().unwrap()),
+        Some(found_by),
+        "the session says which"
+    );
     assert_eq!(state.window().unwrap().source, "shop rule 7, table 2");
     // In divisions of 1.5′: centres (6, 3) and (−4, −2), radii 20 and 18, both circles crossing near boresight.
     for at in [[8.1, -2.4], [2.0, 4.2]] {

@@ -112,17 +112,19 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 38] = [
+const SHEETS: [&str; 40] = [
     "Edit",
     "FirstStart",
     "Begin",
     "Keeps",
+    "FindMap",
     "SetUp",
     "Open",
     "KeepCopy",
     "ReadPicture",
     "Camera",
     "Report",
+    "Label",
     "RecallList",
     "Withdraw",
     "Choose",
@@ -162,11 +164,13 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::FirstStart => "FirstStart",
         Sheet::Begin(_) => "Begin",
         Sheet::Keeps => "Keeps",
+        Sheet::FindMap(_) => "FindMap",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::ReadPicture(_) => "ReadPicture",
         Sheet::Camera(_) => "Camera",
         Sheet::Report(_) => "Report",
+        Sheet::Label(_) => "Label",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",
         Sheet::Choose(_) => "Choose",

@@ -5,6 +5,7 @@
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
+//! - `finding`: a station's map found, signed and kept;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
@@ -24,7 +25,7 @@
 //! - `failing_disk`: a disk that fails where a test says;
 //! - `jobs`: a worker that dies is told of and tried again;
 //! - `hostile`: traps for preferences and paths, floods of letters, texts that mislead;
-//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number;
+//! - `entry`: what is refused, units, typing faster than frames; `typed_numbers`: a letter in any number, `word_fields`: all others;
 //!   `row_back`: undo gives the row back;
 //! - `misfits`: readings that do not fit are never green;
 //! - `set_up`: how a job is set up, said anew, with windows of the shop's own;
@@ -35,9 +36,7 @@
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
-//! - `round_robin`: one unit on several benches, of two shops too;
-//! - `shop`: what is planted in the demo shop is found on screen; `shops_beside`: others looked at as one with
-//!   it, for reading only;
+//! - `shop`: what is planted in the demo shop is found on screen; `supervisor`: what a supervisor does there;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -66,8 +65,6 @@ mod bench;
 mod camera;
 mod camera_map;
 mod confirm;
-#[path = "../shared/copied.rs"]
-mod copied;
 mod counted;
 mod day;
 mod deep_red;
@@ -79,6 +76,7 @@ mod explore;
 mod failing_disk;
 mod field;
 mod files;
+mod finding;
 mod frozen;
 mod glance;
 #[cfg(unix)]
@@ -107,7 +105,6 @@ mod remedy;
 mod rescued;
 mod rescued_signature;
 mod review;
-mod round_robin;
 mod row_back;
 #[cfg(unix)]
 mod seals;
@@ -115,12 +112,12 @@ mod session;
 mod set_up;
 mod shelf;
 mod shop;
-mod shops_beside;
 mod sizes;
 mod soak;
 mod stands;
 mod station_pictures;
 mod study;
+mod supervisor;
 mod sweep;
 mod together;
 #[cfg(unix)]
@@ -132,3 +129,4 @@ mod views;
 mod waiting;
 mod ways;
 mod whole_unit;
+mod word_fields;

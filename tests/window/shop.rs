@@ -131,7 +131,7 @@ fn the_planted_answers_are_found_on_screen() {
     assert!(bench.says("Turnstone, left: tightening turns the ring 4."));
     // A forged file, a damaged one, a ring numbered backwards, one sent back.
     bench.press("To look at");
-    assert!(bench.says("What was signed does not follow from the readings; review it."));
+    assert!(bench.says("“pass” was signed, “fail” follows from the readings; review it."));
     assert!(bench.says("runs against its ring: the ring is numbered backwards"));
     assert!(bench.says("Returned by"));
     bench.press_anywhere("Look over 2026-02-13 0412.samepoint");
@@ -258,7 +258,7 @@ fn ten_thousand_rows_cost_what_a_screenful_does() {
     };
     let few = frame(&mut bench);
     let shop = bench.window.state_mut().places_mut();
-    let mut survey = shop.shop.survey.as_deref().unwrap().clone();
+    let mut survey = shop.shop.survey.clone().unwrap();
     let sixty = survey.sessions.clone();
     while survey.sessions.len() < 10_000 {
         survey.sessions.extend(sixty.iter().cloned());
@@ -284,11 +284,8 @@ fn the_shop_fits_every_size() {
             "First pass",
             "Shims",
             "Differences",
-            "Round robin",
             "Locks",
             "Stations",
-            "Practice",
-            "Other shops",
         ] {
             bench.press(part);
             everything_fits(&bench, size, part);

@@ -18,6 +18,7 @@ use samepoint::testing::UiCommand;
 use crate::bench::Bench;
 use crate::confirm::confirming;
 use crate::session::start;
+use crate::word_fields::WORDS;
 use crate::{differences, practice, study, upkeep};
 
 /// An O for a nought, an exponent that no hand means, an l for a one, a sign alone, two marks, and a number
@@ -46,7 +47,7 @@ const BEYOND: [(&str, &str, &str); 15] = [
 ];
 
 /// And these.
-const ALSO_BEYOND: [(&str, &str, &str); 20] = [
+const ALSO_BEYOND: [(&str, &str, &str); 25] = [
     ("Threshold", "870", "up to 100 %"),
     ("metres", "870", "is beyond"),
     ("turned by", "", ""),
@@ -66,77 +67,16 @@ const ALSO_BEYOND: [(&str, &str, &str); 20] = [
     ("Read to", "0", "must be more than 0"),
     ("of its pictures", "0", "from 1 to 65535"),
     ("in the picture", "8700", "outside the picture"),
+    ("A reading is read to", "0", "must be more than 0"),
+    ("In common", "-1", "must be 0 or more"),
+    ("Its standard unc", "-1", "must be 0 or more"),
+    ("x, divisions", "87000", "read it again"),
+    ("y, divisions", "87000", "read it again"),
     ("on the graticule", "8700000", "no place in a picture or on a graticule"),
 ];
 
 /// What a thing that the shop keeps is changed in.
 const FORM: &str = "a form";
-
-/// Fields for words: everything typed in them is taken as it stands.
-const WORDS: [&str; 62] = [
-    "Accessories",
-    "Address",
-    "Calibrated on",
-    "Calibration holds to",
-    "Certificate",
-    "Check standard",
-    "Command",
-    "Complaint",
-    "Condition",
-    "Customer",
-    "Done",
-    "Due",
-    "Entered by",
-    "Folder of the shop",
-    "For",
-    "From day",
-    "Hand",
-    "Hands",
-    "Housing",
-    "In their words",
-    "In force from",
-    "Initials",
-    "Job",
-    "Last day in force",
-    "Name of the shop",
-    "Name in full",
-    "Name of the camera map",
-    "Name of the housing",
-    "Name of the station",
-    "Name of the window",
-    "Next",
-    "Note",
-    "Path of a CSV file",
-    "Path of a session or a shop folder",
-    "Path of the copy",
-    "Path of the graticule’s picture",
-    "Path of the picture",
-    "Path of the station’s picture",
-    "Path of the report",
-    "Picture file",
-    "Program that writes the camera’s frames",
-    "Public key to add",
-    "Program that speaks its last argument",
-    "Reason",
-    "Rows",
-    "Search",
-    "Source",
-    "Station it looks into",
-    "To day",
-    "Trainee",
-    "Unit",
-    "Units",
-    "What it shows",
-    "Who are you?",
-    "Who looked",
-    "You declare",
-    "Your initials",
-    "Your name in full",
-    "left eyepiece",
-    "left tube",
-    "right eyepiece",
-    "right tube",
-];
 
 /// Roles of fields for words.
 const TEXTS: [Role; 3] = [Role::TextInput, Role::MultilineTextInput, Role::SearchInput];
@@ -506,6 +446,26 @@ fn form(command: UiCommand) -> Screen {
     Screen { name: FORM, open, is_here: not_of_row, others, take: press("Keep") }
 }
 
+/// A calibration: the deviation is logged, the terms are signed.
+fn finding() -> Screen {
+    let open = Box::new(|home: &Path| {
+        let mut bench = Bench::open(home, None);
+        bench.keys(Modifiers::COMMAND, Key::K);
+        bench.enter(UiCommand::FindMap.text());
+        for (name, text) in
+            [("What is shown", "wedge 12"), ("Certificate", "W-7"), ("Initials", "KT")]
+        {
+            fill(&mut bench, name, text);
+        }
+        bench
+    });
+    let take = Box::new(|bench: &mut Bench, name: &str| {
+        let of_terms = name.starts_with("In common") || name.starts_with("A reading");
+        bench.press_anywhere(if of_terms { "Sign and keep" } else { "Log deviation" });
+    });
+    Screen { name: "a calibration", open, is_here: not_of_row, others: |_| "1", take }
+}
+
 fn forms() -> [Screen; 4] {
     use UiCommand::{AddCamera, AddHousing, AddStation, AddWindow};
     [AddStation, AddWindow, AddHousing, AddCamera].map(form)
@@ -513,7 +473,7 @@ fn forms() -> [Screen; 4] {
 
 #[test]
 fn what_a_shop_keeps_is_refused_where_it_cannot_be_read() {
-    forms().iter().for_each(walk);
+    forms().iter().chain(&[finding()]).for_each(walk);
 }
 
 fn readings() -> [Screen; 4] {
@@ -572,7 +532,7 @@ fn no_field_for_a_number_is_left_out() {
     }
     let mut walked = BTreeSet::new();
     let screens = readings().into_iter().chain(job()).chain(upkeep_screens()).chain(forms());
-    for screen in screens.chain(practice_screens()).chain([explored()]) {
+    for screen in screens.chain(practice_screens()).chain([explored(), finding()]) {
         let home = tempfile::tempdir().unwrap();
         let bench = (screen.open)(home.path());
         let here = fields(&bench, &[Role::NumberInput]);

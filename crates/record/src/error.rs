@@ -150,6 +150,30 @@ pub enum Error {
         /// What was named.
         seq: Seq,
     },
+    /// A calibration that was told more than any calibration is.
+    #[error("a calibration holds {most} {what}, those left out among them; begin a new one")]
+    CalibrationFull {
+        /// How many it holds.
+        most: usize,
+        /// Of what.
+        what: &'static str,
+    },
+    /// A reading names a deviation that is not there to be read.
+    #[error("fact {seq} is not a known deviation in use; show it first")]
+    NotADeviationInUse {
+        /// What was named.
+        seq: Seq,
+    },
+    /// A calibration would end before it was done.
+    #[error(
+        "the calibration holds to {due}, before the day it was done, {done}; one of the days is wrong"
+    )]
+    DueBeforeDone {
+        /// When it was done.
+        done: jiff::civil::Date,
+        /// To when it is said to hold.
+        due: jiff::civil::Date,
+    },
     /// Limits need more days than there are.
     #[error(
         "limits need {needed} days of readings and {} has {days}; read the check standard each day",

@@ -29,6 +29,7 @@
 //! - [`rescue`]: facts that could not be written, kept until they can;
 //! - [`shop`]: the folder that holds it all;
 //! - [`hands`]: who may sign and countersign; [`seal`]: SSH signatures over what they signed;
+//! - [`calibrations`]: a station's map found from known deviations;
 //! - [`checks`]: a station's check standard, day by day; [`studies`]: how well its hands repeat;
 //!   [`due`]: what is due when; [`axis`]: x and y apart;
 //! - [`journal`]: what the files of these two and of the ledger share;
@@ -46,6 +47,7 @@ pub mod aimed;
 pub mod apart;
 pub mod as_found;
 pub mod axis;
+pub mod calibrations;
 mod camera_file;
 pub mod checks;
 pub mod conclusion;
@@ -95,6 +97,7 @@ pub use aimed::{Aimed, aimed};
 pub use apart::Apart;
 pub use as_found::{AsFound, Together, as_found};
 pub use axis::Axis;
+pub use calibrations::FoundBy;
 pub use conclusion::{
     Caveat, Conclusion, Counted, FarPoint, Measured, Method, NoConclusion, Outlook, Position,
     conclude, conclude_by, conclude_to_sign, counted, far_point, looking_tests,
@@ -115,6 +118,7 @@ pub use fold::{
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
+pub use jiff::civil::Date;
 pub use journal::{JournalBody, JournalFile, JournalHeader, Meaning, Vocabulary};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};
@@ -133,8 +137,8 @@ pub use shop::survey::{
     By, SentBack, SessionSummary, ShimEffect, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
 };
 pub use shop::{
-    Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, SealRule, SessionListing, Shop,
-    ShopRules, Zeros,
+    Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, MapStanding, SealRule, SessionListing,
+    Shop, ShopRules, Zeros,
 };
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

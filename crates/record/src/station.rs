@@ -234,6 +234,17 @@ impl StationMap {
     }
 }
 
+/// Which way numbers run, in words behind a comma; nothing where both run as the user sees.
+#[must_use]
+pub const fn flip_words(x: bool, y: bool) -> &'static str {
+    match (x, y) {
+        (false, false) => "",
+        (true, false) => ", x runs to the left",
+        (false, true) => ", y runs down",
+        (true, true) => ", x runs to the left and y down",
+    }
+}
+
 fn mil_from_arcmin(arcmin: f64) -> f64 {
     arcmin / arcmin_from_mil(1.0)
 }

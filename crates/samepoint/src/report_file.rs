@@ -11,7 +11,7 @@ use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
 use record::shop::parts::table as shelf_table;
 use record::shop::survey::table as shop_table;
-use record::{Account, Stamp, Survey, shown};
+use record::{Account, Date, Stamp, Survey, shown};
 
 /// What is not written, and why: its file, what is wrong and what to do.
 #[derive(Debug, thiserror::Error)]
@@ -36,6 +36,33 @@ pub(crate) enum ReportRefusal {
     /// The name does not say what it is.
     #[error("the name must end in {0}")]
     NotEnding(&'static str),
+    /// The session cannot be read once more.
+    #[error("the session cannot be read to go with its report: {}", shown::system(.0))]
+    NotReadAgain(#[source] io::Error),
+    /// It is longer than what goes into a PDF.
+    #[error(
+        "the session is longer than 256 MiB, which a report does not carry with it; keep the file itself"
+    )]
+    TooLongWithin,
+    /// Its last line is another than a moment ago.
+    #[error("the session was written to while its report was drawn; write the report again")]
+    Changed,
+    /// The name says no kind of picture a label can be.
+    #[error("the name must end in .pdf, .svg or .png (the label of the case)")]
+    NotLabel,
+    /// A label that is due before it is made.
+    #[error(
+        "the unit cannot be due on {due}, before it was signed on {signed}; leave it out, or name a later day"
+    )]
+    DueBefore {
+        /// As said.
+        due: Date,
+        /// When it was signed.
+        signed: Date,
+    },
+    /// The picture cannot be drawn.
+    #[error(transparent)]
+    Png(#[from] paper::png::PngError),
     /// Nothing is told of an examination before it is signed.
     #[error("an examination is sat here; it is put on paper once it is signed")]
     Examination,
@@ -125,7 +152,7 @@ pub(crate) fn write_report(
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        ReportKind::Pdf => paper::report(account, paper)
+        ReportKind::Pdf => paper::report(account, Some(session_bytes(account)?), paper)
             .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?,
         ReportKind::Svg => {
             let scene = paper::session_scene(account);
@@ -133,6 +160,66 @@ pub(crate) fn write_report(
         }
     };
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
+/// The longest session that goes into its report, bytes: what a reader may be asked to hold.
+const LONGEST_WITHIN: u64 = 256 << 20;
+
+/// The bytes of a session as it was reviewed: the same last line, so that what goes with a report is what it was drawn
+/// from.
+fn session_bytes(account: &Account) -> Result<Vec<u8>, NotWritten> {
+    let refused = |why: io::Error| ReportRefusal::NotReadAgain(why).of(&account.path);
+    let file = plain::open(&account.path).map_err(refused)?;
+    let mut bytes = Vec::new();
+    file.into_inner().take(LONGEST_WITHIN + 1).read_to_end(&mut bytes).map_err(refused)?;
+    if bytes.len() as u64 > LONGEST_WITHIN {
+        return Err(ReportRefusal::TooLongWithin.of(&account.path));
+    }
+    let read = record::file::scan(&account.path, &bytes[..]);
+    match read {
+        Ok(read) if read.last_hash.to_string() == account.last_hash => Ok(bytes),
+        _ => Err(ReportRefusal::Changed.of(&account.path)),
+    }
+}
+
+/// Writes the label of a session's unit, as the file's name asks; an earlier label in PDF or SVG is replaced, no
+/// picture is.
+///
+/// # Errors
+/// As [`write_report`]; a day that it is due before it was signed.
+pub(crate) fn write_label(
+    account: &Account,
+    to: &Path,
+    due: Option<Date>,
+) -> Result<(), NotWritten> {
+    if account.session.withholds() {
+        return Err(ReportRefusal::Examination.of(&account.path));
+    }
+    let signed = account.signature().map(|signature| signature.time.date());
+    if let (Some(due), Some(signed)) = (due, signed)
+        && due < signed
+    {
+        return Err(ReportRefusal::DueBefore { due, signed }.of(&account.path));
+    }
+    let label = paper::label(account, due);
+    let extension = to.extension().map(OsStr::to_ascii_lowercase);
+    match extension.as_ref().and_then(|extension| extension.to_str()) {
+        Some("pdf") => {
+            may_replace(Some(&account.path), to, paper::marks::is_our_label_pdf, "no label")?;
+            let bytes = label.pdf().map_err(|why| ReportRefusal::Paper(why).of(&account.path))?;
+            put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+        }
+        Some("svg") => {
+            may_replace(Some(&account.path), to, paper::marks::is_our_label_svg, "no label")?;
+            put(to, label.svg().as_bytes()).map_err(|why| ReportRefusal::System(why).of(to))
+        }
+        Some("png") => {
+            let bytes = label.png().map_err(|why| ReportRefusal::Png(why).of(&account.path))?;
+            write_picture(to, &bytes)
+        }
+        Some(SESSION_EXTENSION) => Err(ReportRefusal::OverSession.of(to)),
+        _ => Err(ReportRefusal::NotLabel.of(to)),
+    }
 }
 
 /// Writes a shop's recall list under a name that ends in .pdf; an earlier recall list is replaced, and no
@@ -153,6 +240,19 @@ pub(crate) fn write_recall_list(
     let bytes = paper::recall_list(survey, &shops_name(survey), now, paper)
         .map_err(|why| ReportRefusal::Paper(why).of(to))?;
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
+/// Writes a calibration's sheet under a name that ends in .pdf; an earlier sheet is replaced, and nothing else is.
+///
+/// # Errors
+/// As [`write_table`].
+pub(crate) fn write_sheet(calibration: &Path, to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
+        return Err(ReportRefusal::NotEnding(".pdf").of(to));
+    }
+    let ours = paper::marks::is_our_calibration_sheet;
+    may_replace(Some(calibration), to, ours, "no calibration sheet")?;
+    put(to, bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
 /// Shops as people call them: by their folders' names.

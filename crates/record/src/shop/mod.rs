@@ -13,12 +13,14 @@
 //!   an editor does to it; `replaced`: an old file kept beside the new one;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
+//! - [`kept_calibrations`]: their calibrations, and whether a station's numbers are those it names;
 //! - [`kept_waiting`]: the units that wait; [`kept_pictures`]: pictures, each once.
 
 mod begun;
 mod demanded;
 pub mod editing;
 mod item;
+mod kept_calibrations;
 mod kept_checks;
 mod kept_pictures;
 mod kept_studies;
@@ -44,6 +46,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use editing::{Edited, Editing};
+pub use kept_calibrations::MapStanding;
 pub use kept_checks::{KeptChecks, Zeros};
 pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, PictureFound};
 pub use left_open::LeftOpen;
@@ -73,10 +76,22 @@ pub const CHECK_EXTENSION: &str = "samepoint-check";
 /// The extension of a study's file.
 pub const STUDY_EXTENSION: &str = "samepoint-study";
 
+/// The extension of a station's calibration.
+pub const CALIBRATION_EXTENSION: &str = "samepoint-calibration";
+
 /// The folders of a shop.
-pub const FOLDERS: [&str; 10] = [
-    "stations", "windows", "housings", "units", "checks", "studies", "sessions", "practice",
-    "pictures", "hands",
+pub const FOLDERS: [&str; 11] = [
+    "stations",
+    "windows",
+    "housings",
+    "units",
+    "checks",
+    "studies",
+    "sessions",
+    "practice",
+    "pictures",
+    "hands",
+    "calibrations",
 ];
 
 /// A shop as it was when it was loaded.

@@ -82,6 +82,7 @@ impl App {
             }
             Action::KeepCopyTo(path) => self.keep_copy(&path),
             Action::ReportTo(path) => self.write_report(&path),
+            Action::LabelTo(path) => self.write_label(&path),
             Action::AskPath => self.ask_path(),
             Action::AskKey(fingerprint) => self.ask_key(&fingerprint),
             Action::LogBox(inside) => self.log_seen(Some(inside)),
@@ -158,6 +159,9 @@ impl App {
             };
             return;
         }
+        if self.about_meant(command) {
+            return;
+        }
         if let Some(why) = unavailable(command, self.session.as_ref()) {
             self.say(why);
             return;
@@ -176,6 +180,7 @@ impl App {
             UiCommand::New => self.show_new_sheet(),
             UiCommand::BeginShop => self.show_begin_sheet(),
             UiCommand::AddHand => self.show_form(KeptKind::Hand, None),
+            UiCommand::FindMap => self.find_map(),
             UiCommand::AddStation => self.show_form(KeptKind::Station, None),
             UiCommand::AddWindow => self.show_form(KeptKind::Window, None),
             UiCommand::AddHousing => self.show_form(KeptKind::Housing, None),
@@ -218,6 +223,7 @@ impl App {
             UiCommand::Unsaved => self.show_unsaved(),
             UiCommand::Back => self.back(),
             UiCommand::Report => self.show_report_sheet(),
+            UiCommand::CaseLabel => self.show_label_sheet(),
             UiCommand::RecallList => {
                 let effects = self.places.shop.ask_recall_list(&mut self.shell);
                 self.follow_or_warn(effects);

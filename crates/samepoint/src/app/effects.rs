@@ -73,12 +73,13 @@ impl App {
                 Effect::Do(command) => self.command(command),
                 Effect::Hand(hand) => self.apply_one(Action::Hand(hand)),
                 Effect::AskKey(key) => self.ask_key(&key),
-                Effect::AskShopBeside => self.ask_shop_beside(),
                 Effect::CheckStation(station) => {
                     self.apply_one(Action::Checks(CheckAction::Open(station)));
                 }
                 Effect::Review(path) => self.review_session(path),
                 Effect::Answer(answer) => self.answer(*answer)?,
+                Effect::AnswerSeveral(several) => self.answer_several(several),
+                Effect::NextWaiting => self.review_next_waiting(),
                 Effect::SetUp(from) => self.set_up_from_shelf(*from)?,
                 Effect::Begin(beginning) => self.begin(*beginning, again)?,
                 Effect::AskWhere(ToWrite::RecallList, path) => {

@@ -10,7 +10,6 @@ use crate::dialogs::Ask;
 use crate::pictures::Eyes;
 use crate::report_file::write_report;
 use crate::sheets::Sheet;
-use crate::shell::beside::only_looked_at;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::shell::to_salvage::ToSalvage;
@@ -50,15 +49,15 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{}.pdf", words_of(path));
-        let to = self.folder_for(path, false).join(name);
-        self.bring(Sheet::Report(PathSheet::at(&to)));
+        self.bring(Sheet::Report(PathSheet::of(path, &path.with_file_name(name))));
     }
 
     /// Writes the report of what is on disk: its last hash names a line of the file.
     pub(crate) fn write_report(&mut self, to: &std::path::Path) {
-        let Some(session) = &self.session else { return };
-        let known = session.file().facts().len();
-        let written = record::review(session.file().path(), &record::RealDisk)
+        let Some(of) = self.sheet_of() else { return };
+        let at_bench = self.session.as_ref().filter(|session| session.file().path() == of);
+        let known = at_bench.map_or(0, |session| session.file().facts().len());
+        let written = record::review(&of, &record::RealDisk)
             .map_err(|why| why.to_string())
             .and_then(|mut account| {
                 account.read_pictures_again(&Eyes);
@@ -121,23 +120,25 @@ impl App {
                 let start = self.shell.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
-            (Sheet::Report(sheet), Some(session)) => {
+            (Sheet::Report(sheet), _) => {
                 sheet.asking = true;
-                let path = session.file().path();
-                Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::Report { start: folder(&path), name: name_of(&path) }
+            }
+            (Sheet::Label(sheet), _) => {
+                sheet.path.asking = true;
+                let path = sheet.path.chosen().unwrap_or_default();
+                Ask::Label { start: folder(&path), name: name_of(&path) }
             }
             (Sheet::RecallList(sheet), _) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::RecallList { start: folder(&path), name: name_of(&path) }
             }
-            (Sheet::SavePicture(sheet), Some(session)) => {
+            (Sheet::SavePicture(sheet), _) => {
                 sheet.asking = true;
-                let path = session.file().path();
-                Ask::SavePicture {
-                    start: folder(path),
-                    name: format!("{} field.svg", words_of(path)),
-                }
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::SavePicture { start: folder(&path), name: name_of(&path) }
             }
             (Sheet::ProgressCsv(sheet), _) => {
                 sheet.asking = true;
@@ -161,13 +162,6 @@ impl App {
         self.asking.start(&workers, move || dialogs.ask(Ask::OpenKey { start }));
     }
 
-    /// Asks with a file dialog for the folder of another shop, to be looked at beside this one.
-    pub(crate) fn ask_shop_beside(&mut self) {
-        let start = self.shell.services.folders.home.clone();
-        let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
-        self.asking.start(&workers, move || dialogs.ask(Ask::ShopFolder { start }));
-    }
-
     pub(crate) fn salvage(&mut self) {
         let Some(session) = &self.session else { return };
         let old = session.file().path().to_owned();
@@ -182,9 +176,6 @@ impl App {
     }
 
     fn salvage_from(&mut self, old: &std::path::Path, said_real: bool) {
-        if let Some(shop) = self.shell.lies_beside(old) {
-            return self.shell.warn(only_looked_at(&shop));
-        }
         let hand = self.shell.hand();
         let options = self.shell.file_options();
         let new = beside(old.parent().unwrap_or(old), old, "salvaged");

@@ -7,6 +7,7 @@ use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::DialogAnswer;
 use crate::own_shop::begin::BeginSheet;
+use crate::sheets::LabelSheet;
 use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
@@ -17,6 +18,7 @@ impl App {
     pub(crate) fn hear(&mut self, ctx: &egui::Context) {
         self.hear_files();
         self.hear_sealing();
+        self.seal_next_waiting();
         self.hear_noting(ctx);
         self.hear_reading_back();
         self.rescue_waiting(false);
@@ -78,9 +80,6 @@ impl App {
         if self.seal_choices().any(|choice| choice.hear(&answer)) {
             return;
         }
-        if self.places.shop.hear_folder(&answer, &mut self.shell) {
-            return;
-        }
         if let Sheet::Receiving(sheet) = &mut self.front {
             sheet.asking = false;
             let why = match answer {
@@ -103,6 +102,7 @@ impl App {
         | Sheet::ReadPicture(sheet)
         | Sheet::KeepCopy(sheet)
         | Sheet::Report(sheet)
+        | Sheet::Label(LabelSheet { path: sheet, .. })
         | Sheet::RecallList(sheet)
         | Sheet::SavePicture(sheet)
         | Sheet::ProgressCsv(sheet)

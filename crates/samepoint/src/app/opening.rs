@@ -83,9 +83,6 @@ impl App {
             self.open_newest();
             return Ok(());
         }
-        if self.shell.lies_beside(path).is_some() {
-            return self.open_session(path);
-        }
         if let Some(folder) = shop_of(path)
             && folder != self.shell.shop.offers.folder
             && let Err(why) = self.open_shop(&folder)
@@ -113,15 +110,13 @@ impl App {
         self.shell.shop.refresh_checks(today);
         self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop = Surveying::default();
-        self.places.shop.beside.recall(&self.shell);
         self.places.shelf = Shelving::default();
         self.places.shop.look_for_returns(&self.shell);
         self.note_missed(folder);
         Ok(())
     }
 
-    /// Opens a session, for writing where that is possible; one of a shop that is only looked at beside this
-    /// one for reading.
+    /// Opens a session, for writing where that is possible.
     pub(crate) fn open_session(&mut self, path: &Path) -> Result<(), String> {
         let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
         if here {
@@ -129,13 +124,7 @@ impl App {
             self.clear_front();
             return Ok(());
         }
-        let options = self.shell.file_options();
-        let opened = if self.shell.lies_beside(path).is_some() {
-            SessionFile::open_read_only(path, options)
-        } else {
-            SessionFile::open(path, options)
-        };
-        let file = match opened {
+        let file = match SessionFile::open(path, self.shell.file_options()) {
             Ok(file) => file,
             Err(why) => {
                 let offer = ToSalvage::of(path, &why, &*self.shell.services.disk);

@@ -6,10 +6,8 @@ use record::{Access, ReadOnlyReason, SessionFile};
 
 use super::App;
 use super::action::Action;
-use crate::shell::beside::only_looked_at;
 use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
-use crate::shell::open_shop::shop_of;
 use crate::theme::TARGET;
 use crate::waiting::WaitingAction;
 use crate::widgets::{TellOnHover, Tone, message_ui};
@@ -20,10 +18,6 @@ impl App {
         let session = self.session.as_ref()?;
         match session.file().access() {
             Access::Writing => None,
-            // Only a session of a shop that is looked at beside this one is opened that way.
-            Access::ReadOnly(ReadOnlyReason::Asked) => {
-                shop_of(session.file().path()).map(|shop| only_looked_at(&shop))
-            }
             access => Some(paper::words::capital(&access.to_string())),
         }
     }

@@ -1,8 +1,9 @@
 //! A station in words: how it reads, and what is the matter with it.
 
 use paper::words::{arcmin, capital, number, step_decimals};
+use record::calibrations::source::{certificate_told, map_from};
 use record::checks::CheckedOn;
-use record::station::Shows;
+use record::station::{Shows, flip_words};
 use record::{ReadingUnit, Session, Stamp, Station, StationMap};
 use solver::Channel;
 
@@ -168,12 +169,15 @@ pub(crate) fn told(station: &Station, judging: Judging, now: Stamp) -> Vec<Strin
         .calibration
         .as_ref()
         .filter(|calibration| !calibration.certificate.is_empty())
-        .map_or_else(String::new, |calibration| format!(" ({})", calibration.certificate));
+        .map_or_else(String::new, |calibration| {
+            format!(" ({})", certificate_told(&calibration.certificate))
+        });
     told.push(format!(
         "{}{certificate}; {}.",
         capital(&calibration(station, now)),
         check(station, judging, now)
     ));
+    told.push(format!("{}.", capital(&map_from(station))));
     if station.usual_unit != ReadingUnit::Arcmin {
         told.push(format!("Usually read in {}.", station.usual_unit.word()));
     }
@@ -191,12 +195,7 @@ fn map(map: &StationMap) -> String {
         format!("one division is {} across, {} up", arcmin(x), arcmin(y))
     };
     let [x0, y0] = map.boresight_divisions;
-    let flips = match (map.flip_x, map.flip_y) {
-        (false, false) => "",
-        (true, false) => ", x runs to the left",
-        (false, true) => ", y runs down",
-        (true, true) => ", x runs to the left and y down",
-    };
+    let flips = flip_words(map.flip_x, map.flip_y);
     let turned = if map.rotation_deg == 0.0 {
         String::new()
     } else {

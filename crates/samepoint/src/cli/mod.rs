@@ -4,6 +4,7 @@
 //! - `solve`: `samepoint solve`, from a file of readings to an answer and an exit code;
 //! - `relative`: the same from differences alone;
 //! - `review`: `samepoint review`, from a session to an account of it; `account`: that as JSON;
+//! - `calibration`: both of a station's calibration;
 //! - `beside`: what the shop beside a session says of it;
 //! - `seal`: `samepoint seal`, by OpenSSH’s own program;
 //! - `report`: `samepoint report`, from a session to paper;
@@ -25,6 +26,7 @@ mod account;
 mod answer;
 mod arguments;
 mod beside;
+mod calibration;
 mod certainty;
 mod check_self;
 mod figures;

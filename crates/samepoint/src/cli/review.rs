@@ -9,6 +9,7 @@ use record::seal::{Exported, write_seals};
 use super::Outcome;
 use super::account::{FORMAT, document};
 use super::arguments::Review;
+use super::calibration;
 use super::refusal::{Refusal, RefusalKind};
 use crate::pictures::Eyes;
 
@@ -17,6 +18,9 @@ const DAMAGED: u8 = 3;
 
 /// Reviews a session without touching it.
 pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
+    if calibration::is_one(&asked.session) {
+        return calibration::review(asked);
+    }
     let mut account = match review(&asked.session, &RealDisk) {
         Ok(account) => account,
         // The very first line is damaged: nothing to account for, but damage all the same.

@@ -2,10 +2,11 @@
 
 use std::path::Path;
 
+use record::calibrations::CalibrationBody;
 use record::checks::CheckBody;
 use record::file::{FactFile, LineFormat};
 use record::ledger::{LEDGER_EXTENSION, LedgerEntry};
-use record::shop::{CHECK_EXTENSION, SESSION_EXTENSION, STUDY_EXTENSION};
+use record::shop::{CALIBRATION_EXTENSION, CHECK_EXTENSION, SESSION_EXTENSION, STUDY_EXTENSION};
 use record::studies::StudyBody;
 use record::units_waiting::{EXTENSION as WAITING_EXTENSION, WaitingBody};
 use record::{Access, Body, Error, FileOptions, JournalBody, Opener, ReadOnlyReason};
@@ -25,7 +26,8 @@ pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
         LEDGER_EXTENSION => done::<JournalBody<LedgerEntry>>(asked),
         CHECK_EXTENSION => done::<JournalBody<CheckBody>>(asked),
         STUDY_EXTENSION => done::<JournalBody<StudyBody>>(asked),
-        WAITING_EXTENSION => done::<WaitingBody>(asked),
+        CALIBRATION_EXTENSION => done::<JournalBody<CalibrationBody>>(asked),
+        WAITING_EXTENSION => done::<JournalBody<WaitingBody>>(asked),
         _ => Err(RefusalKind::NotOurs),
     };
     done.map_err(|why| why.of(&asked.file))

@@ -21,6 +21,13 @@ impl App {
             OwnAction::AskBegin => self.show_begin_sheet(),
             OwnAction::Begin => self.begin_shop(),
             OwnAction::Edit(of, place) => self.show_form(of, place),
+            OwnAction::FindMap(place) => {
+                let stations = &self.shell.shop.offers().stations;
+                if let Some(name) = stations.get(place).map(|station| station.name.clone()) {
+                    self.find_map_of(&name);
+                }
+            }
+            OwnAction::Find(action) => self.find_action(action),
             OwnAction::KeepForm => self.keep_form(),
             OwnAction::ShowEarlier => self.show_earlier(),
             OwnAction::OpenGraticule => self.open_graticule(),
@@ -120,7 +127,14 @@ impl App {
                 shop.cameras.get(place).map(|kept| Edited::Camera(kept.value.clone()))
             }
         };
+        let standing = match &before {
+            Some(Edited::Station(station)) => {
+                Some(shop.map_standing(station, &*self.shell.services.disk).words())
+            }
+            _ => None,
+        };
         let mut form = Form::new(of, before, today);
+        form.standing = standing;
         if of == KeptKind::Camera {
             self.offer_station(&mut form);
         }
@@ -207,6 +221,19 @@ impl App {
             }
             Sheet::Begin(_) if !self.shell.preferences.welcomed => {
                 self.front = Sheet::FirstStart;
+                true
+            }
+            Sheet::FindMap(sheet) if sheet.asks_why.is_some() => {
+                sheet.asked_why(None);
+                true
+            }
+            Sheet::FindMap(sheet) if sheet.holds_work() && !sheet.asks_drop => {
+                sheet.asks_drop = true;
+                true
+            }
+            Sheet::FindMap(_) => {
+                self.uncover();
+                self.show_keeps();
                 true
             }
             Sheet::Edit(form) if form.is_changed() && !form.asks_drop() => {

@@ -58,6 +58,12 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
             graticule_ui(ui, palette, form, SMALL_PICTURE, actions);
         }
         page_keys(ui, height);
+        if let Some((words, look)) = &form.standing {
+            let tone = if *look { Tone::Look } else { Tone::Plain };
+            for words in words {
+                message_ui(ui, palette, tone, &paper::words::sentence(words), false);
+            }
+        }
         enter = fields_ui(ui, palette, form);
         if form.before.is_some() {
             earlier_ui(ui, palette, form, actions);

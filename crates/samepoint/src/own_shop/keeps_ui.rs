@@ -36,6 +36,11 @@ pub(crate) fn keeps_ui(
     kind_ui(ui, ("Hands", "hand", KeptKind::Hand), &hands, actions);
     let stations: Vec<&str> = offers.stations.iter().map(|kept| kept.name.as_str()).collect();
     kind_ui(ui, ("Stations", "station", KeptKind::Station), &stations, actions);
+    ui.horizontal_wrapped(|ui| {
+        for (place, name) in stations.iter().enumerate() {
+            edit_ui(ui, &format!("Find the map of {name}…"), OwnAction::FindMap(place), actions);
+        }
+    });
     let windows: Vec<&str> = offers.windows.iter().map(|kept| kept.name.as_str()).collect();
     kind_ui(ui, ("Tolerance windows", "window", KeptKind::Window), &windows, actions);
     let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();

@@ -3,6 +3,7 @@
 //! - [`begin`]: what is asked to begin one; [`begin_ui`]: the question of the first start, and beginning;
 //! - [`keeps_ui`]: what the shop keeps, and what it does not say yet;
 //! - [`form`]: the forms of what it keeps; [`form_ui`]: one on screen; [`drawing`]: what its numbers mean;
+//! - [`finding`]: a station's map, found;
 //! - [`graticule_ui`]: a camera map's picture and its marks on it; [`marks_ui`]: the marks as numbers;
 //! - [`acting`]: what a hand asks of all this; [`opening`]: the graticule's picture, opened by a worker.
 
@@ -10,6 +11,7 @@ pub(crate) mod acting;
 pub(crate) mod begin;
 pub(crate) mod begin_ui;
 pub(crate) mod drawing;
+pub(crate) mod finding;
 pub(crate) mod form;
 pub(crate) mod form_ui;
 pub(crate) mod graticule_ui;
@@ -17,6 +19,7 @@ pub(crate) mod keeps_ui;
 pub(crate) mod marks_ui;
 pub(crate) mod opening;
 
+use finding::FindAction;
 use form::KeptKind;
 
 /// What a hand asks about the shop it works in.
@@ -30,6 +33,10 @@ pub enum OwnAction {
     Begin,
     /// Change the one at a place of the shop's list; add one where none is given.
     Edit(KeptKind, Option<usize>),
+    /// Find the map of the station at a place of the shop's list.
+    FindMap(usize),
+    /// Something on the sheet that finds a map.
+    Find(FindAction),
     /// Keep what is on the form.
     KeepForm,
     /// Show what it was before.

@@ -4,6 +4,7 @@
 //! sheets share: [`ui`] (which is shown), `head`, `keyboard`, `parts`, `pick_or_type`.
 //!
 //! - `paths`: open, copy, go on, report, picture; `withdraw`, `choose`, `round`, `own_remedy`: what takes a reason;
+//! - `label`: the label of a unit's case;
 //! - `commands`: all commands by name; `keypad`, `pedals`: presses; `reading` (keys, cautions), `glossary`, `about`: only
 //!   read.
 
@@ -14,6 +15,7 @@ pub(crate) mod glossary;
 pub(crate) mod head;
 pub(crate) mod keyboard;
 pub(crate) mod keypad;
+pub(crate) mod label;
 pub(crate) mod own_remedy;
 pub(crate) mod parts;
 pub(crate) mod paths;
@@ -37,6 +39,7 @@ use crate::bench::set_up::SetUpSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::bench::signing::{LookingSheet, SignSheet};
 use crate::own_shop::begin::BeginSheet;
+use crate::own_shop::finding::FindSheet;
 use crate::own_shop::form::Form;
 use crate::pedals::Pedal;
 use crate::upkeep::CheckSheet;
@@ -58,6 +61,8 @@ pub enum Sheet {
     Keeps,
     /// Change something it keeps, or add it.
     Edit(Box<Form>),
+    /// Find a station's map.
+    FindMap(Box<FindSheet>),
     /// Open one.
     Open(PathSheet),
     /// Copy the open one.
@@ -68,6 +73,8 @@ pub enum Sheet {
     Camera(CameraSheet),
     /// Put its report on paper.
     Report(PathSheet),
+    /// Put the label of its unit's case on paper.
+    Label(LabelSheet),
     /// Put the shop's recall list on paper.
     RecallList(PathSheet),
     /// Withdraw a reading.
@@ -138,6 +145,7 @@ impl Sheet {
             Self::SetUp(_) | Self::Paste(_) | Self::Import(_) | Self::Looking(_) => true,
             Self::Begin(sheet) => sheet.holds_work(),
             Self::Edit(form) => form.is_changed(),
+            Self::FindMap(sheet) => sheet.holds_work(),
             Self::Withdraw(sheet) => !sheet.reason.is_empty(),
             Self::Choose(sheet) => !sheet.reason.is_empty(),
             Self::Round(sheet) => !sheet.note.is_empty(),
@@ -204,6 +212,7 @@ impl Sheet {
             Self::SetUp(sheet) => sheet.begins,
             Self::Begin(_)
             | Self::Edit(_)
+            | Self::FindMap(_)
             | Self::Check(_)
             | Self::RecallList(_)
             | Self::Units(_) => true,
@@ -220,6 +229,7 @@ impl Sheet {
             (Self::Withdraw(a), Self::Withdraw(b)) => a.seq == b.seq,
             (Self::Choose(a), Self::Choose(b)) => a.words == b.words,
             (Self::Edit(a), Self::Edit(b)) => a.is_same_form(b),
+            (Self::FindMap(a), Self::FindMap(b)) => a.station.name == b.station.name,
             (Self::Check(a), Self::Check(b)) => a.station == b.station,
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }
@@ -233,6 +243,17 @@ pub struct CameraSheet {
     pub command: String,
     /// What was refused.
     pub refused: Option<String>,
+}
+
+/// What is typed for a label.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LabelSheet {
+    /// Where to.
+    pub path: PathSheet,
+    /// The last day, as typed; a line to write on where nothing is.
+    pub due: String,
+    /// What stands on it, a line each.
+    pub says: Vec<String>,
 }
 
 /// Pedals and read-back.

@@ -18,8 +18,6 @@ pub enum Effect {
     Hand(String),
     /// Ask with a file dialog where the private part of this key is.
     AskKey(String),
-    /// Ask with a file dialog for the folder of another shop.
-    AskShopBeside,
     /// Read the check standard of this station.
     CheckStation(String),
     /// Open a session at the bench; where it cannot be, that is said.
@@ -30,6 +28,10 @@ pub enum Effect {
     Review(PathBuf),
     /// Add an answer to the session looked over.
     Answer(Box<ReviewAnswer>),
+    /// Add answers to several sessions, each by itself.
+    AnswerSeveral(SeveralAnswers),
+    /// Look over the next session that waits for a countersignature.
+    NextWaiting,
     /// Bring a new session's sheet, filled in with what was chosen from the shelf.
     SetUp(Box<FromShelf>),
     /// Begin a session and put it on the bench.
@@ -98,4 +100,13 @@ pub struct ReviewAnswer {
     pub agreed: bool,
     /// With what it is sealed, if it is.
     pub with: Option<SealWith>,
+}
+
+/// Answers to several sessions.
+#[derive(Debug, Default)]
+pub struct SeveralAnswers {
+    /// Those that may be given.
+    pub answers: Vec<ReviewAnswer>,
+    /// Of each session that gets none its file, and why.
+    pub refused: Vec<(PathBuf, String)>,
 }

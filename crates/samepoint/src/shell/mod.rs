@@ -2,7 +2,7 @@
 //! user, the open shop, who is at the bench, and a voice.
 //!
 //! - [`open_shop`]: the shop that is open, [`offers`]: what it offers to choose from; [`who`]: who is at the bench;
-//! - [`effect`]: what a place asks of the window; [`beside`]: other shops, looked at beside the open one;
+//! - [`effect`]: what a place asks of the window;
 //! - [`held`]: files that facts may wait for; [`kept_file`]: whether the facts of one are safe;
 //!   [`to_salvage`]: one that could not be opened;
 //! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen;
@@ -11,7 +11,6 @@
 //! - [`layout_size`]: wide or small; [`refusals`]: what several refuse in the same words.
 
 pub(crate) mod authority;
-pub(crate) mod beside;
 pub(crate) mod effect;
 pub(crate) mod held;
 pub(crate) mod kept_file;

@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 use jiff::civil::Date;
 use record::checks::{CheckedOn, Checks};
 use record::units_waiting::UnitsWaiting;
-use record::{Hand, Housing, LeftOpen, Letterhead, Shop, Station, Unit, Window, shown};
+use record::{
+    Hand, Housing, LeftOpen, Letterhead, MapStanding, Shop, Station, Unit, Window, shown,
+};
 
 /// The shop as sheets see it.
 #[derive(Clone, Debug, Default)]
@@ -24,6 +26,8 @@ pub struct Offers {
     pub stations: Vec<Station>,
     /// What the check file of a station comes to, by the station's name.
     pub checks: Vec<(String, Checks)>,
+    /// Where the map of each station is from, by its name.
+    pub standings: Vec<(String, MapStanding)>,
     /// How often they were read.
     pub checks_read: u64,
     /// What each of them comes to on the day it was looked at last.
@@ -70,6 +74,7 @@ impl Offers {
             units: shop.units.iter().map(|kept| kept.value.clone()).collect(),
             sessions: Vec::new(),
             checks: Vec::new(),
+            standings: Vec::new(),
             checks_read: 0,
             waiting: UnitsWaiting::default(),
             waiting_unread: None,

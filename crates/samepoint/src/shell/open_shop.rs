@@ -115,6 +115,16 @@ impl OpenShop {
             }
         }
         self.offer_stations(today);
+        self.look_at_maps();
+    }
+
+    /// Looks where the maps of the stations are from.
+    fn look_at_maps(&mut self) {
+        let Some(shop) = &self.shop else { return };
+        let stations = shop.stations.iter().map(|kept| &kept.value);
+        let standing =
+            |station: &Station| (station.name.clone(), shop.map_standing(station, &RealDisk));
+        self.offers.standings = stations.map(standing).collect();
     }
 
     /// Takes what the shop keeps now, and what it does not say yet.
@@ -127,6 +137,7 @@ impl OpenShop {
         offers.cameras = now.cameras;
         offers.left_open = shop.left_open(today);
         self.offer_stations(today);
+        self.look_at_maps();
     }
 
     /// Takes what a station's checks come to now.

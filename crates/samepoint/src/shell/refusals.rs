@@ -107,3 +107,8 @@ pub(crate) const DO_NOT_FIT: &str = "The readings do not fit what the station sa
 /// Why nothing is read as found any more.
 pub(crate) const RINGS_TURNED: &str =
     "A reading was logged, so rings have been turned: as found is over.";
+
+/// Said where a station is named that the shop does not keep.
+pub(crate) fn no_station(name: &str) -> String {
+    format!("There is no station {name} in this shop.")
+}

@@ -13,7 +13,7 @@ use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::shell::open_shop::program;
 use crate::shell::reading_form::ReadingField;
-use crate::shell::refusals::NO_HAND;
+use crate::shell::refusals::{NO_HAND, no_station};
 
 impl App {
     pub(crate) fn check_action(&mut self, action: CheckAction) {
@@ -98,7 +98,7 @@ impl App {
         self.close_checks();
         let now = self.shell.services.clock.now();
         let station = self.shell.shop.station(name).cloned();
-        let station = station.ok_or_else(|| format!("There is no station {name} in this shop."))?;
+        let station = station.ok_or_else(|| no_station(name))?;
         let path = self.shell.shop.check_path(name)?;
         let file = path.map(|path| CheckFile::open(&path, self.shell.file_options())).transpose();
         let file = file.map_err(|why| why.to_string())?;

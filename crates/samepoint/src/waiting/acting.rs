@@ -218,9 +218,7 @@ impl App {
     /// A folder that a new file may be put in: that of the old one, unless it takes nothing.
     pub(crate) fn folder_for(&self, path: &Path, takes_nothing: bool) -> PathBuf {
         let folder = path.parent().unwrap_or_else(|| Path::new("."));
-        if self.shell.lies_beside(path).is_some() {
-            self.shell.shop.offers().folder.clone()
-        } else if takes_nothing || !folder.is_dir() {
+        if takes_nothing || !folder.is_dir() {
             self.shell.services.folders.home.clone()
         } else {
             folder.to_owned()

@@ -86,9 +86,7 @@ impl App {
         if self.session.as_ref().is_some_and(|session| session.file().path() == path) {
             return Vec::new();
         }
-        if shop_of(path).is_some_and(|folder| folder != self.shell.shop.offers().folder)
-            && self.shell.lies_beside(path).is_none()
-        {
+        if shop_of(path).is_some_and(|folder| folder != self.shell.shop.offers().folder) {
             return Held::ALL.to_vec();
         }
         vec![Held::Session]

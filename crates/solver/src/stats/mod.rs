@@ -12,7 +12,7 @@
 //! - [`mod@agreement`]: two measurements of one direction, and whether they agree;
 //! - [`mod@consensus`]: what several measurements of one thing come to, and each against it;
 //! - [`compare`]: two results compared, and many comparisons corrected;
-//! - [`proportion`]: a share of successes with its interval;
+//! - [`proportion`]: a share of successes with its interval; [`trend`]: whether something rises or falls with time;
 //! - [`quadrature`]: integrals to a stated accuracy with bounded work.
 //! - `special`: the functions that distributions stand on.
 
@@ -32,6 +32,7 @@ pub mod robust;
 pub mod sample;
 pub mod scatter;
 mod special;
+pub mod trend;
 
 /// Density of ln χ² at a value of χ², for integrals over it.
 pub(crate) fn scaled_chi_density(value: f64, freedom: f64) -> f64 {

@@ -44,7 +44,7 @@ Exit code
 
 /// Go on in a file whose end is missing: keep what stands there beside it, and cut it off
 ///
-/// For a session, a ledger, a station's checks, a study or the list of units that wait. Without a hand's word
+/// For a session, a ledger, a station's checks or calibration, a study or the list of units that wait. Without a hand's word
 /// nothing is touched, and what would be done is said. What is cut off may have been saved: look first
 /// whether a copy of the file has it.
 #[derive(Debug, Args)]

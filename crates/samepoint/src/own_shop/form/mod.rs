@@ -63,6 +63,8 @@ pub struct Form {
     pub for_set_up: bool,
     /// What it was before, once asked for: until when, and what was another then.
     pub earlier: Option<Vec<(String, Vec<String>)>>,
+    /// Where a station's map is from, and whether that needs a look.
+    pub standing: Option<(Vec<String>, bool)>,
     /// The day it is.
     today: Date,
 }
@@ -83,6 +85,7 @@ impl Form {
             desk: (of == KeptKind::Camera).then(Box::default),
             for_set_up: false,
             earlier: None,
+            standing: None,
             today,
         }
     }

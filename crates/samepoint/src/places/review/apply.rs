@@ -7,20 +7,15 @@ use record::fact::{Body, Countersigned, Returned};
 use record::linked::Link;
 use record::{Act, FIRST_FORMAT, RealDisk, Shop, Survey, blind_check, review};
 
+use super::not_given::NotGiven;
 use super::other::Other;
 use super::{ReviewAction, Reviewed, Reviewing, Sight};
 use crate::plot::FieldView;
 use crate::shell::Shell;
 use crate::shell::authority::{hands_for, may};
-use crate::shell::beside::only_looked_at;
 use crate::shell::effect::{Beginning, Effect, ReviewAnswer};
 use crate::shell::open_shop::{program, words_of};
-
-/// What an answer without initials is told.
-const NO_INITIALS: &str = "Type the initials of whoever answers, under Supervisor.";
-
-/// Said where nothing is open to be answered.
-const NOTHING_OPEN: &str = "No session is looked over.";
+use crate::shell::sealing::choice::SealChoice;
 
 /// Sessions of one unit that are looked through for blind readings.
 const MOST_OF_A_UNIT: usize = 24;
@@ -51,9 +46,18 @@ impl Reviewing {
                 let agreed = action == ReviewAction::Countersign;
                 match self.answered(agreed, shell) {
                     Ok(answer) => return vec![Effect::Answer(Box::new(answer))],
-                    Err(why) => self.refused = Some(why),
+                    Err(why) => self.refused = Some(why.to_string()),
                 }
             }
+            ReviewAction::Mark => {
+                self.refused = self.turn_mark().err().map(|why| why.to_string());
+            }
+            ReviewAction::TakeMark(path) => self.take_mark(&path),
+            ReviewAction::CountersignMarked => match self.several(shell) {
+                Ok(several) => return vec![Effect::AnswerSeveral(several)],
+                Err(why) => self.refused = Some(why.to_string()),
+            },
+            ReviewAction::NextWaiting => return vec![Effect::NextWaiting],
             ReviewAction::ReadBlind => match self.blind(shell) {
                 Ok(beginning) => return vec![Effect::Begin(Box::new(beginning))],
                 Err(why) => self.refused = Some(why),
@@ -92,9 +96,6 @@ impl Reviewing {
     /// Looks a session over.
     pub fn look_over(&mut self, path: PathBuf, shell: &Shell) {
         let another = self.open.as_ref().is_none_or(|open| open.path != path);
-        // Taking its shop out of sight does not make it one to be written into while it is in sight itself.
-        let held = self.beside.take().filter(|_| !another);
-        self.beside = held.or_else(|| shell.lies_beside(&path));
         match Reviewed::open(path.clone()) {
             Ok(mut open) => {
                 let (account, practice) = (&open.account, open.account.answerable.practice);
@@ -119,11 +120,6 @@ impl Reviewing {
         }
     }
 
-    /// A session of a shop that is only looked at is answered, and read blind, in that shop.
-    fn may_be_written(&self) -> Result<(), String> {
-        self.beside.as_ref().map_or(Ok(()), |shop| Err(only_looked_at(shop)))
-    }
-
     fn compare_with(&mut self, path: PathBuf) {
         let Some(open) = &mut self.open else { return };
         match Other::read(path.clone(), &open.account.session, &words_of(&path)) {
@@ -137,30 +133,41 @@ impl Reviewing {
         }
     }
 
-    /// The answer as it stands on the page, if it may be given.
-    fn answered(&self, agreed: bool, shell: &Shell) -> Result<ReviewAnswer, String> {
-        let Some(open) = &self.open else {
-            return Err(NOTHING_OPEN.to_owned());
-        };
-        self.may_be_written()?;
+    /// Whose initials answer.
+    pub(super) fn answering_hand(&self) -> Result<String, NotGiven> {
         let hand = self.hand.trim().to_owned();
-        if hand.is_empty() {
-            return Err(NO_INITIALS.to_owned());
-        }
+        if hand.is_empty() { Err(NotGiven::NoInitials) } else { Ok(hand) }
+    }
+
+    /// The answer as it stands on the page, if it may be given.
+    fn answered(&self, agreed: bool, shell: &Shell) -> Result<ReviewAnswer, NotGiven> {
+        let open = self.open.as_ref().ok_or(NotGiven::NothingOpen)?;
+        let hand = self.answering_hand()?;
+        self.answer_of(open, (&hand, &self.seal), agreed, shell)
+    }
+
+    /// An answer to a session, if it may be given.
+    pub(super) fn answer_of(
+        &self,
+        open: &Reviewed,
+        (hand, seal): (&str, &SealChoice),
+        agreed: bool,
+        shell: &Shell,
+    ) -> Result<ReviewAnswer, NotGiven> {
         let signature = open.not_to_return()?;
         if let (true, Some(why)) = (agreed, open.not_to_countersign()) {
-            return Err(why);
+            return Err(NotGiven::Countersignature(why));
         }
         let comment = self.comment.trim().to_owned();
         if !agreed && comment.is_empty() {
-            return Err("Say what is to be done: a return needs a comment.".to_owned());
+            return Err(NotGiven::NoComment);
         }
         let path = open.path.clone();
         let session = &open.account.session;
         let hands = hands_for(session, &path);
         let signed_by = open.account.signature().map_or("", |signature| &signature.hand);
         let act = if agreed { Act::Countersign { signed_by } } else { Act::Return };
-        may(&hands, &hand, act, shell.now())?;
+        may(&hands, hand, act, shell.now()).map_err(NotGiven::Authority)?;
         let body = if agreed {
             let last_hash = open.account.last_hash.clone();
             // A file of format 1 has no words for the list of hands.
@@ -169,8 +176,8 @@ impl Reviewing {
         } else {
             Body::Returned(Returned { signature, comment })
         };
-        let with = shell.seal_with(&self.seal, &hand)?;
-        Ok(ReviewAnswer { path, body, hand, agreed, with })
+        let with = shell.seal_with(seal, hand).map_err(NotGiven::Seal)?;
+        Ok(ReviewAnswer { path, body, hand: hand.to_owned(), agreed, with })
     }
 
     /// Tells that an answer is on disk.
@@ -190,9 +197,8 @@ impl Reviewing {
     fn blind(&self, shell: &mut Shell) -> Result<Beginning, String> {
         let hand = shell.named_hand()?;
         let Some(open) = &self.open else {
-            return Err(NOTHING_OPEN.to_owned());
+            return Err(NotGiven::NothingOpen.to_string());
         };
-        self.may_be_written()?;
         let state = &open.account.session;
         let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());
         let link = Link::to(state, &file_name.unwrap_or_default(), &open.account.last_hash)
@@ -225,9 +231,7 @@ impl Reviewing {
                 .to_owned()
         } else if let Some(survey) = read.survey {
             let risk = survey.risk_for(&open.stage.state);
-            let whose =
-                if survey.is_of_several() { "In the shops looked at" } else { "In this shop" };
-            risk.map_or_else(String::new, |risk| format!("{whose}: {}", risk.words()))
+            risk.map_or_else(String::new, |risk| format!("In this shop: {}", risk.words()))
         } else if let Some(why) = read.refused {
             format!("What this does to units as this shop makes them is not known: {why}")
         } else {

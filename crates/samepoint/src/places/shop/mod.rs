@@ -1,21 +1,24 @@
 //! The shop's sessions: a table to find one in, and what they answer together. Every point of every
 //! chart knows its session.
 //!
-//! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences;
+//! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences (`work_charts`: why
+//!   units fail, how long work takes);
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
-//! - `part`: which part of the page is in sight.
-//! - [`beside`]: other shops' folders, looked at as one with this; [`robin`]: one unit on several benches.
+//! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
+//!   by name; `unit_page`: one unit over the years.
 
 pub(crate) mod apply;
-pub(crate) mod beside;
 pub(crate) mod chart;
 pub(crate) mod charts;
+pub(crate) mod columns;
+pub(crate) mod kept_filters;
 pub(crate) mod part;
 pub(crate) mod practised;
 pub(crate) mod reading;
-pub(crate) mod robin;
 pub(crate) mod ui;
+pub(crate) mod unit_page;
+mod work_charts;
 
 use crate::shell::offers::Offers;
 use crate::shell::open_journal::JournalView as _;
@@ -23,20 +26,19 @@ use crate::ui_command::UiCommand;
 use crate::upkeep::picture::CheckView;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
 use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
-use record::shop::survey::seek::{Filter, SortBy};
+use record::shop::survey::seek::{Filter, SortBy, seek_among};
+use record::shop::survey::troubles::Trouble;
 use record::{SessionSummary, Survey};
 
 use crate::jobs::{Job, Work};
-use beside::ShopsBeside;
 use chart::{Leads, ShopChart};
 use charts::{ShopCharts, answer};
 pub(crate) use part::ShopPage;
 use practised::Practised;
-use robin::RobinShown;
+use unit_page::UnitPage;
 
 /// The names that sessions have, each once.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -47,14 +49,12 @@ pub struct Named {
     pub stations: Vec<String>,
     /// Hands.
     pub hands: Vec<String>,
-    /// The folders that are seen as one, as people call them; none of one alone.
-    pub shops: Vec<String>,
 }
 
 /// What the place remembers.
 pub struct Surveying {
     /// What all sessions come to, once they were read.
-    pub survey: Option<Arc<Survey>>,
+    pub survey: Option<Survey>,
     /// Sessions that a supervisor sent back, in words.
     pub returned: Vec<ReturnedSession>,
     /// The looking for those.
@@ -73,14 +73,20 @@ pub struct Surveying {
     pub part: ShopPage,
     /// What is asked of the table.
     pub filter: Filter,
-    /// Whether a low window shows all that can be asked.
-    pub filters_open: bool,
     /// The first day, as typed.
     pub from: String,
     /// The last day, as typed.
     pub to: String,
     /// What the table is sorted by, and whether downwards.
     pub sort: (SortBy, bool),
+    /// The columns chosen.
+    pub columns: Vec<SortBy>,
+    /// What a filter to keep is called, as typed.
+    pub filter_name: String,
+    /// Why it was not kept.
+    pub filter_refused: Option<String>,
+    /// What lies in practice as sessions; their indices go on from those of the survey.
+    pub practice_sessions: Vec<SessionSummary>,
     /// The rows in sight: indices of sessions.
     pub rows: Vec<usize>,
     /// The row the keyboard is at.
@@ -89,12 +95,16 @@ pub struct Surveying {
     pub quantity: Option<Quantity>,
     /// Whether hands are compared.
     pub by_hand: bool,
+    /// The sessions to look at, by index: what only waits for a countersignature last.
+    pub troubled: Vec<usize>,
+    /// The one of them that the keyboard is at.
+    pub troubled_at: usize,
+    /// A unit's page.
+    pub unit: UnitPage,
+    /// The day the hand came here on.
+    pub today: Option<Date>,
     /// The answer in sight.
     pub answer: ShopCharts,
-    /// Other shops' folders beside its own.
-    pub beside: ShopsBeside,
-    /// One unit on several benches.
-    pub robin: RobinShown,
 }
 
 impl Default for Surveying {
@@ -111,17 +121,22 @@ impl Default for Surveying {
             refused: None,
             part: ShopPage::default(),
             filter: Filter::default(),
-            filters_open: false,
             from: String::new(),
             to: String::new(),
             sort: (SortBy::Day, true),
+            columns: columns::USUAL.to_vec(),
+            filter_name: String::new(),
+            filter_refused: None,
+            practice_sessions: Vec::new(),
             rows: Vec::new(),
             at: 0,
             quantity: None,
             by_hand: false,
+            troubled: Vec::new(),
+            troubled_at: 0,
+            unit: UnitPage::default(),
+            today: None,
             answer: ShopCharts::default(),
-            beside: ShopsBeside::default(),
-            robin: RobinShown::default(),
         }
     }
 }
@@ -130,7 +145,20 @@ impl Surveying {
     /// What every session says, by its index.
     #[must_use]
     pub fn session(&self, index: usize) -> Option<&SessionSummary> {
-        self.survey.as_ref()?.sessions.get(index)
+        let sessions = &self.survey.as_ref()?.sessions;
+        let practised = || self.practice_sessions.get(index.checked_sub(sessions.len())?);
+        sessions.get(index).or_else(practised)
+    }
+
+    /// The session that the row at hand is of, where the table is in sight.
+    #[must_use]
+    pub fn at_hand(&self) -> Option<usize> {
+        match self.part {
+            ShopPage::Sessions => self.rows.get(self.at).copied(),
+            ShopPage::Units => self.unit.session_at(),
+            ShopPage::Troubles => self.troubled.get(self.troubled_at).copied(),
+            _ => None,
+        }
     }
 
     /// Takes up what all sessions come to.
@@ -143,16 +171,8 @@ impl Surveying {
             housings: names(|session| &session.housing),
             stations: names(|session| &session.station),
             hands: names(|session| &session.hand),
-            shops: if survey.is_of_several() {
-                (0..survey.folders.len()).map(|folder| survey.folder_name(folder)).collect()
-            } else {
-                Vec::new()
-            },
         };
-        if self.survey.as_ref().is_none_or(|before| before.folders != survey.folders) {
-            self.filter.folder = None;
-        }
-        self.survey = Some(Arc::new(survey));
+        self.survey = Some(survey);
         self.refused = None;
     }
 
@@ -167,21 +187,23 @@ impl Surveying {
         self.filter.from = day(&self.from);
         self.filter.to = day(&self.to);
         let (by, down) = self.sort;
-        self.rows = survey.seek(&self.filter, by, down);
+        let all = survey.sessions.iter().chain(&self.practice_sessions).enumerate();
+        self.rows = seek_among(all, &self.filter, by, down);
         self.at = self.at.min(self.rows.len().saturating_sub(1));
-        let quantity = self.quantity.unwrap_or(Quantity::Boresight);
-        self.answer = if self.part == ShopPage::RoundRobin {
-            self.robin.charts()
-        } else {
-            answer(survey, self.part, quantity, self.by_hand)
-        };
-        // A chart is looked at, and copied, without what stands above it.
-        if let [_, _, ..] = self.named.shops.as_slice() {
-            let words = format!("Of {} together.", self.named.shops.join(" and "));
-            for chart in &mut self.answer.charts {
-                chart.told.push(words.clone());
-            }
+        if self.part == ShopPage::Troubles {
+            let mut troubled = survey.troubles();
+            troubled.sort_by_key(|(index, why)| (only_waits(why), *index));
+            self.troubled = troubled.into_iter().map(|(index, _)| index).collect();
+            self.troubled_at = self.troubled_at.min(self.troubled.len().saturating_sub(1));
         }
+        if self.part == ShopPage::Units {
+            self.unit.returning = survey.returning();
+        }
+        let quantity = self.quantity.unwrap_or(Quantity::Boresight);
+        self.answer = match self.part {
+            ShopPage::Work => work_charts::work(survey, self.today),
+            part => answer(survey, part, quantity, self.by_hand),
+        };
     }
 
     /// Shows the sessions of some days in the table.
@@ -198,6 +220,11 @@ impl Surveying {
     pub fn chart(&self, index: usize) -> Option<&ShopChart> {
         self.answer.charts.get(index)
     }
+}
+
+/// Whether a session only waits for a countersignature.
+pub(crate) fn only_waits(why: &[Trouble]) -> bool {
+    why.iter().all(|one| matches!(one, Trouble::Waiting))
 }
 
 /// The check standards of a shop's stations as charts, made once for what was read of them on a day.
@@ -236,8 +263,22 @@ pub enum ShopAction {
     Sort(SortBy),
     /// Go where a point leads.
     Follow(Leads),
+    /// Show this column, or no longer.
+    Column(SortBy),
+    /// Keep what is asked of the table, by the name typed.
+    KeepFilter,
+    /// Ask what the filter of this name asks.
+    ApplyFilter(String),
+    /// Keep the filter of this name no longer.
+    RemoveFilter(String),
+    /// Show a unit's page.
+    OpenUnit(String),
+    /// List all units.
+    AllUnits,
     /// Look a session over.
     Review(usize),
+    /// Look over what waits for a countersignature, one session after the other.
+    ReviewWaiting,
     /// Look over what a damaged file still holds.
     ReviewFile(std::path::PathBuf),
     /// Go on at the bench with a session.
@@ -246,16 +287,6 @@ pub enum ShopAction {
     Compare(Quantity),
     /// Compare hands, or stations.
     ByHand(bool),
-    /// Look at the folder beside this shop that is typed.
-    AddBeside,
-    /// Ask with a file dialog for it.
-    ChooseBeside,
-    /// Look at this folder no more.
-    RemoveBeside(std::path::PathBuf),
-    /// Look at the one again that was removed last.
-    AddAgain,
-    /// Compare the benches that measured this unit.
-    RobinUnit(String),
     /// Write the recall list to a file.
     RecallListTo(std::path::PathBuf),
     /// Set aside what stands where the end of this ledger file is missing.

@@ -6,6 +6,8 @@ pub enum ShopPage {
     /// The table.
     #[default]
     Sessions,
+    /// Units over the years.
+    Units,
     /// What a supervisor should look at.
     Troubles,
     /// Where circles lie.
@@ -14,37 +16,35 @@ pub enum ShopPage {
     Finishing,
     /// What passes first.
     PassRate,
+    /// Why units fail, how long work takes, what waits.
+    Work,
     /// Whether shims did as predicted.
     Shims,
     /// Which stations or hands differ.
     Differences,
-    /// One unit on several benches.
-    RoundRobin,
     /// What tightening does.
     Locks,
     /// Check charts, what is due, what wanders.
     Stations,
     /// What lies in the shop's practice.
     Practice,
-    /// Other shops' folders beside its own.
-    Others,
 }
 
 impl ShopPage {
     /// All of them, in the order of the screen.
     pub const ALL: [Self; 12] = [
         Self::Sessions,
+        Self::Units,
         Self::Troubles,
         Self::Centres,
         Self::Finishing,
         Self::PassRate,
+        Self::Work,
         Self::Shims,
         Self::Differences,
-        Self::RoundRobin,
         Self::Locks,
         Self::Stations,
         Self::Practice,
-        Self::Others,
     ];
 
     /// Its name.
@@ -52,17 +52,17 @@ impl ShopPage {
     pub const fn text(self) -> &'static str {
         match self {
             Self::Sessions => "Sessions",
+            Self::Units => "Units",
             Self::Troubles => "To look at",
             Self::Centres => "Circle centres",
             Self::Finishing => "Boresight",
             Self::PassRate => "First pass",
+            Self::Work => "Work",
             Self::Shims => "Shims",
             Self::Differences => "Differences",
-            Self::RoundRobin => "Round robin",
             Self::Locks => "Locks",
             Self::Stations => "Stations",
             Self::Practice => "Practice",
-            Self::Others => "Other shops",
         }
     }
 
@@ -73,6 +73,10 @@ impl ShopPage {
             Self::Sessions => {
                 "No sessions yet. Each unit that is read here gets a row: its day, housing, station, hand, window use \
                  and verdict. Begin one at the bench with Ctrl+N."
+            }
+            Self::Units => {
+                "No unit yet. Each one that came will stand here with all its visits, how it was found and left, and \
+                 whether it kept in between. Begin a session at the bench with Ctrl+N."
             }
             Self::Troubles => {
                 "Nothing to look at yet. Sessions whose verdict does not follow, that are damaged, missing or \
@@ -90,6 +94,10 @@ impl ShopPage {
                 "No signed unit yet. How many pass in their first round will stand here, once units are signed at \
                  the bench (F12)."
             }
+            Self::Work => {
+                "No work yet. Why units fail, how long they take, what waits and for how long, and which shim leaves \
+                 are used up will stand here once sessions are signed (F12)."
+            }
             Self::Shims => {
                 "No shim yet. What each one did, beside what was predicted, will stand here once a remedy was \
                  taken (Ctrl+5) and the round after it logged."
@@ -97,10 +105,6 @@ impl ShopPage {
             Self::Differences => {
                 "Nothing to compare yet. Stations and hands are compared by the units they read: it takes two of \
                  them, and several units each."
-            }
-            Self::RoundRobin => {
-                "No unit yet. What several benches measured of one unit will stand here, each held against all others: \
-                 confirm a unit at the bench (Ctrl+6), then on another bench with its rings where they are."
             }
             Self::Locks => {
                 "No locks yet. What tightening them does will stand here once units were confirmed with locks open \
@@ -114,7 +118,6 @@ impl ShopPage {
                 "Nothing practised yet. Invented units worked in this shop will stand here: begin one under \
                  Practice (Alt+P)."
             }
-            Self::Others => "No other shop is looked at: type or choose the folder of one.",
         }
     }
 
@@ -123,18 +126,22 @@ impl ShopPage {
     pub const fn question(self) -> &'static str {
         match self {
             Self::Sessions => {
-                "Which session? Press a row to choose it; again, or Enter, to look it over."
+                "Which session? Press a row to choose it; again, or Enter, to look it over; Shift+Enter for its unit."
+            }
+            Self::Units => {
+                "Which units come back, after how long, and did they keep as they were left?"
             }
             Self::Troubles => "What should a supervisor look at?",
             Self::Centres => "Where do the circle centres of each housing lie?",
             Self::Finishing => "How far from boresight do we finish?",
             Self::PassRate => "How many units pass in their first round?",
+            Self::Work => {
+                "Why do units fail, how long does work take, what waits, which leaves are used?"
+            }
             Self::Shims => "Did shims do what was predicted?",
             Self::Differences => "Which stations or hands differ?",
-            Self::RoundRobin => "What do several benches say of one unit?",
             Self::Locks => "What does tightening the locks do, housing by housing?",
             Self::Stations => "Do the stations stand still, and what is due?",
-            Self::Others => "Which other shops are looked at beside this one?",
             Self::Practice => "Who has practised, and how did it go? Press a file to look it over.",
         }
     }

@@ -16,16 +16,9 @@ pub(crate) fn words_id() -> Id {
 const VERDICTS: [Verdict; 4] =
     [Verdict::Pass, Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured];
 
-/// In a `low` place all but the words that are searched for stand behind a button.
-pub(crate) fn filters_ui(
-    ui: &mut Ui,
-    shop: &mut Surveying,
-    low: bool,
-    actions: &mut Vec<ShopAction>,
-) {
+pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     let mut changed = false;
-    let open = &mut shop.filters_open;
-    let Named { housings, stations, hands, shops } = &shop.named;
+    let Named { housings, stations, hands } = &shop.named;
     let filter = &mut shop.filter;
     ui.horizontal_wrapped(|ui| {
         let name = ui.label("Search");
@@ -36,21 +29,6 @@ pub(crate) fn filters_ui(
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         changed |= ui.add(edit).labelled_by(name.id).changed();
-        if low {
-            if ui.add(Button::selectable(*open, "Filters").min_size(vec2(0.0, TARGET))).clicked() {
-                *open = !*open;
-            }
-            if !*open {
-                return;
-            }
-        }
-        if !shops.is_empty() {
-            let mut named = filter.folder.and_then(|folder| shops.get(folder)).cloned();
-            if pick_ui(ui, "Folder", shops, &mut named) {
-                filter.folder = shops.iter().position(|shop| named.as_ref() == Some(shop));
-                changed = true;
-            }
-        }
         changed |= pick_ui(ui, "Housing", housings, &mut filter.housing);
         changed |= pick_ui(ui, "Station", stations, &mut filter.station);
         changed |= pick_ui(ui, "Hand", hands, &mut filter.hand);

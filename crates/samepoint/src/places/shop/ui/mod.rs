@@ -1,17 +1,17 @@
 //! The shop: its sessions in a table, and what they answer together.
 //!
-//! - [`filters`]: what is asked of the table; [`table`]: the sessions; [`troubles`]: what to look at;
-//! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due;
-//! - [`beside`]: other shops' folders; [`robin`]: one unit on several benches.
+//! - [`filters`]: what is asked of the table; [`chosen`]: columns and filters by name; [`table`]: the sessions; `unit`: one
+//!   over the years; [`troubles`]: what to look at;
+//! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
 
-mod beside;
 pub(crate) mod chart;
+pub(crate) mod chosen;
 pub(crate) mod filters;
 pub(crate) mod practised;
-mod robin;
 pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
+pub(crate) mod unit;
 
 use egui::{Button, RichText, Ui, vec2};
 use jiff::civil::Date;
@@ -19,6 +19,7 @@ use record::Survey;
 use record::shop::survey::differ::Quantity;
 
 use super::{ShopAction, ShopPage, Surveying};
+use crate::preferences::KeptFilter;
 use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -31,6 +32,8 @@ pub(crate) struct ShopContext<'a> {
     pub offers: &'a Offers,
     /// What day it is.
     pub today: Date,
+    /// The filters that are kept.
+    pub filters: &'a [KeptFilter],
 }
 
 /// What the button is for.
@@ -38,8 +41,6 @@ const READ_AGAIN: &str = "Reads every file whole, also those that look as they d
                           written.";
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
-/// A place lower than this says less above its table, points.
-const LOW: f32 = 420.0;
 /// Room for two charts side by side, points.
 const TWO_CHARTS: f32 = 1400.0;
 
@@ -51,24 +52,20 @@ pub(crate) fn shop_ui(
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
-    let low = ui.available_height() < LOW;
-    parts_ui(ui, palette, shop, low, actions);
+    parts_ui(ui, palette, shop, actions);
     if let Some(why) = &shop.refused {
         message_ui(ui, palette, Tone::Look, why, false);
     }
     let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
     let waits = shop.survey.is_none() && shop.reading.is_going_on();
-    if let Some(survey) = &shop.survey {
-        beside::told_ui(ui, palette, survey, low);
-    }
-    if waits && shop.part != ShopPage::Others {
+    if waits {
         ui.tell(RichText::new("Reading the sessions…").color(palette.quiet));
         return;
     }
     // What could not be read stands under “To look at”, also where nothing else is there.
     let empty = none
         && match shop.part {
-            ShopPage::Practice | ShopPage::Others => false,
+            ShopPage::Practice => false,
             ShopPage::Stations => context.offers.stations.is_empty(),
             ShopPage::Troubles => {
                 shop.survey.as_ref().is_none_or(|survey| survey.troubles().is_empty())
@@ -84,10 +81,10 @@ pub(crate) fn shop_ui(
     }
     match shop.part {
         ShopPage::Sessions => {
-            filters::filters_ui(ui, shop, low, actions);
-            table::table_ui(ui, palette, shop, actions);
+            filters::filters_ui(ui, shop, actions);
+            table::table_ui(ui, palette, shop, context, actions);
         }
-        ShopPage::Others => beside::beside_ui(ui, palette, shop, context, low, actions),
+        ShopPage::Units => unit::unit_ui(ui, palette, shop, context, actions),
         ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),
         ShopPage::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         part => {
@@ -100,13 +97,7 @@ pub(crate) fn shop_ui(
 }
 
 /// Which part is in sight, and what it answers.
-fn parts_ui(
-    ui: &mut Ui,
-    palette: &Palette,
-    shop: &Surveying,
-    low: bool,
-    actions: &mut Vec<ShopAction>,
-) {
+fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(2.0, 2.0);
         for part in ShopPage::ALL {
@@ -127,11 +118,8 @@ fn parts_ui(
             actions.push(ShopAction::Do(UiCommand::Glossary));
         }
     });
-    if low {
-        return;
-    }
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
-    if let Some(words) = shop.survey.as_deref().and_then(Survey::kept_words) {
+    if let Some(words) = shop.survey.as_ref().and_then(Survey::kept_words) {
         ui.tell(RichText::new(words).color(palette.quiet));
     }
 }
@@ -140,18 +128,12 @@ fn parts_ui(
 fn answer_ui(
     ui: &mut Ui,
     palette: &Palette,
-    shop: &mut Surveying,
+    shop: &Surveying,
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
     page_ui(ui, ("shop", shop.part), |ui| {
         let room = ui.available_width();
-        if shop.part == ShopPage::RoundRobin {
-            ui.scope(|ui| {
-                ui.set_max_width(MEASURE.min(room));
-                robin::robin_ui(ui, palette, shop, actions);
-            });
-        }
         if shop.part == ShopPage::Differences {
             differences_ui(ui, shop, actions);
         }
@@ -162,12 +144,14 @@ fn answer_ui(
             });
         }
         for sentence in &shop.answer.told {
-            ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
+            ui.scope(|ui| {
+                ui.set_max_width(MEASURE.min(room));
+                ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
+            });
         }
         if room < TWO_CHARTS || shop.answer.charts.len() < 2 {
-            let width = MEASURE.min(room);
             for place in 0..shop.answer.charts.len() {
-                chart_and_words_ui(ui, palette, shop, place, width, actions);
+                chart_and_words_ui(ui, palette, shop, place, room, actions);
             }
             return;
         }
@@ -198,6 +182,7 @@ fn chart_and_words_ui(
         if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
             actions.push(ShopAction::Follow(leads));
         }
+        ui.set_max_width(MEASURE.min(width));
         for sentence in &of.told {
             ui.add(Label::new(sentence).wrap());
         }

@@ -23,9 +23,6 @@ pub(crate) fn practised_ui(
     page_ui(ui, "practised", |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         ui.add(Label::new(&practised.told).wrap());
-        if !shop.beside.folders.is_empty() {
-            ui.add(Label::new("Practice is of this shop alone.").wrap());
-        }
         for trainee in &practised.trainees {
             ui.add(Label::new(trainee).wrap());
         }

@@ -30,15 +30,20 @@ pub(crate) fn stations_ui(
         }
         ui.add_space(6.0);
     }
-    if !shop.beside.folders.is_empty() {
-        let own = "What is due, and the check charts, are of this shop’s own stations.";
-        ui.add(Label::new(RichText::new(own).color(palette.quiet)).wrap());
-    }
     let stations = context.offers.stations.iter();
     let each = stations.map(|station| (station, context.offers.checks_of(&station.name)));
     for due in due_list(each, context.today, WARNING_DAYS) {
         let tone = if due.is_fit() { Tone::Plain } else { Tone::Look };
         message_ui(ui, palette, tone, &format!("{due}."), false);
+        let standings = context.offers.standings.iter();
+        for (_, standing) in standings.filter(|(name, _)| *name == due.station) {
+            let (words, look) = standing.words();
+            let tone = if look { Tone::Look } else { Tone::Plain };
+            for words in words {
+                let words = format!("{}: {words}.", due.station);
+                message_ui(ui, palette, tone, &words, false);
+            }
+        }
         if shortened_button_ui(ui, &format!("Check {}…", due.station), 0.0).clicked() {
             actions.push(ShopAction::CheckStation(due.station.clone()));
         }

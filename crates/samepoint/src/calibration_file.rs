@@ -1,0 +1,32 @@
+//! A calibration's sheet put into a file, for the window and the command line.
+
+use std::path::Path;
+
+use paper::PaperSize;
+use record::Shop;
+use record::calibrations::review_calibration;
+use record::file::Disk;
+
+use crate::report_file::{NotWritten, ReportRefusal, write_sheet};
+
+/// Works a calibration out again and writes its sheet under a name that ends in .pdf; an earlier sheet is replaced.
+///
+/// # Errors
+/// One message that names the file and says what to do.
+pub(crate) fn write_calibration_sheet(
+    calibration: &Path,
+    to: &Path,
+    paper: PaperSize,
+    disk: &dyn Disk,
+) -> Result<(), NotWritten> {
+    let review = review_calibration(calibration, disk)
+        .map_err(|why| ReportRefusal::Table(why).of(calibration))?;
+    // The shop it lies in says whose it is.
+    let shop =
+        calibration.parent().and_then(Path::parent).and_then(|folder| Shop::load(folder).ok());
+    let letterhead = shop.as_ref().and_then(|shop| shop.letterhead.as_ref());
+    let name = calibration.file_name().unwrap_or_default().to_string_lossy();
+    let bytes = paper::calibration_sheet(&review, letterhead, &name, paper)
+        .map_err(|why| ReportRefusal::Paper(why).of(calibration))?;
+    write_sheet(calibration, to, &bytes)
+}
