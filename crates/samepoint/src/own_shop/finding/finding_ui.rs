@@ -47,7 +47,7 @@ pub(crate) fn finding_ui(
     }
     let foot = if small { 46.0 } else { 80.0 };
     let foot = if sheet.asks_drop { foot + 62.0 } else { foot };
-    let height = (ui.available_height() - foot).max(60.0);
+    let height = (ui.available_height() - foot).max(160.0);
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
         page_keys(ui, height);
