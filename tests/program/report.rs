@@ -179,3 +179,31 @@ fn a_file_size_limit_is_a_message_and_not_the_end() {
     assert!(message.contains("file-size limit"), "{message}");
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
 }
+
+/// The label of a case: three kinds of file, an earlier label replaced, a report never, and no due day before the
+/// signature.
+#[test]
+fn a_label_is_written_and_replaces_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    for name in ["label.pdf", "label.svg", "label.png"] {
+        report(WHOLE, &at(name), &["--label", "--due", "2031-01-31"]).answered(0);
+    }
+    report(WHOLE, &at("label.pdf"), &["--label"]).answered(0);
+    report(WHOLE, &at("label.svg"), &["--label"]).answered(0);
+    let svg = fs::read_to_string(at("label.svg")).unwrap();
+    assert!(svg.contains("due ____") && svg.contains("qr-code"), "{svg}");
+    // A picture is nobody's to replace.
+    report(WHOLE, &at("label.png"), &["--label"]).refused();
+    report(WHOLE, &at("job.pdf"), &[]).answered(0);
+    let message = report(WHOLE, &at("job.pdf"), &["--label"]).refused();
+    assert!(message.contains("no label"), "{message}");
+    let message = report(WHOLE, &at("label.pdf"), &[]).refused();
+    assert!(message.contains("no report"), "{message}");
+    let message = report(WHOLE, &at("a.pdf"), &["--label", "--due", "1999-01-31"]).refused();
+    assert!(message.contains("1999-01-31"), "{message}");
+    let message = report(WHOLE, &at("a.pdf"), &["--label", "--due", "next year"]).refused();
+    assert!(message.contains("next year"), "{message}");
+    report(WHOLE, &at("a.txt"), &["--label"]).refused();
+    report(WHOLE, &at("a.pdf"), &["--due", "2031-01-31"]).refused();
+}

@@ -1,7 +1,8 @@
 //! The list of units that wait: its words, what it must stand, and what it comes to on a day.
 
+use record::journal::{JournalBody, Meaning as _, fold};
 use record::units_waiting::{
-    Moved, WaitingBody, WaitingFact, WaitingHeader, WaitingStep, WaitingUnit, fold,
+    Moved, WaitingAbout, WaitingBody, WaitingFact, WaitingHeader, WaitingStep, WaitingUnit,
 };
 use record::{Error, Fact};
 
@@ -23,8 +24,10 @@ fn facts(bodies: Vec<WaitingBody>) -> Vec<WaitingFact> {
         program: "samepoint 0.1.0".into(),
         name: "00112233445566778899aabbccddeeff".into(),
         continues: None,
+        about: WaitingAbout {},
     };
-    let bodies = std::iter::once(WaitingBody::Header(header)).chain(bodies);
+    let said = bodies.into_iter().map(JournalBody::Said);
+    let bodies = std::iter::once(JournalBody::Header(header)).chain(said);
     let fact = |(body, seq)| Fact { seq, time: morning(0), hand: HAND.into(), body };
     bodies.zip(1..).map(fact).collect()
 }
@@ -96,7 +99,7 @@ fn the_most_urgent_stands_first() {
     bodies.push(moved(6, WaitingStep::Ready));
     bodies.push(moved(4, WaitingStep::Interrupted("a tube is ordered".into())));
     assert_eq!(list(&bodies).words(day), "5 units wait: 1 overdue, 1 interrupted, 1 ready.");
-    assert_eq!(fold(&[]).words(day), "No unit waits.");
+    assert_eq!(fold::<WaitingBody>(&[]).words(day), "No unit waits.");
 }
 
 /// What says nothing is refused, and left aside where it stands in a file.
@@ -111,8 +114,10 @@ fn what_makes_no_sense_is_left_aside() {
         let why = list.admits(&body).unwrap_err().to_string();
         assert!(why.contains(refused), "{why}");
         let left = fold(&facts(vec![added("0200", None), body]));
-        assert_eq!((left.units.clone(), left.ignored.len()), (list.units.clone(), 1));
+        assert_eq!((left.units.clone(), left.journal.ignored.len()), (list.units.clone(), 1));
     }
-    let header = every_fact().remove(0).body;
-    assert!(matches!(list.admits(&header), Err(Error::HeaderOutOfPlace)));
+    let mut twice = every_fact();
+    twice.push(Fact { seq: 9, ..twice[0].clone() });
+    let why = fold(&twice).journal.ignored;
+    assert_eq!(why, [(9, Error::HeaderOutOfPlace.to_string())]);
 }

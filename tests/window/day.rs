@@ -375,7 +375,7 @@ fn units_wait_in_a_list() {
         assert!(bench.says("2 units wait: 1 overdue."));
         let shop = Shop::load(&home.path().join("shop")).unwrap();
         let (units, unread) = shop.units_waiting(&record::RealDisk);
-        assert_eq!((units.units.len(), units.ignored.len(), unread), (2, 0, None));
+        assert_eq!((units.units.len(), units.journal.ignored.len(), unread), (2, 0, None));
     }
 }
 

@@ -112,7 +112,7 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 40] = [
+const SHEETS: [&str; 41] = [
     "Edit",
     "FirstStart",
     "Begin",
@@ -125,6 +125,7 @@ const SHEETS: [&str; 40] = [
     "ReadPicture",
     "Camera",
     "Report",
+    "Label",
     "RecallList",
     "Withdraw",
     "Choose",
@@ -171,6 +172,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::ReadPicture(_) => "ReadPicture",
         Sheet::Camera(_) => "Camera",
         Sheet::Report(_) => "Report",
+        Sheet::Label(_) => "Label",
         Sheet::RecallList(_) => "RecallList",
         Sheet::Withdraw(_) => "Withdraw",
         Sheet::Choose(_) => "Choose",

@@ -342,3 +342,25 @@ fn a_hand_says_that_the_lost_beginning_was_of_a_real_unit() {
     assert!(bench.says("says so"));
     assert!(bench.app().session().unwrap().state().marks().contains(&record::MarkKind::Salvaged));
 }
+
+/// The label's sheet says what will stand on it, refuses what is no day, and writes it by keyboard.
+#[test]
+fn a_label_is_written() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::P);
+    let Sheet::Label(sheet) = bench.app().front() else { panic!("no sheet") };
+    assert!(sheet.says.contains(&"NO VERDICT".to_owned()), "{:?}", sheet.says);
+    let to = home.path().join("label.svg");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text(&to.display().to_string());
+    bench.key(Key::Tab);
+    bench.enter("soon");
+    let Sheet::Label(sheet) = bench.app().front() else { panic!("the sheet is gone") };
+    assert!(sheet.path.refused.as_ref().unwrap().contains("soon"), "{:?}", sheet.path.refused);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter("2031-01-31");
+    assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
+    assert!(fs::read_to_string(&to).unwrap().contains("samepoint unit label"));
+}

@@ -8,6 +8,7 @@
 //! - [`ink`]: what goes on paper, in points; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
 //! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
+//! - [`label`]: the label of a unit's case, with a QR code;
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
 //! - [`error`]: what can keep a report from being made;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.
@@ -19,6 +20,7 @@ pub mod error;
 pub mod field;
 pub mod glossary;
 pub mod ink;
+pub mod label;
 pub mod layout;
 pub mod letters;
 pub mod marks;
@@ -33,6 +35,7 @@ pub mod words;
 
 pub use error::Error;
 pub use field::{Confirmed, Field, Ghost, field_scene};
+pub use label::{UnitLabel, label};
 pub use png::{Pixels, pixels, png};
 pub use report::{PaperSize, calibration_sheet, recall_list, report, session_scene};
 pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};

@@ -18,6 +18,12 @@ pub(crate) const RECALL_PRODUCER: &str = "samepoint recall list";
 /// Who put a calibration's sheet together.
 pub(crate) const CALIBRATION_PRODUCER: &str = "samepoint calibration sheet";
 
+/// Who put a label together.
+pub(crate) const LABEL_PRODUCER: &str = "samepoint unit label";
+
+/// The third line of a label.
+pub(crate) const LABEL_SVG: &str = "<metadata id=\"written-by\">samepoint unit label</metadata>";
+
 /// The third line of a field plot.
 pub(crate) const SVG: &str = "<metadata id=\"written-by\">samepoint field plot</metadata>";
 
@@ -47,6 +53,14 @@ pub fn is_our_recall_list<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
 /// What the file cannot be read for.
 pub fn is_our_calibration_sheet<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
     Ok(pdf_frame(file, CALIBRATION_PRODUCER)?.is_some())
+}
+
+/// Whether a file is a label of [`UnitLabel::pdf`](crate::label::UnitLabel::pdf), to the last byte of its frame.
+///
+/// # Errors
+/// What the file cannot be read for.
+pub fn is_our_label_pdf<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
+    Ok(pdf_frame(file, LABEL_PRODUCER)?.is_some())
 }
 
 /// `Some` where every part of the frame is in its place.
@@ -102,6 +116,18 @@ pub(crate) const XML: &str = r#"<?xml version="1.0" encoding="UTF-8"?>"#;
 /// # Errors
 /// What the file cannot be read for.
 pub fn is_our_svg<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
+    svg_frame(file, SVG)
+}
+
+/// Whether a file is a label of [`UnitLabel::svg`](crate::label::UnitLabel::svg), to the last byte of its frame.
+///
+/// # Errors
+/// What the file cannot be read for.
+pub fn is_our_label_svg<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
+    svg_frame(file, LABEL_SVG)
+}
+
+fn svg_frame<F: Read + Seek>(file: &mut F, written_by: &str) -> io::Result<bool> {
     let length = file.seek(SeekFrom::End(0))?;
     let head = part(file, 0, length)?;
     let mut lines = head.split(|&byte| byte == b'\n');
@@ -110,7 +136,7 @@ pub fn is_our_svg<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
             line.starts_with(br#"<svg xmlns="http://www.w3.org/2000/svg" width=""#)
                 && line.ends_with(br#" role="img" aria-labelledby="title desc">"#)
         })
-        && lines.next() == Some(SVG.as_bytes());
+        && lines.next() == Some(written_by.as_bytes());
     Ok(begins && part(file, length.saturating_sub(PART), length)?.ends_with(b"\n</svg>\n"))
 }
 

@@ -63,24 +63,52 @@ pub fn png(scene: &Scene, size_pt: [f64; 2], pixels_per_pt: f64) -> Result<Vec<u
         .map_err(|error| PngError { why: error.to_string() })
 }
 
+/// Ink of a size in points as the bytes of a PNG file.
+///
+/// # Errors
+/// As [`png`].
+pub(crate) fn png_of(
+    ink: &[Ink],
+    size_pt: [f64; 2],
+    pixels_per_pt: f64,
+) -> Result<Vec<u8>, PngError> {
+    let scale = possible_scale(pixels_per_pt);
+    inked(ink, size_px(size_pt, scale), scale, &Letters::load())
+        .into_png()
+        .map_err(|error| PngError { why: error.to_string() })
+}
+
+fn possible_scale(pixels_per_pt: f64) -> f64 {
+    if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 16.0) } else { 1.0 }
+}
+
+fn size_px(size_pt: [f64; 2], scale: f64) -> [u16; 2] {
+    size_pt.map(
+        |pt| {
+            if pt.is_finite() { (pt * scale).round().clamp(1.0, LARGEST_PX) as u16 } else { 1 }
+        },
+    )
+}
+
 fn drawn(scene: &Scene, size_pt: [f64; 2], pixels_per_pt: f64) -> Pixmap {
-    let scale = if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 16.0) } else { 1.0 };
-    let side = |pt: f64| {
-        if pt.is_finite() { (pt * scale).round().clamp(1.0, LARGEST_PX) as u16 } else { 1 }
-    };
-    let [width, height] = size_pt.map(side);
-    let size_pt = [f64::from(width) / scale, f64::from(height) / scale];
+    let scale = possible_scale(pixels_per_pt);
+    let size_px = size_px(size_pt, scale);
     let letters = Letters::load();
+    let ink = layout(scene, [0.0, 0.0], size_px.map(|px| f64::from(px) / scale), &letters);
+    inked(&ink, size_px, scale, &letters)
+}
+
+fn inked(ink: &[Ink], [width, height]: [u16; 2], scale: f64, letters: &Letters) -> Pixmap {
     let mut brush = Brush {
         context: RenderContext::new(width, height),
         resources: Resources::new(),
-        letters: &letters,
+        letters,
         fonts: Face::ALL.map(|face| FontData::new(Blob::new(Arc::new(face.bytes())), 0)),
         nearness_pt: NEARNESS_PX / scale,
     };
     brush.context.set_transform(Affine::scale(scale));
-    for ink in layout(scene, [0.0, 0.0], size_pt, &letters) {
-        brush.ink(&ink);
+    for ink in ink {
+        brush.ink(ink);
     }
     let mut picture = Pixmap::new(width, height);
     brush.context.flush();

@@ -21,8 +21,28 @@ use crate::words;
 #[must_use]
 pub fn svg(scene: &Scene, size_pt: [f64; 2]) -> String {
     let letters = Letters::load();
-    let [width, height] =
-        size_pt.map(|side| if side.is_finite() { side.clamp(1.0, 1e5) } else { 1.0 });
+    let size_pt = possible(size_pt);
+    let ink = layout(scene, [0.0, 0.0], size_pt, &letters);
+    let description = described(scene);
+    let head = SvgHead { written_by: marks::SVG, title: "Field plot", description: &description };
+    svg_of(&ink, size_pt, &head)
+}
+
+/// What a picture says of itself.
+pub(crate) struct SvgHead<'a> {
+    /// The line by which this program knows it again.
+    pub(crate) written_by: &'a str,
+    pub(crate) title: &'a str,
+    pub(crate) description: &'a str,
+}
+
+fn possible(size_pt: [f64; 2]) -> [f64; 2] {
+    size_pt.map(|side| if side.is_finite() { side.clamp(1.0, 1e5) } else { 1.0 })
+}
+
+/// Writes ink as an SVG document of a size in points.
+pub(crate) fn svg_of(ink: &[Ink], size_pt: [f64; 2], head: &SvgHead<'_>) -> String {
+    let [width, height] = possible(size_pt);
     let mut writer = Writer::default();
     writer.line(marks::XML);
     writer.line(&format!(
@@ -30,11 +50,11 @@ pub fn svg(scene: &Scene, size_pt: [f64; 2]) -> String {
         w = figure(width),
         h = figure(height),
     ));
-    writer.line(marks::SVG);
-    writer.line("<title id=\"title\">Field plot</title>");
-    writer.line(&format!("<desc id=\"desc\">{}</desc>", escaped(&described(scene))));
-    for ink in layout(scene, [0.0, 0.0], [width, height], &letters) {
-        writer.ink(&ink);
+    writer.line(head.written_by);
+    writer.line(&format!("<title id=\"title\">{}</title>", escaped(head.title)));
+    writer.line(&format!("<desc id=\"desc\">{}</desc>", escaped(head.description)));
+    for ink in ink {
+        writer.ink(ink);
     }
     writer.end_group();
     writer.line("</svg>");

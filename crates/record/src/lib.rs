@@ -119,6 +119,7 @@ pub use fold::{
 };
 pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
+pub use jiff::civil::Date;
 pub use journal::{JournalBody, JournalFile, JournalHeader, Meaning, Vocabulary};
 pub use linked::{BlindCheck, Link, NoBlindCheck, NoLink, blind_check};
 pub use lock_shift::{LockShift, lock_shifts, turned_by_locks_deg};

@@ -62,6 +62,13 @@ pub enum Ask {
         /// Name to offer.
         name: String,
     },
+    /// Where to put a label.
+    Label {
+        /// Folder to start in.
+        start: PathBuf,
+        /// Name to offer.
+        name: String,
+    },
     /// Where to put a recall list.
     RecallList {
         /// Folder to start in.
@@ -160,6 +167,9 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::Continue { start, name } => (dialog(session, "Continue in a new file", start), name),
         Ask::Report { start, name } => {
             (dialog(("report", &["pdf", "svg"]), "Put the report in a file", start), name)
+        }
+        Ask::Label { start, name } => {
+            (dialog(("label", &["pdf", "svg", "png"]), "Put the label in a file", start), name)
         }
         Ask::RecallList { start, name } => {
             (dialog(("recall list", &["pdf"]), "Put the recall list in a file", start), name)

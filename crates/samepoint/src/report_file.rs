@@ -11,7 +11,7 @@ use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
 use record::shop::parts::table as shelf_table;
 use record::shop::survey::table as shop_table;
-use record::{Account, Stamp, Survey, shown};
+use record::{Account, Date, Stamp, Survey, shown};
 
 /// What is not written, and why: its file, what is wrong and what to do.
 #[derive(Debug, thiserror::Error)]
@@ -36,6 +36,22 @@ pub(crate) enum ReportRefusal {
     /// The name does not say what it is.
     #[error("the name must end in {0}")]
     NotEnding(&'static str),
+    /// The name says no kind of picture a label can be.
+    #[error("the name must end in .pdf, .svg or .png (the label of the case)")]
+    NotLabel,
+    /// A label that is due before it is made.
+    #[error(
+        "the unit cannot be due on {due}, before it was signed on {signed}; leave it out, or name a later day"
+    )]
+    DueBefore {
+        /// As said.
+        due: Date,
+        /// When it was signed.
+        signed: Date,
+    },
+    /// The picture cannot be drawn.
+    #[error(transparent)]
+    Png(#[from] paper::png::PngError),
     /// Nothing is told of an examination before it is signed.
     #[error("an examination is sat here; it is put on paper once it is signed")]
     Examination,
@@ -133,6 +149,46 @@ pub(crate) fn write_report(
         }
     };
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
+/// Writes the label of a session's unit, as the file's name asks; an earlier label in PDF or SVG is replaced, no
+/// picture is.
+///
+/// # Errors
+/// As [`write_report`]; a day that it is due before it was signed.
+pub(crate) fn write_label(
+    account: &Account,
+    to: &Path,
+    due: Option<Date>,
+) -> Result<(), NotWritten> {
+    if account.session.withholds() {
+        return Err(ReportRefusal::Examination.of(&account.path));
+    }
+    let signed = account.signature().map(|signature| signature.time.date());
+    if let (Some(due), Some(signed)) = (due, signed)
+        && due < signed
+    {
+        return Err(ReportRefusal::DueBefore { due, signed }.of(&account.path));
+    }
+    let label = paper::label(account, due);
+    let extension = to.extension().map(OsStr::to_ascii_lowercase);
+    match extension.as_ref().and_then(|extension| extension.to_str()) {
+        Some("pdf") => {
+            may_replace(Some(&account.path), to, paper::marks::is_our_label_pdf, "no label")?;
+            let bytes = label.pdf().map_err(|why| ReportRefusal::Paper(why).of(&account.path))?;
+            put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+        }
+        Some("svg") => {
+            may_replace(Some(&account.path), to, paper::marks::is_our_label_svg, "no label")?;
+            put(to, label.svg().as_bytes()).map_err(|why| ReportRefusal::System(why).of(to))
+        }
+        Some("png") => {
+            let bytes = label.png().map_err(|why| ReportRefusal::Png(why).of(&account.path))?;
+            write_picture(to, &bytes)
+        }
+        Some(SESSION_EXTENSION) => Err(ReportRefusal::OverSession.of(to)),
+        _ => Err(ReportRefusal::NotLabel.of(to)),
+    }
 }
 
 /// Writes a shop's recall list under a name that ends in .pdf; an earlier recall list is replaced, and no

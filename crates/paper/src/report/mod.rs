@@ -20,15 +20,15 @@ mod customer;
 mod figures;
 mod flow;
 mod glossary;
-mod pdf;
+pub(crate) mod pdf;
 mod plot;
 pub mod recall;
 mod rounds;
 mod size;
 mod specialist;
-mod standing;
+pub(crate) mod standing;
 mod table;
-mod wrap;
+pub(crate) mod wrap;
 
 use record::Account;
 

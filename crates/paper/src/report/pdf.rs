@@ -24,20 +24,20 @@ use crate::palette::Colour;
 const QUARTER: f64 = 0.552_284_749_830_793_6;
 
 /// What a document says of itself to programs.
-pub(super) struct About {
-    pub(super) title: String,
-    pub(super) program: String,
+pub(crate) struct About {
+    pub(crate) title: String,
+    pub(crate) program: String,
     /// Who put it together: by it the program knows its own files.
-    pub(super) producer: &'static str,
+    pub(crate) producer: &'static str,
     /// Names the session's state: the same for the same facts.
-    pub(super) id: String,
+    pub(crate) id: String,
     /// A document to be kept has a date. A session's is when the last fact in it was said: the same each
     /// time.
-    pub(super) made: Option<DateTime>,
+    pub(crate) made: Option<DateTime>,
 }
 
 /// Writes the pages.
-pub(super) fn pdf(
+pub(crate) fn pdf(
     pages: &[Vec<Ink>],
     size_pt: [f64; 2],
     letters: &Letters,
@@ -85,7 +85,7 @@ fn about_words(text: &str) -> String {
 }
 
 /// The day and time where the clock stood, without saying where that was.
-pub(super) fn date_time(stamp: Stamp) -> DateTime {
+pub(crate) fn date_time(stamp: Stamp) -> DateTime {
     let time = stamp.time_of_day();
     let mut parts = time.split(':').map(|part| part.parse().unwrap_or(0));
     let mut part = || parts.next().unwrap_or(0);

@@ -9,7 +9,7 @@ use super::figures::moment;
 use crate::words::{counted_s, sentence};
 
 /// What every page is marked with; empty for a signed, intact, real session.
-pub(super) fn marks(account: &Account) -> Vec<String> {
+pub(crate) fn marks(account: &Account) -> Vec<String> {
     let mut marks = Vec::new();
     if account.header().is_some_and(|header| matches!(header.kind, SessionKind::Practice(_))) {
         marks.push("PRACTICE ON AN INVENTED UNIT");
@@ -144,7 +144,7 @@ fn signing(account: &Account) -> Vec<String> {
 }
 
 /// The verdict in capitals, as it is told across a room.
-pub(super) const fn loud(verdict: Option<Verdict>) -> &'static str {
+pub(crate) const fn loud(verdict: Option<Verdict>) -> &'static str {
     match verdict {
         Some(Verdict::Pass) => "PASS",
         Some(Verdict::Fail) => "FAIL",

@@ -53,7 +53,7 @@ pub(super) fn is_one_line(
 
 /// Breaks a text into lines no wider than `width_pt`, at blanks where it can. Its own line breaks
 /// stay; what else is no letter is shown as its number. An empty text is one empty line.
-pub(super) fn lines(
+pub(crate) fn lines(
     letters: &Letters,
     text: &str,
     face: Face,

@@ -66,6 +66,7 @@ where
     ) -> Result<Self, Error> {
         let Self::Header(old) = self else { return Err(Error::HeaderOutOfPlace) };
         let begun = JournalHeader::begun(program.to_owned(), old.about.clone())?;
-        Ok(Self::Header(JournalHeader { continues: Some(continued(&old.name)), ..begun }))
+        let continues = Some(continued(&old.name));
+        Ok(Self::Header(JournalHeader { format: V::NEWEST_FORMAT, continues, ..begun }))
     }
 }

@@ -1,4 +1,4 @@
-//! Files kept beside the sessions, in the way a session is kept: a station's checks, a study, the ledger.
+//! Files kept beside the sessions, in the way a session is kept: a station's checks, a study, the ledger, the units that wait.
 //! What they share stands here once. Each of them gives its [`Vocabulary`], the form of its words on a
 //! line, and its [`Meaning`].
 //!
@@ -19,7 +19,7 @@ use crate::file::FactFile;
 pub use fold::fold;
 pub use reading::Logged;
 
-/// The first format of such a file, which has no words for [`JournalBody::Noted`].
+/// The first format of such a file, which has no words for [`JournalBody::Noted`] in most kinds.
 pub const FIRST_FORMAT: u32 = 1;
 
 /// The format of new ones.
@@ -35,6 +35,10 @@ pub trait Vocabulary: Clone + PartialEq + Send + Texts + 'static {
     type About: Clone + PartialEq + core::fmt::Debug + Send + Texts + 'static;
     /// What its facts come to.
     type Means: Meaning<Says = Self>;
+    /// The format of new files of this kind.
+    const NEWEST_FORMAT: u32 = LATEST_FORMAT;
+    /// The first format that has words for [`JournalBody::Noted`].
+    const NOTES_FROM_FORMAT: u32 = LATEST_FORMAT;
 
     /// What is wrong with the beginning of a file.
     ///
@@ -109,7 +113,7 @@ pub enum JournalBody<V: Vocabulary> {
     /// The file begins; always and only fact 1.
     Header(JournalHeader<V::About>),
     /// What the program itself notes about the file: that its end was missing and set aside, or that it
-    /// goes on from one that held more. From format 2 on.
+    /// goes on from one that held more. From [`Vocabulary::NOTES_FROM_FORMAT`] on.
     Noted(Note),
     /// A hand says something, in the words of this kind.
     Said(V),
@@ -124,7 +128,7 @@ impl<V: Vocabulary> From<V> for JournalBody<V> {
 /// How such a file begins.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JournalHeader<About> {
-    /// The format of the file, which it keeps: [`LATEST_FORMAT`] in a new one.
+    /// The format of the file, which it keeps: [`Vocabulary::NEWEST_FORMAT`] in a new one.
     pub format: u32,
     /// The program that began it, with version.
     pub program: String,

@@ -1,12 +1,12 @@
 //! Formats 1 and 2 of such files. Frozen as a session's are: what they wrote they read for ever. Format 2
-//! says the same as format 1 and [`JournalBody::Noted`].
+//! says the same as format 1 and [`JournalBody::Noted`], which some kinds had from the first.
 //!
 //! Each kind gives the words of its own, as [`Wired`]; what stands round them on a line is here.
 
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
-use super::{FIRST_FORMAT, JournalBody, JournalFact, JournalHeader, LATEST_FORMAT, Vocabulary};
+use super::{JournalBody, JournalFact, JournalHeader, Vocabulary};
 use crate::fact::{Fact, Mark, Note};
 use crate::file::LineFormat;
 use crate::file::bad_field::BadField;
@@ -92,7 +92,7 @@ macro_rules! header_line {
 }
 pub(crate) use header_line;
 
-/// What the program notes itself; in format 2 only.
+/// What the program notes itself, from [`Vocabulary::NOTES_FROM_FORMAT`] on.
 #[derive(Deserialize, Serialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 enum Own {
@@ -102,7 +102,7 @@ enum Own {
 impl<V: Wired> LineFormat for JournalBody<V> {
     const FILE: &'static str = V::FILE;
     const TAG: &'static str = V::TAG;
-    const FORMAT: u32 = LATEST_FORMAT;
+    const FORMAT: u32 = V::NEWEST_FORMAT;
 
     fn is_header(&self) -> bool {
         matches!(self, Self::Header(_))
@@ -111,12 +111,12 @@ impl<V: Wired> LineFormat for JournalBody<V> {
     fn format(&self) -> u32 {
         match self {
             Self::Header(header) => header.format,
-            Self::Noted(_) | Self::Said(_) => LATEST_FORMAT,
+            Self::Noted(_) | Self::Said(_) => V::NEWEST_FORMAT,
         }
     }
 
     fn noted(mark: &Mark, format: u32) -> Option<Self> {
-        (format > FIRST_FORMAT).then(|| Self::Noted(mark.note()))
+        (format >= V::NOTES_FROM_FORMAT).then(|| Self::Noted(mark.note()))
     }
 
     fn write(fact: &Fact<Self>, format: u32) -> Result<String, BadField> {
@@ -135,7 +135,7 @@ impl<V: Wired> LineFormat for JournalBody<V> {
                 ron::to_string(&V::Header::joined(all, Wire::write(&header.about)))
                     .map_err(BadField::new)
             }
-            Self::Noted(_) if format == FIRST_FORMAT => Err(no_words()),
+            Self::Noted(_) if format < V::NOTES_FROM_FORMAT => Err(no_words()),
             Self::Noted(note) => FactLine::write(fact, Own::Noted(note.text.clone())),
             Self::Said(says) => FactLine::write(fact, V::What::write(says)),
         }
@@ -156,7 +156,7 @@ impl<V: Wired> LineFormat for JournalBody<V> {
         match FactLine::parse(body) {
             Ok(line) => line.read(said),
             Err(why) => match FactLine::parse(body) {
-                Ok(_) if format == FIRST_FORMAT => Err(no_words()),
+                Ok(_) if format < V::NOTES_FROM_FORMAT => Err(no_words()),
                 Ok(line) => line.read(own),
                 Err(_) => Err(why),
             },

@@ -6,8 +6,11 @@ use std::path::PathBuf;
 use super::{Shop, not_all_read};
 use crate::error::Error;
 use crate::file::{Access, Disk, End, FileOptions, scan_facts};
+use crate::journal::{JournalBody, Meaning as _, fold};
 use crate::stamp::Stamp;
-use crate::units_waiting::{EXTENSION, UnitsWaiting, WaitingBody, WaitingFile, fold};
+use crate::units_waiting::{
+    EXTENSION, FORMAT, UnitsWaiting, WaitingAbout, WaitingBody, WaitingFile, WaitingHeader,
+};
 
 impl Shop {
     /// The file of the units that wait; it need not be there.
@@ -25,7 +28,7 @@ impl Shop {
             return (UnitsWaiting::default(), None);
         }
         let bytes = disk.open_read(&path).map_err(|why| Error::io("open", &path, why));
-        match bytes.and_then(|bytes| scan_facts::<WaitingBody>(&path, bytes)) {
+        match bytes.and_then(|bytes| scan_facts::<JournalBody<WaitingBody>>(&path, bytes)) {
             Ok(scanned) => {
                 let whole = scanned.end == End::Clean;
                 let why = not_all_read(&path);
@@ -56,13 +59,15 @@ impl Shop {
                 .map_err(|why| Error::io("make the folder", &folder, why))?;
             // Refused before anything is made.
             UnitsWaiting::default().admits(&body)?;
-            WaitingFile::begin_list(&path, program, hand, options)?
+            let begun = WaitingHeader::begun(program.to_owned(), WaitingAbout {})?;
+            let header = WaitingHeader { format: FORMAT, ..begun };
+            WaitingFile::create(&path, header, hand, options)?
         };
         if !matches!(file.access(), Access::Writing) {
             return Err(Error::UnitsNotWritable { why: file.access().to_string() });
         }
         fold(file.facts()).admits(&body)?;
-        file.append(body, now, hand)?;
+        file.append(JournalBody::Said(body), now, hand)?;
         file.finish()
     }
 }

@@ -4,23 +4,21 @@ use core::fmt;
 
 use jiff::civil::Date;
 
-use super::{Moved, WaitingBody, WaitingFact, WaitingStep, WaitingUnit};
+use super::{Moved, WaitingAbout, WaitingBody, WaitingStep, WaitingUnit};
 use crate::error::Error;
-use crate::fact::Seq;
-use crate::fact::texts::plain;
+use crate::fact::{Fact, Seq};
 use crate::figures::{counted, counted_s};
+use crate::journal::{JournalState, Meaning, Vocabulary};
 use crate::stamp::Stamp;
 use crate::validate::named;
 
 /// What a list comes to.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct UnitsWaiting {
+    /// How it begins, and what was noted about the file.
+    pub journal: JournalState<WaitingAbout>,
     /// Every unit that ever was on it, in the order added.
     pub units: Vec<UnitWaiting>,
-    /// What the program itself noted about the file, in its words.
-    pub marks: Vec<(Seq, String)>,
-    /// Facts that could not be taken at their word, and why.
-    pub ignored: Vec<(Seq, String)>,
 }
 
 /// A unit of the list.
@@ -77,75 +75,32 @@ impl fmt::Display for Due {
     }
 }
 
-/// What the facts come to. Total: a fact that cannot be taken at its word is left aside.
-#[must_use]
-pub fn fold(facts: &[WaitingFact]) -> UnitsWaiting {
-    let mut list = UnitsWaiting::default();
-    for fact in facts {
-        if let Err(why) = list.take(&plain(fact)) {
-            list.ignored.push((fact.seq, why.to_string()));
-        }
+impl Vocabulary for WaitingBody {
+    const FILE: &'static str = "list of units waiting";
+    const TAG: &'static str = "units waiting";
+    type About = WaitingAbout;
+    type Means = UnitsWaiting;
+    const NEWEST_FORMAT: u32 = super::FORMAT;
+    const NOTES_FROM_FORMAT: u32 = super::FORMAT;
+
+    fn check_about(_: &WaitingAbout) -> Result<(), Error> {
+        Ok(())
     }
-    list
 }
 
-impl UnitsWaiting {
-    fn take(&mut self, fact: &WaitingFact) -> Result<(), Error> {
-        match &fact.body {
-            WaitingBody::Header(_) if fact.seq == 1 => Ok(()),
-            WaitingBody::Noted(note) => {
-                self.marks.push((fact.seq, note.text.clone()));
-                Ok(())
-            }
-            body => {
-                self.admits(body)?;
-                self.changed(fact);
-                Ok(())
-            }
-        }
+impl Meaning for UnitsWaiting {
+    type Says = WaitingBody;
+
+    fn journal(&self) -> &JournalState<WaitingAbout> {
+        &self.journal
     }
 
-    fn changed(&mut self, fact: &WaitingFact) {
-        match &fact.body {
-            WaitingBody::Header(_) | WaitingBody::Noted(_) => {}
-            WaitingBody::Added(unit) => self.units.push(UnitWaiting {
-                seq: fact.seq,
-                since: fact.time,
-                hand: fact.hand.clone(),
-                unit: unit.clone(),
-                state: WaitingState::Waiting,
-                moved: (fact.hand.clone(), fact.time),
-                off: None,
-            }),
-            WaitingBody::Moved(Moved { entry, to }) => {
-                let Some(unit) = self.units.iter_mut().find(|unit| unit.seq == *entry) else {
-                    return;
-                };
-                unit.moved = (fact.hand.clone(), fact.time);
-                unit.off = None;
-                match to {
-                    WaitingStep::Waits => unit.state = WaitingState::Waiting,
-                    WaitingStep::Begun(session) => {
-                        unit.state = WaitingState::Begun(session.clone());
-                    }
-                    WaitingStep::Interrupted(why) => {
-                        unit.state = WaitingState::Interrupted(why.clone());
-                    }
-                    WaitingStep::Ready => unit.state = WaitingState::Ready,
-                    WaitingStep::TakenOff(why) => unit.off = Some(why.clone()),
-                }
-            }
-        }
+    fn journal_mut(&mut self) -> &mut JournalState<WaitingAbout> {
+        &mut self.journal
     }
 
-    /// Whether a fact may be added now.
-    ///
-    /// # Errors
-    /// Why not, and what to do.
-    pub fn admits(&self, body: &WaitingBody) -> Result<(), Error> {
-        match body {
-            WaitingBody::Header(_) => Err(Error::HeaderOutOfPlace),
-            WaitingBody::Noted(_) => Err(Error::ProgramsOwnNote),
+    fn admits(&self, says: &WaitingBody) -> Result<(), Error> {
+        match says {
             WaitingBody::Added(unit) => named("the unit", &unit.unit),
             WaitingBody::Moved(Moved { entry, to }) => {
                 if !self.units.iter().any(|unit| unit.seq == *entry) {
@@ -162,6 +117,28 @@ impl UnitsWaiting {
         }
     }
 
+    fn take(&mut self, fact: Fact<WaitingBody>) -> Result<(), Error> {
+        let Fact { seq, time, hand, body } = fact;
+        match body {
+            WaitingBody::Added(unit) => self.units.push(UnitWaiting {
+                seq,
+                since: time,
+                hand: hand.clone(),
+                unit,
+                state: WaitingState::Waiting,
+                moved: (hand, time),
+                off: None,
+            }),
+            WaitingBody::Moved(Moved { entry, to }) => {
+                let unit = self.units.iter_mut().find(|unit| unit.seq == entry);
+                unit.ok_or(Error::NoSuchUnitWaiting { seq: entry })?.move_to(to, (hand, time));
+            }
+        }
+        Ok(())
+    }
+}
+
+impl UnitsWaiting {
     /// The units on the list, seen from a day: overdue first, then by the day they are due, then those of
     /// which nobody said; of equals, who waits longest.
     #[must_use]
@@ -197,6 +174,18 @@ impl UnitsWaiting {
 }
 
 impl UnitWaiting {
+    fn move_to(&mut self, to: WaitingStep, moved: (String, Stamp)) {
+        self.moved = moved;
+        self.off = None;
+        match to {
+            WaitingStep::Waits => self.state = WaitingState::Waiting,
+            WaitingStep::Begun(session) => self.state = WaitingState::Begun(session),
+            WaitingStep::Interrupted(why) => self.state = WaitingState::Interrupted(why),
+            WaitingStep::Ready => self.state = WaitingState::Ready,
+            WaitingStep::TakenOff(why) => self.off = Some(why),
+        }
+    }
+
     /// When it is due, seen from a day.
     #[must_use]
     pub fn due(&self, day: Date) -> Due {

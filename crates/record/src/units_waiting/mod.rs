@@ -7,16 +7,13 @@
 pub mod fold;
 mod wire;
 
-use std::path::Path;
-
 use jiff::civil::Date;
 
-use crate::error::Error;
+use crate::fact::Seq;
 use crate::fact::texts::texts;
-use crate::fact::{Continued, Fact, Note, Seq};
-use crate::file::{FactFile, FileOptions, new_session_name};
+use crate::journal::{JournalFact, JournalFile, JournalHeader};
 
-pub use fold::{Due, UnitWaiting, UnitsWaiting, WaitingState, fold};
+pub use fold::{Due, UnitWaiting, UnitsWaiting, WaitingState};
 
 /// The format of such a file.
 pub const FORMAT: u32 = 1;
@@ -25,35 +22,25 @@ pub const FORMAT: u32 = 1;
 pub const EXTENSION: &str = "samepoint-waiting";
 
 /// A shop's file of units that wait.
-pub type WaitingFile = FactFile<WaitingBody>;
+pub type WaitingFile = JournalFile<WaitingBody>;
 
 /// A fact of it.
-pub type WaitingFact = Fact<WaitingBody>;
+pub type WaitingFact = JournalFact<WaitingBody>;
 
-/// What a fact of it says.
+/// How such a file begins: what every such file says, and nothing besides.
+pub type WaitingHeader = JournalHeader<WaitingAbout>;
+
+/// What such a file is about: its shop is the folder it lies in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct WaitingAbout {}
+
+/// What a hand says in it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum WaitingBody {
-    /// The file begins; always and only fact 1.
-    Header(WaitingHeader),
-    /// What the program itself notes about the file.
-    Noted(Note),
     /// A unit came in and waits.
     Added(WaitingUnit),
     /// How far a unit has come.
     Moved(Moved),
-}
-
-/// How such a file begins.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WaitingHeader {
-    /// The format of the file, which it keeps.
-    pub format: u32,
-    /// The program that began it, with version.
-    pub program: String,
-    /// The file's own name among all files: 32 hex digits, drawn at random.
-    pub name: String,
-    /// The damaged file this one goes on from.
-    pub continues: Option<Continued>,
 }
 
 /// A unit that waits, as a hand wrote it down.
@@ -93,29 +80,8 @@ pub enum WaitingStep {
     TakenOff(String),
 }
 
-impl WaitingFile {
-    /// Begins a shop's file.
-    ///
-    /// # Errors
-    /// As [`SessionFile::create`](crate::SessionFile).
-    pub fn begin_list(
-        path: &Path,
-        program: &str,
-        hand: &str,
-        options: FileOptions,
-    ) -> Result<Self, Error> {
-        let header = WaitingHeader {
-            format: FORMAT,
-            program: program.to_owned(),
-            name: new_session_name()?,
-            continues: None,
-        };
-        Self::create_with(path, WaitingBody::Header(header), hand, options)
-    }
-}
-
-texts!(enum WaitingBody { Header, Noted, Added, Moved; ; });
-texts!(WaitingHeader { program, name, continues; format });
+texts!(WaitingAbout { ; });
+texts!(enum WaitingBody { Added, Moved; ; });
 texts!(WaitingUnit { unit, purpose, condition; due });
 texts!(Moved { to; entry });
 texts!(enum WaitingStep { Begun, Interrupted, TakenOff; ; Waits, Ready });

@@ -49,6 +49,8 @@ pub enum Action {
     KeepCopyTo(PathBuf),
     /// Write the report of the open session.
     ReportTo(PathBuf),
+    /// Write the label of the open session's unit.
+    LabelTo(PathBuf),
     /// Ask for the sheet's path with a file dialog.
     AskPath,
     /// Ask with a file dialog where the private part of this key is.

@@ -82,6 +82,7 @@ impl App {
             }
             Action::KeepCopyTo(path) => self.keep_copy(&path),
             Action::ReportTo(path) => self.write_report(&path),
+            Action::LabelTo(path) => self.write_label(&path),
             Action::AskPath => self.ask_path(),
             Action::AskKey(fingerprint) => self.ask_key(&fingerprint),
             Action::LogBox(inside) => self.log_seen(Some(inside)),
@@ -220,6 +221,7 @@ impl App {
             UiCommand::Unsaved => self.show_unsaved(),
             UiCommand::Back => self.back(),
             UiCommand::Report => self.show_report_sheet(),
+            UiCommand::CaseLabel => self.show_label_sheet(),
             UiCommand::RecallList => {
                 let effects = self.places.shop.ask_recall_list(&mut self.shell);
                 self.follow_or_warn(effects);

@@ -128,6 +128,11 @@ impl App {
                 let path = session.file().path();
                 Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
             }
+            (Sheet::Label(sheet), _) => {
+                sheet.path.asking = true;
+                let path = sheet.path.chosen().unwrap_or_default();
+                Ask::Label { start: folder(&path), name: name_of(&path) }
+            }
             (Sheet::RecallList(sheet), _) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();

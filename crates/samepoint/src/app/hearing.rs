@@ -8,6 +8,7 @@ use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::DialogAnswer;
 use crate::own_shop::begin::BeginSheet;
 use crate::own_shop::listing::{ListAction, ListSheet};
+use crate::sheets::LabelSheet;
 use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
@@ -101,6 +102,7 @@ impl App {
         | Sheet::ReadPicture(sheet)
         | Sheet::KeepCopy(sheet)
         | Sheet::Report(sheet)
+        | Sheet::Label(LabelSheet { path: sheet, .. })
         | Sheet::RecallList(sheet)
         | Sheet::SavePicture(sheet)
         | Sheet::ProgressCsv(sheet)

@@ -3,7 +3,7 @@
 //! - [`hearing`]: what came in since the last frame; [`frame`]: the frame itself, [`top_bar`] (`top_bar_told`: what it
 //!   tells) and [`bottom_bar`];
 //! - [`apply`]: what each action and command does, or who does it; [`available`]: what can be done now;
-//! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `sheets`: what comes to the front and goes;
+//! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `labels`: of cases; `sheets`: what comes to the front and goes;
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
 //! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else.
 //! - [`action`]: everything that a hand can ask for; `effects`: what places ask for, and `answering`: an answer of
@@ -19,6 +19,7 @@ pub(crate) mod files;
 pub(crate) mod frame;
 pub(crate) mod going;
 pub(crate) mod hearing;
+pub(crate) mod labels;
 pub(crate) mod opening;
 pub(crate) mod place_ui;
 pub(crate) mod pressing;

@@ -332,11 +332,12 @@ fn shares(room: f32, gap: f32, title: f32, wanted: [f32; 3]) -> (f32, [f32; 3]) 
 }
 
 /// What the menu offers for the session.
-const OF_SESSION: [UiCommand; 13] = [
+const OF_SESSION: [UiCommand; 14] = [
     UiCommand::New,
     UiCommand::Open,
     UiCommand::KeepCopy,
     UiCommand::Report,
+    UiCommand::CaseLabel,
     UiCommand::Seal,
     UiCommand::NewRound,
     UiCommand::Paste,

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use paper::PaperSize;
+use record::Date;
 use record::import_csv::{DecimalMark, number};
 use solver::swing::SwingRange;
 use solver::{Channel, Sense, SenseChoice, Spread, Window};
@@ -165,9 +166,22 @@ pub(super) struct Report {
     /// The paper
     #[arg(long, value_enum, default_value_t = Paper::A4)]
     pub(super) paper: Paper,
+
+    /// Draw the label of the unit's case instead, 62 mm × 29 mm: a name in .pdf, .svg or .png
+    #[arg(long, conflicts_with = "paper")]
+    pub(super) label: bool,
+
+    /// The day that the label says the unit is due on [default: a line to write it on]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = due_day, requires = "label")]
+    pub(super) due: Option<Date>,
 }
 
 const REPORT_NOTES: &str = "\
+The label bears unit, verdict, when it was signed and by whom, and the last line of
+the session in digits and as a QR code of 0.5 mm modules: print it at its size. A
+session that is unsigned, returned, outdated, practice, damaged, marked, or does not
+follow has a label that says so, and no verdict.
+
 An unsigned, practice, returned or damaged session, one whose end is missing or was
 set aside, and one written anew since it
 was countersigned, is marked so on every page.
@@ -528,6 +542,10 @@ fn swing(text: &str) -> Result<SwingRange, BadValue> {
         number(text, DecimalMark::Point).map_err(|why| BadValue::End { text: text.to_owned(), why })
     };
     Ok(SwingRange::new(end(low)?, end(high)?)?)
+}
+
+fn due_day(text: &str) -> Result<Date, BadValue> {
+    text.trim().parse().map_err(|_| BadValue::Day(text.to_owned()))
 }
 
 fn sigma(text: &str) -> Result<f64, BadValue> {

@@ -198,6 +198,9 @@ pub(super) enum BadValue {
         "three numbers or four are needed, convergence,divergence,dipvergence[,boresight], not {0}"
     )]
     Limits(usize),
+    /// A day that is none.
+    #[error("“{0}” is no day, such as 2027-11-25")]
+    Day(String),
     /// One end of a swing.
     #[error("“{text}” {why}")]
     End {

@@ -1,4 +1,4 @@
-//! `samepoint report`: a session's report as PDF, or its field plot as SVG.
+//! `samepoint report`: a session's report as PDF, its field plot as SVG, or the label of its unit's case.
 
 use record::{RealDisk, review};
 
@@ -6,7 +6,7 @@ use super::arguments::Report;
 use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, calibration, figures};
 use crate::pictures::Eyes;
-use crate::report_file::write_report;
+use crate::report_file::{write_label, write_report};
 
 /// Reviews the session and draws its report; says in which file it is.
 pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
@@ -16,6 +16,10 @@ pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
     let mut account = review(&asked.session, &RealDisk)
         .map_err(|why| RefusalKind::Record(why).of(&asked.session))?;
     account.read_pictures_again(&Eyes);
-    write_report(&account, &asked.to, asked.paper.size())?;
+    if asked.label {
+        write_label(&account, &asked.to, asked.due)?;
+    } else {
+        write_report(&account, &asked.to, asked.paper.size())?;
+    }
     Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
 }

@@ -27,7 +27,7 @@ pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
         CHECK_EXTENSION => done::<JournalBody<CheckBody>>(asked),
         STUDY_EXTENSION => done::<JournalBody<StudyBody>>(asked),
         CALIBRATION_EXTENSION => done::<JournalBody<CalibrationBody>>(asked),
-        WAITING_EXTENSION => done::<WaitingBody>(asked),
+        WAITING_EXTENSION => done::<JournalBody<WaitingBody>>(asked),
         _ => Err(RefusalKind::NotOurs),
     };
     done.map_err(|why| why.of(&asked.file))

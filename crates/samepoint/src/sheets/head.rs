@@ -22,6 +22,7 @@ pub(crate) const fn title(front: &Sheet) -> Option<&'static str> {
         Sheet::Camera(_) => "Camera command",
         Sheet::KeepCopy(_) => "Keep a copy",
         Sheet::Report(_) => "Report",
+        Sheet::Label(_) => "Label for the case",
         Sheet::RecallList(_) => "Recall list",
         Sheet::Withdraw(_) => "Withdraw a reading",
         Sheet::Choose(_) => "Choose this setting",

@@ -4,6 +4,7 @@
 //! sheets share: [`ui`] (which is shown), `head`, `keyboard`, `parts`, `pick_or_type`.
 //!
 //! - `paths`: open, copy, go on, report, picture; `withdraw`, `choose`, `round`, `own_remedy`: what takes a reason;
+//! - `label`: the label of a unit's case;
 //! - `commands`: all commands by name; `keypad`, `pedals`: presses; `reading` (keys, cautions), `glossary`, `about`: only
 //!   read.
 
@@ -14,6 +15,7 @@ pub(crate) mod glossary;
 pub(crate) mod head;
 pub(crate) mod keyboard;
 pub(crate) mod keypad;
+pub(crate) mod label;
 pub(crate) mod own_remedy;
 pub(crate) mod parts;
 pub(crate) mod paths;
@@ -74,6 +76,8 @@ pub enum Sheet {
     Camera(CameraSheet),
     /// Put its report on paper.
     Report(PathSheet),
+    /// Put the label of its unit's case on paper.
+    Label(LabelSheet),
     /// Put the shop's recall list on paper.
     RecallList(PathSheet),
     /// Withdraw a reading.
@@ -244,6 +248,17 @@ pub struct CameraSheet {
     pub command: String,
     /// What was refused.
     pub refused: Option<String>,
+}
+
+/// What is typed for a label.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LabelSheet {
+    /// Where to.
+    pub path: PathSheet,
+    /// The last day, as typed; a line to write on where nothing is.
+    pub due: String,
+    /// What stands on it, a line each.
+    pub says: Vec<String>,
 }
 
 /// Pedals and read-back.

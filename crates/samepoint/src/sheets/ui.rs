@@ -1,7 +1,5 @@
 //! Sheets in front of the plot, one file each. None is modal: the entry row stays in reach.
 
-use egui::text::{CCursor, CCursorRange};
-use egui::text_edit::TextEditState;
 use egui::{Align2, Id, RichText, Ui, Window, vec2};
 
 use record::Session;
@@ -13,6 +11,7 @@ use super::commands::commands_ui;
 use super::glossary::glossary_ui;
 use super::head::{SheetShown, is_fresh, sheet_id, title};
 use super::keypad::keypad_ui;
+use super::label::label_ui;
 use super::own_remedy::own_remedy_ui;
 use super::parts::{SheetContext, first_field, scrolled};
 use super::paths::{
@@ -45,6 +44,7 @@ use crate::upkeep::check_ui::check_ui;
 use crate::upkeep::due_ui::due_ui;
 use crate::waiting::rescue_ui::rescue_ui;
 use crate::waiting::waiting_ui::waiting_ui;
+use crate::widgets::select_all;
 
 /// Shows the sheet in front, if there is one, over the middle of `over`.
 pub(crate) fn front_ui(
@@ -100,6 +100,7 @@ pub(crate) fn front_ui(
             }
             Sheet::Camera(sheet) => scrolled(ui, |ui| camera_ui(ui, palette, sheet, actions)),
             Sheet::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
+            Sheet::Label(sheet) => scrolled(ui, |ui| label_ui(ui, palette, sheet, actions)),
             Sheet::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
             Sheet::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
             Sheet::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
@@ -179,14 +180,6 @@ pub(crate) fn front_ui(
         own_keyboard || matches!(front, Sheet::FindMap(sheet) if sheet.begins_with_flips());
     if fresh && !front.is_only_read() && !own_keyboard {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
-        select_all(ui, first_field());
+        select_all(ui.ctx(), first_field());
     }
-}
-
-/// Selects what a field offers, so that typing takes its place.
-fn select_all(ui: &Ui, field: Id) {
-    let mut state = TextEditState::load(ui.ctx(), field).unwrap_or_default();
-    let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
-    state.cursor.set_char_range(Some(all));
-    state.store(ui.ctx(), field);
 }

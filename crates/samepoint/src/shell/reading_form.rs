@@ -1,12 +1,12 @@
 //! Ring, x and y of a reading that is kept with its station's map, as a check's or a study's is: typed,
 //! refused beside its field, and taken as it stands.
 
-use egui::{Id, Key, Modifiers, Ui};
+use egui::{Id, Ui};
 use record::{ReadingUnit, Station, StationMap, Typed};
 use solver::Channel;
 
 use crate::theme::Palette;
-use crate::widgets::{NumberField, number_field_ui};
+use crate::widgets::{NumberChain, NumberField};
 
 /// A field of the form, in the order Enter goes through them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -105,7 +105,7 @@ pub(crate) fn reading_form_ui(
         ui.memory_mut(|memory| memory.request_focus((look.id)(field)));
     }
     let wrong = form.refused.as_ref().and_then(|(field, _)| *field);
-    let (mut entered, mut letters) = (None, Vec::new());
+    let mut chain = NumberChain::begun();
     for (field, name, unit, text, hint) in [
         (ReadingField::Ring, "ring", "°", &mut form.ring, "none"),
         (ReadingField::X, "x", look.sign, &mut form.x, ""),
@@ -120,19 +120,12 @@ pub(crate) fn reading_form_ui(
             refused: wrong == Some(field),
             commands: look.commands,
         };
-        let (response, typed) = number_field_ui(ui, palette, &shown, text);
-        letters.extend(typed);
+        let response = chain.field_ui(ui, palette, field, &shown, text);
         if response.changed() && wrong.is_none_or(|wrong| wrong == field) {
             form.refused = None;
         }
-        if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-            entered = Some(field);
-        }
     }
-    if entered.is_some() {
-        // The Enter that left one field must not be seen by the next.
-        ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-    }
+    let (entered, letters) = chain.heard(ui);
     form.focus = match entered {
         Some(ReadingField::Ring) => Some(ReadingField::X),
         Some(ReadingField::X) => Some(ReadingField::Y),

@@ -47,6 +47,7 @@ impl UiCommand {
     const fn also(self) -> &'static str {
         match self {
             Self::Report => "print pdf export save as",
+            Self::CaseLabel => "print pdf svg png export sticker barcode",
             Self::RecallList => "print pdf export",
             Self::RoomLight => "theme dark mode night vision bright appearance",
             Self::Larger | Self::Smaller | Self::UsualSize => "zoom font scale",

@@ -215,6 +215,8 @@ commands! {
         "Copy this session's file elsewhere; logging goes on here.";
     Report: "Report…", [ctrl(Key::P)], Bench, [Session, Told],
         "Put this session on paper: a PDF for the customer and the specialist.";
+    CaseLabel: "Label for the case…", [alt_shift(Key::P)], Bench, [Session, Told],
+        "A label of 62 × 29 mm for the unit’s case: its verdict, when it is due, the last line as a QR code.";
     RecallList: "Recall list…", [alt_shift(Key::H)], Everywhere, [],
         "Put on paper which units were left on a station while its zero was off, and what that means.";
     ToBench: "Bench", [alt(Key::B)], Everywhere, [],

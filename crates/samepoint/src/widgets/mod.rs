@@ -3,7 +3,8 @@
 //! - [`chart`]: the one painter of charts; `difference_plane`: one that bench and review share; `use_bar`, `turn_dial`,
 //!   `ring_dial`: small drawings;
 //! - `label`, `shortened`, `message`, `verdict`, `term`, `tip`: words; `channel_name`, `practice_badge`: marks beside them;
-//! - `number_field`, `text_field`, `switch`, `tick`: what is typed or turned; `withdrawable`: a reading that can be left out;
+//! - `number_field`, `number_chain` of several that Enter goes through, `text_field`, `select_all`, `switch`, `tick`: what
+//!   is typed or turned; `withdrawable`: a reading that can be left out;
 //! - `page`: what is longer than the window; `changed`: whether something is another than when last drawn.
 
 mod changed;
@@ -12,10 +13,12 @@ pub(crate) mod chart;
 mod difference_plane;
 mod label;
 mod message;
+mod number_chain;
 mod number_field;
 mod page;
 mod practice_badge;
 mod ring_dial;
+mod select_all;
 mod shortened;
 mod switch;
 mod term;
@@ -34,12 +37,14 @@ pub(crate) use label::TellOnHover;
 pub use label::{Label, Tell};
 pub(crate) use message::message_of_size_ui;
 pub use message::{Tone, message_ui};
+pub(crate) use number_chain::NumberChain;
 pub(crate) use number_field::{
     LONGEST_NUMBER, NumberField, Y_FIELD_TIP, number_field_ui, take_commands, told_as_number,
 };
 pub(crate) use page::{follow_keyboard, page_keys, page_ui};
 pub(crate) use practice_badge::practice_badge_ui;
 pub(crate) use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
+pub(crate) use select_all::select_all;
 pub(crate) use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
 pub(crate) use switch::switch_ui;
 pub(crate) use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};

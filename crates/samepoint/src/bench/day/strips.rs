@@ -1,7 +1,7 @@
 //! What is asked and told above everything else about the working day: who is at the bench, what the hand
 //! before left to be read, and whether anything was touched while work rested.
 
-use egui::{Button, Id, Key, RichText, TextEdit, Ui, vec2};
+use egui::{Button, Key, RichText, TextEdit, Ui, vec2};
 use record::{Handover, Rested};
 
 use super::DayAction;
@@ -9,7 +9,7 @@ use crate::app::action::Action;
 use crate::shell::who::{Who, who_field};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Tell, TellOnHover, Tone, message_ui, tip};
+use crate::widgets::{Tell, TellOnHover, Tone, message_ui, select_all, tip};
 
 /// Who is at the bench? Initials, or one of those the shop lists.
 pub(crate) fn who_ui(
@@ -43,7 +43,7 @@ pub(crate) fn who_ui(
             who.has_keyboard = true;
             field.request_focus();
             ui.request_repaint();
-            select_all(ui, who_field());
+            select_all(ui.ctx(), who_field());
         }
         for hand in hands {
             if ui.add(Button::new(hand).min_size(vec2(TARGET, TARGET))).clicked() {
@@ -117,13 +117,4 @@ fn command_ui(ui: &mut Ui, text: &str, command: UiCommand, actions: &mut Vec<Act
     if shown.tell_on_hover(about).clicked() {
         actions.push(Action::Do(command));
     }
-}
-
-/// Selects what is offered, so that typing takes its place.
-fn select_all(ui: &Ui, field: Id) {
-    use egui::text::{CCursor, CCursorRange};
-    let mut state = egui::text_edit::TextEditState::load(ui.ctx(), field).unwrap_or_default();
-    let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
-    state.cursor.set_char_range(Some(all));
-    state.store(ui.ctx(), field);
 }

@@ -76,7 +76,7 @@ fn list_ui(ui: &mut Ui, palette: &Palette, context: &SheetContext<'_>, actions: 
         ui.add(Label::new(RichText::new(text).color(palette.quiet)).wrap());
         step_ui(ui, "Put back", unit, UnitsAction::Move(unit.seq, WaitingStep::Waits), actions);
     }
-    for (seq, why) in &list.ignored {
+    for (seq, why) in &list.journal.ignored {
         let text = format!("Fact {seq} of the list is left aside: {why}");
         message_ui(ui, palette, Tone::Look, &text, false);
     }

@@ -18,6 +18,8 @@ use record::station::Shows;
 use solver::angle::reduced_deg;
 use solver::{Channel, PerChannel};
 
+use crate::widgets::select_all;
+
 /// A field of the entry row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum EntryField {
@@ -142,7 +144,7 @@ impl EntryRow {
                 (_, field) => field,
             };
             ctx.memory_mut(|memory| memory.request_focus(field.id()));
-            select_all(ctx, field, self.text(field));
+            select_all(ctx, field.id());
         }
     }
 
@@ -234,18 +236,6 @@ impl EntryRow {
             let next = reduced_deg(deg + self.step_deg);
             words::number(next, words::step_decimals(next).min(words::step_decimals(self.step_deg)))
         });
-    }
-}
-
-/// A field that is come back to is typed over, not typed into.
-pub(crate) fn select_all(ctx: &egui::Context, field: EntryField, text: &str) {
-    if let Some(mut state) = egui::TextEdit::load_state(ctx, field.id()) {
-        let all = egui::text::CCursorRange::two(
-            egui::text::CCursor::new(0),
-            egui::text::CCursor::new(text.chars().count()),
-        );
-        state.cursor.set_char_range(Some(all));
-        state.store(ctx, field.id());
     }
 }
 

@@ -1,7 +1,7 @@
 //! The entry row: channel, ring angle, x and y. It never moves, and Enter logs.
 
 use egui::{
-    Align, Button, ComboBox, Key, Layout, Modifiers, RichText, ScrollArea, Stroke, Ui, WidgetInfo,
+    Align, Button, ComboBox, Key, Layout, RichText, ScrollArea, Stroke, Ui, WidgetInfo,
     accesskit::Role, vec2,
 };
 use record::ReadingUnit;
@@ -9,14 +9,14 @@ use record::fact::{Approach, Purpose};
 use record::station::Shows;
 use solver::Channel;
 
-use super::{EntryField, EntryRow, RING_STEPS_DEG, select_all};
+use super::{EntryField, EntryRow, RING_STEPS_DEG};
 use crate::app::action::Action;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    LONGEST_NUMBER, Label, NumberField, TellOnHover, Tone, channel_colour_text, message_ui,
-    number_field_ui, term_sentence_as_ui, tip, told_as_number,
+    LONGEST_NUMBER, Label, NumberChain, NumberField, TellOnHover, Tone, channel_colour_text,
+    message_ui, select_all, term_sentence_as_ui, tip, told_as_number,
 };
 
 /// What the row needs to know beside its own text.
@@ -379,8 +379,7 @@ fn numbers(
 ) {
     let sign = entry.unit.sign();
     let channel = entry.channel;
-    let mut enter = None;
-    let mut letters = Vec::new();
+    let mut chain = NumberChain::begun();
     let refused = entry.refused.as_ref().map(|(field, _)| *field);
     let both = shows != Shows::Direction;
     for field in fields.iter().copied() {
@@ -416,24 +415,16 @@ fn numbers(
                 _ => &['l', 'r', '/', '+', '*'],
             },
         };
-        let (response, typed) = number_field_ui(ui, palette, &shown, text);
-        letters.extend(typed);
+        let response = chain.field_ui(ui, palette, field, &shown, text);
         if response.changed() && refused == Some(field) {
             entry.refused = None;
         }
         if response.has_focus() {
             entry.at = field;
         }
-        if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-            enter = Some(field);
-        }
-        if response.gained_focus() {
-            select_all(ui.ctx(), field, text);
-        }
     }
-    // The Enter that left one field must not be seen by the next.
-    if let Some(field) = enter {
-        ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
+    let (entered, letters) = chain.heard(ui);
+    if let Some(field) = entered {
         match (field, trouble(entry, field)) {
             (_, Some(why)) => {
                 entry.refused = Some((field, why));
@@ -490,7 +481,7 @@ fn step_choice(ui: &mut Ui, palette: &Palette, entry: &mut EntryRow) {
     let response = ui.add(edit);
     told_as_number(&response, "Ring step, degrees", &entry.step);
     if response.gained_focus() {
-        select_all(ui.ctx(), field, &entry.step);
+        select_all(ui.ctx(), field.id());
     }
     if response.changed() && entry.refused.as_ref().is_some_and(|(refused, _)| *refused == field) {
         entry.refused = None;

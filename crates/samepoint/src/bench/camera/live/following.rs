@@ -13,7 +13,8 @@ use crate::app::App;
 use crate::bench::camera::choosing::whose;
 use crate::bench::camera::filling::Filled;
 use crate::bench::camera::looking::{Pixels, Seen};
-use crate::bench::entry::{EntryField, select_all};
+use crate::bench::entry::EntryField;
+use crate::widgets::select_all;
 
 /// What a frame says of the channel that the row is set to.
 pub(crate) enum Says {
@@ -111,12 +112,11 @@ impl App {
 
     fn put_in_row(&mut self, ctx: &Context, filled: Filled) {
         self.fill_row(filled);
-        let entry = &self.entry;
         // What is typed next replaces it, as anywhere in the row.
         let focused = ctx.memory(egui::Memory::focused);
-        for (field, text) in [(EntryField::X, &entry.x), (EntryField::Y, &entry.y)] {
+        for field in [EntryField::X, EntryField::Y] {
             if focused == Some(field.id()) {
-                select_all(ctx, field, text);
+                select_all(ctx, field.id());
             }
         }
     }

@@ -4,8 +4,6 @@
 
 pub(crate) mod chart;
 
-use egui::text::{CCursor, CCursorRange};
-use egui::text_edit::TextEditState;
 use egui::{
     Align, Button, Grid, Id, Key, Layout, RichText, Stroke, TextEdit, Ui, WidgetInfo,
     accesskit::Role, vec2,
@@ -19,7 +17,8 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::views::course::{AttemptLine, CourseView};
 use crate::widgets::{
-    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, page_ui, switch_ui, told_as_number,
+    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, page_ui, select_all, switch_ui,
+    told_as_number,
 };
 use chart::course_ui;
 
@@ -122,10 +121,7 @@ fn begin_ui(
             response.request_focus();
         }
         if std::mem::take(&mut practising.offered) || taking {
-            let mut state = TextEditState::load(ui.ctx(), response.id).unwrap_or_default();
-            let all = CCursorRange::two(CCursor::new(0), CCursor::new(usize::MAX));
-            state.cursor.set_char_range(Some(all));
-            state.store(ui.ctx(), response.id);
+            select_all(ui.ctx(), response.id);
         }
         if response.changed() {
             practising.number_typed = true;
