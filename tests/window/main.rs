@@ -36,7 +36,7 @@
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
-//! - `shop`: what is planted in the demo shop is found on screen;
+//! - `shop`: what is planted in the demo shop is found on screen; `supervisor`: what a supervisor does there;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -118,6 +118,7 @@ mod soak;
 mod stands;
 mod station_pictures;
 mod study;
+mod supervisor;
 mod sweep;
 mod together;
 #[cfg(unix)]

@@ -159,6 +159,9 @@ impl App {
             };
             return;
         }
+        if self.about_meant(command) {
+            return;
+        }
         if let Some(why) = unavailable(command, self.session.as_ref()) {
             self.say(why);
             return;

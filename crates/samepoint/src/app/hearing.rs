@@ -19,6 +19,7 @@ impl App {
     pub(crate) fn hear(&mut self, ctx: &egui::Context) {
         self.hear_files();
         self.hear_sealing();
+        self.seal_next_waiting();
         self.hear_noting(ctx);
         self.hear_reading_back();
         self.rescue_waiting(false);

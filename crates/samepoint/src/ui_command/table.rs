@@ -177,7 +177,7 @@ commands! {
         "Copy what is in view to the clipboard, drawn in lines.";
     CopyPng: "Copy plot as PNG", [ctrl_shift(Key::P)], Bench, [Session],
         "Copy what is in view to the clipboard, as a picture.";
-    SavePicture: "Save picture of plot…", [ctrl(Key::E)], Bench, [Session],
+    SavePicture: "Save picture of plot…", [ctrl(Key::E)], OfSession, [Session],
         "Write what is in view to an SVG or PNG file.";
     NextTab: "Log, plot or rings", [plain(Key::F10)], Bench, [],
         "On a small screen: show the log, the plot or the rings.";
@@ -213,7 +213,7 @@ commands! {
         "Open a session by its path or from this shop.";
     KeepCopy: "Keep a copy…", [ctrl_shift(Key::S)], Bench, [Session, Told],
         "Copy this session's file elsewhere; logging goes on here.";
-    Report: "Report…", [ctrl(Key::P)], Bench, [Session, Told],
+    Report: "Report…", [ctrl(Key::P)], OfSession, [Session, Told],
         "Put this session on paper: a PDF for the customer and the specialist.";
     CaseLabel: "Label for the case…", [alt_shift(Key::P)], Bench, [Session, Told],
         "A label of 62 × 29 mm for the unit’s case: its verdict, when it is due, the last line as a QR code.";
