@@ -23,7 +23,7 @@ const SENTENCES: [(&str, usize, &str); 23] = [
     ("crates/samepoint/src/bench/signing/sealing/acting.rs", 2, SHOWN),
     ("crates/samepoint/src/places/practice/apply.rs", 1, SHOWN),
     ("crates/samepoint/src/places/practice/mod.rs", 5, SHOWN),
-    ("crates/samepoint/src/places/review/apply.rs", 2, SHOWN),
+    ("crates/samepoint/src/places/review/apply.rs", 1, SHOWN),
     ("crates/samepoint/src/places/study/apply.rs", 2, SHOWN),
     ("crates/samepoint/src/shell/authority.rs", 1, SHOWN),
     ("crates/samepoint/src/shell/sealing/mod.rs", 2, SHOWN),

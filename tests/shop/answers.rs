@@ -288,7 +288,14 @@ fn troubles_are_told_in_order_of_weight() {
     let found = shop(vec![SessionSummary::default(), session]).troubles();
     assert_eq!(
         found,
-        [(1, vec![Trouble::DoesNotFollow, Trouble::RunsAgainst(Channel::Right), Trouble::Waiting])]
+        [(
+            1,
+            vec![
+                Trouble::DoesNotFollow(None),
+                Trouble::RunsAgainst(Channel::Right),
+                Trouble::Waiting
+            ]
+        )]
     );
     assert!(found[0].1[1].words().contains("right crosshair runs against its ring"));
 }

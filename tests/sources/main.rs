@@ -8,7 +8,7 @@
 //! them, what is no figure, needs trials, or is checked by a library that only tests have:
 //!
 //! Fits: [`chernov_near_line`]. Crossings: [`circle_intersections`], [`common_practice`]. Optics:
-//! [`ray_trace`]. Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_mean`], [`general_purpose`], [`iso13528`], [`round_robin`], [`jcgm101`], [`leys_mad`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`hahn`], [`nist_check_standard`], [`station_map`].
+//! [`ray_trace`]. Statistics: [`distributions`], [`binormal`], [`ellipse`], [`gum`], [`newcombe`], [`nist_mean`], [`general_purpose`], [`iso13528`], [`round_robin`], [`jcgm101`], [`leys_mad`], [`trend`]. Decision: [`jcgm106`]. Upkeep: [`aiag`], [`hahn`], [`nist_check_standard`], [`station_map`].
 
 #![allow(
     clippy::unwrap_used,
@@ -42,6 +42,7 @@ mod published_round_robin;
 mod ray_trace;
 mod round_robin;
 mod station_map;
+mod trend;
 
 /// Fails unless `actual` is within `tolerance` of `expected`.
 #[track_caller]

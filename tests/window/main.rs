@@ -5,7 +5,7 @@
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
-//! - `finding`: a station's map found, signed and kept;
+//! - `finding`: a station's map found, signed and kept; `listing`: a list from a spreadsheet;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
@@ -36,7 +36,7 @@
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
-//! - `shop`: what is planted in the demo shop is found on screen;
+//! - `shop`: what is planted in the demo shop is found on screen; `supervisor`: what a supervisor does there;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -87,6 +87,7 @@ mod hostile_texts;
 mod jobs;
 mod keys;
 mod layout;
+mod listing;
 mod logging;
 mod long_names;
 #[path = "../shared/many_readings.rs"]
@@ -117,6 +118,7 @@ mod soak;
 mod stands;
 mod station_pictures;
 mod study;
+mod supervisor;
 mod sweep;
 mod together;
 #[cfg(unix)]

@@ -75,7 +75,8 @@ fn a_session_is_stepped_through_and_nothing_is_written() {
     assert_eq!(open(&bench).at(), last - 1);
     bench.press("One fact on");
     let line = open(&bench).lines[4].clone();
-    let told = format!("{} · {} {} · ", line.seq, line.time.time_of_day(), line.hand);
+    let (day, time) = (line.time.date(), line.time.time_of_day());
+    let told = format!("{} · {day} {time} {} · ", line.seq, line.hand);
     let lines = bench.window.query_all_by_label_contains(&told);
     let label = |node: &egui_kittest::Node<'_>| node.accesskit_node().label().unwrap_or_default();
     lines.into_iter().find(|node| label(node).starts_with(&told)).unwrap().click_accesskit();

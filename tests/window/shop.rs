@@ -131,7 +131,7 @@ fn the_planted_answers_are_found_on_screen() {
     assert!(bench.says("Turnstone, left: tightening turns the ring 4."));
     // A forged file, a damaged one, a ring numbered backwards, one sent back.
     bench.press("To look at");
-    assert!(bench.says("What was signed does not follow from the readings; review it."));
+    assert!(bench.says("“pass” was signed, “fail” follows from the readings; review it."));
     assert!(bench.says("runs against its ring: the ring is numbered backwards"));
     assert!(bench.says("Returned by"));
     bench.press_anywhere("Look over 2026-02-13 0412.samepoint");

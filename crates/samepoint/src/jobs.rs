@@ -17,6 +17,8 @@ pub enum Work {
     FileDialog,
     /// Reading all sessions of a shop.
     Survey,
+    /// Reading the sessions of one unit.
+    UnitHistory,
     /// Looking for what a supervisor sent back.
     Returns,
     /// Reading earlier attempts at practice.
@@ -54,6 +56,7 @@ impl Work {
         match self {
             Self::FileDialog => "The file dialog",
             Self::Survey => "Reading the sessions",
+            Self::UnitHistory => "Reading the unit’s sessions",
             Self::Returns => "Looking for what was sent back",
             Self::Practice => "Reading earlier attempts",
             Self::Remedies => "The search for remedies",
@@ -77,6 +80,7 @@ impl Work {
         match self {
             Self::FileDialog => "Type the path instead, or ask again.",
             Self::Survey => "Press Read the sessions again.",
+            Self::UnitHistory => "Choose the unit again.",
             Self::Returns => "It is tried again when the shop is shown.",
             Self::Practice => "Press Read them again.",
             Self::Remedies => "Press Search again.",

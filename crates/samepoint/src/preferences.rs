@@ -17,6 +17,8 @@ use crate::theme::Lighting;
 const RECENT: usize = 8;
 /// Keys whose place is kept: nobody has more.
 const KEYS: usize = 64;
+/// Filters of the shop's table that are kept: more are not found again in a menu.
+pub(crate) const MOST_FILTERS: usize = 24;
 /// Nobody stays away longer and is not asked: a day, minutes.
 const LONGEST_PAUSE: u32 = 24 * 60;
 const NAME: &str = "preferences.ron";
@@ -61,6 +63,36 @@ pub struct Preferences {
     /// Where the private keys of seals made earlier are, by the public key's fingerprint: a file's path as
     /// typed, empty for the agent. Never a key itself.
     pub key_files: BTreeMap<String, PathBuf>,
+    /// The columns of the shop's table, by their words; empty: the usual ones.
+    pub shop_columns: Vec<String>,
+    /// What was asked of the shop's table, by names of the hand's own.
+    pub shop_filters: Vec<KeptFilter>,
+}
+
+/// What was asked of the shop's table, by a name.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct KeptFilter {
+    /// Its name.
+    pub name: String,
+    /// Words that must all occur.
+    pub words: String,
+    /// Only this housing.
+    pub housing: Option<String>,
+    /// Only this station.
+    pub station: Option<String>,
+    /// Only this hand.
+    pub hand: Option<String>,
+    /// Only this verdict, by its word.
+    pub verdict: Option<String>,
+    /// The first day, as typed.
+    pub from: String,
+    /// The last day, as typed.
+    pub to: String,
+    /// Only what should be looked at.
+    pub only_troubled: bool,
+    /// Practice too.
+    pub with_practice: bool,
 }
 
 /// Whether what was logged is spoken, and by what.
@@ -103,6 +135,8 @@ impl Default for Preferences {
             camera_command: String::new(),
             ask_after_minutes: 15,
             key_files: BTreeMap::new(),
+            shop_columns: Vec::new(),
+            shop_filters: Vec::new(),
         }
     }
 }
@@ -152,6 +186,7 @@ impl Preferences {
         }
         self.ask_after_minutes = self.ask_after_minutes.min(LONGEST_PAUSE);
         self.recent.truncate(RECENT);
+        self.shop_filters.truncate(MOST_FILTERS);
         self.key_files = std::mem::take(&mut self.key_files).into_iter().take(KEYS).collect();
         self
     }

@@ -33,6 +33,9 @@ impl App {
 
     /// Looks a session over, wherever the hand was.
     pub(super) fn review_session(&mut self, path: PathBuf) {
+        if self.place != Place::Review {
+            self.came_from = Some(self.place);
+        }
         self.place = Place::Review;
         self.places.review.look_over(path, &self.shell);
     }
@@ -68,7 +71,7 @@ impl App {
 
     /// Adds an answer to a session, whether it is the bench's own or lies in the shop. Its `seq`, and what a
     /// seal over it is made of.
-    fn append_to(
+    pub(super) fn append_to(
         &mut self,
         path: &Path,
         body: Body,

@@ -159,6 +159,9 @@ impl App {
             };
             return;
         }
+        if self.about_meant(command) {
+            return;
+        }
         if let Some(why) = unavailable(command, self.session.as_ref()) {
             self.say(why);
             return;
@@ -178,6 +181,7 @@ impl App {
             UiCommand::BeginShop => self.show_begin_sheet(),
             UiCommand::AddHand => self.show_form(KeptKind::Hand, None),
             UiCommand::FindMap => self.find_map(),
+            UiCommand::ImportList => self.show_list_sheet(),
             UiCommand::AddStation => self.show_form(KeptKind::Station, None),
             UiCommand::AddWindow => self.show_form(KeptKind::Window, None),
             UiCommand::AddHousing => self.show_form(KeptKind::Housing, None),

@@ -78,6 +78,8 @@ impl App {
                 }
                 Effect::Review(path) => self.review_session(path),
                 Effect::Answer(answer) => self.answer(*answer)?,
+                Effect::AnswerSeveral(several) => self.answer_several(several),
+                Effect::NextWaiting => self.review_next_waiting(),
                 Effect::SetUp(from) => self.set_up_from_shelf(*from)?,
                 Effect::Begin(beginning) => self.begin(*beginning, again)?,
                 Effect::AskWhere(ToWrite::RecallList, path) => {

@@ -49,14 +49,15 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{}.pdf", words_of(path));
-        self.bring(Sheet::Report(PathSheet::at(&path.with_file_name(name))));
+        self.bring(Sheet::Report(PathSheet::of(path, &path.with_file_name(name))));
     }
 
     /// Writes the report of what is on disk: its last hash names a line of the file.
     pub(crate) fn write_report(&mut self, to: &std::path::Path) {
-        let Some(session) = &self.session else { return };
-        let known = session.file().facts().len();
-        let written = record::review(session.file().path(), &record::RealDisk)
+        let Some(of) = self.sheet_of() else { return };
+        let at_bench = self.session.as_ref().filter(|session| session.file().path() == of);
+        let known = at_bench.map_or(0, |session| session.file().facts().len());
+        let written = record::review(&of, &record::RealDisk)
             .map_err(|why| why.to_string())
             .and_then(|mut account| {
                 account.read_pictures_again(&Eyes);
@@ -114,15 +115,19 @@ impl App {
                 desk.path.asking = true;
                 Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
             }
+            (Sheet::List(sheet), _) => {
+                sheet.path.asking = true;
+                Ask::OpenList { start: self.shell.services.folders.home.clone() }
+            }
             (Sheet::Import(sheet), _) => {
                 sheet.path.asking = true;
                 let start = self.shell.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
-            (Sheet::Report(sheet), Some(session)) => {
+            (Sheet::Report(sheet), _) => {
                 sheet.asking = true;
-                let path = session.file().path();
-                Ask::Report { start: folder(path), name: format!("{}.pdf", words_of(path)) }
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::Report { start: folder(&path), name: name_of(&path) }
             }
             (Sheet::Label(sheet), _) => {
                 sheet.path.asking = true;
@@ -134,13 +139,10 @@ impl App {
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::RecallList { start: folder(&path), name: name_of(&path) }
             }
-            (Sheet::SavePicture(sheet), Some(session)) => {
+            (Sheet::SavePicture(sheet), _) => {
                 sheet.asking = true;
-                let path = session.file().path();
-                Ask::SavePicture {
-                    start: folder(path),
-                    name: format!("{} field.svg", words_of(path)),
-                }
+                let path = sheet.chosen().unwrap_or_default();
+                Ask::SavePicture { start: folder(&path), name: name_of(&path) }
             }
             (Sheet::ProgressCsv(sheet), _) => {
                 sheet.asking = true;

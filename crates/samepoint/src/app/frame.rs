@@ -115,6 +115,7 @@ impl App {
             ui.request_repaint();
         }
         self.give_keyboard_back(ui.ctx());
+        self.typed_in = self.place != Place::Bench && ui.ctx().text_edit_focused();
         if self.shell.who.take_keyboard {
             ui.request_repaint();
         }

@@ -12,6 +12,7 @@ impl App {
         }
         self.lay_by();
         self.place = place;
+        self.came_from = None;
         self.shell.notice = None;
         match place {
             Place::Bench => self.entry.focus = Some(EntryField::X),

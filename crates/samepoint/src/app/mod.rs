@@ -7,10 +7,12 @@
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
 //! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else.
 //! - [`action`]: everything that a hand can ask for; `effects`: what places ask for, and `answering`: an answer of
-//!   review on its way to disk.
+//!   review on its way to disk, `answering_several`: answers to several sessions; `meant`: which session a command
+//!   is about.
 
 pub(crate) mod action;
 pub(crate) mod answering;
+mod answering_several;
 pub(crate) mod apply;
 pub(crate) mod available;
 pub(crate) mod bottom_bar;
@@ -20,6 +22,7 @@ pub(crate) mod frame;
 pub(crate) mod going;
 pub(crate) mod hearing;
 pub(crate) mod labels;
+mod meant;
 pub(crate) mod opening;
 pub(crate) mod place_ui;
 pub(crate) mod pressing;
@@ -122,6 +125,13 @@ pub struct App {
     pub(crate) graticule: Job<crate::own_shop::form::desk::Opening>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
+    /// Seals of several answers that are made one after another, and whether one of them was begun.
+    pub(crate) seals_waiting: std::collections::VecDeque<crate::shell::sealing::SealWanted>,
+    pub(crate) sealing_several: bool,
+    /// From where a session was looked over.
+    pub(crate) came_from: Option<Place>,
+    /// Whether a field was being typed in when the last frame of a place ended.
+    pub(crate) typed_in: bool,
     /// What waits to be noted in a ledger.
     pub(crate) to_note: crate::bench::signing::ledger::ToNote,
 }
@@ -180,6 +190,10 @@ impl App {
             camera: crate::bench::camera::BenchCamera::default(),
             graticule: Job::idle(Work::Graticule),
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
+            seals_waiting: std::collections::VecDeque::new(),
+            sealing_several: false,
+            came_from: None,
+            typed_in: false,
             to_note: crate::bench::signing::ledger::ToNote::default(),
             shell,
         };

@@ -42,7 +42,8 @@ impl App {
                 study_ui(ui, palette, &mut places.study, &context, asked);
             }),
             Place::Shop => asks(actions, Action::Shop, |asked| {
-                let context = ShopContext { offers, today: shell.now().date() };
+                let filters = &shell.preferences.shop_filters;
+                let context = ShopContext { offers, today: shell.now().date(), filters };
                 shop_ui(ui, palette, &mut places.shop, &context, asked);
             }),
             Place::Shelf => asks(actions, Action::Shelf, |asked| {
@@ -50,7 +51,7 @@ impl App {
             }),
             Place::Review => asks(actions, Action::Review, |asked| {
                 let sealing = shell.sealing.as_ref();
-                let context = ReviewContext { offers, sealing, room };
+                let context = ReviewContext { offers, sealing, room, today: shell.now().date() };
                 review_ui(ui, palette, &mut places.review, &context, asked);
             }),
         });

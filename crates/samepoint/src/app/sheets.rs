@@ -50,7 +50,12 @@ impl App {
             return;
         }
         if self.front == Sheet::Clear && self.place != Place::Bench {
-            self.go(Place::Bench);
+            // A field that was typed in is in front of its place, and a session looked over of its list.
+            if std::mem::take(&mut self.typed_in) {
+                return;
+            }
+            let behind = self.came_from.take().filter(|_| self.place == Place::Review);
+            self.go(behind.unwrap_or_default());
             return;
         }
         if self.front == Sheet::Clear {

@@ -13,7 +13,7 @@ use crate::shell::kept_file::Saved;
 use crate::shell::layout_size::LayoutSize;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
-use crate::ui_command::UiCommand;
+use crate::ui_command::{Scope, UiCommand};
 use crate::widgets::{
     Label, TellOnHover, leads_to_words, practice_badge_ui, shortened_button_ui, shortened_term_ui,
     shortened_ui,
@@ -48,6 +48,8 @@ pub(crate) struct TopBar {
     pub place: Place,
     /// How many sessions a supervisor sent back.
     pub returned: usize,
+    /// The session in sight elsewhere that commands are about, by its name.
+    pub meant: Option<String>,
     /// Whether the open session is practice.
     pub practice: bool,
 }
@@ -292,6 +294,9 @@ const BETWEEN: &str = "· ";
 /// More than that takes, points.
 const APART_PT: f32 = 14.0;
 
+/// Letters of a session's name in a menu.
+const LONGEST_NAME: usize = 24;
+
 /// Less than this of an aside tells nothing, points.
 const LEAST_PT: f32 = 72.0;
 
@@ -411,11 +416,19 @@ fn commands_ui(ui: &mut Ui, commands: &[UiCommand], bar: &TopBar, actions: &mut 
                 | UiCommand::Cautions
                 | UiCommand::About
         );
-        let button = Button::new(command.text())
+        let meant = bar.meant.as_ref().filter(|_| command.scope() == Scope::OfSession);
+        let text =
+            meant.map_or_else(|| command.text().to_owned(), |name| about(command.text(), name));
+        let button = Button::new(text)
             .shortcut_text(command.key_words(ui.ctx()))
             .min_size(vec2(248.0, TARGET));
-        let shown = followed(ui.add_enabled(bar.open || !needs_session, button));
-        if shown.tell_on_hover(command.tip()).clicked() {
+        let can = bar.open || meant.is_some() || !needs_session;
+        let shown = followed(ui.add_enabled(can, button));
+        let tip = meant.map_or_else(
+            || command.tip().to_owned(),
+            |name| format!("{} Here it is {name} that is meant.", command.tip()),
+        );
+        if shown.tell_on_hover(tip).clicked() {
             actions.push(Action::Do(command));
             ui.close();
         }
@@ -449,6 +462,15 @@ fn hand_and_recent_ui(ui: &mut Ui, bar: &TopBar, actions: &mut Vec<Action>) {
     }
 }
 
+/// A command's words with the name of the session it is about, cut where it is long.
+fn about(text: &str, name: &str) -> String {
+    let mut short: String = name.chars().take(LONGEST_NAME).collect();
+    if short.len() < name.len() {
+        short.push('…');
+    }
+    format!("{text} · {short}")
+}
+
 /// What the keyboard comes to is brought into sight.
 fn followed(shown: Response) -> Response {
     if shown.gained_focus() {
@@ -478,6 +500,10 @@ fn place_menu(
             let command = place.command();
             let text = match (place, bar.returned) {
                 (Place::Shop, 1..) => format!("Shop · {returned}"),
+                (Place::Review, _) if bar.place == Place::Shop => bar
+                    .meant
+                    .as_ref()
+                    .map_or_else(|| place.text().to_owned(), |name| about(place.text(), name)),
                 _ => place.text().to_owned(),
             };
             let button = Button::selectable(place == bar.place, text)

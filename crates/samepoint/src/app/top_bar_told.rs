@@ -26,6 +26,7 @@ impl App {
                 hand: self.shell.known_hand().to_owned(),
                 place: self.place,
                 returned: self.places.shop.returned.len(),
+                meant: self.meant().map(|path| crate::shell::open_shop::words_of(&path)),
                 can: match self.place {
                     Place::Explore => self.places.explore.can(),
                     _ => [false; 2],
@@ -66,6 +67,7 @@ impl App {
             open: true,
             hand: self.shell.known_hand().to_owned(),
             place: self.place,
+            meant: None,
             practice,
         }
     }

@@ -73,6 +73,7 @@ impl Place {
         match command.scope() {
             Scope::Everywhere => true,
             Scope::Bench | Scope::EntryRow => matches!(self, Self::Bench),
+            Scope::OfSession => matches!(self, Self::Bench | Self::Shop | Self::Review),
             Scope::BenchAndExplore => matches!(self, Self::Bench | Self::Explore),
         }
     }

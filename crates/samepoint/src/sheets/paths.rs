@@ -193,6 +193,10 @@ fn put_ui(
     put: &Put,
     actions: &mut Vec<Action>,
 ) {
+    if let Some(of) = &sheet.of {
+        let of = format!("Of session {}", crate::shell::open_shop::words_of(of));
+        ui.add(Label::new(of).wrap());
+    }
     let enter = text_ui(ui, palette, first_field(), put.field, &mut sheet.path, "");
     ui.tell(RichText::new(put.note).color(palette.quiet));
     refused_ui(ui, palette, sheet.refused.as_ref());

@@ -28,6 +28,10 @@ pub enum Effect {
     Review(PathBuf),
     /// Add an answer to the session looked over.
     Answer(Box<ReviewAnswer>),
+    /// Add answers to several sessions, each by itself.
+    AnswerSeveral(SeveralAnswers),
+    /// Look over the next session that waits for a countersignature.
+    NextWaiting,
     /// Bring a new session's sheet, filled in with what was chosen from the shelf.
     SetUp(Box<FromShelf>),
     /// Begin a session and put it on the bench.
@@ -96,4 +100,13 @@ pub struct ReviewAnswer {
     pub agreed: bool,
     /// With what it is sealed, if it is.
     pub with: Option<SealWith>,
+}
+
+/// Answers to several sessions.
+#[derive(Debug, Default)]
+pub struct SeveralAnswers {
+    /// Those that may be given.
+    pub answers: Vec<ReviewAnswer>,
+    /// Of each session that gets none its file, and why.
+    pub refused: Vec<(PathBuf, String)>,
 }

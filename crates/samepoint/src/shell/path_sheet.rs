@@ -7,6 +7,8 @@ use std::path::PathBuf;
 pub struct PathSheet {
     /// As typed.
     pub path: String,
+    /// The session it is of, where it is of one.
+    pub of: Option<PathBuf>,
     /// What was refused.
     pub refused: Option<String>,
     /// Whether a dialog is open elsewhere.
@@ -18,6 +20,12 @@ impl PathSheet {
     #[must_use]
     pub fn at(path: &std::path::Path) -> Self {
         Self { path: path.display().to_string(), ..Self::default() }
+    }
+
+    /// The same, of a session.
+    #[must_use]
+    pub fn of(session: &std::path::Path, path: &std::path::Path) -> Self {
+        Self { of: Some(session.to_owned()), ..Self::at(path) }
     }
 
     /// The path typed, `~/` being the home folder.

@@ -29,12 +29,30 @@ impl UiCommand {
         let all = Self::ALL
             .into_iter()
             .flat_map(|command| command.keys().iter().map(move |key| (command, *key)));
+        let act = &act;
         let mut keys: Vec<_> = all.filter(|(command, key)| act(*command, key)).collect();
         keys.sort_by_key(|(_, shortcut)| {
             let held = shortcut.modifiers;
             std::cmp::Reverse(u8::from(held.shift) + u8::from(held.alt))
         });
-        keys.retain(|(_, shortcut)| input.consume_shortcut(shortcut));
+        // Nor where the longer one does not act: Ctrl+Shift+E is never Ctrl+E.
+        let exact = |shortcut: &KeyboardShortcut| {
+            input.events.iter().any(|event| {
+                matches!(event, egui::Event::Key { key, pressed: true, modifiers, .. }
+                    if *key == shortcut.logical_key
+                        && modifiers.matches_exact(shortcut.modifiers))
+            })
+        };
+        let silent = Self::ALL.into_iter().flat_map(|command| {
+            let shifted = command.keys().iter().filter(|key| key.modifiers.shift);
+            shifted.filter(move |key| !act(command, key))
+        });
+        let silent: Vec<egui::Key> =
+            silent.filter(|key| exact(key)).map(|key| key.logical_key).collect();
+        keys.retain(|(_, shortcut)| {
+            let is_part = !shortcut.modifiers.shift && silent.contains(&shortcut.logical_key);
+            !is_part && input.consume_shortcut(shortcut)
+        });
         // Some desktops send the letter of Alt+letter as text too; it is not meant for a field.
         if keys.iter().any(|(_, shortcut)| shortcut.modifiers.alt) {
             input.events.retain(|event| !matches!(event, egui::Event::Text(_)));

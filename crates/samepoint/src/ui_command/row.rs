@@ -13,6 +13,8 @@ pub enum Scope {
     /// At the bench, where it is about the session, and while exploring, where it is about the numbers
     /// moved.
     BenchAndExplore,
+    /// At the bench, and where another session is in sight: it is about that one.
+    OfSession,
     /// In the entry row, which takes its key itself: Enter in another field means that field.
     EntryRow,
 }

@@ -177,7 +177,7 @@ commands! {
         "Copy what is in view to the clipboard, drawn in lines.";
     CopyPng: "Copy plot as PNG", [ctrl_shift(Key::P)], Bench, [Session],
         "Copy what is in view to the clipboard, as a picture.";
-    SavePicture: "Save picture of plot…", [ctrl(Key::E)], Bench, [Session],
+    SavePicture: "Save picture of plot…", [ctrl(Key::E)], OfSession, [Session],
         "Write what is in view to an SVG or PNG file.";
     NextTab: "Log, plot or rings", [plain(Key::F10)], Bench, [],
         "On a small screen: show the log, the plot or the rings.";
@@ -197,6 +197,8 @@ commands! {
         "List somebody whose initials stand in facts: what it may do, from when to when, its key.";
     AddStation: "Add a station…", [], Everywhere, [],
         "Where its divisions point, how well it reads, its calibration.";
+    ImportList: "Import a list of units, hands or sessions…", [], Everywhere, [],
+        "From a spreadsheet’s CSV, shown row by row before anything is kept.";
     FindMap: "Find a station’s map…", [], Everywhere, [],
         "Flips, scale, turn and boresight from known deviations, with their uncertainty; signed and kept.";
     AddWindow: "Add a tolerance window…", [], Everywhere, [],
@@ -211,7 +213,7 @@ commands! {
         "Open a session by its path or from this shop.";
     KeepCopy: "Keep a copy…", [ctrl_shift(Key::S)], Bench, [Session, Told],
         "Copy this session's file elsewhere; logging goes on here.";
-    Report: "Report…", [ctrl(Key::P)], Bench, [Session, Told],
+    Report: "Report…", [ctrl(Key::P)], OfSession, [Session, Told],
         "Put this session on paper: a PDF for the customer and the specialist.";
     CaseLabel: "Label for the case…", [alt_shift(Key::P)], Bench, [Session, Told],
         "A label of 62 × 29 mm for the unit’s case: its verdict, when it is due, the last line as a QR code.";

@@ -4,16 +4,19 @@
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
 //! - [`mod@folders`]: several shops seen as one;
 //! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
-//! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at.
+//! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
+//!   [`signed_as`]: what was signed, `signed_beside`: beside what follows; [`practised`]: those of practice.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
 //! session: the index into [`Survey::sessions`].
 //!
-//! - [`round_robin`]: one unit on several benches;
+//! - [`round_robin`]: one unit on several benches; [`visits`]: one over the years; [`returning`]: which come back;
 //! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
 //!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
-//!   tightening does, housing by housing; [`risks`]: what windows and rules do to units like the shop's.
+//!   tightening does, housing by housing; [`work_done`]: the shim leaves used (`leaves`: by one
+//!   session);
+//!   [`reasons`]: why units fail; [`turnaround`]: how long it takes, and what waits; [`trends`]: whether it gets better; [`risks`]: what windows and rules do to units like the shop's.
 
 pub mod as_measured;
 pub mod cache;
@@ -25,17 +28,27 @@ pub mod finishing;
 pub mod folders;
 mod found;
 pub mod groups;
+mod leaves;
 pub mod locks;
 mod looked;
 pub mod noted;
 pub mod pass_rate;
+pub mod practised;
+pub mod reasons;
+pub mod returning;
 pub mod risks;
 pub mod round_robin;
 pub mod seek;
 pub mod shims;
+pub mod signed_as;
+mod signed_beside;
 pub mod summary;
 pub mod table;
+pub mod trends;
 pub mod troubles;
+pub mod turnaround;
+pub mod visits;
+pub mod work_done;
 
 use std::collections::BTreeSet;
 use std::fs;

@@ -20,7 +20,7 @@ pub struct Filter {
     pub station: Option<String>,
     /// Only this hand.
     pub hand: Option<String>,
-    /// Only this verdict.
+    /// Only this verdict, whether it was signed or the readings give it.
     pub verdict: Option<Verdict>,
     /// From this day on.
     pub from: Option<Date>,
@@ -54,6 +54,69 @@ pub enum SortBy {
     WindowUse,
     /// Rounds.
     Rounds,
+    /// How it stands, what weighs least first.
+    State,
+    /// Order or job number.
+    Job,
+    /// Whose unit it is.
+    Customer,
+    /// Who signed.
+    Signer,
+    /// The day it was signed.
+    SignedOn,
+    /// Who countersigned.
+    Countersigner,
+    /// The day it was countersigned.
+    CountersignedOn,
+    /// The day it was begun.
+    Begun,
+}
+
+impl SortBy {
+    /// All of them, in the order in which columns are offered.
+    pub const EVERY: [Self; 17] = [
+        Self::Day,
+        Self::Unit,
+        Self::Job,
+        Self::Customer,
+        Self::Housing,
+        Self::Station,
+        Self::Hand,
+        Self::Rounds,
+        Self::Boresight,
+        Self::WindowUse,
+        Self::Verdict,
+        Self::State,
+        Self::Signer,
+        Self::SignedOn,
+        Self::Countersigner,
+        Self::CountersignedOn,
+        Self::Begun,
+    ];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Day => "day",
+            Self::Unit => "unit",
+            Self::Job => "job",
+            Self::Customer => "customer",
+            Self::Housing => "housing",
+            Self::Station => "station",
+            Self::Hand => "hand",
+            Self::Rounds => "rounds",
+            Self::Boresight => "boresight ′",
+            Self::WindowUse => "use",
+            Self::Verdict => "verdict",
+            Self::State => "state",
+            Self::Signer => "signer",
+            Self::SignedOn => "signed on",
+            Self::Countersigner => "countersigner",
+            Self::CountersignedOn => "countersigned on",
+            Self::Begun => "begun",
+        }
+    }
 }
 
 impl Filter {
@@ -67,7 +130,10 @@ impl Filter {
             && is(&self.housing, &session.housing)
             && is(&self.station, &session.station)
             && is(&self.hand, &session.hand)
-            && self.verdict.is_none_or(|verdict| session.verdict == Some(verdict))
+            && self.verdict.is_none_or(|verdict| {
+                let signed = session.signed_as.as_ref().map(|signed| signed.verdict);
+                [session.verdict, signed].contains(&Some(verdict))
+            })
             && self.from.is_none_or(|from| session.day.is_some_and(|day| day >= from))
             && self.to.is_none_or(|to| session.day.is_some_and(|day| day <= to))
             && (!self.only_troubled || !session.troubles().is_empty())
@@ -81,6 +147,12 @@ fn mentions(session: &SessionSummary, words: &str) -> bool {
         return true;
     }
     let day = session.day.map(|day| day.to_string()).unwrap_or_default();
+    let signed = session.signed_as.as_ref();
+    let answers = [
+        signed.map(|signed| signed.hand.as_str()),
+        signed.and_then(|signed| Some(signed.answered.as_ref()?.hand.as_str())),
+    ];
+    let answers = answers.map(Option::unwrap_or_default).join("\n");
     let names = [
         session.file.as_str(),
         &session.unit,
@@ -93,6 +165,12 @@ fn mentions(session: &SessionSummary, words: &str) -> bool {
         session.verdict.map_or("", Verdict::word),
         session.state.word(),
         &day,
+        &session.eyepieces.left,
+        &session.eyepieces.right,
+        &session.job,
+        &session.customer,
+        &session.complaint,
+        &answers,
     ];
     // Line ends keep a word from matching across two names.
     let all = names.join("\n").to_lowercase();
@@ -108,16 +186,26 @@ impl Survey {
     /// way; of equals, the later day first.
     #[must_use]
     pub fn seek(&self, filter: &Filter, by: SortBy, descending: bool) -> Vec<usize> {
-        let all = self.sessions.iter().enumerate();
-        let mut wanted: Vec<(usize, &SessionSummary)> =
-            all.filter(|(_, session)| filter.wants(session)).collect();
-        wanted.sort_by(|(_, a), (_, b)| {
-            compared(by, a, b, descending)
-                .then_with(|| b.day.cmp(&a.day))
-                .then_with(|| a.file.cmp(&b.file))
-        });
-        wanted.into_iter().map(|(index, _)| index).collect()
+        seek_among(self.sessions.iter().enumerate(), filter, by, descending)
     }
+}
+
+/// As [`Survey::seek`], among sessions each with an index of its own.
+#[must_use]
+pub fn seek_among<'a>(
+    all: impl Iterator<Item = (usize, &'a SessionSummary)>,
+    filter: &Filter,
+    by: SortBy,
+    descending: bool,
+) -> Vec<usize> {
+    let mut wanted: Vec<(usize, &SessionSummary)> =
+        all.filter(|(_, session)| filter.wants(session)).collect();
+    wanted.sort_by(|(_, a), (_, b)| {
+        compared(by, a, b, descending)
+            .then_with(|| b.day.cmp(&a.day))
+            .then_with(|| a.file.cmp(&b.file))
+    });
+    wanted.into_iter().map(|(index, _)| index).collect()
 }
 
 fn compared(by: SortBy, a: &SessionSummary, b: &SessionSummary, descending: bool) -> Ordering {
@@ -132,14 +220,36 @@ fn compared(by: SortBy, a: &SessionSummary, b: &SessionSummary, descending: bool
         SortBy::Station => text(&a.station, &b.station),
         SortBy::Hand => text(&a.hand, &b.hand),
         SortBy::Verdict => {
-            text(a.verdict.map_or("", Verdict::word), b.verdict.map_or("", Verdict::word))
+            let word = |of: &SessionSummary| {
+                let signed = of.signed_as.as_ref().map(|signed| signed.verdict);
+                signed.or(of.verdict).map_or("", Verdict::word)
+            };
+            text(word(a), word(b))
         }
+        SortBy::State => turned(a.state.cmp(&b.state), descending),
+        SortBy::Job => text(&a.job, &b.job),
+        SortBy::Customer => text(&a.customer, &b.customer),
+        SortBy::Signer => text(signer(a), signer(b)),
+        SortBy::SignedOn => {
+            let day = |of: &SessionSummary| of.signed_as.as_ref().map(|signed| signed.day);
+            known(day(a), day(b), Ord::cmp, descending)
+        }
+        SortBy::Countersigner => text(&a.countersigned_words(), &b.countersigned_words()),
+        SortBy::CountersignedOn => {
+            let day = |of: &SessionSummary| of.countersigned_by().map(|answer| answer.day);
+            known(day(a), day(b), Ord::cmp, descending)
+        }
+        SortBy::Begun => known(a.begun, b.begun, Ord::cmp, descending),
         SortBy::Boresight => {
             known(a.boresight_arcmin, b.boresight_arcmin, f64::total_cmp, descending)
         }
         SortBy::WindowUse => known(a.window_use, b.window_use, f64::total_cmp, descending),
         SortBy::Rounds => turned(a.rounds.cmp(&b.rounds), descending),
     }
+}
+
+fn signer(session: &SessionSummary) -> &str {
+    session.signed_as.as_ref().map_or("", |signed| signed.hand.as_str())
 }
 
 fn known<T>(

@@ -1,12 +1,14 @@
 //! One session in a few figures.
 
 use jiff::civil::Date;
-use solver::{Direction, Misalignment, PerChannel, Relation, Sense};
+use solver::{Direction, Misalignment, PerChannel, Relation, Sense, WindowUse};
 
 use super::as_measured::AsMeasured;
 use super::found::{self, ShimMiss, ShimSeen};
+use super::leaves::leaves_used_mm;
+use super::signed_as::SignedAs;
 use crate::conclusion::{Caveat, Conclusion, conclude};
-use crate::fact::{Header, MarkKind, Seq, SessionKind, Verdict};
+use crate::fact::{Header, MarkKind, Seq, SessionKind, Setup, Verdict};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
@@ -48,14 +50,24 @@ pub struct SessionSummary {
     pub marks: Vec<MarkKind>,
     /// Whether it is practice on an invented unit.
     pub practice: bool,
+    /// The day of its first fact, as its file says.
+    pub begun: Option<Date>,
     /// The day of its last reading.
     pub day: Option<Date>,
+    /// Order or job number, as last said.
+    pub job: String,
+    /// Whose unit it is.
+    pub customer: String,
+    /// What was complained of.
+    pub complaint: String,
     /// The unit.
     pub unit: String,
     /// Its housing type.
     pub housing: String,
     /// The tube in each pod, by serial number, as left.
     pub tubes: PerChannel<String>,
+    /// The eyepiece in each pod, by serial number, as left.
+    pub eyepieces: PerChannel<String>,
     /// The station in force.
     pub station: String,
     /// Whose hand took most of the readings in use; of equals, the first.
@@ -74,6 +86,8 @@ pub struct SessionSummary {
     pub state: State,
     /// Whether it was countersigned by the hand that signed, or by nobody.
     pub answered_by_no_other: bool,
+    /// What was signed last, by whom, and who answered.
+    pub signed_as: Option<SignedAs>,
     /// Who sent it back, and with what comment.
     pub sent_back: Option<SentBack>,
     /// Whether what was stored follows from the readings; `None` where nothing was stored, or it
@@ -97,6 +111,10 @@ pub struct SessionSummary {
     pub misalignment: Option<Misalignment>,
     /// Window use as left.
     pub window_use: Option<f64>,
+    /// The share of each limit used as left.
+    pub limits_used: Option<WindowUse>,
+    /// The shim leaves that its remedies took, mm each.
+    pub leaves_used_mm: Vec<f64>,
     /// The unit as it was measured, with its uncertainty, and what by.
     pub as_measured: Option<AsMeasured>,
     /// Distance between the centres of both offset circles in the first round, arcminutes: what
@@ -150,8 +168,8 @@ fn off_circle(conclusion: &Conclusion) -> Vec<String> {
 }
 
 impl SessionSummary {
-    /// What a folded session comes to, but for what its file and its shop say: whether what was stored
-    /// follows, and its [`state`](Self::state) all told.
+    /// What a folded session comes to, but for what its file and its shop say: when it was begun, whether
+    /// what was stored follows, and its [`state`](Self::state) all told.
     #[must_use]
     pub fn of(file: String, session: &Session) -> Self {
         let conclusion = conclude(session).ok();
@@ -162,6 +180,9 @@ impl SessionSummary {
         let last = session.rounds.iter().rev().find_map(|round| round.in_use().next_back());
         let unit = session.unit();
         let header = session.header.as_ref();
+        let setup = |pick: fn(&Setup) -> &String| {
+            session.setup.as_ref().map(|said| pick(&said.body).clone()).unwrap_or_default()
+        };
         let practice = |header: &Header| matches!(header.kind, SessionKind::Practice(_));
         Self {
             file,
@@ -180,11 +201,18 @@ impl SessionSummary {
             end_missing: None,
             marks: session.marks(),
             practice: header.is_some_and(practice),
+            begun: None,
             day: last.map(|entry| entry.time.date()),
+            job: setup(|setup| &setup.job),
+            customer: setup(|setup| &setup.customer),
+            complaint: setup(|setup| &setup.complaint),
             unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),
             housing: unit.map(|unit| unit.housing.clone()).unwrap_or_default(),
             tubes: PerChannel::from_fn(|channel| {
                 unit.map(|unit| unit.tubes[channel].serial.clone()).unwrap_or_default()
+            }),
+            eyepieces: PerChannel::from_fn(|channel| {
+                unit.map(|unit| unit.eyepieces[channel].serial.clone()).unwrap_or_default()
             }),
             station: session.station().map(|station| station.name.clone()).unwrap_or_default(),
             hand: session.main_hand().to_owned(),
@@ -196,6 +224,7 @@ impl SessionSummary {
             state: State::of_signature(session),
             answered_by_no_other: State::of_signature(session) == State::Signed
                 && session.signatures.last().is_some_and(|signature| signature.answer.is_some()),
+            signed_as: SignedAs::of(session),
             sent_back: SentBack::of(session),
             follows: None,
             checks: Link::of(session).map(|link| link.file),
@@ -209,6 +238,8 @@ impl SessionSummary {
             boresight_arcmin: measured.map(|measured| measured.boresight_arcmin),
             misalignment: measured.map(|measured| measured.misalignment),
             window_use: measured.map(|measured| measured.window_use.worst()),
+            limits_used: measured.map(|measured| measured.window_use),
+            leaves_used_mm: leaves_used_mm(session),
             as_measured: measured.and_then(|measured| AsMeasured::of(session, measured)),
             centres_apart_arcmin: both
                 .map(|(left, right)| left.circle.centre.distance_arcmin(right.circle.centre)),

@@ -4,7 +4,7 @@ use solver::{Channel, Sense};
 
 use super::summary::SentBack;
 use super::{SessionSummary, Survey};
-use crate::fact::{MarkKind, Seq};
+use crate::fact::{MarkKind, Seq, Verdict};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::ledger::{Copy, LedgerFinding};
@@ -27,8 +27,10 @@ pub enum Trouble {
     Double(Copy),
     /// It was gone on with in this file, which counts in its stead.
     ContinuedIn(String),
-    /// What was signed or chosen does not follow from the readings.
-    DoesNotFollow,
+    /// What was signed or chosen does not follow from the readings; both verdicts where these are two.
+    DoesNotFollow(Option<[Option<Verdict>; 2]>),
+    /// It was countersigned, and that no longer fits; a sentence.
+    CountersignatureGone(String),
     /// Blind readings of it, or its own of another session, disagree.
     BlindDisagrees,
     /// Confirm readings lie off where the circles of their round have them; a sentence.
@@ -82,8 +84,13 @@ impl Trouble {
                 "It was gone on with in {}, which counts in its stead.",
                 shown::one_line(file)
             ),
-            Self::DoesNotFollow => {
+            Self::DoesNotFollow(None) => {
                 "What was signed does not follow from the readings; review it.".to_owned()
+            }
+            Self::DoesNotFollow(Some(signed_and_found)) => {
+                let [signed, found] =
+                    signed_and_found.map(|verdict| verdict.map_or("no verdict", Verdict::word));
+                format!("“{signed}” was signed, “{found}” follows from the readings; review it.")
             }
             Self::RunsAgainst(channel) => format!(
                 "The {} crosshair runs against its ring: the ring is numbered backwards, or a flip in \
@@ -94,9 +101,10 @@ impl Trouble {
             Self::BlindDisagrees => {
                 "Blind readings and what was signed disagree; review both.".to_owned()
             }
-            Self::OffCircle(sentence) | Self::Otherwise(sentence) | Self::Picture(sentence) => {
-                sentence.clone()
-            }
+            Self::OffCircle(sentence)
+            | Self::Otherwise(sentence)
+            | Self::Picture(sentence)
+            | Self::CountersignatureGone(sentence) => sentence.clone(),
             Self::WrittenAnew => {
                 "Its file was written anew since it was countersigned: the line it was \
                 countersigned with is not in it; review it."
@@ -130,10 +138,13 @@ impl SessionSummary {
         found
             .extend(self.marks.iter().filter(|kind| !kind.is_lost()).copied().map(Trouble::Marked));
         if self.follows == Some(false) {
-            found.push(Trouble::DoesNotFollow);
+            let signed = self.signed_as.as_ref().filter(|_| self.signed_otherwise());
+            let both = signed.map(|signed| [Some(signed.verdict), self.verdict]);
+            found.push(Trouble::DoesNotFollow(both));
         } else if self.state == State::DoesNotFollow {
             found.push(Trouble::WrittenAnew);
         }
+        found.extend(self.countersignature_trouble().map(Trouble::CountersignatureGone));
         if self.blind == Some(BlindWord::Disagree) {
             found.push(Trouble::BlindDisagrees);
         }
@@ -150,6 +161,8 @@ impl SessionSummary {
             found.push(Trouble::Returned { by: by.clone(), comment: comment.clone() });
         }
         match self.signature {
+            // Nobody answers for practice.
+            _ if self.practice => {}
             State::Outdated => found.push(Trouble::Outdated),
             State::Signed if self.answered_by_no_other => found.push(Trouble::NotByAnother),
             State::Signed => found.push(Trouble::Waiting),

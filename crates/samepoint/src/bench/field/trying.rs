@@ -205,7 +205,7 @@ impl App {
         let Some(session) = &self.session else { return };
         let path = session.file().path();
         let name = format!("{} field.svg", words_of(path));
-        self.bring(Sheet::SavePicture(PathSheet::at(&path.with_file_name(name))));
+        self.bring(Sheet::SavePicture(PathSheet::of(path, &path.with_file_name(name))));
     }
 
     pub(crate) fn save_picture(&mut self, path: &Path) {
@@ -223,7 +223,10 @@ impl App {
     }
 
     fn picture_to(&self, path: &Path) -> Result<(), String> {
-        let scene = self.picture_scene().ok_or("No session is open.")?;
+        let scene = match self.sheet_scene() {
+            Some(scene) => scene.map_err(|why| why.to_string())?,
+            None => self.picture_scene().ok_or("No session is open.")?,
+        };
         let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
         let bytes = match ending.to_ascii_lowercase().as_str() {
             "svg" => paper::svg(&scene, [PLOT_PT; 2]).into_bytes(),

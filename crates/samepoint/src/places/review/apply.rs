@@ -7,6 +7,7 @@ use record::fact::{Body, Countersigned, Returned};
 use record::linked::Link;
 use record::{Act, FIRST_FORMAT, RealDisk, Shop, Survey, blind_check, review};
 
+use super::not_given::NotGiven;
 use super::other::Other;
 use super::{ReviewAction, Reviewed, Reviewing, Sight};
 use crate::plot::FieldView;
@@ -14,12 +15,7 @@ use crate::shell::Shell;
 use crate::shell::authority::{hands_for, may};
 use crate::shell::effect::{Beginning, Effect, ReviewAnswer};
 use crate::shell::open_shop::{program, words_of};
-
-/// What an answer without initials is told.
-const NO_INITIALS: &str = "Type the initials of whoever answers, under Supervisor.";
-
-/// Said where nothing is open to be answered.
-const NOTHING_OPEN: &str = "No session is looked over.";
+use crate::shell::sealing::choice::SealChoice;
 
 /// Sessions of one unit that are looked through for blind readings.
 const MOST_OF_A_UNIT: usize = 24;
@@ -50,9 +46,18 @@ impl Reviewing {
                 let agreed = action == ReviewAction::Countersign;
                 match self.answered(agreed, shell) {
                     Ok(answer) => return vec![Effect::Answer(Box::new(answer))],
-                    Err(why) => self.refused = Some(why),
+                    Err(why) => self.refused = Some(why.to_string()),
                 }
             }
+            ReviewAction::Mark => {
+                self.refused = self.turn_mark().err().map(|why| why.to_string());
+            }
+            ReviewAction::TakeMark(path) => self.take_mark(&path),
+            ReviewAction::CountersignMarked => match self.several(shell) {
+                Ok(several) => return vec![Effect::AnswerSeveral(several)],
+                Err(why) => self.refused = Some(why.to_string()),
+            },
+            ReviewAction::NextWaiting => return vec![Effect::NextWaiting],
             ReviewAction::ReadBlind => match self.blind(shell) {
                 Ok(beginning) => return vec![Effect::Begin(Box::new(beginning))],
                 Err(why) => self.refused = Some(why),
@@ -128,29 +133,41 @@ impl Reviewing {
         }
     }
 
-    /// The answer as it stands on the page, if it may be given.
-    fn answered(&self, agreed: bool, shell: &Shell) -> Result<ReviewAnswer, String> {
-        let Some(open) = &self.open else {
-            return Err(NOTHING_OPEN.to_owned());
-        };
+    /// Whose initials answer.
+    pub(super) fn answering_hand(&self) -> Result<String, NotGiven> {
         let hand = self.hand.trim().to_owned();
-        if hand.is_empty() {
-            return Err(NO_INITIALS.to_owned());
-        }
+        if hand.is_empty() { Err(NotGiven::NoInitials) } else { Ok(hand) }
+    }
+
+    /// The answer as it stands on the page, if it may be given.
+    fn answered(&self, agreed: bool, shell: &Shell) -> Result<ReviewAnswer, NotGiven> {
+        let open = self.open.as_ref().ok_or(NotGiven::NothingOpen)?;
+        let hand = self.answering_hand()?;
+        self.answer_of(open, (&hand, &self.seal), agreed, shell)
+    }
+
+    /// An answer to a session, if it may be given.
+    pub(super) fn answer_of(
+        &self,
+        open: &Reviewed,
+        (hand, seal): (&str, &SealChoice),
+        agreed: bool,
+        shell: &Shell,
+    ) -> Result<ReviewAnswer, NotGiven> {
         let signature = open.not_to_return()?;
         if let (true, Some(why)) = (agreed, open.not_to_countersign()) {
-            return Err(why);
+            return Err(NotGiven::Countersignature(why));
         }
         let comment = self.comment.trim().to_owned();
         if !agreed && comment.is_empty() {
-            return Err("Say what is to be done: a return needs a comment.".to_owned());
+            return Err(NotGiven::NoComment);
         }
         let path = open.path.clone();
         let session = &open.account.session;
         let hands = hands_for(session, &path);
         let signed_by = open.account.signature().map_or("", |signature| &signature.hand);
         let act = if agreed { Act::Countersign { signed_by } } else { Act::Return };
-        may(&hands, &hand, act, shell.now())?;
+        may(&hands, hand, act, shell.now()).map_err(NotGiven::Authority)?;
         let body = if agreed {
             let last_hash = open.account.last_hash.clone();
             // A file of format 1 has no words for the list of hands.
@@ -159,8 +176,8 @@ impl Reviewing {
         } else {
             Body::Returned(Returned { signature, comment })
         };
-        let with = shell.seal_with(&self.seal, &hand)?;
-        Ok(ReviewAnswer { path, body, hand, agreed, with })
+        let with = shell.seal_with(seal, hand).map_err(NotGiven::Seal)?;
+        Ok(ReviewAnswer { path, body, hand: hand.to_owned(), agreed, with })
     }
 
     /// Tells that an answer is on disk.
@@ -180,7 +197,7 @@ impl Reviewing {
     fn blind(&self, shell: &mut Shell) -> Result<Beginning, String> {
         let hand = shell.named_hand()?;
         let Some(open) = &self.open else {
-            return Err(NOTHING_OPEN.to_owned());
+            return Err(NotGiven::NothingOpen.to_string());
         };
         let state = &open.account.session;
         let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());

@@ -2,10 +2,14 @@
 //! session of its unit, answered. Nothing here but an answer is ever written.
 //!
 //! - [`stage`]: how things stood after a fact, or would stand; [`mod@sides`]: its rounds side by side;
-//! - [`other`]: another session beside it; `apply`: what is asked; [`ui`]: what it looks like.
+//! - [`other`]: another session beside it; [`several`]: those looked at (`marked`), countersigned together;
+//!   `not_given`: why an answer is not; `apply`: what is asked; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
+pub(crate) mod marked;
+pub(crate) mod not_given;
 pub(crate) mod other;
+pub(crate) mod several;
 pub(crate) mod sides;
 pub(crate) mod stage;
 pub(crate) mod ui;
@@ -26,6 +30,7 @@ use crate::pictures::Eyes;
 use crate::plot::FieldView;
 use crate::shell::sealing::choice::SealChoice;
 use crate::widgets::Tone;
+use marked::MarkedSession;
 use other::Other;
 use sides::{SideRow, sides};
 use stage::Stage;
@@ -97,6 +102,8 @@ pub struct Reviewing {
     pub refused: Option<String>,
     /// What was done last.
     pub notice: String,
+    /// The sessions looked at and marked to be countersigned together.
+    pub marked: Vec<MarkedSession>,
     /// The words that a session to compare with must contain.
     pub filter: String,
 }
@@ -391,6 +398,14 @@ pub enum ReviewAction {
     Countersign,
     /// Return it with the comment.
     Return,
+    /// Mark the session looked over to be countersigned with others, or no longer.
+    Mark,
+    /// Take a session's mark away.
+    TakeMark(PathBuf),
+    /// Countersign all that are marked.
+    CountersignMarked,
+    /// Look over the next session that waits for a countersignature.
+    NextWaiting,
     /// Take blind confirm readings in a session of their own.
     ReadBlind,
     /// Go on at the bench with the session looked over.

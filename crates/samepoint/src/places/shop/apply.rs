@@ -4,12 +4,16 @@ use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
 use paper::words::capital;
+use record::SessionSummary;
 use record::ledger::{Noting, set_end_aside};
 use record::shop::survey::SurveyCache;
 use record::shop::{ReturnedSession, sort_for};
 
+use record::shop::survey::seek::SortBy;
+
 use super::chart::Leads;
-use super::{ShopAction, Surveying, reading};
+use super::columns::of_words;
+use super::{ShopAction, ShopPage, Surveying, reading};
 use crate::report_file::write_recall_list;
 use crate::shell::Shell;
 use crate::shell::effect::{Effect, ToWrite};
@@ -31,6 +35,25 @@ impl Surveying {
                 self.sort = if self.sort.0 == by { (by, !self.sort.1) } else { (by, false) };
                 self.refresh();
             }
+            ShopAction::OpenUnit(unit) => {
+                self.part = ShopPage::Units;
+                self.unit.turn_to(unit, self.survey.as_ref(), &shell.workers());
+                self.refresh();
+            }
+            ShopAction::AllUnits => self.unit.list_all(),
+            ShopAction::Column(column) => self.turn_column(column, shell),
+            ShopAction::KeepFilter => {
+                self.filter_refused = self.keep_filter(shell).err().map(|why| why.to_string());
+            }
+            ShopAction::ApplyFilter(name) => {
+                let kept = shell.preferences.shop_filters.iter().find(|kept| kept.name == name);
+                if let Some(kept) = kept.cloned() {
+                    self.apply_filter(kept);
+                }
+            }
+            ShopAction::RemoveFilter(name) => {
+                shell.preferences.shop_filters.retain(|kept| kept.name != name);
+            }
             ShopAction::Compare(quantity) => {
                 self.quantity = Some(quantity);
                 self.refresh();
@@ -47,6 +70,7 @@ impl Surveying {
             ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
                 return self.session_file(index, shell).map(Effect::Review).into_iter().collect();
             }
+            ShopAction::ReviewWaiting => return vec![Effect::NextWaiting],
             ShopAction::ReviewFile(path) => return vec![Effect::Review(path)],
             ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path, shell),
             ShopAction::RecallListTo(path) => return self.write_recall_list(&path, shell),
@@ -63,8 +87,23 @@ impl Surveying {
 
     /// Reads everything anew when the hand comes here.
     pub fn come(&mut self, shell: &mut Shell) {
+        self.today = Some(shell.now().date());
+        self.columns = of_words(&shell.preferences.shop_columns);
         self.look_for_returns(shell);
         self.read_sessions(shell);
+    }
+
+    /// Shows a column, or no longer; one stays.
+    fn turn_column(&mut self, column: SortBy, shell: &mut Shell) {
+        let on = self.columns.contains(&column);
+        let wanted = |one: &SortBy| if *one == column { !on } else { self.columns.contains(one) };
+        let columns: Vec<SortBy> = SortBy::EVERY.into_iter().filter(wanted).collect();
+        if columns.is_empty() {
+            return;
+        }
+        let words = columns.iter().map(|column| column.word().to_owned());
+        shell.preferences.shop_columns = words.collect();
+        self.columns = columns;
     }
 
     /// Goes on in a ledger file whose end is missing, on the hand's word.
@@ -111,11 +150,30 @@ impl Surveying {
         }]
     }
 
+    /// The session at hand: of the row chosen, or of what is looked at.
+    #[must_use]
+    pub fn meant(&self, shell: &Shell) -> Option<PathBuf> {
+        self.session_file(self.at_hand()?, shell)
+    }
+
     /// The file of a session by its index.
     #[must_use]
     pub fn session_file(&self, index: usize, shell: &Shell) -> Option<PathBuf> {
         let session = self.session(index)?;
-        Some(shell.shop.offers().folder.join("sessions").join(&session.file))
+        let real = self.survey.as_ref().is_some_and(|survey| index < survey.sessions.len());
+        let within = if real { "sessions" } else { "practice" };
+        Some(shell.shop.offers().folder.join(within).join(&session.file))
+    }
+
+    /// The files of sessions that are signed and wait for a countersignature, those signed first first.
+    #[must_use]
+    pub fn waiting_files(&self, shell: &Shell) -> Vec<PathBuf> {
+        let sessions = self.survey.iter().flat_map(|survey| &survey.sessions).enumerate();
+        let waits = sessions.filter(|(_, session)| session.state.waits() && session.counts());
+        let signed = |session: &SessionSummary| session.signed_as.as_ref().map(|signed| signed.day);
+        let mut waits: Vec<_> = waits.map(|(index, session)| (signed(session), index)).collect();
+        waits.sort_unstable();
+        waits.into_iter().filter_map(|(_, index)| self.session_file(index, shell)).collect()
     }
 
     /// Reads the sessions of the shop, whole those whose files changed since they were read last; what was
@@ -151,16 +209,25 @@ impl Surveying {
             }
             Some(Err(broken)) => shell.warn_of(&broken),
         }
+        self.unit.hear();
         let Some(found) = self.reading.hear() else { return false };
         match found {
-            Ok(Ok((survey, practised))) => {
-                self.take_up(survey);
-                self.practised = Some(practised);
+            Ok(Ok(read)) => {
+                self.take_up(read.survey);
+                self.practised = Some(read.practised);
+                self.practice_sessions = read.practice_sessions;
             }
             Ok(Err(why)) => self.refused = Some(why.to_string()),
             Err(broken) => self.refused = Some(broken.to_string()),
         }
         self.refresh();
+        // Sessions may have been added to the unit in sight, or have other places in the list.
+        let unit = std::mem::take(&mut self.unit.unit);
+        if !unit.is_empty() {
+            let at = self.unit.at;
+            self.unit.turn_to(unit, self.survey.as_ref(), &shell.workers());
+            self.unit.at = at;
+        }
         true
     }
 }

@@ -77,6 +77,8 @@ pub struct ShopChart {
     pub marks: [Vec<AxisMark>; 2],
     /// Points.
     pub points: Vec<Point>,
+    /// Limits along y, each with what it is; beneath the points.
+    pub limits: Vec<(f64, String)>,
     /// Curves, beneath the points.
     pub curves: Vec<Curve>,
     /// What it tells, in sentences.
@@ -92,7 +94,9 @@ impl ShopChart {
                 [Some(point.at[axis]), interval.map(|it| it[0]), interval.map(|it| it[1])]
             });
             let of_curves = self.curves.iter().flat_map(|curve| &curve.points).map(|at| at[axis]);
-            let all = of_points.flatten().chain(of_curves).chain(keep.iter().copied());
+            let of_limits = self.limits.iter().map(|limit| limit.0).filter(|_| axis == 1);
+            let all =
+                of_points.flatten().chain(of_curves).chain(of_limits).chain(keep.iter().copied());
             self.extent[axis] = chart::around(all, 0.06).unwrap_or([-0.06, 1.06]);
         }
     }

@@ -9,6 +9,8 @@ use solver::Channel;
 use super::chart::{AxisMark, Curve, Leads, Point, SeriesLook, ShopChart};
 use super::part::ShopPage;
 
+/// Limits drawn in one chart.
+const MOST_LIMITS: usize = 3;
 /// Points of a drawn ellipse or band.
 const SMOOTH: u16 = 72;
 
@@ -30,7 +32,12 @@ pub(crate) fn answer(
     by_hand: bool,
 ) -> ShopCharts {
     match part {
-        ShopPage::Sessions | ShopPage::Troubles | ShopPage::Practice => ShopCharts::default(),
+        // That of work is worked out beside.
+        ShopPage::Sessions
+        | ShopPage::Units
+        | ShopPage::Troubles
+        | ShopPage::Work
+        | ShopPage::Practice => ShopCharts::default(),
         ShopPage::Centres => centres(survey),
         ShopPage::Finishing => finishing(survey),
         ShopPage::PassRate => pass_rate(survey),
@@ -48,7 +55,13 @@ pub(crate) fn session_words(session: &SessionSummary) -> String {
     format!("{} · {day} · {}", session.unit, session.hand)
 }
 
-fn point(survey: &Survey, index: usize, at: [f64; 2], value: &str, look: SeriesLook) -> Point {
+pub(super) fn point(
+    survey: &Survey,
+    index: usize,
+    at: [f64; 2],
+    value: &str,
+    look: SeriesLook,
+) -> Point {
     let session = survey.sessions.get(index).map(session_words).unwrap_or_default();
     let (leads, words) = (Leads::Session(index), format!("{session} · {value}"));
     Point { at, interval: None, leads, words, look }
@@ -120,6 +133,17 @@ fn finishing(survey: &Survey) -> ShopCharts {
         Some(point(survey, *index, [day_number(day), *value], &words, SeriesLook::Plain))
     });
     chart.points = dated.collect();
+    // More lines than a hand can tell apart are told in words.
+    let limits = survey.boresight_limits();
+    if limits.len() <= MOST_LIMITS {
+        let named = |(limit, window): &(f64, String)| {
+            (
+                *limit,
+                format!("limit {} of {}", words::arcmin(*limit), record::shown::one_line(window)),
+            )
+        };
+        chart.limits = limits.iter().map(named).collect();
+    }
     chart.fit([&[], &[0.0]]);
     let [from, to] = chart.extent[0];
     let [_, half, _, most] = found.quantiles_arcmin;
@@ -129,6 +153,11 @@ fn finishing(survey: &Survey) -> ShopCharts {
     }
     mark_days(&mut chart);
     chart.told.push(found.words());
+    chart.told.push(survey.boresight_trend().words);
+    for (limit, window) in &limits {
+        let window = record::shown::one_line(window);
+        chart.told.push(format!("Limit of window {window}: {}.", words::arcmin(*limit)));
+    }
     chart.told.push("Solid line: half finish nearer; dashed: 95 % do.".to_owned());
     for by in [By::Housing, By::Station, By::Hand] {
         chart.told.extend(
@@ -155,13 +184,24 @@ fn pass_rate(survey: &Survey) -> ShopCharts {
             look: SeriesLook::Plain,
         });
     }
+    let (passed, all) = months.iter().fold((0, 0), |(passed, all), month| {
+        let share = month.passed_first;
+        (passed + share.successes, all + share.trials)
+    });
+    let mean = passed as f64 / all.max(1) as f64;
     chart.fit([&[], &[0.0, 1.0]]);
+    let points = chart.extent[0].map(|day| [day, mean]).to_vec();
+    chart.curves.push(Curve { points, dashed: true, look: SeriesLook::Quiet });
     mark_days(&mut chart);
     chart.marks[1] = [0.0, 0.25, 0.5, 0.75, 1.0]
         .into_iter()
         .map(|at| AxisMark { at, text: words::percent(at) })
         .collect();
-    chart.told = months.iter().map(record::shop::survey::pass_rate::MonthlyRate::words).collect();
+    chart.told = vec![
+        survey.pass_trend().words,
+        format!("Dashed: all months together, {}.", words::percent(mean)),
+    ];
+    chart.told.extend(months.iter().map(record::shop::survey::pass_rate::MonthlyRate::words));
     let mut told = vec!["Bars: 95 % interval by Wilson’s score (Newcombe 1998).".to_owned()];
     told.extend(survey.risks.iter().map(record::shop::survey::risks::WindowRisk::words));
     ShopCharts { told, charts: vec![chart] }
@@ -338,11 +378,11 @@ fn stations(survey: &Survey) -> ShopCharts {
     ShopCharts { told, charts }
 }
 
-fn none(why: &str) -> ShopCharts {
+pub(super) fn none(why: &str) -> ShopCharts {
     ShopCharts { told: vec![why.to_owned()], charts: Vec::new() }
 }
 
-fn over_time(title: &str, up: &str) -> ShopChart {
+pub(super) fn over_time(title: &str, up: &str) -> ShopChart {
     ShopChart {
         title: title.to_owned(),
         names: ["day".to_owned(), up.to_owned()],
@@ -351,12 +391,12 @@ fn over_time(title: &str, up: &str) -> ShopChart {
 }
 
 /// Days since 1970-01-01.
-fn day_number(day: Date) -> f64 {
+pub(super) fn day_number(day: Date) -> f64 {
     f64::from(day.duration_since(Date::constant(1970, 1, 1)).as_hours() as i32) / 24.0
 }
 
 /// Marks at months, or at every third, along x; round numbers along y.
-fn mark_days(chart: &mut ShopChart) {
+pub(super) fn mark_days(chart: &mut ShopChart) {
     let [from, to] = chart.extent[0];
     let epoch = Date::constant(1970, 1, 1);
     let day = |number: f64| {

@@ -1,18 +1,24 @@
 //! The shop's sessions: a table to find one in, and what they answer together. Every point of every
 //! chart knows its session.
 //!
-//! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences;
+//! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences (`work_charts`: why
+//!   units fail, how long work takes);
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
-//! - `part`: which part of the page is in sight.
+//! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
+//!   by name; `unit_page`: one unit over the years.
 
 pub(crate) mod apply;
 pub(crate) mod chart;
 pub(crate) mod charts;
+pub(crate) mod columns;
+pub(crate) mod kept_filters;
 pub(crate) mod part;
 pub(crate) mod practised;
 pub(crate) mod reading;
 pub(crate) mod ui;
+pub(crate) mod unit_page;
+mod work_charts;
 
 use crate::shell::offers::Offers;
 use crate::shell::open_journal::JournalView as _;
@@ -23,7 +29,8 @@ use std::collections::BTreeSet;
 
 use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
-use record::shop::survey::seek::{Filter, SortBy};
+use record::shop::survey::seek::{Filter, SortBy, seek_among};
+use record::shop::survey::troubles::Trouble;
 use record::{SessionSummary, Survey};
 
 use crate::jobs::{Job, Work};
@@ -31,6 +38,7 @@ use chart::{Leads, ShopChart};
 use charts::{ShopCharts, answer};
 pub(crate) use part::ShopPage;
 use practised::Practised;
+use unit_page::UnitPage;
 
 /// The names that sessions have, each once.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -71,6 +79,14 @@ pub struct Surveying {
     pub to: String,
     /// What the table is sorted by, and whether downwards.
     pub sort: (SortBy, bool),
+    /// The columns chosen.
+    pub columns: Vec<SortBy>,
+    /// What a filter to keep is called, as typed.
+    pub filter_name: String,
+    /// Why it was not kept.
+    pub filter_refused: Option<String>,
+    /// What lies in practice as sessions; their indices go on from those of the survey.
+    pub practice_sessions: Vec<SessionSummary>,
     /// The rows in sight: indices of sessions.
     pub rows: Vec<usize>,
     /// The row the keyboard is at.
@@ -79,6 +95,14 @@ pub struct Surveying {
     pub quantity: Option<Quantity>,
     /// Whether hands are compared.
     pub by_hand: bool,
+    /// The sessions to look at, by index: what only waits for a countersignature last.
+    pub troubled: Vec<usize>,
+    /// The one of them that the keyboard is at.
+    pub troubled_at: usize,
+    /// A unit's page.
+    pub unit: UnitPage,
+    /// The day the hand came here on.
+    pub today: Option<Date>,
     /// The answer in sight.
     pub answer: ShopCharts,
 }
@@ -100,10 +124,18 @@ impl Default for Surveying {
             from: String::new(),
             to: String::new(),
             sort: (SortBy::Day, true),
+            columns: columns::USUAL.to_vec(),
+            filter_name: String::new(),
+            filter_refused: None,
+            practice_sessions: Vec::new(),
             rows: Vec::new(),
             at: 0,
             quantity: None,
             by_hand: false,
+            troubled: Vec::new(),
+            troubled_at: 0,
+            unit: UnitPage::default(),
+            today: None,
             answer: ShopCharts::default(),
         }
     }
@@ -113,7 +145,20 @@ impl Surveying {
     /// What every session says, by its index.
     #[must_use]
     pub fn session(&self, index: usize) -> Option<&SessionSummary> {
-        self.survey.as_ref()?.sessions.get(index)
+        let sessions = &self.survey.as_ref()?.sessions;
+        let practised = || self.practice_sessions.get(index.checked_sub(sessions.len())?);
+        sessions.get(index).or_else(practised)
+    }
+
+    /// The session that the row at hand is of, where the table is in sight.
+    #[must_use]
+    pub fn at_hand(&self) -> Option<usize> {
+        match self.part {
+            ShopPage::Sessions => self.rows.get(self.at).copied(),
+            ShopPage::Units => self.unit.session_at(),
+            ShopPage::Troubles => self.troubled.get(self.troubled_at).copied(),
+            _ => None,
+        }
     }
 
     /// Takes up what all sessions come to.
@@ -142,10 +187,23 @@ impl Surveying {
         self.filter.from = day(&self.from);
         self.filter.to = day(&self.to);
         let (by, down) = self.sort;
-        self.rows = survey.seek(&self.filter, by, down);
+        let all = survey.sessions.iter().chain(&self.practice_sessions).enumerate();
+        self.rows = seek_among(all, &self.filter, by, down);
         self.at = self.at.min(self.rows.len().saturating_sub(1));
+        if self.part == ShopPage::Troubles {
+            let mut troubled = survey.troubles();
+            troubled.sort_by_key(|(index, why)| (only_waits(why), *index));
+            self.troubled = troubled.into_iter().map(|(index, _)| index).collect();
+            self.troubled_at = self.troubled_at.min(self.troubled.len().saturating_sub(1));
+        }
+        if self.part == ShopPage::Units {
+            self.unit.returning = survey.returning();
+        }
         let quantity = self.quantity.unwrap_or(Quantity::Boresight);
-        self.answer = answer(survey, self.part, quantity, self.by_hand);
+        self.answer = match self.part {
+            ShopPage::Work => work_charts::work(survey, self.today),
+            part => answer(survey, part, quantity, self.by_hand),
+        };
     }
 
     /// Shows the sessions of some days in the table.
@@ -162,6 +220,11 @@ impl Surveying {
     pub fn chart(&self, index: usize) -> Option<&ShopChart> {
         self.answer.charts.get(index)
     }
+}
+
+/// Whether a session only waits for a countersignature.
+pub(crate) fn only_waits(why: &[Trouble]) -> bool {
+    why.iter().all(|one| matches!(one, Trouble::Waiting))
 }
 
 /// The check standards of a shop's stations as charts, made once for what was read of them on a day.
@@ -200,8 +263,22 @@ pub enum ShopAction {
     Sort(SortBy),
     /// Go where a point leads.
     Follow(Leads),
+    /// Show this column, or no longer.
+    Column(SortBy),
+    /// Keep what is asked of the table, by the name typed.
+    KeepFilter,
+    /// Ask what the filter of this name asks.
+    ApplyFilter(String),
+    /// Keep the filter of this name no longer.
+    RemoveFilter(String),
+    /// Show a unit's page.
+    OpenUnit(String),
+    /// List all units.
+    AllUnits,
     /// Look a session over.
     Review(usize),
+    /// Look over what waits for a countersignature, one session after the other.
+    ReviewWaiting,
     /// Look over what a damaged file still holds.
     ReviewFile(std::path::PathBuf),
     /// Go on at the bench with a session.

@@ -6,6 +6,8 @@ pub enum ShopPage {
     /// The table.
     #[default]
     Sessions,
+    /// Units over the years.
+    Units,
     /// What a supervisor should look at.
     Troubles,
     /// Where circles lie.
@@ -14,6 +16,8 @@ pub enum ShopPage {
     Finishing,
     /// What passes first.
     PassRate,
+    /// Why units fail, how long work takes, what waits.
+    Work,
     /// Whether shims did as predicted.
     Shims,
     /// Which stations or hands differ.
@@ -28,12 +32,14 @@ pub enum ShopPage {
 
 impl ShopPage {
     /// All of them, in the order of the screen.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 12] = [
         Self::Sessions,
+        Self::Units,
         Self::Troubles,
         Self::Centres,
         Self::Finishing,
         Self::PassRate,
+        Self::Work,
         Self::Shims,
         Self::Differences,
         Self::Locks,
@@ -46,10 +52,12 @@ impl ShopPage {
     pub const fn text(self) -> &'static str {
         match self {
             Self::Sessions => "Sessions",
+            Self::Units => "Units",
             Self::Troubles => "To look at",
             Self::Centres => "Circle centres",
             Self::Finishing => "Boresight",
             Self::PassRate => "First pass",
+            Self::Work => "Work",
             Self::Shims => "Shims",
             Self::Differences => "Differences",
             Self::Locks => "Locks",
@@ -66,6 +74,10 @@ impl ShopPage {
                 "No sessions yet. Each unit that is read here gets a row: its day, housing, station, hand, window use \
                  and verdict. Begin one at the bench with Ctrl+N."
             }
+            Self::Units => {
+                "No unit yet. Each one that came will stand here with all its visits, how it was found and left, and \
+                 whether it kept in between. Begin a session at the bench with Ctrl+N."
+            }
             Self::Troubles => {
                 "Nothing to look at yet. Sessions whose verdict does not follow, that are damaged, missing or \
                  answered, will stand here."
@@ -81,6 +93,10 @@ impl ShopPage {
             Self::PassRate => {
                 "No signed unit yet. How many pass in their first round will stand here, once units are signed at \
                  the bench (F12)."
+            }
+            Self::Work => {
+                "No work yet. Why units fail, how long they take, what waits and for how long, and which shim leaves \
+                 are used up will stand here once sessions are signed (F12)."
             }
             Self::Shims => {
                 "No shim yet. What each one did, beside what was predicted, will stand here once a remedy was \
@@ -110,12 +126,18 @@ impl ShopPage {
     pub const fn question(self) -> &'static str {
         match self {
             Self::Sessions => {
-                "Which session? Press a row to choose it; again, or Enter, to look it over."
+                "Which session? Press a row to choose it; again, or Enter, to look it over; Shift+Enter for its unit."
+            }
+            Self::Units => {
+                "Which units come back, after how long, and did they keep as they were left?"
             }
             Self::Troubles => "What should a supervisor look at?",
             Self::Centres => "Where do the circle centres of each housing lie?",
             Self::Finishing => "How far from boresight do we finish?",
             Self::PassRate => "How many units pass in their first round?",
+            Self::Work => {
+                "Why do units fail, how long does work take, what waits, which leaves are used?"
+            }
             Self::Shims => "Did shims do what was predicted?",
             Self::Differences => "Which stations or hands differ?",
             Self::Locks => "What does tightening the locks do, housing by housing?",

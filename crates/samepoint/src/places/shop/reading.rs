@@ -5,13 +5,21 @@ use std::path::Path;
 
 use record::practice::Progress;
 use record::shop::ReturnedSession;
+use record::shop::survey::practised::practised as practised_sessions;
 use record::shop::survey::{Looking, SurveyCache, survey_by};
-use record::{RealDisk, Shop, Survey};
+use record::{RealDisk, SessionSummary, Shop, Survey};
 
 use super::practised::Practised;
 
-/// What was read: all sessions, and what lies in practice or why that could not be read.
-pub(crate) type ShopReading = (Survey, Result<Practised, record::Error>);
+/// What was read.
+pub struct ShopReading {
+    /// All sessions.
+    pub(crate) survey: Survey,
+    /// What lies in practice, or why that could not be read.
+    pub(crate) practised: Result<Practised, record::Error>,
+    /// The same as sessions of the table, as far as they can be read.
+    pub(crate) practice_sessions: Vec<SessionSummary>,
+}
 
 /// What all sessions of a shop come to. Those whose files look as they did are taken from what the cache
 /// keeps of them, if that is to be trusted.
@@ -23,11 +31,13 @@ pub(crate) fn read(folder: &Path, cache: &SurveyCache) -> Result<ShopReading, re
     let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
     let looking = Looking { cache: Some(cache), ..Looking::whole(workers) };
-    let sessions = survey_by(folder, &looking)?.unwrap_or_default();
+    let survey = survey_by(folder, &looking)?.unwrap_or_default();
     let practised = Shop::load(folder)
         .and_then(|shop| Progress::of_shop(&shop, &RealDisk))
         .map(|progress| Practised::of(&progress, &folder.join("practice")));
-    Ok((sessions, practised))
+    // What cannot be read of it stands under “Practice”.
+    let practice_sessions = practised_sessions(folder, &RealDisk).unwrap_or_default();
+    Ok(ShopReading { survey, practised, practice_sessions })
 }
 
 /// What a supervisor sent back, looked for when a shop is opened: much quicker than reading all

@@ -33,7 +33,7 @@ use store::{Reader, Store};
 use words::Entry;
 
 /// The number of the form in which summaries are kept.
-const FORM: u32 = 1;
+const FORM: u32 = 2;
 
 /// Where surveys keep what they read.
 #[derive(Clone, Debug)]

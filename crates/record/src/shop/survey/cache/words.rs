@@ -16,6 +16,7 @@ use crate::review::otherwise::{How, Otherwise, ReviewAspect};
 use crate::review::{BlindWord, State};
 use crate::shop::survey::as_measured::AsMeasured;
 use crate::shop::survey::found::{ShimMiss, ShimSeen};
+use crate::shop::survey::signed_as::{AnsweredAs, SignedAs};
 use crate::shop::survey::summary::{SentBack, SessionSummary};
 
 /// What is kept of one file.
@@ -67,10 +68,15 @@ wire_struct!(SummaryWords for SessionSummary {
     end_missing: NotKept,
     marks: Vec<MarkWords>,
     practice: bool,
+    begun: Option<String>,
     day: Option<String>,
+    job: String,
+    customer: String,
+    complaint: String,
     unit: String,
     housing: String,
     tubes: Pair<String>,
+    eyepieces: Pair<String>,
     station: String,
     hand: String,
     window: String,
@@ -80,6 +86,7 @@ wire_struct!(SummaryWords for SessionSummary {
     signature: StateWords,
     state: StateWords,
     answered_by_no_other: bool,
+    signed_as: Option<SignedAsWords>,
     sent_back: Option<SentBackWords>,
     follows: Option<bool>,
     checks: Option<String>,
@@ -91,6 +98,8 @@ wire_struct!(SummaryWords for SessionSummary {
     boresight_arcmin: Option<f64>,
     misalignment: Option<MisalignmentWords>,
     window_use: Option<f64>,
+    limits_used: Option<WindowUseWords>,
+    leaves_used_mm: Vec<f64>,
     as_measured: Option<AsMeasuredWords>,
     centres_apart_arcmin: Option<f64>,
     centres: Pair<Option<DirectionWords>>,
@@ -116,6 +125,18 @@ wire_enum!(MarkWords for MarkKind {
 });
 wire_enum!(StateWords for State {
     Unsigned, Signed, Countersigned, Outdated, Returned, DoesNotFollow, Damaged,
+});
+wire_struct!(SignedAsWords for SignedAs {
+    verdict: Verdict,
+    hand: String,
+    day: String,
+    answered: Option<AnsweredAsWords>,
+});
+wire_struct!(AnsweredAsWords for AnsweredAs { agreed: bool, hand: String, day: String });
+wire_struct!(WindowUseWords for solver::WindowUse {
+    side_to_side: f64,
+    up_and_down: f64,
+    from_boresight: Option<f64>,
 });
 wire_struct!(SentBackWords for SentBack { by: String, comment: String });
 wire_enum!(BlindWords for BlindWord { SayNothing, Agree, Disagree });

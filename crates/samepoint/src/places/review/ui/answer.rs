@@ -72,6 +72,10 @@ pub(crate) fn answer_ui(
     if let Some(why) = why_not {
         ui.add(Label::new(RichText::new(why).color(palette.quiet)).wrap());
     }
+}
+
+/// Reading it blind first.
+pub(crate) fn blind_ui(ui: &mut Ui, palette: &Palette, actions: &mut Vec<ReviewAction>) {
     ui.add_space(10.0);
     ui.label(RichText::new("Read it yourself").font(theme::bold(14.5)));
     let blind = "Begins a session of confirm readings of your own with the same unit, window and \

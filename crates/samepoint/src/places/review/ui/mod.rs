@@ -2,15 +2,18 @@
 //!
 //! - [`timeline`]: the facts; [`account`]: in words, and rounds side by side;
 //! - [`suppose`]: what would be; [`compare`]: another session beside it; [`answer`]: countersign or
-//!   return.
+//!   return, `several`: those marked, together.
 
 pub(crate) mod account;
 pub(crate) mod answer;
 pub(crate) mod compare;
+pub(crate) mod several;
 pub(crate) mod suppose;
 pub(crate) mod timeline;
 
 use egui::{Button, Frame, Key, Margin, Modifiers, Panel, RichText, ScrollArea, Slider, Ui, vec2};
+
+use jiff::civil::Date;
 
 use super::{ReviewAction, ReviewPart, Reviewed, Reviewing, Sight};
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
@@ -20,7 +23,7 @@ use crate::shell::sealing::running::Running;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    Label, Tell, TellOnHover, Tone, differences_ui, message_ui, shortened_ui, tip,
+    Changed, Label, Tell, TellOnHover, Tone, changed, differences_ui, message_ui, shortened_ui, tip,
 };
 
 /// What the place looks at and never changes.
@@ -31,6 +34,8 @@ pub(crate) struct ReviewContext<'a> {
     pub sealing: Option<&'a Running>,
     /// How much room there is.
     pub room: LayoutSize,
+    /// What day it is.
+    pub today: Date,
 }
 
 /// Width of the facts, and of what stands beside the plot, points.
@@ -57,7 +62,7 @@ pub(crate) fn review_ui(
     }
     let none = Frame::new().inner_margin(Margin { right: 10, top: 4, ..Margin::ZERO });
     Panel::left("review facts").exact_size(FACTS).resizable(false).frame(none).show(ui, |ui| {
-        timeline::timeline_ui(ui, palette, open, actions);
+        timeline::timeline_ui(ui, palette, open, context.today, actions);
     });
     let none = Frame::new().inner_margin(Margin { left: 10, top: 4, ..Margin::ZERO });
     let width = (ui.ctx().content_rect().width() * 0.28).clamp(BESIDE, 1.4 * BESIDE);
@@ -89,7 +94,9 @@ fn small_ui(
         }
     });
     match (reviewing.sight, &reviewing.open) {
-        (Sight::Timeline, Some(open)) => timeline::timeline_ui(ui, palette, open, actions),
+        (Sight::Timeline, Some(open)) => {
+            timeline::timeline_ui(ui, palette, open, context.today, actions);
+        }
         (Sight::Plot, Some(_)) => {
             if let Reviewing { open: Some(open), view, .. } = reviewing {
                 stage_ui(ui, palette, open, view);
@@ -99,7 +106,8 @@ fn small_ui(
     }
 }
 
-/// Arrows step through the facts, unless somebody types.
+/// Arrows step through the facts, both ways, unless somebody types. What has the keyboard lets go of it: the
+/// toolkit would take it along.
 fn keys(ui: &Ui, actions: &mut Vec<ReviewAction>) {
     if ui.ctx().text_edit_focused() {
         return;
@@ -107,6 +115,8 @@ fn keys(ui: &Ui, actions: &mut Vec<ReviewAction>) {
     let steps = [
         (Key::ArrowDown, 1),
         (Key::ArrowUp, -1),
+        (Key::ArrowRight, 1),
+        (Key::ArrowLeft, -1),
         (Key::PageDown, 10),
         (Key::PageUp, -10),
         (Key::End, i64::MAX / 2),
@@ -114,6 +124,9 @@ fn keys(ui: &Ui, actions: &mut Vec<ReviewAction>) {
     ];
     for (key, by) in steps {
         if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            if let Some(focused) = ui.memory(egui::Memory::focused) {
+                ui.memory_mut(|memory| memory.surrender_focus(focused));
+            }
             actions.push(ReviewAction::StepBy(by));
         }
     }
@@ -234,12 +247,27 @@ fn part_ui(
             }
         }
     });
-    let Reviewing { open: Some(open), part, hand, comment, refused, notice, filter, seal, .. } =
-        reviewing
+    let Reviewing {
+        open: Some(open),
+        part,
+        hand,
+        comment,
+        refused,
+        notice,
+        filter,
+        seal,
+        marked,
+        ..
+    } = reviewing
     else {
         return;
     };
     ScrollArea::vertical().id_salt(("review", *part)).auto_shrink(false).show(ui, |ui| {
+        // What came of a press further down is brought into sight.
+        let said = (refused.clone(), notice.clone());
+        if changed(ui, "said in review", said) == Changed::Yes {
+            ui.scroll_to_cursor(Some(egui::Align::TOP));
+        }
         if let Some(why) = refused {
             message_ui(ui, palette, Tone::Look, why, false);
         }
@@ -254,6 +282,8 @@ fn part_ui(
             ReviewPart::Answer => {
                 let typed = answer::Typed { hand, comment, seal };
                 answer::answer_ui(ui, palette, open, typed, context.sealing, actions);
+                several::several_ui(ui, palette, open, marked, actions);
+                answer::blind_ui(ui, palette, actions);
             }
         }
     });

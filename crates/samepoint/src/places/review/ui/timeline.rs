@@ -2,6 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Button, RichText, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
+use jiff::civil::Date;
 use record::TimelineEntry;
 use record::figures::kept_together;
 
@@ -13,12 +14,14 @@ pub(crate) fn timeline_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
+    today: Date,
     actions: &mut Vec<ReviewAction>,
 ) {
     let follow = followed(ui, open);
     ScrollArea::vertical().id_salt("timeline").auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
         let mut round = None;
+        let mut before = today;
         for line in &open.lines {
             if line.round != round {
                 round = line.round;
@@ -26,7 +29,11 @@ pub(crate) fn timeline_ui(
                     ui.tell(RichText::new(format!("Round {number}")).color(palette.quiet));
                 }
             }
-            line_ui(ui, palette, open, line, follow == Some(line.seq), actions);
+            let day = line.time.date();
+            let shown =
+                ShownFact { line, another_day: day != before, follow: follow == Some(line.seq) };
+            before = day;
+            line_ui(ui, palette, open, &shown, actions);
         }
     });
 }
@@ -37,18 +44,29 @@ fn followed(ui: &Ui, open: &Reviewed) -> Option<u64> {
     (changed(ui, "fact in the timeline", wanted) != Changed::No).then(|| open.at())
 }
 
+/// A fact as it is shown.
+struct ShownFact<'a> {
+    line: &'a TimelineEntry,
+    /// Whether it was said on another day than the one before it, the first: than today.
+    another_day: bool,
+    /// Whether it is to be scrolled to.
+    follow: bool,
+}
+
 fn line_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
-    line: &TimelineEntry,
-    follow: bool,
+    &ShownFact { line, another_day, follow }: &ShownFact<'_>,
     actions: &mut Vec<ReviewAction>,
 ) {
     let here = line.seq == open.at();
     let later = line.seq > open.at();
     let what = if line.words.is_empty() { line.kind.to_owned() } else { line.words.clone() };
-    let said = format!("{} · {} {} · {what}", line.seq, line.time.time_of_day(), line.hand);
+    let day = line.time.date();
+    let with = |time: String| format!("{} · {time} {} · {what}", line.seq, line.hand);
+    let clock = line.time.time_of_day();
+    let said = with(if another_day { format!("{day} {clock}") } else { clock.clone() });
     let became = line.standing.words();
     let colour = match (here, later || !line.standing.counts()) {
         (true, _) => palette.here,
@@ -66,6 +84,7 @@ fn line_ui(
         .stroke(Stroke::new(1.0, edge))
         .min_size(vec2(ui.available_width(), TARGET));
     let shown = ui.add(button);
+    let said = with(format!("{day} {clock}"));
     let telling = if became.is_empty() { said } else { format!("{said}; {became}") };
     shown.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
     if follow {

@@ -34,7 +34,10 @@ pub(crate) fn chart_ui(
         shape.map_or(all, |shape| fitted(all, shape))
     };
     // A chart true to shape that is as wide as there is room needs less height.
-    let most = vec2(width, if picture.true_shape { SQUARE } else { FLAT });
+    // A taller window gives its charts more, and leaves room to read what they tell.
+    let tall = 0.55 * ui.ctx().content_rect().height();
+    let height = if picture.true_shape { SQUARE.max(tall) } else { FLAT.max(0.7 * tall) };
+    let most = vec2(width, height);
     let most = Rect::from_min_size(Pos2::ZERO, most);
     let spare = within_axes(most).height() - field(most).height();
     let size = vec2(width, most.height() - spare + HINT);
@@ -54,6 +57,12 @@ pub(crate) fn chart_ui(
     let [along_x, along_y] = &picture.marks;
     chart.across(Numbers::Grid, marks(along_x));
     chart.up(Numbers::Grid, marks(along_y));
+    for (at, what) in &picture.limits {
+        chart.level(*at, ChartPen::new(1.5, palette.look));
+        let place = chart.place([x[1], *at]);
+        let above = pos2(place.x - 6.0, place.y - 2.0);
+        chart.words(above, Align2::RIGHT_BOTTOM, what, palette.look);
+    }
     curves(&chart, picture);
     let places: Vec<[f64; 2]> = picture.points.iter().map(|point| point.at).collect();
     let PointAtHand { at, asked } = chart.chosen(ui, &response, &places);

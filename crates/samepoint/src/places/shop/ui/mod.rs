@@ -1,14 +1,17 @@
 //! The shop: its sessions in a table, and what they answer together.
 //!
-//! - [`filters`]: what is asked of the table; [`table`]: the sessions; [`troubles`]: what to look at;
+//! - [`filters`]: what is asked of the table; [`chosen`]: columns and filters by name; [`table`]: the sessions; `unit`: one
+//!   over the years; [`troubles`]: what to look at;
 //! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
 
 pub(crate) mod chart;
+pub(crate) mod chosen;
 pub(crate) mod filters;
 pub(crate) mod practised;
 pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
+pub(crate) mod unit;
 
 use egui::{Button, RichText, Ui, vec2};
 use jiff::civil::Date;
@@ -16,6 +19,7 @@ use record::Survey;
 use record::shop::survey::differ::Quantity;
 
 use super::{ShopAction, ShopPage, Surveying};
+use crate::preferences::KeptFilter;
 use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -28,6 +32,8 @@ pub(crate) struct ShopContext<'a> {
     pub offers: &'a Offers,
     /// What day it is.
     pub today: Date,
+    /// The filters that are kept.
+    pub filters: &'a [KeptFilter],
 }
 
 /// What the button is for.
@@ -76,8 +82,9 @@ pub(crate) fn shop_ui(
     match shop.part {
         ShopPage::Sessions => {
             filters::filters_ui(ui, shop, actions);
-            table::table_ui(ui, palette, shop, actions);
+            table::table_ui(ui, palette, shop, context, actions);
         }
+        ShopPage::Units => unit::unit_ui(ui, palette, shop, context, actions),
         ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),
         ShopPage::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         part => {
@@ -137,12 +144,14 @@ fn answer_ui(
             });
         }
         for sentence in &shop.answer.told {
-            ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
+            ui.scope(|ui| {
+                ui.set_max_width(MEASURE.min(room));
+                ui.add(Label::new(RichText::new(sentence).color(palette.quiet)).wrap());
+            });
         }
         if room < TWO_CHARTS || shop.answer.charts.len() < 2 {
-            let width = MEASURE.min(room);
             for place in 0..shop.answer.charts.len() {
-                chart_and_words_ui(ui, palette, shop, place, width, actions);
+                chart_and_words_ui(ui, palette, shop, place, room, actions);
             }
             return;
         }
@@ -173,6 +182,7 @@ fn chart_and_words_ui(
         if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
             actions.push(ShopAction::Follow(leads));
         }
+        ui.set_max_width(MEASURE.min(width));
         for sentence in &of.told {
             ui.add(Label::new(sentence).wrap());
         }

@@ -9,64 +9,35 @@ use paper::words;
 use record::SessionSummary;
 use record::shop::survey::seek::SortBy;
 
+use super::ShopContext;
+use super::chosen::chosen_ui;
 use super::filters::words_id;
+use crate::places::shop::columns::{ColumnLook, cell, look, with_room};
 use crate::places::shop::practised::Practised;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Changed, Tell, TellOnHover, changed};
 
-/// A column of the table.
-struct Column {
-    name: &'static str,
-    sort: SortBy,
-    /// Its width as a share of all.
-    share: f32,
-    /// Whether its text ends at the right.
-    right: bool,
-    /// Whether a narrow table has it too.
-    narrow: bool,
-}
-
-const fn column(name: &'static str, sort: SortBy, share: f32, right: bool, narrow: bool) -> Column {
-    Column { name, sort, share, right, narrow }
-}
-
-/// The columns, in the order of the cells.
-const COLUMNS: [Column; 9] = [
-    column("day", SortBy::Day, 0.11, false, true),
-    column("unit", SortBy::Unit, 0.13, false, true),
-    column("housing", SortBy::Housing, 0.12, false, true),
-    column("station", SortBy::Station, 0.11, false, false),
-    column("hand", SortBy::Hand, 0.07, false, true),
-    column("rounds", SortBy::Rounds, 0.07, true, false),
-    column("boresight ′", SortBy::Boresight, 0.1, true, false),
-    column("use", SortBy::WindowUse, 0.08, true, false),
-    column("verdict", SortBy::Verdict, 0.21, false, true),
-];
-
-/// A table narrower than this leaves columns away, points.
-const NARROW: f32 = 800.0;
-
-/// The columns there is room for: which cell, what column, where.
-fn columns(rect: Rect) -> Vec<(usize, &'static Column, Rect)> {
-    let narrow = rect.width() < NARROW;
-    let shown = || COLUMNS.iter().enumerate().filter(|(_, column)| column.narrow || !narrow);
-    let whole: f32 = shown().map(|(_, column)| column.share).sum();
+/// The columns there is room for: which, and where.
+fn columns(chosen: &[SortBy], rect: Rect) -> Vec<(SortBy, ColumnLook, Rect)> {
+    let shown = with_room(chosen, rect.width());
+    let whole: f32 = shown.iter().map(|column| look(*column).least).sum();
     let mut left = rect.left();
-    shown()
-        .map(|(cell, column)| {
-            let width = rect.width() * column.share / whole;
-            let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
-            left += width;
-            (cell, column, place)
-        })
-        .collect()
+    let place = |column: SortBy| {
+        let look = look(column);
+        let width = rect.width() * look.least / whole.max(1.0);
+        let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+        left += width;
+        (column, look, place)
+    };
+    shown.into_iter().map(place).collect()
 }
 
 pub(crate) fn table_ui(
     ui: &mut Ui,
     palette: &Palette,
     shop: &mut Surveying,
+    context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
     keys(ui, shop, actions);
@@ -74,15 +45,24 @@ pub(crate) fn table_ui(
     let practised = shop.practised.as_ref().and_then(|read| read.as_ref().ok());
     let beside = match practised.map_or(0, Practised::files) {
         0 => String::new(),
+        _ if shop.filter.with_practice => " · practice too".to_owned(),
         count => format!(" · {count} of practice left out"),
     };
+    let all = if shop.filter.with_practice { all + shop.practice_sessions.len() } else { all };
+    let missing = shop.columns.len() - with_room(&shop.columns, ui.available_width()).len();
+    let beside = match missing {
+        0 => beside,
+        _ => format!("{beside} · no room for {}", words::counted_s(missing, "column")),
+    };
     let told = format!("{} of {all} sessions{beside}", shop.rows.len());
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.tell(RichText::new(told).color(palette.quiet));
+        chosen_ui(ui, palette, shop, context.filters, actions);
         if let Some(index) = shop.rows.get(shop.at).copied() {
             for (text, action) in [
                 ("Look it over", ShopAction::Review(index)),
                 ("Open at the bench", ShopAction::Bench(index)),
+                ("Its unit’s page", ShopAction::OpenUnit(unit_of(shop, index))),
             ] {
                 if ui.add(Button::new(text).min_size(vec2(0.0, TARGET))).clicked() {
                     actions.push(action);
@@ -102,7 +82,7 @@ pub(crate) fn table_ui(
             let Some(session) = shop.rows.get(place).and_then(|index| shop.session(*index)) else {
                 continue;
             };
-            if row_ui(ui, palette, session, place == shop.at) {
+            if row_ui(ui, palette, session, &shop.columns, place == shop.at) {
                 pressed = Some(place);
             }
         }
@@ -134,11 +114,22 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     }
     let free = focused.is_none_or(|id| id == words_id());
     if free
+        && ui.input_mut(|input| input.consume_key(Modifiers::SHIFT, Key::Enter))
+        && let Some(index) = shop.rows.get(shop.at)
+    {
+        actions.push(ShopAction::OpenUnit(unit_of(shop, *index)));
+    }
+    if free
         && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
         && let Some(index) = shop.rows.get(shop.at)
     {
         actions.push(ShopAction::Review(*index));
     }
+}
+
+/// The unit of a session.
+fn unit_of(shop: &Surveying, index: usize) -> String {
+    shop.session(index).map(|session| session.unit.clone()).unwrap_or_default()
 }
 
 /// Where to scroll so that the row at hand is in sight, when it moved.
@@ -161,14 +152,15 @@ const fn term_of(sort: SortBy) -> Option<&'static str> {
 
 fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
-    for (_, Column { name, sort, right, .. }, cell) in columns(rect) {
+    for (sort, look, cell) in columns(&shop.columns, rect) {
+        let name = sort.word();
         let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
         let telling = format!("Sort by {name}");
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &telling));
-        if let Some(about) = term_of(*sort).and_then(paper::glossary::meaning) {
+        if let Some(about) = term_of(sort).and_then(paper::glossary::meaning) {
             response.clone().on_hover_text(about);
         }
-        let chosen = *sort == shop.sort.0;
+        let chosen = sort == shop.sort.0;
         let arrow = match (chosen, shop.sort.1) {
             (false, _) => "",
             (true, false) => " ▴",
@@ -176,7 +168,7 @@ fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<S
         };
         let marked = chosen || response.hovered() || response.has_focus();
         let colour = if marked { palette.here } else { palette.quiet };
-        let (at, align) = placed(cell, *right);
+        let (at, align) = placed(cell, look.right);
         let font = FontId::proportional(12.5);
         ui.painter().text(at, align, format!("{name}{arrow}"), font, colour);
         if response.has_focus() {
@@ -184,7 +176,7 @@ fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<S
             ui.painter().rect_stroke(cell, 3.0, edge, StrokeKind::Inside);
         }
         if response.clicked() {
-            actions.push(ShopAction::Sort(*sort));
+            actions.push(ShopAction::Sort(sort));
         }
     }
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, palette.line));
@@ -199,7 +191,13 @@ fn placed(cell: Rect, right: bool) -> (Pos2, Align2) {
     }
 }
 
-fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) -> bool {
+fn row_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    session: &SessionSummary,
+    chosen: &[SortBy],
+    here: bool,
+) -> bool {
     let size = vec2(ui.available_width(), TARGET);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let telling = telling(session);
@@ -215,12 +213,10 @@ fn row_ui(ui: &mut Ui, palette: &Palette, session: &SessionSummary, here: bool) 
         .troubles()
         .iter()
         .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
-    let cells = cells(session);
-    for (index, column, cell) in columns(rect) {
-        let text = cells.get(index).cloned().unwrap_or_default();
+    for (column, look, place) in columns(chosen, rect) {
         let colour = if troubled { palette.look } else { palette.text };
-        let text = shortened(ui, text, cell.width() - 12.0, colour);
-        let (at, align) = placed(cell, column.right);
+        let text = shortened(ui, cell(session, column), place.width() - 12.0, colour);
+        let (at, align) = placed(place, look.right);
         ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
     }
     response.tell_on_hover(telling).clicked()
@@ -248,41 +244,45 @@ fn shortened(ui: &Ui, text: String, width: f32, colour: Color32) -> String {
     }
 }
 
-fn cells(session: &SessionSummary) -> [String; 9] {
-    let day = session.day.map_or_else(|| "–".to_owned(), |day| day.to_string());
-    let boresight =
-        session.boresight_arcmin.map_or_else(|| "–".to_owned(), |value| words::number(value, 1));
-    let used = session.window_use.map_or_else(|| "–".to_owned(), words::percent);
-    let verdict = session.verdict.map_or("no verdict", record::fact::Verdict::word);
-    [
-        day,
-        session.unit.clone(),
-        session.housing.clone(),
-        session.station.clone(),
-        session.hand.clone(),
-        session.rounds.to_string(),
-        boresight,
-        used,
-        format!("{verdict}, {}", session.state.word()),
-    ]
-}
-
 /// A row as a sentence.
 fn telling(session: &SessionSummary) -> String {
-    let [day, unit, housing, station, hand, rounds, boresight, used, verdict] = cells(session);
+    let of = |column: SortBy| cell(session, column);
     let practice = if session.practice { "practice, " } else { "" };
     let boresight = match session.boresight_arcmin {
-        Some(_) => format!("from boresight {boresight}′"),
+        Some(_) => format!("from boresight {}′", of(SortBy::Boresight)),
         None => "from boresight not measured".to_owned(),
     };
     let used = match session.window_use {
-        Some(_) => format!("window use {used}"),
+        Some(_) => format!("window use {}", of(SortBy::WindowUse)),
         None => "window use not known".to_owned(),
     };
+    let [unit, day, housing, station, hand, rounds, verdict, state] = [
+        SortBy::Unit,
+        SortBy::Day,
+        SortBy::Housing,
+        SortBy::Station,
+        SortBy::Hand,
+        SortBy::Rounds,
+        SortBy::Verdict,
+        SortBy::State,
+    ]
+    .map(of);
     let mut said = format!(
         "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
-         {boresight}, {used}, {verdict}"
+         {boresight}, {used}, {verdict}, {state}"
     );
+    for (before, column, joined, on) in [
+        ("job", SortBy::Job, "", None),
+        ("customer", SortBy::Customer, "", None),
+        ("signed by", SortBy::Signer, " on ", Some(SortBy::SignedOn)),
+        ("countersigned by", SortBy::Countersigner, " on ", Some(SortBy::CountersignedOn)),
+    ] {
+        let text = of(column);
+        if !text.is_empty() {
+            let on = on.map(|on| format!("{joined}{}", of(on))).unwrap_or_default();
+            said.push_str(&format!(", {before} {text}{on}"));
+        }
+    }
     for trouble in session.troubles() {
         said.push_str(". ");
         said.push_str(trouble.words().trim_end_matches('.'));

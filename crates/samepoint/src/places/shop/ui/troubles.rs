@@ -2,16 +2,18 @@
 
 use std::path::Path;
 
-use egui::{RichText, Ui};
+use egui::{Align, Button, Key, Modifiers, RichText, Stroke, StrokeKind, Ui, vec2};
 use record::Error;
 use record::shop::survey::troubles::Trouble;
 
 use super::ShopContext;
 use crate::places::shop::charts::session_words;
-use crate::places::shop::{ShopAction, Surveying};
+use crate::places::shop::{ShopAction, Surveying, only_waits};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
-use crate::theme::{self, Palette};
-use crate::widgets::{Label, Tell, Tone, message_ui, page_ui, shortened_button_ui};
+use crate::theme::{self, Palette, TARGET};
+use crate::widgets::{
+    Changed, Label, Tell, TellOnHover, Tone, changed, message_ui, page_ui, shortened_button_ui,
+};
 
 /// What came back to those who signed it and waits for them, one's own first; each opens in review.
 fn returned_ui(
@@ -39,19 +41,51 @@ fn returned_ui(
     ui.separator();
 }
 
+/// The way through what waits for a countersignature, one session after the other.
+fn waiting_ui(ui: &mut Ui, troubles: &[(usize, Vec<Trouble>)], actions: &mut Vec<ShopAction>) {
+    if !troubles.iter().any(|(_, why)| why.contains(&Trouble::Waiting)) {
+        return;
+    }
+    let button = Button::new("Look at what waits, one after the other").min_size(vec2(0.0, TARGET));
+    let about = "Under “Answer” each is marked, and those marked are countersigned together.";
+    if ui.add(button).tell_on_hover(about).clicked() {
+        actions.push(ShopAction::ReviewWaiting);
+    }
+}
+
+/// Arrows move through the sessions to look at; Enter looks one over.
+fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
+    if ui.memory(egui::Memory::focused).is_some() {
+        return;
+    }
+    let last = shop.troubled.len().saturating_sub(1);
+    let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    for (key, by) in [(Key::ArrowDown, 1), (Key::ArrowUp, -1)] {
+        if pressed(key) {
+            shop.troubled_at = shop.troubled_at.saturating_add_signed(by).min(last);
+        }
+    }
+    if pressed(Key::Enter) {
+        actions.extend(shop.troubled.get(shop.troubled_at).copied().map(ShopAction::Review));
+    }
+}
+
 pub(crate) fn troubles_ui(
     ui: &mut Ui,
     palette: &Palette,
-    shop: &Surveying,
+    shop: &mut Surveying,
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
+    keys(ui, shop, actions);
+    let shop = &*shop;
     let Some(survey) = &shop.survey else { return };
     let troubles = survey.troubles();
     page_ui(ui, "troubles", |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         let contradicted = survey.ledger.to_look_at();
         returned_ui(ui, palette, shop, context, actions);
+        waiting_ui(ui, &troubles, actions);
         if troubles.is_empty() && survey.skipped.is_empty() && contradicted.is_empty() {
             message_ui(ui, palette, Tone::Good, "Nothing waits for a supervisor.", false);
         }
@@ -84,19 +118,24 @@ pub(crate) fn troubles_ui(
                 }
             }
         }
-        // What only waits for a countersignature comes last.
-        let waits = |why: &[Trouble]| why.iter().all(|one| matches!(one, Trouble::Waiting));
-        for waiting in [false, true] {
-            for (index, why) in troubles.iter().filter(|(_, why)| waits(why) == waiting) {
-                let Some(session) = shop.session(*index) else { continue };
-                let words = session_words(session);
-                if shortened_button_ui(ui, &words, 260.0).clicked() {
-                    actions.push(ShopAction::Review(*index));
+        let moved = changed(ui, "trouble row", shop.troubled_at) == Changed::Yes;
+        for (row, index) in shop.troubled.iter().enumerate() {
+            let Some(session) = shop.session(*index) else { continue };
+            let shown = shortened_button_ui(ui, &session_words(session), 260.0);
+            if row == shop.troubled_at {
+                let edge = Stroke::new(1.5, palette.here);
+                ui.painter().rect_stroke(shown.rect, 3.0, edge, StrokeKind::Outside);
+                if moved {
+                    shown.scroll_to_me(Some(Align::Center));
                 }
-                for one in why {
-                    let colour = if waiting { palette.quiet } else { palette.look };
-                    ui.add(Label::new(RichText::new(one.words()).color(colour)).wrap());
-                }
+            }
+            if shown.clicked() {
+                actions.push(ShopAction::Review(*index));
+            }
+            let why = session.troubles();
+            let colour = if only_waits(&why) { palette.quiet } else { palette.look };
+            for one in why {
+                ui.add(Label::new(RichText::new(one.words()).color(colour)).wrap());
             }
         }
     });

@@ -1,0 +1,76 @@
+//! Which session a command is about: that of the row at hand or the one looked over, else the bench's own.
+
+use std::path::PathBuf;
+
+use paper::Scene;
+use paper::words::capital;
+use record::practice::WITHHELD;
+use record::{RealDisk, review};
+
+use super::App;
+use crate::places::Place;
+use crate::places::review::Reviewed;
+use crate::sheets::Sheet;
+use crate::shell::open_shop::words_of;
+use crate::shell::path_sheet::PathSheet;
+use crate::ui_command::UiCommand;
+
+impl App {
+    /// The session that the hand is at in another place; `None`: the bench's own is meant.
+    pub(crate) fn meant(&self) -> Option<PathBuf> {
+        match self.place {
+            Place::Shop => self.places.shop.meant(&self.shell),
+            Place::Review => self.places.review.open.as_ref().map(|open| open.path.clone()),
+            _ => None,
+        }
+    }
+
+    /// Does a command about the session meant; whether there is one, and the command is about one.
+    pub(super) fn about_meant(&mut self, command: UiCommand) -> bool {
+        let about = match command {
+            UiCommand::ToReview => self.place == Place::Shop,
+            UiCommand::Report | UiCommand::SavePicture => true,
+            _ => false,
+        };
+        let Some(path) = self.meant().filter(|_| about) else { return false };
+        if command == UiCommand::ToReview {
+            self.review_session(path);
+            return true;
+        }
+        // An examination that is sat is not answered by its own paper.
+        match review(&path, &RealDisk) {
+            Ok(account) if account.session.withholds() => self.say(WITHHELD),
+            Ok(_) => {
+                let name = words_of(&path);
+                self.bring(if command == UiCommand::Report {
+                    let to = path.with_file_name(format!("{name}.pdf"));
+                    Sheet::Report(PathSheet::of(&path, &to))
+                } else {
+                    let to = path.with_file_name(format!("{name} field.svg"));
+                    Sheet::SavePicture(PathSheet::of(&path, &to))
+                });
+            }
+            Err(why) => self.shell.warn(capital(&why.to_string())),
+        }
+        true
+    }
+
+    /// The session that the sheet in front is of; else the bench's own.
+    pub(super) fn sheet_of(&self) -> Option<PathBuf> {
+        let of = match &self.front {
+            Sheet::Report(sheet) | Sheet::SavePicture(sheet) => sheet.of.clone(),
+            _ => None,
+        };
+        of.or_else(|| Some(self.session.as_ref()?.file().path().to_owned()))
+    }
+
+    /// What the sheet in front draws, where it is of another session than the bench's: its last round.
+    pub(crate) fn sheet_scene(&self) -> Option<Result<Scene, record::Error>> {
+        let of = self.sheet_of()?;
+        let at_bench = self.session.as_ref().map(|session| session.file().path().to_owned());
+        if at_bench.as_ref() == Some(&of) {
+            return None;
+        }
+        Some(Reviewed::open(of).map(|open| Scene::clone(&open.stage.picture.scene)))
+    }
+}
