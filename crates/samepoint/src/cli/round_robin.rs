@@ -7,6 +7,9 @@ use solver::uncertainty::Uncertainty;
 
 use super::Outcome;
 
+/// Of what is told as JSON of a shop. Raised only when a key changes its meaning, which none should.
+pub(super) const FORMAT: u32 = 1;
+
 /// Nothing could be compared.
 const NOTHING: u8 = 1;
 
@@ -26,7 +29,7 @@ pub(super) fn told(
     let compared = found.consensus.iter().any(Option::is_some);
     let code = if compared { code } else { NOTHING };
     let text = if as_json {
-        let value = json!({ "format": super::shop_json::FORMAT, "round_robin": of(&found) });
+        let value = json!({ "format": FORMAT, "round_robin": of(&found) });
         format!("{value:#}\n")
     } else {
         words(&found)

@@ -10,16 +10,13 @@ use serde_json::{Value, json};
 
 use super::round_robin;
 
-/// Raised only when a key changes its meaning, which none should.
-pub(super) const FORMAT: u32 = 1;
-
 /// The answer as JSON. Keys are only ever added to, numbers are at full precision, null where nothing is known.
 pub(super) fn told(survey: &Survey, in_practice: usize) -> String {
     let among = survey.sessions.iter().filter(|session| session.practice).count();
     let housings: Vec<SurveyGroup> = survey.by(By::Housing);
     let shims = |group: &SurveyGroup| of_shims(&group.name, &survey.shims(Some(&group.name)));
     let value = json!({
-        "format": FORMAT,
+        "format": round_robin::FORMAT,
         "sessions": survey.sessions.len() - among,
         "practice": among + in_practice,
         "passed_over": survey.skipped.len(),
