@@ -2,7 +2,7 @@
 //!
 //! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
 //!   for its place; `judged`: what does not fit, and where a shim lies; `hostile`: texts that are no words; `recall`: the recall list
-//! - `label`: of a unit's case, its QR code read back
+//! - `kept`: what goes with a report, and how it is told aloud; `label`: of a unit's case, its QR code read back
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
     clippy::unwrap_used,
@@ -20,6 +20,7 @@ mod hostile;
 #[path = "../shared/hostile_texts.rs"]
 mod hostile_texts;
 mod judged;
+mod kept;
 mod label;
 mod long;
 mod marked;

@@ -15,7 +15,7 @@ fn pages_have_their_size() {
     for (paper, width_mm, height_mm) in
         [(PaperSize::A4, 210.0, 297.0), (PaperSize::Letter, 215.9, 279.4)]
     {
-        let report = Report::read(&paper::report(&account, paper).unwrap());
+        let report = Report::read(&paper::report(&account, None, paper).unwrap());
         assert!(report.pages() >= 2);
         for size_pt in report.sizes_pt() {
             for (found, mm) in size_pt.into_iter().zip([width_mm, height_mm]) {
@@ -92,8 +92,8 @@ fn faces_are_embedded_and_subset() {
 #[test]
 fn the_same_session_gives_the_same_bytes() {
     let account = account(WHOLE);
-    let first = paper::report(&account, PaperSize::Letter).unwrap();
-    assert!(first == paper::report(&account, PaperSize::Letter).unwrap());
+    let first = paper::report(&account, None, PaperSize::Letter).unwrap();
+    assert!(first == paper::report(&account, None, PaperSize::Letter).unwrap());
     let day = account.last_time.unwrap().date().to_string().replace('-', "");
     for made in Report::read(&first).made() {
         assert!(made.starts_with(&format!("D:{day}")), "{made}");

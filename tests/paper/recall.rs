@@ -117,7 +117,7 @@ fn long_and_hostile_names_are_whole() {
 fn a_list_is_no_report() {
     let list = recall_list(shop(), "Fen Lane", noon(), PaperSize::A4).unwrap();
     let account = crate::session::account(crate::session::DEMO);
-    let report = paper::report(&account, PaperSize::A4).unwrap();
+    let report = paper::report(&account, None, PaperSize::A4).unwrap();
     let known = |bytes: &[u8]| {
         let mut file = Cursor::new(bytes);
         let report = marks::is_our_pdf(&mut file).unwrap();

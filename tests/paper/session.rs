@@ -21,7 +21,7 @@ pub(crate) fn account(name: &str) -> Account {
 }
 
 pub(crate) fn report(account: &Account) -> Report {
-    Report::read(&paper::report(account, PaperSize::A4).unwrap())
+    Report::read(&paper::report(account, None, PaperSize::A4).unwrap())
 }
 
 /// A session with its facts changed and numbered anew.

@@ -100,6 +100,41 @@ fn the_longer_chain_counts_wherever_it_lies_and_a_fork_is_said() {
     assert_eq!(found.iter().filter(|session| session.counts()).count(), 1);
 }
 
+/// The tables for other programs say the same: of equals the first by path counts, however folders are named.
+#[test]
+fn of_equals_the_first_by_path_counts_however_the_folders_are_named() {
+    let (_home, both) = shops();
+    let turned = [both[1].clone(), both[0].clone()];
+    for (folders, first) in [(&both, 0), (&turned, 1)] {
+        let seen = together(folders);
+        let copies = seen.sessions.iter().filter(|session| session.copy_of.is_some());
+        assert!(copies.clone().count() > 0);
+        assert!(copies.clone().all(|session| session.folder != first), "{:?}", seen.folders);
+    }
+}
+
+/// Who says of a session that it goes on from itself takes nothing out of the count.
+#[test]
+fn a_session_that_says_it_goes_on_from_itself_counts_once() {
+    let (_home, both) = shops();
+    let one = alone(&both[0]);
+    let file = first_file(&both[0], &one);
+    for shop in &both {
+        let path = shop.join("sessions").join(file.file_name().unwrap());
+        let mut told = facts(&path);
+        let Body::Header(header) = &mut told[0].body else { panic!("{:?}", told[0]) };
+        header.continues = Some(record::fact::Continued {
+            file: "itself.samepoint".to_owned(),
+            session: header.session.clone(),
+            facts: 1,
+            last_hash: "0".repeat(64),
+        });
+        write_all_lines(&told, fs::File::create(&path).unwrap()).unwrap();
+    }
+    assert_eq!(alone(&both[0]).counted().count(), one.counted().count());
+    assert_eq!(together(&both).counted().count(), one.counted().count());
+}
+
 #[test]
 fn a_session_that_moved_is_not_missing() {
     let (_home, both) = shops();

@@ -76,7 +76,7 @@ fn reviewed(path: &Path) -> f64 {
 
 fn reported(path: &Path) -> f64 {
     let account = review(path, &RealDisk).unwrap();
-    timed(|| report(&account, PaperSize::A4).unwrap())
+    timed(|| report(&account, None, PaperSize::A4).unwrap())
 }
 
 /// The last reading, taken up after all before it.

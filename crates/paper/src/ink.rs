@@ -2,6 +2,7 @@
 
 use crate::letters::Face;
 use crate::palette::Colour;
+use crate::parts::Part;
 
 /// A place, points right of and below the upper left corner.
 pub type PagePoint = [f64; 2];
@@ -53,6 +54,8 @@ pub enum Ink {
     ClipEnd,
     /// What follows is one thing with a name; drawn as nothing.
     Name(String),
+    /// What follows belongs to this part of a document; drawn as nothing.
+    Part(Part),
 }
 
 /// How a line is drawn and an area filled.

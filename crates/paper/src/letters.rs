@@ -8,7 +8,7 @@ mod figures;
 mod glyph;
 
 use std::borrow::Cow;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
 use std::sync::LazyLock;
@@ -23,6 +23,8 @@ use skrifa::charmap::Charmap;
 use figures::Figures;
 pub(crate) use figures::is_figure;
 pub(crate) use glyph::Glyph;
+
+use crate::parts::{Part, PartRole};
 
 /// DejaVu Sans.
 pub(crate) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans.ttf");
@@ -78,6 +80,8 @@ pub struct Letters {
     figures: RefCell<[Figures; 3]>,
     /// Room for the letters of a line of figures.
     laid: RefCell<Vec<Glyph>>,
+    /// How many parts of a document were begun.
+    parts: Cell<u32>,
 }
 
 /// A face that was read: what sets words in it, and which characters it has.
@@ -111,6 +115,11 @@ impl Set {
     }
 }
 
+/// Whether a character means what its users agreed on, and nothing to anybody else (Unicode 16, 23.5).
+const fn is_private(c: char) -> bool {
+    matches!(c, '\u{e000}'..='\u{f8ff}' | '\u{f0000}'..='\u{ffffd}' | '\u{100000}'..='\u{10fffd}')
+}
+
 /// In which face, which way and in which script words are set.
 type Setting = (Face, Direction, Script);
 
@@ -130,7 +139,20 @@ impl Letters {
             plans: RefCell::default(),
             figures: RefCell::default(),
             laid: RefCell::default(),
+            parts: Cell::default(),
         }
+    }
+
+    /// A new part of what is written with these letters.
+    pub(crate) fn part(&self, role: PartRole) -> Part {
+        Part { number: self.next_number(), role }
+    }
+
+    /// A number that no other part has.
+    pub(crate) fn next_number(&self) -> u32 {
+        let number = self.parts.get().saturating_add(1);
+        self.parts.set(number);
+        number
     }
 
     fn face(&self, face: Face) -> Option<&ReadFace> {
@@ -148,7 +170,8 @@ impl Letters {
         let Some(plain) = self.face(Face::Plain) else { return Cow::Borrowed(text) };
         let lacks = |c: char| {
             let there = || plain.characters.map(c).is_some_and(|glyph| glyph.to_u32() != 0);
-            !c.is_ascii() && !is_figure(c) && !there()
+            // What a face has for private use means nothing to whoever reads the text back.
+            !c.is_ascii() && !is_figure(c) && (is_private(c) || !there())
         };
         if text.is_ascii() || !text.contains(lacks) {
             return Cow::Borrowed(text);

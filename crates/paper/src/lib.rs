@@ -5,7 +5,7 @@
 //! - [`description`]: a scene in words; [`measure`]: from one item to another;
 //! - [`style`]: line, dash and marker of each role, so that left and right differ without colour;
 //! - [`palette`], [`letters`]: the colours and faces of paper;
-//! - [`ink`]: what goes on paper, in points; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
+//! - [`ink`]: what goes on paper, in points; [`parts`]: which heading, paragraph, cell or picture it is of; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
 //! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
 //! - [`label`]: the label of a unit's case, with a QR code;
@@ -26,6 +26,7 @@ pub mod letters;
 pub mod marks;
 pub mod measure;
 pub mod palette;
+pub mod parts;
 pub mod png;
 pub mod report;
 pub mod scene;

@@ -140,7 +140,7 @@ impl Brush<'_> {
                 self.context.push_clip_path(&clip.to_path(self.nearness_pt));
             }
             Ink::ClipEnd => self.context.pop_clip_path(),
-            Ink::Name(_) => {}
+            Ink::Name(_) | Ink::Part(_) => {}
         }
     }
 

@@ -87,6 +87,7 @@ impl Writer {
                 self.line(&format!("<g id=\"{}\">", escaped(name)));
                 self.in_group = true;
             }
+            Ink::Part(_) => {}
             Ink::Clip { from: [x0, y0], to: [x1, y1] } => {
                 self.end_group();
                 self.clips += 1;
@@ -182,7 +183,7 @@ fn escaped(text: &str) -> String {
 }
 
 /// The scene in words, for those who cannot see it.
-fn described(scene: &Scene) -> String {
+pub(crate) fn described(scene: &Scene) -> String {
     let mut sentences = vec![format!(
         "Directions as the user sees them, arcminutes from boresight, right and up; the field reaches {} each way from {}.",
         words::arcmin(scene.extent.half_arcmin),

@@ -36,6 +36,17 @@ pub(crate) enum ReportRefusal {
     /// The name does not say what it is.
     #[error("the name must end in {0}")]
     NotEnding(&'static str),
+    /// The session cannot be read once more.
+    #[error("the session cannot be read to go with its report: {}", shown::system(.0))]
+    NotReadAgain(#[source] io::Error),
+    /// It is longer than what goes into a PDF.
+    #[error(
+        "the session is longer than 256 MiB, which a report does not carry with it; keep the file itself"
+    )]
+    TooLongWithin,
+    /// Its last line is another than a moment ago.
+    #[error("the session was written to while its report was drawn; write the report again")]
+    Changed,
     /// The name says no kind of picture a label can be.
     #[error("the name must end in .pdf, .svg or .png (the label of the case)")]
     NotLabel,
@@ -141,7 +152,7 @@ pub(crate) fn write_report(
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        ReportKind::Pdf => paper::report(account, paper)
+        ReportKind::Pdf => paper::report(account, Some(session_bytes(account)?), paper)
             .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?,
         ReportKind::Svg => {
             let scene = paper::session_scene(account);
@@ -149,6 +160,26 @@ pub(crate) fn write_report(
         }
     };
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
+/// The longest session that goes into its report, bytes: what a reader may be asked to hold.
+const LONGEST_WITHIN: u64 = 256 << 20;
+
+/// The bytes of a session as it was reviewed: the same last line, so that what goes with a report is what it was drawn
+/// from.
+fn session_bytes(account: &Account) -> Result<Vec<u8>, NotWritten> {
+    let refused = |why: io::Error| ReportRefusal::NotReadAgain(why).of(&account.path);
+    let file = plain::open(&account.path).map_err(refused)?;
+    let mut bytes = Vec::new();
+    file.into_inner().take(LONGEST_WITHIN + 1).read_to_end(&mut bytes).map_err(refused)?;
+    if bytes.len() as u64 > LONGEST_WITHIN {
+        return Err(ReportRefusal::TooLongWithin.of(&account.path));
+    }
+    let read = record::file::scan(&account.path, &bytes[..]);
+    match read {
+        Ok(read) if read.last_hash.to_string() == account.last_hash => Ok(bytes),
+        _ => Err(ReportRefusal::Changed.of(&account.path)),
+    }
 }
 
 /// Writes the label of a session's unit, as the file's name asks; an earlier label in PDF or SVG is replaced, no

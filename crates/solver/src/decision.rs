@@ -34,11 +34,10 @@ use seating::{ALIKE, Seated};
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
 use crate::error::Error;
+use crate::stats::any_scale::over_scales;
 use crate::stats::binormal::Binormal;
-use crate::stats::quadrature::integrate;
-use crate::stats::quantile::{chi_squared, student};
+use crate::stats::quantile::student;
 use crate::stats::sample::{mean_of, welch_satterthwaite};
-use crate::stats::scaled_chi_density;
 use crate::tolerance::{Window, WindowUse};
 
 /// Probability that must be reached to pass, and what is left of it to fail.
@@ -429,27 +428,21 @@ impl State {
         b: Direction,
         counts: PerChannel<usize>,
     ) -> Result<Chances, Error> {
-        let at_scale = |scale: f64| {
-            let (u_m, u_b) = self.covariances_scaled(counts, scale);
-            masses(window, m, b, u_m, u_b)
-        };
         let freedom = self.freedom(counts)?;
+        let (u_m, u_b) = self.covariances(counts);
         if freedom.is_infinite() {
-            return at_scale(1.0);
+            return masses(window, m, b, u_m, u_b);
         }
-        // Student's t is a normal whose variance is scaled by ν/χ²: the mean over χ².
-        let (low, high) = (chi_squared(1e-12, freedom)?, chi_squared(1.0 - 1e-12, freedom)?);
-        let over = |pick: fn(Chances) -> f64| {
-            let weighted = |log_value: f64| {
-                let value = log_value.exp();
-                let mass = at_scale(freedom / value).map_or(f64::NAN, pick);
-                mass * scaled_chi_density(value, freedom)
-            };
-            integrate(weighted, low.ln(), high.ln(), 8, 1e-9).value.clamp(0.0, 1.0)
-        };
-        let in_box = over(|chances| chances.in_box);
+        // What is no covariance at the size given is named before all sizes are gone through.
+        masses(window, m, b, u_m, u_b)?;
+        let scaled = |scale| self.covariances_scaled(counts, scale);
+        let in_box = over_scales(freedom, |scale| {
+            mass_in_box(window, m, scaled(scale).0).unwrap_or(f64::NAN)
+        });
         let in_boresight = match window.boresight_arcmin() {
-            Some(_) => over(|chances| chances.in_boresight),
+            Some(_) => over_scales(freedom, |scale| {
+                mass_in_disc(window, b, scaled(scale).1).unwrap_or(f64::NAN)
+            }),
             None => 1.0,
         };
         if in_box.is_nan() || in_boresight.is_nan() {
@@ -511,15 +504,20 @@ fn masses(
     u_m: Covariance,
     u_b: Covariance,
 ) -> Result<Chances, Error> {
-    let in_box = Binormal::new([m.x_arcmin, m.y_arcmin], u_m)?.mass_in_box(
-        [-window.convergence_arcmin(), -window.dipvergence_arcmin()],
-        [window.divergence_arcmin(), window.dipvergence_arcmin()],
-    );
-    let in_boresight = match window.boresight_arcmin() {
-        Some(limit) => Binormal::new([b.x_arcmin, b.y_arcmin], u_b)?.mass_in_disc(limit),
-        None => 1.0,
-    };
-    Ok(Chances { in_box, in_boresight })
+    let in_box = mass_in_box(window, m, u_m)?;
+    Ok(Chances { in_box, in_boresight: mass_in_disc(window, b, u_b)? })
+}
+
+fn mass_in_box(window: &Window, m: Misalignment, u_m: Covariance) -> Result<f64, Error> {
+    let low = [-window.convergence_arcmin(), -window.dipvergence_arcmin()];
+    let high = [window.divergence_arcmin(), window.dipvergence_arcmin()];
+    Ok(Binormal::new([m.x_arcmin, m.y_arcmin], u_m)?.mass_in_box(low, high))
+}
+
+/// 1 without a limit.
+fn mass_in_disc(window: &Window, b: Direction, u_b: Covariance) -> Result<f64, Error> {
+    let normal = Binormal::new([b.x_arcmin, b.y_arcmin], u_b)?;
+    Ok(window.boresight_arcmin().map_or(1.0, |limit| normal.mass_in_disc(limit)))
 }
 
 /// Scatter of single readings about their mean, with n − 2 (JCGM 102:2011, 5.3.2).

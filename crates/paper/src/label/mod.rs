@@ -13,6 +13,7 @@ use crate::ink::{Align, Ink, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::marks;
 use crate::palette::Colour;
+use crate::parts::PartRole;
 use crate::png::{PngError, png_of};
 use crate::report::pdf::{About, date_time, pdf};
 use crate::report::standing::loud;
@@ -68,6 +69,8 @@ pub fn label(account: &Account, due: Option<Date>) -> UnitLabel {
     let said = writer.said;
     let mut ink = writer.ink;
     if let Some(code) = code {
+        let alt = format!("QR code of the session’s last line, {}", account.last_hash);
+        ink.push(Ink::Part(letters.part(PartRole::Picture { alt })));
         ink.extend(code.ink(code_mm.map(|mm| mm * PT_PER_MM), MODULE_MM * PT_PER_MM));
     }
     UnitLabel {
@@ -97,6 +100,7 @@ impl UnitLabel {
             producer: marks::LABEL_PRODUCER,
             id: self.hash.clone(),
             made: self.made.map(date_time),
+            from: None,
         };
         pdf(std::slice::from_ref(&self.ink), size_pt(), &letters, about)
     }
@@ -146,16 +150,33 @@ struct LabelLine {
     colour: Colour,
     /// So many lines at most.
     lines: usize,
+    role: PartRole,
 }
 
 impl LabelLine {
     fn small(text: String) -> Self {
         let (face, colour) = (Face::Plain, Colour::INK);
-        Self { text, face, size_pt: 6.5, least_pt: 5.0, colour, lines: 1 }
+        Self {
+            text,
+            face,
+            size_pt: 6.5,
+            least_pt: 5.0,
+            colour,
+            lines: 1,
+            role: PartRole::Paragraph,
+        }
     }
 
     fn loud(text: String, size_pt: f64, colour: Colour) -> Self {
-        Self { text, face: Face::Bold, size_pt, least_pt: 6.5, colour, lines: 1 }
+        Self {
+            text,
+            face: Face::Bold,
+            size_pt,
+            least_pt: 6.5,
+            colour,
+            lines: 1,
+            role: PartRole::Paragraph,
+        }
     }
 }
 
@@ -167,7 +188,8 @@ fn says(account: &Account, on_label: &OnLabel, due: Option<Date>) -> Vec<LabelLi
         lines.push(LabelLine { size_pt: 5.5, colour: Colour::QUIET, ..line });
     }
     let unit = account.session.unit().map_or("not named", |unit| unit.name.as_str());
-    lines.push(LabelLine::loud(format!("Unit {unit}"), 10.5, Colour::INK));
+    let line = LabelLine::loud(format!("Unit {unit}"), 10.5, Colour::INK);
+    lines.push(LabelLine { role: PartRole::Title, ..line });
     let signed = account
         .signature()
         .map(|signature| format!("signed {} by {}", signature.time.date(), signature.hand));
@@ -223,12 +245,14 @@ impl Lines<'_> {
         }
         let set = wrap::lines(self.letters, &text, line.face, size_pt, width_pt);
         let cut = set.len() > line.lines;
+        let told = self.letters.part(line.role.clone());
         for (index, mut part) in set.into_iter().take(line.lines).enumerate() {
             if cut && index + 1 == line.lines {
                 part = self.shortened(part, line.face, size_pt, width_pt);
             }
             self.down_pt += size_pt * 1.22;
             self.said.push(part.clone());
+            self.ink.push(Ink::Part(told.clone()));
             self.ink.push(Ink::Words {
                 at: [MARGIN_MM * PT_PER_MM, self.down_pt - size_pt * 0.22],
                 text: part,

@@ -4,6 +4,7 @@ use super::wrap::lines;
 use crate::ink::{Align, Ink, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
+use crate::parts::{Part, PartRole};
 
 /// Lines stand this many times their size apart.
 const LEADING: f64 = 1.32;
@@ -34,11 +35,41 @@ pub(super) struct TextLook {
     pub(super) size_pt: f64,
     pub(super) colour: Colour,
     pub(super) align: Align,
+    pub(super) rank: Rank,
+}
+
+/// What words are to whoever hears them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Rank {
+    /// What the document is about.
+    Title,
+    /// What a part of it is about.
+    Heading,
+    /// Running words.
+    Running,
+    /// Said once before.
+    Repeated,
+}
+
+impl Rank {
+    const fn role(self) -> PartRole {
+        match self {
+            Self::Title => PartRole::Title,
+            Self::Heading => PartRole::Heading,
+            Self::Running => PartRole::Paragraph,
+            Self::Repeated => PartRole::Decoration,
+        }
+    }
 }
 
 impl TextLook {
-    pub(super) const BODY: Self =
-        Self { face: Face::Plain, size_pt: BODY_PT, colour: Colour::INK, align: Align::Left };
+    pub(super) const BODY: Self = Self {
+        face: Face::Plain,
+        size_pt: BODY_PT,
+        colour: Colour::INK,
+        align: Align::Left,
+        rank: Rank::Running,
+    };
     pub(super) const QUIET: Self = Self { colour: Colour::QUIET, ..Self::BODY };
     pub(super) const SMALL: Self = Self { size_pt: SMALL_PT, ..Self::BODY };
     pub(super) const FIGURE: Self =
@@ -47,6 +78,10 @@ impl TextLook {
 
     pub(super) const fn bold(self) -> Self {
         Self { face: Face::Bold, ..self }
+    }
+
+    pub(super) const fn ranked(self, rank: Rank) -> Self {
+        Self { rank, ..self }
     }
 
     pub(super) const fn sized(self, size_pt: f64) -> Self {
@@ -75,6 +110,26 @@ impl Block {
         Self(vec![Band { height_pt: 3.0, ink: vec![ink] }])
     }
 
+    /// A picture in a band of its own, told in words to whoever cannot see it.
+    pub(super) fn picture(letters: &Letters, height_pt: f64, ink: Vec<Ink>, alt: String) -> Self {
+        let part = letters.part(PartRole::Picture { alt });
+        let mut all = vec![Ink::Part(part)];
+        all.extend(ink);
+        all.push(Ink::Part(Part::DECORATION));
+        Self(vec![Band { height_pt, ink: all }])
+    }
+
+    /// The same as it is said again: not read aloud once more.
+    #[must_use]
+    pub(super) fn repeated(mut self) -> Self {
+        for ink in self.0.iter_mut().flat_map(|band| &mut band.ink) {
+            if let Ink::Part(part) = ink {
+                *part = Part::DECORATION;
+            }
+        }
+        self
+    }
+
     /// Another block below.
     #[must_use]
     pub(super) fn then(mut self, below: Self) -> Self {
@@ -95,15 +150,21 @@ impl Block {
 
     /// One line of words at the right of what is there: what [`put`](Self::put) gives of a paragraph that is
     /// one line, without its detours.
-    pub(super) fn put_line(&mut self, text: String, width_pt: f64, look: TextLook, right_pt: f64) {
+    pub(super) fn put_line(
+        &mut self,
+        text: String,
+        width_pt: f64,
+        look: TextLook,
+        right_pt: f64,
+        part: Part,
+    ) {
         if self.0.is_empty() {
             self.0.push(Band::default());
         }
         if let Some(band) = self.0.first_mut() {
             band.height_pt = band.height_pt.max(look.size_pt * LEADING);
-            if !text.is_empty() {
-                band.ink.push(moved(words(text, width_pt, look), [right_pt, 0.0]));
-            }
+            band.ink.push(Ink::Part(part));
+            band.ink.push(moved(words(text, width_pt, look), [right_pt, 0.0]));
         }
     }
 
@@ -138,18 +199,33 @@ impl Block {
 
 /// Words on lines of their own.
 pub(super) fn paragraph(letters: &Letters, text: &str, width_pt: f64, look: TextLook) -> Block {
+    paragraph_of(letters, text, width_pt, look, &letters.part(look.rank.role()))
+}
+
+/// The same as a part of a document that is known already.
+pub(super) fn paragraph_of(
+    letters: &Letters,
+    text: &str,
+    width_pt: f64,
+    look: TextLook,
+    part: &Part,
+) -> Block {
     let bands = lines(letters, text, look.face, look.size_pt, width_pt)
         .into_iter()
         .map(|line| Band {
             height_pt: look.size_pt * LEADING,
-            ink: if line.is_empty() { Vec::new() } else { vec![words(line, width_pt, look)] },
+            ink: if line.is_empty() {
+                Vec::new()
+            } else {
+                vec![Ink::Part(part.clone()), words(line, width_pt, look)]
+            },
         })
         .collect();
     Block(bands)
 }
 
 fn words(text: String, width_pt: f64, look: TextLook) -> Ink {
-    let TextLook { face, size_pt, colour, align } = look;
+    let TextLook { face, size_pt, colour, align, rank: _ } = look;
     let x = match align {
         Align::Left => 0.0,
         Align::Middle => width_pt / 2.0,
@@ -196,6 +272,6 @@ pub(super) fn moved(ink: Ink, [dx, dy]: [f64; 2]) -> Ink {
             Ink::Words { at: by(at), text, face, size_pt, colour, align }
         }
         Ink::Clip { from, to } => Ink::Clip { from: by(from), to: by(to) },
-        same @ (Ink::ClipEnd | Ink::Name(_)) => same,
+        same @ (Ink::ClipEnd | Ink::Name(_) | Ink::Part(_)) => same,
     }
 }

@@ -8,7 +8,7 @@ use record::{Letterhead, PerChannel, shown};
 use solver::Channel;
 use solver::direction::Direction;
 
-use super::block::{Band, Block, TextLook, paragraph};
+use super::block::{Block, TextLook, paragraph};
 use super::flow::{Flow, Running};
 use super::table::{Table, figures, words};
 use super::{PaperSize, pdf};
@@ -36,7 +36,7 @@ pub fn calibration_sheet(
     let means = &review.means;
     let mut flow = Flow::new(&letters, paper, page_marks(review));
     let title = format!("Calibration of station {}", means.station());
-    flow.paragraph(&title, TextLook::BODY.bold().sized(15.0));
+    flow.title(&title);
     if let Some(letterhead) = letterhead {
         let place =
             [&letterhead.name, &letterhead.address].map(|text| shown::one_line(text).into_owned());
@@ -96,6 +96,7 @@ pub fn calibration_sheet(
         producer: marks::CALIBRATION_PRODUCER,
         id: review.last_line.clone(),
         made: means.last.map(pdf::date_time),
+        from: None,
     };
     pdf::pdf(&pages, paper.size_pt(), &letters, about)
 }
@@ -277,10 +278,6 @@ fn plot(channel: Channel, arrows: &Arrows, letters: &Letters) -> Block {
         capital(channel.word()),
         number(arrows.larger, 0)
     );
-    Block(vec![Band { height_pt: PLOT_PT + 3.0, ink }]).then(paragraph(
-        letters,
-        &told,
-        PLOT_PT,
-        TextLook::SMALL,
-    ))
+    let words = paragraph(letters, &told, PLOT_PT, TextLook::SMALL);
+    Block::picture(letters, PLOT_PT + 3.0, ink, told).then(words)
 }

@@ -18,7 +18,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     let (Ok(truth), Ok(score)) = (Truth::of(session), score(session)) else { return };
     let Some(signature) = session.signatures.first() else { return };
     flow.new_page();
-    flow.paragraph("Practice certificate", TextLook::BODY.bold().sized(15.0));
+    flow.subtitle("Practice certificate");
     flow.gap(3.0);
     let (hand, day) = (&signature.hand, signature.time.date());
     let kind = if truth.unit.exam.is_some() { "an examination" } else { "practice" };

@@ -3,7 +3,7 @@
 
 use solver::remedy::clock_face::{ClockFace, FaceShape, ShapeRole, Spot};
 
-use super::block::{Band, Block, TextLook, paragraph};
+use super::block::{Block, TextLook, paragraph};
 use crate::ink::{Align, Ink, PagePoint, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -17,8 +17,8 @@ const HALF_HEIGHT: f64 = 0.35;
 
 /// A face with its words beside it.
 pub(super) fn block(face: &ClockFace, letters: &Letters, width_pt: f64) -> Block {
-    let drawn =
-        Block(vec![Band { height_pt: SIDE_PT, ink: face.shapes().iter().flat_map(ink).collect() }]);
+    let ink = face.shapes().iter().flat_map(ink).collect();
+    let drawn = Block::picture(letters, SIDE_PT, ink, face.telling());
     let from_pt = SIDE_PT + 8.0;
     let words = paragraph(letters, &face.telling(), width_pt - from_pt, TextLook::SMALL);
     drawn.beside(Block::gap(30.0).then(words), from_pt)

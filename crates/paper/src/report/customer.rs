@@ -15,6 +15,8 @@ use crate::cautions::CAUTIONS;
 use crate::layout::layout;
 use crate::letters::Letters;
 use crate::palette::Colour;
+use crate::scene::Scene;
+use crate::svg::described;
 use crate::words::{
     arcmin, at_least, direction, equally_near, meeting_sentence, misalignment, percent, ring,
     sentence,
@@ -54,8 +56,7 @@ fn letterhead(account: &Account, flow: &mut Flow<'_>) {
 
 fn title(session: &Session, flow: &mut Flow<'_>) {
     let unit = session.unit().map_or("not named", |unit| unit.name.as_str());
-    let look = TextLook::BODY.bold().sized(15.0);
-    flow.paragraph(&super::title(unit), look);
+    flow.title(&super::title(unit));
     flow.gap(3.0);
 }
 
@@ -299,7 +300,7 @@ fn picture(account: &Account, flow: &mut Flow<'_>) {
     let letters = flow.letters();
     let scene = session_scene(account);
     let ink = layout(&scene, [0.0, 0.0], [PLOT_PT, PLOT_PT], letters);
-    let plot = Block(vec![super::block::Band { height_pt: PLOT_PT, ink }]);
+    let plot = Block::picture(letters, PLOT_PT, ink, plot_words(&scene));
     let side_pt = flow.width_pt() - PLOT_PT - BETWEEN_PT;
     let mut side = Block::default();
     for (label, says) in beside_picture(account) {
@@ -317,6 +318,11 @@ fn picture(account: &Account, flow: &mut Flow<'_>) {
         flow.gap(4.0);
         flow.place(side);
     }
+}
+
+/// The field plot in words.
+fn plot_words(scene: &Scene) -> String {
+    format!("Field plot. {}", described(scene))
 }
 
 fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {

@@ -1,11 +1,12 @@
 //! Blocks → pages: what does not fit goes on overleaf, and every page says what it is.
 
-use super::block::{Band, Block, TextLook, moved, paragraph};
+use super::block::{Band, Block, Rank, TextLook, moved, paragraph};
 use super::size::PaperSize;
 use super::table::{Column, Ruled, Table};
 use crate::ink::{Align, Ink, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
+use crate::parts::Part;
 
 /// Left and right margin.
 const SIDE_PT: f64 = 48.0;
@@ -62,7 +63,8 @@ impl<'a> Flow<'a> {
         if !self.marks.is_empty() {
             let text = self.marks.join(" · ");
             let look = TextLook::BODY.bold().sized(9.5).coloured(Colour::WHITE);
-            let look = TextLook { align: Align::Middle, ..look };
+            let rank = if self.pages.len() == 1 { Rank::Running } else { Rank::Repeated };
+            let look = TextLook { align: Align::Middle, rank, ..look };
             let words = paragraph(self.letters, &text, self.width_pt() - 16.0, look);
             let height_pt = words.height_pt() + 7.0;
             let frame = rectangle([0.0, 0.0], [self.width_pt(), height_pt]);
@@ -114,7 +116,7 @@ impl<'a> Flow<'a> {
 
     /// A heading; never the last thing on a page.
     pub(super) fn heading(&mut self, text: &str) {
-        let look = TextLook::BODY.bold().sized(11.0);
+        let look = TextLook::BODY.bold().sized(11.0).ranked(Rank::Heading);
         let block = paragraph(self.letters, text, self.width_pt(), look);
         if block.height_pt() + 60.0 > self.left_pt() {
             self.new_page();
@@ -122,6 +124,16 @@ impl<'a> Flow<'a> {
             self.gap(7.0);
         }
         self.place(block.then(Block::rule(self.width_pt())));
+    }
+
+    /// What the document is about.
+    pub(super) fn title(&mut self, text: &str) {
+        self.paragraph(text, TextLook::BODY.bold().sized(15.0).ranked(Rank::Title));
+    }
+
+    /// What the pages after it are about.
+    pub(super) fn subtitle(&mut self, text: &str) {
+        self.paragraph(text, TextLook::BODY.bold().sized(14.0).ranked(Rank::Heading));
     }
 
     pub(super) fn paragraph(&mut self, text: &str, look: TextLook) {
@@ -160,7 +172,7 @@ impl<'a> Flow<'a> {
             for band in line.0 {
                 if band.height_pt > self.left_pt() {
                     self.new_page();
-                    self.place(head.clone());
+                    self.place(head.clone().repeated());
                 }
                 self.put(band);
             }
@@ -192,6 +204,7 @@ impl<'a> Flow<'a> {
         let mut pages = self.pages;
         for (index, page) in pages.iter_mut().enumerate() {
             let number = format!("page {} of {count}", index + 1);
+            page.push(Ink::Part(Part::DECORATION));
             page.push(words([from, 30.0], title.clone(), Face::Plain, Align::Left));
             page.push(words([to, 30.0], number, Face::Plain, Align::Right));
             page.push(line(35.0));

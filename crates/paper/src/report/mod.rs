@@ -10,7 +10,8 @@
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`calibration`]: a station's calibration on one page;
 //! - [`recall`]: a shop's recall list, on pages of its own;
-//! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF.
+//! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF; [`tags`]: what of them is read aloud,
+//!   and in which order.
 
 mod block;
 pub mod calibration;
@@ -28,6 +29,7 @@ mod size;
 mod specialist;
 pub(crate) mod standing;
 mod table;
+mod tags;
 pub(crate) mod wrap;
 
 use record::Account;
@@ -41,12 +43,18 @@ pub use plot::session_scene;
 pub use recall::recall_list;
 pub use size::PaperSize;
 
-/// Draws the report of a reviewed session as PDF.
+/// Draws the report of a reviewed session as PDF, made to be kept (PDF/A-3a).
+///
+/// `session`: the bytes of its file as it was reviewed, which the PDF carries with it; `None` leaves them out.
 ///
 /// # Errors
 /// [`Error::NotWritten`]. A character that no face of the program has does not cost the report: it is
 /// told by its number, and the report ends with a line that says so.
-pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
+pub fn report(
+    account: &Account,
+    session: Option<Vec<u8>>,
+    paper: PaperSize,
+) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
     let mut flow = Flow::new(&letters, paper, standing::marks(account));
     customer::page(account, &mut flow);
@@ -60,12 +68,19 @@ pub fn report(account: &Account, paper: PaperSize) -> Result<Vec<u8>, Error> {
         foot: format!("Last line of the session {}", account.last_hash),
     };
     let pages = flow.finish(&running);
+    let made = account.last_time.map(pdf::date_time);
+    let named = || account.path.file_name().map(|name| name.to_string_lossy().into_owned());
+    let from = session.zip(made).map(|(bytes, told)| {
+        let name = named().unwrap_or_else(|| "session.samepoint".to_owned());
+        pdf::Attached { name, bytes, told }
+    });
     let about = pdf::About {
         title: running.title,
         program: account.header().map_or_else(String::new, |header| header.program.clone()),
         producer: marks::PDF_PRODUCER,
         id: account.last_hash.clone(),
-        made: account.last_time.map(pdf::date_time),
+        made,
+        from,
     };
     pdf::pdf(&pages, paper.size_pt(), &letters, about)
 }

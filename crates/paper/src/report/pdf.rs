@@ -3,7 +3,8 @@
 
 use krilla::Document;
 use krilla::color::rgb;
-use krilla::configure::{Archival, ConfigurationBuilder};
+use krilla::configure::{Accessibility, Archival, ConfigurationBuilder};
+use krilla::embed::{AssociationKind, EmbeddedFile, MimeType};
 use krilla::geom::{Path, PathBuilder, Point};
 use krilla::metadata::{DateTime, Metadata};
 use krilla::num::NormalizedF32;
@@ -14,6 +15,8 @@ use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Data, SerializeSettings};
 
 use record::Stamp;
+
+use super::tags::Tags;
 
 use crate::error::Error;
 use crate::ink::{Align, Ink, PagePoint, Pen, rectangle};
@@ -34,6 +37,17 @@ pub(crate) struct About {
     /// A document to be kept has a date. A session's is when the last fact in it was said: the same each
     /// time.
     pub(crate) made: Option<DateTime>,
+    /// The file it was drawn from.
+    pub(crate) from: Option<Attached>,
+}
+
+/// A file in the document, byte for byte.
+pub(crate) struct Attached {
+    /// Its name, without a folder.
+    pub(crate) name: String,
+    pub(crate) bytes: Vec<u8>,
+    /// When the last of it was said.
+    pub(crate) told: DateTime,
 }
 
 /// Writes the pages.
@@ -44,9 +58,10 @@ pub(crate) fn pdf(
     about: About,
 ) -> Result<Vec<u8>, Error> {
     let not_written = |what: String| Error::NotWritten { what };
-    // PDF/A-2u: made to be kept, and every letter can be read back as text.
+    // PDF/A-3a and PDF/UA-1: made to be kept, with the file it was drawn from, and told in order to whoever hears it.
     let configuration = ConfigurationBuilder::new()
-        .with_archival_validator(Archival::A2_U)
+        .with_archival_validator(Archival::A3_A)
+        .with_accessibility_validator(Accessibility::UA1)
         .finish()
         .map_err(|why| not_written(format!("{why:?}")))?;
     let settings = SerializeSettings { configuration, ..SerializeSettings::default() };
@@ -54,14 +69,19 @@ pub(crate) fn pdf(
     let fonts = Fonts::load()?;
     let mut glyphs = Vec::new();
     let [width, height] = size_pt.map(|side| side as f32);
-    for page in pages {
+    let mut tags = Tags::default();
+    for (number, page) in pages.iter().enumerate() {
         let settings = PageSettings::from_wh(width, height)
             .ok_or_else(|| not_written("a page without a size".to_owned()))?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
+        let mut told = tags.page(number);
         for ink in page {
-            draw(&mut surface, ink, letters, &fonts, &mut glyphs);
+            if told.before(&mut surface, ink) {
+                draw(&mut surface, ink, letters, &fonts, &mut glyphs);
+            }
         }
+        told.end(&mut surface);
         surface.finish();
         sheet.finish();
     }
@@ -75,6 +95,23 @@ pub(crate) fn pdf(
         metadata = metadata.creation_date(made);
     }
     document.set_metadata(metadata);
+    let (tree, outline) = tags.finish();
+    document.set_tag_tree(tree);
+    document.set_outline(outline);
+    if let Some(from) = about.from {
+        let file = EmbeddedFile {
+            path: about_words(&from.name),
+            mime_type: MimeType::new("application/octet-stream"),
+            description: Some("The session that this report was drawn from".to_owned()),
+            association_kind: AssociationKind::Source,
+            data: Data::from(from.bytes),
+            modification_date: Some(from.told),
+            compress: Some(true),
+            location: None,
+        };
+        // The only one: no other of its name can be there.
+        let _ = document.embed_file(file);
+    }
     document.finish().map_err(|why| not_written(format!("{why:?}")))
 }
 
@@ -135,7 +172,7 @@ fn draw(
     glyphs: &mut Vec<KrillaGlyph>,
 ) {
     match ink {
-        Ink::Name(_) => {}
+        Ink::Name(_) | Ink::Part(_) => {}
         Ink::Clip { from, to } => {
             if let Some(path) = path(&rectangle(*from, *to), true) {
                 surface.push_clip_path(&path, &FillRule::NonZero);

@@ -37,7 +37,7 @@ pub fn recall_list(
     let shop = shown::one_line(shop);
     let title = format!("Recall list, shop {shop}");
     let mut flow = Flow::new(&letters, paper, Vec::new());
-    flow.paragraph(&title, TextLook::BODY.bold().sized(15.0));
+    flow.title(&title);
     flow.gap(3.0);
     flow.paragraph(
         &format!("Drawn on {}. {}", drawn.date(), summary(survey)),
@@ -72,8 +72,8 @@ pub fn recall_list(
     let pages = flow.finish(&running);
     let program = format!("samepoint {}", env!("CARGO_PKG_VERSION"));
     let producer = marks::RECALL_PRODUCER;
-    let about =
-        pdf::About { title: running.title, program, producer, id, made: Some(pdf::date(drawn)) };
+    let made = Some(pdf::date(drawn));
+    let about = pdf::About { title: running.title, program, producer, id, made, from: None };
     pdf::pdf(&pages, paper.size_pt(), &letters, about)
 }
 

@@ -16,7 +16,7 @@ use crate::words::{counted_s, number, sentence};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;
-    flow.paragraph("For the specialist", TextLook::BODY.bold().sized(14.0));
+    flow.subtitle("For the specialist");
     origin(account, flow);
     decision(account, flow);
     rounds::pages(account, flow);

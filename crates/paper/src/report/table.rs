@@ -1,10 +1,13 @@
 //! Tables: a head that is said again on each page, and rows whose cells wrap.
 
-use super::block::{Band, Block, TextLook, paragraph};
+use std::cell::Cell;
+
+use super::block::{Band, Block, TextLook, paragraph_of};
 use super::wrap::is_one_line;
 use crate::ink::Align;
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
+use crate::parts::{CellPlace, Part, PartRole};
 
 /// Room between columns.
 const BETWEEN_PT: f64 = 6.0;
@@ -51,7 +54,13 @@ pub(super) struct Ruled<'a> {
     width_pt: f64,
     /// Each with its left edge and its width, points.
     columns: Vec<(Column, f64, f64)>,
+    /// Which table of the document it is, and how many rows were made.
+    number: u32,
+    rows: Cell<u32>,
 }
+
+/// Rows beyond this are told as one paragraph each: a tag for each cell of many thousand would be most of the file.
+const ROWS_TOLD: u32 = 1000;
 
 impl<'a> Ruled<'a> {
     pub(super) fn new(columns: &[Column], letters: &'a Letters, width_pt: f64) -> Self {
@@ -64,14 +73,21 @@ impl<'a> Ruled<'a> {
             placed.push((column, left_pt, column_pt));
             left_pt += column_pt + BETWEEN_PT;
         }
-        Self { letters, width_pt, columns: placed }
+        Self {
+            letters,
+            width_pt,
+            columns: placed,
+            number: letters.next_number(),
+            rows: Cell::default(),
+        }
     }
 
     pub(super) fn head(&self) -> Block {
         let mut line = Block::default();
-        for &(column, left_pt, column_pt) in &self.columns {
+        for (place, &(column, left_pt, column_pt)) in (0..).zip(&self.columns) {
             let look = TextLook { face: Face::Plain, ..column.look }.coloured(Colour::QUIET);
-            self.cell(&mut line, column.head.to_owned(), look, left_pt, column_pt);
+            let part = self.part(0, place, true);
+            self.cell(&mut line, column.head.to_owned(), look, (left_pt, column_pt), part);
         }
         line.above(1.0).then(Block::rule(self.width_pt))
     }
@@ -79,21 +95,42 @@ impl<'a> Ruled<'a> {
     pub(super) fn line(&self, cells: impl IntoIterator<Item = String>) -> Block {
         let first = Band { height_pt: 0.0, ink: Vec::with_capacity(self.columns.len()) };
         let mut line = Block(vec![first]);
-        for (&(column, left_pt, column_pt), text) in self.columns.iter().zip(cells) {
-            self.cell(&mut line, text, column.look, left_pt, column_pt);
+        let row = self.rows.get().saturating_add(1);
+        self.rows.set(row);
+        let whole = (row > ROWS_TOLD).then(|| self.letters.part(PartRole::Paragraph));
+        let each = (0..).zip(&self.columns).zip(cells);
+        for ((place, &(column, left_pt, column_pt)), text) in each {
+            let part = whole.clone().unwrap_or_else(|| self.part(row, place, false));
+            self.cell(&mut line, text, column.look, (left_pt, column_pt), part);
         }
         line.above(1.0)
     }
 
-    fn cell(&self, line: &mut Block, text: String, look: TextLook, left_pt: f64, column_pt: f64) {
+    fn part(&self, row: u32, column: u32, heads: bool) -> Part {
+        self.letters.part(PartRole::Cell(CellPlace { table: self.number, row, column, heads }))
+    }
+
+    fn cell(
+        &self,
+        line: &mut Block,
+        text: String,
+        look: TextLook,
+        (left_pt, column_pt): (f64, f64),
+        part: Part,
+    ) {
+        // An empty cell is a cell all the same, or those after it would be told under other heads.
+        if text.is_empty() {
+            line.put_line(" ".to_owned(), column_pt, look, left_pt, part);
+            return;
+        }
         let letters = self.letters;
         // What wraps in a column of figures reads better from the left.
         let fits = letters.width_pt(&text, look.face, look.size_pt) <= column_pt;
         let look = if fits { look } else { TextLook { align: Align::Left, ..look } };
         if is_one_line(letters, &text, look.face, look.size_pt, column_pt) {
-            line.put_line(text, column_pt, look, left_pt);
+            line.put_line(text, column_pt, look, left_pt, part);
         } else {
-            line.put(paragraph(letters, &text, column_pt, look), left_pt);
+            line.put(paragraph_of(letters, &text, column_pt, look, &part), left_pt);
         }
     }
 }

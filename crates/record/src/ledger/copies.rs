@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::io::{BufRead as _, BufReader, Read as _};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use crate::error::Error;
 use crate::fact::{Body, Seq};
@@ -132,33 +132,33 @@ pub(crate) fn name_of(path: &Path) -> String {
     shown::path(path.file_name().map_or(path, Path::new))
 }
 
-/// The copies among files of which each is known by its session's own name: for each file its others.
-/// Only files whose session has another file are read, and passed over where they cannot be. `seen`: how a
-/// file is called, seen from another.
+/// The copies among files of which each is known by its session's own name: for each file whose session has
+/// another file, its others by their places in the list, and how their lines are to its own. Only such files are
+/// read; those that cannot be are named by none, and name none.
 #[must_use]
 pub fn copies_among(
-    files: &[(PathBuf, String)],
+    files: &[(&Path, &str)],
     disk: &dyn Disk,
-    seen: &dyn Fn(usize, usize) -> String,
-) -> BTreeMap<usize, Vec<Copy>> {
+) -> BTreeMap<usize, Vec<(usize, Copied)>> {
     let mut named: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (index, (_, session)) in files.iter().enumerate() {
         if !session.is_empty() {
             named.entry(session).or_default().push(index);
         }
     }
-    let mut found: BTreeMap<usize, Vec<Copy>> = BTreeMap::new();
+    let mut found: BTreeMap<usize, Vec<(usize, Copied)>> = BTreeMap::new();
     for indices in named.values().filter(|indices| indices.len() > 1) {
         let read = |&index: &usize| -> Option<(usize, Vec<ChainHash>)> {
             let (path, _) = files.get(index)?;
             Some((index, hashes_of(path, disk).ok()?))
         };
         let all: Vec<_> = indices.iter().filter_map(read).collect();
-        for (index, own) in &all {
-            let others = all.iter().filter(|(other, _)| other != index);
+        for index in indices {
             let of_index = found.entry(*index).or_default();
+            let Some((_, own)) = all.iter().find(|(one, _)| one == index) else { continue };
+            let others = all.iter().filter(|(other, _)| other != index);
             for (other, hashes) in others.take(MOST_NAMED) {
-                of_index.push(Copy { file: seen(*other, *index), how: Copied::of(own, hashes) });
+                of_index.push((*other, Copied::of(own, hashes)));
             }
         }
     }

@@ -1,13 +1,11 @@
 //! How likely a setting is inside before it was measured: the same masses as of confirm readings, about what
 //! the circles say that it will give.
 
-use super::{Chances, masses};
+use super::{Chances, Covariance, mass_in_box, mass_in_disc, masses};
 use crate::direction::Direction;
 use crate::error::Error;
 use crate::pointing::SettingUncertainty;
-use crate::stats::quadrature::integrate;
-use crate::stats::quantile::chi_squared;
-use crate::stats::scaled_chi_density;
+use crate::stats::any_scale::over_scales;
 use crate::tolerance::Window;
 
 /// P_m + P_b − 1, at least 0, of a setting whose shared direction is `shared`: a lower bound of the chance that
@@ -24,29 +22,23 @@ pub fn expected_inside(
     known: &SettingUncertainty,
     shared: Direction,
 ) -> Result<f64, Error> {
-    let at_scale = |scale: f64| -> Result<Chances, Error> {
-        let scaled = |of: [[f64; 2]; 2]| of.map(|row| row.map(|entry| scale * entry));
-        let (u_m, u_b) = (scaled(known.misalignment_arcmin2), scaled(known.shared_arcmin2));
-        masses(window, known.misalignment, shared, u_m, u_b)
-    };
+    let at_scale = |of: Covariance, scale: f64| of.map(|row| row.map(|entry| scale * entry));
+    let (m, u_m) = (known.misalignment, known.misalignment_arcmin2);
+    let u_b = known.shared_arcmin2;
+    let now = masses(window, m, shared, u_m, u_b)?;
     let bound = |chances: Chances| (chances.in_box + chances.in_boresight - 1.0).max(0.0);
     if known.freedom.is_infinite() {
-        return at_scale(1.0).map(bound);
+        return Ok(bound(now));
     }
     let freedom = known.freedom;
-    let (low, high) = (chi_squared(1e-9, freedom)?, chi_squared(1.0 - 1e-9, freedom)?);
-    at_scale(1.0)?;
-    let over = |pick: fn(&Chances) -> f64| {
-        let weighted = |log_value: f64| {
-            let value = log_value.exp();
-            let mass = at_scale(freedom / value).map_or(0.0, |chances| pick(&chances));
-            mass * scaled_chi_density(value, freedom)
-        };
-        integrate(weighted, low.ln(), high.ln(), 8, 1e-6).value.clamp(0.0, 1.0)
-    };
-    let in_box = over(|chances| chances.in_box);
+    Error::check(freedom >= 0.1, "degrees of freedom", freedom, "0.1 or more")?;
+    let in_box = over_scales(freedom, |scale| {
+        mass_in_box(window, m, at_scale(u_m, scale)).unwrap_or_default()
+    });
     let in_boresight = match window.boresight_arcmin() {
-        Some(_) => over(|chances| chances.in_boresight),
+        Some(_) => over_scales(freedom, |scale| {
+            mass_in_disc(window, shared, at_scale(u_b, scale)).unwrap_or_default()
+        }),
         None => 1.0,
     };
     Ok(bound(Chances { in_box, in_boresight }))

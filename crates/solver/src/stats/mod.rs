@@ -1,7 +1,8 @@
 //! What statrs lacks or does badly, exact and checked against published digits.
 //!
 //! - [`quantile`]: normal, Student's t, χ² and F, with every input checked;
-//! - [`binormal`]: mass of a bivariate normal in a box and in a disc;
+//! - [`binormal`]: mass of a bivariate normal in a box and, by `disc`, in a disc; `any_scale`: masses whose
+//!   variance is scaled by ν/χ²;
 //! - [`sample`]: mean, variance, covariance, effective degrees of freedom;
 //! - [`robust`]: median and median absolute deviation;
 //! - [`ranks`]: groups compared by ranks; [`order`]: quantiles of a sample; [`scatter`]: directions and
@@ -18,10 +19,12 @@
 
 pub mod agreement;
 pub mod anova;
+pub(crate) mod any_scale;
 pub mod binormal;
 pub mod compare;
 pub mod consensus;
 pub mod correlated;
+mod disc;
 pub mod line;
 pub mod order;
 pub mod proportion;
@@ -33,9 +36,3 @@ pub mod sample;
 pub mod scatter;
 mod special;
 pub mod trend;
-
-/// Density of ln χ² at a value of χ², for integrals over it.
-pub(crate) fn scaled_chi_density(value: f64, freedom: f64) -> f64 {
-    let shape = 0.5 * freedom;
-    shape * special::poisson(shape, 0.5 * value)
-}

@@ -6,15 +6,16 @@
 //! The first, and not the mean of all: means of more visits scatter less, so that they would not be alike,
 //! and a unit that came back was worked on.
 
+use std::cmp::Reverse;
 use std::collections::HashMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 
 use super::{SessionSummary, Survey};
 use crate::figures::counted_s;
 use crate::file::Disk;
-use crate::ledger::{Copied, copies_among};
+use crate::ledger::{Copied, Copy, copies_among};
 use crate::shown;
 
 impl SessionSummary {
@@ -31,36 +32,82 @@ impl SessionSummary {
     }
 }
 
-impl Survey {
-    /// Finds the files that are of one session, and the sessions that go on in another file. Of several
-    /// files that one counts whose end is not missing, then the one with most facts, which is the longer
-    /// chain where one holds the other, then the first. `paths`: where each session lies.
-    pub(super) fn find_doubles(&mut self, paths: &[PathBuf], disk: &dyn Disk) {
-        let each = paths.iter().zip(&self.sessions);
-        let files: Vec<(PathBuf, String)> =
-            each.map(|(path, session)| (path.clone(), session.session.clone())).collect();
-        let copies = copies_among(&files, disk, &|other, own| self.seen(other, own));
-        let mut counts: HashMap<String, usize> = HashMap::new();
-        for &index in copies.keys() {
-            let Some(session) = self.sessions.get(index) else { continue };
-            let held = counts.entry(session.session.clone()).or_insert(index);
-            let better = self.sessions.get(*held).is_some_and(|best| {
-                let rank = |one: &SessionSummary| (one.end_missing.is_none(), one.facts);
-                rank(session) > rank(best)
-            });
-            if better {
-                *held = index;
-            }
+/// What the other files of its session are to a file, and the files that go on from it: each by its place in the list
+/// it was found in.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Doubled {
+    /// Other files of the same session, and how their lines are to its own.
+    pub copies: Vec<(usize, Copied)>,
+    /// The file of the same session that counts in its stead.
+    pub counts_instead: Option<usize>,
+    /// The file of another session that goes on from this one, and counts in its stead.
+    pub continued_in: Option<usize>,
+}
+
+/// The one rule of what counts once, in one folder or in several: of several files of one session that one counts whose
+/// end is not missing, then the one with most facts, which is the longer chain where one holds the other, then
+/// the first by path. A session that another file goes on from counts there.
+#[must_use]
+pub fn doubled_among(files: &[(&Path, &SessionSummary)], disk: &dyn Disk) -> Vec<Doubled> {
+    let named: Vec<(&Path, &str)> =
+        files.iter().map(|(path, one)| (*path, one.session.as_str())).collect();
+    let mut found: Vec<Doubled> = vec![Doubled::default(); files.len()];
+    let copies = copies_among(&named, disk);
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    for &index in copies.keys() {
+        let Some((_, one)) = files.get(index) else { continue };
+        let held = counts.entry(&one.session).or_insert(index);
+        let rank = |of: usize| {
+            let (path, one) = files.get(of)?;
+            Some((one.end_missing.is_none(), one.facts, Reverse(*path)))
+        };
+        if rank(index) > rank(*held) {
+            *held = index;
         }
-        for (index, copies) in copies {
-            let counted = self.sessions.get(index).and_then(|one| counts.get(&one.session));
-            let counted = counted.filter(|counted| **counted != index);
-            let copy_of = counted.map(|counted| self.seen(*counted, index));
-            let Some(session) = self.sessions.get_mut(index) else { continue };
+    }
+    // The first of several that go on from one session; a file that says so of its own goes on from none.
+    let mut goes_on: HashMap<&str, usize> = HashMap::new();
+    for (index, (_, one)) in files.iter().enumerate() {
+        if let Some(from) = one.continues.as_deref().filter(|from| *from != one.session) {
+            goes_on.entry(from).or_insert(index);
+        }
+    }
+    for (index, copies) in copies {
+        let counting = named.get(index).and_then(|(_, session)| counts.get(session));
+        if let Some(doubled) = found.get_mut(index) {
+            doubled.counts_instead = counting.copied().filter(|counting| *counting != index);
+            doubled.copies = copies;
+        }
+    }
+    for (doubled, (_, session)) in found.iter_mut().zip(&named) {
+        doubled.continued_in = goes_on.get(session).copied().filter(|_| !session.is_empty());
+    }
+    found
+}
+
+impl Survey {
+    /// Finds the files that are of one session, and the sessions that go on in another file. `paths`: where each
+    /// session lies.
+    pub(super) fn find_doubles(&mut self, paths: &[PathBuf], disk: &dyn Disk) {
+        let each = paths.iter().map(PathBuf::as_path).zip(&self.sessions);
+        let found = doubled_among(&each.collect::<Vec<_>>(), disk);
+        let said: Vec<_> = found
+            .into_iter()
+            .enumerate()
+            .map(|(index, Doubled { copies, counts_instead, continued_in })| {
+                let seen = |other: usize| self.seen(other, index);
+                let copies: Vec<Copy> = copies
+                    .into_iter()
+                    .map(|(other, how)| Copy { file: seen(other), how })
+                    .collect();
+                (copies, counts_instead.map(seen), continued_in.map(seen))
+            })
+            .collect();
+        for (session, (copies, copy_of, continued_in)) in self.sessions.iter_mut().zip(said) {
             session.copies = copies;
             session.copy_of = copy_of;
+            session.continued_in = continued_in;
         }
-        self.find_continued();
     }
 
     /// How the file of a session is called, seen from that of another: by its name in one folder, by its
@@ -71,24 +118,6 @@ impl Survey {
             return shown::one_line(&seen.file).into_owned();
         }
         self.place_of(seen)
-    }
-
-    fn find_continued(&mut self) {
-        let each = self.sessions.iter().enumerate();
-        let goes_on: HashMap<String, usize> =
-            each.filter_map(|(index, session)| Some((session.continues.clone()?, index))).collect();
-        let next: Vec<Option<String>> = self
-            .sessions
-            .iter()
-            .enumerate()
-            .map(|(index, session)| {
-                let next = goes_on.get(&session.session).filter(|next| **next != index)?;
-                (!session.session.is_empty()).then(|| self.seen(*next, index))
-            })
-            .collect();
-        for (session, next) in self.sessions.iter_mut().zip(next) {
-            session.continued_in = next;
-        }
     }
 
     /// How many files are of a session that another file counts for.
