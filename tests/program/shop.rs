@@ -200,6 +200,10 @@ fn several_folders_are_one_shop() {
     facts.push(record::Fact { seq: last.seq + 1, body, ..last });
     let to = fs::File::create(south.join("sessions/job.samepoint")).unwrap();
     record::file::write_all_lines(&facts, to).unwrap();
+    let told = samepoint(&["shop", one, other, "--json"]);
+    let told: serde_json::Value = serde_json::from_str(&told.out).unwrap();
+    assert_eq!(told["folders"].as_array().unwrap().len(), 2);
+    assert_eq!(told["forked"].as_array().unwrap().len(), 1, "{told}");
     let run = samepoint(&["shop", other, one]);
     assert_eq!(run.code, 1, "{}", run.out);
     assert!(run.err.contains("is the same session with other lines after"), "{}", run.err);
@@ -215,5 +219,30 @@ fn a_round_robin_is_told() {
     let none = samepoint(&["shop", "demo-data", "--round-robin", "none such"]);
     assert_eq!(none.code, 1);
     assert!(none.err.contains("no session here is of the unit “none such”"), "{}", none.err);
-    samepoint(&["shop", "demo-data", "--round-robin", "0152", "--json"]).refused();
+    let table = ["shop", "demo-data", "--round-robin", "0152", "--csv", "x.csv"];
+    samepoint(&table).refused();
+    // For a program: the same figures, standard uncertainties, and what is not counted.
+    let run = samepoint(&["shop", "demo-data", "--round-robin", "0330", "--json"]);
+    let told: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let survey =
+        record::survey(&crate::run::root().join("demo-data"), std::num::NonZeroUsize::MIN).unwrap();
+    let found =
+        record::shop::survey::round_robin::RoundRobin::of(&survey, "0330", &record::RealDisk);
+    let found = found.unwrap();
+    let of_unit = &told["round_robin"];
+    assert_eq!((&of_unit["unit"], found.benches.len()), (&"0330".into(), 2));
+    for (at, compared) in of_unit["compared"].as_array().unwrap().iter().enumerate() {
+        for (one, bench) in compared["benches"].as_array().unwrap().iter().zip(&found.benches) {
+            assert_eq!(one["station"], bench.station);
+            assert_eq!(one["read_arcmin"].as_f64(), bench.value[at]);
+            assert_eq!(one["u_arcmin"].as_f64(), bench.u[at].map(|u| u.standard));
+            // Bench 4 was off: one bench is no consensus.
+            assert_eq!((&one["en"], &one["word"]), (&serde_json::Value::Null, &"not known".into()));
+            assert_eq!(one["not_counted"].is_string(), bench.station == "Bench 4");
+        }
+    }
+    let shop = samepoint(&["shop", "demo-data", "--json"]);
+    let told: serde_json::Value = serde_json::from_str(&shop.out).unwrap();
+    assert!(told["round_robin"].as_array().unwrap().contains(of_unit));
+    assert_eq!(told["folders"][0]["sessions"], 64);
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use record::file::{scan, write_all_lines};
 use record::ledger::{Copied, Noting, note_all};
-use record::shop::survey::{Looking, survey_together};
+use record::shop::survey::{Looking, survey_beside, survey_together};
 use record::{Body, Fact, Note, Survey, survey};
 
 use crate::copied::copy_all;
@@ -220,4 +220,60 @@ fn every_row_names_its_folder() {
     for (row, session) in reader.records().zip(&found.sessions) {
         assert_eq!(row.unwrap()[folder], both[session.folder].display().to_string());
     }
+}
+
+/// Beside a shop, folders that cannot be looked at are told of, each with what to do, and hide nothing; the shop
+/// itself must be one.
+#[test]
+fn what_cannot_be_looked_at_hides_nothing() {
+    let (home, both) = shops();
+    let looking = Looking::whole(NonZeroUsize::MIN);
+    let beside = |own: &Path, others: &[PathBuf]| survey_beside(own, others, &looking);
+    let at = |name: &str| home.path().join(name);
+    fs::create_dir(at("empty")).unwrap();
+    fs::write(at("file"), "x").unwrap();
+    let others = [at("none"), at("empty"), both[1].clone(), at("file"), both[1].join("sessions")];
+    let found = beside(&both[0], &others).unwrap().unwrap();
+    assert_eq!(found.folders, both);
+    assert_eq!(found.counted().count(), alone(&both[0]).counted().count());
+    let said: Vec<String> = found.unseen.iter().map(record::shop::survey::Unseen::words).collect();
+    for (words, why) in said.iter().zip([
+        "nothing is there any more",
+        "no folder “sessions” is in it",
+        "it is a file",
+        "name the folder above it",
+    ]) {
+        assert!(words.contains(why) && words.ends_with("all else is."), "{words}");
+    }
+    assert_eq!(said.len(), 4);
+    assert!(found.several_words().unwrap().starts_with("2 shops are looked at as one: north ("));
+    // All gone: the shop alone, as it is alone, and told of.
+    let found = beside(&both[0], &[at("none")]).unwrap().unwrap();
+    let one = alone(&both[0]);
+    assert_eq!((found.several_words(), found.unseen.len()), (None, 1));
+    assert_eq!(
+        (&found.sessions, &found.ledger.missing.len()),
+        (&one.sessions, &one.ledger.missing.len())
+    );
+    assert!(beside(&at("none"), &both).is_err());
+}
+
+/// A copy that came along from another shop does not make its station one that the folders describe otherwise.
+#[test]
+fn a_copy_that_came_along_brings_no_station() {
+    let (home, both) = shops();
+    let south = home.path().join("copies");
+    fs::create_dir_all(south.join("sessions")).unwrap();
+    let file = first_file(&both[0], &alone(&both[0]));
+    fs::copy(&file, south.join("sessions").join(file.file_name().unwrap())).unwrap();
+    let found = together(&[both[0].clone(), south]);
+    let names = |survey: &Survey| -> Vec<String> {
+        survey.sessions.iter().map(|session| session.station.clone()).collect()
+    };
+    assert_eq!(names(&found)[..found.sessions.len() - 1], names(&alone(&both[0])));
+    assert!(
+        !found.together.iter().any(|said| said.contains("describe it alike")),
+        "{:?}",
+        found.together
+    );
 }

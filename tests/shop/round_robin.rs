@@ -5,7 +5,7 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 
 use record::file::write_all_lines;
-use record::shop::survey::round_robin::RoundRobin;
+use record::shop::survey::round_robin::{RoundRobin, ScoreWord};
 use record::{
     Body, Channel, Purpose, ReadingUnit, RealDisk, Remedy, RemedyTaken, fold, survey, two_sessions,
 };
@@ -244,4 +244,46 @@ fn a_file_that_changed_since_is_read_as_it_is() {
     let found = RoundRobin::of(&all, "0147", &RealDisk).unwrap();
     assert_eq!(found.benches.len(), 1);
     assert!(found.words().join("\n").contains("its file is not whole any more"));
+}
+
+/// What a bench is held against is the mean of the others, and the word follows the score.
+#[test]
+fn a_bench_is_held_against_the_mean_of_all_others() {
+    let benches = [at("Bench 4", [0.0; 2]), at("Bench 5", [0.3, 0.1]), at("Bench 6", [0.1, 6.0])];
+    let silent = AtBench { states_reference: false, ..at("Bench 3", [0.2, 0.2]) };
+    let all = found(&[benches.as_slice(), &[silent]].concat());
+    for (place, bench) in all.benches.iter().enumerate().take(3) {
+        for axis in 0..4 {
+            // All state the same, so that weights are alike.
+            let rest = (0..3).filter(|other| *other != place);
+            let mean: f64 =
+                rest.map(|other| all.benches[other].value[axis].unwrap()).sum::<f64>() / 2.0;
+            let (others, u) = bench.others[axis].unwrap();
+            assert!((others - mean).abs() < 1e-9, "{place} {axis}: {others} {mean}");
+            let own = bench.u[axis].unwrap().standard;
+            assert!((u.standard - own / 2_f64.sqrt()).abs() < 1e-9);
+            let en = bench.en[axis].unwrap();
+            let word = if en.abs() <= 1.0 { "satisfactory" } else { "unsatisfactory" };
+            assert_eq!(ScoreWord::of(Some(en)).word(), word);
+        }
+    }
+    // One that is not counted is held against all that are.
+    for (held, consensus) in all.benches[3].others.iter().zip(&all.consensus) {
+        assert_eq!(held.unwrap().0, consensus.as_ref().unwrap().value);
+    }
+    assert_eq!(ScoreWord::of(None).word(), "not known");
+    assert_eq!(ScoreWord::of(Some(f64::NAN)).word(), "not known");
+    assert_eq!(ScoreWord::of(Some(-1.0)), ScoreWord::Satisfactory);
+}
+
+/// Units that one bench measured, several times too, are not offered.
+#[test]
+fn units_of_one_bench_are_not_offered() {
+    let units = |benches: &[AtBench]| {
+        let shop = kept(benches);
+        RoundRobin::units(&survey(shop.path(), NonZeroUsize::MIN).unwrap())
+    };
+    assert_eq!(units(&[at("Bench 4", [0.0; 2]), at("Bench 5", [0.3, 0.1])]), ["0147"]);
+    assert!(units(&[at("Bench 4", [0.0; 2]), at("Bench 4", [0.3, 0.1])]).is_empty());
+    assert!(units(&[]).is_empty());
 }

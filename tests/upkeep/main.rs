@@ -6,6 +6,7 @@
 //! - `recall`: a station whose zero left its limits, and what was read on it;
 //! - `any_facts`: facts in any order;
 //! - `calibrations`: a station's map found, signed, worked out again, and named by the station;
+//! - `lists`: what a shop brings along in a spreadsheet;
 //! - `studies`: repeatability and reproducibility; `due`: the calibration list;
 //! - `units_waiting`: the list of units that wait;
 //! - `ledger_file`: the ledger's file; `attacks`: what each of these files must stand.
@@ -26,6 +27,7 @@ mod check_file;
 mod check_state;
 mod due;
 mod ledger_file;
+mod lists;
 mod marks;
 #[path = "../published/aiag.rs"]
 mod published_aiag;

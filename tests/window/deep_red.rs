@@ -112,12 +112,13 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 40] = [
+const SHEETS: [&str; 41] = [
     "Edit",
     "FirstStart",
     "Begin",
     "Keeps",
     "FindMap",
+    "List",
     "SetUp",
     "Open",
     "KeepCopy",
@@ -165,6 +166,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::Begin(_) => "Begin",
         Sheet::Keeps => "Keeps",
         Sheet::FindMap(_) => "FindMap",
+        Sheet::List(_) => "List",
         Sheet::Open(_) => "Open",
         Sheet::KeepCopy(_) => "KeepCopy",
         Sheet::ReadPicture(_) => "ReadPicture",

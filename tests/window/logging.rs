@@ -3,6 +3,7 @@
 use std::fs;
 
 use egui::{Event, Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use record::ReadingUnit;
 use record::fact::{Approach, Purpose, RoundReason};
 use samepoint::testing::{DialogAnswer, Sheet};
@@ -211,6 +212,17 @@ fn a_reading_that_stands_out_is_pointed_at() {
     bench.key(Key::F8);
     let Sheet::Withdraw(sheet) = bench.app().front() else { panic!("the sheet") };
     assert!(sheet.reason.starts_with("stands out: ring looks 10° off"), "{}", sheet.reason);
+}
+
+/// Under the row of the demo's newest session: what came back, and the next reading, all of both.
+#[test]
+fn what_came_back_and_what_to_do_stand_whole_under_the_row() {
+    let home = tempfile::tempdir().unwrap();
+    let bench = Bench::open(home.path(), None);
+    let told = bench.window.get_by_label_contains("Returned by ").rect();
+    let hint = bench.window.get_by_label_contains("Next best reading:").rect();
+    // The room under the row is 70 points high.
+    assert!(told.bottom() <= hint.top() && hint.bottom() - told.top() <= 70.0, "{told} {hint}");
 }
 
 /// The reading most worth taking is offered, and one key turns the row to it.

@@ -5,7 +5,7 @@
 //! - `bench`: the application under test and the gestures of a hand;
 //! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
-//! - `finding`: a station's map found, signed and kept;
+//! - `finding`: a station's map found, signed and kept; `listing`: a list from a spreadsheet;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
@@ -87,6 +87,7 @@ mod hostile_texts;
 mod jobs;
 mod keys;
 mod layout;
+mod listing;
 mod logging;
 mod long_names;
 #[path = "../shared/many_readings.rs"]

@@ -278,10 +278,12 @@ fn the_shop_fits_every_size() {
         let mut bench = shop(home.path(), size);
         for part in [
             "Sessions",
+            "Units",
             "To look at",
             "Circle centres",
             "Boresight",
             "First pass",
+            "Work",
             "Shims",
             "Differences",
             "Locks",

@@ -161,14 +161,14 @@ fn each_row(
 
 /// The line of the row that ended where the reader now stands. The row's own position will not do:
 /// it is taken before the blank lines in front of it are passed over.
-fn line_just_read(text: &str, now: &csv::Position) -> u64 {
+pub(crate) fn line_just_read(text: &str, now: &csv::Position) -> u64 {
     let read = usize::try_from(now.byte()).ok().and_then(|byte| text.as_bytes().get(..byte));
     let ended_by_line_feed = read.is_some_and(|read| read.ends_with(b"\n"));
     now.line() - u64::from(ended_by_line_feed)
 }
 
 /// The text without its byte-order mark, free of what no text file holds.
-fn checked_text(bytes: &[u8]) -> Result<&str, Error> {
+pub(crate) fn checked_text(bytes: &[u8]) -> Result<&str, Error> {
     if bytes.len() > FILE_LIMIT_BYTES {
         return Err(CsvPlace::File.is(CsvErrorKind::TooLarge));
     }

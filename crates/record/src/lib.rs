@@ -39,7 +39,7 @@
 //! - [`practice`]: invented units for a trainee, their truth, their score;
 //! - [`shown`]: names and texts from outside, made harmless to show;
 //! - [`csv_cell`]: texts as cells no spreadsheet takes for a formula;
-//! - [`import_csv`]: readings from a table; [`paste`]: from a spreadsheet's rows;
+//! - [`lists`]: units, hands and sessions to do, from a table; [`import_csv`]: readings from one; [`paste`]: from a spreadsheet's rows;
 //! - [`error`]: all that can be refused or go wrong.
 
 pub mod account;
@@ -67,6 +67,7 @@ pub mod import_csv;
 pub mod journal;
 pub mod ledger;
 pub mod linked;
+pub mod lists;
 pub mod lock_shift;
 pub mod number;
 pub mod off_by;

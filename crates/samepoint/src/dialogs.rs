@@ -21,6 +21,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// A list of what a shop has.
+    OpenList {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// A picture of a unit.
     OpenPicture {
         /// Folder to start in.
@@ -139,6 +144,9 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::OpenReadings { start } => {
             let readings = ("readings", &["csv", "txt"][..]);
             return dialog(readings, "Import readings", start).pick_file();
+        }
+        Ask::OpenList { start } => {
+            return dialog(("list", &["csv", "txt"]), "Import a list", start).pick_file();
         }
         Ask::OpenPicture { start } => {
             let pictures = ("picture", &["png", "jpg", "jpeg"][..]);

@@ -43,6 +43,9 @@ pub fn recall_list(
         &format!("Drawn on {}. {}", drawn.date(), summary(survey)),
         TextLook::BODY.bold(),
     );
+    if let Some(several) = survey.several_words() {
+        flow.paragraph(&several, TextLook::BODY.bold());
+    }
     let gaps = survey.recall_gaps();
     for gap in &gaps {
         flow.paragraph(gap, TextLook::BODY.bold().coloured(Colour::LOOK));

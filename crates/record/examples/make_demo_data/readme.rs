@@ -11,7 +11,11 @@ use crate::readings::Story;
 use crate::sessions;
 use crate::year::{self, study, truth};
 
-pub(crate) fn text(stories: &[Story], year: &[year::Told]) -> Result<String, fmt::Error> {
+pub(crate) fn text(
+    stories: &[Story],
+    year: &[year::Told],
+    second: &year::SecondShop,
+) -> Result<String, fmt::Error> {
     let mut text = String::from(HEAD);
     write!(
         text,
@@ -25,6 +29,15 @@ pub(crate) fn text(stories: &[Story], year: &[year::Told]) -> Result<String, fmt
         row(&mut text, told.file, &told.left, &told.right, told.story)?;
     }
     the_year(&mut text, year)?;
+    let (x, y) = year::second_shop::KNOCKED_ARCMIN;
+    let (unit, copy) = (&second.unit, &second.copy);
+    write!(
+        text,
+        "\n## A second shop\n\n`second-shop/` is another shop, to be looked at beside this one (*Other shops*, \
+         `samepoint shop FOLDER FOLDER`). Unit {unit} was sent there as it was left, and read on two benches of \
+         its own, rings and locks untouched: Bench 7 adds nothing, the right graticule of Bench 8 was knocked by \
+         {x}′, {y}′. A copy of `{copy}` came along with the unit and counts once.\n",
+    )?;
     write!(
         text,
         "\n## Readings\n\nFor `samepoint solve`.\n\n\
@@ -111,7 +124,7 @@ is a shop as `samepoint` keeps one, for trying things out and for the tests. All
 - `shelf.ron`: for `samepoint shelf`. 0155 and its parts are known from its session; bores of 0171 and 0172,
   four tubes and four eyepieces are as stated by invented papers; of 0173, T-2307 and E-3307 nothing is known.
   0152 is in use: it was built of parts that papers state, and its session tells what came of that.
-- `sessions/`, `checks/`, `studies/`, `readings/`, `pictures/`: below.
+- `sessions/`, `checks/`, `studies/`, `readings/`, `pictures/`, `second-shop/`: below.
 ";
 
 fn row(

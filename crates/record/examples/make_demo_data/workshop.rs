@@ -16,8 +16,9 @@ pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 pub(crate) fn files() -> Result<Files, Box<dyn Error>> {
     let stories = readings::stories();
     let mut files = Files::new();
-    let year = year::sessions()?;
-    files.insert("demo-data/README.md".to_owned(), readme::text(&stories, &year)?.into_bytes());
+    let (year, second) = year::sessions()?;
+    let text = readme::text(&stories, &year, &second)?;
+    files.insert("demo-data/README.md".to_owned(), text.into_bytes());
     for told in year {
         files.insert(format!("demo-data/sessions/{}", told.file), told.bytes);
     }
@@ -36,6 +37,13 @@ pub(crate) fn files() -> Result<Files, Box<dyn Error>> {
     keep_shop(folder.path())?;
     sessions::write(&folder.path().join("sessions"))?;
     gather(folder.path(), "demo-data", &mut files)?;
+
+    let other = tempfile::tempdir()?;
+    year::second_shop::keep(&mut Shop::load(other.path())?)?;
+    gather(other.path(), "demo-data/second-shop", &mut files)?;
+    for (name, bytes) in second.files {
+        files.insert(format!("demo-data/second-shop/{name}"), bytes);
+    }
 
     let published = tempfile::tempdir()?;
     let mut assets = Shop::load(published.path())?;

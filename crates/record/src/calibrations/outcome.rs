@@ -173,18 +173,22 @@ impl Outcome {
         };
         let reach = most(&mut read.iter().map(|(at, _)| at.boresight_arcmin())).max(1.0);
         let longest = most(&mut read.iter().map(|(_, off)| off.boresight_arcmin()));
-        // The longest takes a fifth of the way; powers of ten, so that lengths can be compared.
-        let larger = if longest > 1e-9 * reach {
-            10_f64.powf((0.2 * reach / longest).log10().floor()).max(1.0)
-        } else {
-            1.0
-        };
+        // The longest takes a quarter of the way at most; 1, 2 and 5, so that lengths can be compared.
+        let larger =
+            if longest > 1e-9 * reach { one_two_five(0.25 * reach / longest) } else { 1.0 };
         let each = read.iter().map(|(at, off)| {
             let to = [at.x_arcmin + larger * off.x_arcmin, at.y_arcmin + larger * off.y_arcmin];
             [[at.x_arcmin, at.y_arcmin], to]
         });
         Arrows { reach_arcmin: 1.3 * reach, larger, each: each.collect() }
     }
+}
+
+/// The largest of 1, 2, 5, 10, 20 … that is no more than a number; 1 at least.
+fn one_two_five(most: f64) -> f64 {
+    let decade = 10_f64.powf(most.log10().floor());
+    let step = [5.0, 2.0].into_iter().find(|step| step * decade <= most).unwrap_or(1.0);
+    (step * decade).max(1.0)
 }
 
 fn station_map(found: &FoundMap) -> StationMap {

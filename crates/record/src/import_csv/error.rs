@@ -190,7 +190,7 @@ pub enum CsvErrorKind {
     Unreadable(#[source] io::Error),
     /// The file is larger than any list of readings.
     #[error(
-        "larger than {} MiB, so it is no list of readings; check that it is the right file",
+        "larger than {} MiB, larger than any such list; check that it is the right file",
         FILE_LIMIT_BYTES / (1024 * 1024)
     )]
     TooLarge,

@@ -14,7 +14,7 @@
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
 //! - [`kept_calibrations`]: their calibrations, and whether a station's numbers are those it names;
-//! - [`kept_waiting`]: the units that wait; [`kept_pictures`]: pictures, each once.
+//! - [`kept_lists`]: what a list from a spreadsheet is in it; [`kept_waiting`]: the units that wait; [`kept_pictures`]: pictures, each once.
 
 mod begun;
 mod demanded;
@@ -22,6 +22,7 @@ pub mod editing;
 mod item;
 mod kept_calibrations;
 mod kept_checks;
+mod kept_lists;
 mod kept_pictures;
 mod kept_studies;
 mod kept_waiting;

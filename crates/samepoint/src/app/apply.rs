@@ -181,6 +181,7 @@ impl App {
             UiCommand::BeginShop => self.show_begin_sheet(),
             UiCommand::AddHand => self.show_form(KeptKind::Hand, None),
             UiCommand::FindMap => self.find_map(),
+            UiCommand::ImportList => self.show_list_sheet(),
             UiCommand::AddStation => self.show_form(KeptKind::Station, None),
             UiCommand::AddWindow => self.show_form(KeptKind::Window, None),
             UiCommand::AddHousing => self.show_form(KeptKind::Housing, None),

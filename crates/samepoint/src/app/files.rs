@@ -115,6 +115,10 @@ impl App {
                 desk.path.asking = true;
                 Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
             }
+            (Sheet::List(sheet), _) => {
+                sheet.path.asking = true;
+                Ask::OpenList { start: self.shell.services.folders.home.clone() }
+            }
             (Sheet::Import(sheet), _) => {
                 sheet.path.asking = true;
                 let start = self.shell.shop.offers().folder.join("readings");

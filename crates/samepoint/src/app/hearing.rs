@@ -7,6 +7,7 @@ use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::DialogAnswer;
 use crate::own_shop::begin::BeginSheet;
+use crate::own_shop::listing::{ListAction, ListSheet};
 use crate::sheets::LabelSheet;
 use crate::sheets::{ImportSheet, Sheet};
 use crate::shell::refusals::NO_DIALOG;
@@ -108,6 +109,7 @@ impl App {
         | Sheet::ProgressCsv(sheet)
         | Sheet::Continue(ContinueSheet { path: sheet, .. })
         | Sheet::Begin(BeginSheet { folder: sheet, .. })
+        | Sheet::List(ListSheet { path: sheet, .. })
         | Sheet::Import(ImportSheet { path: sheet, .. })) = &mut self.front
         else {
             return;
@@ -117,8 +119,10 @@ impl App {
             Ok(DialogAnswer::Chosen(path)) => {
                 sheet.path = path.display().to_string();
                 sheet.refused = None;
-                if matches!(self.front, Sheet::Import(_)) {
-                    self.apply(vec![Action::ReadCsv]);
+                match self.front {
+                    Sheet::Import(_) => self.apply(vec![Action::ReadCsv]),
+                    Sheet::List(_) => self.list_action(ListAction::Read),
+                    _ => {}
                 }
             }
             Ok(DialogAnswer::Cancelled) => {}

@@ -1,16 +1,26 @@
 //! `samepoint shop --round-robin`: one unit on several benches, each against their consensus.
 
-use record::shop::survey::round_robin::{COMPARED, RoundRobin};
+use record::shop::survey::round_robin::{BenchResult, COMPARED, RoundRobin, ScoreWord};
 use record::{RealDisk, Survey};
+use serde_json::{Value, json};
 use solver::uncertainty::Uncertainty;
 
 use super::Outcome;
 
+/// Of what is told as JSON of a shop. Raised only when a key changes its meaning, which none should.
+pub(super) const FORMAT: u32 = 1;
+
 /// Nothing could be compared.
 const NOTHING: u8 = 1;
 
-/// What is said of it.
-pub(super) fn told(survey: &Survey, unit: &str, mut passed_over: Vec<String>, code: u8) -> Outcome {
+/// What is said of it, or given to a program.
+pub(super) fn told(
+    survey: &Survey,
+    unit: &str,
+    as_json: bool,
+    mut passed_over: Vec<String>,
+    code: u8,
+) -> Outcome {
     let Some(found) = RoundRobin::of(survey, unit, &RealDisk) else {
         passed_over
             .push(format!("no session here is of the unit “{}”", record::shown::one_line(unit)));
@@ -18,7 +28,61 @@ pub(super) fn told(survey: &Survey, unit: &str, mut passed_over: Vec<String>, co
     };
     let compared = found.consensus.iter().any(Option::is_some);
     let code = if compared { code } else { NOTHING };
-    Outcome::Partly { text: words(&found), passed_over, code }
+    let text = if as_json {
+        let value = json!({ "format": FORMAT, "round_robin": of(&found) });
+        format!("{value:#}\n")
+    } else {
+        words(&found)
+    };
+    Outcome::Partly { text, passed_over, code }
+}
+
+/// Those of all units that several benches measured while, as far as is known, nothing was changed.
+pub(super) fn all(survey: &Survey) -> Vec<Value> {
+    let each = RoundRobin::units(survey).into_iter();
+    let found = each.filter_map(|unit| RoundRobin::of(survey, &unit, &RealDisk));
+    found.filter(|found| found.benches.len() > 1).map(|found| of(&found)).collect()
+}
+
+fn of(found: &RoundRobin) -> Value {
+    let compared = COMPARED.iter().enumerate().map(|(at, what)| {
+        let consensus = found.consensus.get(at).and_then(Option::as_ref);
+        let benches = found.benches.iter().map(|bench| of_bench(bench, at));
+        json!({
+            "what": what,
+            "consensus_arcmin": consensus.map(|one| one.value),
+            "u_arcmin": consensus.map(|one| one.u.standard),
+            "chi_squared": consensus.map(|one| one.chi_squared),
+            "p": consensus.map(|one| one.p_value),
+            "benches": benches.collect::<Vec<_>>(),
+        })
+    });
+    json!({
+        "unit": found.unit,
+        "compared": compared.collect::<Vec<_>>(),
+        "notes": found.notes,
+        "left_out": found.left_out,
+    })
+}
+
+fn of_bench(bench: &BenchResult, at: usize) -> Value {
+    let of = |each: [Option<f64>; 4]| each.get(at).copied().flatten();
+    let u = bench.u.get(at).copied().flatten();
+    let others = bench.others.get(at).copied().flatten();
+    json!({
+        "station": bench.station,
+        "day": bench.day.map(|day| day.to_string()),
+        "file": bench.file,
+        "not_counted": bench.not_counted,
+        "read_arcmin": of(bench.value),
+        "u_arcmin": u.map(|u| u.standard),
+        "freedom": u.map(|u| u.freedom).filter(|freedom| freedom.is_finite()),
+        "others_arcmin": others.map(|(value, _)| value),
+        "u_others_arcmin": others.map(|(_, u)| u.standard),
+        "less_consensus_arcmin": of(bench.difference),
+        "en": of(bench.en),
+        "word": ScoreWord::of(of(bench.en)).word(),
+    })
 }
 
 fn words(found: &RoundRobin) -> String {
@@ -29,27 +93,27 @@ fn words(found: &RoundRobin) -> String {
     };
     let mut lines = vec![format!("unit {unit} on {benches}")];
     for (at, what) in COMPARED.iter().enumerate() {
-        let mut rows = vec![["", "arcmin", "± 95 %", "less consensus", "E_n"].map(str::to_owned)];
+        let head = ["", "read ′", "± 95 %", "the others ′", "± 95 %", "E_n", ""];
+        let mut rows = vec![head.map(str::to_owned)];
         for bench in &found.benches {
             let Some(value) = bench.value.get(at).copied().flatten() else { continue };
             let day = bench.day.map_or_else(String::new, |day| format!(", {day}"));
+            let others = bench.others.get(at).copied().flatten();
+            let en = bench.en.get(at).copied().flatten();
             rows.push([
                 format!("{}{day}", record::shown::one_line(&bench.station)),
                 fine(value),
                 half(bench.u.get(at).copied().flatten()),
-                bench.difference.get(at).copied().flatten().map_or_else(none, fine),
-                bench.en.get(at).copied().flatten().map_or_else(none, fine),
+                others.map_or_else(none, |(value, _)| fine(value)),
+                half(others.map(|(_, u)| u)),
+                en.map_or_else(none, fine),
+                ScoreWord::of(en).word().to_owned(),
             ]);
         }
         if let Some(Some(consensus)) = found.consensus.get(at) {
-            let of = half(Some(consensus.u));
-            rows.push([
-                "consensus".to_owned(),
-                fine(consensus.value),
-                of,
-                String::new(),
-                String::new(),
-            ]);
+            let [all, of] = [fine(consensus.value), half(Some(consensus.u))];
+            let [a, b, c, d] = [(); 4].map(|()| String::new());
+            rows.push(["consensus of all".to_owned(), all, of, a, b, c, d]);
         }
         if rows.len() > 1 {
             lines.extend([String::new(), (*what).to_owned()]);
@@ -75,12 +139,12 @@ fn half(u: Option<Uncertainty>) -> String {
 }
 
 /// Names from the left, figures from the right.
-fn aligned(rows: &[[String; 5]]) -> Vec<String> {
-    let widths: [usize; 5] = core::array::from_fn(|column| {
+fn aligned(rows: &[[String; 7]]) -> Vec<String> {
+    let widths: [usize; 7] = core::array::from_fn(|column| {
         let cells = rows.iter().filter_map(|row| row.get(column));
         cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
     });
-    let line = |row: &[String; 5]| {
+    let line = |row: &[String; 7]| {
         let cells = row.iter().zip(widths).enumerate().map(|(column, (cell, width))| {
             if column == 0 { format!("  {cell:<width$}") } else { format!("{cell:>width$}") }
         });

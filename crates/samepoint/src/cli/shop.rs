@@ -37,7 +37,7 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let mut passed_over: Vec<String> =
         survey.skipped.iter().map(|why| format!("passed over: {why}")).collect();
     passed_over.extend(contradicted);
-    let forked = forked(&survey);
+    let forked = survey.forked_words();
     let mut code = if forked.is_empty() { code } else { SKIPPED };
     passed_over.extend(forked);
     let (mut practice, mut waits) = (0, Vec::new());
@@ -51,7 +51,7 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     }
     let waiting = waits;
     if let Some(unit) = &asked.round_robin {
-        return Ok(round_robin::told(&survey, unit, passed_over, code));
+        return Ok(round_robin::told(&survey, unit, asked.json, passed_over, code));
     }
     let text = if asked.json {
         shop_json::told(&survey, practice)
@@ -89,7 +89,7 @@ fn words(survey: &Survey, in_practice: usize, waiting: &[String]) -> String {
     )];
     lines.extend(of_folders(survey));
     lines.extend(waiting.iter().map(|said| said.trim_end_matches('.').to_owned()));
-    lines.extend(doubles(survey));
+    lines.extend(survey.doubled_words());
     lines.push(survey.ledger.words());
     lines.extend(noted(survey));
     if real > 0 {
@@ -120,54 +120,10 @@ fn words(survey: &Survey, in_practice: usize, waiting: &[String]) -> String {
 
 /// How many sessions each folder holds, where there are several, and what must be known of them together.
 fn of_folders(survey: &Survey) -> Vec<String> {
-    if survey.folders.len() < 2 {
-        return survey.together.clone();
-    }
-    let mut said = Vec::new();
-    for (index, folder) in survey.folders.iter().enumerate() {
-        let own = survey.sessions.iter().filter(|session| session.folder == index);
-        let own = own.filter(|session| !session.practice);
-        let (all, counted) = (own.clone().count(), own.filter(|session| session.counts()).count());
-        let all = figures::counted_s(all, "session");
-        said.push(format!("{}: {all}, {counted} of them counted", record::shown::path(folder)));
-    }
+    let several = if survey.folders.len() < 2 { 0 } else { survey.folders.len() };
+    let mut said: Vec<String> = (0..several).map(|folder| survey.folder_words(folder)).collect();
     said.extend(survey.together.iter().cloned());
     said
-}
-
-/// Sessions of which two folders have files whose lines differ, a sentence each.
-fn forked(survey: &Survey) -> Vec<String> {
-    if survey.folders.len() < 2 {
-        return Vec::new();
-    }
-    let copies = survey.sessions.iter().filter(|session| session.copy_of.is_some());
-    let forked = copies.filter(|session| session.is_forked());
-    forked
-        .flat_map(|session| {
-            let place = survey.place_of(session);
-            let each = session.copies.iter();
-            let each = each.filter(|copy| matches!(copy.how, record::ledger::Copied::Forked(_)));
-            each.map(move |copy| format!("{place}: {}", copy.words()))
-        })
-        .collect()
-}
-
-/// Files that are of one session, each with the others; a session counts once.
-fn doubles(survey: &Survey) -> Vec<String> {
-    let doubled = survey.sessions.iter().filter_map(|session| {
-        let counts = session.copy_of.as_ref().or(session.continued_in.as_ref())?;
-        let file = survey.place_of(session);
-        let how = if session.copy_of.is_none() {
-            "goes on in"
-        } else if session.is_forked() {
-            "is the same session with other lines as"
-        } else {
-            "is a copy of"
-        };
-        let file = if survey.folders.len() < 2 { one_line(&file) } else { file };
-        Some(format!("{file} {how} {counts}, which counts"))
-    });
-    doubled.collect()
 }
 
 /// Sessions that are not as the ledger notes them.

@@ -8,8 +8,7 @@ use record::shop::survey::shims::ShimsFound;
 use record::{By, SurveyGroup};
 use serde_json::{Value, json};
 
-/// Raised only when a key changes its meaning, which none should.
-const FORMAT: u32 = 1;
+use super::round_robin;
 
 /// The answer as JSON. Keys are only ever added to, numbers are at full precision, null where nothing is known.
 pub(super) fn told(survey: &Survey, in_practice: usize) -> String {
@@ -17,15 +16,30 @@ pub(super) fn told(survey: &Survey, in_practice: usize) -> String {
     let housings: Vec<SurveyGroup> = survey.by(By::Housing);
     let shims = |group: &SurveyGroup| of_shims(&group.name, &survey.shims(Some(&group.name)));
     let value = json!({
-        "format": FORMAT,
+        "format": round_robin::FORMAT,
         "sessions": survey.sessions.len() - among,
         "practice": among + in_practice,
         "passed_over": survey.skipped.len(),
+        "folders": (0..survey.folders.len()).map(|at| of_folder(survey, at)).collect::<Vec<_>>(),
+        "together": survey.together,
+        "doubled": survey.doubled_words(),
+        "forked": survey.forked_words(),
         "first_pass": survey.pass_rate_by_housing().iter().map(of_month).collect::<Vec<_>>(),
         "stations": survey.drift().iter().map(of_station).collect::<Vec<_>>(),
         "shims": housings.iter().filter_map(shims).collect::<Vec<_>>(),
+        "round_robin": round_robin::all(survey),
     });
     format!("{value:#}\n")
+}
+
+/// One of the folders that are looked at as one, and what lies in it, practice apart.
+fn of_folder(survey: &Survey, at: usize) -> Value {
+    let [sessions, counted] = survey.held(at);
+    json!({
+        "folder": survey.folders.get(at).map(|folder| record::shown::path(folder)),
+        "sessions": sessions,
+        "counted": counted,
+    })
 }
 
 fn named(name: &str) -> Value {

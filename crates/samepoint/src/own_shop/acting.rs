@@ -28,6 +28,8 @@ impl App {
                 }
             }
             OwnAction::Find(action) => self.find_action(action),
+            OwnAction::AskList => self.show_list_sheet(),
+            OwnAction::List(action) => self.list_action(action),
             OwnAction::KeepForm => self.keep_form(),
             OwnAction::ShowEarlier => self.show_earlier(),
             OwnAction::OpenGraticule => self.open_graticule(),
@@ -232,6 +234,11 @@ impl App {
                 true
             }
             Sheet::FindMap(_) => {
+                self.uncover();
+                self.show_keeps();
+                true
+            }
+            Sheet::List(_) => {
                 self.uncover();
                 self.show_keeps();
                 true

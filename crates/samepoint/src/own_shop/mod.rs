@@ -4,6 +4,7 @@
 //! - [`keeps_ui`]: what the shop keeps, and what it does not say yet;
 //! - [`form`]: the forms of what it keeps; [`form_ui`]: one on screen; [`drawing`]: what its numbers mean;
 //! - [`finding`]: a station's map, found;
+//! - [`listing`]: a list from a spreadsheet;
 //! - [`graticule_ui`]: a camera map's picture and its marks on it; [`marks_ui`]: the marks as numbers;
 //! - [`acting`]: what a hand asks of all this; [`opening`]: the graticule's picture, opened by a worker.
 
@@ -16,11 +17,13 @@ pub(crate) mod form;
 pub(crate) mod form_ui;
 pub(crate) mod graticule_ui;
 pub(crate) mod keeps_ui;
+pub(crate) mod listing;
 pub(crate) mod marks_ui;
 pub(crate) mod opening;
 
 use finding::FindAction;
 use form::KeptKind;
+use listing::ListAction;
 
 /// What a hand asks about the shop it works in.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,6 +40,10 @@ pub enum OwnAction {
     FindMap(usize),
     /// Something on the sheet that finds a map.
     Find(FindAction),
+    /// Ask for a list from a spreadsheet.
+    AskList,
+    /// Something on the sheet for it.
+    List(ListAction),
     /// Keep what is on the form.
     KeepForm,
     /// Show what it was before.

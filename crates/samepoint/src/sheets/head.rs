@@ -15,6 +15,7 @@ pub(crate) const fn title(front: &Sheet) -> Option<&'static str> {
         Sheet::Begin(_) => "Begin a shop",
         Sheet::Edit(form) => form.title(),
         Sheet::FindMap(_) => "Find the map",
+        Sheet::List(_) => "Import a list",
         Sheet::Keeps => "What the shop keeps",
         Sheet::Open(_) => "Open a session",
         Sheet::ReadPicture(_) => "Read a picture",

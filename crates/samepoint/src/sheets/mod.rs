@@ -41,6 +41,7 @@ use crate::bench::signing::{LookingSheet, SignSheet};
 use crate::own_shop::begin::BeginSheet;
 use crate::own_shop::finding::FindSheet;
 use crate::own_shop::form::Form;
+use crate::own_shop::listing::ListSheet;
 use crate::pedals::Pedal;
 use crate::upkeep::CheckSheet;
 use crate::waiting::{ContinueSheet, RescueSheet, WaitingSheet};
@@ -63,6 +64,8 @@ pub enum Sheet {
     Edit(Box<Form>),
     /// Find a station's map.
     FindMap(Box<FindSheet>),
+    /// Take in a list from a spreadsheet.
+    List(ListSheet),
     /// Open one.
     Open(PathSheet),
     /// Copy the open one.
@@ -146,6 +149,7 @@ impl Sheet {
             Self::Begin(sheet) => sheet.holds_work(),
             Self::Edit(form) => form.is_changed(),
             Self::FindMap(sheet) => sheet.holds_work(),
+            Self::List(sheet) => sheet.holds_work(),
             Self::Withdraw(sheet) => !sheet.reason.is_empty(),
             Self::Choose(sheet) => !sheet.reason.is_empty(),
             Self::Round(sheet) => !sheet.note.is_empty(),
@@ -180,7 +184,7 @@ impl Sheet {
     pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
         match self {
             Self::Clear => false,
-            Self::Paste(_) | Self::Import(_) if key == LOG_BLOCK => true,
+            Self::Paste(_) | Self::Import(_) | Self::List(_) if key == LOG_BLOCK => true,
             _ => matches!(key.logical_key, Key::PageUp | Key::PageDown),
         }
     }
@@ -213,6 +217,7 @@ impl Sheet {
             Self::Begin(_)
             | Self::Edit(_)
             | Self::FindMap(_)
+            | Self::List(_)
             | Self::Check(_)
             | Self::RecallList(_)
             | Self::Units(_) => true,

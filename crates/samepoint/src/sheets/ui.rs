@@ -37,6 +37,7 @@ use crate::own_shop::begin_ui::{begin_ui, first_start_ui};
 use crate::own_shop::finding::finding_ui::finding_ui;
 use crate::own_shop::form_ui::form_ui;
 use crate::own_shop::keeps_ui::keeps_ui;
+use crate::own_shop::listing::listing_ui::listing_ui;
 use crate::theme;
 use crate::theme::Palette;
 use crate::upkeep::check_ui::check_ui;
@@ -88,6 +89,7 @@ pub(crate) fn front_ui(
             Sheet::Begin(sheet) => begin_ui(ui, palette, sheet, actions),
             Sheet::Edit(form) => form_ui(ui, palette, form, actions),
             Sheet::FindMap(sheet) => finding_ui(ui, palette, sheet, fresh, actions),
+            Sheet::List(sheet) => listing_ui(ui, palette, sheet, actions),
             Sheet::Keeps => scrolled(ui, |ui| keeps_ui(ui, palette, context, fresh, actions)),
             Sheet::Open(sheet) => {
                 scrolled(ui, |ui| open_ui(ui, palette, sheet, context.offers, actions));

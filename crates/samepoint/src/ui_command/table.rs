@@ -197,6 +197,8 @@ commands! {
         "List somebody whose initials stand in facts: what it may do, from when to when, its key.";
     AddStation: "Add a station…", [], Everywhere, [],
         "Where its divisions point, how well it reads, its calibration.";
+    ImportList: "Import a list of units, hands or sessions…", [], Everywhere, [],
+        "From a spreadsheet’s CSV, shown row by row before anything is kept.";
     FindMap: "Find a station’s map…", [], Everywhere, [],
         "Flips, scale, turn and boresight from known deviations, with their uncertainty; signed and kept.";
     AddWindow: "Add a tolerance window…", [], Everywhere, [],

@@ -30,6 +30,10 @@ pub struct AgainstConsensus {
     pub u: f64,
     /// Its share in the consensus, 0 to 1.
     pub share: f64,
+    /// The consensus of all others, which the score is against.
+    pub others: f64,
+    /// How well that is known.
+    pub others_u: Uncertainty,
     /// E_n.
     pub en: f64,
 }
@@ -109,6 +113,8 @@ pub fn consensus(results: &[(f64, Uncertainty)]) -> Result<Consensus, Error> {
             difference: (1.0 - share) * (own - others),
             u: (1.0 - share) * own_u.standard.hypot(others_u.standard),
             share,
+            others,
+            others_u,
             en: en_score(*own, expanded(own_u)?, others, expanded(&others_u)?)?,
         });
     }

@@ -7,12 +7,14 @@
 //! - [`special`]: the blind check, the bench that shows only the difference, the forged file and the
 //!   damaged one;
 //! - [`checks`]: the benches' check standards; [`study`]: how well the hands repeat;
+//! - [`second_shop`]: a shop that a unit was sent to, with two benches of its own;
 //! - [`shelf`]: stations, housings and the window that the year needs.
 
 pub(crate) mod checks;
 mod job;
 mod log;
 mod plan;
+pub(crate) mod second_shop;
 pub(crate) mod shelf;
 mod special;
 pub(crate) mod study;
@@ -21,7 +23,8 @@ pub(crate) mod truth;
 use record::Error;
 use solver::{Direction, OffsetCircle};
 
-pub(crate) use plan::told;
+use plan::told;
+pub(crate) use second_shop::SecondShop;
 
 /// One session of the year: its file, its story, what is true of it.
 pub(crate) struct Told {
@@ -35,9 +38,9 @@ pub(crate) struct Told {
     pub(crate) bytes: Vec<u8>,
 }
 
-/// Every session of the year, in the order of the files' names.
-pub(crate) fn sessions() -> Result<Vec<Told>, Error> {
-    let mut sessions = told()?;
+/// Every session of the year, in the order of the files' names; and the second shop.
+pub(crate) fn sessions() -> Result<(Vec<Told>, SecondShop), Error> {
+    let (mut sessions, second) = told()?;
     sessions.sort_by(|a, b| a.file.cmp(&b.file));
-    Ok(sessions)
+    Ok((sessions, second))
 }

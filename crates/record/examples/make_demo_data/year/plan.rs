@@ -9,7 +9,7 @@ use super::Told;
 use super::job::{answer, look, measure, remark};
 use super::log::{Begin, Log};
 use super::truth::{self, Draw};
-use super::{shelf, special};
+use super::{SecondShop, second_shop, shelf, special};
 use crate::shop;
 
 /// Jobs of the year that nothing else is told of by itself.
@@ -105,13 +105,15 @@ fn working_day(day: Date) -> Date {
     moved.unwrap_or(day)
 }
 
-/// Every session of the year.
-pub(crate) fn told() -> Result<Vec<Told>, Error> {
+/// Every session of the year, and the second shop.
+pub(crate) fn told() -> Result<(Vec<Told>, SecondShop), Error> {
     let mut done = (0..JOBS).map(|number| work(job(number))).collect::<Result<Vec<_>, _>>()?;
     let mut told = special::made_from(&done)?;
+    let sent = special::untouched(&done).ok_or(Error::NoRound)?;
+    let second = second_shop::of(sent)?;
     special::spoil(&mut done)?;
     told.extend(done.into_iter().map(|done| done.told));
-    Ok(told)
+    Ok((told, second))
 }
 
 /// Begins a job's session.

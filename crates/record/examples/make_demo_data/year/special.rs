@@ -23,15 +23,7 @@ const KNOCK_ARCMIN: (f64, f64) = (3.0, -2.0);
 
 /// Sessions that follow from others.
 pub(crate) fn made_from(done: &[Done]) -> Result<Vec<Told>, Error> {
-    let whole = |station: &'static str, from: u64, to: u64| {
-        done.iter().find(move |one| {
-            one.one_round
-                && one.job.station == station
-                && (from..to).contains(&one.job.number)
-                && ![DAMAGED, FORGED].contains(&one.job.number)
-                && conclude(&fold(&one.facts)).is_ok_and(|found| found.verdict == Verdict::Pass)
-        })
-    };
+    let whole = |station, from, to| whole(done, station, from, to);
     let mut told = vec![only_the_difference()?];
     if let Some(knocked) = whole("Bench 5", 8, 30) {
         let (x, y) = (figures::arcmin(KNOCK_ARCMIN.0), figures::arcmin(KNOCK_ARCMIN.1));
@@ -41,7 +33,7 @@ pub(crate) fn made_from(done: &[Done]) -> Result<Vec<Told>, Error> {
         );
         told.push(came_back(knocked, "Bench 5", KNOCK_ARCMIN, 901, &story)?);
     }
-    if let Some(untouched) = whole("Bench 5", 30, 42) {
+    if let Some(untouched) = untouched(done) {
         told.push(came_back(untouched, "Bench 4", (0.0, 0.0), 902, &format!(
             "The unit of {} again, untouched, on the bench that wanders: both channels seem to have \
              moved by what Bench 4 adds.",
@@ -52,6 +44,22 @@ pub(crate) fn made_from(done: &[Done]) -> Result<Vec<Told>, Error> {
         told.push(blind(signed)?);
     }
     Ok(told)
+}
+
+/// The unit that comes back untouched, and is sent to the second shop in between.
+pub(crate) fn untouched(done: &[Done]) -> Option<&Done> {
+    whole(done, "Bench 5", 30, 42)
+}
+
+/// The first of some jobs on a station that passed as it came.
+fn whole<'a>(done: &'a [Done], station: &str, from: u64, to: u64) -> Option<&'a Done> {
+    done.iter().find(|one| {
+        one.one_round
+            && one.job.station == station
+            && (from..to).contains(&one.job.number)
+            && ![DAMAGED, FORGED].contains(&one.job.number)
+            && conclude(&fold(&one.facts)).is_ok_and(|found| found.verdict == Verdict::Pass)
+    })
 }
 
 /// A unit some months later, as found where its rings were left.

@@ -12,7 +12,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use super::{Looking, MissingSession, SessionSummary, ShopLedger, Survey, survey_by};
+use super::{Looking, MissingSession, SessionSummary, ShopLedger, Survey, Unseen, survey_by};
 use crate::error::Error;
 use crate::shop::Shop;
 use crate::shown;
@@ -30,24 +30,68 @@ pub fn survey_together(
     if let [folder] = folders {
         return survey_by(folder, looking);
     }
-    let mut together = Survey::default();
-    let mut known = BTreeSet::new();
-    let mut paths = Vec::new();
-    let mut ledgers = Vec::new();
-    let mut stated = Stated::default();
+    seen_as_one(folders, looking, |_, why| Err(why))
+}
+
+/// Looks at a shop, and at others beside it as of one with it. A folder of those that cannot be looked at is
+/// [told of](Survey::unseen) and hides nothing of the rest.
+///
+/// # Errors
+/// As [`survey_by`], of the shop itself.
+pub fn survey_beside(
+    own: &Path,
+    others: &[PathBuf],
+    looking: &Looking<'_>,
+) -> Result<Option<Survey>, Error> {
+    if others.is_empty() {
+        return survey_by(own, looking);
+    }
+    let mut folders = vec![own.to_owned()];
+    folders.extend_from_slice(others);
+    let mut unseen = Vec::new();
+    let seen = seen_as_one(&folders, looking, |folder, why| {
+        if folder == own {
+            return Err(why);
+        }
+        unseen.push(Unseen::of(folder, why));
+        Ok(())
+    })?;
+    Ok(seen.map(|seen| Survey { unseen, ..seen }))
+}
+
+/// `refused`: what becomes of a folder that cannot be looked at.
+fn seen_as_one(
+    folders: &[PathBuf],
+    looking: &Looking<'_>,
+    mut refused: impl FnMut(&Path, Error) -> Result<(), Error>,
+) -> Result<Option<Survey>, Error> {
+    let (mut known, mut each, mut said) = (BTreeSet::new(), Vec::new(), Vec::new());
     for folder in folders {
         if !known.insert(folder.canonicalize().unwrap_or_else(|_| folder.clone())) {
             let named = shown::path(folder);
-            together.together.push(format!("{named} is named twice and looked at once."));
+            said.push(format!("{named} is named twice and looked at once."));
             continue;
         }
-        let Some(one) = survey_by(folder, looking)? else { return Ok(None) };
-        let index = together.folders.len();
-        together.folders.push(folder.clone());
+        match survey_by(folder, looking) {
+            Ok(Some(one)) => each.push(one),
+            Ok(None) => return Ok(None),
+            Err(why) => refused(folder, why)?,
+        }
+    }
+    if each.len() == 1 {
+        return Ok(each.pop().map(|one| Survey { together: said, ..one }));
+    }
+    let mut together = Survey { together: said, ..Survey::default() };
+    let mut paths = Vec::new();
+    let mut ledgers = Vec::new();
+    let mut stated = Stated::default();
+    for (index, one) in each.into_iter().enumerate() {
+        let folder = one.folders.first().cloned().unwrap_or_default();
         together.sessions.extend(one.sessions.into_iter().map(|session| {
             paths.push(folder.join("sessions").join(&session.file));
             SessionSummary { folder: index, ..session }
         }));
+        together.folders.push(folder);
         together.skipped.extend(one.skipped);
         stated.spells.extend(one.spells.iter().map(|_| index));
         stated.judged.extend(one.zeros_judged.iter().map(|_| index));
@@ -85,14 +129,20 @@ impl Survey {
         own.filter(|_| alone).unwrap_or_else(|| shown::path(path))
     }
 
-    /// In which folders something stands, by name; of what stands in so many at least.
+    /// In which folders something stands, by name; of what stands in so many at least. A copy of a session
+    /// that came along from a folder before says nothing of the folder it lies in.
     fn folders_by(
         &self,
         of: impl Fn(&SessionSummary) -> &str,
         least: usize,
     ) -> BTreeMap<String, BTreeSet<usize>> {
         let mut found: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
+        let mut first: BTreeMap<&str, usize> = BTreeMap::new();
         for session in self.sessions.iter().filter(|session| !session.practice) {
+            let came_from = *first.entry(&session.session).or_insert(session.folder);
+            if came_from != session.folder && !session.session.is_empty() {
+                continue;
+            }
             let name = of(session);
             if !name.is_empty() {
                 found.entry(name.to_owned()).or_default().insert(session.folder);

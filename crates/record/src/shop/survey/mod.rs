@@ -2,7 +2,7 @@
 //!
 //! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
-//! - [`mod@folders`]: several shops seen as one;
+//! - [`mod@folders`]: several shops seen as one; [`unseen`]: a folder that cannot be; [`twofold`]: what two of them have, in words;
 //! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
 //!   [`signed_as`]: what was signed, `signed_beside`: beside what follows; [`practised`]: those of practice.
@@ -47,6 +47,8 @@ pub mod table;
 pub mod trends;
 pub mod troubles;
 pub mod turnaround;
+pub mod twofold;
+pub mod unseen;
 pub mod visits;
 pub mod work_done;
 
@@ -68,11 +70,12 @@ use cache::KeptSummaries;
 use looked::{Looked, LooksAt};
 
 pub use cache::SurveyCache;
-pub use folders::survey_together;
+pub use folders::{survey_beside, survey_together};
 pub use found::{ShimEffect, ShimMiss, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
+pub use unseen::{Unseen, WhyUnseen};
 
 /// The probability of every interval, band and ellipse told of a shop.
 pub const COVERAGE: f64 = 0.95;
@@ -87,6 +90,8 @@ pub struct Survey {
     pub folders: Vec<PathBuf>,
     /// What must be known of several folders seen as one shop, a sentence each: what is in more than one.
     pub together: Vec<String>,
+    /// Folders that were to be seen beside the first and cannot be: nothing of them is counted.
+    pub unseen: Vec<Unseen>,
     /// A summary a session, by file name.
     pub sessions: Vec<SessionSummary>,
     /// Sessions passed over: why, with the file's name in it.
@@ -182,7 +187,7 @@ impl Survey {
     pub fn recall_gaps(&self) -> Vec<String> {
         let real = self.sessions.iter().filter(|session| !session.practice);
         let worked_on: BTreeSet<&str> = real.map(|session| session.station.as_str()).collect();
-        let mut said = Vec::new();
+        let mut said: Vec<String> = self.unseen.iter().map(Unseen::words).collect();
         let unknown: Vec<String> = worked_on
             .iter()
             .filter(|station| {

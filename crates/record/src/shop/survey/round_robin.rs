@@ -4,7 +4,7 @@
 //! no remedy since the first, each ring at the number where it stood before. Where a ring's number is not
 //! noted that is not known, and said. What happened to a unit between two sessions is in none of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use jiff::civil::Date;
@@ -66,8 +66,44 @@ pub struct BenchResult {
     pub not_counted: Option<&'static str>,
     /// It less the consensus; of one that is not counted too.
     pub difference: [Option<f64>; 4],
-    /// E_n against all others.
+    /// The consensus of all others that are counted, and how well it is known.
+    pub others: [Option<(f64, Uncertainty)>; 4],
+    /// E_n against that.
     pub en: [Option<f64>; 4],
+}
+
+/// How a score is judged: ISO 13528:2022, 9.7, with the words that ISO/IEC 17043:2010, B.4.1.1, has for it (clauses
+/// from memory).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ScoreWord {
+    /// |E_n| ≤ 1.
+    Satisfactory,
+    /// More.
+    Unsatisfactory,
+    /// There is no score.
+    NotKnown,
+}
+
+impl ScoreWord {
+    /// Of a score.
+    #[must_use]
+    pub fn of(en: Option<f64>) -> Self {
+        match en {
+            Some(en) if en.abs() <= 1.0 => Self::Satisfactory,
+            Some(en) if en.is_finite() => Self::Unsatisfactory,
+            _ => Self::NotKnown,
+        }
+    }
+
+    /// It in a word: `satisfactory`, `unsatisfactory`, `not known`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Satisfactory => "satisfactory",
+            Self::Unsatisfactory => "unsatisfactory",
+            Self::NotKnown => "not known",
+        }
+    }
 }
 
 impl BenchResult {
@@ -119,6 +155,19 @@ struct Visit<'a> {
 }
 
 impl RoundRobin {
+    /// The units that were measured on several stations, by the sessions that could be compared; in their
+    /// order. Whether one stayed as it was in between is not asked yet.
+    #[must_use]
+    pub fn units(survey: &Survey) -> Vec<String> {
+        let mut on: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        let named = survey.sessions.iter().filter(|one| !one.practice && !one.unit.is_empty());
+        for one in named.filter(|one| left_out(one).is_none()) {
+            on.entry(&one.unit).or_default().insert(&one.station);
+        }
+        let several = on.into_iter().filter(|(_, stations)| stations.len() > 1);
+        several.map(|(unit, _)| unit.to_owned()).collect()
+    }
+
     /// Of the sessions of one unit, each read whole from its file; `None` where no session is of such a unit.
     #[must_use]
     pub fn of(survey: &Survey, unit: &str, disk: &dyn Disk) -> Option<Self> {
@@ -244,10 +293,17 @@ impl RoundRobin {
                 if let Some(difference) = bench.difference.get_mut(at) {
                     *difference = value.map(|value| value - found.value);
                 }
+                // To one that is no part of it all that are counted are the others.
+                if let Some(others) = bench.others.get_mut(at) {
+                    *others = value.map(|_| (found.value, found.u));
+                }
             }
             for ((index, _), against) in known.iter().zip(&found.each) {
-                let en = self.benches.get_mut(*index).and_then(|bench| bench.en.get_mut(at));
-                en.into_iter().for_each(|en| *en = Some(against.en));
+                let Some(bench) = self.benches.get_mut(*index) else { continue };
+                if let (Some(en), Some(others)) = (bench.en.get_mut(at), bench.others.get_mut(at)) {
+                    *en = Some(against.en);
+                    *others = Some((against.others, against.others_u));
+                }
             }
             if found.scatters(SIGNIFICANT) {
                 self.notes.push(format!(
@@ -389,6 +445,7 @@ impl Visit<'_> {
             u: [None; 4],
             not_counted: None,
             difference: [None; 4],
+            others: [None; 4],
             en: [None; 4],
         };
         let Some(measured) = measured else {

@@ -68,7 +68,7 @@ impl Advice {
         );
         let smaller = percent(next.ellipse_shrinks_by());
         Some(format!(
-            "Next best reading: {place}; the ellipse in which the crossing lies becomes {smaller} smaller."
+            "Next best reading: {place}; it makes the crossing’s ellipse {smaller} smaller."
         ))
     }
 }

@@ -16,7 +16,8 @@ pub(in crate::cli) struct Shop {
     #[arg(value_name = "FOLDER", required = true)]
     pub(in crate::cli) folders: Vec<PathBuf>,
 
-    /// Print what passes by housing and month, which stations wander and what shims did, as JSON
+    /// Print what passes by housing and month, which stations wander, what shims did and how benches compare,
+    /// as JSON
     #[arg(long)]
     pub(in crate::cli) json: bool,
 
@@ -25,7 +26,7 @@ pub(in crate::cli) struct Shop {
     pub(in crate::cli) csv: Option<PathBuf>,
 
     /// Hold what several benches measured of this unit against their consensus, and print that instead
-    #[arg(long, value_name = "UNIT", conflicts_with_all = ["json", "csv", "recall"])]
+    #[arg(long, value_name = "UNIT", conflicts_with_all = ["csv", "recall"])]
     pub(in crate::cli) round_robin: Option<String>,
 
     /// Write the recall list to this file, which must end in .pdf: every unit left on a station while its
@@ -54,7 +55,8 @@ A round robin compares the sessions of one unit on several stations during which
 what the sessions say, nothing was changed: parts, shims, the numbers its rings stood
 at. E_n is each bench's distance from the weighted mean of all others over both expanded
 uncertainties (ISO 13528); 1 or less: they agree. Where a bench does not state what its
-reference is worth, or its readings do not tell how they scatter, E_n is not known.
+reference is worth, or its readings do not tell how they scatter, E_n is not known. The
+words are those of ISO/IEC 17043: satisfactory up to 1, unsatisfactory beyond.
 
 The recall list is written also where there is nothing to recall, and says so; what
 could not be looked at stands on it. An earlier recall list or table is replaced;
@@ -68,6 +70,14 @@ Keys of --json, at full precision, null where nothing is known
     standard uncertainty u_…, corrected_p (t-test of the slope, Holm), wanders
   shims: of each housing, shims, later_visits left out, slope of measured on predicted,
     at_zero_arcmin, p_as_predicted (t-test of slope 1), as_predicted, standing_out
+  folders: of each, its sessions and how many are counted; together, doubled, forked: what
+    must be known of several as one, which files are of one session, and which of those
+    have other lines, a sentence each
+  round_robin: of each unit that several benches measured (with --round-robin of the unit
+    asked for), what is compared: consensus_arcmin, u_arcmin, chi_squared, p, and of each
+    of its benches read_arcmin, u_arcmin with freedom, others_arcmin (consensus of all
+    others) with u_others_arcmin, less_consensus_arcmin, en, word, not_counted: why; all u
+    are standard uncertainties; notes; left_out: sessions, and why
 
 Exit code
   0  every session was read

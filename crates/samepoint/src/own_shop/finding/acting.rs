@@ -99,6 +99,7 @@ impl App {
             }
             Err(wrong) => {
                 sheet.focus = wrong.0;
+                sheet.show_wrong = true;
                 sheet.wrong = Some(wrong);
             }
         }

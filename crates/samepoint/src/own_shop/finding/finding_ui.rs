@@ -26,6 +26,8 @@ use crate::widgets::{
 
 /// Height of the drawing of residuals, points.
 const DRAWN: f32 = 128.0;
+/// Below this height of the sheet all but the way on is scrolled, points.
+const SMALL: f32 = 260.0;
 /// Two fields stand side by side where the sheet is this wide, points.
 const PAIR: f32 = 400.0;
 
@@ -38,12 +40,20 @@ pub(crate) fn finding_ui(
     actions: &mut Vec<Action>,
 ) {
     let typed_before = sheet.holds_work();
-    ui.add(Label::new(RichText::new(&sheet.station.name).font(theme::bold(15.0))).truncate());
-    let foot = if sheet.asks_drop { 114.0 } else { 52.0 };
-    let height = (ui.available_height() - foot).max(60.0);
+    let small = ui.available_height() < SMALL;
+    let name = RichText::new(&sheet.station.name).font(theme::bold(15.0));
+    if !small {
+        ui.add(Label::new(name.clone()).truncate());
+    }
+    let foot = if small { 46.0 } else { 80.0 };
+    let foot = if sheet.asks_drop { foot + 62.0 } else { foot };
+    let height = (ui.available_height() - foot).max(160.0);
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
         page_keys(ui, height);
+        if small {
+            ui.add(Label::new(name).truncate());
+        }
         flips_ui(ui, palette, sheet, fresh, actions);
         deviations_ui(ui, palette, sheet, actions);
         follows_ui(ui, palette, sheet);
@@ -57,12 +67,25 @@ pub(crate) fn finding_ui(
         message_ui(ui, palette, Tone::Look, ESC_DROPS, false);
     }
     ui.add_space(4.0);
+    // What was done and how it stands is seen wherever the page is.
+    let (stands, look) = sheet.stands();
+    let colour = if look { palette.look } else { palette.quiet };
+    let stands = Label::new(RichText::new(stands).small().color(colour)).truncate();
+    let beside = if small {
+        Some(stands)
+    } else {
+        ui.add(stands);
+        None
+    };
     ui.horizontal(|ui| {
         let sign = Button::new(RichText::new("Sign and keep").font(theme::bold(14.5)));
         if ui.add(sign.min_size(vec2(110.0, TARGET))).clicked() {
             push(actions, FindAction::Sign);
         }
         back_ui(ui, actions);
+        if let Some(stands) = beside {
+            ui.add(stands);
+        }
     });
 }
 
@@ -133,7 +156,10 @@ fn field_ui(ui: &mut Ui, palette: &Palette, sheet: &mut FindSheet, field: FindFi
     if let Some((Some(of), why)) = &sheet.wrong
         && *of == field
     {
-        message_ui(ui, palette, Tone::Look, why, false);
+        let shown = message_ui(ui, palette, Tone::Look, why, false);
+        if std::mem::take(&mut sheet.show_wrong) {
+            shown.scroll_to_me(None);
+        }
     }
     enter
 }
@@ -190,9 +216,6 @@ fn deviations_ui(ui: &mut Ui, palette: &Palette, sheet: &mut FindSheet, actions:
     {
         push(actions, FindAction::Agree);
     }
-    if !sheet.done.is_empty() {
-        message_ui(ui, palette, Tone::Plain, &sheet.done, true);
-    }
     let logged: Vec<KnownShown> = sheet.means.in_use().cloned().collect();
     for (place, known) in logged.iter().enumerate() {
         logged_ui(ui, palette, sheet, (place + 1, known), actions);
@@ -225,19 +248,22 @@ fn logged_ui(
         if texts.is_empty() { "not read".to_owned() } else { texts.join("; ") }
     });
     let line = format!("{number}  {}: left {}; right {}", known.words(), read[0], read[1]);
-    ui.add(Label::new(line).wrap());
     if sheet.asks_why != Some(known.seq) {
-        if shortened_button_ui(ui, &format!("Leave out deviation {number}…"), 0.0).clicked() {
-            push(actions, FindAction::AskWhy(Some(known.seq)));
-        }
+        ui.horizontal_wrapped(|ui| {
+            if shortened_button_ui(ui, &format!("Leave out {number}…"), 0.0).clicked() {
+                push(actions, FindAction::AskWhy(Some(known.seq)));
+            }
+            ui.add(Label::new(line).wrap());
+        });
         return;
     }
+    ui.add(Label::new(line).wrap());
     quiet(ui, palette, STAYS_WITHDRAWN);
     if field_ui(ui, palette, sheet, FindField::Reason) {
         push(actions, FindAction::LeaveOut(known.seq));
     }
     ui.horizontal_wrapped(|ui| {
-        if shortened_button_ui(ui, &format!("Leave out all of deviation {number}"), 0.0).clicked() {
+        if shortened_button_ui(ui, &format!("Leave out all of {number}"), 0.0).clicked() {
             push(actions, FindAction::LeaveOut(known.seq));
         }
         if readings.len() > 1 {

@@ -152,6 +152,8 @@ pub struct FindSheet {
     pub wrong: Option<FindWrong>,
     /// The folder cannot lock or sync: whether to write all the same.
     pub agree: Option<bool>,
+    /// Whether the page is to turn to what was refused.
+    pub show_wrong: bool,
     /// Where the keyboard is to go.
     pub focus: Option<FindField>,
     /// What was done last.
@@ -184,6 +186,7 @@ impl FindSheet {
             each_axis: false,
             wrong: None,
             agree: None,
+            show_wrong: false,
             focus: None,
             done: String::new(),
             asks_drop: false,
@@ -216,6 +219,21 @@ impl FindSheet {
             .map(|numbers| numbers.differences_of(&self.station, ["found", "the station has"]))
             .unwrap_or_default();
         self.means = means;
+    }
+
+    /// What was done last and how the calibration stands, in a line, and whether that needs a look.
+    #[must_use]
+    pub fn stands(&self) -> (String, bool) {
+        let deviations = paper::words::counted_s(self.means.in_use().count(), "deviation");
+        let against = self.outcomes.iter().find_map(|(channel, outcome)| match outcome {
+            Ok(outcome) => outcome.found.findings.first().map(|why| format!("{channel}: {why}")),
+            Err(gap) => Some(gap.to_string()),
+        });
+        let look = self.wrong.is_some() || against.is_some();
+        let refused = self.wrong.as_ref().map(|(_, why)| why.clone());
+        let done = refused.unwrap_or_else(|| self.done.clone());
+        let told = against.unwrap_or_else(|| "both maps are found".to_owned());
+        (format!("{done} {deviations}; {told}.").trim().to_owned(), look)
     }
 
     /// What is typed in a field.

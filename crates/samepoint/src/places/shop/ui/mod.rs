@@ -13,7 +13,7 @@ pub(crate) mod table;
 pub(crate) mod troubles;
 pub(crate) mod unit;
 
-use egui::{Button, RichText, Ui, vec2};
+use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use jiff::civil::Date;
 use record::Survey;
 use record::shop::survey::differ::Quantity;
@@ -41,6 +41,8 @@ const READ_AGAIN: &str = "Reads every file whole, also those that look as they d
                           written.";
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
+/// What filters and a few rows take in a window 640 points wide, points.
+const LEAST_HEIGHT: f32 = 400.0;
 /// Room for two charts side by side, points.
 const TWO_CHARTS: f32 = 1400.0;
 
@@ -81,8 +83,22 @@ pub(crate) fn shop_ui(
     }
     match shop.part {
         ShopPage::Sessions => {
-            filters::filters_ui(ui, shop, actions);
-            table::table_ui(ui, palette, shop, context, actions);
+            let mut show = |ui: &mut Ui| {
+                filters::filters_ui(ui, shop, actions);
+                table::table_ui(ui, palette, shop, context, actions);
+            };
+            if ui.available_height() >= LEAST_HEIGHT {
+                show(ui);
+                return;
+            }
+            // Rows are in sight in a small window, too, if it is scrolled.
+            ScrollArea::vertical().id_salt("shop sessions").auto_shrink(false).show(ui, |ui| {
+                let size = vec2(ui.available_width(), LEAST_HEIGHT);
+                ui.allocate_ui(size, |ui| {
+                    ui.set_height(LEAST_HEIGHT);
+                    show(ui);
+                });
+            });
         }
         ShopPage::Units => unit::unit_ui(ui, palette, shop, context, actions),
         ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),

@@ -73,7 +73,9 @@ pub(crate) fn table_ui(
     head_ui(ui, palette, shop, actions);
     let mut pressed = None;
     let mut area = ScrollArea::vertical().id_salt("sessions").auto_shrink(false);
-    if let Some(offset) = wanted_offset(ui, shop) {
+    let wanted = wanted_offset(ui, shop);
+    let moved = wanted.is_some();
+    if let Some(offset) = wanted {
         area = area.vertical_scroll_offset(offset);
     }
     ui.spacing_mut().item_spacing.y = 0.0;
@@ -82,7 +84,7 @@ pub(crate) fn table_ui(
             let Some(session) = shop.rows.get(place).and_then(|index| shop.session(*index)) else {
                 continue;
             };
-            if row_ui(ui, palette, session, &shop.columns, place == shop.at) {
+            if row_ui(ui, palette, session, &shop.columns, (place == shop.at, moved)) {
                 pressed = Some(place);
             }
         }
@@ -196,10 +198,14 @@ fn row_ui(
     palette: &Palette,
     session: &SessionSummary,
     chosen: &[SortBy],
-    here: bool,
+    (here, moved): (bool, bool),
 ) -> bool {
     let size = vec2(ui.available_width(), TARGET);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    if here && moved {
+        // Where the page around it is scrolled, too.
+        response.scroll_to_me(None);
+    }
     let telling = telling(session);
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
     if here || response.hovered() {

@@ -104,7 +104,7 @@ fn all_ui(
             let here = first + k == at;
             let button = Button::selectable(here, words).truncate();
             let size = vec2(ui.available_width(), TARGET);
-            if ui.add_sized(size, button).clicked() {
+            if ui.add(button.min_size(size)).clicked() {
                 actions.push(ShopAction::OpenUnit(unit.unit.clone()));
             }
         }
