@@ -8,7 +8,7 @@
 //! - [`ink`]: what goes on paper, in points; [`parts`]: which heading, paragraph, cell or picture it is of; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
 //! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
-//! - [`label`]: the label of a unit's case, with a QR code;
+//! - [`mod@label`]: the label of a unit's case, with a QR code;
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
 //! - [`error`]: what can keep a report from being made;
 //! - [`words`]: numbers as everyone reads them: true minus signs, units, one decimal.

@@ -2,7 +2,7 @@
 //! it had been left.
 //!
 //! The drift between two visits is what the second found less what the first left, with its uncertainty and E_n:
-//! [`two_sessions`](crate::two_sessions) works it out.
+//! [`two_sessions`](crate::two_sessions()) works it out.
 
 use std::path::PathBuf;
 
