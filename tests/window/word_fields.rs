@@ -1,7 +1,7 @@
 //! The fields in which words are typed, and no number.
 
 /// Fields for words: everything typed in them is taken as it stands.
-pub(crate) const WORDS: [&str; 63] = [
+pub(crate) const WORDS: [&str; 64] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -38,6 +38,7 @@ pub(crate) const WORDS: [&str; 63] = [
     "Path of a session or a shop folder",
     "Path of the copy",
     "Path of the graticule’s picture",
+    "Path of the label",
     "Path of the picture",
     "Path of the station’s picture",
     "Path of the report",
