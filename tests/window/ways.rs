@@ -241,7 +241,7 @@ fn words_lead_to_the_glossary_where_they_stand() {
     let mut bench = start(home.path());
     log_eight(&mut bench);
     for (shown, word) in
-        [("hand KT", "hand"), ("the ellipse in which", "ellipse"), ("Slack", "slack")]
+        [("hand KT", "hand"), ("the crossing’s ellipse", "ellipse"), ("Slack", "slack")]
     {
         let at = bench.window.get_by_label_contains(shown).rect().center();
         bench.window.hover_at(at);
