@@ -1,6 +1,6 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
-//! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `marked`: what every page warns of; `long`: what is too long
+//! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `plots`: pictures alone; `marked`: what every page warns of; `long`: what is too long
 //!   for its place; `judged`: what does not fit, and where a shim lies; `hostile`: texts that are no words; `recall`: the recall list
 //! - `kept`: what goes with a report, and how it is told aloud; `label`: of a unit's case, its QR code read back
 //! - `reading`: reads a PDF back; `session`: sessions to report on
@@ -25,6 +25,7 @@ mod label;
 mod long;
 mod marked;
 mod pages;
+mod plots;
 mod reading;
 mod recall;
 mod session;

@@ -36,7 +36,7 @@ fn svg_is_the_field_plot_alone() {
     let to = folder.path().join("job.SVG");
     report(WHOLE, &to, &[]).answered(0);
     let text = fs::read_to_string(&to).unwrap();
-    for part in ["<svg ", "id=\"circle-left\"", "id=\"circle-right\"", "Field plot"] {
+    for part in ["<svg ", "id=\"circle-left\"", "id=\"circle-right\"", "Field plot. Unit 0147, "] {
         assert!(text.contains(part), "{part}");
     }
 }

@@ -1,10 +1,12 @@
-//! A scene → ink: places in arcminutes become points on paper, roles become pens.
+//! A scene → ink: places in arcminutes become points on paper, roles become pens. What the picture is of, and which
+//! line is whose, stand above the field, where they cover nothing.
 
 use solver::{Channel, Direction};
 
 use crate::ink::{Align, Ink, InkLine, PagePoint, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::{self, Colour};
+use crate::report::wrap::shortened;
 use crate::scene::{Anchor, Extent, ItemId, Role, Scene, Shape};
 use crate::style::{Marker, Style, marker, style};
 use crate::words;
@@ -13,10 +15,19 @@ use crate::words;
 const WORDS_PT: f64 = 8.5;
 /// Figures along its edges.
 const TICK_PT: f64 = 7.0;
+/// Words of the key.
+const KEY_PT: f64 = 7.5;
 /// Words keep this far from the frame and from their place.
 const CLEAR_PT: f64 = 4.0;
 /// Paper is looked at from nearer than a screen: lines and markers are this much finer.
 const FINER: f64 = 0.7;
+
+/// A row of what stands above the field.
+const ROW_PT: f64 = 11.5;
+/// A line of the key is shown this long.
+const SAMPLE_PT: f64 = 26.0;
+/// Between two things in a row.
+const APART_PT: f64 = 12.0;
 
 /// Where a scene lies on paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,6 +41,21 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// Where the field of a scene lies in a picture: below what stands above it.
+    #[must_use]
+    pub fn of(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Letters) -> Self {
+        Self::below(&Legend::of(scene, size_pt, letters), scene, corner, size_pt)
+    }
+
+    fn below(legend: &Legend, scene: &Scene, corner: PagePoint, size_pt: [f64; 2]) -> Self {
+        let (above_pt, [left, top], [width, height]) = (legend.height_pt(), corner, size_pt);
+        Self {
+            corner: [left, top + above_pt],
+            size_pt: [width, height - above_pt],
+            extent: scene.extent,
+        }
+    }
+
     /// Points an arcminute: the same across and up, so circles stay circles.
     #[must_use]
     pub fn points_per_arcmin(&self) -> f64 {
@@ -54,15 +80,82 @@ impl Layout {
     }
 }
 
-/// Draws a scene with its frame, grid and key.
+/// What stands above the field: rows of it, each with how far right it begins.
+#[derive(Default)]
+struct Legend(Vec<Vec<(f64, Above)>>);
+
+/// A thing above the field.
+enum Above {
+    /// What the picture is of.
+    Caption(String),
+    /// Whose a line is.
+    Eye(Channel),
+    /// How much larger residuals are drawn.
+    Residuals(String),
+}
+
+impl Legend {
+    fn of(scene: &Scene, [width_pt, height_pt]: [f64; 2], letters: &Letters) -> Self {
+        let caption = (!scene.caption.is_empty()).then(|| {
+            Above::Caption(shortened(letters, &scene.caption, Face::Bold, WORDS_PT, width_pt))
+        });
+        let drawn = |channel| {
+            let role = Role::Circle(channel);
+            let circle = || scene.plain().iter().any(|item| item.role == role);
+            circle() || scene.marks().all().iter().any(|mark| mark.channel == channel)
+        };
+        let eyes = Channel::BOTH.into_iter().filter(|&channel| drawn(channel)).map(Above::Eye);
+        let residuals = scene.marks().residuals_times();
+        let residuals = residuals
+            .map(|times| Above::Residuals(format!("residuals ×{}", words::number(times, 0))));
+        let mut rows: Vec<Vec<(f64, Above)>> = Vec::new();
+        let mut right_pt = f64::INFINITY;
+        for above in caption.into_iter().chain(eyes).chain(residuals) {
+            let wide_pt = above.width_pt(letters);
+            if right_pt + wide_pt > width_pt {
+                rows.push(Vec::new());
+                right_pt = 0.0;
+            }
+            if let Some(row) = rows.last_mut() {
+                row.push((right_pt, above));
+            }
+            right_pt += wide_pt + APART_PT;
+        }
+        // A picture too small for both is a field.
+        if rows.len() as f64 * ROW_PT > height_pt / 4.0 {
+            rows.clear();
+        }
+        Self(rows)
+    }
+
+    fn height_pt(&self) -> f64 {
+        if self.0.is_empty() { 0.0 } else { self.0.len() as f64 * ROW_PT + 2.0 }
+    }
+}
+
+impl Above {
+    fn width_pt(&self, letters: &Letters) -> f64 {
+        match self {
+            Self::Caption(text) => letters.width_pt(text, Face::Bold, WORDS_PT),
+            Self::Residuals(text) => letters.width_pt(text, Face::Plain, KEY_PT),
+            Self::Eye(channel) => {
+                SAMPLE_PT + CLEAR_PT + letters.width_pt(eye(*channel), Face::Plain, KEY_PT)
+            }
+        }
+    }
+}
+
+/// Draws a scene with its frame and grid; above it whose it is, where the scene says so, and its key.
 #[must_use]
 pub fn layout(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Letters) -> Vec<Ink> {
-    let plate = Layout { corner, size_pt, extent: scene.extent };
-    let frame = rectangle(corner, plate.end());
+    let legend = Legend::of(scene, size_pt, letters);
+    let plate = Layout::below(&legend, scene, corner, size_pt);
+    let frame = rectangle(plate.corner, plate.end());
+    let all = rectangle(corner, plate.end());
     let mut ink = vec![
         Ink::Name("field".to_owned()),
-        Ink::Path { points: frame.clone(), closed: true, pen: Pen::fill(Colour::WHITE) },
-        Ink::Clip { from: corner, to: plate.end() },
+        Ink::Path { points: all, closed: true, pen: Pen::fill(Colour::WHITE) },
+        Ink::Clip { from: plate.corner, to: plate.end() },
     ];
     let mut brush = Brush { plate, letters, ink: &mut ink };
     brush.grid();
@@ -76,8 +169,8 @@ pub fn layout(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Let
     for item in scene.above() {
         brush.item(item.id, item.role, &item.shape);
     }
-    brush.key(scene);
-    ink.push(Ink::ClipEnd);
+    brush.ink.push(Ink::ClipEnd);
+    brush.legend(legend, corner);
     ink.push(Ink::Name("frame".to_owned()));
     ink.push(Ink::Path { points: frame, closed: true, pen: Pen::line(Colour::LINE, 0.8) });
     ink
@@ -296,50 +389,50 @@ impl Brush<'_> {
         self.ink.push(Ink::Path { points: vec![from, to], closed: false, pen });
     }
 
-    /// Which line is whose, in the upper left corner, and how much larger residuals are drawn.
-    fn key(&mut self, scene: &Scene) {
-        let mut rows: Vec<(String, Option<Channel>)> = Channel::BOTH
-            .into_iter()
-            .filter(|&channel| scene.plain().iter().any(|item| item.role == Role::Circle(channel)))
-            .map(|channel| (eye(channel).to_owned(), Some(channel)))
-            .collect();
-        if let Some(times) = scene.marks().residuals_times() {
-            rows.push((format!("residuals ×{}", words::number(times, 0)), None));
-        }
-        if rows.is_empty() {
+    /// What the picture is of, which line is whose, and how much larger residuals are drawn.
+    fn legend(&mut self, legend: Legend, [left, top]: PagePoint) {
+        if legend.0.is_empty() {
             return;
         }
         self.ink.push(Ink::Name("key".to_owned()));
-        let [left, top] = self.plate.corner;
-        let sample_pt = 26.0;
-        let widest = rows
-            .iter()
-            .map(|(text, _)| self.letters.width_pt(text, Face::Plain, TICK_PT + 0.5))
-            .fold(0.0, f64::max);
-        let row_pt = 11.0;
-        let to = [left + 14.0 + sample_pt + widest, top + 7.0 + row_pt * rows.len() as f64];
-        let points = rectangle([left, top], to);
-        self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(Colour::WHITE) });
-        for (row, (text, channel)) in rows.iter().enumerate() {
-            let y = top + 9.0 + row_pt * row as f64;
-            if let Some(channel) = *channel {
-                let (line, mark) = (style(Role::Circle(channel)), style(Role::Reading(channel)));
-                let pen = Pen {
-                    line: Some(InkLine {
-                        colour: palette::channel(channel),
-                        width_pt: f64::from(line.width_pt) * FINER,
-                        dash_pt: line.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
-                    }),
-                    fill: None,
-                };
-                let points = vec![[left + 6.0, y], [left + 6.0 + sample_pt, y]];
-                self.ink.push(Ink::Path { points, closed: false, pen });
-                let mark = Style { marker: marker(channel), ..mark };
-                self.marker([left + 6.0 + sample_pt / 2.0, y], &mark, palette::channel(channel));
+        for (row, things) in legend.0.into_iter().enumerate() {
+            let base = top + ROW_PT * row as f64 + WORDS_PT;
+            for (right_pt, thing) in things {
+                let x = left + right_pt;
+                match thing {
+                    Above::Caption(text) => {
+                        let (face, colour) = (Face::Bold, Colour::INK);
+                        self.text([x, base], &text, face, WORDS_PT, colour, Align::Left);
+                    }
+                    Above::Residuals(text) => self.key_words([x, base], &text),
+                    Above::Eye(channel) => {
+                        self.sample([x, base - KEY_PT * 0.36], channel);
+                        self.key_words([x + SAMPLE_PT + CLEAR_PT, base], eye(channel));
+                    }
+                }
             }
-            let at = [left + 10.0 + sample_pt, y + TICK_PT * 0.36];
-            self.text(at, text, Face::Plain, TICK_PT + 0.5, Colour::QUIET, Align::Left);
         }
+    }
+
+    fn key_words(&mut self, at: PagePoint, text: &str) {
+        self.text(at, text, Face::Plain, KEY_PT, Colour::QUIET, Align::Left);
+    }
+
+    /// A channel's line with its marker.
+    fn sample(&mut self, [x, y]: PagePoint, channel: Channel) {
+        let (line, mark) = (style(Role::Circle(channel)), style(Role::Reading(channel)));
+        let pen = Pen {
+            line: Some(InkLine {
+                colour: palette::channel(channel),
+                width_pt: f64::from(line.width_pt) * FINER,
+                dash_pt: line.dash_pt.map(|dash| dash.map(|part| f64::from(part) * FINER)),
+            }),
+            fill: None,
+        };
+        let points = vec![[x, y], [x + SAMPLE_PT, y]];
+        self.ink.push(Ink::Path { points, closed: false, pen });
+        let mark = Style { marker: marker(channel), ..mark };
+        self.marker([x + SAMPLE_PT / 2.0, y], &mark, palette::channel(channel));
     }
 }
 

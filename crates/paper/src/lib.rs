@@ -38,6 +38,6 @@ pub use error::Error;
 pub use field::{Confirmed, Field, Ghost, field_scene};
 pub use label::{UnitLabel, label};
 pub use png::{Pixels, pixels, png};
-pub use report::{PaperSize, calibration_sheet, recall_list, report, session_scene};
+pub use report::{PaperSize, calibration_sheet, caption, recall_list, report, session_scene};
 pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};
 pub use svg::svg;

@@ -250,7 +250,7 @@ mod tests {
         let bytes = png(&scene, [300.0, 300.0], 2.0).unwrap();
         let picture = Pixmap::from_png(std::io::Cursor::new(bytes)).unwrap();
         assert_eq!((picture.width(), picture.height()), (600, 600));
-        let plate = Layout { corner: [0.0; 2], size_pt: [300.0; 2], extent: scene.extent };
+        let plate = Layout::of(&scene, [0.0; 2], [300.0; 2], &Letters::load());
         let at = |direction: Direction| {
             let [x, y] = plate.place(direction).unwrap();
             let pixel = picture.sample((2.0 * x) as u16, (2.0 * y) as u16);

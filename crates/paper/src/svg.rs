@@ -24,7 +24,11 @@ pub fn svg(scene: &Scene, size_pt: [f64; 2]) -> String {
     let size_pt = possible(size_pt);
     let ink = layout(scene, [0.0, 0.0], size_pt, &letters);
     let description = described(scene);
-    let head = SvgHead { written_by: marks::SVG, title: "Field plot", description: &description };
+    let title = match scene.caption.as_str() {
+        "" => "Field plot".to_owned(),
+        of => format!("Field plot. {of}"),
+    };
+    let head = SvgHead { written_by: marks::SVG, title: &title, description: &description };
     svg_of(&ink, size_pt, &head)
 }
 
@@ -273,7 +277,7 @@ mod tests {
         let scene = scene();
         let text = svg(&scene, [400.0, 300.0]);
         let document = Document::parse(&text).unwrap();
-        let plate = Layout { corner: [0.0; 2], size_pt: [400.0, 300.0], extent: scene.extent };
+        let plate = Layout::of(&scene, [0.0; 2], [400.0, 300.0], &Letters::load());
         for channel in Channel::BOTH {
             let Shape::Circle { centre, radius_arcmin } =
                 scene.find(ItemId::Circle(channel)).unwrap().into_owned().shape

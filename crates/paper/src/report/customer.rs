@@ -8,7 +8,7 @@ use solver::{Channel, PerChannel, Setting, SettingKind};
 use super::block::{Block, TextLook, pair, paragraph};
 use super::figures::{limits, moment, with_95};
 use super::flow::Flow;
-use super::plot::{plotted, session_scene, setting, solution};
+use super::plot::{day, plotted, setting, solution, uncaptioned};
 use super::standing::{loud, marks, sentences};
 use super::table::{Table, words};
 use crate::cautions::CAUTIONS;
@@ -206,12 +206,6 @@ fn station_pairs(session: &Session) -> Vec<(&'static str, String)> {
     ]
 }
 
-/// The day the work was done: that of the last reading, else of the station.
-fn day(session: &Session) -> Option<record::Stamp> {
-    let last = session.rounds.iter().rev().find_map(|round| round.in_use().next_back());
-    last.map(|entry| entry.time).or_else(|| session.stations.last().map(|said| said.time))
-}
-
 fn calibration(session: &Session, station: &Station) -> String {
     let Some(calibration) = &station.calibration else { return "not stated".to_owned() };
     let done = calibration.done.map_or_else(String::new, |done| format!(", done {done}"));
@@ -298,7 +292,7 @@ fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
 
 fn picture(account: &Account, flow: &mut Flow<'_>) {
     let letters = flow.letters();
-    let scene = session_scene(account);
+    let scene = uncaptioned(account);
     let ink = layout(&scene, [0.0, 0.0], [PLOT_PT, PLOT_PT], letters);
     let plot = Block::picture(letters, PLOT_PT, ink, plot_words(&scene));
     let side_pt = flow.width_pt() - PLOT_PT - BETWEEN_PT;

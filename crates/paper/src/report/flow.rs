@@ -3,6 +3,7 @@
 use super::block::{Band, Block, Rank, TextLook, moved, paragraph};
 use super::size::PaperSize;
 use super::table::{Column, Ruled, Table};
+use super::wrap::shortened;
 use crate::ink::{Align, Ink, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -186,8 +187,8 @@ impl<'a> Flow<'a> {
         let count = self.pages.len();
         let (from, to) = (SIDE_PT, width_pt - SIDE_PT);
         let title_pt = to - from - 90.0;
-        let title = shortened(self.letters, &running.title, title_pt);
-        let foot = shortened(self.letters, &running.foot, to - from);
+        let title = shortened(self.letters, &running.title, Face::Plain, 7.0, title_pt);
+        let foot = shortened(self.letters, &running.foot, Face::Plain, 7.0, to - from);
         let words = |at, text: String, face, align| Ink::Words {
             at,
             text,
@@ -220,24 +221,4 @@ impl Block {
     fn beside_nothing(self, right_pt: f64) -> Self {
         super::block::zipped(vec![(self, right_pt)], 0.0)
     }
-}
-
-/// A head or foot that fits its line; what is left out stands in full on the first page.
-fn shortened(letters: &Letters, text: &str, width_pt: f64) -> String {
-    // No line holds more letters than this; the rest need not be measured.
-    let start: String = text.chars().take(1000).collect();
-    let plain = letters.told(&record::shown::one_line(&start)).into_owned();
-    if letters.width_pt(&plain, Face::Plain, 7.0) <= width_pt {
-        return plain;
-    }
-    let mut kept = String::new();
-    let mut used_pt = letters.width_pt("…", Face::Plain, 7.0);
-    for c in plain.chars() {
-        used_pt += letters.width_pt(c.encode_utf8(&mut [0; 4]), Face::Plain, 7.0);
-        if used_pt > width_pt {
-            break;
-        }
-        kept.push(c);
-    }
-    kept + "…"
 }

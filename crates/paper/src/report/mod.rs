@@ -39,7 +39,7 @@ use crate::letters::Letters;
 use crate::marks;
 pub use calibration::calibration_sheet;
 use flow::{Flow, Running};
-pub use plot::session_scene;
+pub use plot::{caption, session_scene};
 pub use recall::recall_list;
 pub use size::PaperSize;
 

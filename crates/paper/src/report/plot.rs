@@ -1,7 +1,7 @@
 //! A session's field plot: the scene that the screen draws, of the round that counts.
 
 use record::fact::{Lock, Purpose, SettingSource};
-use record::{Account, RoundAccount, Session, SettingChosen};
+use record::{Account, RoundAccount, Session, SettingChosen, Stamp};
 use solver::{Direction, Misalignment, PerChannel, Setting, SettingKind, Solution, Window};
 
 use crate::scene::Scene;
@@ -10,6 +10,29 @@ use crate::{Field, MarkKind, ReadingMark, field_scene};
 /// The field plot of a reviewed session: its last round with anything to solve, else its last round.
 #[must_use]
 pub fn session_scene(account: &Account) -> Scene {
+    let mut scene = uncaptioned(account);
+    scene.caption = caption(&account.session);
+    scene
+}
+
+/// What a field plot is of, for a picture that leaves its session: the unit, and the day it was read.
+#[must_use]
+pub fn caption(session: &Session) -> String {
+    let unit = session.unit().map_or("not named", |unit| unit.name.as_str());
+    match day(session) {
+        Some(day) => format!("Unit {unit}, {}", day.date()),
+        None => format!("Unit {unit}"),
+    }
+}
+
+/// The day the work was done: that of the last reading, else of the station.
+pub(super) fn day(session: &Session) -> Option<Stamp> {
+    let last = session.rounds.iter().rev().find_map(|round| round.in_use().next_back());
+    last.map(|entry| entry.time).or_else(|| session.stations.last().map(|said| said.time))
+}
+
+/// The field plot where unit and day stand beside it.
+pub(super) fn uncaptioned(account: &Account) -> Scene {
     let Some(round) = plotted(account) else { return field_scene(&Field::default()) };
     let session = &account.session;
     let solution = solution(round);

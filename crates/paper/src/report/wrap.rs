@@ -122,6 +122,32 @@ fn broken(
     (piece, used_pt)
 }
 
+/// A text in one line, told short where it must be: a head or foot stands in full on the first page.
+pub(crate) fn shortened(
+    letters: &Letters,
+    text: &str,
+    face: Face,
+    size_pt: f64,
+    width_pt: f64,
+) -> String {
+    // No line holds more letters than this; the rest need not be measured.
+    let start: String = text.chars().take(1000).collect();
+    let plain = letters.told(&record::shown::one_line(&start)).into_owned();
+    if letters.width_pt(&plain, face, size_pt) <= width_pt {
+        return plain;
+    }
+    let mut kept = String::new();
+    let mut used_pt = letters.width_pt("…", face, size_pt);
+    for c in plain.chars() {
+        used_pt += letters.width_pt(c.encode_utf8(&mut [0; 4]), face, size_pt);
+        if used_pt > width_pt {
+            break;
+        }
+        kept.push(c);
+    }
+    kept + "…"
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -27,6 +27,8 @@ pub struct Scene {
     marks: Marks,
     /// What the picture should show.
     pub extent: Extent,
+    /// What it is of, where it leaves what tells that: a unit and a day. Empty where all is beside it.
+    pub caption: String,
 }
 
 /// One thing in a picture.

@@ -71,6 +71,10 @@ impl App {
         if at_bench.as_ref() == Some(&of) {
             return None;
         }
-        Some(Reviewed::open(of).map(|open| Scene::clone(&open.stage.picture.scene)))
+        Some(Reviewed::open(of).map(|open| {
+            let mut scene = Scene::clone(&open.stage.picture.scene);
+            scene.caption = paper::caption(&open.account.session);
+            scene
+        }))
     }
 }

@@ -168,7 +168,9 @@ impl App {
 
     /// The plot as it stands in the window: what is in view, with the measurement on it.
     fn picture_scene(&self) -> Option<Scene> {
-        let mut scene = Scene::clone(&self.session.as_ref()?.picture().scene);
+        let session = self.session.as_ref()?;
+        let mut scene = Scene::clone(&session.picture().scene);
+        scene.caption = paper::caption(session.state());
         scene.extent = self.view.shown().unwrap_or(scene.extent);
         if let Some(over) = self.view.measured_scene() {
             scene.lay_over(&over);
