@@ -34,6 +34,9 @@ fn a_broken_session_is_named_and_the_rest_is_done() {
     let table = fs::read_to_string(&csv).unwrap();
     assert_eq!(table.lines().count(), 2, "{table}");
     assert!(table.starts_with("file,practice,day,"), "{table}");
+    let head = table.lines().next().unwrap();
+    let added = "job,customer,signed_verdict,signer,signed_on,countersigner,countersigned_on,begun";
+    assert!(head.ends_with(added), "{head}");
     // A table is replaced by a newer one.
     assert_eq!(samepoint(&["shop", shop, "--csv", csv.to_str().unwrap()]).code, 1);
 }

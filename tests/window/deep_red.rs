@@ -112,7 +112,7 @@ fn confirming_is_red_and_nothing_else() {
 }
 
 /// Every sheet there is.
-const SHEETS: [&str; 41] = [
+const SHEETS: [&str; 42] = [
     "Edit",
     "FirstStart",
     "Begin",
@@ -127,6 +127,7 @@ const SHEETS: [&str; 41] = [
     "Report",
     "Label",
     "RecallList",
+    "OfShop",
     "Withdraw",
     "Choose",
     "SavePicture",
@@ -174,6 +175,7 @@ const fn sheet(front: &Sheet) -> &'static str {
         Sheet::Report(_) => "Report",
         Sheet::Label(_) => "Label",
         Sheet::RecallList(_) => "RecallList",
+        Sheet::OfShop(_) => "OfShop",
         Sheet::Withdraw(_) => "Withdraw",
         Sheet::Choose(_) => "Choose",
         Sheet::SavePicture(_) => "SavePicture",
@@ -286,6 +288,9 @@ fn every_sheet_is_red_and_nothing_else() {
     bench.wait_read();
     bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::H);
     look(&mut bench, "the recall list");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::S);
+    look(&mut bench, "the table of sessions");
     drop(bench);
 
     // Facts that cannot be written, where to go on, and what is offered at the next start.

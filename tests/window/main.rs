@@ -37,6 +37,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen; `supervisor`: what a supervisor does there;
+//! - `of_shop`: what is written of the shop, never over anything;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
 //! - `study`: a repeatability and reproducibility study, cell by cell;
@@ -95,6 +96,7 @@ mod many_readings;
 mod many_rows;
 mod misfits;
 mod new_session;
+mod of_shop;
 mod one_hand;
 mod own_shop;
 #[cfg(feature = "snapshots")]

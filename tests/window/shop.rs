@@ -69,7 +69,7 @@ fn the_recall_list_is_written_by_a_key() {
     let home = tempfile::tempdir().unwrap();
     let mut early = Bench::open_sized(home.path(), None, vec2(1280.0, 800.0), 1.0);
     early.keys(Modifiers::ALT.plus(Modifiers::SHIFT), Key::H);
-    assert!(early.says("sessions are being read; ask for the list again"));
+    assert!(early.says("sessions are being read; ask for it again"));
     drop(early);
     let mut bench = shop(home.path(), vec2(1280.0, 800.0));
     bench.press("Stations");

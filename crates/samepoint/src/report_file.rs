@@ -66,6 +66,9 @@ pub(crate) enum ReportRefusal {
     /// Nothing is told of an examination before it is signed.
     #[error("an examination is sat here; it is put on paper once it is signed")]
     Examination,
+    /// Something is there, and nothing takes its place.
+    #[error("there is something of this name already, and it is not replaced; name another file")]
+    There,
     /// It is no file.
     #[error("this is a folder; name a file")]
     Folder,
@@ -269,6 +272,18 @@ pub(crate) fn write_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     write_csv(to, bytes, |file| has_columns(file, &shop_table::COLUMNS, 35), "no table of a shop")
 }
 
+/// Writes a table in the columns that a hand chose under a name that ends in .csv. It replaces nothing: its head
+/// may be one that somebody else's table has.
+///
+/// # Errors
+/// As [`write_table`].
+pub(crate) fn write_chosen_table(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
+        return Err(ReportRefusal::NotEnding(".csv").of(to));
+    }
+    write_new(to, bytes)
+}
+
 /// Writes what goes together of a shelf under a name that ends in .csv; an earlier table of it is
 /// replaced.
 ///
@@ -301,7 +316,15 @@ pub(crate) fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> 
 /// # Errors
 /// One message that names the file.
 pub(crate) fn write_picture(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
-    let named = |why: io::Error| ReportRefusal::System(why).of(to);
+    write_new(to, bytes)
+}
+
+/// A new file, where nothing of its name is.
+fn write_new(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
+    let named = |why: io::Error| match why.kind() {
+        io::ErrorKind::AlreadyExists => ReportRefusal::There.of(to),
+        _ => ReportRefusal::System(why).of(to),
+    };
     let file = filled(to, bytes).map_err(named)?;
     file.persist_noclobber(to).map_err(|why| named(why.error))?;
     Ok(())

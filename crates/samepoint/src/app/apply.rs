@@ -17,6 +17,7 @@ use crate::places::Place;
 use crate::sheets::{CommandSheet, OwnRemedySheet, PedalSheet, Sheet};
 use crate::shell::held::Held;
 use crate::shell::layout_size::Tab;
+use crate::shell::of_shop::OfShop;
 use crate::ui_command::{Scope, UiCommand};
 use crate::waiting::Leaving;
 
@@ -229,6 +230,7 @@ impl App {
                 let effects = self.places.shop.ask_recall_list(&mut self.shell);
                 self.follow_or_warn(effects);
             }
+            UiCommand::ShopTable => self.ask_of_shop(OfShop::Table),
             UiCommand::Log => self.log_reading(),
             UiCommand::ReadAgain => self.read_again(),
             UiCommand::LeaveOut => self.leave_out(),

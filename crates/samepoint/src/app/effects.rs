@@ -8,6 +8,7 @@ use crate::places::shop::ShopAction;
 use crate::places::study::StudyAction;
 use crate::sheets::Sheet;
 use crate::shell::effect::{Beginning, Effect, ToWrite};
+use crate::shell::of_shop::OfShop;
 use crate::shell::path_sheet::PathSheet;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
@@ -43,6 +44,12 @@ impl App {
 
     pub(super) fn shop_action(&mut self, action: ShopAction) {
         let effects = self.places.shop.apply(action, &mut self.shell);
+        self.follow_or_warn(effects);
+    }
+
+    /// Asks where something of the shop is to be written.
+    pub(super) fn ask_of_shop(&mut self, what: OfShop) {
+        let effects = self.places.shop.ask_of_shop(what, &mut self.shell);
         self.follow_or_warn(effects);
     }
 
@@ -88,6 +95,7 @@ impl App {
                 Effect::AskWhere(ToWrite::Progress, path) => {
                     self.bring(Sheet::ProgressCsv(PathSheet::at(&path)));
                 }
+                Effect::AskOfShop(sheet) => self.bring(Sheet::OfShop(*sheet)),
                 Effect::Written(said) => {
                     self.put_away();
                     self.say(said);
@@ -95,6 +103,8 @@ impl App {
                 Effect::NotWritten(why) => {
                     if let Sheet::RecallList(sheet) | Sheet::ProgressCsv(sheet) = &mut self.front {
                         sheet.refused = Some(why);
+                    } else if let Sheet::OfShop(sheet) = &mut self.front {
+                        sheet.path.refused = Some(why);
                     }
                 }
                 Effect::LetGo(held) => self.keepers.forget(held),

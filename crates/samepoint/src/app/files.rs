@@ -10,6 +10,7 @@ use crate::dialogs::Ask;
 use crate::pictures::Eyes;
 use crate::report_file::write_report;
 use crate::sheets::Sheet;
+use crate::shell::of_shop::OfShop;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::shell::to_salvage::ToSalvage;
@@ -138,6 +139,14 @@ impl App {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::RecallList { start: folder(&path), name: name_of(&path) }
+            }
+            (Sheet::OfShop(sheet), _) => {
+                sheet.path.asking = true;
+                let path = sheet.path.chosen().unwrap_or_default();
+                let (start, name) = (folder(&path), name_of(&path));
+                match sheet.what {
+                    OfShop::Table => Ask::Table { start, name },
+                }
             }
             (Sheet::SavePicture(sheet), _) => {
                 sheet.asking = true;

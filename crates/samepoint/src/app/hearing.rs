@@ -10,6 +10,7 @@ use crate::own_shop::begin::BeginSheet;
 use crate::own_shop::listing::{ListAction, ListSheet};
 use crate::sheets::LabelSheet;
 use crate::sheets::{ImportSheet, Sheet};
+use crate::shell::of_shop::OfShopSheet;
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
 use crate::waiting::ContinueSheet;
@@ -105,6 +106,7 @@ impl App {
         | Sheet::Report(sheet)
         | Sheet::Label(LabelSheet { path: sheet, .. })
         | Sheet::RecallList(sheet)
+        | Sheet::OfShop(OfShopSheet { path: sheet, .. })
         | Sheet::SavePicture(sheet)
         | Sheet::ProgressCsv(sheet)
         | Sheet::Continue(ContinueSheet { path: sheet, .. })

@@ -24,6 +24,7 @@ pub(crate) const fn title(front: &Sheet) -> Option<&'static str> {
         Sheet::Report(_) => "Report",
         Sheet::Label(_) => "Label for the case",
         Sheet::RecallList(_) => "Recall list",
+        Sheet::OfShop(sheet) => sheet.what.title(),
         Sheet::Withdraw(_) => "Withdraw a reading",
         Sheet::Choose(_) => "Choose this setting",
         Sheet::SavePicture(_) => SAVE_PICTURE,

@@ -4,7 +4,7 @@
 //! sheets share: [`ui`] (which is shown), `head`, `keyboard`, `parts`, `pick_or_type`.
 //!
 //! - `paths`: open, copy, go on, report, picture; `withdraw`, `choose`, `round`, `own_remedy`: what takes a reason;
-//! - `label`: the label of a unit's case;
+//! - `label`: the label of a unit's case; `of_shop`: what is written of a shop;
 //! - `commands`: all commands by name; `keypad`, `pedals`: presses; `reading` (keys, cautions), `glossary`, `about`: only
 //!   read.
 
@@ -16,6 +16,7 @@ pub(crate) mod head;
 pub(crate) mod keyboard;
 pub(crate) mod keypad;
 pub(crate) mod label;
+pub(crate) mod of_shop;
 pub(crate) mod own_remedy;
 pub(crate) mod parts;
 pub(crate) mod paths;
@@ -26,6 +27,7 @@ pub(crate) mod round;
 pub(crate) mod ui;
 pub(crate) mod withdraw;
 
+use crate::shell::of_shop::OfShopSheet;
 use crate::shell::path_sheet::PathSheet;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
@@ -80,6 +82,8 @@ pub enum Sheet {
     Label(LabelSheet),
     /// Put the shop's recall list on paper.
     RecallList(PathSheet),
+    /// Write something else of the shop.
+    OfShop(OfShopSheet),
     /// Withdraw a reading.
     Withdraw(WithdrawSheet),
     /// Choose a setting by hand.
@@ -220,6 +224,7 @@ impl Sheet {
             | Self::List(_)
             | Self::Check(_)
             | Self::RecallList(_)
+            | Self::OfShop(_)
             | Self::Units(_) => true,
             _ => false,
         }

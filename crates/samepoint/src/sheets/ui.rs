@@ -12,6 +12,7 @@ use super::glossary::glossary_ui;
 use super::head::{SheetShown, is_fresh, sheet_id, title};
 use super::keypad::keypad_ui;
 use super::label::label_ui;
+use super::of_shop::of_shop_ui;
 use super::own_remedy::own_remedy_ui;
 use super::parts::{SheetContext, first_field, scrolled};
 use super::paths::{
@@ -102,6 +103,7 @@ pub(crate) fn front_ui(
             Sheet::Report(sheet) => scrolled(ui, |ui| report_ui(ui, palette, sheet, actions)),
             Sheet::Label(sheet) => scrolled(ui, |ui| label_ui(ui, palette, sheet, actions)),
             Sheet::RecallList(sheet) => scrolled(ui, |ui| recall_ui(ui, palette, sheet, actions)),
+            Sheet::OfShop(sheet) => scrolled(ui, |ui| of_shop_ui(ui, palette, sheet, actions)),
             Sheet::SavePicture(sheet) => scrolled(ui, |ui| picture_ui(ui, palette, sheet, actions)),
             Sheet::Choose(sheet) => scrolled(ui, |ui| choose_ui(ui, palette, sheet, actions)),
             Sheet::Withdraw(sheet) => scrolled(ui, |ui| withdraw_ui(ui, palette, sheet, actions)),

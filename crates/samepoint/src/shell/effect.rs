@@ -6,6 +6,7 @@ use record::Unit;
 use record::fact::{Body, Header};
 
 use super::held::Held;
+use super::of_shop::OfShopSheet;
 use super::sealing::choice::SealWith;
 use crate::ui_command::UiCommand;
 
@@ -38,6 +39,8 @@ pub enum Effect {
     Begin(Box<Beginning>),
     /// Ask with a sheet where something is to be written, this path being offered.
     AskWhere(ToWrite, PathBuf),
+    /// Ask with a sheet where something of the shop is to be written.
+    AskOfShop(Box<OfShopSheet>),
     /// What the sheet in front asked for is done; this is said.
     Written(String),
     /// What the sheet in front asked for is refused.

@@ -5,7 +5,8 @@
 //! - [`effect`]: what a place asks of the window;
 //! - [`held`]: files that facts may wait for; [`kept_file`]: whether the facts of one are safe;
 //!   [`to_salvage`]: one that could not be opened;
-//! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen;
+//! - [`open_journal`]: an open file beside the sessions; [`path_sheet`]: a path, typed or chosen; [`of_shop`]: what is
+//!   written of a shop;
 //! - [`reading_form`]: ring, x and y of a check's or a study's reading;
 //! - [`sealing`]: with which key something is sealed; `authority`: who may sign and answer;
 //! - [`layout_size`]: wide or small; [`refusals`]: what several refuse in the same words.
@@ -15,6 +16,7 @@ pub(crate) mod effect;
 pub(crate) mod held;
 pub(crate) mod kept_file;
 pub(crate) mod layout_size;
+pub(crate) mod of_shop;
 pub(crate) mod offers;
 pub(crate) mod open_journal;
 pub(crate) mod open_shop;

@@ -219,6 +219,8 @@ commands! {
         "A label of 62 × 29 mm for the unit’s case: its verdict, when it is due, the last line as a QR code.";
     RecallList: "Recall list…", [alt_shift(Key::H)], Everywhere, [],
         "Put on paper which units were left on a station while its zero was off, and what that means.";
+    ShopTable: "Write the table…", [alt_shift(Key::S)], Everywhere, [],
+        "The sessions that the shop’s table shows, in the columns chosen, as CSV for a spreadsheet.";
     ToBench: "Bench", [alt(Key::B)], Everywhere, [],
         "Back to the open session: log, plot and rings.";
     ToPractice: "Practice", [alt(Key::P)], Everywhere, [],

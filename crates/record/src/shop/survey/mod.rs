@@ -1,7 +1,7 @@
 //! Every session of a shop at a look: what passes, what lies where, what differs.
 //!
 //! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
-//!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs;
+//!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs; [`chosen`]: those in sight;
 //! - [`mod@folders`]: several shops seen as one; [`unseen`]: a folder that cannot be; [`twofold`]: what two of them have, in words;
 //! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
@@ -21,6 +21,7 @@
 pub mod as_measured;
 pub mod cache;
 pub mod centres;
+pub mod chosen;
 pub mod differ;
 pub mod doubles;
 pub mod drift;

@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::review::BlindWord;
 
 /// The columns, in order. Only ever added to, at the end.
-pub const COLUMNS: [&str; 49] = [
+pub const COLUMNS: [&str; 57] = [
     "file",
     "practice",
     "day",
@@ -59,6 +59,14 @@ pub const COLUMNS: [&str; 49] = [
     "corrected",
     "corrected_window_use",
     "folder",
+    "job",
+    "customer",
+    "signed_verdict",
+    "signer",
+    "signed_on",
+    "countersigner",
+    "countersigned_on",
+    "begun",
 ];
 
 impl Survey {
@@ -69,19 +77,34 @@ impl Survey {
     /// # Errors
     /// [`Error::FactNotWritable`] when the table cannot be put together.
     pub fn csv(&self) -> Result<Vec<u8>, Error> {
-        let failed = |what: String| Error::FactNotWritable { what };
-        let mut writer = csv::Writer::from_writer(Vec::new());
-        writer.write_record(COLUMNS).map_err(|why| failed(why.to_string()))?;
-        for session in &self.sessions {
+        let rows = self.sessions.iter().map(|session| {
             let folder = self.folders.get(session.folder);
             let folder = folder.map_or_else(String::new, |folder| folder.display().to_string());
-            writer.write_record(cells(session, &folder)).map_err(|why| failed(why.to_string()))?;
-        }
-        writer.into_inner().map_err(|why| failed(why.to_string()))
+            cells(session, &folder).to_vec()
+        });
+        written(&COLUMNS, rows)
     }
 }
 
-fn cells(session: &SessionSummary, folder: &str) -> [String; 49] {
+/// A head and its rows as CSV.
+pub(crate) fn written<Row>(
+    head: &[&str],
+    rows: impl IntoIterator<Item = Row>,
+) -> Result<Vec<u8>, Error>
+where
+    Row: IntoIterator<Item = String>,
+{
+    let failed = |what: String| Error::FactNotWritable { what };
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(head).map_err(|why| failed(why.to_string()))?;
+    for row in rows {
+        writer.write_record(row).map_err(|why| failed(why.to_string()))?;
+    }
+    writer.into_inner().map_err(|why| failed(why.to_string()))
+}
+
+/// What stands under each of the [`COLUMNS`] for a session.
+pub(super) fn cells(session: &SessionSummary, folder: &str) -> [String; 57] {
     let truth = |holds: bool| if holds { "true" } else { "false" }.to_owned();
     let figure = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
     let miss = |channel: Channel| {
@@ -91,6 +114,7 @@ fn cells(session: &SessionSummary, folder: &str) -> [String; 49] {
     };
     let otherwise: Vec<String> = session.otherwise.iter().map(ToString::to_string).collect();
     let recall = session.recall.as_ref();
+    let (signed, countersigned) = (session.signed_as.as_ref(), session.countersigned_by());
     let zero = |channel: Channel, axis: Axis| {
         figure(recall.and_then(|recall| Some(axis.of(recall.zero[channel]?.off))))
     };
@@ -146,5 +170,13 @@ fn cells(session: &SessionSummary, folder: &str) -> [String; 49] {
         recall.map_or("", |recall| recall.would.word()).to_owned(),
         figure(recall.and_then(|recall| recall.window_use)),
         csv_cell::text(folder),
+        csv_cell::text(&session.job),
+        csv_cell::text(&session.customer),
+        signed.map_or("", |signed| signed.verdict.word()).to_owned(),
+        csv_cell::text(signed.map_or("", |signed| &signed.hand)),
+        signed.map_or_else(String::new, |signed| signed.day.to_string()),
+        csv_cell::text(countersigned.map_or("", |answer| &answer.hand)),
+        countersigned.map_or_else(String::new, |answer| answer.day.to_string()),
+        session.begun.map_or_else(String::new, |day| day.to_string()),
     ]
 }

@@ -2,7 +2,6 @@
 
 use std::path::{Path, PathBuf};
 
-use paper::PaperSize;
 use paper::words::capital;
 use record::SessionSummary;
 use record::ledger::{Noting, set_end_aside};
@@ -14,9 +13,8 @@ use record::shop::survey::seek::SortBy;
 use super::chart::Leads;
 use super::columns::of_words;
 use super::{ShopAction, ShopPage, Surveying, reading};
-use crate::report_file::write_recall_list;
 use crate::shell::Shell;
-use crate::shell::effect::{Effect, ToWrite};
+use crate::shell::effect::Effect;
 use crate::shell::open_shop::program;
 use crate::shell::refusals::NO_SHOP;
 
@@ -74,6 +72,7 @@ impl Surveying {
             ShopAction::ReviewFile(path) => return vec![Effect::Review(path)],
             ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path, shell),
             ShopAction::RecallListTo(path) => return self.write_recall_list(&path, shell),
+            ShopAction::WriteOfShop(what, path) => return self.write_of_shop(what, &path, shell),
             ShopAction::Bench(index) => {
                 return self
                     .session_file(index, shell)
@@ -120,34 +119,6 @@ impl Surveying {
             }
             Err(why) => shell.warn(why),
         }
-    }
-
-    /// Asks where the recall list is to go, once the sessions are read.
-    pub fn ask_recall_list(&mut self, shell: &mut Shell) -> Vec<Effect> {
-        let folder = shell.shop.offers().folder.clone();
-        if folder.as_os_str().is_empty() {
-            shell.say(NO_SHOP);
-        } else if self.survey.is_none() {
-            if !self.reading.is_going_on() {
-                self.read_sessions(shell);
-            }
-            shell.say("The shop’s sessions are being read; ask for the list again when they are.");
-        } else {
-            let path = folder.join(format!("recall {}.pdf", shell.now().date()));
-            return vec![Effect::AskWhere(ToWrite::RecallList, path)];
-        }
-        Vec::new()
-    }
-
-    /// Writes the recall list as it stands on screen.
-    fn write_recall_list(&self, to: &Path, shell: &Shell) -> Vec<Effect> {
-        let Some(survey) = &self.survey else { return Vec::new() };
-        vec![match write_recall_list(survey, to, shell.now(), PaperSize::A4) {
-            Ok(()) => {
-                Effect::Written(format!("Recall list written to {}", record::shown::path(to)))
-            }
-            Err(why) => Effect::NotWritten(why.to_string()),
-        }]
     }
 
     /// The session at hand: of the row chosen, or of what is looked at.

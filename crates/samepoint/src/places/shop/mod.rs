@@ -6,7 +6,7 @@
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 //! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
-//!   by name; `unit_page`: one unit over the years.
+//!   by name; `unit_page`: one unit over the years; `writing`: what is put into files.
 
 pub(crate) mod apply;
 pub(crate) mod chart;
@@ -19,7 +19,9 @@ pub(crate) mod reading;
 pub(crate) mod ui;
 pub(crate) mod unit_page;
 mod work_charts;
+pub(crate) mod writing;
 
+use crate::shell::of_shop::OfShop;
 use crate::shell::offers::Offers;
 use crate::shell::open_journal::JournalView as _;
 use crate::ui_command::UiCommand;
@@ -289,6 +291,8 @@ pub enum ShopAction {
     ByHand(bool),
     /// Write the recall list to a file.
     RecallListTo(std::path::PathBuf),
+    /// Write something else of the shop to a file.
+    WriteOfShop(OfShop, std::path::PathBuf),
     /// Set aside what stands where the end of this ledger file is missing.
     SetLedgerEndAside(std::path::PathBuf),
     /// Read all sessions again.

@@ -13,6 +13,7 @@ pub(crate) mod table;
 pub(crate) mod troubles;
 pub(crate) mod unit;
 
+use egui::containers::menu::MenuButton;
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 use jiff::civil::Date;
 use record::Survey;
@@ -24,7 +25,7 @@ use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, Tone, message_ui, page_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, page_ui};
 
 /// What the place looks at and never changes.
 pub(crate) struct ShopContext<'a> {
@@ -129,6 +130,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         if ui.add_enabled(idle, again).on_hover_text(READ_AGAIN).clicked() {
             actions.push(ShopAction::Again);
         }
+        write_ui(ui, actions);
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
         if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
             actions.push(ShopAction::Do(UiCommand::Glossary));
@@ -138,6 +140,24 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
     if let Some(words) = shop.survey.as_ref().and_then(Survey::kept_words) {
         ui.tell(RichText::new(words).color(palette.quiet));
     }
+}
+
+/// What of the shop can be put into files.
+const WRITES: [UiCommand; 2] = [UiCommand::ShopTable, UiCommand::RecallList];
+
+fn write_ui(ui: &mut Ui, actions: &mut Vec<ShopAction>) {
+    let button = Button::new("Write ▾").min_size(vec2(0.0, TARGET));
+    MenuButton::from_button(button).ui(ui, |ui| {
+        for command in WRITES {
+            let button = Button::new(command.text())
+                .shortcut_text(command.key_words(ui.ctx()))
+                .min_size(vec2(220.0, TARGET));
+            if ui.add(button).tell_on_hover(command.tip()).clicked() {
+                actions.push(ShopAction::Do(command));
+                ui.close();
+            }
+        }
+    });
 }
 
 /// Charts one below the other, or side by side where there is room for two, each with its sentences.
